@@ -1,0 +1,3 @@
+//! The use cases: each file does one piece of work for the user and returns a plain report.
+
+pub mod size;

@@ -1,0 +1,281 @@
+//! Looks up one ring size and its relatives.
+
+use crate::core::confidence::Confidence;
+use crate::core::elastomer::Polymer;
+use crate::core::quantity::{Dimension, Hardness, Length, LengthUnit, as_mm, as_optional_mm};
+use crate::core::sizes::{
+    Designated, DesignationError, DesignationReading, NearGrade, RingSize, SizeTable, Standard,
+    ToleranceBasis, class_b_inside_diameter, class_b_section, read_designation,
+};
+use serde::Serialize;
+
+/// Holds what is known of one designation: every size it can mean and the rings near to them.
+#[derive(Debug, Clone, Serialize)]
+pub struct SizeReport {
+    /// What was typed.
+    pub typed: String,
+    /// Every way to read it.
+    pub matches: Vec<SizeMatch>,
+    /// Rings that are the same or near, nearest first.
+    pub equivalents: Vec<NearRing>,
+    /// Points to see before relying on the answer.
+    pub warnings: Vec<String>,
+}
+
+/// Holds one size that a designation can mean. Lengths are serialized in millimetres.
+#[derive(Debug, Clone, Serialize)]
+pub struct SizeMatch {
+    /// The family, or `dimensions` where no family was named.
+    pub standard: String,
+    /// The code, or the dimensions.
+    pub code: String,
+    /// Inside diameter.
+    #[serde(rename = "id_mm", serialize_with = "as_mm")]
+    pub id: Length,
+    /// Its tolerance.
+    #[serde(rename = "id_tol_mm", serialize_with = "as_optional_mm")]
+    pub id_tolerance: Option<Length>,
+    /// Cross-section.
+    #[serde(rename = "cs_mm", serialize_with = "as_mm")]
+    pub section: Length,
+    /// Its tolerance.
+    #[serde(rename = "cs_tol_mm", serialize_with = "as_optional_mm")]
+    pub section_tolerance: Option<Length>,
+    /// Whether a tolerance of the family is not at hand and class B stands in.
+    pub tolerance_assumed: bool,
+    /// ISO 3601-1 class B tolerance of the inside diameter.
+    #[serde(rename = "class_b_id_tol_mm", serialize_with = "as_mm")]
+    pub class_b_id: Length,
+    /// ISO 3601-1 class B tolerance of the section.
+    #[serde(rename = "class_b_cs_tol_mm", serialize_with = "as_mm")]
+    pub class_b_section: Length,
+    /// Polymer that was named or implied.
+    pub polymer: Option<Polymer>,
+    /// Hardness that was named or implied.
+    pub hardness: Option<Hardness>,
+    /// How the text was understood.
+    pub understood: String,
+    /// Where the size comes from.
+    pub source: String,
+    /// How well the size is known.
+    pub confidence: Confidence,
+    /// How sure this way of reading the text is.
+    pub reading_confidence: Confidence,
+}
+
+/// Holds one listed ring near the first match. Differences are its dimension less the asked one.
+#[derive(Debug, Clone, Serialize)]
+pub struct NearRing {
+    /// Its code.
+    pub code: String,
+    /// How near it is.
+    pub grade: NearGrade,
+    /// Inside diameter.
+    #[serde(rename = "id_mm", serialize_with = "as_mm")]
+    pub id: Length,
+    /// Cross-section.
+    #[serde(rename = "cs_mm", serialize_with = "as_mm")]
+    pub section: Length,
+    /// Difference of inside diameter.
+    #[serde(rename = "delta_id_mm", serialize_with = "as_mm")]
+    pub delta_id: Length,
+    /// Difference of section.
+    #[serde(rename = "delta_cs_mm", serialize_with = "as_mm")]
+    pub delta_section: Length,
+}
+
+/// Looks up what the words name: one designation written in several words, or several designations.
+///
+/// # Errors
+/// Says which part of the text is not understood, where, and what to write; the span counts in the words joined by
+/// single spaces.
+pub fn look_up(
+    words: &[String],
+    declared: Option<LengthUnit>,
+) -> Result<SizeReport, DesignationError> {
+    let whole = words.join(" ");
+    let designations = match read_designation(&whole, declared) {
+        Ok(readings) => vec![readings],
+        Err(error) => words
+            .iter()
+            .map(|word| read_designation(word, declared))
+            .collect::<Result<Vec<_>, _>>()
+            .map_err(|_| error)?,
+    };
+    let table = SizeTable::shipped();
+    let matches: Vec<SizeMatch> = designations
+        .iter()
+        .flatten()
+        .map(|reading| size_match(reading, table))
+        .collect();
+    let mut warnings = warnings(&matches);
+    if designations.iter().any(|readings| readings.len() > 1) {
+        warnings.insert(
+            0,
+            "this can mean more than one ring; every reading is shown".to_owned(),
+        );
+    }
+    Ok(SizeReport {
+        typed: whole.trim().to_owned(),
+        matches,
+        equivalents: designations
+            .iter()
+            .flat_map(|readings| near_rings(&readings[0], table))
+            .collect(),
+        warnings,
+    })
+}
+
+/// Holds the open table of listed sizes.
+#[derive(Debug, Clone, Serialize)]
+pub struct OpenTable {
+    /// One row a size, in the order of the families.
+    pub sizes: Vec<OpenRow>,
+}
+
+/// Holds one row of the open table.
+#[derive(Debug, Clone, Serialize)]
+pub struct OpenRow {
+    /// The family.
+    pub standard: Standard,
+    /// The full code.
+    pub code: String,
+    /// Inside diameter.
+    #[serde(rename = "id_mm", serialize_with = "as_mm")]
+    pub id: Length,
+    /// Its tolerance, where the family's own table states one.
+    #[serde(rename = "id_tol_mm", serialize_with = "as_optional_mm")]
+    pub id_tolerance: Option<Length>,
+    /// Cross-section.
+    #[serde(rename = "cs_mm", serialize_with = "as_mm")]
+    pub section: Length,
+    /// Its tolerance, where the family's own table states one.
+    #[serde(rename = "cs_tol_mm", serialize_with = "as_optional_mm")]
+    pub section_tolerance: Option<Length>,
+    /// Where the row comes from.
+    pub source: String,
+    /// How well it is known.
+    pub confidence: Confidence,
+}
+
+/// Lists every listed size, or those of one family, as the open table.
+pub fn open_table(standard: Option<Standard>) -> OpenTable {
+    let listed = |d: Dimension, basis| (basis == ToleranceBasis::Listed).then_some(d.plus);
+    let sizes = SizeTable::shipped()
+        .sizes()
+        .iter()
+        .filter(|size| standard.is_none_or(|s| s == size.standard))
+        .map(|size| OpenRow {
+            standard: size.standard,
+            code: size.code.clone(),
+            id: size.id.nominal,
+            id_tolerance: listed(size.id, size.id_tolerance_basis),
+            section: size.section.nominal,
+            section_tolerance: listed(size.section, size.section_tolerance_basis),
+            source: size.source.clone(),
+            confidence: size.confidence,
+        })
+        .collect();
+    OpenTable { sizes }
+}
+
+fn near_rings(reading: &DesignationReading, table: &SizeTable) -> Vec<NearRing> {
+    let (id, section, code) = match &reading.size {
+        Designated::Listed(size) => {
+            let size = table.size(*size);
+            (size.id, size.section, size.code.as_str())
+        }
+        Designated::Dimensions { id, section, .. } => (*id, *section, ""),
+    };
+    table
+        .equivalents(id, section, code)
+        .into_iter()
+        .map(|near| NearRing {
+            code: near.size.code.clone(),
+            grade: near.grade,
+            id: near.size.id.nominal,
+            section: near.size.section.nominal,
+            delta_id: near.delta_id,
+            delta_section: near.delta_section,
+        })
+        .collect()
+}
+
+fn warnings(matches: &[SizeMatch]) -> Vec<String> {
+    let mut warnings = Vec::new();
+    if matches.iter().any(|m| m.confidence == Confidence::Memory) {
+        warnings.push(
+            "a size marked \"memory\" was recalled and is not confirmed in a source: measure before you order"
+                .to_owned(),
+        );
+    }
+    if matches
+        .iter()
+        .any(|m| m.reading_confidence == Confidence::Memory)
+    {
+        warnings.push(
+            "what this kind of number means was recalled, not confirmed in a source".to_owned(),
+        );
+    }
+    if matches.iter().any(|m| m.tolerance_assumed) {
+        warnings.push(
+            "no tolerance of this family is at hand; ISO 3601-1 class B stands in for it"
+                .to_owned(),
+        );
+    }
+    warnings
+}
+
+fn size_match(reading: &DesignationReading, table: &SizeTable) -> SizeMatch {
+    match &reading.size {
+        Designated::Listed(size) => listed_match(table.size(*size), reading),
+        Designated::Dimensions { id, section, .. } => dimension_match(*id, *section, reading),
+    }
+}
+
+fn listed_match(size: &RingSize, reading: &DesignationReading) -> SizeMatch {
+    let (class_b_id, class_b_section) = size.class_b();
+    SizeMatch {
+        standard: size.standard.name().to_owned(),
+        code: size.code.clone(),
+        id: size.id.nominal,
+        id_tolerance: Some(size.id.plus),
+        section: size.section.nominal,
+        section_tolerance: Some(size.section.plus),
+        tolerance_assumed: size.id_tolerance_basis == ToleranceBasis::AssumedClassB
+            || size.section_tolerance_basis == ToleranceBasis::AssumedClassB,
+        class_b_id,
+        class_b_section,
+        polymer: reading.polymer,
+        hardness: reading.hardness,
+        understood: reading.understood.clone(),
+        source: size.source.clone(),
+        confidence: size.confidence,
+        reading_confidence: reading.confidence,
+    }
+}
+
+fn dimension_match(id: Dimension, section: Dimension, reading: &DesignationReading) -> SizeMatch {
+    let tolerance = |d: Dimension| d.has_tolerance().then(|| d.plus.max(d.minus));
+    SizeMatch {
+        standard: "dimensions".to_owned(),
+        code: format!(
+            "{}x{}",
+            id.nominal.mm_rounded(),
+            section.nominal.mm_rounded()
+        ),
+        id: id.nominal,
+        id_tolerance: tolerance(id),
+        section: section.nominal,
+        section_tolerance: tolerance(section),
+        tolerance_assumed: false,
+        class_b_id: class_b_inside_diameter(id.nominal),
+        class_b_section: class_b_section(section.nominal),
+        polymer: reading.polymer,
+        hardness: reading.hardness,
+        understood: reading.understood.clone(),
+        source: "as typed".to_owned(),
+        confidence: reading.confidence,
+        reading_confidence: reading.confidence,
+    }
+}

@@ -1,0 +1,91 @@
+//! Settings that every command takes.
+
+use super::error::CliError;
+use super::outcome::{Answer, Outcome};
+use crate::core::quantity::LengthUnit;
+use crate::render::{Form, Report, render};
+use clap::{Args, ValueEnum};
+use std::path::PathBuf;
+
+/// Holds the settings that every command takes.
+#[derive(Debug, Args)]
+pub struct Settings {
+    /// The form of the answer
+    #[arg(long, global = true, value_enum, default_value_t = FormWord::Table, value_name = "FORM")]
+    format: FormWord,
+    /// The unit of bare lengths; without it a bare number is refused
+    #[arg(long, global = true, value_enum, value_name = "UNIT")]
+    unit: Option<UnitWord>,
+    /// The book to use (else RINGWRIGHT_BOOK, else ringwright/shop.book in the data folder)
+    #[arg(long, global = true, env = "RINGWRIGHT_BOOK", value_name = "FILE")]
+    book: Option<PathBuf>,
+}
+
+#[derive(Debug, Clone, Copy, ValueEnum)]
+enum FormWord {
+    Table,
+    Json,
+    Csv,
+    Md,
+}
+
+#[derive(Debug, Clone, Copy, ValueEnum)]
+enum UnitWord {
+    Mm,
+    In,
+}
+
+/// Columns of a page where the terminal does not say.
+const PAGE_COLUMNS: u16 = 100;
+
+impl Settings {
+    /// Returns the declared unit of bare lengths.
+    pub fn unit(&self) -> Option<LengthUnit> {
+        self.unit.map(|word| match word {
+            UnitWord::Mm => LengthUnit::Mm,
+            UnitWord::In => LengthUnit::In,
+        })
+    }
+
+    /// Returns the form of the answer.
+    pub fn form(&self) -> Form {
+        match self.format {
+            FormWord::Table => Form::Table,
+            FormWord::Json => Form::Json,
+            FormWord::Csv => Form::Csv,
+            FormWord::Md => Form::Md,
+        }
+    }
+
+    /// Returns the book's path: the one given, or the one in the data folder.
+    ///
+    /// # Errors
+    /// Fails where the system names no home folder.
+    pub fn book(&self) -> Result<PathBuf, CliError> {
+        use etcetera::BaseStrategy;
+        if let Some(path) = &self.book {
+            return Ok(path.clone());
+        }
+        let base = etcetera::choose_base_strategy().map_err(|_| {
+            CliError::book("no home folder is known: name the book with --book FILE")
+        })?;
+        Ok(base.data_dir().join("ringwright").join("shop.book"))
+    }
+
+    /// Renders a report in the form that was asked for.
+    ///
+    /// # Errors
+    /// Fails where the report has no such form.
+    pub fn answer(&self, report: &impl Report, answer: Answer) -> Result<Outcome, CliError> {
+        let columns = std::env::var("COLUMNS")
+            .ok()
+            .and_then(|c| c.parse().ok())
+            .unwrap_or(PAGE_COLUMNS);
+        let text = render(report, self.form(), columns).ok_or_else(|| {
+            CliError::input(
+                "this answer has no rows to write as CSV: use --format table, json or md",
+            )
+        })?;
+        Ok(Outcome::new(text, answer))
+    }
+}

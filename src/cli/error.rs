@@ -1,0 +1,83 @@
+//! Errors as the user sees them, with the exit code of each kind.
+
+use crate::core::quantity::{QuantityError, Span};
+use crate::core::sizes::DesignationError;
+use crate::render::visible;
+use annotate_snippets::{AnnotationKind, Level, Renderer, Snippet};
+use std::io::Write;
+use std::process::ExitCode;
+
+/// Holds an error message with its exit code.
+#[derive(Debug)]
+pub enum CliError {
+    /// The input is wrong; exit code 2. The text names the place and the remedy.
+    Input(String),
+    /// The book cannot be used; exit code 3.
+    Book(String),
+}
+
+impl CliError {
+    /// Makes an error about the input.
+    pub fn input(message: impl Into<String>) -> Self {
+        Self::Input(format!("error: {}", message.into()))
+    }
+
+    /// Makes an error about the book.
+    pub fn book(message: impl Into<String>) -> Self {
+        Self::Book(format!("error: {}", message.into()))
+    }
+
+    /// Makes an error that shows the text it is about, with the wrong bytes marked.
+    ///
+    /// `place` says where the text was given, such as `--od`.
+    pub fn at(place: &str, text: &str, span: Span, message: &str) -> Self {
+        Self::Input(marked(place, text, span, message))
+    }
+
+    /// Makes an error of a quantity typed in `place`.
+    pub fn quantity(place: &str, text: &str, error: &QuantityError) -> Self {
+        Self::at(place, text, error.span, &error.to_string())
+    }
+
+    /// Makes an error of a ring designation typed in `place`.
+    pub fn designation(place: &str, text: &str, error: &DesignationError) -> Self {
+        Self::at(place, text, error.span(text), &error.to_string())
+    }
+
+    pub(super) fn print(&self) -> ExitCode {
+        let (text, code) = match self {
+            Self::Input(text) => (text, 2),
+            Self::Book(text) => (text, 3),
+        };
+        let _ = writeln!(std::io::stderr(), "{}", text.trim_end());
+        ExitCode::from(code)
+    }
+}
+
+/// Shows a text with a span of it marked and the message beside it. Control characters are shown as codes.
+fn marked(place: &str, text: &str, span: Span, message: &str) -> String {
+    let before = text.get(..span.start).unwrap_or("");
+    let inside = text.get(span.range()).unwrap_or("");
+    let after = text.get(span.end..).unwrap_or("");
+    let (before, inside, after) = (visible(before), visible(inside), visible(after));
+    let shown = format!("{before}{inside}{after}");
+    let start = before.len();
+    let end = start + inside.len();
+    let message = visible(message);
+    let group = Level::ERROR.primary_title(message.as_str()).element(
+        Snippet::source(shown.as_str())
+            .path(place)
+            .annotation(AnnotationKind::Primary.span(start..end)),
+    );
+    Renderer::plain().render(&[group])
+}
+
+/// Prints what clap has to say: help and version go to standard output with exit code 0, the rest is wrong input.
+pub(super) fn print_usage_error(error: &clap::Error) -> ExitCode {
+    let _ = error.print();
+    if error.use_stderr() {
+        ExitCode::from(2)
+    } else {
+        ExitCode::SUCCESS
+    }
+}

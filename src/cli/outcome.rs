@@ -1,0 +1,63 @@
+//! What a command gives back.
+
+use std::io::Write;
+use std::process::ExitCode;
+
+/// Says whether the answer is yes or no; the exit code follows it.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Answer {
+    /// Done.
+    Yes,
+    /// Done, and the answer is no: nothing found, or a check rejects.
+    No,
+}
+
+/// Holds the text of an answer with its exit code and warnings.
+#[derive(Debug)]
+pub struct Outcome {
+    text: String,
+    answer: Answer,
+    warnings: Vec<String>,
+}
+
+impl Outcome {
+    /// Makes an outcome.
+    pub fn new(text: String, answer: Answer) -> Self {
+        Self {
+            text,
+            answer,
+            warnings: Vec::new(),
+        }
+    }
+
+    /// Adds a warning, which goes to standard error.
+    #[must_use]
+    pub fn warn(mut self, warning: impl Into<String>) -> Self {
+        self.warnings.push(warning.into());
+        self
+    }
+
+    /// Prints warnings and text and returns the exit code; a reader that stops early (broken pipe) is no failure.
+    pub(super) fn print(self) -> ExitCode {
+        for warning in &self.warnings {
+            let _ = writeln!(std::io::stderr(), "warning: {warning}");
+        }
+        let mut out = std::io::stdout().lock();
+        let written = out
+            .write_all(self.text.as_bytes())
+            .and_then(|()| out.flush());
+        match written {
+            Err(error) if error.kind() != std::io::ErrorKind::BrokenPipe => {
+                let _ = writeln!(
+                    std::io::stderr(),
+                    "error: the answer cannot be written: {error}"
+                );
+                ExitCode::from(2)
+            }
+            _ => match self.answer {
+                Answer::Yes => ExitCode::SUCCESS,
+                Answer::No => ExitCode::from(1),
+            },
+        }
+    }
+}

@@ -1,0 +1,50 @@
+//! `size`: one ring size, its source, and the same or near rings in other families; `size table` exports them all.
+
+use super::context::Settings;
+use super::error::CliError;
+use super::outcome::{Answer, Outcome};
+use crate::app::size::{look_up, open_table};
+use crate::core::sizes::Standard;
+use clap::Args;
+
+/// Show a ring size: dimensions, tolerances, source, and the same or near rings in other families
+#[derive(Debug, Args)]
+#[command(
+    after_help = "Examples:\n  ringwright size 2-012\n  ringwright size -012 --format json\n  \
+    ringwright size \"9.25x1.78 mm\"\n  ringwright size 3/8x1/2x1/16 N70\n  \
+    ringwright size table --format csv            every listed size\n  \
+    ringwright size table --family as568          one family"
+)]
+pub(super) struct SizeArgs {
+    /// The ring as people write it: a code, an old number, or dimensions; or the word `table`
+    #[arg(required = true, value_name = "CODE", allow_negative_numbers = true)]
+    code: Vec<String>,
+    /// With `table`: only this family (as568, boss, iso, iso-metric, jis-p, jis-g, jis-v, bs4518)
+    #[arg(long, value_name = "FAMILY")]
+    family: Option<String>,
+}
+
+pub(super) fn run(args: &SizeArgs, settings: &Settings) -> Result<Outcome, CliError> {
+    let family = args.family.as_deref().map(family_of).transpose()?;
+    if args.code == ["table"] {
+        return settings.answer(&open_table(family), Answer::Yes);
+    }
+    if family.is_some() {
+        return Err(CliError::input(
+            "--family goes with `size table`: leave it out, or write `size table`",
+        ));
+    }
+    let report = look_up(&args.code, settings.unit())
+        .map_err(|error| CliError::designation("CODE", &args.code.join(" "), &error))?;
+    settings.answer(&report, Answer::Yes)
+}
+
+fn family_of(word: &str) -> Result<Standard, CliError> {
+    Standard::from_word(word).ok_or_else(|| {
+        let known: Vec<&str> = Standard::ALL.iter().map(|s| s.word()).collect();
+        CliError::input(format!(
+            "{word:?} is no family of sizes: write one of {}",
+            known.join(", ")
+        ))
+    })
+}

@@ -1,0 +1,36 @@
+//! How well a datum is known.
+
+use serde::{Deserialize, Serialize};
+
+/// Grades how well a datum is known; the word travels with the datum to the user.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
+#[serde(rename_all = "lowercase")]
+pub enum Confidence {
+    /// Recalled, and not confirmed in a source.
+    Memory,
+    /// One secondary source, such as a supplier's table.
+    #[serde(rename = "supplier table")]
+    SupplierTable,
+    /// Measured by the user.
+    Measured,
+    /// Read in a published source and reproduced.
+    Published,
+}
+
+impl Confidence {
+    /// Returns the word that is stored and shown.
+    pub const fn word(self) -> &'static str {
+        match self {
+            Self::Memory => "memory",
+            Self::SupplierTable => "supplier table",
+            Self::Measured => "measured",
+            Self::Published => "published",
+        }
+    }
+}
+
+impl std::fmt::Display for Confidence {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        f.write_str(self.word())
+    }
+}

@@ -1,0 +1,127 @@
+//! What can be wrong with a typed quantity.
+
+use super::span::Span;
+
+/// Says which part of a typed quantity could not be read, why, and what to write instead.
+#[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
+#[error("{kind}")]
+pub struct QuantityError {
+    /// Bytes of the text that the message is about.
+    pub span: Span,
+    /// What is wrong there.
+    pub kind: QuantityErrorKind,
+}
+
+/// Lists the ways in which a typed quantity can be wrong; the text of each ends with its remedy.
+#[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
+#[non_exhaustive]
+pub enum QuantityErrorKind {
+    /// Nothing was typed.
+    #[error("no value here: write a number and its unit, such as {example}")]
+    Empty {
+        /// A right value of this kind.
+        example: &'static str,
+    },
+    /// Something else than a number stands where one must begin.
+    #[error("{found:?} is not a number: write one such as 9.25, 9,25, 23/64 or 1-1/16")]
+    NotANumber {
+        /// The text found.
+        found: String,
+    },
+    /// A number carries two decimal marks.
+    #[error(
+        "{found:?} has two decimal marks: write one number as 9.25 or 9,25, and put a space between two readings"
+    )]
+    TwoMarks {
+        /// The text found.
+        found: String,
+    },
+    /// A comma could part thousands as well as decimals.
+    #[error(
+        "{found:?} can mean thousands or decimals: write it without the comma, or with a decimal point"
+    )]
+    ThousandsOrDecimals {
+        /// The text found.
+        found: String,
+    },
+    /// A fraction has a zero below the line.
+    #[error("a fraction cannot have 0 below the line")]
+    ZeroDenominator,
+    /// A mixed number's fraction is not below one.
+    #[error("{found:?} is no mixed number: the fraction must be less than 1, as in 1-1/16")]
+    ImproperMixed {
+        /// The text found.
+        found: String,
+    },
+    /// The number has more digits than can be kept exactly.
+    #[error("too many digits: write at most 15")]
+    TooManyDigits,
+    /// A power of ten was written.
+    #[error("powers of ten are not read: write the number out")]
+    PowerOfTen,
+    /// A number has no unit and none was declared.
+    #[error("{found:?} has no unit: write it (such as {example}), or declare one with {declare}")]
+    NoUnit {
+        /// The number as typed.
+        found: String,
+        /// A right value of this kind.
+        example: &'static str,
+        /// How a unit can be declared, or how else to say it.
+        declare: &'static str,
+    },
+    /// The unit is not one of this kind.
+    #[error("{found:?} is not a unit of {quantity}: write one of {known}{}", did_you_mean(.meant.as_deref()))]
+    UnknownUnit {
+        /// The text found.
+        found: String,
+        /// What kind of quantity was asked for.
+        quantity: &'static str,
+        /// The units that are read.
+        known: &'static str,
+        /// The nearest unit, if one is near.
+        meant: Option<String>,
+    },
+    /// A sign or mark stands alone or is repeated.
+    #[error("{found:?} is not understood here: {remedy}")]
+    Stray {
+        /// The text found.
+        found: String,
+        /// What to do.
+        remedy: &'static str,
+    },
+    /// The value lies outside what the program handles.
+    #[error("{found:?} is outside {range}: check the number and the unit")]
+    OutOfRange {
+        /// The text found.
+        found: String,
+        /// The range in words.
+        range: &'static str,
+    },
+    /// A date cannot be told for sure, or does not exist.
+    #[error("{found:?} is not a date that can be read one way only: write it as 2026-03-14")]
+    Date {
+        /// The text found.
+        found: String,
+    },
+}
+
+fn did_you_mean(meant: Option<&str>) -> String {
+    meant.map_or_else(String::new, |word| format!(" (did you mean {word:?}?)"))
+}
+
+impl QuantityError {
+    /// Makes an error for the bytes `start..end`.
+    pub fn new(start: usize, end: usize, kind: QuantityErrorKind) -> Self {
+        Self {
+            span: Span::new(start, end),
+            kind,
+        }
+    }
+
+    /// Returns the same error for a text in which this one starts `by` bytes later.
+    #[must_use]
+    pub fn shifted(mut self, by: usize) -> Self {
+        self.span = self.span.shifted(by);
+        self
+    }
+}

@@ -1,0 +1,44 @@
+//! Quantities with their units: what was typed, what was meant, and exactly how it converts.
+//!
+//! Lengths are whole nanometres ([`Length`]), because an inch is exactly 25.4 mm and sizes of both systems must meet
+//! without round-off. Other quantities are floats behind newtypes with a checked range. Conversions live in the
+//! file of each quantity and nowhere else.
+
+mod date;
+mod dimension;
+mod error;
+mod force;
+mod hardness;
+mod length;
+mod mass;
+mod money;
+mod number;
+mod pressure;
+mod scalar;
+mod serial;
+mod shop;
+mod span;
+mod temperature;
+mod typed;
+
+pub use date::{Date, parse_date};
+pub use dimension::Dimension;
+pub use error::{QuantityError, QuantityErrorKind};
+pub use force::{Force, NEWTON_PER_KGF, NEWTON_PER_LBF, Torque, parse_force, parse_torque};
+pub(crate) use hardness::hardness_scale;
+pub use hardness::{Hardness, HardnessScale, parse_hardness};
+pub use length::{Length, LengthUnit, NM_PER_INCH, NM_PER_MM};
+pub use mass::{GRAMS_PER_OUNCE, Mass, parse_mass};
+pub use money::{Currency, Money, parse_money};
+pub use pressure::{
+    Pressure, PressureReference, PressureUnit, STANDARD_ATMOSPHERE_PA, parse_pressure,
+};
+pub use serial::{as_mm, as_optional_mm};
+pub(crate) use shop::{RawDimension, resolve, scan_dimensions};
+pub use shop::{parse_dimension, parse_readings};
+pub use span::Span;
+pub use temperature::{
+    Temperature, TemperatureDifference, TemperatureRange, parse_temperature,
+    parse_temperature_range,
+};
+pub use typed::Typed;

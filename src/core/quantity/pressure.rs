@@ -1,0 +1,233 @@
+//! Pressures, gauge and absolute told apart.
+
+use super::error::QuantityError;
+use super::scalar::ScalarForm;
+use super::typed::Typed;
+use serde::{Deserialize, Serialize};
+
+/// Says what a pressure is counted from.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "lowercase")]
+pub enum PressureReference {
+    /// Above the surroundings; what a gauge shows, and what is meant where nothing is said.
+    Gauge,
+    /// Above vacuum.
+    Absolute,
+}
+
+/// Holds a pressure in pascals with its reference.
+///
+/// Range: 0 to 1 GPa. Units are converted once, on reading; the factors stand in [`PressureUnit::pascals`].
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+pub struct Pressure {
+    pascals: f64,
+    /// What the value is counted from.
+    pub reference: PressureReference,
+}
+
+/// One standard atmosphere in pascals (exact, CGPM 1954).
+pub const STANDARD_ATMOSPHERE_PA: f64 = 101_325.0;
+const LIMIT_PA: f64 = 1e9;
+const RANGE: &str = "the pressures that are handled (0 to 10000 bar)";
+
+impl Pressure {
+    /// Makes a gauge pressure from a number of units; `None` when it is negative, not finite or beyond 10000 bar.
+    pub fn gauge(value: f64, unit: PressureUnit) -> Option<Self> {
+        Self::checked(value * unit.pascals(), PressureReference::Gauge)
+    }
+
+    /// Makes an absolute pressure, with the same range.
+    pub fn absolute(value: f64, unit: PressureUnit) -> Option<Self> {
+        Self::checked(value * unit.pascals(), PressureReference::Absolute)
+    }
+
+    fn checked(pascals: f64, reference: PressureReference) -> Option<Self> {
+        (0.0..=LIMIT_PA)
+            .contains(&pascals)
+            .then_some(Self { pascals, reference })
+    }
+
+    /// Returns the pressure above the surroundings in the given unit, taking one standard atmosphere for them.
+    pub fn gauge_in(self, unit: PressureUnit) -> f64 {
+        let pascals = match self.reference {
+            PressureReference::Gauge => self.pascals,
+            PressureReference::Absolute => self.pascals - STANDARD_ATMOSPHERE_PA,
+        };
+        pascals / unit.pascals()
+    }
+
+    /// Returns the pressure above vacuum in the given unit, taking one standard atmosphere for the surroundings.
+    pub fn absolute_in(self, unit: PressureUnit) -> f64 {
+        let pascals = match self.reference {
+            PressureReference::Gauge => self.pascals + STANDARD_ATMOSPHERE_PA,
+            PressureReference::Absolute => self.pascals,
+        };
+        pascals / unit.pascals()
+    }
+}
+
+/// Names the units in which a pressure may be typed.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "lowercase")]
+pub enum PressureUnit {
+    /// Bar.
+    Bar,
+    /// Millibar.
+    Mbar,
+    /// Pound-force per square inch.
+    Psi,
+    /// Pascal.
+    Pa,
+    /// Kilopascal.
+    KPa,
+    /// Megapascal.
+    MPa,
+    /// Kilogram-force per square centimetre (technical atmosphere).
+    KgfCm2,
+    /// Standard atmosphere.
+    Atm,
+    /// Inch of water at 4 °C.
+    InH2O,
+}
+
+impl PressureUnit {
+    /// Returns the pascals of one unit.
+    ///
+    /// psi from the exact pound (0.45359237 kg), inch (25.4 mm) and standard gravity (9.80665 m/s²); inch of water
+    /// at 4 °C 249.0889 Pa (NIST SP 811, appendix B, conventional value 249.0889).
+    pub const fn pascals(self) -> f64 {
+        match self {
+            Self::Bar => 1e5,
+            Self::Mbar => 100.0,
+            Self::Psi => 0.453_592_37 * 9.806_65 / (0.0254 * 0.0254),
+            Self::Pa => 1.0,
+            Self::KPa => 1e3,
+            Self::MPa => 1e6,
+            Self::KgfCm2 => 98_066.5,
+            Self::Atm => STANDARD_ATMOSPHERE_PA,
+            Self::InH2O => 249.0889,
+        }
+    }
+}
+
+const FORM: ScalarForm = ScalarForm {
+    quantity: "pressure",
+    example: "200 bar or 3000 psi",
+    known: "bar, mbar, psi, MPa, kPa, Pa, kgf/cm2, atm, inH2O (add g or abs: psig, psia, bar abs)",
+    declare: "its unit beside it",
+};
+
+/// Reads a pressure such as `200 bar`, `3000 psi`, `14.7 psia`, `10 bar abs`.
+///
+/// A pressure without a word on its reference is a gauge pressure.
+///
+/// # Errors
+/// Says what cannot be read, where and what to write; "3,000 psi" is refused because a comma can part thousands
+/// or decimals.
+pub fn parse_pressure(text: &str) -> Result<Typed<Pressure>, QuantityError> {
+    let scalar = FORM.split(text)?;
+    let Some((unit, reference)) = pressure_unit(scalar.unit) else {
+        return Err(FORM.bad_unit(&scalar, text));
+    };
+    let value = Pressure::checked(scalar.number * unit.pascals(), reference)
+        .ok_or_else(|| ScalarForm::out_of_range(&scalar, text, RANGE))?;
+    Ok(Typed::new(value, text))
+}
+
+fn pressure_unit(word: &str) -> Option<(PressureUnit, PressureReference)> {
+    let lower = word.to_lowercase().replace(['(', ')'], " ");
+    let mut parts = lower.split_whitespace();
+    let first = parts.next()?;
+    let rest: Vec<&str> = parts.collect();
+    let stated = match rest.as_slice() {
+        [] => None,
+        ["g" | "gauge" | "gage"] => Some(PressureReference::Gauge),
+        ["a" | "abs" | "abs." | "absolute"] => Some(PressureReference::Absolute),
+        _ => return None,
+    };
+    if let Some(unit) = plain_unit(first) {
+        return Some((unit, stated.unwrap_or(PressureReference::Gauge)));
+    }
+    let (stem, reference) = if let Some(stem) = first.strip_suffix('g') {
+        (stem, PressureReference::Gauge)
+    } else {
+        (first.strip_suffix('a')?, PressureReference::Absolute)
+    };
+    let suffixed = matches!(stem, "psi" | "bar" | "mbar" | "kpa" | "mpa");
+    (suffixed && stated.is_none()).then(|| plain_unit(stem).map(|u| (u, reference)))?
+}
+
+fn plain_unit(word: &str) -> Option<PressureUnit> {
+    Some(match word {
+        "bar" => PressureUnit::Bar,
+        "mbar" => PressureUnit::Mbar,
+        "psi" | "lbf/in2" | "lb/in2" => PressureUnit::Psi,
+        "pa" => PressureUnit::Pa,
+        "kpa" => PressureUnit::KPa,
+        "mpa" => PressureUnit::MPa,
+        "kgf/cm2" | "kg/cm2" | "kgf/cm²" | "kg/cm²" | "at" => PressureUnit::KgfCm2,
+        "atm" => PressureUnit::Atm,
+        "inh2o" | "inwc" => PressureUnit::InH2O,
+        _ => return None,
+    })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use PressureUnit::{Bar, InH2O, KgfCm2, MPa, Pa, Psi};
+
+    fn close(a: f64, b: f64, relative: f64) {
+        assert!((a - b).abs() <= relative * b.abs(), "{a} against {b}");
+    }
+
+    #[test]
+    fn factors_agree_with_nist_sp_811() {
+        // NIST SP 811 (2008), appendix B.8: psi 6.894757 E+03, technical atmosphere 9.80665 E+04, inH2O 2.490889 E+02.
+        close(Psi.pascals(), 6.894_757e3, 1e-7);
+        close(KgfCm2.pascals(), 9.806_65e4, 1e-12);
+        close(InH2O.pascals(), 2.490_889e2, 1e-12);
+    }
+
+    #[test]
+    fn units_and_references_are_told_apart() {
+        let read = |t: &str| {
+            parse_pressure(t)
+                .unwrap_or_else(|e| panic!("{t}: {e}"))
+                .value
+        };
+        close(read("3000 psi").gauge_in(Bar), 206.843, 1e-5);
+        close(read("200 bar").gauge_in(Psi), 2900.75, 1e-5);
+        close(read("20 MPa").gauge_in(Bar), 200.0, 1e-12);
+        close(read("14.6959 psia").absolute_in(Pa), 101_325.0, 1e-5);
+        close(read("10 bar abs").gauge_in(Bar), 8.986_75, 1e-9);
+        close(read("10 bar(g)").absolute_in(Bar), 11.013_25, 1e-9);
+        close(read("145.0377 psig").gauge_in(MPa), 1.0, 1e-6);
+        assert_eq!(read("10 bar a").reference, PressureReference::Absolute);
+        assert_eq!(read("1 Pa").reference, PressureReference::Gauge);
+    }
+
+    #[test]
+    fn a_plus_rated_cylinder_of_2250_psi_is_filled_to_2475() {
+        // Common practice, no source: 2,250 psi cylinders could be filled to 2,475 (ten per cent over).
+        let marked = parse_pressure("2250 psi").expect("reads").value;
+        close(marked.gauge_in(Psi) * 1.10, 2475.0, 1e-12);
+    }
+
+    #[test]
+    fn wrong_pressures_are_refused() {
+        for text in [
+            "3,000 psi",
+            "200",
+            "200 mm",
+            "-5 bar",
+            "2e9 bar",
+            "bar",
+            "",
+            "10 psia abs",
+            "1 bar x",
+        ] {
+            assert!(parse_pressure(text).is_err(), "{text}");
+        }
+    }
+}

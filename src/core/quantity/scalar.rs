@@ -1,0 +1,103 @@
+//! One number and one unit: the shared grammar of pressures, forces, torques, temperatures, masses.
+
+use super::error::{QuantityError, QuantityErrorKind as Kind};
+use super::number::scan_number;
+use super::span::Span;
+
+/// Describes how one kind of quantity is read.
+pub(crate) struct ScalarForm {
+    pub(crate) quantity: &'static str,
+    pub(crate) example: &'static str,
+    pub(crate) known: &'static str,
+    pub(crate) declare: &'static str,
+}
+
+/// A number with the text of its unit, not yet looked up.
+pub(crate) struct Scalar<'t> {
+    pub(crate) number: f64,
+    pub(crate) unit: &'t str,
+    pub(crate) unit_span: Span,
+    pub(crate) span: Span,
+}
+
+impl ScalarForm {
+    /// Splits `text` into a number and its unit.
+    ///
+    /// A comma before exactly three digits ("3,000 psi") is refused, because it means 3 to one reader and 3000 to
+    /// another.
+    pub(crate) fn split<'t>(&self, text: &'t str) -> Result<Scalar<'t>, QuantityError> {
+        let begin = text.len() - text.trim_start().len();
+        let Some((number, end)) = scan_number(text, begin)? else {
+            return Err(self.no_number(text, begin));
+        };
+        let span = Span::new(begin, end);
+        if number.thousands_like {
+            let found = text[span.range()].to_owned();
+            return Err(QuantityError {
+                span,
+                kind: Kind::ThousandsOrDecimals { found },
+            });
+        }
+        let rest = &text[end..];
+        let unit = rest.trim();
+        let unit_begin = end + rest.len() - rest.trim_start().len();
+        Ok(Scalar {
+            number: number.to_f64(),
+            unit,
+            unit_span: Span::new(unit_begin, unit_begin + unit.len()),
+            span,
+        })
+    }
+
+    fn no_number(&self, text: &str, begin: usize) -> QuantityError {
+        let found: String = text[begin..].trim_end().chars().take(24).collect();
+        let kind = if found.is_empty() {
+            Kind::Empty {
+                example: self.example,
+            }
+        } else {
+            Kind::NotANumber {
+                found: found.clone(),
+            }
+        };
+        QuantityError::new(begin, begin + found.len(), kind)
+    }
+
+    /// Makes the error for a unit that is missing or unknown.
+    pub(crate) fn bad_unit(&self, scalar: &Scalar<'_>, text: &str) -> QuantityError {
+        if scalar.unit.is_empty() {
+            return QuantityError {
+                span: scalar.span,
+                kind: Kind::NoUnit {
+                    found: text[scalar.span.range()].to_owned(),
+                    example: self.example,
+                    declare: self.declare,
+                },
+            };
+        }
+        QuantityError {
+            span: scalar.unit_span,
+            kind: Kind::UnknownUnit {
+                found: scalar.unit.chars().take(24).collect(),
+                quantity: self.quantity,
+                known: self.known,
+                meant: None,
+            },
+        }
+    }
+
+    /// Makes the error for a value outside its range.
+    pub(crate) fn out_of_range(
+        scalar: &Scalar<'_>,
+        text: &str,
+        range: &'static str,
+    ) -> QuantityError {
+        QuantityError {
+            span: scalar.span,
+            kind: Kind::OutOfRange {
+                found: text[scalar.span.range()].to_owned(),
+                range,
+            },
+        }
+    }
+}

@@ -1,0 +1,15 @@
+//! Listed ring sizes by family, the ways people write them, and the same ring in other families.
+
+mod class_b;
+mod equivalent;
+mod notation;
+mod ring_size;
+mod standard;
+mod table;
+
+pub use class_b::{class_b_inside_diameter, class_b_section};
+pub use equivalent::{Equivalent, NearGrade};
+pub use notation::{Designated, DesignationError, DesignationReading, read_designation};
+pub use ring_size::{RingSize, ToleranceBasis};
+pub use standard::Standard;
+pub use table::{ListedRing, SizeId, SizeTable};

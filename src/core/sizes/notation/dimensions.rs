@@ -1,0 +1,251 @@
+//! Rings written by their dimensions: ID x section, ID x OD x section, and nominal inch fractions.
+
+use super::super::standard::Standard;
+use super::super::table::SizeTable;
+use super::{Designated, DesignationError, DesignationReading};
+use crate::core::confidence::Confidence;
+use crate::core::data_table::shipped_rows;
+use crate::core::quantity::{
+    Dimension, Length, LengthUnit, NM_PER_INCH, RawDimension, Span, resolve, scan_dimensions,
+};
+use serde::Deserialize;
+use std::sync::LazyLock;
+
+#[derive(Deserialize)]
+struct NominalRow {
+    first_dash: String,
+    last_dash: String,
+    nominal_in: String,
+    section_in: f64,
+}
+
+static NOMINAL: LazyLock<Vec<NominalRow>> = LazyLock::new(|| {
+    shipped_rows(
+        "sizes/nominal_sections.csv",
+        include_str!("../../../../data/sizes/nominal_sections.csv"),
+    )
+});
+
+/// Sections of rings, from instrument rings to large flanges.
+const SECTION_MM: std::ops::RangeInclusive<f64> = 0.3..=12.7;
+/// Inside diameters of rings.
+const ID_MM: std::ops::RangeInclusive<f64> = 0.3..=3000.0;
+/// A written outside diameter may differ from ID + 2 sections by this share of the section, being rounded.
+const OD_SLACK: f64 = 0.12;
+
+/// Tells whether a text holds dimensions parted by x.
+pub(super) fn looks_like(text: &str) -> bool {
+    let has_digit = text.contains(|c: char| c.is_ascii_digit());
+    has_digit && text.contains(is_times)
+}
+
+fn is_times(c: char) -> bool {
+    matches!(c, 'x' | 'X' | '×' | '*')
+}
+
+/// Reads dimensions in every unit in which they can be a ring.
+pub(super) fn read(
+    text: &str,
+    declared: Option<LengthUnit>,
+    table: &SizeTable,
+) -> Result<Vec<DesignationReading>, DesignationError> {
+    let parts = scan_parts(text)?;
+    if let Some(nominal) = nominal_inch(&parts, declared, table) {
+        return Ok(nominal);
+    }
+    let has_unit = parts.iter().any(|p| p.unit().is_some());
+    let units: Vec<LengthUnit> = match declared {
+        Some(unit) => vec![unit],
+        None if has_unit => vec![LengthUnit::Mm],
+        None => vec![LengthUnit::Mm, LengthUnit::In],
+    };
+    let mut readings = Vec::new();
+    let mut error = None;
+    for unit in units {
+        match ring_of(&parts, text, unit) {
+            Ok((id, section)) => readings.push(by_dimensions(id, section, unit, has_unit, table)),
+            Err(e) => {
+                error.get_or_insert(e);
+            }
+        }
+    }
+    match error {
+        Some(error) if readings.is_empty() => Err(error),
+        _ => Ok(readings),
+    }
+}
+
+fn by_dimensions(
+    id: Dimension,
+    section: Dimension,
+    unit: LengthUnit,
+    has_unit: bool,
+    table: &SizeTable,
+) -> DesignationReading {
+    let understood = if has_unit {
+        "dimensions".to_owned()
+    } else {
+        format!("dimensions, taken as {}", unit.symbol())
+    };
+    DesignationReading {
+        size: Designated::Dimensions {
+            id,
+            section,
+            same: table.same_dimensions(id.nominal, section.nominal),
+        },
+        understood,
+        confidence: Confidence::Measured,
+        polymer: None,
+        hardness: None,
+    }
+}
+
+/// Splits at x and gives every part the unit that stands last.
+fn scan_parts(text: &str) -> Result<Vec<RawDimension>, DesignationError> {
+    let mut parts = Vec::new();
+    let mut at = 0;
+    for piece in text.split(is_times) {
+        let scanned = scan_dimensions(piece).map_err(|e| e.shifted(at))?;
+        let [one] = scanned.as_slice() else {
+            return Err(not_a_ring(text, "two numbers stand side by side"));
+        };
+        let mut one = *one;
+        one.span = one.span.shifted(at);
+        parts.push(one);
+        at += piece.len()
+            + text[at + piece.len()..]
+                .chars()
+                .next()
+                .map_or(0, char::len_utf8);
+    }
+    let last = parts.last().and_then(RawDimension::unit);
+    Ok(parts.into_iter().map(|p| p.or_unit(last)).collect())
+}
+
+fn not_a_ring(text: &str, reason: &str) -> DesignationError {
+    DesignationError::NotARing {
+        found: text.chars().take(40).collect(),
+        span: Span::new(0, text.len()),
+        reason: reason.to_owned(),
+    }
+}
+
+fn ring_of(
+    parts: &[RawDimension],
+    text: &str,
+    unit: LengthUnit,
+) -> Result<(Dimension, Dimension), DesignationError> {
+    let lengths = resolve(parts, text, Some(unit))?;
+    let (id, section) = match lengths.as_slice() {
+        [id, section] => (*id, *section),
+        [first, second, section] => {
+            let (id, od) = if first.nominal <= second.nominal {
+                (*first, *second)
+            } else {
+                (*second, *first)
+            };
+            let expected = id.nominal.mm() + 2.0 * section.nominal.mm();
+            if (od.nominal.mm() - expected).abs() > OD_SLACK * section.nominal.mm() {
+                return Err(not_a_ring(
+                    text,
+                    "the three do not agree as ID, OD and section",
+                ));
+            }
+            (id, *section)
+        }
+        _ => return Err(not_a_ring(text, "two or three dimensions are asked for")),
+    };
+    if !SECTION_MM.contains(&section.nominal.mm()) {
+        return Err(not_a_ring(text, "a section lies between 0.3 and 12.7 mm"));
+    }
+    if !ID_MM.contains(&id.nominal.mm()) {
+        return Err(not_a_ring(
+            text,
+            "an inside diameter lies between 0.3 mm and 3 m",
+        ));
+    }
+    Ok((id, section))
+}
+
+/// Reads nominal inch fractions: the last part is a nominal section such as 1/16, and no part is a decimal.
+fn nominal_inch(
+    parts: &[RawDimension],
+    declared: Option<LengthUnit>,
+    table: &SizeTable,
+) -> Option<Vec<DesignationReading>> {
+    let unit = parts.last()?.unit().or(declared);
+    let inches = unit.is_none_or(|u| u == LengthUnit::In);
+    let fractional = parts.iter().all(|p| {
+        let below = p.number().denominator;
+        below == 1 || (below > 1 && 64 % below == 0)
+    });
+    if !inches || !fractional || !(2..=3).contains(&parts.len()) {
+        return None;
+    }
+    let section = parts.last()?.number();
+    let row = NOMINAL.iter().find(|row| {
+        let (n, d) = row.nominal_in.split_once('/').unwrap_or(("0", "1"));
+        let (n, d) = (n.parse().unwrap_or(0_i128), d.parse().unwrap_or(1_i128));
+        n * section.denominator == section.numerator * d
+    })?;
+    let id_nm = parts[0].number().times(i128::from(NM_PER_INCH));
+    let nominal_id = Length::from_nm(i64::try_from(id_nm).ok()?);
+    if parts.len() == 3 {
+        let od_nm = parts[1].number().times(i128::from(NM_PER_INCH));
+        let walls = section.times(i128::from(NM_PER_INCH)) * 2;
+        if od_nm - id_nm != walls {
+            return None;
+        }
+    }
+    nearest_listed(row, nominal_id, table)
+}
+
+/// Finds the listed ring that a nominal inside diameter stands for: the real one is up to 0.03 in smaller (a few of
+/// the smallest up to 0.01 in larger), and the listed steps are wider than that.
+fn nearest_listed(
+    row: &NominalRow,
+    nominal: Length,
+    table: &SizeTable,
+) -> Option<Vec<DesignationReading>> {
+    const SMALLER_IN: f64 = 0.030;
+    const LARGER_IN: f64 = 0.010;
+    let dashes = row.first_dash.as_str()..=row.last_dash.as_str();
+    let size = table
+        .sizes()
+        .iter()
+        .filter(|s| s.standard == Standard::As568 && dashes.contains(&s.short_code.as_str()))
+        .filter(|s| {
+            let smaller = (nominal - s.id.nominal).inch();
+            (-LARGER_IN..=SMALLER_IN).contains(&smaller)
+        })
+        .min_by_key(|s| (nominal - s.id.nominal).nm().abs())?;
+    let id = table.find_code(&size.code)?;
+    Some(vec![DesignationReading {
+        size: Designated::Listed(id),
+        understood: format!(
+            "nominal inch size: the real section is {:.3} in and the real ID {:.3} in",
+            row.section_in,
+            size.id.nominal.inch()
+        ),
+        confidence: Confidence::SupplierTable,
+        polymer: None,
+        hardness: None,
+    }])
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn the_nominal_sections_are_the_real_ones_of_their_dash_numbers() {
+        let table = SizeTable::shipped();
+        for row in NOMINAL.iter() {
+            for dash in [&row.first_dash, &row.last_dash] {
+                let id = table.find(Standard::As568, dash).expect("listed");
+                let real = table.size(id).section.nominal.inch();
+                assert!((real - row.section_in).abs() < 1e-9, "{dash}");
+            }
+        }
+    }
+}

@@ -1,0 +1,55 @@
+//! One listed ring size.
+
+use super::class_b::{class_b_inside_diameter, class_b_section};
+use super::standard::Standard;
+use crate::core::confidence::Confidence;
+use crate::core::quantity::{Dimension, Length};
+
+/// Says where a size's tolerance comes from.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum ToleranceBasis {
+    /// The family's own table states it.
+    Listed,
+    /// No tolerance of this family is at hand: ISO 3601-1 class B stands in for it.
+    AssumedClassB,
+}
+
+/// Holds one listed size: its code, its dimensions with tolerances, and where they come from.
+///
+/// `id` is the inside diameter d1 and `section` the cross-section d2 of ISO 3601-1.
+#[derive(Debug, Clone, PartialEq)]
+pub struct RingSize {
+    /// The family.
+    pub standard: Standard,
+    /// The full code, such as `AS568-012` or `JIS B 2401 P10A`.
+    pub code: String,
+    /// The code as the family's own table prints it, such as `012` or `P10A`.
+    pub short_code: String,
+    /// Inside diameter with tolerance.
+    pub id: Dimension,
+    /// Cross-section with tolerance.
+    pub section: Dimension,
+    /// Where the tolerance of the inside diameter comes from.
+    pub id_tolerance_basis: ToleranceBasis,
+    /// Where the tolerance of the section comes from.
+    pub section_tolerance_basis: ToleranceBasis,
+    /// Where the row comes from.
+    pub source: String,
+    /// How well it is known.
+    pub confidence: Confidence,
+}
+
+impl RingSize {
+    /// Returns the outside diameter d1 + 2 d2 of the nominal ring.
+    pub fn outside_diameter(&self) -> Length {
+        self.id.nominal + self.section.nominal + self.section.nominal
+    }
+
+    /// Returns the ISO 3601-1 class B tolerances of this ring's inside diameter and section.
+    pub fn class_b(&self) -> (Length, Length) {
+        (
+            class_b_inside_diameter(self.id.nominal),
+            class_b_section(self.section.nominal),
+        )
+    }
+}

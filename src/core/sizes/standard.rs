@@ -1,0 +1,91 @@
+//! The families of listed ring sizes.
+
+use serde::{Deserialize, Serialize};
+
+/// Names a family of listed ring sizes.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord, Serialize, Deserialize)]
+pub enum Standard {
+    /// SAE AS568 dash numbers 001 to 475, inch.
+    #[serde(rename = "AS568")]
+    As568,
+    /// SAE AS568 dash numbers 901 to 932 for tube-fitting bosses, inch.
+    #[serde(rename = "AS568-9xx")]
+    As568Boss,
+    /// ISO 3601-1 size codes 001 to 475: the AS568 rings in rounded millimetres.
+    #[serde(rename = "ISO 3601-1")]
+    Iso3601,
+    /// ISO 3601-1 metric series, sections 1.8 to 7.0 mm.
+    #[serde(rename = "ISO 3601-1 metric")]
+    Iso3601Metric,
+    /// JIS B 2401 P, for moving and static use.
+    #[serde(rename = "JIS B 2401 P")]
+    JisP,
+    /// JIS B 2401 G, for static use.
+    #[serde(rename = "JIS B 2401 G")]
+    JisG,
+    /// JIS B 2401 V, for vacuum flanges.
+    #[serde(rename = "JIS B 2401 V")]
+    JisV,
+    /// BS 4518 metric.
+    #[serde(rename = "BS 4518")]
+    Bs4518,
+}
+
+impl Standard {
+    /// Lists every family in the order of the tables.
+    pub const ALL: [Self; 8] = [
+        Self::As568,
+        Self::As568Boss,
+        Self::Iso3601,
+        Self::Iso3601Metric,
+        Self::JisP,
+        Self::JisG,
+        Self::JisV,
+        Self::Bs4518,
+    ];
+
+    /// Returns the name that is shown.
+    pub const fn name(self) -> &'static str {
+        match self {
+            Self::As568 => "AS568",
+            Self::As568Boss => "AS568-9xx",
+            Self::Iso3601 => "ISO 3601-1",
+            Self::Iso3601Metric => "ISO 3601-1 metric",
+            Self::JisP => "JIS B 2401 P",
+            Self::JisG => "JIS B 2401 G",
+            Self::JisV => "JIS B 2401 V",
+            Self::Bs4518 => "BS 4518",
+        }
+    }
+
+    /// Returns the short word that selects the family on the command line.
+    pub const fn word(self) -> &'static str {
+        match self {
+            Self::As568 => "as568",
+            Self::As568Boss => "boss",
+            Self::Iso3601 => "iso",
+            Self::Iso3601Metric => "iso-metric",
+            Self::JisP => "jis-p",
+            Self::JisG => "jis-g",
+            Self::JisV => "jis-v",
+            Self::Bs4518 => "bs4518",
+        }
+    }
+
+    /// Finds the family of a word.
+    pub fn from_word(word: &str) -> Option<Self> {
+        let lower = word.trim().to_lowercase();
+        Self::ALL.into_iter().find(|s| s.word() == lower)
+    }
+
+    /// Tells whether the family's sizes are defined in inches.
+    pub const fn is_inch(self) -> bool {
+        matches!(self, Self::As568 | Self::As568Boss)
+    }
+}
+
+impl std::fmt::Display for Standard {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        f.write_str(self.name())
+    }
+}

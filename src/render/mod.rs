@@ -1,0 +1,60 @@
+//! The forms that a report can take: a terminal page, JSON, CSV, Markdown.
+//!
+//! A report is a plain struct of the application. Its JSON is the struct itself (serde); its page is a [`Document`] of
+//! blocks that every page form renders; its CSV is a [`Sheet`] of typed cells. A new form of page is one new file beside
+//! [`text`]; a new report is one new file under `reports`.
+
+mod document;
+mod markdown;
+mod number;
+mod reports;
+mod spreadsheet;
+mod text;
+mod visible;
+
+pub use document::{Block, Document, Head, Table};
+pub use markdown::markdown;
+pub use number::{fixed, inch3, mm2, mm3, percent_of, rounded};
+pub use spreadsheet::{Cell, Sheet, csv, defused};
+pub use text::text;
+pub use visible::visible;
+
+/// Names the forms in which a command can answer.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Form {
+    /// A page of text.
+    Table,
+    /// The report as JSON.
+    Json,
+    /// Rows as CSV.
+    Csv,
+    /// Markdown.
+    Md,
+}
+
+/// Gives a report its page and its rows; its JSON comes from serde.
+pub trait Report: serde::Serialize {
+    /// Lays the report out as blocks.
+    fn document(&self) -> Document;
+
+    /// Gives the report's rows, where it has any that make a table.
+    fn sheet(&self) -> Option<Sheet> {
+        None
+    }
+}
+
+/// Renders a report in a form, for a page of `width` columns.
+///
+/// # Errors
+/// Returns `None` where the report has no such form (CSV of a report without rows).
+pub fn render(report: &impl Report, form: Form, width: u16) -> Option<String> {
+    match form {
+        Form::Table => Some(text(&report.document(), width)),
+        Form::Md => Some(markdown(&report.document())),
+        Form::Csv => report.sheet().map(|sheet| csv(&sheet)),
+        Form::Json => serde_json::to_string_pretty(report).ok().map(|mut json| {
+            json.push('\n');
+            json
+        }),
+    }
+}

@@ -1,0 +1,3 @@
+//! One file a report: its page and its rows.
+
+mod size;

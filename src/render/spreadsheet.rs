@@ -1,0 +1,100 @@
+//! Rows as CSV that survives a spreadsheet.
+
+/// Holds a header and rows for a CSV file.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct Sheet {
+    /// Column names; units stand in the name (`id_mm`).
+    pub header: Vec<&'static str>,
+    /// Rows of typed cells.
+    pub rows: Vec<Vec<Cell>>,
+}
+
+/// Holds one cell with what it is, so that a number stays a number and a code stays text.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Cell {
+    /// Nothing known.
+    Empty,
+    /// A number, rounded already.
+    Number(f64),
+    /// A whole number.
+    Count(i64),
+    /// Free text.
+    Text(String),
+}
+
+impl Cell {
+    /// Makes a text cell.
+    pub fn text(text: impl Into<String>) -> Self {
+        Self::Text(text.into())
+    }
+
+    /// Makes a number cell, or an empty one.
+    pub fn number(value: Option<f64>) -> Self {
+        value.map_or(Self::Empty, Self::Number)
+    }
+}
+
+/// Writes the rows as CSV (RFC 4180, UTF-8, line feeds).
+///
+/// A text that a spreadsheet would take for a formula (it begins with =, +, -, @, a tab or a carriage return, or their
+/// full-width forms) gets an apostrophe in front; a text of digits with a leading zero, which would lose it, gets one
+/// too. Numbers are written with a decimal point.
+pub fn csv(sheet: &Sheet) -> String {
+    let mut writer = csv::WriterBuilder::new().from_writer(Vec::new());
+    let written = write_rows(&mut writer, sheet);
+    debug_assert!(written.is_ok(), "writing to memory cannot fail");
+    let bytes = writer.into_inner().unwrap_or_default();
+    String::from_utf8(bytes).unwrap_or_default()
+}
+
+fn write_rows(writer: &mut csv::Writer<Vec<u8>>, sheet: &Sheet) -> csv::Result<()> {
+    writer.write_record(&sheet.header)?;
+    for row in &sheet.rows {
+        writer.write_record(row.iter().map(cell_text))?;
+    }
+    Ok(())
+}
+
+fn cell_text(cell: &Cell) -> String {
+    match cell {
+        Cell::Empty => String::new(),
+        Cell::Number(value) => format!("{value}"),
+        Cell::Count(value) => value.to_string(),
+        Cell::Text(text) => defused(text),
+    }
+}
+
+/// Puts an apostrophe before a text that a spreadsheet would compute or cut.
+pub fn defused(text: &str) -> String {
+    let formula = text.starts_with(['=', '+', '-', '@', '\t', '\r', '＝', '＋', '－', '＠']);
+    let loses_zero =
+        text.len() > 1 && text.starts_with('0') && text.chars().all(|c| c.is_ascii_digit());
+    if formula || loses_zero || text.starts_with('\'') {
+        format!("'{text}")
+    } else {
+        text.to_owned()
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn codes_keep_their_zeros_and_are_no_formulas() {
+        assert_eq!(defused("-012"), "'-012");
+        assert_eq!(defused("012"), "'012");
+        assert_eq!(defused("=1+1"), "'=1+1");
+        assert_eq!(defused("AS568-012"), "AS568-012");
+        assert_eq!(defused("0096-24"), "0096-24");
+    }
+
+    #[test]
+    fn a_comma_or_quote_in_a_text_is_quoted() {
+        let sheet = Sheet {
+            header: vec!["name", "id_mm"],
+            rows: vec![vec![Cell::text("ring, \"thin\""), Cell::Number(9.25)]],
+        };
+        assert_eq!(csv(&sheet), "name,id_mm\n\"ring, \"\"thin\"\"\",9.25\n");
+    }
+}

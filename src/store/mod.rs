@@ -1,0 +1,1 @@
+//! The book: a SQLite file. No other room speaks SQL.
