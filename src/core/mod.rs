@@ -3,5 +3,7 @@
 pub mod confidence;
 pub(crate) mod data_table;
 pub mod elastomer;
+pub mod gland;
+pub mod measurement;
 pub mod quantity;
 pub mod sizes;

@@ -23,7 +23,7 @@ pub fn markdown(document: &Document) -> String {
             }
             Block::Table(table) => push_table(&mut out, table),
             Block::Caution(text) => {
-                push_line(&mut out, &format!("> **Caution:** {}", escaped(text)))
+                push_line(&mut out, &format!("> **Caution:** {}", escaped(text)));
             }
         }
     }

@@ -1,0 +1,132 @@
+//! What was measured on a ring, with what, and what was typed.
+
+use crate::core::quantity::{Length, LengthUnit, Mass, QuantityError, parse_mass, parse_readings};
+use serde::{Deserialize, Serialize};
+
+/// Names what is measured on a ring.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord, Serialize, Deserialize)]
+#[serde(rename_all = "lowercase")]
+pub enum Measurand {
+    /// Inside diameter.
+    Id,
+    /// Outside diameter.
+    Od,
+    /// Cross-section; on a used ring its height, the smaller way across, in the direction in which it was squeezed.
+    Cs,
+    /// Width of the section, across the height.
+    Width,
+    /// Length of the ring, cut and laid straight.
+    #[serde(rename = "cut")]
+    CutLength,
+    /// Mass.
+    Mass,
+}
+
+impl Measurand {
+    /// Lists every measurand with the word that selects it.
+    pub const ALL: [(Self, &'static str); 6] = [
+        (Self::Id, "id"),
+        (Self::Od, "od"),
+        (Self::Cs, "cs"),
+        (Self::Width, "width"),
+        (Self::CutLength, "cut"),
+        (Self::Mass, "mass"),
+    ];
+
+    /// Returns the word.
+    pub fn word(self) -> &'static str {
+        Self::ALL
+            .iter()
+            .find(|(m, _)| *m == self)
+            .map_or("", |(_, word)| word)
+    }
+
+    /// Finds the measurand of a word.
+    pub fn from_word(word: &str) -> Option<Self> {
+        let lower = word.trim().to_lowercase();
+        Self::ALL.iter().find(|(_, w)| *w == lower).map(|(m, _)| *m)
+    }
+
+    /// Returns the name in words.
+    pub const fn name(self) -> &'static str {
+        match self {
+            Self::Id => "inside diameter",
+            Self::Od => "outside diameter",
+            Self::Cs => "section",
+            Self::Width => "section width",
+            Self::CutLength => "cut length",
+            Self::Mass => "mass",
+        }
+    }
+}
+
+/// Holds the repeated readings of one measurand by one method.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+pub struct Reading {
+    /// What was measured.
+    pub measurand: Measurand,
+    /// Readings in millimetres, or in grams for a mass; at least one.
+    pub values: Vec<f64>,
+    /// The instrument's word (`caliper`), or empty where none was named.
+    pub method: String,
+    /// What was typed.
+    pub typed: String,
+}
+
+impl Reading {
+    /// Reads `12.90 12.95 mm by caliper`.
+    ///
+    /// The word behind "by" is kept as typed; whether it names a known instrument is settled by
+    /// [`Instruments`](super::Instruments).
+    ///
+    /// # Errors
+    /// Says what cannot be read, where (bytes of `text`), and what to write.
+    pub fn parse(
+        measurand: Measurand,
+        text: &str,
+        declared: Option<LengthUnit>,
+    ) -> Result<Self, QuantityError> {
+        let (values, method) = match text.split_once(" by ") {
+            Some((values, method)) => (values, method.trim().to_lowercase()),
+            None => (text, String::new()),
+        };
+        let values = if measurand == Measurand::Mass {
+            vec![parse_mass(values)?.value]
+                .into_iter()
+                .map(Mass::grams)
+                .collect()
+        } else {
+            let lengths = parse_readings(values, declared)?.value;
+            lengths.into_iter().map(Length::mm).collect()
+        };
+        Ok(Self {
+            measurand,
+            values,
+            method,
+            typed: text.trim().to_owned(),
+        })
+    }
+
+    /// Returns the mean of the repeated readings, in millimetres or grams.
+    pub fn mean(&self) -> f64 {
+        self.values.iter().sum::<f64>() / self.values.len() as f64
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn readings_keep_their_values_method_and_text() {
+        let text = "12.80 12.85 mm by Caliper";
+        let reading = Reading::parse(Measurand::Od, text, None).expect("reads");
+        assert_eq!(reading.values, [12.80, 12.85]);
+        assert_eq!(reading.method, "caliper");
+        assert_eq!(reading.typed, text);
+        assert!((reading.mean() - 12.825).abs() < 1e-12);
+        let mass = Reading::parse(Measurand::Mass, "0.12 g by scale", None).expect("reads");
+        assert_eq!(mass.values, [0.12]);
+        assert!(Reading::parse(Measurand::Id, "9.25", None).is_err());
+    }
+}
