@@ -1,3 +1,5 @@
 //! The use cases: each file does one piece of work for the user and returns a plain report.
 
+pub mod identify;
+pub mod ring_batch;
 pub mod size;

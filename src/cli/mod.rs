@@ -3,6 +3,8 @@
 mod context;
 mod error;
 mod outcome;
+mod ring;
+mod ring_batch;
 mod size;
 
 use clap::{Parser, Subcommand};
@@ -33,6 +35,7 @@ const EXIT_CODES: &str = "Exit codes: 0 done; 1 done, and the answer is no (noth
 
 #[derive(Debug, Subcommand)]
 enum Command {
+    Ring(Box<ring::RingArgs>),
     Size(size::SizeArgs),
 }
 
@@ -44,6 +47,7 @@ pub fn run(words: impl IntoIterator<Item = OsString>) -> ExitCode {
     };
     let context = &cli.settings;
     let result = match cli.command {
+        Command::Ring(args) => ring::run(&args, context),
         Command::Size(args) => size::run(&args, context),
     };
     match result {

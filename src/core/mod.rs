@@ -4,6 +4,8 @@ pub mod confidence;
 pub(crate) mod data_table;
 pub mod elastomer;
 pub mod gland;
+pub mod identification;
 pub mod measurement;
 pub mod quantity;
 pub mod sizes;
+pub mod uncertainty;
