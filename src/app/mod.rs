@@ -1,3 +1,6 @@
 //! The use cases: each file does one piece of work for the user and returns a plain report.
 
+pub mod gland_check;
+pub mod gland_fit;
+pub mod gland_question;
 pub mod size;
