@@ -2,6 +2,7 @@
 
 mod context;
 mod error;
+mod gland;
 mod outcome;
 mod ring;
 mod ring_batch;
@@ -36,6 +37,7 @@ const EXIT_CODES: &str = "Exit codes: 0 done; 1 done, and the answer is no (noth
 #[derive(Debug, Subcommand)]
 enum Command {
     Ring(Box<ring::RingArgs>),
+    Gland(Box<gland::GlandArgs>),
     Size(size::SizeArgs),
 }
 
@@ -48,6 +50,7 @@ pub fn run(words: impl IntoIterator<Item = OsString>) -> ExitCode {
     let context = &cli.settings;
     let result = match cli.command {
         Command::Ring(args) => ring::run(&args, context),
+        Command::Gland(args) => gland::run(&args, context),
         Command::Size(args) => size::run(&args, context),
     };
     match result {
