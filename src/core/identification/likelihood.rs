@@ -12,8 +12,10 @@ use crate::core::uncertainty::{HALF_LN_TWO_PI, log_sum_exp, normal_log_density};
 const SLIP_SHARE: f64 = 0.01;
 /// A slip can be any length from a third of a millimetre to 700 mm, all ratios alike: density 1/(y ln(700/0.3)).
 const SLIP_LOG_RANGE: f64 = 7.755_1;
-/// A reading farther than this many standard deviations from its prediction is a slip or of another ring.
-const FAR_SIGMA: f64 = 7.0;
+/// A reading farther than this many standard deviations from a listed ring is a slip or of another ring.
+pub(crate) const FAR_FROM_LISTED: f64 = 7.0;
+/// The same for a broad density of the background, whose neighbours cover what lies farther off.
+pub(crate) const FAR_FROM_BACKGROUND: f64 = 4.0;
 
 /// Holds what a candidate makes of the readings.
 #[derive(Debug, Clone)]
@@ -39,7 +41,7 @@ pub(crate) struct LinearModel {
     /// Squared misfit in standard deviations.
     square: f64,
     /// Log density of the readings, none of them a slip.
-    log_density: f64,
+    pub(crate) log_density: f64,
 }
 
 fn latent_variances(candidate: &Candidate, mode: &WearMode) -> [f64; LATENTS] {
@@ -51,7 +53,7 @@ fn latent_variances(candidate: &Candidate, mode: &WearMode) -> [f64; LATENTS] {
     ]
 }
 
-fn nominal(candidate: &Candidate, evidence: &Evidence) -> Nominal {
+pub(crate) fn nominal(candidate: &Candidate, evidence: &Evidence) -> Nominal {
     Nominal {
         d1: candidate.d1,
         d2: candidate.d2,
@@ -68,7 +70,12 @@ fn shared(a: &Prediction, b: &Prediction, latent: &[f64; LATENTS]) -> f64 {
 
 /// Returns the variance that a reading has beyond its instrument's and the latents': the doubt of a compound's density in
 /// a mass, and that of the direction of squeeze in a diameter where it is left open.
-fn own_variance(measurand: Measurand, ring: Nominal, mode: &WearMode, evidence: &Evidence) -> f64 {
+pub(crate) fn own_variance(
+    measurand: Measurand,
+    ring: Nominal,
+    mode: &WearMode,
+    evidence: &Evidence,
+) -> f64 {
     match measurand {
         Measurand::Mass => {
             let sd = predict(measurand, ring, mode).value * evidence.density.relative_sd;
@@ -82,9 +89,9 @@ fn own_variance(measurand: Measurand, ring: Nominal, mode: &WearMode, evidence: 
 }
 
 /// Weighs the readings for one candidate in the one mode that covers all wear; `None` where they lie so far off that it
-/// need not be thought of.
-pub(crate) fn first_look(candidate: &Candidate, evidence: &Evidence) -> Option<Fit> {
-    if is_far(candidate, evidence) {
+/// need not be thought of (`far` standard deviations, slips allowed).
+pub(crate) fn first_look(candidate: &Candidate, evidence: &Evidence, far: f64) -> Option<Fit> {
+    if is_far(candidate, evidence, far) {
         return None;
     }
     let model = LinearModel::new(candidate, evidence, &evidence.broad_mode)?;
@@ -130,7 +137,7 @@ pub(crate) fn fit(candidate: &Candidate, evidence: &Evidence) -> Option<Fit> {
 const MOST_MODES: usize = 16;
 
 /// Tells whether more readings lie far off than slips can explain, by the broad mode that covers all wear.
-fn is_far(candidate: &Candidate, evidence: &Evidence) -> bool {
+fn is_far(candidate: &Candidate, evidence: &Evidence, limit: f64) -> bool {
     let mode = &evidence.broad_mode;
     let latent = latent_variances(candidate, mode);
     let ring = nominal(candidate, evidence);
@@ -140,7 +147,7 @@ fn is_far(candidate: &Candidate, evidence: &Evidence) -> bool {
         let own = own_variance(observation.measurand, ring, mode, evidence);
         let variance = observation.variance + own + shared(&prediction, &prediction, &latent);
         let residual = observation.value - prediction.value;
-        far += usize::from(residual * residual > FAR_SIGMA * FAR_SIGMA * variance);
+        far += usize::from(residual * residual > limit * limit * variance);
     }
     far > most_slips(evidence.observations.len())
 }
@@ -239,7 +246,7 @@ impl LinearModel {
     }
 
     /// Predicts a reading not yet taken: its mean and variance given those that were, instrument not counted.
-    fn predict_next(&self, next: &Prediction) -> (f64, f64) {
+    pub(crate) fn predict_next(&self, next: &Prediction) -> (f64, f64) {
         let count = self.precision.size();
         let mut with = [0.0; MOST];
         for (at, prediction) in self.predictions.iter().take(count).enumerate() {
@@ -293,33 +300,4 @@ pub(crate) fn slip_log_odds(value: f64) -> f64 {
 /// Returns the log probability that none of `count` readings is a slip.
 pub(crate) fn log_honest(count: usize) -> f64 {
     count as f64 * libm::log1p(-SLIP_SHARE)
-}
-
-/// Predicts a reading not yet taken of a candidate: mean and variance over all wear modes, instrument not counted.
-pub(crate) fn predict_next(
-    candidate: &Candidate,
-    evidence: &Evidence,
-    measurand: Measurand,
-) -> (f64, f64) {
-    let ring = nominal(candidate, evidence);
-    let parts: Vec<(f64, f64, f64)> = evidence
-        .modes
-        .iter()
-        .filter_map(|mode| {
-            let model = LinearModel::new(candidate, evidence, mode)?;
-            let next = predict(measurand, ring, mode);
-            let (mean, variance) = model.predict_next(&next);
-            let own = own_variance(measurand, ring, mode, evidence);
-            Some((mode.log_weight + model.log_density, mean, variance + own))
-        })
-        .collect();
-    let total = log_sum_exp(parts.iter().map(|(w, _, _)| *w));
-    let mut mean = 0.0;
-    let mut square = 0.0;
-    for (weight, centre, variance) in &parts {
-        let share = libm::exp(weight - total);
-        mean += share * centre;
-        square += share * (variance + centre * centre);
-    }
-    (mean, (square - mean * mean).max(0.0))
 }
