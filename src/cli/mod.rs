@@ -2,6 +2,7 @@
 
 mod context;
 mod error;
+mod note;
 mod outcome;
 mod size;
 
@@ -33,6 +34,7 @@ const EXIT_CODES: &str = "Exit codes: 0 done; 1 done, and the answer is no (noth
 
 #[derive(Debug, Subcommand)]
 enum Command {
+    Note(note::NoteArgs),
     Size(size::SizeArgs),
 }
 
@@ -44,6 +46,7 @@ pub fn run(words: impl IntoIterator<Item = OsString>) -> ExitCode {
     };
     let context = &cli.settings;
     let result = match cli.command {
+        Command::Note(args) => note::run(&args, context),
         Command::Size(args) => size::run(&args, context),
     };
     match result {

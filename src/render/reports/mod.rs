@@ -1,3 +1,6 @@
 //! One file a report: its page and its rows.
 
+mod note;
 mod size;
+
+pub use note::note_csv;
