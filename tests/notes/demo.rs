@@ -99,7 +99,6 @@ fn the_readings_lie_within_four_deviations_of_the_fitted_size() {
                 .expect("known");
             let section = size.section.nominal.mm();
             let aged = match reading.measurand {
-                Measurand::Cs => -set_mean * section,
                 Measurand::Width | Measurand::Od => set_mean * section,
                 _ => -set_mean * section,
             };

@@ -122,7 +122,10 @@ pub(super) fn parts(drafts: &[Draft], text: &str, out: &mut Diagnostics) {
         if let Some(line) = places.insert((entry.place(), name), entry.line) {
             out.warning(
                 draft.name_span,
-                format!("a {} of the same place stands on line {line}", entry.kind),
+                format!(
+                    "another {} of the same place stands on line {line}",
+                    entry.kind
+                ),
                 "say where each sat (at …); alike parts of one place go on one line as x2",
             );
         }
@@ -153,11 +156,11 @@ fn review_part(draft: &Draft, out: &mut Diagnostics) {
     }
     review_measured(draft, out);
     for reading in &entry.readings {
-        review_reading(reading, draft.name_span, out);
+        review_reading(reading, draft.span_of(reading.measurand.word()), out);
     }
-    review_section(entry, draft.name_span, out);
+    review_section(entry, draft.span_of("od"), out);
     if let Some(gland) = &entry.gland {
-        review_gland(gland, draft.name_span, out);
+        review_gland(gland, draft.span_of("gland"), out);
     }
 }
 
