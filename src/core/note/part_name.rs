@@ -70,7 +70,8 @@ impl PartName {
             );
             return PartKind::Other;
         }
-        if report_no_name(field, reader) {
+        let at = field.text().find(&self.name).unwrap_or(0);
+        if report_no_name(&field.part(at..at + self.name.len()), reader) {
             return PartKind::Other;
         }
         let out = &mut reader.diagnostics;
@@ -88,16 +89,16 @@ impl PartName {
 }
 
 /// Reports a first field that is a field of a part, a line of the header or a number, and no name.
-fn report_no_name(field: &Piece, reader: &mut Reader) -> bool {
+fn report_no_name(name: &Piece, reader: &mut Reader) -> bool {
     const NAME_FIRST: &str =
         "begin the line with the part's name, or put this behind the part above with a semicolon";
-    let text = field.text();
+    let text = name.text();
     let out = &mut reader.diagnostics;
     let is_plain_word = whole(Context::Fate, text).is_some()
         || whole(Context::Condition, text).is_some()
         || begins(Context::Position, text);
     let is_number = text.starts_with(|c: char| c.is_ascii_digit() || matches!(c, '.' | 'ø' | 'Ø'));
-    let keyed = |context| split_key(context, field).filter(|k| !k.value.is_empty());
+    let keyed = |context| split_key(context, name).filter(|k| !k.value.is_empty());
     if let Some(keyed) = keyed(Context::Part) {
         let message = format!(
             "{:?} is a field of a part, and this line names no part",
@@ -113,7 +114,7 @@ fn report_no_name(field: &Piece, reader: &mut Reader) -> bool {
         );
     } else if is_plain_word || is_number {
         let message = format!("this line begins with {text:?}, which names no part");
-        out.error(field.span(), message, NAME_FIRST);
+        out.error(name.span(), message, NAME_FIRST);
     } else {
         return false;
     }
