@@ -1,4 +1,9 @@
 //! The use cases: each file does one piece of work for the user and returns a plain report.
 
+pub mod gland_check;
+pub mod gland_fit;
+pub mod gland_question;
+pub mod identify;
 pub mod note_check;
+pub mod ring_batch;
 pub mod size;

@@ -2,8 +2,11 @@
 
 mod context;
 mod error;
+mod gland;
 mod note;
 mod outcome;
+mod ring;
+mod ring_batch;
 mod size;
 
 use clap::{Parser, Subcommand};
@@ -34,6 +37,8 @@ const EXIT_CODES: &str = "Exit codes: 0 done; 1 done, and the answer is no (noth
 
 #[derive(Debug, Subcommand)]
 enum Command {
+    Ring(Box<ring::RingArgs>),
+    Gland(Box<gland::GlandArgs>),
     Note(note::NoteArgs),
     Size(size::SizeArgs),
 }
@@ -46,6 +51,8 @@ pub fn run(words: impl IntoIterator<Item = OsString>) -> ExitCode {
     };
     let context = &cli.settings;
     let result = match cli.command {
+        Command::Ring(args) => ring::run(&args, context),
+        Command::Gland(args) => gland::run(&args, context),
         Command::Note(args) => note::run(&args, context),
         Command::Size(args) => size::run(&args, context),
     };

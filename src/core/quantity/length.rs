@@ -77,6 +77,23 @@ impl Length {
         self.0 as f64 / NM_PER_INCH as f64
     }
 
+    /// Reads a plain decimal number such as `9.25` in a unit, exactly; `None` where it is anything else.
+    ///
+    /// For the shipped tables: at most nine digits and three decimals, read without the allowances of the shop notation.
+    pub(crate) fn from_decimal(text: &str, unit: LengthUnit) -> Option<Self> {
+        let (whole, decimals) = text.split_once('.').unwrap_or((text, ""));
+        let digits = |part: &str| part.bytes().all(|b| b.is_ascii_digit());
+        if text.len() > 10 || decimals.len() > 3 || !digits(whole) || !digits(decimals) {
+            return None;
+        }
+        let mut thousandths = 0;
+        for digit in whole.bytes().chain(decimals.bytes().chain(*b"000").take(3)) {
+            thousandths = thousandths * 10 + i64::from(digit - b'0');
+        }
+        let nm = thousandths.checked_mul(unit.nm() / 1000)?;
+        (nm <= LIMIT_NM && !text.is_empty()).then_some(Self(nm))
+    }
+
     pub(crate) fn from_exact(number: Exact, unit: LengthUnit) -> Option<Self> {
         let nm = number.times(i128::from(unit.nm()));
         let nm = i64::try_from(nm).ok()?;
@@ -184,6 +201,17 @@ mod tests {
     fn every_thousandth_and_64th_of_an_inch_is_whole_nanometres() {
         assert_eq!(NM_PER_INCH % 1000, 0);
         assert_eq!(NM_PER_INCH % 64, 0);
+    }
+
+    #[test]
+    fn plain_decimals_are_read_exactly_and_nothing_else_is() {
+        let read = |t| Length::from_decimal(t, LengthUnit::In).map(Length::nm);
+        assert_eq!(read("0.070"), Some(1_778_000));
+        assert_eq!(read("25.94"), Some(658_876_000));
+        assert_eq!(read("1"), Some(25_400_000));
+        for wrong in ["", "1,2", "-1", "1.2345", "x", "1/2"] {
+            assert_eq!(read(wrong), None, "{wrong}");
+        }
     }
 
     #[test]

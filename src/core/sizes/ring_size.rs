@@ -34,7 +34,7 @@ pub struct RingSize {
     /// Where the tolerance of the section comes from.
     pub section_tolerance_basis: ToleranceBasis,
     /// Where the row comes from.
-    pub source: String,
+    pub source: &'static str,
     /// How well it is known.
     pub confidence: Confidence,
 }
