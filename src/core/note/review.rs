@@ -6,7 +6,7 @@ use super::gland_fields::dimensions_of;
 use super::header_draft::HeaderDraft;
 use super::part_kind::PartKind;
 use super::record::{Entry, Fate};
-use crate::core::gland::{GlandDimension, GlandKind, GlandSpec};
+use crate::core::gland::{GlandDimension, GlandKind, GlandSpec, geometry};
 use crate::core::measurement::{Measurand, Reading};
 use crate::core::quantity::{PressureUnit, Span};
 
@@ -267,6 +267,12 @@ fn review_gland(gland: &GlandSpec, span: Span, out: &mut Diagnostics) {
                 missing.join(", ")
             ),
             "measure it while the unit is open; squeeze and fill cannot be worked out without it",
+        );
+    } else if let Err(error) = geometry(gland) {
+        out.warning(
+            span,
+            error.to_string(),
+            "measure again while the unit is open",
         );
     }
 }
