@@ -4,5 +4,6 @@ pub mod gland_check;
 pub mod gland_fit;
 pub mod gland_question;
 pub mod identify;
+pub mod note_check;
 pub mod ring_batch;
 pub mod size;

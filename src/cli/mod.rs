@@ -3,6 +3,7 @@
 mod context;
 mod error;
 mod gland;
+mod note;
 mod outcome;
 mod ring;
 mod ring_batch;
@@ -38,6 +39,7 @@ const EXIT_CODES: &str = "Exit codes: 0 done; 1 done, and the answer is no (noth
 enum Command {
     Ring(Box<ring::RingArgs>),
     Gland(Box<gland::GlandArgs>),
+    Note(note::NoteArgs),
     Size(size::SizeArgs),
 }
 
@@ -51,6 +53,7 @@ pub fn run(words: impl IntoIterator<Item = OsString>) -> ExitCode {
     let result = match cli.command {
         Command::Ring(args) => ring::run(&args, context),
         Command::Gland(args) => gland::run(&args, context),
+        Command::Note(args) => note::run(&args, context),
         Command::Size(args) => size::run(&args, context),
     };
     match result {

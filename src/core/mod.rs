@@ -6,6 +6,7 @@ pub mod elastomer;
 pub mod gland;
 pub mod identification;
 pub mod measurement;
+pub mod note;
 pub mod quantity;
 pub mod sizes;
 pub mod uncertainty;

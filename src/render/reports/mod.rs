@@ -2,5 +2,8 @@
 
 mod gland_check;
 mod gland_fit;
+mod note;
 mod ring;
 mod size;
+
+pub use note::note_csv;
