@@ -64,6 +64,15 @@ pub(crate) fn shipped_fields<const COLUMNS: usize>(
     })
 }
 
+/// Reads a number of a shipped table.
+///
+/// # Panics
+/// Panics on anything else, as [`shipped_fields`].
+pub(crate) fn shipped_number(name: &str, text: &str) -> f64 {
+    text.parse()
+        .unwrap_or_else(|_| panic!("shipped table {name}: no number: {text:?}"))
+}
+
 /// Reads the rows of a shipped table into a row type; empty fields become `None` where it says `Option`.
 ///
 /// # Panics

@@ -90,15 +90,37 @@ pub(crate) fn own_variance(
 
 /// Weighs the readings for one candidate in the one mode that covers all wear; `None` where they lie so far off that it
 /// need not be thought of (`far` standard deviations, slips allowed).
+///
+/// Readings that lie far off are taken as slips, since nothing else could make this candidate likely.
 pub(crate) fn first_look(candidate: &Candidate, evidence: &Evidence, far: f64) -> Option<Fit> {
-    if is_far(candidate, evidence, far) {
+    let count = evidence.observations.len();
+    let (slipped, far_square) = far_readings(candidate, evidence, far);
+    let far_count = slipped.iter().filter(|s| **s).count();
+    if far_count > most_slips(count) {
         return None;
     }
-    let model = LinearModel::new(candidate, evidence, &evidence.broad_mode)?;
-    let (log_likelihood, slips) = model.with_slips(evidence);
+    let mode = &evidence.broad_mode;
+    if far_count == 0 {
+        let model = LinearModel::new(candidate, evidence, mode)?;
+        let (log_likelihood, slips) = model.with_slips(evidence);
+        return Some(Fit {
+            log_likelihood,
+            misfit: libm::sqrt(model.square / count as f64),
+            slips,
+        });
+    }
+    let model = LinearModel::without(candidate, evidence, mode, slipped)?;
+    let mut slips = [0.0; MOST];
+    let mut log_likelihood = model.log_density + evidence.log_honest;
+    for (at, odds) in evidence.slip_log_odds.iter().enumerate().take(count) {
+        if slipped[at] {
+            slips[at] = 1.0;
+            log_likelihood += odds;
+        }
+    }
     Some(Fit {
         log_likelihood,
-        misfit: libm::sqrt(model.square / evidence.observations.len() as f64),
+        misfit: libm::sqrt((model.square + far_square) / count as f64),
         slips,
     })
 }
@@ -136,20 +158,26 @@ pub(crate) fn fit(candidate: &Candidate, evidence: &Evidence) -> Option<Fit> {
 /// The most wear modes of one condition, both directions counted.
 const MOST_MODES: usize = 16;
 
-/// Tells whether more readings lie far off than slips can explain, by the broad mode that covers all wear.
-fn is_far(candidate: &Candidate, evidence: &Evidence, limit: f64) -> bool {
+/// Finds the readings that lie farther than `limit` standard deviations off in the broad mode that covers all wear, and
+/// the sum of their squared distances.
+fn far_readings(candidate: &Candidate, evidence: &Evidence, limit: f64) -> ([bool; MOST], f64) {
     let mode = &evidence.broad_mode;
     let latent = latent_variances(candidate, mode);
     let ring = nominal(candidate, evidence);
-    let mut far = 0;
-    for observation in &evidence.observations {
+    let mut far = [false; MOST];
+    let mut sum = 0.0;
+    for (is_far, observation) in far.iter_mut().zip(&evidence.observations) {
         let prediction = predict(observation.measurand, ring, mode);
         let own = own_variance(observation.measurand, ring, mode, evidence);
         let variance = observation.variance + own + shared(&prediction, &prediction, &latent);
         let residual = observation.value - prediction.value;
-        far += usize::from(residual * residual > limit * limit * variance);
+        let square = residual * residual / variance;
+        if square > limit * limit {
+            *is_far = true;
+            sum += square;
+        }
     }
-    far > most_slips(evidence.observations.len())
+    (far, sum)
 }
 
 /// One slip among a few readings, two among four or more: beyond that the readings say nothing.
@@ -162,15 +190,27 @@ fn most_slips(count: usize) -> usize {
 }
 
 impl LinearModel {
-    /// Sets up the linear model; `None` only where the covariance cannot be inverted.
+    /// Sets up the linear model of all readings; `None` only where the covariance cannot be inverted.
     pub(crate) fn new(candidate: &Candidate, evidence: &Evidence, mode: &WearMode) -> Option<Self> {
-        let count = evidence.observations.len();
+        Self::without(candidate, evidence, mode, [false; MOST])
+    }
+
+    /// Sets up the linear model of the readings that are not left out.
+    fn without(
+        candidate: &Candidate,
+        evidence: &Evidence,
+        mode: &WearMode,
+        left_out: [bool; MOST],
+    ) -> Option<Self> {
+        let kept = evidence.observations.iter().zip(left_out);
+        let kept = kept.filter(|(_, out)| !out).map(|(o, _)| o);
+        let count = kept.clone().count();
         let latent = latent_variances(candidate, mode);
         let ring = nominal(candidate, evidence);
         let mut predictions = [Prediction::NONE; MOST];
         let mut residuals = [0.0; MOST];
         let mut covariance = SmallMatrix::zero(count);
-        for (row, observation) in evidence.observations.iter().enumerate() {
+        for (row, observation) in kept.enumerate() {
             let prediction = predict(observation.measurand, ring, mode);
             let own = own_variance(observation.measurand, ring, mode, evidence);
             residuals[row] = observation.value - prediction.value;

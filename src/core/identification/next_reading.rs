@@ -12,9 +12,9 @@ pub struct NextReading {
     /// What to measure.
     pub measurand: Measurand,
     /// With which method.
-    pub method: String,
+    pub method: &'static str,
     /// The method in words.
-    pub label: String,
+    pub label: &'static str,
     /// How much less doubtful the ring is expected to be afterwards, in bits.
     pub gain_bits: f64,
     /// Bench time in minutes.
@@ -71,8 +71,8 @@ pub(crate) fn rank_next_readings(
             if gain_bits >= LEAST_BITS {
                 ranked.push(NextReading {
                     measurand,
-                    method: instrument.method.clone(),
-                    label: instrument.label.clone(),
+                    method: instrument.method,
+                    label: instrument.label,
                     gain_bits,
                     minutes: instrument.minutes,
                 });
@@ -82,7 +82,7 @@ pub(crate) fn rank_next_readings(
     ranked.sort_by(|a, b| {
         b.gain_bits
             .total_cmp(&a.gain_bits)
-            .then_with(|| a.method.cmp(&b.method))
+            .then_with(|| a.method.cmp(b.method))
     });
     ranked
 }

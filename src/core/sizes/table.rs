@@ -151,23 +151,26 @@ fn merge_codes(sizes: &[RingSize]) -> Vec<ListedRing> {
 
 /// Gives the places of the items in the order of two lengths, ties in their own order.
 ///
-/// The lengths (below 16 m, to the hundred nanometres) and the place are packed into one number, because sorting plain
+/// The lengths (below 1.6 m, to the hundred nanometres) and the place are packed into one number, because sorting plain
 /// numbers is several times faster than sorting the items, and this is done at every start.
 fn order_by<T>(items: &[T], lengths: impl Fn(&T) -> (Length, Length)) -> Vec<usize> {
-    const STEP_NM: u128 = 100;
-    let packed = |length: Length| u128::from(length.nm().unsigned_abs()) / STEP_NM;
-    let mut keys: Vec<u128> = items
+    const STEP_NM: u64 = 100;
+    const LENGTH_BITS: u32 = 24;
+    const PLACE_BITS: u32 = 14;
+    let packed = |length: Length| length.nm().unsigned_abs() / STEP_NM;
+    let mut keys: Vec<u64> = items
         .iter()
         .enumerate()
         .map(|(place, item)| {
             let (first, second) = lengths(item);
-            (packed(first) << 80) | (packed(second) << 40) | place as u128
+            let both = (packed(first) << LENGTH_BITS) | packed(second);
+            (both << PLACE_BITS) | place as u64
         })
         .collect();
     keys.sort_unstable();
     #[allow(clippy::cast_possible_truncation, reason = "the low bits hold a place")]
     keys.into_iter()
-        .map(|key| (key & 0xff_ffff) as usize)
+        .map(|key| (key & ((1 << PLACE_BITS) - 1)) as usize)
         .collect()
 }
 
