@@ -5,5 +5,6 @@ pub(crate) mod data_table;
 pub mod elastomer;
 pub mod gland;
 pub mod measurement;
+pub mod note;
 pub mod quantity;
 pub mod sizes;
