@@ -1,3 +1,7 @@
 //! The use cases: each file does one piece of work for the user and returns a plain report.
 
+pub mod book_backup;
+pub mod book_check;
+pub mod book_path;
+pub mod book_restore;
 pub mod size;

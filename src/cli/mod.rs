@@ -1,5 +1,6 @@
 //! The command line: one file a subcommand; it reads words, calls the application and prints the report.
 
+mod book;
 mod context;
 mod error;
 mod outcome;
@@ -33,6 +34,7 @@ const EXIT_CODES: &str = "Exit codes: 0 done; 1 done, and the answer is no (noth
 
 #[derive(Debug, Subcommand)]
 enum Command {
+    Book(book::BookArgs),
     Size(size::SizeArgs),
 }
 
@@ -44,6 +46,7 @@ pub fn run(words: impl IntoIterator<Item = OsString>) -> ExitCode {
     };
     let context = &cli.settings;
     let result = match cli.command {
+        Command::Book(args) => book::run(&args, context),
         Command::Size(args) => size::run(&args, context),
     };
     match result {

@@ -4,7 +4,9 @@ use super::backup;
 use super::error::{StoreError, WAIT_SECONDS};
 use super::migration::{APPLICATION_ID, MIGRATIONS, NEWEST_VERSION, migrate};
 use super::place::{BookPlace, Standing, standing};
-use rusqlite::{Connection, OpenFlags, Transaction, TransactionBehavior};
+use rusqlite::{
+    Connection, OpenFlags, OptionalExtension, Row, ToSql, Transaction, TransactionBehavior,
+};
 use std::path::{Path, PathBuf};
 use std::time::Duration;
 
@@ -229,7 +231,7 @@ impl Book {
             .map_err(|error| self.fault(error))
     }
 
-    fn pragma(&self, name: &str, value: impl rusqlite::ToSql) -> Result<(), StoreError> {
+    fn pragma(&self, name: &str, value: impl ToSql) -> Result<(), StoreError> {
         self.connection
             .pragma_update(None, name, value)
             .map_err(|error| self.fault(error))
@@ -246,6 +248,38 @@ impl Book {
 }
 
 impl BookReader<'_> {
+    /// Reads every row of a query.
+    pub(super) fn list<T>(
+        &self,
+        sql: &str,
+        values: &[&dyn ToSql],
+        row: impl FnMut(&Row<'_>) -> rusqlite::Result<T>,
+    ) -> Result<Vec<T>, StoreError> {
+        let read = || {
+            self.sql
+                .prepare_cached(sql)?
+                .query_map(values, row)?
+                .collect::<rusqlite::Result<Vec<T>>>()
+        };
+        read().map_err(|error| self.fault(error))
+    }
+
+    /// Reads the first row of a query, where it has one.
+    pub(super) fn first<T>(
+        &self,
+        sql: &str,
+        values: &[&dyn ToSql],
+        row: impl FnOnce(&Row<'_>) -> rusqlite::Result<T>,
+    ) -> Result<Option<T>, StoreError> {
+        let read = || {
+            self.sql
+                .prepare_cached(sql)?
+                .query_row(values, row)
+                .optional()
+        };
+        read().map_err(|error| self.fault(error))
+    }
+
     pub(super) fn fault(&self, error: rusqlite::Error) -> StoreError {
         StoreError::sqlite(self.path, error)
     }
@@ -257,6 +291,14 @@ impl BookReader<'_> {
             what,
             found: found.into(),
         }
+    }
+}
+
+impl BookWriter<'_> {
+    /// Runs a statement that changes rows.
+    pub(super) fn change(&self, sql: &str, values: &[&dyn ToSql]) -> Result<(), StoreError> {
+        let run = || self.sql.prepare_cached(sql)?.execute(values).map(drop);
+        run().map_err(|error| self.fault(error))
     }
 }
 

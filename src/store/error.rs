@@ -1,6 +1,6 @@
 //! What can be wrong with a book, and what to do about it.
 
-use rusqlite::ErrorCode;
+use rusqlite::{Error, ErrorCode};
 use std::io;
 use std::path::{Path, PathBuf};
 
@@ -144,7 +144,7 @@ pub enum StoreError {
         /// The path.
         path: PathBuf,
         /// What SQLite says.
-        source: Box<rusqlite::Error>,
+        source: Box<Error>,
     },
 }
 
@@ -164,8 +164,15 @@ impl StoreError {
     }
 
     /// Makes an error of SQLite, naming the common causes.
-    pub(super) fn sqlite(path: &Path, source: rusqlite::Error) -> Self {
+    pub(super) fn sqlite(path: &Path, source: Error) -> Self {
         let path = path.to_owned();
+        if let Error::FromSqlConversionFailure(..) | Error::InvalidColumnType(..) = &source {
+            return Self::BadRow {
+                path,
+                what: "value",
+                found: source.to_string(),
+            };
+        }
         match source.sqlite_error_code() {
             Some(ErrorCode::NotADatabase) => Self::NotABook { path },
             Some(ErrorCode::DatabaseCorrupt) => Self::Damaged {

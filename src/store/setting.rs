@@ -2,7 +2,6 @@
 
 use super::book::{BookReader, BookWriter};
 use super::error::StoreError;
-use rusqlite::OptionalExtension;
 
 impl BookReader<'_> {
     /// Returns the value of a setting, where the shop made one.
@@ -10,12 +9,9 @@ impl BookReader<'_> {
     /// # Errors
     /// Fails where the book cannot be read.
     pub fn setting(&self, key: &str) -> Result<Option<String>, StoreError> {
-        self.sql
-            .query_row("SELECT value FROM setting WHERE key = ?1", [key], |row| {
-                row.get(0)
-            })
-            .optional()
-            .map_err(|error| self.fault(error))
+        self.first("SELECT value FROM setting WHERE key = ?1", &[&key], |row| {
+            row.get(0)
+        })
     }
 }
 
@@ -25,13 +21,10 @@ impl BookWriter<'_> {
     /// # Errors
     /// Fails where the book cannot be written.
     pub fn set_setting(&self, key: &str, value: &str) -> Result<(), StoreError> {
-        self.sql
-            .execute(
-                "INSERT INTO setting (key, value) VALUES (?1, ?2)
-                 ON CONFLICT (key) DO UPDATE SET value = excluded.value",
-                [key, value],
-            )
-            .map(drop)
-            .map_err(|error| self.fault(error))
+        self.change(
+            "INSERT INTO setting (key, value) VALUES (?1, ?2)
+             ON CONFLICT (key) DO UPDATE SET value = excluded.value",
+            &[&key, &value],
+        )
     }
 }

@@ -1,3 +1,4 @@
 //! One file a report: its page and its rows.
 
+mod book;
 mod size;
