@@ -47,8 +47,14 @@ const MOST_FAULTS: u32 = 20;
 /// # Errors
 /// Fails where the file cannot be examined at all; damage is a finding, not an error.
 pub fn examine(book: &Book) -> Result<CheckReport, StoreError> {
-    let sql = book.connection();
+    // One transaction, so that all of it is examined at one moment.
+    let moment = book
+        .connection()
+        .unchecked_transaction()
+        .map_err(|error| book.fault(error))?;
+    let sql: &Connection = &moment;
     let mut faults = page_faults(sql);
+    faults.extend(length_fault(book));
     faults.extend(reference_faults(sql));
     let tables = match table_names(sql) {
         Ok(names) => names.into_iter().map(|n| table_state(sql, n)).collect(),
@@ -90,6 +96,16 @@ fn page_faults(sql: &Connection) -> Vec<String> {
             .collect(),
         Err(error) => vec![format!("the pages cannot be checked: {error}")],
     }
+}
+
+/// Finds a file that was cut short inside its last page, which SQLite itself reads as if zeros stood there.
+fn length_fault(book: &Book) -> Option<String> {
+    let pages: u32 = book.pragma_value("page_count").ok()?;
+    let page: u32 = book.pragma_value("page_size").ok()?;
+    let whole = u64::from(pages) * u64::from(page);
+    let length = std::fs::metadata(book.path()).ok()?.len();
+    (length != whole)
+        .then(|| format!("the file has {length} bytes where its {pages} pages need {whole}"))
 }
 
 fn reference_faults(sql: &Connection) -> Vec<String> {
