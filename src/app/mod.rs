@@ -4,4 +4,6 @@ pub mod book_backup;
 pub mod book_check;
 pub mod book_path;
 pub mod book_restore;
+pub mod identify;
+pub mod ring_batch;
 pub mod size;

@@ -4,6 +4,8 @@ mod book;
 mod context;
 mod error;
 mod outcome;
+mod ring;
+mod ring_batch;
 mod size;
 
 use clap::{Parser, Subcommand};
@@ -35,6 +37,7 @@ const EXIT_CODES: &str = "Exit codes: 0 done; 1 done, and the answer is no (noth
 #[derive(Debug, Subcommand)]
 enum Command {
     Book(book::BookArgs),
+    Ring(Box<ring::RingArgs>),
     Size(size::SizeArgs),
 }
 
@@ -47,6 +50,7 @@ pub fn run(words: impl IntoIterator<Item = OsString>) -> ExitCode {
     let context = &cli.settings;
     let result = match cli.command {
         Command::Book(args) => book::run(&args, context),
+        Command::Ring(args) => ring::run(&args, context),
         Command::Size(args) => size::run(&args, context),
     };
     match result {

@@ -1,0 +1,246 @@
+//! Names an unlabelled ring from its readings.
+
+use crate::core::elastomer::Polymer;
+use crate::core::identification::{
+    Candidates, Evidence, EvidenceError, Identification, Prior, identify,
+};
+use crate::core::measurement::{Condition, Instruments, Reading};
+use crate::core::quantity::{Length, as_mm};
+use crate::core::sizes::SizeTable;
+use serde::Serialize;
+
+/// Holds what is asked: the readings of one ring and what is known of it.
+#[derive(Debug, Clone)]
+pub struct RingQuestion {
+    /// The readings.
+    pub readings: Vec<Reading>,
+    /// The state of the ring.
+    pub condition: Condition,
+    /// Its polymer, where it is known for sure; it matters for a mass.
+    pub polymer: Option<Polymer>,
+}
+
+/// Holds the answer: ranked rings with their odds.
+#[derive(Debug, Clone, Serialize)]
+pub struct RingAnswer {
+    /// The readings as they were typed, with what they count for.
+    pub readings: Vec<ReadingUsed>,
+    /// The state of the ring.
+    pub condition: Condition,
+    /// Rings by falling probability.
+    pub candidates: Vec<RingCandidate>,
+    /// Probability that the ring is of no listed size.
+    pub unlisted_probability: f64,
+    /// Groups of codes that the readings do not tell apart.
+    pub cannot_separate: Vec<Vec<String>>,
+    /// Readings that would tell more, most telling first.
+    pub measure_next: Vec<NextMeasure>,
+    /// Points to see before relying on the answer.
+    pub warnings: Vec<String>,
+}
+
+/// Holds one reading as it was used.
+#[derive(Debug, Clone, Serialize)]
+pub struct ReadingUsed {
+    /// What was measured.
+    pub reading: &'static str,
+    /// What was typed.
+    pub typed: String,
+    /// The instrument in words.
+    pub method: String,
+    /// Mean with the instrument's bias taken off, in millimetres or grams.
+    pub value: f64,
+    /// Its standard uncertainty, in millimetres or grams.
+    pub standard_uncertainty: f64,
+    /// Probability that it is a slip.
+    pub slip_probability: f64,
+}
+
+/// Holds one listed ring with its odds.
+#[derive(Debug, Clone, Serialize)]
+pub struct RingCandidate {
+    /// Place, 1 first.
+    pub rank: usize,
+    /// Every code of the ring.
+    pub codes: Vec<String>,
+    /// Inside diameter.
+    #[serde(rename = "id_mm", serialize_with = "as_mm")]
+    pub id: Length,
+    /// Cross-section.
+    #[serde(rename = "cs_mm", serialize_with = "as_mm")]
+    pub section: Length,
+    /// Its probability.
+    pub probability: f64,
+    /// Root mean square of the misfits in standard deviations.
+    pub misfit_sigma: f64,
+}
+
+/// Holds one reading that would tell more.
+#[derive(Debug, Clone, Serialize)]
+pub struct NextMeasure {
+    /// What to measure.
+    pub reading: &'static str,
+    /// With which method.
+    pub method: String,
+    /// The method in words.
+    pub label: String,
+    /// Expected information in bits.
+    pub gain_bits: f64,
+    /// Bench time in minutes.
+    pub minutes: f64,
+}
+
+/// Names rings; keeps the candidates with their prior, so that many rings can be named one after the other.
+#[derive(Debug)]
+pub struct RingNamer {
+    candidates: Candidates,
+}
+
+/// A reading is called a likely slip from this probability on.
+const LIKELY_SLIP: f64 = 0.5;
+/// The best ring fits badly from this root mean square misfit on; one in a thousand honest sets of readings does.
+const BAD_FIT_SIGMA: f64 = 2.6;
+
+impl RingNamer {
+    /// Makes a namer with a prior.
+    pub fn new(prior: &Prior) -> Self {
+        Self {
+            candidates: Candidates::new(SizeTable::shipped(), prior),
+        }
+    }
+
+    /// Names one ring.
+    ///
+    /// # Errors
+    /// No reading, too many, an unknown method, or a reading that is not positive.
+    pub fn name(&self, question: &RingQuestion) -> Result<RingAnswer, EvidenceError> {
+        let instruments = Instruments::shipped();
+        let evidence = Evidence::new(
+            &question.readings,
+            question.condition,
+            question.polymer,
+            instruments,
+        )?;
+        let found = identify(&evidence, &self.candidates, instruments);
+        Ok(answer(question, &evidence, &found))
+    }
+
+    /// Returns the candidates with their prior.
+    pub fn candidates(&self) -> &Candidates {
+        &self.candidates
+    }
+}
+
+fn answer(question: &RingQuestion, evidence: &Evidence, found: &Identification) -> RingAnswer {
+    let table = SizeTable::shipped();
+    let candidates: Vec<RingCandidate> = found
+        .ranked
+        .iter()
+        .enumerate()
+        .map(|(place, ranked)| {
+            let ring = &table.rings()[ranked.ring];
+            RingCandidate {
+                rank: place + 1,
+                codes: table.codes(ring),
+                id: ring.id.nominal,
+                section: ring.section.nominal,
+                probability: ranked.probability,
+                misfit_sigma: ranked.misfit_sigma,
+            }
+        })
+        .collect();
+    let group: Vec<Vec<String>> = found
+        .cannot_separate
+        .iter()
+        .map(|place| candidates[*place].codes.clone())
+        .collect();
+    let readings = readings_used(question, evidence, found);
+    RingAnswer {
+        warnings: warnings(found, &readings),
+        readings,
+        condition: question.condition,
+        cannot_separate: groups(group),
+        measure_next: next_measures(found),
+        unlisted_probability: found.unlisted_probability,
+        candidates,
+    }
+}
+
+/// Names each ring of a group by its first code, the group being one list.
+fn groups(rings: Vec<Vec<String>>) -> Vec<Vec<String>> {
+    let first: Vec<String> = rings
+        .into_iter()
+        .filter_map(|codes| codes.into_iter().next())
+        .collect();
+    if first.is_empty() {
+        Vec::new()
+    } else {
+        vec![first]
+    }
+}
+
+fn next_measures(found: &Identification) -> Vec<NextMeasure> {
+    found
+        .next
+        .iter()
+        .map(|next| NextMeasure {
+            reading: next.measurand.word(),
+            method: next.method.clone(),
+            label: next.label.clone(),
+            gain_bits: next.gain_bits,
+            minutes: next.minutes,
+        })
+        .collect()
+}
+
+fn readings_used(
+    question: &RingQuestion,
+    evidence: &Evidence,
+    found: &Identification,
+) -> Vec<ReadingUsed> {
+    let instruments = Instruments::shipped();
+    question
+        .readings
+        .iter()
+        .zip(evidence.observations())
+        .zip(&found.slip_probabilities)
+        .map(|((reading, observation), slip)| ReadingUsed {
+            reading: reading.measurand.word(),
+            typed: reading.typed.clone(),
+            method: instruments
+                .find(&reading.method, reading.measurand)
+                .map_or_else(|_| reading.method.clone(), |i| i.label.clone()),
+            value: observation.value,
+            standard_uncertainty: libm::sqrt(observation.variance),
+            slip_probability: *slip,
+        })
+        .collect()
+}
+
+fn warnings(found: &Identification, readings: &[ReadingUsed]) -> Vec<String> {
+    let mut warnings = Vec::new();
+    for reading in readings.iter().filter(|r| r.slip_probability > LIKELY_SLIP) {
+        warnings.push(format!(
+            "the {} reading {:?} agrees with no ring that the others allow: measure it again",
+            reading.reading, reading.typed
+        ));
+    }
+    match found.ranked.first() {
+        None => warnings.push("no listed ring comes near these readings: check units and readings".to_owned()),
+        Some(first) if found.unlisted_probability > first.probability => warnings.push(
+            "a ring of no listed size is more likely than any listed one: a maker's own size, or a wrong reading"
+                .to_owned(),
+        ),
+        Some(first) if first.misfit_sigma > BAD_FIT_SIGMA => warnings.push(
+            "even the best ring fits the readings badly: measure again, or say --condition rough".to_owned(),
+        ),
+        Some(_) => {}
+    }
+    if readings.iter().any(|r| r.method == "not stated") {
+        warnings.push(
+            "a reading without its method counts for little: add \"by caliper\", \"by flat\", \"by scan\""
+                .to_owned(),
+        );
+    }
+    warnings
+}

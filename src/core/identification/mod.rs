@@ -1,0 +1,38 @@
+//! Which listed ring is this? Odds from whatever was measured.
+//!
+//! # The model
+//! Every listed ring is a candidate with latent deviations from its nominal dimensions:
+//! - `δ1`, `δ2`: the moulded ring's inside diameter and section differ from nominal; the tolerance is taken as a 95 %
+//!   band (1.96 standard deviations),
+//! - `s`: swell or shrink, one factor on every length,
+//! - `c`: set; the section's height loses the share `c` and its width gains it, the area kept.
+//!
+//! A ring squeezed between bore and groove has its height in the radial direction (`t = height`), one squeezed between
+//! faces its width (`t = width`); both are thought of, because the ring alone does not say. With `D = d1 + δ1`,
+//! `W = d2 + δ2`:
+//!
+//! ```text
+//! height = W (1 + s)(1 − c)          ID  = (D + W)(1 + s) − t      cut  = π (D + W)(1 + s)
+//! width  = W (1 + s)/(1 − c)         OD  = (D + W)(1 + s) + t      mass = ρ π²/4 W² (D + W)(1 + s)³
+//! ```
+//! A reading is that value plus the instrument's bias and scatter. The law of set (normal, cut at zero) is written as a
+//! few narrow modes; within each, to first order, the model is linear in normal latents, so that the likelihood of the
+//! readings is a closed form, summed over modes and directions. A reading may be a slip (wrong by anything) with a small
+//! probability. One more candidate is "not a listed size": a smooth density over inside diameters and sections that
+//! follows the density of the listed ones.
+
+mod candidates;
+mod evidence;
+mod likelihood;
+mod next_reading;
+mod posterior;
+mod prior;
+mod sensitivity;
+mod small_matrix;
+mod wear;
+
+pub use candidates::Candidates;
+pub use evidence::{Evidence, EvidenceError, Observation};
+pub use next_reading::NextReading;
+pub use posterior::{Identification, RankedRing, identify, identify_only};
+pub use prior::{Prior, PriorError};

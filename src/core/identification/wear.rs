@@ -1,0 +1,126 @@
+//! What age does to a ring: swell or shrink, and set.
+
+use crate::core::data_table::shipped_rows;
+use crate::core::measurement::Condition;
+use crate::core::uncertainty::{log_sum_exp, normal_log_density};
+use serde::Deserialize;
+use std::sync::LazyLock;
+
+/// Holds what a condition does to a ring: swell (factor on lengths) and set (share of the height).
+#[derive(Debug, Clone, Copy, PartialEq, Deserialize)]
+pub(crate) struct Wear {
+    condition: Condition,
+    swell_mean: f64,
+    swell_sd: f64,
+    set_mean: f64,
+    set_sd: f64,
+}
+
+/// Holds one way of wear in which everything is nearly linear: a narrow normal range of set, in one direction.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(crate) struct WearMode {
+    pub(crate) log_weight: f64,
+    pub(crate) swell_mean: f64,
+    pub(crate) swell_variance: f64,
+    pub(crate) set_mean: f64,
+    pub(crate) set_variance: f64,
+    /// Whether the ring was squeezed between bore and groove (radial) or between faces (axial).
+    pub(crate) flattened_radially: bool,
+}
+
+static WEAR: LazyLock<Vec<Wear>> = LazyLock::new(|| {
+    shipped_rows(
+        "measurement/conditions.csv",
+        include_str!("../../../data/measurement/conditions.csv"),
+    )
+});
+
+/// Standard deviation of a mode as a share of the distance between modes; the sum is then smooth to one per cent.
+const MODE_SPREAD: f64 = 0.7;
+/// The range of set goes this many standard deviations beyond its mean.
+const SET_REACH: f64 = 2.2;
+
+impl Wear {
+    /// Returns what the shipped table says of a condition.
+    pub(crate) fn of(condition: Condition) -> Self {
+        WEAR.iter()
+            .copied()
+            .find(|wear| wear.condition == condition)
+            .unwrap_or_else(|| panic!("no wear for {condition:?}"))
+    }
+
+    /// Parts the wear into modes.
+    ///
+    /// Set never adds height, so that its law is a normal one cut at zero. It is written as a sum of narrow normal laws
+    /// a standard deviation apart, each of them for both directions of squeeze where `both_directions` says that
+    /// diameters were read, else for one (the section alone does not tell).
+    pub(crate) fn modes(self, both_directions: bool) -> Vec<WearMode> {
+        let step = self.set_sd;
+        let spread = MODE_SPREAD * step;
+        let base = self.set_sd * self.set_sd - spread * spread;
+        let mut sets = Vec::new();
+        let mut centre = 0.5 * step;
+        while centre <= (self.set_mean + SET_REACH * self.set_sd).max(step) {
+            sets.push((centre, normal_log_density(centre - self.set_mean, base)));
+            centre += step;
+        }
+        let total = log_sum_exp(sets.iter().map(|(_, w)| *w));
+        let directions: &[bool] = if both_directions {
+            &[true, false]
+        } else {
+            &[true]
+        };
+        let share = libm::log(directions.len() as f64);
+        let mut modes = Vec::new();
+        for (set_mean, log_weight) in sets {
+            for flattened_radially in directions {
+                modes.push(WearMode {
+                    log_weight: log_weight - total - share,
+                    swell_mean: self.swell_mean,
+                    swell_variance: self.swell_sd * self.swell_sd,
+                    set_mean,
+                    set_variance: spread * spread,
+                    flattened_radially: *flattened_radially,
+                });
+            }
+        }
+        modes
+    }
+
+    /// Returns one broad mode that covers all others; for a first look.
+    pub(crate) fn broad_mode(self) -> WearMode {
+        WearMode {
+            log_weight: 0.0,
+            swell_mean: self.swell_mean,
+            swell_variance: self.swell_sd * self.swell_sd,
+            set_mean: self.set_mean,
+            set_variance: self.set_sd * self.set_sd + self.set_mean * self.set_mean,
+            flattened_radially: true,
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn the_modes_together_have_the_mean_and_spread_of_the_table() {
+        for condition in [Condition::Used, Condition::Rough] {
+            let wear = Wear::of(condition);
+            let modes = wear.modes(true);
+            let share = |m: &WearMode| libm::exp(m.log_weight);
+            let total: f64 = modes.iter().map(share).sum();
+            let mean: f64 = modes.iter().map(|m| share(m) * m.set_mean).sum();
+            let square: f64 = modes
+                .iter()
+                .map(|m| share(m) * (m.set_variance + m.set_mean * m.set_mean))
+                .sum();
+            let sd = libm::sqrt(square - mean * mean);
+            assert!((total - 1.0).abs() < 1e-12);
+            // A normal law cut at zero has a somewhat greater mean and smaller spread than the whole one.
+            assert!((mean / wear.set_mean - 1.0).abs() < 0.15, "{mean}");
+            assert!((sd / wear.set_sd - 1.0).abs() < 0.15, "{sd}");
+        }
+    }
+}

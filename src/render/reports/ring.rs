@@ -1,0 +1,164 @@
+//! The page of a ring's identification.
+
+use crate::app::identify::{RingAnswer, RingCandidate};
+use crate::render::{Cell, Document, Report, Sheet, Table, fixed, inch3, mm2, percent_of, rounded};
+
+/// Candidates that a page shows.
+const SHOWN: usize = 8;
+/// Next readings that a page shows.
+const NEXT_SHOWN: usize = 4;
+
+impl Report for RingAnswer {
+    fn document(&self) -> Document {
+        let mut page = Document::new();
+        page.heading(1, headline(self));
+        page.list(self.warnings.iter().cloned());
+        page.table(candidate_table(self));
+        if let [group] = self.cannot_separate.as_slice() {
+            page.text(format!(
+                "These readings do not tell apart: {}.",
+                group.join(", ")
+            ));
+        }
+        if !self.measure_next.is_empty() {
+            page.heading(2, "What to measure next");
+            page.table(next_table(self));
+        }
+        page.heading(2, "Readings as they count");
+        page.table(reading_table(self));
+        page.caution(
+            "these odds come from measurements of a worn part. They are no approval: check the ring in its gland, and let a competent person decide.",
+        );
+        page
+    }
+
+    fn sheet(&self) -> Option<Sheet> {
+        let rows = self.candidates.iter().map(|c| {
+            vec![
+                Cell::Count(i64::try_from(c.rank).unwrap_or(i64::MAX)),
+                Cell::text(c.codes.first().map_or("", String::as_str)),
+                Cell::Number(c.id.mm_rounded()),
+                Cell::Number(c.section.mm_rounded()),
+                Cell::Number(rounded(c.probability, 6)),
+            ]
+        });
+        Some(Sheet {
+            header: vec!["rank", "code", "id_mm", "cs_mm", "probability"],
+            rows: rows.collect(),
+        })
+    }
+}
+
+fn headline(answer: &RingAnswer) -> String {
+    match answer.candidates.first() {
+        Some(first) if first.probability >= answer.unlisted_probability => format!(
+            "{} x {} mm ({}), {}",
+            mm2(first.id),
+            mm2(first.section),
+            first.codes.join(", "),
+            percent_of(first.probability)
+        ),
+        _ => "No listed ring is likely".to_owned(),
+    }
+}
+
+fn candidate_table(answer: &RingAnswer) -> Table {
+    let mut table = Table::new(&[
+        "",
+        "ring",
+        ">ID mm",
+        ">section mm",
+        ">ID in",
+        ">section in",
+        ">odds",
+        "",
+        ">misfit",
+    ]);
+    for candidate in answer.candidates.iter().take(SHOWN) {
+        table.row(candidate_cells(candidate));
+    }
+    let rest: f64 = answer
+        .candidates
+        .iter()
+        .skip(SHOWN)
+        .map(|c| c.probability)
+        .sum();
+    if rest > 0.0 {
+        table.row(filler("other listed rings", rest));
+    }
+    table.row(filler("not a listed size", answer.unlisted_probability));
+    table
+}
+
+fn candidate_cells(candidate: &RingCandidate) -> [String; 9] {
+    [
+        candidate.rank.to_string(),
+        candidate.codes.join(", "),
+        mm2(candidate.id),
+        mm2(candidate.section),
+        inch3(candidate.id),
+        inch3(candidate.section),
+        percent_of(candidate.probability),
+        bar(candidate.probability),
+        format!("{} σ", fixed(candidate.misfit_sigma, 1)),
+    ]
+}
+
+fn filler(name: &str, share: f64) -> [String; 9] {
+    let empty = String::new;
+    [
+        empty(),
+        name.to_owned(),
+        empty(),
+        empty(),
+        empty(),
+        empty(),
+        percent_of(share),
+        bar(share),
+        empty(),
+    ]
+}
+
+/// Draws a share as a bar of at most ten marks.
+fn bar(share: f64) -> String {
+    const MARKS: f64 = 10.0;
+    #[allow(
+        clippy::cast_possible_truncation,
+        clippy::cast_sign_loss,
+        reason = "a share lies between 0 and 1"
+    )]
+    let length = (share.clamp(0.0, 1.0) * MARKS).round() as usize;
+    "▪".repeat(length)
+}
+
+fn next_table(answer: &RingAnswer) -> Table {
+    let mut table = Table::new(&["measure", "with", ">tells", ">takes"]);
+    for next in answer.measure_next.iter().take(NEXT_SHOWN) {
+        table.row([
+            next.reading.to_owned(),
+            format!("{} (by {})", next.label, next.method),
+            format!("{} bits", fixed(next.gain_bits, 2)),
+            format!("{} min", fixed(next.minutes, 1)),
+        ]);
+    }
+    table
+}
+
+fn reading_table(answer: &RingAnswer) -> Table {
+    let mut table = Table::new(&["", "typed", "method", "counts as", ">slip"]);
+    for reading in &answer.readings {
+        let unit = if reading.reading == "mass" { "g" } else { "mm" };
+        table.row([
+            reading.reading.to_owned(),
+            reading.typed.clone(),
+            reading.method.clone(),
+            format!(
+                "{} ±{} {unit}",
+                fixed(reading.value, 3),
+                fixed(reading.standard_uncertainty, 3)
+            ),
+            percent_of(reading.slip_probability),
+        ]);
+    }
+    table
+}

@@ -1,0 +1,113 @@
+//! The harness: conditions × reading sets, against the nearest table row.
+
+use crate::random::Draws;
+use crate::score::{Outcome, Score};
+use crate::simulator::{Case, OD_CS, OD_CS_WIDTH, ReadingSet, SCAN_FLAT, draw, population};
+use ringwright::core::identification::{Candidates, Evidence, Prior, identify_only};
+use ringwright::core::measurement::{Condition, Instruments, Measurand};
+use ringwright::core::sizes::SizeTable;
+
+const SEED: u128 = 20_261_125;
+
+fn rings_a_cell() -> usize {
+    std::env::var("RINGWRIGHT_RINGS")
+        .ok()
+        .and_then(|n| n.parse().ok())
+        .unwrap_or(2000)
+}
+
+fn score_cell(condition: Condition, set: ReadingSet, rings: usize) -> Score {
+    let candidates = Candidates::new(SizeTable::shipped(), &Prior::default());
+    let population = population();
+    let mut draws = Draws::new(SEED);
+    let mut score = Score::default();
+    for _ in 0..rings {
+        let case = draw(&mut draws, &population, condition, set);
+        let evidence = Evidence::new(&case.readings, condition, None, Instruments::shipped())
+            .expect("simulated readings are sound");
+        let found = identify_only(&evidence, &candidates);
+        let stated: Vec<(f64, bool)> = found
+            .ranked
+            .iter()
+            .map(|r| (r.probability, r.ring == case.truth))
+            .collect();
+        score.add(&Outcome {
+            place: stated.iter().position(|(_, right)| *right),
+            same_job: found
+                .ranked
+                .first()
+                .is_some_and(|r| same_job(r.ring, case.truth)),
+            nearest: nearest_row(&case, &population) == case.truth,
+            stated,
+        });
+    }
+    score
+}
+
+fn same_job(ring: usize, truth: usize) -> bool {
+    let rings = SizeTable::shipped().rings();
+    let (a, b) = (&rings[ring], &rings[truth]);
+    let near = |x: f64, y: f64, share: f64| (x - y).abs() <= share * y;
+    near(a.id.nominal.mm(), b.id.nominal.mm(), 0.03)
+        && near(a.section.nominal.mm(), b.section.nominal.mm(), 0.04)
+}
+
+/// What a paper chart gives: the row nearest to the readings as they stand, ID and section counting alike.
+fn nearest_row(case: &Case, population: &[usize]) -> usize {
+    let mean = |measurand| {
+        case.readings
+            .iter()
+            .find(|r| r.measurand == measurand)
+            .map(ringwright::core::measurement::Reading::mean)
+    };
+    let section = match (mean(Measurand::Cs), mean(Measurand::Width)) {
+        (Some(height), Some(width)) => (height * width).sqrt(),
+        (Some(one), None) | (None, Some(one)) => one,
+        (None, None) => unreachable!("every set reads a section"),
+    };
+    let from_od = mean(Measurand::Od).map(|od| od - 2.0 * section);
+    let id = mean(Measurand::Id)
+        .or(from_od)
+        .expect("every set reads a diameter");
+    let rings = SizeTable::shipped().rings();
+    let distance = |at: usize| {
+        let ring = &rings[at];
+        (ring.id.nominal.mm() - id).hypot(ring.section.nominal.mm() - section)
+    };
+    population
+        .iter()
+        .copied()
+        .min_by(|a, b| distance(*a).total_cmp(&distance(*b)))
+        .expect("rings are listed")
+}
+
+#[test]
+fn rings_are_named_better_than_by_the_nearest_row_and_the_odds_are_honest() {
+    let rings = rings_a_cell();
+    println!(
+        "{rings} rings a cell, seed {SEED}, {} rings listed up to 60 mm",
+        population().len()
+    );
+    println!(
+        "condition  readings                    top-1  top-5  same job  nearest row  calibration  log score"
+    );
+    let sets = [
+        ("OD, CS by caliper", OD_CS),
+        ("OD, CS flat, width", OD_CS_WIDTH),
+        ("ID, OD scan, CS, width flat", SCAN_FLAT),
+    ];
+    for (condition, word) in Condition::ALL {
+        for (name, set) in sets {
+            let score = score_cell(condition, set, rings);
+            println!(
+                "{word:9}  {name:27} {:5.1}% {:5.1}% {:8.1}% {:11.1}% {:11.2}% {:10.3}",
+                100.0 * score.top1(),
+                100.0 * score.top5(),
+                100.0 * score.same_job(),
+                100.0 * score.nearest(),
+                100.0 * score.calibration_error(),
+                score.log_score()
+            );
+        }
+    }
+}

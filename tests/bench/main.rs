@@ -1,0 +1,8 @@
+//! Measures how well rings are named: simulated worn rings against the true size.
+//!
+//! `cargo test --test bench -- --nocapture` prints the table; RINGWRIGHT_RINGS sets the rings a cell (default 2000).
+
+mod identification;
+mod random;
+mod score;
+mod simulator;
