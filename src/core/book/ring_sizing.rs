@@ -1,0 +1,224 @@
+//! Which size the rings of one place are, over all units that were measured.
+
+use super::gather::Member;
+use crate::core::identification::{
+    Candidates, Evidence, Identification, THREE_SIGMA, disagreement, identify_only,
+    identify_together,
+};
+use crate::core::measurement::Instruments;
+
+/// Holds the sizes that the units speak for: one group where they agree, several where they do not.
+#[derive(Debug, Clone)]
+pub struct RingSizing {
+    /// Groups of units that agree among themselves, the largest first.
+    pub groups: Vec<SizeGroup>,
+    /// Units whose ring was not measured, or not so that it can be used.
+    pub unmeasured: Vec<usize>,
+    /// Why readings could not be used.
+    pub faults: Vec<String>,
+}
+
+/// Holds units whose rings can be of one size, with the odds of their readings together.
+#[derive(Debug, Clone)]
+pub struct SizeGroup {
+    /// The units.
+    pub units: Vec<usize>,
+    /// The odds of every listed size.
+    pub identification: Identification,
+}
+
+/// Two units exclude each other when the odds they give have less in common than this: Σ min(p, q) over all sizes.
+const LEAST_IN_COMMON: f64 = 0.01;
+
+struct Opinion {
+    unit: usize,
+    evidence: Evidence,
+    identification: Identification,
+}
+
+impl RingSizing {
+    /// Sizes the rings of one place.
+    ///
+    /// Two units agree unless one shared size explains their readings worse than a size for each by more than three
+    /// standard deviations ([`disagreement`]), or the odds that they give exclude each other (less than 1 % in common).
+    /// Units that all agree with each other form a group, whose readings are weighed together; groups are never averaged.
+    pub fn of(members: &[Member<'_>], candidates: &Candidates, instruments: &Instruments) -> Self {
+        let mut opinions = Vec::new();
+        let mut unmeasured = Vec::new();
+        let mut faults = Vec::new();
+        for member in members {
+            let entry = &member.part.entry;
+            if entry.readings.is_empty() {
+                unmeasured.push(member.unit);
+                continue;
+            }
+            let polymer = entry.polymer.as_ref().map(|p| p.value);
+            let condition = entry.condition_or_used();
+            match Evidence::new(&entry.readings, condition, polymer, instruments) {
+                Ok(evidence) => opinions.push(Opinion {
+                    unit: member.unit,
+                    identification: identify_only(&evidence, candidates),
+                    evidence,
+                }),
+                Err(error) => {
+                    unmeasured.push(member.unit);
+                    faults.push(error.to_string());
+                }
+            }
+        }
+        let mut groups: Vec<SizeGroup> = agreeing(opinions)
+            .into_iter()
+            .map(|group| size_group(group, candidates))
+            .collect();
+        groups.sort_by_key(|group| (std::cmp::Reverse(group.units.len()), group.units.clone()));
+        Self {
+            groups,
+            unmeasured,
+            faults,
+        }
+    }
+
+    /// Tells whether the largest group is larger than every other.
+    pub fn has_majority(&self) -> bool {
+        match self.groups.as_slice() {
+            [] => false,
+            [_] => true,
+            [first, second, ..] => first.units.len() > second.units.len(),
+        }
+    }
+}
+
+fn size_group(group: Vec<Opinion>, candidates: &Candidates) -> SizeGroup {
+    let units = group.iter().map(|opinion| opinion.unit).collect();
+    let evidences: Vec<Evidence> = group.into_iter().map(|opinion| opinion.evidence).collect();
+    SizeGroup {
+        units,
+        identification: identify_together(&evidences, candidates),
+    }
+}
+
+/// Parts opinions into groups in which each agrees with all others; each joins the largest group that takes it.
+fn agreeing(opinions: Vec<Opinion>) -> Vec<Vec<Opinion>> {
+    let mut groups: Vec<Vec<Opinion>> = Vec::new();
+    for opinion in opinions {
+        let home = groups
+            .iter_mut()
+            .filter(|group| group.iter().all(|other| agree(other, &opinion)))
+            .max_by_key(|group| group.len());
+        match home {
+            Some(group) => group.push(opinion),
+            None => groups.push(vec![opinion]),
+        }
+    }
+    groups
+}
+
+fn agree(a: &Opinion, b: &Opinion) -> bool {
+    in_common(&a.identification, &b.identification) >= LEAST_IN_COMMON
+        && disagreement(&a.evidence, &b.evidence) <= THREE_SIGMA
+}
+
+fn in_common(a: &Identification, b: &Identification) -> f64 {
+    let of_b = |ring: usize| {
+        b.ranked
+            .iter()
+            .find(|other| other.ring == ring)
+            .map_or(0.0, |other| other.probability)
+    };
+    let listed: f64 = a
+        .ranked
+        .iter()
+        .map(|ranked| ranked.probability.min(of_b(ranked.ring)))
+        .sum();
+    listed + a.unlisted_probability.min(b.unlisted_probability)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::super::unit_record::RecordedPart;
+    use super::*;
+    use crate::core::identification::Prior;
+    use crate::core::measurement::{Measurand, Reading};
+    use crate::core::note::{Entry, PartKind};
+    use crate::core::sizes::SizeTable;
+
+    fn ring(od: &str, cs: &str) -> RecordedPart {
+        let read = |measurand, text: &str| Reading::parse(measurand, text, None).expect("reads");
+        RecordedPart {
+            entry: Entry {
+                kind: PartKind::Ring,
+                readings: vec![read(Measurand::Od, od), read(Measurand::Cs, cs)],
+                ..Entry::default()
+            },
+            kept: None,
+        }
+    }
+
+    fn sized(parts: &[RecordedPart]) -> RingSizing {
+        let members: Vec<Member<'_>> = parts
+            .iter()
+            .enumerate()
+            .map(|(unit, part)| Member { unit, part })
+            .collect();
+        let candidates = Candidates::new(SizeTable::shipped(), &Prior::default());
+        RingSizing::of(&members, &candidates, Instruments::shipped())
+    }
+
+    fn first_code(group: &SizeGroup) -> String {
+        let table = SizeTable::shipped();
+        let ring = &table.rings()[group.identification.ranked[0].ring];
+        table.codes(ring)[0].clone()
+    }
+
+    #[test]
+    fn units_that_agree_are_one_group() {
+        let sizing = sized(&[
+            ring("12.80 mm by caliper", "1.72 mm by caliper"),
+            ring("12.88 mm by caliper", "1.69 mm by caliper"),
+            ring("12.74 mm by caliper", "1.74 mm by caliper"),
+        ]);
+        assert_eq!(sizing.groups.len(), 1);
+        assert_eq!(sizing.groups[0].units, [0, 1, 2]);
+        assert_eq!(first_code(&sizing.groups[0]), "AS568-012");
+        assert!(sizing.has_majority());
+    }
+
+    #[test]
+    fn a_unit_with_another_ring_stands_apart_and_moves_nothing() {
+        let agreeing = [
+            ring("12.80 mm by caliper", "1.72 mm by caliper"),
+            ring("12.74 mm by caliper", "1.74 mm by caliper"),
+        ];
+        let alone = sized(&agreeing);
+        let [a, b] = agreeing;
+        let mixed = sized(&[a, ring("14.40 mm by caliper", "1.72 mm by caliper"), b]);
+        assert_eq!(mixed.groups.len(), 2);
+        assert_eq!(mixed.groups[0].units, [0, 2]);
+        assert_eq!(mixed.groups[1].units, [1]);
+        assert_eq!(first_code(&mixed.groups[1]), "AS568-013");
+        let odds = |sizing: &RingSizing| sizing.groups[0].identification.ranked[0].probability;
+        assert!((odds(&mixed) - odds(&alone)).abs() < 1e-12);
+    }
+
+    #[test]
+    fn two_units_that_disagree_have_no_majority() {
+        let sizing = sized(&[
+            ring("12.80 mm by caliper", "1.72 mm by caliper"),
+            ring("14.40 mm by caliper", "1.72 mm by caliper"),
+        ]);
+        assert_eq!(sizing.groups.len(), 2);
+        assert!(!sizing.has_majority());
+    }
+
+    #[test]
+    fn a_ring_that_was_not_measured_has_no_say() {
+        let mut blank = ring("12.80 mm by caliper", "1.72 mm by caliper");
+        blank.entry.readings.clear();
+        let mut odd = ring("12.80 mm by laser", "1.72 mm by caliper");
+        odd.entry.readings.truncate(1);
+        let sizing = sized(&[blank, odd]);
+        assert!(sizing.groups.is_empty());
+        assert_eq!(sizing.unmeasured, [0, 1]);
+        assert!(sizing.faults[0].contains("laser"));
+    }
+}
