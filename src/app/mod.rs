@@ -6,4 +6,5 @@ pub mod book_path;
 pub mod book_restore;
 pub mod identify;
 pub mod ring_batch;
+pub mod note_check;
 pub mod size;

@@ -3,6 +3,7 @@
 mod book;
 mod context;
 mod error;
+mod note;
 mod outcome;
 mod ring;
 mod ring_batch;
@@ -38,6 +39,7 @@ const EXIT_CODES: &str = "Exit codes: 0 done; 1 done, and the answer is no (noth
 enum Command {
     Book(book::BookArgs),
     Ring(Box<ring::RingArgs>),
+    Note(note::NoteArgs),
     Size(size::SizeArgs),
 }
 
@@ -51,6 +53,7 @@ pub fn run(words: impl IntoIterator<Item = OsString>) -> ExitCode {
     let result = match cli.command {
         Command::Book(args) => book::run(&args, context),
         Command::Ring(args) => ring::run(&args, context),
+        Command::Note(args) => note::run(&args, context),
         Command::Size(args) => size::run(&args, context),
     };
     match result {

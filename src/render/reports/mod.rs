@@ -2,4 +2,7 @@
 
 mod book;
 mod ring;
+mod note;
 mod size;
+
+pub use note::note_csv;
