@@ -8,7 +8,7 @@ pub(crate) struct Score {
     in_five: usize,
     same_job: usize,
     nearest: usize,
-    log_score: f64,
+    log_sum: f64,
     bins: [Bin; 10],
 }
 
@@ -43,7 +43,7 @@ impl Score {
             .iter()
             .find(|(_, right)| *right)
             .map_or(1e-4, |(p, _)| *p);
-        self.log_score += of_truth.ln();
+        self.log_sum += of_truth.ln();
         // The calibration is that of the first answer, the one that is acted on.
         if let Some((stated, right)) = outcome.stated.first() {
             #[allow(
@@ -79,7 +79,7 @@ impl Score {
     }
 
     pub(crate) fn log_score(&self) -> f64 {
-        self.log_score / self.cases as f64
+        self.log_sum / self.cases as f64
     }
 
     /// Expected calibration error: the mean, weighted by count, of |stated − right| over ten bins of the stated odds.
@@ -88,6 +88,22 @@ impl Score {
         self.bins
             .iter()
             .map(|b| (b.stated - b.right).abs())
+            .sum::<f64>()
+            / total
+    }
+
+    /// What [`Self::calibration_error`] would be with perfectly honest odds, from the finite number of cases alone: in each
+    /// bin the mean absolute error of a share, √(2/π) standard deviations.
+    pub(crate) fn calibration_noise(&self) -> f64 {
+        let total: f64 = self.bins.iter().map(|b| b.count).sum();
+        let noise = |bin: &Bin| {
+            let share = bin.stated / bin.count;
+            (std::f64::consts::FRAC_2_PI * bin.count * share * (1.0 - share)).sqrt()
+        };
+        self.bins
+            .iter()
+            .filter(|b| b.count > 0.0)
+            .map(noise)
             .sum::<f64>()
             / total
     }

@@ -1,5 +1,6 @@
 //! What the readings say, once the instruments have been taken into account.
 
+use super::likelihood::{log_honest, slip_log_odds};
 use super::small_matrix::MOST;
 use super::wear::{Wear, WearMode};
 use crate::core::elastomer::Polymer;
@@ -25,6 +26,10 @@ pub struct Evidence {
     /// One mode that covers all of them.
     pub(crate) broad_mode: WearMode,
     pub(crate) density: Density,
+    /// Log odds of each reading being a slip, before anything is compared.
+    pub(crate) slip_log_odds: [f64; MOST],
+    /// Log probability that no reading is a slip.
+    pub(crate) log_honest: f64,
 }
 
 /// Says why readings cannot be used together.
@@ -108,7 +113,13 @@ impl Evidence {
             .iter()
             .any(|o| matches!(o.measurand, Measurand::Id | Measurand::Od));
         let wear = Wear::of(condition);
+        let mut slips = [0.0; MOST];
+        for (slip, observation) in slips.iter_mut().zip(&observations) {
+            *slip = slip_log_odds(observation.value);
+        }
         Ok(Self {
+            slip_log_odds: slips,
+            log_honest: log_honest(observations.len()),
             observations,
             modes: wear.modes(diameters),
             broad_mode: wear.broad_mode(),

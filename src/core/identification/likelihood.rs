@@ -78,12 +78,17 @@ fn own_variance(measurand: Measurand, value: f64, evidence: &Evidence) -> f64 {
 
 /// Weighs the readings for one candidate in the one mode that covers all wear; `None` where they lie so far off that it
 /// need not be thought of.
-pub(crate) fn first_look(candidate: &Candidate, evidence: &Evidence) -> Option<f64> {
+pub(crate) fn first_look(candidate: &Candidate, evidence: &Evidence) -> Option<Fit> {
     if is_far(candidate, evidence) {
         return None;
     }
     let model = LinearModel::new(candidate, evidence, &evidence.broad_mode)?;
-    Some(model.with_slips(evidence).0)
+    let (log_likelihood, slips) = model.with_slips(evidence);
+    Some(Fit {
+        log_likelihood,
+        misfit: libm::sqrt(model.square / evidence.observations.len() as f64),
+        slips,
+    })
 }
 
 /// Weighs the readings for one candidate over all wear modes; `None` only where a covariance cannot be inverted.
@@ -191,10 +196,7 @@ impl LinearModel {
     fn with_slips(&self, evidence: &Evidence) -> (f64, [f64; MOST]) {
         let count = evidence.observations.len();
         let most = most_slips(count);
-        let mut odds = [0.0; MOST];
-        for (slip, observation) in odds.iter_mut().zip(&evidence.observations) {
-            *slip = slip_log_odds(observation.value);
-        }
+        let odds = &evidence.slip_log_odds;
         let mut total = Total::of(self.log_density);
         let mut single = [f64::NEG_INFINITY; MOST];
         let mut double = [f64::NEG_INFINITY; MOST];
@@ -213,7 +215,7 @@ impl LinearModel {
         for j in 0..count {
             slips[j] = libm::exp(single[j] - total) + libm::exp(double[j] - total);
         }
-        (total + count as f64 * libm::log1p(-SLIP_SHARE), slips)
+        (total + evidence.log_honest, slips)
     }
 
     fn left_out_one(&self, j: usize) -> f64 {
@@ -278,9 +280,14 @@ impl Total {
     }
 }
 
-/// Log odds of a slip against an honest reading, with the density of the slipped value.
-fn slip_log_odds(value: f64) -> f64 {
+/// Returns the log odds of a slip against an honest reading, with the density of the slipped value.
+pub(crate) fn slip_log_odds(value: f64) -> f64 {
     libm::log(SLIP_SHARE / (1.0 - SLIP_SHARE) / (value.abs() * SLIP_LOG_RANGE))
+}
+
+/// Returns the log probability that none of `count` readings is a slip.
+pub(crate) fn log_honest(count: usize) -> f64 {
+    count as f64 * libm::log1p(-SLIP_SHARE)
 }
 
 /// Predicts a reading not yet taken of a candidate: mean and variance over all wear modes, instrument not counted.

@@ -83,9 +83,9 @@ pub fn identify_only(evidence: &Evidence, candidates: &Candidates) -> Identifica
     rank(&weigh(evidence, candidates), evidence)
 }
 
-/// A candidate whose first look lies this far (in log odds) behind the best cannot come back: the wear modes shift a
-/// weight by a few units, and one in a million is left out of the ranking anyhow.
-const HOPELESS_LOG_ODDS: f64 = 16.0;
+/// A candidate whose first look lies this far (in log odds) behind the best keeps the weight of that look: the wear modes
+/// would change a weight below one in twenty thousand by a factor of a few.
+const REFINED_LOG_ODDS: f64 = 10.0;
 
 /// Looks at every candidate once in the broad wear mode, then weighs those with a chance over all modes.
 fn weigh<'c>(evidence: &Evidence, candidates: &'c Candidates) -> Vec<Contender<'c>> {
@@ -95,23 +95,11 @@ fn weigh<'c>(evidence: &Evidence, candidates: &'c Candidates) -> Vec<Contender<'
         .enumerate()
         .map(|(at, c)| (Some(at), c));
     let background = candidates.background.iter().map(|c| (None, c));
-    let looks: Vec<(f64, Option<usize>, &Candidate)> = listed
+    let mut contenders: Vec<Contender<'c>> = listed
         .chain(background)
         .filter(|(_, candidate)| candidate.log_prior > f64::NEG_INFINITY)
         .filter_map(|(ring, candidate)| {
-            let look = first_look(candidate, evidence)?;
-            Some((candidate.log_prior + look, ring, candidate))
-        })
-        .collect();
-    let best = looks
-        .iter()
-        .map(|(weight, ..)| *weight)
-        .fold(f64::NEG_INFINITY, f64::max);
-    looks
-        .into_iter()
-        .filter(|(weight, ..)| *weight > best - HOPELESS_LOG_ODDS)
-        .filter_map(|(_, ring, candidate)| {
-            let fit = fit(candidate, evidence)?;
+            let fit = first_look(candidate, evidence)?;
             Some(Contender {
                 log_weight: candidate.log_prior + fit.log_likelihood,
                 candidate,
@@ -119,7 +107,29 @@ fn weigh<'c>(evidence: &Evidence, candidates: &'c Candidates) -> Vec<Contender<'
                 ring,
             })
         })
-        .collect()
+        .collect();
+    refine(&mut contenders, evidence);
+    contenders
+}
+
+/// Weighs contenders over all wear modes, the likeliest first, until those left lie hopelessly behind the best refined.
+fn refine(contenders: &mut [Contender<'_>], evidence: &Evidence) {
+    contenders.sort_by(|a, b| {
+        b.log_weight
+            .total_cmp(&a.log_weight)
+            .then(a.ring.cmp(&b.ring))
+    });
+    let mut best = f64::NEG_INFINITY;
+    for contender in contenders {
+        if contender.log_weight < best - REFINED_LOG_ODDS {
+            break;
+        }
+        if let Some(fit) = fit(contender.candidate, evidence) {
+            contender.log_weight = contender.candidate.log_prior + fit.log_likelihood;
+            contender.fit = fit;
+            best = best.max(contender.log_weight);
+        }
+    }
 }
 
 fn rank(contenders: &[Contender<'_>], evidence: &Evidence) -> Identification {

@@ -1,7 +1,7 @@
 //! Small symmetric matrices without allocation.
 
 /// The most readings that one identification takes.
-pub(crate) const MOST: usize = 12;
+pub(crate) const MOST: usize = 8;
 
 /// Holds a symmetric positive definite matrix of at most [`MOST`] rows.
 #[derive(Debug, Clone)]
@@ -62,7 +62,7 @@ impl SmallMatrix {
     fn cholesky(&self) -> Option<([[f64; MOST]; MOST], f64)> {
         let n = self.size;
         let mut lower = [[0.0; MOST]; MOST];
-        let mut log_determinant = 0.0;
+        let mut determinant = 1.0;
         for row in 0..n {
             for column in 0..=row {
                 let known: f64 = lower[row][..column]
@@ -75,14 +75,14 @@ impl SmallMatrix {
                     if sum <= 0.0 {
                         return None;
                     }
-                    log_determinant += libm::log(sum);
-                    lower[row][row] = libm::sqrt(sum);
+                    determinant *= sum;
+                    lower[row][row] = sum.sqrt();
                 } else {
                     lower[row][column] = sum / lower[column][column];
                 }
             }
         }
-        Some((lower, log_determinant))
+        Some((lower, libm::log(determinant)))
     }
 }
 
