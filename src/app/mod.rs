@@ -5,6 +5,6 @@ pub mod book_check;
 pub mod book_path;
 pub mod book_restore;
 pub mod identify;
-pub mod ring_batch;
 pub mod note_check;
+pub mod ring_batch;
 pub mod size;

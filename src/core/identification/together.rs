@@ -121,7 +121,7 @@ fn best_size(evidences: &[Evidence]) -> Option<BestSize> {
         let candidate = of_size(d1, d2)?;
         let mut log_likelihood = 0.0;
         for evidence in evidences {
-            log_likelihood += first_look(&candidate, evidence)?;
+            log_likelihood += first_look(&candidate, evidence)?.log_likelihood;
         }
         Some(BestSize {
             d1,

@@ -1,8 +1,8 @@
 //! One file a report: its page and its rows.
 
 mod book;
-mod ring;
 mod note;
+mod ring;
 mod size;
 
 pub use note::note_csv;
