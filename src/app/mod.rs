@@ -7,4 +7,7 @@ pub mod book_restore;
 pub mod identify;
 pub mod note_check;
 pub mod ring_batch;
+pub mod gland_check;
+pub mod gland_fit;
+pub mod gland_question;
 pub mod size;

@@ -4,6 +4,7 @@ mod book;
 mod context;
 mod error;
 mod note;
+mod gland;
 mod outcome;
 mod ring;
 mod ring_batch;
@@ -40,6 +41,7 @@ enum Command {
     Book(book::BookArgs),
     Ring(Box<ring::RingArgs>),
     Note(note::NoteArgs),
+    Gland(Box<gland::GlandArgs>),
     Size(size::SizeArgs),
 }
 
@@ -54,6 +56,7 @@ pub fn run(words: impl IntoIterator<Item = OsString>) -> ExitCode {
         Command::Book(args) => book::run(&args, context),
         Command::Ring(args) => ring::run(&args, context),
         Command::Note(args) => note::run(&args, context),
+        Command::Gland(args) => gland::run(&args, context),
         Command::Size(args) => size::run(&args, context),
     };
     match result {

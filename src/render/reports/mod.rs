@@ -3,6 +3,8 @@
 mod book;
 mod note;
 mod ring;
+mod gland_check;
+mod gland_fit;
 mod size;
 
 pub use note::note_csv;

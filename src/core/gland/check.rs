@@ -1,0 +1,136 @@
+//! One check of a ring in its gland, with its verdict.
+
+use super::bounds::{Bounds, machine};
+use super::figure::Figure;
+use super::limits::{Limit, Severity};
+use crate::core::confidence::Confidence;
+use serde::{Serialize, Serializer};
+
+/// Grades how a ring suits its gland.
+///
+/// A figure is *good* where its worst case lies inside the limit; *marginal* where its nominal does and its worst case
+/// does not, or where a limit that only cautions is missed; *reject* where its nominal misses the limit, or its worst case
+/// misses one that must hold always (some squeeze is left, the groove is never full). The verdict on the whole is the worst
+/// of all checks.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize)]
+#[serde(rename_all = "lowercase")]
+pub enum Verdict {
+    /// Inside every limit, tolerances counted in.
+    Good,
+    /// Inside at nominal, not in the worst case, or outside a limit that cautions.
+    Marginal,
+    /// Outside.
+    Reject,
+}
+
+impl Verdict {
+    /// Returns the word that is shown.
+    pub const fn word(self) -> &'static str {
+        match self {
+            Self::Good => "good",
+            Self::Marginal => "marginal",
+            Self::Reject => "reject",
+        }
+    }
+}
+
+/// Holds one check: the worst value, what is allowed, the verdict, and where the rule comes from.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Check {
+    /// What was checked, and in which state where that is not the assembled one.
+    pub name: String,
+    /// The value nearest to a limit or furthest beyond it; `None` where it could not be worked out.
+    #[serde(serialize_with = "machine_optional")]
+    pub value: Option<f64>,
+    /// The value at nominal.
+    #[serde(serialize_with = "machine_optional")]
+    pub nominal: Option<f64>,
+    /// Least value allowed.
+    #[serde(serialize_with = "machine_optional")]
+    pub low: Option<f64>,
+    /// Greatest value allowed.
+    #[serde(serialize_with = "machine_optional")]
+    pub high: Option<f64>,
+    /// Unit of the three.
+    pub unit: &'static str,
+    /// The verdict.
+    pub verdict: Verdict,
+    /// The rule in words.
+    pub rule: String,
+    /// Where it comes from.
+    pub source: String,
+    /// How well it is known.
+    pub confidence: Confidence,
+    /// Whether a page shows the check only where it is not good.
+    #[serde(skip)]
+    pub quiet: bool,
+}
+
+#[allow(
+    clippy::ref_option,
+    reason = "the signature that serialize_with asks for"
+)]
+fn machine_optional<S: Serializer>(value: &Option<f64>, serializer: S) -> Result<S::Ok, S::Error> {
+    match value {
+        Some(value) => serializer.serialize_some(&machine(*value)),
+        None => serializer.serialize_none(),
+    }
+}
+
+impl Check {
+    /// Judges the bounds of a figure by a limit; `state` names the state where it is not the assembled one.
+    pub fn of(limit: &Limit, bounds: Bounds, state: Option<&str>) -> Self {
+        let worst = if limit.miss(bounds.min) >= limit.miss(bounds.max) {
+            bounds.min
+        } else {
+            bounds.max
+        };
+        let (name, unit) = title(limit);
+        Self {
+            name: state.map_or_else(|| name.to_owned(), |s| format!("{name} ({s})")),
+            value: Some(worst),
+            nominal: Some(bounds.nominal),
+            low: limit.low,
+            high: limit.high,
+            unit,
+            verdict: judged(limit, bounds, worst),
+            rule: limit.rule.clone(),
+            source: limit.source.clone(),
+            confidence: limit.confidence,
+            quiet: limit.is_quiet() || state.is_some(),
+        }
+    }
+}
+
+fn judged(limit: &Limit, bounds: Bounds, worst: f64) -> Verdict {
+    let (worst_holds, nominal_holds) = (limit.holds(worst), limit.holds(bounds.nominal));
+    match limit.severity {
+        _ if worst_holds => Verdict::Good,
+        Severity::Hard => Verdict::Reject,
+        Severity::Limit if !nominal_holds => Verdict::Reject,
+        Severity::Limit | Severity::Caution => Verdict::Marginal,
+    }
+}
+
+fn title(limit: &Limit) -> (&'static str, &'static str) {
+    match (limit.figure, limit.severity) {
+        (Figure::SqueezePct, _) => ("squeeze", "%"),
+        (Figure::PrintedSqueezePct, _) => ("squeeze against the printed table", "%"),
+        (Figure::SqueezeMm, Severity::Hard) => ("contact", "mm"),
+        (Figure::SqueezeMm | Figure::PrintedSqueezeMm, _) => ("squeeze in millimetres", "mm"),
+        (Figure::StretchPct, Severity::Caution) => ("stretch, preferred", "%"),
+        (Figure::StretchPct, _) => ("stretch", "%"),
+        (Figure::InsideFitPct, _) => ("tightness on its seat", "%"),
+        (Figure::OutsideCompressionPct, Severity::Caution) => {
+            ("outside compression, preferred", "%")
+        }
+        (Figure::OutsideCompressionPct, _) => ("outside compression", "%"),
+        (Figure::FillPct, Severity::Caution) => ("fill, preferred", "%"),
+        (Figure::FillPct, Severity::Hard) => ("groove never full", "%"),
+        (Figure::FillPct, _) => ("fill", "%"),
+        (Figure::GapMm, _) => ("gap", "mm"),
+        (Figure::DepthMm, _) => ("gland depth", "mm"),
+        (Figure::SectionMm, _) => ("section", "mm"),
+        (Figure::LineForce | Figure::LineForceRuess, _) => ("line force", "N/mm"),
+    }
+}

@@ -1,0 +1,82 @@
+//! Why a gland cannot be judged.
+
+use super::spec::{GlandDimension, GlandKind};
+use crate::core::quantity::Length;
+
+/// Says why the dimensions of a gland do not make one; each message names the dimension and the remedy.
+#[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
+#[non_exhaustive]
+pub enum GlandError {
+    /// A dimension that the kind needs was not given.
+    #[error("a {} gland needs its {}: give {} ({})", kind.word(), dimension.word(), dimension.word(), meaning(*dimension))]
+    Missing {
+        /// The kind.
+        kind: GlandKind,
+        /// What is missing.
+        dimension: GlandDimension,
+    },
+    /// A dimension that the kind does not have was given.
+    #[error("a {} gland has no {}: leave it out, or choose another kind", kind.word(), dimension.word())]
+    Foreign {
+        /// The kind.
+        kind: GlandKind,
+        /// What does not belong.
+        dimension: GlandDimension,
+    },
+    /// Two diameters stand the wrong way round.
+    #[error("the {} ({} mm) must be larger than the {} ({} mm), with their tolerances too: measure both again", greater.word(), greater_value.mm_rounded(), lesser.word(), lesser_value.mm_rounded())]
+    Order {
+        /// The dimension that must be larger.
+        greater: GlandDimension,
+        /// The least it can be.
+        greater_value: Length,
+        /// The dimension that must be smaller.
+        lesser: GlandDimension,
+        /// The greatest it can be.
+        lesser_value: Length,
+    },
+    /// A dimension that must have a size is zero.
+    #[error("the {} is zero or may be zero within its tolerance: measure it again", dimension.word())]
+    Zero {
+        /// The dimension.
+        dimension: GlandDimension,
+    },
+    /// Outer wall, inner wall and width of a face groove do not agree.
+    #[error("outer {} mm and inner {} mm make a groove {} mm wide, but width {} mm was given: leave one of the three out, or measure again", outer.mm_rounded(), inner.mm_rounded(), between.mm_rounded(), width.mm_rounded())]
+    Width {
+        /// Outer diameter of the groove.
+        outer: Length,
+        /// Inner diameter of the groove.
+        inner: Length,
+        /// Half their difference.
+        between: Length,
+        /// The width that was given.
+        width: Length,
+    },
+    /// The groove is too wide for its outer diameter.
+    #[error("a groove {} mm wide does not go into a circle of {} mm: check outer and width", width.mm_rounded(), outer.mm_rounded())]
+    NoInnerWall {
+        /// Outer diameter of the groove.
+        outer: Length,
+        /// Its width.
+        width: Length,
+    },
+}
+
+fn meaning(dimension: GlandDimension) -> &'static str {
+    match dimension {
+        GlandDimension::Bore => "diameter of the bore, as 25.40+0.05/-0 mm",
+        GlandDimension::Groove => "diameter at the bottom of the groove, as 22.40±0.02 mm",
+        GlandDimension::Piston => "diameter of the piston beside the groove",
+        GlandDimension::Rod => "diameter of the rod",
+        GlandDimension::Housing => "bore of the housing beside the groove",
+        GlandDimension::Outer => {
+            "outer diameter of the groove: pressure from inside presses the ring against it"
+        }
+        GlandDimension::Inner => {
+            "inner diameter of the groove: pressure from outside presses the ring against it"
+        }
+        GlandDimension::Depth => "depth of the groove",
+        GlandDimension::Width => "width of the groove",
+    }
+}

@@ -1,0 +1,223 @@
+//! Published limits as data: named rule sets, each row with its source.
+
+use super::figure::Figure;
+use super::spec::{Duty, GlandKind};
+use crate::core::confidence::Confidence;
+use crate::core::data_table::shipped_rows;
+use serde::{Deserialize, Serialize};
+use std::sync::LazyLock;
+
+/// Names a rule set.
+///
+/// The default is [`RuleSet::Industrial`]: its printed squeeze ranges are by section, derive from worst-case tolerances
+/// and reproduce by arithmetic, where the guides give one range for all sections and do not say at what tolerance. Beside
+/// the printed range (a breach is marginal) it has a wider service range (a breach at nominal is a reject), because old
+/// gear is often squeezed like military glands, at about half of the industrial figure, and does seal.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize, Deserialize)]
+#[serde(rename_all = "lowercase")]
+pub enum RuleSet {
+    /// Industrial handbook tables by section, inside a wider service range.
+    #[default]
+    Industrial,
+    /// Ranges of suppliers' design guides, the same for all sections.
+    Guides,
+    /// Maxima of an engineering handbook.
+    Handbook,
+}
+
+impl RuleSet {
+    /// Lists every set with its word.
+    pub const ALL: [(Self, &'static str); 3] = [
+        (Self::Industrial, "industrial"),
+        (Self::Guides, "guides"),
+        (Self::Handbook, "handbook"),
+    ];
+
+    /// Returns the word of the set.
+    pub fn word(self) -> &'static str {
+        Self::ALL
+            .iter()
+            .find(|(set, _)| *set == self)
+            .map_or("", |(_, word)| word)
+    }
+
+    /// Finds the set of a word.
+    pub fn from_word(word: &str) -> Option<Self> {
+        let lower = word.trim().to_lowercase();
+        Self::ALL
+            .iter()
+            .find(|(_, w)| *w == lower)
+            .map(|(set, _)| *set)
+    }
+}
+
+/// Says what a breach of a limit means.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Deserialize)]
+#[serde(rename_all = "lowercase")]
+pub enum Severity {
+    /// A breach is marginal at most.
+    Caution,
+    /// A breach at nominal is a reject; in the worst case alone it is marginal.
+    Limit,
+    /// A breach in the worst case is a reject.
+    Hard,
+}
+
+/// Holds one limit of a rule set.
+#[derive(Debug, Clone, Deserialize)]
+pub struct Limit {
+    set: String,
+    /// The figure it limits.
+    #[serde(rename = "quantity")]
+    pub figure: Figure,
+    kinds: String,
+    duties: String,
+    section_from_mm: Option<f64>,
+    section_to_mm: Option<f64>,
+    id_from_mm: Option<f64>,
+    id_to_mm: Option<f64>,
+    /// Least value allowed.
+    pub low: Option<f64>,
+    /// Greatest value allowed.
+    pub high: Option<f64>,
+    rounding: Option<f64>,
+    /// What a breach means.
+    pub severity: Severity,
+    quiet: u8,
+    /// The rule in words.
+    pub rule: String,
+    /// Where it comes from.
+    pub source: String,
+    /// How well it is known.
+    pub confidence: Confidence,
+}
+
+static ROWS: LazyLock<Vec<Limit>> = LazyLock::new(|| {
+    shipped_rows(
+        "glands/limits.csv",
+        include_str!("../../../data/glands/limits.csv"),
+    )
+});
+
+const EVERY_SET: &str = "every";
+const ANY: &str = "any";
+
+/// Holds what selects the limits of one ring in one gland.
+#[derive(Debug, Clone, Copy)]
+pub struct Application {
+    /// Kind of gland.
+    pub kind: GlandKind,
+    /// Motion.
+    pub duty: Duty,
+    /// Nominal section in millimetres.
+    pub section_mm: f64,
+    /// Nominal inside diameter in millimetres.
+    pub id_mm: f64,
+}
+
+impl Limit {
+    /// Lists the limits of a set (and those of every set) that apply.
+    pub fn of(set: RuleSet, application: Application) -> impl Iterator<Item = &'static Self> {
+        ROWS.iter()
+            .filter(move |row| row.set == EVERY_SET || row.set == set.word())
+            .filter(move |row| row.applies(application))
+    }
+
+    fn applies(&self, a: Application) -> bool {
+        let named = |list: &str, word: &str| list == ANY || list.split(' ').any(|w| w == word);
+        let within = |value: f64, from: Option<f64>, to: Option<f64>| {
+            from.is_none_or(|f| value >= f) && to.is_none_or(|t| value < t)
+        };
+        named(&self.kinds, a.kind.word())
+            && named(&self.duties, a.duty.word())
+            && within(a.section_mm, self.section_from_mm, self.section_to_mm)
+            && within(a.id_mm, self.id_from_mm, self.id_to_mm)
+    }
+
+    /// Returns half a unit of the last printed digit, by which a value may miss a printed limit.
+    pub fn slack(&self) -> f64 {
+        const ROUND_OFF: f64 = 1e-9;
+        self.rounding.unwrap_or(0.0) + ROUND_OFF
+    }
+
+    /// Tells whether the check is worth showing only where it is not good.
+    pub fn is_quiet(&self) -> bool {
+        self.quiet == 1
+    }
+
+    /// Returns by how much a value misses the limit; zero or less where it is inside.
+    pub fn miss(&self, value: f64) -> f64 {
+        let below = self.low.map_or(f64::NEG_INFINITY, |low| low - value);
+        let above = self.high.map_or(f64::NEG_INFINITY, |high| value - high);
+        below.max(above)
+    }
+
+    /// Tells whether a value is inside the limit, print rounding allowed.
+    pub fn holds(&self, value: f64) -> bool {
+        self.miss(value) <= self.slack()
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn every_row_names_a_known_set_kind_and_duty_and_has_a_source() {
+        for row in ROWS.iter() {
+            assert!(row.set == EVERY_SET || RuleSet::from_word(&row.set).is_some());
+            for kind in row.kinds.split(' ') {
+                assert!(
+                    kind == ANY || GlandKind::from_word(kind).is_some(),
+                    "{kind}"
+                );
+            }
+            for duty in row.duties.split(' ') {
+                assert!(duty == ANY || Duty::from_word(duty).is_some(), "{duty}");
+            }
+            assert!(row.low.is_some() || row.high.is_some());
+            assert!(row.low.zip(row.high).is_none_or(|(l, h)| l < h));
+            assert!(!row.source.is_empty() && !row.rule.is_empty());
+        }
+    }
+
+    #[test]
+    fn every_set_limits_the_squeeze_of_every_application_exactly_once() {
+        for (set, _) in RuleSet::ALL {
+            for (kind, _) in GlandKind::ALL {
+                for (duty, _) in Duty::ALL {
+                    for section_mm in [1.02, 1.78, 2.2, 3.53, 6.99] {
+                        let id_mm = 20.0;
+                        let a = Application {
+                            kind,
+                            duty,
+                            section_mm,
+                            id_mm,
+                        };
+                        let count = Limit::of(set, a)
+                            .filter(|l| l.figure == Figure::SqueezePct)
+                            .count();
+                        assert_eq!(count, 1, "{set:?} {kind:?} {duty:?} {section_mm}");
+                    }
+                }
+            }
+        }
+    }
+
+    #[test]
+    fn small_rings_may_be_stretched_more() {
+        let high = |id_mm| {
+            let a = Application {
+                kind: GlandKind::Piston,
+                duty: Duty::Static,
+                section_mm: 1.78,
+                id_mm,
+            };
+            Limit::of(RuleSet::Industrial, a)
+                .find(|l| l.figure == Figure::StretchPct && l.severity == Severity::Limit)
+                .and_then(|l| l.high)
+        };
+        assert_eq!(high(9.25), Some(8.0));
+        assert_eq!(high(25.0), Some(5.0));
+    }
+}

@@ -1,0 +1,99 @@
+//! The page of listed rings that suit a gland.
+
+use super::gland_check::verdict_word;
+use crate::app::gland_fit::{FitRow, GlandFitReport};
+use crate::app::gland_question::CAUTION;
+use crate::render::{Cell, Document, Report, Sheet, Table, fixed, mm2, percent_of, rounded};
+
+impl Report for GlandFitReport {
+    fn document(&self) -> Document {
+        let mut page = Document::new();
+        let gland = format!("{} {} gland", self.duty.word(), self.kind.word());
+        page.heading(
+            1,
+            match self.fitting {
+                0 => format!("NOTHING LISTED FITS this {gland}"),
+                1 => format!("1 listed ring fits this {gland}"),
+                n => format!("{n} listed rings fit this {gland}"),
+            },
+        );
+        page.text(self.nothing_fits.clone().unwrap_or_default());
+        let mut table = Table::new(&[
+            ">",
+            "ring",
+            ">ID mm",
+            ">section mm",
+            "verdict",
+            ">passes",
+            ">squeeze %",
+            ">stretch %",
+            ">fill %",
+        ]);
+        for row in &self.candidates {
+            table.row([
+                row.rank.to_string(),
+                row.codes.join(" = "),
+                mm2(row.id),
+                mm2(row.section),
+                verdict_word(row.verdict).to_owned(),
+                percent_of(row.pass_probability),
+                fixed(row.squeeze_pct, 1),
+                fixed(row.stretch_pct, 1),
+                fixed(row.fill_pct, 1),
+            ]);
+        }
+        page.table(table);
+        page.text(format!(
+            "{} listed rings were tried under the rule set {:?}. \"passes\" is the chance that ring and gland, anywhere in their tolerances, meet every limit; limits that only caution make a ring marginal and are not counted in it.",
+            self.tried,
+            self.rules.word()
+        ));
+        let rejected = self.candidates.iter().filter(|row| !row.reasons.is_empty());
+        let reasons: Vec<String> = rejected
+            .map(|row| format!("{}: {}", row.codes.join(" = "), row.reasons.join("; ")))
+            .collect();
+        if !reasons.is_empty() {
+            page.heading(2, "Why rejected");
+            page.list(reasons);
+        }
+        page.heading(2, "Before you rely on it");
+        page.list(self.warnings.iter().filter(|w| *w != CAUTION).cloned());
+        page.text("For the figures and the sources of one ring: gland check with the same flags and --ring.");
+        page.caution(CAUTION);
+        page
+    }
+
+    fn sheet(&self) -> Option<Sheet> {
+        Some(Sheet {
+            header: vec![
+                "rank",
+                "codes",
+                "id_mm",
+                "cs_mm",
+                "verdict",
+                "pass_probability",
+                "squeeze_pct",
+                "stretch_pct",
+                "fill_pct",
+                "reasons",
+            ],
+            rows: self.candidates.iter().map(cells).collect(),
+        })
+    }
+}
+
+fn cells(row: &FitRow) -> Vec<Cell> {
+    let rank = i64::try_from(row.rank).unwrap_or(i64::MAX);
+    vec![
+        Cell::Count(rank),
+        Cell::text(row.codes.join(" = ")),
+        Cell::Number(row.id.mm_rounded()),
+        Cell::Number(row.section.mm_rounded()),
+        Cell::text(row.verdict.word()),
+        Cell::Number(rounded(row.pass_probability, 4)),
+        Cell::Number(rounded(row.squeeze_pct, 4)),
+        Cell::Number(rounded(row.stretch_pct, 4)),
+        Cell::Number(rounded(row.fill_pct, 4)),
+        Cell::text(row.reasons.join("; ")),
+    ]
+}

@@ -1,0 +1,3 @@
+//! Published values reproduced: each test names its source and says why its tolerance is what it is.
+
+mod glands;

@@ -1,0 +1,299 @@
+//! `gland check` and `gland fit`: keys, exit codes, refusals.
+
+use serde_json::Value;
+use std::process::{Command, Output};
+
+fn run(words: &[&str]) -> Output {
+    Command::new(env!("CARGO_BIN_EXE_ringwright"))
+        .args(words)
+        .env_remove("RINGWRIGHT_BOOK")
+        .output()
+        .expect("the program runs")
+}
+
+fn json(words: &[&str]) -> (Option<i32>, Value) {
+    let words: Vec<&str> = words.iter().copied().chain(["--format", "json"]).collect();
+    let output = run(&words);
+    let value = serde_json::from_slice(&output.stdout).unwrap_or_else(|e| {
+        panic!(
+            "{words:?}: {e}: {}",
+            String::from_utf8_lossy(&output.stderr)
+        )
+    });
+    (output.status.code(), value)
+}
+
+const PISTON: [&str; 10] = [
+    "gland",
+    "check",
+    "--kind",
+    "piston",
+    "--bore",
+    "25.40+0.05/-0 mm",
+    "--groove",
+    "22.80±0.02 mm",
+    "--width",
+    "2.4±0.05 mm",
+];
+
+fn with<'a>(base: &[&'a str], more: &[&'a str]) -> Vec<&'a str> {
+    base.iter().chain(more).copied().collect()
+}
+
+#[test]
+fn a_ring_that_fits_ends_with_0_and_all_the_keys() {
+    let words = with(
+        &PISTON,
+        &[
+            "--piston",
+            "25.35 mm",
+            "--pressure",
+            "100 bar",
+            "--ring",
+            "22.4±0.2 x 1.78±0.08 mm",
+            "--hardness",
+            "90A",
+        ],
+    );
+    let (code, report) = json(&words);
+    assert_eq!(code, Some(0), "{report}");
+    for key in [
+        "kind",
+        "ring",
+        "gland_depth_mm",
+        "stretch_pct",
+        "section_mm",
+        "squeeze_mm",
+        "squeeze_pct",
+        "fill_pct",
+        "gap_mm",
+        "line_force_n_per_mm",
+        "checks",
+        "verdict",
+        "warnings",
+    ] {
+        assert!(!report[key].is_null(), "{key}");
+    }
+    for key in [
+        "gland_depth_mm",
+        "stretch_pct",
+        "squeeze_mm",
+        "squeeze_pct",
+        "fill_pct",
+        "gap_mm",
+    ] {
+        for end in ["min", "nominal", "max"] {
+            assert!(report[key][end].is_number(), "{key} {end}");
+        }
+    }
+    for check in report["checks"].as_array().expect("checks") {
+        for key in ["name", "value", "low", "high", "verdict", "rule", "source"] {
+            assert!(check.get(key).is_some(), "{key} in {check}");
+        }
+    }
+    assert_eq!(report["kind"], "piston");
+    assert_eq!(report["gap_kind"], "diametral");
+    // Piston 25.35, bore 25.40+0.05: clearance 0.05 to 0.10 mm.
+    assert_eq!(report["gap_mm"]["min"], 0.05);
+    assert_eq!(report["gap_mm"]["max"], 0.1);
+}
+
+#[test]
+fn a_ring_that_does_not_fit_ends_with_1_and_still_prints_every_figure() {
+    let (code, report) = json(&with(&PISTON, &["--ring", "AS568-210"]));
+    assert_eq!(code, Some(1));
+    assert_eq!(report["verdict"], "reject");
+    assert!(report["squeeze_pct"]["nominal"].is_number());
+    assert!(report["gap_mm"].is_null(), "no piston was given");
+}
+
+#[test]
+fn inside_and_outside_pressure_put_the_face_ring_against_their_wall() {
+    let face = [
+        "gland",
+        "check",
+        "--kind",
+        "face",
+        "--depth",
+        "1.30±0.02 mm",
+        "--width",
+        "2.6 mm",
+        "--ring",
+        "9.25±0.13 x 1.78±0.08 mm",
+    ];
+    let (_, inside) = json(&with(
+        &face,
+        &[
+            "--outer",
+            "12.7 mm",
+            "--pressure",
+            "200 bar",
+            "--from",
+            "inside",
+        ],
+    ));
+    assert_eq!(inside["stretch_pct"]["max"], 0.0);
+    // 100 (9.25 + 3.56 - 12.7)/12.81 = 0.8587 %.
+    assert_eq!(inside["outside_compression_pct"]["nominal"], 0.8587);
+    let (_, outside) = json(&with(
+        &face,
+        &[
+            "--inner",
+            "9.4 mm",
+            "--pressure",
+            "200 bar",
+            "--from",
+            "outside",
+        ],
+    ));
+    // 100 (9.4 - 9.25)/9.25 = 1.6216 %.
+    assert_eq!(outside["stretch_pct"]["nominal"], 1.6216);
+    assert!(outside["outside_compression_pct"].is_null());
+}
+
+#[test]
+fn fit_ranks_listed_rings_with_their_keys() {
+    let words = [
+        "gland",
+        "fit",
+        "--kind",
+        "piston",
+        "--bore",
+        "25.40±0.03 mm",
+        "--groove",
+        "22.60±0.02 mm",
+        "--width",
+        "2.4±0.05 mm",
+        "--top",
+        "5",
+    ];
+    let (code, report) = json(&words);
+    assert_eq!(code, Some(0));
+    let candidates = report["candidates"].as_array().expect("candidates");
+    assert_eq!(candidates.len(), 5);
+    for (index, row) in candidates.iter().enumerate() {
+        assert_eq!(row["rank"], index + 1);
+        for key in [
+            "codes",
+            "id_mm",
+            "cs_mm",
+            "verdict",
+            "pass_probability",
+            "squeeze_pct",
+            "stretch_pct",
+            "fill_pct",
+        ] {
+            assert!(!row[key].is_null(), "{key}");
+        }
+    }
+    assert_eq!(candidates[0]["cs_mm"], 1.778);
+    assert_eq!(run(&words).stdout, run(&words).stdout);
+}
+
+#[test]
+fn where_nothing_listed_fits_the_nearest_and_its_failure_are_named() {
+    let words = [
+        "gland", "fit", "--kind", "piston", "--bore", "25.40 mm", "--groove", "24.8 mm", "--width",
+        "2.4 mm",
+    ];
+    let (code, report) = json(&words);
+    assert_eq!(code, Some(1));
+    let text = report["nothing_fits"].as_str().expect("a sentence");
+    assert!(
+        text.contains("nearest is") && text.contains("mm of squeeze"),
+        "{text}"
+    );
+}
+
+#[test]
+fn wrong_questions_end_with_2_and_say_what_to_write() {
+    for (words, says) in [
+        (
+            vec![
+                "gland", "check", "--kind", "piston", "--bore", "25.4 mm", "--groove", "22.4 mm",
+                "--ring", "-012",
+            ],
+            "width",
+        ),
+        (
+            vec![
+                "gland", "check", "--kind", "piston", "--bore", "22 mm", "--groove", "22.4 mm",
+                "--width", "2.4 mm", "--ring", "-012",
+            ],
+            "larger",
+        ),
+        (
+            vec![
+                "gland", "check", "--kind", "rod", "--bore", "22 mm", "--ring", "-012",
+            ],
+            "no bore",
+        ),
+        (
+            vec!["gland", "check", "--kind", "hole", "--ring", "-012"],
+            "piston, rod, face",
+        ),
+        (with(&PISTON, &["--ring", "1 x .4"]), "can mean"),
+        (
+            with(&PISTON, &["--ring", "-012 N70", "--hardness", "90A"]),
+            "leave one",
+        ),
+        (
+            with(&PISTON, &["--ring", "-012", "--hardness", "70 IRHD"]),
+            "Shore A",
+        ),
+        (
+            with(&PISTON, &["--ring", "-012", "--swell", "5"]),
+            "per cent",
+        ),
+        (
+            with(&PISTON, &["--ring", "-012", "--from", "above"]),
+            "inside, outside",
+        ),
+        (
+            with(&PISTON, &["--ring", "-012", "--pressure", "200"]),
+            "unit",
+        ),
+        (
+            with(&PISTON, &["--ring", "-012", "--rules", "mine"]),
+            "industrial",
+        ),
+        (
+            vec![
+                "gland", "check", "--kind", "face", "--inner", "9 mm", "--depth", "1 mm",
+                "--width", "2 mm", "--from", "inside", "--ring", "-012",
+            ],
+            "outer",
+        ),
+        (
+            vec![
+                "gland", "check", "--kind", "face", "--outer", "4 mm", "--depth", "1 mm",
+                "--width", "2 mm", "--ring", "-012",
+            ],
+            "does not go",
+        ),
+        (
+            vec![
+                "gland", "check", "--kind", "face", "--outer", "14 mm", "--inner", "9 mm",
+                "--depth", "1 mm", "--width", "2 mm", "--ring", "-012",
+            ],
+            "wide",
+        ),
+    ] {
+        let output = run(&words);
+        let message = String::from_utf8_lossy(&output.stderr).into_owned();
+        assert_eq!(output.status.code(), Some(2), "{words:?}: {message}");
+        assert!(message.contains(says), "{words:?}: {message}");
+        assert!(output.stdout.is_empty());
+    }
+}
+
+#[test]
+fn a_page_begins_with_the_verdict_and_ends_with_the_caution() {
+    let output = run(&with(&PISTON, &["--ring", "AS568-020 N70"]));
+    let page = String::from_utf8(output.stdout).expect("UTF-8");
+    assert!(
+        page.starts_with("GOOD") || page.starts_with("MARGINAL"),
+        "{page}"
+    );
+    assert!(page.contains("CAUTION: Breathing gas is life support."));
+}

@@ -1,0 +1,3 @@
+//! The program run as a user runs it: one file a command.
+
+mod gland;
