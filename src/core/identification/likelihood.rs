@@ -4,7 +4,7 @@ use super::candidates::Candidate;
 use super::evidence::Evidence;
 use super::sensitivity::{LATENTS, Nominal, Prediction, predict};
 use super::small_matrix::{MOST, SmallMatrix};
-use super::wear::WearMode;
+use super::wear::{Squeeze, WearMode};
 use crate::core::measurement::Measurand;
 use crate::core::uncertainty::{HALF_LN_TWO_PI, log_sum_exp, normal_log_density};
 
@@ -66,13 +66,18 @@ fn shared(a: &Prediction, b: &Prediction, latent: &[f64; LATENTS]) -> f64 {
         .sum()
 }
 
-/// Returns the variance that a reading has beyond its instrument's: the doubt of a compound's density.
-fn own_variance(measurand: Measurand, value: f64, evidence: &Evidence) -> f64 {
-    if measurand == Measurand::Mass {
-        let sd = value * evidence.density.relative_sd;
-        sd * sd
-    } else {
-        0.0
+/// Returns the variance that a reading has beyond its instrument's and the latents': the doubt of a compound's density in
+/// a mass, and that of the direction of squeeze in a diameter where it is left open.
+fn own_variance(measurand: Measurand, ring: Nominal, mode: &WearMode, evidence: &Evidence) -> f64 {
+    match measurand {
+        Measurand::Mass => {
+            let sd = predict(measurand, ring, mode).value * evidence.density.relative_sd;
+            sd * sd
+        }
+        Measurand::Id | Measurand::Od if mode.squeeze == Squeeze::Unknown => {
+            (mode.set_mean * mode.set_mean + mode.set_variance) * ring.d2 * ring.d2
+        }
+        _ => 0.0,
     }
 }
 
@@ -132,7 +137,7 @@ fn is_far(candidate: &Candidate, evidence: &Evidence) -> bool {
     let mut far = 0;
     for observation in &evidence.observations {
         let prediction = predict(observation.measurand, ring, mode);
-        let own = own_variance(observation.measurand, prediction.value, evidence);
+        let own = own_variance(observation.measurand, ring, mode, evidence);
         let variance = observation.variance + own + shared(&prediction, &prediction, &latent);
         let residual = observation.value - prediction.value;
         far += usize::from(residual * residual > FAR_SIGMA * FAR_SIGMA * variance);
@@ -160,7 +165,7 @@ impl LinearModel {
         let mut covariance = SmallMatrix::zero(count);
         for (row, observation) in evidence.observations.iter().enumerate() {
             let prediction = predict(observation.measurand, ring, mode);
-            let own = own_variance(observation.measurand, prediction.value, evidence);
+            let own = own_variance(observation.measurand, ring, mode, evidence);
             residuals[row] = observation.value - prediction.value;
             predictions[row] = prediction;
             for (column, earlier) in predictions[..row].iter().enumerate() {
@@ -304,7 +309,7 @@ pub(crate) fn predict_next(
             let model = LinearModel::new(candidate, evidence, mode)?;
             let next = predict(measurand, ring, mode);
             let (mean, variance) = model.predict_next(&next);
-            let own = own_variance(measurand, next.value, evidence);
+            let own = own_variance(measurand, ring, mode, evidence);
             Some((mode.log_weight + model.log_density, mean, variance + own))
         })
         .collect();

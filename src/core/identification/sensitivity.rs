@@ -1,6 +1,6 @@
 //! What a reading of a worn ring should be, and how it answers to each latent deviation.
 
-use super::wear::WearMode;
+use super::wear::{Squeeze, WearMode};
 use crate::core::measurement::Measurand;
 
 /// The number of latent deviations: δ1, δ2, swell, set.
@@ -84,11 +84,11 @@ pub(crate) fn predict(measurand: Measurand, ring: Nominal, mode: &WearMode) -> P
 fn diameter(ring: Nominal, mode: &WearMode, side: f64) -> Prediction {
     let Nominal { d1, d2, .. } = ring;
     let grown = 1.0 + mode.swell_mean;
-    let (thick, by_set) = if mode.flattened_radially {
-        (1.0 - mode.set_mean, -1.0)
-    } else {
-        let gained = 1.0 / (1.0 - mode.set_mean);
-        (gained, gained * gained)
+    let gained = 1.0 / (1.0 - mode.set_mean);
+    let (thick, by_set) = match mode.squeeze {
+        Squeeze::Radial => (1.0 - mode.set_mean, -1.0),
+        Squeeze::Axial => (gained, gained * gained),
+        Squeeze::Unknown => (1.0, 0.0),
     };
     let length = d1 + d2 + side * d2 * thick;
     Prediction {
@@ -106,14 +106,14 @@ fn diameter(ring: Nominal, mode: &WearMode, side: f64) -> Prediction {
 mod tests {
     use super::*;
 
-    fn mode(radial: bool) -> WearMode {
+    fn mode(squeeze: Squeeze) -> WearMode {
         WearMode {
             log_weight: 0.0,
             swell_mean: 0.01,
             swell_variance: 1e-4,
             set_mean: 0.05,
             set_variance: 1e-4,
-            flattened_radially: radial,
+            squeeze,
         }
     }
 
@@ -127,17 +127,17 @@ mod tests {
     fn the_slopes_are_those_of_the_value() {
         const STEP: f64 = 1e-6;
         for (measurand, _) in Measurand::ALL {
-            for radial in [true, false] {
+            for squeeze in [Squeeze::Radial, Squeeze::Axial] {
                 let at = |deviations: [f64; LATENTS]| {
                     let mut ring = RING;
                     ring.d1 += deviations[0];
                     ring.d2 += deviations[1];
-                    let mut mode = mode(radial);
+                    let mut mode = mode(squeeze);
                     mode.swell_mean += deviations[2];
                     mode.set_mean += deviations[3];
                     predict(measurand, ring, &mode).value
                 };
-                let slopes = predict(measurand, RING, &mode(radial)).slopes;
+                let slopes = predict(measurand, RING, &mode(squeeze)).slopes;
                 for latent in 0..LATENTS {
                     let mut up = [0.0; LATENTS];
                     let mut down = [0.0; LATENTS];
@@ -157,7 +157,7 @@ mod tests {
     fn the_mass_of_a_ring_is_that_of_its_torus() {
         // Torus volume 2 π² R r² with R = (9.25 + 1.78)/2, r = 0.89.
         let torus = 2.0 * std::f64::consts::PI.powi(2) * 5.515 * 0.89 * 0.89;
-        let mut plain = mode(true);
+        let mut plain = mode(Squeeze::Radial);
         plain.swell_mean = 0.0;
         let mass = predict(Measurand::Mass, RING, &plain).value;
         assert!((mass - 1.2e-3 * torus).abs() < 1e-12);
@@ -168,8 +168,8 @@ mod tests {
         let area = |mode: &WearMode| {
             predict(Measurand::Cs, RING, mode).value * predict(Measurand::Width, RING, mode).value
         };
-        let mut round = mode(true);
+        let mut round = mode(Squeeze::Radial);
         round.set_mean = 0.0;
-        assert!((area(&mode(true)) - area(&round)).abs() < 1e-12);
+        assert!((area(&mode(Squeeze::Radial)) - area(&round)).abs() < 1e-12);
     }
 }

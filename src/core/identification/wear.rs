@@ -24,8 +24,19 @@ pub(crate) struct WearMode {
     pub(crate) swell_variance: f64,
     pub(crate) set_mean: f64,
     pub(crate) set_variance: f64,
-    /// Whether the ring was squeezed between bore and groove (radial) or between faces (axial).
-    pub(crate) flattened_radially: bool,
+    /// In which direction the ring was squeezed.
+    pub(crate) squeeze: Squeeze,
+}
+
+/// Names the direction in which a ring was squeezed in its gland.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(crate) enum Squeeze {
+    /// Between bore and groove: the height lies along the radius.
+    Radial,
+    /// Between faces: the width lies along the radius.
+    Axial,
+    /// Not known: the diameters are in doubt by the set either way.
+    Unknown,
 }
 
 static WEAR: LazyLock<Vec<Wear>> = LazyLock::new(|| {
@@ -65,22 +76,22 @@ impl Wear {
             centre += step;
         }
         let total = log_sum_exp(sets.iter().map(|(_, w)| *w));
-        let directions: &[bool] = if both_directions {
-            &[true, false]
+        let directions: &[Squeeze] = if both_directions {
+            &[Squeeze::Radial, Squeeze::Axial]
         } else {
-            &[true]
+            &[Squeeze::Radial]
         };
         let share = libm::log(directions.len() as f64);
         let mut modes = Vec::new();
         for (set_mean, log_weight) in sets {
-            for flattened_radially in directions {
+            for squeeze in directions {
                 modes.push(WearMode {
                     log_weight: log_weight - total - share,
                     swell_mean: self.swell_mean,
                     swell_variance: self.swell_sd * self.swell_sd,
                     set_mean,
                     set_variance: spread * spread,
-                    flattened_radially: *flattened_radially,
+                    squeeze: *squeeze,
                 });
             }
         }
@@ -95,7 +106,7 @@ impl Wear {
             swell_variance: self.swell_sd * self.swell_sd,
             set_mean: self.set_mean,
             set_variance: self.set_sd * self.set_sd + self.set_mean * self.set_mean,
-            flattened_radially: true,
+            squeeze: Squeeze::Unknown,
         }
     }
 }
