@@ -3,8 +3,8 @@
 mod book;
 mod context;
 mod error;
-mod note;
 mod gland;
+mod note;
 mod outcome;
 mod ring;
 mod ring_batch;

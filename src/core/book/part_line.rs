@@ -1,8 +1,8 @@
 //! One line of a parts list.
 
-use super::gland_judge::SealVerdict;
 use crate::core::confidence::Confidence;
 use crate::core::elastomer::Polymer;
+use crate::core::gland::Verdict;
 use crate::core::note::{Fate, PartKind};
 use crate::core::quantity::{Hardness, Length, as_mm, as_optional_mm};
 use serde::Serialize;
@@ -35,10 +35,9 @@ impl PartAction {
     pub const fn of(fate: Fate, is_soft: bool) -> Self {
         match fate {
             Fate::Replace => Self::Replace,
-            Fate::Inspect => Self::OnCondition,
             Fate::Keep => Self::Keep,
             Fate::Unstated if is_soft => Self::Replace,
-            Fate::Unstated => Self::OnCondition,
+            Fate::Inspect | Fate::Unstated => Self::OnCondition,
         }
     }
 }
@@ -140,7 +139,7 @@ pub struct PartMaterial {
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct PartGland {
     /// The worst verdict; `None` where no gland could be checked.
-    pub verdict: Option<SealVerdict>,
+    pub verdict: Option<Verdict>,
     /// What decided it.
     pub words: String,
     /// Glands that were checked.
@@ -163,7 +162,7 @@ pub struct Alternate {
     /// Probability that it is the ring that was measured.
     pub probability: Option<f64>,
     /// The worst verdict over the recorded glands; `None` where none could be checked.
-    pub verdict: Option<SealVerdict>,
+    pub verdict: Option<Verdict>,
 }
 
 /// Names a contradiction.
