@@ -4,7 +4,7 @@ use super::piece::Piece;
 use super::reader::Reader;
 use super::vocabulary::{self, Context, Keyed};
 use crate::core::gland::{Duty, GlandDimension, GlandKind, GlandSpec, PressureSide};
-use crate::core::quantity::{Typed, parse_dimension, parse_pressure};
+use crate::core::quantity::{Span, Typed, parse_dimension, parse_pressure};
 
 /// Lists the dimensions that a kind of gland has; the first ones are those without which nothing can be said.
 pub(super) fn dimensions_of(kind: GlandKind) -> &'static [GlandDimension] {
@@ -157,12 +157,19 @@ fn report_unknown(field: &Piece, reader: &mut Reader) {
     }
     let first = text.split(' ').next().unwrap_or("");
     let near = [Context::Gland, Context::Duty];
-    let hint = vocabulary::nearest(&near, first)
-        .map_or(String::new(), |meant| format!(" (did you mean {meant:?}?)"));
-    let span = field.place(crate::core::quantity::Span::new(0, first.len()));
+    let meant = vocabulary::nearest(&near, first);
+    let hint = meant.map_or(String::new(), |meant| format!(" (did you mean {meant:?}?)"));
+    let span = field.place(Span::new(0, first.len()));
+    let remedy = meant.map_or_else(
+        || {
+            let keys = vocabulary::keys(Context::Gland).join(", ");
+            format!("write one of {keys}, static, moving, rotary; fields of the part stand before: gland")
+        },
+        |meant| format!("write {meant}"),
+    );
     reader.diagnostics.error(
         span,
         format!("{first:?} is no field of a gland{hint}"),
-        "write bore, groove, rod, housing, outer, inner, depth, width, pressure, static, moving, rotary; fields of the part stand before: gland",
+        remedy,
     );
 }

@@ -154,13 +154,17 @@ impl<'t> Parser<'t> {
                 self.reader.lengths = Some(crate::core::quantity::LengthUnit::Mm);
             }
         }
+        let remedy = meant.map_or_else(
+            || {
+                let keys = vocabulary::keys(Context::Header).join(", ");
+                format!("write one of {keys}; parts begin below a section such as [inlet]")
+            },
+            |meant| format!("write {meant}"),
+        );
         self.reader.diagnostics.error(
             span,
             format!("{first:?} is no line of the header{hint}"),
-            format!(
-                "write one of {}; parts begin below a section such as [inlet]",
-                vocabulary::keys(Context::Header).join(", ")
-            ),
+            remedy,
         );
         true
     }

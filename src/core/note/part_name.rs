@@ -29,12 +29,22 @@ impl PartName {
     /// Reads the first field of a part's line.
     pub(super) fn read(field: &Piece) -> Self {
         let text = field.text();
-        let (name, count) = split_count(text).map_or((text, None), |(n, c)| (n, Some(c)));
+        // A name that holds two counts is kept as it stands: which of them counts cannot be told.
+        let (name, count) = split_count(text)
+            .filter(|(name, _)| split_count(name).is_none())
+            .map_or((text, None), |(name, count)| (name, Some(count)));
         Self {
             name: name.to_owned(),
             count,
             kind: kind_of(name),
         }
+    }
+
+    /// Tells whether a name with its count behind it is read as that name and that count.
+    pub(super) fn reads_back(name: &str, count: u32) -> bool {
+        let text = format!("{name} x{count}");
+        let read = Self::read(&Piece::tidied(&text, Span::new(0, text.len())));
+        read.name == name && read.count == Some(count)
     }
 
     /// Reports a name that is no name: nothing at all, a key, a word of the header, or a kind with a slip in it.
@@ -46,11 +56,12 @@ impl PartName {
         stated: Option<PartKind>,
         reader: &mut Reader,
     ) -> PartKind {
-        if let Some(kind) = stated.or(self.kind) {
+        let is_name = !self.name.is_empty() && !self.name.starts_with('[');
+        if let Some(kind) = stated.or(self.kind).filter(|_| is_name) {
             return kind;
         }
         let out = &mut reader.diagnostics;
-        if self.name.is_empty() {
+        if !is_name {
             out.error(
                 field.span(),
                 "this line names no part",

@@ -1,5 +1,6 @@
 //! Writes a note in its canonical form.
 
+use super::part_name::PartName;
 use super::record::{Entry, Header, Note, SizeWitness};
 use super::vocabulary::{self, Context};
 use crate::core::gland::GlandSpec;
@@ -68,7 +69,9 @@ fn push_line(out: &mut String, line: &str) {
 }
 
 fn part_line(entry: &Entry) -> String {
-    let mut fields = vec![name_field(entry)];
+    let (name, count) = name_and_count(entry);
+    let mut fields = vec![name];
+    fields.extend(count);
     if entry.kind_stated {
         fields.push(keyed("kind", entry.kind.word()));
     }
@@ -113,15 +116,20 @@ fn quantities(entry: &Entry) -> [(&'static str, Option<&String>); 4] {
     ]
 }
 
-fn name_field(entry: &Entry) -> String {
+/// Writes the name with its count, where the two come apart again when they are read; the count may also be a field.
+fn name_and_count(entry: &Entry) -> (String, Option<String>) {
     let mut name = escaped(&entry.name);
     if name.starts_with('#') {
         name.insert(0, '\\');
     }
     if entry.quantity == 1 {
-        name
+        return (name, None);
+    }
+    let count = format!("x{}", entry.quantity);
+    if PartName::reads_back(&entry.name, entry.quantity) {
+        (format!("{name} {count}"), None)
     } else {
-        format!("{name} x{}", entry.quantity)
+        (name, Some(count))
     }
 }
 

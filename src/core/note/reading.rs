@@ -6,6 +6,7 @@ use super::header_draft::HeaderDraft;
 use super::reader::Reader;
 use super::record::Note;
 use super::review;
+use crate::core::gland::GlandDimension;
 
 /// Holds what was read from a text: the note, and what is wrong or doubtful in it.
 #[derive(Debug, Clone, PartialEq)]
@@ -57,7 +58,16 @@ impl Unreviewed {
     /// Counts the parts, looks at the note as a whole, and sorts what was found.
     pub(super) fn review(mut self, text: &str) -> NoteReading {
         for (draft, order) in self.drafts.iter_mut().zip(1..) {
-            draft.entry.order = order;
+            let entry = &mut draft.entry;
+            entry.order = order;
+            // One order whatever the hand, so that two notes that say the same are the same.
+            entry.readings.sort_by_key(|reading| reading.measurand);
+            entry.dimensions.sort_by_key(|dimension| dimension.name);
+            if let Some(gland) = &mut entry.gland {
+                let rank =
+                    |name: GlandDimension| GlandDimension::ALL.iter().position(|(n, _)| *n == name);
+                gland.dimensions.sort_by_key(|(name, _)| rank(*name));
+            }
         }
         let out = &mut self.reader.diagnostics;
         review::header(&self.header, text, out);

@@ -235,12 +235,21 @@ impl SheetReader {
     /// Sets what is said of the whole unit; the same said again in a later row is nothing new.
     fn set_header(&mut self, key: &'static str, cell: &Cell) {
         let is_list = matches!(key, "found" | "photo" | "remark");
+        let whole: Vec<&str> = cell.lines.iter().map(Piece::text).collect();
+        let whole = whole.join("\n");
+        if is_list && self.said.get(key).is_some_and(|said| said.contains(&whole)) {
+            return;
+        }
         for value in cell.lines.clone() {
             let said = self.said.entry(key).or_default();
-            if said.iter().any(|s| s == value.text()) {
+            if !is_list && said.iter().any(|s| s == value.text()) {
                 continue;
             }
-            said.push(value.text().to_owned());
+            said.push(if is_list {
+                whole.clone()
+            } else {
+                value.text().to_owned()
+            });
             if !is_list
                 && (said.len() > 1 || (key == "lengths" && self.header.span_of(key).is_some()))
             {

@@ -41,7 +41,7 @@ mod tests {
     use crate::core::note::{PartKind, Severity, read_note};
 
     #[test]
-    fn the_filled_templates_are_sound_and_warn_of_nothing_but_the_rating() {
+    fn the_filled_templates_are_sound_and_warn_of_nothing() {
         for template in [Template::FirstStage, Template::SecondStage] {
             let reading = read_note(template.text());
             let told: Vec<&str> = reading
@@ -49,11 +49,7 @@ mod tests {
                 .iter()
                 .map(|d| d.message.as_str())
                 .collect();
-            assert!(reading.is_sound(), "{told:?}");
-            assert!(
-                told.iter().all(|m| m.contains("rated 2500 psi")),
-                "{told:?}"
-            );
+            assert!(told.is_empty(), "{told:?}");
         }
         let blank = read_note(Template::Blank.text());
         assert_eq!(
@@ -65,8 +61,7 @@ mod tests {
 
     #[test]
     fn the_first_stage_changes_what_common_practice_changes() {
-        // Common practice, no source: clip, filter, seat and three rings; the yoke nut takes a 1 in wrench; yokes of the
-        // first generation were made for 2,500 psi, so that a supply of 3,000 psi is flagged.
+        // Common practice, no source: clip, filter, seat and three rings; the yoke nut takes a 1 in wrench.
         let reading = read_note(Template::FirstStage.text());
         let mut changed: Vec<PartKind> = reading
             .note
@@ -88,6 +83,5 @@ mod tests {
             ]
         );
         assert_eq!(reading.note.entries[0].tool.as_deref(), Some("1 in wrench"));
-        assert_eq!(reading.count(Severity::Warning), 1);
     }
 }
