@@ -107,16 +107,23 @@ pub fn check_gland(
     text: &str,
     declared: Option<LengthUnit>,
 ) -> Result<GlandCheckReport, QuestionError> {
-    let geometry = question.geometry()?;
-    let ring = question.ring(text, declared)?;
-    check_ring(question, &*geometry, ring)
+    question.geometry()?;
+    check_ring(question, question.ring(text, declared)?)
 }
 
-fn check_ring(
+/// Checks a ring that is known already, such as one of a note, in the gland of the question.
+///
+/// # Errors
+/// Says what is missing or contradicts itself in the gland, or that the ring's hardness is not Shore A.
+pub fn check_ring(
     question: &GlandQuestion,
-    geometry: &dyn crate::core::gland::Geometry,
     ring: GlandRing,
 ) -> Result<GlandCheckReport, QuestionError> {
+    let geometry = question.geometry()?;
+    let geometry = &*geometry;
+    if ring.id.least() <= Length::ZERO || ring.section.least() <= Length::ZERO {
+        return Err(QuestionError::NoRing);
+    }
     let service = question.service(geometry, ring.polymer, ring.hardness)?;
     let stated = ring.hardness;
     let mut ring = ring;
@@ -200,6 +207,8 @@ impl StateShown {
 fn cautions(service: &Service<'_>, ring: &GlandRing, judgement: &Judgement) -> Vec<String> {
     /// Below and above these sections no industrial table is printed.
     const PRINTED_MM: std::ops::Range<f64> = 1.5..8.5;
+    /// Fill at maximum material that is allowed whatever the medium (Parker, gland overfill).
+    const FULL_PCT: f64 = 90.0;
     let mut notes = Vec::new();
     let figures = &judgement.states[0].1;
     if service.wants_back_up(figures) {
@@ -216,6 +225,12 @@ fn cautions(service: &Service<'_>, ring: &GlandRing, judgement: &Judgement) -> V
             "perfluoro rubber: 13 to 15 % of squeeze at most and more room in the groove when hot (supplier guides)"
                 .to_owned(),
         );
+    }
+    if figures
+        .get(Figure::FillPct)
+        .is_some_and(|fill| fill.max > FULL_PCT)
+    {
+        notes.push("the groove is more than 90 % full in the worst case: right only where the ring hardly swells in its medium".to_owned());
     }
     if !PRINTED_MM.contains(&ring.section.nominal.mm()) {
         notes.push(

@@ -54,6 +54,9 @@ pub enum QuestionError {
         /// What the flag says.
         flag: String,
     },
+    /// The ring vanishes within its tolerance.
+    #[error("the ring's tolerance is as large as the ring: check the tolerance and its unit")]
+    NoRing,
     /// The hardness is on another scale.
     #[error(
         "hardness {0} cannot be used here: force and extrusion limits speak of Shore A, and no scale is turned into another; write it as 70A"

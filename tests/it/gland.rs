@@ -186,7 +186,8 @@ fn fit_ranks_listed_rings_with_their_keys() {
             assert!(!row[key].is_null(), "{key}");
         }
     }
-    assert_eq!(candidates[0]["cs_mm"], 1.778);
+    let named = |row: &Value| row["codes"][0] == "AS568-020";
+    assert!(candidates[..3].iter().any(named), "{report}");
     assert_eq!(run(&words).stdout, run(&words).stdout);
 }
 

@@ -9,9 +9,10 @@ use serde::{Serialize, Serializer};
 /// Grades how a ring suits its gland.
 ///
 /// A figure is *good* where its worst case lies inside the limit; *marginal* where its nominal does and its worst case
-/// does not, or where a limit that only cautions is missed; *reject* where its nominal misses the limit, or its worst case
-/// misses one that must hold always (some squeeze is left, the groove is never full). The verdict on the whole is the worst
-/// of all checks.
+/// does not, or where it misses a limit that only cautions or prefers; *reject* where its nominal misses a binding limit,
+/// or its worst case leaves no squeeze. Stretch and fit of a small ring, and preferences, are held at nominal alone, because
+/// there the ring's own tolerance is wider than the limit. [`Severity`] names these cases; each limit of data/glands/limits.csv
+/// carries one. The verdict on the whole is the worst of all checks.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize)]
 #[serde(rename_all = "lowercase")]
 pub enum Verdict {
@@ -34,12 +35,18 @@ impl Verdict {
     }
 }
 
+/// Word for a limit held against the nominal.
+pub(super) const NOMINAL: &str = "nominal";
+/// Word for a limit held against the worst case.
+pub(super) const WORST: &str = "worst case";
+
 /// Holds one check: the worst value, what is allowed, the verdict, and where the rule comes from.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct Check {
     /// What was checked, and in which state where that is not the assembled one.
     pub name: String,
-    /// The value nearest to a limit or furthest beyond it; `None` where it could not be worked out.
+    /// The value that decides: the worst case nearest to a limit or furthest beyond it, or the nominal where the limit is
+    /// held at nominal alone; `None` where it could not be worked out.
     #[serde(serialize_with = "machine_optional")]
     pub value: Option<f64>,
     /// The value at nominal.
@@ -51,8 +58,10 @@ pub struct Check {
     /// Greatest value allowed.
     #[serde(serialize_with = "machine_optional")]
     pub high: Option<f64>,
-    /// Unit of the three.
+    /// Unit of the values.
     pub unit: &'static str,
+    /// Whether `value` is the nominal or the worst case.
+    pub held_at: &'static str,
     /// The verdict.
     pub verdict: Verdict,
     /// The rule in words.
@@ -80,7 +89,9 @@ fn machine_optional<S: Serializer>(value: &Option<f64>, serializer: S) -> Result
 impl Check {
     /// Judges the bounds of a figure by a limit; `state` names the state where it is not the assembled one.
     pub fn of(limit: &Limit, bounds: Bounds, state: Option<&str>) -> Self {
-        let worst = if limit.miss(bounds.min) >= limit.miss(bounds.max) {
+        let worst = if limit.severity.at_nominal() {
+            bounds.nominal
+        } else if limit.miss(bounds.min) >= limit.miss(bounds.max) {
             bounds.min
         } else {
             bounds.max
@@ -93,6 +104,11 @@ impl Check {
             low: limit.low,
             high: limit.high,
             unit,
+            held_at: if limit.severity.at_nominal() {
+                NOMINAL
+            } else {
+                WORST
+            },
             verdict: judged(limit, bounds, worst),
             rule: limit.rule.clone(),
             source: limit.source.clone(),
@@ -106,9 +122,9 @@ fn judged(limit: &Limit, bounds: Bounds, worst: f64) -> Verdict {
     let (worst_holds, nominal_holds) = (limit.holds(worst), limit.holds(bounds.nominal));
     match limit.severity {
         _ if worst_holds => Verdict::Good,
-        Severity::Hard => Verdict::Reject,
+        Severity::Hard | Severity::Nominal => Verdict::Reject,
         Severity::Limit if !nominal_holds => Verdict::Reject,
-        Severity::Limit | Severity::Caution => Verdict::Marginal,
+        Severity::Limit | Severity::Caution | Severity::Preference => Verdict::Marginal,
     }
 }
 
@@ -118,15 +134,14 @@ fn title(limit: &Limit) -> (&'static str, &'static str) {
         (Figure::PrintedSqueezePct, _) => ("squeeze against the printed table", "%"),
         (Figure::SqueezeMm, Severity::Hard) => ("contact", "mm"),
         (Figure::SqueezeMm | Figure::PrintedSqueezeMm, _) => ("squeeze in millimetres", "mm"),
-        (Figure::StretchPct, Severity::Caution) => ("stretch, preferred", "%"),
+        (Figure::StretchPct, Severity::Preference) => ("stretch, preferred", "%"),
         (Figure::StretchPct, _) => ("stretch", "%"),
         (Figure::InsideFitPct, _) => ("tightness on its seat", "%"),
-        (Figure::OutsideCompressionPct, Severity::Caution) => {
+        (Figure::OutsideCompressionPct, Severity::Preference) => {
             ("outside compression, preferred", "%")
         }
         (Figure::OutsideCompressionPct, _) => ("outside compression", "%"),
-        (Figure::FillPct, Severity::Caution) => ("fill, preferred", "%"),
-        (Figure::FillPct, Severity::Hard) => ("groove never full", "%"),
+        (Figure::FillPct, Severity::Preference) => ("fill, preferred", "%"),
         (Figure::FillPct, _) => ("fill", "%"),
         (Figure::GapMm, _) => ("gap", "mm"),
         (Figure::DepthMm, _) => ("gland depth", "mm"),

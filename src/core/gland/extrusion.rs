@@ -29,6 +29,8 @@ static ROWS: LazyLock<Vec<ExtrusionRow>> = LazyLock::new(|| {
 const SET: &str = "diametral_70_90";
 const SOFT: f64 = 70.0;
 const HARD: f64 = 90.0;
+/// A pressure typed as a printed step comes back from pascals with round-off.
+const ROUND_OFF_PSI: f64 = 1e-6;
 
 /// Above this pressure a back-up ring is to be considered for every seal with a gap, in psi.
 ///
@@ -64,7 +66,7 @@ pub fn extrusion_limit(psi: f64, shore: f64, polymer: Option<Polymer>) -> Extrus
     let (Some(soft), Some(hard)) = (soft, hard) else {
         return ExtrusionLimit {
             clearance_mm: None,
-            rule: "above the table (3000 psi): no gap is allowed without a back-up ring".to_owned(),
+            rule: "above 3000 psi, where the table ends: a back-up ring is called for".to_owned(),
             softer_than_table: false,
             source,
             confidence,
@@ -97,7 +99,10 @@ pub fn extrusion_limit(psi: f64, shore: f64, polymer: Option<Polymer>) -> Extrus
 fn step(psi: f64, shore: f64) -> Option<&'static ExtrusionRow> {
     ROWS.iter()
         .filter(|row| row.set == SET && (row.shore_a - shore).abs() < f64::EPSILON)
-        .find(|row| row.pressure_psi_to.is_some_and(|to| psi <= to))
+        .find(|row| {
+            row.pressure_psi_to
+                .is_some_and(|to| psi <= to + ROUND_OFF_PSI)
+        })
 }
 
 impl ExtrusionRow {

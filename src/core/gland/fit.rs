@@ -3,7 +3,7 @@
 use super::check::{Check, Verdict};
 use super::figure::{Figure, Figures, Point};
 use super::judgement::{Judgement, Service};
-use super::limits::{Limit, Severity};
+use super::limits::Limit;
 use super::ring::GlandRing;
 use super::sampling::Stack;
 use super::state::State;
@@ -50,8 +50,8 @@ const fn scale(figure: Figure) -> f64 {
 impl Service<'_> {
     /// Tries every listed ring and returns the best `top`, at least one.
     ///
-    /// Order: verdict, chance of passing (to the whole per cent), margin, then how common the size is (the number of codes
-    /// under which it is listed). A ring whose nominal figures miss a limit is judged in full only if it is among the nearest.
+    /// Order: verdict, chance of passing (to the whole per cent), margin (to the tenth), then how common the size is (the
+    /// number of codes under which it is listed). A ring whose nominal figures miss a limit is judged in full only if it is among the nearest.
     pub fn fit(&self, top: usize, hardness: Option<Hardness>) -> FitOutcome {
         let table = SizeTable::shipped();
         let mut screened: Vec<(f64, GlandRing)> = table
@@ -97,6 +97,7 @@ impl Service<'_> {
 
     fn ranked(&self, judged: Vec<(f64, GlandRing, Judgement)>, top: usize) -> Vec<FitCandidate> {
         const PER_CENT: f64 = 100.0;
+        const TENTHS: f64 = 10.0;
         let stack = Stack::of(self);
         let gap = self.gap_limit();
         let mut candidates: Vec<(f64, FitCandidate)> = judged
@@ -114,10 +115,11 @@ impl Service<'_> {
             .collect();
         candidates.sort_by(|(miss_a, a), (miss_b, b)| {
             let whole = |c: &FitCandidate| (c.pass_probability * PER_CENT).round();
+            let tenth = |c: &FitCandidate| (c.margin * TENTHS).round();
             (a.judgement.verdict.cmp(&b.judgement.verdict))
                 .then(miss_a.total_cmp(miss_b))
                 .then(whole(b).total_cmp(&whole(a)))
-                .then(b.margin.total_cmp(&a.margin))
+                .then(tenth(b).total_cmp(&tenth(a)))
                 .then(b.ring.codes.len().cmp(&a.ring.codes.len()))
                 .then(a.ring.codes.cmp(&b.ring.codes))
         });
@@ -126,8 +128,7 @@ impl Service<'_> {
     }
 
     fn binding(&self, ring: &GlandRing) -> impl Iterator<Item = &'static Limit> {
-        Limit::of(self.rules, self.application(ring))
-            .filter(|limit| limit.severity != Severity::Caution)
+        Limit::of(self.rules, self.application(ring)).filter(|limit| limit.severity.binds())
     }
 
     /// Returns the sum of the nominal misses of all binding limits, each by the scale of its figure; zero where all hold.
@@ -143,6 +144,15 @@ impl Service<'_> {
                 }
             })
             .sum()
+    }
+
+    /// Tells whether the ring meets every limit that is held at nominal alone.
+    pub(super) fn meets_nominal_limits(&self, ring: &GlandRing) -> bool {
+        let point = Figures::nominal(self.geometry, ring, &State::assembled());
+        self.binding(ring)
+            .filter(|limit| limit.severity.at_nominal())
+            .map(|limit| (limit, point.get(limit.figure)))
+            .all(|(limit, value)| value.is_nan() || limit.holds(value))
     }
 
     fn margin(&self, ring: &GlandRing, figures: &Figures) -> f64 {
@@ -163,10 +173,7 @@ fn reasons(judgement: &Judgement) -> Vec<String> {
         let mut checks = judgement.checks.iter();
         checks.any(|c| c.name == name && c.verdict == Verdict::Reject)
     };
-    let implied = |check: &Check| {
-        (check.name == "contact" && rejected("squeeze"))
-            || (check.name == "groove never full" && rejected("fill"))
-    };
+    let implied = |check: &Check| check.name == "contact" && rejected("squeeze");
     judgement
         .checks
         .iter()

@@ -1,6 +1,6 @@
 //! A ring judged in a gland.
 
-use super::check::{Check, Verdict};
+use super::check::{Check, NOMINAL, Verdict, WORST};
 use super::extrusion::{BACK_UP_PSI, ExtrusionLimit, extrusion_limit};
 use super::figure::{Figure, Figures};
 use super::geometry::Geometry;
@@ -124,6 +124,7 @@ impl Service<'_> {
                 limit.clearance_mm.or(Some(0.0))
             },
             unit: "mm",
+            held_at: WORST,
             verdict,
             rule,
             source: limit.source.to_owned(),
@@ -163,6 +164,7 @@ impl Service<'_> {
             low: Some(low),
             high: Some(high),
             unit: "°C",
+            held_at: NOMINAL,
             verdict: if inside {
                 Verdict::Good
             } else {
@@ -193,7 +195,7 @@ fn follows_the_state(limit: &Limit) -> bool {
         limit.figure,
         Figure::SqueezePct | Figure::SqueezeMm | Figure::FillPct
     );
-    moved && limit.severity != Severity::Caution
+    moved && matches!(limit.severity, Severity::Limit | Severity::Hard)
 }
 
 /// Returns the bounds that a limit speaks of, where the gland has that figure.

@@ -51,16 +51,32 @@ impl RuleSet {
     }
 }
 
-/// Says what a breach of a limit means.
+/// Says which value of a figure a limit is held against, and what a breach means.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Deserialize)]
 #[serde(rename_all = "lowercase")]
 pub enum Severity {
-    /// A breach is marginal at most.
+    /// A nominal outside is marginal.
+    Preference,
+    /// A worst case outside is marginal.
     Caution,
-    /// A breach at nominal is a reject; in the worst case alone it is marginal.
+    /// A nominal outside is a reject; a worst case outside, with the nominal inside, is marginal.
     Limit,
-    /// A breach in the worst case is a reject.
+    /// A nominal outside is a reject; the worst case is not looked at.
+    Nominal,
+    /// A worst case outside is a reject.
     Hard,
+}
+
+impl Severity {
+    /// Tells whether a breach can reject a ring.
+    pub const fn binds(self) -> bool {
+        matches!(self, Self::Limit | Self::Nominal | Self::Hard)
+    }
+
+    /// Tells whether the nominal alone is looked at.
+    pub const fn at_nominal(self) -> bool {
+        matches!(self, Self::Preference | Self::Nominal)
+    }
 }
 
 /// Holds one limit of a rule set.
@@ -214,7 +230,7 @@ mod tests {
                 id_mm,
             };
             Limit::of(RuleSet::Industrial, a)
-                .find(|l| l.figure == Figure::StretchPct && l.severity == Severity::Limit)
+                .find(|l| l.figure == Figure::StretchPct && l.severity.binds())
                 .and_then(|l| l.high)
         };
         assert_eq!(high(9.25), Some(8.0));

@@ -66,15 +66,21 @@ impl Stack {
         Self { states, ring }
     }
 
-    /// Returns the share of samples in which the ring meets every limit (those that only caution left out) in every state.
+    /// Returns the share of samples in which the ring meets every limit in every state.
+    ///
+    /// Limits that only caution or prefer are left out. Those held at nominal alone decide for all samples at once: a ring
+    /// whose nominal misses one has no chance.
     pub(super) fn pass_probability(
         &self,
         service: &Service<'_>,
         ring: &GlandRing,
         gap: Option<&ExtrusionLimit>,
     ) -> f64 {
+        if !service.meets_nominal_limits(ring) {
+            return 0.0;
+        }
         let limits: Vec<&Limit> = Limit::of(service.rules, service.application(ring))
-            .filter(|limit| limit.severity != Severity::Caution)
+            .filter(|limit| matches!(limit.severity, Severity::Limit | Severity::Hard))
             .collect();
         let widest = gap.map_or(f64::INFINITY, |limit| limit.clearance_mm.unwrap_or(0.0));
         let deviation = |d: Dimension| f64::midpoint(d.plus.mm(), d.minus.mm()) / BAND;

@@ -49,6 +49,7 @@ impl Report for GlandCheckReport {
                 number(c.low),
                 number(c.high),
                 Cell::text(c.unit),
+                Cell::text(c.held_at),
                 Cell::text(c.verdict.word()),
                 Cell::text(&c.rule),
                 Cell::text(&c.source),
@@ -62,6 +63,7 @@ impl Report for GlandCheckReport {
                 "low",
                 "high",
                 "unit",
+                "held_at",
                 "verdict",
                 "rule",
                 "source",
@@ -182,7 +184,7 @@ impl GlandCheckReport {
 }
 
 fn check_table(checks: &[&Check]) -> Table {
-    let mut table = Table::new(&["check", ">worst", "allowed", "verdict", "rule"]);
+    let mut table = Table::new(&["check", ">value", "held at", "allowed", "verdict", "rule"]);
     for check in checks {
         let places = if check.unit == "mm" { 3 } else { 1 };
         let value = check.value.map_or_else(
@@ -192,6 +194,7 @@ fn check_table(checks: &[&Check]) -> Table {
         table.row([
             check.name.clone(),
             value,
+            check.held_at.to_owned(),
             allowed(check),
             verdict_word(check.verdict).to_owned(),
             check.rule.clone(),
