@@ -38,13 +38,8 @@ impl BookReader<'_> {
 
 impl BookWriter<'_> {
     /// Adds an entry with its readings, its lengths and its gland.
-    pub(super) fn add_entry(
-        &self,
-        note: NoteId,
-        removal: u32,
-        entry: &Entry,
-    ) -> Result<EntryId, StoreError> {
-        let id = self.insert_entry(note, removal, entry)?;
+    pub(super) fn add_entry(&self, note: NoteId, entry: &Entry) -> Result<EntryId, StoreError> {
+        let id = self.insert_entry(note, entry)?;
         self.add_readings(id, &entry.readings)?;
         self.add_part_lengths(id, &entry.dimensions)?;
         if let Some(gland) = &entry.gland {
@@ -56,12 +51,7 @@ impl BookWriter<'_> {
         Ok(id)
     }
 
-    fn insert_entry(
-        &self,
-        note: NoteId,
-        removal: u32,
-        entry: &Entry,
-    ) -> Result<EntryId, StoreError> {
+    fn insert_entry(&self, note: NoteId, entry: &Entry) -> Result<EntryId, StoreError> {
         let hardness = entry.hardness.as_ref();
         let line = i64::try_from(entry.line).unwrap_or(0);
         self.sql
@@ -76,7 +66,7 @@ impl BookWriter<'_> {
                     :thread, :exposed, :orientation, :side, :face, :colour, :marking, :line)",
                 named_params! {
                     ":note_id": note,
-                    ":removal": removal,
+                    ":removal": entry.order,
                     ":section": entry.section,
                     ":position": entry.position,
                     ":kind": Word(entry.kind),

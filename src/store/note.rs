@@ -174,8 +174,8 @@ impl BookWriter<'_> {
         self.add_words(WordsOf::Note, &id, REMARK, &header.remarks)?;
         self.add_words(WordsOf::Note, &id, COMMENT, &header.comments)?;
         self.add_words(WordsOf::Note, &id, CLOSING, &new.note.closing_comments)?;
-        for (removal, entry) in (1_u32..).zip(&new.note.entries) {
-            self.add_entry(id, removal, entry)?;
+        for entry in &new.note.entries {
+            self.add_entry(id, entry)?;
         }
         Ok(id)
     }

@@ -105,7 +105,7 @@ fn line(
     build: u32,
     workshop: &Workshop<'_>,
 ) -> PartLine {
-    let found: Findings = if part.kind.is_ring() {
+    let found: Findings = if part.kind == PartKind::Ring {
         ring_findings(part, units, workshop)
     } else {
         plain_findings(part, &units)
