@@ -3,7 +3,7 @@
 use super::identify::RingNamer;
 use super::note_check::{NoteCheck, NoteForm as Form, NoteText, check_note};
 use super::ring_naming::{RingNamed, name_ring};
-use crate::core::book::{KeptIdentification, ModelName, near_names};
+use crate::core::book::{KeptIdentification, ModelName, name_key};
 use crate::core::identification::Prior;
 use crate::core::note::{Note, PartKind, print};
 use crate::core::quantity::Date;
@@ -260,6 +260,20 @@ fn store_one(
     })
 }
 
+/// Two names of models differ by a slip of the pen when a letter or two of three times as many are changed; names that
+/// differ in their numbers alone ("Tarn" and "Tarn 2") are two models.
+fn looks_misspelt(known: &ModelName, new: &ModelName) -> bool {
+    const MOST_CHANGED: usize = 2;
+    const LETTERS_FOR_ONE: usize = 3;
+    let letters = |name: &ModelName| -> String {
+        let key = name_key(&name.name);
+        key.chars().filter(|c| !c.is_ascii_digit()).collect()
+    };
+    let (a, b) = (letters(known), letters(new));
+    let changed = strsim::osa_distance(a.trim(), b.trim());
+    changed > 0 && changed <= MOST_CHANGED && changed * LETTERS_FOR_ONE <= b.chars().count()
+}
+
 /// Serial numbers that differ by so many letters may be one, written wrong.
 const MOST_LETTERS: usize = 1;
 
@@ -271,17 +285,19 @@ fn newcomers(
 ) -> Result<Vec<String>, StoreError> {
     let Some(model) = book.model(name)? else {
         let models = book.models()?;
-        let names: Vec<String> = models.iter().map(|m| m.name.to_string()).collect();
-        let near = near_names(&name.to_string(), names.iter().map(String::as_str));
-        return Ok(if near.is_empty() {
-            Vec::new()
-        } else {
-            vec![format!(
-                "{:?} is a new model in this book; near to it are {}: correct the note and add it again with its right name if it is one of them",
-                name.to_string(),
-                near.join(", ")
-            )]
-        });
+        let twin = models
+            .iter()
+            .find(|known| looks_misspelt(&known.name, name));
+        return Ok(twin
+            .map(|known| {
+                format!(
+                    "{:?} is a new model in this book and differs by a letter or two from {:?}: if it is that one, correct the note and add it again",
+                    name.to_string(),
+                    known.name.to_string()
+                )
+            })
+            .into_iter()
+            .collect());
     };
     let units = book.units(model.id)?;
     if book.unit(model.id, serial)?.is_some() {

@@ -2,10 +2,15 @@
 
 mod book;
 mod context;
+mod demo;
 mod error;
 mod gland;
+mod model;
 mod note;
+mod note_add;
+mod note_show;
 mod outcome;
+mod parts;
 mod ring;
 mod ring_batch;
 mod size;
@@ -41,6 +46,9 @@ enum Command {
     Book(book::BookArgs),
     Ring(Box<ring::RingArgs>),
     Note(note::NoteArgs),
+    Model(model::ModelArgs),
+    Parts(parts::PartsArgs),
+    Demo(demo::DemoArgs),
     Gland(Box<gland::GlandArgs>),
     Size(size::SizeArgs),
 }
@@ -56,6 +64,9 @@ pub fn run(words: impl IntoIterator<Item = OsString>) -> ExitCode {
         Command::Book(args) => book::run(&args, context),
         Command::Ring(args) => ring::run(&args, context),
         Command::Note(args) => note::run(&args, context),
+        Command::Model(args) => model::run(&args, context),
+        Command::Parts(args) => parts::run(&args, context),
+        Command::Demo(args) => demo::run(&args, context),
         Command::Gland(args) => gland::run(&args, context),
         Command::Size(args) => size::run(&args, context),
     };

@@ -2,6 +2,7 @@
 
 mod findings;
 mod gather;
+mod gland_variants;
 mod kept_identification;
 mod model_name;
 mod model_units;
@@ -12,7 +13,10 @@ mod parts_list;
 mod plain_part;
 mod pooling;
 mod ring_alternates;
+mod ring_material;
+mod ring_odds;
 mod ring_part;
+mod ring_sides;
 mod ring_sizing;
 mod seal_check;
 mod stated_rings;

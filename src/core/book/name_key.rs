@@ -26,7 +26,8 @@ const NEAR_SHARE: f64 = 0.34;
 
 /// Returns the names that are near to the asked one, nearest first, at most three.
 ///
-/// Near are names that hold all its words, or whose letters differ by no more than a third (optimal string alignment).
+/// Near are names that hold all its words, or whose letters differ by no more than a third (optimal string alignment);
+/// the first words of a name, which are often its maker's, may be left out.
 pub fn near_names<'n>(asked: &str, names: impl IntoIterator<Item = &'n str>) -> Vec<String> {
     const MOST: usize = 3;
     let asked = name_key(asked);
@@ -46,9 +47,14 @@ fn distance(asked: &str, name: &str) -> Option<f64> {
     if !asked.is_empty() && asked.split(' ').all(|word| words.contains(&word)) {
         return Some(0.0);
     }
-    let longest = asked.chars().count().max(name.chars().count()).max(1);
-    let share = strsim::osa_distance(asked, name) as f64 / longest as f64;
-    (share <= NEAR_SHARE).then_some(share)
+    (0..words.len())
+        .map(|from| {
+            let tail = words[from..].join(" ");
+            let longest = asked.chars().count().max(tail.chars().count()).max(1);
+            strsim::osa_distance(asked, &tail) as f64 / longest as f64
+        })
+        .min_by(f64::total_cmp)
+        .filter(|share| *share <= NEAR_SHARE)
 }
 
 #[cfg(test)]
@@ -63,6 +69,7 @@ mod tests {
             ["Fellwater Tarn", "Fellwater Tarn 2"]
         );
         assert_eq!(near_names("Fellwater Tran", known)[0], "Fellwater Tarn");
+        assert_eq!(near_names("bekc", known), ["Fellwater Beck"]);
         assert!(near_names("Halloran Mark 9", known).is_empty());
     }
 

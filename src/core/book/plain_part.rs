@@ -5,13 +5,14 @@ use super::gather::Gathered;
 use super::model_units::ModelUnits;
 use super::odds_words::{mm, units as units_words};
 use super::part_line::{Conflict, ConflictAbout, PartMaterial, PartSize, SizeBasis};
-use super::pooling::{UnitValue, pool};
+use super::pooling::{Apart, Pooled, UnitValue, pool};
+use crate::core::measurement::{Measurand, Reading};
 use crate::core::note::{Entry, LengthName};
 
-/// Standard uncertainty of a length of a soft part by hand in millimetres: soft parts are wanted to a tenth.
-const SOFT_MM: f64 = 0.1;
-/// Standard uncertainty of a length of a metal part by caliper in millimetres: 0.02 to 0.03 is the trade's usual figure.
-const METAL_MM: f64 = 0.03;
+/// Two lengths of one part in two units differ by how it was read (notes write a tenth of a millimetre) and by how it was
+/// made (half a per cent covers ordinary manufacture): the standard uncertainty is √((0.1 mm)² + (0.5 %)²).
+const READ_MM: f64 = 0.1;
+const MADE_SHARE: f64 = 0.005;
 
 /// Finds what all units together say of a part that is no ring.
 pub(super) fn plain_findings(part: &Gathered<'_>, units: &ModelUnits<'_>) -> Findings {
@@ -26,7 +27,10 @@ pub(super) fn plain_findings(part: &Gathered<'_>, units: &ModelUnits<'_>) -> Fin
     let agree = part
         .members
         .iter()
-        .filter(|m| !m.part.entry.dimensions.is_empty())
+        .filter(|m| {
+            let entry = &m.part.entry;
+            !entry.dimensions.is_empty() || !entry.readings.is_empty()
+        })
         .map(|m| m.unit)
         .filter(|unit| !apart.contains(&&units.units[*unit].serial))
         .collect();
@@ -42,64 +46,23 @@ pub(super) fn plain_findings(part: &Gathered<'_>, units: &ModelUnits<'_>) -> Fin
 }
 
 fn size(part: &Gathered<'_>, units: &ModelUnits<'_>, conflicts: &mut Vec<Conflict>) -> PartSize {
-    let uncertainty = if part.kind.is_soft() {
-        SOFT_MM
-    } else {
-        METAL_MM
-    };
     let mut words = Vec::new();
     let mut measured: Vec<usize> = Vec::new();
     let mut tied = false;
-    for (name, word) in LengthName::ALL {
-        let values: Vec<UnitValue> = part
-            .members
-            .iter()
-            .filter_map(|member| {
-                let length = member.part.entry.dimension(name)?;
-                Some(UnitValue {
-                    unit: member.unit,
-                    value: length.mean_mm(),
-                    uncertainty,
-                })
-            })
-            .collect();
+    for (word, values) in lengths(part) {
         let Some(pooled) = pool(&values) else {
             continue;
         };
         measured.extend(values.iter().map(|v| v.unit));
         words.push(format!("{word} {}", mm(pooled.value)));
         tied |= !pooled.apart.is_empty() && pooled.agree.len() <= pooled.apart.len();
-        for apart in &pooled.apart {
-            conflicts.push(Conflict {
-                about: ConflictAbout::Length,
-                units: units.serials(&[apart.unit]),
-                words: format!(
-                    "{word} of {}: {} against {}, {} apart ({:.0} standard uncertainties): another variant, or worn?",
-                    units.named(&[apart.unit]),
-                    mm(pooled.value + apart.difference),
-                    mm(pooled.value),
-                    mm(apart.difference.abs()),
-                    apart.sigmas
-                ),
-            });
-        }
+        let apart = pooled.apart.iter();
+        conflicts.extend(apart.map(|one| length_conflict(word, &pooled, one, units)));
     }
     measured.sort_unstable();
     measured.dedup();
-    let stated = part
-        .members
-        .iter()
-        .find_map(|m| m.part.entry.stated_size.as_ref());
     if words.is_empty() {
-        return stated.map_or_else(
-            || PartSize::unknown("not measured"),
-            |stated| PartSize {
-                basis: SizeBasis::Stated,
-                decided: true,
-                measured: stated.text.clone(),
-                ..PartSize::unknown("stated, not measured")
-            },
-        );
+        return stated_size(part);
     }
     let count = units_words(measured.len());
     PartSize {
@@ -113,6 +76,67 @@ fn size(part: &Gathered<'_>, units: &ModelUnits<'_>, conflicts: &mut Vec<Conflic
         },
         ..PartSize::unknown("")
     }
+}
+
+/// Lists the lengths of a part by name, each with the units that measured it; those of a back-up ring are readings.
+fn lengths(part: &Gathered<'_>) -> Vec<(&'static str, Vec<UnitValue>)> {
+    let of_units = |value: &dyn Fn(&Entry) -> Option<f64>| -> Vec<UnitValue> {
+        part.members
+            .iter()
+            .filter_map(|member| {
+                let value = value(&member.part.entry)?;
+                Some(UnitValue {
+                    unit: member.unit,
+                    value,
+                    uncertainty: READ_MM.hypot(MADE_SHARE * value),
+                })
+            })
+            .collect()
+    };
+    let named = LengthName::ALL.iter().map(|(name, word)| {
+        (
+            *word,
+            of_units(&|entry| Some(entry.dimension(*name)?.mean_mm())),
+        )
+    });
+    let read = Measurand::ALL
+        .iter()
+        .filter(|(measurand, _)| *measurand != Measurand::Mass)
+        .map(|(measurand, word)| {
+            let mean = |entry: &Entry| entry.readings_of(*measurand).next().map(Reading::mean);
+            (*word, of_units(&mean))
+        });
+    named.chain(read).collect()
+}
+
+fn length_conflict(word: &str, pooled: &Pooled, one: &Apart, units: &ModelUnits<'_>) -> Conflict {
+    Conflict {
+        about: ConflictAbout::Length,
+        units: units.serials(&[one.unit]),
+        words: format!(
+            "{word} of {}: {} against {}, {:.0} combined standard uncertainties apart: another variant, or worn?",
+            units.named(&[one.unit]),
+            mm(pooled.value + one.difference),
+            mm(pooled.value),
+            one.sigmas
+        ),
+    }
+}
+
+fn stated_size(part: &Gathered<'_>) -> PartSize {
+    let stated = part
+        .members
+        .iter()
+        .find_map(|m| m.part.entry.stated_size.as_ref());
+    stated.map_or_else(
+        || PartSize::unknown("not measured"),
+        |stated| PartSize {
+            basis: SizeBasis::Stated,
+            decided: true,
+            measured: stated.text.clone(),
+            ..PartSize::unknown("stated, not measured")
+        },
+    )
 }
 
 fn material(

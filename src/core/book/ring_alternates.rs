@@ -1,7 +1,7 @@
 //! Other listed rings that may take the place of the one that is listed.
 
 use super::part_line::{Alternate, PartMaterial};
-use super::ring_sizing::SizeGroup;
+use super::ring_odds::RingOdds;
 use super::seal_check::{RingInGland, SealCheck};
 use crate::core::gland::Verdict;
 use crate::core::sizes::{ListedRing, NearGrade, SizeTable};
@@ -16,7 +16,7 @@ const MOST: usize = 5;
 /// Where no gland can be checked, only rivals and rings within tolerance are listed, unchecked.
 pub(super) fn alternates(
     ring: usize,
-    group: Option<&SizeGroup>,
+    readings: Option<&RingOdds>,
     seals: &SealCheck<'_>,
     material: &PartMaterial,
 ) -> Vec<Alternate> {
@@ -32,7 +32,7 @@ pub(super) fn alternates(
         if place == ring {
             continue;
         }
-        let odds = group.map_or(0.0, |group| group.odds_of(place));
+        let odds = readings.map_or(0.0, |odds| odds.of_ring(place));
         let grade = grade(other);
         if odds < LEAST_RIVAL && grade.is_none() {
             continue;
@@ -43,7 +43,7 @@ pub(super) fn alternates(
             None => odds >= LEAST_RIVAL || grade.is_some_and(|g| g < NearGrade::Near),
         };
         if fits {
-            let probability = group.map(|_| odds).filter(|odds| *odds >= LEAST_RIVAL);
+            let probability = readings.map(|_| odds).filter(|odds| *odds >= LEAST_RIVAL);
             found.push((
                 distance(other, listed),
                 alternate(other, probability, verdict),

@@ -1,13 +1,13 @@
 //! Which size the rings of one place are, over all units that were measured.
 
 use super::gather::Member;
-use super::odds_words::{percent, units};
+use super::gland_variants::gland_differences;
+use crate::core::gland::GlandSpec;
 use crate::core::identification::{
     Candidates, Evidence, Identification, Observation, THREE_SIGMA, disagreement, identify_only,
     identify_together,
 };
 use crate::core::measurement::{Instruments, Measurand};
-use crate::core::sizes::SizeTable;
 
 /// Holds the sizes that the units speak for: one group where they agree, several where they do not.
 #[derive(Debug, Clone)]
@@ -31,23 +31,29 @@ pub struct SizeGroup {
     pub observations: Vec<(usize, Observation)>,
 }
 
-/// Two units exclude each other when the odds they give have less in common than this: Σ min(p, q) over all sizes.
+/// Two groups exclude each other when the odds they give have less in common than this: Σ min(p, q) over all sizes.
 const LEAST_IN_COMMON: f64 = 0.01;
 
-struct Opinion {
-    unit: usize,
-    evidence: Evidence,
+/// Holds units that may be of one size, while groups are being formed.
+#[derive(Clone)]
+struct Party<'g> {
+    units: Vec<usize>,
+    /// The readings of each unit, in the order of `units`.
+    evidences: Vec<Evidence>,
+    glands: Vec<&'g GlandSpec>,
     identification: Identification,
 }
 
 impl RingSizing {
     /// Sizes the rings of one place.
     ///
-    /// Two units agree unless one shared size explains their readings worse than a size for each by more than three
-    /// standard deviations ([`disagreement`]), or the odds that they give exclude each other (less than 1 % in common).
-    /// Units that all agree with each other form a group, whose readings are weighed together; groups are never averaged.
+    /// Units are joined into groups, those that agree best first, until no two groups agree. Two groups agree unless one
+    /// shared size explains all their readings worse than a size for each by more than three standard deviations
+    /// ([`disagreement`]), the odds that they give exclude each other (less than 1 % in common), or their glands differ
+    /// by more than three combined standard uncertainties, so that the units are variants. The readings of a group are
+    /// weighed together; groups are never averaged.
     pub fn of(members: &[Member<'_>], candidates: &Candidates, instruments: &Instruments) -> Self {
-        let mut opinions = Vec::new();
+        let mut parties = Vec::new();
         let mut unmeasured = Vec::new();
         let mut faults = Vec::new();
         for member in members {
@@ -59,10 +65,11 @@ impl RingSizing {
             let polymer = entry.polymer.as_ref().map(|p| p.value);
             let condition = entry.condition_or_used();
             match Evidence::new(&entry.readings, condition, polymer, instruments) {
-                Ok(evidence) => opinions.push(Opinion {
-                    unit: member.unit,
+                Ok(evidence) => parties.push(Party {
+                    units: vec![member.unit],
                     identification: identify_only(&evidence, candidates),
-                    evidence,
+                    evidences: vec![evidence],
+                    glands: entry.gland.iter().collect(),
                 }),
                 Err(error) => {
                     unmeasured.push(member.unit);
@@ -70,9 +77,9 @@ impl RingSizing {
                 }
             }
         }
-        let mut groups: Vec<SizeGroup> = agreeing(opinions)
+        let mut groups: Vec<SizeGroup> = joined(parties, candidates)
             .into_iter()
-            .map(|group| size_group(group, candidates))
+            .map(size_group)
             .collect();
         groups.sort_by_key(|group| (std::cmp::Reverse(group.units.len()), group.units.clone()));
         Self {
@@ -92,33 +99,77 @@ impl RingSizing {
     }
 }
 
-fn size_group(group: Vec<Opinion>, candidates: &Candidates) -> SizeGroup {
-    let units = group.iter().map(|opinion| opinion.unit).collect();
-    let observations = group
+fn size_group(party: Party<'_>) -> SizeGroup {
+    let observations = party
+        .units
         .iter()
-        .flat_map(|opinion| {
-            let read = opinion.evidence.observations().iter();
-            read.map(|observation| (opinion.unit, *observation))
+        .zip(&party.evidences)
+        .flat_map(|(unit, evidence)| {
+            let read = evidence.observations().iter();
+            read.map(|observation| (*unit, *observation))
         })
         .collect();
-    let evidences: Vec<Evidence> = group.into_iter().map(|opinion| opinion.evidence).collect();
+    let mut units = party.units;
+    units.sort_unstable();
     SizeGroup {
         units,
-        identification: identify_together(&evidences, candidates),
+        identification: party.identification,
         observations,
     }
 }
 
-impl SizeGroup {
-    /// Returns the probability of a listed ring, by its place in the table of rings.
-    pub fn odds_of(&self, ring: usize) -> f64 {
-        self.identification
-            .ranked
-            .iter()
-            .find(|ranked| ranked.ring == ring)
-            .map_or(0.0, |ranked| ranked.probability)
+/// Joins the two parties that agree best, again and again, until no two agree.
+fn joined<'g>(mut parties: Vec<Party<'g>>, candidates: &Candidates) -> Vec<Party<'g>> {
+    loop {
+        let mut best: Option<(f64, usize, usize)> = None;
+        for a in 0..parties.len() {
+            for b in a + 1..parties.len() {
+                let statistic = discord(&parties[a], &parties[b]);
+                if statistic <= THREE_SIGMA && best.is_none_or(|(least, ..)| statistic < least) {
+                    best = Some((statistic, a, b));
+                }
+            }
+        }
+        let Some((_, a, b)) = best else {
+            return parties;
+        };
+        let other = parties.remove(b);
+        let party = &mut parties[a];
+        party.units.extend(other.units);
+        party.evidences.extend(other.evidences);
+        party.glands.extend(other.glands);
+        party.identification = identify_together(&party.evidences, candidates);
     }
+}
 
+/// Says how much two parties disagree; infinite where their glands differ or their odds exclude each other.
+fn discord(a: &Party<'_>, b: &Party<'_>) -> f64 {
+    let variants = a
+        .glands
+        .iter()
+        .any(|x| b.glands.iter().any(|y| !gland_differences(x, y).is_empty()));
+    if variants || in_common(&a.identification, &b.identification) < LEAST_IN_COMMON {
+        return f64::INFINITY;
+    }
+    disagreement(&a.evidences, &b.evidences)
+}
+
+fn in_common(a: &Identification, b: &Identification) -> f64 {
+    let of_b = |ring: usize| {
+        b.ranked
+            .iter()
+            .find(|other| other.ring == ring)
+            .map_or(0.0, |other| other.probability)
+    };
+    let listed: f64 = a
+        .ranked
+        .iter()
+        .map(|ranked| ranked.probability.min(of_b(ranked.ring)))
+        .sum();
+    listed + a.unlisted_probability.min(b.unlisted_probability)
+}
+
+impl SizeGroup {
     /// Returns the mean of one measurand over all units with its standard uncertainty.
     ///
     /// The mean is weighted by 1/u² of the instruments; where the units scatter more than the instruments explain, as worn
@@ -171,33 +222,7 @@ impl SizeGroup {
             })
             .collect()
     }
-
-    /// Says in words how sure the size is: the odds of the first, of the next, and of no listed size.
-    pub fn how_sure(&self) -> String {
-        let table = SizeTable::shipped();
-        let code = |ring: usize| table.codes(&table.rings()[ring]).remove(0);
-        let ranked = &self.identification.ranked;
-        let mut words = vec![match ranked.first() {
-            Some(first) => format!("{} {}", code(first.ring), percent(first.probability)),
-            None => "no listed ring fits".to_owned(),
-        }];
-        if let Some(next) = ranked.get(1).filter(|r| r.probability >= SHOWN) {
-            words.push(format!("{} {}", code(next.ring), percent(next.probability)));
-        }
-        let unlisted = self.identification.unlisted_probability;
-        if unlisted >= SHOWN {
-            words.push(format!("no listed size {}", percent(unlisted)));
-        }
-        format!(
-            "{} ({} measured)",
-            words.join(", "),
-            units(self.units.len())
-        )
-    }
 }
-
-/// Odds from here on are worth a word.
-const SHOWN: f64 = 0.01;
 
 fn unit_of(measurand: Measurand) -> &'static str {
     if measurand == Measurand::Mass {
@@ -205,42 +230,6 @@ fn unit_of(measurand: Measurand) -> &'static str {
     } else {
         "mm"
     }
-}
-
-/// Parts opinions into groups in which each agrees with all others; each joins the largest group that takes it.
-fn agreeing(opinions: Vec<Opinion>) -> Vec<Vec<Opinion>> {
-    let mut groups: Vec<Vec<Opinion>> = Vec::new();
-    for opinion in opinions {
-        let home = groups
-            .iter_mut()
-            .filter(|group| group.iter().all(|other| agree(other, &opinion)))
-            .max_by_key(|group| group.len());
-        match home {
-            Some(group) => group.push(opinion),
-            None => groups.push(vec![opinion]),
-        }
-    }
-    groups
-}
-
-fn agree(a: &Opinion, b: &Opinion) -> bool {
-    in_common(&a.identification, &b.identification) >= LEAST_IN_COMMON
-        && disagreement(&a.evidence, &b.evidence) <= THREE_SIGMA
-}
-
-fn in_common(a: &Identification, b: &Identification) -> f64 {
-    let of_b = |ring: usize| {
-        b.ranked
-            .iter()
-            .find(|other| other.ring == ring)
-            .map_or(0.0, |other| other.probability)
-    };
-    let listed: f64 = a
-        .ranked
-        .iter()
-        .map(|ranked| ranked.probability.min(of_b(ranked.ring)))
-        .sum();
-    listed + a.unlisted_probability.min(b.unlisted_probability)
 }
 
 #[cfg(test)]

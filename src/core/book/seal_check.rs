@@ -35,8 +35,11 @@ struct UnitGland<'g> {
 const ASSUMED_SHORE_A: f64 = 70.0;
 
 impl<'g> SealCheck<'g> {
-    pub(super) fn of(members: &[Member<'g>]) -> Self {
-        let glands = members.iter().filter_map(|member| {
+    pub(super) fn of<'m>(members: impl Iterator<Item = &'m Member<'g>>) -> Self
+    where
+        'g: 'm,
+    {
+        let glands = members.filter_map(|member| {
             let spec = member.part.entry.gland.as_ref()?;
             Some(UnitGland {
                 unit: member.unit,

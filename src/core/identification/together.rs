@@ -51,17 +51,16 @@ pub fn identify_together(evidences: &[Evidence], candidates: &Candidates) -> Ide
     ranking(rings, unlisted)
 }
 
-/// Says how much worse one shared size explains two rings than a size for each: twice the difference of the greatest
-/// log likelihoods.
+/// Says how much worse one shared size explains two sets of rings than a size for each: twice the difference of the
+/// greatest log likelihoods.
 ///
 /// For rings of one size the statistic follows the chi-square law with two degrees of freedom (inside diameter and
 /// section; Wilks, Annals of Mathematical Statistics 9 (1938) 60), so that [`THREE_SIGMA`] is passed once in 370
-/// times. It weighs every reading with its instrument, the wear of both rings and the tolerance, and it grows without
+/// times. It weighs every reading with its instrument, the wear of every ring and the tolerance, and it grows without
 /// bound only as far as a slip of a reading does not explain the difference.
-pub fn disagreement(first: &Evidence, second: &Evidence) -> f64 {
-    let own = |evidence: &Evidence| best_size(std::slice::from_ref(evidence));
-    let both = [first.clone(), second.clone()];
-    match (own(first), own(second), best_size(&both)) {
+pub fn disagreement(first: &[Evidence], second: &[Evidence]) -> f64 {
+    let both: Vec<Evidence> = first.iter().chain(second).cloned().collect();
+    match (best_size(first), best_size(second), best_size(&both)) {
         (Some(a), Some(b), Some(shared)) => {
             2.0 * (a.log_likelihood + b.log_likelihood - shared.log_likelihood).max(0.0)
         }
@@ -294,9 +293,22 @@ mod tests {
         let alike = ring("12.90 mm by caliper", "1.69 mm by caliper");
         // One dash number larger: the inside diameter of AS568-013 is 1.58 mm greater.
         let larger = ring("14.35 mm by caliper", "1.72 mm by caliper");
-        assert!(disagreement(&first, &alike) < THREE_SIGMA);
-        assert!(disagreement(&first, &larger) > THREE_SIGMA);
-        assert!((disagreement(&first, &larger) - disagreement(&larger, &first)).abs() < 0.1);
+        let apart = |a: &[Evidence], b: &[Evidence]| disagreement(a, b);
+        let (first, alike, larger) = ([first], [alike], [larger]);
+        assert!(apart(&first, &alike) < THREE_SIGMA);
+        assert!(apart(&first, &larger) > THREE_SIGMA);
+        assert!((apart(&first, &larger) - apart(&larger, &first)).abs() < 0.1);
+    }
+
+    #[test]
+    fn more_units_tell_a_stranger_more_surely() {
+        let ours = [
+            ring("12.80 mm by caliper", "1.72 mm by caliper"),
+            ring("12.90 mm by caliper", "1.69 mm by caliper"),
+            ring("12.75 mm by caliper", "1.73 mm by caliper"),
+        ];
+        let stranger = [ring("13.60 mm by caliper", "1.72 mm by caliper")];
+        assert!(disagreement(&ours, &stranger) > disagreement(&ours[..1], &stranger));
     }
 
     #[test]

@@ -3,7 +3,11 @@
 mod book;
 mod gland_check;
 mod gland_fit;
+mod model;
 mod note;
+mod note_add;
+mod note_list;
+mod parts_list;
 mod ring;
 mod size;
 
