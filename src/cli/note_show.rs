@@ -19,7 +19,7 @@ use clap::Args;
 pub(super) struct ShowArgs {
     /// The serial number of the unit
     #[arg(value_name = "UNIT")]
-    unit: String,
+    serial: String,
     /// The model, where units of several models share the number
     #[arg(long, value_name = "MODEL")]
     model: Option<String>,
@@ -56,7 +56,7 @@ pub(super) fn show(args: &ShowArgs, settings: &Settings) -> Result<Outcome, CliE
         })
         .transpose()?;
     let question = NoteQuestion {
-        unit: args.unit.clone(),
+        unit: args.serial.clone(),
         model: args.model.clone(),
         date,
     };

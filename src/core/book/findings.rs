@@ -19,7 +19,7 @@ pub(super) struct Findings {
     pub(super) cautions: Vec<String>,
 }
 
-/// Returns the greatest count of a part over the units, and names the units that have fewer.
+/// Returns the greatest count of a part over the units, and says where the units differ.
 pub(super) fn quantity(part: &Gathered<'_>, units: &ModelUnits<'_>) -> (u32, Option<Conflict>) {
     let most = part
         .members
@@ -27,19 +27,27 @@ pub(super) fn quantity(part: &Gathered<'_>, units: &ModelUnits<'_>) -> (u32, Opt
         .map(|m| m.part.entry.quantity)
         .max()
         .unwrap_or(1);
-    let fewer: Vec<usize> = part
-        .members
-        .iter()
-        .filter(|m| m.part.entry.quantity < most)
-        .map(|m| m.unit)
-        .collect();
-    let conflict = (!fewer.is_empty()).then(|| Conflict {
-        about: ConflictAbout::Quantity,
-        units: units.serials(&fewer),
-        words: format!(
-            "{} had fewer than {most}; the greatest count is listed",
-            units.named(&fewer)
-        ),
+    let mut counts: Vec<u32> = part.members.iter().map(|m| m.part.entry.quantity).collect();
+    counts.sort_unstable();
+    counts.dedup();
+    let with = |count: u32| -> Vec<usize> {
+        let alike = part.members.iter();
+        let alike = alike.filter(|m| m.part.entry.quantity == count);
+        alike.map(|m| m.unit).collect()
+    };
+    let conflict = (counts.len() > 1).then(|| {
+        let words: Vec<String> = counts
+            .iter()
+            .map(|count| format!("{count} in {}", units.named(&with(*count))))
+            .collect();
+        Conflict {
+            about: ConflictAbout::Quantity,
+            units: units.serials(&with(most)),
+            words: format!(
+                "the units differ in how many ({}); the greatest count is listed",
+                words.join(", ")
+            ),
+        }
     });
     (most, conflict)
 }

@@ -64,11 +64,12 @@ impl PartsList {
         let gathered = gather(units);
         let mut warnings = unit_warnings(&view);
         warnings.extend(place_warnings(&gathered, &view));
-        let lines = gathered
+        let mut lines: Vec<PartLine> = gathered
             .iter()
             .enumerate()
             .map(|(at, part)| line(at + 1, part, view, build, workshop))
             .collect();
+        warnings.extend(shared_cautions(&mut lines));
         Self {
             model,
             build,
@@ -139,6 +140,23 @@ fn line(
         conflicts,
         cautions,
     }
+}
+
+/// Takes the cautions that several lines share off the lines, to be said once.
+fn shared_cautions(lines: &mut [PartLine]) -> Vec<String> {
+    let mut shared: Vec<String> = Vec::new();
+    for (at, line) in lines.iter().enumerate() {
+        for caution in &line.cautions {
+            let again = lines[at + 1..].iter().any(|l| l.cautions.contains(caution));
+            if again && !shared.contains(caution) {
+                shared.push(caution.clone());
+            }
+        }
+    }
+    for line in lines {
+        line.cautions.retain(|caution| !shared.contains(caution));
+    }
+    shared
 }
 
 /// A ring, seat or diaphragm that goes back in was disturbed by being taken out.

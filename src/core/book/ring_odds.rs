@@ -11,6 +11,17 @@ pub(super) struct RingOdds {
     /// Places in [`SizeTable::rings`] with their probabilities, most probable first.
     ranked: Vec<(usize, f64)>,
     unlisted: f64,
+    /// What the glands say of the odds that they were weighed with.
+    glands: Option<GlandEvidence>,
+}
+
+/// Holds what glands say of the rings that readings allow.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(super) struct GlandEvidence {
+    /// How readily a designer would have put what was read into these glands: the mean of [`readiness`] over the odds.
+    pub(super) readiness: f64,
+    /// Probability, from the readings, that the ring that came out is one which the glands reject.
+    pub(super) rejected: f64,
 }
 
 /// How readily a designer puts a ring into a gland, by the verdict on the pair; relative figures, estimated, no source. A
@@ -38,6 +49,7 @@ impl RingOdds {
                 .map(|ring| (ring.ring, ring.probability))
                 .collect(),
             unlisted: identification.unlisted_probability,
+            glands: None,
         }
     }
 
@@ -48,10 +60,14 @@ impl RingOdds {
     pub(super) fn with_glands(&self, verdict: impl Fn(usize) -> Option<Verdict>) -> Self {
         let mut weighed: Vec<(usize, f64)> = Vec::new();
         let mut judged = false;
+        let mut rejected = 0.0;
         for (ring, probability) in &self.ranked {
-            let factor = verdict(*ring).map(readiness);
-            judged |= factor.is_some();
-            weighed.push((*ring, probability * factor.unwrap_or(1.0)));
+            let verdict = verdict(*ring);
+            judged |= verdict.is_some();
+            if verdict == Some(Verdict::Reject) {
+                rejected += probability;
+            }
+            weighed.push((*ring, probability * verdict.map_or(1.0, readiness)));
         }
         if !judged {
             return self.clone();
@@ -65,7 +81,16 @@ impl RingOdds {
         Self {
             ranked: weighed,
             unlisted: unlisted / total,
+            glands: Some(GlandEvidence {
+                readiness: total,
+                rejected,
+            }),
         }
+    }
+
+    /// Returns what the glands say, where they were weighed with the readings.
+    pub(super) fn glands(&self) -> Option<GlandEvidence> {
+        self.glands
     }
 
     /// Returns the most probable ring, unless no listed size is more probable.
@@ -125,6 +150,7 @@ mod tests {
         RingOdds {
             ranked: ranked.to_vec(),
             unlisted,
+            glands: None,
         }
     }
 
@@ -140,6 +166,9 @@ mod tests {
         });
         assert_eq!(with.leader(), Some(7));
         assert!((with.of_ring(7) - 0.828_729).abs() < 1e-6);
+        let glands = with.glands().expect("judged");
+        assert!((glands.readiness - 0.362).abs() < 1e-12);
+        assert!((glands.rejected - 0.6).abs() < 1e-12);
         assert!((with.of_ring(4) + with.of_ring(7) + with.unlisted - 1.0).abs() < 1e-12);
     }
 

@@ -56,14 +56,16 @@ pub(super) fn ring_findings(
         };
         seals.judged(ring, &units)
     });
-    let rejected = gland.as_ref().and_then(|g| g.verdict) == Some(Verdict::Reject);
-    let mut conflicts = sides.conflicts(part, &units, &choice);
+    let rejected = gland.as_ref().and_then(|g| g.verdict) == Some(Verdict::Reject)
+        || leader.is_some_and(Side::is_rejected);
+    let mut conflicts = sides.conflicts(part, &units);
     conflicts.extend(statements(&stated, leader, &units));
     let odds = leader.map(|side| &side.odds);
     let others = match ring {
         Some(ring) if rejected => {
-            conflicts.push(rejection(ring, gland.as_ref()));
-            suitable(ring, seals, &material)
+            let came_out = leader.and_then(|side| side.came_out().leader());
+            conflicts.push(rejection(came_out.unwrap_or(ring), gland.as_ref()));
+            suitable(came_out.unwrap_or(ring), seals, &material)
         }
         Some(ring) => alternates(ring, odds, seals, &material),
         None => Vec::new(),
@@ -113,7 +115,7 @@ fn measured_size(side: &Side<'_>, ring: Option<usize>, rejected: bool) -> PartSi
     let how_sure = if !settled {
         format!("NOT DECIDED, measure more: {words}")
     } else if rejected {
-        format!("NOT DECIDED, the gland rejects it: {words}")
+        format!("NOT DECIDED, the gland rejects what came out: {words}")
     } else {
         words
     };
@@ -171,9 +173,11 @@ fn rejection(ring: usize, gland: Option<&PartGland>) -> Conflict {
         about: ConflictAbout::Gland,
         units: Vec::new(),
         words: format!(
-            "the ring that came out ({}) does not suit its gland ({}): a wrong ring fitted, or a gland measured wrong; the alternates are listed rings that suit",
+            "what came out (most likely {}) does not suit its gland{}: a wrong ring fitted, or a gland measured wrong; the alternates are listed rings that suit",
             code(ring),
-            gland.map_or("", |g| g.words.as_str())
+            gland
+                .filter(|gland| gland.verdict == Some(Verdict::Reject))
+                .map_or_else(String::new, |gland| format!(" ({})", gland.words))
         ),
     }
 }

@@ -8,7 +8,7 @@ use super::ring_odds::RingOdds;
 use super::ring_sizing::{RingSizing, SizeGroup};
 use super::seal_check::{RingInGland, SealCheck};
 use crate::core::elastomer::ElastomerChoice;
-use crate::core::gland::{GlandSpec, Verdict};
+use crate::core::gland::GlandSpec;
 use crate::core::sizes::SizeTable;
 
 /// Holds one group of units with its glands and its odds, the glands counted in.
@@ -40,7 +40,9 @@ impl<'s> Sides<'s> {
         let leader = if sizing.has_majority() {
             Some(0)
         } else {
-            suited(&sides, choice)
+            favoured(&sides)
+                .filter(|(_, odds)| *odds >= STRONG)
+                .map(|(place, _)| place)
         };
         Self { sides, leader }
     }
@@ -50,12 +52,7 @@ impl<'s> Sides<'s> {
     }
 
     /// Names what stands against the size that is listed, or why none is.
-    pub(super) fn conflicts(
-        &self,
-        part: &Gathered<'_>,
-        units: &ModelUnits<'_>,
-        choice: &ElastomerChoice,
-    ) -> Vec<Conflict> {
+    pub(super) fn conflicts(&self, part: &Gathered<'_>, units: &ModelUnits<'_>) -> Vec<Conflict> {
         let Some(leader) = self.leading() else {
             return self.tie(units).into_iter().collect();
         };
@@ -64,13 +61,15 @@ impl<'s> Sides<'s> {
             .iter()
             .enumerate()
             .filter(|(place, _)| Some(*place) != self.leader)
-            .map(|(_, side)| side.against(leader, units, choice))
+            .map(|(_, side)| side.against(leader, units))
             .collect();
         conflicts.extend(self.strange_glands(part, leader, units));
         conflicts
     }
 
     fn tie(&self, units: &ModelUnits<'_>) -> Option<Conflict> {
+        /// Odds below this are not worth a word.
+        const WORTH_A_WORD: f64 = 2.0;
         let largest = self.sides.first()?.group.units.len();
         let tied: Vec<&Side<'_>> = self
             .sides
@@ -81,15 +80,21 @@ impl<'s> Sides<'s> {
             .iter()
             .map(|side| {
                 let named = units.named(&side.group.units);
-                format!("{named}: {}", side.odds.leader_words())
+                format!("{named}: {}", side.came_out().leader_words())
             })
             .collect();
+        let glands = favoured(&self.sides)
+            .filter(|(_, odds)| *odds >= WORTH_A_WORD)
+            .map_or_else(String::new, |(place, odds)| {
+                let named = units.named(&self.sides[place].group.units);
+                format!("; the glands speak for {named} by {odds:.0} to 1, not enough to decide")
+            });
         let all: Vec<usize> = tied.iter().flat_map(|s| s.group.units.clone()).collect();
         Some(Conflict {
             about: ConflictAbout::Size,
             units: units.serials(&all),
             words: format!(
-                "no size is listed, because as many units speak for one as for another ({}): another variant, or a wrong ring fitted? Measure the glands, or one more unit",
+                "no size is listed, because as many units speak for one as for another ({}){glands}: another variant, or a wrong ring fitted? Measure one more unit",
                 words.join("; ")
             ),
         })
@@ -123,23 +128,24 @@ impl<'s> Sides<'s> {
     }
 }
 
-/// On a tie, returns the one side whose ring suits its glands where the rings of all others do not: the gland outranks
-/// the ring, because a ring may have been changed for a wrong one.
-fn suited(sides: &[Side<'_>], choice: &ElastomerChoice) -> Option<usize> {
+/// On a tie the glands decide when they speak for one side by at least these odds: "strong" evidence by Kass and Raftery,
+/// Journal of the American Statistical Association 90 (1995) 773. The gland outranks the ring, because a ring may have
+/// been changed for a wrong one.
+const STRONG: f64 = 20.0;
+
+/// Returns the side for which the glands speak most, and by which odds against the next; only sides as large as the
+/// largest count, and all of them must have glands that could be checked.
+fn favoured(sides: &[Side<'_>]) -> Option<(usize, f64)> {
     let largest = sides.first()?.group.units.len();
-    let mut suits = Vec::new();
+    let mut evidence = Vec::new();
     for (place, side) in sides.iter().enumerate() {
-        if side.group.units.len() < largest {
-            continue;
-        }
-        match side.verdict(choice) {
-            Some(Verdict::Reject) => {}
-            Some(_) => suits.push(place),
-            None => return None,
+        if side.group.units.len() == largest {
+            evidence.push((place, side.odds.glands()?.readiness));
         }
     }
-    match suits.as_slice() {
-        [one] => Some(*one),
+    evidence.sort_by(|a, b| b.1.total_cmp(&a.1).then(a.0.cmp(&b.0)));
+    match evidence.as_slice() {
+        [(place, most), (_, next), ..] => Some((*place, most / next)),
         _ => None,
     }
 }
@@ -178,29 +184,29 @@ impl<'s> Side<'s> {
         }
     }
 
-    /// Returns the worst verdict on the leading ring over the side's own glands.
-    fn verdict(&self, choice: &ElastomerChoice) -> Option<Verdict> {
-        self.seals.worst(in_gland(self.odds.leader()?, choice))
+    /// Returns the odds of what came out, the glands not counted.
+    pub(super) fn came_out(&self) -> RingOdds {
+        RingOdds::of(&self.group.identification)
+    }
+
+    /// Tells whether the glands reject what probably came out.
+    pub(super) fn is_rejected(&self) -> bool {
+        const PROBABLY: f64 = 0.5;
+        self.odds.glands().is_some_and(|g| g.rejected > PROBABLY)
     }
 
     /// Says what this side speaks for, against the leader.
-    fn against(
-        &self,
-        leader: &Side<'_>,
-        units: &ModelUnits<'_>,
-        choice: &ElastomerChoice,
-    ) -> Conflict {
+    fn against(&self, leader: &Side<'_>, units: &ModelUnits<'_>) -> Conflict {
         let named = units.named(&self.group.units);
         let readings = self.group.differences(leader.group);
         let glands = differences(&self.glands, &leader.glands);
-        let rejected = self.verdict(choice) == Some(Verdict::Reject);
         let guess = if !glands.is_empty() {
             format!(
                 "its gland is another one too ({}): another variant?",
                 glands.join(", ")
             )
-        } else if rejected {
-            "the gland is the same and rejects that ring: a wrong ring fitted?".to_owned()
+        } else if self.is_rejected() {
+            "the gland is the same and rejects it: a wrong ring fitted?".to_owned()
         } else {
             "another variant, or a wrong ring fitted?".to_owned()
         };
@@ -209,7 +215,7 @@ impl<'s> Side<'s> {
             units: units.serials(&self.group.units),
             words: format!(
                 "{named} differs: {} ({}); {guess} Left out of the size listed",
-                self.odds.leader_words(),
+                self.came_out().leader_words(),
                 readings.join(", ")
             ),
         }

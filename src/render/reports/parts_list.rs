@@ -3,6 +3,7 @@
 use super::model::units_table;
 use crate::app::parts_list::{PartsReport, Reader};
 use crate::core::book::{Alternate, PartAction, PartLine, SizeBasis};
+use crate::core::note::PartKind;
 use crate::core::quantity::Length;
 use crate::render::{Cell, Document, Report, Sheet, Table, mm2, percent_of, rounded};
 
@@ -36,8 +37,12 @@ const HEADER: [&str; 30] = [
     "units_agree",
     "conflicts",
     "cautions",
-    "list_cautions",
+    "notice",
 ];
+
+/// What every row says, because rows are copied out of their sheet.
+const ROW_CAUTION: &str =
+    "an estimate from measurement, not an approval; a competent person decides";
 
 const ACTIONS: [(PartAction, &str); 3] = [
     (PartAction::Replace, "Replace, always"),
@@ -75,11 +80,10 @@ impl Report for PartsReport {
     }
 
     fn sheet(&self) -> Option<Sheet> {
-        let list_cautions = self.cautions.join(" | ");
         let lines = self.list.lines.iter();
         Some(Sheet {
             header: HEADER.to_vec(),
-            rows: lines.map(|line| cells(line, &list_cautions)).collect(),
+            rows: lines.map(cells).collect(),
         })
     }
 }
@@ -214,11 +218,13 @@ fn place_words(line: &PartLine) -> String {
 fn sure_words(line: &PartLine) -> String {
     let size = &line.size;
     match (size.basis, size.decided, size.probability) {
-        (SizeBasis::Unknown, ..) => "unknown".to_owned(),
+        (SizeBasis::Unknown, ..) if line.kind != PartKind::Ring => "not measured".to_owned(),
         (_, false, _) => "NOT DECIDED".to_owned(),
         (SizeBasis::Measured, true, Some(probability)) => percent_of(probability),
         (SizeBasis::Stated, ..) => "stated".to_owned(),
-        (SizeBasis::Measured | SizeBasis::Lengths, ..) => "measured".to_owned(),
+        (SizeBasis::Measured | SizeBasis::Lengths | SizeBasis::Unknown, ..) => {
+            "measured".to_owned()
+        }
     }
 }
 
@@ -254,7 +260,7 @@ fn alternate_words(alternate: &Alternate) -> String {
         mm2(alternate.section)
     );
     if let Some(probability) = alternate.probability {
-        words = format!("{words}, {} the ring itself", percent_of(probability));
+        words = format!("{words}, {} to be the ring itself", percent_of(probability));
     }
     match alternate.verdict {
         Some(verdict) => format!("{words}, gland {}", verdict.word()),
@@ -262,7 +268,7 @@ fn alternate_words(alternate: &Alternate) -> String {
     }
 }
 
-fn cells(line: &PartLine, list_cautions: &str) -> Vec<Cell> {
+fn cells(line: &PartLine) -> Vec<Cell> {
     let count = |n: usize| Cell::Count(i64::try_from(n).unwrap_or(i64::MAX));
     let text = |text: &str| {
         if text.is_empty() {
@@ -309,6 +315,6 @@ fn cells(line: &PartLine, list_cautions: &str) -> Vec<Cell> {
         joined(&line.units_agree),
         joined(&conflicts),
         joined(&line.cautions),
-        text(list_cautions),
+        text(ROW_CAUTION),
     ]
 }
