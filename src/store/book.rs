@@ -69,7 +69,11 @@ impl Book {
         let path = place.path();
         let mut book = match standing(path)? {
             Standing::Nothing | Standing::EmptyFile => Self::make(place)?,
-            _ => Self::open_existing(path)?,
+            _ => match Self::open_existing(path) {
+                // Another process is about to make it, or was stopped while it did.
+                Err(StoreError::NoBook { .. }) => Self::make(place)?,
+                opened => opened?,
+            },
         };
         if book.is_read_only()? {
             return Err(StoreError::ReadOnly {

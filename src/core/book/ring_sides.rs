@@ -200,6 +200,12 @@ impl<'s> Side<'s> {
         let named = units.named(&self.group.units);
         let readings = self.group.differences(leader.group);
         let glands = differences(&self.glands, &leader.glands);
+        // In a gland of its own its gland says what belongs there; in the same gland, what came out is the question.
+        let size = if glands.is_empty() {
+            self.came_out()
+        } else {
+            self.odds.clone()
+        };
         let guess = if !glands.is_empty() {
             format!(
                 "its gland is another one too ({}): another variant?",
@@ -215,7 +221,7 @@ impl<'s> Side<'s> {
             units: units.serials(&self.group.units),
             words: format!(
                 "{named} differs: {} ({}); {guess} Left out of the size listed",
-                self.came_out().leader_words(),
+                size.leader_words(),
                 readings.join(", ")
             ),
         }
