@@ -58,6 +58,8 @@ pub struct FitRow {
     pub margin: f64,
     /// Why it is rejected.
     pub reasons: Vec<String>,
+    /// Names of the checks that are marginal.
+    pub marginal: Vec<String>,
 }
 
 #[allow(
@@ -111,6 +113,13 @@ impl FitRow {
             fill_pct: nominal(Figure::FillPct),
             margin: candidate.margin,
             reasons: candidate.reasons.clone(),
+            marginal: candidate
+                .judgement
+                .checks
+                .iter()
+                .filter(|check| check.verdict == Verdict::Marginal)
+                .map(|check| check.name.clone())
+                .collect(),
         }
     }
 }

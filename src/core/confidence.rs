@@ -18,6 +18,18 @@ pub enum Confidence {
 }
 
 impl Confidence {
+    /// Finds the grade of a word.
+    pub fn from_word(word: &str) -> Option<Self> {
+        [
+            Self::Memory,
+            Self::SupplierTable,
+            Self::Measured,
+            Self::Published,
+        ]
+        .into_iter()
+        .find(|grade| grade.word() == word)
+    }
+
     /// Returns the word that is stored and shown.
     pub const fn word(self) -> &'static str {
         match self {

@@ -2,7 +2,7 @@
 //!
 //! A report is a plain struct of the application. Its JSON is the struct itself (serde); its page is a [`Document`] of
 //! blocks that every page form renders; its CSV is a [`Sheet`] of typed cells. A new form of page is one new file beside
-//! [`text`]; a new report is one new file under `reports`.
+//! [`text()`]; a new report is one new file under `reports`.
 
 mod diagnostics;
 mod document;

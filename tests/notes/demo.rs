@@ -1,8 +1,10 @@
 //! The demo notes: sound, complete, and near the sizes that are known to have been in the units.
 
 use super::{files_of, source_of};
+use ringwright::app::identify::{RingNamer, RingQuestion};
 use ringwright::app::note_check::check_note;
 use ringwright::core::gland::{GlandDimension, GlandKind};
+use ringwright::core::identification::Prior;
 use ringwright::core::measurement::{Instruments, Measurand};
 use ringwright::core::note::{Entry, Fate, Note, PartKind};
 use ringwright::core::sizes::{RingSize, SizeTable};
@@ -99,7 +101,6 @@ fn the_readings_lie_within_four_deviations_of_the_fitted_size() {
                 .expect("known");
             let section = size.section.nominal.mm();
             let aged = match reading.measurand {
-                Measurand::Cs => -set_mean * section,
                 Measurand::Width | Measurand::Od => set_mean * section,
                 _ => -set_mean * section,
             };
@@ -114,6 +115,52 @@ fn the_readings_lie_within_four_deviations_of_the_fitted_size() {
                 "{truth:?} {reading:?}: {error}"
             );
         }
+    }
+}
+
+/// Names a ring from its readings alone; gives the rank of the fitted size and the probabilities of the ranked ones.
+fn named(entry: &Entry, code: &str) -> Option<(usize, Vec<f64>)> {
+    let namer = RingNamer::new(&Prior::default());
+    let question = RingQuestion {
+        readings: entry.readings.clone(),
+        condition: entry.condition_or_used(),
+        polymer: None,
+    };
+    let answer = namer.name(&question).ok()?;
+    let found = answer
+        .candidates
+        .iter()
+        .find(|candidate| candidate.codes.iter().any(|c| c == code));
+    let rank = found.map_or(usize::MAX, |candidate| candidate.rank);
+    Some((
+        rank,
+        answer.candidates.iter().map(|c| c.probability).collect(),
+    ))
+}
+
+#[test]
+fn the_fitted_sizes_are_named_as_often_as_the_odds_say() {
+    // The readings were drawn from the very tables that the engine uses, so this checks that notes carry them whole into
+    // the engine, not that the tables are right. Hits are a sum of independent chances p; the bound is three standard
+    // deviations of that sum, or one hit where the sum hardly scatters.
+    let notes = notes();
+    let rings: Vec<(usize, Vec<f64>)> = truths()
+        .iter()
+        .filter_map(|truth| named(entry_of(&notes, truth), &truth.fitted_code))
+        .collect();
+    assert_eq!(rings.len(), 33, "one ring of 34 came out in crumbs");
+    for within in [1, 5] {
+        let hits = rings.iter().filter(|(rank, _)| *rank <= within).count() as f64;
+        let odds: Vec<f64> = rings
+            .iter()
+            .map(|(_, odds)| odds.iter().take(within).sum())
+            .collect();
+        let expected: f64 = odds.iter().sum();
+        let spread = odds.iter().map(|p| p * (1.0 - p)).sum::<f64>().sqrt();
+        assert!(
+            (hits - expected).abs() < (3.0 * spread).max(1.0),
+            "{hits} within {within}, {expected:.1} ± {spread:.1} expected"
+        );
     }
 }
 

@@ -46,6 +46,7 @@ fn only_the_doubtful_notes_of_the_wrong_ones_are_sound() {
         sound,
         [
             "doubtful_but_sound.note",
+            "gland_that_cannot_be.note",
             "size_in_mm_typed_in_a_note_of_inches.note"
         ]
     );

@@ -224,11 +224,14 @@ fn likely_note() -> impl Strategy<Value = String> {
         0..3,
     );
     (header, vec(part(), 0..6)).prop_map(|(header, parts)| {
-        let mut text = "# top\nmodel Tarn\nunit 1\ndate 2026-03-14\nlengths mm\n".to_owned();
-        for (key, words) in header {
-            text += &format!("{key} {}\n", escaped(&words));
-        }
-        text + "[inlet]\n" + &parts.join("\n") + "\n# end"
+        let lines = header
+            .iter()
+            .map(|(key, words)| format!("{key} {}\n", escaped(words)));
+        format!(
+            "# top\nmodel Tarn\nunit 1\ndate 2026-03-14\nlengths mm\n{}[inlet]\n{}\n# end",
+            lines.collect::<String>(),
+            parts.join("\n")
+        )
     })
 }
 

@@ -28,7 +28,7 @@ pub(crate) fn source_of(path: &Path) -> NoteText {
         .expect("a file")
         .to_string_lossy()
         .into_owned();
-    let form = if name.ends_with(".csv") {
+    let form = if path.extension().is_some_and(|e| e == "csv") {
         NoteForm::Csv
     } else {
         NoteForm::Text

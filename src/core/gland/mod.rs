@@ -20,7 +20,6 @@ mod metal;
     clippy::excessive_precision,
     reason = "the constants are written as they were published"
 )]
-mod normal;
 mod piston;
 mod ring;
 mod rod;

@@ -66,6 +66,12 @@ pub(crate) struct Density {
 pub(crate) const BAND_95: f64 = 1.959_964;
 
 impl Density {
+    /// Stands where nothing was weighed.
+    const UNUSED: Self = Self {
+        mean: 1.0,
+        relative_sd: 0.0,
+    };
+
     /// Takes the polymer's range as a 95 % band; without a polymer, the span of all of them.
     fn of(polymer: Option<Polymer>) -> Self {
         let (least, greatest) = match polymer {
@@ -112,6 +118,7 @@ impl Evidence {
         let diameters = observations
             .iter()
             .any(|o| matches!(o.measurand, Measurand::Id | Measurand::Od));
+        let weighed = observations.iter().any(|o| o.measurand == Measurand::Mass);
         let wear = Wear::of(condition);
         let mut slips = [0.0; MOST];
         for (slip, observation) in slips.iter_mut().zip(&observations) {
@@ -123,7 +130,11 @@ impl Evidence {
             observations,
             modes: wear.modes(diameters),
             broad_mode: wear.broad_mode(),
-            density: Density::of(polymer),
+            density: if weighed {
+                Density::of(polymer)
+            } else {
+                Density::UNUSED
+            },
         })
     }
 

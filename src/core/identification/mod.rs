@@ -23,6 +23,7 @@
 
 mod candidates;
 mod evidence;
+mod forecast;
 mod likelihood;
 mod next_reading;
 mod posterior;

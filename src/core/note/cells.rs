@@ -1,8 +1,7 @@
 //! Splits the text of a spreadsheet file into cells that know where they stand.
 
 use super::diagnostic::Diagnostics;
-use super::lexer::is_hidden;
-use super::piece::{Piece, PieceBuilder};
+use super::piece::{Piece, PieceBuilder, is_hidden};
 use crate::core::quantity::Span;
 
 /// Holds one row.

@@ -128,15 +128,29 @@ impl Draft {
         let key = if key == "drawer" { "size" } else { key };
         if self.seen.iter().any(|(seen, _)| seen == key) {
             let plural = if key == "turns" { "are" } else { "is" };
-            reader.diagnostics.error(
-                keyed.key_span,
-                format!("the {key} of this part {plural} said twice"),
-                "keep the right one",
+            let remedy = if key.contains(' ') {
+                "write repeated readings in one field, as in: od 12.90 12.95 by caliper"
+            } else {
+                "keep the right one"
+            };
+            let message = format!(
+                "the {} of this part {plural} said twice",
+                key.trim_end().replace(' ', " by ")
             );
+            reader.diagnostics.error(keyed.key_span, message, remedy);
             return false;
         }
-        self.seen.push((key.to_owned(), keyed.key_span));
+        let span = Span::new(keyed.key_span.start, keyed.value.span().end);
+        self.seen.push((key.to_owned(), span));
         true
+    }
+
+    /// Returns where a key, or the first reading of a measurand, stands; else where the name stands.
+    pub(super) fn span_of(&self, key: &str) -> Span {
+        self.seen
+            .iter()
+            .find(|(seen, _)| seen.split(' ').next() == Some(key))
+            .map_or(self.name_span, |(_, span)| *span)
     }
 
     fn set_quantity(&mut self, value: &Piece, reader: &mut Reader) {
@@ -241,8 +255,11 @@ impl Draft {
             .unwrap_or(word)
             .to_lowercase();
         if let Err(error) = Instruments::shipped().find(&word, measurand) {
-            let span = method.map_or(keyed.key_span, |m| m.span());
-            return reader.diagnostics.told(span, error.to_string());
+            if !reader.misses_semicolon(&keyed.value) {
+                let span = method.map_or(keyed.key_span, |m| m.span());
+                reader.diagnostics.told(span, error.to_string());
+            }
+            return;
         }
         let twin = format!("{} {word}", measurand.word());
         if !self.is_first(&twin, keyed, reader) {

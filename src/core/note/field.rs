@@ -1,6 +1,6 @@
 //! One field of a part: which key it has, said or understood.
 
-use super::part_name::count_of;
+use super::part_name::{PartName, count_of};
 use super::piece::Piece;
 use super::reader::Reader;
 use super::vocabulary::{self, Context, Keyed};
@@ -89,6 +89,13 @@ fn report_unknown(field: &Piece, reader: &mut Reader) {
                 "write ; {word} ; and the rest as a field of its own, such as: remark {}",
                 text[first.len()..].trim()
             ),
+        );
+    }
+    if PartName::read(field).kind.is_some() {
+        return out.error(
+            field.span(),
+            format!("{text:?} names a part, and one line is one part"),
+            "begin a line with it, as far left as the other parts; or put free words behind: remark",
         );
     }
     let near = [

@@ -1,7 +1,7 @@
 //! Splits the text of a note into lines and fields.
 
 use super::diagnostic::Diagnostics;
-use super::piece::Piece;
+use super::piece::{Piece, is_hidden};
 use crate::core::quantity::Span;
 
 /// Holds one line of a note: what it says, how far it is indented, and the comment at its end.
@@ -107,7 +107,7 @@ pub(super) fn fields(text: &str, body: Span) -> Vec<Piece> {
     }
     pieces.push(Piece::tidied(text, Span::new(start, body.end)));
     let mut first = true;
-    pieces.retain(|piece| !piece.is_empty() || std::mem::take(&mut first));
+    pieces.retain(|piece| std::mem::take(&mut first) || !piece.is_empty());
     pieces
 }
 
@@ -132,13 +132,6 @@ fn report_hidden(text: &str, span: Span, diagnostics: &mut Diagnostics) {
             );
         }
     }
-}
-
-/// Tells whether a character is a control or steers the direction or joining of text without being seen.
-pub(super) fn is_hidden(c: char) -> bool {
-    (c.is_control() && c != '\t')
-        || matches!(c, '\u{200b}' | '\u{200e}' | '\u{200f}' | '\u{2028}' | '\u{2029}' | '\u{202a}'..='\u{202e}'
-            | '\u{2060}'..='\u{206f}' | '\u{feff}' | '\u{fff9}'..='\u{fffb}')
 }
 
 #[cfg(test)]

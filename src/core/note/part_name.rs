@@ -3,7 +3,7 @@
 use super::part_kind::PartKind;
 use super::piece::Piece;
 use super::reader::Reader;
-use super::vocabulary::{Context, nearest_of, split_key};
+use super::vocabulary::{Context, begins, nearest_of, split_key, whole};
 use crate::core::quantity::Span;
 
 /// Holds what the first field of a part's line says.
@@ -44,7 +44,8 @@ impl PartName {
     pub(super) fn reads_back(name: &str, count: u32) -> bool {
         let text = format!("{name} x{count}");
         let read = Self::read(&Piece::tidied(&text, Span::new(0, text.len())));
-        read.name == name && read.count == Some(count)
+        // Without a kind the count could look like what stands behind a key.
+        read.name == name && read.count == Some(count) && read.kind.is_some()
     }
 
     /// Reports a name that is no name: nothing at all, a key, a word of the header, or a kind with a slip in it.
@@ -69,22 +70,11 @@ impl PartName {
             );
             return PartKind::Other;
         }
-        if let Some(keyed) = split_key(Context::Part, field).filter(|k| !k.value.is_empty()) {
-            out.error(
-                keyed.key_span,
-                format!("{:?} is a field of a part, and this line names no part", keyed.key),
-                "begin the line with the part's name, or put the field behind the part above with a semicolon",
-            );
+        let at = field.text().find(&self.name).unwrap_or(0);
+        if report_no_name(&field.part(at..at + self.name.len()), reader) {
             return PartKind::Other;
         }
-        if let Some(keyed) = split_key(Context::Header, field).filter(|k| !k.value.is_empty()) {
-            out.error(
-                keyed.key_span,
-                format!("{:?} speaks of the whole unit", keyed.key),
-                "move this line above the first part",
-            );
-            return PartKind::Other;
-        }
+        let out = &mut reader.diagnostics;
         let Some((word, meant, kind)) = slip(&self.name) else {
             return PartKind::Other;
         };
@@ -96,6 +86,39 @@ impl PartName {
         );
         kind
     }
+}
+
+/// Reports a first field that is a field of a part, a line of the header or a number, and no name.
+fn report_no_name(name: &Piece, reader: &mut Reader) -> bool {
+    const NAME_FIRST: &str =
+        "begin the line with the part's name, or put this behind the part above with a semicolon";
+    let text = name.text();
+    let out = &mut reader.diagnostics;
+    let is_plain_word = whole(Context::Fate, text).is_some()
+        || whole(Context::Condition, text).is_some()
+        || begins(Context::Position, text);
+    let is_number = text.starts_with(|c: char| c.is_ascii_digit() || matches!(c, '.' | 'ø' | 'Ø'));
+    let keyed = |context| split_key(context, name).filter(|k| !k.value.is_empty());
+    if let Some(keyed) = keyed(Context::Part) {
+        let message = format!(
+            "{:?} is a field of a part, and this line names no part",
+            keyed.key
+        );
+        out.error(keyed.key_span, message, NAME_FIRST);
+    } else if let Some(keyed) = keyed(Context::Header) {
+        let message = format!("{:?} speaks of the whole unit", keyed.key);
+        out.error(
+            keyed.key_span,
+            message,
+            "move this line above the first part",
+        );
+    } else if is_plain_word || is_number {
+        let message = format!("this line begins with {text:?}, which names no part");
+        out.error(name.span(), message, NAME_FIRST);
+    } else {
+        return false;
+    }
+    true
 }
 
 /// Reads the value of a `kind` field.

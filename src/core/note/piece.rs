@@ -30,8 +30,12 @@ impl PieceBuilder {
         builder
     }
 
-    /// Adds the character that stands at `from..to` of the source; white space becomes one space.
+    /// Adds the character that stands at `from..to` of the source; white space becomes one space, and what cannot be
+    /// seen is left out.
     pub(super) fn push(&mut self, c: char, from: usize, to: usize) {
+        if is_hidden(c) && !c.is_whitespace() {
+            return;
+        }
         if c.is_whitespace() {
             self.space.get_or_insert((from, to)).1 = to;
             return;
@@ -130,6 +134,13 @@ impl Piece {
         }
         None
     }
+}
+
+/// Tells whether a character is a control or steers the direction or joining of text without being seen.
+pub(super) fn is_hidden(c: char) -> bool {
+    (c.is_control() && c != '\t')
+        || matches!(c, '\u{200b}' | '\u{200e}' | '\u{200f}' | '\u{2028}' | '\u{2029}' | '\u{202a}'..='\u{202e}'
+            | '\u{2060}'..='\u{206f}' | '\u{feff}' | '\u{fff9}'..='\u{fffb}')
 }
 
 #[cfg(test)]

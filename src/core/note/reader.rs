@@ -39,18 +39,24 @@ impl Reader {
         }
     }
 
-    /// Reports a quantity that cannot be read; where another key stands inside it, a semicolon was forgotten.
     fn refuse(&mut self, value: &Piece, error: &QuantityError) {
-        if let Some(key) = self.key_inside(value) {
-            let word = key.text().split(' ').next().unwrap_or("").to_owned();
-            self.diagnostics.error(
-                key.place(Span::new(0, word.len())),
-                format!("{word:?} begins a new field here"),
-                format!("put a semicolon before it: … ; {}", key.text()),
-            );
-            return;
+        if !self.misses_semicolon(value) {
+            self.diagnostics.quantity(value.place(error.span), error);
         }
-        self.diagnostics.quantity(value.place(error.span), error);
+    }
+
+    /// Reports a key inside a value that cannot be read: a semicolon was forgotten. Tells whether there is one.
+    pub(super) fn misses_semicolon(&mut self, value: &Piece) -> bool {
+        let Some(key) = self.key_inside(value) else {
+            return false;
+        };
+        let word = key.text().split(' ').next().unwrap_or("").to_owned();
+        self.diagnostics.error(
+            key.place(Span::new(0, word.len())),
+            format!("{word:?} begins a new field here"),
+            format!("put a semicolon before it: … ; {}", key.text()),
+        );
+        true
     }
 
     fn key_inside(&self, value: &Piece) -> Option<Piece> {

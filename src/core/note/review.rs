@@ -6,7 +6,7 @@ use super::gland_fields::dimensions_of;
 use super::header_draft::HeaderDraft;
 use super::part_kind::PartKind;
 use super::record::{Entry, Fate};
-use crate::core::gland::{GlandDimension, GlandKind, GlandSpec};
+use crate::core::gland::{GlandDimension, GlandKind, GlandSpec, geometry};
 use crate::core::measurement::{Measurand, Reading};
 use crate::core::quantity::{PressureUnit, Span};
 
@@ -122,7 +122,10 @@ pub(super) fn parts(drafts: &[Draft], text: &str, out: &mut Diagnostics) {
         if let Some(line) = places.insert((entry.place(), name), entry.line) {
             out.warning(
                 draft.name_span,
-                format!("a {} of the same place stands on line {line}", entry.kind),
+                format!(
+                    "another {} of the same place stands on line {line}",
+                    entry.kind
+                ),
                 "say where each sat (at …); alike parts of one place go on one line as x2",
             );
         }
@@ -153,11 +156,11 @@ fn review_part(draft: &Draft, out: &mut Diagnostics) {
     }
     review_measured(draft, out);
     for reading in &entry.readings {
-        review_reading(reading, draft.name_span, out);
+        review_reading(reading, draft.span_of(reading.measurand.word()), out);
     }
-    review_section(entry, draft.name_span, out);
+    review_section(entry, draft.span_of("od"), out);
     if let Some(gland) = &entry.gland {
-        review_gland(gland, draft.name_span, out);
+        review_gland(gland, draft.span_of("gland"), out);
     }
 }
 
@@ -264,6 +267,12 @@ fn review_gland(gland: &GlandSpec, span: Span, out: &mut Diagnostics) {
                 missing.join(", ")
             ),
             "measure it while the unit is open; squeeze and fill cannot be worked out without it",
+        );
+    } else if let Err(error) = geometry(gland) {
+        out.warning(
+            span,
+            error.to_string(),
+            "measure again while the unit is open",
         );
     }
 }

@@ -255,7 +255,7 @@ impl SheetReader {
             {
                 self.reader.diagnostics.error(
                     value.span(),
-                    format!("the {key} of the unit differs from what is said above"),
+                    format!("the {key} said here is not the one said above"),
                     "one sheet is about one unit: put the other unit into a sheet of its own",
                 );
                 continue;

@@ -110,7 +110,9 @@ pub(super) fn nearest_of<'t>(
         _ => return None,
     };
     candidates
-        .filter(|candidate| candidate.chars().count() > 2 && **candidate != lower)
+        .filter(|candidate| {
+            candidate.len() > 2 && !candidate.contains(['.', '/']) && **candidate != lower
+        })
         .map(|candidate| (strsim::osa_distance(candidate, &lower), candidate))
         .filter(|(distance, _)| *distance <= slips)
         .min()

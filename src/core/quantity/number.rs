@@ -114,19 +114,20 @@ fn scan_decimal(
         return Err(QuantityError::new(begin, stop, Kind::TwoMarks { found }));
     }
     refuse_power(text, end)?;
-    let digits: String = [&text[begin..whole_end], &text[decimals..end]].concat();
-    if digits.len() > MOST_DIGITS {
-        return Err(QuantityError::new(begin, end, Kind::TooManyDigits));
-    }
-    let numerator = digits.parse().unwrap_or(0);
     let places = u32::try_from(end - decimals).unwrap_or(0);
     let whole = &text[begin..whole_end];
+    if whole.len() + (end - decimals) > MOST_DIGITS {
+        return Err(QuantityError::new(begin, end, Kind::TooManyDigits));
+    }
+    let denominator = 10_i128.pow(places);
+    let digits = |part: &str| part.parse::<i128>().unwrap_or(0);
+    let numerator = digits(whole) * denominator + digits(&text[decimals..end]);
     let comma = text[whole_end..].starts_with(',');
     let thousands_like =
         comma && places == 3 && (1..=3).contains(&whole.len()) && !whole.starts_with('0');
     let number = Exact {
         numerator,
-        denominator: 10_i128.pow(places),
+        denominator,
         thousands_like,
     };
     Ok((number, end))

@@ -4,9 +4,8 @@ use super::class_b::{class_b_inside_diameter, class_b_section};
 use super::ring_size::{RingSize, ToleranceBasis};
 use super::standard::Standard;
 use crate::core::confidence::Confidence;
-use crate::core::data_table::shipped_rows;
-use crate::core::quantity::{Dimension, Length, NM_PER_INCH};
-use serde::Deserialize;
+use crate::core::data_table::shipped_fields;
+use crate::core::quantity::{Dimension, Length, LengthUnit};
 use std::sync::LazyLock;
 
 /// Points at one size of the shipped table.
@@ -14,7 +13,7 @@ use std::sync::LazyLock;
 pub struct SizeId(usize);
 
 /// Holds one physical ring with every code under which it is listed.
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Debug, Clone, PartialEq, Default)]
 pub struct ListedRing {
     /// Inside diameter of the first code.
     pub id: Dimension,
@@ -60,10 +59,7 @@ impl SizeTable {
 
     /// Returns the codes of a physical ring.
     pub fn codes(&self, ring: &ListedRing) -> Vec<String> {
-        ring.sizes
-            .iter()
-            .map(|id| self.size(*id).code.clone())
-            .collect()
+        ring.sizes.iter().map(|id| self.size(*id).code()).collect()
     }
 
     /// Finds a size by family and the code as its table prints it.
@@ -76,7 +72,13 @@ impl SizeTable {
 
     /// Finds a size by its full code.
     pub fn find_code(&self, code: &str) -> Option<SizeId> {
-        self.sizes.iter().position(|s| s.code == code).map(SizeId)
+        self.sizes
+            .iter()
+            .position(|s| {
+                let own = code.strip_prefix(s.standard.code_prefix());
+                own == Some(s.short_code)
+            })
+            .map(SizeId)
     }
 
     /// Finds the AS568 size of a dash number.
@@ -116,10 +118,8 @@ impl SizeTable {
 
 /// Gathers the codes of each physical ring, ordered by section and inside diameter.
 fn merge_codes(sizes: &[RingSize]) -> Vec<ListedRing> {
-    let mut order: Vec<usize> = (0..sizes.len()).collect();
-    order.sort_by_key(|i| (sizes[*i].id.nominal, sizes[*i].section.nominal, *i));
-    let mut rings: Vec<ListedRing> = Vec::new();
-    for index in order {
+    let mut rings: Vec<ListedRing> = Vec::with_capacity(sizes.len());
+    for index in order_by(sizes, |size| (size.id.nominal, size.section.nominal)) {
         let size = &sizes[index];
         let near = |a: Length, b: Length| (a.nm() - b.nm()).abs() <= SAME_RING_NM;
         let twin = rings
@@ -142,163 +142,227 @@ fn merge_codes(sizes: &[RingSize]) -> Vec<ListedRing> {
         ring.id = first.id;
         ring.section = first.section;
     }
-    rings.sort_by_key(|ring| (ring.section.nominal, ring.id.nominal));
-    rings
+    let order = order_by(&rings, |ring| (ring.section.nominal, ring.id.nominal));
+    order
+        .into_iter()
+        .map(|place| std::mem::take(&mut rings[place]))
+        .collect()
 }
 
-#[derive(Deserialize)]
+/// Gives the places of the items in the order of two lengths, ties in their own order.
+///
+/// The lengths (below 1.6 m, to the hundred nanometres) and the place are packed into one number, because sorting plain
+/// numbers is several times faster than sorting the items, and this is done at every start.
+fn order_by<T>(items: &[T], lengths: impl Fn(&T) -> (Length, Length)) -> Vec<usize> {
+    const STEP_NM: u64 = 100;
+    const LENGTH_BITS: u32 = 24;
+    const PLACE_BITS: u32 = 14;
+    let packed = |length: Length| length.nm().unsigned_abs() / STEP_NM;
+    let mut keys: Vec<u64> = items
+        .iter()
+        .enumerate()
+        .map(|(place, item)| {
+            let (first, second) = lengths(item);
+            let both = (packed(first) << LENGTH_BITS) | packed(second);
+            (both << PLACE_BITS) | place as u64
+        })
+        .collect();
+    keys.sort_unstable();
+    #[allow(clippy::cast_possible_truncation, reason = "the low bits hold a place")]
+    keys.into_iter()
+        .map(|key| (key & ((1 << PLACE_BITS) - 1)) as usize)
+        .collect()
+}
+
+/// One row of the AS568 table, in the units it prints.
 struct As568Row {
-    dash: String,
-    id_in: f64,
-    id_tol_in: f64,
-    cs_in: f64,
-    cs_tol_in: f64,
-    id_mm: f64,
-    id_tol_mm: f64,
-    cs_mm: f64,
-    cs_tol_mm: f64,
-    source: String,
+    dash: &'static str,
+    /// ID, its tolerance, section, its tolerance.
+    inches: [Length; 4],
+    /// The same, as printed in millimetres.
+    millimetres: [Length; 4],
+    source: &'static str,
     confidence: Confidence,
 }
 
 static AS568_ROWS: LazyLock<Vec<As568Row>> = LazyLock::new(|| {
-    shipped_rows(
-        "sizes/as568.csv",
-        include_str!("../../../data/sizes/as568.csv"),
-    )
+    let columns = [
+        "dash",
+        "id_in",
+        "id_tol_in",
+        "cs_in",
+        "cs_tol_in",
+        "id_mm",
+        "id_tol_mm",
+        "cs_mm",
+        "cs_tol_mm",
+        "source",
+        "confidence",
+    ];
+    let text = include_str!("../../../data/sizes/as568.csv");
+    shipped_fields("sizes/as568.csv", text, columns)
+        .map(|row| As568Row {
+            dash: row[0],
+            inches: [row[1], row[2], row[3], row[4]].map(inch),
+            millimetres: [row[5], row[6], row[7], row[8]].map(mm),
+            source: row[9],
+            confidence: confidence(row[10]),
+        })
+        .collect()
 });
 
 /// The first dash number of the tube-fitting boss rings.
 const FIRST_BOSS_DASH: &str = "901";
 
-fn as568_sizes() -> Vec<RingSize> {
-    AS568_ROWS
-        .iter()
-        .map(|row| RingSize {
-            standard: if row.dash.as_str() >= FIRST_BOSS_DASH {
-                Standard::As568Boss
-            } else {
-                Standard::As568
-            },
-            code: format!("AS568-{}", row.dash),
-            short_code: row.dash.clone(),
-            id: Dimension::symmetric(inch(row.id_in), inch(row.id_tol_in)),
-            section: Dimension::symmetric(inch(row.cs_in), inch(row.cs_tol_in)),
+impl As568Row {
+    fn size(&self, standard: Standard, lengths: [Length; 4]) -> RingSize {
+        RingSize {
+            standard,
+            short_code: self.dash,
+            id: Dimension::symmetric(lengths[0], lengths[1]),
+            section: Dimension::symmetric(lengths[2], lengths[3]),
             id_tolerance_basis: ToleranceBasis::Listed,
             section_tolerance_basis: ToleranceBasis::Listed,
-            source: row.source.clone(),
-            confidence: row.confidence,
-        })
-        .collect()
-}
-
-fn iso3601_codes() -> Vec<RingSize> {
-    AS568_ROWS
-        .iter()
-        .filter(|row| row.dash.as_str() < FIRST_BOSS_DASH)
-        .map(|row| RingSize {
-            standard: Standard::Iso3601,
-            code: format!("ISO 3601-1 {}", row.dash),
-            short_code: row.dash.clone(),
-            id: Dimension::symmetric(mm(row.id_mm), mm(row.id_tol_mm)),
-            section: Dimension::symmetric(mm(row.cs_mm), mm(row.cs_tol_mm)),
-            id_tolerance_basis: ToleranceBasis::Listed,
-            section_tolerance_basis: ToleranceBasis::Listed,
-            source: row.source.clone(),
-            confidence: row.confidence,
-        })
-        .collect()
-}
-
-#[derive(Deserialize)]
-struct MetricRow {
-    code: Option<String>,
-    id_mm: f64,
-    id_tol_mm: Option<f64>,
-    cs_mm: f64,
-    cs_tol_mm: Option<f64>,
-    source: String,
-    confidence: Confidence,
-}
-
-fn iso3601_metric() -> Vec<RingSize> {
-    let text = include_str!("../../../data/sizes/iso3601_metric.csv");
-    shipped_rows::<MetricRow>("sizes/iso3601_metric.csv", text)
-        .into_iter()
-        .map(|row| {
-            let short_code = format!("{}x{:.2}", row.id_mm, row.cs_mm);
-            let short_code = short_code
-                .strip_suffix('0')
-                .map_or(short_code.clone(), str::to_owned);
-            metric_size(Standard::Iso3601Metric, "ISO 3601-1", short_code, row)
-        })
-        .collect()
-}
-
-fn jis_b2401() -> Vec<RingSize> {
-    let text = include_str!("../../../data/sizes/jis_b2401.csv");
-    shipped_rows::<MetricRow>("sizes/jis_b2401.csv", text)
-        .into_iter()
-        .map(|row| {
-            let short_code = row.code.clone().unwrap_or_default();
-            let standard = match short_code.chars().next() {
-                Some('G') => Standard::JisG,
-                Some('V') => Standard::JisV,
-                _ => Standard::JisP,
-            };
-            metric_size(standard, "JIS B 2401", short_code, row)
-        })
-        .collect()
-}
-
-fn bs4518() -> Vec<RingSize> {
-    let text = include_str!("../../../data/sizes/bs4518.csv");
-    shipped_rows::<MetricRow>("sizes/bs4518.csv", text)
-        .into_iter()
-        .map(|row| {
-            let short_code = row.code.clone().unwrap_or_default();
-            metric_size(Standard::Bs4518, "BS 4518", short_code, row)
-        })
-        .collect()
-}
-
-fn metric_size(standard: Standard, name: &str, short_code: String, row: MetricRow) -> RingSize {
-    let (id, section) = (mm(row.id_mm), mm(row.cs_mm));
-    let basis = |listed: Option<f64>| match listed {
-        Some(_) => ToleranceBasis::Listed,
-        None => ToleranceBasis::AssumedClassB,
-    };
-    let id_tolerance = row
-        .id_tol_mm
-        .map_or_else(|| class_b_inside_diameter(id), mm);
-    let section_tolerance = row.cs_tol_mm.map_or_else(|| class_b_section(section), mm);
-    RingSize {
-        standard,
-        code: format!("{name} {short_code}"),
-        short_code,
-        id: Dimension::symmetric(id, id_tolerance),
-        section: Dimension::symmetric(section, section_tolerance),
-        id_tolerance_basis: basis(row.id_tol_mm),
-        section_tolerance_basis: basis(row.cs_tol_mm),
-        source: row.source,
-        confidence: row.confidence,
+            source: self.source,
+            confidence: self.confidence,
+        }
     }
 }
 
-/// Turns a table's millimetres into a length; the tables hold at most three decimals.
-fn mm(value: f64) -> Length {
-    Length::from_mm(value).unwrap_or(Length::ZERO)
+fn as568_sizes() -> Vec<RingSize> {
+    AS568_ROWS
+        .iter()
+        .map(|row| {
+            let standard = if row.dash >= FIRST_BOSS_DASH {
+                Standard::As568Boss
+            } else {
+                Standard::As568
+            };
+            row.size(standard, row.inches)
+        })
+        .collect()
 }
 
-/// Turns a table's inches into a length, exactly: the tables hold whole thousandths.
-fn inch(value: f64) -> Length {
-    const THOUSANDTHS: f64 = 1000.0;
-    #[allow(
-        clippy::cast_possible_truncation,
-        reason = "table values lie below 30 in"
-    )]
-    let thousandths = (value * THOUSANDTHS).round() as i64;
-    Length::from_nm(thousandths * (NM_PER_INCH / 1000))
+fn iso3601_codes() -> impl Iterator<Item = RingSize> {
+    AS568_ROWS
+        .iter()
+        .filter(|row| row.dash < FIRST_BOSS_DASH)
+        .map(|row| row.size(Standard::Iso3601, row.millimetres))
+}
+
+/// One row of a metric table; an empty tolerance means that none is at hand.
+struct MetricRow {
+    standard: Standard,
+    short_code: &'static str,
+    /// ID, its tolerance, section, its tolerance.
+    millimetres: [&'static str; 4],
+    source: &'static str,
+    confidence: &'static str,
+}
+
+/// The columns of the metric tables that state tolerances.
+const METRIC_COLUMNS: [&str; 7] = [
+    "code",
+    "id_mm",
+    "id_tol_mm",
+    "cs_mm",
+    "cs_tol_mm",
+    "source",
+    "confidence",
+];
+
+fn iso3601_metric() -> impl Iterator<Item = RingSize> {
+    let text = include_str!("../../../data/sizes/iso3601_metric.csv");
+    shipped_fields("sizes/iso3601_metric.csv", text, METRIC_COLUMNS).map(|row| {
+        metric_size(&MetricRow {
+            standard: Standard::Iso3601Metric,
+            short_code: row[0],
+            millimetres: [row[1], row[2], row[3], row[4]],
+            source: row[5],
+            confidence: row[6],
+        })
+    })
+}
+
+fn jis_b2401() -> impl Iterator<Item = RingSize> {
+    let text = include_str!("../../../data/sizes/jis_b2401.csv");
+    shipped_fields("sizes/jis_b2401.csv", text, METRIC_COLUMNS).map(|row| {
+        let standard = match row[0].as_bytes().first() {
+            Some(b'G') => Standard::JisG,
+            Some(b'V') => Standard::JisV,
+            _ => Standard::JisP,
+        };
+        metric_size(&MetricRow {
+            standard,
+            short_code: row[0],
+            millimetres: [row[1], row[2], row[3], row[4]],
+            source: row[5],
+            confidence: row[6],
+        })
+    })
+}
+
+fn bs4518() -> impl Iterator<Item = RingSize> {
+    let columns = ["code", "id_mm", "cs_mm", "source", "confidence"];
+    let text = include_str!("../../../data/sizes/bs4518.csv");
+    shipped_fields("sizes/bs4518.csv", text, columns).map(|row| {
+        metric_size(&MetricRow {
+            standard: Standard::Bs4518,
+            short_code: row[0],
+            millimetres: [row[1], "", row[2], ""],
+            source: row[3],
+            confidence: row[4],
+        })
+    })
+}
+
+fn metric_size(row: &MetricRow) -> RingSize {
+    let [id, id_tolerance, section, section_tolerance] = row.millimetres;
+    let (id, section) = (mm(id), mm(section));
+    let (id_tolerance, id_tolerance_basis) =
+        tolerance(id_tolerance, || class_b_inside_diameter(id));
+    let (section_tolerance, section_tolerance_basis) =
+        tolerance(section_tolerance, || class_b_section(section));
+    RingSize {
+        standard: row.standard,
+        short_code: row.short_code,
+        id: Dimension::symmetric(id, id_tolerance),
+        section: Dimension::symmetric(section, section_tolerance),
+        id_tolerance_basis,
+        section_tolerance_basis,
+        source: row.source,
+        confidence: confidence(row.confidence),
+    }
+}
+
+fn tolerance(listed: &str, assumed: impl Fn() -> Length) -> (Length, ToleranceBasis) {
+    if listed.is_empty() {
+        (assumed(), ToleranceBasis::AssumedClassB)
+    } else {
+        (mm(listed), ToleranceBasis::Listed)
+    }
+}
+
+/// # Panics
+/// Panics on a word that is no grade; a test reads every row.
+fn confidence(word: &str) -> Confidence {
+    Confidence::from_word(word).unwrap_or_else(|| panic!("no confidence grade: {word:?}"))
+}
+
+/// Turns a table's millimetres into a length, exactly.
+fn mm(text: &str) -> Length {
+    length(text, LengthUnit::Mm)
+}
+
+/// Turns a table's inches into a length, exactly.
+fn inch(text: &str) -> Length {
+    length(text, LengthUnit::In)
+}
+
+/// # Panics
+/// Panics on a text that is no length; a test reads every row.
+fn length(text: &str, unit: LengthUnit) -> Length {
+    Length::from_decimal(text, unit).unwrap_or_else(|| panic!("no length: {text:?}"))
 }
 
 #[cfg(test)]
@@ -338,7 +402,7 @@ mod tests {
     #[test]
     fn codes_are_unique_and_dimensions_are_those_of_rings() {
         let table = SizeTable::shipped();
-        let mut codes: Vec<&str> = table.sizes().iter().map(|s| s.code.as_str()).collect();
+        let mut codes: Vec<String> = table.sizes().iter().map(RingSize::code).collect();
         codes.sort_unstable();
         codes.dedup();
         assert_eq!(codes.len(), table.sizes().len());
@@ -349,7 +413,7 @@ mod tests {
             assert!(
                 (1.0..=10.0).contains(&size.section.nominal.mm()),
                 "{}",
-                size.code
+                size.code()
             );
             assert!(size.id.plus.mm() > 0.0 && size.section.plus.mm() > 0.0);
             assert!(!size.source.is_empty());
@@ -363,7 +427,11 @@ mod tests {
             let same = pair[0].standard == pair[1].standard
                 && pair[0].section.nominal == pair[1].section.nominal;
             if same {
-                assert!(pair[0].id.nominal < pair[1].id.nominal, "{}", pair[1].code);
+                assert!(
+                    pair[0].id.nominal < pair[1].id.nominal,
+                    "{}",
+                    pair[1].code()
+                );
             }
         }
     }
@@ -372,13 +440,8 @@ mod tests {
     fn inch_and_millimetre_columns_agree_after_rounding() {
         // The table prints both; each millimetre figure must be the inch figure rounded to the hundredth.
         for row in AS568_ROWS.iter() {
-            for (inches, printed) in [
-                (row.id_in, row.id_mm),
-                (row.id_tol_in, row.id_tol_mm),
-                (row.cs_in, row.cs_mm),
-                (row.cs_tol_in, row.cs_tol_mm),
-            ] {
-                let exact = inch(inches).mm();
+            for (inches, printed) in row.inches.iter().zip(row.millimetres) {
+                let (exact, printed) = (inches.mm(), printed.mm());
                 assert!(
                     (exact - printed).abs() <= 0.005 + 1e-9,
                     "-{}: {exact} against {printed}",

@@ -2,7 +2,9 @@
 
 mod normal;
 mod probability;
+mod quantile;
 
 pub(crate) use normal::HALF_LN_TWO_PI;
-pub use normal::{normal_cdf, normal_log_density, normal_quantile};
+pub use normal::{normal_cdf, normal_log_density};
 pub use probability::{log_sum_exp, shares_of_log_weights};
+pub use quantile::normal_quantile;

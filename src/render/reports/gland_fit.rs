@@ -3,6 +3,7 @@
 use super::gland_check::verdict_word;
 use crate::app::gland_fit::{FitRow, GlandFitReport};
 use crate::app::gland_question::CAUTION;
+use crate::core::gland::Verdict;
 use crate::render::{Cell, Document, Report, Sheet, Table, fixed, mm2, percent_of, rounded};
 
 impl Report for GlandFitReport {
@@ -48,14 +49,7 @@ impl Report for GlandFitReport {
             self.tried,
             self.rules.word()
         ));
-        let rejected = self.candidates.iter().filter(|row| !row.reasons.is_empty());
-        let reasons: Vec<String> = rejected
-            .map(|row| format!("{}: {}", row.codes.join(" = "), row.reasons.join("; ")))
-            .collect();
-        if !reasons.is_empty() {
-            page.heading(2, "Why rejected");
-            page.list(reasons);
-        }
+        self.explain(&mut page);
         page.heading(2, "Before you rely on it");
         page.list(self.warnings.iter().filter(|w| *w != CAUTION).cloned());
         page.text("For the figures and the sources of one ring: gland check with the same flags and --ring.");
@@ -79,6 +73,29 @@ impl Report for GlandFitReport {
             ],
             rows: self.candidates.iter().map(cells).collect(),
         })
+    }
+}
+
+impl GlandFitReport {
+    /// Says why rings are marginal or rejected.
+    fn explain(&self, page: &mut Document) {
+        let lines = |verdict: Verdict, why: fn(&FitRow) -> &[String]| -> Vec<String> {
+            self.candidates
+                .iter()
+                .filter(|row| row.verdict == verdict)
+                .map(|row| format!("{}: {}", row.codes.join(" = "), why(row).join("; ")))
+                .collect()
+        };
+        let marginal = lines(Verdict::Marginal, |row| &row.marginal);
+        if !marginal.is_empty() {
+            page.heading(2, "Why marginal");
+            page.list(marginal);
+        }
+        let rejected = lines(Verdict::Reject, |row| &row.reasons);
+        if !rejected.is_empty() {
+            page.heading(2, "Why rejected");
+            page.list(rejected);
+        }
     }
 }
 

@@ -79,22 +79,22 @@ impl NoteCheck {
         };
         let parts: u32 = self.parts.iter().map(|p| p.quantity).sum();
         let found = counted(self.errors, self.warnings);
+        let plural = if parts == 1 { "" } else { "s" };
         if self.sound {
-            format!(
-                "Sound, {found}: {parts} parts, {} to replace, {} to inspect, {} to keep.",
+            return format!(
+                "Sound, {found}: {parts} part{plural}, {} to replace, {} to inspect, {} to keep.",
                 count(Fate::Replace),
                 count(Fate::Inspect),
                 count(Fate::Keep)
-            )
-        } else {
-            let faulty = self.parts.iter().filter(|p| p.faulty).count();
-            format!(
-                "{found} in {}. {} of {} lines of parts could be read whole; nothing of it can be stored yet.",
-                self.place,
-                self.parts.len() - faulty,
-                self.parts.len()
-            )
+            );
         }
+        let faulty = self.parts.iter().filter(|p| p.faulty).count();
+        format!(
+            "{found} in {}; part lines read whole: {} of {}. Nothing of it can be stored yet.",
+            self.place,
+            self.parts.len() - faulty,
+            self.parts.len()
+        )
     }
 }
 
