@@ -19,7 +19,5 @@ pub mod note_show;
 pub mod parts_list;
 pub mod ring_batch;
 pub mod ring_naming;
-pub mod note_check;
-pub mod ring_batch;
 pub mod size;
 mod unit_records;

@@ -9,7 +9,6 @@ mod model;
 mod note;
 mod note_add;
 mod note_show;
-mod note;
 mod outcome;
 mod parts;
 mod ring;
@@ -51,9 +50,6 @@ enum Command {
     Parts(parts::PartsArgs),
     Demo(demo::DemoArgs),
     Gland(Box<gland::GlandArgs>),
-    Ring(Box<ring::RingArgs>),
-    Gland(Box<gland::GlandArgs>),
-    Note(note::NoteArgs),
     Size(size::SizeArgs),
 }
 
@@ -72,9 +68,6 @@ pub fn run(words: impl IntoIterator<Item = OsString>) -> ExitCode {
         Command::Parts(args) => parts::run(&args, context),
         Command::Demo(args) => demo::run(&args, context),
         Command::Gland(args) => gland::run(&args, context),
-        Command::Ring(args) => ring::run(&args, context),
-        Command::Gland(args) => gland::run(&args, context),
-        Command::Note(args) => note::run(&args, context),
         Command::Size(args) => size::run(&args, context),
     };
     match result {

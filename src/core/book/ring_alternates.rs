@@ -24,8 +24,8 @@ pub(super) fn alternates(
     let listed = &table.rings()[ring];
     let near = table.equivalents(listed.id, listed.section, "");
     let grade = |other: &ListedRing| {
-        let code = &table.size(other.sizes[0]).code;
-        near.iter().find(|e| e.size.code == *code).map(|e| e.grade)
+        let code = table.size(other.sizes[0]).code();
+        near.iter().find(|e| e.size.code() == code).map(|e| e.grade)
     };
     let mut found = Vec::new();
     for (place, other) in table.rings().iter().enumerate() {

@@ -2,7 +2,7 @@
 
 use super::candidates::{Candidate, Candidates};
 use super::evidence::{BAND_95, Evidence};
-use super::likelihood::{first_look, fit};
+use super::likelihood::{FAR_FROM_LISTED, first_look, fit};
 use super::posterior::{Identification, RankedRing, identify_only, ranking};
 use crate::core::measurement::Measurand;
 use crate::core::quantity::Length;
@@ -76,7 +76,7 @@ fn all_fit(candidate: &Candidate, evidences: &[Evidence]) -> Option<(f64, f64)> 
     let mut log_likelihood = 0.0;
     let (mut square, mut count) = (0.0, 0.0);
     for evidence in evidences {
-        first_look(candidate, evidence)?;
+        first_look(candidate, evidence, FAR_FROM_LISTED)?;
     }
     for evidence in evidences {
         let fit = fit(candidate, evidence)?;
@@ -120,7 +120,7 @@ fn best_size(evidences: &[Evidence]) -> Option<BestSize> {
         let candidate = of_size(d1, d2)?;
         let mut log_likelihood = 0.0;
         for evidence in evidences {
-            log_likelihood += first_look(&candidate, evidence)?.log_likelihood;
+            log_likelihood += first_look(&candidate, evidence, FAR_FROM_LISTED)?.log_likelihood;
         }
         Some(BestSize {
             d1,

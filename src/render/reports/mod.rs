@@ -8,9 +8,6 @@ mod note;
 mod note_add;
 mod note_list;
 mod parts_list;
-mod gland_check;
-mod gland_fit;
-mod note;
 mod ring;
 mod size;
 
