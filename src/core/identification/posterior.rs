@@ -164,16 +164,25 @@ fn rank(contenders: &[Contender<'_>], evidence: &Evidence) -> Identification {
             }),
         }
     }
-    ranked.sort_by(|a, b| {
+    Identification {
+        slip_probabilities: slips,
+        ..ranking(ranked, unlisted)
+    }
+}
+
+/// Puts rings in order and leaves out the improbable.
+pub(crate) fn ranking(mut rings: Vec<RankedRing>, unlisted_probability: f64) -> Identification {
+    rings.retain(|ring| ring.probability >= LEAST_PROBABILITY);
+    rings.sort_by(|a, b| {
         b.probability
             .total_cmp(&a.probability)
             .then(a.ring.cmp(&b.ring))
     });
     Identification {
-        cannot_separate: group_of_leader(&ranked),
-        ranked,
-        unlisted_probability: unlisted,
-        slip_probabilities: slips,
+        cannot_separate: group_of_leader(&rings),
+        ranked: rings,
+        unlisted_probability,
+        slip_probabilities: Vec::new(),
         next: Vec::new(),
     }
 }

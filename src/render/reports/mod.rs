@@ -1,8 +1,13 @@
 //! One file a report: its page and its rows.
 
+mod book;
 mod gland_check;
 mod gland_fit;
+mod model;
 mod note;
+mod note_add;
+mod note_list;
+mod parts_list;
 mod ring;
 mod size;
 
