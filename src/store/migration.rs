@@ -9,9 +9,14 @@ pub(super) struct Migration {
 }
 
 /// The steps in order; the version of a book is the number of steps it has taken.
-pub(super) const MIGRATIONS: [Migration; 1] = [Migration {
-    sql: include_str!("schema/2026-11-25_first_book.sql"),
-}];
+pub(super) const MIGRATIONS: [Migration; 2] = [
+    Migration {
+        sql: include_str!("schema/2026-11-25_first_book.sql"),
+    },
+    Migration {
+        sql: include_str!("schema/2026-11-25_known_rings.sql"),
+    },
+];
 
 /// The version of a book that this program writes.
 #[allow(
