@@ -3,7 +3,7 @@
 use super::identify::RingNamer;
 use crate::core::elastomer::Polymer;
 use crate::core::identification::{Evidence, Identification, identify_only};
-use crate::core::measurement::{Condition, Instruments, Measurand, Reading};
+use crate::core::measurement::{Condition, Measurand, Reading};
 use crate::core::quantity::LengthUnit;
 use crate::core::sizes::SizeTable;
 
@@ -153,12 +153,16 @@ pub fn name_row(
     row: &BatchRow,
     top: usize,
 ) -> Result<Vec<[String; 7]>, BatchError> {
-    let evidence = evidence_of(header, row)?;
+    let evidence = evidence_of(namer, header, row)?;
     let found = identify_only(&evidence, namer.candidates());
     Ok(lines(header.field(row, "case"), &found, top))
 }
 
-fn evidence_of(header: &BatchHeader, row: &BatchRow) -> Result<Evidence, BatchError> {
+fn evidence_of(
+    namer: &RingNamer,
+    header: &BatchHeader,
+    row: &BatchRow,
+) -> Result<Evidence, BatchError> {
     let wrong = |column: &'static str, message: String| BatchError::Row {
         line: row.line,
         column,
@@ -193,7 +197,8 @@ fn evidence_of(header: &BatchHeader, row: &BatchRow) -> Result<Evidence, BatchEr
                 .map_err(|m| wrong(columns.value, m))?,
         );
     }
-    Evidence::new(&readings, condition, polymer, Instruments::shipped())
+    let instruments = namer.instruments_for(&readings);
+    Evidence::new(&readings, condition, polymer, &instruments)
         .map_err(|error| wrong("case", error.to_string()))
 }
 

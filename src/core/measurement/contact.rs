@@ -42,6 +42,17 @@ static CONTACTS: LazyLock<Vec<Contact>> = LazyLock::new(|| {
     )
 });
 
+impl Rubber {
+    /// Makes rubber of a hardness in a ring of the size that the table is worked for.
+    pub const fn of(hardness: Hardness) -> Self {
+        Self {
+            hardness,
+            section: None,
+            mean_diameter: None,
+        }
+    }
+}
+
 impl Instruments {
     /// Returns the instruments as they read rubber of a stated hardness.
     ///

@@ -9,6 +9,9 @@ mod note_add;
 mod note_list;
 mod parts_list;
 mod ring;
+mod ring_known;
+mod ring_session;
 mod size;
 
 pub use note::note_csv;
+pub use ring_session::said_text;
