@@ -13,6 +13,8 @@ mod outcome;
 mod parts;
 mod ring;
 mod ring_batch;
+mod ring_bench;
+mod ring_known;
 mod size;
 
 use clap::{Parser, Subcommand};
