@@ -31,7 +31,11 @@ const OD: [&str; 3] = ["ring", "--od", "12.70 mm by caliper"];
 fn what_a_known_ring_taught_is_used_for_its_person_from_then_on() {
     let folder = tempfile::tempdir().expect("a folder");
     let home = folder.path();
-    let value = |words: &[&str]| json(home, words)["readings"][0]["value"].as_f64();
+    // To the tenth of a micrometre, as machine output carries lengths.
+    let value = |words: &[&str]| {
+        let value = json(home, words)["readings"][0]["value"].as_f64();
+        value.map(|v| (v * 1e4).round() / 1e4)
+    };
     let ada: Vec<&str> = OD.iter().copied().chain(["--person", "Ada"]).collect();
     assert_eq!(value(&OD), Some(12.74));
     let known = [
@@ -48,7 +52,7 @@ fn what_a_known_ring_taught_is_used_for_its_person_from_then_on() {
     assert!(now < line["before"]["bias_mm"].as_f64().expect("a bias"));
     assert_eq!(line["rings"], 1);
     let learned = value(&ada).expect("a value");
-    assert!((learned - (12.70 - now)).abs() < 1e-9, "{learned} {now}");
+    assert!((learned - (12.70 - now)).abs() < 1e-4, "{learned} {now}");
     assert_eq!(value(&OD), Some(12.74), "nobody named: the table stands");
     let back = run(home, &["ring", "--forget-last", "--person", "Ada"]);
     assert_eq!(back.status.code(), Some(0));
@@ -105,13 +109,14 @@ fn the_users_own_table_is_read_from_the_data_folder_and_its_faults_are_shown() {
     let header = "method,measurand,bias,sd_between,sd_repeat\n";
     std::fs::write(&table, format!("{header}old-caliper,od,-0.12,0.04,0.02\n")).expect("written");
     let answer = json(home, &["ring", "--od", "12.70 mm by old-caliper"]);
-    assert_eq!(answer["readings"][0]["value"].as_f64(), Some(12.82));
+    let value = answer["readings"][0]["value"].as_f64().expect("a value");
+    assert!((value - 12.82).abs() < 1e-9, "{value}");
     std::fs::write(&table, format!("{header}old caliper,od,x,0.04,0.02\n")).expect("written");
     let output = run(home, &OD);
     assert_eq!(output.status.code(), Some(2));
     let told = error_of(&output);
     assert!(
-        told.contains("instruments.csv:2:1") && told.contains("instruments.csv:2:13"),
+        told.contains("instruments.csv:2:1") && told.contains("instruments.csv:2:16"),
         "{told}"
     );
     let missing = run(
