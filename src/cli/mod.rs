@@ -3,6 +3,7 @@
 mod context;
 mod error;
 mod gland;
+mod gland_flags;
 mod outcome;
 mod ring;
 mod ring_batch;

@@ -2,8 +2,8 @@
 
 use crate::app::gland_check::GlandCheckReport;
 use crate::app::gland_question::CAUTION;
-use crate::core::gland::{Bounds, Check, Verdict};
-use crate::render::{Cell, Document, Report, Sheet, Table, fixed, mm2, rounded};
+use crate::core::gland::{Bounds, Check, Outside, Verdict};
+use crate::render::{Cell, Document, Report, Sheet, Table, fixed, mm2, percent_of, rounded};
 
 impl Report for GlandCheckReport {
     fn document(&self) -> Document {
@@ -31,6 +31,8 @@ impl Report for GlandCheckReport {
             page.heading(2, "States");
             page.table(self.state_table());
         }
+        self.tell_chances(&mut page);
+        self.tell_back_up(&mut page);
         page.heading(2, "Before you rely on it");
         page.list(self.warnings.iter().filter(|w| *w != CAUTION).cloned());
         page.heading(2, "Sources");
@@ -147,6 +149,31 @@ impl GlandCheckReport {
         );
         line("gap, whole diametral clearance", self.gap_mm, 3, "mm");
         line("gap, parts held in the middle", self.gap_radial_mm, 3, "mm");
+        if self.open_side_squeeze_pct.is_some() {
+            line(
+                "squeeze on the open side",
+                self.open_side_squeeze_mm,
+                3,
+                "mm",
+            );
+            line(
+                "squeeze on the open side",
+                self.open_side_squeeze_pct,
+                1,
+                "%",
+            );
+            line(
+                "squeeze on the closed side",
+                self.closed_side_squeeze_pct,
+                1,
+                "%",
+            );
+        }
+        line("contact width", self.contact_width_mm, 2, "mm");
+        line("peak contact stress", self.contact_stress_mpa, 2, "MPa");
+        if self.face_load_n.is_some() {
+            line("load that parts the faces", self.face_load_n, 0, "N");
+        }
         line(
             "line force (modulus by Gent)",
             self.line_force_n_per_mm,
@@ -169,6 +196,8 @@ impl GlandCheckReport {
             ">nominal",
             ">greatest",
             ">fill % greatest",
+            ">gap mm greatest",
+            "verdict",
         ]);
         for state in &self.states {
             table.row([
@@ -177,9 +206,85 @@ impl GlandCheckReport {
                 fixed(state.squeeze_pct.nominal, 1),
                 fixed(state.squeeze_pct.max, 1),
                 fixed(state.fill_pct.max, 1),
+                state
+                    .gap_mm
+                    .map_or_else(|| "not known".to_owned(), |gap| fixed(gap.max, 3)),
+                verdict_word(state.verdict).to_owned(),
             ]);
         }
         table
+    }
+
+    /// Says how likely each limit is missed, and what to measure again.
+    fn tell_chances(&self, page: &mut Document) {
+        /// Chances below this are told by one sentence.
+        const WORTH_A_LINE: f64 = 0.0005;
+        let stack = &self.stack;
+        page.heading(2, "Chances");
+        page.text(format!(
+            "Chance of meeting every limit that can reject, in every state: {}. ({} samples of the whole tolerance stack. A tolerance written the same both ways is read as a measurement, its 95 % band; one written differently each way as a drawing, anywhere in it; --law says otherwise.)",
+            percent_of(stack.pass_probability),
+            stack.samples
+        ));
+        let mut rows: Vec<&Outside> = stack
+            .outside
+            .iter()
+            .filter(|row| row.chance >= WORTH_A_LINE)
+            .collect();
+        rows.sort_by(|a, b| b.binds.cmp(&a.binds).then(b.chance.total_cmp(&a.chance)));
+        if rows.is_empty() {
+            page.text("No limit is missed by more than one part in two thousand.");
+        } else {
+            let mut table = Table::new(&["limit", "state", ">chance outside", "a miss"]);
+            for row in rows {
+                table.row([
+                    row.name.clone(),
+                    row.state.clone(),
+                    format!("{} %", fixed(100.0 * row.chance, 1)),
+                    if row.binds { "can reject" } else { "cautions" }.to_owned(),
+                ]);
+            }
+            page.table(table);
+        }
+        let doubt = stack.doubts.iter().find(|d| d.figure == "squeeze_pct");
+        if let Some(doubt) = doubt {
+            let shares: Vec<String> = doubt
+                .shares
+                .iter()
+                .filter(|s| s.share >= 0.005)
+                .map(|s| format!("{} {:.0} %", s.dimension, 100.0 * s.share))
+                .collect();
+            page.text(format!(
+                "The doubt about the squeeze comes from: {}.",
+                shares.join(", ")
+            ));
+        }
+        if let Some(advice) = &stack.advice {
+            page.text(format!("To know better, {advice}."));
+        }
+    }
+
+    fn tell_back_up(&self, page: &mut Document) {
+        let Some(back_up) = &self.back_up else { return };
+        page.heading(2, "Back-up rings");
+        page.text(if back_up.needed {
+            "The gap is wider than this ring bears at the pressure: fit a back-up ring, close the gap, or take a harder ring."
+        } else {
+            "At this pressure, with a gap, a back-up ring is to be considered."
+        });
+        page.text(format!("It goes on {}.", back_up.side));
+        let width = |pair: Option<(f64, f64)>| {
+            pair.map_or_else(
+                || "not printed".to_owned(),
+                |(low, high)| format!("{} to {} mm", fixed(low, 2), fixed(high, 2)),
+            )
+        };
+        page.text(format!(
+            "Groove width with one: {}; with two: {}. Source: {}.",
+            width(back_up.width_one_mm),
+            width(back_up.width_two_mm),
+            back_up.source
+        ));
     }
 }
 

@@ -1,6 +1,8 @@
 //! One file a report: its page and its rows.
 
 mod gland_check;
+mod gland_cut;
 mod gland_fit;
+mod gland_used;
 mod ring;
 mod size;
