@@ -3,7 +3,9 @@
 use super::gland_check::{GlandCheckReport, check_ring};
 use super::gland_question::{CAUTION, GlandQuestion, QuestionError};
 use crate::core::confidence::Confidence;
-use crate::core::gland::{CutError, CutGroove, CutOrder, GlandRing, Verdict};
+use crate::core::gland::{
+    CutError, CutGroove, CutOrder, GlandKind, GlandRing, PrintedEnd, Verdict,
+};
 use crate::core::quantity::{Length, as_mm};
 use serde::Serialize;
 
@@ -73,7 +75,18 @@ pub enum CutRefusal {
 
 /// Stretches that are tried where neither bore nor rod is fixed: 2 % is ideal (Apple Rubber), small rings take what their
 /// tolerance leaves.
-const STRETCHES: [f64; 9] = [2.0, 2.5, 3.0, 1.5, 1.0, 3.5, 4.0, 0.5, 0.0];
+const STRETCHES: [f64; 13] = [
+    2.0, 2.5, 3.0, 1.5, 1.0, 3.5, 4.0, 0.5, 0.0, 5.0, 6.0, 7.0, 8.0,
+];
+/// Parts of the printed tolerance that are tried: a ring that is small for its section overfills the groove unless it is cut
+/// at the roomy end, or is squeezed too little, stretched as it may be, unless it is cut at the tight end.
+const PARTS: [(f64, PrintedEnd); 5] = [
+    (1.0, PrintedEnd::Roomy),
+    (0.5, PrintedEnd::Roomy),
+    (0.2, PrintedEnd::Roomy),
+    (0.5, PrintedEnd::Tight),
+    (0.2, PrintedEnd::Tight),
+];
 
 /// Gives the groove for a ring and checks it; where nothing is fixed, the first stretch whose groove is good is taken.
 ///
@@ -85,23 +98,35 @@ pub fn cut_gland(
     ring: &GlandRing,
 ) -> Result<GlandCutReport, CutRefusal> {
     let mut best: Option<GlandCutReport> = None;
-    for stretch_pct in STRETCHES {
-        let order = CutOrder {
-            stretch_pct,
-            ..order.clone()
-        };
-        let report = one_cut(question, &order, ring)?;
-        let better = best
-            .as_ref()
-            .is_none_or(|b| report.check.verdict < b.check.verdict);
-        if better {
-            best = Some(report);
-        }
-        let good = best
-            .as_ref()
-            .is_some_and(|b| b.check.verdict == Verdict::Good);
-        if good || order.fixed.is_some() {
-            break;
+    for (share, end) in PARTS {
+        for stretch_pct in STRETCHES {
+            let tried = CutOrder {
+                stretch_pct,
+                share,
+                end,
+                ..order.clone()
+            };
+            let report = one_cut(question, &tried, ring);
+            let report = match (report, &best) {
+                // A part that is there may leave no room for less than the whole printed tolerance.
+                (Err(CutRefusal::Cut(CutError::TooLoose { .. })), Some(_)) => break,
+                (report, _) => report?,
+            };
+            if best
+                .as_ref()
+                .is_none_or(|b| report.check.verdict < b.check.verdict)
+            {
+                best = Some(report);
+            }
+            let good = best
+                .as_ref()
+                .is_some_and(|b| b.check.verdict == Verdict::Good);
+            if good {
+                return best.ok_or(CutRefusal::Question(QuestionError::NoRing));
+            }
+            if order.fixed.is_some() {
+                break;
+            }
         }
     }
     best.ok_or(CutRefusal::Question(QuestionError::NoRing))
@@ -117,6 +142,11 @@ fn one_cut(
     let pressure = asked.spec.pressure.take();
     asked.spec = groove.spec.clone();
     asked.spec.pressure = pressure;
+    asked.spec.from = asked
+        .spec
+        .from
+        .or(Some(order.from))
+        .filter(|_| order.kind == GlandKind::Face);
     let check = check_ring(&asked, ring.clone())?;
     Ok(report(order, groove, check))
 }
@@ -127,6 +157,13 @@ fn report(order: &CutOrder, groove: CutGroove, check: GlandCheckReport) -> Gland
         notes.push(format!(
             "nothing was given to fit the groove to: bore, rod or wall follow from the ring at {} % of stretch or compression",
             order.stretch_pct
+        ));
+    }
+    if order.share < 1.0 {
+        notes.push(format!(
+            "only the {} {:.0} % of the printed tolerance of depth and width are used: with all of it this ring, small for its section, is not good in every case",
+            if order.end == PrintedEnd::Roomy { "roomiest" } else { "tightest" },
+            100.0 * order.share
         ));
     }
     GlandCutReport {

@@ -9,7 +9,9 @@ use crate::app::gland_cut::{CutRefusal, cut_gland};
 use crate::app::gland_fit::fit_gland;
 use crate::app::gland_question::{GlandQuestion, QuestionError};
 use crate::app::gland_used::{UsedRing, used_ring};
-use crate::core::gland::{CutOrder, Duty, GlandDimension, GlandKind, PressureSide, Verdict};
+use crate::core::gland::{
+    CutOrder, Duty, GlandDimension, GlandKind, PressureSide, PrintedEnd, Verdict,
+};
 use clap::{Args, Subcommand};
 
 /// Check a ring in a gland, find the listed rings that suit one, or get the groove to cut
@@ -170,6 +172,8 @@ fn run_cut(args: &CutArgs, settings: &Settings) -> Result<Outcome, CliError> {
         back_ups: args.back_ups,
         narrow: args.narrow,
         stretch_pct: 0.0,
+        share: 1.0,
+        end: PrintedEnd::Roomy,
     };
     let report = cut_gland(&question, &order, &ring).map_err(|error| match error {
         CutRefusal::Question(error) => question_error(&error, &args.ring),

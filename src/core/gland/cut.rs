@@ -24,6 +24,19 @@ pub struct CutOrder {
     /// Stretch of the inside to aim at where nothing is fixed, in per cent; of a face ring in an outer wall, how much its
     /// outside is pressed together.
     pub stretch_pct: f64,
+    /// Share of the printed tolerance of depth and width that is used, above 0 to 1.
+    pub share: f64,
+    /// From which end of it.
+    pub end: PrintedEnd,
+}
+
+/// Names an end of the printed tolerance.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum PrintedEnd {
+    /// Deep and wide.
+    Roomy,
+    /// Shallow and narrow.
+    Tight,
 }
 
 /// Holds a groove to cut. Diameters and widths as a gland; the rest beside it, in millimetres.
@@ -108,7 +121,9 @@ impl CutOrder {
     /// # Errors
     /// Says which kind, section or width is in no table, or that the part varies too much for the printed depth.
     pub fn cut(&self, ring: &GlandRing) -> Result<CutGroove, CutError> {
-        let printed = self.printed(ring)?;
+        let mut printed = self.printed(ring)?;
+        printed.depth = self.used(printed.depth);
+        printed.width = self.used(printed.width);
         let mut spec = GlandSpec::new(self.kind);
         spec.duty = Some(self.duty);
         let lead_in = match self.kind {
@@ -133,6 +148,19 @@ impl CutOrder {
             source: printed.source,
             confidence: printed.confidence,
         })
+    }
+
+    /// Returns the part of a printed range that is used.
+    #[allow(
+        clippy::cast_possible_truncation,
+        reason = "table values lie below a metre"
+    )]
+    fn used(&self, (low, high): (i64, i64)) -> (i64, i64) {
+        let span = ((high - low) as f64 * self.share).round() as i64;
+        match self.end {
+            PrintedEnd::Roomy => (high - span, high),
+            PrintedEnd::Tight => (low, low + span),
+        }
     }
 
     fn piston(

@@ -66,6 +66,7 @@ pub(super) struct DoubtSums {
     origin: [f64; FIGURES.len()],
     count: usize,
     figures: [[f64; 2]; FIGURES.len()],
+    ends: [(f64, f64); FIGURES.len()],
     /// Samples that went into the shares.
     regressed: usize,
     regressed_figures: [[f64; 2]; FIGURES.len()],
@@ -93,6 +94,7 @@ impl DoubtSums {
             spreads: spreads.to_vec(),
             count: 0,
             figures: [[0.0; 2]; FIGURES.len()],
+            ends: [(f64::INFINITY, f64::NEG_INFINITY); FIGURES.len()],
             regressed: 0,
             regressed_figures: [[0.0; 2]; FIGURES.len()],
         }
@@ -105,6 +107,8 @@ impl DoubtSums {
             y[i] = value;
             self.figures[i][0] += value;
             self.figures[i][1] += value * value;
+            let ends = &mut self.ends[i];
+            *ends = (ends.0.min(value), ends.1.max(value));
         }
         self.count += 1;
         if self.regressed >= ENOUGH {
@@ -136,6 +140,8 @@ impl DoubtSums {
                 figure: key,
                 mean: self.origin[i] + mean,
                 deviation: libm::sqrt((squares / n - mean * mean).max(0.0)),
+                least: self.origin[i] + self.ends[i].0,
+                greatest: self.origin[i] + self.ends[i].1,
             }
         });
         rows.filter(|row| row.mean.is_finite()).collect()

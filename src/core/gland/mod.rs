@@ -43,7 +43,7 @@ mod survey;
 pub use bounds::Bounds;
 pub use check::{Check, Verdict};
 pub use compression_set::{CompressionSet, TypicalSet};
-pub use cut::{CutError, CutGroove, CutOrder};
+pub use cut::{CutError, CutGroove, CutOrder, PrintedEnd};
 pub use doubt::{Doubt, DoubtShare};
 pub use error::GlandError;
 pub use extrusion::{BACK_UP_PSI, ExtrusionLimit, extrusion_limit};

@@ -27,11 +27,11 @@ pub(super) struct Stack {
 impl Stack {
     pub(super) fn of(service: &Service<'_>) -> Self {
         let spreads = service.spreads();
-        let sequence = Sequence::new(spreads.len() + 3);
+        let mut sequence = Sequence::new(spreads.len() + 3);
         let mut shares = vec![0.0; spreads.len() + 3];
         let (mut drawn, mut ring) = (Vec::new(), Vec::new());
-        for n in 1..=SAMPLES {
-            sequence.point(n, &mut shares);
+        for _ in 0..SAMPLES {
+            sequence.advance(&mut shares);
             let mm: Vec<f64> = spreads
                 .iter()
                 .zip(&shares)

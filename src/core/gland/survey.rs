@@ -59,6 +59,10 @@ pub struct FigureSpread {
     pub mean: f64,
     /// Standard deviation.
     pub deviation: f64,
+    /// The least value that was drawn.
+    pub least: f64,
+    /// The greatest value that was drawn.
+    pub greatest: f64,
 }
 
 /// The figures whose spread is told, with their keys.
@@ -100,15 +104,15 @@ impl Service<'_> {
             .map_or(f64::INFINITY, |g| g.clearance_mm.unwrap_or(0.0));
         let mut tallies = self.tallies(ring, gap.as_ref());
         let spreads: Vec<Spread> = self.spreads().into_iter().chain(ring.spreads()).collect();
-        let sequence = Sequence::new(spreads.len() + 1);
+        let mut sequence = Sequence::new(spreads.len() + 1);
         let mut shares = vec![0.5; spreads.len() + 1];
         let mut deviates = vec![0.0; spreads.len() + 1];
         let mut mm = vec![0.0; spreads.len()];
         let mut scaled = vec![0.0; spreads.len() - 2];
         let mut sums = DoubtSums::new(&spreads, ring, self);
         let mut passed = 0;
-        for n in 1..=samples {
-            sequence.point(n, &mut shares);
+        for _ in 0..samples {
+            sequence.advance(&mut shares);
             for ((deviate, spread), share) in deviates.iter_mut().zip(&spreads).zip(&shares) {
                 *deviate = if spread.is_loose() {
                     spread.deviate(*share)
