@@ -74,8 +74,22 @@ fn assert_within(found: (f64, f64), printed: [f64; 2], what: &str) {
     );
 }
 
+/// The six of 832 grooves that are marginal in the worst case, and why no groove within the printed table can be good: -004 is
+/// as thick as its hole is wide (1.78 x 1.78 mm), so that its volume nearly fills the printed annulus at any stretch up to 8 %
+/// and a rod presses it together; -102 and -103 are 1.24 and 2.06 mm wide inside with ±0.13 mm, a tenth of that, and a section
+/// of 2.62 mm: the tightest of them loses more section by stretch than the reciprocating table leaves for squeeze.
+const EXCEPTIONS: [&str; 6] = [
+    "piston static -004 marginal: fill, fill, preferred",
+    "rod static -004 marginal: squeeze, fill, fill, preferred",
+    "rod moving -004 marginal: squeeze, fill",
+    "piston moving -102 marginal: squeeze in millimetres, squeeze",
+    "rod moving -102 marginal: squeeze in millimetres, squeeze",
+    "rod moving -103 marginal: squeeze",
+];
+
 #[test]
-fn a_groove_cut_for_any_ring_from_004_to_284_is_good_and_lies_within_the_printed_table() {
+fn a_groove_cut_for_any_ring_from_004_to_284_lies_within_the_printed_table_and_is_good_but_for_six()
+{
     let table = SizeTable::shipped();
     let (mut good, mut others) = (0, Vec::new());
     for dash in (4..=284).filter(|dash| table.dash(*dash).is_some()) {
@@ -120,7 +134,8 @@ fn a_groove_cut_for_any_ring_from_004_to_284_is_good_and_lies_within_the_printed
             }
         }
     }
-    assert_eq!(others, Vec::<String>::new(), "{good} are good");
+    assert_eq!(others, EXCEPTIONS, "{good} are good");
+    assert_eq!(good, 826);
     println!("{good} grooves are good");
 }
 

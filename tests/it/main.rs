@@ -1,3 +1,5 @@
 //! The program run as a user runs it: one file a command.
 
 mod gland;
+mod gland_kinds;
+mod ten_glands;
