@@ -10,7 +10,7 @@ use crate::app::gland_fit::fit_gland;
 use crate::app::gland_question::{GlandQuestion, QuestionError};
 use crate::app::gland_used::{UsedRing, used_ring};
 use crate::core::gland::{
-    CutOrder, Duty, GlandDimension, GlandKind, PressureSide, PrintedEnd, Verdict,
+    CutOrder, Duty, GlandDimension, GlandKind, PortThread, PressureSide, PrintedEnd, Verdict,
 };
 use clap::{Args, Subcommand};
 
@@ -101,7 +101,7 @@ fn run_check(args: &CheckArgs, settings: &Settings) -> Result<Outcome, CliError>
     let ring = args
         .ring
         .clone()
-        .or_else(|| question.thread.map(|thread| thread.ring_words()))
+        .or_else(|| question.thread.map(PortThread::ring_words))
         .ok_or_else(|| {
             CliError::input(
                 "which ring? give --ring CODE or dimensions (or --used HEIGHT of the ring that was found)".to_owned(),
@@ -118,7 +118,7 @@ fn run_used(
     settings: &Settings,
 ) -> Result<Outcome, CliError> {
     let unit = settings.unit();
-    let length = |place, text: &Option<String>| args.gland.length(place, text.as_deref(), unit);
+    let length = |place, text: &Option<String>| GlandFlags::length(place, text.as_deref(), unit);
     let Some(height) = length("--used", &args.used)? else {
         return Err(CliError::input("give the height behind --used".to_owned()));
     };

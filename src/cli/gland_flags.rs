@@ -167,9 +167,7 @@ impl GlandFlags {
         question.side_shift = self.side_shift;
         question.samples = usize::try_from(self.samples).unwrap_or(SAMPLES);
         self.ageing(&mut question)?;
-        question.wall = self
-            .length("--wall", self.wall.as_deref(), unit)?
-            .map(|w| w.nominal);
+        question.wall = Self::length("--wall", self.wall.as_deref(), unit)?.map(|w| w.nominal);
         question.law = optional_word(
             "--law",
             self.law.as_deref(),
@@ -214,7 +212,6 @@ impl GlandFlags {
 
     /// Reads one length with its tolerance.
     pub(super) fn length(
-        &self,
         place: &str,
         text: Option<&str>,
         unit: Option<LengthUnit>,

@@ -30,9 +30,12 @@ fn cut(kind: GlandKind, duty: Duty, dash: u32, fixed: Option<Dimension>) -> Glan
         .unwrap_or_else(|e| panic!("{kind:?} -{dash:03}: {e}"))
 }
 
+/// Section, depth for static rings, for moving ones, width, depth of a face groove.
+type PrintedRow = (f64, [f64; 2], [f64; 2], [f64; 2], [f64; 2]);
+
 /// Printed depth and width in inches by section, for static and moving rings: industrial_inch.csv (The O-Ring Store groove
 /// chart; Engineers Edge reciprocating chart), copied here so that a fault of the reader shows.
-const PRINTED: [(f64, [f64; 2], [f64; 2], [f64; 2], [f64; 2]); 3] = [
+const PRINTED: [PrintedRow; 3] = [
     (
         0.070,
         [0.050, 0.052],

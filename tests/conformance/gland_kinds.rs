@@ -260,7 +260,7 @@ fn dovetails_with_round_bottoms_and_lips_have_the_volume_of_their_section() {
                 ],
             );
             let cot = 1.0 / f64::tan(degrees.to_radians());
-            let (within, out) = ((centre - width) / 2.0, (centre + width) / 2.0);
+            let (within, out) = (f64::midpoint(centre, -width), f64::midpoint(centre, width));
             let inner_cot = if both { cot } else { 0.0 };
             let cut = Cut {
                 feet: (within - depth * inner_cot, out + depth * cot),

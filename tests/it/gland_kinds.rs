@@ -1,5 +1,6 @@
 //! The kinds, states and questions of the gland room from the command line.
 
+use super::ten_glands::words;
 use serde_json::Value;
 use std::process::{Command, Output};
 
@@ -254,125 +255,37 @@ fn a_cut_groove_goes_back_into_check_with_the_same_figures() {
     assert_eq!(check["verdict"], "good");
 }
 
+/// Wrong questions, and a word of the remedy that is said.
+const WRONG: &str = r#"
+check --kind crush --neck "9 mm" --ring -012 | mouth
+check --kind crush --neck "9 mm" --mouth "14 mm" --chamfer "2.5 mm" --ring -012 | leave one
+check --kind crush --neck "9 mm" --chamfer "2.5 mm" --duty moving --ring -012 | held still
+check --kind dovetail --centre "30 mm" --depth "2.8 mm" --width "2.9 mm" --angle "20 deg" --ring -214 | 45 to below 90
+check --kind port --thread 7/16-28 --ring -904 | 7/16-20
+check --kind port --neck "12 mm" --mouth "13 mm" --depth "2.4 mm" --angle "15 deg" --ring -904 | meets the neck
+check --kind piston --bore "25.4 mm" --groove "22.6 mm" --width "2.4 mm" --radius "1.4 mm" --ring -020 | rounder
+check --kind piston --bore "25.4 mm" --groove "22.6 mm" --width "2.4 mm" --angle 5 --ring -020 | deg
+check --kind piston --bore "25.4 mm" --groove "22.6 mm" --width "2.4 mm" --set typical --ring -020 | compression set
+check --kind piston --bore "25.4 mm" --groove "22.6 mm" --width "2.4 mm" --thread 7/16-20 --ring -020 | belongs to
+check --kind piston --bore "25.4 mm" --groove "22.6 mm" --width "2.4 mm" | --ring
+cut --kind crush --ring -012 | piston, rod and face
+cut --kind piston --bore "25.4±0.2 mm" --ring -020 | hold it closer
+cut --kind piston --rod "6 mm" --ring -010 | leave rod out
+"#;
+
 #[test]
 fn wrong_kinds_and_flags_end_with_2_and_say_what_to_write() {
-    for (words, says) in [
-        (
-            vec![
-                "gland", "check", "--kind", "crush", "--neck", "9 mm", "--ring", "-012",
-            ],
-            "mouth",
-        ),
-        (
-            vec![
-                "gland",
-                "check",
-                "--kind",
-                "crush",
-                "--neck",
-                "9 mm",
-                "--mouth",
-                "14 mm",
-                "--chamfer",
-                "2.5 mm",
-                "--ring",
-                "-012",
-            ],
-            "leave one",
-        ),
-        (
-            vec![
-                "gland",
-                "check",
-                "--kind",
-                "crush",
-                "--neck",
-                "9 mm",
-                "--chamfer",
-                "2.5 mm",
-                "--duty",
-                "moving",
-                "--ring",
-                "-012",
-            ],
-            "held still",
-        ),
-        (
-            vec![
-                "gland", "check", "--kind", "dovetail", "--centre", "30 mm", "--depth", "2.8 mm",
-                "--width", "2.9 mm", "--angle", "20 deg", "--ring", "-214",
-            ],
-            "45 to below 90",
-        ),
-        (
-            vec![
-                "gland", "check", "--kind", "port", "--thread", "7/16-28", "--ring", "-904",
-            ],
-            "7/16-20",
-        ),
-        (
-            vec![
-                "gland", "check", "--kind", "port", "--neck", "12 mm", "--mouth", "13 mm",
-                "--depth", "2.4 mm", "--angle", "15 deg", "--ring", "-904",
-            ],
-            "meets the neck",
-        ),
-        (
-            vec![
-                "gland", "check", "--kind", "piston", "--bore", "25.4 mm", "--groove", "22.6 mm",
-                "--width", "2.4 mm", "--radius", "1.4 mm", "--ring", "-020",
-            ],
-            "rounder",
-        ),
-        (
-            vec![
-                "gland", "check", "--kind", "piston", "--bore", "25.4 mm", "--groove", "22.6 mm",
-                "--width", "2.4 mm", "--angle", "5", "--ring", "-020",
-            ],
-            "deg",
-        ),
-        (
-            vec![
-                "gland", "check", "--kind", "piston", "--bore", "25.4 mm", "--groove", "22.6 mm",
-                "--width", "2.4 mm", "--set", "typical", "--ring", "-020",
-            ],
-            "compression set",
-        ),
-        (
-            vec![
-                "gland", "check", "--kind", "piston", "--bore", "25.4 mm", "--groove", "22.6 mm",
-                "--width", "2.4 mm",
-            ],
-            "--ring",
-        ),
-        (
-            vec!["gland", "cut", "--kind", "crush", "--ring", "-012"],
-            "piston, rod and face",
-        ),
-        (
-            vec![
-                "gland",
-                "cut",
-                "--kind",
-                "piston",
-                "--bore",
-                "25.4±0.2 mm",
-                "--ring",
-                "-020",
-            ],
-            "hold it closer",
-        ),
-        (
-            vec![
-                "gland", "cut", "--kind", "piston", "--rod", "6 mm", "--ring", "-010",
-            ],
-            "leave rod out",
-        ),
-    ] {
+    for line in WRONG.lines().filter(|line| !line.is_empty()) {
+        let (text, says) = line.split_once(" | ").expect("a remedy");
+        let words = words(text);
+        let words: Vec<&str> = ["gland"]
+            .into_iter()
+            .chain(words.iter().map(String::as_str))
+            .collect();
         let output = run(&words);
         let message = String::from_utf8_lossy(&output.stderr).into_owned();
-        assert_eq!(output.status.code(), Some(2), "{words:?}: {message}");
-        assert!(message.contains(says), "{words:?}: {message}");
+        assert_eq!(output.status.code(), Some(2), "{line}: {message}");
+        assert!(message.contains(says), "{line}: {message}");
         assert!(output.stdout.is_empty());
     }
 }

@@ -3,7 +3,7 @@
 use std::process::Command;
 
 /// Splits words that are quoted as for a shell.
-fn words(line: &str) -> Vec<String> {
+pub(super) fn words(line: &str) -> Vec<String> {
     let mut words = Vec::new();
     for (index, piece) in line.split('"').enumerate() {
         if index % 2 == 1 {

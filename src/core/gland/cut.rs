@@ -177,7 +177,7 @@ impl CutOrder {
         });
         let (least, greatest) = (bore.least().nm(), bore.greatest().nm());
         let groove = (greatest - 2 * deep, least - 2 * shallow);
-        self.tolerable("bore", bore, groove, deep - shallow)?;
+        Self::tolerable("bore", bore, groove, deep - shallow)?;
         put(spec, D::Bore, bore);
         put(spec, D::Groove, downwards(groove.0, groove.1));
         if let Some((tight, loose)) = printed.clearance {
@@ -204,7 +204,7 @@ impl CutOrder {
         });
         let (least, greatest) = (rod.least().nm(), rod.greatest().nm());
         let groove = (greatest + 2 * shallow, least + 2 * deep);
-        self.tolerable("rod", rod, groove, deep - shallow)?;
+        Self::tolerable("rod", rod, groove, deep - shallow)?;
         put(spec, D::Rod, rod);
         put(spec, D::Groove, one_way(groove.0, groove.1));
         if let Some((tight, loose)) = printed.clearance {
@@ -234,7 +234,6 @@ impl CutOrder {
     }
 
     fn tolerable(
-        &self,
         word: &'static str,
         part: Dimension,
         groove: (i64, i64),

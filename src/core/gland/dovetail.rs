@@ -4,7 +4,7 @@ use super::error::GlandError;
 use super::geometry::{Geometry, Seat, place_of};
 use super::profile::{Corner, Edge, volume_of};
 use super::spec::{GlandDimension as D, GlandKind, GlandSpec};
-use crate::core::quantity::{Dimension, Length};
+use crate::core::quantity::{Angle, Dimension, Length};
 
 /// Holds a dovetail or half dovetail: mean diameter, depth, width at the mouth (sharp corners), and the radii where known.
 ///
@@ -30,7 +30,7 @@ impl DovetailGland {
         spec.still()?;
         let (centre, depth) = (spec.needed(D::Centre)?, spec.needed(D::Depth)?);
         let width = spec.needed(D::Width)?;
-        let degrees = spec.angle.map_or(USUAL_DEGREES, |a| a.degrees());
+        let degrees = spec.angle.map_or(USUAL_DEGREES, Angle::degrees);
         if !(45.0..90.0).contains(&degrees) {
             return Err(GlandError::Angle {
                 kind: spec.kind,
@@ -81,7 +81,7 @@ impl Geometry for DovetailGland {
 
     fn seat(&self, mm: &[f64]) -> Seat {
         let (centre, depth, width) = (mm[0], mm[1], mm[2]);
-        let (within, out) = ((centre - width) / 2.0, (centre + width) / 2.0);
+        let (within, out) = (f64::midpoint(centre, -width), f64::midpoint(centre, width));
         let undercut = depth / libm::tan(self.angle);
         let inner_undercut = if self.kind == GlandKind::Dovetail {
             undercut

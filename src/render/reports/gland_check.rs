@@ -27,14 +27,23 @@ impl Report for GlandCheckReport {
         ));
         page.heading(2, "Figures");
         page.table(self.figure_table());
+        page.text("Squeeze: by how much the section is pressed together. Stretch: how far the ring is pulled open over what it lies on. Fill: how much of the groove the ring takes up. Gap: the clearance that pressure can push the ring into.");
         if self.states.len() > 1 {
             page.heading(2, "States");
             page.table(self.state_table());
         }
         self.tell_chances(&mut page);
         self.tell_back_up(&mut page);
-        page.heading(2, "Before you rely on it");
-        page.list(self.warnings.iter().filter(|w| *w != CAUTION).cloned());
+        let before: Vec<String> = self
+            .warnings
+            .iter()
+            .filter(|w| *w != CAUTION)
+            .cloned()
+            .collect();
+        if !before.is_empty() {
+            page.heading(2, "Before you rely on it");
+            page.list(before);
+        }
         page.heading(2, "Sources");
         page.list(sources(&shown));
         page.list(self.laws.iter().map(|law| (*law).to_owned()));
@@ -147,8 +156,10 @@ impl GlandCheckReport {
             1,
             "%",
         );
-        line("gap, whole diametral clearance", self.gap_mm, 3, "mm");
-        line("gap, parts held in the middle", self.gap_radial_mm, 3, "mm");
+        if self.gap_mm.is_none_or(|gap| gap.max > 0.0) {
+            line("gap, whole diametral clearance", self.gap_mm, 3, "mm");
+            line("gap, parts held in the middle", self.gap_radial_mm, 3, "mm");
+        }
         if self.open_side_squeeze_pct.is_some() {
             line(
                 "squeeze on the open side",
@@ -292,14 +303,19 @@ fn check_table(checks: &[&Check]) -> Table {
     let mut table = Table::new(&["check", ">value", "held at", "allowed", "verdict", "rule"]);
     for check in checks {
         let places = if check.unit == "mm" { 3 } else { 1 };
-        let value = check.value.map_or_else(
-            || "not known".to_owned(),
-            |v| format!("{} {}", fixed(v, places), check.unit),
-        );
+        let value = match check.value {
+            Some(v) => format!("{} {}", fixed(v, places), check.unit),
+            None if check.unit.is_empty() => String::new(),
+            None => "not known".to_owned(),
+        };
         table.row([
             check.name.clone(),
             value,
-            check.held_at.to_owned(),
+            if check.unit.is_empty() {
+                String::new()
+            } else {
+                check.held_at.to_owned()
+            },
             allowed(check),
             verdict_word(check.verdict).to_owned(),
             check.rule.clone(),
@@ -321,6 +337,7 @@ fn allowed(check: &Check) -> String {
         (Some(low), Some(high)) => format!("{} to {}", number(low), number(high)),
         (Some(low), None) => format!("at least {}", number(low)),
         (None, Some(high)) => format!("at most {}", number(high)),
+        (None, None) if check.unit.is_empty() => "the one listed".to_owned(),
         (None, None) => "any".to_owned(),
     }
 }
