@@ -122,13 +122,47 @@ pub(super) struct GlandFlags {
 }
 
 impl GlandFlags {
+    /// Reads every flag.
+    ///
+    /// # Errors
+    /// Says which flag cannot be read and what to write.
     pub(super) fn question(&self, unit: Option<LengthUnit>) -> Result<GlandQuestion, CliError> {
-        let kind = word(
-            "--kind",
-            &self.kind,
-            GlandKind::from_word,
-            &names(&GlandKind::ALL),
+        let mut spec = self.spec(unit)?;
+        let thread = self.thread.as_deref().map(port).transpose()?;
+        if let Some(thread) = thread {
+            if spec.kind != GlandKind::Port {
+                return Err(CliError::input(
+                    "--thread belongs to --kind port: leave it out, or write --kind port"
+                        .to_owned(),
+                ));
+            }
+            thread.complete(&mut spec);
+        }
+        let mut question = GlandQuestion::new(spec);
+        question.thread = thread;
+        question.side_shift = self.side_shift;
+        question.samples = usize::try_from(self.samples).unwrap_or(SAMPLES);
+        self.ageing(&mut question)?;
+        question.wall = Self::length("--wall", self.wall.as_deref(), unit)?.map(|w| w.nominal);
+        question.law = optional_word(
+            "--law",
+            self.law.as_deref(),
+            Law::from_word,
+            &names(&Law::ALL),
         )?;
+        question.rules = word(
+            "--rules",
+            &self.rules,
+            RuleSet::from_word,
+            &names(&RuleSet::ALL),
+        )?;
+        self.service(&mut question)?;
+        Ok(question)
+    }
+
+    fn spec(&self, unit: Option<LengthUnit>) -> Result<GlandSpec, CliError> {
+        let kinds = names(&GlandKind::ALL);
+        let kind = word("--kind", &self.kind, GlandKind::from_word, &kinds)?;
         let mut spec = GlandSpec::new(kind);
         for (dimension, text) in self.lengths() {
             if let Some(text) = text {
@@ -152,28 +186,10 @@ impl GlandFlags {
             &names(&Duty::ALL),
         )?;
         spec.angle = read("--angle", self.angle.as_deref(), parse_angle)?.map(|a| a.value);
-        let thread = self.thread.as_deref().map(port).transpose()?;
-        if let Some(thread) = thread {
-            if kind != GlandKind::Port {
-                return Err(CliError::input(
-                    "--thread belongs to --kind port: leave it out, or write --kind port"
-                        .to_owned(),
-                ));
-            }
-            thread.complete(&mut spec);
-        }
-        let mut question = GlandQuestion::new(spec);
-        question.thread = thread;
-        question.side_shift = self.side_shift;
-        question.samples = usize::try_from(self.samples).unwrap_or(SAMPLES);
-        self.ageing(&mut question)?;
-        question.wall = Self::length("--wall", self.wall.as_deref(), unit)?.map(|w| w.nominal);
-        question.law = optional_word(
-            "--law",
-            self.law.as_deref(),
-            Law::from_word,
-            &names(&Law::ALL),
-        )?;
+        Ok(spec)
+    }
+
+    fn service(&self, question: &mut GlandQuestion) -> Result<(), CliError> {
         question.hardness =
             read("--hardness", self.hardness.as_deref(), parse_hardness)?.map(|h| h.value);
         let known: Vec<&str> = Polymer::all().map(|f| f.polymer.letters()).collect();
@@ -191,13 +207,7 @@ impl GlandFlags {
         .map(|t| t.value);
         question.swell_pct = self.swell.as_deref().map(swell).transpose()?;
         question.metal = word("--metal", &self.metal, Metal::from_word, &Metal::words())?;
-        question.rules = word(
-            "--rules",
-            &self.rules,
-            RuleSet::from_word,
-            &names(&RuleSet::ALL),
-        )?;
-        Ok(question)
+        Ok(())
     }
 
     fn ageing(&self, question: &mut GlandQuestion) -> Result<(), CliError> {

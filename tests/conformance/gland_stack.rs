@@ -284,3 +284,66 @@ fn the_worst_case_contains_every_sample_of_a_drawing_tolerance() {
     }
     assert!(compared > 250, "{compared}");
 }
+
+/// The same glands with every tolerance multiplied.
+fn tightened(gland: &dyn Geometry, share: f64) -> Box<dyn Geometry> {
+    let mut spec = GlandSpec::new(gland.kind());
+    for (which, d) in gland.dimensions() {
+        let part = |l: Length| Length::from_mm(l.mm() * share).expect("in range");
+        let value = Dimension {
+            nominal: d.nominal,
+            plus: part(d.plus),
+            minus: part(d.minus),
+        };
+        spec.dimensions.push((*which, Typed::new(value, "")));
+    }
+    geometry(&spec).unwrap_or_else(|e| panic!("{e}"))
+}
+
+#[test]
+fn in_every_kind_a_tighter_tolerance_never_widens_and_fill_rises_with_the_section() {
+    let figures = [
+        Figure::DepthMm,
+        Figure::StretchPct,
+        Figure::SectionMm,
+        Figure::SqueezeMm,
+        Figure::SqueezePct,
+        Figure::FillPct,
+        Figure::OutsideCompressionPct,
+        Figure::GapMm,
+        Figure::OpenSideMm,
+        Figure::CentreFitPct,
+        Figure::OtherWallMm,
+    ];
+    for gland in every_kind() {
+        let ring = GlandRing::of_dimensions(read("21.95±0.28 mm"), read("1.78±0.08 mm"));
+        let thick = GlandRing::of_dimensions(read("21.95±0.28 mm"), read("1.90±0.08 mm"));
+        let state = State::assembled();
+        let wide = Figures::worst_case(&*gland, &ring, &state);
+        for share in [0.0, 0.3, 0.9] {
+            let narrow = Figures::worst_case(&*tightened(&*gland, share), &ring, &state);
+            for figure in figures {
+                let (Some(n), Some(w)) = (narrow.get(figure), wide.get(figure)) else {
+                    continue;
+                };
+                assert!(
+                    n.min >= w.min - 1e-12 && n.max <= w.max + 1e-12,
+                    "{:?} {figure:?}",
+                    gland.kind()
+                );
+            }
+        }
+        let more = Figures::worst_case(&*gland, &thick, &state);
+        for figure in [Figure::FillPct, Figure::SqueezeMm] {
+            let (a, b) = (
+                wide.get(figure).expect("has it"),
+                more.get(figure).expect("has it"),
+            );
+            assert!(
+                b.min > a.min && b.nominal > a.nominal && b.max > a.max,
+                "{:?}",
+                gland.kind()
+            );
+        }
+    }
+}

@@ -91,6 +91,47 @@ struct StateTally<'l> {
     limits: Vec<Tally<'l>>,
 }
 
+/// Draws one sample of every dimension after another.
+struct Draw {
+    /// The gland's dimensions, then the ring's inside diameter and section.
+    spreads: Vec<Spread>,
+    sequence: Sequence,
+    shares: Vec<f64>,
+    /// Deviations in half widths; the last is that of the section law.
+    deviates: Vec<f64>,
+    mm: Vec<f64>,
+}
+
+impl Draw {
+    fn new(spreads: Vec<Spread>) -> Self {
+        let axes = spreads.len() + 1;
+        Self {
+            sequence: Sequence::new(axes),
+            shares: vec![0.5; axes],
+            deviates: vec![0.0; axes],
+            mm: vec![0.0; spreads.len()],
+            spreads,
+        }
+    }
+
+    /// Settles the next sample and returns its section law.
+    fn advance(&mut self) -> SectionLaw {
+        self.sequence.advance(&mut self.shares);
+        for (index, spread) in self.spreads.iter().enumerate() {
+            let deviate = if spread.is_loose() {
+                spread.deviate(self.shares[index])
+            } else {
+                0.0
+            };
+            self.deviates[index] = deviate;
+            self.mm[index] = spread.at(deviate);
+        }
+        let law = self.shares[self.spreads.len()];
+        self.deviates[self.spreads.len()] = 2.0 * law - 1.0;
+        SectionLaw::Between(law)
+    }
+}
+
 impl Service<'_> {
     /// Samples the whole stack of a ring in this gland.
     ///
@@ -103,30 +144,13 @@ impl Service<'_> {
             .as_ref()
             .map_or(f64::INFINITY, |g| g.clearance_mm.unwrap_or(0.0));
         let mut tallies = self.tallies(ring, gap.as_ref());
-        let spreads: Vec<Spread> = self.spreads().into_iter().chain(ring.spreads()).collect();
-        let mut sequence = Sequence::new(spreads.len() + 1);
-        let mut shares = vec![0.5; spreads.len() + 1];
-        let mut deviates = vec![0.0; spreads.len() + 1];
-        let mut mm = vec![0.0; spreads.len()];
-        let mut scaled = vec![0.0; spreads.len() - 2];
-        let mut sums = DoubtSums::new(&spreads, ring, self);
+        let mut draw = Draw::new(self.spreads().into_iter().chain(ring.spreads()).collect());
+        let mut scaled = vec![0.0; draw.mm.len() - 2];
+        let mut sums = DoubtSums::new(&draw.spreads, ring, self);
         let mut passed = 0;
         for _ in 0..samples {
-            sequence.advance(&mut shares);
-            for ((deviate, spread), share) in deviates.iter_mut().zip(&spreads).zip(&shares) {
-                *deviate = if spread.is_loose() {
-                    spread.deviate(*share)
-                } else {
-                    0.0
-                };
-            }
-            for ((value, spread), deviate) in mm.iter_mut().zip(&spreads).zip(&deviates) {
-                *value = spread.at(*deviate);
-            }
-            let (gland, pair) = mm.split_at(mm.len() - 2);
-            let law = shares[spreads.len()];
-            deviates[spreads.len()] = 2.0 * law - 1.0;
-            let law = SectionLaw::Between(law);
+            let law = draw.advance();
+            let (gland, pair) = draw.mm.split_at(draw.mm.len() - 2);
             let mut all_hold = true;
             for (index, tally) in tallies.iter_mut().enumerate() {
                 scale(gland, &tally.factors, &mut scaled);
@@ -135,7 +159,7 @@ impl Service<'_> {
                 let point = Point::at(&seat, pair, Rule::of(&tally.state, law, None));
                 all_hold &= tally.count(&point, widest);
                 if index == 0 {
-                    sums.add(&point, &deviates);
+                    sums.add(&point, &draw.deviates);
                 }
             }
             passed += usize::from(all_hold);

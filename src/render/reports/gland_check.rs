@@ -85,6 +85,9 @@ impl Report for GlandCheckReport {
     }
 }
 
+/// One line of the table of figures: name, bounds, decimals, unit.
+type FigureLine = (&'static str, Option<Bounds>, u32, &'static str);
+
 /// Returns the verdict in capitals, so that it is seen without colour.
 pub(super) fn verdict_word(verdict: Verdict) -> &'static str {
     match verdict {
@@ -127,7 +130,8 @@ impl GlandCheckReport {
 
     fn figure_table(&self) -> Table {
         let mut table = Table::new(&["", ">least", ">nominal", ">greatest", "unit"]);
-        let mut line = |name: &str, bounds: Option<Bounds>, places: u32, unit: &str| {
+        for (name, bounds, places, unit) in self.shape_lines().into_iter().chain(self.load_lines())
+        {
             let cell = |pick: fn(Bounds) -> f64| {
                 bounds.map_or_else(|| "not known".to_owned(), |b| fixed(pick(b), places))
             };
@@ -138,66 +142,84 @@ impl GlandCheckReport {
                 cell(|b| b.max),
                 unit.to_owned(),
             ]);
-        };
-        line("gland depth", Some(self.gland_depth_mm), 3, "mm");
-        line("stretch", Some(self.stretch_pct), 2, "%");
-        if self.outside_compression_pct.is_some() {
-            line("outside compression", self.outside_compression_pct, 2, "%");
         }
-        line("section on its seat", Some(self.section_mm), 3, "mm");
-        line("squeeze", Some(self.squeeze_mm), 3, "mm");
-        line("squeeze", Some(self.squeeze_pct), 1, "%");
+        table
+    }
+
+    /// Lists how the ring lies in its gland.
+    fn shape_lines(&self) -> Vec<FigureLine> {
         let printed = "squeeze as tables form it (no stretch)";
-        line(printed, Some(self.squeeze_as_printed_mm), 3, "mm");
-        line(printed, Some(self.squeeze_as_printed_pct), 1, "%");
-        line(
-            "fill (ring against groove, by volume)",
-            Some(self.fill_pct),
-            1,
-            "%",
-        );
+        let mut lines = vec![
+            ("gland depth", Some(self.gland_depth_mm), 3, "mm"),
+            ("stretch", Some(self.stretch_pct), 2, "%"),
+        ];
+        if self.outside_compression_pct.is_some() {
+            lines.push(("outside compression", self.outside_compression_pct, 2, "%"));
+        }
+        lines.extend([
+            ("section on its seat", Some(self.section_mm), 3, "mm"),
+            ("squeeze", Some(self.squeeze_mm), 3, "mm"),
+            ("squeeze", Some(self.squeeze_pct), 1, "%"),
+            (printed, Some(self.squeeze_as_printed_mm), 3, "mm"),
+            (printed, Some(self.squeeze_as_printed_pct), 1, "%"),
+            (
+                "fill (ring against groove, by volume)",
+                Some(self.fill_pct),
+                1,
+                "%",
+            ),
+        ]);
         if self.gap_mm.is_none_or(|gap| gap.max > 0.0) {
-            line("gap, whole diametral clearance", self.gap_mm, 3, "mm");
-            line("gap, parts held in the middle", self.gap_radial_mm, 3, "mm");
+            lines.extend([
+                ("gap, whole diametral clearance", self.gap_mm, 3, "mm"),
+                ("gap, parts held in the middle", self.gap_radial_mm, 3, "mm"),
+            ]);
         }
         if self.open_side_squeeze_pct.is_some() {
-            line(
-                "squeeze on the open side",
-                self.open_side_squeeze_mm,
-                3,
-                "mm",
-            );
-            line(
-                "squeeze on the open side",
-                self.open_side_squeeze_pct,
-                1,
-                "%",
-            );
-            line(
-                "squeeze on the closed side",
-                self.closed_side_squeeze_pct,
-                1,
-                "%",
-            );
+            let closed = self.closed_side_squeeze_pct;
+            lines.extend([
+                (
+                    "squeeze on the open side",
+                    self.open_side_squeeze_mm,
+                    3,
+                    "mm",
+                ),
+                (
+                    "squeeze on the open side",
+                    self.open_side_squeeze_pct,
+                    1,
+                    "%",
+                ),
+                ("squeeze on the closed side", closed, 1, "%"),
+            ]);
         }
-        line("contact width", self.contact_width_mm, 2, "mm");
-        line("peak contact stress", self.contact_stress_mpa, 2, "MPa");
+        lines
+    }
+
+    /// Lists with what force the ring bears.
+    fn load_lines(&self) -> Vec<FigureLine> {
+        let mut lines = vec![
+            ("contact width", self.contact_width_mm, 2, "mm"),
+            ("peak contact stress", self.contact_stress_mpa, 2, "MPa"),
+        ];
         if self.face_load_n.is_some() {
-            line("load that parts the faces", self.face_load_n, 0, "N");
+            lines.push(("load that parts the faces", self.face_load_n, 0, "N"));
         }
-        line(
-            "line force (modulus by Gent)",
-            self.line_force_n_per_mm,
-            2,
-            "N/mm",
-        );
-        line(
-            "line force (modulus by Ruess)",
-            self.line_force_ruess_n_per_mm,
-            2,
-            "N/mm",
-        );
-        table
+        lines.extend([
+            (
+                "line force (modulus by Gent)",
+                self.line_force_n_per_mm,
+                2,
+                "N/mm",
+            ),
+            (
+                "line force (modulus by Ruess)",
+                self.line_force_ruess_n_per_mm,
+                2,
+                "N/mm",
+            ),
+        ]);
+        lines
     }
 
     fn state_table(&self) -> Table {

@@ -2,6 +2,7 @@
 
 use super::gland_check::verdict_word;
 use crate::app::gland_cut::{CutDimension, GlandCutReport};
+use crate::core::gland::Verdict;
 use crate::core::quantity::Length;
 use crate::render::{Cell, Document, Report, Sheet, Table, fixed, mm3};
 
@@ -29,35 +30,11 @@ impl Report for GlandCutReport {
         }
         page.table(table);
         page.list(self.beside());
-        page.heading(2, "This groove checked");
-        page.text(format!(
-            "{}: squeeze {} to {} %, stretch {} to {} %, fill up to {} %; chance of meeting every limit {} %.",
-            verdict_word(self.check.verdict),
-            fixed(self.check.squeeze_pct.min, 1),
-            fixed(self.check.squeeze_pct.max, 1),
-            fixed(self.check.stretch_pct.min, 1),
-            fixed(self.check.stretch_pct.max, 1),
-            fixed(self.check.fill_pct.max, 1),
-            fixed(100.0 * self.check.stack.pass_probability, 1)
-        ));
-        let misses = self
-            .check
-            .checks
-            .iter()
-            .filter(|c| {
-                c.verdict == self.check.verdict && c.verdict != crate::core::gland::Verdict::Good
-            })
-            .map(|c| format!("{}: {}", c.name, c.rule));
-        page.list(misses);
+        self.tell_check(&mut page);
         page.heading(2, "Before you cut");
-        page.list(self.notes.iter().cloned());
-        page.list(
-            self.check
-                .warnings
-                .iter()
-                .filter(|w| *w != self.caution())
-                .cloned(),
-        );
+        let warnings = self.check.warnings.iter();
+        let warnings = warnings.filter(|w| *w != self.caution());
+        page.list(self.notes.iter().chain(warnings).cloned());
         page.text(format!(
             "Depth and width: {} ({}).",
             self.source, self.confidence
@@ -83,6 +60,27 @@ impl Report for GlandCutReport {
 }
 
 impl GlandCutReport {
+    fn tell_check(&self, page: &mut Document) {
+        page.heading(2, "This groove checked");
+        page.text(format!(
+            "{}: squeeze {} to {} %, stretch {} to {} %, fill up to {} %; chance of meeting every limit {} %.",
+            verdict_word(self.check.verdict),
+            fixed(self.check.squeeze_pct.min, 1),
+            fixed(self.check.squeeze_pct.max, 1),
+            fixed(self.check.stretch_pct.min, 1),
+            fixed(self.check.stretch_pct.max, 1),
+            fixed(self.check.fill_pct.max, 1),
+            fixed(100.0 * self.check.stack.pass_probability, 1)
+        ));
+        let misses = self
+            .check
+            .checks
+            .iter()
+            .filter(|c| c.verdict == self.check.verdict && c.verdict != Verdict::Good)
+            .map(|c| format!("{}: {}", c.name, c.rule));
+        page.list(misses);
+    }
+
     fn beside(&self) -> Vec<String> {
         let mut lines = vec![format!(
             "radius at the bottom {} to {} mm; break the edges of the groove by 0.1 to 0.2 mm (recalled), never sharp, never more",
