@@ -7,4 +7,5 @@ pub mod gland_question;
 pub mod gland_used;
 pub mod identify;
 pub mod ring_batch;
+pub mod seal_care;
 pub mod size;

@@ -1,5 +1,6 @@
 //! The command line: one file a subcommand; it reads words, calls the application and prints the report.
 
+mod care;
 mod context;
 mod error;
 mod gland;
@@ -39,6 +40,7 @@ const EXIT_CODES: &str = "Exit codes: 0 done; 1 done, and the answer is no (noth
 enum Command {
     Ring(Box<ring::RingArgs>),
     Gland(Box<gland::GlandArgs>),
+    Care(care::CareArgs),
     Size(size::SizeArgs),
 }
 
@@ -52,6 +54,7 @@ pub fn run(words: impl IntoIterator<Item = OsString>) -> ExitCode {
     let result = match cli.command {
         Command::Ring(args) => ring::run(&args, context),
         Command::Gland(args) => gland::run(&args, context),
+        Command::Care(args) => care::run(&args, context),
         Command::Size(args) => size::run(&args, context),
     };
     match result {

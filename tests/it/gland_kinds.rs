@@ -255,6 +255,28 @@ fn a_cut_groove_goes_back_into_check_with_the_same_figures() {
     assert_eq!(check["verdict"], "good");
 }
 
+#[test]
+fn care_keeps_the_two_systems_apart_and_names_what_never_goes_in() {
+    // Cured 4Q10: SAE nitrile 15 years to 1 January 2026; ISO 7 years to 1 January 2018 (extracts of both documents).
+    let (code, report) = json(&["care", "NBR", "--oxygen", "32 %", "--cured", "4Q2010"]);
+    assert_eq!(code, Some(0));
+    let lives = report["shelf_lives"].as_array().expect("two systems");
+    assert_eq!(lives.len(), 2);
+    assert_eq!(lives[0]["rule"]["system"], "sae");
+    assert_eq!(lives[0]["ends"]["year"], 2026);
+    assert_eq!(lives[1]["ends"]["year"], 2018);
+    assert_eq!(report["enriched"], true);
+    assert_eq!(report["lubricants"][0]["lubricant"], "halogenated_grease");
+    assert!(report["warnings"].to_string().contains("rated 3 of 4"));
+    for words in [
+        ["care", "rubber", "--cured", "4Q10"],
+        ["care", "NBR", "--cured", "March"],
+        ["care", "NBR", "--oxygen", "32"],
+    ] {
+        assert_eq!(run(&words).status.code(), Some(2));
+    }
+}
+
 /// Wrong questions, and a word of the remedy that is said.
 const WRONG: &str = r#"
 check --kind crush --neck "9 mm" --ring -012 | mouth

@@ -110,6 +110,25 @@ impl Quarter {
         (1..=4).contains(&quarter).then_some(Self { year, quarter })
     }
 
+    /// Returns the quarter of a day counted from 1 January 1970, by the Gregorian calendar.
+    pub fn of_day(days: u64) -> Self {
+        let mut left = days;
+        let mut year: u16 = 1970;
+        loop {
+            let leap =
+                year.is_multiple_of(4) && (!year.is_multiple_of(100) || year.is_multiple_of(400));
+            let february = 28 + u64::from(leap);
+            let quarters = [31 + february + 31, 91, 92, 92];
+            for (quarter, length) in (1_u8..).zip(quarters) {
+                if left < length {
+                    return Self { year, quarter };
+                }
+                left -= length;
+            }
+            year = year.saturating_add(1);
+        }
+    }
+
     /// Returns the quarter after this one.
     #[must_use]
     pub const fn next(self) -> Self {
@@ -147,6 +166,19 @@ mod tests {
         for row in ROWS.iter() {
             assert_eq!(row.first_years.is_none(), row.is_unlimited());
         }
+    }
+
+    #[test]
+    fn days_fall_into_their_quarters() {
+        // 1 January 2000 is day 10 957, 1 April 2000 (a leap year) day 11 048, 31 December 2023 day 19 722.
+        let of = |day| {
+            let quarter = Quarter::of_day(day);
+            (quarter.year, quarter.quarter)
+        };
+        assert_eq!(of(0), (1970, 1));
+        assert_eq!((of(10_956), of(10_957)), ((1999, 4), (2000, 1)));
+        assert_eq!((of(11_047), of(11_048)), ((2000, 1), (2000, 2)));
+        assert_eq!((of(19_722), of(19_723)), ((2023, 4), (2024, 1)));
     }
 
     #[test]

@@ -5,4 +5,5 @@ mod gland_cut;
 mod gland_fit;
 mod gland_used;
 mod ring;
+mod seal_care;
 mod size;
