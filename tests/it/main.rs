@@ -1,4 +1,5 @@
 //! The program run as a user runs it: one file a command.
 
 mod gland;
+mod readme;
 mod wrong_input;

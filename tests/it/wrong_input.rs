@@ -12,7 +12,7 @@ const COMMANDS: &str = include_str!("wrong_commands.txt");
 const GOLDEN: &str = concat!(env!("CARGO_MANIFEST_DIR"), "/tests/it/wrong_input.txt");
 
 /// Parts a line into words; double quotes hold a word with spaces together, \" stands for a quote.
-fn words(line: &str) -> Vec<String> {
+pub(crate) fn words(line: &str) -> Vec<String> {
     let mut words = Vec::new();
     let mut word = String::new();
     let (mut quoted, mut begun) = (false, false);
