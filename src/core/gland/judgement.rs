@@ -171,7 +171,7 @@ impl Service<'_> {
                 Verdict::Marginal
             },
             rule: format!("standard {} compounds", facts.polymer),
-            source: facts.source.clone(),
+            source: facts.source.to_owned(),
             confidence: facts.confidence,
             quiet: true,
         })
