@@ -431,3 +431,20 @@ fn a_shop_that_knows_its_makers_family_is_surer() {
     let odds = |report: &PartsReport| line(report, "at cap joint").size.probability;
     assert!(odds(&report) > odds(&parts(&place, "Tarn 2", 1)));
 }
+
+#[test]
+fn an_owner_is_told_that_a_unit_takes_another_ring() {
+    let (_folder, place) = demo();
+    let owner = PartsQuestion {
+        reader: Reader::Owner,
+        ..question("Tarn", 1)
+    };
+    let Found::Yes(report) = parts_list(&place, &owner).expect("reads") else {
+        panic!("it is there");
+    };
+    let page = render(&report, Form::Table, 200).expect("a page");
+    assert!(page.contains("but see below"), "{page}");
+    assert!(page.contains("unit FT-001530 differs"), "{page}");
+    assert!(page.contains("CAUTION"), "{page}");
+    assert!(!page.contains("Recorded units"), "{page}");
+}
