@@ -304,7 +304,7 @@ fn agreed<T: Copy + PartialEq + std::fmt::Display>(
 
 fn named(size: &Designated, table: &SizeTable) -> String {
     match size {
-        Designated::Listed(id) => table.size(*id).code.clone(),
+        Designated::Listed(id) => table.size(*id).code(),
         Designated::Dimensions { id, section, .. } => format!(
             "{}x{} mm",
             id.nominal.mm_rounded(),

@@ -185,8 +185,8 @@ fn next_measures(found: &Identification) -> Vec<NextMeasure> {
         .iter()
         .map(|next| NextMeasure {
             reading: next.measurand.word(),
-            method: next.method.clone(),
-            label: next.label.clone(),
+            method: next.method.to_owned(),
+            label: next.label.to_owned(),
             gain_bits: next.gain_bits,
             minutes: next.minutes,
         })
@@ -209,7 +209,7 @@ fn readings_used(
             typed: reading.typed.clone(),
             method: instruments
                 .find(&reading.method, reading.measurand)
-                .map_or_else(|_| reading.method.clone(), |i| i.label.clone()),
+                .map_or_else(|_| reading.method.clone(), |i| i.label.to_owned()),
             value: observation.value,
             standard_uncertainty: libm::sqrt(observation.variance),
             slip_probability: *slip,

@@ -167,7 +167,7 @@ pub fn open_table(standard: Option<Standard>) -> OpenTable {
         .filter(|size| standard.is_none_or(|s| s == size.standard))
         .map(|size| OpenRow {
             standard: size.standard,
-            code: size.code.clone(),
+            code: size.code(),
             id: size.id.nominal,
             id_tolerance: listed(size.id, size.id_tolerance_basis),
             section: size.section.nominal,
@@ -183,15 +183,15 @@ fn near_rings(reading: &DesignationReading, table: &SizeTable) -> Vec<NearRing> 
     let (id, section, code) = match &reading.size {
         Designated::Listed(size) => {
             let size = table.size(*size);
-            (size.id, size.section, size.code.as_str())
+            (size.id, size.section, size.code())
         }
-        Designated::Dimensions { id, section, .. } => (*id, *section, ""),
+        Designated::Dimensions { id, section, .. } => (*id, *section, String::new()),
     };
     table
-        .equivalents(id, section, code)
+        .equivalents(id, section, &code)
         .into_iter()
         .map(|near| NearRing {
-            code: near.size.code.clone(),
+            code: near.size.code(),
             grade: near.grade,
             id: near.size.id.nominal,
             section: near.size.section.nominal,
@@ -237,7 +237,7 @@ fn listed_match(size: &RingSize, reading: &DesignationReading) -> SizeMatch {
     let (class_b_id, class_b_section) = size.class_b();
     SizeMatch {
         standard: size.standard.name().to_owned(),
-        code: size.code.clone(),
+        code: size.code(),
         id: size.id.nominal,
         id_tolerance: Some(size.id.plus),
         section: size.section.nominal,

@@ -1,11 +1,18 @@
 //! The command line: one file a subcommand; it reads words, calls the application and prints the report.
 
+mod book;
 mod care;
 mod context;
+mod demo;
 mod error;
 mod gland;
 mod gland_flags;
+mod model;
+mod note;
+mod note_add;
+mod note_show;
 mod outcome;
+mod parts;
 mod ring;
 mod ring_batch;
 mod size;
@@ -38,7 +45,12 @@ const EXIT_CODES: &str = "Exit codes: 0 done; 1 done, and the answer is no (noth
 
 #[derive(Debug, Subcommand)]
 enum Command {
+    Book(book::BookArgs),
     Ring(Box<ring::RingArgs>),
+    Note(note::NoteArgs),
+    Model(model::ModelArgs),
+    Parts(parts::PartsArgs),
+    Demo(demo::DemoArgs),
     Gland(Box<gland::GlandArgs>),
     Care(care::CareArgs),
     Size(size::SizeArgs),
@@ -52,7 +64,12 @@ pub fn run(words: impl IntoIterator<Item = OsString>) -> ExitCode {
     };
     let context = &cli.settings;
     let result = match cli.command {
+        Command::Book(args) => book::run(&args, context),
         Command::Ring(args) => ring::run(&args, context),
+        Command::Note(args) => note::run(&args, context),
+        Command::Model(args) => model::run(&args, context),
+        Command::Parts(args) => parts::run(&args, context),
+        Command::Demo(args) => demo::run(&args, context),
         Command::Gland(args) => gland::run(&args, context),
         Command::Care(args) => care::run(&args, context),
         Command::Size(args) => size::run(&args, context),

@@ -3,13 +3,15 @@
 use std::io::Write;
 use std::process::ExitCode;
 
-/// Says whether the answer is yes or no; the exit code follows it.
+/// Says whether the answer is yes or no, or that the input is wrong; the exit code follows it.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Answer {
     /// Done.
     Yes,
     /// Done, and the answer is no: nothing found, or a check rejects.
     No,
+    /// Done, and the input is wrong; the answer says where.
+    Wrong,
 }
 
 /// Holds the text of an answer with its exit code and warnings.
@@ -18,6 +20,7 @@ pub struct Outcome {
     text: String,
     answer: Answer,
     warnings: Vec<String>,
+    shown: Option<String>,
 }
 
 impl Outcome {
@@ -27,6 +30,7 @@ impl Outcome {
             text,
             answer,
             warnings: Vec::new(),
+            shown: None,
         }
     }
 
@@ -37,10 +41,20 @@ impl Outcome {
         self
     }
 
+    /// Adds warnings that are laid out already, which go to standard error.
+    #[must_use]
+    pub fn show(mut self, warnings: String) -> Self {
+        self.shown = Some(warnings);
+        self
+    }
+
     /// Prints warnings and text and returns the exit code; a reader that stops early (broken pipe) is no failure.
     pub(super) fn print(self) -> ExitCode {
         for warning in &self.warnings {
             let _ = writeln!(std::io::stderr(), "warning: {warning}");
+        }
+        if let Some(shown) = &self.shown {
+            let _ = writeln!(std::io::stderr(), "{shown}\n");
         }
         let mut out = std::io::stdout().lock();
         let written = out
@@ -57,6 +71,7 @@ impl Outcome {
             _ => match self.answer {
                 Answer::Yes => ExitCode::SUCCESS,
                 Answer::No => ExitCode::from(1),
+                Answer::Wrong => ExitCode::from(2),
             },
         }
     }

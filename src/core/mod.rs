@@ -1,11 +1,13 @@
 //! The knowledge of the trade as plain computation: no files, no clock, no environment, no database, no terminal.
 
+pub mod book;
 pub mod confidence;
 pub(crate) mod data_table;
 pub mod elastomer;
 pub mod gland;
 pub mod identification;
 pub mod measurement;
+pub mod note;
 pub mod quantity;
 pub mod sizes;
 pub mod uncertainty;

@@ -4,6 +4,7 @@
 //! blocks that every page form renders; its CSV is a [`Sheet`] of typed cells. A new form of page is one new file beside
 //! [`text()`]; a new report is one new file under `reports`.
 
+mod diagnostics;
 mod document;
 mod markdown;
 mod number;
@@ -12,9 +13,11 @@ mod spreadsheet;
 mod text;
 mod visible;
 
+pub use diagnostics::{counted, marked_lines};
 pub use document::{Block, Document, Head, Table};
 pub use markdown::markdown;
 pub use number::{fixed, inch3, mm2, mm3, percent_of, rounded};
+pub use reports::note_csv;
 pub use spreadsheet::{Cell, Sheet, csv, defused};
 pub use text::text;
 pub use visible::visible;

@@ -6,3 +6,4 @@ mod identification;
 mod random;
 mod score;
 mod simulator;
+mod together;

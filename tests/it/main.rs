@@ -2,4 +2,6 @@
 
 mod gland;
 mod gland_kinds;
+mod readme;
 mod ten_glands;
+mod wrong_input;

@@ -187,7 +187,7 @@ impl Service<'_> {
                 Verdict::Marginal
             },
             rule: format!("standard {} compounds", facts.polymer),
-            source: facts.source.clone(),
+            source: facts.source.to_owned(),
             confidence: facts.confidence,
             state: String::new(),
             quiet: true,

@@ -63,7 +63,7 @@ impl GlandRing {
                 let mut ring = Self::of_dimensions(listed.id, listed.section);
                 ring.codes = table
                     .ring_of(*size)
-                    .map_or_else(|| vec![listed.code.clone()], |ring| table.codes(ring));
+                    .map_or_else(|| vec![listed.code()], |ring| table.codes(ring));
                 if listed.id_tolerance_basis == ToleranceBasis::AssumedClassB
                     || listed.section_tolerance_basis == ToleranceBasis::AssumedClassB
                 {
@@ -77,7 +77,7 @@ impl GlandRing {
             }
             Designated::Dimensions { id, section, same } => {
                 let mut ring = Self::of_dimensions(*id, *section);
-                ring.codes = same.iter().map(|s| table.size(*s).code.clone()).collect();
+                ring.codes = same.iter().map(|s| table.size(*s).code()).collect();
                 ring
             }
         };

@@ -2,8 +2,7 @@
 
 use super::evidence::BAND_95;
 use super::prior::Prior;
-use crate::core::sizes::SizeTable;
-use crate::core::uncertainty::log_sum_exp;
+use crate::core::sizes::{ListedRing, SizeTable};
 
 /// Holds one competing ring, lengths in millimetres.
 #[derive(Debug, Clone, Copy)]
@@ -32,15 +31,17 @@ pub struct Candidates {
 impl Candidates {
     /// Takes the listed rings with a prior.
     pub fn new(table: &SizeTable, prior: &Prior) -> Self {
+        let weight = |ring: &ListedRing| -> f64 {
+            let weights = ring.sizes.iter();
+            weights
+                .map(|id| prior.weight(table.size(*id).standard))
+                .sum()
+        };
+        let weights: Vec<f64> = table.rings().iter().map(weight).collect();
         let mut listed: Vec<Candidate> = table
             .rings()
             .iter()
             .map(|ring| {
-                let weight: f64 = ring
-                    .sizes
-                    .iter()
-                    .map(|id| prior.weight(table.size(*id).standard))
-                    .sum();
                 let sd1 = ring.id.plus.mm() / BAND_95;
                 let sd2 = ring.section.plus.mm() / BAND_95;
                 Candidate {
@@ -48,39 +49,34 @@ impl Candidates {
                     d2: ring.section.nominal.mm(),
                     var1: sd1 * sd1,
                     var2: sd2 * sd2,
-                    log_prior: libm::log(weight),
+                    log_prior: 0.0,
                 }
             })
             .collect();
-        scale_to(&mut listed, 1.0 - prior.unlisted);
-        let background = background(&listed, prior.unlisted);
+        let background = background(&listed, &weights, prior.unlisted);
+        let total: f64 = weights.iter().sum();
+        for (candidate, weight) in listed.iter_mut().zip(weights) {
+            candidate.log_prior = libm::log((1.0 - prior.unlisted) * weight / total);
+        }
         Self { listed, background }
-    }
-}
-
-/// Scales the priors so that they sum to `share`.
-fn scale_to(candidates: &mut [Candidate], share: f64) {
-    let total = log_sum_exp(candidates.iter().map(|c| c.log_prior).collect::<Vec<_>>());
-    let shift = libm::log(share) - total;
-    for candidate in candidates {
-        candidate.log_prior += shift;
     }
 }
 
 /// The ratio between neighbouring broad densities. It is coarse on purpose: a density that knew the gaps between listed
 /// sizes would only repeat them.
 const RATIO: f64 = 1.35;
+/// Its natural logarithm.
+const LOG_RATIO: f64 = 0.300_104_592_450_338_3;
 /// Standard deviation of a broad density as a share of its centre: the spacing of the grid, so that the sum is smooth.
 const SPREAD: f64 = 0.30;
 /// The smallest inside diameter and section of the grid, and how many steps it has each way.
 const GRID: [(f64, usize); 2] = [(0.8, 24), (0.8, 10)];
 
 /// Lays broad densities on a grid of equal ratios; each takes its share of the listed rings around it.
-fn background(listed: &[Candidate], share: f64) -> Vec<Candidate> {
+fn background(listed: &[Candidate], of_ring: &[f64], share: f64) -> Vec<Candidate> {
     let [(least_d1, columns), (least_d2, rows)] = GRID;
     let mut weights = vec![0.0; columns * rows];
-    for ring in listed.iter().filter(|r| r.log_prior > f64::NEG_INFINITY) {
-        let weight = libm::exp(ring.log_prior);
+    for (ring, weight) in listed.iter().zip(of_ring) {
         let (column, right) = grid_place(ring.d1, least_d1, columns);
         let (row, below) = grid_place(ring.d2, least_d2, rows);
         for (r, row_share) in [(row, 1.0 - below), (row + 1, below)] {
@@ -89,8 +85,9 @@ fn background(listed: &[Candidate], share: f64) -> Vec<Candidate> {
             }
         }
     }
+    let total: f64 = of_ring.iter().sum();
     let centre = |least: f64, step: usize| least * libm::pow(RATIO, step as f64);
-    let mut grid: Vec<Candidate> = weights
+    weights
         .iter()
         .enumerate()
         .filter(|(_, weight)| **weight > 0.0)
@@ -104,18 +101,15 @@ fn background(listed: &[Candidate], share: f64) -> Vec<Candidate> {
                 d2,
                 var1: SPREAD * SPREAD * d1 * d1,
                 var2: SPREAD * SPREAD * d2 * d2,
-                log_prior: libm::log(*weight),
+                log_prior: libm::log(share * weight / total),
             }
         })
-        .collect();
-    scale_to(&mut grid, share);
-    grid
+        .collect()
 }
 
 /// Finds the grid step below a value and how far the value lies towards the next (0 to 1), on the scale of ratios.
 fn grid_place(value: f64, least: f64, steps: usize) -> (usize, f64) {
-    let place =
-        (libm::log(value / least) / libm::log(RATIO)).clamp(0.0, (steps - 2) as f64 + 0.999);
+    let place = (libm::log(value / least) / LOG_RATIO).clamp(0.0, (steps - 2) as f64 + 0.999);
     #[allow(
         clippy::cast_possible_truncation,
         clippy::cast_sign_loss,
@@ -128,6 +122,11 @@ fn grid_place(value: f64, least: f64, steps: usize) -> (usize, f64) {
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn the_logarithm_of_the_ratio_is_right() {
+        assert!((libm::log(RATIO) - LOG_RATIO).abs() < 1e-15);
+    }
 
     #[test]
     fn the_priors_sum_to_one_with_the_unlisted_share() {

@@ -46,7 +46,7 @@ pub enum EvidenceError {
     #[error(transparent)]
     Instrument(#[from] InstrumentError),
     /// A reading is zero or lies below what its instrument can tell from zero.
-    #[error("a {} of {value} cannot be that of a ring: check the number and the unit", .measurand.name())]
+    #[error("the {} reads {value}, which cannot be that of a ring: check the number and the unit", .measurand.name())]
     NotPositive {
         /// What was measured.
         measurand: Measurand,

@@ -12,8 +12,10 @@ use crate::core::uncertainty::{HALF_LN_TWO_PI, log_sum_exp, normal_log_density};
 const SLIP_SHARE: f64 = 0.01;
 /// A slip can be any length from a third of a millimetre to 700 mm, all ratios alike: density 1/(y ln(700/0.3)).
 const SLIP_LOG_RANGE: f64 = 7.755_1;
-/// A reading farther than this many standard deviations from its prediction is a slip or of another ring.
-const FAR_SIGMA: f64 = 7.0;
+/// A reading farther than this many standard deviations from a listed ring is a slip or of another ring.
+pub(crate) const FAR_FROM_LISTED: f64 = 7.0;
+/// The same for a broad density of the background, whose neighbours cover what lies farther off.
+pub(crate) const FAR_FROM_BACKGROUND: f64 = 4.0;
 
 /// Holds what a candidate makes of the readings.
 #[derive(Debug, Clone)]
@@ -39,7 +41,7 @@ pub(crate) struct LinearModel {
     /// Squared misfit in standard deviations.
     square: f64,
     /// Log density of the readings, none of them a slip.
-    log_density: f64,
+    pub(crate) log_density: f64,
 }
 
 fn latent_variances(candidate: &Candidate, mode: &WearMode) -> [f64; LATENTS] {
@@ -51,7 +53,7 @@ fn latent_variances(candidate: &Candidate, mode: &WearMode) -> [f64; LATENTS] {
     ]
 }
 
-fn nominal(candidate: &Candidate, evidence: &Evidence) -> Nominal {
+pub(crate) fn nominal(candidate: &Candidate, evidence: &Evidence) -> Nominal {
     Nominal {
         d1: candidate.d1,
         d2: candidate.d2,
@@ -68,7 +70,12 @@ fn shared(a: &Prediction, b: &Prediction, latent: &[f64; LATENTS]) -> f64 {
 
 /// Returns the variance that a reading has beyond its instrument's and the latents': the doubt of a compound's density in
 /// a mass, and that of the direction of squeeze in a diameter where it is left open.
-fn own_variance(measurand: Measurand, ring: Nominal, mode: &WearMode, evidence: &Evidence) -> f64 {
+pub(crate) fn own_variance(
+    measurand: Measurand,
+    ring: Nominal,
+    mode: &WearMode,
+    evidence: &Evidence,
+) -> f64 {
     match measurand {
         Measurand::Mass => {
             let sd = predict(measurand, ring, mode).value * evidence.density.relative_sd;
@@ -82,16 +89,38 @@ fn own_variance(measurand: Measurand, ring: Nominal, mode: &WearMode, evidence: 
 }
 
 /// Weighs the readings for one candidate in the one mode that covers all wear; `None` where they lie so far off that it
-/// need not be thought of.
-pub(crate) fn first_look(candidate: &Candidate, evidence: &Evidence) -> Option<Fit> {
-    if is_far(candidate, evidence) {
+/// need not be thought of (`far` standard deviations, slips allowed).
+///
+/// Readings that lie far off are taken as slips, since nothing else could make this candidate likely.
+pub(crate) fn first_look(candidate: &Candidate, evidence: &Evidence, far: f64) -> Option<Fit> {
+    let count = evidence.observations.len();
+    let (slipped, far_square) = far_readings(candidate, evidence, far);
+    let far_count = slipped.iter().filter(|s| **s).count();
+    if far_count > most_slips(count) {
         return None;
     }
-    let model = LinearModel::new(candidate, evidence, &evidence.broad_mode)?;
-    let (log_likelihood, slips) = model.with_slips(evidence);
+    let mode = &evidence.broad_mode;
+    if far_count == 0 {
+        let model = LinearModel::new(candidate, evidence, mode)?;
+        let (log_likelihood, slips) = model.with_slips(evidence);
+        return Some(Fit {
+            log_likelihood,
+            misfit: libm::sqrt(model.square / count as f64),
+            slips,
+        });
+    }
+    let model = LinearModel::without(candidate, evidence, mode, slipped)?;
+    let mut slips = [0.0; MOST];
+    let mut log_likelihood = model.log_density + evidence.log_honest;
+    for (at, odds) in evidence.slip_log_odds.iter().enumerate().take(count) {
+        if slipped[at] {
+            slips[at] = 1.0;
+            log_likelihood += odds;
+        }
+    }
     Some(Fit {
         log_likelihood,
-        misfit: libm::sqrt(model.square / evidence.observations.len() as f64),
+        misfit: libm::sqrt((model.square + far_square) / count as f64),
         slips,
     })
 }
@@ -129,20 +158,26 @@ pub(crate) fn fit(candidate: &Candidate, evidence: &Evidence) -> Option<Fit> {
 /// The most wear modes of one condition, both directions counted.
 const MOST_MODES: usize = 16;
 
-/// Tells whether more readings lie far off than slips can explain, by the broad mode that covers all wear.
-fn is_far(candidate: &Candidate, evidence: &Evidence) -> bool {
+/// Finds the readings that lie farther than `limit` standard deviations off in the broad mode that covers all wear, and
+/// the sum of their squared distances.
+fn far_readings(candidate: &Candidate, evidence: &Evidence, limit: f64) -> ([bool; MOST], f64) {
     let mode = &evidence.broad_mode;
     let latent = latent_variances(candidate, mode);
     let ring = nominal(candidate, evidence);
-    let mut far = 0;
-    for observation in &evidence.observations {
+    let mut far = [false; MOST];
+    let mut sum = 0.0;
+    for (is_far, observation) in far.iter_mut().zip(&evidence.observations) {
         let prediction = predict(observation.measurand, ring, mode);
         let own = own_variance(observation.measurand, ring, mode, evidence);
         let variance = observation.variance + own + shared(&prediction, &prediction, &latent);
         let residual = observation.value - prediction.value;
-        far += usize::from(residual * residual > FAR_SIGMA * FAR_SIGMA * variance);
+        let square = residual * residual / variance;
+        if square > limit * limit {
+            *is_far = true;
+            sum += square;
+        }
     }
-    far > most_slips(evidence.observations.len())
+    (far, sum)
 }
 
 /// One slip among a few readings, two among four or more: beyond that the readings say nothing.
@@ -155,15 +190,27 @@ fn most_slips(count: usize) -> usize {
 }
 
 impl LinearModel {
-    /// Sets up the linear model; `None` only where the covariance cannot be inverted.
+    /// Sets up the linear model of all readings; `None` only where the covariance cannot be inverted.
     pub(crate) fn new(candidate: &Candidate, evidence: &Evidence, mode: &WearMode) -> Option<Self> {
-        let count = evidence.observations.len();
+        Self::without(candidate, evidence, mode, [false; MOST])
+    }
+
+    /// Sets up the linear model of the readings that are not left out.
+    fn without(
+        candidate: &Candidate,
+        evidence: &Evidence,
+        mode: &WearMode,
+        left_out: [bool; MOST],
+    ) -> Option<Self> {
+        let kept = evidence.observations.iter().zip(left_out);
+        let kept = kept.filter(|(_, out)| !out).map(|(o, _)| o);
+        let count = kept.clone().count();
         let latent = latent_variances(candidate, mode);
         let ring = nominal(candidate, evidence);
         let mut predictions = [Prediction::NONE; MOST];
         let mut residuals = [0.0; MOST];
         let mut covariance = SmallMatrix::zero(count);
-        for (row, observation) in evidence.observations.iter().enumerate() {
+        for (row, observation) in kept.enumerate() {
             let prediction = predict(observation.measurand, ring, mode);
             let own = own_variance(observation.measurand, ring, mode, evidence);
             residuals[row] = observation.value - prediction.value;
@@ -239,7 +286,7 @@ impl LinearModel {
     }
 
     /// Predicts a reading not yet taken: its mean and variance given those that were, instrument not counted.
-    fn predict_next(&self, next: &Prediction) -> (f64, f64) {
+    pub(crate) fn predict_next(&self, next: &Prediction) -> (f64, f64) {
         let count = self.precision.size();
         let mut with = [0.0; MOST];
         for (at, prediction) in self.predictions.iter().take(count).enumerate() {
@@ -293,33 +340,4 @@ pub(crate) fn slip_log_odds(value: f64) -> f64 {
 /// Returns the log probability that none of `count` readings is a slip.
 pub(crate) fn log_honest(count: usize) -> f64 {
     count as f64 * libm::log1p(-SLIP_SHARE)
-}
-
-/// Predicts a reading not yet taken of a candidate: mean and variance over all wear modes, instrument not counted.
-pub(crate) fn predict_next(
-    candidate: &Candidate,
-    evidence: &Evidence,
-    measurand: Measurand,
-) -> (f64, f64) {
-    let ring = nominal(candidate, evidence);
-    let parts: Vec<(f64, f64, f64)> = evidence
-        .modes
-        .iter()
-        .filter_map(|mode| {
-            let model = LinearModel::new(candidate, evidence, mode)?;
-            let next = predict(measurand, ring, mode);
-            let (mean, variance) = model.predict_next(&next);
-            let own = own_variance(measurand, ring, mode, evidence);
-            Some((mode.log_weight + model.log_density, mean, variance + own))
-        })
-        .collect();
-    let total = log_sum_exp(parts.iter().map(|(w, _, _)| *w));
-    let mut mean = 0.0;
-    let mut square = 0.0;
-    for (weight, centre, variance) in &parts {
-        let share = libm::exp(weight - total);
-        mean += share * centre;
-        square += share * (variance + centre * centre);
-    }
-    (mean, (square - mean * mean).max(0.0))
 }

@@ -23,12 +23,14 @@
 
 mod candidates;
 mod evidence;
+mod forecast;
 mod likelihood;
 mod next_reading;
 mod posterior;
 mod prior;
 mod sensitivity;
 mod small_matrix;
+mod together;
 mod wear;
 
 pub use candidates::Candidates;
@@ -36,3 +38,4 @@ pub use evidence::{Evidence, EvidenceError, Observation};
 pub use next_reading::NextReading;
 pub use posterior::{Identification, RankedRing, identify, identify_only};
 pub use prior::{Prior, PriorError};
+pub use together::{THREE_SIGMA, disagreement, identify_together};

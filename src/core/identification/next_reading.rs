@@ -1,7 +1,7 @@
 //! What to measure next: the reading that is expected to tell most.
 
 use super::evidence::Evidence;
-use super::likelihood::predict_next;
+use super::forecast::Forecast;
 use super::posterior::Contender;
 use crate::core::measurement::{Instrument, Instruments, Measurand};
 use crate::core::uncertainty::{log_sum_exp, normal_log_density};
@@ -12,9 +12,9 @@ pub struct NextReading {
     /// What to measure.
     pub measurand: Measurand,
     /// With which method.
-    pub method: String,
+    pub method: &'static str,
     /// The method in words.
-    pub label: String,
+    pub label: &'static str,
     /// How much less doubtful the ring is expected to be afterwards, in bits.
     pub gain_bits: f64,
     /// Bench time in minutes.
@@ -50,15 +50,19 @@ pub(crate) fn rank_next_readings(
     if leading.len() < 2 {
         return Vec::new();
     }
+    let forecasts: Vec<(f64, Forecast<'_>)> = leading
+        .iter()
+        .map(|(share, contender)| (*share, Forecast::new(contender.candidate, evidence)))
+        .collect();
     let mut ranked: Vec<NextReading> = Vec::new();
     for (measurand, _) in Measurand::ALL {
         if evidence.has(measurand) {
             continue;
         }
-        let predicted: Vec<(f64, f64, f64)> = leading
+        let predicted: Vec<(f64, f64, f64)> = forecasts
             .iter()
-            .map(|(share, contender)| {
-                let (mean, variance) = predict_next(contender.candidate, evidence, measurand);
+            .map(|(share, forecast)| {
+                let (mean, variance) = forecast.reading(measurand);
                 (*share, mean, variance)
             })
             .collect();
@@ -67,8 +71,8 @@ pub(crate) fn rank_next_readings(
             if gain_bits >= LEAST_BITS {
                 ranked.push(NextReading {
                     measurand,
-                    method: instrument.method.clone(),
-                    label: instrument.label.clone(),
+                    method: instrument.method,
+                    label: instrument.label,
                     gain_bits,
                     minutes: instrument.minutes,
                 });
@@ -78,7 +82,7 @@ pub(crate) fn rank_next_readings(
     ranked.sort_by(|a, b| {
         b.gain_bits
             .total_cmp(&a.gain_bits)
-            .then_with(|| a.method.cmp(&b.method))
+            .then_with(|| a.method.cmp(b.method))
     });
     ranked
 }
@@ -102,18 +106,40 @@ fn leading<'a, 'c>(contenders: &'a [Contender<'c>]) -> Vec<(f64, &'a Contender<'
         .collect()
 }
 
+/// One contender's prediction of a reading, as the integral needs it.
+struct Predicted {
+    share: f64,
+    mean: f64,
+    variance: f64,
+    /// log(share) less the logarithm of the density's denominator.
+    log_front: f64,
+}
+
 fn information(predicted: &[(f64, f64, f64)], instrument_variance: f64) -> f64 {
     let norm = libm::sqrt(std::f64::consts::PI);
+    let contenders: Vec<Predicted> = predicted
+        .iter()
+        .map(|(share, mean, variance)| {
+            let variance = variance + instrument_variance;
+            Predicted {
+                share: *share,
+                mean: *mean,
+                variance,
+                log_front: libm::log(*share) + normal_log_density(0.0, variance),
+            }
+        })
+        .collect();
     let mut nats = 0.0;
-    for (share, mean, variance) in predicted {
-        let variance = variance + instrument_variance;
+    for own in &contenders {
+        let reach = libm::sqrt(2.0 * own.variance);
         for (node, weight) in NODES {
-            let y = mean + node * libm::sqrt(2.0 * variance);
-            let own = normal_log_density(y - mean, variance);
-            let mixed = log_sum_exp(predicted.iter().map(|(p, m, v)| {
-                libm::log(*p) + normal_log_density(y - m, v + instrument_variance)
-            }));
-            nats += share * weight / norm * (own - mixed);
+            let y = own.mean + node * reach;
+            let log_weight = |c: &Predicted| {
+                let away = y - c.mean;
+                c.log_front - 0.5 * away * away / c.variance
+            };
+            let mixed = log_sum_exp(contenders.iter().map(log_weight));
+            nats += own.share * weight / norm * (log_weight(own) - libm::log(own.share) - mixed);
         }
     }
     (nats * std::f64::consts::LOG2_E).max(0.0)

@@ -2,7 +2,7 @@
 
 use super::candidates::{Candidate, Candidates};
 use super::evidence::Evidence;
-use super::likelihood::{Fit, first_look, fit};
+use super::likelihood::{FAR_FROM_BACKGROUND, FAR_FROM_LISTED, Fit, first_look, fit};
 use super::next_reading::{NextReading, rank_next_readings};
 use crate::core::measurement::Instruments;
 use crate::core::uncertainty::log_sum_exp;
@@ -99,7 +99,12 @@ fn weigh<'c>(evidence: &Evidence, candidates: &'c Candidates) -> Vec<Contender<'
         .chain(background)
         .filter(|(_, candidate)| candidate.log_prior > f64::NEG_INFINITY)
         .filter_map(|(ring, candidate)| {
-            let fit = first_look(candidate, evidence)?;
+            let far = if ring.is_some() {
+                FAR_FROM_LISTED
+            } else {
+                FAR_FROM_BACKGROUND
+            };
+            let fit = first_look(candidate, evidence, far)?;
             Some(Contender {
                 log_weight: candidate.log_prior + fit.log_likelihood,
                 candidate,
@@ -159,16 +164,25 @@ fn rank(contenders: &[Contender<'_>], evidence: &Evidence) -> Identification {
             }),
         }
     }
-    ranked.sort_by(|a, b| {
+    Identification {
+        slip_probabilities: slips,
+        ..ranking(ranked, unlisted)
+    }
+}
+
+/// Puts rings in order and leaves out the improbable.
+pub(crate) fn ranking(mut rings: Vec<RankedRing>, unlisted_probability: f64) -> Identification {
+    rings.retain(|ring| ring.probability >= LEAST_PROBABILITY);
+    rings.sort_by(|a, b| {
         b.probability
             .total_cmp(&a.probability)
             .then(a.ring.cmp(&b.ring))
     });
     Identification {
-        cannot_separate: group_of_leader(&ranked),
-        ranked,
-        unlisted_probability: unlisted,
-        slip_probabilities: slips,
+        cannot_separate: group_of_leader(&rings),
+        ranked: rings,
+        unlisted_probability,
+        slip_probabilities: Vec::new(),
         next: Vec::new(),
     }
 }

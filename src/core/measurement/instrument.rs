@@ -2,19 +2,18 @@
 
 use super::reading::Measurand;
 use crate::core::confidence::Confidence;
-use crate::core::data_table::shipped_rows;
-use serde::{Deserialize, Serialize};
+use crate::core::data_table::{shipped_fields, shipped_number};
+use serde::Serialize;
 use std::sync::LazyLock;
 
 /// Holds how one method reads one measurand. Lengths in millimetres, masses in grams.
 ///
 /// A reading is truth + `bias` + an error that stays the same for one ring (`sd_between`) + an error that is new at every
 /// repetition (`sd_repeat`).
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct Instrument {
     /// The word that names the method; empty for "not stated".
-    #[serde(default)]
-    pub method: String,
+    pub method: &'static str,
     /// What it measures.
     pub measurand: Measurand,
     /// How much it reads too large (negative: too small).
@@ -26,9 +25,9 @@ pub struct Instrument {
     /// Bench time of one reading in minutes.
     pub minutes: f64,
     /// The method in words.
-    pub label: String,
+    pub label: &'static str,
     /// Where the figures come from.
-    pub source: String,
+    pub source: &'static str,
     /// How well they are known.
     pub confidence: Confidence,
 }
@@ -59,11 +58,36 @@ pub struct Instruments {
     rows: Vec<Instrument>,
 }
 
-static SHIPPED: LazyLock<Instruments> = LazyLock::new(|| Instruments {
-    rows: shipped_rows(
-        "measurement/instruments.csv",
-        include_str!("../../../data/measurement/instruments.csv"),
-    ),
+static SHIPPED: LazyLock<Instruments> = LazyLock::new(|| {
+    let name = "measurement/instruments.csv";
+    let columns = [
+        "method",
+        "measurand",
+        "bias",
+        "sd_between",
+        "sd_repeat",
+        "minutes",
+        "label",
+        "source",
+        "confidence",
+    ];
+    let text = include_str!("../../../data/measurement/instruments.csv");
+    let rows = shipped_fields(name, text, columns).map(|row| Instrument {
+        method: row[0],
+        measurand: Measurand::from_word(row[1])
+            .unwrap_or_else(|| panic!("shipped table {name}: no measurand: {}", row[1])),
+        bias: shipped_number(name, row[2]),
+        sd_between: shipped_number(name, row[3]),
+        sd_repeat: shipped_number(name, row[4]),
+        minutes: shipped_number(name, row[5]),
+        label: row[6],
+        source: row[7],
+        confidence: Confidence::from_word(row[8])
+            .unwrap_or_else(|| panic!("shipped table {name}: no grade: {}", row[8])),
+    });
+    Instruments {
+        rows: rows.collect(),
+    }
 });
 
 impl Instruments {
@@ -97,7 +121,7 @@ impl Instruments {
     fn methods_of(&self, measurand: Measurand) -> String {
         let words: Vec<&str> = self
             .of(measurand)
-            .map(|row| row.method.as_str())
+            .map(|row| row.method)
             .filter(|word| !word.is_empty())
             .collect();
         words.join(", ")

@@ -14,7 +14,7 @@ const FORM: ScalarForm = ScalarForm {
     quantity: "angle",
     example: "45 deg",
     known: "deg, °",
-    declare: "deg behind it",
+    missing: "unit",
 };
 
 impl Angle {

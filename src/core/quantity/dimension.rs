@@ -13,7 +13,7 @@ use serde::{Deserialize, Serialize};
 /// assert_eq!(bore.greatest().mm(), 25.45);
 /// assert_eq!(bore.least().mm(), 25.40);
 /// ```
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize, Deserialize)]
 pub struct Dimension {
     /// The nominal length.
     pub nominal: Length,

@@ -81,17 +81,27 @@ impl Length {
     ///
     /// For the shipped tables: at most nine digits and three decimals, read without the allowances of the shop notation.
     pub(crate) fn from_decimal(text: &str, unit: LengthUnit) -> Option<Self> {
-        let (whole, decimals) = text.split_once('.').unwrap_or((text, ""));
-        let digits = |part: &str| part.bytes().all(|b| b.is_ascii_digit());
-        if text.len() > 10 || decimals.len() > 3 || !digits(whole) || !digits(decimals) {
+        const MOST_BYTES: usize = 10;
+        let bytes = text.as_bytes();
+        let (mut thousandths, mut decimals) = (0, None);
+        for byte in bytes.iter().take(MOST_BYTES) {
+            match (byte, decimals) {
+                (b'0'..=b'9', None | Some(0..3)) => {
+                    thousandths = thousandths * 10 + i64::from(byte - b'0');
+                    decimals = decimals.map(|n| n + 1);
+                }
+                (b'.', None) => decimals = Some(0),
+                _ => return None,
+            }
+        }
+        if bytes.is_empty() || bytes.len() > MOST_BYTES {
             return None;
         }
-        let mut thousandths = 0;
-        for digit in whole.bytes().chain(decimals.bytes().chain(*b"000").take(3)) {
-            thousandths = thousandths * 10 + i64::from(digit - b'0');
+        for _ in decimals.unwrap_or(0)..3 {
+            thousandths *= 10;
         }
         let nm = thousandths.checked_mul(unit.nm() / 1000)?;
-        (nm <= LIMIT_NM && !text.is_empty()).then_some(Self(nm))
+        (nm <= LIMIT_NM).then_some(Self(nm))
     }
 
     pub(crate) fn from_exact(number: Exact, unit: LengthUnit) -> Option<Self> {

@@ -32,6 +32,7 @@ pub use hardness::{Hardness, HardnessScale, parse_hardness};
 pub use length::{Length, LengthUnit, NM_PER_INCH, NM_PER_MM};
 pub use mass::{GRAMS_PER_OUNCE, Mass, parse_mass};
 pub use money::{Currency, Money, parse_money};
+pub(crate) use number::scan_number;
 pub use pressure::{
     Pressure, PressureReference, PressureUnit, STANDARD_ATMOSPHERE_PA, parse_pressure,
 };

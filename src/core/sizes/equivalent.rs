@@ -65,7 +65,7 @@ impl SizeTable {
                 continue;
             };
             for size in ring.sizes.iter().map(|s| self.size(*s)) {
-                if size.code != except {
+                if size.code() != except {
                     found.push(Equivalent {
                         size,
                         grade,
@@ -108,11 +108,11 @@ mod tests {
     fn the_iso_code_is_the_same_ring_as_the_dash_number() {
         let table = SizeTable::shipped();
         let asked = table.size(table.dash(12).expect("listed"));
-        let near = table.equivalents(asked.id, asked.section, &asked.code);
-        assert_eq!(near[0].size.code, "ISO 3601-1 012");
+        let near = table.equivalents(asked.id, asked.section, &asked.code());
+        assert_eq!(near[0].size.code(), "ISO 3601-1 012");
         assert_eq!(near[0].grade, NearGrade::Same);
-        assert!(near.iter().all(|e| e.size.code != "AS568-012"));
-        let metric = near.iter().find(|e| e.size.code == "ISO 3601-1 9.5x1.8");
+        assert!(near.iter().all(|e| e.size.code() != "AS568-012"));
+        let metric = near.iter().find(|e| e.size.code() == "ISO 3601-1 9.5x1.8");
         assert_eq!(metric.map(|e| e.grade), Some(NearGrade::Near));
     }
 }

@@ -21,10 +21,8 @@ pub enum ToleranceBasis {
 pub struct RingSize {
     /// The family.
     pub standard: Standard,
-    /// The full code, such as `AS568-012` or `JIS B 2401 P10A`.
-    pub code: String,
     /// The code as the family's own table prints it, such as `012` or `P10A`.
-    pub short_code: String,
+    pub short_code: &'static str,
     /// Inside diameter with tolerance.
     pub id: Dimension,
     /// Cross-section with tolerance.
@@ -40,6 +38,11 @@ pub struct RingSize {
 }
 
 impl RingSize {
+    /// Returns the full code, such as `AS568-012` or `JIS B 2401 P10A`.
+    pub fn code(&self) -> String {
+        [self.standard.code_prefix(), self.short_code].concat()
+    }
+
     /// Returns the outside diameter d1 + 2 d2 of the nominal ring.
     pub fn outside_diameter(&self) -> Length {
         self.id.nominal + self.section.nominal + self.section.nominal

@@ -72,6 +72,16 @@ impl Standard {
         }
     }
 
+    /// Returns what stands before a size's own code in its full code.
+    pub const fn code_prefix(self) -> &'static str {
+        match self {
+            Self::As568 | Self::As568Boss => "AS568-",
+            Self::Iso3601 | Self::Iso3601Metric => "ISO 3601-1 ",
+            Self::JisP | Self::JisG | Self::JisV => "JIS B 2401 ",
+            Self::Bs4518 => "BS 4518 ",
+        }
+    }
+
     /// Finds the family of a word.
     pub fn from_word(word: &str) -> Option<Self> {
         let lower = word.trim().to_lowercase();

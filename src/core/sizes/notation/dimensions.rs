@@ -213,13 +213,13 @@ fn nearest_listed(
     let size = table
         .sizes()
         .iter()
-        .filter(|s| s.standard == Standard::As568 && dashes.contains(&s.short_code.as_str()))
+        .filter(|s| s.standard == Standard::As568 && dashes.contains(&s.short_code))
         .filter(|s| {
             let smaller = (nominal - s.id.nominal).inch();
             (-LARGER_IN..=SMALLER_IN).contains(&smaller)
         })
         .min_by_key(|s| (nominal - s.id.nominal).nm().abs())?;
-    let id = table.find_code(&size.code)?;
+    let id = table.find_code(&size.code())?;
     Some(vec![DesignationReading {
         size: Designated::Listed(id),
         understood: format!(

@@ -101,7 +101,7 @@ impl DesignationError {
 /// use ringwright::core::sizes::{Designated, SizeTable, read_designation};
 /// let readings = read_designation("2-012 N70", None).unwrap();
 /// let Designated::Listed(size) = readings[0].size else { panic!("a listed size") };
-/// assert_eq!(SizeTable::shipped().size(size).code, "AS568-012");
+/// assert_eq!(SizeTable::shipped().size(size).code(), "AS568-012");
 /// ```
 ///
 /// # Errors
@@ -205,7 +205,7 @@ mod tests {
             .unwrap_or_else(|e| panic!("{text}: {e}"))
             .iter()
             .map(|r| match &r.size {
-                Designated::Listed(size) => table.size(*size).code.clone(),
+                Designated::Listed(size) => table.size(*size).code(),
                 Designated::Dimensions { id, section, .. } => {
                     format!("{:.4}x{:.4}", id.nominal.mm(), section.nominal.mm())
                 }
@@ -250,7 +250,7 @@ mod tests {
     #[test]
     fn the_table_codes_read_back_as_themselves() {
         for size in SizeTable::shipped().sizes() {
-            assert_eq!(codes(&size.code), [size.code.as_str()]);
+            assert_eq!(codes(&size.code()), [size.code()]);
         }
     }
 

@@ -1,0 +1,142 @@
+//! `note`: teardown notes; checks and adds them, shows and lists what the book holds, or prints one to begin from.
+
+use super::context::Settings;
+use super::error::CliError;
+use super::note_add::{self, AddArgs};
+use super::note_show::{self, ListArgs, ShowArgs};
+use super::outcome::{Answer, Outcome};
+use crate::app::note_check::{NoteCheck, NoteForm, NoteText, check_note};
+use crate::core::note::Template;
+use crate::core::quantity::Date;
+use crate::render::{Form, marked_lines, visible};
+use clap::{Args, Subcommand};
+use std::io::Read;
+use std::path::Path;
+
+/// Teardown notes: what came out of a unit, one line a part
+#[derive(Debug, Args)]
+pub(super) struct NoteArgs {
+    #[command(subcommand)]
+    command: NoteCommand,
+}
+
+#[derive(Debug, Subcommand)]
+enum NoteCommand {
+    Check(CheckArgs),
+    Add(AddArgs),
+    Show(ShowArgs),
+    List(ListArgs),
+    Template(TemplateArgs),
+}
+
+/// Check a note without storing it: what is wrong in it, where, and what to write instead
+#[derive(Debug, Args)]
+#[command(
+    after_help = "Examples:\n  ringwright note check tarn.note\n  ringwright note check tarn.csv\n  \
+    ringwright note check - < tarn.note\n  ringwright note check tarn.note --format json\n\n\
+    Exit codes: 0 sound, warnings or none; 2 something cannot be read."
+)]
+struct CheckArgs {
+    /// The note, or - for standard input
+    #[arg(value_name = "FILE")]
+    file: String,
+    /// Read it as a spreadsheet of one row a part (else the ending .csv or .tsv says so)
+    #[arg(long)]
+    csv: bool,
+}
+
+/// Print a note to begin from: first-stage and second-stage are filled in, blank is not
+#[derive(Debug, Args)]
+#[command(after_help = "Example:\n  ringwright note template first-stage > tarn.note")]
+struct TemplateArgs {
+    /// first-stage, second-stage or blank
+    #[arg(value_name = "KIND", default_value = "first-stage")]
+    kind: String,
+}
+
+pub(super) fn run(args: &NoteArgs, settings: &Settings) -> Result<Outcome, CliError> {
+    match &args.command {
+        NoteCommand::Check(args) => check(args, settings),
+        NoteCommand::Add(args) => note_add::run(args, settings),
+        NoteCommand::Show(args) => note_show::show(args, settings),
+        NoteCommand::List(args) => note_show::list(args, settings),
+        NoteCommand::Template(args) => template(args),
+    }
+}
+
+fn template(args: &TemplateArgs) -> Result<Outcome, CliError> {
+    let template = Template::from_word(&args.kind).ok_or_else(|| {
+        let known: Vec<&str> = Template::ALL.iter().map(|(_, word)| *word).collect();
+        CliError::input(format!(
+            "{:?} is no template: write one of {}",
+            args.kind,
+            known.join(", ")
+        ))
+    })?;
+    Ok(Outcome::new(template.text().to_owned(), Answer::Yes))
+}
+
+fn check(args: &CheckArgs, settings: &Settings) -> Result<Outcome, CliError> {
+    let source = read_source(&args.file, args.csv)?;
+    let report = check_note(&source, tomorrow());
+    if settings.form() != Form::Table {
+        let answer = if report.sound {
+            Answer::Yes
+        } else {
+            Answer::Wrong
+        };
+        return settings.answer(&report, answer);
+    }
+    let shown = marked_lines(&source.place, &source.text, &report.diagnostics);
+    if !report.sound {
+        return Err(CliError::Input(format!(
+            "{shown}\n\n{}",
+            report.verdict_words()
+        )));
+    }
+    // The warnings are shown in the text, so the page does not list them again.
+    let page = NoteCheck {
+        diagnostics: Vec::new(),
+        ..report
+    };
+    let outcome = settings.answer(&page, Answer::Yes)?;
+    Ok(if shown.is_empty() {
+        outcome
+    } else {
+        outcome.show(shown)
+    })
+}
+
+/// Reads a note from a file or from standard input.
+pub(super) fn read_source(file: &str, csv: bool) -> Result<NoteText, CliError> {
+    let is_sheet = csv
+        || Path::new(file)
+            .extension()
+            .is_some_and(|e| e.eq_ignore_ascii_case("csv") || e.eq_ignore_ascii_case("tsv"));
+    let form = if is_sheet {
+        NoteForm::Csv
+    } else {
+        NoteForm::Text
+    };
+    let (place, bytes) = if file == "-" {
+        let mut bytes = Vec::new();
+        let read = std::io::stdin().read_to_end(&mut bytes);
+        ("standard input", read.map(|_| bytes))
+    } else {
+        (file, std::fs::read(file))
+    };
+    let bytes = bytes.map_err(|error| {
+        CliError::input(format!(
+            "{} cannot be read ({error}): check the name and the rights",
+            visible(place)
+        ))
+    })?;
+    Ok(NoteText::new(visible(place), &bytes, form))
+}
+
+/// The last day on which it can be today anywhere: clocks run up to 14 hours ahead of UTC.
+pub(super) fn tomorrow() -> Option<Date> {
+    let now = jiff::tz::Offset::UTC.to_datetime(jiff::Timestamp::now());
+    let date = now.date().tomorrow().ok()?;
+    Date::new(date.year(), date.month(), date.day())
+}

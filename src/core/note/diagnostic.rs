@@ -1,0 +1,211 @@
+//! What is wrong or doubtful in a note, and where.
+
+use crate::core::quantity::{QuantityError, Span};
+use serde::Serialize;
+
+/// Says how grave a diagnostic is.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize)]
+#[serde(rename_all = "lowercase")]
+pub enum Severity {
+    /// The text cannot be taken as it stands; nothing of the note is stored unless the user says so.
+    Error,
+    /// The text is sound, and something in it deserves a second look.
+    Warning,
+}
+
+impl Severity {
+    /// Returns the word.
+    pub const fn word(self) -> &'static str {
+        match self {
+            Self::Error => "error",
+            Self::Warning => "warning",
+        }
+    }
+}
+
+/// Says what is wrong or doubtful at one place of a note, and what to do.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+pub struct Diagnostic {
+    /// How grave it is.
+    pub severity: Severity,
+    /// What is wrong.
+    pub message: String,
+    /// What to do, where the message does not say it already.
+    pub remedy: Option<String>,
+    /// Bytes of the text.
+    pub span: Span,
+    /// Line of the first byte, from 1.
+    pub line: usize,
+    /// Character of that line, from 1.
+    pub column: usize,
+    /// The text of the marked bytes.
+    pub marked: String,
+    /// The column of the spreadsheet, where the note came from one.
+    pub cell: Option<String>,
+}
+
+/// Gathers diagnostics while a text is read.
+#[derive(Debug, Default)]
+pub(super) struct Diagnostics {
+    found: Vec<Found>,
+    /// The spreadsheet column being read.
+    pub(super) cell: Option<String>,
+}
+
+#[derive(Debug)]
+struct Found {
+    severity: Severity,
+    message: String,
+    remedy: Option<String>,
+    span: Span,
+    cell: Option<String>,
+}
+
+/// A text with more faults than this is no note; the rest is left unsaid.
+const MOST: usize = 200;
+
+impl Diagnostics {
+    /// Adds an error with its remedy.
+    pub(super) fn error(
+        &mut self,
+        span: Span,
+        message: impl Into<String>,
+        remedy: impl Into<String>,
+    ) {
+        self.add(Severity::Error, span, message.into(), Some(remedy.into()));
+    }
+
+    /// Adds a warning with its remedy.
+    pub(super) fn warning(
+        &mut self,
+        span: Span,
+        message: impl Into<String>,
+        remedy: impl Into<String>,
+    ) {
+        self.add(Severity::Warning, span, message.into(), Some(remedy.into()));
+    }
+
+    /// Adds an error whose message says what to do.
+    pub(super) fn told(&mut self, span: Span, message: impl Into<String>) {
+        self.add(Severity::Error, span, message.into(), None);
+    }
+
+    /// Adds the error of a quantity; `span` is where it stands in the text.
+    pub(super) fn quantity(&mut self, span: Span, error: &QuantityError) {
+        self.told(span, error.to_string());
+    }
+
+    fn add(&mut self, severity: Severity, span: Span, message: String, remedy: Option<String>) {
+        let cell = self.cell.clone();
+        self.found.push(Found {
+            severity,
+            message,
+            remedy,
+            span,
+            cell,
+        });
+    }
+
+    /// Counts the errors so far.
+    pub(super) fn errors(&self) -> usize {
+        self.found
+            .iter()
+            .filter(|f| f.severity == Severity::Error)
+            .count()
+    }
+
+    /// Tells whether there is an error so far.
+    pub(super) fn has_error(&self) -> bool {
+        self.found.iter().any(|f| f.severity == Severity::Error)
+    }
+
+    /// Sorts by place and counts lines and columns.
+    pub(super) fn finish(mut self, text: &str) -> Vec<Diagnostic> {
+        self.found.sort_by(|a, b| {
+            (a.span, a.severity, &a.message).cmp(&(b.span, b.severity, &b.message))
+        });
+        self.found
+            .dedup_by(|a, b| a.span == b.span && a.message == b.message);
+        let lines = LineStarts::of(text);
+        let too_many = self.found.len().saturating_sub(MOST);
+        self.found.truncate(MOST);
+        if let Some(last) = self.found.last_mut().filter(|_| too_many > 0) {
+            last.severity = Severity::Error;
+            last.remedy = Some(format!(
+                "{too_many} more are not shown; is this a teardown note?"
+            ));
+        }
+        let place = |found: Found| {
+            let (line, column) = lines.place(text, found.span.start);
+            Diagnostic {
+                severity: found.severity,
+                message: found.message,
+                remedy: found.remedy,
+                marked: text.get(found.span.range()).unwrap_or("").to_owned(),
+                span: found.span,
+                line,
+                column,
+                cell: found.cell,
+            }
+        };
+        self.found.into_iter().map(place).collect()
+    }
+}
+
+/// Knows where the lines of a text begin.
+struct LineStarts(Vec<usize>);
+
+impl LineStarts {
+    /// Lines end at a line feed, at a carriage return with a line feed, or at a carriage return alone.
+    fn of(text: &str) -> Self {
+        let bytes = text.as_bytes();
+        let ends = (0..bytes.len()).filter(|at| match bytes[*at] {
+            b'\n' => true,
+            b'\r' => bytes.get(at + 1) != Some(&b'\n'),
+            _ => false,
+        });
+        Self(std::iter::once(0).chain(ends.map(|at| at + 1)).collect())
+    }
+
+    fn place(&self, text: &str, byte: usize) -> (usize, usize) {
+        let line = self.0.partition_point(|start| *start <= byte).max(1);
+        let start = self.0[line - 1];
+        let before = text.get(start..byte).unwrap_or("");
+        (
+            line,
+            before.trim_start_matches('\u{feff}').chars().count() + 1,
+        )
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn lines_and_columns_count_characters_whatever_ends_a_line() {
+        let text = "a\r\nøb\rc\nd";
+        let lines = LineStarts::of(text);
+        assert_eq!(lines.place(text, 0), (1, 1));
+        assert_eq!(lines.place(text, 5), (2, 2));
+        assert_eq!(lines.place(text, 7), (3, 1));
+        assert_eq!(lines.place(text, 9), (4, 1));
+    }
+
+    #[test]
+    fn diagnostics_come_out_in_the_order_of_the_text_and_are_cut_at_a_limit() {
+        let mut found = Diagnostics::default();
+        for at in (0..300).rev() {
+            found.error(Span::new(at, at + 1), "wrong", "right it");
+        }
+        let all = found.finish(&"x".repeat(400));
+        assert_eq!(all.len(), MOST);
+        assert!(all.is_sorted_by_key(|d| d.span));
+        assert!(
+            all[MOST - 1]
+                .remedy
+                .as_deref()
+                .is_some_and(|r| r.contains("100 more"))
+        );
+    }
+}

@@ -1,0 +1,391 @@
+//! A part while its fields are being read.
+
+use super::part_kind::PartKind;
+use super::part_name::{PartName, count_of, stated_kind};
+use super::piece::Piece;
+use super::reader::Reader;
+use super::record::{Entry, Fate, LengthName, PartDimension, SizeWitness, StatedSize};
+use super::vocabulary::{self, Context, Keyed};
+use super::{field, gland_fields};
+use crate::core::elastomer::Polymer;
+use crate::core::measurement::{Condition, Instruments, Measurand, Reading};
+use crate::core::quantity::{
+    QuantityError, QuantityErrorKind, Span, Typed, parse_hardness, parse_torque, resolve,
+    scan_dimensions, scan_number,
+};
+use crate::core::sizes::read_designation;
+
+/// Holds a part while its fields are being read, and where its words stand.
+#[derive(Debug)]
+pub(super) struct Draft {
+    pub(super) entry: Entry,
+    /// Where the name stands.
+    pub(super) name_span: Span,
+    /// Whether anything said of the part could not be read.
+    pub(super) faulty: bool,
+    /// Where each field stands that may be said once.
+    seen: Vec<(String, Span)>,
+}
+
+impl Draft {
+    /// Begins a part from its name and from what a `kind` field says.
+    pub(super) fn begin(
+        name_field: &Piece,
+        kind_field: Option<&Piece>,
+        reader: &mut Reader,
+    ) -> Self {
+        let name = PartName::read(name_field);
+        let stated = kind_field.and_then(|value| stated_kind(value, reader));
+        let kind = name.settle(name_field, stated, reader);
+        let mut draft = Self {
+            entry: Entry {
+                kind,
+                kind_stated: stated.is_some(),
+                quantity: name.count.unwrap_or(1),
+                name: name.name,
+                ..Entry::default()
+            },
+            name_span: name_field.span(),
+            faulty: false,
+            seen: Vec::new(),
+        };
+        if name.count.is_some() {
+            draft.seen.push(("quantity".to_owned(), draft.name_span));
+        }
+        draft
+    }
+
+    /// Reads the fields of one line; those behind `gland` belong to the gland.
+    pub(super) fn read_fields(&mut self, fields: &[Piece], reader: &mut Reader) {
+        let mut in_gland = false;
+        for piece in fields {
+            if in_gland {
+                self.set_in_gland(piece, reader);
+                continue;
+            }
+            reader.context = Context::Part;
+            let Some(keyed) = field::resolve(piece, reader) else {
+                continue;
+            };
+            in_gland = keyed.key == "gland";
+            self.set(&keyed, reader);
+        }
+    }
+
+    fn set_in_gland(&mut self, piece: &Piece, reader: &mut Reader) {
+        // Where the gland's kind was refused there is no gland, and its fields are not judged.
+        if let Some(gland) = &mut self.entry.gland {
+            let remark = gland_fields::set(gland, piece, reader);
+            self.entry.remarks.extend(remark);
+        }
+    }
+
+    /// Sets one field of the gland whose key is known already.
+    pub(super) fn set_gland_key(&mut self, keyed: &Keyed, reader: &mut Reader) {
+        if let Some(gland) = &mut self.entry.gland {
+            gland_fields::apply(gland, keyed, reader);
+        } else if !self.seen.iter().any(|(key, _)| key == "gland") {
+            reader.diagnostics.error(
+                keyed.value.span(),
+                "a dimension of a gland stands here, and no gland",
+                "say which kind it is: piston, rod or face",
+            );
+        }
+    }
+
+    /// Sets one field.
+    pub(super) fn set(&mut self, keyed: &Keyed, reader: &mut Reader) {
+        reader.context = Context::Part;
+        let value = &keyed.value;
+        match keyed.key {
+            "kind" => {}
+            "od" | "id" | "cs" | "width" | "cut" | "mass" | "thick" | "length" | "height"
+            | "depth" | "wire" | "edge" | "hole" | "flats" => self.set_measure(keyed, reader),
+            "photo" => self.entry.photos.push(value.text().to_owned()),
+            "remark" => self.entry.remarks.push(value.text().to_owned()),
+            key if !self.is_first(key, keyed, reader) => {}
+            "quantity" => self.set_quantity(value, reader),
+            "position" => value.text().clone_into(&mut self.entry.position),
+            "fate" => self.set_fate(value, reader),
+            "condition" => self.set_condition(value, reader),
+            "size" => self.set_size(value, SizeWitness::Size, reader),
+            "drawer" => self.set_size(value, SizeWitness::Drawer, reader),
+            "polymer" => self.entry.polymer = read_polymer(value, reader),
+            "hardness" => self.entry.hardness = reader.quantity(value, parse_hardness),
+            "torque" => self.entry.torque = reader.quantity(value, parse_torque),
+            "turns" => self.entry.turns = reader.quantity(value, read_turns),
+            "gland" => self.set_gland(keyed, reader),
+            key => {
+                if let Some(slot) = self.entry.words_mut(key) {
+                    *slot = Some(value.text().to_owned());
+                }
+            }
+        }
+    }
+
+    /// Tells whether a field is said for the first time, and reports it otherwise.
+    fn is_first(&mut self, key: &str, keyed: &Keyed, reader: &mut Reader) -> bool {
+        let key = if key == "drawer" { "size" } else { key };
+        if self.seen.iter().any(|(seen, _)| seen == key) {
+            let plural = if key == "turns" { "are" } else { "is" };
+            let remedy = if key.contains(' ') {
+                "write repeated readings in one field, as in: od 12.90 12.95 by caliper"
+            } else {
+                "keep the right one"
+            };
+            let message = format!(
+                "the {} of this part {plural} said twice",
+                key.trim_end().replace(' ', " by ")
+            );
+            reader.diagnostics.error(keyed.key_span, message, remedy);
+            return false;
+        }
+        let span = Span::new(keyed.key_span.start, keyed.value.span().end);
+        self.seen.push((key.to_owned(), span));
+        true
+    }
+
+    /// Returns where a key, or the first reading of a measurand, stands; else where the name stands.
+    pub(super) fn span_of(&self, key: &str) -> Span {
+        self.seen
+            .iter()
+            .find(|(seen, _)| seen.split(' ').next() == Some(key))
+            .map_or(self.name_span, |(_, span)| *span)
+    }
+
+    fn set_quantity(&mut self, value: &Piece, reader: &mut Reader) {
+        match count_of(value.text()) {
+            Some(count) => self.entry.quantity = count,
+            None => reader.diagnostics.error(
+                value.span(),
+                format!("{:?} is no count", value.text()),
+                "write a whole number from 1 to 999, such as x2",
+            ),
+        }
+    }
+
+    fn set_fate(&mut self, value: &Piece, reader: &mut Reader) {
+        let word = vocabulary::whole(Context::Fate, value.text());
+        let found = Fate::ALL.iter().find(|(_, w)| Some(*w) == word);
+        match found {
+            Some((fate, _)) => self.entry.fate = *fate,
+            None => reader.diagnostics.error(
+                value.span(),
+                format!(
+                    "{:?} does not say what is to become of the part",
+                    value.text()
+                ),
+                "write replace, inspect or keep",
+            ),
+        }
+    }
+
+    fn set_condition(&mut self, value: &Piece, reader: &mut Reader) {
+        let word = vocabulary::whole(Context::Condition, value.text());
+        match word.and_then(Condition::from_word) {
+            Some(condition) => self.entry.condition = Some(Typed::new(condition, value.text())),
+            None => reader.diagnostics.error(
+                value.span(),
+                format!("{:?} is no condition that is known", value.text()),
+                "write new, used or rough, and the rest as a remark",
+            ),
+        }
+    }
+
+    fn set_size(&mut self, value: &Piece, by: SizeWitness, reader: &mut Reader) {
+        // A drawer may bear any nickname; a size that a person states must be one.
+        let must_be_listed = self.entry.kind == PartKind::Ring && by == SizeWitness::Size;
+        if must_be_listed && let Err(error) = read_designation(value.text(), reader.lengths) {
+            let span = value.place(error.span(value.text()));
+            return reader.diagnostics.told(span, error.to_string());
+        }
+        self.entry.stated_size = Some(StatedSize {
+            text: value.text().to_owned(),
+            by,
+        });
+    }
+
+    fn set_gland(&mut self, keyed: &Keyed, reader: &mut Reader) {
+        if !self.entry.kind.is_ring() {
+            return reader.diagnostics.error(
+                keyed.key_span,
+                format!(
+                    "a gland holds a ring, and this part is a {}",
+                    self.entry.kind
+                ),
+                "put the gland under its ring",
+            );
+        }
+        self.entry.gland = gland_fields::begin(&keyed.value, reader);
+    }
+
+    fn set_measure(&mut self, keyed: &Keyed, reader: &mut Reader) {
+        if self.entry.kind.is_ring() {
+            match Measurand::from_word(keyed.key) {
+                Some(measurand) => self.set_reading(measurand, keyed, reader),
+                None => reader.diagnostics.error(
+                    keyed.key_span,
+                    format!("{:?} is not read of a ring", keyed.key),
+                    "write od, id, cs, width, cut or mass; how thick a ring is, is its cs",
+                ),
+            }
+            return;
+        }
+        match LengthName::from_word(keyed.key) {
+            Some(name) if self.is_first(keyed.key, keyed, reader) => {
+                self.set_dimension(name, &keyed.value, reader);
+            }
+            Some(_) => {}
+            None => reader.diagnostics.error(
+                keyed.key_span,
+                format!(
+                    "{:?} is read of rings only, and this part is a {}",
+                    keyed.key, self.entry.kind
+                ),
+                "write od, id, thick, width, length, height, depth, wire, edge, hole or flats",
+            ),
+        }
+    }
+
+    fn set_reading(&mut self, measurand: Measurand, keyed: &Keyed, reader: &mut Reader) {
+        let lengths = reader.lengths;
+        let (values, method) = split_method(&keyed.value);
+        let word = method.as_ref().map_or("", Piece::text);
+        let word = vocabulary::whole(Context::Method, word)
+            .unwrap_or(word)
+            .to_lowercase();
+        if let Err(error) = Instruments::shipped().find(&word, measurand) {
+            if !reader.misses_semicolon(&keyed.value) {
+                let span = method.map_or(keyed.key_span, |m| m.span());
+                reader.diagnostics.told(span, error.to_string());
+            }
+            return;
+        }
+        let twin = format!("{} {word}", measurand.word());
+        if !self.is_first(&twin, keyed, reader) {
+            return;
+        }
+        let read = reader.quantity(&values, |text| Reading::parse(measurand, text, lengths));
+        if let Some(mut reading) = read {
+            reading.method = word;
+            keyed.value.text().clone_into(&mut reading.typed);
+            self.entry.readings.push(reading);
+        }
+    }
+
+    fn set_dimension(&mut self, name: LengthName, value: &Piece, reader: &mut Reader) {
+        let lengths = reader.lengths;
+        let (values, method) = split_method(value);
+        let read = reader.quantity(&values, |text| {
+            let raw = scan_dimensions(text)?;
+            let dimensions = resolve(&raw, text, lengths)?;
+            let several = raw.len() > 1;
+            match dimensions.iter().position(|d| several && d.has_tolerance()) {
+                None => Ok(dimensions),
+                Some(at) => Err(QuantityError {
+                    span: raw[at].span,
+                    kind: QuantityErrorKind::Stray {
+                        found: text[raw[at].span.range()].to_owned(),
+                        remedy: "write one length with its tolerance, or several readings without",
+                    },
+                }),
+            }
+        });
+        let Some(values) = read else { return };
+        let word = method.as_ref().map_or("", Piece::text);
+        self.entry.dimensions.push(PartDimension {
+            name,
+            values,
+            method: vocabulary::whole(Context::Method, word)
+                .unwrap_or(word)
+                .to_lowercase(),
+            typed: value.text().to_owned(),
+        });
+    }
+}
+
+fn split_method(value: &Piece) -> (Piece, Option<Piece>) {
+    match value.split_at_word("by") {
+        Some((values, method)) => (values, Some(method)),
+        None => (value.clone(), None),
+    }
+}
+
+fn read_polymer(value: &Piece, reader: &mut Reader) -> Option<Typed<Polymer>> {
+    let found = Polymer::from_word(value.text());
+    if found.is_none() {
+        reader.diagnostics.error(
+            value.span(),
+            format!("{:?} is no polymer that is known", value.text()),
+            "write letters such as NBR, FKM or EPDM; a colour tells no polymer and goes behind: colour",
+        );
+    }
+    found.map(|polymer| Typed::new(polymer, value.text()))
+}
+
+/// Reads turns such as `3`, `2 1/2`, `2.5 turns`.
+fn read_turns(text: &str) -> Result<Typed<f64>, QuantityError> {
+    let found = scan_number(text, 0)?;
+    let rest = found.as_ref().map_or(text, |(_, end)| text[*end..].trim());
+    match found {
+        Some((number, _)) if matches!(rest, "" | "turn" | "turns") && !number.is_negative() => {
+            Ok(Typed::new(number.to_f64(), text))
+        }
+        _ => Err(QuantityError::new(
+            0,
+            text.len(),
+            QuantityErrorKind::Stray {
+                found: text.to_owned(),
+                remedy: "write a number of turns, such as 2 1/2",
+            },
+        )),
+    }
+}
+
+impl Entry {
+    /// Lists the keys whose values are free words, in the order in which they are printed.
+    pub(super) const WORD_KEYS: [&'static str; 9] = [
+        "material",
+        "tool",
+        "thread",
+        "exposed",
+        "orientation",
+        "side",
+        "face",
+        "colour",
+        "marking",
+    ];
+
+    /// Returns the place of a key's free words.
+    pub(super) fn words_mut(&mut self, key: &str) -> Option<&mut Option<String>> {
+        Some(match key {
+            "material" => &mut self.material,
+            "tool" => &mut self.tool,
+            "thread" => &mut self.thread,
+            "exposed" => &mut self.exposed,
+            "orientation" => &mut self.orientation,
+            "side" => &mut self.side,
+            "face" => &mut self.face,
+            "colour" => &mut self.colour,
+            "marking" => &mut self.marking,
+            _ => return None,
+        })
+    }
+
+    /// Returns a key's free words.
+    pub(super) fn words(&self, key: &str) -> Option<&str> {
+        let words = match key {
+            "material" => &self.material,
+            "tool" => &self.tool,
+            "thread" => &self.thread,
+            "exposed" => &self.exposed,
+            "orientation" => &self.orientation,
+            "side" => &self.side,
+            "face" => &self.face,
+            "colour" => &self.colour,
+            "marking" => &self.marking,
+            _ => return None,
+        };
+        words.as_deref()
+    }
+}

@@ -1,0 +1,165 @@
+//! The fields behind `gland`.
+
+use super::piece::Piece;
+use super::reader::Reader;
+use super::vocabulary::{self, Context, Keyed};
+use crate::core::gland::{Duty, GlandDimension, GlandKind, GlandSpec, PressureSide};
+use crate::core::quantity::{Span, Typed, parse_dimension, parse_pressure};
+
+/// Begins a gland from the word behind `gland`.
+pub(super) fn begin(value: &Piece, reader: &mut Reader) -> Option<GlandSpec> {
+    let word = vocabulary::whole(Context::GlandKind, value.text());
+    let kind = word.and_then(GlandKind::from_word);
+    if kind.is_none() {
+        let hint = vocabulary::nearest(&[Context::GlandKind], value.text())
+            .map_or(String::new(), |meant| format!(" (did you mean {meant:?}?)"));
+        let words: Vec<&str> = GlandKind::ALL.iter().map(|(_, word)| *word).collect();
+        reader.diagnostics.error(
+            value.span(),
+            format!("{:?} is no kind of gland{hint}", value.text()),
+            format!(
+                "write one of {}, and a semicolon before its dimensions",
+                words.join(", ")
+            ),
+        );
+    }
+    kind.map(GlandSpec::new)
+}
+
+/// Reads one field of a gland; words for the part go to `remarks`.
+pub(super) fn set(gland: &mut GlandSpec, field: &Piece, reader: &mut Reader) -> Option<String> {
+    reader.context = Context::Gland;
+    if let Some(word) = vocabulary::whole(Context::Duty, field.text()) {
+        set_duty(gland, word, field, reader);
+        return None;
+    }
+    let Some(keyed) = vocabulary::split_key(Context::Gland, field).filter(|k| !k.value.is_empty())
+    else {
+        report_unknown(field, reader);
+        return None;
+    };
+    if keyed.key == "remark" {
+        return Some(keyed.value.text().to_owned());
+    }
+    apply(gland, &keyed, reader);
+    None
+}
+
+/// Sets one field whose key is known.
+pub(super) fn apply(gland: &mut GlandSpec, keyed: &Keyed, reader: &mut Reader) {
+    reader.context = Context::Gland;
+    match keyed.key {
+        "pressure" => set_pressure(gland, keyed, reader),
+        "from" => set_side(gland, &keyed.value, reader),
+        "duty" => match vocabulary::whole(Context::Duty, keyed.value.text()) {
+            Some(word) => set_duty(gland, word, &keyed.value, reader),
+            None => report_unknown(&keyed.value, reader),
+        },
+        key => set_dimension(gland, GlandDimension::from_word(key), keyed, reader),
+    }
+}
+
+fn set_duty(gland: &mut GlandSpec, word: &str, field: &Piece, reader: &mut Reader) {
+    if gland.duty.is_some() {
+        return said_twice("how the parts move", field, reader);
+    }
+    gland.duty = Duty::from_word(word);
+}
+
+fn set_pressure(gland: &mut GlandSpec, keyed: &Keyed, reader: &mut Reader) {
+    if gland.pressure.is_some() {
+        return said_twice("the pressure", &keyed.value, reader);
+    }
+    let (value, side) = match keyed.value.split_at_word("from") {
+        Some((value, side)) => (value, Some(side)),
+        None => (keyed.value.clone(), None),
+    };
+    gland.pressure = reader.quantity(&value, parse_pressure);
+    if let Some(side) = side {
+        set_side(gland, &side, reader);
+    }
+}
+
+fn set_side(gland: &mut GlandSpec, value: &Piece, reader: &mut Reader) {
+    if gland.from.is_some() {
+        return said_twice("the side of the pressure", value, reader);
+    }
+    let word = vocabulary::whole(Context::Side, value.text());
+    gland.from = word.and_then(PressureSide::from_word);
+    if gland.from.is_none() {
+        reader.diagnostics.error(
+            value.span(),
+            format!("{:?} is no side of a ring", value.text()),
+            "write: from inside, or: from outside",
+        );
+    }
+}
+
+fn set_dimension(
+    gland: &mut GlandSpec,
+    name: Option<GlandDimension>,
+    keyed: &Keyed,
+    reader: &mut Reader,
+) {
+    let Some(name) = name else { return };
+    let known = gland.kind.dimensions();
+    if !known.contains(&name) {
+        let words: Vec<&str> = known.iter().map(|d| d.word()).collect();
+        return reader.diagnostics.error(
+            keyed.key_span,
+            format!("a {} gland has no {:?}", gland.kind.word(), name.word()),
+            format!("its dimensions are {}", words.join(", ")),
+        );
+    }
+    if gland.dimension(name).is_some() {
+        return said_twice(name.word(), &keyed.value, reader);
+    }
+    if let Some((_, method)) = keyed.value.split_at_word("by") {
+        return reader.diagnostics.error(
+            method.span(),
+            "a length of a gland carries its tolerance, not an instrument",
+            "write it as 22.40±0.02",
+        );
+    }
+    let lengths = reader.lengths;
+    let read = reader.quantity(&keyed.value, |text| parse_dimension(text, lengths));
+    if let Some(Typed { value, text }) = read {
+        gland.dimensions.push((name, Typed { value, text }));
+    }
+}
+
+fn said_twice(what: &str, value: &Piece, reader: &mut Reader) {
+    reader.diagnostics.error(
+        value.span(),
+        format!("{what} is said twice for this gland"),
+        "keep the right one",
+    );
+}
+
+fn report_unknown(field: &Piece, reader: &mut Reader) {
+    let text = field.text();
+    if let Some(keyed) = vocabulary::split_key(Context::Gland, field) {
+        return reader.diagnostics.error(
+            keyed.key_span,
+            format!("nothing stands behind {:?}", keyed.key),
+            "write the dimension, or take the field out",
+        );
+    }
+    let first = text.split(' ').next().unwrap_or("");
+    let near = [Context::Gland, Context::Duty];
+    let meant = vocabulary::nearest(&near, first);
+    let hint = meant.map_or(String::new(), |meant| format!(" (did you mean {meant:?}?)"));
+    let span = field.place(Span::new(0, first.len()));
+    let remedy = meant.map_or_else(
+        || {
+            let keys = vocabulary::keys(Context::Gland).join(", ");
+            format!("write one of {keys}, static, moving, rotary; fields of the part stand before: gland")
+        },
+        |meant| format!("write {meant}"),
+    );
+    reader.diagnostics.error(
+        span,
+        format!("{first:?} is no field of a gland{hint}"),
+        remedy,
+    );
+}

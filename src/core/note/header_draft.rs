@@ -1,0 +1,184 @@
+//! The header of a note while its lines are being read.
+
+use super::piece::Piece;
+use super::reader::Reader;
+use super::record::Header;
+use super::vocabulary::Keyed;
+use crate::core::quantity::{
+    LengthUnit, QuantityError, QuantityErrorKind, Span, Typed, parse_date, parse_pressure,
+    scan_number,
+};
+
+/// Holds the header while its lines are being read, and where its words stand.
+#[derive(Debug, Default)]
+pub(super) struct HeaderDraft {
+    pub(super) header: Header,
+    seen: Vec<(&'static str, Span)>,
+}
+
+impl HeaderDraft {
+    /// Sets one line of the header.
+    pub(super) fn set(&mut self, keyed: &Keyed, reader: &mut Reader) {
+        let value = &keyed.value;
+        if value.is_empty() {
+            self.seen.push((keyed.key, keyed.key_span));
+            return reader.diagnostics.error(
+                keyed.key_span,
+                format!("nothing stands behind {:?}", keyed.key),
+                "write what it is, or take the line out",
+            );
+        }
+        if value.text() == "?" {
+            self.seen.push((keyed.key, value.span()));
+            return reader.diagnostics.error(
+                value.span(),
+                format!("{:?} is still to be filled in", keyed.key),
+                "write what it is, or take the line out",
+            );
+        }
+        let words = value.text().to_owned();
+        match keyed.key {
+            "found" => self.header.as_found.push(words),
+            "photo" => self.header.photos.push(words),
+            "remark" => self.header.remarks.push(words),
+            _ if !self.is_first(keyed, reader) => {}
+            "model" => self.header.model = words,
+            "unit" => self.header.unit = words,
+            "date" => self.header.date = reader.quantity(value, parse_date).map(|d| d.value),
+            "oxygen" => self.header.oxygen = reader.quantity(value, read_share),
+            "supply" => self.header.supply = reader.quantity(value, parse_pressure),
+            "rated" => self.header.rated = reader.quantity(value, parse_pressure),
+            "lengths" => self.set_lengths(value, reader),
+            key => {
+                if let Some(slot) = self.header.words_mut(key) {
+                    *slot = Some(words);
+                }
+            }
+        }
+    }
+
+    /// Returns where a key's value stands, if the key was written.
+    pub(super) fn span_of(&self, key: &str) -> Option<Span> {
+        self.seen
+            .iter()
+            .find(|(k, _)| *k == key)
+            .map(|(_, span)| *span)
+    }
+
+    /// Notes that a line was meant to say something, so that it is not missed as well.
+    pub(super) fn meant(&mut self, key: &'static str, span: Span) {
+        self.seen.push((key, span));
+    }
+
+    fn is_first(&mut self, keyed: &Keyed, reader: &mut Reader) -> bool {
+        let is_first = self.span_of(keyed.key).is_none();
+        if !is_first {
+            reader.diagnostics.error(
+                keyed.key_span,
+                format!("{:?} stands twice in the header", keyed.key),
+                "keep the right one; one note is about one unit",
+            );
+        }
+        self.seen.push((keyed.key, keyed.value.span()));
+        is_first
+    }
+
+    fn set_lengths(&mut self, value: &Piece, reader: &mut Reader) {
+        let unit = LengthUnit::from_word(value.text());
+        self.header.lengths = unit.filter(|u| matches!(u, LengthUnit::Mm | LengthUnit::In));
+        if self.header.lengths.is_none() {
+            reader.diagnostics.error(
+                value.span(),
+                format!("{:?} is no unit that bare lengths can have", value.text()),
+                "write: lengths mm, or: lengths in",
+            );
+        }
+        // A wrong unit here is one fault; the bare lengths below are not made so many more.
+        reader.lengths = self.header.lengths.or(Some(LengthUnit::Mm));
+    }
+}
+
+/// Reads a share such as `32 %`.
+fn read_share(text: &str) -> Result<Typed<f64>, QuantityError> {
+    const PERCENT: f64 = 100.0;
+    let found = scan_number(text, 0)?;
+    match found {
+        Some((number, end)) if matches!(text[end..].trim(), "%" | "percent") => {
+            let share = number.to_f64() / PERCENT;
+            if (0.0..=1.0).contains(&share) {
+                return Ok(Typed::new(share, text));
+            }
+            let found = text.to_owned();
+            Err(QuantityError::new(
+                0,
+                text.len(),
+                QuantityErrorKind::OutOfRange {
+                    found,
+                    range: "0 to 100 %",
+                },
+            ))
+        }
+        _ => Err(QuantityError::new(
+            0,
+            text.len(),
+            QuantityErrorKind::Stray {
+                found: text.to_owned(),
+                remedy: "write a share of oxygen as 32 %",
+            },
+        )),
+    }
+}
+
+impl Header {
+    /// Lists the keys of one value, in the order in which they are printed.
+    pub(super) const ORDER: [&'static str; 14] = [
+        "maker",
+        "model",
+        "unit",
+        "variant",
+        "date",
+        "by",
+        "owner",
+        "purpose",
+        "gas",
+        "oxygen",
+        "supply",
+        "rated",
+        "connection",
+        "lengths",
+    ];
+
+    fn words_mut(&mut self, key: &str) -> Option<&mut Option<String>> {
+        Some(match key {
+            "maker" => &mut self.maker,
+            "variant" => &mut self.variant,
+            "by" => &mut self.by,
+            "owner" => &mut self.owner,
+            "purpose" => &mut self.purpose,
+            "gas" => &mut self.gas,
+            "connection" => &mut self.connection,
+            _ => return None,
+        })
+    }
+
+    /// Returns what is printed behind a key of one value.
+    pub(super) fn printed(&self, key: &str) -> Option<String> {
+        match key {
+            "maker" => self.maker.clone(),
+            "model" => Some(self.model.clone()).filter(|m| !m.is_empty()),
+            "unit" => Some(self.unit.clone()).filter(|u| !u.is_empty()),
+            "variant" => self.variant.clone(),
+            "date" => self.date.map(|date| date.to_string()),
+            "by" => self.by.clone(),
+            "owner" => self.owner.clone(),
+            "purpose" => self.purpose.clone(),
+            "gas" => self.gas.clone(),
+            "oxygen" => self.oxygen.as_ref().map(|o| o.text.clone()),
+            "supply" => self.supply.as_ref().map(|p| p.text.clone()),
+            "rated" => self.rated.as_ref().map(|p| p.text.clone()),
+            "connection" => self.connection.clone(),
+            "lengths" => self.lengths.map(|unit| unit.symbol().to_owned()),
+            _ => None,
+        }
+    }
+}

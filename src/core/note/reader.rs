@@ -1,0 +1,75 @@
+//! What the readers of lines, fields and cells share.
+
+use super::diagnostic::Diagnostics;
+use super::piece::Piece;
+use super::vocabulary::{Context, split_key};
+use crate::core::quantity::{LengthUnit, QuantityError, Span};
+
+/// Holds what the readers of lines, fields and cells share: the declared unit, and what was found wrong.
+#[derive(Debug)]
+pub(super) struct Reader {
+    pub(super) diagnostics: Diagnostics,
+    /// The unit of bare lengths.
+    pub(super) lengths: Option<LengthUnit>,
+    /// Where the field being read stands; used for hints about forgotten semicolons.
+    pub(super) context: Context,
+}
+
+impl Reader {
+    pub(super) fn new() -> Self {
+        Self {
+            diagnostics: Diagnostics::default(),
+            lengths: None,
+            context: Context::Header,
+        }
+    }
+
+    /// Reads a quantity from a piece; what cannot be read becomes a diagnostic at its place.
+    pub(super) fn quantity<T>(
+        &mut self,
+        value: &Piece,
+        read: impl FnOnce(&str) -> Result<T, QuantityError>,
+    ) -> Option<T> {
+        match read(value.text()) {
+            Ok(read) => Some(read),
+            Err(error) => {
+                self.refuse(value, &error);
+                None
+            }
+        }
+    }
+
+    fn refuse(&mut self, value: &Piece, error: &QuantityError) {
+        if !self.misses_semicolon(value) {
+            self.diagnostics.quantity(value.place(error.span), error);
+        }
+    }
+
+    /// Reports a key inside a value that cannot be read: a semicolon was forgotten. Tells whether there is one.
+    pub(super) fn misses_semicolon(&mut self, value: &Piece) -> bool {
+        let Some(key) = self.key_inside(value) else {
+            return false;
+        };
+        let word = key.text().split(' ').next().unwrap_or("").to_owned();
+        self.diagnostics.error(
+            key.place(Span::new(0, word.len())),
+            format!("{word:?} begins a new field here"),
+            format!("put a semicolon before it: … ; {}", key.text()),
+        );
+        true
+    }
+
+    fn key_inside(&self, value: &Piece) -> Option<Piece> {
+        let starts = value.text().match_indices(' ').map(|(at, _)| at + 1);
+        starts
+            .map(|at| value.part(at..value.text().len()))
+            .find(|rest| {
+                split_key(self.context, rest).is_some_and(|keyed| {
+                    keyed
+                        .value
+                        .text()
+                        .starts_with(|c: char| c.is_ascii_digit() || c == '.')
+                })
+            })
+    }
+}

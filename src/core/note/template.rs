@@ -1,0 +1,87 @@
+//! Notes to begin from.
+
+/// Names a note to begin from.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Template {
+    /// A first stage, filled in as an example, with a word of explanation.
+    FirstStage,
+    /// A second stage, filled in as an example.
+    SecondStage,
+    /// A header to fill in and nothing else.
+    Blank,
+}
+
+impl Template {
+    /// Lists every template with its word.
+    pub const ALL: [(Self, &'static str); 3] = [
+        (Self::FirstStage, "first-stage"),
+        (Self::SecondStage, "second-stage"),
+        (Self::Blank, "blank"),
+    ];
+
+    /// Finds the template of a word.
+    pub fn from_word(word: &str) -> Option<Self> {
+        let lower = word.trim().to_lowercase();
+        Self::ALL.iter().find(|(_, w)| *w == lower).map(|(t, _)| *t)
+    }
+
+    /// Returns the text.
+    pub const fn text(self) -> &'static str {
+        match self {
+            Self::FirstStage => include_str!("../../../data/notes/templates/first_stage.note"),
+            Self::SecondStage => include_str!("../../../data/notes/templates/second_stage.note"),
+            Self::Blank => include_str!("../../../data/notes/templates/blank.note"),
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::core::note::{PartKind, Severity, read_note};
+
+    #[test]
+    fn the_filled_templates_are_sound_and_warn_of_nothing() {
+        for template in [Template::FirstStage, Template::SecondStage] {
+            let reading = read_note(template.text());
+            let told: Vec<&str> = reading
+                .diagnostics
+                .iter()
+                .map(|d| d.message.as_str())
+                .collect();
+            assert!(told.is_empty(), "{told:?}");
+        }
+        let blank = read_note(Template::Blank.text());
+        assert_eq!(
+            blank.count(Severity::Error),
+            2,
+            "model and unit are to be filled in"
+        );
+    }
+
+    #[test]
+    fn the_first_stage_changes_what_common_practice_changes() {
+        // Common practice, no source: clip, filter, seat and three rings; the yoke nut takes a 1 in wrench.
+        let reading = read_note(Template::FirstStage.text());
+        let mut changed: Vec<PartKind> = reading
+            .note
+            .entries
+            .iter()
+            .filter(|e| e.fate == crate::core::note::Fate::Replace)
+            .map(|e| e.kind)
+            .collect();
+        changed.sort_unstable();
+        assert_eq!(
+            changed,
+            [
+                PartKind::Ring,
+                PartKind::Ring,
+                PartKind::Ring,
+                PartKind::Seat,
+                PartKind::Filter,
+                PartKind::Clip
+            ]
+        );
+        assert_eq!(reading.note.entries[0].tool.as_deref(), Some("1 in wrench"));
+    }
+}

@@ -1,0 +1,94 @@
+//! Faults of a text shown in the text.
+
+use super::visible::visible;
+use crate::core::note::{Diagnostic, Severity};
+use annotate_snippets::{AnnotationKind, Level, Renderer, Snippet};
+
+/// Shows each diagnostic with its line of the text, the marked part underlined and the remedy below.
+///
+/// `place` says where the text came from.
+pub fn marked_lines(place: &str, text: &str, diagnostics: &[Diagnostic]) -> String {
+    let shown: Vec<String> = diagnostics
+        .iter()
+        .map(|diagnostic| marked_line(place, text, diagnostic))
+        .collect();
+    shown.join("\n\n")
+}
+
+fn marked_line(place: &str, text: &str, diagnostic: &Diagnostic) -> String {
+    let at = diagnostic.span.start.min(text.len());
+    let start = text[..at].rfind(['\n', '\r']).map_or(0, |n| n + 1);
+    let end = text[at..].find(['\n', '\r']).map_or(text.len(), |n| at + n);
+    let stop = diagnostic.span.end.clamp(at, end);
+    let before = plain(text[start..at].trim_start_matches('\u{feff}'));
+    let inside = plain(&text[at..stop]);
+    let after = plain(&text[stop..end]);
+    let shown = format!("{before}{inside}{after}");
+    let marked = before.len()..before.len() + inside.len();
+    let level = match diagnostic.severity {
+        Severity::Error => Level::ERROR,
+        Severity::Warning => Level::WARNING,
+    };
+    let place = match &diagnostic.cell {
+        Some(cell) => format!("{place}, column {}", visible(cell)),
+        None => place.to_owned(),
+    };
+    let message = visible(&diagnostic.message);
+    let mut group = level.primary_title(message.as_str()).element(
+        Snippet::source(shown.as_str())
+            .line_start(diagnostic.line)
+            .path(place.as_str())
+            .annotation(AnnotationKind::Primary.span(marked)),
+    );
+    let remedy = diagnostic.remedy.as_deref().map(visible);
+    if let Some(remedy) = &remedy {
+        group = group.element(Level::HELP.message(remedy.as_str()));
+    }
+    Renderer::plain().render(&[group])
+}
+
+/// A tab is one space here, so that columns are characters.
+fn plain(text: &str) -> String {
+    visible(&text.replace('\t', " "))
+}
+
+/// Says how many errors and warnings there are: "2 errors, 1 warning".
+pub fn counted(errors: usize, warnings: usize) -> String {
+    let count = |n: usize, word: &str| match n {
+        0 => None,
+        1 => Some(format!("1 {word}")),
+        _ => Some(format!("{n} {word}s")),
+    };
+    let words: Vec<String> = [count(errors, "error"), count(warnings, "warning")]
+        .into_iter()
+        .flatten()
+        .collect();
+    if words.is_empty() {
+        "no errors".to_owned()
+    } else {
+        words.join(", ")
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::core::note::read_note;
+
+    #[test]
+    fn a_fault_is_shown_under_its_bytes_with_the_remedy() {
+        let text =
+            "model Tarn\nunit 1\nlengths mm\ndate 2026-03-14\n[a]\nclip ; keep ; odd 3\u{1b}\n";
+        let reading = read_note(text);
+        let shown = marked_lines("x.note", text, &reading.diagnostics);
+        assert!(shown.contains("x.note:6:15"), "{shown}");
+        assert!(shown.contains("^^^") && shown.contains("help: "), "{shown}");
+        assert!(!shown.contains('\u{1b}'));
+    }
+
+    #[test]
+    fn counts_are_said_in_words() {
+        assert_eq!(counted(2, 1), "2 errors, 1 warning");
+        assert_eq!(counted(0, 0), "no errors");
+    }
+}
