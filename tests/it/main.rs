@@ -2,6 +2,7 @@
 
 mod gland;
 mod gland_kinds;
+mod program;
 mod readme;
 mod ten_glands;
 mod wrong_input;
