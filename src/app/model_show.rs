@@ -4,6 +4,7 @@ use super::find_model::Found;
 use super::parts_list::{PartsQuestion, Reader, parts_list};
 use crate::core::book::{Conflict, PartsUnit};
 use crate::core::elastomer::OxygenThreshold;
+use crate::core::identification::Prior;
 use crate::store::{BookPlace, StoreError};
 use serde::Serialize;
 
@@ -51,6 +52,7 @@ pub fn show_model(place: &BookPlace, model: &str) -> Result<Found<ModelShown>, S
         build: 1,
         reader: Reader::Shop,
         threshold: OxygenThreshold::default(),
+        prior: Prior::default(),
     };
     let list = match parts_list(place, &question)? {
         Found::Yes(report) => report.list,

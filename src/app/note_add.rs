@@ -239,7 +239,8 @@ fn store_one(
         }
     };
     if outcome != AddOutcome::AlreadyThere {
-        write_note(book, unit, &ready, former.map(|there| there.id), options)?;
+        let slot = (unit, former.map(|there| there.id));
+        write_note(book, slot, &ready, options)?;
     }
     if header.date.is_none() {
         warnings.push(
@@ -319,9 +320,8 @@ fn newcomers(
 
 fn write_note(
     book: &BookWriter<'_>,
-    unit: UnitId,
+    (unit, former): (UnitId, Option<NoteId>),
     ready: &Ready<'_>,
-    former: Option<NoteId>,
     options: &AddOptions,
 ) -> Result<(), StoreError> {
     let new = NewNote {

@@ -33,6 +33,8 @@ pub struct PartsQuestion {
     pub reader: Reader,
     /// From which share of oxygen on a gas is enriched.
     pub threshold: OxygenThreshold,
+    /// How common each family of sizes is taken to be.
+    pub prior: Prior,
 }
 
 /// Holds a parts list with its cautions.
@@ -80,7 +82,7 @@ pub fn parts_list(
         Found::Yes(found) => found,
         Found::No(missing) => return Ok(Found::No(missing)),
     };
-    let candidates = Candidates::new(SizeTable::shipped(), &Prior::default());
+    let candidates = Candidates::new(SizeTable::shipped(), &question.prior);
     let workshop = Workshop {
         candidates: &candidates,
         instruments: Instruments::shipped(),

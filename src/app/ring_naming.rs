@@ -31,27 +31,33 @@ pub struct RingNamed {
     pub advice: String,
 }
 
+impl RingNamed {
+    fn nameless(entry: &Entry) -> Self {
+        Self {
+            order: entry.order,
+            section: entry.section.clone(),
+            position: entry.position.clone(),
+            codes: Vec::new(),
+            id: None,
+            cross_section: None,
+            probability: None,
+            next: None,
+            advice: String::new(),
+        }
+    }
+}
+
 /// Names the ring of an entry, and returns what the book is to keep of it.
 pub(super) fn name_ring(
     entry: &Entry,
     namer: &RingNamer,
 ) -> (RingNamed, Option<KeptIdentification>) {
-    let mut named = RingNamed {
-        order: entry.order,
-        section: entry.section.clone(),
-        position: entry.position.clone(),
-        codes: Vec::new(),
-        id: None,
-        cross_section: None,
-        probability: None,
-        next: None,
-        advice: String::new(),
-    };
+    let mut named = RingNamed::nameless(entry);
     if entry.readings.is_empty() {
-        named.advice = match &entry.stated_size {
-            Some(stated) => format!("not measured; {:?} is stated", stated.text),
-            None => "not measured: measure it before it is lost".to_owned(),
-        };
+        named.advice = entry.stated_size.as_ref().map_or_else(
+            || "not measured: measure it before it is lost".to_owned(),
+            |stated| format!("not measured; {:?} is stated", stated.text),
+        );
         return (named, None);
     }
     let question = RingQuestion {
@@ -72,10 +78,8 @@ pub(super) fn name_ring(
         named.cross_section = Some(first.section);
         named.probability = Some(first.probability);
     }
-    named.next = answer
-        .candidates
-        .get(1)
-        .and_then(|next| Some((next.codes.first()?.clone(), next.probability)));
+    let next = answer.candidates.get(1);
+    named.next = next.and_then(|next| Some((next.codes.first()?.clone(), next.probability)));
     named.advice = advice(&answer);
     let kept = KeptIdentification {
         unlisted_probability: answer.unlisted_probability,

@@ -1,10 +1,12 @@
 //! The command line: one file a subcommand; it reads words, calls the application and prints the report.
 
 mod book;
+mod care;
 mod context;
 mod demo;
 mod error;
 mod gland;
+mod gland_flags;
 mod model;
 mod note;
 mod note_add;
@@ -52,6 +54,7 @@ enum Command {
     Parts(parts::PartsArgs),
     Demo(demo::DemoArgs),
     Gland(Box<gland::GlandArgs>),
+    Care(care::CareArgs),
     Size(size::SizeArgs),
 }
 
@@ -70,6 +73,7 @@ pub fn run(words: impl IntoIterator<Item = OsString>) -> ExitCode {
         Command::Parts(args) => parts::run(&args, context),
         Command::Demo(args) => demo::run(&args, context),
         Command::Gland(args) => gland::run(&args, context),
+        Command::Care(args) => care::run(&args, context),
         Command::Size(args) => size::run(&args, context),
     };
     match result {

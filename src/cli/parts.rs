@@ -6,6 +6,7 @@ use super::outcome::{Answer, Outcome};
 use crate::app::find_model::Found;
 use crate::app::parts_list::{PartsQuestion, Reader, parts_list};
 use crate::core::elastomer::OxygenThreshold;
+use crate::core::identification::Prior;
 use clap::{Args, ValueEnum};
 
 /// Make the parts list of a model from all its recorded units
@@ -29,6 +30,9 @@ pub(super) struct PartsArgs {
     /// Treat a gas with more oxygen than this as enriched, in per cent
     #[arg(long, value_name = "PERCENT", default_value = "23.5", value_parser = percent)]
     enriched_above: f64,
+    /// How common each family is in this maker's units, as as568=5,jis-v=0 (families as in `size table`)
+    #[arg(long, value_name = "WEIGHTS")]
+    prior: Option<String>,
 }
 
 #[derive(Debug, Clone, Copy, ValueEnum)]
@@ -46,6 +50,12 @@ fn percent(text: &str) -> Result<f64, String> {
 }
 
 pub(super) fn run(args: &PartsArgs, settings: &Settings) -> Result<Outcome, CliError> {
+    let prior = match &args.prior {
+        None => Prior::default(),
+        Some(words) => Prior::default()
+            .with_words(words)
+            .map_err(|error| CliError::input(format!("--prior: {error}")))?,
+    };
     let question = PartsQuestion {
         model: args.model.clone(),
         build: args.units,
@@ -54,6 +64,7 @@ pub(super) fn run(args: &PartsArgs, settings: &Settings) -> Result<Outcome, CliE
             ReaderWord::Shop => Reader::Shop,
         },
         threshold: OxygenThreshold::of_share(args.enriched_above / 100.0),
+        prior,
     };
     match parts_list(&settings.book()?, &question)? {
         Found::Yes(report) => settings.answer(&report, Answer::Yes),

@@ -2,7 +2,7 @@
 
 use super::backup;
 use super::error::{StoreError, WAIT_SECONDS};
-use super::migration::{APPLICATION_ID, MIGRATIONS, NEWEST_VERSION, migrate};
+use super::migration::{APPLICATION_ID, MIGRATIONS, Migration, NEWEST_VERSION, migrate};
 use super::place::{BookPlace, Standing, standing};
 use rusqlite::{
     Connection, OpenFlags, OptionalExtension, Row, ToSql, Transaction, TransactionBehavior,
@@ -55,7 +55,7 @@ impl Book {
         }
         let mut book = Self::open_existing(path)?;
         if book.version()? < NEWEST_VERSION {
-            book.bring_up_to_date()?;
+            book.bring_up_to_date(&MIGRATIONS)?;
         }
         book.pragma("query_only", true)?;
         Ok(book)
@@ -81,8 +81,10 @@ impl Book {
             });
         }
         if book.version()? < NEWEST_VERSION {
-            book.bring_up_to_date()?;
+            book.bring_up_to_date(&MIGRATIONS)?;
         }
+        // A book that somebody has put into another journal mode is put back; for all others this does nothing.
+        book.pragma("journal_mode", "DELETE")?;
         Ok(book)
     }
 
@@ -149,18 +151,17 @@ impl Book {
         Ok(book)
     }
 
-    fn bring_up_to_date(&mut self) -> Result<(), StoreError> {
+    /// Takes the steps that an older book lacks; a copy of it is kept beside it first.
+    fn bring_up_to_date(&mut self, steps: &[Migration]) -> Result<(), StoreError> {
         if self.is_read_only()? {
             return Err(StoreError::ReadOnly {
                 path: self.path.clone(),
             });
         }
-        let version = self.version()?;
-        if version > 0 {
-            backup::keep_beside(self, &format!(".before-version-{NEWEST_VERSION}"))?;
+        if self.version()? > 0 {
+            backup::keep_beside(self, &format!(".before-version-{}", steps.len()))?;
         }
-        migrate(&mut self.connection, &MIGRATIONS)
-            .map_err(|error| StoreError::sqlite(&self.path, error))
+        migrate(&mut self.connection, steps).map_err(|error| StoreError::sqlite(&self.path, error))
     }
 
     /// Returns the path of the file.
@@ -311,5 +312,76 @@ impl<'b> std::ops::Deref for BookWriter<'b> {
 
     fn deref(&self) -> &BookReader<'b> {
         &self.reader
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::core::book::ModelName;
+
+    #[test]
+    fn an_older_book_is_copied_before_it_takes_a_step() {
+        let folder = tempfile::tempdir().expect("a folder");
+        let place = BookPlace::named(folder.path().join("shop.book"));
+        let mut book = Book::open_to_write(&place).expect("makes a book");
+        let name = ModelName {
+            maker: None,
+            name: "Fellwater Tarn".to_owned(),
+        };
+        book.write(|book| book.model_or_new(&name).map(drop))
+            .expect("writes");
+        let steps = [
+            MIGRATIONS[0],
+            Migration {
+                sql: "ALTER TABLE model ADD COLUMN country TEXT;",
+            },
+        ];
+        book.bring_up_to_date(&steps).expect("takes the step");
+        assert_eq!(book.version().expect("reads"), 2);
+        let kept = folder.path().join("shop.book.before-version-2");
+        let mut kept = Book::open_existing(&kept).expect("the copy is a book");
+        assert_eq!(kept.version().expect("reads"), 1);
+        let models = kept.read(|book| Ok::<_, StoreError>(book.models()?.len()));
+        assert_eq!(models.expect("reads"), 1);
+        drop(book);
+        let refused = Book::open_to_read(&place).expect_err("the program knows version 1 only");
+        assert!(
+            matches!(refused, StoreError::NewerVersion { .. }),
+            "{refused}"
+        );
+    }
+
+    #[test]
+    fn a_step_that_fails_leaves_the_book_and_its_copy() {
+        let folder = tempfile::tempdir().expect("a folder");
+        let place = BookPlace::named(folder.path().join("shop.book"));
+        let mut book = Book::open_to_write(&place).expect("makes a book");
+        let before = std::fs::read(place.path()).expect("reads");
+        let steps = [
+            MIGRATIONS[0],
+            Migration {
+                sql: "DELETE FROM setting; INSERT INTO missing VALUES (1);",
+            },
+        ];
+        book.bring_up_to_date(&steps).expect_err("no such table");
+        drop(book);
+        assert!(std::fs::read(place.path()).expect("reads") == before);
+        Book::open_to_read(&place).expect("it opens as it was");
+    }
+
+    #[test]
+    fn a_book_put_into_another_journal_mode_is_put_back() {
+        let folder = tempfile::tempdir().expect("a folder");
+        let place = BookPlace::named(folder.path().join("shop.book"));
+        let book = Book::open_to_write(&place).expect("makes a book");
+        book.pragma("journal_mode", "WAL").expect("changes");
+        drop(book);
+        let book = Book::open_to_write(&place).expect("opens");
+        let mode: String = book.pragma_value("journal_mode").expect("reads");
+        assert_eq!(mode, "delete");
+        let synced: i64 = book.pragma_value("synchronous").expect("reads");
+        let referring: i64 = book.pragma_value("foreign_keys").expect("reads");
+        assert_eq!((synced, referring), (3, 1), "EXTRA, and foreign keys on");
     }
 }

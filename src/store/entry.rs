@@ -53,7 +53,6 @@ impl BookWriter<'_> {
 
     fn insert_entry(&self, note: NoteId, entry: &Entry) -> Result<EntryId, StoreError> {
         let hardness = entry.hardness.as_ref();
-        let line = i64::try_from(entry.line).unwrap_or(0);
         self.sql
             .execute(
                 "INSERT INTO entry (note_id, removal, section, position, kind, kind_stated, name, quantity, fate,
@@ -96,7 +95,7 @@ impl BookWriter<'_> {
                     ":face": entry.face,
                     ":colour": entry.colour,
                     ":marking": entry.marking,
-                    ":line": line,
+                    ":line": i64::try_from(entry.line).unwrap_or(0),
                 },
             )
             .map_err(|error| self.fault(error))?;

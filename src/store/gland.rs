@@ -19,6 +19,7 @@ impl BookReader<'_> {
                     duty: optional_word(row, "duty")?,
                     pressure: pressure_of(row, "pressure")?,
                     from: optional_word(row, "pressure_from")?,
+                    angle: None,
                 })
             },
         )?;

@@ -7,3 +7,4 @@ mod learning;
 mod random;
 mod score;
 mod simulator;
+mod together;

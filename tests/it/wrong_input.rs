@@ -2,6 +2,7 @@
 //!
 //! `RINGWRIGHT_BLESS=1 cargo test` writes the messages anew to `wrong_input.txt`; read the difference.
 
+use super::program::words;
 use std::fmt::Write as _;
 use std::path::Path;
 use std::process::Command;
@@ -11,43 +12,24 @@ use std::process::Command;
 const COMMANDS: &str = include_str!("wrong_commands.txt");
 const GOLDEN: &str = concat!(env!("CARGO_MANIFEST_DIR"), "/tests/it/wrong_input.txt");
 
-/// Parts a line into words; double quotes hold a word with spaces together, \" stands for a quote.
-fn words(line: &str) -> Vec<String> {
-    let mut words = Vec::new();
-    let mut word = String::new();
-    let (mut quoted, mut begun) = (false, false);
-    let mut chars = line.chars();
-    while let Some(c) = chars.next() {
-        match c {
-            '\\' => word.extend(chars.next()),
-            '"' => {
-                quoted = !quoted;
-                begun = true;
-            }
-            ' ' if !quoted => {
-                if begun || !word.is_empty() {
-                    words.push(std::mem::take(&mut word));
-                }
-                begun = false;
-            }
-            _ => word.push(c),
-        }
-    }
-    if begun || !word.is_empty() {
-        words.push(word);
-    }
-    words
-}
-
 fn fill(folder: &Path) {
     let write = |name: &str, text: &[u8]| {
         std::fs::write(folder.join(name), text).expect("the scratch folder can be written");
     };
-    write("good.note", b"model Tarn\nunit 1\ndate 2026-03-14\nlengths mm\n\n[inlet]\nclip ; replace ; od 13\n");
-    write("bad.note", b"model Tarn\nunit 2\ndate 2026-03-14\nlengths mm\n\n[inlet]\nclip ; repalce ; od 13\n");
+    write(
+        "good.note",
+        b"model Tarn\nunit 1\ndate 2026-03-14\nlengths mm\n\n[inlet]\nclip ; replace ; od 13\n",
+    );
+    write(
+        "bad.note",
+        b"model Tarn\nunit 2\ndate 2026-03-14\nlengths mm\n\n[inlet]\nclip ; repalce ; od 13\n",
+    );
     write("empty.note", b"");
     write("binary.note", &[0xff, 0xfe, 0x00, 0xd8, 0x41]);
-    write("text.book", b"this is no book at all, only text that stands where one should be\n");
+    write(
+        "text.book",
+        b"this is no book at all, only text that stands where one should be\n",
+    );
     write("empty.csv", b"");
     write("head.csv", b"case,condition,od_mm\nA,used,twelve\n");
     write("condition.csv", b"case,condition,od_mm\nA,shabby,12.8\n");
@@ -90,19 +72,36 @@ fn wrong_commands_get_their_message_and_write_nothing() {
     let before = state(folder.path());
     let mut table = String::new();
     let mut count = 0;
-    for line in COMMANDS.lines().filter(|l| !l.is_empty() && !l.starts_with('#')) {
+    for line in COMMANDS
+        .lines()
+        .filter(|l| !l.is_empty() && !l.starts_with('#'))
+    {
         let (code, message) = run(line, folder.path());
-        assert!(code == 2 || code == 3, "{line}: exit code {code}: {message}");
+        assert!(
+            code == 2 || code == 3,
+            "{line}: exit code {code}: {message}"
+        );
         assert!(!message.contains("panicked"), "{line}: {message}");
         assert!(!message.trim().is_empty(), "{line}: no message");
-        let _ = writeln!(table, "$ ringwright {line}\n[{code}]\n{}\n", message.trim_end());
+        let _ = writeln!(
+            table,
+            "$ ringwright {line}\n[{code}]\n{}\n",
+            message.trim_end()
+        );
         count += 1;
     }
     assert!(count >= 40, "only {count} wrong commands");
-    assert_eq!(before, state(folder.path()), "a wrong command wrote something");
+    assert_eq!(
+        before,
+        state(folder.path()),
+        "a wrong command wrote something"
+    );
     if std::env::var_os("RINGWRIGHT_BLESS").is_some() {
         std::fs::write(GOLDEN, &table).expect("the golden file can be written");
     }
     let golden = std::fs::read_to_string(GOLDEN).unwrap_or_default();
-    assert_eq!(table, golden, "the messages changed: read them, then RINGWRIGHT_BLESS=1");
+    assert_eq!(
+        table, golden,
+        "the messages changed: read them, then RINGWRIGHT_BLESS=1"
+    );
 }

@@ -269,3 +269,13 @@ fn every_ring_keeps_its_identification_with_alternatives() {
     let sum: f64 = candidates.iter().map(|c| c.probability).sum();
     assert!(sum + made.identification.unlisted_probability <= 1.0 + 1e-9);
 }
+
+#[test]
+fn a_note_that_goes_through_a_spreadsheet_is_the_same_note() {
+    let (_folder, place) = place();
+    added(&place, NOTE, &options()).expect("adds");
+    let sheet = ringwright::render::note_csv(&shown(&place, "FT2-1").note);
+    let source = NoteText::new("tarn.csv", sheet.as_bytes(), NoteForm::Csv);
+    let report = add_notes(&place, &[source], &options()).expect("reads");
+    assert_eq!(report.notes[0].outcome, AddOutcome::AlreadyThere);
+}

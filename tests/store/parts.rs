@@ -9,6 +9,7 @@ use ringwright::app::parts_list::{PartsQuestion, PartsReport, Reader, parts_list
 use ringwright::core::book::{ConflictAbout, PartAction, PartLine};
 use ringwright::core::elastomer::{OxygenThreshold, Polymer};
 use ringwright::core::gland::Verdict;
+use ringwright::core::identification::Prior;
 use ringwright::core::note::PartKind;
 use ringwright::render::{Form, render};
 use ringwright::store::{BookPlace, StoreError};
@@ -20,6 +21,7 @@ fn question(model: &str, build: u32) -> PartsQuestion {
         build,
         reader: Reader::Shop,
         threshold: OxygenThreshold::default(),
+        prior: Prior::default(),
     }
 }
 
@@ -414,4 +416,35 @@ fn every_form_of_a_list_is_made() {
             .as_str()
             .is_some_and(|c| c.contains("life support"))
     );
+}
+
+#[test]
+fn a_shop_that_knows_its_makers_family_is_surer() {
+    let (_folder, place) = demo();
+    let inch = PartsQuestion {
+        prior: Prior::default().with_words("as568=5").expect("reads"),
+        ..question("Tarn 2", 1)
+    };
+    let Found::Yes(report) = parts_list(&place, &inch).expect("reads") else {
+        panic!("it is there");
+    };
+    let odds = |report: &PartsReport| line(report, "at cap joint").size.probability;
+    assert!(odds(&report) > odds(&parts(&place, "Tarn 2", 1)));
+}
+
+#[test]
+fn an_owner_is_told_that_a_unit_takes_another_ring() {
+    let (_folder, place) = demo();
+    let owner = PartsQuestion {
+        reader: Reader::Owner,
+        ..question("Tarn", 1)
+    };
+    let Found::Yes(report) = parts_list(&place, &owner).expect("reads") else {
+        panic!("it is there");
+    };
+    let page = render(&report, Form::Table, 200).expect("a page");
+    assert!(page.contains("but see below"), "{page}");
+    assert!(page.contains("unit FT-001530 differs"), "{page}");
+    assert!(page.contains("CAUTION"), "{page}");
+    assert!(!page.contains("Recorded units"), "{page}");
 }

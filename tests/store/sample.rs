@@ -115,6 +115,7 @@ fn ring_entry() -> Entry {
             duty: Some(Duty::Static),
             pressure: parse_pressure("200 bar abs").ok(),
             from: Some(PressureSide::Inside),
+            angle: None,
         }),
         colour: Some("green".into()),
         remarks: vec!["tight".into(), "brittle".into()],

@@ -61,13 +61,18 @@ impl PartsList {
             units,
             threshold: &workshop.threshold,
         };
+        let maker = LineMaker {
+            units: view,
+            build,
+            workshop,
+        };
         let gathered = gather(units);
         let mut warnings = unit_warnings(&view);
         warnings.extend(place_warnings(&gathered, &view));
         let mut lines: Vec<PartLine> = gathered
             .iter()
             .enumerate()
-            .map(|(at, part)| line(at + 1, part, view, build, workshop))
+            .map(|(at, part)| maker.line(at + 1, part))
             .collect();
         warnings.extend(shared_cautions(&mut lines));
         Self {
@@ -99,46 +104,50 @@ fn parts_unit(unit: &UnitRecord) -> PartsUnit {
     }
 }
 
-fn line(
-    number: usize,
-    part: &Gathered<'_>,
-    units: ModelUnits<'_>,
+/// Holds what every line is made with.
+struct LineMaker<'m> {
+    units: ModelUnits<'m>,
     build: u32,
-    workshop: &Workshop<'_>,
-) -> PartLine {
-    let found: Findings = if part.kind == PartKind::Ring {
-        ring_findings(part, units, workshop)
-    } else {
-        plain_findings(part, &units)
-    };
-    let (quantity, fewer) = findings::quantity(part, &units);
-    let (action, less) = findings::action(part, &units);
-    let mut conflicts = found.conflicts;
-    conflicts.extend(fewer);
-    conflicts.extend(less);
-    if action != PartAction::Keep {
-        conflicts.extend(findings::missing(part, &units));
-    }
-    let mut cautions = found.cautions;
-    cautions.extend(kept_soft(part, action));
-    let entry = &part.members[0].part.entry;
-    PartLine {
-        number,
-        section: entry.section.clone(),
-        position: entry.position.clone(),
-        part: entry.name.clone(),
-        kind: part.kind,
-        action,
-        quantity,
-        quantity_total: quantity.saturating_mul(build),
-        size: found.size,
-        material: found.material,
-        gland: found.gland,
-        alternates: found.alternates,
-        units_agree: units.serials(&found.agree),
-        units_recorded: part.members.len(),
-        conflicts,
-        cautions,
+    workshop: &'m Workshop<'m>,
+}
+
+impl LineMaker<'_> {
+    fn line(&self, number: usize, part: &Gathered<'_>) -> PartLine {
+        let units = &self.units;
+        let found: Findings = if part.kind == PartKind::Ring {
+            ring_findings(part, *units, self.workshop)
+        } else {
+            plain_findings(part, units)
+        };
+        let (quantity, counts) = findings::quantity(part, units);
+        let (action, less) = findings::action(part, units);
+        let mut conflicts = found.conflicts;
+        conflicts.extend(counts);
+        conflicts.extend(less);
+        if action != PartAction::Keep {
+            conflicts.extend(findings::missing(part, units));
+        }
+        let mut cautions = found.cautions;
+        cautions.extend(kept_soft(part, action));
+        let entry = &part.members[0].part.entry;
+        PartLine {
+            number,
+            section: entry.section.clone(),
+            position: entry.position.clone(),
+            part: entry.name.clone(),
+            kind: part.kind,
+            action,
+            quantity,
+            quantity_total: quantity.saturating_mul(self.build),
+            size: found.size,
+            material: found.material,
+            gland: found.gland,
+            alternates: found.alternates,
+            units_agree: units.serials(&found.agree),
+            units_recorded: part.members.len(),
+            conflicts,
+            cautions,
+        }
     }
 }
 

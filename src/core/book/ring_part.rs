@@ -4,7 +4,9 @@ use super::findings::Findings;
 use super::gather::Gathered;
 use super::model_units::ModelUnits;
 use super::odds_words::percent;
-use super::part_line::{Conflict, ConflictAbout, PartGland, PartSize, SizeBasis};
+use super::part_line::{
+    Alternate, Conflict, ConflictAbout, PartGland, PartMaterial, PartSize, SizeBasis,
+};
 use super::ring_alternates::{alternates, suitable};
 use super::ring_material::{contradictions, duty_of, ring_material};
 use super::ring_odds::{RingOdds, code};
@@ -33,67 +35,114 @@ pub(super) fn ring_findings(
     let sizing = RingSizing::of(&part.members, workshop.candidates, workshop.instruments);
     let sides = Sides::of(part, &sizing, &choice);
     let stated = stated_rings(&part.members);
-    let leader = sides.leading();
-    let (ring, agree) = match leader {
-        Some(side) => (side.odds.leader(), side.group.units.clone()),
-        None if sizing.groups.is_empty() => {
-            most_stated(&stated).map_or((None, Vec::new()), |(ring, units)| (Some(ring), units))
-        }
-        None => (None, Vec::new()),
-    };
+    let (ring, agree) = chosen(&sides, &stated);
     let all_glands = SealCheck::of(part.members.iter());
-    let seals = leader.map_or(&all_glands, |side| &side.seals);
+    let seals = sides.leading().map_or(&all_glands, |side| &side.seals);
     let material = ring_material(&choice, ring, seals);
     let choice = ElastomerChoice {
         hardness: material.hardness,
         ..choice
     };
-    let gland = ring.and_then(|ring| {
-        let ring = RingInGland {
-            ring: &SizeTable::shipped().rings()[ring],
-            polymer: material.polymer,
-            hardness: material.hardness,
-        };
-        seals.judged(ring, &units)
-    });
-    let rejected = gland.as_ref().and_then(|g| g.verdict) == Some(Verdict::Reject)
-        || leader.is_some_and(Side::is_rejected);
     let mut conflicts = sides.conflicts(part, &units);
-    conflicts.extend(statements(&stated, leader, &units));
-    let odds = leader.map(|side| &side.odds);
-    let others = match ring {
-        Some(ring) if rejected => {
-            let came_out = leader.and_then(|side| side.came_out().leader());
-            conflicts.push(rejection(came_out.unwrap_or(ring), gland.as_ref()));
-            suitable(came_out.unwrap_or(ring), seals, &material)
-        }
-        Some(ring) => alternates(ring, odds, seals, &material),
-        None => Vec::new(),
-    };
+    conflicts.extend(statements(&stated, sides.leading(), &units));
     let mut cautions = choice.cautions.clone();
     cautions.extend(sizing.faults.iter().cloned());
     cautions.extend(contradictions(part, &units, &choice, &duty));
-    let size = match (leader, ring) {
-        (Some(side), ring) => measured_size(side, ring, rejected),
-        (None, Some(ring)) => PartSize {
-            basis: SizeBasis::Stated,
-            decided: !rejected,
-            how_sure: format!("stated by {}, not measured", units.named(&agree)),
-            ..listed_size(ring)
-        },
-        (None, None) if sizing.groups.is_empty() => {
-            PartSize::unknown("NOT DECIDED: not measured, and no size stated")
-        }
-        (None, None) => PartSize::unknown("NOT DECIDED: the units contradict each other"),
-    };
-    Findings {
-        size,
+    let view = RingView {
+        sides: &sides,
+        seals,
+        ring,
         material,
-        gland,
-        alternates: others,
-        agree,
-        conflicts,
-        cautions,
+    };
+    view.findings(agree, &units, (conflicts, cautions))
+}
+
+/// Returns the ring that is listed, and the units that speak for it: that of the leading side, or, where nothing was
+/// measured, the one that most notes state.
+fn chosen(sides: &Sides<'_>, stated: &[StatedRing]) -> (Option<usize>, Vec<usize>) {
+    match sides.leading() {
+        Some(side) => (side.odds.leader(), side.group.units.clone()),
+        None if sides.sides.is_empty() => {
+            most_stated(stated).map_or((None, Vec::new()), |(ring, units)| (Some(ring), units))
+        }
+        None => (None, Vec::new()),
+    }
+}
+
+/// Holds the ring that is listed with everything that bears on it.
+struct RingView<'v> {
+    sides: &'v Sides<'v>,
+    seals: &'v SealCheck<'v>,
+    ring: Option<usize>,
+    material: PartMaterial,
+}
+
+impl RingView<'_> {
+    fn findings(
+        self,
+        agree: Vec<usize>,
+        units: &ModelUnits<'_>,
+        (mut conflicts, cautions): (Vec<Conflict>, Vec<String>),
+    ) -> Findings {
+        let leader = self.sides.leading();
+        let gland = self.gland(units);
+        let rejected = gland.as_ref().and_then(|g| g.verdict) == Some(Verdict::Reject)
+            || leader.is_some_and(Side::is_rejected);
+        if let (Some(came_out), true) = (self.came_out(), rejected) {
+            conflicts.push(rejection(came_out, gland.as_ref()));
+        }
+        Findings {
+            size: self.size(&agree, units, rejected),
+            alternates: self.alternates(rejected),
+            material: self.material,
+            gland,
+            agree,
+            conflicts,
+            cautions,
+        }
+    }
+
+    fn gland(&self, units: &ModelUnits<'_>) -> Option<PartGland> {
+        let ring = RingInGland {
+            ring: &SizeTable::shipped().rings()[self.ring?],
+            polymer: self.material.polymer,
+            hardness: self.material.hardness,
+        };
+        self.seals.judged(ring, units)
+    }
+
+    /// Returns the ring that most probably came out, the glands not counted; of a stated ring, that one.
+    fn came_out(&self) -> Option<usize> {
+        let read = self
+            .sides
+            .leading()
+            .and_then(|side| side.came_out().leader());
+        read.or(self.ring)
+    }
+
+    fn alternates(&self, rejected: bool) -> Vec<Alternate> {
+        let odds = self.sides.leading().map(|side| &side.odds);
+        match (self.ring, self.came_out()) {
+            (Some(_), Some(came_out)) if rejected => suitable(came_out, self.seals, &self.material),
+            (Some(ring), _) => alternates(ring, odds, self.seals, &self.material),
+            (None, _) => Vec::new(),
+        }
+    }
+
+    fn size(&self, agree: &[usize], units: &ModelUnits<'_>, rejected: bool) -> PartSize {
+        match (self.sides.leading(), self.ring) {
+            (Some(side), ring) => measured_size(side, ring, rejected),
+            (None, Some(ring)) => PartSize {
+                basis: SizeBasis::Stated,
+                decided: !rejected,
+                how_sure: format!("stated by {}, not measured", units.named(agree)),
+                ..listed_size(ring)
+            },
+            (None, None) if self.sides.sides.is_empty() => {
+                PartSize::unknown("NOT DECIDED: not measured, and no size stated")
+            }
+            (None, None) => PartSize::unknown("NOT DECIDED: the units contradict each other"),
+        }
     }
 }
 

@@ -46,7 +46,7 @@ pub enum EvidenceError {
     #[error(transparent)]
     Instrument(#[from] InstrumentError),
     /// A reading is zero or lies below what its instrument can tell from zero.
-    #[error("a {} of {value} cannot be that of a ring: check the number and the unit", .measurand.name())]
+    #[error("the {} reads {value}, which cannot be that of a ring: check the number and the unit", .measurand.name())]
     NotPositive {
         /// What was measured.
         measurand: Measurand,
@@ -66,12 +66,6 @@ pub(crate) struct Density {
 pub(crate) const BAND_95: f64 = 1.959_964;
 
 impl Density {
-    /// Stands where nothing was weighed.
-    const UNUSED: Self = Self {
-        mean: 1.0,
-        relative_sd: 0.0,
-    };
-
     /// Takes the polymer's range as a 95 % band; without a polymer, the span of all of them.
     fn of(polymer: Option<Polymer>) -> Self {
         let (least, greatest) = match polymer {
@@ -118,7 +112,6 @@ impl Evidence {
         let diameters = observations
             .iter()
             .any(|o| matches!(o.measurand, Measurand::Id | Measurand::Od));
-        let weighed = observations.iter().any(|o| o.measurand == Measurand::Mass);
         let wear = Wear::of(condition);
         let mut slips = [0.0; MOST];
         for (slip, observation) in slips.iter_mut().zip(&observations) {
@@ -130,11 +123,7 @@ impl Evidence {
             observations,
             modes: wear.modes(diameters),
             broad_mode: wear.broad_mode(),
-            density: if weighed {
-                Density::of(polymer)
-            } else {
-                Density::UNUSED
-            },
+            density: Density::of(polymer),
         })
     }
 

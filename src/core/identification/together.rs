@@ -57,7 +57,8 @@ pub fn identify_together(evidences: &[Evidence], candidates: &Candidates) -> Ide
 /// For rings of one size the statistic follows the chi-square law with two degrees of freedom (inside diameter and
 /// section; Wilks, Annals of Mathematical Statistics 9 (1938) 60), so that [`THREE_SIGMA`] is passed once in 370
 /// times. It weighs every reading with its instrument, the wear of every ring and the tolerance, and it grows without
-/// bound only as far as a slip of a reading does not explain the difference.
+/// bound only as far as a slip of a reading does not explain the difference. On simulated rings of one size with slips
+/// in one reading of 200 it is passed once in 50 to 500 times (`tests/bench/together.rs`).
 pub fn disagreement(first: &[Evidence], second: &[Evidence]) -> f64 {
     let both: Vec<Evidence> = first.iter().chain(second).cloned().collect();
     match (best_size(first), best_size(second), best_size(&both)) {

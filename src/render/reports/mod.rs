@@ -2,7 +2,9 @@
 
 mod book;
 mod gland_check;
+mod gland_cut;
 mod gland_fit;
+mod gland_used;
 mod model;
 mod note;
 mod note_add;
@@ -11,6 +13,7 @@ mod parts_list;
 mod ring;
 mod ring_known;
 mod ring_session;
+mod seal_care;
 mod size;
 
 pub use note::note_csv;

@@ -151,11 +151,12 @@ impl Report for ModelShown {
 }
 
 fn agreement(part: &ModelPart, units: usize) -> String {
-    format!(
-        "{} of {units} have it, {} agree",
-        part.units_recorded,
-        part.units_agree.len()
-    )
+    let have = format!("{} of {units} have it", part.units_recorded);
+    if part.units_agree.is_empty() {
+        have
+    } else {
+        format!("{have}, {} agree", part.units_agree.len())
+    }
 }
 
 /// Lays out the recorded units of a model.

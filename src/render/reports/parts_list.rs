@@ -2,7 +2,7 @@
 
 use super::model::units_table;
 use crate::app::parts_list::{PartsReport, Reader};
-use crate::core::book::{Alternate, PartAction, PartLine, SizeBasis};
+use crate::core::book::{Alternate, Conflict, ConflictAbout, PartAction, PartLine, SizeBasis};
 use crate::core::note::PartKind;
 use crate::core::quantity::Length;
 use crate::render::{Cell, Document, Report, Sheet, Table, mm2, percent_of, rounded};
@@ -70,8 +70,8 @@ impl Report for PartsReport {
                 page.table(self.lines_table(action));
             }
         }
+        self.details(&mut page);
         if self.reader == Reader::Shop {
-            self.details(&mut page);
             page.heading(2, "Recorded units");
             page.table(units_table(&list.units));
         }
@@ -124,14 +124,32 @@ impl PartsReport {
         table
     }
 
-    /// What stands behind each line that is not kept: evidence, reasons, contradictions, alternates.
+    /// What stands behind each line: for a shop evidence, reasons, contradictions and alternates; for an owner what must be
+    /// known before ordering.
     fn details(&self, page: &mut Document) {
-        page.heading(2, "Behind the lines");
-        for line in &self.list.lines {
-            let points = points(line);
-            if points.is_empty() {
-                continue;
-            }
+        let shop = self.reader == Reader::Shop;
+        let told: Vec<(&PartLine, Vec<String>)> = self
+            .list
+            .lines
+            .iter()
+            .map(|line| {
+                let points = if shop { points(line) } else { warnings(line) };
+                (line, points)
+            })
+            .filter(|(_, points)| !points.is_empty())
+            .collect();
+        if told.is_empty() {
+            return;
+        }
+        page.heading(
+            2,
+            if shop {
+                "Behind the lines"
+            } else {
+                "Before you order"
+            },
+        );
+        for (line, points) in told {
             page.text(format!("{}. {}", line.number, place_words(line)));
             page.list(points);
         }
@@ -185,10 +203,38 @@ fn points(line: &PartLine) -> Vec<String> {
         let alternates: Vec<String> = line.alternates.iter().map(alternate_words).collect();
         points.push(format!("alternates: {}", alternates.join("; ")));
     }
-    let conflicts = line.conflicts.iter();
-    points.extend(conflicts.map(|c| format!("CONFLICT: {}", c.words)));
+    points.extend(conflict_words(line.conflicts.iter()));
     points.extend(line.cautions.iter().map(|c| format!("caution: {c}")));
     points
+}
+
+/// What an owner must know of a line as well: whether the own unit may need another part, and what speaks against it.
+fn warnings(line: &PartLine) -> Vec<String> {
+    if line.action == PartAction::Keep {
+        return Vec::new();
+    }
+    let mut points = Vec::new();
+    if !line.size.decided && line.kind == PartKind::Ring {
+        points.push(line.size.how_sure.clone());
+    }
+    points.extend(conflict_words(
+        line.conflicts.iter().filter(|c| touches_size(c)),
+    ));
+    points.extend(line.cautions.iter().map(|c| format!("caution: {c}")));
+    points
+}
+
+fn touches_size(conflict: &Conflict) -> bool {
+    !matches!(
+        conflict.about,
+        ConflictAbout::Quantity | ConflictAbout::Action | ConflictAbout::Material
+    )
+}
+
+fn conflict_words<'c>(
+    conflicts: impl Iterator<Item = &'c Conflict>,
+) -> impl Iterator<Item = String> {
+    conflicts.map(|conflict| format!("CONFLICT: {}", conflict.words))
 }
 
 fn size_words(line: &PartLine) -> String {
@@ -214,10 +260,10 @@ fn place_words(line: &PartLine) -> String {
     }
 }
 
-/// Says how sure a size is in one or two words; the whole stands behind the line.
+/// Says how sure a size is in a few words, and whether something speaks against it; the whole stands behind the line.
 fn sure_words(line: &PartLine) -> String {
     let size = &line.size;
-    match (size.basis, size.decided, size.probability) {
+    let words = match (size.basis, size.decided, size.probability) {
         (SizeBasis::Unknown, ..) if line.kind != PartKind::Ring => "not measured".to_owned(),
         (_, false, _) => "NOT DECIDED".to_owned(),
         (SizeBasis::Measured, true, Some(probability)) => percent_of(probability),
@@ -225,6 +271,11 @@ fn sure_words(line: &PartLine) -> String {
         (SizeBasis::Measured | SizeBasis::Lengths | SizeBasis::Unknown, ..) => {
             "measured".to_owned()
         }
+    };
+    if size.decided && line.conflicts.iter().any(touches_size) {
+        format!("{words}, but see below")
+    } else {
+        words
     }
 }
 
