@@ -94,7 +94,7 @@ impl GlandRing {
         let mut ring = Self::of_dimensions(listed.id, listed.section);
         ring.codes = table.codes(listed);
         let grades: Vec<_> = listed
-            .sizes
+            .sizes()
             .iter()
             .map(|s| table.size(*s).confidence)
             .collect();

@@ -32,7 +32,7 @@ impl Candidates {
     /// Takes the listed rings with a prior.
     pub fn new(table: &SizeTable, prior: &Prior) -> Self {
         let weight = |ring: &ListedRing| -> f64 {
-            let weights = ring.sizes.iter();
+            let weights = ring.sizes().iter();
             weights
                 .map(|id| prior.weight(table.size(*id).standard))
                 .sum()
