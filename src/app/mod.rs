@@ -6,4 +6,5 @@ pub mod gland_question;
 pub mod identify;
 pub mod note_check;
 pub mod ring_batch;
+pub mod ring_stream;
 pub mod size;

@@ -5,6 +5,7 @@ mod error;
 mod gland;
 mod note;
 mod outcome;
+mod progress;
 mod ring;
 mod ring_batch;
 mod size;

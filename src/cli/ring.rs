@@ -5,6 +5,7 @@ use super::error::CliError;
 use super::outcome::{Answer, Outcome};
 use super::ring_batch;
 use crate::app::identify::{RingNamer, RingQuestion};
+use crate::app::ring_stream::BatchSettings;
 use crate::core::elastomer::Polymer;
 use crate::core::identification::Prior;
 use crate::core::measurement::{Condition, Measurand, Reading};
@@ -55,6 +56,14 @@ pub(super) struct RingArgs {
     /// How many rings to give
     #[arg(long, value_name = "N", default_value_t = 5, value_parser = clap::value_parser!(u16).range(1..))]
     top: u16,
+    /// Threads that a batch may use (default: as many as the machine runs at once); the answer is the same with any number
+    #[arg(long, value_name = "N", value_parser = clap::value_parser!(u16).range(1..=256), requires = "batch")]
+    threads: Option<u16>,
+}
+
+fn threads(args: &RingArgs) -> usize {
+    let all = || std::thread::available_parallelism().map_or(1, std::num::NonZero::get);
+    args.threads.map_or_else(all, usize::from)
 }
 
 pub(super) fn run(args: &RingArgs, settings: &Settings) -> Result<Outcome, CliError> {
@@ -66,7 +75,11 @@ pub(super) fn run(args: &RingArgs, settings: &Settings) -> Result<Outcome, CliEr
     };
     let namer = RingNamer::new(&prior);
     if let Some(path) = &args.batch {
-        return ring_batch::run(path, &namer, usize::from(args.top), settings);
+        let batch = BatchSettings {
+            top: usize::from(args.top),
+            threads: threads(args),
+        };
+        return ring_batch::run(path, &namer, batch, settings);
     }
     let question = question(args, settings)?;
     let mut answer = namer

@@ -124,7 +124,9 @@ fn read(draws: &mut Draws, worn: &Worn, measurand: Measurand, method: &str) -> R
         Measurand::Od => worn.od,
         Measurand::Cs => worn.height,
         Measurand::Width => worn.width,
-        Measurand::CutLength | Measurand::Mass => unreachable!("no set asks for it"),
+        Measurand::CutLength | Measurand::Mass | Measurand::Stack => {
+            unreachable!("no set asks for it")
+        }
     };
     let mut centre = draws.normal(truth + instrument.bias, instrument.sd_between);
     if draws.chance(SLIP_SHARE) {

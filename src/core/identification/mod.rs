@@ -21,19 +21,29 @@
 //! probability. One more candidate is "not a listed size": a smooth density over inside diameters and sections that
 //! follows the density of the listed ones.
 
+mod age;
 mod candidates;
 mod evidence;
+mod facts;
 mod forecast;
+mod gland_evidence;
+mod identifier;
 mod likelihood;
 mod next_reading;
+mod plan;
 mod posterior;
 mod prior;
 mod sensitivity;
 mod small_matrix;
 mod wear;
+mod weighing;
 
+pub use age::{Age, Estimate, Moulded};
 pub use candidates::Candidates;
 pub use evidence::{Evidence, EvidenceError, Observation};
+pub use facts::{PinFact, StatedFact};
+pub use gland_evidence::{FOREIGN_SHARE, GlandEvidence};
+pub use identifier::Identifier;
 pub use next_reading::NextReading;
-pub use posterior::{Identification, RankedRing, identify, identify_only};
-pub use prior::{Prior, PriorError};
+pub use posterior::{GlandVerdict, Identification, RankedRing, identify, identify_only};
+pub use prior::{MadePrior, Prior, PriorError, countries};
