@@ -6,5 +6,7 @@ pub mod gland_question;
 pub mod identify;
 pub mod note_check;
 pub mod ring_batch;
+pub mod ring_facts;
+pub mod ring_meaning;
 pub mod ring_stream;
 pub mod size;

@@ -8,6 +8,7 @@ mod outcome;
 mod progress;
 mod ring;
 mod ring_batch;
+mod ring_facts;
 mod size;
 
 use clap::{Parser, Subcommand};

@@ -4,10 +4,10 @@ use super::context::Settings;
 use super::error::CliError;
 use super::outcome::{Answer, Outcome};
 use super::ring_batch;
+use super::ring_facts::FactArgs;
 use crate::app::identify::{RingNamer, RingQuestion};
 use crate::app::ring_stream::BatchSettings;
 use crate::core::elastomer::Polymer;
-use crate::core::identification::Prior;
 use crate::core::measurement::{Condition, Measurand, Reading};
 use clap::Args;
 use std::path::PathBuf;
@@ -56,6 +56,8 @@ pub(super) struct RingArgs {
     /// How many rings to give
     #[arg(long, value_name = "N", default_value_t = 5, value_parser = clap::value_parser!(u16).range(1..))]
     top: u16,
+    #[command(flatten)]
+    facts: FactArgs,
     /// Threads that a batch may use (default: as many as the machine runs at once); the answer is the same with any number
     #[arg(long, value_name = "N", value_parser = clap::value_parser!(u16).range(1..=256), requires = "batch")]
     threads: Option<u16>,
@@ -67,9 +69,10 @@ fn threads(args: &RingArgs) -> usize {
 }
 
 pub(super) fn run(args: &RingArgs, settings: &Settings) -> Result<Outcome, CliError> {
+    let (prior, told) = args.facts.prior()?;
     let prior = match &args.prior {
-        None => Prior::default(),
-        Some(words) => Prior::default()
+        None => prior,
+        Some(words) => prior
             .with_words(words)
             .map_err(|error| CliError::input(format!("--prior: {error}")))?,
     };
@@ -83,8 +86,9 @@ pub(super) fn run(args: &RingArgs, settings: &Settings) -> Result<Outcome, CliEr
     }
     let question = question(args, settings)?;
     let mut answer = namer
-        .name(&question)
+        .name_with(&question, &args.facts.facts(settings)?)
         .map_err(|error| CliError::input(error.to_string()))?;
+    answer.warnings.extend(told);
     let answer_word = match answer.candidates.first() {
         Some(first) if first.probability >= answer.unlisted_probability => Answer::Yes,
         _ => Answer::No,
@@ -111,6 +115,7 @@ fn question(args: &RingArgs, settings: &Settings) -> Result<RingQuestion, CliErr
             readings.push(reading);
         }
     }
+    readings.extend(args.facts.girth(settings)?);
     let condition = Condition::from_word(&args.condition).ok_or_else(|| {
         CliError::input(format!(
             "--condition: {:?} is not known: write new, used or rough",

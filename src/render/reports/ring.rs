@@ -1,6 +1,8 @@
 //! The page of a ring's identification.
 
 use crate::app::identify::{RingAnswer, RingCandidate};
+use crate::app::ring_meaning::GlandAnswer;
+use crate::core::identification::{Estimate, Moulded};
 use crate::render::{Cell, Document, Report, Sheet, Table, fixed, inch3, mm2, percent_of, rounded};
 
 /// Candidates that a page shows.
@@ -19,6 +21,15 @@ impl Report for RingAnswer {
                 "These readings do not tell apart: {}.",
                 group.join(", ")
             ));
+        }
+        if let Some(gland) = &self.gland {
+            page.text(gland_line(gland));
+        }
+        if let Some(moulded) = &self.moulded {
+            page.text(moulded_line(moulded));
+        }
+        if !self.age_in_words.is_empty() {
+            page.text(format!("Age: {}.", self.age_in_words.join("; ")));
         }
         if !self.measure_next.is_empty() {
             page.heading(2, "What to measure next");
@@ -60,6 +71,42 @@ fn headline(answer: &RingAnswer) -> String {
         ),
         _ => "No listed ring is likely".to_owned(),
     }
+}
+
+fn gland_line(gland: &GlandAnswer) -> String {
+    let named: Vec<String> = gland
+        .gland_alone
+        .iter()
+        .map(|side| format!("{} ({})", side.code, percent_of(side.probability)))
+        .collect();
+    let own = gland.ring_alone.as_ref().map_or(String::new(), |side| {
+        format!(
+            "Its readings alone name {} ({}). ",
+            side.code,
+            percent_of(side.probability)
+        )
+    });
+    format!(
+        "{own}The gland alone suits {} best. Chance that this ring is not the one the gland was made for: {}.",
+        named.join(", "),
+        percent_of(gland.foreign_probability)
+    )
+}
+
+fn moulded_line(moulded: &Moulded) -> String {
+    let range = |e: Estimate| {
+        format!(
+            "{} ({} to {})",
+            fixed(e.mean, 2),
+            fixed(e.low, 2),
+            fixed(e.high, 2)
+        )
+    };
+    format!(
+        "As it was moulded, no list consulted: ID {} mm, section {} mm.",
+        range(moulded.id_mm),
+        range(moulded.cs_mm)
+    )
 }
 
 fn candidate_table(answer: &RingAnswer) -> Table {
@@ -132,13 +179,18 @@ fn bar(share: f64) -> String {
 }
 
 fn next_table(answer: &RingAnswer) -> Table {
-    let mut table = Table::new(&["measure", "with", ">tells", ">takes"]);
+    let mut table = Table::new(&["measure", "with", ">tells", ">takes", "it would read"]);
     for next in answer.measure_next.iter().take(NEXT_SHOWN) {
         table.row([
             next.reading.to_owned(),
             format!("{} (by {})", next.label, next.method),
             format!("{} bits", fixed(next.gain_bits, 2)),
             format!("{} min", fixed(next.minutes, 1)),
+            next.would_read
+                .iter()
+                .map(|would| format!("{} for {}", fixed(would.value, 2), would.code))
+                .collect::<Vec<_>>()
+                .join(", "),
         ]);
     }
     table
