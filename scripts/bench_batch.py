@@ -65,11 +65,12 @@ def listed_rings(program):
 
 
 def modes():
-    step, spread = SET[1], 0.7 * SET[1]
+    step = 0.5 * SET[1]
+    spread = step / 12**0.5
     base = SET[1] ** 2 - spread**2
     centres = []
     centre = step / 2
-    while centre <= SET[0] + 2.2 * SET[1]:
+    while centre <= SET[0] + 2.7 * SET[1]:
         centres.append(centre)
         centre += step
     weights = np.array([-0.5 * (c - SET[0]) ** 2 / base for c in centres])

@@ -39,7 +39,9 @@ impl Grid {
             }
         }
         let total: f64 = points.iter().map(|p| p.2).sum();
-        points.iter_mut().for_each(|p| p.2 /= total);
+        for point in &mut points {
+            point.2 /= total;
+        }
         Self { points }
     }
 }
@@ -150,7 +152,12 @@ fn likelihood(
 
 /// Normal density of residuals that two independent deviations share, up to a constant of the readings, by the posterior of
 /// the deviations (information form).
+#[allow(
+    clippy::many_single_char_names,
+    reason = "two by two algebra in its usual letters"
+)]
 fn density(rows: &[(f64, f64, f64, f64)], slip: Option<(usize, f64)>, sd1: f64, sd2: f64) -> f64 {
+    // The precision of the deviations is [[p, q], [q, r]], and (x, y) is what the readings pull them by.
     let (mut p, mut q, mut r) = (1.0 / (sd1 * sd1), 0.0, 1.0 / (sd2 * sd2));
     let (mut x, mut y, mut square) = (0.0, 0.0, 0.0);
     for (at, (a, b, residual, precision)) in rows.iter().enumerate() {

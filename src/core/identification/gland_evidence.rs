@@ -153,7 +153,8 @@ impl GlandEvidence {
             (None, Some(outside)) => outside.value - d2,
             (None, None) => d1 + d2,
         };
-        Some(std::f64::consts::PI * middle * depth)
+        // A section as large as the gland leaves no middle line; such a ring is far off by its other figures.
+        Some(std::f64::consts::PI * middle.max(depth) * depth)
     }
 }
 
