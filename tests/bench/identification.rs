@@ -10,7 +10,7 @@ use ringwright::core::note::read_gland;
 use ringwright::core::quantity::LengthUnit;
 use ringwright::core::sizes::SizeTable;
 
-const SEED: u128 = 20_261_125;
+pub(crate) const SEED: u128 = 20_261_125;
 
 fn score_cell(how: Draw, rings: usize, with_oracle: bool) -> Score {
     let candidates = Candidates::new(SizeTable::shipped(), &Prior::none());
@@ -112,6 +112,7 @@ fn table_of_conditions_and_readings() {
                     set,
                     gland,
                     harsh,
+                    unlisted: 0.0,
                 };
                 let score = score_cell(how, rings, !harsh);
                 println!(
@@ -142,6 +143,7 @@ fn used_rings_are_named_better_than_by_the_nearest_row_and_the_odds_are_honest()
         set: SCAN_FLAT,
         gland: false,
         harsh: false,
+        unlisted: 0.0,
     };
     let score = score_cell(how, RINGS, false);
     assert!(score.top1() >= 0.65, "first: {}", score.top1());

@@ -2,8 +2,10 @@
 //!
 //! `cargo test --test bench -- --nocapture` prints the table; RINGWRIGHT_RINGS sets the rings a cell (default 2000).
 
+mod advice;
 mod identification;
 mod oracle;
 mod random;
 mod score;
 mod simulator;
+mod unlisted;

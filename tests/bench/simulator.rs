@@ -58,6 +58,17 @@ pub(crate) struct Case {
     pub(crate) readings: Vec<Reading>,
     /// The gland that it came out of, as it was measured.
     pub(crate) gland: Option<Gland>,
+    /// Whether the ring is of no listed size; `truth` is then the next smaller one of its section.
+    pub(crate) unlisted: bool,
+    /// The ring itself, for further readings.
+    worn: Worn,
+}
+
+impl Case {
+    /// Takes one more reading of the same ring.
+    pub(crate) fn read(&self, draws: &mut Draws, measurand: Measurand, method: &str) -> Reading {
+        read(draws, (&self.worn, 0.0, false), measurand, method)
+    }
 }
 
 /// How a case is drawn.
@@ -69,6 +80,8 @@ pub(crate) struct Draw {
     pub(crate) gland: bool,
     /// Errors with heavier tails, errors shared by all readings of a ring, oval rings, flash on the section.
     pub(crate) harsh: bool,
+    /// Share of rings of no listed size.
+    pub(crate) unlisted: f64,
 }
 
 /// The rings that are drawn: every listed one up to 60 mm inside diameter.
@@ -80,10 +93,29 @@ pub(crate) fn population() -> Vec<usize> {
         .collect()
 }
 
+/// Returns the range in which sizes between a listed ring and the next of its section lie: the middle 40 % of the gap.
+pub(crate) fn between(at: usize) -> (f64, f64) {
+    let rings = SizeTable::shipped().rings();
+    let (d1, section) = (rings[at].id.nominal.mm(), rings[at].section.nominal);
+    let larger = rings.iter().filter(|r| r.section.nominal == section);
+    let larger = larger
+        .map(|r| r.id.nominal.mm())
+        .filter(|id| *id > d1 + 0.02);
+    let gap = larger.fold(d1 * 1.05, f64::min) - d1;
+    (d1 + 0.3 * gap, d1 + 0.7 * gap)
+}
+
 pub(crate) fn draw(draws: &mut Draws, population: &[usize], how: Draw) -> Case {
     let truth = population[draws.index(population.len())];
     let ring = &SizeTable::shipped().rings()[truth];
-    let mut worn = Worn::draw(draws, ring, how.condition);
+    let unlisted = how.unlisted > 0.0 && draws.chance(how.unlisted);
+    let d1 = if unlisted {
+        let (low, high) = between(truth);
+        low + (high - low) * draws.uniform()
+    } else {
+        ring.id.nominal.mm()
+    };
+    let mut worn = Worn::draw(draws, (ring, d1), how.condition);
     let shared = if how.harsh {
         worn.od += draws.normal(0.0, OVAL_SHARE * worn.od);
         worn.id += draws.normal(0.0, OVAL_SHARE * worn.id);
@@ -102,6 +134,8 @@ pub(crate) fn draw(draws: &mut Draws, population: &[usize], how: Draw) -> Case {
         truth,
         readings,
         gland,
+        unlisted,
+        worn,
     }
 }
 
@@ -115,9 +149,9 @@ struct Worn {
 }
 
 impl Worn {
-    fn draw(draws: &mut Draws, ring: &ListedRing, condition: Condition) -> Self {
+    fn draw(draws: &mut Draws, (ring, d1): (&ListedRing, f64), condition: Condition) -> Self {
         let wear = wear(condition);
-        let d1 = draws.normal(ring.id.nominal.mm(), ring.id.plus.mm() / BAND);
+        let d1 = draws.normal(d1, ring.id.plus.mm() / BAND);
         let d2 = draws.normal(ring.section.nominal.mm(), ring.section.plus.mm() / BAND);
         let swell = 1.0 + draws.normal(wear.swell.0, wear.swell.1);
         let set = loop {

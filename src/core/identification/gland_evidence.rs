@@ -13,6 +13,7 @@ use crate::core::gland::{
 };
 use crate::core::quantity::Dimension;
 use crate::core::uncertainty::{log_sum_exp, normal_cdf, normal_log_density};
+use std::sync::OnceLock;
 
 /// Share of worn rings that are not the ones their gland was made for, because someone fitted what came to hand.
 /// Recalled from practice, no source.
@@ -108,7 +109,10 @@ impl GlandEvidence {
 
     /// Returns the log density with which a designer who took a ring of these dimensions (mm) would have made this gland.
     pub fn log_suit(&self, d1: f64, d2: f64) -> f64 {
-        let bands = Bands::of(self, d1, d2);
+        self.log_suit_in(&Bands::of(self.kind, self.duty, (d1, d2)), d1, d2)
+    }
+
+    fn log_suit_in(&self, bands: &Bands, d1: f64, d2: f64) -> f64 {
         let seated = match self.inside {
             Some(inside) if inside.value > d1 => constant_volume_inside(d1, d2, inside.value),
             _ => d2,
@@ -217,6 +221,7 @@ impl Band {
 }
 
 /// Holds the bands that hold for one ring in one gland.
+#[derive(Debug)]
 struct Bands {
     squeeze: Band,
     inside: Band,
@@ -225,11 +230,24 @@ struct Bands {
 }
 
 impl Bands {
+    /// Returns the bands of every listed ring; they are read once for each kind and duty.
+    fn of_listed(kind: GlandKind, duty: Duty, listed: &[Candidate]) -> &'static [Self] {
+        const MOST_KINDS: usize = 16;
+        static MADE: [[OnceLock<Vec<Bands>>; 3]; MOST_KINDS] =
+            [const { [const { OnceLock::new() }; 3] }; MOST_KINDS];
+        let kind_at = GlandKind::ALL.iter().position(|(k, _)| *k == kind);
+        let duty_at = Duty::ALL.iter().position(|(d, _)| *d == duty);
+        MADE[kind_at.unwrap_or(0)][duty_at.unwrap_or(0)].get_or_init(|| {
+            let of = |c: &Candidate| Self::of(kind, duty, (c.d1, c.d2));
+            listed.iter().map(of).collect()
+        })
+    }
+
     /// Reads the bands out of the published limits of the industrial rule set.
-    fn of(gland: &GlandEvidence, d1: f64, d2: f64) -> Self {
+    fn of(kind: GlandKind, duty: Duty, (d1, d2): (f64, f64)) -> Self {
         let application = Application {
-            kind: gland.kind,
-            duty: gland.duty,
+            kind,
+            duty,
             section_mm: d2,
             id_mm: d1,
         };
@@ -289,8 +307,11 @@ pub(crate) struct GlandFactors {
 
 impl GlandFactors {
     pub(crate) fn new(gland: &GlandEvidence, candidates: &Candidates) -> Self {
-        let suit = |c: &Candidate| gland.log_suit(c.d1, c.d2);
-        let mut listed: Vec<f64> = candidates.listed.iter().map(suit).collect();
+        let bands = Bands::of_listed(gland.kind, gland.duty, &candidates.listed);
+        let pairs = candidates.listed.iter().zip(bands);
+        let mut listed: Vec<f64> = pairs
+            .map(|(c, bands)| gland.log_suit_in(bands, c.d1, c.d2))
+            .collect();
         let weighted = candidates.listed.iter().zip(&listed);
         let any = log_sum_exp(weighted.clone().map(|(c, suit)| c.log_prior + suit))
             - log_sum_exp(weighted.map(|(c, _)| c.log_prior));

@@ -108,6 +108,13 @@ impl Prior {
         Some((prior, row))
     }
 
+    /// Takes another share of rings that are of no listed size.
+    #[must_use]
+    pub fn with_unlisted(mut self, share: f64) -> Self {
+        self.unlisted = share.clamp(0.0, 0.9);
+        self
+    }
+
     /// Lists the families with their weights, for showing.
     pub fn shown(&self) -> Vec<(Standard, f64)> {
         Standard::ALL
