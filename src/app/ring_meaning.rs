@@ -147,10 +147,11 @@ const NAMED_SLIPS: [(f64, &str); 4] = [
         "it was read in millimetres and written as inches",
     ),
 ];
-/// Logarithm of the share of readings with one named slip. Recalled from practice, no source.
-const LOG_SLIP_SHARE: f64 = -6.0;
-/// A named slip is spoken of where it makes the readings this many times likelier (logarithm), its rarity counted.
-const LOG_WORTH_SAYING: f64 = 2.0;
+/// Logarithm of the share of readings with one named slip (four in a thousand). Recalled from practice, no source.
+const LOG_SLIP_SHARE: f64 = -5.5;
+/// A named slip is spoken of where its odds (logarithm) against a slip of any other kind are at least one to three: the
+/// readings are doubtful already, and a hint that can be checked at once costs nothing.
+const LOG_WORTH_SAYING: f64 = -1.1;
 /// The readings are looked at for slips where the best ring fits worse than this many standard deviations.
 const DOUBTFUL_SIGMA: f64 = 3.0;
 const DOUBTFUL_SLIP: f64 = 0.2;
@@ -169,12 +170,12 @@ pub(super) fn named_slip(
         return None;
     }
     let mut best: Option<(f64, String)> = None;
-    for (changed, what) in ways(question) {
+    for (changed, log_stretch, what) in ways(question) {
         let Ok(evidence) = facts.evidence(&changed, (namer, instruments)) else {
             continue;
         };
         let other = identify_only(&evidence, namer.candidates());
-        let gain = other.log_evidence - found.log_evidence + LOG_SLIP_SHARE;
+        let gain = other.log_evidence - found.log_evidence + LOG_SLIP_SHARE + log_stretch;
         let Some(first) = other.ranked.first() else {
             continue;
         };
@@ -190,8 +191,9 @@ pub(super) fn named_slip(
     best.map(|(_, words)| words)
 }
 
-/// Lists the readings with one of them corrected for each named slip.
-fn ways(question: &RingQuestion) -> Vec<(RingQuestion, String)> {
+/// Lists the readings with one of them corrected for each named slip; the number is the logarithm of what the correction
+/// multiplies the reading's scale with, and a density by it with.
+fn ways(question: &RingQuestion) -> Vec<(RingQuestion, f64, String)> {
     let mut ways = Vec::new();
     for (at, reading) in question.readings.iter().enumerate() {
         for (factor, words) in NAMED_SLIPS {
@@ -203,6 +205,7 @@ fn ways(question: &RingQuestion) -> Vec<(RingQuestion, String)> {
             let name = reading.measurand.name();
             ways.push((
                 changed,
+                libm::log(factor),
                 format!("the {name} {:?} reads as if {words}", reading.typed),
             ));
         }
@@ -215,8 +218,105 @@ fn ways(question: &RingQuestion) -> Vec<(RingQuestion, String)> {
         changed.readings[at].measurand = other;
         ways.push((
             changed,
+            0.0,
             format!("{:?} reads as if it were {said}", reading.typed),
         ));
     }
     ways
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::app::identify::RingAnswer;
+    use crate::core::identification::Prior;
+    use crate::core::measurement::{Condition, Reading};
+    use crate::core::note::read_gland;
+    use crate::core::quantity::LengthUnit;
+
+    fn name(readings: &[(Measurand, &str)], gland: Option<&str>) -> RingAnswer {
+        let mm = Some(LengthUnit::Mm);
+        let question = RingQuestion {
+            readings: readings
+                .iter()
+                .map(|(m, text)| Reading::parse(*m, text, mm).expect("reads"))
+                .collect(),
+            condition: Condition::Used,
+            polymer: None,
+        };
+        let facts = RingFacts {
+            gland: gland.map(|text| read_gland(text, mm).expect("reads")),
+            ..RingFacts::default()
+        };
+        let namer = RingNamer::new(&Prior::default());
+        namer.name_with(&question, &facts).expect("sound")
+    }
+
+    fn says(answer: &RingAnswer, words: &str) -> bool {
+        answer
+            .warnings
+            .iter()
+            .any(|warning| warning.contains(words))
+    }
+
+    // A ring of 9.25 x 1.78 mm (AS568-012) has an outside diameter of 12.81 mm = 0.504 in.
+    const SECTION: [(Measurand, &str); 2] = [
+        (Measurand::Cs, "1.75 by flat"),
+        (Measurand::Width, "1.74 by caliper"),
+    ];
+
+    fn with_section(first: (Measurand, &str)) -> Vec<(Measurand, &str)> {
+        [&[first], &SECTION[..]].concat()
+    }
+
+    #[test]
+    fn slips_that_have_a_name_are_named() {
+        let inches = name(&with_section((Measurand::Od, "0.504 by caliper")), None);
+        assert!(says(&inches, "read in inches"), "{:?}", inches.warnings);
+        let two = [
+            (Measurand::Od, "128.1 by caliper"),
+            (Measurand::Id, "9.25 by scan"),
+            SECTION[0],
+            SECTION[1],
+        ];
+        let point = name(&two, None);
+        assert!(says(&point, "too far right"), "{:?}", point.warnings);
+        let sound = name(&with_section((Measurand::Od, "12.77 by caliper")), None);
+        assert!(!says(&sound, "reads as if"), "{:?}", sound.warnings);
+    }
+
+    #[test]
+    fn a_ring_in_a_gland_of_another_size_may_not_belong_there() {
+        let readings = with_section((Measurand::Od, "12.77 by caliper"));
+        // Groove 22.4: an inside diameter near 22 mm. Two diameters agree that the ring is a small one; with one alone it
+        // could be misread.
+        let two = [&readings[..], &[(Measurand::Id, "9.2 by scan")]].concat();
+        let other = name(&two, Some("piston; bore 25.4; groove 22.4; width 2.6"));
+        let gland = other.gland.as_ref().expect("given");
+        assert!(gland.foreign_probability > 0.9, "{gland:?}");
+        assert!(says(&other, "may not be the one this gland was made for"));
+        // Groove 9.5 and depth 1.4: stretch 2.7 %, squeeze 20 % for 9.25 x 1.78.
+        let own = name(&readings, Some("piston; bore 12.3; groove 9.5; width 2.6"));
+        let gland = own.gland.as_ref().expect("given");
+        assert!(gland.foreign_probability < 0.05, "{gland:?}");
+        assert_eq!(own.candidates[0].codes[0], "AS568-012");
+    }
+
+    #[test]
+    fn age_is_said_in_words_where_it_shows() {
+        let flat = [
+            (Measurand::Od, "12.77 by caliper"),
+            (Measurand::Cs, "1.60 by flat"),
+            (Measurand::Width, "1.95 by caliper"),
+        ];
+        let answer = name(&flat, None);
+        assert!(
+            answer
+                .age_in_words
+                .iter()
+                .any(|w| w.contains("flattened by"))
+        );
+        let round = name(&with_section((Measurand::Od, "12.77 by caliper")), None);
+        assert!(round.age_in_words.is_empty(), "{:?}", round.age_in_words);
+    }
 }

@@ -195,3 +195,51 @@ fn next_portion<R: Read>(reader: &mut csv::Reader<R>) -> Result<Portion, (Portio
     portion.bytes = reader.position().byte();
     Ok(portion)
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::core::identification::Prior;
+    use std::fmt::Write as _;
+
+    fn table(rows: usize) -> String {
+        let mut text = "case,condition,od_mm,od_method,cs_mm,cs_method\n".to_owned();
+        for row in 0..rows {
+            let od = 8.0 + 0.037 * (row % 700) as f64;
+            let condition = ["new", "used", "rough"][row % 3];
+            let _ = writeln!(
+                text,
+                "{row},{condition},{od:.2},caliper,1.{:02},flat",
+                row % 97
+            );
+        }
+        text
+    }
+
+    fn answer(text: &str, threads: usize) -> (Vec<u8>, Option<String>) {
+        let namer = RingNamer::new(&Prior::default());
+        let settings = BatchSettings { top: 3, threads };
+        let mut out = Vec::new();
+        let done = stream(text.as_bytes(), &mut out, (&namer, settings), &mut |_| {});
+        (out, done.err().map(|error| error.to_string()))
+    }
+
+    #[test]
+    fn the_answer_does_not_depend_on_the_number_of_threads() {
+        let text = table(1500);
+        let one = answer(&text, 1);
+        assert!(one.1.is_none() && one.0.len() > 1500);
+        assert_eq!(one, answer(&text, 3));
+        assert_eq!(one, answer(&text, 8));
+    }
+
+    #[test]
+    fn rows_before_a_wrong_one_are_answered_and_its_line_is_named() {
+        let text = table(600).replace("\n400,", "\n400,brandnew-");
+        let (out, error) = answer(&text, 2);
+        let error = error.expect("a wrong row");
+        assert!(error.starts_with("line 402, condition"), "{error}");
+        let out = String::from_utf8(out).expect("text");
+        assert!(out.contains("\n399,1,") && !out.contains("\n401,1,"));
+    }
+}
