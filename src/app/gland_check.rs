@@ -4,8 +4,8 @@ use super::gland_question::{CAUTION, GlandQuestion, QuestionError};
 use crate::core::confidence::Confidence;
 use crate::core::elastomer::Polymer;
 use crate::core::gland::{
-    Bounds, Check, Duty, FORCE_LAWS, Figure, Figures, GlandKind, GlandRing, Judgement, LAWS,
-    RuleSet, Service, State, Verdict,
+    Bounds, Check, Duty, FORCE_LAWS, FRICTION, Figure, Figures, GlandKind, GlandRing, Judgement,
+    LAWS, PrintedGroove, RuleSet, Service, State, Survey, Verdict,
 };
 use crate::core::quantity::{Hardness, Length, LengthUnit, as_mm};
 use serde::Serialize;
@@ -47,12 +47,28 @@ pub struct GlandCheckReport {
     pub line_force_n_per_mm: Option<Bounds>,
     /// Line force, modulus by Ruess.
     pub line_force_ruess_n_per_mm: Option<Bounds>,
-    /// Squeeze and fill in every state.
+    /// Squeeze left on the side that runout and side shift open, where either was stated.
+    pub open_side_squeeze_mm: Option<Bounds>,
+    /// The same in per cent.
+    pub open_side_squeeze_pct: Option<Bounds>,
+    /// Squeeze on the side that they close, in per cent.
+    pub closed_side_squeeze_pct: Option<Bounds>,
+    /// Width of the contact.
+    pub contact_width_mm: Option<Bounds>,
+    /// Peak contact stress, modulus by Gent.
+    pub contact_stress_mpa: Option<Bounds>,
+    /// Load that presses two faces apart, modulus by Gent.
+    pub face_load_n: Option<Bounds>,
+    /// Squeeze, fill and gap in every state.
     pub states: Vec<StateShown>,
     /// The rule set that spoke.
     pub rules: RuleSet,
     /// The checks.
     pub checks: Vec<Check>,
+    /// What the tolerances do: chances, spreads, and which dimension carries the doubt.
+    pub stack: Survey,
+    /// The back-up rings that the pressure calls for.
+    pub back_up: Option<BackUp>,
     /// The worst verdict of all checks.
     pub verdict: Verdict,
     /// The laws behind the figures.
@@ -95,6 +111,25 @@ pub struct StateShown {
     pub squeeze_pct: Bounds,
     /// Fill in per cent.
     pub fill_pct: Bounds,
+    /// The whole diametral clearance.
+    pub gap_mm: Option<Bounds>,
+    /// The worst verdict of the checks in this state.
+    pub verdict: Verdict,
+}
+
+/// Holds what to know about back-up rings where they are called for. Widths are least and greatest, in millimetres.
+#[derive(Debug, Clone, Serialize)]
+pub struct BackUp {
+    /// Whether the gap is wider than the ring alone bears.
+    pub needed: bool,
+    /// On which side one belongs.
+    pub side: &'static str,
+    /// Groove width with one back-up ring, where it is printed for the section.
+    pub width_one_mm: Option<(f64, f64)>,
+    /// Groove width with two.
+    pub width_two_mm: Option<(f64, f64)>,
+    /// Where the rule and the widths come from.
+    pub source: String,
 }
 
 /// Checks the ring that `text` names in the gland of the question.
@@ -129,22 +164,26 @@ pub fn check_ring(
     let mut ring = ring;
     ring.hardness = stated.or(Hardness::shore_a(service.shore_a));
     let judgement = service.judge(&ring);
+    let stack = service.survey(&ring, question.samples);
     let mut warnings = ring.notes.clone();
     warnings.extend(question.assumptions(geometry, ring.polymer, stated));
-    warnings.extend(cautions(&service, &ring, &judgement));
+    warnings.extend(cautions(&ring, &judgement));
     warnings.push(CAUTION.to_owned());
     ring.hardness = stated;
-    Ok(report(&service, &ring, judgement, warnings))
+    Ok(report(&service, &ring, (judgement, stack), warnings))
 }
 
 fn report(
     service: &Service<'_>,
     ring: &GlandRing,
-    judgement: Judgement,
+    (judgement, stack): (Judgement, Survey),
     warnings: Vec<String>,
 ) -> GlandCheckReport {
     const HALF: f64 = 0.5;
     let figures = &judgement.states[0].1;
+    let shifted = figures.get(Figure::OpenSideMm).map(|b| b.min)
+        < figures.get(Figure::SqueezeMm).map(|b| b.min);
+    let beside = |figure| figures.get(figure).filter(|_| shifted);
     let gap = figures.get(Figure::GapMm);
     GlandCheckReport {
         kind: service.geometry.kind(),
@@ -164,11 +203,23 @@ fn report(
         gap_radial_mm: gap.map(|g| g.times(HALF)),
         line_force_n_per_mm: figures.get(Figure::LineForce),
         line_force_ruess_n_per_mm: figures.get(Figure::LineForceRuess),
-        states: judgement.states.iter().map(StateShown::of).collect(),
+        open_side_squeeze_mm: beside(Figure::OpenSideMm),
+        open_side_squeeze_pct: beside(Figure::OpenSidePct),
+        closed_side_squeeze_pct: beside(Figure::ClosedSidePct),
+        contact_width_mm: figures.get(Figure::ContactWidthMm),
+        contact_stress_mpa: figures.get(Figure::ContactStress),
+        face_load_n: figures.get(Figure::FaceLoad),
+        states: judgement
+            .states
+            .iter()
+            .map(|state| StateShown::of(state, &judgement.checks))
+            .collect(),
+        stack,
+        back_up: back_up(service, ring, &judgement),
         rules: service.rules,
         checks: judgement.checks,
         verdict: judgement.verdict,
-        laws: vec![LAWS, FORCE_LAWS],
+        laws: vec![LAWS, FORCE_LAWS, FRICTION],
         warnings,
     }
 }
@@ -193,8 +244,15 @@ impl RingShown {
 }
 
 impl StateShown {
-    fn of((state, figures): &(State, Figures)) -> Self {
+    fn of((state, figures): &(State, Figures), checks: &[Check]) -> Self {
         Self {
+            gap_mm: figures.get(Figure::GapMm),
+            verdict: checks
+                .iter()
+                .filter(|c| c.state == state.name)
+                .map(|c| c.verdict)
+                .max()
+                .unwrap_or(Verdict::Good),
             name: state.name.clone(),
             squeeze_mm: always(figures, Figure::SqueezeMm),
             squeeze_pct: always(figures, Figure::SqueezePct),
@@ -203,20 +261,43 @@ impl StateShown {
     }
 }
 
+/// Says which back-up rings the pressure calls for, and how wide the groove is with them.
+fn back_up(service: &Service<'_>, ring: &GlandRing, judgement: &Judgement) -> Option<BackUp> {
+    let figures = &judgement.states[0].1;
+    let too_wide = judgement.checks.iter().any(|c| {
+        c.name.starts_with("extrusion gap") && c.value.is_some() && c.verdict == Verdict::Reject
+    });
+    if !too_wide && !service.wants_back_up(figures) {
+        return None;
+    }
+    let seal_type = match service.duty {
+        Duty::Static => "static_radial",
+        Duty::Moving | Duty::Rotary => "reciprocating",
+    };
+    let printed = PrintedGroove::of(seal_type, ring.section.nominal.mm());
+    let widths = printed.map_or_else(
+        || "; no table at hand prints widths for this section".to_owned(),
+        |row| format!("; widths: {} ({})", row.source, row.confidence),
+    );
+    Some(BackUp {
+        needed: too_wide,
+        side: "the side away from the pressure; two, one on each side, where pressure can come from both or so that none can be put in wrong",
+        width_one_mm: printed.and_then(|row| row.width_mm(1)),
+        width_two_mm: printed.and_then(|row| row.width_mm(2)),
+        source: format!(
+            "to be considered above 1500 psi (103.5 bar) with a gap: Parker, section IV; side and two preferred: MIL-G-5514G 3.4{widths}"
+        ),
+    })
+}
+
 /// Lists what the verdict does not say by itself.
-fn cautions(service: &Service<'_>, ring: &GlandRing, judgement: &Judgement) -> Vec<String> {
+fn cautions(ring: &GlandRing, judgement: &Judgement) -> Vec<String> {
     /// Below and above these sections no industrial table is printed.
     const PRINTED_MM: std::ops::Range<f64> = 1.5..8.5;
     /// Fill at maximum material that is allowed whatever the medium (Parker, gland overfill).
     const FULL_PCT: f64 = 90.0;
     let mut notes = Vec::new();
     let figures = &judgement.states[0].1;
-    if service.wants_back_up(figures) {
-        notes.push(
-            "above 1500 psi (103.5 bar) with a gap: consider a back-up ring on the side away from the pressure (Parker, section IV)"
-                .to_owned(),
-        );
-    }
     if matches!(ring.polymer, Some(Polymer::Vmq | Polymer::Fvmq)) {
         notes.push("silicone tears easily: the gap limit is halved".to_owned());
     }

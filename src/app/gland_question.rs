@@ -2,9 +2,10 @@
 
 use crate::core::elastomer::Polymer;
 use crate::core::gland::{
-    Conditions, Duty, Geometry, GlandError, GlandRing, GlandSpec, Metal, RuleSet, Service, geometry,
+    CompressionSet, Conditions, Duty, Geometry, GlandError, GlandRing, GlandSpec, Law, Metal,
+    PortThread, RuleSet, Service, TypicalSet, geometry,
 };
-use crate::core::quantity::{Hardness, HardnessScale, LengthUnit, TemperatureRange};
+use crate::core::quantity::{Hardness, HardnessScale, Length, LengthUnit, TemperatureRange};
 use crate::core::sizes::{Designated, DesignationError, SizeTable, read_designation};
 
 /// Holds a gland with the conditions of its service.
@@ -22,9 +23,28 @@ pub struct GlandQuestion {
     pub swell_pct: Option<f64>,
     /// Metal of the gland.
     pub metal: Metal,
+    /// Compression set in per cent, where it was stated.
+    pub set_pct: Option<f64>,
+    /// Whether the typical set of the polymer is to be taken.
+    pub typical_set: bool,
+    /// Age in years to which the set belongs.
+    pub years: Option<f64>,
+    /// Thickness of the wall around the bore.
+    pub wall: Option<Length>,
+    /// Whether the inner part may rest on one side of its bore.
+    pub side_shift: bool,
+    /// Law of the gland's dimensions, where it was stated.
+    pub law: Option<Law>,
+    /// The thread of a boss port.
+    pub thread: Option<&'static PortThread>,
     /// The rule set.
     pub rules: RuleSet,
+    /// How many samples of the stack are drawn.
+    pub samples: usize,
 }
+
+/// Samples of the stack where no number is asked for; with them a chance is good to about half a per cent.
+pub const SAMPLES: usize = 16_384;
 
 /// Says why a question about a gland has no answer.
 #[derive(Debug, Clone, PartialEq, thiserror::Error)]
@@ -57,6 +77,9 @@ pub enum QuestionError {
     /// The ring vanishes within its tolerance.
     #[error("the ring's tolerance is as large as the ring: check the tolerance and its unit")]
     NoRing,
+    /// No typical compression set is known for the polymer.
+    #[error("no typical compression set is at hand for {}: give --set in per cent, as \"30 %\"", .0.map_or_else(|| "a ring of unknown polymer".to_owned(), |p| p.to_string()))]
+    NoTypicalSet(Option<Polymer>),
     /// The hardness is on another scale.
     #[error(
         "hardness {0} cannot be used here: force and extrusion limits speak of Shore A, and no scale is turned into another; write it as 70A"
@@ -82,7 +105,15 @@ impl GlandQuestion {
             temperature: None,
             swell_pct: None,
             metal: Metal::default(),
+            set_pct: None,
+            typical_set: false,
+            years: None,
+            wall: None,
+            side_shift: false,
+            law: None,
+            thread: None,
             rules: RuleSet::default(),
+            samples: SAMPLES,
         }
     }
 
@@ -92,7 +123,10 @@ impl GlandQuestion {
     }
 
     /// Reads the ring and gives it the polymer and hardness of the question where it names none.
-    pub(super) fn ring(
+    ///
+    /// # Errors
+    /// Says why the ring cannot be read, or every reading of an ambiguous one.
+    pub fn ring(
         &self,
         text: &str,
         declared: Option<LengthUnit>,
@@ -135,10 +169,33 @@ impl GlandQuestion {
                 swell_pct: self.swell_pct,
                 polymer,
                 metal: self.metal,
+                set: self.set(polymer)?,
+                wall: self.wall,
+                side_shift: self.side_shift,
+                law: self.law,
+                thread: self.thread,
             },
             shore_a,
             rules: self.rules,
         })
+    }
+
+    /// Returns the compression set that is asked for; a typical one is the greatest that is published for the polymer.
+    fn set(&self, polymer: Option<Polymer>) -> Result<Option<CompressionSet>, QuestionError> {
+        let percent = match (self.set_pct, self.typical_set) {
+            (Some(percent), _) => percent,
+            (None, true) => {
+                polymer
+                    .and_then(TypicalSet::of)
+                    .ok_or(QuestionError::NoTypicalSet(polymer))?
+                    .high_pct
+            }
+            (None, false) => return Ok(None),
+        };
+        Ok(Some(CompressionSet {
+            percent,
+            years: self.years,
+        }))
     }
 
     /// Lists what was assumed because it was not stated.
@@ -170,6 +227,7 @@ impl GlandQuestion {
                 exact.join(", ")
             ));
         }
+        notes.extend(self.state_notes(polymer));
         match (self.temperature, polymer) {
             (Some(_), None) => notes.push(
                 "polymer not given: cold and hot were not worked out, because rubbers differ"
@@ -186,6 +244,46 @@ impl GlandQuestion {
                 self.metal.source().1
             )),
             (None, _) => {}
+        }
+        notes
+    }
+}
+
+impl GlandQuestion {
+    /// Lists what lies behind the states of set and pressure, and the port.
+    fn state_notes(&self, polymer: Option<Polymer>) -> Vec<String> {
+        let mut notes = Vec::new();
+        if self.typical_set && self.set_pct.is_none() {
+            notes.extend(polymer.and_then(TypicalSet::of).map(|row| {
+                format!(
+                    "compression set {} %: the greatest of {} to {} %, {} ({}); no published law turns years and temperature of a real ring into its set",
+                    row.high_pct, row.low_pct, row.high_pct, row.source, row.confidence
+                )
+            }));
+        }
+        if self.years.is_some() && self.set_pct.is_none() && !self.typical_set {
+            notes.push(
+                "an age alone gives no state: no published law turns years into compression set; add --set, as \"30 %\", or --set typical"
+                    .to_owned(),
+            );
+        }
+        if let Some(wall) = self.wall {
+            let pressed = self.spec.pressure.is_some();
+            notes.push(if pressed {
+                format!(
+                    "bore growth by the thick-wall formula of Lamé, open ends, wall {} mm of {}; modulus recalled",
+                    wall.mm_rounded(),
+                    self.metal.word()
+                )
+            } else {
+                "pressure not given: the wall says nothing without it".to_owned()
+            });
+        }
+        if let Some(thread) = self.thread {
+            notes.push(format!(
+                "port {}: dimensions that you did not give were recalled and are not confirmed in a source; measure mouth, depth and neck before you rely on them",
+                thread.thread
+            ));
         }
         notes
     }

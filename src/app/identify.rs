@@ -6,10 +6,11 @@ use crate::core::elastomer::Polymer;
 use crate::core::identification::{
     Age, Candidates, Evidence, EvidenceError, Identification, Moulded, Prior, identify,
 };
-use crate::core::measurement::{Condition, Instruments, Reading};
-use crate::core::quantity::{Length, as_mm};
+use crate::core::measurement::{Condition, Instruments, Measurand, Reading, Rubber, SquashError};
+use crate::core::quantity::{Hardness, Length, as_mm};
 use crate::core::sizes::SizeTable;
 use serde::Serialize;
+use std::borrow::Cow;
 
 /// Holds what is asked: the readings of one ring and what is known of it.
 #[derive(Debug, Clone)]
@@ -111,10 +112,13 @@ pub struct WouldRead {
     pub value: f64,
 }
 
-/// Names rings; keeps the candidates with their prior, so that many rings can be named one after the other.
+/// Names rings; keeps the candidates with their prior, so that many rings can be named one after the other, and the
+/// instruments that they are measured with.
 #[derive(Debug)]
 pub struct RingNamer {
     candidates: Candidates,
+    instruments: Instruments,
+    hardness: Option<Hardness>,
 }
 
 /// A reading is called a likely slip from this probability on.
@@ -127,7 +131,58 @@ impl RingNamer {
     pub fn new(prior: &Prior) -> Self {
         Self {
             candidates: Candidates::new(SizeTable::shipped(), prior),
+            instruments: Instruments::shipped().clone(),
+            hardness: None,
         }
+    }
+
+    /// Takes other instruments than the shipped ones.
+    #[must_use]
+    pub fn with_instruments(mut self, instruments: Instruments) -> Self {
+        self.instruments = instruments;
+        self
+    }
+
+    /// Says how hard the rubber is, so that squeezing instruments read it less or more small.
+    ///
+    /// # Errors
+    /// The hardness is not Shore A from 20 to 95, or so low that an instrument's squash is unknown.
+    pub fn with_hardness(mut self, hardness: Hardness) -> Result<Self, SquashError> {
+        self.hardness = Some(hardness);
+        self.instruments.for_rubber(&Rubber::of(hardness))?;
+        Ok(self)
+    }
+
+    /// Returns the instruments.
+    pub fn instruments(&self) -> &Instruments {
+        &self.instruments
+    }
+
+    /// Returns the instruments as they read this ring. Its own section and diameter can lie beyond the law of squash only
+    /// where the readings are absurd; then the squash at the table's section stands in.
+    pub(super) fn instruments_for(&self, readings: &[Reading]) -> Cow<'_, Instruments> {
+        let Some(hardness) = self.hardness else {
+            return Cow::Borrowed(&self.instruments);
+        };
+        let read = |measurand: Measurand| {
+            let reading = readings.iter().find(|r| r.measurand == measurand)?;
+            Length::from_mm(reading.mean()).filter(|length| *length > Length::ZERO)
+        };
+        let section = read(Measurand::Cs).or_else(|| read(Measurand::Width));
+        let thickness = section.unwrap_or(Length::ZERO);
+        let mean_diameter = read(Measurand::Od)
+            .map(|od| od - thickness)
+            .or_else(|| read(Measurand::Id).map(|id| id + thickness))
+            .filter(|diameter| *diameter > Length::ZERO);
+        let rubber = Rubber {
+            hardness,
+            section,
+            mean_diameter,
+        };
+        self.instruments
+            .for_rubber(&rubber)
+            .or_else(|_| self.instruments.for_rubber(&Rubber::of(hardness)))
+            .map_or(Cow::Borrowed(&self.instruments), Cow::Owned)
     }
 
     /// Names one ring.
@@ -147,13 +202,14 @@ impl RingNamer {
         question: &RingQuestion,
         facts: &RingFacts,
     ) -> Result<RingAnswer, EvidenceError> {
-        let instruments = Instruments::shipped();
+        let instruments = self.instruments_for(&question.readings);
+        let instruments: &Instruments = &instruments;
         let evidence = facts.evidence(question, (self, instruments))?;
         let mut found = identify(&evidence, &self.candidates, instruments);
         found
             .next
             .retain(|next| facts.have.is_empty() || facts.have.iter().any(|h| h == next.method));
-        let mut answer = answer(question, &evidence, &found);
+        let mut answer = answer(question, &evidence, &found, instruments);
         let mut first = Vec::new();
         first.extend(
             facts
@@ -173,7 +229,12 @@ impl RingNamer {
     }
 }
 
-fn answer(question: &RingQuestion, evidence: &Evidence, found: &Identification) -> RingAnswer {
+fn answer(
+    question: &RingQuestion,
+    evidence: &Evidence,
+    found: &Identification,
+    instruments: &Instruments,
+) -> RingAnswer {
     let table = SizeTable::shipped();
     let candidates: Vec<RingCandidate> = found
         .ranked
@@ -196,7 +257,7 @@ fn answer(question: &RingQuestion, evidence: &Evidence, found: &Identification) 
         .iter()
         .map(|place| candidates[*place].codes.clone())
         .collect();
-    let readings = readings_used(question, evidence, found);
+    let readings = readings_used(question, evidence, found, instruments);
     RingAnswer {
         warnings: warnings(found, &readings),
         readings,
@@ -253,8 +314,8 @@ fn readings_used(
     question: &RingQuestion,
     evidence: &Evidence,
     found: &Identification,
+    instruments: &Instruments,
 ) -> Vec<ReadingUsed> {
-    let instruments = Instruments::shipped();
     question
         .readings
         .iter()

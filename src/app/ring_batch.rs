@@ -2,10 +2,8 @@
 
 use super::identify::RingNamer;
 use crate::core::elastomer::Polymer;
-use crate::core::identification::{
-    Evidence, EvidenceError, Identification, Identifier, Observation,
-};
-use crate::core::measurement::{Condition, Instruments, Measurand, Reading};
+use crate::core::identification::{Evidence, Identification, Identifier};
+use crate::core::measurement::{Condition, Measurand, Reading};
 use crate::core::quantity::LengthUnit;
 use crate::core::sizes::SizeTable;
 
@@ -187,6 +185,7 @@ fn quoted(text: &str) -> String {
 /// Names rows one after the other.
 #[derive(Debug)]
 pub struct BatchNamer<'n> {
+    namer: &'n RingNamer,
     identifier: Identifier<'n>,
     header: &'n BatchHeader,
     texts: &'n BatchTexts,
@@ -202,6 +201,7 @@ impl<'n> BatchNamer<'n> {
         top: usize,
     ) -> Self {
         Self {
+            namer,
             identifier: Identifier::new(namer.candidates()),
             header,
             texts,
@@ -214,7 +214,7 @@ impl<'n> BatchNamer<'n> {
     /// # Errors
     /// Names line and column of what cannot be used; nothing is written then.
     pub fn name_row(&mut self, row: &BatchRow, out: &mut Vec<u8>) -> Result<(), BatchError> {
-        let evidence = evidence_of(self.header, row)?;
+        let evidence = evidence_of(self.namer, self.header, row)?;
         let found = self.identifier.identify(&evidence);
         self.write(self.header.field(row, CASE), &found, out);
         Ok(())
@@ -232,7 +232,11 @@ impl<'n> BatchNamer<'n> {
     }
 }
 
-fn evidence_of(header: &BatchHeader, row: &BatchRow) -> Result<Evidence, BatchError> {
+fn evidence_of(
+    namer: &RingNamer,
+    header: &BatchHeader,
+    row: &BatchRow,
+) -> Result<Evidence, BatchError> {
     let wrong = |column: usize, message: String| BatchError::Row {
         line: row.line,
         column: COLUMNS[column],
@@ -256,36 +260,20 @@ fn evidence_of(header: &BatchHeader, row: &BatchRow) -> Result<Evidence, BatchEr
             )
         })?),
     };
-    let mut observations = Vec::with_capacity(READINGS.len());
+    let mut readings = Vec::with_capacity(READINGS.len());
     for columns in &READINGS {
         let value = header.field(row, columns.value);
         if value.is_empty() {
             continue;
         }
         let method = columns.method.map_or("", |at| header.field(row, at));
-        let observation =
-            observe(columns.measurand, value, method).map_err(|fault| match fault {
-                Fault::Cell(message) => wrong(columns.value, message),
-                Fault::Evidence(error) => wrong(CASE, error.to_string()),
-            })?;
-        observations.push(observation);
+        readings.push(
+            read_cell(columns.measurand, value, method).map_err(|m| wrong(columns.value, m))?,
+        );
     }
-    Evidence::of_observations(observations, condition, polymer)
+    let instruments = namer.instruments_for(&readings);
+    Evidence::new(&readings, condition, polymer, &instruments)
         .map_err(|error| wrong(CASE, error.to_string()))
-}
-
-/// Says whether a cell cannot be read or what it says cannot be used.
-enum Fault {
-    Cell(String),
-    Evidence(EvidenceError),
-}
-
-fn observe(measurand: Measurand, value: &str, method: &str) -> Result<Observation, Fault> {
-    let values = match plain_number(value) {
-        Some(number) => vec![number],
-        None => read_cell(measurand, value).map_err(Fault::Cell)?.values,
-    };
-    Observation::of(measurand, &values, (method, Instruments::shipped())).map_err(Fault::Evidence)
 }
 
 /// Reads the plain decimals that nearly every cell holds; whatever else may be meant is left to the reader of lengths.
@@ -297,7 +285,21 @@ fn plain_number(text: &str) -> Option<f64> {
     if plain { text.parse().ok() } else { None }
 }
 
-fn read_cell(measurand: Measurand, value: &str) -> Result<Reading, String> {
+fn read_cell(measurand: Measurand, value: &str, method: &str) -> Result<Reading, String> {
+    let mut reading = match plain_number(value) {
+        Some(number) => Reading {
+            measurand,
+            values: vec![number],
+            method: String::new(),
+            typed: value.to_owned(),
+        },
+        None => read_text(measurand, value)?,
+    };
+    reading.method = method.to_lowercase();
+    Ok(reading)
+}
+
+fn read_text(measurand: Measurand, value: &str) -> Result<Reading, String> {
     let text = if measurand == Measurand::Mass {
         format!("{value} g")
     } else {
@@ -313,7 +315,7 @@ mod tests {
     #[test]
     fn plain_cells_read_as_the_reader_of_lengths_reads_them() {
         for text in ["12.85", "1.78", "3", "0.5", "59.244", "100.25"] {
-            let slow = read_cell(Measurand::Od, text).expect("reads").values;
+            let slow = read_text(Measurand::Od, text).expect("reads").values;
             assert_eq!(plain_number(text).map(|v| vec![v]), Some(slow), "{text}");
         }
         for text in ["1/2 in", "12,85", ".5", "1e3", "-3", "12.8 12.9", "1.2.3"] {

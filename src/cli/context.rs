@@ -4,6 +4,7 @@ use super::error::CliError;
 use super::outcome::{Answer, Outcome};
 use crate::core::quantity::LengthUnit;
 use crate::render::{Form, Report, render};
+use crate::store::BookPlace;
 use clap::{Args, ValueEnum};
 use std::path::PathBuf;
 
@@ -57,19 +58,28 @@ impl Settings {
         }
     }
 
-    /// Returns the book's path: the one given, or the one in the data folder.
+    /// Returns the place of the book: the one given, or the one in the data folder.
     ///
     /// # Errors
     /// Fails where the system names no home folder.
-    pub fn book(&self) -> Result<PathBuf, CliError> {
+    pub fn book(&self) -> Result<BookPlace, CliError> {
         use etcetera::BaseStrategy;
         if let Some(path) = &self.book {
-            return Ok(path.clone());
+            return Ok(BookPlace::named(path));
         }
         let base = etcetera::choose_base_strategy().map_err(|_| {
             CliError::book("no home folder is known: name the book with --book FILE")
         })?;
-        Ok(base.data_dir().join("ringwright").join("shop.book"))
+        Ok(BookPlace::default_at(
+            base.data_dir().join("ringwright").join("shop.book"),
+        ))
+    }
+
+    /// Returns a file of the data folder, where the system names a home folder.
+    pub(super) fn data_file(name: &str) -> Option<PathBuf> {
+        use etcetera::BaseStrategy;
+        let base = etcetera::choose_base_strategy().ok()?;
+        Some(base.data_dir().join("ringwright").join(name))
     }
 
     /// Renders a report in the form that was asked for.

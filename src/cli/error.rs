@@ -3,6 +3,7 @@
 use crate::core::quantity::{QuantityError, Span};
 use crate::core::sizes::DesignationError;
 use crate::render::visible;
+use crate::store::StoreError;
 use annotate_snippets::{AnnotationKind, Level, Renderer, Snippet};
 use std::io::Write;
 use std::process::ExitCode;
@@ -51,6 +52,19 @@ impl CliError {
         };
         let _ = writeln!(std::io::stderr(), "{}", text.trim_end());
         ExitCode::from(code)
+    }
+}
+
+impl From<StoreError> for CliError {
+    fn from(error: StoreError) -> Self {
+        let message = visible(&error.to_string());
+        match error {
+            StoreError::Exists { .. }
+            | StoreError::SameFile { .. }
+            | StoreError::UnsoundCopy { .. }
+            | StoreError::NotEmpty { .. } => Self::input(message),
+            _ => Self::book(message),
+        }
     }
 }
 

@@ -1,14 +1,24 @@
 //! The command line: one file a subcommand; it reads words, calls the application and prints the report.
 
+mod book;
+mod care;
 mod context;
+mod demo;
 mod error;
 mod gland;
+mod gland_flags;
+mod model;
 mod note;
+mod note_add;
+mod note_show;
 mod outcome;
+mod parts;
 mod progress;
 mod ring;
 mod ring_batch;
+mod ring_bench;
 mod ring_facts;
+mod ring_known;
 mod size;
 
 use clap::{Parser, Subcommand};
@@ -39,9 +49,14 @@ const EXIT_CODES: &str = "Exit codes: 0 done; 1 done, and the answer is no (noth
 
 #[derive(Debug, Subcommand)]
 enum Command {
+    Book(book::BookArgs),
     Ring(Box<ring::RingArgs>),
-    Gland(Box<gland::GlandArgs>),
     Note(note::NoteArgs),
+    Model(model::ModelArgs),
+    Parts(parts::PartsArgs),
+    Demo(demo::DemoArgs),
+    Gland(Box<gland::GlandArgs>),
+    Care(care::CareArgs),
     Size(size::SizeArgs),
 }
 
@@ -53,9 +68,14 @@ pub fn run(words: impl IntoIterator<Item = OsString>) -> ExitCode {
     };
     let context = &cli.settings;
     let result = match cli.command {
+        Command::Book(args) => book::run(&args, context),
         Command::Ring(args) => ring::run(&args, context),
-        Command::Gland(args) => gland::run(&args, context),
         Command::Note(args) => note::run(&args, context),
+        Command::Model(args) => model::run(&args, context),
+        Command::Parts(args) => parts::run(&args, context),
+        Command::Demo(args) => demo::run(&args, context),
+        Command::Gland(args) => gland::run(&args, context),
+        Command::Care(args) => care::run(&args, context),
         Command::Size(args) => size::run(&args, context),
     };
     match result {

@@ -1,7 +1,9 @@
-//! `note`: teardown notes; checks one, or prints one to begin from.
+//! `note`: teardown notes; checks and adds them, shows and lists what the book holds, or prints one to begin from.
 
 use super::context::Settings;
 use super::error::CliError;
+use super::note_add::{self, AddArgs};
+use super::note_show::{self, ListArgs, ShowArgs};
 use super::outcome::{Answer, Outcome};
 use crate::app::note_check::{NoteCheck, NoteForm, NoteText, check_note};
 use crate::core::note::Template;
@@ -21,6 +23,9 @@ pub(super) struct NoteArgs {
 #[derive(Debug, Subcommand)]
 enum NoteCommand {
     Check(CheckArgs),
+    Add(AddArgs),
+    Show(ShowArgs),
+    List(ListArgs),
     Template(TemplateArgs),
 }
 
@@ -52,6 +57,9 @@ struct TemplateArgs {
 pub(super) fn run(args: &NoteArgs, settings: &Settings) -> Result<Outcome, CliError> {
     match &args.command {
         NoteCommand::Check(args) => check(args, settings),
+        NoteCommand::Add(args) => note_add::run(args, settings),
+        NoteCommand::Show(args) => note_show::show(args, settings),
+        NoteCommand::List(args) => note_show::list(args, settings),
         NoteCommand::Template(args) => template(args),
     }
 }
@@ -127,7 +135,7 @@ pub(super) fn read_source(file: &str, csv: bool) -> Result<NoteText, CliError> {
 }
 
 /// The last day on which it can be today anywhere: clocks run up to 14 hours ahead of UTC.
-fn tomorrow() -> Option<Date> {
+pub(super) fn tomorrow() -> Option<Date> {
     let now = jiff::tz::Offset::UTC.to_datetime(jiff::Timestamp::now());
     let date = now.date().tomorrow().ok()?;
     Date::new(date.year(), date.month(), date.day())

@@ -1,5 +1,6 @@
 //! The knowledge of the trade as plain computation: no files, no clock, no environment, no database, no terminal.
 
+pub mod book;
 pub mod confidence;
 pub(crate) mod data_table;
 pub mod elastomer;

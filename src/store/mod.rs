@@ -1,1 +1,34 @@
 //! The book: a SQLite file. No other room speaks SQL.
+//!
+//! [`Book`] opens or makes the file; [`BookReader`] and [`BookWriter`] are one transaction each, and carry the queries,
+//! one file a noun. [`backup`] copies and restores a book, [`check`] says in words whether it is sound.
+
+pub mod backup;
+mod book;
+pub mod check;
+mod entry;
+mod error;
+mod gland;
+mod id;
+mod identification;
+mod known_ring;
+mod measurement;
+mod migration;
+mod model;
+mod note;
+mod place;
+mod setting;
+mod stored;
+mod unit;
+mod words;
+
+pub use book::{Book, BookReader, BookWriter};
+pub use error::StoreError;
+pub use id::{EntryId, KnownRingId, ModelId, NoteId, UnitId};
+pub use identification::MadeIdentification;
+pub use known_ring::{NewKnownRing, StoredKnownRing};
+pub use migration::NEWEST_VERSION;
+pub use model::StoredModel;
+pub use note::{NewNote, NoteForm, StoredNote};
+pub use place::BookPlace;
+pub use unit::StoredUnit;

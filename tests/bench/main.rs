@@ -4,8 +4,10 @@
 
 mod advice;
 mod identification;
+mod learning;
 mod oracle;
 mod random;
 mod score;
 mod simulator;
+mod together;
 mod unlisted;

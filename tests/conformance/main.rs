@@ -1,4 +1,7 @@
 //! Published values reproduced: each test names its source and says why its tolerance is what it is.
 
+mod gland_cut;
+mod gland_kinds;
+mod gland_stack;
 mod glands;
 mod printed_grooves;

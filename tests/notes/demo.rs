@@ -178,6 +178,7 @@ fn the_right_size_seals_in_every_gland_that_is_measured() {
             GlandKind::Piston => half(mm(GlandDimension::Bore), mm(GlandDimension::Groove)),
             GlandKind::Rod => half(mm(GlandDimension::Groove), mm(GlandDimension::Rod)),
             GlandKind::Face => mm(GlandDimension::Depth),
+            other => panic!("the demo has no {} gland", other.word()),
         };
         let section = size_of(&truth.right_code).section.nominal.mm();
         let squeeze = 1.0 - depth.expect("a whole gland") / section;

@@ -70,6 +70,8 @@ pub struct Check {
     pub source: String,
     /// How well it is known.
     pub confidence: Confidence,
+    /// The state that it was made in; empty where it is not of a state.
+    pub state: String,
     /// Whether a page shows the check only where it is not good.
     #[serde(skip)]
     pub quiet: bool,
@@ -87,8 +89,8 @@ fn machine_optional<S: Serializer>(value: &Option<f64>, serializer: S) -> Result
 }
 
 impl Check {
-    /// Judges the bounds of a figure by a limit; `state` names the state where it is not the assembled one.
-    pub fn of(limit: &Limit, bounds: Bounds, state: Option<&str>) -> Self {
+    /// Judges the bounds of a figure by a limit in a state; the assembled state, which is the `first`, is not named.
+    pub fn of(limit: &Limit, bounds: Bounds, state: &str, first: bool) -> Self {
         let worst = if limit.severity.at_nominal() {
             bounds.nominal
         } else if limit.miss(bounds.min) >= limit.miss(bounds.max) {
@@ -96,9 +98,13 @@ impl Check {
         } else {
             bounds.max
         };
-        let (name, unit) = title(limit);
+        let (name, unit) = Self::title(limit);
         Self {
-            name: state.map_or_else(|| name.to_owned(), |s| format!("{name} ({s})")),
+            name: if first {
+                name.to_owned()
+            } else {
+                format!("{name} ({state})")
+            },
             value: Some(worst),
             nominal: Some(bounds.nominal),
             low: limit.low,
@@ -113,7 +119,39 @@ impl Check {
             rule: limit.rule.clone(),
             source: limit.source.clone(),
             confidence: limit.confidence,
-            quiet: limit.is_quiet() || state.is_some(),
+            state: state.to_owned(),
+            quiet: limit.is_quiet() || !first,
+        }
+    }
+
+    /// Returns what a limit checks and its unit.
+    pub(super) fn title(limit: &Limit) -> (&'static str, &'static str) {
+        match (limit.figure, limit.severity) {
+            (Figure::SqueezePct, _) => ("squeeze", "%"),
+            (Figure::PrintedSqueezePct, _) => ("squeeze against the printed table", "%"),
+            (Figure::SqueezeMm, Severity::Hard) => ("contact", "mm"),
+            (Figure::SqueezeMm | Figure::PrintedSqueezeMm, _) => ("squeeze in millimetres", "mm"),
+            (Figure::StretchPct, Severity::Preference) => ("stretch, preferred", "%"),
+            (Figure::StretchPct, _) => ("stretch", "%"),
+            (Figure::InsideFitPct, _) => ("tightness on its seat", "%"),
+            (Figure::OutsideCompressionPct, Severity::Preference) => {
+                ("outside compression, preferred", "%")
+            }
+            (Figure::OutsideCompressionPct, _) => ("outside compression", "%"),
+            (Figure::FillPct, Severity::Preference) => ("fill, preferred", "%"),
+            (Figure::FillPct, _) => ("fill", "%"),
+            (Figure::GapMm, _) => ("gap", "mm"),
+            (Figure::DepthMm, _) => ("gland depth", "mm"),
+            (Figure::SectionMm, _) => ("section", "mm"),
+            (Figure::LineForce | Figure::LineForceRuess, _) => ("line force", "N/mm"),
+            (Figure::CentreFitPct, _) => ("place on the middle of the groove", "%"),
+            (Figure::OtherWallMm, _) => ("room at the other wall", "mm"),
+            (Figure::OpenSideMm, _) => ("contact on the open side", "mm"),
+            (Figure::OpenSidePct, _) => ("squeeze on the open side", "%"),
+            (Figure::ClosedSidePct, _) => ("squeeze on the closed side", "%"),
+            (Figure::ContactWidthMm, _) => ("contact width", "mm"),
+            (Figure::ContactStress, _) => ("peak contact stress", "MPa"),
+            (Figure::FaceLoad, _) => ("load on the face", "N"),
         }
     }
 }
@@ -125,27 +163,5 @@ fn judged(limit: &Limit, bounds: Bounds, worst: f64) -> Verdict {
         Severity::Hard | Severity::Nominal => Verdict::Reject,
         Severity::Limit if !nominal_holds => Verdict::Reject,
         Severity::Limit | Severity::Caution | Severity::Preference => Verdict::Marginal,
-    }
-}
-
-fn title(limit: &Limit) -> (&'static str, &'static str) {
-    match (limit.figure, limit.severity) {
-        (Figure::SqueezePct, _) => ("squeeze", "%"),
-        (Figure::PrintedSqueezePct, _) => ("squeeze against the printed table", "%"),
-        (Figure::SqueezeMm, Severity::Hard) => ("contact", "mm"),
-        (Figure::SqueezeMm | Figure::PrintedSqueezeMm, _) => ("squeeze in millimetres", "mm"),
-        (Figure::StretchPct, Severity::Preference) => ("stretch, preferred", "%"),
-        (Figure::StretchPct, _) => ("stretch", "%"),
-        (Figure::InsideFitPct, _) => ("tightness on its seat", "%"),
-        (Figure::OutsideCompressionPct, Severity::Preference) => {
-            ("outside compression, preferred", "%")
-        }
-        (Figure::OutsideCompressionPct, _) => ("outside compression", "%"),
-        (Figure::FillPct, Severity::Preference) => ("fill, preferred", "%"),
-        (Figure::FillPct, _) => ("fill", "%"),
-        (Figure::GapMm, _) => ("gap", "mm"),
-        (Figure::DepthMm, _) => ("gland depth", "mm"),
-        (Figure::SectionMm, _) => ("section", "mm"),
-        (Figure::LineForce | Figure::LineForceRuess, _) => ("line force", "N/mm"),
     }
 }

@@ -4,7 +4,7 @@ use super::spec::{GlandDimension, GlandKind};
 use crate::core::quantity::Length;
 
 /// Says why the dimensions of a gland do not make one; each message names the dimension and the remedy.
-#[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
+#[derive(Debug, Clone, PartialEq, thiserror::Error)]
 #[non_exhaustive]
 pub enum GlandError {
     /// A dimension that the kind needs was not given.
@@ -53,6 +53,43 @@ pub enum GlandError {
         /// The width that was given.
         width: Length,
     },
+    /// An angle was given to a kind that has none, or is too steep.
+    #[error("a {} gland takes {}, not {degrees} deg", kind.word(), takes)]
+    Angle {
+        /// The kind.
+        kind: GlandKind,
+        /// What it takes.
+        takes: &'static str,
+        /// What was given.
+        degrees: f64,
+    },
+    /// A radius does not go into its groove.
+    #[error("a {} of {} mm does not go into this groove: it is rounder than it is deep or wide; measure again", dimension.word(), radius.mm_rounded())]
+    TooRound {
+        /// The radius.
+        dimension: GlandDimension,
+        /// Its greatest value.
+        radius: Length,
+    },
+    /// A chamfer was given twice.
+    #[error("mouth and chamfer say the same: leave one of the two out")]
+    ChamferTwice,
+    /// A cone that closes before its depth is reached.
+    #[error("a cone that narrows from {} mm meets the neck of {} mm before it is {} mm deep: check mouth, neck, depth and angle", mouth.mm_rounded(), neck.mm_rounded(), depth.mm_rounded())]
+    ConeCloses {
+        /// Diameter at the face.
+        mouth: Length,
+        /// Diameter of the neck.
+        neck: Length,
+        /// Depth of the cone.
+        depth: Length,
+    },
+    /// A static kind was said to move.
+    #[error("the ring of a {} gland is held still: leave duty out or write static", kind.word())]
+    Still {
+        /// The kind.
+        kind: GlandKind,
+    },
     /// The groove is too wide for its outer diameter.
     #[error("a groove {} mm wide does not go into a circle of {} mm: check outer and width", width.mm_rounded(), outer.mm_rounded())]
     NoInnerWall {
@@ -78,5 +115,17 @@ fn meaning(dimension: GlandDimension) -> &'static str {
         }
         GlandDimension::Depth => "depth of the groove",
         GlandDimension::Width => "width of the groove",
+        GlandDimension::Neck => {
+            "diameter of the plug under its head, where the ring lies: the thread relief"
+        }
+        GlandDimension::Mouth => {
+            "diameter of the chamfer or cone at the face, or chamfer (its leg) where the kind is crush"
+        }
+        GlandDimension::Chamfer => "radial leg of the chamfer",
+        GlandDimension::Centre => "mean diameter of the groove",
+        GlandDimension::Carrier => "diameter of the carrier beside the groove",
+        GlandDimension::Radius => "radius of the corners at the bottom",
+        GlandDimension::Lip => "radius of the lips at the mouth",
+        GlandDimension::Runout => "total runout of the groove to its part",
     }
 }

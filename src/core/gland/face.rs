@@ -1,7 +1,8 @@
 //! A groove in a flat face: the ring is squeezed between two faces.
 
 use super::error::GlandError;
-use super::geometry::{Geometry, Seat, annulus};
+use super::geometry::{Geometry, OtherWall, Seat, axial_volume, place_of};
+use super::profile::Trough;
 use super::spec::{GlandDimension as D, GlandKind, GlandSpec, PressureSide};
 use crate::core::quantity::{Dimension, Length, NM_PER_MM};
 
@@ -12,6 +13,8 @@ use crate::core::quantity::{Dimension, Length, NM_PER_MM};
 #[derive(Debug, Clone)]
 pub(super) struct FaceGland {
     from: PressureSide,
+    lean: f64,
+    radius: Option<usize>,
     dimensions: Vec<(D, Dimension)>,
 }
 
@@ -24,7 +27,6 @@ impl FaceGland {
     /// # Errors
     /// Names a dimension that is missing, foreign or zero, or a wall, width and depth that contradict each other.
     pub(super) fn new(spec: &GlandSpec) -> Result<Self, GlandError> {
-        spec.only(&[D::Outer, D::Inner, D::Depth, D::Width])?;
         let (outer, inner) = (spec.optional(D::Outer)?, spec.optional(D::Inner)?);
         let from = spec.from.unwrap_or(if outer.is_none() && inner.is_some() {
             PressureSide::Outside
@@ -47,8 +49,17 @@ impl FaceGland {
                 width: width.greatest(),
             });
         }
-        let dimensions = vec![(wall, diameter), (D::Depth, depth), (D::Width, width)];
-        Ok(Self { from, dimensions })
+        let mut dimensions = vec![(wall, diameter), (D::Depth, depth), (D::Width, width)];
+        let room = depth.least().min(Length::from_nm(width.least().nm() / 2));
+        if let Some(radius) = spec.bottom_radius(room)? {
+            dimensions.push((D::Radius, radius));
+        }
+        Ok(Self {
+            from,
+            lean: spec.wall_lean()?,
+            radius: place_of(&dimensions, D::Radius),
+            dimensions,
+        })
     }
 }
 
@@ -91,16 +102,34 @@ impl Geometry for FaceGland {
 
     fn seat(&self, mm: &[f64]) -> Seat {
         let (wall, depth, width) = (mm[0], mm[1], mm[2]);
-        let (inside, outside, volume) = match self.from {
-            PressureSide::Inside => (None, Some(wall), annulus(wall, wall - 2.0 * width, depth)),
-            PressureSide::Outside => (Some(wall), None, annulus(wall + 2.0 * width, wall, depth)),
+        let trough = Trough {
+            width,
+            lean: self.lean,
+            radius: self.radius.map_or(0.0, |i| mm[i]),
+        };
+        let volume = |outer: f64, inner: f64| axial_volume(outer, inner, depth, trough);
+        let seat = match self.from {
+            PressureSide::Inside => {
+                let within = wall - 2.0 * width;
+                Seat {
+                    outside: Some(wall),
+                    other: Some(OtherWall::Within(within)),
+                    ..Seat::of(depth, volume(wall, within))
+                }
+            }
+            PressureSide::Outside => {
+                let around = wall + 2.0 * width;
+                Seat {
+                    inside: Some(wall),
+                    other: Some(OtherWall::Around(around)),
+                    ..Seat::of(depth, volume(around, wall))
+                }
+            }
         };
         Seat {
-            depth,
-            volume,
-            inside,
-            outside,
             gap: Some(0.0),
+            axial: true,
+            ..seat
         }
     }
 }

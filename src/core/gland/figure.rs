@@ -1,10 +1,10 @@
 //! The figures of a ring in its gland, for settled dimensions and over the tolerance stack.
 
 use super::bounds::Bounds;
-use super::geometry::{Geometry, Seat};
-use super::line_force::{Modulus, line_force};
+use super::geometry::{Geometry, OtherWall, Seat};
+use super::line_force::{Modulus, contact_stress, contact_width, line_force};
 use super::ring::GlandRing;
-use super::section::{SectionLaw, seated_section};
+use super::section::{Place, SectionLaw, seated_section};
 use super::state::State;
 use crate::core::quantity::Dimension;
 use serde::Deserialize;
@@ -40,10 +40,26 @@ pub enum Figure {
     LineForce,
     /// Line force in newtons per millimetre, modulus by Ruess.
     LineForceRuess,
+    /// Mean diameter of the groove against that of the ring, 100 (D − (d1 + W))/(d1 + W).
+    CentreFitPct,
+    /// Diametral room between the free ring and the wall across from the one it lies on, in millimetres.
+    OtherWallMm,
+    /// Squeeze left on the side where runout and side shift open the gland, in millimetres.
+    OpenSideMm,
+    /// The same in per cent of W'.
+    OpenSidePct,
+    /// Squeeze on the side where they close it, in per cent of W'.
+    ClosedSidePct,
+    /// Width of the contact in millimetres.
+    ContactWidthMm,
+    /// Peak contact stress in megapascals, modulus by Gent.
+    ContactStress,
+    /// Load that presses two faces apart in newtons, modulus by Gent.
+    FaceLoad,
 }
 
 /// The number of figures.
-const COUNT: usize = 13;
+const COUNT: usize = 21;
 
 impl Figure {
     fn index(self) -> usize {
@@ -61,24 +77,18 @@ impl Point {
     }
 
     /// Works the figures out for a seat and a ring of inside diameter and section in millimetres.
-    pub(super) fn at(
-        seat: &Seat,
-        ring: (f64, f64),
-        law: SectionLaw,
-        modulus: Option<Modulus>,
-    ) -> Self {
+    pub(super) fn at(seat: &Seat, ring: (f64, f64), rule: Rule) -> Self {
         let (id, section) = ring;
         let outside = id + 2.0 * section;
-        let seated = seated_section(ring, (seat.inside, seat.outside), law);
-        let squeeze = seated - seat.depth;
+        let seated = seated_section(ring, Place::of(seat), rule.law);
+        let free = seated - seat.depth;
+        let squeeze = free.min(free * rule.kept);
         let inside_fit = seat.inside.map_or(f64::NAN, |d| 100.0 * (d - id) / id);
-        let stretch = match (seat.inside, seat.outside) {
-            (Some(_), Some(_)) => inside_fit.max(0.0),
-            (Some(_), None) => inside_fit,
-            (None, _) => 0.0,
-        };
-        let force = |pick: fn(Modulus) -> f64| {
-            modulus.map_or(f64::NAN, |m| line_force(seated, squeeze / seated, pick(m)))
+        let stretch = match (seat.inside, seat.outside, seat.centre) {
+            (Some(_), Some(_), _) => inside_fit.max(0.0),
+            (Some(_), None, _) => inside_fit,
+            (None, _, Some(centre)) => (100.0 * (centre / (id + section) - 1.0)).max(0.0),
+            (None, _, None) => 0.0,
         };
         let mut values = [f64::NAN; COUNT];
         let mut set = |figure: Figure, value: f64| values[figure.index()] = value;
@@ -90,6 +100,13 @@ impl Point {
             Figure::OutsideCompressionPct,
             seat.outside.map_or(f64::NAN, compression),
         );
+        let centred = |d: f64| 100.0 * (d - id - section) / (id + section);
+        set(Figure::CentreFitPct, seat.centre.map_or(f64::NAN, centred));
+        let room = seat.other.map_or(f64::NAN, |wall| match wall {
+            OtherWall::Within(d) => id - d,
+            OtherWall::Around(d) => d - outside,
+        });
+        set(Figure::OtherWallMm, room);
         set(Figure::SectionMm, seated);
         set(Figure::SqueezeMm, squeeze);
         set(Figure::SqueezePct, 100.0 * squeeze / seated);
@@ -100,9 +117,75 @@ impl Point {
         );
         set(Figure::FillPct, 100.0 * ring_volume(ring) / seat.volume);
         set(Figure::GapMm, seat.gap.unwrap_or(f64::NAN));
-        set(Figure::LineForce, force(|m| m.gent));
-        set(Figure::LineForceRuess, force(|m| m.ruess));
+        let shift = rule.shift(seat);
+        set(Figure::OpenSideMm, squeeze - shift);
+        set(Figure::OpenSidePct, 100.0 * (squeeze - shift) / seated);
+        set(Figure::ClosedSidePct, 100.0 * (squeeze + shift) / seated);
+        if let Some(modulus) = rule.modulus {
+            set_forces(&mut values, seat, (seated, squeeze), modulus);
+        }
         Self(values)
+    }
+}
+
+/// Sets the figures of force for a section on its seat and its squeeze.
+fn set_forces(
+    values: &mut [f64; COUNT],
+    seat: &Seat,
+    (seated, squeeze): (f64, f64),
+    modulus: Modulus,
+) {
+    let share = squeeze / seated;
+    let gent = line_force(seated, share, modulus.gent);
+    let mut set = |figure: Figure, value: f64| values[figure.index()] = value;
+    set(Figure::LineForce, gent);
+    set(
+        Figure::LineForceRuess,
+        line_force(seated, share, modulus.ruess),
+    );
+    set(Figure::ContactWidthMm, contact_width(seated, share));
+    set(Figure::ContactStress, contact_stress(share, modulus.gent));
+    let mean = seat
+        .centre
+        .or(seat.outside.map(|d| d - seated))
+        .or(seat.inside.map(|d| d + seated));
+    if let Some(mean) = mean.filter(|_| seat.axial) {
+        set(Figure::FaceLoad, gent * PI * mean);
+    }
+}
+
+/// Holds what settles the figures beside the dimensions.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Rule {
+    /// How a stretched ring loses section.
+    pub(super) law: SectionLaw,
+    /// Share of the squeeze that is kept.
+    pub(super) kept: f64,
+    /// Whether the inner part may rest on one side of its bore.
+    pub(super) rests: bool,
+    /// Moduli of the rubber, where forces are wanted.
+    pub(super) modulus: Option<Modulus>,
+}
+
+impl Rule {
+    pub(super) fn of(state: &State, law: SectionLaw, modulus: Option<Modulus>) -> Self {
+        Self {
+            law,
+            kept: state.kept,
+            rests: state.rests,
+            modulus,
+        }
+    }
+
+    /// Returns by how much the gland is deeper on its open side: half the runout, and half the clearance where the part may
+    /// rest on one side. Geometry, derived here: L + c + e/2, c the radial clearance and e the total runout.
+    fn shift(self, seat: &Seat) -> f64 {
+        let rest = if self.rests {
+            seat.gap.unwrap_or(0.0).max(0.0)
+        } else {
+            0.0
+        };
+        f64::midpoint(rest, seat.runout)
     }
 }
 
@@ -126,18 +209,15 @@ impl Figures {
         let mm: Vec<f64> = geometry
             .dimensions()
             .iter()
-            .map(|(_, d)| d.nominal.mm() * state.gland)
+            .zip(state.factors(geometry))
+            .map(|((_, d), factor)| d.nominal.mm() * factor)
             .collect();
         let pair = (
             ring.id.nominal.mm() * state.ring,
             ring.section.nominal.mm() * state.ring,
         );
-        Point::at(
-            &geometry.seat(&mm),
-            pair,
-            SectionLaw::Nominal,
-            ring.modulus(),
-        )
+        let rule = Rule::of(state, SectionLaw::Nominal, ring.modulus());
+        Point::at(&geometry.seat(&mm), pair, rule)
     }
 
     /// Works out the least, nominal and greatest value of every figure.
@@ -156,11 +236,11 @@ impl Figures {
             let (gland, pair) = mm.split_at(mm.len() - 2);
             let seat = geometry.seat(gland);
             let pair = (pair[0], pair[1]);
-            let low = Point::at(&seat, pair, SectionLaw::Least, modulus);
-            let high = Point::at(&seat, pair, SectionLaw::Greatest, modulus);
+            let low = Point::at(&seat, pair, Rule::of(state, SectionLaw::Least, modulus));
+            let high = Point::at(&seat, pair, Rule::of(state, SectionLaw::Greatest, modulus));
             for i in 0..COUNT {
-                least[i] = least[i].min(low.0[i]);
-                greatest[i] = greatest[i].max(high.0[i]);
+                least[i] = least[i].min(low.0[i]).min(high.0[i]);
+                greatest[i] = greatest[i].max(high.0[i]).max(low.0[i]);
             }
         }
         let bounds = std::array::from_fn(|i| {
@@ -194,7 +274,11 @@ struct Ends {
 
 impl Ends {
     fn of(geometry: &dyn Geometry, ring: &GlandRing, state: &State) -> Self {
-        let gland = geometry.dimensions().iter().map(|(_, d)| (*d, state.gland));
+        let gland = geometry
+            .dimensions()
+            .iter()
+            .zip(state.factors(geometry))
+            .map(|((_, d), factor)| (*d, factor));
         let ring = [(ring.id, state.ring), (ring.section, state.ring)];
         let all: Vec<(Dimension, f64)> = gland.chain(ring).collect();
         let end = |pick: fn(Dimension) -> f64| all.iter().map(|(d, f)| pick(*d) * f).collect();

@@ -39,7 +39,7 @@ pub struct FitOutcome {
 }
 
 /// Scales by which misses of different figures are compared: about the width of the band in which each may lie.
-const fn scale(figure: Figure) -> f64 {
+const fn band(figure: Figure) -> f64 {
     match figure {
         Figure::SqueezePct | Figure::PrintedSqueezePct | Figure::FillPct => 15.0,
         Figure::SqueezeMm | Figure::PrintedSqueezeMm => 0.3,
@@ -50,8 +50,8 @@ const fn scale(figure: Figure) -> f64 {
 impl Service<'_> {
     /// Tries every listed ring and returns the best `top`, at least one.
     ///
-    /// Order: verdict, chance of passing (to the whole per cent), margin (to the tenth), then how common the size is (the
-    /// number of codes under which it is listed). A ring whose nominal figures miss a limit is judged in full only if it is among the nearest.
+    /// Order: rejected rings last; then the chance of meeting every limit in every state (to the whole per cent), the margin (to
+    /// the tenth), then how common the size is (the number of codes under which it is listed). A ring whose nominal figures miss a limit is judged in full only if it is among the nearest.
     pub fn fit(&self, top: usize, hardness: Option<Hardness>) -> FitOutcome {
         let table = SizeTable::shipped();
         let mut screened: Vec<(f64, GlandRing)> = table
@@ -116,9 +116,10 @@ impl Service<'_> {
         candidates.sort_by(|(miss_a, a), (miss_b, b)| {
             let whole = |c: &FitCandidate| (c.pass_probability * PER_CENT).round();
             let tenth = |c: &FitCandidate| (c.margin * TENTHS).round();
-            (a.judgement.verdict.cmp(&b.judgement.verdict))
-                .then(miss_a.total_cmp(miss_b))
+            let rejected = |c: &FitCandidate| c.judgement.verdict == Verdict::Reject;
+            (rejected(a).cmp(&rejected(b)))
                 .then(whole(b).total_cmp(&whole(a)))
+                .then(miss_a.total_cmp(miss_b))
                 .then(tenth(b).total_cmp(&tenth(a)))
                 .then(b.ring.codes.len().cmp(&a.ring.codes.len()))
                 .then(a.ring.codes.cmp(&b.ring.codes))
@@ -140,7 +141,7 @@ impl Service<'_> {
                 if value.is_nan() || limit.holds(value) {
                     0.0
                 } else {
-                    limit.miss(value) / scale(limit.figure)
+                    limit.miss(value) / band(limit.figure)
                 }
             })
             .sum()

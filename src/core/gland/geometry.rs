@@ -1,11 +1,18 @@
 //! What every kind of gland tells about itself.
 
+use super::carrier::CarrierGland;
+use super::counterbore::CounterboreGland;
+use super::crush::CrushGland;
+use super::dovetail::DovetailGland;
 use super::error::GlandError;
 use super::face::FaceGland;
 use super::piston::PistonGland;
+use super::port::PortGland;
+use super::profile::Trough;
 use super::rod::RodGland;
-use super::spec::{GlandDimension, GlandKind, GlandSpec};
-use crate::core::quantity::{Dimension, Length};
+use super::runout::RunoutGland;
+use super::spec::{Duty, GlandDimension, GlandKind, GlandSpec};
+use crate::core::quantity::{Angle, Dimension, Length};
 use std::f64::consts::PI;
 
 /// Holds the place of the ring with every dimension of the gland settled. Lengths in millimetres, volume in mm³.
@@ -19,8 +26,42 @@ pub struct Seat {
     pub inside: Option<f64>,
     /// Diameter that the outside of the ring lies in.
     pub outside: Option<f64>,
+    /// Mean diameter on which a ring lies that touches neither wall by its inside or outside.
+    pub centre: Option<f64>,
+    /// The wall across from the one that locates the ring, which the free ring must clear.
+    pub other: Option<OtherWall>,
     /// Diametral clearance of the parts: the whole gap where they can rest on one side.
     pub gap: Option<f64>,
+    /// Total runout of the groove to its part.
+    pub runout: f64,
+    /// Whether the squeeze presses two faces apart along the axis.
+    pub axial: bool,
+}
+
+/// Holds the diameter of the wall across from the one that locates the ring.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum OtherWall {
+    /// It lies within the ring.
+    Within(f64),
+    /// It lies around the ring.
+    Around(f64),
+}
+
+impl Seat {
+    /// Makes a seat of depth and volume that nothing else is said of.
+    pub const fn of(depth: f64, volume: f64) -> Self {
+        Self {
+            depth,
+            volume,
+            inside: None,
+            outside: None,
+            centre: None,
+            other: None,
+            gap: None,
+            runout: 0.0,
+            axial: false,
+        }
+    }
 }
 
 /// Gives the geometry of one kind of gland: its dimensions, and the place they leave for the ring.
@@ -37,6 +78,16 @@ pub trait Geometry: std::fmt::Debug + Send + Sync {
     ///
     /// Every figure of the seat is monotone in every dimension, so that its extremes lie at the ends of the tolerances.
     fn seat(&self, mm: &[f64]) -> Seat;
+
+    /// Lists the dimensions that pressure inside the outer part widens; the first is the bore of its wall.
+    fn widened_by_pressure(&self) -> &'static [GlandDimension] {
+        &[]
+    }
+
+    /// Returns the dimension of the part beside the groove whose clearance the ring can be pressed into.
+    fn beside(&self) -> Option<GlandDimension> {
+        None
+    }
 }
 
 /// Makes the geometry of a gland as it was measured or drawn.
@@ -44,10 +95,19 @@ pub trait Geometry: std::fmt::Debug + Send + Sync {
 /// # Errors
 /// Names a dimension that is missing, does not belong to the kind or contradicts another, and says what to give.
 pub fn geometry(spec: &GlandSpec) -> Result<Box<dyn Geometry>, GlandError> {
+    if spec.dimension(GlandDimension::Runout).is_some() {
+        return Ok(Box::new(RunoutGland::new(spec)?));
+    }
+    spec.only()?;
     Ok(match spec.kind {
         GlandKind::Piston => Box::new(PistonGland::new(spec)?),
         GlandKind::Rod => Box::new(RodGland::new(spec)?),
         GlandKind::Face => Box::new(FaceGland::new(spec)?),
+        GlandKind::Crush => Box::new(CrushGland::new(spec)?),
+        GlandKind::Dovetail | GlandKind::HalfDovetail => Box::new(DovetailGland::new(spec)?),
+        GlandKind::Port => Box::new(PortGland::new(spec)?),
+        GlandKind::Counterbore => Box::new(CounterboreGland::new(spec)?),
+        GlandKind::Carrier => Box::new(CarrierGland::new(spec)?),
     })
 }
 
@@ -55,6 +115,24 @@ pub fn geometry(spec: &GlandSpec) -> Result<Box<dyn Geometry>, GlandError> {
 pub(super) fn annulus(outer: f64, inner: f64, length: f64) -> f64 {
     const QUARTER: f64 = PI / 4.0;
     QUARTER * (outer * outer - inner * inner) * length
+}
+
+/// Returns the volume of a groove cut radially from its mouth to its bottom, plain or not.
+pub(super) fn radial_volume(mouth: f64, bottom: f64, trough: Trough) -> f64 {
+    if trough.is_plain() {
+        annulus(mouth.max(bottom), mouth.min(bottom), trough.width)
+    } else {
+        trough.radial(mouth, bottom)
+    }
+}
+
+/// Returns the volume of a groove cut along the axis between two diameters, plain or not.
+pub(super) fn axial_volume(outer: f64, inner: f64, depth: f64, trough: Trough) -> f64 {
+    if trough.is_plain() {
+        annulus(outer, inner, depth)
+    } else {
+        trough.axial(outer, inner, depth)
+    }
 }
 
 impl GlandSpec {
@@ -75,7 +153,8 @@ impl GlandSpec {
     }
 
     /// Refuses dimensions that the kind does not have.
-    pub(super) fn only(&self, known: &[GlandDimension]) -> Result<(), GlandError> {
+    pub(super) fn only(&self) -> Result<(), GlandError> {
+        let known = self.kind.dimensions();
         let foreign = self.dimensions.iter().find(|(d, _)| !known.contains(d));
         foreign.map_or(Ok(()), |(dimension, _)| {
             Err(GlandError::Foreign {
@@ -83,6 +162,41 @@ impl GlandSpec {
                 dimension: *dimension,
             })
         })
+    }
+
+    /// Refuses motion of a ring that is held still.
+    pub(super) fn still(&self) -> Result<(), GlandError> {
+        if self.duty.is_none_or(|duty| duty == Duty::Static) {
+            return Ok(());
+        }
+        Err(GlandError::Still { kind: self.kind })
+    }
+
+    /// Returns the tangent of the angle by which the side walls lean outwards: at most 5°, as MIL-G-5514G 3.2.6 allows it
+    /// for pressures up to 1500 psi; steeper walls are taken up to 30° because old grooves have them.
+    pub(super) fn wall_lean(&self) -> Result<f64, GlandError> {
+        const STEEPEST: f64 = 30.0;
+        let degrees = self.angle.map_or(0.0, Angle::degrees);
+        if degrees > STEEPEST {
+            return Err(GlandError::Angle {
+                kind: self.kind,
+                takes: "side walls that lean by 0 to 30 deg",
+                degrees,
+            });
+        }
+        Ok(libm::tan(degrees.to_radians()))
+    }
+
+    /// Takes the radius at the bottom of a groove, which must be smaller than `room`.
+    pub(super) fn bottom_radius(&self, room: Length) -> Result<Option<Dimension>, GlandError> {
+        let radius = self.optional(GlandDimension::Radius)?;
+        match radius {
+            Some(r) if r.greatest() >= room => Err(GlandError::TooRound {
+                dimension: GlandDimension::Radius,
+                radius: r.greatest(),
+            }),
+            other => Ok(other),
+        }
     }
 }
 
@@ -92,6 +206,14 @@ fn positive(which: GlandDimension, dimension: Dimension) -> Result<Dimension, Gl
     } else {
         Err(GlandError::Zero { dimension: which })
     }
+}
+
+/// Returns the place of a dimension in a list.
+pub(super) fn place_of(
+    dimensions: &[(GlandDimension, Dimension)],
+    which: GlandDimension,
+) -> Option<usize> {
+    dimensions.iter().position(|(d, _)| *d == which)
 }
 
 /// Requires one diameter to be larger than another, at the ends of their tolerances or (`at_nominal`) as stated.

@@ -51,7 +51,8 @@ impl Service<'_> {
 
     /// Judges a ring in every state.
     pub fn judge(&self, ring: &GlandRing) -> Judgement {
-        let states: Vec<(State, Figures)> = State::all(&self.conditions)
+        let states: Vec<(State, Figures)> = self
+            .states()
             .into_iter()
             .map(|state| {
                 let figures = Figures::worst_case(self.geometry, ring, &state);
@@ -60,18 +61,21 @@ impl Service<'_> {
             .collect();
         let mut checks = Vec::new();
         for (index, (state, figures)) in states.iter().enumerate() {
-            let named = (index > 0).then_some(state.name.as_str());
+            let first = index == 0;
             for limit in Limit::of(self.rules, self.application(ring)) {
-                if named.is_some() && !follows_the_state(limit) {
+                if !first && !follows_the_state(limit) {
                     continue;
                 }
                 if let Some(bounds) = applicable(limit, figures) {
-                    checks.push(Check::of(limit, bounds, named));
+                    checks.push(Check::of(limit, bounds, &state.name, first));
                 }
             }
+            if first || state.growth > 0.0 {
+                checks.extend(self.extrusion(state, figures, first));
+            }
         }
-        checks.extend(self.extrusion(&states[0].1));
         checks.extend(self.temperature());
+        checks.extend(self.conditions.thread.map(|thread| thread.check(ring)));
         let verdict = checks
             .iter()
             .map(|check| check.verdict)
@@ -84,13 +88,24 @@ impl Service<'_> {
         }
     }
 
+    /// Lists the states that the conditions call for, the assembled one first.
+    pub fn states(&self) -> Vec<State> {
+        let mut states = State::all(&self.conditions);
+        states.extend(State::under_pressure(
+            &self.conditions,
+            self.geometry,
+            self.pressure,
+        ));
+        states
+    }
+
     /// Returns the widest gap allowed at the pressure, where a pressure is known.
     pub(super) fn gap_limit(&self) -> Option<ExtrusionLimit> {
         let psi = self.pressure?.gauge_in(PressureUnit::Psi).abs();
         Some(extrusion_limit(psi, self.shore_a, self.conditions.polymer))
     }
 
-    fn extrusion(&self, figures: &Figures) -> Option<Check> {
+    fn extrusion(&self, state: &State, figures: &Figures, first: bool) -> Option<Check> {
         let limit = self.gap_limit()?;
         let gap = figures.get(Figure::GapMm);
         let closed = gap.is_some_and(|g| g.max <= 0.0);
@@ -114,7 +129,12 @@ impl Service<'_> {
             ),
         };
         Some(Check {
-            name: "extrusion gap".to_owned(),
+            name: if first {
+                "extrusion gap".to_owned()
+            } else {
+                format!("extrusion gap ({})", state.name)
+            },
+            state: state.name.clone(),
             value: gap.map(|g| g.max),
             nominal: gap.map(|g| g.nominal),
             low: None,
@@ -129,17 +149,13 @@ impl Service<'_> {
             rule,
             source: limit.source.to_owned(),
             confidence: limit.confidence,
-            quiet: false,
+            quiet: !first,
         })
     }
 
     /// Returns the word of the part whose diameter makes the gap.
     pub fn beside(&self) -> &'static str {
-        use super::spec::GlandKind;
-        match self.geometry.kind() {
-            GlandKind::Rod => "housing",
-            GlandKind::Piston | GlandKind::Face => "piston",
-        }
+        self.geometry.beside().map_or("", |d| d.word())
     }
 
     /// Tells whether a back-up ring is to be considered: high pressure and a gap.
@@ -171,8 +187,9 @@ impl Service<'_> {
                 Verdict::Marginal
             },
             rule: format!("standard {} compounds", facts.polymer),
-            source: facts.source.clone(),
+            source: facts.source.to_owned(),
             confidence: facts.confidence,
+            state: String::new(),
             quiet: true,
         })
     }
@@ -190,10 +207,10 @@ fn gap_verdict(nominal: f64, worst: f64, widest: f64, limit: &ExtrusionLimit) ->
 }
 
 /// A change of state moves squeeze and fill; how the ring sits was settled when it was assembled.
-fn follows_the_state(limit: &Limit) -> bool {
+pub(super) fn follows_the_state(limit: &Limit) -> bool {
     let moved = matches!(
         limit.figure,
-        Figure::SqueezePct | Figure::SqueezeMm | Figure::FillPct
+        Figure::SqueezePct | Figure::SqueezeMm | Figure::FillPct | Figure::OpenSideMm
     );
     moved && matches!(limit.severity, Severity::Limit | Severity::Hard)
 }
@@ -202,7 +219,13 @@ fn follows_the_state(limit: &Limit) -> bool {
 ///
 /// A face gland with pressure from inside carries its ring at the outside: its stretch is zero by definition and is no check.
 pub(super) fn applicable(limit: &Limit, figures: &Figures) -> Option<super::bounds::Bounds> {
-    if limit.figure == Figure::StretchPct && figures.get(Figure::InsideFitPct).is_none() {
+    let on_inside = figures.get(Figure::InsideFitPct).is_some();
+    if limit.figure == Figure::StretchPct && !on_inside {
+        return None;
+    }
+    // Without runout and side shift the open side is the whole ring, which is checked already.
+    let open = |figure| figures.get(figure).map(|b| b.min);
+    if limit.figure == Figure::OpenSideMm && open(Figure::OpenSideMm) >= open(Figure::SqueezeMm) {
         return None;
     }
     figures.get(limit.figure)

@@ -5,43 +5,64 @@
 //! does so for every listed ring.
 
 mod bounds;
+mod carrier;
 mod check;
+mod compression_set;
+mod counterbore;
+mod crush;
+mod cut;
+mod cylinder;
+mod doubt;
+mod dovetail;
 mod error;
 mod extrusion;
 mod face;
 mod figure;
 mod fit;
 mod geometry;
+mod groove_table;
 mod judgement;
+mod law;
 mod limits;
 mod line_force;
 mod metal;
-#[allow(
-    clippy::excessive_precision,
-    reason = "the constants are written as they were published"
-)]
 mod piston;
+mod port;
+mod port_thread;
+mod profile;
 mod ring;
 mod rod;
+mod runout;
 mod sampling;
 mod section;
+mod sequence;
 mod spec;
 mod state;
+mod survey;
 
 pub use bounds::Bounds;
 pub use check::{Check, Verdict};
+pub use compression_set::{CompressionSet, TypicalSet};
+pub use cut::{CutError, CutGroove, CutOrder, PrintedEnd};
+pub use doubt::{Doubt, DoubtShare};
 pub use error::GlandError;
 pub use extrusion::{BACK_UP_PSI, ExtrusionLimit, extrusion_limit};
 pub use figure::{Figure, Figures};
 pub use fit::{FitCandidate, FitOutcome};
-pub use geometry::{Geometry, Seat, geometry};
+pub use geometry::{Geometry, OtherWall, Seat, geometry};
+pub use groove_table::{PrintedGroove, PrintedHousing};
 pub use judgement::{Judgement, Service};
+pub use law::Law;
 pub use limits::{Application, Limit, RuleSet, Severity};
-pub use line_force::{FORCE_LAWS, Modulus, lindley_factor, line_force};
+pub use line_force::{
+    FORCE_LAWS, FRICTION, Modulus, contact_stress, contact_width, lindley_factor, line_force,
+};
 pub use metal::Metal;
+pub use port_thread::PortThread;
 pub use ring::GlandRing;
 pub use section::{
     LAWS, SectionLaw, constant_volume_inside, constant_volume_outside, stretch_loss,
 };
 pub use spec::{Duty, GlandDimension, GlandKind, GlandSpec, PressureSide};
 pub use state::{Conditions, State};
+pub use survey::{FigureSpread, Outside, Survey};

@@ -1,9 +1,10 @@
 //! A groove in a housing: the ring is squeezed against the rod.
 
 use super::error::GlandError;
-use super::geometry::{Geometry, Seat, annulus, require_order};
+use super::geometry::{Geometry, Seat, place_of, radial_volume, require_order};
+use super::profile::Trough;
 use super::spec::{GlandDimension as D, GlandKind, GlandSpec};
-use crate::core::quantity::Dimension;
+use crate::core::quantity::{Dimension, Length};
 
 /// Holds a rod gland: rod, groove diameter, groove width and, where known, the housing bore beside the groove.
 ///
@@ -11,15 +12,17 @@ use crate::core::quantity::Dimension;
 #[derive(Debug, Clone)]
 pub(super) struct RodGland {
     dimensions: Vec<(D, Dimension)>,
+    lean: f64,
+    housing: Option<usize>,
+    radius: Option<usize>,
 }
 
 impl RodGland {
     /// Makes the gland.
     ///
     /// # Errors
-    /// Names a dimension that is missing, foreign, zero or in the wrong order.
+    /// Names a dimension that is missing, zero or in the wrong order.
     pub(super) fn new(spec: &GlandSpec) -> Result<Self, GlandError> {
-        spec.only(&[D::Rod, D::Groove, D::Width, D::Housing])?;
         let (rod, groove) = (spec.needed(D::Rod)?, spec.needed(D::Groove)?);
         let width = spec.needed(D::Width)?;
         require_order((D::Groove, groove), (D::Rod, rod), false)?;
@@ -29,7 +32,18 @@ impl RodGland {
             require_order((D::Groove, groove), (D::Housing, housing), false)?;
             dimensions.push((D::Housing, housing));
         }
-        Ok(Self { dimensions })
+        let depth = Length::from_nm((groove.least() - rod.greatest()).nm() / 2);
+        if let Some(radius) =
+            spec.bottom_radius(depth.min(Length::from_nm(width.least().nm() / 2)))?
+        {
+            dimensions.push((D::Radius, radius));
+        }
+        Ok(Self {
+            lean: spec.wall_lean()?,
+            housing: place_of(&dimensions, D::Housing),
+            radius: place_of(&dimensions, D::Radius),
+            dimensions,
+        })
     }
 }
 
@@ -44,12 +58,24 @@ impl Geometry for RodGland {
 
     fn seat(&self, mm: &[f64]) -> Seat {
         let (rod, groove, width) = (mm[0], mm[1], mm[2]);
+        let trough = Trough {
+            width,
+            lean: self.lean,
+            radius: self.radius.map_or(0.0, |i| mm[i]),
+        };
         Seat {
-            depth: (groove - rod) / 2.0,
-            volume: annulus(groove, rod, width),
             inside: Some(rod),
             outside: Some(groove),
-            gap: mm.get(3).map(|housing| housing - rod),
+            gap: self.housing.map(|i| mm[i] - rod),
+            ..Seat::of((groove - rod) / 2.0, radial_volume(rod, groove, trough))
         }
+    }
+
+    fn widened_by_pressure(&self) -> &'static [D] {
+        &[D::Groove, D::Housing]
+    }
+
+    fn beside(&self) -> Option<D> {
+        Some(D::Housing)
     }
 }

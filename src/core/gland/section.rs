@@ -1,5 +1,7 @@
 //! The section of a ring that is stretched or pressed together.
 
+use super::geometry::Seat;
+
 /// Names the law by which a stretched ring loses section.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub enum SectionLaw {
@@ -63,7 +65,8 @@ pub fn constant_volume_outside(id: f64, section: f64, diameter: f64) -> f64 {
 /// Solves w²(diameter + sign·w) = W²(d1 + W) for w.
 fn solve(id: f64, section: f64, diameter: f64, sign: f64) -> f64 {
     const STEPS: usize = 12;
-    const ENOUGH: f64 = 1e-13;
+    /// Newton's method squares its error: a step of this share leaves about 1e-16.
+    const ENOUGH: f64 = 1e-8;
     let volume = section * section * (id + section);
     let mut w = section;
     for _ in 0..STEPS {
@@ -80,37 +83,57 @@ fn solve(id: f64, section: f64, diameter: f64, sign: f64) -> f64 {
     if w.is_finite() && w > 0.0 { w } else { section }
 }
 
+/// Holds the diameters that settle how a ring is stretched or pressed together.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Place {
+    inside: Option<f64>,
+    outside: Option<f64>,
+    centre: Option<f64>,
+}
+
+impl Place {
+    pub(super) const fn of(seat: &Seat) -> Self {
+        Self {
+            inside: seat.inside,
+            outside: seat.outside,
+            centre: seat.centre,
+        }
+    }
+}
+
 /// Returns the section of a ring on a seat, by a law.
 ///
-/// `inside` is the diameter that the inside lies on and `outside` the one that the outside lies in. Outside compression
-/// leaves the nominal section as it is, because published tables form it so; the greatest section gains by constant volume.
-/// Between two walls (a rod gland) the greatest section is that of constant volume on the middle of the seat,
-/// W'² (D + H)/2 = W² (d1 + W): the mean-line form of the stretch, and free of a step where the ring begins to be stretched.
-pub(super) fn seated_section(
-    (id, section): (f64, f64),
-    (inside, outside): (Option<f64>, Option<f64>),
-    law: SectionLaw,
-) -> f64 {
-    let nominal = match inside {
-        Some(diameter) if diameter > id => constant_volume_inside(id, section, diameter),
+/// Outside compression leaves the nominal section as it is, because published tables form it so; the greatest section gains
+/// by constant volume. Between two walls (a rod gland) the greatest section is that of constant volume on the middle of the
+/// seat, W'² (D + H)/2 = W² (d1 + W): the mean-line form of the stretch, and free of a step where the ring begins to be
+/// stretched. A ring on a mean diameter (a dovetail) follows the mean-line form.
+pub(super) fn seated_section((id, section): (f64, f64), place: Place, law: SectionLaw) -> f64 {
+    let Place {
+        inside,
+        outside,
+        centre,
+    } = place;
+    let on_mean_line = |mean: f64| section * libm::sqrt((id + section) / mean);
+    let stretch_pct = match (inside, centre) {
+        (Some(diameter), _) => 100.0 * (diameter - id) / id,
+        (None, Some(mean)) => 100.0 * (mean / (id + section) - 1.0),
+        (None, None) => 0.0,
+    };
+    let nominal = match (inside, centre) {
+        (Some(diameter), _) if stretch_pct > 0.0 => constant_volume_inside(id, section, diameter),
+        (None, Some(mean)) if stretch_pct > 0.0 => on_mean_line(mean),
         _ => section,
     };
-    let least = || match inside {
-        Some(diameter) if diameter > id => {
-            let loss = stretch_loss(100.0 * (diameter - id) / id);
-            nominal.min(section * (1.0 - loss / 100.0))
-        }
-        _ => section,
-    };
+    let least = || nominal.min(section * (1.0 - stretch_loss(stretch_pct) / 100.0));
     let greatest = || {
-        let by_volume = match (inside, outside) {
-            (Some(inside), Some(outside)) => {
-                section * libm::sqrt(2.0 * (id + section) / (inside + outside))
-            }
-            (Some(diameter), None) => constant_volume_inside(id, section, diameter),
-            (None, Some(diameter)) if diameter < id + 2.0 * section => {
+        let by_volume = match (inside, outside, centre) {
+            (Some(inside), Some(outside), _) => on_mean_line(f64::midpoint(inside, outside)),
+            (Some(_), None, _) if stretch_pct > 0.0 => nominal,
+            (Some(diameter), None, _) => constant_volume_inside(id, section, diameter),
+            (None, Some(diameter), _) if diameter < id + 2.0 * section => {
                 constant_volume_outside(id, section, diameter)
             }
+            (None, None, Some(mean)) => on_mean_line(mean),
             _ => section,
         };
         by_volume.max(nominal)

@@ -1,11 +1,11 @@
 //! A gland as it was measured or drawn, before its geometry is checked.
 
-use crate::core::quantity::{Dimension, Pressure, Typed};
+use crate::core::quantity::{Angle, Dimension, Pressure, Typed};
 use serde::{Deserialize, Serialize};
 
 /// Names a kind of gland.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord, Serialize, Deserialize)]
-#[serde(rename_all = "lowercase")]
+#[serde(rename_all = "kebab-case")]
 pub enum GlandKind {
     /// Groove in a piston, ring squeezed against the bore.
     Piston,
@@ -13,6 +13,18 @@ pub enum GlandKind {
     Rod,
     /// Groove in a flat face, ring squeezed between two faces.
     Face,
+    /// Chamfer under a shoulder or hex plug: a triangle into which the ring is crushed.
+    Crush,
+    /// Groove in a flat face with both walls undercut, so that the ring stays in.
+    Dovetail,
+    /// The same with one wall undercut.
+    HalfDovetail,
+    /// Straight-thread boss port: ring between plug and the cone of the port.
+    Port,
+    /// Counterbore under the flat head of a plug.
+    Counterbore,
+    /// Static ring on a seat carrier in its bore.
+    Carrier,
 }
 
 /// Says how the parts move against each other.
@@ -57,17 +69,90 @@ pub enum GlandDimension {
     Inner,
     /// Groove depth (face).
     Depth,
-    /// Groove width.
+    /// Groove width, at the bottom; of a dovetail at the mouth, sharp corners.
     Width,
+    /// Diameter of the plug under its head, which the ring lies on (crush, port, counterbore): the thread relief.
+    Neck,
+    /// Diameter of the chamfer or cone where it meets the face (crush, port).
+    Mouth,
+    /// Radial leg of the chamfer (crush).
+    Chamfer,
+    /// Mean diameter of the groove (dovetail).
+    Centre,
+    /// Diameter of the seat carrier beside the groove (carrier).
+    Carrier,
+    /// Radius of the corners at the bottom of the groove.
+    Radius,
+    /// Radius of the lips of a dovetail.
+    Lip,
+    /// Total runout of the groove to the part it is cut in, as an indicator reads it.
+    Runout,
 }
 
 impl GlandKind {
     /// Lists every kind with its word.
-    pub const ALL: [(Self, &'static str); 3] = [
+    pub const ALL: [(Self, &'static str); 9] = [
         (Self::Piston, "piston"),
         (Self::Rod, "rod"),
         (Self::Face, "face"),
+        (Self::Crush, "crush"),
+        (Self::Dovetail, "dovetail"),
+        (Self::HalfDovetail, "half-dovetail"),
+        (Self::Port, "port"),
+        (Self::Counterbore, "counterbore"),
+        (Self::Carrier, "carrier"),
     ];
+
+    /// Lists the dimensions that a gland of the kind may have, the needed ones first; of `outer` and `inner`, and of
+    /// `mouth` and `chamfer`, one is needed.
+    pub const fn dimensions(self) -> &'static [GlandDimension] {
+        use GlandDimension as D;
+        match self {
+            Self::Piston => &[
+                D::Bore,
+                D::Groove,
+                D::Width,
+                D::Piston,
+                D::Radius,
+                D::Runout,
+            ],
+            Self::Rod => &[
+                D::Rod,
+                D::Groove,
+                D::Width,
+                D::Housing,
+                D::Radius,
+                D::Runout,
+            ],
+            Self::Face => &[D::Depth, D::Width, D::Outer, D::Inner, D::Radius],
+            Self::Crush => &[D::Neck, D::Mouth, D::Chamfer],
+            Self::Dovetail | Self::HalfDovetail => {
+                &[D::Centre, D::Depth, D::Width, D::Radius, D::Lip]
+            }
+            Self::Port => &[D::Neck, D::Mouth, D::Depth],
+            Self::Counterbore => &[D::Outer, D::Neck, D::Depth, D::Radius],
+            Self::Carrier => &[
+                D::Bore,
+                D::Groove,
+                D::Width,
+                D::Carrier,
+                D::Radius,
+                D::Runout,
+            ],
+        }
+    }
+
+    /// Tells what the angle of the kind is, where it has one.
+    pub const fn angle_meaning(self) -> Option<&'static str> {
+        match self {
+            Self::Piston | Self::Rod | Self::Face | Self::Carrier => {
+                Some("by which each side wall leans outwards")
+            }
+            Self::Crush | Self::Port => Some("of the chamfer or cone from the axis"),
+            Self::Dovetail | Self::HalfDovetail => Some("of the undercut wall from the bottom"),
+            Self::Counterbore => None,
+        }
+    }
 
     /// Returns the word of the kind.
     pub fn word(self) -> &'static str {
@@ -117,7 +202,7 @@ impl PressureSide {
 
 impl GlandDimension {
     /// Lists every dimension with its word.
-    pub const ALL: [(Self, &'static str); 9] = [
+    pub const ALL: [(Self, &'static str); 17] = [
         (Self::Bore, "bore"),
         (Self::Groove, "groove"),
         (Self::Piston, "piston"),
@@ -127,6 +212,14 @@ impl GlandDimension {
         (Self::Inner, "inner"),
         (Self::Depth, "depth"),
         (Self::Width, "width"),
+        (Self::Neck, "neck"),
+        (Self::Mouth, "mouth"),
+        (Self::Chamfer, "chamfer"),
+        (Self::Centre, "centre"),
+        (Self::Carrier, "carrier"),
+        (Self::Radius, "radius"),
+        (Self::Lip, "lip"),
+        (Self::Runout, "runout"),
     ];
 
     /// Returns the word of the dimension.
@@ -166,6 +259,9 @@ pub struct GlandSpec {
     pub pressure: Option<Typed<Pressure>>,
     /// From which side it comes.
     pub from: Option<PressureSide>,
+    /// The angle of the kind; see [`GlandKind::angle_meaning`].
+    #[serde(default)]
+    pub angle: Option<Angle>,
 }
 
 impl GlandSpec {
@@ -177,6 +273,7 @@ impl GlandSpec {
             duty: None,
             pressure: None,
             from: None,
+            angle: None,
         }
     }
 

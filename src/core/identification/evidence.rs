@@ -57,7 +57,7 @@ pub enum EvidenceError {
     #[error(transparent)]
     Instrument(#[from] InstrumentError),
     /// A reading is zero or lies below what its instrument can tell from zero.
-    #[error("a {} of {value} cannot be that of a ring: check the number and the unit", .measurand.name())]
+    #[error("the {} reads {value}, which cannot be that of a ring: check the number and the unit", .measurand.name())]
     NotPositive {
         /// What was measured.
         measurand: Measurand,
@@ -77,12 +77,6 @@ pub(crate) struct Density {
 pub(crate) const BAND_95: f64 = 1.959_964;
 
 impl Density {
-    /// Stands where nothing was weighed.
-    const UNUSED: Self = Self {
-        mean: 1.0,
-        relative_sd: 0.0,
-    };
-
     /// Takes the polymer's range as a 95 % band; without a polymer, the span of all of them.
     fn of(polymer: Option<Polymer>) -> Self {
         let (least, greatest) = match polymer {
@@ -158,7 +152,6 @@ impl Evidence {
                 Measurand::Id | Measurand::Od | Measurand::Stack
             )
         });
-        let weighed = observations.iter().any(|o| o.measurand == Measurand::Mass);
         let directions = if diameters {
             Directions::Both
         } else {
@@ -176,11 +169,7 @@ impl Evidence {
             observations,
             condition,
             wear: WearModes::of(condition, directions),
-            density: if weighed {
-                Density::of(polymer)
-            } else {
-                Density::UNUSED
-            },
+            density: Density::of(polymer),
             factors: Vec::new(),
             gland: None,
             pins: None,

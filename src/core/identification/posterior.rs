@@ -23,7 +23,8 @@ pub struct Identification {
     pub cannot_separate: Vec<usize>,
     /// Readings that could still be taken, most telling a minute first.
     pub next: Vec<NextReading>,
-    /// Logarithm of how likely all of this was before it was read; it compares ways of understanding the same readings.
+    /// Logarithm of how likely all of this was before it was read; it compares ways of understanding the same readings, and
+    /// is −∞ where several rings are named together.
     pub log_evidence: f64,
     /// How ring and gland agree, where a gland was measured.
     pub gland: Option<GlandVerdict>,
@@ -186,18 +187,28 @@ pub(crate) fn rank(
             });
         }
     }
-    ranked.sort_by(|a, b| {
+    Identification {
+        slip_probabilities: slips,
+        log_evidence: total,
+        ..ranking(ranked, unlisted)
+    }
+}
+
+/// Puts rings in order and leaves out the improbable.
+pub(crate) fn ranking(mut rings: Vec<RankedRing>, unlisted_probability: f64) -> Identification {
+    rings.retain(|ring| ring.probability >= LEAST_PROBABILITY);
+    rings.sort_by(|a, b| {
         b.probability
             .total_cmp(&a.probability)
             .then(a.ring.cmp(&b.ring))
     });
     Identification {
-        cannot_separate: group_of_leader(&ranked),
-        ranked,
-        unlisted_probability: unlisted,
-        slip_probabilities: slips,
+        cannot_separate: group_of_leader(&rings),
+        ranked: rings,
+        unlisted_probability,
+        slip_probabilities: Vec::new(),
         next: Vec::new(),
-        log_evidence: total,
+        log_evidence: f64::NEG_INFINITY,
         gland: None,
         age: None,
         moulded: None,

@@ -118,6 +118,27 @@ impl Instruments {
             .filter(move |row| row.measurand == measurand)
     }
 
+    /// Returns every row.
+    pub fn rows(&self) -> &[Instrument] {
+        &self.rows
+    }
+
+    /// Returns the table with further rows; a row of a method and measurand that is there already takes its place.
+    #[must_use]
+    pub fn with_rows(&self, rows: impl IntoIterator<Item = Instrument>) -> Self {
+        let mut all = self.rows.clone();
+        for row in rows {
+            let twin = all
+                .iter_mut()
+                .find(|r| r.method == row.method && r.measurand == row.measurand);
+            match twin {
+                Some(twin) => *twin = row,
+                None => all.push(row),
+            }
+        }
+        Self { rows: all }
+    }
+
     fn methods_of(&self, measurand: Measurand) -> String {
         let words: Vec<&str> = self
             .of(measurand)

@@ -29,7 +29,7 @@ pub(super) enum Holds {
 
 /// The columns in the order in which they are written: name without unit, and what it holds. Lengths get `_mm` or `_in`
 /// behind the name where the note declares a unit.
-pub(super) const COLUMNS: [(&str, Holds); 68] = [
+pub(super) const COLUMNS: [(&str, Holds); 76] = [
     ("maker", Holds::Header("maker")),
     ("model", Holds::Header("model")),
     ("unit", Holds::Header("unit")),
@@ -82,6 +82,14 @@ pub(super) const COLUMNS: [(&str, Holds); 68] = [
     ("gland_inner", Holds::Gland("inner")),
     ("gland_depth", Holds::Gland("depth")),
     ("gland_width", Holds::Gland("width")),
+    ("gland_neck", Holds::Gland("neck")),
+    ("gland_mouth", Holds::Gland("mouth")),
+    ("gland_chamfer", Holds::Gland("chamfer")),
+    ("gland_centre", Holds::Gland("centre")),
+    ("gland_carrier", Holds::Gland("carrier")),
+    ("gland_radius", Holds::Gland("radius")),
+    ("gland_lip", Holds::Gland("lip")),
+    ("gland_runout", Holds::Gland("runout")),
     ("gland_duty", Holds::Gland("duty")),
     ("gland_pressure", Holds::Gland("pressure")),
     ("gland_from", Holds::Gland("from")),

@@ -6,16 +6,6 @@ use super::vocabulary::{self, Context, Keyed};
 use crate::core::gland::{Duty, GlandDimension, GlandKind, GlandSpec, PressureSide};
 use crate::core::quantity::{Span, Typed, parse_dimension, parse_pressure};
 
-/// Lists the dimensions that a kind of gland has; the first ones are those without which nothing can be said.
-pub(super) fn dimensions_of(kind: GlandKind) -> &'static [GlandDimension] {
-    use GlandDimension::{Bore, Depth, Groove, Housing, Inner, Outer, Piston, Rod, Width};
-    match kind {
-        GlandKind::Piston => &[Bore, Groove, Width, Piston],
-        GlandKind::Rod => &[Rod, Groove, Width, Housing],
-        GlandKind::Face => &[Depth, Width, Outer, Inner],
-    }
-}
-
 /// Begins a gland from the word behind `gland`.
 pub(super) fn begin(value: &Piece, reader: &mut Reader) -> Option<GlandSpec> {
     let word = vocabulary::whole(Context::GlandKind, value.text());
@@ -112,7 +102,7 @@ fn set_dimension(
     reader: &mut Reader,
 ) {
     let Some(name) = name else { return };
-    let known = dimensions_of(gland.kind);
+    let known = gland.kind.dimensions();
     if !known.contains(&name) {
         let words: Vec<&str> = known.iter().map(|d| d.word()).collect();
         return reader.diagnostics.error(

@@ -2,7 +2,7 @@
 
 use super::diagnostic::Diagnostics;
 use super::draft::Draft;
-use super::gland_fields::dimensions_of;
+
 use super::header_draft::HeaderDraft;
 use super::part_kind::PartKind;
 use super::record::{Entry, Fate};
@@ -245,9 +245,10 @@ fn review_section(entry: &Entry, span: Span, out: &mut Diagnostics) {
 
 fn review_gland(gland: &GlandSpec, span: Span, out: &mut Diagnostics) {
     let has = |dimension: &GlandDimension| gland.dimension(*dimension).is_some();
-    let known = dimensions_of(gland.kind);
+    let known = gland.kind.dimensions();
     let needed = match gland.kind {
         GlandKind::Face => &known[..2],
+        GlandKind::Crush => &known[..1],
         _ => &known[..3],
     };
     let mut missing: Vec<&str> = needed

@@ -60,13 +60,15 @@ pub enum QuantityErrorKind {
     #[error("powers of ten are not read: write the number out")]
     PowerOfTen,
     /// A number has no unit and none was declared.
-    #[error("{found:?} has no unit: write it (such as {example}), or declare one with {declare}")]
+    #[error("{found:?} has no {missing}: write it, such as {example}{}", otherwise(.declare))]
     NoUnit {
         /// The number as typed.
         found: String,
+        /// What is missing: the unit, the scale, the currency.
+        missing: &'static str,
         /// A right value of this kind.
         example: &'static str,
-        /// How a unit can be declared, or how else to say it.
+        /// How a unit can be declared for all bare numbers; empty where it cannot.
         declare: &'static str,
     },
     /// The unit is not one of this kind.
@@ -103,6 +105,14 @@ pub enum QuantityErrorKind {
         /// The text found.
         found: String,
     },
+}
+
+fn otherwise(declare: &str) -> String {
+    if declare.is_empty() {
+        String::new()
+    } else {
+        format!(", or declare one with {declare}")
+    }
 }
 
 fn did_you_mean(meant: Option<&str>) -> String {

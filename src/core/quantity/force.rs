@@ -53,14 +53,14 @@ const FORCE: ScalarForm = ScalarForm {
     quantity: "force",
     example: "12.5 N or 3 lbf",
     known: "N, kN, lbf, ozf, kgf, gf",
-    declare: "its unit beside it",
+    missing: "unit",
 };
 
 const TORQUE: ScalarForm = ScalarForm {
     quantity: "torque",
     example: "25 N m or 18 lbf ft",
     known: "N m, lbf ft, lbf in, kgf m",
-    declare: "its unit beside it",
+    missing: "unit",
 };
 
 /// Reads a force such as `12.5 N`, `3 lbf`.

@@ -57,7 +57,7 @@ const FORM: ScalarForm = ScalarForm {
     quantity: "hardness",
     example: "70A, 70 Shore A, 65 Shore D or 70 IRHD",
     known: "A or Shore A or duro, D or Shore D, IRHD",
-    declare: "its scale beside it",
+    missing: "scale",
 };
 
 /// Reads a hardness such as `70A`, `70 Shore A`, `70 duro`, `65D`, `70 IRHD`.

@@ -29,7 +29,7 @@ const FORM: ScalarForm = ScalarForm {
     quantity: "mass",
     example: "0.12 g",
     known: "g, mg, kg, oz, lb",
-    declare: "its unit beside it",
+    missing: "unit",
 };
 
 /// Reads a mass such as `0.12 g`, `120 mg`, `0.5 oz`.

@@ -4,6 +4,7 @@
 //! without round-off. Other quantities are floats behind newtypes with a checked range. Conversions live in the
 //! file of each quantity and nowhere else.
 
+mod angle;
 mod date;
 mod dimension;
 mod error;
@@ -21,6 +22,7 @@ mod span;
 mod temperature;
 mod typed;
 
+pub use angle::{Angle, parse_angle};
 pub use date::{Date, parse_date};
 pub use dimension::Dimension;
 pub use error::{QuantityError, QuantityErrorKind};

@@ -101,7 +101,7 @@ const FORM: ScalarForm = ScalarForm {
     quantity: "money",
     example: "0.35 USD or 4.20 EUR",
     known: "ISO 4217 letters such as USD, EUR, GBP, CAD, AUD, JPY, or the signs € and £",
-    declare: "its currency beside it ($ is shared by several currencies)",
+    missing: "currency",
 };
 const LIMIT_MINOR: i128 = 1_000_000_000_000;
 

@@ -114,7 +114,7 @@ const FORM: ScalarForm = ScalarForm {
     quantity: "pressure",
     example: "200 bar or 3000 psi",
     known: "bar, mbar, psi, MPa, kPa, Pa, kgf/cm2, atm, inH2O (add g or abs: psig, psia, bar abs)",
-    declare: "its unit beside it",
+    missing: "unit",
 };
 
 /// Reads a pressure such as `200 bar`, `3000 psi`, `14.7 psia`, `10 bar abs`.

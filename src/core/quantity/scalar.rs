@@ -9,7 +9,8 @@ pub(crate) struct ScalarForm {
     pub(crate) quantity: &'static str,
     pub(crate) example: &'static str,
     pub(crate) known: &'static str,
-    pub(crate) declare: &'static str,
+    /// What a bare number lacks: its unit, scale or currency.
+    pub(crate) missing: &'static str,
 }
 
 /// A number with the text of its unit, not yet looked up.
@@ -71,7 +72,8 @@ impl ScalarForm {
                 kind: Kind::NoUnit {
                     found: text[scalar.span.range()].to_owned(),
                     example: self.example,
-                    declare: self.declare,
+                    missing: self.missing,
+                    declare: "",
                 },
             };
         }

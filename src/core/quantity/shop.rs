@@ -105,6 +105,7 @@ fn no_unit(text: &str, span: Span) -> QuantityError {
         span,
         kind: Kind::NoUnit {
             found: text[span.range()].to_owned(),
+            missing: "unit",
             example: EXAMPLE,
             declare: DECLARE,
         },

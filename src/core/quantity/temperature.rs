@@ -58,7 +58,7 @@ const FORM: ScalarForm = ScalarForm {
     quantity: "temperature",
     example: "20 C or 68 F",
     known: "C, °C, F, °F, K",
-    declare: "its unit beside it",
+    missing: "unit",
 };
 
 /// Reads a temperature such as `20 C`, `-40 °F`, `293 K`.

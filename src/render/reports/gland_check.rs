@@ -2,8 +2,8 @@
 
 use crate::app::gland_check::GlandCheckReport;
 use crate::app::gland_question::CAUTION;
-use crate::core::gland::{Bounds, Check, Verdict};
-use crate::render::{Cell, Document, Report, Sheet, Table, fixed, mm2, rounded};
+use crate::core::gland::{Bounds, Check, Outside, Verdict};
+use crate::render::{Cell, Document, Report, Sheet, Table, fixed, mm2, percent_of, rounded};
 
 impl Report for GlandCheckReport {
     fn document(&self) -> Document {
@@ -27,12 +27,23 @@ impl Report for GlandCheckReport {
         ));
         page.heading(2, "Figures");
         page.table(self.figure_table());
+        page.text("Squeeze: by how much the section is pressed together. Stretch: how far the ring is pulled open over what it lies on. Fill: how much of the groove the ring takes up. Gap: the clearance that pressure can push the ring into.");
         if self.states.len() > 1 {
             page.heading(2, "States");
             page.table(self.state_table());
         }
-        page.heading(2, "Before you rely on it");
-        page.list(self.warnings.iter().filter(|w| *w != CAUTION).cloned());
+        self.tell_chances(&mut page);
+        self.tell_back_up(&mut page);
+        let before: Vec<String> = self
+            .warnings
+            .iter()
+            .filter(|w| *w != CAUTION)
+            .cloned()
+            .collect();
+        if !before.is_empty() {
+            page.heading(2, "Before you rely on it");
+            page.list(before);
+        }
         page.heading(2, "Sources");
         page.list(sources(&shown));
         page.list(self.laws.iter().map(|law| (*law).to_owned()));
@@ -73,6 +84,9 @@ impl Report for GlandCheckReport {
         })
     }
 }
+
+/// One line of the table of figures: name, bounds, decimals, unit.
+type FigureLine = (&'static str, Option<Bounds>, u32, &'static str);
 
 /// Returns the verdict in capitals, so that it is seen without colour.
 pub(super) fn verdict_word(verdict: Verdict) -> &'static str {
@@ -116,7 +130,8 @@ impl GlandCheckReport {
 
     fn figure_table(&self) -> Table {
         let mut table = Table::new(&["", ">least", ">nominal", ">greatest", "unit"]);
-        let mut line = |name: &str, bounds: Option<Bounds>, places: u32, unit: &str| {
+        for (name, bounds, places, unit) in self.shape_lines().into_iter().chain(self.load_lines())
+        {
             let cell = |pick: fn(Bounds) -> f64| {
                 bounds.map_or_else(|| "not known".to_owned(), |b| fixed(pick(b), places))
             };
@@ -127,39 +142,84 @@ impl GlandCheckReport {
                 cell(|b| b.max),
                 unit.to_owned(),
             ]);
-        };
-        line("gland depth", Some(self.gland_depth_mm), 3, "mm");
-        line("stretch", Some(self.stretch_pct), 2, "%");
-        if self.outside_compression_pct.is_some() {
-            line("outside compression", self.outside_compression_pct, 2, "%");
         }
-        line("section on its seat", Some(self.section_mm), 3, "mm");
-        line("squeeze", Some(self.squeeze_mm), 3, "mm");
-        line("squeeze", Some(self.squeeze_pct), 1, "%");
-        let printed = "squeeze as tables form it (no stretch)";
-        line(printed, Some(self.squeeze_as_printed_mm), 3, "mm");
-        line(printed, Some(self.squeeze_as_printed_pct), 1, "%");
-        line(
-            "fill (ring against groove, by volume)",
-            Some(self.fill_pct),
-            1,
-            "%",
-        );
-        line("gap, whole diametral clearance", self.gap_mm, 3, "mm");
-        line("gap, parts held in the middle", self.gap_radial_mm, 3, "mm");
-        line(
-            "line force (modulus by Gent)",
-            self.line_force_n_per_mm,
-            2,
-            "N/mm",
-        );
-        line(
-            "line force (modulus by Ruess)",
-            self.line_force_ruess_n_per_mm,
-            2,
-            "N/mm",
-        );
         table
+    }
+
+    /// Lists how the ring lies in its gland.
+    fn shape_lines(&self) -> Vec<FigureLine> {
+        let printed = "squeeze as tables form it (no stretch)";
+        let mut lines = vec![
+            ("gland depth", Some(self.gland_depth_mm), 3, "mm"),
+            ("stretch", Some(self.stretch_pct), 2, "%"),
+        ];
+        if self.outside_compression_pct.is_some() {
+            lines.push(("outside compression", self.outside_compression_pct, 2, "%"));
+        }
+        lines.extend([
+            ("section on its seat", Some(self.section_mm), 3, "mm"),
+            ("squeeze", Some(self.squeeze_mm), 3, "mm"),
+            ("squeeze", Some(self.squeeze_pct), 1, "%"),
+            (printed, Some(self.squeeze_as_printed_mm), 3, "mm"),
+            (printed, Some(self.squeeze_as_printed_pct), 1, "%"),
+            (
+                "fill (ring against groove, by volume)",
+                Some(self.fill_pct),
+                1,
+                "%",
+            ),
+        ]);
+        if self.gap_mm.is_none_or(|gap| gap.max > 0.0) {
+            lines.extend([
+                ("gap, whole diametral clearance", self.gap_mm, 3, "mm"),
+                ("gap, parts held in the middle", self.gap_radial_mm, 3, "mm"),
+            ]);
+        }
+        if self.open_side_squeeze_pct.is_some() {
+            let closed = self.closed_side_squeeze_pct;
+            lines.extend([
+                (
+                    "squeeze on the open side",
+                    self.open_side_squeeze_mm,
+                    3,
+                    "mm",
+                ),
+                (
+                    "squeeze on the open side",
+                    self.open_side_squeeze_pct,
+                    1,
+                    "%",
+                ),
+                ("squeeze on the closed side", closed, 1, "%"),
+            ]);
+        }
+        lines
+    }
+
+    /// Lists with what force the ring bears.
+    fn load_lines(&self) -> Vec<FigureLine> {
+        let mut lines = vec![
+            ("contact width", self.contact_width_mm, 2, "mm"),
+            ("peak contact stress", self.contact_stress_mpa, 2, "MPa"),
+        ];
+        if self.face_load_n.is_some() {
+            lines.push(("load that parts the faces", self.face_load_n, 0, "N"));
+        }
+        lines.extend([
+            (
+                "line force (modulus by Gent)",
+                self.line_force_n_per_mm,
+                2,
+                "N/mm",
+            ),
+            (
+                "line force (modulus by Ruess)",
+                self.line_force_ruess_n_per_mm,
+                2,
+                "N/mm",
+            ),
+        ]);
+        lines
     }
 
     fn state_table(&self) -> Table {
@@ -169,6 +229,8 @@ impl GlandCheckReport {
             ">nominal",
             ">greatest",
             ">fill % greatest",
+            ">gap mm greatest",
+            "verdict",
         ]);
         for state in &self.states {
             table.row([
@@ -177,9 +239,85 @@ impl GlandCheckReport {
                 fixed(state.squeeze_pct.nominal, 1),
                 fixed(state.squeeze_pct.max, 1),
                 fixed(state.fill_pct.max, 1),
+                state
+                    .gap_mm
+                    .map_or_else(|| "not known".to_owned(), |gap| fixed(gap.max, 3)),
+                verdict_word(state.verdict).to_owned(),
             ]);
         }
         table
+    }
+
+    /// Says how likely each limit is missed, and what to measure again.
+    fn tell_chances(&self, page: &mut Document) {
+        /// Chances below this are told by one sentence.
+        const WORTH_A_LINE: f64 = 0.0005;
+        let stack = &self.stack;
+        page.heading(2, "Chances");
+        page.text(format!(
+            "Chance of meeting every limit that can reject, in every state: {}. ({} samples of the whole tolerance stack. A tolerance written the same both ways is read as a measurement, its 95 % band; one written differently each way as a drawing, anywhere in it; --law says otherwise.)",
+            percent_of(stack.pass_probability),
+            stack.samples
+        ));
+        let mut rows: Vec<&Outside> = stack
+            .outside
+            .iter()
+            .filter(|row| row.chance >= WORTH_A_LINE)
+            .collect();
+        rows.sort_by(|a, b| b.binds.cmp(&a.binds).then(b.chance.total_cmp(&a.chance)));
+        if rows.is_empty() {
+            page.text("No limit is missed by more than one part in two thousand.");
+        } else {
+            let mut table = Table::new(&["limit", "state", ">chance outside", "a miss"]);
+            for row in rows {
+                table.row([
+                    row.name.clone(),
+                    row.state.clone(),
+                    format!("{} %", fixed(100.0 * row.chance, 1)),
+                    if row.binds { "can reject" } else { "cautions" }.to_owned(),
+                ]);
+            }
+            page.table(table);
+        }
+        let doubt = stack.doubts.iter().find(|d| d.figure == "squeeze_pct");
+        if let Some(doubt) = doubt {
+            let shares: Vec<String> = doubt
+                .shares
+                .iter()
+                .filter(|s| s.share >= 0.005)
+                .map(|s| format!("{} {:.0} %", s.dimension, 100.0 * s.share))
+                .collect();
+            page.text(format!(
+                "The doubt about the squeeze comes from: {}.",
+                shares.join(", ")
+            ));
+        }
+        if let Some(advice) = &stack.advice {
+            page.text(format!("To know better, {advice}."));
+        }
+    }
+
+    fn tell_back_up(&self, page: &mut Document) {
+        let Some(back_up) = &self.back_up else { return };
+        page.heading(2, "Back-up rings");
+        page.text(if back_up.needed {
+            "The gap is wider than this ring bears at the pressure: fit a back-up ring, close the gap, or take a harder ring."
+        } else {
+            "At this pressure, with a gap, a back-up ring is to be considered."
+        });
+        page.text(format!("It goes on {}.", back_up.side));
+        let width = |pair: Option<(f64, f64)>| {
+            pair.map_or_else(
+                || "not printed".to_owned(),
+                |(low, high)| format!("{} to {} mm", fixed(low, 2), fixed(high, 2)),
+            )
+        };
+        page.text(format!(
+            "Groove width with one: {}; with two: {}. Source: {}.",
+            width(back_up.width_one_mm),
+            width(back_up.width_two_mm),
+            back_up.source
+        ));
     }
 }
 
@@ -187,14 +325,19 @@ fn check_table(checks: &[&Check]) -> Table {
     let mut table = Table::new(&["check", ">value", "held at", "allowed", "verdict", "rule"]);
     for check in checks {
         let places = if check.unit == "mm" { 3 } else { 1 };
-        let value = check.value.map_or_else(
-            || "not known".to_owned(),
-            |v| format!("{} {}", fixed(v, places), check.unit),
-        );
+        let value = match check.value {
+            Some(v) => format!("{} {}", fixed(v, places), check.unit),
+            None if check.unit.is_empty() => String::new(),
+            None => "not known".to_owned(),
+        };
         table.row([
             check.name.clone(),
             value,
-            check.held_at.to_owned(),
+            if check.unit.is_empty() {
+                String::new()
+            } else {
+                check.held_at.to_owned()
+            },
             allowed(check),
             verdict_word(check.verdict).to_owned(),
             check.rule.clone(),
@@ -216,6 +359,7 @@ fn allowed(check: &Check) -> String {
         (Some(low), Some(high)) => format!("{} to {}", number(low), number(high)),
         (Some(low), None) => format!("at least {}", number(low)),
         (None, Some(high)) => format!("at most {}", number(high)),
+        (None, None) if check.unit.is_empty() => "the one listed".to_owned(),
         (None, None) => "any".to_owned(),
     }
 }

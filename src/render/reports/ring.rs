@@ -1,6 +1,6 @@
 //! The page of a ring's identification.
 
-use crate::app::identify::{RingAnswer, RingCandidate};
+use crate::app::identify::{NextMeasure, RingAnswer, RingCandidate};
 use crate::app::ring_meaning::GlandAnswer;
 use crate::core::identification::{Estimate, Moulded};
 use crate::render::{Cell, Document, Report, Sheet, Table, fixed, inch3, mm2, percent_of, rounded};
@@ -34,6 +34,7 @@ impl Report for RingAnswer {
         if !self.measure_next.is_empty() {
             page.heading(2, "What to measure next");
             page.table(next_table(self));
+            page.text(outcomes(&self.measure_next[0]));
         }
         page.heading(2, "Readings as they count");
         page.table(reading_table(self));
@@ -179,21 +180,30 @@ fn bar(share: f64) -> String {
 }
 
 fn next_table(answer: &RingAnswer) -> Table {
-    let mut table = Table::new(&["measure", "with", ">tells", ">takes", "it would read"]);
+    let mut table = Table::new(&["measure", "with", ">tells", ">takes"]);
     for next in answer.measure_next.iter().take(NEXT_SHOWN) {
         table.row([
             next.reading.to_owned(),
             format!("{} (by {})", next.label, next.method),
             format!("{} bits", fixed(next.gain_bits, 2)),
             format!("{} min", fixed(next.minutes, 1)),
-            next.would_read
-                .iter()
-                .map(|would| format!("{} for {}", fixed(would.value, 2), would.code))
-                .collect::<Vec<_>>()
-                .join(", "),
         ]);
     }
     table
+}
+
+/// Says what the first of the advised readings would decide.
+fn outcomes(next: &NextMeasure) -> String {
+    let outcomes = next.would_read.iter();
+    let outcomes: Vec<String> = outcomes
+        .map(|would| format!("{} for {}", fixed(would.value, 2), would.code))
+        .collect();
+    format!(
+        "The {} by {} would read about {}.",
+        next.reading,
+        next.method,
+        outcomes.join(", ")
+    )
 }
 
 fn reading_table(answer: &RingAnswer) -> Table {

@@ -1,0 +1,351 @@
+//! Adds teardown notes to the book, and names the rings in them.
+
+use super::identify::RingNamer;
+use super::note_check::{NoteCheck, NoteForm as Form, NoteText, check_note};
+use super::ring_naming::{RingNamed, name_ring};
+use crate::core::book::{KeptIdentification, ModelName, name_key};
+use crate::core::identification::Prior;
+use crate::core::note::{Note, PartKind, print};
+use crate::core::quantity::Date;
+use crate::store::{
+    Book, BookPlace, BookReader, BookWriter, MadeIdentification, NewNote, NoteForm, NoteId,
+    StoreError, UnitId,
+};
+use serde::Serialize;
+
+/// Says how notes are to be added.
+#[derive(Debug, Clone, Default)]
+pub struct AddOptions {
+    /// Whether the parts that can be read are stored where others cannot.
+    pub partial: bool,
+    /// Whether a note takes the place of another one for the same unit and day.
+    pub replace: bool,
+    /// The moment, ISO 8601.
+    pub added_at: String,
+    /// The last day that a teardown can have happened on.
+    pub latest: Option<Date>,
+}
+
+/// Holds what became of each note.
+#[derive(Debug, Clone, Serialize)]
+pub struct NotesAdded {
+    /// The book.
+    pub book: String,
+    /// One report a note, in the order in which they were given.
+    pub notes: Vec<NoteAdded>,
+}
+
+/// Holds what became of one note.
+#[derive(Debug, Clone, Serialize)]
+pub struct NoteAdded {
+    /// The file's name.
+    pub place: String,
+    /// What was done.
+    pub outcome: AddOutcome,
+    /// The model.
+    pub model: String,
+    /// The unit.
+    pub unit: String,
+    /// The day of the teardown.
+    pub date: Option<Date>,
+    /// Parts that were stored.
+    pub parts: usize,
+    /// Parts and lines that could not be read and were left out.
+    pub left_out: usize,
+    /// Rings with the size they were named.
+    pub rings: Vec<RingNamed>,
+    /// Points to see.
+    pub warnings: Vec<String>,
+}
+
+/// Says what was done with a note.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "lowercase")]
+pub enum AddOutcome {
+    /// It is new in the book.
+    Added,
+    /// It took the place of another one, which is kept as history.
+    Replaced,
+    /// The very same note was there; nothing was changed.
+    #[serde(rename = "already there")]
+    AlreadyThere,
+}
+
+impl AddOutcome {
+    /// Returns the words.
+    pub const fn words(self) -> &'static str {
+        match self {
+            Self::Added => "added",
+            Self::Replaced => "replaced the former note, which is kept as history",
+            Self::AlreadyThere => "already there, nothing changed",
+        }
+    }
+}
+
+/// Says why notes were not added; nothing of any of them is stored then.
+#[derive(Debug, thiserror::Error)]
+#[non_exhaustive]
+pub enum NoteAddError {
+    /// A note holds errors.
+    #[error("nothing was stored")]
+    Unsound(Box<Unsound>),
+    /// Another note stands in the book for the same unit and day.
+    #[error("{place}: the book holds another note of unit {unit} for {day}, added {added_at}: add this one with --replace to put it in the other's place (which is kept as history), or give it its own date; nothing was stored", day = date.map_or_else(|| "no date".to_owned(), |d| d.to_string()))]
+    Different {
+        /// The file's name.
+        place: String,
+        /// The unit.
+        unit: String,
+        /// The day.
+        date: Option<Date>,
+        /// When the other note was added.
+        added_at: String,
+    },
+    /// The book cannot be used.
+    #[error(transparent)]
+    Store(#[from] StoreError),
+}
+
+/// Holds a note that is not sound, with what is wrong in it.
+#[derive(Debug, Clone)]
+pub struct Unsound {
+    /// The note.
+    pub source: NoteText,
+    /// What is wrong in it.
+    pub check: NoteCheck,
+    /// Whether the parts that can be read could be stored.
+    pub has_sound_parts: bool,
+}
+
+/// Holds a note that is ready to be stored.
+pub(super) struct Ready<'n> {
+    source: &'n NoteText,
+    check: NoteCheck,
+    note: Note,
+    canonical: String,
+    rings: Vec<(usize, RingNamed, Option<KeptIdentification>)>,
+}
+
+/// Adds notes to the book in one transaction; the rings in them are named first.
+///
+/// # Errors
+/// Nothing is stored where a note is not sound (unless the options say that the sound parts are enough), where another
+/// note stands for the same unit and day (unless they say that it is replaced), or where the book cannot be written.
+pub fn add_notes(
+    place: &BookPlace,
+    sources: &[NoteText],
+    options: &AddOptions,
+) -> Result<NotesAdded, NoteAddError> {
+    let ready = prepare(sources, options)?;
+    let mut book = Book::open_to_write(place)?;
+    let notes = book.write(|book| store_all(book, ready, options))?;
+    Ok(NotesAdded {
+        book: place.path().display().to_string(),
+        notes,
+    })
+}
+
+/// Reads notes and names their rings, before the book is touched.
+pub(super) fn prepare<'n>(
+    sources: &'n [NoteText],
+    options: &AddOptions,
+) -> Result<Vec<Ready<'n>>, NoteAddError> {
+    let namer = RingNamer::new(&Prior::default());
+    sources
+        .iter()
+        .map(|source| make_ready(source, options, &namer))
+        .collect()
+}
+
+/// Stores notes that are ready, inside one transaction.
+pub(super) fn store_all(
+    book: &BookWriter<'_>,
+    ready: Vec<Ready<'_>>,
+    options: &AddOptions,
+) -> Result<Vec<NoteAdded>, NoteAddError> {
+    ready
+        .into_iter()
+        .map(|one| store_one(book, one, options))
+        .collect()
+}
+
+fn make_ready<'n>(
+    source: &'n NoteText,
+    options: &AddOptions,
+    namer: &RingNamer,
+) -> Result<Ready<'n>, NoteAddError> {
+    let reading = source.read();
+    let check = check_note(source, options.latest);
+    let header = &reading.note.header;
+    let named = !header.model.trim().is_empty() && !header.unit.trim().is_empty();
+    let note = if check.sound {
+        reading.note.clone()
+    } else {
+        reading.sound_parts()
+    };
+    let has_sound_parts = named && !note.entries.is_empty();
+    let storable = check.sound || (options.partial && has_sound_parts);
+    if !storable {
+        return Err(NoteAddError::Unsound(Box::new(Unsound {
+            source: source.clone(),
+            check,
+            has_sound_parts,
+        })));
+    }
+    let rings = note
+        .entries
+        .iter()
+        .enumerate()
+        .filter(|(_, entry)| entry.kind == PartKind::Ring)
+        .map(|(at, entry)| {
+            let (named, kept) = name_ring(entry, namer);
+            (at, named, kept)
+        })
+        .collect();
+    Ok(Ready {
+        source,
+        check,
+        canonical: print(&note),
+        note,
+        rings,
+    })
+}
+
+fn store_one(
+    book: &BookWriter<'_>,
+    ready: Ready<'_>,
+    options: &AddOptions,
+) -> Result<NoteAdded, NoteAddError> {
+    let header = &ready.note.header;
+    let name = ModelName {
+        maker: header.maker.clone(),
+        name: header.model.trim().to_owned(),
+    };
+    let mut warnings = newcomers(book, &name, header.unit.trim())?;
+    let model = book.model_or_new(&name)?;
+    let unit = book.unit_or_new(model, header.unit.trim())?;
+    let former = book.note_of_day(unit, header.date)?;
+    let outcome = match &former {
+        None => AddOutcome::Added,
+        Some(there) if there.canonical == ready.canonical => AddOutcome::AlreadyThere,
+        Some(_) if options.replace => AddOutcome::Replaced,
+        Some(there) => {
+            return Err(NoteAddError::Different {
+                place: ready.source.place.clone(),
+                unit: header.unit.clone(),
+                date: header.date,
+                added_at: there.added_at.clone(),
+            });
+        }
+    };
+    if outcome != AddOutcome::AlreadyThere {
+        let slot = (unit, former.map(|there| there.id));
+        write_note(book, slot, &ready, options)?;
+    }
+    if header.date.is_none() {
+        warnings.push(
+            "the note has no date: a later note of this unit without one will ask to replace it"
+                .to_owned(),
+        );
+    }
+    Ok(NoteAdded {
+        place: ready.source.place.clone(),
+        outcome,
+        model: name.to_string(),
+        unit: header.unit.clone(),
+        date: header.date,
+        parts: ready.note.entries.len(),
+        left_out: ready.check.errors,
+        rings: ready.rings.into_iter().map(|(_, named, _)| named).collect(),
+        warnings,
+    })
+}
+
+/// Two names of models differ by a slip of the pen when a letter or two of three times as many are changed; names that
+/// differ in their numbers alone ("Tarn" and "Tarn 2") are two models.
+fn looks_misspelt(known: &ModelName, new: &ModelName) -> bool {
+    const MOST_CHANGED: usize = 2;
+    const LETTERS_FOR_ONE: usize = 3;
+    let letters = |name: &ModelName| -> String {
+        let key = name_key(&name.name);
+        key.chars().filter(|c| !c.is_ascii_digit()).collect()
+    };
+    let (a, b) = (letters(known), letters(new));
+    let changed = strsim::osa_distance(a.trim(), b.trim());
+    changed > 0 && changed <= MOST_CHANGED && changed * LETTERS_FOR_ONE <= b.chars().count()
+}
+
+/// Serial numbers that differ by so many letters may be one, written wrong.
+const MOST_LETTERS: usize = 1;
+
+/// Says what is new to the book and near to something in it, which may be a slip of the pen.
+fn newcomers(
+    book: &BookReader<'_>,
+    name: &ModelName,
+    serial: &str,
+) -> Result<Vec<String>, StoreError> {
+    let Some(model) = book.model(name)? else {
+        let models = book.models()?;
+        let twin = models
+            .iter()
+            .find(|known| looks_misspelt(&known.name, name));
+        return Ok(twin
+            .map(|known| {
+                format!(
+                    "{:?} is a new model in this book and differs by a letter or two from {:?}: if it is that one, correct the note and add it again",
+                    name.to_string(),
+                    known.name.to_string()
+                )
+            })
+            .into_iter()
+            .collect());
+    };
+    let units = book.units(model.id)?;
+    if book.unit(model.id, serial)?.is_some() {
+        return Ok(Vec::new());
+    }
+    let twin = units
+        .iter()
+        .find(|unit| strsim::osa_distance(&unit.serial, serial) <= MOST_LETTERS);
+    Ok(twin
+        .map(|unit| {
+            format!(
+                "unit {serial:?} is new in this book; {:?} differs by one letter: is it another unit?",
+                unit.serial
+            )
+        })
+        .into_iter()
+        .collect())
+}
+
+fn write_note(
+    book: &BookWriter<'_>,
+    (unit, former): (UnitId, Option<NoteId>),
+    ready: &Ready<'_>,
+    options: &AddOptions,
+) -> Result<(), StoreError> {
+    let new = NewNote {
+        note: &ready.note,
+        form: match ready.source.form {
+            Form::Text => NoteForm::Text,
+            Form::Csv => NoteForm::Csv,
+        },
+        original: &ready.source.text,
+        canonical: &ready.canonical,
+        unread_lines: u32::try_from(ready.check.errors).unwrap_or(u32::MAX),
+        added_at: &options.added_at,
+    };
+    let note = book.add_note(unit, &new, former)?;
+    let entries = book.entries(note)?;
+    for (at, _, kept) in &ready.rings {
+        if let (Some((entry, _)), Some(identification)) = (entries.get(*at), kept) {
+            let made = MadeIdentification {
+                identification: identification.clone(),
+                made_at: options.added_at.clone(),
+                made_by: concat!("ringwright ", env!("CARGO_PKG_VERSION")).to_owned(),
+            };
+            book.add_identification(*entry, &made)?;
+        }
+    }
+    Ok(())
+}

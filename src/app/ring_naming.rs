@@ -1,0 +1,116 @@
+//! Names the rings of a note.
+
+use super::identify::{RingAnswer, RingNamer, RingQuestion};
+use crate::core::book::{KeptCandidate, KeptIdentification};
+use crate::core::note::Entry;
+use crate::core::quantity::{Length, as_optional_mm};
+use serde::Serialize;
+
+/// Holds the name that one ring was given.
+#[derive(Debug, Clone, Serialize)]
+pub struct RingNamed {
+    /// Its place in the order of removal.
+    pub order: u32,
+    /// The section.
+    pub section: String,
+    /// Where it sat.
+    pub position: String,
+    /// Every code of the most probable ring; empty where it could not be named.
+    pub codes: Vec<String>,
+    /// Its inside diameter.
+    #[serde(rename = "id_mm", serialize_with = "as_optional_mm")]
+    pub id: Option<Length>,
+    /// Its cross-section.
+    #[serde(rename = "cs_mm", serialize_with = "as_optional_mm")]
+    pub cross_section: Option<Length>,
+    /// Its probability.
+    pub probability: Option<f64>,
+    /// The next ring and its probability.
+    pub next: Option<(String, f64)>,
+    /// What to measure next, or why the ring could not be named.
+    pub advice: String,
+}
+
+impl RingNamed {
+    fn nameless(entry: &Entry) -> Self {
+        Self {
+            order: entry.order,
+            section: entry.section.clone(),
+            position: entry.position.clone(),
+            codes: Vec::new(),
+            id: None,
+            cross_section: None,
+            probability: None,
+            next: None,
+            advice: String::new(),
+        }
+    }
+}
+
+/// Names the ring of an entry, and returns what the book is to keep of it.
+pub(super) fn name_ring(
+    entry: &Entry,
+    namer: &RingNamer,
+) -> (RingNamed, Option<KeptIdentification>) {
+    let mut named = RingNamed::nameless(entry);
+    if entry.readings.is_empty() {
+        named.advice = entry.stated_size.as_ref().map_or_else(
+            || "not measured: measure it before it is lost".to_owned(),
+            |stated| format!("not measured; {:?} is stated", stated.text),
+        );
+        return (named, None);
+    }
+    let question = RingQuestion {
+        readings: entry.readings.clone(),
+        condition: entry.condition_or_used(),
+        polymer: entry.polymer.as_ref().map(|p| p.value),
+    };
+    let answer = match namer.name(&question) {
+        Ok(answer) => answer,
+        Err(error) => {
+            named.advice = error.to_string();
+            return (named, None);
+        }
+    };
+    if let Some(first) = answer.candidates.first() {
+        named.codes.clone_from(&first.codes);
+        named.id = Some(first.id);
+        named.cross_section = Some(first.section);
+        named.probability = Some(first.probability);
+    }
+    let next = answer.candidates.get(1);
+    named.next = next.and_then(|next| Some((next.codes.first()?.clone(), next.probability)));
+    named.advice = advice(&answer);
+    let kept = KeptIdentification {
+        unlisted_probability: answer.unlisted_probability,
+        candidates: answer
+            .candidates
+            .into_iter()
+            .map(|one| KeptCandidate {
+                codes: one.codes,
+                id: one.id,
+                section: one.section,
+                probability: one.probability,
+                misfit_sigma: one.misfit_sigma,
+            })
+            .collect(),
+    };
+    (named, Some(kept))
+}
+
+/// Says what would tell more, where the rings are not told apart, and what the readings warn of.
+fn advice(answer: &RingAnswer) -> String {
+    let mut words: Vec<String> = answer
+        .warnings
+        .iter()
+        .filter(|warning| !warning.contains("without its method"))
+        .cloned()
+        .collect();
+    if let (false, Some(next)) = (
+        answer.cannot_separate.is_empty(),
+        answer.measure_next.first(),
+    ) {
+        words.push(format!("measure next: {} by {}", next.reading, next.label));
+    }
+    words.join("; ")
+}

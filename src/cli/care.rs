@@ -1,0 +1,76 @@
+//! `care`: how the rings of a polymer are stored and lubricated.
+
+use super::context::Settings;
+use super::error::CliError;
+use super::outcome::{Answer, Outcome};
+use crate::app::seal_care::{CareQuestion, seal_care};
+use crate::core::elastomer::{Polymer, Quarter};
+use clap::Args;
+
+/// Tell how the rings of a polymer are lubricated, and how long they may be stored
+#[derive(Debug, Args)]
+#[command(after_help = "Example:\n  ringwright care NBR --oxygen \"32 %\" --cured 4Q20")]
+pub(super) struct CareArgs {
+    /// The polymer, as NBR, FKM, EPDM
+    polymer: String,
+    /// Share of oxygen in the gas, as "21 %"
+    #[arg(long, value_name = "PERCENT")]
+    oxygen: Option<String>,
+    /// Date code of the cure: 2Q82, or 3/94 for the third quarter of 1994
+    #[arg(long, value_name = "CODE")]
+    cured: Option<String>,
+}
+
+pub(super) fn run(args: &CareArgs, settings: &Settings) -> Result<Outcome, CliError> {
+    let polymer = Polymer::from_word(&args.polymer).ok_or_else(|| {
+        let known: Vec<&str> = Polymer::all().map(|f| f.polymer.letters()).collect();
+        CliError::input(format!(
+            "{:?} is no polymer that is known: write one of {}",
+            args.polymer,
+            known.join(", ")
+        ))
+    })?;
+    let now = this_quarter();
+    let cured = args
+        .cured
+        .as_deref()
+        .map(|code| {
+            Quarter::from_code(code, now.year).ok_or_else(|| {
+                CliError::input(format!(
+                    "--cured does not take {code:?}: write the quarter and the year, as 2Q82 or 3/94 (third quarter, not March)"
+                ))
+            })
+        })
+        .transpose()?;
+    let question = CareQuestion {
+        polymer,
+        oxygen_pct: args.oxygen.as_deref().map(oxygen).transpose()?,
+        cured,
+        now,
+    };
+    settings.answer(&seal_care(question), Answer::Yes)
+}
+
+/// Returns the quarter by the clock of the machine, in universal time; a quarter is not a matter of hours.
+fn this_quarter() -> Quarter {
+    const SECONDS_A_DAY: u64 = 86_400;
+    let since_1970 = std::time::SystemTime::now()
+        .duration_since(std::time::UNIX_EPOCH)
+        .unwrap_or_default();
+    Quarter::of_day(since_1970.as_secs() / SECONDS_A_DAY)
+}
+
+fn oxygen(text: &str) -> Result<f64, CliError> {
+    let number = text
+        .trim()
+        .strip_suffix('%')
+        .map(|n| n.trim().replace(',', "."));
+    number
+        .and_then(|n| n.parse().ok())
+        .filter(|share| (0.0..=100.0).contains(share))
+        .ok_or_else(|| {
+            CliError::input(format!(
+                "--oxygen does not take {text:?}: write per cent between 0 % and 100 %, as \"32 %\""
+            ))
+        })
+}

@@ -1,0 +1,21 @@
+//! `demo`: fills a new book with the demo shop.
+
+use super::context::Settings;
+use super::error::CliError;
+use super::note_add::now;
+use super::outcome::{Answer, Outcome};
+use crate::app::demo::fill_demo;
+use clap::Args;
+
+/// Fill a new book with the demo shop: nine worn units of three invented models
+#[derive(Debug, Args)]
+#[command(
+    after_help = "Examples:\n  ringwright demo --book demo.book\n  ringwright --book demo.book parts \"Tarn 2\"\n\n\
+    A book that holds notes is refused."
+)]
+pub(super) struct DemoArgs {}
+
+pub(super) fn run(_: &DemoArgs, settings: &Settings) -> Result<Outcome, CliError> {
+    let report = fill_demo(&settings.book()?, &now())?;
+    settings.answer(&report, Answer::Yes)
+}

@@ -1,0 +1,330 @@
+//! The flags that describe a gland and its service.
+
+use super::error::CliError;
+use crate::app::gland_question::{GlandQuestion, SAMPLES};
+use crate::core::elastomer::Polymer;
+use crate::core::gland::{
+    Duty, GlandDimension, GlandKind, GlandSpec, Law, Metal, PortThread, PressureSide, RuleSet,
+};
+use crate::core::quantity::{
+    Dimension, LengthUnit, Typed, parse_angle, parse_dimension, parse_hardness, parse_pressure,
+    parse_temperature_range,
+};
+use clap::Args;
+
+#[derive(Debug, Args)]
+pub(super) struct GlandFlags {
+    /// Kind of gland: piston, rod, face, crush, dovetail, half-dovetail, port, counterbore or carrier
+    #[arg(long, value_name = "KIND")]
+    pub(super) kind: String,
+    /// Piston: diameter of the bore; every length may carry its tolerance, as "25.40+0.05/-0 mm"
+    #[arg(long, value_name = "LENGTH")]
+    bore: Option<String>,
+    /// Piston, rod: diameter at the bottom of the groove
+    #[arg(long, value_name = "LENGTH")]
+    groove: Option<String>,
+    /// Width of the groove
+    #[arg(long, value_name = "LENGTH")]
+    width: Option<String>,
+    /// Piston: diameter of the piston beside the groove (for the gap)
+    #[arg(long, value_name = "LENGTH")]
+    piston: Option<String>,
+    /// Rod: diameter of the rod
+    #[arg(long, value_name = "LENGTH")]
+    rod: Option<String>,
+    /// Rod: bore of the housing beside the groove (for the gap)
+    #[arg(long, value_name = "LENGTH")]
+    housing: Option<String>,
+    /// Face: outer diameter of the groove, for pressure from inside; counterbore: its diameter
+    #[arg(long, value_name = "LENGTH")]
+    outer: Option<String>,
+    /// Face: inner diameter of the groove, for pressure from outside
+    #[arg(long, value_name = "LENGTH")]
+    inner: Option<String>,
+    /// Face, dovetail, counterbore: depth of the groove; port: depth of the cone
+    #[arg(long, value_name = "LENGTH")]
+    depth: Option<String>,
+    /// Crush, port, counterbore: diameter of the plug under its head, where the ring lies (thread relief)
+    #[arg(long, value_name = "LENGTH")]
+    neck: Option<String>,
+    /// Crush, port: diameter of the chamfer or cone at the face
+    #[arg(long, value_name = "LENGTH")]
+    mouth: Option<String>,
+    /// Crush: radial leg of the chamfer, in place of --mouth
+    #[arg(long, value_name = "LENGTH")]
+    chamfer: Option<String>,
+    /// Dovetail: mean diameter of the groove
+    #[arg(long, value_name = "LENGTH")]
+    centre: Option<String>,
+    /// Carrier: diameter of the seat carrier beside the groove (for the gap)
+    #[arg(long, value_name = "LENGTH")]
+    carrier: Option<String>,
+    /// Radius of the corners at the bottom of the groove
+    #[arg(long, value_name = "LENGTH")]
+    radius: Option<String>,
+    /// Dovetail: radius of the lips
+    #[arg(long, value_name = "LENGTH")]
+    lip: Option<String>,
+    /// Total runout of the groove to its part, as an indicator reads it
+    #[arg(long, value_name = "LENGTH")]
+    runout: Option<String>,
+    /// The part may rest on one side of its bore: the gap then opens the gland on the other
+    #[arg(long)]
+    side_shift: bool,
+    /// Side walls leaning outwards (default 0 deg), chamfer or cone from the axis (45; 12 deg), undercut from the bottom (66)
+    #[arg(long, value_name = "ANGLE", allow_hyphen_values = true)]
+    angle: Option<String>,
+    /// Port: its thread, as 7/16-20 or M14x1.5; fills in what was not measured
+    #[arg(long, value_name = "THREAD")]
+    thread: Option<String>,
+    /// Greatest pressure, as "200 bar" or "3000 psi"
+    #[arg(long, value_name = "PRESSURE")]
+    pressure: Option<String>,
+    /// Side of the pressure: inside or outside the ring
+    #[arg(long, value_name = "SIDE")]
+    from: Option<String>,
+    /// How the parts move: static, moving or rotary
+    #[arg(long, value_name = "DUTY")]
+    duty: Option<String>,
+    /// Hardness of the ring, as 70A
+    #[arg(long, value_name = "HARDNESS")]
+    hardness: Option<String>,
+    /// Polymer of the ring, as NBR, FKM, EPDM
+    #[arg(long, value_name = "POLYMER")]
+    polymer: Option<String>,
+    /// Coldest and hottest temperature, as "-2..40 C"
+    #[arg(long, value_name = "RANGE", allow_hyphen_values = true)]
+    temperature: Option<String>,
+    /// Swell by volume in the medium, as "5 %"
+    #[arg(long, value_name = "PERCENT", allow_hyphen_values = true)]
+    swell: Option<String>,
+    /// Compression set by method B, as "30 %", or typical for the greatest published for the polymer
+    #[arg(long, value_name = "PERCENT|typical")]
+    set: Option<String>,
+    /// Age to which the set belongs, in years
+    #[arg(long, value_name = "YEARS", value_parser = clap::value_parser!(u16).range(1..=200))]
+    years: Option<u16>,
+    /// Thickness of the wall around the bore, for its growth under pressure
+    #[arg(long, value_name = "LENGTH")]
+    wall: Option<String>,
+    /// Law of the gland's dimensions: measured (normal), uniform or triangular (drawing); by how each is written if left out
+    #[arg(long, value_name = "LAW")]
+    law: Option<String>,
+    /// Number of samples of the whole stack
+    #[arg(long, value_name = "N", default_value_t = SAMPLES as u32, value_parser = clap::value_parser!(u32).range(1..=100_000_000))]
+    samples: u32,
+    /// Metal of the gland: brass, aluminium, bronze, copper, stainless, steel
+    #[arg(long, value_name = "METAL", default_value = "brass")]
+    metal: String,
+    /// Rule set: industrial (tables by section), guides (suppliers' ranges), handbook (maxima)
+    #[arg(long, value_name = "SET", default_value = "industrial")]
+    rules: String,
+}
+
+impl GlandFlags {
+    /// Reads every flag.
+    ///
+    /// # Errors
+    /// Says which flag cannot be read and what to write.
+    pub(super) fn question(&self, unit: Option<LengthUnit>) -> Result<GlandQuestion, CliError> {
+        let mut spec = self.spec(unit)?;
+        let thread = self.thread.as_deref().map(port).transpose()?;
+        if let Some(thread) = thread {
+            if spec.kind != GlandKind::Port {
+                return Err(CliError::input(
+                    "--thread belongs to --kind port: leave it out, or write --kind port"
+                        .to_owned(),
+                ));
+            }
+            thread.complete(&mut spec);
+        }
+        let mut question = GlandQuestion::new(spec);
+        question.thread = thread;
+        question.side_shift = self.side_shift;
+        question.samples = usize::try_from(self.samples).unwrap_or(SAMPLES);
+        self.ageing(&mut question)?;
+        question.wall = Self::length("--wall", self.wall.as_deref(), unit)?.map(|w| w.nominal);
+        question.law = optional_word(
+            "--law",
+            self.law.as_deref(),
+            Law::from_word,
+            &names(&Law::ALL),
+        )?;
+        question.rules = word(
+            "--rules",
+            &self.rules,
+            RuleSet::from_word,
+            &names(&RuleSet::ALL),
+        )?;
+        self.service(&mut question)?;
+        Ok(question)
+    }
+
+    fn spec(&self, unit: Option<LengthUnit>) -> Result<GlandSpec, CliError> {
+        let kinds = names(&GlandKind::ALL);
+        let kind = word("--kind", &self.kind, GlandKind::from_word, &kinds)?;
+        let mut spec = GlandSpec::new(kind);
+        for (dimension, text) in self.lengths() {
+            if let Some(text) = text {
+                let place = format!("--{}", dimension.word());
+                let typed = parse_dimension(text, unit)
+                    .map_err(|error| CliError::quantity(&place, text, &error))?;
+                spec.dimensions.push((dimension, typed));
+            }
+        }
+        spec.pressure = read("--pressure", self.pressure.as_deref(), parse_pressure)?;
+        spec.from = optional_word(
+            "--from",
+            self.from.as_deref(),
+            PressureSide::from_word,
+            &names(&PressureSide::ALL),
+        )?;
+        spec.duty = optional_word(
+            "--duty",
+            self.duty.as_deref(),
+            Duty::from_word,
+            &names(&Duty::ALL),
+        )?;
+        spec.angle = read("--angle", self.angle.as_deref(), parse_angle)?.map(|a| a.value);
+        Ok(spec)
+    }
+
+    fn service(&self, question: &mut GlandQuestion) -> Result<(), CliError> {
+        question.hardness =
+            read("--hardness", self.hardness.as_deref(), parse_hardness)?.map(|h| h.value);
+        let known: Vec<&str> = Polymer::all().map(|f| f.polymer.letters()).collect();
+        question.polymer = optional_word(
+            "--polymer",
+            self.polymer.as_deref(),
+            Polymer::from_word,
+            &known,
+        )?;
+        question.temperature = read(
+            "--temperature",
+            self.temperature.as_deref(),
+            parse_temperature_range,
+        )?
+        .map(|t| t.value);
+        question.swell_pct = self.swell.as_deref().map(swell).transpose()?;
+        question.metal = word("--metal", &self.metal, Metal::from_word, &Metal::words())?;
+        Ok(())
+    }
+
+    fn ageing(&self, question: &mut GlandQuestion) -> Result<(), CliError> {
+        question.years = self.years.map(f64::from);
+        match self.set.as_deref() {
+            None => {}
+            Some("typical") => question.typical_set = true,
+            Some(text) => question.set_pct = Some(set(text)?),
+        }
+        Ok(())
+    }
+
+    /// Reads one length with its tolerance.
+    pub(super) fn length(
+        place: &str,
+        text: Option<&str>,
+        unit: Option<LengthUnit>,
+    ) -> Result<Option<Dimension>, CliError> {
+        text.map(|text| {
+            parse_dimension(text, unit)
+                .map(|typed| typed.value)
+                .map_err(|error| CliError::quantity(place, text, &error))
+        })
+        .transpose()
+    }
+
+    fn lengths(&self) -> [(GlandDimension, Option<&str>); 17] {
+        use GlandDimension as D;
+        [
+            (D::Bore, self.bore.as_deref()),
+            (D::Groove, self.groove.as_deref()),
+            (D::Piston, self.piston.as_deref()),
+            (D::Rod, self.rod.as_deref()),
+            (D::Housing, self.housing.as_deref()),
+            (D::Outer, self.outer.as_deref()),
+            (D::Inner, self.inner.as_deref()),
+            (D::Depth, self.depth.as_deref()),
+            (D::Width, self.width.as_deref()),
+            (D::Neck, self.neck.as_deref()),
+            (D::Mouth, self.mouth.as_deref()),
+            (D::Chamfer, self.chamfer.as_deref()),
+            (D::Centre, self.centre.as_deref()),
+            (D::Carrier, self.carrier.as_deref()),
+            (D::Radius, self.radius.as_deref()),
+            (D::Lip, self.lip.as_deref()),
+            (D::Runout, self.runout.as_deref()),
+        ]
+    }
+}
+
+fn names<T>(all: &[(T, &'static str)]) -> Vec<&'static str> {
+    all.iter().map(|(_, word)| *word).collect()
+}
+
+fn read<T>(
+    place: &str,
+    text: Option<&str>,
+    parse: fn(&str) -> Result<Typed<T>, crate::core::quantity::QuantityError>,
+) -> Result<Option<Typed<T>>, CliError> {
+    text.map(|text| parse(text).map_err(|error| CliError::quantity(place, text, &error)))
+        .transpose()
+}
+
+fn optional_word<T>(
+    place: &str,
+    text: Option<&str>,
+    find: fn(&str) -> Option<T>,
+    known: &[&str],
+) -> Result<Option<T>, CliError> {
+    text.map(|text| word(place, text, find, known)).transpose()
+}
+
+fn word<T>(
+    place: &str,
+    text: &str,
+    find: fn(&str) -> Option<T>,
+    known: &[&str],
+) -> Result<T, CliError> {
+    find(text).ok_or_else(|| {
+        CliError::input(format!(
+            "{place} does not take {text:?}: write one of {}",
+            known.join(", ")
+        ))
+    })
+}
+
+/// Finds the port of a thread.
+fn port(text: &str) -> Result<&'static PortThread, CliError> {
+    PortThread::from_word(text).ok_or_else(|| {
+        let known: Vec<&str> = PortThread::all().iter().map(|p| p.thread.as_str()).collect();
+        CliError::input(format!(
+            "--thread does not know {text:?}: the ports at hand are {}; for another give --neck, --mouth, --depth and --angle",
+            known.join(", ")
+        ))
+    })
+}
+
+/// Reads a swell in per cent by volume; a rubber that shrinks has a negative one.
+fn swell(text: &str) -> Result<f64, CliError> {
+    percent(text, -40.0..=200.0).ok_or_else(|| {
+        CliError::input(format!(
+            "--swell does not take {text:?}: write per cent by volume between -40 % and 200 %, as \"5 %\""
+        ))
+    })
+}
+
+/// Reads a compression set in per cent of the squeeze.
+fn set(text: &str) -> Result<f64, CliError> {
+    percent(text, 0.0..=100.0).ok_or_else(|| {
+        CliError::input(format!(
+            "--set does not take {text:?}: write per cent of the squeeze between 0 % and 100 %, as \"30 %\", or typical"
+        ))
+    })
+}
+
+fn percent(text: &str, range: std::ops::RangeInclusive<f64>) -> Option<f64> {
+    let number = text.trim().strip_suffix('%')?;
+    let value: f64 = number.trim().replace(',', ".").parse().ok()?;
+    range.contains(&value).then_some(value)
+}

@@ -1,0 +1,82 @@
+//! `note add`: adds teardown notes to the book and names the rings in them.
+
+use super::context::Settings;
+use super::error::CliError;
+use super::note::{read_source, tomorrow};
+use super::outcome::{Answer, Outcome};
+use crate::app::note_add::{AddOptions, NoteAddError, Unsound, add_notes};
+use crate::app::note_check::NoteText;
+use crate::render::{marked_lines, visible};
+use clap::Args;
+
+/// Add notes to the book: checks them, names every ring in them, and stores all of it or nothing
+#[derive(Debug, Args)]
+#[command(
+    after_help = "Examples:\n  ringwright note add tarn.note\n  ringwright note add notes/*.note\n  \
+    ringwright note add tarn.note --partial      store the parts that can be read\n  \
+    ringwright note add tarn.note --replace      in place of the note of the same unit and day\n\n\
+    The same note added twice changes nothing. A note that is replaced is kept as history."
+)]
+pub(super) struct AddArgs {
+    /// The notes, or - for standard input
+    #[arg(value_name = "FILE", required = true)]
+    files: Vec<String>,
+    /// Read them as spreadsheets of one row a part (else the ending .csv or .tsv says so)
+    #[arg(long)]
+    csv: bool,
+    /// Store the parts that can be read, and leave the others out
+    #[arg(long)]
+    partial: bool,
+    /// Put a note in the place of another one for the same unit and day
+    #[arg(long)]
+    replace: bool,
+}
+
+pub(super) fn run(args: &AddArgs, settings: &Settings) -> Result<Outcome, CliError> {
+    let sources = args
+        .files
+        .iter()
+        .map(|file| read_source(file, args.csv))
+        .collect::<Result<Vec<NoteText>, _>>()?;
+    let options = AddOptions {
+        partial: args.partial,
+        replace: args.replace,
+        added_at: now(),
+        latest: tomorrow(),
+    };
+    let report = add_notes(&settings.book()?, &sources, &options)?;
+    settings.answer(&report, Answer::Yes)
+}
+
+/// This moment to the second, ISO 8601.
+pub(super) fn now() -> String {
+    let second = jiff::Timestamp::now().as_second();
+    jiff::Timestamp::from_second(second).map_or_else(|_| String::new(), |t| t.to_string())
+}
+
+impl From<NoteAddError> for CliError {
+    fn from(error: NoteAddError) -> Self {
+        match error {
+            NoteAddError::Unsound(unsound) => Self::Input(unsound_words(&unsound)),
+            NoteAddError::Store(error) => error.into(),
+            other => Self::input(visible(&other.to_string())),
+        }
+    }
+}
+
+fn unsound_words(unsound: &Unsound) -> String {
+    let shown = marked_lines(
+        &unsound.source.place,
+        &unsound.source.text,
+        &unsound.check.diagnostics,
+    );
+    let remedy = if unsound.has_sound_parts {
+        "mend it, or add --partial to store the parts that can be read"
+    } else {
+        "mend it and add it again"
+    };
+    format!(
+        "{shown}\n\nerror: {} is not sound and nothing was stored: {remedy}",
+        unsound.source.place
+    )
+}

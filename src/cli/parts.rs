@@ -1,0 +1,73 @@
+//! `parts`: the parts list of a model.
+
+use super::context::Settings;
+use super::error::CliError;
+use super::outcome::{Answer, Outcome};
+use crate::app::find_model::Found;
+use crate::app::parts_list::{PartsQuestion, Reader, parts_list};
+use crate::core::elastomer::OxygenThreshold;
+use crate::core::identification::Prior;
+use clap::{Args, ValueEnum};
+
+/// Make the parts list of a model from all its recorded units
+#[derive(Debug, Args)]
+#[command(
+    after_help = "Examples:\n  ringwright parts \"Tarn 2\"\n  ringwright parts Beck --units 3 --for owner\n  \
+    ringwright parts Tarn --format csv > tarn-parts.csv\n\n\
+    Polymer and hardness are chosen from the duty of each ring, never from its colour. Oxygen thresholds that bodies name: \
+    22 % (EN 144-3 and EN 13949), 23.5 % (CGA usage), 30 % (US facilities criteria), 40 % (46 CFR 197.326 and NOAA)."
+)]
+pub(super) struct PartsArgs {
+    /// The model; its maker may be left out
+    #[arg(value_name = "MODEL")]
+    model: String,
+    /// How many units are to be built
+    #[arg(long, value_name = "N", default_value_t = 1, value_parser = clap::value_parser!(u32).range(1..=10_000))]
+    units: u32,
+    /// For whom: owner (what goes in, in short) or shop (everything)
+    #[arg(long = "for", value_enum, value_name = "READER", default_value_t = ReaderWord::Shop)]
+    reader: ReaderWord,
+    /// Treat a gas with more oxygen than this as enriched, in per cent
+    #[arg(long, value_name = "PERCENT", default_value = "23.5", value_parser = percent)]
+    enriched_above: f64,
+    /// How common each family is in this maker's units, as as568=5,jis-v=0 (families as in `size table`)
+    #[arg(long, value_name = "WEIGHTS")]
+    prior: Option<String>,
+}
+
+#[derive(Debug, Clone, Copy, ValueEnum)]
+enum ReaderWord {
+    Owner,
+    Shop,
+}
+
+fn percent(text: &str) -> Result<f64, String> {
+    let number = text.trim().trim_end_matches('%').trim();
+    match number.parse::<f64>() {
+        Ok(value) if (20.9..=100.0).contains(&value) => Ok(value),
+        _ => Err("write a share of oxygen in per cent from 20.9 (air) to 100, as 23.5".to_owned()),
+    }
+}
+
+pub(super) fn run(args: &PartsArgs, settings: &Settings) -> Result<Outcome, CliError> {
+    let prior = match &args.prior {
+        None => Prior::default(),
+        Some(words) => Prior::default()
+            .with_words(words)
+            .map_err(|error| CliError::input(format!("--prior: {error}")))?,
+    };
+    let question = PartsQuestion {
+        model: args.model.clone(),
+        build: args.units,
+        reader: match args.reader {
+            ReaderWord::Owner => Reader::Owner,
+            ReaderWord::Shop => Reader::Shop,
+        },
+        threshold: OxygenThreshold::of_share(args.enriched_above / 100.0),
+        prior,
+    };
+    match parts_list(&settings.book()?, &question)? {
+        Found::Yes(report) => settings.answer(&report, Answer::Yes),
+        Found::No(missing) => settings.answer(&missing, Answer::No),
+    }
+}

@@ -1,0 +1,102 @@
+//! What all units together say of one part, before it becomes a line of the list.
+
+use super::gather::Gathered;
+use super::model_units::ModelUnits;
+use super::part_line::{
+    Alternate, Conflict, ConflictAbout, PartAction, PartGland, PartMaterial, PartSize,
+};
+use crate::core::note::Fate;
+
+/// Holds what all units together say of one part.
+#[derive(Debug, Clone)]
+pub(super) struct Findings {
+    pub(super) size: PartSize,
+    pub(super) material: PartMaterial,
+    pub(super) gland: Option<PartGland>,
+    pub(super) alternates: Vec<Alternate>,
+    pub(super) agree: Vec<usize>,
+    pub(super) conflicts: Vec<Conflict>,
+    pub(super) cautions: Vec<String>,
+}
+
+/// Returns the greatest count of a part over the units, and says where the units differ.
+pub(super) fn quantity(part: &Gathered<'_>, units: &ModelUnits<'_>) -> (u32, Option<Conflict>) {
+    let most = part
+        .members
+        .iter()
+        .map(|m| m.part.entry.quantity)
+        .max()
+        .unwrap_or(1);
+    let mut counts: Vec<u32> = part.members.iter().map(|m| m.part.entry.quantity).collect();
+    counts.sort_unstable();
+    counts.dedup();
+    let with = |count: u32| -> Vec<usize> {
+        let alike = part.members.iter();
+        let alike = alike.filter(|m| m.part.entry.quantity == count);
+        alike.map(|m| m.unit).collect()
+    };
+    let conflict = (counts.len() > 1).then(|| {
+        let words: Vec<String> = counts
+            .iter()
+            .map(|count| format!("{count} in {}", units.named(&with(*count))))
+            .collect();
+        Conflict {
+            about: ConflictAbout::Quantity,
+            units: units.serials(&with(most)),
+            words: format!(
+                "the units differ in how many ({}); the greatest count is listed",
+                words.join(", ")
+            ),
+        }
+    });
+    (most, conflict)
+}
+
+/// Returns the most careful of the actions that the notes ask for, and names the units that ask for less.
+pub(super) fn action(
+    part: &Gathered<'_>,
+    units: &ModelUnits<'_>,
+) -> (PartAction, Option<Conflict>) {
+    let soft = part.kind.is_soft();
+    let stated: Vec<(usize, PartAction)> = part
+        .members
+        .iter()
+        .filter(|m| m.part.entry.fate != Fate::Unstated)
+        .map(|m| (m.unit, PartAction::of(m.part.entry.fate, soft)))
+        .collect();
+    let action = stated
+        .iter()
+        .map(|(_, action)| *action)
+        .min()
+        .unwrap_or_else(|| PartAction::of(Fate::Unstated, soft));
+    let less: Vec<usize> = stated
+        .iter()
+        .filter(|(_, other)| *other > action)
+        .map(|(unit, _)| *unit)
+        .collect();
+    let conflict = (!less.is_empty()).then(|| Conflict {
+        about: ConflictAbout::Action,
+        units: units.serials(&less),
+        words: format!(
+            "{} asked for less than {:?}; the most careful is listed",
+            units.named(&less),
+            action.words()
+        ),
+    });
+    (action, conflict)
+}
+
+/// Names the units that do not have a part which others have.
+pub(super) fn missing(part: &Gathered<'_>, units: &ModelUnits<'_>) -> Option<Conflict> {
+    let lacking: Vec<usize> = (0..units.units.len())
+        .filter(|unit| !part.members.iter().any(|m| m.unit == *unit))
+        .collect();
+    (!lacking.is_empty()).then(|| Conflict {
+        about: ConflictAbout::Missing,
+        units: units.serials(&lacking),
+        words: format!(
+            "not in the note of {}: lost, not written down, or another variant",
+            units.named(&lacking)
+        ),
+    })
+}

@@ -1,0 +1,38 @@
+//! The parts book's logic: what the units of a model agree on, and the parts list that follows.
+
+mod findings;
+mod gather;
+mod gland_variants;
+mod kept_identification;
+mod model_name;
+mod model_units;
+mod name_key;
+mod odds_words;
+mod part_line;
+mod parts_list;
+mod plain_part;
+mod pooling;
+mod ring_alternates;
+mod ring_material;
+mod ring_odds;
+mod ring_part;
+mod ring_sides;
+mod ring_sizing;
+mod seal_check;
+mod stated_rings;
+mod unit_record;
+mod workshop;
+
+pub use gather::{Gathered, Member, gather, plain_position};
+pub use kept_identification::{KeptCandidate, KeptIdentification};
+pub use model_name::ModelName;
+pub use name_key::{name_key, near_names};
+pub use part_line::{
+    Alternate, Conflict, ConflictAbout, PartAction, PartGland, PartLine, PartMaterial, PartSize,
+    SizeBasis,
+};
+pub use parts_list::{PartsList, PartsUnit};
+pub use pooling::{APART_SIGMAS, Apart, Pooled, UnitValue, pool};
+pub use ring_sizing::{RingSizing, SizeGroup};
+pub use unit_record::{RecordedPart, UnitRecord};
+pub use workshop::Workshop;

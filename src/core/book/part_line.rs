@@ -1,0 +1,215 @@
+//! One line of a parts list.
+
+use crate::core::confidence::Confidence;
+use crate::core::elastomer::Polymer;
+use crate::core::gland::Verdict;
+use crate::core::note::{Fate, PartKind};
+use crate::core::quantity::{Hardness, Length, as_mm, as_optional_mm};
+use serde::Serialize;
+
+/// Says what is done with a part when a unit is rebuilt.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize)]
+#[serde(rename_all = "lowercase")]
+pub enum PartAction {
+    /// A new one goes in, always.
+    Replace,
+    /// It is looked at, and replaced by its condition.
+    #[serde(rename = "on condition")]
+    OnCondition,
+    /// It goes back in.
+    Keep,
+}
+
+impl PartAction {
+    /// Returns the words that are shown.
+    pub const fn words(self) -> &'static str {
+        match self {
+            Self::Replace => "replace",
+            Self::OnCondition => "on condition",
+            Self::Keep => "keep",
+        }
+    }
+
+    /// Returns the action for what a note says of a part; where it says nothing, soft parts are replaced and others are
+    /// looked at.
+    pub const fn of(fate: Fate, is_soft: bool) -> Self {
+        match fate {
+            Fate::Replace => Self::Replace,
+            Fate::Keep => Self::Keep,
+            Fate::Unstated if is_soft => Self::Replace,
+            Fate::Inspect | Fate::Unstated => Self::OnCondition,
+        }
+    }
+}
+
+/// Holds one part of a model with what all recorded units say of it.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct PartLine {
+    /// Its number in the list, from 1.
+    pub number: usize,
+    /// The section of the unit.
+    pub section: String,
+    /// Where it sits.
+    pub position: String,
+    /// What it is called.
+    pub part: String,
+    /// The kind.
+    pub kind: PartKind,
+    /// What is done with it.
+    pub action: PartAction,
+    /// How many one unit needs.
+    pub quantity: u32,
+    /// How many the units to be built need.
+    pub quantity_total: u32,
+    /// Its size.
+    #[serde(flatten)]
+    pub size: PartSize,
+    /// What it is made of.
+    #[serde(flatten)]
+    pub material: PartMaterial,
+    /// How it seals; `None` where no gland was recorded, or the part is no ring.
+    pub gland: Option<PartGland>,
+    /// Other rings that may take its place.
+    pub alternates: Vec<Alternate>,
+    /// Units that speak for the size, by serial number.
+    pub units_agree: Vec<String>,
+    /// Units that have the part.
+    pub units_recorded: usize,
+    /// Where units or sources contradict each other.
+    pub conflicts: Vec<Conflict>,
+    /// Points to see before ordering or fitting.
+    pub cautions: Vec<String>,
+}
+
+/// Says where a size comes from.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "lowercase")]
+pub enum SizeBasis {
+    /// Named from readings.
+    Measured,
+    /// Stated by a note, a bag or a drawer; not measured.
+    Stated,
+    /// Lengths of a part that has no listed sizes.
+    Lengths,
+    /// Nothing is known.
+    Unknown,
+}
+
+/// Holds the size of a part.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct PartSize {
+    /// Where it comes from.
+    pub basis: SizeBasis,
+    /// Whether the evidence settles it; where not, it must not be ordered from this line.
+    pub decided: bool,
+    /// Every code of a listed ring.
+    pub codes: Vec<String>,
+    /// Inside diameter of the listed ring.
+    #[serde(rename = "id_mm", serialize_with = "as_optional_mm")]
+    pub id: Option<Length>,
+    /// Cross-section of the listed ring.
+    #[serde(rename = "cs_mm", serialize_with = "as_optional_mm")]
+    pub section: Option<Length>,
+    /// Readings of all agreeing units, or lengths of a part that is no ring, in words.
+    pub measured: String,
+    /// Probability of the listed ring.
+    pub probability: Option<f64>,
+    /// How sure the size is, in words.
+    pub how_sure: String,
+}
+
+/// Holds what a part is or should be made of.
+#[derive(Debug, Clone, PartialEq, Default, Serialize)]
+pub struct PartMaterial {
+    /// Polymer.
+    pub polymer: Option<Polymer>,
+    /// Hardness.
+    pub hardness: Option<Hardness>,
+    /// Material in words, where it is no chosen polymer.
+    pub material: Option<String>,
+    /// Why.
+    pub reason: String,
+    /// Where the rule comes from.
+    pub material_source: Option<&'static str>,
+    /// How well it is known.
+    pub material_confidence: Option<Confidence>,
+}
+
+/// Says how a ring seals in the glands of all units that recorded one.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct PartGland {
+    /// The worst verdict; `None` where no gland could be checked.
+    pub verdict: Option<Verdict>,
+    /// What decided it.
+    pub words: String,
+    /// Glands that were checked.
+    pub checked: usize,
+    /// Glands that could not be checked, with what they lack.
+    pub unchecked: Vec<String>,
+}
+
+/// Holds another ring that may take the place of the one listed.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Alternate {
+    /// Every code of the ring.
+    pub codes: Vec<String>,
+    /// Inside diameter.
+    #[serde(rename = "id_mm", serialize_with = "as_mm")]
+    pub id: Length,
+    /// Cross-section.
+    #[serde(rename = "cs_mm", serialize_with = "as_mm")]
+    pub section: Length,
+    /// Probability that it is the ring that was measured.
+    pub probability: Option<f64>,
+    /// The worst verdict over the recorded glands; `None` where none could be checked.
+    pub verdict: Option<Verdict>,
+}
+
+/// Names a contradiction.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+pub struct Conflict {
+    /// What it is about.
+    pub about: ConflictAbout,
+    /// The units that stand apart, by serial number.
+    pub units: Vec<String>,
+    /// What contradicts what.
+    pub words: String,
+}
+
+/// Names what a contradiction is about.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize)]
+#[serde(rename_all = "lowercase")]
+pub enum ConflictAbout {
+    /// The size of a ring.
+    Size,
+    /// A length of another part.
+    Length,
+    /// A size that was stated against one that was measured.
+    Statement,
+    /// How many there are.
+    Quantity,
+    /// What is to be done with it.
+    Action,
+    /// What it is made of.
+    Material,
+    /// A unit lacks the part.
+    Missing,
+    /// The ring against its gland.
+    Gland,
+}
+
+impl PartSize {
+    /// Makes the size of a part of which nothing is known.
+    pub fn unknown(how_sure: impl Into<String>) -> Self {
+        Self {
+            basis: SizeBasis::Unknown,
+            decided: false,
+            codes: Vec::new(),
+            id: None,
+            section: None,
+            measured: String::new(),
+            probability: None,
+            how_sure: how_sure.into(),
+        }
+    }
+}

@@ -1,0 +1,270 @@
+//! The parts list of a model, from all its recorded units.
+
+use super::findings::{self, Findings};
+use super::gather::{Gathered, gather, plain_position};
+use super::model_name::ModelName;
+use super::model_units::{ModelUnits, bar};
+use super::part_line::{PartAction, PartLine};
+use super::plain_part::plain_findings;
+use super::ring_part::ring_findings;
+use super::unit_record::UnitRecord;
+use super::workshop::Workshop;
+use crate::core::note::PartKind;
+use crate::core::quantity::Date;
+use serde::Serialize;
+
+/// Holds the parts list of a model.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct PartsList {
+    /// The model.
+    #[serde(serialize_with = "as_words")]
+    pub model: ModelName,
+    /// How many units are to be built.
+    pub build: u32,
+    /// The recorded units that it is made from.
+    pub units: Vec<PartsUnit>,
+    /// The oxygen threshold that was used.
+    pub oxygen_threshold: String,
+    /// The parts in the order in which they come off.
+    pub lines: Vec<PartLine>,
+    /// Points that concern the list as a whole.
+    pub warnings: Vec<String>,
+}
+
+/// Holds one recorded unit as the list names it.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+pub struct PartsUnit {
+    /// Its serial number.
+    pub serial: String,
+    /// Its variant, where one was named.
+    pub variant: Option<String>,
+    /// The day of its newest note.
+    pub date: Option<Date>,
+    /// Its gas as written.
+    pub gas: Option<String>,
+    /// Its supply pressure as written.
+    pub supply: Option<String>,
+    /// Its rating as written.
+    pub rated: Option<String>,
+    /// How many parts are recorded.
+    pub parts: usize,
+}
+
+fn as_words<S: serde::Serializer>(name: &ModelName, serializer: S) -> Result<S::Ok, S::Error> {
+    serializer.collect_str(name)
+}
+
+impl PartsList {
+    /// Makes the parts list of a model from its units, for a number of units to be built.
+    pub fn of(model: ModelName, units: &[UnitRecord], build: u32, workshop: &Workshop<'_>) -> Self {
+        let view = ModelUnits {
+            units,
+            threshold: &workshop.threshold,
+        };
+        let maker = LineMaker {
+            units: view,
+            build,
+            workshop,
+        };
+        let gathered = gather(units);
+        let mut warnings = unit_warnings(&view);
+        warnings.extend(place_warnings(&gathered, &view));
+        let mut lines: Vec<PartLine> = gathered
+            .iter()
+            .enumerate()
+            .map(|(at, part)| maker.line(at + 1, part))
+            .collect();
+        warnings.extend(shared_cautions(&mut lines));
+        Self {
+            model,
+            build,
+            units: units.iter().map(parts_unit).collect(),
+            oxygen_threshold: workshop.threshold.to_string(),
+            lines,
+            warnings,
+        }
+    }
+
+    /// Returns the lines with one action, in their order.
+    pub fn lines_to(&self, action: PartAction) -> impl Iterator<Item = &PartLine> {
+        self.lines.iter().filter(move |line| line.action == action)
+    }
+}
+
+fn parts_unit(unit: &UnitRecord) -> PartsUnit {
+    let header = &unit.header;
+    PartsUnit {
+        serial: unit.serial.clone(),
+        variant: header.variant.clone(),
+        date: header.date,
+        gas: header.gas.clone(),
+        supply: header.supply.as_ref().map(|p| p.text.clone()),
+        rated: header.rated.as_ref().map(|p| p.text.clone()),
+        parts: unit.parts.len(),
+    }
+}
+
+/// Holds what every line is made with.
+struct LineMaker<'m> {
+    units: ModelUnits<'m>,
+    build: u32,
+    workshop: &'m Workshop<'m>,
+}
+
+impl LineMaker<'_> {
+    fn line(&self, number: usize, part: &Gathered<'_>) -> PartLine {
+        let units = &self.units;
+        let found: Findings = if part.kind == PartKind::Ring {
+            ring_findings(part, *units, self.workshop)
+        } else {
+            plain_findings(part, units)
+        };
+        let (quantity, counts) = findings::quantity(part, units);
+        let (action, less) = findings::action(part, units);
+        let mut conflicts = found.conflicts;
+        conflicts.extend(counts);
+        conflicts.extend(less);
+        if action != PartAction::Keep {
+            conflicts.extend(findings::missing(part, units));
+        }
+        let mut cautions = found.cautions;
+        cautions.extend(kept_soft(part, action));
+        let entry = &part.members[0].part.entry;
+        PartLine {
+            number,
+            section: entry.section.clone(),
+            position: entry.position.clone(),
+            part: entry.name.clone(),
+            kind: part.kind,
+            action,
+            quantity,
+            quantity_total: quantity.saturating_mul(self.build),
+            size: found.size,
+            material: found.material,
+            gland: found.gland,
+            alternates: found.alternates,
+            units_agree: units.serials(&found.agree),
+            units_recorded: part.members.len(),
+            conflicts,
+            cautions,
+        }
+    }
+}
+
+/// Takes the cautions that several lines share off the lines, to be said once.
+fn shared_cautions(lines: &mut [PartLine]) -> Vec<String> {
+    let mut shared: Vec<String> = Vec::new();
+    for (at, line) in lines.iter().enumerate() {
+        for caution in &line.cautions {
+            let again = lines[at + 1..].iter().any(|l| l.cautions.contains(caution));
+            if again && !shared.contains(caution) {
+                shared.push(caution.clone());
+            }
+        }
+    }
+    for line in lines {
+        line.cautions.retain(|caution| !shared.contains(caution));
+    }
+    shared
+}
+
+/// A ring, seat or diaphragm that goes back in was disturbed by being taken out.
+fn kept_soft(part: &Gathered<'_>, action: PartAction) -> Option<String> {
+    let disturbed = matches!(
+        part.kind,
+        PartKind::Ring
+            | PartKind::BackupRing
+            | PartKind::Seat
+            | PartKind::Diaphragm
+            | PartKind::Gasket
+    );
+    (action == PartAction::Keep && disturbed).then(|| {
+        "a soft part that was disturbed may not seal again: replacing it is the usual practice"
+            .to_owned()
+    })
+}
+
+fn unit_warnings(view: &ModelUnits<'_>) -> Vec<String> {
+    let mut warnings = Vec::new();
+    for unit in view.units {
+        let header = &unit.header;
+        if let (Some(rated), Some(supply)) = (&header.rated, &header.supply)
+            && bar(rated.value) < bar(supply.value)
+        {
+            warnings.push(format!(
+                "unit {}: rated {} but used at {}: do not pressurise it above its rating",
+                unit.serial, rated.text, supply.text
+            ));
+        }
+        if unit.unread_lines > 0 {
+            warnings.push(format!(
+                "unit {}: {} of its note could not be read and were left out",
+                unit.serial, unit.unread_lines
+            ));
+        }
+    }
+    if view.gases_differ() {
+        warnings.push(
+            "the units are used with different gases: materials are chosen for the most demanding one"
+                .to_owned(),
+        );
+    }
+    warnings
+}
+
+/// Names parts that only their order tells apart, and places that may be one place written in two ways.
+fn place_warnings(gathered: &[Gathered<'_>], view: &ModelUnits<'_>) -> Vec<String> {
+    let mut warnings = Vec::new();
+    let mut ordered: Vec<(String, PartKind)> = Vec::new();
+    for part in gathered.iter().filter(|part| part.by_order) {
+        let section = part.members[0].part.entry.section.clone();
+        if view.units.len() > 1 && !ordered.contains(&(section.clone(), part.kind)) {
+            warnings.push(format!(
+                "section {section:?} holds several parts of the kind {} without position: they are matched over the units by their order; write where each sits, as `; at filter seat`",
+                part.kind
+            ));
+            ordered.push((section, part.kind));
+        }
+    }
+    for (at, a) in gathered.iter().enumerate() {
+        for b in &gathered[at + 1..] {
+            if let Some(warning) = perhaps_one_place(a, b, view) {
+                warnings.push(warning);
+            }
+        }
+    }
+    warnings
+}
+
+/// Two positions that differ in a letter or two, in the same section and kind and never in one unit, may be one.
+fn perhaps_one_place(a: &Gathered<'_>, b: &Gathered<'_>, view: &ModelUnits<'_>) -> Option<String> {
+    const MOST_LETTERS: usize = 2;
+    let (first, second) = (&a.members[0].part.entry, &b.members[0].part.entry);
+    let same_section = first.place().section == second.place().section;
+    let apart = a
+        .members
+        .iter()
+        .all(|m| b.members.iter().all(|n| m.unit != n.unit));
+    if a.kind != b.kind || !same_section || !apart {
+        return None;
+    }
+    let (x, y) = (
+        plain_position(&first.position),
+        plain_position(&second.position),
+    );
+    let letters = strsim::osa_distance(&x, &y);
+    let near = letters > 0 && letters <= MOST_LETTERS && x.chars().count() > 2 * MOST_LETTERS;
+    near.then(|| {
+        let of = |part: &Gathered<'_>| {
+            view.named(&part.members.iter().map(|m| m.unit).collect::<Vec<_>>())
+        };
+        format!(
+            "{:?} ({}) and {:?} ({}) in section {:?} may be one place: write both notes alike",
+            first.position,
+            of(a),
+            second.position,
+            of(b),
+            first.section
+        )
+    })
+}

@@ -1,0 +1,60 @@
+//! Sizes of rings that notes, bags and drawers state.
+
+use super::gather::Member;
+use crate::core::sizes::{Designated, SizeTable, read_designation};
+
+/// Holds what one unit's note states of a ring's size.
+#[derive(Debug, Clone)]
+pub(super) struct StatedRing {
+    pub(super) unit: usize,
+    pub(super) text: String,
+    /// Places in [`SizeTable::rings`] of every listed ring that the text can mean.
+    pub(super) rings: Vec<usize>,
+}
+
+/// Reads every stated size; one that cannot be read, or means no listed ring, has no rings.
+pub(super) fn stated_rings(members: &[Member<'_>]) -> Vec<StatedRing> {
+    let table = SizeTable::shipped();
+    members
+        .iter()
+        .filter_map(|member| {
+            let stated = member.part.entry.stated_size.as_ref()?;
+            let readings = read_designation(&stated.text, None).unwrap_or_default();
+            let mut rings: Vec<usize> = readings
+                .iter()
+                .flat_map(|reading| match &reading.size {
+                    Designated::Listed(size) => vec![*size],
+                    Designated::Dimensions { same, .. } => same.clone(),
+                })
+                .filter_map(|size| table.rings().iter().position(|r| r.sizes.contains(&size)))
+                .collect();
+            rings.sort_unstable();
+            rings.dedup();
+            Some(StatedRing {
+                unit: member.unit,
+                text: stated.text.clone(),
+                rings,
+            })
+        })
+        .collect()
+}
+
+/// Returns the ring that most units state without doubt, with those units; `None` on a tie or where none is stated.
+pub(super) fn most_stated(stated: &[StatedRing]) -> Option<(usize, Vec<usize>)> {
+    let mut votes: Vec<(usize, Vec<usize>)> = Vec::new();
+    for one in stated {
+        let [ring] = one.rings.as_slice() else {
+            continue;
+        };
+        match votes.iter_mut().find(|(known, _)| known == ring) {
+            Some((_, units)) => units.push(one.unit),
+            None => votes.push((*ring, vec![one.unit])),
+        }
+    }
+    votes.sort_by_key(|(ring, units)| (std::cmp::Reverse(units.len()), *ring));
+    match votes.as_slice() {
+        [] => None,
+        [(_, first), (_, second), ..] if first.len() == second.len() => None,
+        [first, ..] => Some(first.clone()),
+    }
+}

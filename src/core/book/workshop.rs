@@ -1,0 +1,16 @@
+//! What a parts list is made with.
+
+use crate::core::elastomer::OxygenThreshold;
+use crate::core::identification::Candidates;
+use crate::core::measurement::Instruments;
+
+/// Holds what a parts list is made with.
+#[derive(Debug, Clone)]
+pub struct Workshop<'w> {
+    /// Listed rings with their prior.
+    pub candidates: &'w Candidates,
+    /// Instruments.
+    pub instruments: &'w Instruments,
+    /// From which share of oxygen on a gas is enriched.
+    pub threshold: OxygenThreshold,
+}

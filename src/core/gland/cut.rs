@@ -1,0 +1,371 @@
+//! The groove to cut for a ring, as the published tables print it.
+
+use super::groove_table::{PrintedGroove, PrintedHousing};
+use super::ring::GlandRing;
+use super::spec::{Duty, GlandDimension as D, GlandKind, GlandSpec, PressureSide};
+use crate::core::confidence::Confidence;
+use crate::core::quantity::{Dimension, Length, Typed};
+
+/// Holds what a groove is to be cut for.
+#[derive(Debug, Clone)]
+pub struct CutOrder {
+    /// Piston, rod or face.
+    pub kind: GlandKind,
+    /// Motion.
+    pub duty: Duty,
+    /// The bore (piston), the rod (rod) or the wall (face) that is there already.
+    pub fixed: Option<Dimension>,
+    /// Side of the pressure (face).
+    pub from: PressureSide,
+    /// Number of back-up rings, 0 to 2.
+    pub back_ups: u8,
+    /// Whether a face groove is cut to the narrower width printed for vacuum and gases.
+    pub narrow: bool,
+    /// Stretch of the inside to aim at where nothing is fixed, in per cent; of a face ring in an outer wall, how much its
+    /// outside is pressed together.
+    pub stretch_pct: f64,
+    /// Share of the printed tolerance of depth and width that is used, above 0 to 1.
+    pub share: f64,
+    /// From which end of it.
+    pub end: PrintedEnd,
+}
+
+/// Names an end of the printed tolerance.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum PrintedEnd {
+    /// Deep and wide.
+    Roomy,
+    /// Shallow and narrow.
+    Tight,
+}
+
+/// Holds a groove to cut. Diameters and widths as a gland; the rest beside it, in millimetres.
+#[derive(Debug, Clone)]
+pub struct CutGroove {
+    /// The gland with tolerances, ready to be checked.
+    pub spec: GlandSpec,
+    /// Radius at the bottom, least and greatest.
+    pub radius_mm: (f64, f64),
+    /// Greatest total runout, where printed.
+    pub runout_mm: Option<f64>,
+    /// Diameter at which the lead-in chamfer begins, for a ring that is pushed in.
+    pub lead_in_mm: Option<f64>,
+    /// What was assumed.
+    pub notes: Vec<String>,
+    /// Where depth and width come from.
+    pub source: String,
+    /// How well they are known.
+    pub confidence: Confidence,
+}
+
+/// Says why no groove can be given.
+#[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
+#[non_exhaustive]
+pub enum CutError {
+    /// Only three kinds can be cut.
+    #[error("gland cut gives grooves for piston, rod and face, not for a {} gland", .0.word())]
+    Kind(GlandKind),
+    /// Turning shafts are in no table.
+    #[error(
+        "no published table for {use_} rings of section {section_mm} mm is at hand: sections .070, .103, .139, .210 and .275 in are, and the metric ones from 0.5 to 8 mm for static rings and for those that move to and fro"
+    )]
+    NoTable {
+        /// The use.
+        use_: &'static str,
+        /// The section.
+        section_mm: String,
+    },
+    /// The part that is there varies more than the table allows for the depth.
+    #[error("the {word} varies by {} mm, and the printed depth allows {} mm in all: hold it closer or measure it", varies.mm_rounded(), allowed.mm_rounded())]
+    TooLoose {
+        /// The part.
+        word: &'static str,
+        /// How much it varies.
+        varies: Length,
+        /// How much may vary.
+        allowed: Length,
+    },
+    /// No groove of the width is printed with back-up rings.
+    #[error("no groove width with {0} back-up ring(s) is printed for this section")]
+    NoBackUpWidth(u8),
+}
+
+/// Depth, width and clearance as printed, in nanometres.
+struct Printed {
+    depth: (i64, i64),
+    width: (i64, i64),
+    clearance: Option<(i64, i64)>,
+    radius_mm: (f64, f64),
+    runout_mm: Option<f64>,
+    notes: Vec<String>,
+    source: String,
+    confidence: Confidence,
+}
+
+const MM_PER_INCH: f64 = 25.4;
+
+#[allow(
+    clippy::cast_possible_truncation,
+    reason = "table values lie below a metre"
+)]
+fn nm(mm: f64) -> i64 {
+    (mm * 1e6).round() as i64
+}
+
+impl CutOrder {
+    /// Gives the groove for a ring.
+    ///
+    /// Depth and width are those printed for the section and the duty. Bore (or rod) and groove share the printed span of the
+    /// depth, so that the gland depth stays within the print whatever is made within tolerance.
+    ///
+    /// # Errors
+    /// Says which kind, section or width is in no table, or that the part varies too much for the printed depth.
+    pub fn cut(&self, ring: &GlandRing) -> Result<CutGroove, CutError> {
+        let mut printed = self.printed(ring)?;
+        printed.depth = self.used(printed.depth);
+        printed.width = self.used(printed.width);
+        let mut spec = GlandSpec::new(self.kind);
+        spec.duty = Some(self.duty);
+        let lead_in = match self.kind {
+            GlandKind::Piston => self.piston(ring, &printed, &mut spec)?,
+            GlandKind::Rod => self.rod(ring, &printed, &mut spec)?,
+            _ => {
+                self.face(ring, &printed, &mut spec);
+                None
+            }
+        };
+        put(
+            &mut spec,
+            D::Width,
+            one_way(printed.width.0, printed.width.1),
+        );
+        Ok(CutGroove {
+            spec,
+            radius_mm: printed.radius_mm,
+            runout_mm: printed.runout_mm,
+            lead_in_mm: lead_in.map(|l| l as f64 / 1e6),
+            notes: printed.notes,
+            source: printed.source,
+            confidence: printed.confidence,
+        })
+    }
+
+    /// Returns the part of a printed range that is used.
+    #[allow(
+        clippy::cast_possible_truncation,
+        reason = "table values lie below a metre"
+    )]
+    fn used(&self, (low, high): (i64, i64)) -> (i64, i64) {
+        let span = ((high - low) as f64 * self.share).round() as i64;
+        match self.end {
+            PrintedEnd::Roomy => (high - span, high),
+            PrintedEnd::Tight => (low, low + span),
+        }
+    }
+
+    fn piston(
+        &self,
+        ring: &GlandRing,
+        printed: &Printed,
+        spec: &mut GlandSpec,
+    ) -> Result<Option<i64>, CutError> {
+        let (shallow, deep) = printed.depth;
+        let bore = self.fixed.unwrap_or_else(|| {
+            let groove = nm(ring.id.nominal.mm() * (1.0 + self.stretch_pct / 100.0));
+            let bore = rounded(groove + 2 * shallow);
+            one_way(bore, bore + (deep - shallow))
+        });
+        let (least, greatest) = (bore.least().nm(), bore.greatest().nm());
+        let groove = (greatest - 2 * deep, least - 2 * shallow);
+        Self::tolerable("bore", bore, groove, deep - shallow)?;
+        put(spec, D::Bore, bore);
+        put(spec, D::Groove, downwards(groove.0, groove.1));
+        if let Some((tight, loose)) = printed.clearance {
+            let high = least - tight;
+            put(
+                spec,
+                D::Piston,
+                downwards((greatest - loose).min(high), high),
+            );
+        }
+        Ok(Some(groove.1 + 2 * ring.section.greatest().nm()))
+    }
+
+    fn rod(
+        &self,
+        ring: &GlandRing,
+        printed: &Printed,
+        spec: &mut GlandSpec,
+    ) -> Result<Option<i64>, CutError> {
+        let (shallow, deep) = printed.depth;
+        let rod = self.fixed.unwrap_or_else(|| {
+            let rod = rounded(nm(ring.id.nominal.mm() * (1.0 + self.stretch_pct / 100.0)));
+            downwards(rod - (deep - shallow), rod)
+        });
+        let (least, greatest) = (rod.least().nm(), rod.greatest().nm());
+        let groove = (greatest + 2 * shallow, least + 2 * deep);
+        Self::tolerable("rod", rod, groove, deep - shallow)?;
+        put(spec, D::Rod, rod);
+        put(spec, D::Groove, one_way(groove.0, groove.1));
+        if let Some((tight, loose)) = printed.clearance {
+            let low = greatest + tight;
+            put(spec, D::Housing, one_way(low, (least + loose).max(low)));
+        }
+        Ok(Some((groove.0 - 2 * ring.section.greatest().nm()).max(0)))
+    }
+
+    fn face(&self, ring: &GlandRing, printed: &Printed, spec: &mut GlandSpec) {
+        /// The tolerance of the wall: it moves the ring, not the squeeze. This program's choice.
+        const WALL_NM: i64 = 100_000;
+        let outside = ring.id.nominal.mm() + 2.0 * ring.section.nominal.mm();
+        spec.from = Some(self.from);
+        let (which, wall) = match self.from {
+            PressureSide::Inside => {
+                let wall = rounded(nm(outside * (1.0 - self.stretch_pct / 200.0)));
+                (D::Outer, one_way(wall, wall + WALL_NM))
+            }
+            PressureSide::Outside => {
+                let wall = rounded(nm(ring.id.nominal.mm() * (1.0 + self.stretch_pct / 200.0)));
+                (D::Inner, downwards(wall - WALL_NM, wall))
+            }
+        };
+        put(spec, which, self.fixed.unwrap_or(wall));
+        put(spec, D::Depth, one_way(printed.depth.0, printed.depth.1));
+    }
+
+    fn tolerable(
+        word: &'static str,
+        part: Dimension,
+        groove: (i64, i64),
+        span: i64,
+    ) -> Result<(), CutError> {
+        if groove.0 < groove.1 {
+            return Ok(());
+        }
+        Err(CutError::TooLoose {
+            word,
+            varies: part.plus + part.minus,
+            allowed: Length::from_nm(2 * span),
+        })
+    }
+
+    fn printed(&self, ring: &GlandRing) -> Result<Printed, CutError> {
+        let section = ring.section.nominal.mm();
+        let (inch, metric, use_) = match (self.kind, self.duty) {
+            (GlandKind::Piston | GlandKind::Rod, Duty::Static) => {
+                ("static_radial", "radial_static", "static")
+            }
+            (GlandKind::Piston | GlandKind::Rod, Duty::Moving) => {
+                ("reciprocating", "radial_dynamic", "moving")
+            }
+            (GlandKind::Face, Duty::Static) if self.narrow => {
+                ("face_static_vacuum_gases", "axial_static", "face")
+            }
+            (GlandKind::Face, Duty::Static) => ("face_static_liquids", "axial_static", "face"),
+            (GlandKind::Piston | GlandKind::Rod | GlandKind::Face, _) => ("", "", self.duty.word()),
+            (kind, _) => return Err(CutError::Kind(kind)),
+        };
+        if let Some(row) = PrintedGroove::of(inch, section) {
+            return self.of_inch_row(row);
+        }
+        match PrintedHousing::of(metric, section) {
+            Some(row) if self.back_ups == 0 => Ok(of_metric_row(row)),
+            Some(_) => Err(CutError::NoBackUpWidth(self.back_ups)),
+            None => Err(CutError::NoTable {
+                use_,
+                section_mm: format!("{section:.2}"),
+            }),
+        }
+    }
+
+    fn of_inch_row(&self, row: &PrintedGroove) -> Result<Printed, CutError> {
+        let inch = |value: f64| nm(value * MM_PER_INCH);
+        let width = row
+            .width_mm(self.back_ups)
+            .ok_or(CutError::NoBackUpWidth(self.back_ups))?;
+        let mut notes = Vec::new();
+        let moving = row.seal_type == "reciprocating";
+        let clearance_row = if moving {
+            notes.push(
+                "the reciprocating chart prints no clearance: that of the static table of the same series is taken"
+                    .to_owned(),
+            );
+            PrintedGroove::of("static_radial", row.cs_in * MM_PER_INCH)
+        } else {
+            Some(row)
+        };
+        let clearance = clearance_row.and_then(|r| r.diam_clear_min_in.zip(r.diam_clear_max_in));
+        Ok(Printed {
+            depth: (inch(row.depth_min_in), inch(row.depth_max_in)),
+            width: (nm(width.0), nm(width.1)),
+            clearance: clearance
+                .filter(|c| c.1 > 0.0)
+                .map(|c| (inch(c.0), inch(c.1))),
+            radius_mm: (
+                row.radius_min_in * MM_PER_INCH,
+                row.radius_max_in.unwrap_or(row.radius_min_in) * MM_PER_INCH,
+            ),
+            runout_mm: row.ecc_max_in.map(|e| e * MM_PER_INCH),
+            notes,
+            source: row.source.clone(),
+            confidence: row.confidence,
+        })
+    }
+}
+
+/// Takes a row of the metric table, which prints no tolerance for the depth of radial grooves.
+fn of_metric_row(row: &PrintedHousing) -> Printed {
+    /// This program's choice for a radial depth: as much as the inch tables allow a section of about 2 mm.
+    const RADIAL_SPAN_MM: f64 = 0.05;
+    let plus = row.depth_plus();
+    let mut notes = Vec::new();
+    let depth = if plus > 0.0 {
+        (row.depth_mm, row.depth_mm + plus)
+    } else {
+        notes.push(
+            "the metric table prints no tolerance for the depth: ±0.025 mm is this program's choice"
+                .to_owned(),
+        );
+        let half = RADIAL_SPAN_MM / 2.0;
+        (row.depth_mm - half, row.depth_mm + half)
+    };
+    notes.push("the metric table prints no clearance and no runout".to_owned());
+    Printed {
+        depth: (nm(depth.0), nm(depth.1)),
+        width: (nm(row.width_mm), nm(row.width_mm + row.width_plus())),
+        clearance: None,
+        radius_mm: (row.radius_mm, row.radius_mm),
+        runout_mm: None,
+        notes,
+        source: row.source.clone(),
+        confidence: row.confidence,
+    }
+}
+
+/// Rounds to the hundredth of a millimetre, which a lathe can be set to.
+fn rounded(value: i64) -> i64 {
+    const HUNDREDTH_NM: i64 = 10_000;
+    (value + HUNDREDTH_NM / 2).div_euclid(HUNDREDTH_NM) * HUNDREDTH_NM
+}
+
+/// Makes a dimension that may only be larger than its nominal.
+fn one_way(low: i64, high: i64) -> Dimension {
+    Dimension {
+        nominal: Length::from_nm(low),
+        plus: Length::from_nm(high - low),
+        minus: Length::ZERO,
+    }
+}
+
+/// Makes a dimension that may only be smaller than its nominal.
+fn downwards(low: i64, high: i64) -> Dimension {
+    Dimension {
+        nominal: Length::from_nm(high),
+        plus: Length::ZERO,
+        minus: Length::from_nm(high - low),
+    }
+}
+
+fn put(spec: &mut GlandSpec, which: D, value: Dimension) {
+    spec.dimensions.push((which, Typed::new(value, "")));
+}

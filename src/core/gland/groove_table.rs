@@ -1,0 +1,139 @@
+//! The published tables of grooves by section.
+
+use crate::core::confidence::Confidence;
+use crate::core::data_table::shipped_rows;
+use serde::Deserialize;
+use std::sync::LazyLock;
+
+/// Holds one printed groove of an industrial table, in inches.
+#[derive(Debug, Clone, Deserialize)]
+pub struct PrintedGroove {
+    /// What the row is for.
+    pub seal_type: String,
+    /// Section.
+    pub cs_in: f64,
+    /// Least gland depth.
+    pub depth_min_in: f64,
+    /// Greatest gland depth.
+    pub depth_max_in: f64,
+    /// Least diametral clearance, where printed.
+    pub diam_clear_min_in: Option<f64>,
+    /// Greatest diametral clearance, where printed.
+    pub diam_clear_max_in: Option<f64>,
+    /// Least width without back-up ring.
+    pub width0_min_in: f64,
+    /// Greatest width without back-up ring.
+    pub width0_max_in: f64,
+    /// Least width with one back-up ring, where printed.
+    pub width1_min_in: Option<f64>,
+    /// Greatest width with one back-up ring.
+    pub width1_max_in: Option<f64>,
+    /// Least width with two.
+    pub width2_min_in: Option<f64>,
+    /// Greatest width with two.
+    pub width2_max_in: Option<f64>,
+    /// Least radius at the bottom.
+    pub radius_min_in: f64,
+    /// Greatest radius at the bottom, where printed.
+    pub radius_max_in: Option<f64>,
+    /// Greatest runout, where printed.
+    pub ecc_max_in: Option<f64>,
+    /// Where it comes from.
+    pub source: String,
+    /// How well it is known.
+    pub confidence: Confidence,
+}
+
+/// Holds one printed groove of the metric table, in millimetres.
+#[derive(Debug, Clone, Deserialize)]
+pub struct PrintedHousing {
+    /// What the row is for.
+    pub seal_type: String,
+    /// Section.
+    pub cs_mm: f64,
+    /// Gland depth.
+    pub depth_mm: f64,
+    /// Its tolerance as printed.
+    pub depth_tol: String,
+    /// Width.
+    pub width_mm: f64,
+    /// Its tolerance as printed.
+    pub width_tol: String,
+    /// Radius at the bottom.
+    pub radius_mm: f64,
+    /// Where it comes from.
+    pub source: String,
+    /// How well it is known.
+    pub confidence: Confidence,
+}
+
+static INCH: LazyLock<Vec<PrintedGroove>> = LazyLock::new(|| {
+    shipped_rows(
+        "glands/industrial_inch.csv",
+        include_str!("../../../data/glands/industrial_inch.csv"),
+    )
+});
+
+static METRIC: LazyLock<Vec<PrintedHousing>> = LazyLock::new(|| {
+    shipped_rows(
+        "glands/housing_metric.csv",
+        include_str!("../../../data/glands/housing_metric.csv"),
+    )
+});
+
+/// A section is that of a row if it differs by no more.
+const SAME_MM: f64 = 0.03;
+const MM_PER_INCH: f64 = 25.4;
+
+impl PrintedGroove {
+    /// Finds the row of a seal type for a section in millimetres.
+    pub fn of(seal_type: &str, section_mm: f64) -> Option<&'static Self> {
+        INCH.iter().find(|row| {
+            row.seal_type == seal_type && (row.cs_in * MM_PER_INCH - section_mm).abs() <= SAME_MM
+        })
+    }
+
+    /// Returns the widths in millimetres, least and greatest, for a number of back-up rings, where printed.
+    ///
+    /// The reciprocating table prints none with back-up rings; they are those of the static table of the same series.
+    pub fn width_mm(&self, back_ups: u8) -> Option<(f64, f64)> {
+        let pair = match back_ups {
+            0 => (Some(self.width0_min_in), Some(self.width0_max_in)),
+            1 => (self.width1_min_in, self.width1_max_in),
+            _ => (self.width2_min_in, self.width2_max_in),
+        };
+        match pair {
+            (Some(low), Some(high)) => Some((low * MM_PER_INCH, high * MM_PER_INCH)),
+            _ if self.seal_type == "reciprocating" => {
+                Self::of("static_radial", self.cs_in * MM_PER_INCH)?.width_mm(back_ups)
+            }
+            _ => None,
+        }
+    }
+}
+
+impl PrintedHousing {
+    /// Finds the row of a seal type for a section in millimetres.
+    pub fn of(seal_type: &str, section_mm: f64) -> Option<&'static Self> {
+        METRIC
+            .iter()
+            .filter(|row| row.seal_type == seal_type)
+            .find(|row| (row.cs_mm - section_mm).abs() <= SAME_MM)
+    }
+
+    /// Returns the upper tolerance that is printed for the depth, in millimetres; zero where none is.
+    pub fn depth_plus(&self) -> f64 {
+        self.depth_tol
+            .trim_start_matches('+')
+            .parse()
+            .unwrap_or(0.0)
+    }
+
+    /// Returns the upper tolerance that is printed for the width, in millimetres.
+    pub fn width_plus(&self) -> f64 {
+        self.width_tol
+            .trim_start_matches('+')
+            .parse()
+            .unwrap_or(0.0)
+    }
+}

@@ -1,0 +1,118 @@
+//! The page of notes that were added.
+
+use crate::app::note_add::{NoteAdded, NotesAdded};
+use crate::app::ring_naming::RingNamed;
+use crate::render::{Cell, Document, Report, Sheet, Table, mm2, percent_of};
+
+impl Report for NotesAdded {
+    fn document(&self) -> Document {
+        let mut page = Document::new();
+        for note in &self.notes {
+            add_note(&mut page, note);
+        }
+        page.text(format!("Book: {}", self.book));
+        page
+    }
+
+    fn sheet(&self) -> Option<Sheet> {
+        let rows = self.notes.iter().flat_map(|note| {
+            note.rings.iter().map(move |ring| {
+                vec![
+                    Cell::text(&note.place),
+                    Cell::text(note.outcome.words()),
+                    Cell::text(&note.model),
+                    Cell::text(&note.unit),
+                    note.date.map_or(Cell::Empty, |d| Cell::text(d.to_string())),
+                    Cell::Count(i64::from(ring.order)),
+                    Cell::text(&ring.section),
+                    Cell::text(&ring.position),
+                    Cell::text(ring.codes.first().cloned().unwrap_or_default()),
+                    Cell::number(ring.id.map(crate::core::quantity::Length::mm_rounded)),
+                    Cell::number(
+                        ring.cross_section
+                            .map(crate::core::quantity::Length::mm_rounded),
+                    ),
+                    Cell::number(ring.probability),
+                    Cell::text(&ring.advice),
+                ]
+            })
+        });
+        Some(Sheet {
+            header: vec![
+                "file",
+                "outcome",
+                "model",
+                "unit",
+                "date",
+                "order",
+                "section",
+                "position",
+                "code",
+                "id_mm",
+                "cs_mm",
+                "probability",
+                "advice",
+            ],
+            rows: rows.collect(),
+        })
+    }
+}
+
+fn add_note(page: &mut Document, note: &NoteAdded) {
+    let day = note
+        .date
+        .map_or_else(|| "no date".to_owned(), |date| date.to_string());
+    page.heading(1, format!("{}, unit {}, {day}", note.model, note.unit));
+    let left_out = if note.left_out == 0 {
+        String::new()
+    } else {
+        format!(
+            "; what could not be read is left out ({} errors)",
+            note.left_out
+        )
+    };
+    page.text(format!(
+        "{}: {}; {} parts{left_out}.",
+        note.place,
+        note.outcome.words(),
+        note.parts
+    ));
+    let mut table = Table::new(&["", "ring", "is", ">ID mm", ">section mm", ">odds", "next"]);
+    for ring in &note.rings {
+        table.row(ring_cells(ring));
+    }
+    page.table(table);
+    page.list(
+        note.rings
+            .iter()
+            .filter(|ring| !ring.advice.is_empty())
+            .map(|ring| format!("{}: {}", place_words(ring), ring.advice)),
+    );
+    page.list(note.warnings.iter().cloned());
+}
+
+fn place_words(ring: &RingNamed) -> String {
+    match (ring.section.is_empty(), ring.position.is_empty()) {
+        (_, true) => format!("{} (part {})", ring.section, ring.order),
+        (true, false) => ring.position.clone(),
+        (false, false) => format!("{}, {}", ring.section, ring.position),
+    }
+}
+
+fn ring_cells(ring: &RingNamed) -> [String; 7] {
+    let next = ring.next.as_ref().map_or_else(String::new, |(code, p)| {
+        format!("{code} {}", percent_of(*p))
+    });
+    [
+        ring.order.to_string(),
+        place_words(ring),
+        ring.codes
+            .first()
+            .cloned()
+            .unwrap_or_else(|| "not named".to_owned()),
+        ring.id.map(mm2).unwrap_or_default(),
+        ring.cross_section.map(mm2).unwrap_or_default(),
+        ring.probability.map(percent_of).unwrap_or_default(),
+        next,
+    ]
+}

@@ -1,0 +1,78 @@
+//! The page of the notes in the book, and of one note.
+
+use crate::app::note_list::NoteList;
+use crate::app::note_show::NoteShown;
+use crate::render::{Cell, Document, Report, Sheet, Table};
+
+impl Report for NoteList {
+    fn document(&self) -> Document {
+        let mut page = Document::new();
+        if self.notes.is_empty() {
+            page.text("No notes yet: add one with `ringwright note add FILE`.");
+        }
+        let mut table = Table::new(&[
+            "model", "unit", "date", ">parts", ">rings", "added", "remark",
+        ]);
+        for note in &self.notes {
+            let mut remarks = Vec::new();
+            if note.unread_lines > 0 {
+                remarks.push(format!("{} errors left out", note.unread_lines));
+            }
+            if let Some(moment) = &note.replaced_at {
+                remarks.push(format!("replaced {moment}"));
+            }
+            table.row([
+                note.model.clone(),
+                note.unit.clone(),
+                note.date.map_or_else(String::new, |date| date.to_string()),
+                note.parts.to_string(),
+                note.rings.to_string(),
+                note.added_at.clone(),
+                remarks.join("; "),
+            ]);
+        }
+        page.table(table);
+        page
+    }
+
+    fn sheet(&self) -> Option<Sheet> {
+        let count = |n: usize| Cell::Count(i64::try_from(n).unwrap_or(i64::MAX));
+        let rows = self.notes.iter().map(|note| {
+            vec![
+                Cell::text(&note.model),
+                Cell::text(&note.unit),
+                note.date
+                    .map_or(Cell::Empty, |date| Cell::text(date.to_string())),
+                count(note.parts),
+                count(note.rings),
+                Cell::Count(i64::from(note.unread_lines)),
+                Cell::text(&note.added_at),
+                note.replaced_at.as_ref().map_or(Cell::Empty, Cell::text),
+            ]
+        });
+        Some(Sheet {
+            header: vec![
+                "model",
+                "unit",
+                "date",
+                "parts",
+                "rings",
+                "errors_left_out",
+                "added_at",
+                "replaced_at",
+            ],
+            rows: rows.collect(),
+        })
+    }
+}
+
+impl Report for NoteShown {
+    fn document(&self) -> Document {
+        let mut page = Document::new();
+        page.heading(1, format!("{}, unit {}", self.model, self.unit));
+        for line in self.canonical.lines() {
+            page.text(line);
+        }
+        page
+    }
+}

@@ -1,0 +1,371 @@
+//! The page and the sheet of a parts list.
+
+use super::model::units_table;
+use crate::app::parts_list::{PartsReport, Reader};
+use crate::core::book::{Alternate, Conflict, ConflictAbout, PartAction, PartLine, SizeBasis};
+use crate::core::note::PartKind;
+use crate::core::quantity::Length;
+use crate::render::{Cell, Document, Report, Sheet, Table, mm2, percent_of, rounded};
+
+const HEADER: [&str; 30] = [
+    "number",
+    "section",
+    "position",
+    "part",
+    "kind",
+    "action",
+    "quantity",
+    "quantity_total",
+    "decided",
+    "size_codes",
+    "id_mm",
+    "cs_mm",
+    "measured",
+    "probability",
+    "how_sure",
+    "polymer",
+    "hardness",
+    "material",
+    "reason",
+    "material_source",
+    "material_confidence",
+    "gland_verdict",
+    "gland",
+    "glands_checked",
+    "alternates",
+    "units_recorded",
+    "units_agree",
+    "conflicts",
+    "cautions",
+    "notice",
+];
+
+/// What every row says, because rows are copied out of their sheet.
+const ROW_CAUTION: &str =
+    "an estimate from measurement, not an approval; a competent person decides";
+
+const ACTIONS: [(PartAction, &str); 3] = [
+    (PartAction::Replace, "Replace, always"),
+    (PartAction::OnCondition, "Replace on condition"),
+    (PartAction::Keep, "Keep"),
+];
+
+impl Report for PartsReport {
+    fn document(&self) -> Document {
+        let mut page = Document::new();
+        let list = &self.list;
+        let build = if list.build == 1 {
+            "1 unit".to_owned()
+        } else {
+            format!("{} units", list.build)
+        };
+        page.heading(1, format!("Parts list of {}, for {build}", list.model));
+        for caution in &self.cautions {
+            page.caution(caution.clone());
+        }
+        page.list(list.warnings.iter().cloned());
+        for (action, title) in ACTIONS {
+            if list.lines_to(action).next().is_some() {
+                page.heading(2, title);
+                page.table(self.lines_table(action));
+            }
+        }
+        self.details(&mut page);
+        if self.reader == Reader::Shop {
+            page.heading(2, "Recorded units");
+            page.table(units_table(&list.units));
+        }
+        page.text(self.footnote());
+        page
+    }
+
+    fn sheet(&self) -> Option<Sheet> {
+        let lines = self.list.lines.iter();
+        Some(Sheet {
+            header: HEADER.to_vec(),
+            rows: lines.map(cells).collect(),
+        })
+    }
+}
+
+impl PartsReport {
+    fn lines_table(&self, action: PartAction) -> Table {
+        let shop = self.reader == Reader::Shop;
+        let keep = action == PartAction::Keep;
+        let mut heads = vec!["", "part", ">each", ">all", "size"];
+        if !keep {
+            heads.extend(["made of", "sure"]);
+        }
+        if !keep && shop {
+            heads.extend(["gland", "units"]);
+        }
+        let mut table = Table::new(&heads);
+        for line in self.list.lines_to(action) {
+            let mut row = vec![
+                line.number.to_string(),
+                place_words(line),
+                line.quantity.to_string(),
+                line.quantity_total.to_string(),
+                size_words(line),
+            ];
+            if !keep {
+                row.extend([material_words(line), sure_words(line)]);
+            }
+            if !keep && shop {
+                row.push(verdict_word(line).to_owned());
+                row.push(format!(
+                    "{} of {}",
+                    line.units_agree.len(),
+                    line.units_recorded
+                ));
+            }
+            table.row(row);
+        }
+        table
+    }
+
+    /// What stands behind each line: for a shop evidence, reasons, contradictions and alternates; for an owner what must be
+    /// known before ordering.
+    fn details(&self, page: &mut Document) {
+        let shop = self.reader == Reader::Shop;
+        let told: Vec<(&PartLine, Vec<String>)> = self
+            .list
+            .lines
+            .iter()
+            .map(|line| {
+                let points = if shop { points(line) } else { warnings(line) };
+                (line, points)
+            })
+            .filter(|(_, points)| !points.is_empty())
+            .collect();
+        if told.is_empty() {
+            return;
+        }
+        page.heading(
+            2,
+            if shop {
+                "Behind the lines"
+            } else {
+                "Before you order"
+            },
+        );
+        for (line, points) in told {
+            page.text(format!("{}. {}", line.number, place_words(line)));
+            page.list(points);
+        }
+    }
+
+    fn footnote(&self) -> String {
+        format!(
+            "\"all\" is for {} to be built, no spares counted. ± is a standard uncertainty; instrument bias is taken off. \
+             Oxygen threshold: {}. Polymer and hardness are chosen from duty, never from colour.",
+            if self.list.build == 1 {
+                "the one unit".to_owned()
+            } else {
+                format!("the {} units", self.list.build)
+            },
+            self.list.oxygen_threshold
+        )
+    }
+}
+
+fn points(line: &PartLine) -> Vec<String> {
+    let mut points = Vec::new();
+    let size = &line.size;
+    if line.action != PartAction::Keep {
+        if size.basis == SizeBasis::Measured {
+            points.push(format!("measured: {}", size.measured));
+            points.push(format!("odds: {}", size.how_sure));
+        } else if !size.decided {
+            points.push(size.how_sure.clone());
+        }
+        if size.codes.len() > 1 {
+            points.push(format!("the same ring: {}", size.codes[1..].join(", ")));
+        }
+        if line.material.material_source.is_some() {
+            points.push(format!("material: {}", line.material.reason));
+        }
+    }
+    if let Some(gland) = &line.gland {
+        if let Some(verdict) = gland.verdict {
+            let words = [verdict.word().to_owned(), gland.words.clone()];
+            let words: Vec<String> = words.into_iter().filter(|w| !w.is_empty()).collect();
+            points.push(format!("gland: {}", words.join(", ")));
+        }
+        points.extend(
+            gland
+                .unchecked
+                .iter()
+                .map(|lack| format!("gland not checked, {lack}")),
+        );
+    }
+    if !line.alternates.is_empty() {
+        let alternates: Vec<String> = line.alternates.iter().map(alternate_words).collect();
+        points.push(format!("alternates: {}", alternates.join("; ")));
+    }
+    points.extend(conflict_words(line.conflicts.iter()));
+    points.extend(line.cautions.iter().map(|c| format!("caution: {c}")));
+    points
+}
+
+/// What an owner must know of a line as well: whether the own unit may need another part, and what speaks against it.
+fn warnings(line: &PartLine) -> Vec<String> {
+    if line.action == PartAction::Keep {
+        return Vec::new();
+    }
+    let mut points = Vec::new();
+    if !line.size.decided && line.kind == PartKind::Ring {
+        points.push(line.size.how_sure.clone());
+    }
+    points.extend(conflict_words(
+        line.conflicts.iter().filter(|c| touches_size(c)),
+    ));
+    points.extend(line.cautions.iter().map(|c| format!("caution: {c}")));
+    points
+}
+
+fn touches_size(conflict: &Conflict) -> bool {
+    !matches!(
+        conflict.about,
+        ConflictAbout::Quantity | ConflictAbout::Action | ConflictAbout::Material
+    )
+}
+
+fn conflict_words<'c>(
+    conflicts: impl Iterator<Item = &'c Conflict>,
+) -> impl Iterator<Item = String> {
+    conflicts.map(|conflict| format!("CONFLICT: {}", conflict.words))
+}
+
+fn size_words(line: &PartLine) -> String {
+    let size = &line.size;
+    match (size.id, size.section) {
+        (Some(id), Some(section)) => {
+            let code = size.codes.first().cloned().unwrap_or_default();
+            format!("{code}, {} x {} mm", mm2(id), mm2(section))
+        }
+        _ => size.measured.clone(),
+    }
+}
+
+/// Says where a part sits and what it is called: "cap: o-ring at cap joint".
+fn place_words(line: &PartLine) -> String {
+    let words = [line.part.as_str(), line.position.as_str()];
+    let part = words.join(" ");
+    let part = part.trim();
+    if line.section.is_empty() {
+        part.to_owned()
+    } else {
+        format!("{}: {part}", line.section)
+    }
+}
+
+/// Says how sure a size is in a few words, and whether something speaks against it; the whole stands behind the line.
+fn sure_words(line: &PartLine) -> String {
+    let size = &line.size;
+    let words = match (size.basis, size.decided, size.probability) {
+        (SizeBasis::Unknown, ..) if line.kind != PartKind::Ring => "not measured".to_owned(),
+        (_, false, _) => "NOT DECIDED".to_owned(),
+        (SizeBasis::Measured, true, Some(probability)) => percent_of(probability),
+        (SizeBasis::Stated, ..) => "stated".to_owned(),
+        (SizeBasis::Measured | SizeBasis::Lengths | SizeBasis::Unknown, ..) => {
+            "measured".to_owned()
+        }
+    };
+    if size.decided && line.conflicts.iter().any(touches_size) {
+        format!("{words}, but see below")
+    } else {
+        words
+    }
+}
+
+fn material_words(line: &PartLine) -> String {
+    let material = &line.material;
+    if let Some(words) = &material.material {
+        return words.clone();
+    }
+    if material.material_source.is_none() {
+        return String::new();
+    }
+    let polymer = material
+        .polymer
+        .map_or_else(|| "polymer ?".to_owned(), |p| p.to_string());
+    let hardness = material
+        .hardness
+        .map_or_else(|| "hardness ?".to_owned(), |h| h.to_string());
+    format!("{polymer} {hardness}")
+}
+
+fn verdict_word(line: &PartLine) -> &'static str {
+    match &line.gland {
+        None => "",
+        Some(gland) => gland.verdict.map_or("not checked", |v| v.word()),
+    }
+}
+
+fn alternate_words(alternate: &Alternate) -> String {
+    let mut words = format!(
+        "{} ({} x {} mm)",
+        alternate.codes.first().cloned().unwrap_or_default(),
+        mm2(alternate.id),
+        mm2(alternate.section)
+    );
+    if let Some(probability) = alternate.probability {
+        words = format!("{words}, {} to be the ring itself", percent_of(probability));
+    }
+    match alternate.verdict {
+        Some(verdict) => format!("{words}, gland {}", verdict.word()),
+        None => format!("{words}, not checked in a gland"),
+    }
+}
+
+fn cells(line: &PartLine) -> Vec<Cell> {
+    let count = |n: usize| Cell::Count(i64::try_from(n).unwrap_or(i64::MAX));
+    let text = |text: &str| {
+        if text.is_empty() {
+            Cell::Empty
+        } else {
+            Cell::text(text)
+        }
+    };
+    let joined = |list: &[String]| text(&list.join(" | "));
+    let (size, material, gland) = (&line.size, &line.material, line.gland.as_ref());
+    let conflicts: Vec<String> = line.conflicts.iter().map(|c| c.words.clone()).collect();
+    let alternates: Vec<String> = line.alternates.iter().map(alternate_words).collect();
+    vec![
+        count(line.number),
+        text(&line.section),
+        text(&line.position),
+        text(&line.part),
+        text(line.kind.word()),
+        text(line.action.words()),
+        Cell::Count(i64::from(line.quantity)),
+        Cell::Count(i64::from(line.quantity_total)),
+        text(if size.decided { "yes" } else { "no" }),
+        joined(&size.codes),
+        Cell::number(size.id.map(Length::mm_rounded)),
+        Cell::number(size.section.map(Length::mm_rounded)),
+        text(&size.measured),
+        Cell::number(size.probability.map(|p| rounded(p, 4))),
+        text(&size.how_sure),
+        text(material.polymer.map_or("", |p| p.letters())),
+        text(
+            &material
+                .hardness
+                .map_or_else(String::new, |h| h.to_string()),
+        ),
+        text(material.material.as_deref().unwrap_or("")),
+        text(&material.reason),
+        text(material.material_source.unwrap_or("")),
+        text(material.material_confidence.map_or("", |c| c.word())),
+        text(verdict_word(line)),
+        text(gland.map_or("", |g| g.words.as_str())),
+        gland.map_or(Cell::Empty, |g| count(g.checked)),
+        joined(&alternates),
+        count(line.units_recorded),
+        joined(&line.units_agree),
+        joined(&conflicts),
+        joined(&line.cautions),
+        text(ROW_CAUTION),
+    ]
+}

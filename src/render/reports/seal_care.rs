@@ -1,0 +1,93 @@
+//! The page of storing and lubricating the rings of a polymer.
+
+use crate::app::gland_question::CAUTION;
+use crate::app::seal_care::{SealCareReport, ShelfLifeShown};
+use crate::core::elastomer::{LubricantVerdict, ShelfLifeSystem};
+use crate::render::{Cell, Document, Report, Sheet, Table};
+
+impl Report for SealCareReport {
+    fn document(&self) -> Document {
+        let mut page = Document::new();
+        page.heading(
+            1,
+            format!(
+                "{} ({}) in {}",
+                self.facts.polymer,
+                self.facts.name,
+                if self.enriched { "enriched gas" } else { "air" }
+            ),
+        );
+        page.heading(2, "Lubricant");
+        let mut table = Table::new(&["class", "", "why"]);
+        for rule in &self.lubricants {
+            table.row([
+                rule.name.clone(),
+                lubricant_word(rule.verdict).to_owned(),
+                format!("{} ({})", rule.reason, rule.confidence),
+            ]);
+        }
+        page.table(table);
+        page.heading(
+            2,
+            "Shelf life of loose rings, by two systems that are not to be mixed",
+        );
+        let mut table = Table::new(&["system", "first", "more after inspection", "ends", "source"]);
+        for shown in &self.shelf_lives {
+            table.row(shelf_row(shown));
+        }
+        page.table(table);
+        page.heading(2, "Before you rely on it");
+        page.list(self.warnings.iter().filter(|w| *w != CAUTION).cloned());
+        page.caution(CAUTION);
+        page
+    }
+
+    fn sheet(&self) -> Option<Sheet> {
+        let rows = self
+            .shelf_lives
+            .iter()
+            .map(|shown| shelf_row(shown).into_iter().map(Cell::text).collect());
+        Some(Sheet {
+            header: vec!["system", "first", "extension", "ends", "source"],
+            rows: rows.collect(),
+        })
+    }
+}
+
+fn lubricant_word(verdict: LubricantVerdict) -> &'static str {
+    match verdict {
+        LubricantVerdict::Suits => "SUITS, sparingly",
+        LubricantVerdict::Avoid => "AVOID",
+        LubricantVerdict::Never => "NEVER",
+    }
+}
+
+fn shelf_row(shown: &ShelfLifeShown) -> [String; 5] {
+    let rule = shown.rule;
+    let years = |years: Option<u16>| years.map_or_else(|| "-".to_owned(), |y| format!("{y} years"));
+    let system = match rule.system {
+        ShelfLifeSystem::Sae => "SAE AS/ARP5316",
+        ShelfLifeSystem::Iso => "ISO 2230",
+    };
+    let group = rule
+        .group
+        .as_ref()
+        .map_or_else(String::new, |g| format!(", group {g}"));
+    [
+        format!("{system}{group}"),
+        if rule.is_unlimited() {
+            "unlimited".to_owned()
+        } else {
+            years(rule.first_years)
+        },
+        years(rule.extension_years),
+        match shown.ends {
+            Some(end) if shown.over => {
+                format!("OVER since the first day of {}Q{}", end.quarter, end.year)
+            }
+            Some(end) => format!("first day of {}Q{}", end.quarter, end.year),
+            None => "-".to_owned(),
+        },
+        format!("{}; {} ({})", rule.edition, rule.source, rule.confidence),
+    ]
+}

@@ -1,0 +1,156 @@
+//! Whether a book is sound, in words.
+
+use super::book::Book;
+use super::error::StoreError;
+use super::migration::NEWEST_VERSION;
+use rusqlite::Connection;
+use serde::Serialize;
+
+/// Says whether a book is sound, and what can be read of it.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+pub struct CheckReport {
+    /// The file.
+    pub path: String,
+    /// The version of the book.
+    pub version: u32,
+    /// The version that this program writes.
+    pub newest_version: u32,
+    /// What is wrong, in words; empty where the book is sound.
+    pub faults: Vec<String>,
+    /// What can be read of each table.
+    pub tables: Vec<TableState>,
+}
+
+/// Says what can be read of one table.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+pub struct TableState {
+    /// Its name.
+    pub table: String,
+    /// Rows that can be read.
+    pub readable: u64,
+    /// Why the rest cannot be read; `None` where everything can.
+    pub stopped_by: Option<String>,
+}
+
+impl CheckReport {
+    /// Tells whether nothing is wrong.
+    pub fn is_sound(&self) -> bool {
+        self.faults.is_empty()
+    }
+}
+
+/// How many faults are listed; a file of which a page is lost can name thousands.
+const MOST_FAULTS: u32 = 20;
+
+/// Examines a book: its pages (SQLite's `integrity_check`), its references (`foreign_key_check`) and every row.
+///
+/// # Errors
+/// Fails where the file cannot be examined at all; damage is a finding, not an error.
+pub fn examine(book: &Book) -> Result<CheckReport, StoreError> {
+    // One transaction, so that all of it is examined at one moment.
+    let moment = book
+        .connection()
+        .unchecked_transaction()
+        .map_err(|error| book.fault(error))?;
+    let sql: &Connection = &moment;
+    let mut faults = page_faults(sql);
+    faults.extend(length_fault(book));
+    faults.extend(reference_faults(sql));
+    let tables = match table_names(sql) {
+        Ok(names) => names.into_iter().map(|n| table_state(sql, n)).collect(),
+        Err(error) => {
+            faults.push(format!("the list of tables cannot be read: {error}"));
+            Vec::new()
+        }
+    };
+    Ok(CheckReport {
+        path: book.path().display().to_string(),
+        version: book.version()?,
+        newest_version: NEWEST_VERSION,
+        faults,
+        tables,
+    })
+}
+
+/// Examines the book at a place without changing it, not even to a newer version.
+///
+/// # Errors
+/// Fails where there is no book, or where it cannot be opened.
+pub fn examine_at(place: &super::place::BookPlace) -> Result<CheckReport, StoreError> {
+    examine(&Book::open_existing(place.path())?)
+}
+
+fn page_faults(sql: &Connection) -> Vec<String> {
+    let found = sql
+        .prepare(&format!("PRAGMA integrity_check({MOST_FAULTS})"))
+        .and_then(|mut check| {
+            check
+                .query_map([], |row| row.get::<_, String>(0))?
+                .collect::<rusqlite::Result<Vec<String>>>()
+        });
+    match found {
+        Ok(lines) => lines
+            .into_iter()
+            .filter(|line| line != "ok")
+            .map(|line| format!("damaged pages: {line}"))
+            .collect(),
+        Err(error) => vec![format!("the pages cannot be checked: {error}")],
+    }
+}
+
+/// Finds a file that was cut short inside its last page, which SQLite itself reads as if zeros stood there.
+fn length_fault(book: &Book) -> Option<String> {
+    let pages: u32 = book.pragma_value("page_count").ok()?;
+    let page: u32 = book.pragma_value("page_size").ok()?;
+    let whole = u64::from(pages) * u64::from(page);
+    let length = std::fs::metadata(book.path()).ok()?.len();
+    (length != whole)
+        .then(|| format!("the file has {length} bytes where its {pages} pages need {whole}"))
+}
+
+fn reference_faults(sql: &Connection) -> Vec<String> {
+    let found = sql
+        .prepare("SELECT \"table\", rowid, parent FROM pragma_foreign_key_check LIMIT ?1")
+        .and_then(|mut check| {
+            check
+                .query_map([MOST_FAULTS], |row| {
+                    let (table, parent): (String, String) = (row.get(0)?, row.get(2)?);
+                    let row: Option<i64> = row.get(1)?;
+                    let row = row.map_or_else(|| "?".to_owned(), |r| r.to_string());
+                    Ok(format!(
+                        "row {row} of {table} points at a row of {parent} that is not there"
+                    ))
+                })?
+                .collect::<rusqlite::Result<Vec<String>>>()
+        });
+    found.unwrap_or_else(|error| vec![format!("the references cannot be checked: {error}")])
+}
+
+fn table_names(sql: &Connection) -> rusqlite::Result<Vec<String>> {
+    sql.prepare("SELECT name FROM sqlite_schema WHERE type = 'table' AND name NOT LIKE 'sqlite_%' ORDER BY name")?
+        .query_map([], |row| row.get(0))?
+        .collect()
+}
+
+/// Reads every column of every row until one cannot be read.
+fn table_state(sql: &Connection, table: String) -> TableState {
+    let quoted = table.replace('"', "\"\"");
+    let mut readable = 0;
+    let read = (|| {
+        let mut all = sql.prepare(&format!("SELECT * FROM \"{quoted}\""))?;
+        let columns = all.column_count();
+        let mut rows = all.query([])?;
+        while let Some(row) = rows.next()? {
+            for column in 0..columns {
+                row.get_ref(column)?;
+            }
+            readable += 1;
+        }
+        Ok::<(), rusqlite::Error>(())
+    })();
+    TableState {
+        table,
+        readable,
+        stopped_by: read.err().map(|error| error.to_string()),
+    }
+}

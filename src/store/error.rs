@@ -1,0 +1,195 @@
+//! What can be wrong with a book, and what to do about it.
+
+use rusqlite::{Error, ErrorCode};
+use std::io;
+use std::path::{Path, PathBuf};
+
+/// Says why a book cannot be used, where it lies, and what to do.
+///
+/// Whatever the error, the book is as it was before the command: every write is one transaction.
+#[derive(Debug, thiserror::Error)]
+#[non_exhaustive]
+pub enum StoreError {
+    /// There is no book at the place.
+    #[error("there is no book at {} yet: `ringwright note add FILE` makes one, `ringwright demo` fills one to try, and --book FILE names another", .path.display())]
+    NoBook {
+        /// The path.
+        path: PathBuf,
+    },
+    /// The folder of a place that the user named does not exist.
+    #[error("the folder {} does not exist: make it first, or name another book with --book FILE", .folder.display())]
+    NoFolder {
+        /// The folder.
+        folder: PathBuf,
+    },
+    /// The folder of the default place cannot be made.
+    #[error("the folder {} cannot be made ({source}): name another book with --book FILE", .folder.display())]
+    FolderNotMade {
+        /// The folder.
+        folder: PathBuf,
+        /// What the system says.
+        source: io::Error,
+    },
+    /// The path is that of a folder.
+    #[error("{} is a folder: name a file, as --book {}/shop.book", .path.display(), .path.display())]
+    IsFolder {
+        /// The path.
+        path: PathBuf,
+    },
+    /// The file is no database at all.
+    #[error("{} is not a book (nor any other SQLite file): name another file with --book FILE; this one was left as it is", .path.display())]
+    NotABook {
+        /// The path.
+        path: PathBuf,
+    },
+    /// The file is the database of another program.
+    #[error("{} belongs to another program (its application id is {application_id:#010x}): name another file with --book FILE; this one was left as it is", .path.display())]
+    OtherProgram {
+        /// The path.
+        path: PathBuf,
+        /// The id found.
+        application_id: i32,
+    },
+    /// A newer program wrote the book.
+    #[error("{} was written by a newer ringwright (book version {found}, this program knows {known}): install the newer program; the book was left as it is", .path.display())]
+    NewerVersion {
+        /// The path.
+        path: PathBuf,
+        /// The version found.
+        found: u32,
+        /// The newest version known here.
+        known: u32,
+    },
+    /// The file is damaged.
+    #[error("{} is damaged ({detail}): `ringwright book check` says what can still be read, `ringwright book restore COPY` puts a good copy in its place", .path.display())]
+    Damaged {
+        /// The path.
+        path: PathBuf,
+        /// What SQLite says.
+        detail: String,
+    },
+    /// Another process holds the book.
+    #[error("{} is in use by another process and was not free within {seconds} s: end the other command, or try again", .path.display())]
+    InUse {
+        /// The path.
+        path: PathBuf,
+        /// How long it was waited for.
+        seconds: u64,
+    },
+    /// The file or its folder cannot be written.
+    #[error("{} cannot be written (the file or its folder is read-only): allow writing there, or name another book with --book FILE", .path.display())]
+    ReadOnly {
+        /// The path.
+        path: PathBuf,
+    },
+    /// The file cannot be opened.
+    #[error("{} cannot be opened: check that the folder can be written and the file may be read by you", .path.display())]
+    CannotOpen {
+        /// The path.
+        path: PathBuf,
+    },
+    /// The disk is full.
+    #[error("the disk is full: nothing was written to {}; make room and run the command again", .path.display())]
+    DiskFull {
+        /// The path.
+        path: PathBuf,
+    },
+    /// A file that must not be overwritten exists.
+    #[error("{} exists already: name a new file, so that no older copy is lost", .path.display())]
+    Exists {
+        /// The path.
+        path: PathBuf,
+    },
+    /// Source and target are one file.
+    #[error("{} is the book itself: name another file", .path.display())]
+    SameFile {
+        /// The path.
+        path: PathBuf,
+    },
+    /// A copy is not sound.
+    #[error("the copy {} is not sound ({detail}): nothing was changed; use another copy", .path.display())]
+    UnsoundCopy {
+        /// The path.
+        path: PathBuf,
+        /// What the check found.
+        detail: String,
+    },
+    /// The book holds something already.
+    #[error("{} holds notes already: the demo fills only a new book, so name a new file with --book FILE", .path.display())]
+    NotEmpty {
+        /// The path.
+        path: PathBuf,
+    },
+    /// The system refused to read or write a file.
+    #[error("{} cannot be used: {source}", .path.display())]
+    Io {
+        /// The path.
+        path: PathBuf,
+        /// What the system says.
+        source: io::Error,
+    },
+    /// A row of the book does not hold what it must.
+    #[error("{} holds a {what} that cannot be read ({found}): run `ringwright book check`", .path.display())]
+    BadRow {
+        /// The path.
+        path: PathBuf,
+        /// What was read.
+        what: &'static str,
+        /// What was found.
+        found: String,
+    },
+    /// Any other answer of SQLite.
+    #[error("{} cannot be used: {source}", .path.display())]
+    Sqlite {
+        /// The path.
+        path: PathBuf,
+        /// What SQLite says.
+        source: Box<Error>,
+    },
+}
+
+/// How long a command waits for another process before it gives up.
+pub(super) const WAIT_SECONDS: u64 = 5;
+
+impl StoreError {
+    /// Makes an error of the file system, naming the common causes.
+    pub(super) fn io(path: &Path, source: io::Error) -> Self {
+        let path = path.to_owned();
+        match source.kind() {
+            io::ErrorKind::PermissionDenied => Self::CannotOpen { path },
+            io::ErrorKind::ReadOnlyFilesystem => Self::ReadOnly { path },
+            io::ErrorKind::StorageFull => Self::DiskFull { path },
+            _ => Self::Io { path, source },
+        }
+    }
+
+    /// Makes an error of SQLite, naming the common causes.
+    pub(super) fn sqlite(path: &Path, source: Error) -> Self {
+        let path = path.to_owned();
+        if let Error::FromSqlConversionFailure(..) | Error::InvalidColumnType(..) = &source {
+            return Self::BadRow {
+                path,
+                what: "value",
+                found: source.to_string(),
+            };
+        }
+        match source.sqlite_error_code() {
+            Some(ErrorCode::NotADatabase) => Self::NotABook { path },
+            Some(ErrorCode::DatabaseCorrupt) => Self::Damaged {
+                path,
+                detail: source.to_string(),
+            },
+            Some(ErrorCode::DatabaseBusy | ErrorCode::DatabaseLocked) => Self::InUse {
+                path,
+                seconds: WAIT_SECONDS,
+            },
+            Some(ErrorCode::ReadOnly) => Self::ReadOnly { path },
+            Some(ErrorCode::CannotOpen | ErrorCode::PermissionDenied) => Self::CannotOpen { path },
+            Some(ErrorCode::DiskFull) => Self::DiskFull { path },
+            _ => Self::Sqlite {
+                path,
+                source: Box::new(source),
+            },
+        }
+    }
+}

@@ -1,0 +1,110 @@
+//! Identifications of rings, as they were made when a note was added.
+
+use super::book::{BookReader, BookWriter};
+use super::error::StoreError;
+use super::id::EntryId;
+use crate::core::book::{KeptCandidate, KeptIdentification};
+use crate::core::quantity::Length;
+
+/// Holds an identification with when and by which program it was made.
+#[derive(Debug, Clone, PartialEq)]
+pub struct MadeIdentification {
+    /// The odds.
+    pub identification: KeptIdentification,
+    /// The moment, ISO 8601.
+    pub made_at: String,
+    /// The program and its version.
+    pub made_by: String,
+}
+
+impl BookReader<'_> {
+    /// Returns the identification of an entry, where one was made.
+    ///
+    /// # Errors
+    /// Fails where the book cannot be read.
+    pub fn identification(&self, entry: EntryId) -> Result<Option<MadeIdentification>, StoreError> {
+        let found = self.first(
+            "SELECT made_at, made_by, unlisted_probability FROM identification WHERE entry_id = ?1",
+            &[&entry],
+            |row| {
+                Ok(MadeIdentification {
+                    identification: KeptIdentification {
+                        candidates: Vec::new(),
+                        unlisted_probability: row.get(2)?,
+                    },
+                    made_at: row.get(0)?,
+                    made_by: row.get(1)?,
+                })
+            },
+        )?;
+        let Some(mut made) = found else {
+            return Ok(None);
+        };
+        let mut candidates = self.list(
+            "SELECT rank, id_nm, section_nm, probability, misfit_sigma FROM candidate WHERE entry_id = ?1 ORDER BY rank",
+            &[&entry],
+            |row| {
+                let candidate = KeptCandidate {
+                    codes: Vec::new(),
+                    id: Length::from_nm(row.get(1)?),
+                    section: Length::from_nm(row.get(2)?),
+                    probability: row.get(3)?,
+                    misfit_sigma: row.get(4)?,
+                };
+                Ok((row.get::<_, u32>(0)?, candidate))
+            },
+        )?;
+        for (rank, candidate) in &mut candidates {
+            candidate.codes = self.list(
+                "SELECT code FROM candidate_code WHERE entry_id = ?1 AND rank = ?2 ORDER BY place",
+                &[&entry, rank],
+                |row| row.get(0),
+            )?;
+        }
+        made.identification.candidates = candidates.into_iter().map(|(_, c)| c).collect();
+        Ok(Some(made))
+    }
+}
+
+impl BookWriter<'_> {
+    /// Keeps the identification of an entry.
+    ///
+    /// # Errors
+    /// Fails where the book cannot be written.
+    pub fn add_identification(
+        &self,
+        entry: EntryId,
+        made: &MadeIdentification,
+    ) -> Result<(), StoreError> {
+        self.change(
+            "INSERT INTO identification (entry_id, made_at, made_by, unlisted_probability) VALUES (?1, ?2, ?3, ?4)",
+            &[
+                &entry,
+                &made.made_at,
+                &made.made_by,
+                &made.identification.unlisted_probability,
+            ],
+        )?;
+        for (rank, candidate) in (1_u32..).zip(&made.identification.candidates) {
+            self.change(
+                "INSERT INTO candidate (entry_id, rank, id_nm, section_nm, probability, misfit_sigma)
+                 VALUES (?1, ?2, ?3, ?4, ?5, ?6)",
+                &[
+                    &entry,
+                    &rank,
+                    &candidate.id.nm(),
+                    &candidate.section.nm(),
+                    &candidate.probability,
+                    &candidate.misfit_sigma,
+                ],
+            )?;
+            for (place, code) in (1_u32..).zip(&candidate.codes) {
+                self.change(
+                    "INSERT INTO candidate_code (entry_id, rank, place, code) VALUES (?1, ?2, ?3, ?4)",
+                    &[&entry, &rank, &place, code],
+                )?;
+            }
+        }
+        Ok(())
+    }
+}

@@ -1,0 +1,69 @@
+//! Models.
+
+use super::book::{BookReader, BookWriter};
+use super::error::StoreError;
+use super::id::ModelId;
+use crate::core::book::ModelName;
+use rusqlite::Row;
+
+/// Holds one model of the book.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct StoredModel {
+    /// Its row.
+    pub id: ModelId,
+    /// Its name as it was first written.
+    pub name: ModelName,
+}
+
+impl BookReader<'_> {
+    /// Lists every model by name.
+    ///
+    /// # Errors
+    /// Fails where the book cannot be read.
+    pub fn models(&self) -> Result<Vec<StoredModel>, StoreError> {
+        self.list(
+            "SELECT id, maker, name FROM model ORDER BY key",
+            &[],
+            model_of,
+        )
+    }
+
+    /// Finds the model of a name, however it is spelt.
+    ///
+    /// # Errors
+    /// Fails where the book cannot be read.
+    pub fn model(&self, name: &ModelName) -> Result<Option<StoredModel>, StoreError> {
+        self.first(
+            "SELECT id, maker, name FROM model WHERE key = ?1",
+            &[&name.key()],
+            model_of,
+        )
+    }
+}
+
+impl BookWriter<'_> {
+    /// Finds the model of a name, or adds it.
+    ///
+    /// # Errors
+    /// Fails where the book cannot be written.
+    pub fn model_or_new(&self, name: &ModelName) -> Result<ModelId, StoreError> {
+        if let Some(model) = self.model(name)? {
+            return Ok(model.id);
+        }
+        self.change(
+            "INSERT INTO model (maker, name, key) VALUES (?1, ?2, ?3)",
+            &[&name.maker, &name.name, &name.key()],
+        )?;
+        Ok(ModelId::inserted(self.sql))
+    }
+}
+
+fn model_of(row: &Row<'_>) -> rusqlite::Result<StoredModel> {
+    Ok(StoredModel {
+        id: row.get(0)?,
+        name: ModelName {
+            maker: row.get(1)?,
+            name: row.get(2)?,
+        },
+    })
+}

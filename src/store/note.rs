@@ -1,0 +1,267 @@
+//! Notes: what was written about one unit on one day, with the text that was handed in.
+
+use super::book::{BookReader, BookWriter};
+use super::error::StoreError;
+use super::id::{NoteId, UnitId};
+use super::stored::{Word, optional_word, pascals, pressure_of, typed};
+use super::words::WordsOf;
+use crate::core::note::{Header, Note};
+use crate::core::quantity::Date;
+use rusqlite::{Row, named_params};
+use serde::{Deserialize, Serialize};
+
+/// Says in which form a note was handed in.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "lowercase")]
+pub enum NoteForm {
+    /// Lines of text.
+    Text,
+    /// A spreadsheet of one row a part.
+    Csv,
+}
+
+/// Holds a note that is to be added.
+#[derive(Debug, Clone, Copy)]
+pub struct NewNote<'n> {
+    /// What it says.
+    pub note: &'n Note,
+    /// The form in which it was handed in.
+    pub form: NoteForm,
+    /// The text that was handed in.
+    pub original: &'n str,
+    /// The same note as the program prints it.
+    pub canonical: &'n str,
+    /// Lines that could not be read and are left out.
+    pub unread_lines: u32,
+    /// The moment, ISO 8601.
+    pub added_at: &'n str,
+}
+
+/// Holds what the book keeps of a note, without its entries.
+#[derive(Debug, Clone, PartialEq)]
+pub struct StoredNote {
+    /// Its row.
+    pub id: NoteId,
+    /// What it says of the unit.
+    pub header: Header,
+    /// The form in which it was handed in.
+    pub form: NoteForm,
+    /// The text that was handed in.
+    pub original: String,
+    /// The same note as the program prints it.
+    pub canonical: String,
+    /// Lines that could not be read and were left out.
+    pub unread_lines: u32,
+    /// When it was added, ISO 8601.
+    pub added_at: String,
+    /// When another note took its place; `None` for the present note.
+    pub replaced_at: Option<String>,
+}
+
+/// The topics of words that belong to a whole note.
+const AS_FOUND: &str = "as found";
+const PHOTO: &str = "photo";
+const REMARK: &str = "remark";
+const COMMENT: &str = "comment";
+const CLOSING: &str = "closing comment";
+
+impl BookReader<'_> {
+    /// Lists the present notes of a unit, newest first; a note without a day comes last.
+    ///
+    /// # Errors
+    /// Fails where the book cannot be read.
+    pub fn notes(&self, unit: UnitId) -> Result<Vec<StoredNote>, StoreError> {
+        self.notes_where(
+            "SELECT * FROM note WHERE unit_id = ?1 AND replaced_at IS NULL ORDER BY date DESC",
+            &[&unit],
+        )
+    }
+
+    /// Lists the notes of a unit that were replaced, newest first.
+    ///
+    /// # Errors
+    /// Fails where the book cannot be read.
+    pub fn replaced_notes(&self, unit: UnitId) -> Result<Vec<StoredNote>, StoreError> {
+        self.notes_where(
+            "SELECT * FROM note WHERE unit_id = ?1 AND replaced_at IS NOT NULL
+             ORDER BY date DESC, replaced_at DESC, id DESC",
+            &[&unit],
+        )
+    }
+
+    /// Finds the present note of a unit for a day.
+    ///
+    /// # Errors
+    /// Fails where the book cannot be read.
+    pub fn note_of_day(
+        &self,
+        unit: UnitId,
+        date: Option<Date>,
+    ) -> Result<Option<StoredNote>, StoreError> {
+        let found = self.notes_where(
+            "SELECT * FROM note WHERE unit_id = ?1 AND date = ?2 AND replaced_at IS NULL",
+            &[&unit, &day(date)],
+        )?;
+        Ok(found.into_iter().next())
+    }
+
+    /// Counts the notes of the book, present and replaced.
+    ///
+    /// # Errors
+    /// Fails where the book cannot be read.
+    pub fn note_count(&self) -> Result<u32, StoreError> {
+        let count = self.first("SELECT count(*) FROM note", &[], |row| row.get(0))?;
+        Ok(count.unwrap_or(0))
+    }
+
+    /// Returns a whole note: its header, its entries, its closing comments.
+    ///
+    /// # Errors
+    /// Fails where the book cannot be read.
+    pub fn whole_note(&self, stored: &StoredNote) -> Result<Note, StoreError> {
+        let entries = self.entries(stored.id)?;
+        Ok(Note {
+            header: stored.header.clone(),
+            entries: entries.into_iter().map(|(_, entry)| entry).collect(),
+            closing_comments: self.words(WordsOf::Note, &stored.id, CLOSING)?,
+        })
+    }
+
+    fn notes_where(
+        &self,
+        sql: &str,
+        values: &[&dyn rusqlite::ToSql],
+    ) -> Result<Vec<StoredNote>, StoreError> {
+        let mut notes = self.list(sql, values, note_of)?;
+        for note in &mut notes {
+            let words = |topic| self.words(WordsOf::Note, &note.id, topic);
+            note.header.as_found = words(AS_FOUND)?;
+            note.header.photos = words(PHOTO)?;
+            note.header.remarks = words(REMARK)?;
+            note.header.comments = words(COMMENT)?;
+        }
+        Ok(notes)
+    }
+}
+
+impl BookWriter<'_> {
+    /// Adds a note with its entries; a note that it replaces stays as history.
+    ///
+    /// # Errors
+    /// Fails where the book cannot be written.
+    pub fn add_note(
+        &self,
+        unit: UnitId,
+        new: &NewNote<'_>,
+        replaces: Option<NoteId>,
+    ) -> Result<NoteId, StoreError> {
+        if let Some(former) = replaces {
+            self.change(
+                "UPDATE note SET replaced_at = ?2 WHERE id = ?1",
+                &[&former, &new.added_at],
+            )?;
+        }
+        let id = self.insert_header(unit, new)?;
+        if let Some(former) = replaces {
+            self.change(
+                "UPDATE note SET replaced_by = ?2 WHERE id = ?1",
+                &[&former, &id],
+            )?;
+        }
+        let header = &new.note.header;
+        self.add_words(WordsOf::Note, &id, AS_FOUND, &header.as_found)?;
+        self.add_words(WordsOf::Note, &id, PHOTO, &header.photos)?;
+        self.add_words(WordsOf::Note, &id, REMARK, &header.remarks)?;
+        self.add_words(WordsOf::Note, &id, COMMENT, &header.comments)?;
+        self.add_words(WordsOf::Note, &id, CLOSING, &new.note.closing_comments)?;
+        for entry in &new.note.entries {
+            self.add_entry(id, entry)?;
+        }
+        Ok(id)
+    }
+
+    fn insert_header(&self, unit: UnitId, new: &NewNote<'_>) -> Result<NoteId, StoreError> {
+        let header = &new.note.header;
+        let supply = header.supply.as_ref();
+        let rated = header.rated.as_ref();
+        self.sql
+            .execute(
+                "INSERT INTO note (unit_id, date, form, original, canonical, unread_lines, added_at, maker, model, unit,
+                    variant, gas, oxygen, oxygen_typed, supply_pa, supply_reference, supply_typed, rated_pa,
+                    rated_reference, rated_typed, lengths, taken_apart_by, owner, purpose, connection)
+                 VALUES (:unit_id, :date, :form, :original, :canonical, :unread_lines, :added_at, :maker, :model, :unit,
+                    :variant, :gas, :oxygen, :oxygen_typed, :supply_pa, :supply_reference, :supply_typed, :rated_pa,
+                    :rated_reference, :rated_typed, :lengths, :taken_apart_by, :owner, :purpose, :connection)",
+                named_params! {
+                    ":unit_id": unit,
+                    ":date": day(header.date),
+                    ":form": Word(new.form),
+                    ":original": new.original,
+                    ":canonical": new.canonical,
+                    ":unread_lines": new.unread_lines,
+                    ":added_at": new.added_at,
+                    ":maker": header.maker,
+                    ":model": header.model,
+                    ":unit": header.unit,
+                    ":variant": header.variant,
+                    ":gas": header.gas,
+                    ":oxygen": header.oxygen.as_ref().map(|share| share.value),
+                    ":oxygen_typed": header.oxygen.as_ref().map(|share| &share.text),
+                    ":supply_pa": supply.map(|p| pascals(p.value)),
+                    ":supply_reference": supply.map(|p| Word(p.value.reference)),
+                    ":supply_typed": supply.map(|p| &p.text),
+                    ":rated_pa": rated.map(|p| pascals(p.value)),
+                    ":rated_reference": rated.map(|p| Word(p.value.reference)),
+                    ":rated_typed": rated.map(|p| &p.text),
+                    ":lengths": header.lengths.map(Word),
+                    ":taken_apart_by": header.by,
+                    ":owner": header.owner,
+                    ":purpose": header.purpose,
+                    ":connection": header.connection,
+                },
+            )
+            .map_err(|error| self.fault(error))?;
+        Ok(NoteId::inserted(self.sql))
+    }
+}
+
+/// Writes a day for the book; no day is an empty text, so that a unit has one present note without a day at most.
+fn day(date: Option<Date>) -> String {
+    date.map_or_else(String::new, |d| d.to_string())
+}
+
+fn note_of(row: &Row<'_>) -> rusqlite::Result<StoredNote> {
+    let has_day = !row.get_ref("date")?.as_str()?.is_empty();
+    let date = if has_day {
+        Some(row.get::<_, Word<Date>>("date")?.0)
+    } else {
+        None
+    };
+    let header = Header {
+        maker: row.get("maker")?,
+        model: row.get("model")?,
+        unit: row.get("unit")?,
+        variant: row.get("variant")?,
+        date,
+        gas: row.get("gas")?,
+        oxygen: typed(row.get("oxygen")?, row.get("oxygen_typed")?),
+        supply: pressure_of(row, "supply")?,
+        rated: pressure_of(row, "rated")?,
+        lengths: optional_word(row, "lengths")?,
+        by: row.get("taken_apart_by")?,
+        owner: row.get("owner")?,
+        purpose: row.get("purpose")?,
+        connection: row.get("connection")?,
+        ..Header::default()
+    };
+    Ok(StoredNote {
+        id: row.get("id")?,
+        header,
+        form: row.get::<_, Word<NoteForm>>("form")?.0,
+        original: row.get("original")?,
+        canonical: row.get("canonical")?,
+        unread_lines: row.get("unread_lines")?,
+        added_at: row.get("added_at")?,
+        replaced_at: row.get("replaced_at")?,
+    })
+}

@@ -1,0 +1,9 @@
+//! Tests of the book on real SQLite files.
+
+mod commands;
+mod copies;
+mod notes;
+mod opening;
+mod parts;
+mod rows;
+mod sample;

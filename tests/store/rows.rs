@@ -1,0 +1,172 @@
+//! What goes into a book comes out of it.
+
+use crate::sample::{add, book_with_a_note, note, place};
+use ringwright::core::book::{KeptCandidate, KeptIdentification, ModelName};
+use ringwright::core::quantity::Length;
+use ringwright::store::{Book, BookPlace, MadeIdentification, StoreError};
+
+fn present_note(place: &BookPlace, serial: &str) -> ringwright::core::note::Note {
+    let mut book = Book::open_to_read(place).expect("opens");
+    book.read(|book| {
+        let model = book.models()?.remove(0);
+        let unit = book.unit(model.id, serial)?.expect("the unit");
+        let stored = book.notes(unit.id)?.remove(0);
+        assert_eq!(stored.original, "as handed in");
+        assert_eq!(stored.canonical, "as printed");
+        book.whole_note(&stored)
+    })
+    .unwrap_or_else(|error: StoreError| panic!("{error}"))
+}
+
+#[test]
+fn a_note_comes_back_as_it_went_in() {
+    let (_folder, place) = book_with_a_note();
+    assert_eq!(present_note(&place, "ft2 004417"), note("FT2-004417"));
+}
+
+#[test]
+fn a_note_without_a_day_comes_back_without_one() {
+    let (_folder, place) = place();
+    let mut bare = note("1");
+    bare.header.date = None;
+    bare.header.oxygen = None;
+    bare.header.supply = None;
+    add(&place, &bare);
+    assert_eq!(present_note(&place, "1"), bare);
+}
+
+#[test]
+fn a_replaced_note_stays_as_history() {
+    let (_folder, place) = book_with_a_note();
+    let mut changed = note("FT2-004417");
+    changed.header.gas = Some("nitrox 32".into());
+    add(&place, &changed);
+    assert_eq!(present_note(&place, "FT2-004417"), changed);
+    let mut book = Book::open_to_read(&place).expect("opens");
+    book.read(|book| {
+        let model = book.models()?.remove(0);
+        let unit = book.units(model.id)?.remove(0);
+        assert_eq!(book.notes(unit.id)?.len(), 1);
+        let history = book.replaced_notes(unit.id)?;
+        assert_eq!(history.len(), 1);
+        assert!(history[0].replaced_at.is_some());
+        assert_eq!(book.whole_note(&history[0])?, note("FT2-004417"));
+        Ok::<_, StoreError>(())
+    })
+    .expect("reads");
+}
+
+#[test]
+fn spellings_of_one_model_meet() {
+    let (_folder, place) = place();
+    let mut book = Book::open_to_write(&place).expect("opens");
+    let name = |maker: Option<&str>, name: &str| ModelName {
+        maker: maker.map(str::to_owned),
+        name: name.to_owned(),
+    };
+    book.write(|book| {
+        let first = book.model_or_new(&name(None, "Fellwater Tarn 2"))?;
+        assert_eq!(
+            first,
+            book.model_or_new(&name(Some("Fellwater"), "TARN-2"))?
+        );
+        assert_ne!(first, book.model_or_new(&name(None, "Fellwater Tarn"))?);
+        Ok::<_, StoreError>(())
+    })
+    .expect("writes");
+}
+
+#[test]
+fn an_identification_comes_back_with_its_alternatives() {
+    let (_folder, place) = book_with_a_note();
+    let made = MadeIdentification {
+        identification: KeptIdentification {
+            candidates: vec![
+                KeptCandidate {
+                    codes: vec!["AS568-012".into(), "ISO 3601-1 012".into()],
+                    id: Length::from_nm(9_245_600),
+                    section: Length::from_nm(1_778_000),
+                    probability: 0.83,
+                    misfit_sigma: 0.4,
+                },
+                KeptCandidate {
+                    codes: vec!["JIS B 2401 P9".into()],
+                    id: Length::from_nm(8_800_000),
+                    section: Length::from_nm(1_900_000),
+                    probability: 0.11,
+                    misfit_sigma: 1.7,
+                },
+            ],
+            unlisted_probability: 0.06,
+        },
+        made_at: "2026-03-15T10:00:00Z".into(),
+        made_by: "ringwright 0.1.0".into(),
+    };
+    let mut book = Book::open_to_write(&place).expect("opens");
+    let kept = book
+        .write(|book| {
+            let model = book.models()?.remove(0);
+            let unit = book.units(model.id)?.remove(0);
+            let stored = book.notes(unit.id)?.remove(0);
+            let (entry, _) = book.entries(stored.id)?.remove(0);
+            book.add_identification(entry, &made)?;
+            book.identification(entry)
+        })
+        .unwrap_or_else(|error: StoreError| panic!("{error}"));
+    assert_eq!(kept, Some(made));
+}
+
+#[test]
+fn a_write_that_fails_leaves_nothing_behind() {
+    let (_folder, place) = book_with_a_note();
+    let mut book = Book::open_to_write(&place).expect("opens");
+    let failed: Result<(), StoreError> = book.write(|book| {
+        book.model_or_new(&ModelName {
+            maker: None,
+            name: "Halloran Mark 9".into(),
+        })?;
+        book.set_setting("oxygen", "40 %")?;
+        Err(StoreError::NotEmpty {
+            path: place.path().to_owned(),
+        })
+    });
+    assert!(failed.is_err());
+    book.read(|book| {
+        assert_eq!(book.models()?.len(), 1);
+        assert_eq!(book.setting("oxygen")?, None);
+        Ok::<_, StoreError>(())
+    })
+    .expect("reads");
+}
+
+#[test]
+fn a_setting_is_kept_and_changed() {
+    let (_folder, place) = place();
+    let mut book = Book::open_to_write(&place).expect("opens");
+    for value in ["23.5 %", "40 %"] {
+        book.write(|book| book.set_setting("oxygen", value))
+            .expect("writes");
+        let kept = book.read(|book| book.setting("oxygen")).expect("reads");
+        assert_eq!(kept.as_deref(), Some(value));
+    }
+}
+
+#[test]
+fn a_word_that_is_not_of_the_list_is_named() {
+    let (_folder, place) = book_with_a_note();
+    let raw = rusqlite::Connection::open(place.path()).expect("opens");
+    raw.execute("UPDATE entry SET kind = 'widget'", [])
+        .expect("writes");
+    drop(raw);
+    let mut book = Book::open_to_read(&place).expect("opens");
+    let error = book
+        .read(|book| {
+            let model = book.models()?.remove(0);
+            let unit = book.units(model.id)?.remove(0);
+            let stored = book.notes(unit.id)?.remove(0);
+            book.entries(stored.id)
+        })
+        .expect_err("no such kind");
+    assert!(matches!(error, StoreError::BadRow { .. }), "{error}");
+    assert!(error.to_string().contains("widget"), "{error}");
+}
