@@ -5,6 +5,7 @@
 mod advice;
 mod identification;
 mod learning;
+mod made;
 mod oracle;
 mod random;
 mod score;
