@@ -1,8 +1,10 @@
 //! Names an unlabelled ring from its readings.
 
+use super::ring_facts::RingFacts;
+use super::ring_meaning::{GlandAnswer, age_in_words, disagreement, named_slip, rivals_differ};
 use crate::core::elastomer::Polymer;
 use crate::core::identification::{
-    Candidates, Evidence, EvidenceError, Identification, Prior, identify,
+    Age, Candidates, Evidence, EvidenceError, Identification, Moulded, Prior, identify,
 };
 use crate::core::measurement::{Condition, Instruments, Measurand, Reading, Rubber, SquashError};
 use crate::core::quantity::{Hardness, Length, as_mm};
@@ -36,6 +38,14 @@ pub struct RingAnswer {
     pub cannot_separate: Vec<Vec<String>>,
     /// Readings that would tell more, most telling first.
     pub measure_next: Vec<NextMeasure>,
+    /// How ring and gland agree, where a gland was given.
+    pub gland: Option<GlandAnswer>,
+    /// What age has done to the ring.
+    pub age: Option<Age>,
+    /// The same in words; empty where nothing shows.
+    pub age_in_words: Vec<String>,
+    /// The ring as it was moulded, no list consulted.
+    pub moulded: Option<Moulded>,
     /// Points to see before relying on the answer.
     pub warnings: Vec<String>,
 }
@@ -89,6 +99,17 @@ pub struct NextMeasure {
     pub gain_bits: f64,
     /// Bench time in minutes.
     pub minutes: f64,
+    /// What it should read (mm or g) for each leading ring.
+    pub would_read: Vec<WouldRead>,
+}
+
+/// Holds what a reading should give if the ring is this one.
+#[derive(Debug, Clone, Serialize)]
+pub struct WouldRead {
+    /// The ring.
+    pub code: String,
+    /// The reading in millimetres or grams, the instrument's bias included.
+    pub value: f64,
 }
 
 /// Names rings; keeps the candidates with their prior, so that many rings can be named one after the other, and the
@@ -169,15 +190,37 @@ impl RingNamer {
     /// # Errors
     /// No reading, too many, an unknown method, or a reading that is not positive.
     pub fn name(&self, question: &RingQuestion) -> Result<RingAnswer, EvidenceError> {
+        self.name_with(question, &RingFacts::default())
+    }
+
+    /// Names one ring by its readings and by what else is known of it.
+    ///
+    /// # Errors
+    /// Nothing at all, too many readings, an unknown method, or a reading that is not positive.
+    pub fn name_with(
+        &self,
+        question: &RingQuestion,
+        facts: &RingFacts,
+    ) -> Result<RingAnswer, EvidenceError> {
         let instruments = self.instruments_for(&question.readings);
-        let evidence = Evidence::new(
-            &question.readings,
-            question.condition,
-            question.polymer,
-            &instruments,
-        )?;
-        let found = identify(&evidence, &self.candidates, &instruments);
-        Ok(answer(question, &evidence, &found, &instruments))
+        let instruments: &Instruments = &instruments;
+        let evidence = facts.evidence(question, (self, instruments))?;
+        let mut found = identify(&evidence, &self.candidates, instruments);
+        found
+            .next
+            .retain(|next| facts.have.is_empty() || facts.have.iter().any(|h| h == next.method));
+        let mut answer = answer(question, &evidence, &found, instruments);
+        let mut first = Vec::new();
+        first.extend(
+            facts
+                .gland
+                .as_ref()
+                .and_then(|spec| rivals_differ(spec, &found)),
+        );
+        first.extend(answer.gland.as_ref().and_then(disagreement));
+        first.extend(named_slip(question, (facts, &found), (self, instruments)));
+        answer.warnings.splice(0..0, first);
+        Ok(answer)
     }
 
     /// Returns the candidates with their prior.
@@ -222,6 +265,10 @@ fn answer(
         cannot_separate: groups(group),
         measure_next: next_measures(found),
         unlisted_probability: found.unlisted_probability,
+        gland: found.gland.as_ref().map(GlandAnswer::of),
+        age_in_words: found.age.as_ref().map(age_in_words).unwrap_or_default(),
+        age: found.age,
+        moulded: found.moulded,
         candidates,
     }
 }
@@ -249,6 +296,16 @@ fn next_measures(found: &Identification) -> Vec<NextMeasure> {
             label: next.label.to_owned(),
             gain_bits: next.gain_bits,
             minutes: next.minutes,
+            would_read: next
+                .expected
+                .iter()
+                .map(|(ring, value)| WouldRead {
+                    code: SizeTable::shipped()
+                        .codes(&SizeTable::shipped().rings()[*ring])
+                        .swap_remove(0),
+                    value: *value,
+                })
+                .collect(),
         })
         .collect()
 }

@@ -13,9 +13,11 @@ mod note_add;
 mod note_show;
 mod outcome;
 mod parts;
+mod progress;
 mod ring;
 mod ring_batch;
 mod ring_bench;
+mod ring_facts;
 mod ring_known;
 mod size;
 

@@ -3,14 +3,15 @@
 use super::context::Settings;
 use super::error::CliError;
 use super::outcome::{Answer, Outcome};
+use super::ring_facts::FactArgs;
 use super::{ring_batch, ring_bench, ring_known};
 use crate::app::identify::{RingNamer, RingQuestion};
 use crate::app::own_instruments::{
     InstrumentSources, InstrumentsError, learned_instruments, own_instruments, with_learned,
 };
 use crate::app::ring_session::{RingSession, SessionStart};
+use crate::app::ring_stream::BatchSettings;
 use crate::core::elastomer::Polymer;
-use crate::core::identification::Prior;
 use crate::core::measurement::{Condition, Instruments, Measurand, Reading};
 use crate::core::quantity::{Hardness, parse_hardness};
 use crate::render::{marked_lines, visible};
@@ -93,6 +94,16 @@ pub(super) struct RingArgs {
     /// How many rings to give
     #[arg(long, value_name = "N", default_value_t = 5, value_parser = clap::value_parser!(u16).range(1..))]
     top: u16,
+    #[command(flatten)]
+    facts: FactArgs,
+    /// Threads that a batch may use (default: as many as the machine runs at once); the answer is the same with any number
+    #[arg(long, value_name = "N", value_parser = clap::value_parser!(u16).range(1..=256), requires = "batch")]
+    threads: Option<u16>,
+}
+
+fn threads(args: &RingArgs) -> usize {
+    let all = || std::thread::available_parallelism().map_or(1, std::num::NonZero::get);
+    args.threads.map_or_else(all, usize::from)
 }
 
 pub(super) fn run(args: &RingArgs, settings: &Settings) -> Result<Outcome, CliError> {
@@ -114,9 +125,10 @@ pub(super) fn run(args: &RingArgs, settings: &Settings) -> Result<Outcome, CliEr
         };
         return ring_known::add(known, &instruments, settings);
     }
+    let (prior, told) = args.facts.prior()?;
     let prior = match &args.prior {
-        None => Prior::default(),
-        Some(words) => Prior::default()
+        None => prior,
+        Some(words) => prior
             .with_words(words)
             .map_err(|error| CliError::input(format!("--prior: {error}")))?,
     };
@@ -127,20 +139,29 @@ pub(super) fn run(args: &RingArgs, settings: &Settings) -> Result<Outcome, CliEr
             .with_hardness(hardness)
             .map_err(|error| CliError::input(format!("--hardness: {error}")))?;
     }
-    let outcome = answer(args, settings, namer)?;
+    let outcome = answer(args, settings, (namer, told))?;
     Ok(match warning {
         Some(warning) => outcome.warn(warning),
         None => outcome,
     })
 }
 
-fn answer(args: &RingArgs, settings: &Settings, namer: RingNamer) -> Result<Outcome, CliError> {
+fn answer(
+    args: &RingArgs,
+    settings: &Settings,
+    (namer, told): (RingNamer, Option<String>),
+) -> Result<Outcome, CliError> {
     if let Some(path) = &args.batch {
-        return ring_batch::run(path, &namer, usize::from(args.top), settings);
+        let batch = BatchSettings {
+            top: usize::from(args.top),
+            threads: threads(args),
+        };
+        return ring_batch::run(path, &namer, batch, settings);
     }
     let question = question(args, settings)?;
     let on_terminal = std::io::stdin().is_terminal() && std::io::stdout().is_terminal();
-    if args.ask || (question.readings.is_empty() && on_terminal) {
+    let facts = args.facts.facts(settings)?;
+    if args.ask || (question.readings.is_empty() && !facts.speak() && on_terminal) {
         let session = RingSession::new(SessionStart {
             namer,
             condition: question.condition,
@@ -150,8 +171,9 @@ fn answer(args: &RingArgs, settings: &Settings, namer: RingNamer) -> Result<Outc
         return ring_bench::run(session, settings);
     }
     let mut answer = namer
-        .name(&question)
+        .name_with(&question, &facts)
         .map_err(|error| CliError::input(error.to_string()))?;
+    answer.warnings.extend(told);
     let answer_word = match answer.candidates.first() {
         Some(first) if first.probability >= answer.unlisted_probability => Answer::Yes,
         _ => Answer::No,
@@ -230,6 +252,7 @@ fn readings(args: &RingArgs, settings: &Settings) -> Result<Vec<Reading>, CliErr
             readings.push(reading);
         }
     }
+    readings.extend(args.facts.girth(settings)?);
     Ok(readings)
 }
 

@@ -32,10 +32,7 @@ impl Candidates {
     /// Takes the listed rings with a prior.
     pub fn new(table: &SizeTable, prior: &Prior) -> Self {
         let weight = |ring: &ListedRing| -> f64 {
-            let weights = ring.sizes().iter();
-            weights
-                .map(|id| prior.weight(table.size(*id).standard))
-                .sum()
+            prior.of_ring(ring.sizes().iter().map(|id| table.size(*id).standard))
         };
         let weights: Vec<f64> = table.rings().iter().map(weight).collect();
         let mut listed: Vec<Candidate> = table

@@ -2,7 +2,8 @@
 
 use super::candidates::{Candidate, Candidates};
 use super::evidence::{BAND_95, Evidence};
-use super::likelihood::{FAR_FROM_LISTED, first_look, fit};
+use super::likelihood::FAR_FROM_LISTED;
+use super::look::{first_look, fit};
 use super::posterior::{Identification, RankedRing, identify_only, ranking};
 use crate::core::measurement::Measurand;
 use crate::core::quantity::Length;

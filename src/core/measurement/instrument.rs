@@ -101,9 +101,9 @@ impl Instruments {
     /// # Errors
     /// Lists the methods that measure it.
     pub fn find(&self, method: &str, measurand: Measurand) -> Result<&Instrument, InstrumentError> {
-        let lower = method.trim().to_lowercase();
+        let word = method.trim();
         self.of(measurand)
-            .find(|row| row.method == lower)
+            .find(|row| row.method.eq_ignore_ascii_case(word))
             .ok_or_else(|| InstrumentError {
                 method: method.to_owned(),
                 measurand,

@@ -124,7 +124,9 @@ impl KnownRing {
         let (truth, variance) = match measurand {
             Measurand::Id => (d1, var1),
             Measurand::Od => (d1 + 2.0 * d2, var1 + 4.0 * var2),
-            Measurand::Cs | Measurand::Width => (d2, var2 + NEW_SET * NEW_SET * d2 * d2),
+            Measurand::Cs | Measurand::Width | Measurand::Stack => {
+                (d2, var2 + NEW_SET * NEW_SET * d2 * d2)
+            }
             Measurand::CutLength => (pi * (d1 + d2), pi * pi * (var1 + var2)),
             Measurand::Mass => return Err(KnownError::Mass),
         };

@@ -253,6 +253,7 @@ fn asked(ask: &Ask) -> String {
         Measurand::Width => "Width of the section, across the height?",
         Measurand::CutLength => "Length of the ring, cut and laid straight?",
         Measurand::Mass => "Mass?",
+        Measurand::Stack => "Height of several equal rings, stacked flat?",
     };
     let worth = ask.bits.map_or_else(String::new, |bits| {
         format!(
