@@ -1,6 +1,6 @@
 //! What age has done to a ring, and what it was when it was moulded.
 
-use super::candidates::Candidates;
+use super::candidates::{Candidates, Stand};
 use super::evidence::Evidence;
 use super::likelihood::LinearModel;
 use super::posterior::Contender;
@@ -96,7 +96,7 @@ impl Moulded {
         }
         let background = contenders
             .iter()
-            .filter(|c| c.at >= candidates.listed.len());
+            .filter(|c| candidates.stand(c.at) == Stand::Broad);
         let total = log_sum_exp(background.clone().map(|c| c.log_weight));
         let (mut ids, mut sections) = (Vec::new(), Vec::new());
         for contender in background {

@@ -1,6 +1,6 @@
 //! Names many rings one after the other, keeping what does not depend on the values read.
 
-use super::candidates::{Candidate, Candidates};
+use super::candidates::{Candidate, Candidates, Stand};
 use super::evidence::Evidence;
 use super::facts::pin_log_factor;
 use super::gland_evidence::GlandFactors;
@@ -8,6 +8,7 @@ use super::likelihood::{Fit, LinearModel};
 use super::plan::{Far, Plan, of};
 use super::posterior::{Contender, Identification, rank};
 use super::weighing::{Gathering, Seen};
+use crate::core::uncertainty::log_sum_exp;
 
 /// Names rings; what is measured in the same way again costs a tenth of the first time.
 ///
@@ -123,23 +124,25 @@ fn refine<'c>(
     looks.sort_unstable_by(|a, b| b.0.total_cmp(&a.0).then(a.1.cmp(&b.1)));
     let mut best = f64::NEG_INFINITY;
     let mut contenders = Vec::new();
-    let (mut listed, mut background) = (Sum::default(), Sum::default());
+    let (mut listed, mut between) = (Sum::default(), Sum::default());
+    let mut background = Sum::default();
     let (mut looked, mut refined) = (Sum::default(), Sum::default());
     let (mut backgrounds, mut leading) = (0, f64::NEG_INFINITY);
     for (look, at) in looks.iter().copied() {
-        let is_listed = at < candidates.listed.len();
-        backgrounds += usize::from(!is_listed);
-        if !is_listed {
+        let stand = candidates.stand(at);
+        let is_broad = stand == Stand::Broad;
+        backgrounds += usize::from(is_broad);
+        if is_broad {
             leading = leading.max(look);
         }
-        let enough = !is_listed
+        let enough = is_broad
             && backgrounds > REFINED_BACKGROUND
             && (look < leading - BACKGROUND_LOG_ODDS || leading < best - SLIGHT_LOG_ODDS);
         if look < best - REFINED_LOG_ODDS || enough {
-            let rest = if is_listed {
-                &mut listed
-            } else {
-                &mut background
+            let rest = match stand {
+                Stand::Listed => &mut listed,
+                Stand::Between => &mut between,
+                Stand::Broad => &mut background,
             };
             rest.add(look);
             continue;
@@ -149,7 +152,7 @@ fn refine<'c>(
         };
         let contender = contender(at, (candidates, evidence), (cells, seen));
         best = best.max(contender.log_weight);
-        if !is_listed {
+        if is_broad {
             looked.add(look);
             refined.add(contender.log_weight);
         }
@@ -163,7 +166,7 @@ fn refine<'c>(
     Field {
         contenders,
         other_listed: listed.log(),
-        other_background: background.log() + change,
+        other_background: log_sum_exp([background.log() + change, between.log()]),
     }
 }
 

@@ -3,7 +3,7 @@
 //! A prediction, its covariance and the inverse of that depend on what is measured and how well, not on what is read. Where
 //! many rings are measured in the same way, they are worked out once.
 
-use super::candidates::{Candidate, Candidates};
+use super::candidates::{Candidate, Candidates, Stand};
 use super::evidence::Evidence;
 use super::likelihood::{
     FAR_FROM_BACKGROUND, FAR_FROM_LISTED, LinearModel, latent_variances, nominal, own_variance,
@@ -126,7 +126,10 @@ pub(crate) fn of(candidates: &Candidates, at: usize) -> (&Candidate, f64) {
         Some(candidate) => (candidate, FAR_FROM_LISTED),
         None => (
             &candidates.background[at - candidates.listed.len()],
-            FAR_FROM_BACKGROUND,
+            match candidates.stand(at) {
+                Stand::Broad => FAR_FROM_BACKGROUND,
+                Stand::Listed | Stand::Between => FAR_FROM_LISTED,
+            },
         ),
     }
 }
