@@ -1,13 +1,16 @@
 //! Names an unlabelled ring from its readings.
 
+use super::ring_facts::RingFacts;
+use super::ring_meaning::{GlandAnswer, age_in_words, disagreement, named_slip, rivals_differ};
 use crate::core::elastomer::Polymer;
 use crate::core::identification::{
-    Candidates, Evidence, EvidenceError, Identification, Prior, identify,
+    Age, Candidates, Evidence, EvidenceError, Identification, Moulded, Prior, identify,
 };
-use crate::core::measurement::{Condition, Instruments, Reading};
-use crate::core::quantity::{Length, as_mm};
+use crate::core::measurement::{Condition, Instruments, Measurand, Reading, Rubber, SquashError};
+use crate::core::quantity::{Hardness, Length, as_mm};
 use crate::core::sizes::SizeTable;
 use serde::Serialize;
+use std::borrow::Cow;
 
 /// Holds what is asked: the readings of one ring and what is known of it.
 #[derive(Debug, Clone)]
@@ -35,6 +38,14 @@ pub struct RingAnswer {
     pub cannot_separate: Vec<Vec<String>>,
     /// Readings that would tell more, most telling first.
     pub measure_next: Vec<NextMeasure>,
+    /// How ring and gland agree, where a gland was given.
+    pub gland: Option<GlandAnswer>,
+    /// What age has done to the ring.
+    pub age: Option<Age>,
+    /// The same in words; empty where nothing shows.
+    pub age_in_words: Vec<String>,
+    /// The ring as it was moulded, no list consulted.
+    pub moulded: Option<Moulded>,
     /// Points to see before relying on the answer.
     pub warnings: Vec<String>,
 }
@@ -88,12 +99,26 @@ pub struct NextMeasure {
     pub gain_bits: f64,
     /// Bench time in minutes.
     pub minutes: f64,
+    /// What it should read (mm or g) for each leading ring.
+    pub would_read: Vec<WouldRead>,
 }
 
-/// Names rings; keeps the candidates with their prior, so that many rings can be named one after the other.
+/// Holds what a reading should give if the ring is this one.
+#[derive(Debug, Clone, Serialize)]
+pub struct WouldRead {
+    /// The ring.
+    pub code: String,
+    /// The reading in millimetres or grams, the instrument's bias included.
+    pub value: f64,
+}
+
+/// Names rings; keeps the candidates with their prior, so that many rings can be named one after the other, and the
+/// instruments that they are measured with.
 #[derive(Debug)]
 pub struct RingNamer {
     candidates: Candidates,
+    instruments: Instruments,
+    hardness: Option<Hardness>,
 }
 
 /// A reading is called a likely slip from this probability on.
@@ -106,7 +131,58 @@ impl RingNamer {
     pub fn new(prior: &Prior) -> Self {
         Self {
             candidates: Candidates::new(SizeTable::shipped(), prior),
+            instruments: Instruments::shipped().clone(),
+            hardness: None,
         }
+    }
+
+    /// Takes other instruments than the shipped ones.
+    #[must_use]
+    pub fn with_instruments(mut self, instruments: Instruments) -> Self {
+        self.instruments = instruments;
+        self
+    }
+
+    /// Says how hard the rubber is, so that squeezing instruments read it less or more small.
+    ///
+    /// # Errors
+    /// The hardness is not Shore A from 20 to 95, or so low that an instrument's squash is unknown.
+    pub fn with_hardness(mut self, hardness: Hardness) -> Result<Self, SquashError> {
+        self.hardness = Some(hardness);
+        self.instruments.for_rubber(&Rubber::of(hardness))?;
+        Ok(self)
+    }
+
+    /// Returns the instruments.
+    pub fn instruments(&self) -> &Instruments {
+        &self.instruments
+    }
+
+    /// Returns the instruments as they read this ring. Its own section and diameter can lie beyond the law of squash only
+    /// where the readings are absurd; then the squash at the table's section stands in.
+    pub(super) fn instruments_for(&self, readings: &[Reading]) -> Cow<'_, Instruments> {
+        let Some(hardness) = self.hardness else {
+            return Cow::Borrowed(&self.instruments);
+        };
+        let read = |measurand: Measurand| {
+            let reading = readings.iter().find(|r| r.measurand == measurand)?;
+            Length::from_mm(reading.mean()).filter(|length| *length > Length::ZERO)
+        };
+        let section = read(Measurand::Cs).or_else(|| read(Measurand::Width));
+        let thickness = section.unwrap_or(Length::ZERO);
+        let mean_diameter = read(Measurand::Od)
+            .map(|od| od - thickness)
+            .or_else(|| read(Measurand::Id).map(|id| id + thickness))
+            .filter(|diameter| *diameter > Length::ZERO);
+        let rubber = Rubber {
+            hardness,
+            section,
+            mean_diameter,
+        };
+        self.instruments
+            .for_rubber(&rubber)
+            .or_else(|_| self.instruments.for_rubber(&Rubber::of(hardness)))
+            .map_or(Cow::Borrowed(&self.instruments), Cow::Owned)
     }
 
     /// Names one ring.
@@ -114,15 +190,37 @@ impl RingNamer {
     /// # Errors
     /// No reading, too many, an unknown method, or a reading that is not positive.
     pub fn name(&self, question: &RingQuestion) -> Result<RingAnswer, EvidenceError> {
-        let instruments = Instruments::shipped();
-        let evidence = Evidence::new(
-            &question.readings,
-            question.condition,
-            question.polymer,
-            instruments,
-        )?;
-        let found = identify(&evidence, &self.candidates, instruments);
-        Ok(answer(question, &evidence, &found))
+        self.name_with(question, &RingFacts::default())
+    }
+
+    /// Names one ring by its readings and by what else is known of it.
+    ///
+    /// # Errors
+    /// Nothing at all, too many readings, an unknown method, or a reading that is not positive.
+    pub fn name_with(
+        &self,
+        question: &RingQuestion,
+        facts: &RingFacts,
+    ) -> Result<RingAnswer, EvidenceError> {
+        let instruments = self.instruments_for(&question.readings);
+        let instruments: &Instruments = &instruments;
+        let evidence = facts.evidence(question, (self, instruments))?;
+        let mut found = identify(&evidence, &self.candidates, instruments);
+        found
+            .next
+            .retain(|next| facts.have.is_empty() || facts.have.iter().any(|h| h == next.method));
+        let mut answer = answer(question, &evidence, &found, instruments);
+        let mut first = Vec::new();
+        first.extend(
+            facts
+                .gland
+                .as_ref()
+                .and_then(|spec| rivals_differ(spec, &found)),
+        );
+        first.extend(answer.gland.as_ref().and_then(disagreement));
+        first.extend(named_slip(question, (facts, &found), (self, instruments)));
+        answer.warnings.splice(0..0, first);
+        Ok(answer)
     }
 
     /// Returns the candidates with their prior.
@@ -131,7 +229,12 @@ impl RingNamer {
     }
 }
 
-fn answer(question: &RingQuestion, evidence: &Evidence, found: &Identification) -> RingAnswer {
+fn answer(
+    question: &RingQuestion,
+    evidence: &Evidence,
+    found: &Identification,
+    instruments: &Instruments,
+) -> RingAnswer {
     let table = SizeTable::shipped();
     let candidates: Vec<RingCandidate> = found
         .ranked
@@ -154,7 +257,7 @@ fn answer(question: &RingQuestion, evidence: &Evidence, found: &Identification) 
         .iter()
         .map(|place| candidates[*place].codes.clone())
         .collect();
-    let readings = readings_used(question, evidence, found);
+    let readings = readings_used(question, evidence, found, instruments);
     RingAnswer {
         warnings: warnings(found, &readings),
         readings,
@@ -162,6 +265,10 @@ fn answer(question: &RingQuestion, evidence: &Evidence, found: &Identification) 
         cannot_separate: groups(group),
         measure_next: next_measures(found),
         unlisted_probability: found.unlisted_probability,
+        gland: found.gland.as_ref().map(GlandAnswer::of),
+        age_in_words: found.age.as_ref().map(age_in_words).unwrap_or_default(),
+        age: found.age,
+        moulded: found.moulded,
         candidates,
     }
 }
@@ -189,6 +296,16 @@ fn next_measures(found: &Identification) -> Vec<NextMeasure> {
             label: next.label.to_owned(),
             gain_bits: next.gain_bits,
             minutes: next.minutes,
+            would_read: next
+                .expected
+                .iter()
+                .map(|(ring, value)| WouldRead {
+                    code: SizeTable::shipped()
+                        .codes(&SizeTable::shipped().rings()[*ring])
+                        .swap_remove(0),
+                    value: *value,
+                })
+                .collect(),
         })
         .collect()
 }
@@ -197,8 +314,8 @@ fn readings_used(
     question: &RingQuestion,
     evidence: &Evidence,
     found: &Identification,
+    instruments: &Instruments,
 ) -> Vec<ReadingUsed> {
-    let instruments = Instruments::shipped();
     question
         .readings
         .iter()

@@ -2,8 +2,8 @@
 
 use super::identify::RingNamer;
 use crate::core::elastomer::Polymer;
-use crate::core::identification::{Evidence, Identification, identify_only};
-use crate::core::measurement::{Condition, Instruments, Measurand, Reading};
+use crate::core::identification::{Evidence, Identification, Identifier};
+use crate::core::measurement::{Condition, Measurand, Reading};
 use crate::core::quantity::LengthUnit;
 use crate::core::sizes::SizeTable;
 
@@ -34,6 +34,11 @@ pub const OUT_COLUMNS: [&str; 7] = [
     "probability",
     "other_codes",
 ];
+
+/// Where the columns of a ring stand that are no readings.
+const CASE: usize = 0;
+const CONDITION: usize = 1;
+const POLYMER: usize = 2;
 
 /// Says which row of a batch is wrong, and what is wrong with it.
 #[derive(Debug, Clone, PartialEq, thiserror::Error)]
@@ -94,7 +99,7 @@ impl BatchHeader {
             ));
         }
         let header = Self { places };
-        let measures = READINGS.iter().any(|r| header.place(r.value).is_some());
+        let measures = READINGS.iter().any(|r| header.places[r.value].is_some());
         if !measures {
             return Err(BatchError::Header(
                 "no column holds a measurement: give id_mm, od_mm, cs_mm, width_mm, cut_length_mm or mass_g"
@@ -104,29 +109,21 @@ impl BatchHeader {
         Ok(header)
     }
 
-    fn place(&self, column: &str) -> Option<usize> {
-        let at = COLUMNS.iter().position(|c| *c == column)?;
-        self.places[at]
-    }
-
-    fn field<'r>(&self, row: &'r BatchRow, column: &str) -> &'r str {
-        self.place(column)
+    fn field<'r>(&self, row: &'r BatchRow, column: usize) -> &'r str {
+        self.places[column]
             .and_then(|at| row.record.get(at))
             .map_or("", str::trim)
     }
 }
 
+/// Says in which columns a measurand stands; `method` is `None` where the table has no column for it.
 struct ReadingColumns {
     measurand: Measurand,
-    value: &'static str,
-    method: &'static str,
+    value: usize,
+    method: Option<usize>,
 }
 
-const fn columns(
-    measurand: Measurand,
-    value: &'static str,
-    method: &'static str,
-) -> ReadingColumns {
+const fn columns(measurand: Measurand, value: usize, method: Option<usize>) -> ReadingColumns {
     ReadingColumns {
         measurand,
         value,
@@ -135,99 +132,200 @@ const fn columns(
 }
 
 const READINGS: [ReadingColumns; 6] = [
-    columns(Measurand::Id, "id_mm", "id_method"),
-    columns(Measurand::Od, "od_mm", "od_method"),
-    columns(Measurand::Cs, "cs_mm", "cs_method"),
-    columns(Measurand::Width, "width_mm", "width_method"),
-    columns(Measurand::CutLength, "cut_length_mm", ""),
-    columns(Measurand::Mass, "mass_g", ""),
+    columns(Measurand::Id, 3, Some(4)),
+    columns(Measurand::Od, 5, Some(6)),
+    columns(Measurand::Cs, 7, Some(8)),
+    columns(Measurand::Width, 9, Some(10)),
+    columns(Measurand::CutLength, 11, None),
+    columns(Measurand::Mass, 12, None),
 ];
 
-/// Names the ring of one row. Returns at most `top` lines of [`OUT_COLUMNS`].
-///
-/// # Errors
-/// Names line and column of what cannot be used.
-pub fn name_row(
+/// Holds what is written of each listed ring, put together once.
+#[derive(Debug)]
+pub struct BatchTexts {
+    /// Code, inside diameter and section, as they stand between case and probability; and the other codes.
+    rings: Vec<(String, String)>,
+}
+
+impl BatchTexts {
+    /// Puts the texts of every listed ring together.
+    pub fn new() -> Self {
+        let table = SizeTable::shipped();
+        let rings = table.rings().iter().map(|ring| {
+            let mut codes = table.codes(ring).into_iter();
+            let front = format!(
+                "{},{},{}",
+                quoted(&codes.next().unwrap_or_default()),
+                ring.id.nominal.mm_rounded(),
+                ring.section.nominal.mm_rounded()
+            );
+            (front, quoted(&codes.collect::<Vec<_>>().join("; ")))
+        });
+        Self {
+            rings: rings.collect(),
+        }
+    }
+}
+
+impl Default for BatchTexts {
+    fn default() -> Self {
+        Self::new()
+    }
+}
+
+/// Writes a text as one field of CSV (RFC 4180).
+fn quoted(text: &str) -> String {
+    if text.contains(['"', ',', '\n', '\r']) {
+        format!("\"{}\"", text.replace('"', "\"\""))
+    } else {
+        text.to_owned()
+    }
+}
+
+/// Names rows one after the other.
+#[derive(Debug)]
+pub struct BatchNamer<'n> {
+    namer: &'n RingNamer,
+    identifier: Identifier<'n>,
+    header: &'n BatchHeader,
+    texts: &'n BatchTexts,
+    top: usize,
+}
+
+impl<'n> BatchNamer<'n> {
+    /// Makes a namer that gives at most `top` rings a row.
+    pub fn new(
+        namer: &'n RingNamer,
+        header: &'n BatchHeader,
+        texts: &'n BatchTexts,
+        top: usize,
+    ) -> Self {
+        Self {
+            namer,
+            identifier: Identifier::new(namer.candidates()),
+            header,
+            texts,
+            top,
+        }
+    }
+
+    /// Names the ring of one row and writes its lines of [`OUT_COLUMNS`].
+    ///
+    /// # Errors
+    /// Names line and column of what cannot be used; nothing is written then.
+    pub fn name_row(&mut self, row: &BatchRow, out: &mut Vec<u8>) -> Result<(), BatchError> {
+        let evidence = evidence_of(self.namer, self.header, row)?;
+        let found = self.identifier.identify(&evidence);
+        self.write(self.header.field(row, CASE), &found, out);
+        Ok(())
+    }
+
+    fn write(&self, case: &str, found: &Identification, out: &mut Vec<u8>) {
+        use std::io::Write as _;
+        let case = quoted(case);
+        for (place, ranked) in found.ranked.iter().take(self.top).enumerate() {
+            let (front, others) = &self.texts.rings[ranked.ring];
+            let (rank, odds) = (place + 1, ranked.probability);
+            // Writing into memory does not fail.
+            let _ = writeln!(out, "{case},{rank},{front},{odds:.6},{others}");
+        }
+    }
+}
+
+fn evidence_of(
     namer: &RingNamer,
     header: &BatchHeader,
     row: &BatchRow,
-    top: usize,
-) -> Result<Vec<[String; 7]>, BatchError> {
-    let evidence = evidence_of(header, row)?;
-    let found = identify_only(&evidence, namer.candidates());
-    Ok(lines(header.field(row, "case"), &found, top))
-}
-
-fn evidence_of(header: &BatchHeader, row: &BatchRow) -> Result<Evidence, BatchError> {
-    let wrong = |column: &'static str, message: String| BatchError::Row {
+) -> Result<Evidence, BatchError> {
+    let wrong = |column: usize, message: String| BatchError::Row {
         line: row.line,
-        column,
+        column: COLUMNS[column],
         message,
     };
-    let condition = match header.field(row, "condition") {
+    let condition = match header.field(row, CONDITION) {
         "" => Condition::default(),
         word => Condition::from_word(word).ok_or_else(|| {
             wrong(
-                "condition",
+                CONDITION,
                 format!("{word:?} is no condition: write new, used or rough"),
             )
         })?,
     };
-    let polymer = match header.field(row, "polymer") {
+    let polymer = match header.field(row, POLYMER) {
         "" => None,
         word => Some(Polymer::from_word(word).ok_or_else(|| {
             wrong(
-                "polymer",
+                POLYMER,
                 format!("{word:?} is no polymer: write letters such as NBR or FKM"),
             )
         })?),
     };
-    let mut readings = Vec::new();
+    let mut readings = Vec::with_capacity(READINGS.len());
     for columns in &READINGS {
         let value = header.field(row, columns.value);
         if value.is_empty() {
             continue;
         }
+        let method = columns.method.map_or("", |at| header.field(row, at));
         readings.push(
-            read_cell(columns, value, header.field(row, columns.method))
-                .map_err(|m| wrong(columns.value, m))?,
+            read_cell(columns.measurand, value, method).map_err(|m| wrong(columns.value, m))?,
         );
     }
-    Evidence::new(&readings, condition, polymer, Instruments::shipped())
-        .map_err(|error| wrong("case", error.to_string()))
+    let instruments = namer.instruments_for(&readings);
+    Evidence::new(&readings, condition, polymer, &instruments)
+        .map_err(|error| wrong(CASE, error.to_string()))
 }
 
-fn read_cell(columns: &ReadingColumns, value: &str, method: &str) -> Result<Reading, String> {
-    let text = if columns.measurand == Measurand::Mass {
-        format!("{value} g")
-    } else {
-        value.to_owned()
+/// Reads the plain decimals that nearly every cell holds; whatever else may be meant is left to the reader of lengths.
+fn plain_number(text: &str) -> Option<f64> {
+    const MOST_DIGITS: usize = 9;
+    let plain = text.len() <= MOST_DIGITS
+        && text.bytes().all(|b| b.is_ascii_digit() || b == b'.')
+        && text.as_bytes()[0].is_ascii_digit();
+    if plain { text.parse().ok() } else { None }
+}
+
+fn read_cell(measurand: Measurand, value: &str, method: &str) -> Result<Reading, String> {
+    let mut reading = match plain_number(value) {
+        Some(number) => Reading {
+            measurand,
+            values: vec![number],
+            method: String::new(),
+            typed: value.to_owned(),
+        },
+        None => read_text(measurand, value)?,
     };
-    let mut reading = Reading::parse(columns.measurand, &text, Some(LengthUnit::Mm))
-        .map_err(|error| error.to_string())?;
     reading.method = method.to_lowercase();
     Ok(reading)
 }
 
-fn lines(case: &str, found: &Identification, top: usize) -> Vec<[String; 7]> {
-    let table = SizeTable::shipped();
-    found
-        .ranked
-        .iter()
-        .take(top)
-        .enumerate()
-        .map(|(place, ranked)| {
-            let ring = &table.rings()[ranked.ring];
-            let mut codes = table.codes(ring).into_iter();
-            [
-                case.to_owned(),
-                (place + 1).to_string(),
-                codes.next().unwrap_or_default(),
-                ring.id.nominal.mm_rounded().to_string(),
-                ring.section.nominal.mm_rounded().to_string(),
-                format!("{:.6}", ranked.probability),
-                codes.collect::<Vec<_>>().join("; "),
-            ]
-        })
-        .collect()
+fn read_text(measurand: Measurand, value: &str) -> Result<Reading, String> {
+    let text = if measurand == Measurand::Mass {
+        format!("{value} g")
+    } else {
+        value.to_owned()
+    };
+    Reading::parse(measurand, &text, Some(LengthUnit::Mm)).map_err(|error| error.to_string())
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn plain_cells_read_as_the_reader_of_lengths_reads_them() {
+        for text in ["12.85", "1.78", "3", "0.5", "59.244", "100.25"] {
+            let slow = read_text(Measurand::Od, text).expect("reads").values;
+            assert_eq!(plain_number(text).map(|v| vec![v]), Some(slow), "{text}");
+        }
+        for text in ["1/2 in", "12,85", ".5", "1e3", "-3", "12.8 12.9", "1.2.3"] {
+            assert_eq!(plain_number(text), None, "{text}");
+        }
+    }
+
+    #[test]
+    fn fields_with_commas_and_quotes_are_quoted() {
+        assert_eq!(quoted("a, \"b\""), "\"a, \"\"b\"\"\"");
+        assert_eq!(quoted("tray 4"), "tray 4");
+    }
 }

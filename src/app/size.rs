@@ -172,7 +172,7 @@ pub fn open_table(standard: Option<Standard>) -> OpenTable {
             id_tolerance: listed(size.id, size.id_tolerance_basis),
             section: size.section.nominal,
             section_tolerance: listed(size.section, size.section_tolerance_basis),
-            source: size.source.to_owned(),
+            source: size.source().to_owned(),
             confidence: size.confidence,
         })
         .collect();
@@ -249,7 +249,7 @@ fn listed_match(size: &RingSize, reading: &DesignationReading) -> SizeMatch {
         polymer: reading.polymer,
         hardness: reading.hardness,
         understood: reading.understood.clone(),
-        source: size.source.to_owned(),
+        source: size.source().to_owned(),
         confidence: size.confidence,
         reading_confidence: reading.confidence,
     }

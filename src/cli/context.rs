@@ -75,6 +75,13 @@ impl Settings {
         ))
     }
 
+    /// Returns a file of the data folder, where the system names a home folder.
+    pub(super) fn data_file(name: &str) -> Option<PathBuf> {
+        use etcetera::BaseStrategy;
+        let base = etcetera::choose_base_strategy().ok()?;
+        Some(base.data_dir().join("ringwright").join(name))
+    }
+
     /// Renders a report in the form that was asked for.
     ///
     /// # Errors

@@ -13,69 +13,151 @@ mod note_add;
 mod note_show;
 mod outcome;
 mod parts;
+mod progress;
 mod ring;
 mod ring_batch;
+mod ring_bench;
+mod ring_facts;
+mod ring_known;
 mod size;
 
-use clap::{Parser, Subcommand};
+use clap::{ArgMatches, Args, Command, FromArgMatches};
 pub use context::Settings;
 pub use error::CliError;
 pub use outcome::{Answer, Outcome};
 use std::ffi::OsString;
 use std::process::ExitCode;
 
-/// Names sealing rings, checks their glands and keeps the parts book of pressure gear that is no longer made
-#[derive(Debug, Parser)]
-#[command(
-    name = "ringwright",
-    version,
-    about,
-    arg_required_else_help = true,
-    after_help = EXIT_CODES
-)]
-pub struct Cli {
-    #[command(flatten)]
-    settings: Settings,
-    #[command(subcommand)]
-    command: Command,
-}
-
+const ABOUT: &str = "Names sealing rings, checks their glands and keeps the parts book of pressure gear that is no longer made";
 const EXIT_CODES: &str = "Exit codes: 0 done; 1 done, and the answer is no (nothing found, or a check rejects); \
 2 the input is wrong; 3 the book cannot be used.";
 
-#[derive(Debug, Subcommand)]
-enum Command {
-    Book(book::BookArgs),
-    Ring(Box<ring::RingArgs>),
-    Note(note::NoteArgs),
-    Model(model::ModelArgs),
-    Parts(parts::PartsArgs),
-    Demo(demo::DemoArgs),
-    Gland(Box<gland::GlandArgs>),
-    Care(care::CareArgs),
-    Size(size::SizeArgs),
+/// One subcommand: its word, its line in the help, how its own words are defined, and what runs it.
+struct Entry {
+    word: &'static str,
+    about: &'static str,
+    define: fn(Command) -> Command,
+    run: fn(&ArgMatches, &Settings) -> Result<Outcome, CliError>,
+}
+
+const ENTRIES: [Entry; 9] = [
+    Entry {
+        word: "book",
+        about: "Look after the book: where it lies, copies of it, whether it is sound",
+        define: book::BookArgs::augment_args,
+        run: |words, settings| book::run(&read(words)?, settings),
+    },
+    Entry {
+        word: "ring",
+        about: "Name an unlabelled ring: ranked listed sizes with their odds, and what to measure next",
+        define: ring::RingArgs::augment_args,
+        run: |words, settings| ring::run(&read(words)?, settings),
+    },
+    Entry {
+        word: "note",
+        about: "Teardown notes: what came out of a unit, one line a part",
+        define: note::NoteArgs::augment_args,
+        run: |words, settings| note::run(&read(words)?, settings),
+    },
+    Entry {
+        word: "model",
+        about: "Models of the book: their recorded units, and what these agree and disagree on",
+        define: model::ModelArgs::augment_args,
+        run: |words, settings| model::run(&read(words)?, settings),
+    },
+    Entry {
+        word: "parts",
+        about: "Make the parts list of a model from all its recorded units",
+        define: parts::PartsArgs::augment_args,
+        run: |words, settings| parts::run(&read(words)?, settings),
+    },
+    Entry {
+        word: "demo",
+        about: "Fill a new book with the demo shop: nine worn units of three invented models",
+        define: demo::DemoArgs::augment_args,
+        run: |words, settings| demo::run(&read(words)?, settings),
+    },
+    Entry {
+        word: "gland",
+        about: "Check a ring in a gland, find the listed rings that suit one, or get the groove to cut",
+        define: gland::GlandArgs::augment_args,
+        run: |words, settings| gland::run(&read(words)?, settings),
+    },
+    Entry {
+        word: "care",
+        about: "Tell how the rings of a polymer are lubricated, and how long they may be stored",
+        define: care::CareArgs::augment_args,
+        run: |words, settings| care::run(&read(words)?, settings),
+    },
+    Entry {
+        word: "size",
+        about: "Show a ring size: dimensions, tolerances, source, and the same or near rings in other families",
+        define: size::SizeArgs::augment_args,
+        run: |words, settings| size::run(&read(words)?, settings),
+    },
+];
+
+/// Describes the command line; a subcommand's own words are defined only when it is called, which keeps the start short.
+pub fn program() -> Command {
+    let program = Command::new("ringwright")
+        .version(env!("CARGO_PKG_VERSION"))
+        .after_help(EXIT_CODES)
+        .arg_required_else_help(true)
+        .subcommand_required(true);
+    let entries = ENTRIES.iter().map(|entry| {
+        Command::new(entry.word)
+            .about(entry.about)
+            .defer(entry.define)
+    });
+    // The settings bring their own description along, so that the program's stands last.
+    Settings::augment_args(program)
+        .about(ABOUT)
+        .subcommands(entries)
+}
+
+fn read<Words: FromArgMatches>(words: &ArgMatches) -> Result<Words, CliError> {
+    Words::from_arg_matches(words).map_err(|error| CliError::input(error.to_string()))
+}
+
+fn answer(matches: &ArgMatches) -> Result<Outcome, CliError> {
+    let settings: Settings = read(matches)?;
+    let called = matches.subcommand();
+    let entry = called.and_then(|(word, words)| {
+        let entry = ENTRIES.iter().find(|entry| entry.word == word)?;
+        Some((entry, words))
+    });
+    match entry {
+        Some((entry, words)) => (entry.run)(words, &settings),
+        None => Err(CliError::input(
+            "no command was named: see ringwright --help",
+        )),
+    }
 }
 
 /// Runs the program on the given words and returns its exit code.
 pub fn run(words: impl IntoIterator<Item = OsString>) -> ExitCode {
-    let cli = match Cli::try_parse_from(words) {
-        Ok(cli) => cli,
+    let matches = match program().try_get_matches_from(words) {
+        Ok(matches) => matches,
         Err(error) => return error::print_usage_error(&error),
     };
-    let context = &cli.settings;
-    let result = match cli.command {
-        Command::Book(args) => book::run(&args, context),
-        Command::Ring(args) => ring::run(&args, context),
-        Command::Note(args) => note::run(&args, context),
-        Command::Model(args) => model::run(&args, context),
-        Command::Parts(args) => parts::run(&args, context),
-        Command::Demo(args) => demo::run(&args, context),
-        Command::Gland(args) => gland::run(&args, context),
-        Command::Care(args) => care::run(&args, context),
-        Command::Size(args) => size::run(&args, context),
-    };
-    match result {
+    match answer(&matches) {
         Ok(outcome) => outcome.print(),
         Err(error) => error.print(),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn the_line_of_each_command_in_the_help_is_that_of_its_own_help() {
+        for entry in &ENTRIES {
+            let own = (entry.define)(Command::new(entry.word));
+            let about = own.get_about().map(ToString::to_string);
+            assert_eq!(about.as_deref(), Some(entry.about), "{}", entry.word);
+            own.debug_assert();
+        }
+        program().debug_assert();
     }
 }

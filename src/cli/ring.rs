@@ -3,12 +3,20 @@
 use super::context::Settings;
 use super::error::CliError;
 use super::outcome::{Answer, Outcome};
-use super::ring_batch;
+use super::ring_facts::FactArgs;
+use super::{ring_batch, ring_bench, ring_known};
 use crate::app::identify::{RingNamer, RingQuestion};
+use crate::app::own_instruments::{
+    InstrumentSources, InstrumentsError, learned_instruments, own_instruments, with_learned,
+};
+use crate::app::ring_session::{RingSession, SessionStart};
+use crate::app::ring_stream::BatchSettings;
 use crate::core::elastomer::Polymer;
-use crate::core::identification::Prior;
-use crate::core::measurement::{Condition, Measurand, Reading};
+use crate::core::measurement::{Condition, Instruments, Measurand, Reading};
+use crate::core::quantity::{Hardness, parse_hardness};
+use crate::render::{marked_lines, visible};
 use clap::Args;
+use std::io::IsTerminal;
 use std::path::PathBuf;
 
 /// Name an unlabelled ring: ranked listed sizes with their odds, and what to measure next
@@ -18,8 +26,18 @@ use std::path::PathBuf;
     --od \"12.80 12.85 mm by caliper\"   --cs \".069 in by flat\"   --id 9.2mm\n\
     Methods: caliper, flat (whole ring between two flat faces), gauge (drop gauge), micrometer, scan, loupe, cone,\n\
     pin, tape, rule, scale. Without a method a reading counts for less.\n\n\
-    Examples:\n  ringwright ring --od \"12.80 12.85 mm by caliper\" --cs \"1.72 mm by caliper\" --condition used\n  \
+    Without a reading, on a terminal, it asks for one reading at a time and shows what each tells.\n\n\
+    Own instruments: a table instruments.csv in the data folder, or --instruments FILE, with the columns method,measurand,\n\
+    bias,sd_between,sd_repeat (mm; a bias below 0 reads small). Or let the program learn them: measure rings of known size\n\
+    with --known; from then on what they taught is used.\n\n\
+    Examples:\n  ringwright ring\n  \
+    ringwright ring --od \"12.80 12.85 mm by caliper\" --cs \"1.72 mm by caliper\" --condition used\n  \
+    ringwright ring --known AS568-012 --od \"12.70 12.72 mm by caliper\" --person Ada\n  \
     ringwright ring --batch rings.csv --format csv --top 3"
+)]
+#[allow(
+    clippy::struct_excessive_bools,
+    reason = "each is a switch of the command line"
 )]
 pub(super) struct RingArgs {
     /// Outside diameter
@@ -52,26 +70,110 @@ pub(super) struct RingArgs {
     /// Name every ring of a CSV file (- for standard input); the columns are listed in the README
     #[arg(long, value_name = "FILE", conflicts_with_all = ["od", "id", "cs", "width", "cut", "mass", "polymer"])]
     batch: Option<PathBuf>,
+    /// Ask for one reading at a time, on a pipe too
+    #[arg(long, conflicts_with_all = ["od", "id", "cs", "width", "cut", "mass", "batch"])]
+    ask: bool,
+    /// A ring of known size: its readings teach how this person reads with this instrument
+    #[arg(long, value_name = "CODE", conflicts_with_all = ["batch", "ask", "prior"])]
+    known: Option<String>,
+    /// Who measures; known rings are learned for each person apart
+    #[arg(long, value_name = "NAME")]
+    person: Option<String>,
+    /// Show what the known rings taught
+    #[arg(long, conflicts_with_all = ["known", "batch", "ask", "od", "id", "cs", "width", "cut", "mass"])]
+    learned: bool,
+    /// Take the known ring that was added last out again
+    #[arg(long, conflicts_with_all = ["known", "learned", "batch", "ask", "od", "id", "cs", "width", "cut", "mass"])]
+    forget_last: bool,
+    /// A table of your own instruments (else instruments.csv in the data folder, where it exists)
+    #[arg(long, value_name = "FILE")]
+    instruments: Option<PathBuf>,
+    /// Hardness of the rubber, where it was measured or is sold so, as 90A; squeezing instruments then read accordingly
+    #[arg(long, value_name = "HARDNESS")]
+    hardness: Option<String>,
     /// How many rings to give
     #[arg(long, value_name = "N", default_value_t = 5, value_parser = clap::value_parser!(u16).range(1..))]
     top: u16,
+    #[command(flatten)]
+    facts: FactArgs,
+    /// Threads that a batch may use (default: as many as the machine runs at once); the answer is the same with any number
+    #[arg(long, value_name = "N", value_parser = clap::value_parser!(u16).range(1..=256), requires = "batch")]
+    threads: Option<u16>,
+}
+
+fn threads(args: &RingArgs) -> usize {
+    let all = || std::thread::available_parallelism().map_or(1, std::num::NonZero::get);
+    args.threads.map_or_else(all, usize::from)
 }
 
 pub(super) fn run(args: &RingArgs, settings: &Settings) -> Result<Outcome, CliError> {
+    let instruments = own_table(args)?;
+    let hardness = args.hardness.as_deref().map(hardness_of).transpose()?;
+    let person = args.person.as_deref().unwrap_or("").trim();
+    if args.learned {
+        return ring_known::show(&instruments, person, settings);
+    }
+    if args.forget_last {
+        return ring_known::forget_last(&instruments, person, settings);
+    }
+    if let Some(ring) = &args.known {
+        let known = ring_known::Known {
+            ring,
+            person,
+            hardness,
+            readings: readings(args, settings)?,
+        };
+        return ring_known::add(known, &instruments, settings);
+    }
+    let (prior, told) = args.facts.prior()?;
     let prior = match &args.prior {
-        None => Prior::default(),
-        Some(words) => Prior::default()
+        None => prior,
+        Some(words) => prior
             .with_words(words)
             .map_err(|error| CliError::input(format!("--prior: {error}")))?,
     };
-    let namer = RingNamer::new(&prior);
+    let (instruments, warning) = with_what_is_learned(instruments, person, settings)?;
+    let mut namer = RingNamer::new(&prior).with_instruments(instruments);
+    if let Some(hardness) = hardness {
+        namer = namer
+            .with_hardness(hardness)
+            .map_err(|error| CliError::input(format!("--hardness: {error}")))?;
+    }
+    let outcome = answer(args, settings, (namer, told))?;
+    Ok(match warning {
+        Some(warning) => outcome.warn(warning),
+        None => outcome,
+    })
+}
+
+fn answer(
+    args: &RingArgs,
+    settings: &Settings,
+    (namer, told): (RingNamer, Option<String>),
+) -> Result<Outcome, CliError> {
     if let Some(path) = &args.batch {
-        return ring_batch::run(path, &namer, usize::from(args.top), settings);
+        let batch = BatchSettings {
+            top: usize::from(args.top),
+            threads: threads(args),
+        };
+        return ring_batch::run(path, &namer, batch, settings);
     }
     let question = question(args, settings)?;
+    let on_terminal = std::io::stdin().is_terminal() && std::io::stdout().is_terminal();
+    let facts = args.facts.facts(settings)?;
+    if args.ask || (question.readings.is_empty() && !facts.speak() && on_terminal) {
+        let session = RingSession::new(SessionStart {
+            namer,
+            condition: question.condition,
+            polymer: question.polymer,
+            declared: settings.unit(),
+        });
+        return ring_bench::run(session, settings);
+    }
     let mut answer = namer
-        .name(&question)
+        .name_with(&question, &facts)
         .map_err(|error| CliError::input(error.to_string()))?;
+    answer.warnings.extend(told);
     let answer_word = match answer.candidates.first() {
         Some(first) if first.probability >= answer.unlisted_probability => Answer::Yes,
         _ => Answer::No,
@@ -80,7 +182,59 @@ pub(super) fn run(args: &RingArgs, settings: &Settings) -> Result<Outcome, CliEr
     settings.answer(&answer, answer_word)
 }
 
-fn question(args: &RingArgs, settings: &Settings) -> Result<RingQuestion, CliError> {
+/// Takes the shipped instruments with the user's own rows.
+fn own_table(args: &RingArgs) -> Result<Instruments, CliError> {
+    let sources = InstrumentSources {
+        named: args.instruments.clone(),
+        usual: Settings::data_file("instruments.csv"),
+    };
+    own_instruments(&sources).map_err(|error| match error {
+        InstrumentsError::Faulty {
+            path,
+            text,
+            diagnostics,
+        } => {
+            let place = visible(&path.display().to_string());
+            CliError::Input(marked_lines(&place, &text, &diagnostics))
+        }
+        other => CliError::input(visible(&other.to_string())),
+    })
+}
+
+/// Takes what the known rings in the book taught. A ring can be named without the book, so that a book that cannot be
+/// read is a warning; but where a person was named, what is learned of this person was asked for.
+fn with_what_is_learned(
+    instruments: Instruments,
+    person: &str,
+    settings: &Settings,
+) -> Result<(Instruments, Option<String>), CliError> {
+    let Ok(place) = settings.book() else {
+        return Ok((instruments, None));
+    };
+    match learned_instruments(&place, person, &instruments) {
+        Ok(learned) if learned.is_empty() && !person.is_empty() => {
+            let warning = format!(
+                "no known ring was measured by {} yet: the table of instruments is used",
+                visible(person)
+            );
+            Ok((instruments, Some(warning)))
+        }
+        Ok(learned) => Ok((with_learned(&instruments, &learned), None)),
+        Err(error) if person.is_empty() => {
+            let warning = format!("what known rings taught is not used: {error}");
+            Ok((instruments, Some(visible(&warning))))
+        }
+        Err(error) => Err(error.into()),
+    }
+}
+
+fn hardness_of(text: &str) -> Result<Hardness, CliError> {
+    parse_hardness(text)
+        .map(|typed| typed.value)
+        .map_err(|error| CliError::quantity("--hardness", text, &error))
+}
+
+fn readings(args: &RingArgs, settings: &Settings) -> Result<Vec<Reading>, CliError> {
     let given = [
         (Measurand::Od, &args.od),
         (Measurand::Id, &args.id),
@@ -98,6 +252,11 @@ fn question(args: &RingArgs, settings: &Settings) -> Result<RingQuestion, CliErr
             readings.push(reading);
         }
     }
+    readings.extend(args.facts.girth(settings)?);
+    Ok(readings)
+}
+
+fn question(args: &RingArgs, settings: &Settings) -> Result<RingQuestion, CliError> {
     let condition = Condition::from_word(&args.condition).ok_or_else(|| {
         CliError::input(format!(
             "--condition: {:?} is not known: write new, used or rough",
@@ -106,7 +265,7 @@ fn question(args: &RingArgs, settings: &Settings) -> Result<RingQuestion, CliErr
     })?;
     let polymer = args.polymer.as_deref().map(polymer_of).transpose()?;
     Ok(RingQuestion {
-        readings,
+        readings: readings(args, settings)?,
         condition,
         polymer,
     })

@@ -3,65 +3,59 @@
 use super::context::Settings;
 use super::error::CliError;
 use super::outcome::{Answer, Outcome};
+use super::progress::ProgressBar;
 use crate::app::identify::RingNamer;
-use crate::app::ring_batch::{BatchHeader, BatchRow, OUT_COLUMNS, name_row};
+use crate::app::ring_stream::{BatchSettings, StreamError, stream};
 use crate::render::Form;
 use std::fs::File;
-use std::io::{ErrorKind, Read};
+use std::io::{ErrorKind, Read, Write};
 use std::path::Path;
+
+/// Bytes that are gathered before they go to standard output.
+const BUFFER: usize = 1 << 16;
 
 pub(super) fn run(
     path: &Path,
     namer: &RingNamer,
-    top: usize,
+    batch: BatchSettings,
     settings: &Settings,
 ) -> Result<Outcome, CliError> {
     if !matches!(settings.form(), Form::Csv | Form::Table) {
         return Err(CliError::input("--batch answers as CSV: use --format csv"));
     }
-    let mut reader = csv::ReaderBuilder::new().from_reader(open(path)?);
-    let unreadable = |error: csv::Error| CliError::input(format!("{}: {error}", path.display()));
-    let named = |error| CliError::input(format!("{}: {error}", path.display()));
-    let header = BatchHeader::read(reader.headers().map_err(unreadable)?).map_err(named)?;
-    let out = std::io::stdout().lock();
-    let mut writer = csv::Writer::from_writer(std::io::BufWriter::new(out));
-    let mut row = BatchRow {
-        line: 1,
-        record: csv::StringRecord::new(),
-    };
-    if !written(writer.write_record(OUT_COLUMNS))? {
-        return Ok(Outcome::new(String::new(), Answer::Yes));
-    }
-    while reader.read_record(&mut row.record).map_err(unreadable)? {
-        row.line = row.record.position().map_or(0, csv::Position::line);
-        for line in name_row(namer, &header, &row, top).map_err(named)? {
-            if !written(writer.write_record(&line))? {
-                return Ok(Outcome::new(String::new(), Answer::Yes));
-            }
+    let (table, size) = open(path)?;
+    let mut bar = ProgressBar::new(size);
+    let mut out = std::io::BufWriter::with_capacity(BUFFER, std::io::stdout().lock());
+    let done = stream(table, &mut out, (namer, batch), &mut |progress| {
+        bar.show(progress.rows, progress.bytes);
+    });
+    bar.clear();
+    let flushed = out.flush().map_err(StreamError::Write);
+    match done.and(flushed) {
+        // The reader of the answer went away: that ends the work without error.
+        Err(StreamError::Write(error)) if error.kind() == ErrorKind::BrokenPipe => {}
+        Err(StreamError::Write(error)) => {
+            return Err(CliError::input(format!(
+                "the answer cannot be written: {error}"
+            )));
         }
+        Err(error) => return Err(CliError::input(format!("{}: {error}", path.display()))),
+        Ok(()) => {}
     }
-    written(writer.flush().map_err(csv::Error::from))?;
     Ok(Outcome::new(String::new(), Answer::Yes))
 }
 
-fn open(path: &Path) -> Result<Box<dyn Read>, CliError> {
+/// Opens the table; its size is known where it is a file.
+fn open(path: &Path) -> Result<(Box<dyn Read>, Option<u64>), CliError> {
     if path == Path::new("-") {
-        return Ok(Box::new(std::io::stdin().lock()));
+        return Ok((Box::new(std::io::stdin().lock()), None));
     }
     let file = File::open(path)
         .map_err(|error| CliError::input(format!("{} cannot be read: {error}", path.display())))?;
-    Ok(Box::new(file))
-}
-
-/// Tells whether the reader of the answer still listens; a broken pipe ends the work without error.
-fn written(result: csv::Result<()>) -> Result<bool, CliError> {
-    match result {
-        Ok(()) => Ok(true),
-        Err(error) => match error.into_kind() {
-            csv::ErrorKind::Io(io) if io.kind() == ErrorKind::BrokenPipe => Ok(false),
-            kind => Err(CliError::input(format!(
-                "the answer cannot be written: {kind:?}"
-            ))),
-        },
-    }
+    let size = file
+        .metadata()
+        .ok()
+        .filter(std::fs::Metadata::is_file)
+        .map(|m| m.len());
+    Ok((Box::new(file), size))
 }

@@ -54,9 +54,14 @@ pub fn copy_to(book: &Book, target: &Path) -> Result<(), StoreError> {
 
 /// Keeps a copy of the book beside it, under the first free name, and returns that name.
 pub(super) fn keep_beside(book: &Book, tail: &str) -> Result<PathBuf, StoreError> {
-    let kept = free_name(book.path(), tail);
-    copy_to(book, &kept)?;
-    Ok(kept)
+    loop {
+        let kept = free_name(book.path(), tail);
+        match copy_to(book, &kept) {
+            // Another process has taken the name meanwhile.
+            Err(StoreError::Exists { .. }) => {}
+            copied => return copied.map(|()| kept),
+        }
+    }
 }
 
 /// Puts a copy in the place of the book.

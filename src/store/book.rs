@@ -320,6 +320,11 @@ mod tests {
     use super::*;
     use crate::core::book::ModelName;
 
+    /// The steps of the program, and one that it does not have yet.
+    fn one_more_step(sql: &'static str) -> Vec<Migration> {
+        MIGRATIONS.into_iter().chain([Migration { sql }]).collect()
+    }
+
     #[test]
     fn an_older_book_is_copied_before_it_takes_a_step() {
         let folder = tempfile::tempdir().expect("a folder");
@@ -331,21 +336,19 @@ mod tests {
         };
         book.write(|book| book.model_or_new(&name).map(drop))
             .expect("writes");
-        let steps = [
-            MIGRATIONS[0],
-            Migration {
-                sql: "ALTER TABLE model ADD COLUMN country TEXT;",
-            },
-        ];
+        let steps = one_more_step("ALTER TABLE model ADD COLUMN country TEXT;");
         book.bring_up_to_date(&steps).expect("takes the step");
-        assert_eq!(book.version().expect("reads"), 2);
-        let kept = folder.path().join("shop.book.before-version-2");
+        let newer = NEWEST_VERSION + 1;
+        assert_eq!(book.version().expect("reads"), newer);
+        let kept = format!("shop.book.before-version-{newer}");
+        let kept = folder.path().join(kept);
         let mut kept = Book::open_existing(&kept).expect("the copy is a book");
-        assert_eq!(kept.version().expect("reads"), 1);
+        assert_eq!(kept.version().expect("reads"), NEWEST_VERSION);
         let models = kept.read(|book| Ok::<_, StoreError>(book.models()?.len()));
         assert_eq!(models.expect("reads"), 1);
         drop(book);
-        let refused = Book::open_to_read(&place).expect_err("the program knows version 1 only");
+        let refused =
+            Book::open_to_read(&place).expect_err("the program does not know that version");
         assert!(
             matches!(refused, StoreError::NewerVersion { .. }),
             "{refused}"
@@ -358,12 +361,7 @@ mod tests {
         let place = BookPlace::named(folder.path().join("shop.book"));
         let mut book = Book::open_to_write(&place).expect("makes a book");
         let before = std::fs::read(place.path()).expect("reads");
-        let steps = [
-            MIGRATIONS[0],
-            Migration {
-                sql: "DELETE FROM setting; INSERT INTO missing VALUES (1);",
-            },
-        ];
+        let steps = one_more_step("DELETE FROM setting; INSERT INTO missing VALUES (1);");
         book.bring_up_to_date(&steps).expect_err("no such table");
         drop(book);
         assert!(std::fs::read(place.path()).expect("reads") == before);

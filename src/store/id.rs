@@ -53,3 +53,7 @@ row_id!(
     /// Points at one entry of a note.
     EntryId
 );
+row_id!(
+    /// Points at a ring of known size.
+    KnownRingId
+);

@@ -9,9 +9,14 @@ pub(super) struct Migration {
 }
 
 /// The steps in order; the version of a book is the number of steps it has taken.
-pub(super) const MIGRATIONS: [Migration; 1] = [Migration {
-    sql: include_str!("schema/2026-11-25_first_book.sql"),
-}];
+pub(super) const MIGRATIONS: [Migration; 2] = [
+    Migration {
+        sql: include_str!("schema/2026-11-25_first_book.sql"),
+    },
+    Migration {
+        sql: include_str!("schema/2026-11-25_known_rings.sql"),
+    },
+];
 
 /// The version of a book that this program writes.
 #[allow(
@@ -23,22 +28,25 @@ pub const NEWEST_VERSION: u32 = MIGRATIONS.len() as u32;
 /// Marks a SQLite file as a book: the letters "RWbk" (SQLite, "Database File Format", 1.3.14).
 pub(super) const APPLICATION_ID: i32 = 0x5257_626b;
 
-/// Takes the steps that a book has not taken yet.
+/// Takes the steps that a book has not taken yet, all of them in one immediate transaction with the new version.
 ///
-/// Each step is one immediate transaction together with its new version, so that a book is always whole and of one
-/// version. The version is read again inside the transaction, because another process may have taken the step meanwhile.
+/// No other process ever sees a book between two steps: a new book appears at the newest version, and an older one goes
+/// there at once or stays what it was. The version is read inside the transaction, because another process may have taken
+/// the steps meanwhile.
 pub(super) fn migrate(connection: &mut Connection, steps: &[Migration]) -> rusqlite::Result<()> {
-    loop {
-        let step = connection.transaction_with_behavior(TransactionBehavior::Immediate)?;
-        let version: u32 = step.pragma_query_value(None, "user_version", |row| row.get(0))?;
-        let Some(next) = steps.get(version as usize) else {
-            return Ok(());
-        };
-        step.execute_batch(next.sql)?;
-        step.pragma_update(None, "user_version", version + 1)?;
-        step.pragma_update(None, "application_id", APPLICATION_ID)?;
-        step.commit()?;
+    let change = connection.transaction_with_behavior(TransactionBehavior::Immediate)?;
+    let version: u32 = change.pragma_query_value(None, "user_version", |row| row.get(0))?;
+    let lacking = steps.get(version as usize..).unwrap_or_default();
+    if lacking.is_empty() {
+        return Ok(());
     }
+    for step in lacking {
+        change.execute_batch(step.sql)?;
+    }
+    let newest = u32::try_from(steps.len()).unwrap_or(u32::MAX);
+    change.pragma_update(None, "user_version", newest)?;
+    change.pragma_update(None, "application_id", APPLICATION_ID)?;
+    change.commit()
 }
 
 #[cfg(test)]
@@ -77,16 +85,18 @@ mod tests {
     }
 
     #[test]
-    fn a_step_that_fails_leaves_the_book_at_the_version_before_it() {
+    fn a_step_that_fails_leaves_the_book_as_it_was() {
         let mut book = Connection::open_in_memory().expect("opens");
+        migrate(&mut book, &STEPS[..1]).expect("first step");
         migrate(&mut book, &STEPS).expect_err("the third step names a missing table");
-        assert_eq!(version(&book), 2);
-        let polymer: Option<String> = book
-            .query_row("SELECT polymer FROM ring", [], |row| row.get(0))
-            .expect("the row is kept");
-        assert_eq!(
-            polymer, None,
-            "the first half of the failed step is undone too"
-        );
+        assert_eq!(version(&book), 1);
+        let columns: i64 = book
+            .query_row(
+                "SELECT count(*) FROM pragma_table_info('ring')",
+                [],
+                |row| row.get(0),
+            )
+            .expect("the table is there");
+        assert_eq!(columns, 2, "the second step is undone with the third");
     }
 }

@@ -11,6 +11,7 @@ mod error;
 mod gland;
 mod id;
 mod identification;
+mod known_ring;
 mod measurement;
 mod migration;
 mod model;
@@ -23,8 +24,9 @@ mod words;
 
 pub use book::{Book, BookReader, BookWriter};
 pub use error::StoreError;
-pub use id::{EntryId, ModelId, NoteId, UnitId};
+pub use id::{EntryId, KnownRingId, ModelId, NoteId, UnitId};
 pub use identification::MadeIdentification;
+pub use known_ring::{NewKnownRing, StoredKnownRing};
 pub use migration::NEWEST_VERSION;
 pub use model::StoredModel;
 pub use note::{NewNote, NoteForm, StoredNote};

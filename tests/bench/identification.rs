@@ -1,24 +1,34 @@
 //! The harness: conditions × reading sets, against the nearest table row.
 
+use crate::oracle;
 use crate::random::Draws;
 use crate::score::{Outcome, Score};
-use crate::simulator::{Case, OD_CS, OD_CS_WIDTH, ReadingSet, SCAN_FLAT, draw, population};
-use ringwright::core::identification::{Candidates, Evidence, Prior, identify_only};
+use crate::simulator::{Case, Draw, OD_CS, OD_CS_WIDTH, ReadingSet, SCAN_FLAT, draw, population};
+use ringwright::core::identification::{Candidates, Evidence, GlandEvidence, Identifier, Prior};
 use ringwright::core::measurement::{Condition, Instruments, Measurand};
+use ringwright::core::note::read_gland;
+use ringwright::core::quantity::LengthUnit;
 use ringwright::core::sizes::SizeTable;
 
-const SEED: u128 = 20_261_125;
+pub(crate) const SEED: u128 = 20_261_125;
 
-fn score_cell(condition: Condition, set: ReadingSet, rings: usize) -> Score {
-    let candidates = Candidates::new(SizeTable::shipped(), &Prior::default());
+fn score_cell(how: Draw, rings: usize, with_oracle: bool) -> Score {
+    let candidates = Candidates::new(SizeTable::shipped(), &Prior::none());
     let population = population();
+    let mut identifier = Identifier::new(&candidates);
     let mut draws = Draws::new(SEED);
     let mut score = Score::default();
     for _ in 0..rings {
-        let case = draw(&mut draws, &population, condition, set);
-        let evidence = Evidence::new(&case.readings, condition, None, Instruments::shipped())
-            .expect("simulated readings are sound");
-        let found = identify_only(&evidence, &candidates);
+        let case = draw(&mut draws, &population, how);
+        let mut evidence =
+            Evidence::new(&case.readings, how.condition, None, Instruments::shipped())
+                .expect("simulated readings are sound");
+        if let Some(gland) = &case.gland {
+            let spec = read_gland(&gland.words(), Some(LengthUnit::Mm)).expect("a sound gland");
+            let gland = GlandEvidence::new(&spec).expect("it has dimensions");
+            evidence = evidence.with_gland(&gland, &candidates);
+        }
+        let found = identifier.identify(&evidence);
         let stated: Vec<(f64, bool)> = found
             .ranked
             .iter()
@@ -30,6 +40,7 @@ fn score_cell(condition: Condition, set: ReadingSet, rings: usize) -> Score {
                 .ranked
                 .first()
                 .is_some_and(|r| same_job(r.ring, case.truth)),
+            oracle: with_oracle && oracle::best(&case, how.condition, &population) == case.truth,
             nearest: nearest_row(&case, &population) == case.truth,
             stated,
         });
@@ -91,20 +102,33 @@ fn table_of_conditions_and_readings() {
         population().len()
     );
     println!(
-        "condition  readings                    top-1  top-5  same job  nearest row  calibration  log score"
+        "condition  readings                    gland  errors  top-1 oracle  top-3  top-5  same job  nearest row  calibration  log score"
     );
     for (condition, word) in Condition::ALL {
         for (name, set) in SETS {
-            let score = score_cell(condition, set, rings);
-            println!(
-                "{word:9}  {name:27} {:5.1}% {:5.1}% {:8.1}% {:11.1}% {:11.2}% {:10.3}",
-                100.0 * score.top1(),
-                100.0 * score.top5(),
-                100.0 * score.same_job(),
-                100.0 * score.nearest(),
-                100.0 * score.calibration_error(),
-                score.log_score()
-            );
+            for (gland, harsh) in [(false, false), (true, false), (false, true), (true, true)] {
+                let how = Draw {
+                    condition,
+                    set,
+                    gland,
+                    harsh,
+                    unlisted: 0.0,
+                };
+                let score = score_cell(how, rings, !harsh);
+                println!(
+                    "{word:9}  {name:27} {:5}  {:6} {:5.1}% {:5.1}% {:5.1}% {:5.1}% {:8.1}% {:11.1}% {:11.2}% {:10.3}",
+                    if gland { "yes" } else { "no" },
+                    if harsh { "harsh" } else { "plain" },
+                    100.0 * score.top1(),
+                    100.0 * score.oracle(),
+                    100.0 * score.top3(),
+                    100.0 * score.top5(),
+                    100.0 * score.same_job(),
+                    100.0 * score.nearest(),
+                    100.0 * score.calibration_error(),
+                    score.log_score()
+                );
+            }
         }
     }
 }
@@ -114,7 +138,14 @@ fn table_of_conditions_and_readings() {
 #[test]
 fn used_rings_are_named_better_than_by_the_nearest_row_and_the_odds_are_honest() {
     const RINGS: usize = 4000;
-    let score = score_cell(Condition::Used, SCAN_FLAT, RINGS);
+    let how = Draw {
+        condition: Condition::Used,
+        set: SCAN_FLAT,
+        gland: false,
+        harsh: false,
+        unlisted: 0.0,
+    };
+    let score = score_cell(how, RINGS, false);
     assert!(score.top1() >= 0.65, "first: {}", score.top1());
     assert!(score.top5() >= 0.98, "in five: {}", score.top5());
     let gain = score.top1() - score.nearest();

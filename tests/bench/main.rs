@@ -2,8 +2,13 @@
 //!
 //! `cargo test --test bench -- --nocapture` prints the table; RINGWRIGHT_RINGS sets the rings a cell (default 2000).
 
+mod advice;
 mod identification;
+mod learning;
+mod made;
+mod oracle;
 mod random;
 mod score;
 mod simulator;
 mod together;
+mod unlisted;

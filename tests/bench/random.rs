@@ -23,6 +23,16 @@ impl Draws {
         mean + sd * normal_quantile(self.uniform())
     }
 
+    /// Student's t with 3 degrees of freedom: a normal over the root of a mean of three squares.
+    pub(crate) fn student3(&mut self) -> f64 {
+        let mut squares = 0.0;
+        for _ in 0..3 {
+            let z = self.normal(0.0, 1.0);
+            squares += z * z;
+        }
+        self.normal(0.0, 1.0) / (squares / 3.0).sqrt()
+    }
+
     pub(crate) fn index(&mut self, count: usize) -> usize {
         let place = self.uniform() * count as f64;
         #[allow(

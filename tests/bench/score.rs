@@ -5,7 +5,9 @@
 pub(crate) struct Score {
     cases: usize,
     first: usize,
+    in_three: usize,
     in_five: usize,
+    oracle: usize,
     same_job: usize,
     nearest: usize,
     log_sum: f64,
@@ -27,6 +29,8 @@ pub(crate) struct Outcome {
     pub(crate) stated: Vec<(f64, bool)>,
     /// Whether the first ring does the same job (ID within 3 %, section within 4 %).
     pub(crate) same_job: bool,
+    /// Whether the oracle's first ring was the truth.
+    pub(crate) oracle: bool,
     /// Whether the nearest table row was the truth.
     pub(crate) nearest: bool,
 }
@@ -35,6 +39,8 @@ impl Score {
     pub(crate) fn add(&mut self, outcome: &Outcome) {
         self.cases += 1;
         self.first += usize::from(outcome.place == Some(0));
+        self.in_three += usize::from(outcome.place.is_some_and(|p| p < 3));
+        self.oracle += usize::from(outcome.oracle);
         self.in_five += usize::from(outcome.place.is_some_and(|p| p < 5));
         self.same_job += usize::from(outcome.same_job);
         self.nearest += usize::from(outcome.nearest);
@@ -64,6 +70,14 @@ impl Score {
 
     pub(crate) fn top1(&self) -> f64 {
         self.share(self.first)
+    }
+
+    pub(crate) fn top3(&self) -> f64 {
+        self.share(self.in_three)
+    }
+
+    pub(crate) fn oracle(&self) -> f64 {
+        self.share(self.oracle)
     }
 
     pub(crate) fn top5(&self) -> f64 {

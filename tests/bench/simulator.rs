@@ -24,16 +24,18 @@ pub(crate) const SCAN_FLAT: ReadingSet = &[
 ];
 
 /// Share of readings that are a slip: a misread millimetre.
-const SLIP_SHARE: f64 = 0.005;
-const REPEATS: usize = 2;
+pub(crate) const SLIP_SHARE: f64 = 0.005;
+pub(crate) const REPEATS: usize = 2;
+/// Half the width of the band that a tolerance is, in standard deviations.
+pub(crate) const BAND: f64 = 1.96;
 
 /// Wear of a condition, in the figures of `data/measurement/conditions.csv`.
-struct Wear {
-    swell: (f64, f64),
-    set: (f64, f64),
+pub(crate) struct Wear {
+    pub(crate) swell: (f64, f64),
+    pub(crate) set: (f64, f64),
 }
 
-fn wear(condition: Condition) -> Wear {
+pub(crate) fn wear(condition: Condition) -> Wear {
     match condition {
         Condition::New => Wear {
             swell: (0.0, 0.002),
@@ -54,6 +56,32 @@ fn wear(condition: Condition) -> Wear {
 pub(crate) struct Case {
     pub(crate) truth: usize,
     pub(crate) readings: Vec<Reading>,
+    /// The gland that it came out of, as it was measured.
+    pub(crate) gland: Option<Gland>,
+    /// Whether the ring is of no listed size; `truth` is then the next smaller one of its section.
+    pub(crate) unlisted: bool,
+    /// The ring itself, for further readings.
+    worn: Worn,
+}
+
+impl Case {
+    /// Takes one more reading of the same ring.
+    pub(crate) fn read(&self, draws: &mut Draws, measurand: Measurand, method: &str) -> Reading {
+        read(draws, (&self.worn, 0.0, false), measurand, method)
+    }
+}
+
+/// How a case is drawn.
+#[derive(Clone, Copy)]
+pub(crate) struct Draw {
+    pub(crate) condition: Condition,
+    pub(crate) set: ReadingSet,
+    /// Whether the gland was measured.
+    pub(crate) gland: bool,
+    /// Errors with heavier tails, errors shared by all readings of a ring, oval rings, flash on the section.
+    pub(crate) harsh: bool,
+    /// Share of rings of no listed size.
+    pub(crate) unlisted: f64,
 }
 
 /// The rings that are drawn: every listed one up to 60 mm inside diameter.
@@ -65,20 +93,50 @@ pub(crate) fn population() -> Vec<usize> {
         .collect()
 }
 
-pub(crate) fn draw(
-    draws: &mut Draws,
-    population: &[usize],
-    condition: Condition,
-    set: ReadingSet,
-) -> Case {
+/// Returns the range in which sizes between a listed ring and the next of its section lie: the middle 40 % of the gap.
+pub(crate) fn between(at: usize) -> (f64, f64) {
+    let rings = SizeTable::shipped().rings();
+    let (d1, section) = (rings[at].id.nominal.mm(), rings[at].section.nominal);
+    let larger = rings.iter().filter(|r| r.section.nominal == section);
+    let larger = larger
+        .map(|r| r.id.nominal.mm())
+        .filter(|id| *id > d1 + 0.02);
+    let gap = larger.fold(d1 * 1.05, f64::min) - d1;
+    (d1 + 0.3 * gap, d1 + 0.7 * gap)
+}
+
+pub(crate) fn draw(draws: &mut Draws, population: &[usize], how: Draw) -> Case {
     let truth = population[draws.index(population.len())];
     let ring = &SizeTable::shipped().rings()[truth];
-    let worn = Worn::draw(draws, ring, condition);
-    let readings = set
+    let unlisted = how.unlisted > 0.0 && draws.chance(how.unlisted);
+    let d1 = if unlisted {
+        let (low, high) = between(truth);
+        low + (high - low) * draws.uniform()
+    } else {
+        ring.id.nominal.mm()
+    };
+    let mut worn = Worn::draw(draws, (ring, d1), how.condition);
+    let shared = if how.harsh {
+        worn.od += draws.normal(0.0, OVAL_SHARE * worn.od);
+        worn.id += draws.normal(0.0, OVAL_SHARE * worn.id);
+        worn.width += draws.uniform() * FLASH_MM;
+        draws.normal(0.0, SHARED_SD_MM)
+    } else {
+        0.0
+    };
+    let readings = how
+        .set
         .iter()
-        .map(|(measurand, method)| read(draws, &worn, *measurand, method))
+        .map(|(measurand, method)| read(draws, (&worn, shared, how.harsh), *measurand, method))
         .collect();
-    Case { truth, readings }
+    let gland = how.gland.then(|| Gland::draw(draws, ring, worn.radial));
+    Case {
+        truth,
+        readings,
+        gland,
+        unlisted,
+        worn,
+    }
 }
 
 /// A worn ring's real dimensions in millimetres.
@@ -87,13 +145,13 @@ struct Worn {
     od: f64,
     height: f64,
     width: f64,
+    radial: bool,
 }
 
 impl Worn {
-    fn draw(draws: &mut Draws, ring: &ListedRing, condition: Condition) -> Self {
-        const BAND: f64 = 1.96;
+    fn draw(draws: &mut Draws, (ring, d1): (&ListedRing, f64), condition: Condition) -> Self {
         let wear = wear(condition);
-        let d1 = draws.normal(ring.id.nominal.mm(), ring.id.plus.mm() / BAND);
+        let d1 = draws.normal(d1, ring.id.plus.mm() / BAND);
         let d2 = draws.normal(ring.section.nominal.mm(), ring.section.plus.mm() / BAND);
         let swell = 1.0 + draws.normal(wear.swell.0, wear.swell.1);
         let set = loop {
@@ -105,17 +163,30 @@ impl Worn {
         let (height, width) = (d2 * (1.0 - set) * swell, d2 / (1.0 - set) * swell);
         let mean_line = (d1 + d2) * swell;
         // Squeezed between bore and groove the radial thickness is the height, between faces it is the width.
-        let radial = if draws.chance(0.5) { height } else { width };
+        let is_radial = draws.chance(0.5);
+        let radial = if is_radial { height } else { width };
         Self {
             id: mean_line - radial,
             od: mean_line + radial,
             height,
             width,
+            radial: is_radial,
         }
     }
 }
 
-fn read(draws: &mut Draws, worn: &Worn, measurand: Measurand, method: &str) -> Reading {
+/// Ovality left after the mean of two diameters, as a share of the diameter; greatest flash on the width; and the error that
+/// all readings of a ring share (a worn jaw, a hand), for the harsh simulator.
+const OVAL_SHARE: f64 = 0.003;
+const FLASH_MM: f64 = 0.08;
+const SHARED_SD_MM: f64 = 0.02;
+
+fn read(
+    draws: &mut Draws,
+    (worn, shared, harsh): (&Worn, f64, bool),
+    measurand: Measurand,
+    method: &str,
+) -> Reading {
     let instrument = Instruments::shipped()
         .find(method, measurand)
         .expect("the method is listed");
@@ -124,9 +195,16 @@ fn read(draws: &mut Draws, worn: &Worn, measurand: Measurand, method: &str) -> R
         Measurand::Od => worn.od,
         Measurand::Cs => worn.height,
         Measurand::Width => worn.width,
-        Measurand::CutLength | Measurand::Mass => unreachable!("no set asks for it"),
+        Measurand::CutLength | Measurand::Mass | Measurand::Stack => {
+            unreachable!("no set asks for it")
+        }
     };
-    let mut centre = draws.normal(truth + instrument.bias, instrument.sd_between);
+    let error = if harsh {
+        shared + instrument.sd_between * draws.student3()
+    } else {
+        draws.normal(0.0, instrument.sd_between)
+    };
+    let mut centre = truth + instrument.bias + error;
     if draws.chance(SLIP_SHARE) {
         centre += if draws.chance(0.5) { 1.0 } else { -1.0 };
     }
@@ -144,4 +222,107 @@ fn read(draws: &mut Draws, worn: &Worn, measurand: Measurand, method: &str) -> R
 /// A caliper shows hundredths.
 fn to_hundredth(value: f64) -> f64 {
     (value * 100.0).round() / 100.0
+}
+
+/// A measured gland, made for the ring by a designer who draws evenly within ranges.
+pub(crate) enum Gland {
+    /// Bore, groove, width.
+    Piston(f64, f64, f64),
+    /// Outer wall, depth, width.
+    Face(f64, f64, f64),
+}
+
+/// Ranges of squeeze, stretch (piston), compression of the outside (face) and fill; textbook figures for static glands.
+const SQUEEZE: (f64, f64) = (0.16, 0.30);
+const STRETCH: (f64, f64) = (0.01, 0.05);
+const COMPRESSION: (f64, f64) = (0.0, 0.03);
+const FILL: (f64, f64) = (0.60, 0.88);
+/// Standard uncertainty of diameters and depths, and of widths, as measured.
+const GLAND_SD: (f64, f64) = (0.02, 0.05);
+
+impl Gland {
+    pub(crate) fn radial(&self) -> bool {
+        matches!(self, Self::Piston(..))
+    }
+
+    fn draw(draws: &mut Draws, ring: &ListedRing, radial: bool) -> Self {
+        use std::f64::consts::PI;
+        let (d1, d2) = (ring.id.nominal.mm(), ring.section.nominal.mm());
+        let mut within = |(low, high): (f64, f64)| low + (high - low) * draws.uniform();
+        let (squeeze, fill) = (within(SQUEEZE), within(FILL));
+        let volume = PI * PI / 4.0 * d2 * d2 * (d1 + d2);
+        let (first, second, third) = if radial {
+            let groove = d1 * (1.0 + within(STRETCH));
+            let seated = ((d1 + d2) / (groove + d2)).sqrt() * d2;
+            let depth = seated * (1.0 - squeeze);
+            let width = volume / fill / (PI * (groove + depth) * depth);
+            (groove + 2.0 * depth, groove, width)
+        } else {
+            let outer = (d1 + 2.0 * d2) * (1.0 - within(COMPRESSION));
+            let depth = d2 * (1.0 - squeeze);
+            let width = volume / fill / (PI * (outer - d2) * depth);
+            (outer, depth, width)
+        };
+        let first = draws.normal(first, GLAND_SD.0);
+        let second = draws.normal(second, GLAND_SD.0);
+        let third = draws.normal(third, GLAND_SD.1);
+        if radial {
+            Self::Piston(first, second, third)
+        } else {
+            Self::Face(first, second, third)
+        }
+    }
+
+    /// The gland as the program reads it.
+    pub(crate) fn words(&self) -> String {
+        match self {
+            Self::Piston(bore, groove, width) => format!(
+                "piston; bore {bore:.2}±0.04; groove {groove:.2}±0.04; width {width:.2}±0.10"
+            ),
+            Self::Face(outer, depth, width) => {
+                format!("face; outer {outer:.2}±0.04; depth {depth:.2}±0.04; width {width:.2}±0.10")
+            }
+        }
+    }
+}
+
+/// What the simulator's own law says of a gland for a ring, the measuring error folded into soft ends.
+pub(crate) fn gland_log_density(gland: &Gland, d1: f64, d2: f64) -> f64 {
+    use std::f64::consts::PI;
+    let law = |value: f64, (low, high): (f64, f64), sd: f64| {
+        let cdf = ringwright::core::uncertainty::normal_cdf;
+        let inside = cdf((value - low) / sd) - cdf((value - high) / sd);
+        (inside / (high - low)).max(1e-300).ln()
+    };
+    let volume = PI * PI / 4.0 * d2 * d2 * (d1 + d2);
+    match gland {
+        Gland::Piston(bore, groove, width) => {
+            let depth = 0.5 * (bore - groove);
+            let seated = ((d1 + d2) / (groove + d2)).sqrt() * d2;
+            let fill = volume / (PI * (groove + depth) * depth * width);
+            let depth_sd = GLAND_SD.0 / std::f64::consts::SQRT_2;
+            law(groove / d1 - 1.0, STRETCH, GLAND_SD.0 / d1) - d1.ln()
+                + law(1.0 - depth / seated, SQUEEZE, depth_sd / seated)
+                - seated.ln()
+                + law(
+                    fill,
+                    FILL,
+                    fill * (GLAND_SD.1 / width).hypot(depth_sd / depth),
+                )
+                + fill.ln()
+        }
+        Gland::Face(outer, depth, width) => {
+            let od = d1 + 2.0 * d2;
+            let fill = volume / (PI * (outer - d2) * depth * width);
+            law(1.0 - outer / od, COMPRESSION, GLAND_SD.0 / od) - od.ln()
+                + law(1.0 - depth / d2, SQUEEZE, GLAND_SD.0 / d2)
+                - d2.ln()
+                + law(
+                    fill,
+                    FILL,
+                    fill * (GLAND_SD.1 / width).hypot(GLAND_SD.0 / depth),
+                )
+                + fill.ln()
+        }
+    }
 }

@@ -3,7 +3,7 @@
 
 use crate::random::Draws;
 use crate::score::{Outcome, Score};
-use crate::simulator::{OD_CS, OD_CS_WIDTH, ReadingSet, SCAN_FLAT, draw, population};
+use crate::simulator::{Draw, OD_CS, OD_CS_WIDTH, ReadingSet, SCAN_FLAT, draw, population};
 use ringwright::core::identification::{
     Candidates, Evidence, Identification, Prior, THREE_SIGMA, disagreement, identify_together,
 };
@@ -15,7 +15,14 @@ const UNITS: usize = 3;
 
 /// Draws a ring's readings in one unit.
 fn unit(draws: &mut Draws, ring: usize, condition: Condition, set: ReadingSet) -> Evidence {
-    let case = draw(draws, &[ring], condition, set);
+    let how = Draw {
+        condition,
+        set,
+        gland: false,
+        harsh: false,
+        unlisted: 0.0,
+    };
+    let case = draw(draws, &[ring], how);
     Evidence::new(&case.readings, condition, None, Instruments::shipped())
         .expect("simulated readings are sound")
 }
@@ -41,6 +48,7 @@ fn outcome(found: &Identification, truth: usize) -> Outcome {
     Outcome {
         place: stated.iter().position(|(_, right)| *right),
         same_job: false,
+        oracle: false,
         nearest: false,
         stated,
     }

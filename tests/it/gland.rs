@@ -1,27 +1,7 @@
 //! `gland check` and `gland fit`: keys, exit codes, refusals.
 
+use super::program::{json, run};
 use serde_json::Value;
-use std::process::{Command, Output};
-
-fn run(words: &[&str]) -> Output {
-    Command::new(env!("CARGO_BIN_EXE_ringwright"))
-        .args(words)
-        .env_remove("RINGWRIGHT_BOOK")
-        .output()
-        .expect("the program runs")
-}
-
-fn json(words: &[&str]) -> (Option<i32>, Value) {
-    let words: Vec<&str> = words.iter().copied().chain(["--format", "json"]).collect();
-    let output = run(&words);
-    let value = serde_json::from_slice(&output.stdout).unwrap_or_else(|e| {
-        panic!(
-            "{words:?}: {e}: {}",
-            String::from_utf8_lossy(&output.stderr)
-        )
-    });
-    (output.status.code(), value)
-}
 
 const PISTON: [&str; 10] = [
     "gland",

@@ -2,6 +2,9 @@
 
 mod gland;
 mod gland_kinds;
+mod program;
 mod readme;
+mod ring_known;
+mod ring_session;
 mod ten_glands;
 mod wrong_input;

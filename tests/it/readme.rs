@@ -1,5 +1,6 @@
 //! The output that the README shows is what the program prints: every shown line stands in the real output, in order.
 
+use super::program::words;
 use std::process::Command;
 
 /// Gives the commands of the README's console blocks with the lines shown below each.
@@ -39,7 +40,7 @@ fn every_line_shown_in_the_readme_is_printed() {
         commands.len()
     );
     for (command, lines) in commands {
-        let printed = run(&crate::wrong_input::words(&command));
+        let printed = run(&words(&command));
         let mut rest = printed.lines();
         for line in lines {
             assert!(

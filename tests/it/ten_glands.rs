@@ -1,19 +1,7 @@
 //! Ten glands that a restorer meets: every one gives a page that begins with its answer and ends with the caution.
 
+use super::program::words;
 use std::process::Command;
-
-/// Splits words that are quoted as for a shell.
-pub(super) fn words(line: &str) -> Vec<String> {
-    let mut words = Vec::new();
-    for (index, piece) in line.split('"').enumerate() {
-        if index % 2 == 1 {
-            words.push(piece.to_owned());
-        } else {
-            words.extend(piece.split_whitespace().map(str::to_owned));
-        }
-    }
-    words
-}
 
 #[test]
 fn every_gland_of_the_ten_is_answered_with_a_page() {

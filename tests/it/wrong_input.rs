@@ -2,6 +2,7 @@
 //!
 //! `RINGWRIGHT_BLESS=1 cargo test` writes the messages anew to `wrong_input.txt`; read the difference.
 
+use super::program::words;
 use std::fmt::Write as _;
 use std::path::Path;
 use std::process::Command;
@@ -10,34 +11,6 @@ use std::process::Command;
 /// `text.book` (no SQLite file), `empty.csv`, `head.csv`, `shop.book` (a sound book).
 const COMMANDS: &str = include_str!("wrong_commands.txt");
 const GOLDEN: &str = concat!(env!("CARGO_MANIFEST_DIR"), "/tests/it/wrong_input.txt");
-
-/// Parts a line into words; double quotes hold a word with spaces together, \" stands for a quote.
-pub(crate) fn words(line: &str) -> Vec<String> {
-    let mut words = Vec::new();
-    let mut word = String::new();
-    let (mut quoted, mut begun) = (false, false);
-    let mut chars = line.chars();
-    while let Some(c) = chars.next() {
-        match c {
-            '\\' => word.extend(chars.next()),
-            '"' => {
-                quoted = !quoted;
-                begun = true;
-            }
-            ' ' if !quoted => {
-                if begun || !word.is_empty() {
-                    words.push(std::mem::take(&mut word));
-                }
-                begun = false;
-            }
-            _ => word.push(c),
-        }
-    }
-    if begun || !word.is_empty() {
-        words.push(word);
-    }
-    words
-}
 
 fn fill(folder: &Path) {
     let write = |name: &str, text: &[u8]| {

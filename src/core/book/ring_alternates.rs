@@ -24,7 +24,7 @@ pub(super) fn alternates(
     let listed = &table.rings()[ring];
     let near = table.equivalents(listed.id, listed.section, "");
     let grade = |other: &ListedRing| {
-        let code = table.size(other.sizes[0]).code();
+        let code = table.size(other.sizes()[0]).code();
         near.iter().find(|e| e.size.code() == code).map(|e| e.grade)
     };
     let mut found = Vec::new();

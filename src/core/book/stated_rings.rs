@@ -26,7 +26,7 @@ pub(super) fn stated_rings(members: &[Member<'_>]) -> Vec<StatedRing> {
                     Designated::Listed(size) => vec![*size],
                     Designated::Dimensions { same, .. } => same.clone(),
                 })
-                .filter_map(|size| table.rings().iter().position(|r| r.sizes.contains(&size)))
+                .filter_map(|size| table.rings().iter().position(|r| r.sizes().contains(&size)))
                 .collect();
             rings.sort_unstable();
             rings.dedup();

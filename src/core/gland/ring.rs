@@ -25,25 +25,28 @@ pub struct GlandRing {
 }
 
 impl GlandRing {
-    /// Makes a ring of its dimensions; one without tolerance takes that of ISO 3601-1 class B, and a note says so.
+    /// Makes a ring of its dimensions.
+    ///
+    /// A ring without any tolerance takes those of ISO 3601-1 class B; where a tolerance was stated for one dimension
+    /// only, the other is taken as exact, as every length of a gland is. A note says which.
     pub fn of_dimensions(id: Dimension, section: Dimension) -> Self {
-        let mut lacking = Vec::new();
-        let mut assumed = |name: &'static str, given: Dimension, tolerance| {
-            if given.has_tolerance() {
-                return given;
+        let (id, section, notes) = match (id.has_tolerance(), section.has_tolerance()) {
+            (true, true) => (id, section, Vec::new()),
+            (false, false) => (
+                Dimension::symmetric(id.nominal, class_b_inside_diameter(id.nominal)),
+                Dimension::symmetric(section.nominal, class_b_section(section.nominal)),
+                vec![
+                    "no tolerance was given for the ring's inside diameter and section: ISO 3601-1 class B is taken"
+                        .to_owned(),
+                ],
+            ),
+            (id_stated, _) => {
+                let exact = if id_stated { "section" } else { "inside diameter" };
+                let note = format!(
+                    "a tolerance was given for one dimension of the ring only: the {exact} is taken as exact"
+                );
+                (id, section, vec![note])
             }
-            lacking.push(name);
-            Dimension::symmetric(given.nominal, tolerance)
-        };
-        let id = assumed("inside diameter", id, class_b_inside_diameter(id.nominal));
-        let section = assumed("section", section, class_b_section(section.nominal));
-        let notes = if lacking.is_empty() {
-            Vec::new()
-        } else {
-            vec![format!(
-                "no tolerance was given for the ring's {}: ISO 3601-1 class B is taken",
-                lacking.join(" and ")
-            )]
         };
         Self {
             codes: Vec::new(),
@@ -91,7 +94,7 @@ impl GlandRing {
         let mut ring = Self::of_dimensions(listed.id, listed.section);
         ring.codes = table.codes(listed);
         let grades: Vec<_> = listed
-            .sizes
+            .sizes()
             .iter()
             .map(|s| table.size(*s).confidence)
             .collect();
@@ -108,4 +111,21 @@ fn recalled(grades: &[crate::core::confidence::Confidence]) -> Option<String> {
         "this size was recalled and is not confirmed in a source: measure before you order"
             .to_owned()
     })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::core::quantity::Length;
+
+    #[test]
+    fn a_tolerance_on_one_dimension_leaves_the_other_exact() {
+        let length = Length::from_nm;
+        let section = Dimension::symmetric(length(1_778_000), length(76_200));
+        let id = Dimension::exact(length(25_146_000));
+        let ring = GlandRing::of_dimensions(id, section);
+        assert_eq!((ring.id, ring.section), (id, section));
+        let bare = GlandRing::of_dimensions(id, Dimension::exact(section.nominal));
+        assert!(bare.id.has_tolerance() && bare.section.has_tolerance());
+    }
 }

@@ -24,18 +24,29 @@ pub(crate) struct Candidate {
 pub struct Candidates {
     /// In the order of [`SizeTable::rings`].
     pub(crate) listed: Vec<Candidate>,
-    /// Broad normal densities that together follow the density of the listed rings.
+    /// What is not listed: broad normal densities that together follow the density of the listed rings, and behind them
+    /// narrow ones, each between two listed neighbours of one section.
     pub(crate) background: Vec<Candidate>,
+    /// How many of the background's densities are broad.
+    broad: usize,
+}
+
+/// Says what a place among the candidates stands for.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(crate) enum Stand {
+    /// A listed ring.
+    Listed,
+    /// A broad density, which knows no list.
+    Broad,
+    /// A ring of a listed section whose inside diameter lies between two listed ones.
+    Between,
 }
 
 impl Candidates {
     /// Takes the listed rings with a prior.
     pub fn new(table: &SizeTable, prior: &Prior) -> Self {
         let weight = |ring: &ListedRing| -> f64 {
-            let weights = ring.sizes.iter();
-            weights
-                .map(|id| prior.weight(table.size(*id).standard))
-                .sum()
+            prior.of_ring(ring.sizes().iter().map(|id| table.size(*id).standard))
         };
         let weights: Vec<f64> = table.rings().iter().map(weight).collect();
         let mut listed: Vec<Candidate> = table
@@ -53,13 +64,64 @@ impl Candidates {
                 }
             })
             .collect();
-        let background = background(&listed, &weights, prior.unlisted);
+        let mut background = background(&listed, &weights, (1.0 - BETWEEN_SHARE) * prior.unlisted);
+        let broad = background.len();
+        background.extend(between(&listed, &weights, BETWEEN_SHARE * prior.unlisted));
         let total: f64 = weights.iter().sum();
         for (candidate, weight) in listed.iter_mut().zip(weights) {
             candidate.log_prior = libm::log((1.0 - prior.unlisted) * weight / total);
         }
-        Self { listed, background }
+        Self {
+            listed,
+            background,
+            broad,
+        }
     }
+
+    /// Tells what the candidate at a place stands for.
+    pub(crate) fn stand(&self, at: usize) -> Stand {
+        match at.checked_sub(self.listed.len()) {
+            None => Stand::Listed,
+            Some(behind) if behind < self.broad => Stand::Broad,
+            Some(_) => Stand::Between,
+        }
+    }
+}
+
+/// Share of the unlisted rings that are of a listed section and of an inside diameter between two listed ones: rings made to
+/// order are made in the sections that moulds and cord are kept in, and of a size for which no listed one served. Recalled
+/// from practice, no source.
+const BETWEEN_SHARE: f64 = 0.7;
+
+/// Lays a density between each listed ring and the next larger one of its section: centred, and narrow enough that the
+/// neighbours themselves lie at its ends.
+fn between(listed: &[Candidate], of_ring: &[f64], share: f64) -> Vec<Candidate> {
+    /// Standard deviation as a share of the gap: the neighbours lie 2.5 standard deviations off.
+    const SPREAD: f64 = 0.2;
+    let mut order: Vec<usize> = (0..listed.len()).filter(|at| of_ring[*at] > 0.0).collect();
+    order.sort_unstable_by(|a, b| {
+        let (a, b) = (&listed[*a], &listed[*b]);
+        a.d2.total_cmp(&b.d2).then(a.d1.total_cmp(&b.d1))
+    });
+    let neighbours = order.windows(2).map(|pair| (pair[0], pair[1]));
+    let pairs: Vec<(usize, usize)> = neighbours
+        .filter(|(a, b)| listed[*a].d2 == listed[*b].d2)
+        .collect();
+    let total: f64 = pairs.iter().map(|(a, _)| of_ring[*a]).sum();
+    pairs
+        .iter()
+        .map(|(a, b)| {
+            let (low, high) = (&listed[*a], &listed[*b]);
+            let spread = SPREAD * (high.d1 - low.d1);
+            Candidate {
+                d1: 0.5 * (low.d1 + high.d1),
+                d2: low.d2,
+                var1: low.var1 + spread * spread,
+                var2: low.var2,
+                log_prior: libm::log(share * of_ring[*a] / total),
+            }
+        })
+        .collect()
 }
 
 /// The ratio between neighbouring broad densities. It is coarse on purpose: a density that knew the gaps between listed
@@ -124,6 +186,36 @@ mod tests {
     use super::*;
 
     #[test]
+    fn between_neighbours_of_one_section_lies_one_density_of_what_is_not_listed() {
+        // AS568-012 and -013 are 9.25 and 10.82 mm inside; other families list rings of 1.78 mm between them or not, but
+        // every density between two of them leaves both at its ends.
+        let candidates = Candidates::new(SizeTable::shipped(), &Prior::default());
+        let between = &candidates.background[candidates.broad..];
+        assert!(between.len() > candidates.listed.len() / 2);
+        for one in between {
+            let nearest = candidates.listed.iter().filter(|c| c.d2 == one.d2);
+            let nearest = nearest
+                .map(|c| (c.d1 - one.d1).abs())
+                .fold(f64::MAX, f64::min);
+            assert!(nearest * nearest >= 6.0 * (one.var1 - nearest_var(&candidates, one)));
+        }
+        let last = candidates.listed.len() + candidates.background.len() - 1;
+        assert_eq!(candidates.stand(last), Stand::Between);
+        assert_eq!(candidates.stand(candidates.listed.len()), Stand::Broad);
+        assert_eq!(candidates.stand(0), Stand::Listed);
+    }
+
+    fn nearest_var(candidates: &Candidates, one: &Candidate) -> f64 {
+        let below = candidates
+            .listed
+            .iter()
+            .filter(|c| c.d2 == one.d2 && c.d1 < one.d1);
+        below
+            .max_by(|a, b| a.d1.total_cmp(&b.d1))
+            .map_or(0.0, |c| c.var1)
+    }
+
+    #[test]
     fn the_logarithm_of_the_ratio_is_right() {
         assert!((libm::log(RATIO) - LOG_RATIO).abs() < 1e-15);
     }
@@ -134,6 +226,6 @@ mod tests {
         let sum = |list: &[Candidate]| list.iter().map(|c| libm::exp(c.log_prior)).sum::<f64>();
         assert!((sum(&candidates.listed) - 0.97).abs() < 1e-12);
         assert!((sum(&candidates.background) - 0.03).abs() < 1e-12);
-        assert!(candidates.background.len() > 20 && candidates.background.len() < 400);
+        assert!(candidates.broad > 20 && candidates.broad < 400);
     }
 }

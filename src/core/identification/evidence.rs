@@ -1,10 +1,14 @@
 //! What the readings say, once the instruments have been taken into account.
 
+use super::candidates::Candidates;
+use super::facts::PinFact;
+use super::gland_evidence::{GlandEvidence, GlandFactors};
 use super::likelihood::{log_honest, slip_log_odds};
 use super::small_matrix::MOST;
-use super::wear::{Wear, WearMode};
+use super::wear::{Directions, Squeeze, WearModes};
 use crate::core::elastomer::Polymer;
 use crate::core::measurement::{Condition, InstrumentError, Instruments, Measurand, Reading};
+use crate::core::uncertainty::normal_log_density;
 
 /// Holds one reading with its instrument's bias taken off.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -21,15 +25,22 @@ pub struct Observation {
 #[derive(Debug, Clone, PartialEq)]
 pub struct Evidence {
     pub(crate) observations: Vec<Observation>,
+    pub(crate) condition: Condition,
     /// Ways of wear, for both directions of squeeze where a diameter was read.
-    pub(crate) modes: Vec<WearMode>,
-    /// One mode that covers all of them.
-    pub(crate) broad_mode: WearMode,
+    pub(crate) wear: &'static WearModes,
     pub(crate) density: Density,
     /// Log odds of each reading being a slip, before anything is compared.
     pub(crate) slip_log_odds: [f64; MOST],
+    /// Log density of each reading where it agrees exactly and nothing but its instrument scatters.
+    pub(crate) peaks: [f64; MOST],
     /// Log probability that no reading is a slip.
     pub(crate) log_honest: f64,
+    /// By how much other facts than readings change the log odds of each listed ring; empty where there are none.
+    pub(crate) factors: Vec<f64>,
+    /// What the gland says, where one was measured.
+    pub(crate) gland: Option<GlandFactors>,
+    /// What pins said.
+    pub(crate) pins: Option<PinFact>,
 }
 
 /// Says why readings cannot be used together.
@@ -99,32 +110,121 @@ impl Evidence {
         polymer: Option<Polymer>,
         instruments: &Instruments,
     ) -> Result<Self, EvidenceError> {
-        if readings.is_empty() {
-            return Err(EvidenceError::Nothing);
-        }
-        if readings.len() > MOST {
-            return Err(EvidenceError::TooMany(readings.len()));
-        }
         let observations = readings
             .iter()
-            .map(|reading| observe(reading, instruments))
+            .map(|r| Observation::of(r.measurand, &r.values, (&r.method, instruments)))
             .collect::<Result<Vec<Observation>, _>>()?;
-        let diameters = observations
-            .iter()
-            .any(|o| matches!(o.measurand, Measurand::Id | Measurand::Od));
-        let wear = Wear::of(condition);
+        Self::of_observations(observations, condition, polymer)
+    }
+
+    /// Gathers readings whose instruments' biases have been taken off already.
+    ///
+    /// # Errors
+    /// No reading, or too many.
+    pub fn of_observations(
+        observations: Vec<Observation>,
+        condition: Condition,
+        polymer: Option<Polymer>,
+    ) -> Result<Self, EvidenceError> {
+        if observations.is_empty() {
+            return Err(EvidenceError::Nothing);
+        }
+        Self::of_any(observations, condition, polymer)
+    }
+
+    /// Stands where nothing was read of the ring itself, and other facts speak alone.
+    pub fn of_no_reading(condition: Condition) -> Self {
+        Self::of_any(Vec::new(), condition, None)
+            .unwrap_or_else(|_| unreachable!("none is not too many"))
+    }
+
+    fn of_any(
+        observations: Vec<Observation>,
+        condition: Condition,
+        polymer: Option<Polymer>,
+    ) -> Result<Self, EvidenceError> {
+        if observations.len() > MOST {
+            return Err(EvidenceError::TooMany(observations.len()));
+        }
+        let diameters = observations.iter().any(|o| {
+            matches!(
+                o.measurand,
+                Measurand::Id | Measurand::Od | Measurand::Stack
+            )
+        });
+        let directions = if diameters {
+            Directions::Both
+        } else {
+            Directions::Only(Squeeze::Radial)
+        };
+        let (mut slips, mut peaks) = ([0.0; MOST], [0.0; MOST]);
+        for (at, observation) in observations.iter().enumerate() {
+            slips[at] = slip_log_odds(observation.value);
+            peaks[at] = normal_log_density(0.0, observation.variance);
+        }
+        Ok(Self {
+            slip_log_odds: slips,
+            peaks,
+            log_honest: log_honest(observations.len()),
+            observations,
+            condition,
+            wear: WearModes::of(condition, directions),
+            density: Density::of(polymer),
+            factors: Vec::new(),
+            gland: None,
+            pins: None,
+        })
+    }
+
+    /// Adds the gland that the ring was taken out of: it tells which way the ring was squeezed, and how likely a designer
+    /// would have put each ring there.
+    #[must_use]
+    pub fn with_gland(mut self, gland: &GlandEvidence, candidates: &Candidates) -> Self {
+        let factors = GlandFactors::new(gland, candidates);
+        self.wear = WearModes::of(self.condition, Directions::Only(gland.squeeze()));
+        self.add_factors(
+            factors
+                .listed
+                .iter()
+                .map(|suit| GlandFactors::factor(*suit)),
+        );
+        self.gland = Some(factors);
+        self
+    }
+
+    /// Returns the same with only the readings that are to be kept; `None` where none is.
+    pub(crate) fn keeping(&self, keep: impl Fn(usize) -> bool) -> Option<Self> {
+        let kept = (0..self.observations.len()).filter(|at| keep(*at));
+        let observations: Vec<Observation> = kept.map(|at| self.observations[at]).collect();
+        if observations.is_empty() {
+            return None;
+        }
         let mut slips = [0.0; MOST];
         for (slip, observation) in slips.iter_mut().zip(&observations) {
             *slip = slip_log_odds(observation.value);
         }
-        Ok(Self {
-            slip_log_odds: slips,
+        Some(Self {
             log_honest: log_honest(observations.len()),
+            slip_log_odds: slips,
             observations,
-            modes: wear.modes(diameters),
-            broad_mode: wear.broad_mode(),
-            density: Density::of(polymer),
+            ..self.clone()
         })
+    }
+
+    /// Multiplies the odds of the listed rings.
+    pub(crate) fn add_factors(&mut self, factors: impl Iterator<Item = f64>) {
+        if self.factors.is_empty() {
+            self.factors = factors.collect();
+        } else {
+            for (own, factor) in self.factors.iter_mut().zip(factors) {
+                *own += factor;
+            }
+        }
+    }
+
+    /// Returns by how much other facts than readings change the log odds of a listed ring.
+    pub(crate) fn factor(&self, listed: usize) -> f64 {
+        self.factors.get(listed).copied().unwrap_or(0.0)
     }
 
     /// Returns the readings as they count.
@@ -138,18 +238,46 @@ impl Evidence {
     }
 }
 
-fn observe(reading: &Reading, instruments: &Instruments) -> Result<Observation, EvidenceError> {
-    let instrument = instruments.find(&reading.method, reading.measurand)?;
-    let mean = reading.mean();
-    if mean <= 0.0 {
-        return Err(EvidenceError::NotPositive {
-            measurand: reading.measurand,
-            value: mean,
-        });
+impl Observation {
+    /// Takes the height of a stack of equal rings as that of one of them; the instrument errs once for all.
+    ///
+    /// # Errors
+    /// A method that does not measure this, or readings that are not positive.
+    pub fn of_stack(
+        values: &[f64],
+        rings: u16,
+        (method, instruments): (&str, &Instruments),
+    ) -> Result<Self, EvidenceError> {
+        let whole = Self::of(Measurand::Stack, values, (method, instruments))?;
+        let rings = f64::from(rings.max(1));
+        Ok(Self {
+            value: whole.value / rings,
+            variance: whole.variance / (rings * rings),
+            ..whole
+        })
     }
-    Ok(Observation {
-        measurand: reading.measurand,
-        value: mean - instrument.bias,
-        variance: instrument.variance_of_mean(reading.values.len()),
-    })
+
+    /// Takes repeated readings of one measurand by one method (empty: not stated), in millimetres or grams.
+    ///
+    /// # Errors
+    /// A method that does not measure this, or readings that are not positive.
+    pub fn of(
+        measurand: Measurand,
+        values: &[f64],
+        (method, instruments): (&str, &Instruments),
+    ) -> Result<Self, EvidenceError> {
+        let instrument = instruments.find(method, measurand)?;
+        let mean = values.iter().sum::<f64>() / values.len() as f64;
+        if mean <= 0.0 {
+            return Err(EvidenceError::NotPositive {
+                measurand,
+                value: mean,
+            });
+        }
+        Ok(Self {
+            measurand,
+            value: mean - instrument.bias,
+            variance: instrument.variance_of_mean(values.len()),
+        })
+    }
 }

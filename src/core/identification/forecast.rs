@@ -19,6 +19,7 @@ impl<'e> Forecast<'e> {
     /// Sets up the linear models of a candidate.
     pub(crate) fn new(candidate: &Candidate, evidence: &'e Evidence) -> Self {
         let models: Vec<(&WearMode, LinearModel)> = evidence
+            .wear
             .modes
             .iter()
             .filter_map(|mode| Some((mode, LinearModel::new(candidate, evidence, mode)?)))

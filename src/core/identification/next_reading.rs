@@ -19,6 +19,9 @@ pub struct NextReading {
     pub gain_bits: f64,
     /// Bench time in minutes.
     pub minutes: f64,
+    /// What it should read if the ring is each of the leading listed ones (place among the listed, reading in mm or g), by
+    /// rising reading.
+    pub expected: Vec<(usize, f64)>,
 }
 
 /// Contenders beyond these hold too little of the odds to change the order of the advice.
@@ -34,10 +37,16 @@ const NODES: [(f64, f64); 7] = [
     (1.673_551_628_767_471, 5.451_558_281_912_7e-2),
     (2.651_961_356_835_233, 9.717_812_450_995_2e-4),
 ];
+/// A measurand that was read already is worth another method only where that scatters with less than this share of the
+/// variance: the same hand with the same tool would repeat its error.
+const BETTER: f64 = 0.5;
+/// Rings less probable than this are not named among the outcomes of a reading.
+const WORTH_NAMING: f64 = 0.03;
 /// A gain below this is not worth a walk to the drawer.
 const LEAST_BITS: f64 = 0.005;
 
-/// Ranks the readings not yet taken by expected information, one line a measurand and method.
+/// Ranks readings by expected information a minute, one line a measurand and method; also better methods for a measurand
+/// that was read already, because a second method errs apart from the first.
 ///
 /// The information is the mutual information of the reading and the ring's identity,
 /// `Σ p_k ∫ N(y; μ_k, v_k) log2 [N(y; μ_k, v_k) / Σ p_j N(y; μ_j, v_j)] dy`, by quadrature over the leading rings.
@@ -56,9 +65,6 @@ pub(crate) fn rank_next_readings(
         .collect();
     let mut ranked: Vec<NextReading> = Vec::new();
     for (measurand, _) in Measurand::ALL {
-        if evidence.has(measurand) {
-            continue;
-        }
         let predicted: Vec<(f64, f64, f64)> = forecasts
             .iter()
             .map(|(share, forecast)| {
@@ -66,7 +72,15 @@ pub(crate) fn rank_next_readings(
                 (*share, mean, variance)
             })
             .collect();
+        let read = evidence
+            .observations
+            .iter()
+            .filter(|o| o.measurand == measurand);
+        let read = read.map(|o| o.variance).fold(f64::INFINITY, f64::min);
         for instrument in named(instruments, measurand) {
+            if instrument.variance_of_mean(1) > BETTER * read {
+                continue;
+            }
             let gain_bits = information(&predicted, instrument.variance_of_mean(1));
             if gain_bits >= LEAST_BITS {
                 ranked.push(NextReading {
@@ -75,16 +89,33 @@ pub(crate) fn rank_next_readings(
                     label: instrument.label,
                     gain_bits,
                     minutes: instrument.minutes,
+                    expected: expected(&leading, &predicted, instrument.bias),
                 });
             }
         }
     }
+    let pace = |next: &NextReading| next.gain_bits / next.minutes;
     ranked.sort_by(|a, b| {
-        b.gain_bits
-            .total_cmp(&a.gain_bits)
+        pace(b)
+            .total_cmp(&pace(a))
             .then_with(|| a.method.cmp(b.method))
     });
     ranked
+}
+
+/// Lists what the reading should be for each leading listed ring.
+fn expected(
+    leading: &[(f64, &Contender<'_>)],
+    predicted: &[(f64, f64, f64)],
+    bias: f64,
+) -> Vec<(usize, f64)> {
+    let pairs = leading.iter().zip(predicted);
+    let mut expected: Vec<(usize, f64)> = pairs
+        .filter(|((share, contender), _)| *share >= WORTH_NAMING && contender.is_listed)
+        .map(|((_, contender), (_, mean, _))| (contender.at, mean + bias))
+        .collect();
+    expected.sort_by(|a, b| a.1.total_cmp(&b.1).then(a.0.cmp(&b.0)));
+    expected
 }
 
 fn named(instruments: &Instruments, measurand: Measurand) -> impl Iterator<Item = &Instrument> {

@@ -1,8 +1,11 @@
 //! The odds of every ring, given the readings.
 
+use super::age::{Age, Moulded};
 use super::candidates::{Candidate, Candidates};
 use super::evidence::Evidence;
-use super::likelihood::{FAR_FROM_BACKGROUND, FAR_FROM_LISTED, Fit, first_look, fit};
+use super::gland_evidence::FOREIGN_SHARE;
+use super::identifier::{Field, Identifier};
+use super::likelihood::Fit;
 use super::next_reading::{NextReading, rank_next_readings};
 use crate::core::measurement::Instruments;
 use crate::core::uncertainty::log_sum_exp;
@@ -18,8 +21,62 @@ pub struct Identification {
     pub slip_probabilities: Vec<f64>,
     /// Places (in `ranked`) of the leading rings that the readings do not tell apart; empty where one leads clearly.
     pub cannot_separate: Vec<usize>,
-    /// Readings that could still be taken, most telling first.
+    /// Readings that could still be taken, most telling a minute first.
     pub next: Vec<NextReading>,
+    /// Logarithm of how likely all of this was before it was read; it compares ways of understanding the same readings, and
+    /// is −∞ where several rings are named together.
+    pub log_evidence: f64,
+    /// How ring and gland agree, where a gland was measured.
+    pub gland: Option<GlandVerdict>,
+    /// What age has done to the ring; not worked out in a batch.
+    pub age: Option<Age>,
+    /// The ring as it was moulded, no list consulted; not worked out in a batch.
+    pub moulded: Option<Moulded>,
+}
+
+/// Says how ring and gland agree.
+#[derive(Debug, Clone, PartialEq)]
+pub struct GlandVerdict {
+    /// Probability that this ring is not the one the gland was made for.
+    pub foreign_probability: f64,
+    /// The likeliest ring by its own readings, the gland not asked, with its probability; `None` without readings.
+    pub ring_alone: Option<(usize, f64)>,
+    /// The likeliest rings by the gland, the readings not asked, with their probabilities.
+    pub gland_alone: Vec<(usize, f64)>,
+}
+
+/// Rings that are named for the gland alone.
+const GLAND_ALONE: usize = 3;
+
+/// Compares what the ring says with what the gland says.
+///
+/// The ring is a foreign one with [`FOREIGN_SHARE`]; given that, the gland says nothing of it, so that the probability of
+/// it is that share times the odds by the readings alone over the odds by both.
+fn verdict(
+    contenders: &[Contender<'_>],
+    candidates: &Candidates,
+    evidence: &Evidence,
+) -> Option<GlandVerdict> {
+    let gland = evidence.gland.as_ref()?;
+    let both = log_sum_exp(contenders.iter().map(|c| c.log_weight));
+    let alone = |c: &Contender<'_>| c.log_weight - c.factor;
+    let readings = log_sum_exp(contenders.iter().map(alone));
+    let listed = contenders.iter().filter(|c| c.at < candidates.listed.len());
+    let ring_alone = listed
+        .max_by(|a, b| alone(a).total_cmp(&alone(b)))
+        .filter(|_| !evidence.observations.is_empty())
+        .map(|c| (c.at, libm::exp(alone(c) - readings)));
+    let suits = candidates.listed.iter().zip(&gland.listed).enumerate();
+    let mut suits: Vec<(usize, f64)> = suits
+        .map(|(at, (c, suit))| (at, libm::exp(c.log_prior + suit)))
+        .collect();
+    suits.sort_unstable_by(|a, b| b.1.total_cmp(&a.1).then(a.0.cmp(&b.0)));
+    suits.truncate(GLAND_ALONE);
+    Some(GlandVerdict {
+        foreign_probability: (FOREIGN_SHARE * libm::exp(readings - both)).min(1.0),
+        ring_alone,
+        gland_alone: suits,
+    })
 }
 
 /// Holds one listed ring with its odds.
@@ -45,8 +102,12 @@ pub(crate) struct Contender<'c> {
     pub(crate) candidate: &'c Candidate,
     pub(crate) fit: Fit,
     pub(crate) log_weight: f64,
-    /// Place among the listed rings; `None` for the background.
-    pub(crate) ring: Option<usize>,
+    /// Whether it is a listed ring, or a density of the background.
+    pub(crate) is_listed: bool,
+    /// By how much other facts than readings have changed the log weight.
+    pub(crate) factor: f64,
+    /// Place among the listed rings, and behind them those of the background.
+    pub(crate) at: usize,
 }
 
 /// Weighs every ring against the readings.
@@ -72,100 +133,63 @@ pub fn identify(
     candidates: &Candidates,
     instruments: &Instruments,
 ) -> Identification {
-    let contenders = weigh(evidence, candidates);
-    let mut identification = rank(&contenders, evidence);
+    let field = Identifier::new(candidates).weigh(evidence);
+    let mut identification = rank(&field, candidates, evidence);
+    let contenders = field.contenders;
     identification.next = rank_next_readings(&contenders, evidence, instruments);
+    let slipped = &identification.slip_probabilities;
+    identification.age = Age::of(&contenders, evidence, slipped);
+    identification.moulded = Moulded::of(&contenders, candidates, evidence);
+    identification.gland = verdict(&contenders, candidates, evidence);
     identification
 }
 
-/// Weighs every ring and leaves out the question of what to measure next; for long batches.
+/// Weighs every ring and leaves out the question of what to measure next.
 pub fn identify_only(evidence: &Evidence, candidates: &Candidates) -> Identification {
-    rank(&weigh(evidence, candidates), evidence)
+    Identifier::new(candidates).identify(evidence)
 }
 
-/// A candidate whose first look lies this far (in log odds) behind the best keeps the weight of that look: the wear modes
-/// would change a weight below one in twenty thousand by a factor of a few.
-const REFINED_LOG_ODDS: f64 = 10.0;
-
-/// Looks at every candidate once in the broad wear mode, then weighs those with a chance over all modes.
-fn weigh<'c>(evidence: &Evidence, candidates: &'c Candidates) -> Vec<Contender<'c>> {
-    let listed = candidates
-        .listed
-        .iter()
-        .enumerate()
-        .map(|(at, c)| (Some(at), c));
-    let background = candidates.background.iter().map(|c| (None, c));
-    let mut contenders: Vec<Contender<'c>> = listed
-        .chain(background)
-        .filter(|(_, candidate)| candidate.log_prior > f64::NEG_INFINITY)
-        .filter_map(|(ring, candidate)| {
-            let far = if ring.is_some() {
-                FAR_FROM_LISTED
-            } else {
-                FAR_FROM_BACKGROUND
-            };
-            let fit = first_look(candidate, evidence, far)?;
-            Some(Contender {
-                log_weight: candidate.log_prior + fit.log_likelihood,
-                candidate,
-                fit,
-                ring,
-            })
-        })
-        .collect();
-    refine(&mut contenders, evidence);
-    contenders
-}
-
-/// Weighs contenders over all wear modes, the likeliest first, until those left lie hopelessly behind the best refined.
-fn refine(contenders: &mut [Contender<'_>], evidence: &Evidence) {
-    contenders.sort_by(|a, b| {
-        b.log_weight
-            .total_cmp(&a.log_weight)
-            .then(a.ring.cmp(&b.ring))
-    });
-    let mut best = f64::NEG_INFINITY;
-    for contender in contenders {
-        if contender.log_weight < best - REFINED_LOG_ODDS {
-            break;
-        }
-        if let Some(fit) = fit(contender.candidate, evidence) {
-            contender.log_weight = contender.candidate.log_prior + fit.log_likelihood;
-            contender.fit = fit;
-            best = best.max(contender.log_weight);
-        }
-    }
-}
-
-fn rank(contenders: &[Contender<'_>], evidence: &Evidence) -> Identification {
-    let total = log_sum_exp(contenders.iter().map(|c| c.log_weight));
-    let share = |c: &Contender<'_>| {
+/// Turns weights into odds.
+pub(crate) fn rank(
+    field: &Field<'_>,
+    candidates: &Candidates,
+    evidence: &Evidence,
+) -> Identification {
+    let contenders = &field.contenders;
+    let weights = contenders.iter().map(|c| c.log_weight);
+    let total = log_sum_exp(weights.chain([field.other_listed, field.other_background]));
+    let share_of = |log_weight: f64| {
         if total == f64::NEG_INFINITY {
             0.0
         } else {
-            libm::exp(c.log_weight - total)
+            libm::exp(log_weight - total)
         }
     };
     let mut ranked = Vec::new();
-    let mut unlisted = if contenders.is_empty() { 1.0 } else { 0.0 };
+    let mut unlisted = if contenders.is_empty() {
+        1.0
+    } else {
+        share_of(field.other_background)
+    };
     let mut slips = vec![0.0; evidence.observations.len()];
     for contender in contenders {
-        let probability = share(contender);
+        let probability = share_of(contender.log_weight);
         for (slip, own) in slips.iter_mut().zip(contender.fit.slips) {
             *slip += probability * own;
         }
-        match contender.ring {
-            None => unlisted += probability,
-            Some(_) if probability < LEAST_PROBABILITY => {}
-            Some(ring) => ranked.push(RankedRing {
-                ring,
+        if contender.at >= candidates.listed.len() {
+            unlisted += probability;
+        } else if probability >= LEAST_PROBABILITY {
+            ranked.push(RankedRing {
+                ring: contender.at,
                 probability,
                 misfit_sigma: contender.fit.misfit,
-            }),
+            });
         }
     }
     Identification {
         slip_probabilities: slips,
+        log_evidence: total,
         ..ranking(ranked, unlisted)
     }
 }
@@ -184,6 +208,10 @@ pub(crate) fn ranking(mut rings: Vec<RankedRing>, unlisted_probability: f64) -> 
         unlisted_probability,
         slip_probabilities: Vec::new(),
         next: Vec::new(),
+        log_evidence: f64::NEG_INFINITY,
+        gland: None,
+        age: None,
+        moulded: None,
     }
 }
 

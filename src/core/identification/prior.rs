@@ -1,6 +1,9 @@
 //! How common each family is taken to be before anything is measured.
 
+use crate::core::confidence::Confidence;
+use crate::core::data_table::shipped_rows;
 use crate::core::sizes::Standard;
+use std::sync::LazyLock;
 
 /// Holds the weight of each family's sizes, and the share of rings that are not listed at all.
 ///
@@ -9,8 +12,43 @@ use crate::core::sizes::Standard;
 #[derive(Debug, Clone, PartialEq)]
 pub struct Prior {
     weights: [f64; Standard::ALL.len()],
+    /// Every listed ring counts alike, in however many families it is listed.
+    by_ring: bool,
     /// Share of rings that are of no listed size, before anything is measured.
     pub unlisted: f64,
+}
+
+/// Holds how common the families are taken to be in the units of one country and time.
+#[derive(Debug, Clone, PartialEq, serde::Deserialize, serde::Serialize)]
+pub struct MadePrior {
+    /// The country's word.
+    pub country: String,
+    /// First year.
+    pub from: i32,
+    /// Last year.
+    pub to: i32,
+    /// Weights of the families, as they are typed.
+    pub weights: String,
+    /// Why.
+    pub reason: String,
+    /// Where it comes from.
+    pub source: String,
+    /// How well it is known.
+    pub confidence: Confidence,
+}
+
+static MADE: LazyLock<Vec<MadePrior>> = LazyLock::new(|| {
+    shipped_rows(
+        "identification/priors.csv",
+        include_str!("../../../data/identification/priors.csv"),
+    )
+});
+
+/// Lists the countries of the shipped table.
+pub fn countries() -> Vec<&'static str> {
+    let mut words: Vec<&str> = MADE.iter().map(|row| row.country.as_str()).collect();
+    words.dedup();
+    words
 }
 
 /// Says what is wrong with a prior that was typed.
@@ -45,12 +83,56 @@ impl Default for Prior {
         let weight = |standard| f64::from(u8::from(standard != Standard::Iso3601));
         Self {
             weights: Standard::ALL.map(weight),
+            by_ring: false,
             unlisted: UNLISTED_SHARE,
         }
     }
 }
 
 impl Prior {
+    /// Takes every listed ring as equally likely, whatever families list it.
+    pub fn none() -> Self {
+        Self {
+            by_ring: true,
+            ..Self::default()
+        }
+    }
+
+    /// Takes the families as the makers of a country used them in a year; `None` where nothing is known of the country.
+    pub fn made(country: &str, year: i32) -> Option<(Self, &'static MadePrior)> {
+        let rows = MADE
+            .iter()
+            .filter(|row| row.country == country.trim().to_lowercase());
+        let row = rows.min_by_key(|row| (row.from - year).max(year - row.to).max(0))?;
+        let prior = Self::default().with_words(&row.weights).ok()?;
+        Some((prior, row))
+    }
+
+    /// Takes another share of rings that are of no listed size.
+    #[must_use]
+    pub fn with_unlisted(mut self, share: f64) -> Self {
+        self.unlisted = share.clamp(0.0, 0.9);
+        self
+    }
+
+    /// Lists the families with their weights, for showing.
+    pub fn shown(&self) -> Vec<(Standard, f64)> {
+        Standard::ALL
+            .into_iter()
+            .map(|s| (s, self.weight(s)))
+            .collect()
+    }
+
+    /// Returns the weight of a ring that the families list.
+    pub(crate) fn of_ring(&self, families: impl Iterator<Item = Standard>) -> f64 {
+        let weight: f64 = families.map(|standard| self.weight(standard)).sum();
+        if self.by_ring {
+            f64::from(u8::from(weight > 0.0))
+        } else {
+            weight
+        }
+    }
+
     /// Changes weights as typed: `as568=3,jis-v=0,unlisted=0.1`.
     ///
     /// # Errors
@@ -101,6 +183,18 @@ impl Prior {
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn every_row_of_the_table_reads_and_a_year_finds_its_row_or_the_nearest() {
+        for row in MADE.iter() {
+            assert!(Prior::default().with_words(&row.weights).is_ok(), "{row:?}");
+            assert!(row.from <= row.to && !row.reason.is_empty() && !row.source.is_empty());
+        }
+        let (_, row) = Prior::made("US", 1962).expect("known");
+        assert!(row.from <= 1962 && 1962 <= row.to);
+        assert!(Prior::made("us", 1890).is_some());
+        assert!(Prior::made("atlantis", 1962).is_none());
+    }
 
     #[test]
     fn weights_are_changed_by_words_and_wrong_words_are_refused() {

@@ -62,6 +62,15 @@ pub(crate) fn predict(measurand: Measurand, ring: Nominal, mode: &WearMode) -> P
                 ],
             }
         }
+        // A ring of a stack lies flat: squeezed radially it shows its width, squeezed between faces its height.
+        Measurand::Stack => match mode.squeeze {
+            Squeeze::Radial => predict(Measurand::Width, ring, mode),
+            Squeeze::Axial => predict(Measurand::Cs, ring, mode),
+            Squeeze::Unknown => Prediction {
+                value: d2 * grown,
+                slopes: [0.0, grown, d2, 0.0],
+            },
+        },
         Measurand::CutLength => Prediction {
             value: PI * (d1 + d2) * grown,
             slopes: [PI * grown, PI * grown, PI * (d1 + d2), 0.0],

@@ -2,7 +2,8 @@
 
 use super::candidates::{Candidate, Candidates};
 use super::evidence::{BAND_95, Evidence};
-use super::likelihood::{FAR_FROM_LISTED, first_look, fit};
+use super::likelihood::FAR_FROM_LISTED;
+use super::look::{first_look, fit};
 use super::posterior::{Identification, RankedRing, identify_only, ranking};
 use crate::core::measurement::Measurand;
 use crate::core::quantity::Length;
@@ -201,10 +202,13 @@ fn unlisted_weight(evidences: &[Evidence], candidates: &Candidates) -> Option<f6
     if h11 <= 0.0 || h22 <= 0.0 || determinant <= 0.0 {
         return None;
     }
-    let prior = log_sum_exp(candidates.background.iter().map(|broad| {
-        broad.log_prior
-            + normal_log_density(best.d1 - broad.d1, broad.var1)
-            + normal_log_density(best.d2 - broad.d2, broad.var2)
+    // A density of the background can be as narrow as the peak; both being normal, their product integrates to the
+    // density of a normal law of the sum of their variances.
+    let (peak1, peak2) = (h22 / determinant, h11 / determinant);
+    let prior = log_sum_exp(candidates.background.iter().map(|part| {
+        part.log_prior
+            + normal_log_density(best.d1 - part.d1, part.var1 + peak1)
+            + normal_log_density(best.d2 - part.d2, part.var2 + peak2)
     }));
     Some(prior + top + libm::log(std::f64::consts::TAU) - 0.5 * libm::log(determinant))
 }

@@ -4,7 +4,7 @@ use crate::core::data_table::shipped_rows;
 use crate::core::measurement::Condition;
 use crate::core::uncertainty::{log_sum_exp, normal_log_density};
 use serde::Deserialize;
-use std::sync::LazyLock;
+use std::sync::{LazyLock, OnceLock};
 
 /// Holds what a condition does to a ring: swell (factor on lengths) and set (share of the height).
 #[derive(Debug, Clone, Copy, PartialEq, Deserialize)]
@@ -46,10 +46,61 @@ static WEAR: LazyLock<Vec<Wear>> = LazyLock::new(|| {
     )
 });
 
-/// Standard deviation of a mode as a share of the distance between modes; the sum is then smooth to one per cent.
-const MODE_SPREAD: f64 = 0.7;
+/// Says which directions of squeeze are thought of.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(crate) enum Directions {
+    /// Both, because a diameter was read and nothing tells which way the ring was squeezed.
+    Both,
+    /// One alone: known from the gland, or of no consequence because no diameter was read.
+    Only(Squeeze),
+}
+
+/// Holds the ways of wear of one condition.
+#[derive(Debug, PartialEq)]
+pub(crate) struct WearModes {
+    /// Narrow modes that together make the law of wear.
+    pub(crate) modes: Vec<WearMode>,
+    /// One mode that covers all of them, for a first look.
+    pub(crate) broad: WearMode,
+}
+
+impl WearModes {
+    /// Returns the modes of a condition; they are made once.
+    pub(crate) fn of(condition: Condition, directions: Directions) -> &'static Self {
+        static MADE: [[OnceLock<WearModes>; 3]; Condition::ALL.len()] =
+            [const { [const { OnceLock::new() }; 3] }; Condition::ALL.len()];
+        let row = match condition {
+            Condition::New => 0,
+            Condition::Used => 1,
+            Condition::Rough => 2,
+        };
+        let column = match directions {
+            Directions::Both => 0,
+            Directions::Only(Squeeze::Axial) => 1,
+            Directions::Only(_) => 2,
+        };
+        MADE[row][column].get_or_init(|| {
+            let wear = Wear::of(condition);
+            let mut broad = wear.broad_mode();
+            if let Directions::Only(squeeze) = directions {
+                broad.squeeze = squeeze;
+            }
+            Self {
+                modes: wear.modes(directions),
+                broad,
+            }
+        })
+    }
+}
+
+/// Distance between modes as a share of the standard deviation of set: with half of it, little of the first mode reaches
+/// below zero, where set cannot be.
+const MODE_STEP: f64 = 0.5;
+/// Standard deviation of a mode as a share of the distance between modes: that of an even law over one step, 1/√12, so that
+/// each mode stands for its own step and hardly reaches below zero. What an instrument scatters makes the sum smooth.
+const MODE_SPREAD: f64 = 0.288_675;
 /// The range of set goes this many standard deviations beyond its mean.
-const SET_REACH: f64 = 2.2;
+const SET_REACH: f64 = 2.7;
 
 impl Wear {
     /// Returns what the shipped table says of a condition.
@@ -63,10 +114,9 @@ impl Wear {
     /// Parts the wear into modes.
     ///
     /// Set never adds height, so that its law is a normal one cut at zero. It is written as a sum of narrow normal laws
-    /// a standard deviation apart, each of them for both directions of squeeze where `both_directions` says that
-    /// diameters were read, else for one (the section alone does not tell).
-    pub(crate) fn modes(self, both_directions: bool) -> Vec<WearMode> {
-        let step = self.set_sd;
+    /// half a standard deviation apart, each of them for every direction of squeeze that is thought of.
+    pub(crate) fn modes(self, directions: Directions) -> Vec<WearMode> {
+        let step = MODE_STEP * self.set_sd;
         let spread = MODE_SPREAD * step;
         let base = self.set_sd * self.set_sd - spread * spread;
         let mut sets = Vec::new();
@@ -76,10 +126,10 @@ impl Wear {
             centre += step;
         }
         let total = log_sum_exp(sets.iter().map(|(_, w)| *w));
-        let directions: &[Squeeze] = if both_directions {
-            &[Squeeze::Radial, Squeeze::Axial]
-        } else {
-            &[Squeeze::Radial]
+        let directions: &[Squeeze] = match directions {
+            Directions::Both => &[Squeeze::Radial, Squeeze::Axial],
+            Directions::Only(Squeeze::Axial) => &[Squeeze::Axial],
+            Directions::Only(_) => &[Squeeze::Radial],
         };
         let share = libm::log(directions.len() as f64);
         let mut modes = Vec::new();
@@ -114,12 +164,13 @@ impl Wear {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::core::uncertainty::normal_cdf;
 
     #[test]
     fn the_modes_together_have_the_mean_and_spread_of_the_table() {
         for condition in [Condition::Used, Condition::Rough] {
             let wear = Wear::of(condition);
-            let modes = wear.modes(true);
+            let modes = wear.modes(Directions::Both);
             let share = |m: &WearMode| libm::exp(m.log_weight);
             let total: f64 = modes.iter().map(share).sum();
             let mean: f64 = modes.iter().map(|m| share(m) * m.set_mean).sum();
@@ -129,9 +180,15 @@ mod tests {
                 .sum();
             let sd = libm::sqrt(square - mean * mean);
             assert!((total - 1.0).abs() < 1e-12);
-            // A normal law cut at zero has a somewhat greater mean and smaller spread than the whole one.
-            assert!((mean / wear.set_mean - 1.0).abs() < 0.15, "{mean}");
-            assert!((sd / wear.set_sd - 1.0).abs() < 0.15, "{sd}");
+            // Moments of a normal law cut at zero, with a = mean/sd and λ = φ(a)/Φ(a): mean + sd·λ and
+            // sd²(1 − aλ − λ²). The modes end 2.7 standard deviations above the mean, and each is spread evenly over its
+            // step: 3 % allowed for both.
+            let a = wear.set_mean / wear.set_sd;
+            let lambda = libm::exp(normal_log_density(a, 1.0)) / normal_cdf(a);
+            let cut_mean = wear.set_mean + wear.set_sd * lambda;
+            let cut_sd = wear.set_sd * libm::sqrt(1.0 - a * lambda - lambda * lambda);
+            assert!((mean / cut_mean - 1.0).abs() < 0.03, "{mean} {cut_mean}");
+            assert!((sd / cut_sd - 1.0).abs() < 0.03, "{sd} {cut_sd}");
         }
     }
 }

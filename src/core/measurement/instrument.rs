@@ -101,9 +101,9 @@ impl Instruments {
     /// # Errors
     /// Lists the methods that measure it.
     pub fn find(&self, method: &str, measurand: Measurand) -> Result<&Instrument, InstrumentError> {
-        let lower = method.trim().to_lowercase();
+        let word = method.trim();
         self.of(measurand)
-            .find(|row| row.method == lower)
+            .find(|row| row.method.eq_ignore_ascii_case(word))
             .ok_or_else(|| InstrumentError {
                 method: method.to_owned(),
                 measurand,
@@ -116,6 +116,27 @@ impl Instruments {
         self.rows
             .iter()
             .filter(move |row| row.measurand == measurand)
+    }
+
+    /// Returns every row.
+    pub fn rows(&self) -> &[Instrument] {
+        &self.rows
+    }
+
+    /// Returns the table with further rows; a row of a method and measurand that is there already takes its place.
+    #[must_use]
+    pub fn with_rows(&self, rows: impl IntoIterator<Item = Instrument>) -> Self {
+        let mut all = self.rows.clone();
+        for row in rows {
+            let twin = all
+                .iter_mut()
+                .find(|r| r.method == row.method && r.measurand == row.measurand);
+            match twin {
+                Some(twin) => *twin = row,
+                None => all.push(row),
+            }
+        }
+        Self { rows: all }
     }
 
     fn methods_of(&self, measurand: Measurand) -> String {

@@ -20,10 +20,12 @@ pub enum Measurand {
     CutLength,
     /// Mass.
     Mass,
+    /// Height of several equal rings stacked flat on each other; it counts as that of one.
+    Stack,
 }
 
 impl Measurand {
-    /// Lists every measurand with the word that selects it.
+    /// Lists every measurand of a single ring with the word that selects it; a stack needs several.
     pub const ALL: [(Self, &'static str); 6] = [
         (Self::Id, "id"),
         (Self::Od, "od"),
@@ -33,18 +35,21 @@ impl Measurand {
         (Self::Mass, "mass"),
     ];
 
+    const STACK: &'static str = "stack";
+
     /// Returns the word.
     pub fn word(self) -> &'static str {
         Self::ALL
             .iter()
             .find(|(m, _)| *m == self)
-            .map_or("", |(_, word)| word)
+            .map_or(Self::STACK, |(_, word)| word)
     }
 
     /// Finds the measurand of a word.
     pub fn from_word(word: &str) -> Option<Self> {
         let lower = word.trim().to_lowercase();
-        Self::ALL.iter().find(|(_, w)| *w == lower).map(|(m, _)| *m)
+        let single = Self::ALL.iter().find(|(_, w)| *w == lower).map(|(m, _)| *m);
+        single.or_else(|| (lower == Self::STACK).then_some(Self::Stack))
     }
 
     /// Returns the name in words.
@@ -56,6 +61,7 @@ impl Measurand {
             Self::Width => "section width",
             Self::CutLength => "cut length",
             Self::Mass => "mass",
+            Self::Stack => "stack height",
         }
     }
 }

@@ -28,6 +28,7 @@ mod draft;
 mod encoding;
 mod field;
 mod gland_fields;
+mod gland_words;
 mod header_draft;
 mod lexer;
 mod parser;
@@ -46,6 +47,7 @@ mod vocabulary;
 
 pub use diagnostic::{Diagnostic, Severity};
 pub use encoding::decode;
+pub use gland_words::read_gland;
 pub use parser::read_note;
 pub use part_kind::PartKind;
 pub use printer::print;

@@ -196,7 +196,7 @@ fn review_reading(reading: &Reading, span: Span, out: &mut Diagnostics) {
     let range = match reading.measurand {
         Measurand::Cs | Measurand::Width => SECTIONS_MM,
         Measurand::Id | Measurand::Od => DIAMETERS_MM,
-        Measurand::CutLength | Measurand::Mass => return,
+        Measurand::CutLength | Measurand::Mass | Measurand::Stack => return,
     };
     if !range.contains(&mean) {
         out.warning(

@@ -77,33 +77,6 @@ impl Length {
         self.0 as f64 / NM_PER_INCH as f64
     }
 
-    /// Reads a plain decimal number such as `9.25` in a unit, exactly; `None` where it is anything else.
-    ///
-    /// For the shipped tables: at most nine digits and three decimals, read without the allowances of the shop notation.
-    pub(crate) fn from_decimal(text: &str, unit: LengthUnit) -> Option<Self> {
-        const MOST_BYTES: usize = 10;
-        let bytes = text.as_bytes();
-        let (mut thousandths, mut decimals) = (0, None);
-        for byte in bytes.iter().take(MOST_BYTES) {
-            match (byte, decimals) {
-                (b'0'..=b'9', None | Some(0..3)) => {
-                    thousandths = thousandths * 10 + i64::from(byte - b'0');
-                    decimals = decimals.map(|n| n + 1);
-                }
-                (b'.', None) => decimals = Some(0),
-                _ => return None,
-            }
-        }
-        if bytes.is_empty() || bytes.len() > MOST_BYTES {
-            return None;
-        }
-        for _ in decimals.unwrap_or(0)..3 {
-            thousandths *= 10;
-        }
-        let nm = thousandths.checked_mul(unit.nm() / 1000)?;
-        (nm <= LIMIT_NM).then_some(Self(nm))
-    }
-
     pub(crate) fn from_exact(number: Exact, unit: LengthUnit) -> Option<Self> {
         let nm = number.times(i128::from(unit.nm()));
         let nm = i64::try_from(nm).ok()?;
@@ -211,17 +184,6 @@ mod tests {
     fn every_thousandth_and_64th_of_an_inch_is_whole_nanometres() {
         assert_eq!(NM_PER_INCH % 1000, 0);
         assert_eq!(NM_PER_INCH % 64, 0);
-    }
-
-    #[test]
-    fn plain_decimals_are_read_exactly_and_nothing_else_is() {
-        let read = |t| Length::from_decimal(t, LengthUnit::In).map(Length::nm);
-        assert_eq!(read("0.070"), Some(1_778_000));
-        assert_eq!(read("25.94"), Some(658_876_000));
-        assert_eq!(read("1"), Some(25_400_000));
-        for wrong in ["", "1,2", "-1", "1.2345", "x", "1/2"] {
-            assert_eq!(read(wrong), None, "{wrong}");
-        }
     }
 
     #[test]

@@ -1,5 +1,6 @@
 //! Tolerances of ISO 3601-1 class B.
 
+use super::class_b_formula::{inside_diameter_mm, section_mm};
 use crate::core::quantity::Length;
 
 /// Returns the class B tolerance of an inside diameter: ±(0.009 · d1^0.95 + 0.11) mm, d1 in millimetres.
@@ -7,11 +8,7 @@ use crate::core::quantity::Length;
 /// Source: ISO 3601-1, general-purpose class; the formula reproduces the printed examples for 5 to 640 mm to the
 /// hundredth (`data/sizes/iso3601_1_class_b_examples.csv`). Rounded to the micrometre.
 pub fn class_b_inside_diameter(d1: Length) -> Length {
-    const FACTOR: f64 = 0.009;
-    const EXPONENT: f64 = 0.95;
-    const CONSTANT_MM: f64 = 0.11;
-    let tolerance = FACTOR * libm::pow(d1.mm().max(0.0), EXPONENT) + CONSTANT_MM;
-    Length::from_mm((tolerance * 1000.0).round() / 1000.0).unwrap_or(Length::ZERO)
+    Length::from_mm(inside_diameter_mm(d1.mm())).unwrap_or(Length::ZERO)
 }
 
 /// Returns the class B tolerance of a cross-section by its band.
@@ -19,20 +16,7 @@ pub fn class_b_inside_diameter(d1: Length) -> Length {
 /// Bands and values are recalled, not confirmed in a source; those at 1.8, 2.65, 3.55, 5.3 and 7.0 mm agree with the
 /// metric series table.
 pub fn class_b_section(d2: Length) -> Length {
-    const BANDS: [(f64, f64); 6] = [
-        (2.25, 0.08),
-        (3.15, 0.09),
-        (4.50, 0.10),
-        (6.30, 0.13),
-        (8.40, 0.15),
-        (10.0, 0.18),
-    ];
-    const ABOVE_MM: f64 = 0.20;
-    let tolerance = BANDS
-        .iter()
-        .find(|(upper, _)| d2.mm() <= *upper)
-        .map_or(ABOVE_MM, |(_, t)| *t);
-    Length::from_mm(tolerance).unwrap_or(Length::ZERO)
+    Length::from_mm(section_mm(d2.mm())).unwrap_or(Length::ZERO)
 }
 
 #[cfg(test)]

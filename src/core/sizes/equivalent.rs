@@ -64,7 +64,7 @@ impl SizeTable {
             let Some(grade) = grade(ring, id, section) else {
                 continue;
             };
-            for size in ring.sizes.iter().map(|s| self.size(*s)) {
+            for size in ring.sizes().iter().map(|s| self.size(*s)) {
                 if size.code() != except {
                     found.push(Equivalent {
                         size,

@@ -1,7 +1,9 @@
 //! One listed ring size.
 
 use super::class_b::{class_b_inside_diameter, class_b_section};
+use super::short_code::ShortCode;
 use super::standard::Standard;
+use super::table::SOURCES;
 use crate::core::confidence::Confidence;
 use crate::core::quantity::{Dimension, Length};
 
@@ -22,7 +24,7 @@ pub struct RingSize {
     /// The family.
     pub standard: Standard,
     /// The code as the family's own table prints it, such as `012` or `P10A`.
-    pub short_code: &'static str,
+    pub short_code: ShortCode,
     /// Inside diameter with tolerance.
     pub id: Dimension,
     /// Cross-section with tolerance.
@@ -31,8 +33,8 @@ pub struct RingSize {
     pub id_tolerance_basis: ToleranceBasis,
     /// Where the tolerance of the section comes from.
     pub section_tolerance_basis: ToleranceBasis,
-    /// Where the row comes from.
-    pub source: &'static str,
+    /// Where the row comes from, as its place among [`SOURCES`].
+    pub(super) source_place: u8,
     /// How well it is known.
     pub confidence: Confidence,
 }
@@ -40,7 +42,12 @@ pub struct RingSize {
 impl RingSize {
     /// Returns the full code, such as `AS568-012` or `JIS B 2401 P10A`.
     pub fn code(&self) -> String {
-        [self.standard.code_prefix(), self.short_code].concat()
+        [self.standard.code_prefix(), self.short_code.as_str()].concat()
+    }
+
+    /// Returns where the row comes from.
+    pub fn source(&self) -> &'static str {
+        SOURCES[usize::from(self.source_place)]
     }
 
     /// Returns the outside diameter d1 + 2 d2 of the nominal ring.

@@ -11,7 +11,10 @@ mod note_add;
 mod note_list;
 mod parts_list;
 mod ring;
+mod ring_known;
+mod ring_session;
 mod seal_care;
 mod size;
 
 pub use note::note_csv;
+pub use ring_session::said_text;

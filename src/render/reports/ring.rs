@@ -1,6 +1,8 @@
 //! The page of a ring's identification.
 
-use crate::app::identify::{RingAnswer, RingCandidate};
+use crate::app::identify::{NextMeasure, RingAnswer, RingCandidate};
+use crate::app::ring_meaning::GlandAnswer;
+use crate::core::identification::{Estimate, Moulded};
 use crate::render::{Cell, Document, Report, Sheet, Table, fixed, inch3, mm2, percent_of, rounded};
 
 /// Candidates that a page shows.
@@ -20,9 +22,19 @@ impl Report for RingAnswer {
                 group.join(", ")
             ));
         }
+        if let Some(gland) = &self.gland {
+            page.text(gland_line(gland));
+        }
+        if let Some(moulded) = &self.moulded {
+            page.text(moulded_line(moulded));
+        }
+        if !self.age_in_words.is_empty() {
+            page.text(format!("Age: {}.", self.age_in_words.join("; ")));
+        }
         if !self.measure_next.is_empty() {
             page.heading(2, "What to measure next");
             page.table(next_table(self));
+            page.text(outcomes(&self.measure_next[0]));
         }
         page.heading(2, "Readings as they count");
         page.table(reading_table(self));
@@ -60,6 +72,42 @@ fn headline(answer: &RingAnswer) -> String {
         ),
         _ => "No listed ring is likely".to_owned(),
     }
+}
+
+fn gland_line(gland: &GlandAnswer) -> String {
+    let named: Vec<String> = gland
+        .gland_alone
+        .iter()
+        .map(|side| format!("{} ({})", side.code, percent_of(side.probability)))
+        .collect();
+    let own = gland.ring_alone.as_ref().map_or(String::new(), |side| {
+        format!(
+            "Its readings alone name {} ({}). ",
+            side.code,
+            percent_of(side.probability)
+        )
+    });
+    format!(
+        "{own}The gland alone suits {} best. Chance that this ring is not the one the gland was made for: {}.",
+        named.join(", "),
+        percent_of(gland.foreign_probability)
+    )
+}
+
+fn moulded_line(moulded: &Moulded) -> String {
+    let range = |e: Estimate| {
+        format!(
+            "{} ({} to {})",
+            fixed(e.mean, 2),
+            fixed(e.low, 2),
+            fixed(e.high, 2)
+        )
+    };
+    format!(
+        "As it was moulded, no list consulted: ID {} mm, section {} mm.",
+        range(moulded.id_mm),
+        range(moulded.cs_mm)
+    )
 }
 
 fn candidate_table(answer: &RingAnswer) -> Table {
@@ -142,6 +190,20 @@ fn next_table(answer: &RingAnswer) -> Table {
         ]);
     }
     table
+}
+
+/// Says what the first of the advised readings would decide.
+fn outcomes(next: &NextMeasure) -> String {
+    let outcomes = next.would_read.iter();
+    let outcomes: Vec<String> = outcomes
+        .map(|would| format!("{} for {}", fixed(would.value, 2), would.code))
+        .collect();
+    format!(
+        "The {} by {} would read about {}.",
+        next.reading,
+        next.method,
+        outcomes.join(", ")
+    )
 }
 
 fn reading_table(answer: &RingAnswer) -> Table {

@@ -213,7 +213,7 @@ fn nearest_listed(
     let size = table
         .sizes()
         .iter()
-        .filter(|s| s.standard == Standard::As568 && dashes.contains(&s.short_code))
+        .filter(|s| s.standard == Standard::As568 && dashes.contains(&s.short_code.as_str()))
         .filter(|s| {
             let smaller = (nominal - s.id.nominal).inch();
             (-LARGER_IN..=SMALLER_IN).contains(&smaller)

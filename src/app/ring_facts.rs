@@ -1,0 +1,102 @@
+//! What is known of a ring beside its readings: the gland it came out of, pins, a stack, a label, and the tools at hand.
+
+use super::identify::{RingNamer, RingQuestion};
+use crate::core::gland::GlandSpec;
+use crate::core::identification::{
+    Evidence, EvidenceError, GlandEvidence, Observation, PinFact, StatedFact,
+};
+use crate::core::measurement::{Instruments, Reading};
+use crate::core::quantity::LengthUnit;
+use crate::core::sizes::{Designated, DesignationError, SizeId, SizeTable, read_designation};
+
+/// Holds what is known of a ring beside its readings; everything may be missing.
+#[derive(Debug, Clone, Default)]
+pub struct RingFacts {
+    /// The gland that it came out of.
+    pub gland: Option<GlandSpec>,
+    /// Rings of a stack, and the readings of its height.
+    pub stack: Option<(u16, Reading)>,
+    /// Pins over which it slides or does not.
+    pub pins: Option<PinFact>,
+    /// What a label says.
+    pub stated: Option<StatedFact>,
+    /// The methods at hand for a further reading; empty where all are.
+    pub have: Vec<String>,
+}
+
+impl RingFacts {
+    /// Tells whether anything here speaks of the ring without a reading.
+    pub fn speak(&self) -> bool {
+        self.gland.is_some() || self.pins.is_some() || self.stated.is_some()
+    }
+
+    /// Gathers readings and facts into evidence.
+    ///
+    /// # Errors
+    /// Nothing at all, too many readings, an unknown method, or a reading that is not positive.
+    pub fn evidence(
+        &self,
+        question: &RingQuestion,
+        (namer, instruments): (&RingNamer, &Instruments),
+    ) -> Result<Evidence, EvidenceError> {
+        let candidates = namer.candidates();
+        let mut observations = Vec::new();
+        for reading in &question.readings {
+            let method = (reading.method.as_str(), instruments);
+            observations.push(Observation::of(reading.measurand, &reading.values, method)?);
+        }
+        if let Some((rings, reading)) = &self.stack {
+            let method = (reading.method.as_str(), instruments);
+            observations.push(Observation::of_stack(&reading.values, *rings, method)?);
+        }
+        let mut evidence = if observations.is_empty() && self.speak() {
+            Evidence::of_no_reading(question.condition)
+        } else {
+            Evidence::of_observations(observations, question.condition, question.polymer)?
+        };
+        if let Some(gland) = self.gland.as_ref().and_then(GlandEvidence::new) {
+            evidence = evidence.with_gland(&gland, candidates);
+        }
+        if let Some(pins) = self.pins {
+            evidence = evidence.with_pins(pins);
+        }
+        if let Some(stated) = &self.stated {
+            evidence = evidence.with_stated(stated, candidates);
+        }
+        Ok(evidence)
+    }
+}
+
+/// Reads what a label says: a code, an old number, or dimensions such as `3/8 x 1/16`; every way to read it counts.
+///
+/// # Errors
+/// The text is no designation.
+pub fn read_stated(
+    text: &str,
+    declared: Option<LengthUnit>,
+) -> Result<StatedFact, DesignationError> {
+    let table = SizeTable::shipped();
+    let mut stated = StatedFact::default();
+    let ring_of = |size: &SizeId| {
+        table
+            .rings()
+            .iter()
+            .position(|ring| ring.sizes().contains(size))
+    };
+    for reading in read_designation(text, declared)? {
+        match &reading.size {
+            Designated::Listed(size) => stated.rings.extend(ring_of(size)),
+            Designated::Dimensions { id, section, same } => {
+                let rings: Vec<usize> = same.iter().filter_map(ring_of).collect();
+                if rings.is_empty() {
+                    let pair = (id.nominal.mm(), section.nominal.mm());
+                    stated.dimensions.push(pair);
+                }
+                stated.rings.extend(rings);
+            }
+        }
+    }
+    stated.rings.sort_unstable();
+    stated.rings.dedup();
+    Ok(stated)
+}

@@ -1,0 +1,93 @@
+//! What a dialogue at the bench says.
+
+use crate::core::measurement::Measurand;
+use crate::core::quantity::{Length, Span};
+
+/// Holds one thing that is said.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Said {
+    /// A sentence.
+    Text(String),
+    /// A point to see before relying on the odds.
+    Warning(String),
+    /// A line that could not be taken, and why.
+    Fault {
+        /// The line.
+        line: String,
+        /// Bytes of it that are meant.
+        span: Span,
+        /// What is wrong, and what to write.
+        message: String,
+    },
+    /// The odds, with what changed.
+    Odds(OddsSaid),
+    /// The odds at the end.
+    Verdict(OddsSaid),
+    /// The words that are understood.
+    Help,
+    /// The next question, where there is one, with advice on going on.
+    Ask {
+        /// What to measure.
+        ask: Option<Ask>,
+        /// Whether to.
+        advice: Advice,
+    },
+    /// The lines for a teardown note.
+    Note(Vec<String>),
+}
+
+/// Holds the odds after a reading beside those before it.
+#[derive(Debug, Clone, PartialEq)]
+pub struct OddsSaid {
+    /// The leading rings, and those that lost their place.
+    pub rows: Vec<OddsRow>,
+    /// Probability that the ring is of no listed size.
+    pub unlisted: f64,
+    /// The same before; `None` where there was nothing before.
+    pub unlisted_before: Option<f64>,
+}
+
+/// Holds one ring with its odds.
+#[derive(Debug, Clone, PartialEq)]
+pub struct OddsRow {
+    /// Every code of the ring.
+    pub codes: Vec<String>,
+    /// Inside diameter.
+    pub id: Length,
+    /// Section.
+    pub section: Length,
+    /// Its probability now.
+    pub probability: f64,
+    /// Its probability before; `None` where there was nothing before.
+    pub before: Option<f64>,
+}
+
+/// Holds a question.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Ask {
+    /// What to measure.
+    pub measurand: Measurand,
+    /// With which method.
+    pub method: String,
+    /// The method in words.
+    pub label: String,
+    /// What it is expected to tell, in bits; `None` before the first reading.
+    pub bits: Option<f64>,
+    /// Bench time in minutes.
+    pub minutes: f64,
+}
+
+/// Says whether another reading is worth its time.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum Advice {
+    /// Nothing is measured yet, or nothing changed since the last advice.
+    Unchanged,
+    /// Another reading is worth it.
+    GoOn,
+    /// One ring leads clearly.
+    Enough,
+    /// No listed ring leads.
+    Unlisted,
+    /// No further reading is expected to tell apart what is left.
+    NoMore(Vec<String>),
+}
