@@ -185,7 +185,7 @@ impl GlandFlags {
             Duty::from_word,
             &names(&Duty::ALL),
         )?;
-        spec.angle = read("--angle", self.angle.as_deref(), parse_angle)?.map(|a| a.value);
+        spec.angle = read("--angle", self.angle.as_deref(), parse_angle)?;
         Ok(spec)
     }
 

@@ -14,7 +14,7 @@ use super::rod::RodGland;
 use super::runout::RunoutGland;
 use super::seats::Seats;
 use super::spec::{Duty, GlandDimension, GlandKind, GlandSpec};
-use crate::core::quantity::{Angle, Dimension, Length};
+use crate::core::quantity::{Dimension, Length};
 use std::f64::consts::PI;
 
 /// Holds the place of the ring with every dimension of the gland settled. Lengths in millimetres, volume in mm³.
@@ -186,7 +186,7 @@ impl GlandSpec {
     /// for pressures up to 1500 psi; steeper walls are taken up to 30° because old grooves have them.
     pub(super) fn wall_lean(&self) -> Result<f64, GlandError> {
         const STEEPEST: f64 = 30.0;
-        let degrees = self.angle.map_or(0.0, Angle::degrees);
+        let degrees = self.degrees().unwrap_or(0.0);
         if degrees > STEEPEST {
             return Err(GlandError::Angle {
                 kind: self.kind,
