@@ -102,7 +102,7 @@ pub(super) struct GlandFlags {
     #[arg(long, value_name = "PERCENT|typical")]
     set: Option<String>,
     /// Age to which the set belongs, in years
-    #[arg(long, value_name = "YEARS", value_parser = clap::value_parser!(u16).range(1..=200))]
+    #[arg(long, value_name = "YEARS", requires = "set", value_parser = clap::value_parser!(u16).range(1..=200))]
     years: Option<u16>,
     /// Thickness of the wall around the bore, for its growth under pressure
     #[arg(long, value_name = "LENGTH")]

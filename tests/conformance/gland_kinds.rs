@@ -96,7 +96,7 @@ fn made(
     let mut spec = GlandSpec::new(kind);
     spec.angle = degrees
         .and_then(Angle::from_degrees)
-        .map(|angle| Typed::new(angle, angle.to_string()));
+        .map(|angle| Typed::new(angle, &angle.to_string()));
     for (which, mm) in dimensions {
         let value = parse_dimension(&format!("{mm} mm"), None)
             .expect("reads")

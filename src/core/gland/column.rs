@@ -15,11 +15,15 @@ const LANES: usize = 8;
 /// Returns the larger of two numbers, the second where either is not a number.
 ///
 /// One instruction of every processor, where `f64::max` takes three for the sake of what is not a number.
+#[allow(clippy::inline_always, reason = "compiled for the widest registers")]
+#[inline(always)]
 pub(super) fn larger(a: f64, b: f64) -> f64 {
     if a > b { a } else { b }
 }
 
 /// Returns the smaller of two numbers, the second where either is not a number.
+#[allow(clippy::inline_always, reason = "compiled for the widest registers")]
+#[inline(always)]
 pub(super) fn smaller(a: f64, b: f64) -> f64 {
     if a < b { a } else { b }
 }
@@ -64,26 +68,28 @@ impl Moments {
         greatest: f64::NEG_INFINITY,
     };
 
-    /// Takes a list in.
-    pub(super) fn add(&mut self, differences: &[f64]) {
-        const HALF: usize = LANES / 2;
-        let (mut sums, mut squares) = ([0.0; HALF], [0.0; HALF]);
-        let (mut least, mut greatest) = ([self.least; HALF], [self.greatest; HALF]);
-        let (chunks, rest) = differences.as_chunks::<HALF>();
+    /// Takes a list in, less an origin.
+    #[allow(clippy::inline_always, reason = "compiled for the widest registers")]
+    #[inline(always)]
+    pub(super) fn add(&mut self, values: &[f64], origin: f64) {
+        let (mut sums, mut squares) = ([0.0; LANES], [0.0; LANES]);
+        let (mut least, mut greatest) = ([self.least; LANES], [self.greatest; LANES]);
+        let (chunks, rest) = values.as_chunks::<LANES>();
         for chunk in chunks {
-            for lane in 0..HALF {
-                let y = chunk[lane];
+            for lane in 0..LANES {
+                let y = chunk[lane] - origin;
                 sums[lane] += y;
                 squares[lane] += y * y;
                 least[lane] = smaller(y, least[lane]);
                 greatest[lane] = larger(y, greatest[lane]);
             }
         }
-        for (lane, y) in rest.iter().enumerate() {
+        for (lane, value) in rest.iter().enumerate() {
+            let y = value - origin;
             sums[lane] += y;
             squares[lane] += y * y;
-            least[lane] = smaller(*y, least[lane]);
-            greatest[lane] = larger(*y, greatest[lane]);
+            least[lane] = smaller(y, least[lane]);
+            greatest[lane] = larger(y, greatest[lane]);
         }
         self.sum += sums.iter().sum::<f64>();
         self.squares += squares.iter().sum::<f64>();
@@ -103,11 +109,15 @@ impl Held {
     }
 
     /// Returns how many of the first samples hold.
+    #[allow(clippy::inline_always, reason = "compiled for the widest registers")]
+    #[inline(always)]
     pub(super) fn count(&self, length: usize) -> usize {
         whole(self.0[..length].iter().sum())
     }
 
     /// Drops the samples outside a range; returns how many of the list lie outside. What is not a number lies inside.
+    #[allow(clippy::inline_always, reason = "compiled for the widest registers")]
+    #[inline(always)]
     pub(super) fn drop_outside(&mut self, values: &[f64], range: Range) -> usize {
         let mut outside = 0;
         for (held, value) in self.0.iter_mut().zip(values) {
@@ -128,6 +138,8 @@ pub(super) struct Range {
 
 impl Range {
     /// Returns how many of a list lie outside.
+    #[allow(clippy::inline_always, reason = "compiled for the widest registers")]
+    #[inline(always)]
     pub(super) fn outside(self, values: &[f64]) -> usize {
         let out = |v: &f64| u64::from((*v < self.low) | (*v > self.high));
         whole(values.iter().map(out).sum())

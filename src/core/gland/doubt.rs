@@ -1,6 +1,6 @@
 //! Which dimension carries the doubt about a figure.
 
-use super::column::{Column, Moments, dot};
+use super::column::{Column, Moments, ZERO, dot};
 use super::figure::Figure;
 use super::judgement::Service;
 use super::law::Spread;
@@ -67,6 +67,8 @@ pub(super) struct DoubtSums {
     origin: [f64; FIGURES.len()],
     count: usize,
     moments: [Moments; FIGURES.len()],
+    /// Whether the batch that was begun goes into the shares.
+    regressing: bool,
     /// Samples that went into the shares.
     regressed: usize,
     regressed_moments: [Moments; FIGURES.len()],
@@ -94,40 +96,55 @@ impl DoubtSums {
             spreads: spreads.to_vec(),
             count: 0,
             moments: [Moments::NONE; FIGURES.len()],
+            regressing: false,
             regressed: 0,
             regressed_moments: [Moments::NONE; FIGURES.len()],
         }
     }
 
-    /// Takes the first samples of a batch in: the columns of [`FIGURES`] first, and the deviates of every dimension.
-    pub(super) fn add(&mut self, figures: &[Option<Column>], deviates: &[Column], length: usize) {
-        let regressed = self.count < ENOUGH;
+    /// Begins a batch of so many samples with the deviates of every dimension.
+    #[allow(clippy::inline_always, reason = "compiled for the widest registers")]
+    #[inline(always)]
+    pub(super) fn begin(&mut self, deviates: &[Column], length: usize) {
+        self.regressing = self.count < ENOUGH;
         self.count += length;
-        for (i, values) in figures.iter().take(FIGURES.len()).enumerate() {
-            let Some(values) = values else { continue };
-            let differences = values.map(|value| value - self.origin[i]);
-            let y = &differences[..length];
-            self.moments[i].add(y);
-            if regressed {
-                for (z, products) in deviates.iter().zip(&mut self.products) {
-                    let squares = z.map(|z| z * z);
-                    products[i][0] += dot(&z[..length], y);
-                    products[i][1] += dot(&squares[..length], y);
-                }
-            }
+        if !self.regressing {
+            return;
         }
-        if regressed {
-            self.regressed = self.count;
-            self.regressed_moments = self.moments;
-            for (z, powers) in deviates.iter().zip(&mut self.powers) {
-                let (z, squares) = (&z[..length], z.map(|z| z * z));
-                let squares = &squares[..length];
-                powers[0] += z.iter().sum::<f64>();
-                powers[1] += dot(z, z);
-                powers[2] += dot(squares, z);
-                powers[3] += dot(squares, squares);
-            }
+        self.regressed = self.count;
+        for (z, powers) in deviates.iter().zip(&mut self.powers) {
+            let (z, squares) = (&z[..length], z.map(|z| z * z));
+            let squares = &squares[..length];
+            powers[0] += z.iter().sum::<f64>();
+            powers[1] += dot(z, z);
+            powers[2] += dot(squares, z);
+            powers[3] += dot(squares, squares);
         }
+    }
+
+    /// Takes the values of one of [`FIGURES`] in for the batch that was begun.
+    #[allow(clippy::inline_always, reason = "compiled for the widest registers")]
+    #[inline(always)]
+    pub(super) fn add(&mut self, figure: usize, values: &[f64], deviates: &[Column]) {
+        self.moments[figure].add(values, self.origin[figure]);
+        if self.regressing {
+            self.regress(figure, values, deviates);
+        }
+    }
+
+    #[cold]
+    fn regress(&mut self, figure: usize, values: &[f64], deviates: &[Column]) {
+        let mut y = ZERO;
+        for (y, value) in y.iter_mut().zip(values) {
+            *y = value - self.origin[figure];
+        }
+        let y = &y[..values.len()];
+        for (z, products) in deviates.iter().zip(&mut self.products) {
+            let squares = z.map(|z| z * z);
+            products[figure][0] += dot(&z[..y.len()], y);
+            products[figure][1] += dot(&squares[..y.len()], y);
+        }
+        self.regressed_moments[figure] = self.moments[figure];
     }
 
     /// Returns mean and deviation of every figure that the gland has.

@@ -52,6 +52,8 @@ impl Draw {
     }
 
     /// Draws the next batch.
+    #[allow(clippy::inline_always, reason = "compiled for the widest registers")]
+    #[inline(always)]
     pub(super) fn advance(&mut self) {
         let Self {
             drawn,
@@ -76,6 +78,8 @@ impl Draw {
 }
 
 impl DrawnAxis {
+    #[allow(clippy::inline_always, reason = "compiled for the widest registers")]
+    #[inline(always)]
     fn advance(&mut self, deviates: &mut Column, mm: &mut Column) {
         let Self {
             spread,
@@ -103,6 +107,8 @@ impl DrawnAxis {
 }
 
 /// Fills a column run by run.
+#[allow(clippy::inline_always, reason = "compiled for the widest registers")]
+#[inline(always)]
 fn in_runs(
     axis: &mut Axis,
     column: &mut Column,

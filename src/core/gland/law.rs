@@ -86,6 +86,8 @@ impl Spread {
     }
 
     /// Returns the value in millimetres for a deviation in half widths; never below zero.
+    #[allow(clippy::inline_always, reason = "compiled for the widest registers")]
+    #[inline(always)]
     pub(super) fn at(self, deviate: f64) -> f64 {
         larger(self.middle + self.half * deviate, f64::MIN_POSITIVE)
     }

@@ -45,6 +45,7 @@ mod spec;
 mod state;
 mod survey;
 mod tally;
+mod widest;
 
 pub use bounds::Bounds;
 pub use check::{Check, Verdict};

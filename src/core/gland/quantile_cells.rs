@@ -49,6 +49,8 @@ impl QuantileCells {
 
     /// Writes the deviates of a run of points that lie `from_middle` away from the middles of their cells; `share` gives the
     /// probability of a position where the exact quantile is called for.
+    #[allow(clippy::inline_always, reason = "compiled for the widest registers")]
+    #[inline(always)]
     pub(super) fn fill(
         &self,
         deviates: &mut [f64],

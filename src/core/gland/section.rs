@@ -30,6 +30,8 @@ pub const LAWS: &str = "nominal and greatest section by constant volume, W'^2 (D
 /// ```
 /// assert!((ringwright::core::gland::stretch_loss(3.0) - 2.29).abs() < 1e-9);
 /// ```
+#[allow(clippy::inline_always, reason = "compiled for the widest registers")]
+#[inline(always)]
 pub fn stretch_loss(stretch_pct: f64) -> f64 {
     const KNEE: f64 = 3.0;
     const END: f64 = 25.0;

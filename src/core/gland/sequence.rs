@@ -120,6 +120,8 @@ impl Axis {
     }
 
     /// Writes the coordinates of a run.
+    #[allow(clippy::inline_always, reason = "compiled for the widest registers")]
+    #[inline(always)]
     pub(super) fn fill(&self, run: Run, shares: &mut [f64]) {
         let lowest = &self.lowest[run.start..run.start + run.length];
         for (share, low) in shares.iter_mut().zip(lowest) {

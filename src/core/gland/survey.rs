@@ -14,6 +14,7 @@ use super::ring::GlandRing;
 use super::seated_rings::Rings;
 use super::seats::Seats;
 use super::tally::{StateTally, grown_seats};
+use super::widest::widest;
 use serde::Serialize;
 
 /// Holds the outcome of sampling the whole stack.
@@ -139,28 +140,44 @@ impl Sampled {
         let mut left = samples;
         while left > 0 {
             let length = left.min(LENGTH);
-            draw.advance();
-            let Some((gland, [id, section])) = draw.mm.split_last_chunk() else {
-                return;
-            };
-            let rings = Rings {
-                id,
-                section,
-                share: &draw.share,
-            };
-            geometry.seats(gland, &mut seats);
-            let mut held = Held::all();
-            for tally in &mut self.tallies {
-                let growth = tally.state.growth;
-                let grown = (growth != 0.0).then(|| grown_seats(geometry, gland, growth));
-                let seats = grown.as_deref().unwrap_or(&seats);
-                tally.count(rings, seats, (&mut held, length));
-            }
-            let shown = self.tallies[0].shown();
-            self.sums.add(shown, &draw.deviates, length);
-            self.passed += held.count(length);
+            widest(
+                #[inline(always)]
+                || self.batch(geometry, &mut draw, (&mut seats, length)),
+            );
             left -= length;
         }
+    }
+
+    /// Takes the next batch.
+    #[allow(clippy::inline_always, reason = "compiled for the widest registers")]
+    #[inline(always)]
+    fn batch(
+        &mut self,
+        geometry: &dyn Geometry,
+        draw: &mut Draw,
+        (seats, length): (&mut Seats, usize),
+    ) {
+        draw.advance();
+        let Some((gland, [id, section])) = draw.mm.split_last_chunk() else {
+            return;
+        };
+        let rings = Rings {
+            id,
+            section,
+            share: &draw.share,
+        };
+        geometry.seats(gland, seats);
+        let mut held = Held::all();
+        self.sums.begin(&draw.deviates, length);
+        for tally in &mut self.tallies {
+            let growth = tally.state.growth;
+            let grown = (growth != 0.0).then(|| grown_seats(geometry, gland, growth));
+            let seats = grown.as_deref().unwrap_or(seats);
+            tally.count(rings, seats, (&mut held, length), |place, values| {
+                self.sums.add(place, values, &draw.deviates);
+            });
+        }
+        self.passed += held.count(length);
     }
 }
 

@@ -1,6 +1,6 @@
 //! Limits held against batches of samples in one state.
 
-use super::column::{Column, Held, LENGTH, Range};
+use super::column::{Column, Held, LENGTH, Range, ZERO};
 use super::extrusion::ExtrusionLimit;
 use super::figure::Figure;
 use super::geometry::Geometry;
@@ -27,7 +27,8 @@ pub(super) struct StateTally {
     pub(super) limits: Vec<Tally>,
     change: Change,
     figures: Vec<Figure>,
-    worked_out: Vec<Option<Column>>,
+    /// So many figures, the first ones, are wanted besides those of the limits.
+    shown: usize,
 }
 
 impl StateTally {
@@ -43,7 +44,7 @@ impl StateTally {
             state,
             limits: Vec::new(),
             figures: shown.to_vec(),
-            worked_out: Vec::new(),
+            shown: shown.len(),
         };
         for limit in limits {
             let slack = limit.slack();
@@ -85,29 +86,35 @@ impl StateTally {
         });
     }
 
-    /// Counts the first samples of a batch; those outside a limit that can reject hold no longer.
-    pub(super) fn count(&mut self, rings: Rings<'_>, seats: &Seats, batch: (&mut Held, usize)) {
-        let (held, length) = batch;
+    /// Counts the first samples of a batch; those outside a limit that can reject hold no longer. `shown` is told the place
+    /// and the values of each figure that is wanted besides.
+    #[allow(clippy::inline_always, reason = "compiled for the widest registers")]
+    #[inline(always)]
+    pub(super) fn count(
+        &mut self,
+        rings: Rings<'_>,
+        seats: &Seats,
+        (held, length): (&mut Held, usize),
+        mut shown: impl FnMut(usize, &[f64]),
+    ) {
         let seated = SeatedRings::new(seats, rings, self.change);
-        self.worked_out.clear();
-        let figures = self.figures.iter().map(|f| seated.figure(*f));
-        self.worked_out.extend(figures);
-        for tally in &mut self.limits {
-            let Some(values) = &self.worked_out[tally.figure] else {
+        let mut room = ZERO;
+        for (place, figure) in self.figures.iter().enumerate() {
+            let Some(values) = seated.figure(*figure, &mut room) else {
                 continue;
             };
             let values = &values[..length];
-            tally.outside += if tally.binds {
-                held.drop_outside(values, tally.range)
-            } else {
-                tally.range.outside(values)
-            };
+            for tally in self.limits.iter_mut().filter(|t| t.figure == place) {
+                tally.outside += if tally.binds {
+                    held.drop_outside(values, tally.range)
+                } else {
+                    tally.range.outside(values)
+                };
+            }
+            if place < self.shown {
+                shown(place, values);
+            }
         }
-    }
-
-    /// Returns the columns of the figures that were wanted besides those of the limits, as of the last batch.
-    pub(super) fn shown(&self) -> &[Option<Column>] {
-        &self.worked_out
     }
 }
 
