@@ -5,7 +5,6 @@ use super::error::CliError;
 use super::outcome::{Answer, Outcome};
 use super::parts::enriched_above;
 use crate::app::seal_care::{CareQuestion, seal_care};
-
 use crate::core::elastomer::{OxygenThreshold, Polymer, Quarter};
 use clap::Args;
 
@@ -66,7 +65,8 @@ fn this_quarter() -> Quarter {
     Quarter::of_day(since_1970.as_secs() / SECONDS_A_DAY)
 }
 
-fn oxygen(text: &str) -> Result<f64, CliError> {
+/// Reads a share of oxygen in per cent.
+pub(super) fn oxygen(text: &str) -> Result<f64, CliError> {
     let number = text
         .trim()
         .strip_suffix('%')

@@ -258,11 +258,11 @@ impl GlandFlags {
     }
 }
 
-fn names<T>(all: &[(T, &'static str)]) -> Vec<&'static str> {
+pub(super) fn names<T>(all: &[(T, &'static str)]) -> Vec<&'static str> {
     all.iter().map(|(_, word)| *word).collect()
 }
 
-fn read<T>(
+pub(super) fn read<T>(
     place: &str,
     text: Option<&str>,
     parse: fn(&str) -> Result<Typed<T>, crate::core::quantity::QuantityError>,
@@ -271,7 +271,7 @@ fn read<T>(
         .transpose()
 }
 
-fn optional_word<T>(
+pub(super) fn optional_word<T>(
     place: &str,
     text: Option<&str>,
     find: fn(&str) -> Option<T>,

@@ -68,7 +68,7 @@ impl Draw {
                 drawn.advance(deviates, mm);
             }
         }
-        in_runs(even, share, |axis, run, part| axis.fill(run, part));
+        evenly(even, share);
         if let Some(last) = deviates.last_mut() {
             for (deviate, share) in last.iter_mut().zip(share) {
                 *deviate = 2.0 * *share - 1.0;
@@ -87,15 +87,20 @@ impl DrawnAxis {
             cells,
         } = self;
         if let Some(cells) = cells {
-            in_runs(axis, deviates, |axis, run, part| {
-                let at = (run.start, axis.from_middle(run));
-                cells.fill(part, at, |place| axis.share(run, place));
-            });
+            in_runs(
+                axis,
+                deviates,
+                #[inline(always)]
+                |axis, run, part| {
+                    let at = (run.start, axis.from_middle(run));
+                    cells.fill(part, at, |place| axis.share(run, place));
+                },
+            );
             for deviate in deviates.iter_mut() {
                 *deviate *= 1.0 / BAND;
             }
         } else {
-            in_runs(axis, deviates, |axis, run, part| axis.fill(run, part));
+            evenly(axis, deviates);
             for deviate in deviates.iter_mut() {
                 *deviate = spread.deviate(*deviate);
             }
@@ -104,6 +109,18 @@ impl DrawnAxis {
             *mm = spread.at(*deviate);
         }
     }
+}
+
+/// Fills a column with the coordinates of an axis.
+#[allow(clippy::inline_always, reason = "compiled for the widest registers")]
+#[inline(always)]
+fn evenly(axis: &mut Axis, column: &mut Column) {
+    in_runs(
+        axis,
+        column,
+        #[inline(always)]
+        |axis, run, part| axis.fill(run, part),
+    );
 }
 
 /// Fills a column run by run.
@@ -146,7 +163,7 @@ mod tests {
             draw.advance();
             for (d, axis) in exact.iter_mut().enumerate() {
                 let mut shares = ZERO;
-                in_runs(axis, &mut shares, |axis, run, part| axis.fill(run, part));
+                evenly(axis, &mut shares);
                 for (i, share) in shares.iter().enumerate() {
                     let (expected, bound) = match spreads.get(d) {
                         Some(spread) => (spread.deviate(*share), 1e-6 / BAND),

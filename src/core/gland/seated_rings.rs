@@ -111,25 +111,22 @@ impl FreeRings {
     fn of_constant_volume(&self, diameter: &Column, sign: f64) -> Column {
         const STEPS: usize = 12;
         const ENOUGH: f64 = 1e-5;
-        const LANES: usize = 8;
-        let mut w = self.section;
+        let (ids, sections) = (&self.id, &self.section);
+        let mut w = *sections;
         for _ in 0..STEPS {
-            let mut beyond = [0.0; LANES];
-            for start in (0..LENGTH).step_by(LANES) {
-                for (lane, beyond) in beyond.iter_mut().enumerate() {
-                    let i = start + lane;
-                    let section = self.section[i];
-                    let volume = section * section * (self.id[i] + section);
-                    let across = diameter[i] + sign * w[i];
-                    let value = w[i] * w[i] * across - volume;
-                    let slope = w[i] * (2.0 * across + sign * w[i]);
-                    let bend = across + 2.0 * sign * w[i];
-                    let step = value * slope / (slope * slope - value * bend);
-                    w[i] = if slope > 0.0 { w[i] - step } else { f64::NAN };
-                    *beyond = larger(step.abs() - ENOUGH * section, *beyond);
-                }
+            let mut open = 0_u64;
+            for i in 0..LENGTH {
+                let section = sections[i];
+                let volume = section * section * (ids[i] + section);
+                let across = diameter[i] + sign * w[i];
+                let value = w[i] * w[i] * across - volume;
+                let slope = w[i] * (2.0 * across + sign * w[i]);
+                let bend = across + 2.0 * sign * w[i];
+                let step = value * slope / (slope * slope - value * bend);
+                w[i] = if slope > 0.0 { w[i] - step } else { f64::NAN };
+                open += u64::from(step.abs() > ENOUGH * section);
             }
-            if beyond.iter().all(|b| *b <= 0.0) {
+            if open == 0 {
                 break;
             }
         }
@@ -191,18 +188,25 @@ impl<'s> SeatedRings<'s> {
     #[allow(clippy::inline_always, reason = "compiled for the widest registers")]
     #[inline(always)]
     fn settle(&mut self, share: &Column, sections: impl Fn(&FreeRings, usize) -> (f64, f64)) {
-        let free = &self.free;
-        for i in 0..LENGTH {
+        let Self {
+            seats,
+            change,
+            free,
+            seated,
+            squeeze,
+        } = self;
+        let (depth, kept) = (&seats.depth, change.kept);
+        let outcomes = seated.iter_mut().zip(squeeze).zip(depth).zip(share);
+        for (i, (((seated, squeeze), depth), share)) in outcomes.enumerate() {
             let (section, stretch) = (free.section[i], free.stretch[i]);
             let (stretched, greatest) = sections(free, i);
             let nominal = if stretch > 0.0 { stretched } else { section };
             let lost = section * (1.0 - stretch_loss(stretch) / 100.0);
             let least = smaller(nominal, lost);
             let most = larger(greatest, nominal);
-            let seated = least + share[i] * (most - least);
-            let over = seated - self.seats.depth[i];
-            self.seated[i] = seated;
-            self.squeeze[i] = smaller(over, over * self.change.kept);
+            *seated = least + share * (most - least);
+            let over = *seated - depth;
+            *squeeze = smaller(over, over * kept);
         }
     }
 

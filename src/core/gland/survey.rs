@@ -173,9 +173,13 @@ impl Sampled {
             let growth = tally.state.growth;
             let grown = (growth != 0.0).then(|| grown_seats(geometry, gland, growth));
             let seats = grown.as_deref().unwrap_or(seats);
-            tally.count(rings, seats, (&mut held, length), |place, values| {
-                self.sums.add(place, values, &draw.deviates);
-            });
+            tally.count(
+                rings,
+                seats,
+                (&mut held, length),
+                #[inline(always)]
+                |place, values| self.sums.add(place, values, &draw.deviates),
+            );
         }
         self.passed += held.count(length);
     }
