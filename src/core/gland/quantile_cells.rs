@@ -65,9 +65,16 @@ impl QuantileCells {
         }
         let first = self.exact.partition_point(|place| *place < start);
         for place in self.exact[first..].iter().take_while(|p| **p < end) {
-            deviates[place - start] = normal_quantile(share(*place));
+            deviates[place - start] = exact_quantile(share(*place));
         }
     }
+}
+
+/// Kept out of line: the square root of libm is an older instruction, which waits for the wide registers to be cleared, as a
+/// call does.
+#[inline(never)]
+fn exact_quantile(share: f64) -> f64 {
+    normal_quantile(share)
 }
 
 fn cubic_at(share: f64) -> [f64; 4] {
