@@ -5,7 +5,9 @@ use crate::core::gland::{
     CompressionSet, Conditions, Duty, Geometry, GlandError, GlandRing, GlandSpec, Law, Metal,
     PortThread, RuleSet, Service, TypicalSet, geometry,
 };
-use crate::core::quantity::{Hardness, HardnessScale, Length, LengthUnit, TemperatureRange};
+use crate::core::quantity::{
+    Hardness, HardnessScale, Length, LengthUnit, PressureUnit, TemperatureRange,
+};
 use crate::core::sizes::{Designated, DesignationError, SizeTable, read_designation};
 
 /// Holds a gland with the conditions of its service.
@@ -80,12 +82,33 @@ pub enum QuestionError {
     /// No typical compression set is known for the polymer.
     #[error("no typical compression set is at hand for {}: give --set in per cent, as \"30 %\"", .0.map_or_else(|| "a ring of unknown polymer".to_owned(), |p| p.to_string()))]
     NoTypicalSet(Option<Polymer>),
+    /// A wall has no thickness.
+    #[error("the wall around the bore is zero: measure it again, or leave it out")]
+    NoWall,
+    /// A wall was given where nothing follows from it.
+    #[error(
+        "a wall counts where pressure widens the bore of a piston, rod or carrier gland: give the pressure, or leave the wall out"
+    )]
+    IdleWall,
+    /// A wall that the pressure would stretch beyond what metal bears.
+    #[error(
+        "a wall of {wall_mm} mm would let the bore grow by {growth_pct:.2} % at this pressure, and beyond {YIELD_PCT} % metal yields or bursts: check wall and pressure, and do not put pressure on such a part"
+    )]
+    Yields {
+        /// The wall in millimetres.
+        wall_mm: f64,
+        /// The growth of the bore in per cent, by the elastic law.
+        growth_pct: f64,
+    },
     /// The hardness is on another scale.
     #[error(
         "hardness {0} cannot be used here: force and extrusion limits speak of Shore A, and no scale is turned into another; write it as 70A"
     )]
     Scale(Hardness),
 }
+
+/// Metal that is stretched beyond this keeps some of it: the 0.2 % offset by which yield strength is defined (ISO 6892-1).
+const YIELD_PCT: f64 = 0.2;
 
 /// The hardness that is taken where none is stated: by far the most common one.
 pub const ASSUMED_SHORE_A: f64 = 70.0;
@@ -160,6 +183,7 @@ impl GlandQuestion {
             Some(h) if h.scale == HardnessScale::ShoreA => h.value,
             Some(h) => return Err(QuestionError::Scale(h)),
         };
+        self.require_sound_wall(geometry)?;
         Ok(Service {
             geometry,
             duty: self.spec.duty.unwrap_or(Duty::Static),
@@ -178,6 +202,35 @@ impl GlandQuestion {
             shore_a,
             rules: self.rules,
         })
+    }
+
+    /// Refuses a wall that is none, from which nothing follows, or that the pressure would stretch beyond what metal bears.
+    fn require_sound_wall(&self, geometry: &dyn Geometry) -> Result<(), QuestionError> {
+        const PERCENT: f64 = 100.0;
+        let Some(wall) = self.wall else {
+            return Ok(());
+        };
+        if wall <= Length::ZERO {
+            return Err(QuestionError::NoWall);
+        }
+        let widened = geometry.widened_by_pressure().first();
+        let bore = widened.and_then(|bore| self.spec.dimension(*bore));
+        let (Some(bore), Some(pressure)) = (bore, &self.spec.pressure) else {
+            return Err(QuestionError::IdleWall);
+        };
+        let pascals = pressure.value.gauge_in(PressureUnit::Pa);
+        let (inner, wall_mm) = (bore.nominal.mm(), wall.mm());
+        let growth = self
+            .metal
+            .bore_growth(pascals, inner, inner + 2.0 * wall_mm);
+        let growth_pct = PERCENT * growth;
+        if growth_pct > YIELD_PCT {
+            return Err(QuestionError::Yields {
+                wall_mm,
+                growth_pct,
+            });
+        }
+        Ok(())
     }
 
     /// Returns the compression set that is asked for; a typical one is the greatest that is published for the polymer.

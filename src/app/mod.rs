@@ -28,6 +28,7 @@ pub mod ring_naming;
 pub mod ring_session;
 pub mod ring_stream;
 pub mod seal_care;
+pub mod seal_material;
 mod session_line;
 mod session_note;
 pub mod session_said;

@@ -2,17 +2,20 @@
 
 use super::gland_question::CAUTION;
 use crate::core::elastomer::{
-    LubricantRule, LubricatedGas, Polymer, PolymerFacts, Quarter, ShelfLife, lubricants,
+    LubricantRule, LubricatedGas, OxygenThreshold, Polymer, PolymerFacts, Quarter, ShelfLife,
+    lubricants,
 };
 use serde::Serialize;
 
 /// Holds what is asked about the rings of a polymer.
-#[derive(Debug, Clone, Copy)]
+#[derive(Debug, Clone)]
 pub struct CareQuestion {
     /// The polymer.
     pub polymer: Polymer,
     /// Share of oxygen in per cent, where it was stated.
     pub oxygen_pct: Option<f64>,
+    /// Above which share a gas is treated as enriched.
+    pub threshold: OxygenThreshold,
     /// Quarter of cure, where it is known.
     pub cured: Option<Quarter>,
     /// This quarter.
@@ -26,6 +29,8 @@ pub struct SealCareReport {
     pub facts: &'static PolymerFacts,
     /// Whether the gas is treated as enriched.
     pub enriched: bool,
+    /// Above which share it would be, and by whom.
+    pub threshold: OxygenThreshold,
     /// Classes of lubricant, what suits first.
     pub lubricants: Vec<&'static LubricantRule>,
     /// Shelf life by each system; the two are never blended.
@@ -45,12 +50,11 @@ pub struct ShelfLifeShown {
     pub over: bool,
 }
 
-/// Above this share of oxygen a gas is treated as enriched: CGA usage, 23.5 %. Bodies differ, from 22 to 40 %.
-pub const ENRICHED_PCT: f64 = 23.5;
-
 /// Tells how the rings of a polymer are stored and lubricated.
 pub fn seal_care(question: CareQuestion) -> SealCareReport {
-    let enriched = question.oxygen_pct.is_some_and(|o| o > ENRICHED_PCT);
+    const PERCENT: f64 = 100.0;
+    let share = question.oxygen_pct.map(|oxygen| oxygen / PERCENT);
+    let enriched = share.is_some_and(|share| share > question.threshold.share);
     let gas = if enriched {
         LubricatedGas::Enriched
     } else {
@@ -70,6 +74,7 @@ pub fn seal_care(question: CareQuestion) -> SealCareReport {
         lubricants: lubricants(gas, Some(question.polymer)),
         shelf_lives: shelf_lives.collect(),
         warnings: warnings(&question, enriched),
+        threshold: question.threshold,
     }
 }
 
@@ -80,10 +85,13 @@ fn warnings(question: &CareQuestion, enriched: bool) -> Vec<String> {
     ];
     match question.oxygen_pct {
         None => notes.push(format!(
-            "oxygen not given: air is taken; above {ENRICHED_PCT} % (CGA usage; other bodies say 22 to 40 %) other lubricants are called for"
+            "oxygen not given: air is taken; above {} other lubricants are called for; bodies draw that line elsewhere: {}",
+            question.threshold,
+            others(&question.threshold)
         )),
         Some(_) if enriched => notes.push(format!(
-            "above {ENRICHED_PCT} % of oxygen (CGA usage): clean and compatible, and kept so; partial-pressure filling exposes parts to 100 % whatever the mix"
+            "more oxygen than {}: clean and compatible, and kept so; partial-pressure filling exposes parts to 100 % whatever the mix",
+            question.threshold
         )),
         Some(_) => {}
     }
@@ -106,4 +114,14 @@ fn warnings(question: &CareQuestion, enriched: bool) -> Vec<String> {
     }
     notes.push(CAUTION.to_owned());
     notes
+}
+
+/// Lists the thresholds of other bodies.
+fn others(threshold: &OxygenThreshold) -> String {
+    let known = OxygenThreshold::known().iter();
+    let others: Vec<String> = known
+        .filter(|other| other.name != threshold.name)
+        .map(ToString::to_string)
+        .collect();
+    others.join(", ")
 }

@@ -3,8 +3,9 @@
 use super::context::Settings;
 use super::error::CliError;
 use super::outcome::{Answer, Outcome};
+use super::parts::enriched_above;
 use crate::app::seal_care::{CareQuestion, seal_care};
-use crate::core::elastomer::{Polymer, Quarter};
+use crate::core::elastomer::{OxygenThreshold, Polymer, Quarter};
 use clap::Args;
 
 /// Tell how the rings of a polymer are lubricated, and how long they may be stored
@@ -16,6 +17,9 @@ pub(super) struct CareArgs {
     /// Share of oxygen in the gas, as "21 %"
     #[arg(long, value_name = "PERCENT")]
     oxygen: Option<String>,
+    /// Treat a gas with more oxygen than this as enriched, in per cent
+    #[arg(long, value_name = "PERCENT", default_value = "23.5", value_parser = enriched_above)]
+    enriched_above: f64,
     /// Date code of the cure: 2Q82, or 3/94 for the third quarter of 1994
     #[arg(long, value_name = "CODE")]
     cured: Option<String>,
@@ -45,6 +49,7 @@ pub(super) fn run(args: &CareArgs, settings: &Settings) -> Result<Outcome, CliEr
     let question = CareQuestion {
         polymer,
         oxygen_pct: args.oxygen.as_deref().map(oxygen).transpose()?,
+        threshold: OxygenThreshold::of_share(args.enriched_above / 100.0),
         cured,
         now,
     };
@@ -60,7 +65,8 @@ fn this_quarter() -> Quarter {
     Quarter::of_day(since_1970.as_secs() / SECONDS_A_DAY)
 }
 
-fn oxygen(text: &str) -> Result<f64, CliError> {
+/// Reads a share of oxygen in per cent.
+pub(super) fn oxygen(text: &str) -> Result<f64, CliError> {
     let number = text
         .trim()
         .strip_suffix('%')

@@ -10,7 +10,8 @@ use crate::app::gland_fit::fit_gland;
 use crate::app::gland_question::{GlandQuestion, QuestionError};
 use crate::app::gland_used::{UsedRing, used_ring};
 use crate::core::gland::{
-    CutOrder, Duty, GlandDimension, GlandKind, PortThread, PressureSide, PrintedEnd, Verdict,
+    CutOrder, Duty, GlandDimension, GlandError, GlandKind, PortThread, PressureSide, PrintedEnd,
+    Verdict,
 };
 use clap::{Args, Subcommand};
 
@@ -189,6 +190,12 @@ fn answer(yes: bool) -> Answer {
 fn question_error(error: &QuestionError, ring: &str) -> CliError {
     match error {
         QuestionError::Ring(error) => CliError::designation("--ring", ring, error),
+        QuestionError::Gland(GlandError::Missing { kind, dimension }) => CliError::input(format!(
+            "a {} gland needs its {word}: give --{word} ({})",
+            kind.word(),
+            dimension.meaning(),
+            word = dimension.word()
+        )),
         other => CliError::input(other.to_string()),
     }
 }

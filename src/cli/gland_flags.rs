@@ -102,7 +102,7 @@ pub(super) struct GlandFlags {
     #[arg(long, value_name = "PERCENT|typical")]
     set: Option<String>,
     /// Age to which the set belongs, in years
-    #[arg(long, value_name = "YEARS", value_parser = clap::value_parser!(u16).range(1..=200))]
+    #[arg(long, value_name = "YEARS", requires = "set", value_parser = clap::value_parser!(u16).range(1..=200))]
     years: Option<u16>,
     /// Thickness of the wall around the bore, for its growth under pressure
     #[arg(long, value_name = "LENGTH")]
@@ -185,7 +185,7 @@ impl GlandFlags {
             Duty::from_word,
             &names(&Duty::ALL),
         )?;
-        spec.angle = read("--angle", self.angle.as_deref(), parse_angle)?.map(|a| a.value);
+        spec.angle = read("--angle", self.angle.as_deref(), parse_angle)?;
         Ok(spec)
     }
 
@@ -258,11 +258,11 @@ impl GlandFlags {
     }
 }
 
-fn names<T>(all: &[(T, &'static str)]) -> Vec<&'static str> {
+pub(super) fn names<T>(all: &[(T, &'static str)]) -> Vec<&'static str> {
     all.iter().map(|(_, word)| *word).collect()
 }
 
-fn read<T>(
+pub(super) fn read<T>(
     place: &str,
     text: Option<&str>,
     parse: fn(&str) -> Result<Typed<T>, crate::core::quantity::QuantityError>,
@@ -271,7 +271,7 @@ fn read<T>(
         .transpose()
 }
 
-fn optional_word<T>(
+pub(super) fn optional_word<T>(
     place: &str,
     text: Option<&str>,
     find: fn(&str) -> Option<T>,

@@ -7,6 +7,7 @@ mod demo;
 mod error;
 mod gland;
 mod gland_flags;
+mod material;
 mod model;
 mod note;
 mod note_add;
@@ -40,7 +41,7 @@ struct Entry {
     run: fn(&ArgMatches, &Settings) -> Result<Outcome, CliError>,
 }
 
-const ENTRIES: [Entry; 9] = [
+const ENTRIES: [Entry; 10] = [
     Entry {
         word: "book",
         about: "Look after the book: where it lies, copies of it, whether it is sound",
@@ -88,6 +89,12 @@ const ENTRIES: [Entry; 9] = [
         about: "Tell how the rings of a polymer are lubricated, and how long they may be stored",
         define: care::CareArgs::augment_args,
         run: |words, settings| care::run(&read(words)?, settings),
+    },
+    Entry {
+        word: "material",
+        about: "Tell what to order a ring in, from gas, pressure, motion and temperature; and what not, and why",
+        define: material::MaterialArgs::augment_args,
+        run: |words, settings| material::run(&read(words)?, settings),
     },
     Entry {
         word: "size",

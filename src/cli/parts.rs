@@ -28,7 +28,7 @@ pub(super) struct PartsArgs {
     #[arg(long = "for", value_enum, value_name = "READER", default_value_t = ReaderWord::Shop)]
     reader: ReaderWord,
     /// Treat a gas with more oxygen than this as enriched, in per cent
-    #[arg(long, value_name = "PERCENT", default_value = "23.5", value_parser = percent)]
+    #[arg(long, value_name = "PERCENT", default_value = "23.5", value_parser = enriched_above)]
     enriched_above: f64,
     /// How common each family is in this maker's units, as as568=5,jis-v=0 (families as in `size table`)
     #[arg(long, value_name = "WEIGHTS")]
@@ -41,7 +41,8 @@ enum ReaderWord {
     Shop,
 }
 
-fn percent(text: &str) -> Result<f64, String> {
+/// Reads the share of oxygen above which a gas is treated as enriched, in per cent.
+pub(super) fn enriched_above(text: &str) -> Result<f64, String> {
     let number = text.trim().trim_end_matches('%').trim();
     match number.parse::<f64>() {
         Ok(value) if (20.9..=100.0).contains(&value) => Ok(value),

@@ -3,7 +3,7 @@
 use super::book::{BookReader, BookWriter};
 use super::error::StoreError;
 use super::id::EntryId;
-use super::stored::{Word, dimension_of, optional_word, pascals, pressure_of};
+use super::stored::{Word, angle_of, dimension_of, optional_word, pascals, pressure_of};
 use crate::core::gland::GlandSpec;
 use crate::core::quantity::Typed;
 
@@ -19,7 +19,7 @@ impl BookReader<'_> {
                     duty: optional_word(row, "duty")?,
                     pressure: pressure_of(row, "pressure")?,
                     from: optional_word(row, "pressure_from")?,
-                    angle: None,
+                    angle: angle_of(row)?,
                 })
             },
         )?;
@@ -45,8 +45,8 @@ impl BookWriter<'_> {
     pub(super) fn add_gland(&self, entry: EntryId, gland: &GlandSpec) -> Result<(), StoreError> {
         let pressure = gland.pressure.as_ref();
         self.change(
-            "INSERT INTO gland (entry_id, kind, duty, pressure_pa, pressure_reference, pressure_typed, pressure_from)
-             VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7)",
+            "INSERT INTO gland (entry_id, kind, duty, pressure_pa, pressure_reference, pressure_typed, pressure_from, angle_deg, angle_typed)
+             VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8, ?9)",
             &[
                 &entry,
                 &Word(gland.kind),
@@ -55,6 +55,8 @@ impl BookWriter<'_> {
                 &pressure.map(|p| Word(p.value.reference)),
                 &pressure.map(|p| &p.text),
                 &gland.from.map(Word),
+                &gland.degrees(),
+                &gland.angle.as_ref().map(|angle| &angle.text),
             ],
         )?;
         for (place, (name, typed)) in (1_u32..).zip(&gland.dimensions) {

@@ -1,6 +1,8 @@
 //! How values of the program become values of SQLite and come back.
 
-use crate::core::quantity::{Dimension, Length, Pressure, PressureReference, PressureUnit, Typed};
+use crate::core::quantity::{
+    Angle, Dimension, Length, Pressure, PressureReference, PressureUnit, Typed,
+};
 use rusqlite::Row;
 use rusqlite::types::{FromSql, FromSqlError, FromSqlResult, ToSql, ToSqlOutput, ValueRef};
 use serde::Serialize;
@@ -62,6 +64,13 @@ pub(super) fn pressure_of(row: &Row<'_>, name: &str) -> rusqlite::Result<Option<
         _ => None,
     };
     Ok(typed(value, text))
+}
+
+/// Reads the columns `angle_deg` and `angle_typed`.
+pub(super) fn angle_of(row: &Row<'_>) -> rusqlite::Result<Option<Typed<Angle>>> {
+    let degrees: Option<f64> = row.get("angle_deg")?;
+    let value = degrees.and_then(Angle::from_degrees);
+    Ok(typed(value, row.get("angle_typed")?))
 }
 
 /// Returns a pressure in pascals, counted from its own reference.

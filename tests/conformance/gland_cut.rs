@@ -1,5 +1,6 @@
 //! Grooves that the program gives to cut, checked by the program and held against the published tables.
 
+use ringwright::app::gland_check::check_ring;
 use ringwright::app::gland_cut::{GlandCutReport, cut_gland};
 use ringwright::app::gland_question::GlandQuestion;
 use ringwright::core::gland::{
@@ -140,6 +141,47 @@ fn a_groove_cut_for_any_ring_from_004_to_284_lies_within_the_printed_table_and_i
     assert_eq!(others, EXCEPTIONS, "{good} are good");
     assert_eq!(good, 826);
     println!("{good} grooves are good");
+}
+
+#[test]
+fn no_groove_within_the_printed_table_is_good_for_the_six() {
+    // Every stretch that the table of a static or moving ring allows, the printed tolerances used from either end down to a
+    // fiftieth of them: tighter than a lathe holds.
+    const SHARES: [f64; 5] = [1.0, 0.5, 0.2, 0.05, 0.02];
+    let table = SizeTable::shipped();
+    for exception in EXCEPTIONS {
+        let words: Vec<&str> = exception.split(' ').collect();
+        let kind = GlandKind::from_word(words[0]).expect("a kind");
+        let duty = Duty::from_word(words[1]).expect("a duty");
+        let dash = words[2].trim_start_matches('-').parse().expect("a number");
+        let listed = table.ring_of(table.dash(dash).expect("listed"));
+        let ring = GlandRing::of_listed(listed.expect("a ring"), table);
+        for (share, end) in SHARES
+            .iter()
+            .flat_map(|s| [(*s, PrintedEnd::Roomy), (*s, PrintedEnd::Tight)])
+        {
+            for half_per_cents in 0..=16_u8 {
+                let order = CutOrder {
+                    kind,
+                    duty,
+                    fixed: None,
+                    from: PressureSide::Outside,
+                    back_ups: 0,
+                    narrow: false,
+                    stretch_pct: f64::from(half_per_cents) / 2.0,
+                    share,
+                    end,
+                };
+                let groove = order
+                    .cut(&ring)
+                    .unwrap_or_else(|e| panic!("{exception}: {e}"));
+                let mut question = GlandQuestion::new(groove.spec);
+                question.samples = 1;
+                let check = check_ring(&question, ring.clone()).expect("a sound groove");
+                assert_ne!(check.verdict, Verdict::Good, "{exception}: {order:?}");
+            }
+        }
+    }
 }
 
 #[test]

@@ -94,7 +94,9 @@ fn made(
     dimensions: &[(D, f64)],
 ) -> (Box<dyn Geometry>, Vec<f64>) {
     let mut spec = GlandSpec::new(kind);
-    spec.angle = degrees.and_then(Angle::from_degrees);
+    spec.angle = degrees
+        .and_then(Angle::from_degrees)
+        .map(|angle| Typed::new(angle, &angle.to_string()));
     for (which, mm) in dimensions {
         let value = parse_dimension(&format!("{mm} mm"), None)
             .expect("reads")

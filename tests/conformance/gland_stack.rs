@@ -1,5 +1,6 @@
 //! The sampled tolerance stack against closed forms, and against its own worst case.
 
+use proptest::prelude::*;
 use ringwright::core::gland::{
     Conditions, Duty, Figure, Figures, Geometry, GlandDimension as D, GlandKind, GlandRing,
     GlandSpec, Law, RuleSet, Service, State, Survey, geometry,
@@ -300,21 +301,23 @@ fn tightened(gland: &dyn Geometry, share: f64) -> Box<dyn Geometry> {
     geometry(&spec).unwrap_or_else(|e| panic!("{e}"))
 }
 
+/// The figures of geometry.
+const FIGURES: [Figure; 11] = [
+    Figure::DepthMm,
+    Figure::StretchPct,
+    Figure::SectionMm,
+    Figure::SqueezeMm,
+    Figure::SqueezePct,
+    Figure::FillPct,
+    Figure::OutsideCompressionPct,
+    Figure::GapMm,
+    Figure::OpenSideMm,
+    Figure::CentreFitPct,
+    Figure::OtherWallMm,
+];
+
 #[test]
 fn in_every_kind_a_tighter_tolerance_never_widens_and_fill_rises_with_the_section() {
-    let figures = [
-        Figure::DepthMm,
-        Figure::StretchPct,
-        Figure::SectionMm,
-        Figure::SqueezeMm,
-        Figure::SqueezePct,
-        Figure::FillPct,
-        Figure::OutsideCompressionPct,
-        Figure::GapMm,
-        Figure::OpenSideMm,
-        Figure::CentreFitPct,
-        Figure::OtherWallMm,
-    ];
     for gland in every_kind() {
         let ring = GlandRing::of_dimensions(read("21.95±0.28 mm"), read("1.78±0.08 mm"));
         let thick = GlandRing::of_dimensions(read("21.95±0.28 mm"), read("1.90±0.08 mm"));
@@ -322,7 +325,7 @@ fn in_every_kind_a_tighter_tolerance_never_widens_and_fill_rises_with_the_sectio
         let wide = Figures::worst_case(&*gland, &ring, &state);
         for share in [0.0, 0.3, 0.9] {
             let narrow = Figures::worst_case(&*tightened(&*gland, share), &ring, &state);
-            for figure in figures {
+            for figure in FIGURES {
                 let (Some(n), Some(w)) = (narrow.get(figure), wide.get(figure)) else {
                     continue;
                 };
@@ -344,6 +347,84 @@ fn in_every_kind_a_tighter_tolerance_never_widens_and_fill_rises_with_the_sectio
                 "{:?}",
                 gland.kind()
             );
+        }
+    }
+}
+
+/// The dimension that deepens each kind, with the direction in which it does.
+const DEEPENS: [(GlandKind, D, i64); 9] = [
+    (GlandKind::Piston, D::Groove, -1),
+    (GlandKind::Rod, D::Groove, 1),
+    (GlandKind::Face, D::Depth, 1),
+    (GlandKind::Crush, D::Chamfer, 1),
+    (GlandKind::Dovetail, D::Depth, 1),
+    (GlandKind::HalfDovetail, D::Depth, 1),
+    (GlandKind::Port, D::Mouth, 1),
+    (GlandKind::Counterbore, D::Depth, 1),
+    (GlandKind::Carrier, D::Groove, -1),
+];
+
+/// The same gland with the dimensions as `change` makes them.
+fn changed(gland: &dyn Geometry, change: impl Fn(D, Dimension) -> Dimension) -> Box<dyn Geometry> {
+    let mut spec = GlandSpec::new(gland.kind());
+    for (which, d) in gland.dimensions() {
+        spec.dimensions
+            .push((*which, Typed::new(change(*which, *d), "")));
+    }
+    geometry(&spec).unwrap_or_else(|e| panic!("{e}"))
+}
+
+proptest! {
+    #[test]
+    fn in_every_kind_squeeze_falls_as_the_groove_deepens(deeper_um in 1i64..150, section_um in 1_700i64..1_900) {
+        let section = Dimension::exact(Length::from_nm(section_um * 1000));
+        let ring = GlandRing::of_dimensions(read("21.95±0.28 mm"), section);
+        let state = State::assembled();
+        for gland in every_kind() {
+            let (_, dimension, sign) = DEEPENS
+                .into_iter()
+                .find(|(kind, ..)| *kind == gland.kind())
+                .expect("every kind is listed");
+            let deep = changed(&*gland, |which, d| Dimension {
+                nominal: if which == dimension {
+                    Length::from_nm(d.nominal.nm() + sign * deeper_um * 1000)
+                } else {
+                    d.nominal
+                },
+                ..d
+            });
+            let before = Figures::worst_case(&*gland, &ring, &state);
+            let after = Figures::worst_case(&*deep, &ring, &state);
+            for figure in [Figure::SqueezeMm, Figure::SqueezePct] {
+                let (a, b) = (before.get(figure).expect("has it"), after.get(figure).expect("has it"));
+                prop_assert!(
+                    b.min < a.min && b.nominal < a.nominal && b.max < a.max,
+                    "{:?} {figure:?}: {a:?} to {b:?}", gland.kind()
+                );
+            }
+        }
+    }
+
+    #[test]
+    fn in_every_kind_inches_and_millimetres_give_identical_results(more in 0i64..8, id_less in 0i64..40) {
+        // Ten-thousandths of an inch, and the same lengths in millimetres: 2.54 micrometres each, exactly.
+        const TENTH_NM: i64 = 2_540;
+        let inch = |n: i64| format!("{}.{:04}", n / 10_000, n % 10_000);
+        let mm = |n: i64| format!("{}.{:06}", n * TENTH_NM / 1_000_000, n * TENTH_NM % 1_000_000);
+        let inches = |n: i64, plus: i64| read(&format!("{}±{} in", inch(n), inch(plus)));
+        let millimetres = |n: i64, plus: i64| read(&format!("{}±{} mm", mm(n), mm(plus)));
+        for gland in every_kind() {
+            let all = |length: &dyn Fn(i64, i64) -> Dimension| {
+                let made = changed(&*gland, |_, d| {
+                    length(d.nominal.nm() / TENTH_NM + more, d.plus.nm() / TENTH_NM)
+                });
+                let ring = GlandRing::of_dimensions(length(8_640 - id_less, 110), length(700, 30));
+                Figures::worst_case(&*made, &ring, &State::assembled())
+            };
+            let (a, b) = (all(&inches), all(&millimetres));
+            for figure in FIGURES {
+                prop_assert_eq!(a.get(figure), b.get(figure));
+            }
         }
     }
 }

@@ -8,7 +8,8 @@ use ringwright::core::note::{
     Entry, Fate, Header, LengthName, Note, PartDimension, PartKind, SizeWitness, StatedSize,
 };
 use ringwright::core::quantity::{
-    Date, LengthUnit, Typed, parse_dimension, parse_hardness, parse_pressure, parse_torque,
+    Date, LengthUnit, Typed, parse_angle, parse_dimension, parse_hardness, parse_pressure,
+    parse_torque,
 };
 use ringwright::store::{Book, BookPlace, NewNote, NoteForm, NoteId, StoreError};
 use std::path::PathBuf;
@@ -115,7 +116,7 @@ fn ring_entry() -> Entry {
             duty: Some(Duty::Static),
             pressure: parse_pressure("200 bar abs").ok(),
             from: Some(PressureSide::Inside),
-            angle: None,
+            angle: parse_angle("5 deg").ok(),
         }),
         colour: Some("green".into()),
         remarks: vec!["tight".into(), "brittle".into()],

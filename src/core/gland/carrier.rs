@@ -1,8 +1,10 @@
 //! A static ring on a seat carrier, sealed in the bore of the body.
 
+use super::column::Column;
 use super::cylinder::OuterGroove;
 use super::error::GlandError;
 use super::geometry::{Geometry, Seat};
+use super::seats::Seats;
 use super::spec::{GlandDimension as D, GlandKind, GlandSpec};
 use crate::core::quantity::Dimension;
 
@@ -35,6 +37,10 @@ impl Geometry for CarrierGland {
 
     fn seat(&self, mm: &[f64]) -> Seat {
         self.0.seat(mm)
+    }
+
+    fn seats(&self, mm: &[Column], seats: &mut Seats) {
+        self.0.seats(mm, seats);
     }
 
     fn widened_by_pressure(&self) -> &'static [D] {

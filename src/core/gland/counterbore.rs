@@ -22,11 +22,11 @@ impl CounterboreGland {
     /// Names a dimension that is missing, zero or in the wrong order; a counterbore takes no angle.
     pub(super) fn new(spec: &GlandSpec) -> Result<Self, GlandError> {
         spec.still()?;
-        if let Some(angle) = spec.angle {
+        if let Some(degrees) = spec.degrees() {
             return Err(GlandError::Angle {
                 kind: spec.kind,
                 takes: "square walls",
-                degrees: angle.degrees(),
+                degrees,
             });
         }
         let (outer, neck) = (spec.needed(D::Outer)?, spec.needed(D::Neck)?);

@@ -4,7 +4,7 @@ use super::error::GlandError;
 use super::geometry::{Geometry, Seat, require_order};
 use super::profile::{Corner, circle_in_wedge, volume_of};
 use super::spec::{GlandDimension as D, GlandKind, GlandSpec};
-use crate::core::quantity::{Angle, Dimension};
+use crate::core::quantity::Dimension;
 
 /// Holds a crush gland: the neck that the ring lies on, and the chamfer as its leg or as its diameter at the face.
 ///
@@ -37,7 +37,7 @@ impl CrushGland {
                 (D::Mouth, mouth)
             }
         };
-        let degrees = spec.angle.map_or(USUAL_DEGREES, Angle::degrees);
+        let degrees = spec.degrees().unwrap_or(USUAL_DEGREES);
         if !(20.0..=70.0).contains(&degrees) {
             return Err(GlandError::Angle {
                 kind: spec.kind,

@@ -1,8 +1,10 @@
 //! A groove around an inner part that faces a bore: what piston and seat carrier share.
 
+use super::column::{Column, LENGTH, difference};
 use super::error::GlandError;
-use super::geometry::{Seat, place_of, radial_volume, require_order};
+use super::geometry::{Seat, annulus, place_of, radial_volume, require_order};
 use super::profile::Trough;
+use super::seats::Seats;
 use super::spec::{GlandDimension as D, GlandSpec};
 use crate::core::quantity::{Dimension, Length};
 
@@ -58,5 +60,21 @@ impl OuterGroove {
             gap: self.part.map(|i| bore - mm[i]),
             ..Seat::of((bore - groove) / 2.0, radial_volume(bore, groove, trough))
         }
+    }
+
+    /// Works out the seats of a batch of samples.
+    pub(super) fn seats(&self, mm: &[Column], seats: &mut Seats) {
+        let [bore, groove, width, ..] = mm else {
+            return;
+        };
+        if self.lean != 0.0 || self.radius.is_some() {
+            return seats.one_by_one(mm, |mm| self.seat(mm));
+        }
+        for i in 0..LENGTH {
+            seats.depth[i] = (bore[i] - groove[i]) / 2.0;
+            seats.volume[i] = annulus(bore[i], groove[i], width[i]);
+        }
+        seats.inside = Some(*groove);
+        seats.gap = self.part.map(|part| difference(bore, &mm[part]));
     }
 }

@@ -1,6 +1,7 @@
 //! Which dimension carries the doubt about a figure.
 
-use super::figure::{Figure, Point};
+use super::column::{Column, Moments, ZERO, dot};
+use super::figure::Figure;
 use super::judgement::Service;
 use super::law::Spread;
 use super::ring::GlandRing;
@@ -65,11 +66,12 @@ pub(super) struct DoubtSums {
     spreads: Vec<Spread>,
     origin: [f64; FIGURES.len()],
     count: usize,
-    figures: [[f64; 2]; FIGURES.len()],
-    ends: [(f64, f64); FIGURES.len()],
+    moments: [Moments; FIGURES.len()],
+    /// Whether the batch that was begun goes into the shares.
+    regressing: bool,
     /// Samples that went into the shares.
     regressed: usize,
-    regressed_figures: [[f64; 2]; FIGURES.len()],
+    regressed_moments: [Moments; FIGURES.len()],
     /// For each dimension: sums of z, z², z³, z⁴.
     powers: Vec<[f64; 4]>,
     /// For each dimension and figure: sums of z y, z² y.
@@ -93,55 +95,70 @@ impl DoubtSums {
             names,
             spreads: spreads.to_vec(),
             count: 0,
-            figures: [[0.0; 2]; FIGURES.len()],
-            ends: [(f64::INFINITY, f64::NEG_INFINITY); FIGURES.len()],
+            moments: [Moments::NONE; FIGURES.len()],
+            regressing: false,
             regressed: 0,
-            regressed_figures: [[0.0; 2]; FIGURES.len()],
+            regressed_moments: [Moments::NONE; FIGURES.len()],
         }
     }
 
-    pub(super) fn add(&mut self, point: &Point, deviates: &[f64]) {
-        let mut y = [0.0; FIGURES.len()];
-        for (i, (figure, _, _)) in FIGURES.iter().enumerate() {
-            let value = point.get(*figure) - self.origin[i];
-            y[i] = value;
-            self.figures[i][0] += value;
-            self.figures[i][1] += value * value;
-            let ends = &mut self.ends[i];
-            *ends = (ends.0.min(value), ends.1.max(value));
-        }
-        self.count += 1;
-        if self.regressed >= ENOUGH {
+    /// Begins a batch of so many samples with the deviates of every dimension.
+    #[allow(clippy::inline_always, reason = "compiled for the widest registers")]
+    #[inline(always)]
+    pub(super) fn begin(&mut self, deviates: &[Column], length: usize) {
+        self.regressing = self.count < ENOUGH;
+        self.count += length;
+        if !self.regressing {
             return;
         }
-        self.regressed += 1;
-        self.regressed_figures = self.figures;
-        for (d, z) in deviates.iter().enumerate() {
-            let square = z * z;
-            let powers = &mut self.powers[d];
-            powers[0] += z;
-            powers[1] += square;
-            powers[2] += square * z;
-            powers[3] += square * square;
-            for (sums, y) in self.products[d].iter_mut().zip(y) {
-                sums[0] += z * y;
-                sums[1] += square * y;
-            }
+        self.regressed = self.count;
+        for (z, powers) in deviates.iter().zip(&mut self.powers) {
+            let (z, squares) = (&z[..length], z.map(|z| z * z));
+            let squares = &squares[..length];
+            powers[0] += z.iter().sum::<f64>();
+            powers[1] += dot(z, z);
+            powers[2] += dot(squares, z);
+            powers[3] += dot(squares, squares);
         }
+    }
+
+    /// Takes the values of one of [`FIGURES`] in for the batch that was begun.
+    #[allow(clippy::inline_always, reason = "compiled for the widest registers")]
+    #[inline(always)]
+    pub(super) fn add(&mut self, figure: usize, values: &[f64], deviates: &[Column]) {
+        self.moments[figure].add(values, self.origin[figure]);
+        if self.regressing {
+            self.regress(figure, values, deviates);
+        }
+    }
+
+    #[cold]
+    fn regress(&mut self, figure: usize, values: &[f64], deviates: &[Column]) {
+        let mut y = ZERO;
+        for (y, value) in y.iter_mut().zip(values) {
+            *y = value - self.origin[figure];
+        }
+        let y = &y[..values.len()];
+        for (z, products) in deviates.iter().zip(&mut self.products) {
+            let squares = z.map(|z| z * z);
+            products[figure][0] += dot(&z[..y.len()], y);
+            products[figure][1] += dot(&squares[..y.len()], y);
+        }
+        self.regressed_moments[figure] = self.moments[figure];
     }
 
     /// Returns mean and deviation of every figure that the gland has.
     pub(super) fn spreads(&self) -> Vec<FigureSpread> {
         let n = self.count as f64;
         let rows = FIGURES.iter().enumerate().map(|(i, (_, key, _))| {
-            let [sum, squares] = self.figures[i];
-            let mean = sum / n;
+            let moments = self.moments[i];
+            let mean = moments.sum / n;
             FigureSpread {
                 figure: key,
                 mean: self.origin[i] + mean,
-                deviation: libm::sqrt((squares / n - mean * mean).max(0.0)),
-                least: self.origin[i] + self.ends[i].0,
-                greatest: self.origin[i] + self.ends[i].1,
+                deviation: libm::sqrt((moments.squares / n - mean * mean).max(0.0)),
+                least: self.origin[i] + moments.least,
+                greatest: self.origin[i] + moments.greatest,
             }
         });
         rows.filter(|row| row.mean.is_finite()).collect()
@@ -157,7 +174,7 @@ impl DoubtSums {
         let mut doubts = Vec::new();
         for (i, (kind, key, words)) in FIGURES.iter().enumerate() {
             let n = self.regressed as f64;
-            let [sum, squares] = self.regressed_figures[i];
+            let Moments { sum, squares, .. } = self.regressed_moments[i];
             let variance = squares / n - sum * sum / (n * n);
             if variance.is_nan() || variance < TOO_LITTLE || *key == "squeeze_mm" {
                 continue;
@@ -185,7 +202,7 @@ impl DoubtSums {
     fn explained(&self, d: usize, i: usize) -> f64 {
         let n = self.regressed as f64;
         let [m1, m2, m3, m4] = self.powers[d].map(|sum| sum / n);
-        let y = self.regressed_figures[i][0] / n;
+        let y = self.regressed_moments[i].sum / n;
         let [zy, z2y] = self.products[d][i].map(|sum| sum / n);
         let (var_z, cov_z) = (m2 - m1 * m1, zy - m1 * y);
         if var_z <= 0.0 {

@@ -4,7 +4,7 @@ use super::error::GlandError;
 use super::geometry::{Geometry, Seat, place_of};
 use super::profile::{Corner, Edge, volume_of};
 use super::spec::{GlandDimension as D, GlandKind, GlandSpec};
-use crate::core::quantity::{Angle, Dimension, Length};
+use crate::core::quantity::{Dimension, Length};
 
 /// Holds a dovetail or half dovetail: mean diameter, depth, width at the mouth (sharp corners), and the radii where known.
 ///
@@ -30,7 +30,7 @@ impl DovetailGland {
         spec.still()?;
         let (centre, depth) = (spec.needed(D::Centre)?, spec.needed(D::Depth)?);
         let width = spec.needed(D::Width)?;
-        let degrees = spec.angle.map_or(USUAL_DEGREES, Angle::degrees);
+        let degrees = spec.degrees().unwrap_or(USUAL_DEGREES);
         if !(45.0..90.0).contains(&degrees) {
             return Err(GlandError::Angle {
                 kind: spec.kind,

@@ -8,7 +8,7 @@ use crate::core::quantity::Length;
 #[non_exhaustive]
 pub enum GlandError {
     /// A dimension that the kind needs was not given.
-    #[error("a {} gland needs its {}: give {} ({})", kind.word(), dimension.word(), dimension.word(), meaning(*dimension))]
+    #[error("a {} gland needs its {}: give {} ({})", kind.word(), dimension.word(), dimension.word(), dimension.meaning())]
     Missing {
         /// The kind.
         kind: GlandKind,
@@ -100,32 +100,35 @@ pub enum GlandError {
     },
 }
 
-fn meaning(dimension: GlandDimension) -> &'static str {
-    match dimension {
-        GlandDimension::Bore => "diameter of the bore, as 25.40+0.05/-0 mm",
-        GlandDimension::Groove => "diameter at the bottom of the groove, as 22.40±0.02 mm",
-        GlandDimension::Piston => "diameter of the piston beside the groove",
-        GlandDimension::Rod => "diameter of the rod",
-        GlandDimension::Housing => "bore of the housing beside the groove",
-        GlandDimension::Outer => {
-            "outer diameter of the groove: pressure from inside presses the ring against it"
+impl GlandDimension {
+    /// Says what is measured, where one word is not enough.
+    pub const fn meaning(self) -> &'static str {
+        match self {
+            Self::Bore => "diameter of the bore, as 25.40+0.05/-0 mm",
+            Self::Groove => "diameter at the bottom of the groove, as 22.40±0.02 mm",
+            Self::Piston => "diameter of the piston beside the groove",
+            Self::Rod => "diameter of the rod",
+            Self::Housing => "bore of the housing beside the groove",
+            Self::Outer => {
+                "outer diameter of the groove: pressure from inside presses the ring against it"
+            }
+            Self::Inner => {
+                "inner diameter of the groove: pressure from outside presses the ring against it"
+            }
+            Self::Depth => "depth of the groove",
+            Self::Width => "width of the groove",
+            Self::Neck => {
+                "diameter of the plug under its head, where the ring lies: the thread relief"
+            }
+            Self::Mouth => {
+                "diameter of the chamfer or cone at the face, or chamfer (its leg) where the kind is crush"
+            }
+            Self::Chamfer => "radial leg of the chamfer",
+            Self::Centre => "mean diameter of the groove",
+            Self::Carrier => "diameter of the carrier beside the groove",
+            Self::Radius => "radius of the corners at the bottom",
+            Self::Lip => "radius of the lips at the mouth",
+            Self::Runout => "total runout of the groove to its part",
         }
-        GlandDimension::Inner => {
-            "inner diameter of the groove: pressure from outside presses the ring against it"
-        }
-        GlandDimension::Depth => "depth of the groove",
-        GlandDimension::Width => "width of the groove",
-        GlandDimension::Neck => {
-            "diameter of the plug under its head, where the ring lies: the thread relief"
-        }
-        GlandDimension::Mouth => {
-            "diameter of the chamfer or cone at the face, or chamfer (its leg) where the kind is crush"
-        }
-        GlandDimension::Chamfer => "radial leg of the chamfer",
-        GlandDimension::Centre => "mean diameter of the groove",
-        GlandDimension::Carrier => "diameter of the carrier beside the groove",
-        GlandDimension::Radius => "radius of the corners at the bottom",
-        GlandDimension::Lip => "radius of the lips at the mouth",
-        GlandDimension::Runout => "total runout of the groove to its part",
     }
 }

@@ -65,6 +65,21 @@ impl Figure {
     fn index(self) -> usize {
         self as usize
     }
+
+    /// Tells whether the figure is a length in millimetres.
+    pub(super) const fn is_length(self) -> bool {
+        matches!(
+            self,
+            Self::DepthMm
+                | Self::SectionMm
+                | Self::SqueezeMm
+                | Self::PrintedSqueezeMm
+                | Self::GapMm
+                | Self::OtherWallMm
+                | Self::OpenSideMm
+                | Self::ContactWidthMm
+        )
+    }
 }
 
 /// Holds every figure for one settled set of dimensions; NaN where the gland has no such figure.

@@ -1,5 +1,6 @@
 //! The law by which a dimension lies within its tolerance.
 
+use super::column::larger;
 use crate::core::quantity::Dimension;
 use crate::core::uncertainty::normal_quantile;
 use serde::Serialize;
@@ -61,6 +62,13 @@ pub(super) struct Spread {
 }
 
 impl Spread {
+    /// A measurement of nothing in units of its half band.
+    pub(super) const BAND: Self = Self {
+        middle: 0.0,
+        half: 1.0,
+        law: Law::Measured,
+    };
+
     /// Makes the spread of a dimension times a factor.
     pub(super) fn of(dimension: Dimension, law: Law) -> Self {
         let (low, high) = (dimension.least().mm(), dimension.greatest().mm());
@@ -72,13 +80,16 @@ impl Spread {
     }
 
     /// Returns the value in millimetres for a share of the distribution; never below zero.
-    pub(super) fn drawn(self, share: f64) -> f64 {
+    #[cfg(test)]
+    fn drawn(self, share: f64) -> f64 {
         self.at(self.deviate(share))
     }
 
     /// Returns the value in millimetres for a deviation in half widths; never below zero.
+    #[allow(clippy::inline_always, reason = "compiled for the widest registers")]
+    #[inline(always)]
     pub(super) fn at(self, deviate: f64) -> f64 {
-        (self.middle + self.half * deviate).max(f64::MIN_POSITIVE)
+        larger(self.middle + self.half * deviate, f64::MIN_POSITIVE)
     }
 
     /// Returns the deviation from the middle in half widths.
@@ -100,6 +111,11 @@ impl Spread {
                 Law::Uniform => libm::sqrt(3.0),
                 Law::Triangular => libm::sqrt(6.0),
             }
+    }
+
+    /// Returns the law.
+    pub(super) const fn law(self) -> Law {
+        self.law
     }
 
     /// Tells whether the dimension has a tolerance at all.

@@ -7,6 +7,7 @@
 mod bounds;
 mod carrier;
 mod check;
+mod column;
 mod compression_set;
 mod counterbore;
 mod crush;
@@ -14,6 +15,7 @@ mod cut;
 mod cylinder;
 mod doubt;
 mod dovetail;
+mod draw;
 mod error;
 mod extrusion;
 mod face;
@@ -30,18 +32,24 @@ mod piston;
 mod port;
 mod port_thread;
 mod profile;
+mod quantile_cells;
 mod ring;
 mod rod;
 mod runout;
 mod sampling;
+mod seated_rings;
+mod seats;
 mod section;
 mod sequence;
 mod spec;
 mod state;
 mod survey;
+mod tally;
+mod widest;
 
 pub use bounds::Bounds;
 pub use check::{Check, Verdict};
+pub use column::Column;
 pub use compression_set::{CompressionSet, TypicalSet};
 pub use cut::{CutError, CutGroove, CutOrder, PrintedEnd};
 pub use doubt::{Doubt, DoubtShare};
@@ -60,6 +68,7 @@ pub use line_force::{
 pub use metal::Metal;
 pub use port_thread::PortThread;
 pub use ring::GlandRing;
+pub use seats::Seats;
 pub use section::{
     LAWS, SectionLaw, constant_volume_inside, constant_volume_outside, stretch_loss,
 };

@@ -4,7 +4,7 @@ use super::error::GlandError;
 use super::geometry::{Geometry, Seat, require_order};
 use super::profile::{Corner, circle_in_wedge, volume_of};
 use super::spec::{GlandDimension as D, GlandKind, GlandSpec};
-use crate::core::quantity::{Angle, Dimension};
+use crate::core::quantity::Dimension;
 
 /// Holds a boss port: neck of the plug, diameter and depth of the cone at the face, angle of the cone from the axis.
 ///
@@ -29,7 +29,7 @@ impl PortGland {
         let (neck, mouth) = (spec.needed(D::Neck)?, spec.needed(D::Mouth)?);
         let depth = spec.needed(D::Depth)?;
         require_order((D::Mouth, mouth), (D::Neck, neck), false)?;
-        let degrees = spec.angle.map_or(USUAL_DEGREES, Angle::degrees);
+        let degrees = spec.degrees().unwrap_or(USUAL_DEGREES);
         if !(5.0..=45.0).contains(&degrees) {
             return Err(GlandError::Angle {
                 kind: spec.kind,

@@ -95,7 +95,9 @@ impl PortThread {
             one_way(self.depth_mm, DEPTH_PLUS_NM, 0),
         );
         if spec.angle.is_none() {
-            spec.angle = Angle::from_degrees(self.angle_deg);
+            let text = format!("by the thread {}", self.thread);
+            let angle = Angle::from_degrees(self.angle_deg);
+            spec.angle = angle.map(|angle| Typed::new(angle, &text));
         }
     }
 

@@ -1,8 +1,10 @@
 //! A groove in a housing: the ring is squeezed against the rod.
 
+use super::column::{Column, LENGTH, difference};
 use super::error::GlandError;
-use super::geometry::{Geometry, Seat, place_of, radial_volume, require_order};
+use super::geometry::{Geometry, Seat, annulus, place_of, radial_volume, require_order};
 use super::profile::Trough;
+use super::seats::Seats;
 use super::spec::{GlandDimension as D, GlandKind, GlandSpec};
 use crate::core::quantity::{Dimension, Length};
 
@@ -69,6 +71,21 @@ impl Geometry for RodGland {
             gap: self.housing.map(|i| mm[i] - rod),
             ..Seat::of((groove - rod) / 2.0, radial_volume(rod, groove, trough))
         }
+    }
+
+    fn seats(&self, mm: &[Column], seats: &mut Seats) {
+        let [rod, groove, width, ..] = mm else {
+            return;
+        };
+        if self.lean != 0.0 || self.radius.is_some() {
+            return seats.one_by_one(mm, |mm| self.seat(mm));
+        }
+        for i in 0..LENGTH {
+            seats.depth[i] = (groove[i] - rod[i]) / 2.0;
+            seats.volume[i] = annulus(groove[i], rod[i], width[i]);
+        }
+        (seats.inside, seats.outside) = (Some(*rod), Some(*groove));
+        seats.gap = self.housing.map(|housing| difference(&mm[housing], rod));
     }
 
     fn widened_by_pressure(&self) -> &'static [D] {

@@ -1,7 +1,9 @@
 //! A gland whose groove runs out of true to the part it is cut in.
 
+use super::column::Column;
 use super::error::GlandError;
 use super::geometry::{Geometry, Seat, geometry};
+use super::seats::Seats;
 use super::spec::{GlandDimension as D, GlandKind, GlandSpec};
 use crate::core::quantity::Dimension;
 
@@ -46,6 +48,13 @@ impl Geometry for RunoutGland {
         Seat {
             runout: *runout,
             ..self.true_gland.seat(rest)
+        }
+    }
+
+    fn seats(&self, mm: &[Column], seats: &mut Seats) {
+        if let Some((runout, rest)) = mm.split_last() {
+            self.true_gland.seats(rest, seats);
+            seats.runout = *runout;
         }
     }
 

@@ -1,15 +1,16 @@
 //! The chance that a ring meets every limit, by sampling the tolerance stack.
 
+use super::column::{Column, Held, LENGTH};
+use super::draw::Draw;
 use super::extrusion::ExtrusionLimit;
-use super::figure::{Figure, Point, Rule};
-use super::geometry::Seat;
 use super::judgement::Service;
 use super::law::{Law, Spread};
 use super::limits::{Limit, Severity};
 use super::ring::GlandRing;
-use super::section::SectionLaw;
-use super::sequence::Sequence;
+use super::seated_rings::Rings;
+use super::seats::Seats;
 use super::state::State;
+use super::tally::{StateTally, grown_seats};
 
 /// Samples of the stack; with them a chance agreed with an independent Monte Carlo within 1 % in 32 of 32 trials.
 const SAMPLES: usize = 4096;
@@ -19,42 +20,43 @@ const SAMPLES: usize = 4096;
 /// The law of section loss is drawn evenly between the two that are published.
 #[derive(Debug)]
 pub(super) struct Stack {
-    states: Vec<(State, Vec<Seat>)>,
-    /// Shares of inside diameter and section, and the share between the section laws.
-    ring: Vec<[f64; 3]>,
+    states: Vec<State>,
+    batches: Vec<Batch>,
+}
+
+/// Holds the samples of one batch.
+#[derive(Debug)]
+struct Batch {
+    /// Deviations of inside diameter and section in half widths.
+    ring: [Column; 2],
+    share: Column,
+    seats: Seats,
+    /// The seats under pressure, where a state has it.
+    grown: Option<Box<Seats>>,
 }
 
 impl Stack {
     pub(super) fn of(service: &Service<'_>) -> Self {
+        let states = service.states();
+        let growth = states.iter().map(|s| s.growth).find(|g| *g != 0.0);
         let spreads = service.spreads();
-        let mut sequence = Sequence::new(spreads.len() + 3);
-        let mut shares = vec![0.0; spreads.len() + 3];
-        let (mut drawn, mut ring) = (Vec::new(), Vec::new());
-        for _ in 0..SAMPLES {
-            sequence.advance(&mut shares);
-            let mm: Vec<f64> = spreads
-                .iter()
-                .zip(&shares)
-                .map(|(s, u)| s.drawn(*u))
-                .collect();
-            drawn.push(mm);
-            let u = &shares[spreads.len()..];
-            ring.push([u[0], u[1], u[2]]);
-        }
-        let states = service.states().into_iter().map(|state| {
-            let factors = state.factors(service.geometry);
-            let mut scaled = vec![0.0; factors.len()];
-            let seats = drawn.iter().map(|mm| {
-                scale(mm, &factors, &mut scaled);
-                service.geometry.seat(&scaled)
-            });
-            let seats = seats.collect();
-            (state, seats)
+        let gland = spreads.len();
+        let spreads: Vec<Spread> = spreads.into_iter().chain([Spread::BAND; 2]).collect();
+        let mut draw = Draw::new(&spreads, SAMPLES);
+        let batches = (0..SAMPLES / LENGTH).map(|_| {
+            draw.advance();
+            let mm = &draw.mm[..gland];
+            let mut seats = Seats::new();
+            service.geometry.seats(mm, &mut seats);
+            Batch {
+                ring: [draw.deviates[gland], draw.deviates[gland + 1]],
+                share: draw.share,
+                grown: growth.map(|growth| grown_seats(service.geometry, mm, growth)),
+                seats,
+            }
         });
-        Self {
-            states: states.collect(),
-            ring,
-        }
+        let batches = batches.collect();
+        Self { states, batches }
     }
 
     /// Returns the share of samples in which the ring meets every limit in every state.
@@ -70,20 +72,30 @@ impl Stack {
         if !service.meets_nominal_limits(ring) {
             return 0.0;
         }
-        let limits: Vec<&Limit> = Limit::of(service.rules, service.application(ring))
-            .filter(|limit| matches!(limit.severity, Severity::Limit | Severity::Hard))
-            .collect();
-        let widest = gap.map_or(f64::INFINITY, |limit| limit.clearance_mm.unwrap_or(0.0));
-        let [id, section] = ring.spreads();
-        let passed = self.ring.iter().enumerate().filter(|(n, [a, b, share])| {
-            let pair = (id.drawn(*a), section.drawn(*b));
-            self.states.iter().all(|(state, seats)| {
-                let scaled = (pair.0 * state.ring, pair.1 * state.ring);
-                let rule = Rule::of(state, SectionLaw::Between(*share), None);
-                passes(&Point::at(&seats[*n], scaled, rule), &limits, widest)
-            })
+        let tallies = self.states.iter().map(|state| {
+            let limits = Limit::of(service.rules, service.application(ring))
+                .filter(|limit| matches!(limit.severity, Severity::Limit | Severity::Hard));
+            StateTally::new(state.clone(), limits, gap, &[])
         });
-        passed.count() as f64 / SAMPLES as f64
+        let mut tallies: Vec<StateTally> = tallies.collect();
+        let spreads = ring.spreads();
+        let mut passed = 0;
+        for batch in &self.batches {
+            let [id, section] = [0, 1].map(|i| batch.ring[i].map(|z| spreads[i].at(z)));
+            let rings = Rings {
+                id: &id,
+                section: &section,
+                share: &batch.share,
+            };
+            let mut held = Held::all();
+            for tally in &mut tallies {
+                let grown = batch.grown.as_deref().filter(|_| tally.state.growth != 0.0);
+                let seats = grown.unwrap_or(&batch.seats);
+                tally.count(rings, seats, (&mut held, LENGTH), |_, _| {});
+            }
+            passed += held.count(LENGTH);
+        }
+        passed as f64 / SAMPLES as f64
     }
 }
 
@@ -104,26 +116,4 @@ impl GlandRing {
     pub(super) fn spreads(&self) -> [Spread; 2] {
         [self.id, self.section].map(|d| Spread::of(d, Law::Measured))
     }
-}
-
-/// Multiplies settled dimensions by the factors of a state.
-pub(super) fn scale(mm: &[f64], factors: &[f64], scaled: &mut [f64]) {
-    for ((to, from), factor) in scaled.iter_mut().zip(mm).zip(factors) {
-        *to = from * factor;
-    }
-}
-
-/// Tells whether the figures of one sample hold every limit; a limit on a figure that the gland lacks holds.
-pub(super) fn passes(point: &Point, limits: &[&Limit], widest_gap: f64) -> bool {
-    gap_holds(point, widest_gap) && limits.iter().all(|limit| holds(point, limit))
-}
-
-pub(super) fn holds(point: &Point, limit: &Limit) -> bool {
-    let value = point.get(limit.figure);
-    value.is_nan() || limit.holds(value)
-}
-
-pub(super) fn gap_holds(point: &Point, widest: f64) -> bool {
-    let gap = point.get(Figure::GapMm);
-    gap.is_nan() || gap <= 0.0 || gap <= widest
 }

@@ -1,5 +1,6 @@
 //! The section of a ring that is stretched or pressed together.
 
+use super::column::{larger, smaller};
 use super::geometry::Seat;
 
 /// Names the law by which a stretched ring loses section.
@@ -29,6 +30,8 @@ pub const LAWS: &str = "nominal and greatest section by constant volume, W'^2 (D
 /// ```
 /// assert!((ringwright::core::gland::stretch_loss(3.0) - 2.29).abs() < 1e-9);
 /// ```
+#[allow(clippy::inline_always, reason = "compiled for the widest registers")]
+#[inline(always)]
 pub fn stretch_loss(stretch_pct: f64) -> f64 {
     const KNEE: f64 = 3.0;
     const END: f64 = 25.0;
@@ -37,15 +40,11 @@ pub fn stretch_loss(stretch_pct: f64) -> f64 {
     /// The constant 0.01 is a remainder of the fit: below 0.05 % of stretch the curve goes straight to zero, so that a ring
     /// that is not stretched loses nothing and the worst case does not step.
     const STEEPEST: f64 = 1.26;
-    if stretch_pct <= 0.0 {
-        0.0
-    } else if stretch_pct <= KNEE {
-        let fit = 0.01 + 1.06 * stretch_pct - 0.10 * stretch_pct * stretch_pct;
-        fit.min(STEEPEST * stretch_pct)
-    } else {
-        let s = stretch_pct.min(END);
-        (0.56 + 0.59 * s - 0.0046 * s * s).max(AT_KNEE)
-    }
+    let s = larger(stretch_pct, 0.0);
+    let fit = smaller(0.01 + 1.06 * s - 0.10 * s * s, STEEPEST * s);
+    let t = smaller(s, END);
+    let beyond = larger(0.56 + 0.59 * t - 0.0046 * t * t, AT_KNEE);
+    if s <= KNEE { fit } else { beyond }
 }
 
 /// Returns the section W' of a ring of constant volume whose inside diameter becomes `diameter`.

@@ -261,7 +261,7 @@ pub struct GlandSpec {
     pub from: Option<PressureSide>,
     /// The angle of the kind; see [`GlandKind::angle_meaning`].
     #[serde(default)]
-    pub angle: Option<Angle>,
+    pub angle: Option<Typed<Angle>>,
 }
 
 impl GlandSpec {
@@ -275,6 +275,11 @@ impl GlandSpec {
             from: None,
             angle: None,
         }
+    }
+
+    /// Returns the angle in degrees, where it was given.
+    pub fn degrees(&self) -> Option<f64> {
+        self.angle.as_ref().map(|typed| typed.value.degrees())
     }
 
     /// Returns a dimension, where it was given.

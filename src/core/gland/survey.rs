@@ -1,17 +1,20 @@
 //! What the tolerances do to one ring in its gland: chances, spreads, and which dimension carries the doubt.
 
 use super::check::Check;
+use super::column::{Held, LENGTH};
 use super::doubt::{Doubt, DoubtSums};
+use super::draw::Draw;
 use super::extrusion::ExtrusionLimit;
-use super::figure::{Figure, Point, Rule};
+use super::figure::Figure;
+use super::geometry::Geometry;
 use super::judgement::{Service, follows_the_state};
 use super::law::Spread;
-use super::limits::{Limit, Severity};
+use super::limits::Limit;
 use super::ring::GlandRing;
-use super::sampling::{gap_holds, holds, scale};
-use super::section::SectionLaw;
-use super::sequence::Sequence;
-use super::state::State;
+use super::seated_rings::Rings;
+use super::seats::Seats;
+use super::tally::{StateTally, grown_seats};
+use super::widest::widest;
 use serde::Serialize;
 
 /// Holds the outcome of sampling the whole stack.
@@ -79,59 +82,6 @@ pub(super) const FIGURES: [(Figure, &str, &str); 6] = [
     (Figure::GapMm, "gap_mm", "gap"),
 ];
 
-/// One limit held against every sample in one state.
-struct Tally<'l> {
-    limit: Option<&'l Limit>,
-    outside: usize,
-}
-
-struct StateTally<'l> {
-    state: State,
-    factors: Vec<f64>,
-    limits: Vec<Tally<'l>>,
-}
-
-/// Draws one sample of every dimension after another.
-struct Draw {
-    /// The gland's dimensions, then the ring's inside diameter and section.
-    spreads: Vec<Spread>,
-    sequence: Sequence,
-    shares: Vec<f64>,
-    /// Deviations in half widths; the last is that of the section law.
-    deviates: Vec<f64>,
-    mm: Vec<f64>,
-}
-
-impl Draw {
-    fn new(spreads: Vec<Spread>) -> Self {
-        let axes = spreads.len() + 1;
-        Self {
-            sequence: Sequence::new(axes),
-            shares: vec![0.5; axes],
-            deviates: vec![0.0; axes],
-            mm: vec![0.0; spreads.len()],
-            spreads,
-        }
-    }
-
-    /// Settles the next sample and returns its section law.
-    fn advance(&mut self) -> SectionLaw {
-        self.sequence.advance(&mut self.shares);
-        for (index, spread) in self.spreads.iter().enumerate() {
-            let deviate = if spread.is_loose() {
-                spread.deviate(self.shares[index])
-            } else {
-                0.0
-            };
-            self.deviates[index] = deviate;
-            self.mm[index] = spread.at(deviate);
-        }
-        let law = self.shares[self.spreads.len()];
-        self.deviates[self.spreads.len()] = 2.0 * law - 1.0;
-        SectionLaw::Between(law)
-    }
-}
-
 impl Service<'_> {
     /// Samples the whole stack of a ring in this gland.
     ///
@@ -140,86 +90,103 @@ impl Service<'_> {
     pub fn survey(&self, ring: &GlandRing, samples: usize) -> Survey {
         let samples = samples.max(1);
         let gap = self.gap_limit();
-        let widest = gap
-            .as_ref()
-            .map_or(f64::INFINITY, |g| g.clearance_mm.unwrap_or(0.0));
-        let mut tallies = self.tallies(ring, gap.as_ref());
-        let mut draw = Draw::new(self.spreads().into_iter().chain(ring.spreads()).collect());
-        let mut scaled = vec![0.0; draw.mm.len() - 2];
-        let mut sums = DoubtSums::new(&draw.spreads, ring, self);
-        let mut passed = 0;
-        for _ in 0..samples {
-            let law = draw.advance();
-            let (gland, pair) = draw.mm.split_at(draw.mm.len() - 2);
-            let mut all_hold = true;
-            for (index, tally) in tallies.iter_mut().enumerate() {
-                scale(gland, &tally.factors, &mut scaled);
-                let seat = self.geometry.seat(&scaled);
-                let pair = (pair[0] * tally.state.ring, pair[1] * tally.state.ring);
-                let point = Point::at(&seat, pair, Rule::of(&tally.state, law, None));
-                all_hold &= tally.count(&point, widest);
-                if index == 0 {
-                    sums.add(&point, &draw.deviates);
-                }
-            }
-            passed += usize::from(all_hold);
-        }
-        let nominal = self.meets_nominal_limits(ring);
+        let spreads: Vec<Spread> = self.spreads().into_iter().chain(ring.spreads()).collect();
+        let mut sampled = Sampled {
+            tallies: self.tallies(ring, gap.as_ref()),
+            sums: DoubtSums::new(&spreads, ring, self),
+            passed: 0,
+        };
+        sampled.run(self.geometry, Draw::new(&spreads, samples), samples);
         let share = |count: usize| count as f64 / samples as f64;
-        let outside = outside_of(&tallies, &share, gap.as_ref());
-        let doubts = sums.doubts(self);
+        let outside = outside_of(&sampled.tallies, &share, gap.as_ref());
+        let doubts = sampled.sums.doubts(self);
+        let nominal = self.meets_nominal_limits(ring);
         Survey {
             samples,
-            pass_probability: if nominal { share(passed) } else { 0.0 },
+            pass_probability: if nominal { share(sampled.passed) } else { 0.0 },
             advice: advice(&outside, &doubts),
             outside,
-            spreads: sums.spreads(),
+            spreads: sampled.sums.spreads(),
             doubts,
         }
     }
 
-    fn tallies(&self, ring: &GlandRing, gap: Option<&ExtrusionLimit>) -> Vec<StateTally<'static>> {
+    fn tallies(&self, ring: &GlandRing, gap: Option<&ExtrusionLimit>) -> Vec<StateTally> {
         let states = self.states().into_iter().enumerate();
         let tallied = states.map(|(index, state)| {
             let limits = Limit::of(self.rules, self.application(ring))
                 .filter(|limit| !limit.severity.at_nominal())
-                .filter(|limit| index == 0 || follows_the_state(limit))
-                .map(|limit| Tally {
-                    limit: Some(limit),
-                    outside: 0,
-                });
-            let gap = gap.map(|_| Tally {
-                limit: None,
-                outside: 0,
-            });
-            StateTally {
-                factors: state.factors(self.geometry),
-                limits: limits.chain(gap).collect(),
-                state,
-            }
+                .filter(|limit| index == 0 || follows_the_state(limit));
+            let shown = FIGURES.map(|(figure, _, _)| figure);
+            let shown = if index == 0 { &shown[..] } else { &[] };
+            StateTally::new(state, limits, gap, shown)
         });
         tallied.collect()
     }
 }
 
-impl StateTally<'_> {
-    /// Counts one sample; returns whether every limit that can reject holds.
-    fn count(&mut self, point: &Point, widest: f64) -> bool {
-        let mut all_hold = true;
-        for tally in &mut self.limits {
-            let (inside, binds) = match tally.limit {
-                Some(limit) => (holds(point, limit), limit.severity != Severity::Caution),
-                None => (gap_holds(point, widest), true),
-            };
-            tally.outside += usize::from(!inside);
-            all_hold &= inside || !binds;
+/// Holds what is gathered from the samples.
+struct Sampled {
+    /// The limits of each state, the assembled one first.
+    tallies: Vec<StateTally>,
+    sums: DoubtSums,
+    /// Samples that meet every limit that can reject.
+    passed: usize,
+}
+
+impl Sampled {
+    fn run(&mut self, geometry: &dyn Geometry, mut draw: Draw, samples: usize) {
+        let mut seats = Seats::new();
+        let mut left = samples;
+        while left > 0 {
+            let length = left.min(LENGTH);
+            widest(
+                #[inline(always)]
+                || self.batch(geometry, &mut draw, (&mut seats, length)),
+            );
+            left -= length;
         }
-        all_hold
+    }
+
+    /// Takes the next batch.
+    #[allow(clippy::inline_always, reason = "compiled for the widest registers")]
+    #[inline(always)]
+    fn batch(
+        &mut self,
+        geometry: &dyn Geometry,
+        draw: &mut Draw,
+        (seats, length): (&mut Seats, usize),
+    ) {
+        draw.advance();
+        let Some((gland, [id, section])) = draw.mm.split_last_chunk() else {
+            return;
+        };
+        let rings = Rings {
+            id,
+            section,
+            share: &draw.share,
+        };
+        geometry.seats(gland, seats);
+        let mut held = Held::all();
+        self.sums.begin(&draw.deviates, length);
+        for tally in &mut self.tallies {
+            let growth = tally.state.growth;
+            let grown = (growth != 0.0).then(|| grown_seats(geometry, gland, growth));
+            let seats = grown.as_deref().unwrap_or(seats);
+            tally.count(
+                rings,
+                seats,
+                (&mut held, length),
+                #[inline(always)]
+                |place, values| self.sums.add(place, values, &draw.deviates),
+            );
+        }
+        self.passed += held.count(length);
     }
 }
 
 fn outside_of(
-    tallies: &[StateTally<'_>],
+    tallies: &[StateTally],
     share: &dyn Fn(usize) -> f64,
     gap: Option<&ExtrusionLimit>,
 ) -> Vec<Outside> {

@@ -4,7 +4,7 @@ use super::piece::Piece;
 use super::reader::Reader;
 use super::vocabulary::{self, Context, Keyed};
 use crate::core::gland::{Duty, GlandDimension, GlandKind, GlandSpec, PressureSide};
-use crate::core::quantity::{Span, Typed, parse_dimension, parse_pressure};
+use crate::core::quantity::{Span, Typed, parse_angle, parse_dimension, parse_pressure};
 
 /// Begins a gland from the word behind `gland`.
 pub(super) fn begin(value: &Piece, reader: &mut Reader) -> Option<GlandSpec> {
@@ -51,6 +51,7 @@ pub(super) fn apply(gland: &mut GlandSpec, keyed: &Keyed, reader: &mut Reader) {
     match keyed.key {
         "pressure" => set_pressure(gland, keyed, reader),
         "from" => set_side(gland, &keyed.value, reader),
+        "angle" => set_angle(gland, keyed, reader),
         "duty" => match vocabulary::whole(Context::Duty, keyed.value.text()) {
             Some(word) => set_duty(gland, word, &keyed.value, reader),
             None => report_unknown(&keyed.value, reader),
@@ -78,6 +79,20 @@ fn set_pressure(gland: &mut GlandSpec, keyed: &Keyed, reader: &mut Reader) {
     if let Some(side) = side {
         set_side(gland, &side, reader);
     }
+}
+
+fn set_angle(gland: &mut GlandSpec, keyed: &Keyed, reader: &mut Reader) {
+    if gland.kind.angle_meaning().is_none() {
+        return reader.diagnostics.error(
+            keyed.key_span,
+            format!("a {} gland has no angle", gland.kind.word()),
+            "take it out, or choose another kind",
+        );
+    }
+    if gland.angle.is_some() {
+        return said_twice("the angle", &keyed.value, reader);
+    }
+    gland.angle = reader.quantity(&keyed.value, parse_angle);
 }
 
 fn set_side(gland: &mut GlandSpec, value: &Piece, reader: &mut Reader) {

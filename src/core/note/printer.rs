@@ -150,6 +150,8 @@ fn gland_line(gland: &GlandSpec) -> String {
     for (name, dimension) in &gland.dimensions {
         fields.push(keyed(name.word(), &dimension.text));
     }
+    let angle = gland.angle.as_ref();
+    fields.extend(angle.map(|angle| keyed("angle", &angle.text)));
     fields.extend(gland.duty.map(|duty| duty.word().to_owned()));
     let side = gland.from.map(|side| format!("from {}", side.word()));
     match (&gland.pressure, side) {

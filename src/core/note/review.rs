@@ -6,13 +6,11 @@ use super::draft::Draft;
 use super::header_draft::HeaderDraft;
 use super::part_kind::PartKind;
 use super::record::{Entry, Fate};
+use crate::core::elastomer::OxygenThreshold;
 use crate::core::gland::{GlandDimension, GlandKind, GlandSpec, geometry};
 use crate::core::measurement::{Measurand, Reading};
 use crate::core::quantity::{PressureUnit, Span};
 
-/// Share of oxygen above which a gas is treated as oxygen-enriched: 23.5 % (CGA usage; other codes draw the line
-/// elsewhere).
-const ENRICHED_ABOVE: f64 = 0.235;
 /// Apparatus of this trade is not older than this year.
 const FIRST_YEAR: i16 = 1940;
 /// Repeated readings of one ring further apart than this share of their mean hold a slip.
@@ -75,15 +73,15 @@ fn review_pressures(draft: &HeaderDraft, out: &mut Diagnostics) {
 }
 
 fn review_gas(draft: &HeaderDraft, top: Span, out: &mut Diagnostics) {
-    const PERCENT: f64 = 100.0;
     let header = &draft.header;
-    if let Some(oxygen) = header.oxygen.as_ref().filter(|o| o.value > ENRICHED_ABOVE) {
+    let threshold = OxygenThreshold::default();
+    let enriched = |share: f64| share > threshold.share;
+    if let Some(oxygen) = header.oxygen.as_ref().filter(|o| enriched(o.value)) {
         out.warning(
             draft.span_of("oxygen").unwrap_or(top),
             format!(
-                "{} oxygen is above {} %, from where this program treats a gas as oxygen-enriched",
-                oxygen.text,
-                ENRICHED_ABOVE * PERCENT
+                "{} oxygen is above {threshold}, from where this program treats a gas as oxygen-enriched",
+                oxygen.text
             ),
             "materials, cleaning and lubricant must be those for oxygen, by the code that applies to you",
         );

@@ -164,6 +164,10 @@ fn measures(entry: &Entry, key: &str) -> String {
 
 fn gland_text(gland: &GlandSpec, key: &str) -> String {
     match key {
+        "angle" => gland
+            .angle
+            .as_ref()
+            .map_or(String::new(), |a| a.text.clone()),
         "duty" => gland.duty.map_or("", |duty| duty.word()).to_owned(),
         "from" => gland.from.map_or("", |side| side.word()).to_owned(),
         "pressure" => gland

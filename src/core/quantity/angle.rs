@@ -34,6 +34,13 @@ impl Angle {
     }
 }
 
+impl std::fmt::Display for Angle {
+    /// Writes the angle as [`parse_angle`] reads it.
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        write!(f, "{} deg", self.0)
+    }
+}
+
 /// Reads an angle such as `45 deg` or `66°`.
 ///
 /// # Errors
@@ -60,6 +67,9 @@ mod tests {
         let read = |t| parse_angle(t).map(|a| a.value.degrees());
         assert_eq!(read("45 deg"), Ok(45.0));
         assert_eq!(read("12.5°"), Ok(12.5));
+        let shown = Angle::from_degrees(12.5).expect("in range").to_string();
+        assert_eq!(shown, "12.5 deg");
+        assert_eq!(read(&shown), Ok(12.5));
         assert!(read("45").is_err());
         assert!(read("90 deg").is_err());
         assert!(read("-1 deg").is_err());

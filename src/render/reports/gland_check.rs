@@ -123,7 +123,10 @@ impl GlandCheckReport {
             .collect();
         match self.verdict {
             Verdict::Good => "Every check is good, tolerances counted in.".to_owned(),
-            Verdict::Marginal => format!("Marginal: {}.", worst.join(", ")),
+            Verdict::Marginal => format!(
+                "Marginal for: {}. No limit that rejects is broken, but the margin that the sources ask for is not there in every case: measure what carries the doubt, or take another ring.",
+                worst.join(", ")
+            ),
             Verdict::Reject => format!("Rejected for: {}.", worst.join(", ")),
         }
     }

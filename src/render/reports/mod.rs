@@ -14,6 +14,7 @@ mod ring;
 mod ring_known;
 mod ring_session;
 mod seal_care;
+mod seal_material;
 mod size;
 
 pub use note::note_csv;

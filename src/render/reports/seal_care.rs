@@ -54,7 +54,7 @@ impl Report for SealCareReport {
     }
 }
 
-fn lubricant_word(verdict: LubricantVerdict) -> &'static str {
+pub(super) fn lubricant_word(verdict: LubricantVerdict) -> &'static str {
     match verdict {
         LubricantVerdict::Suits => "SUITS, sparingly",
         LubricantVerdict::Avoid => "AVOID",

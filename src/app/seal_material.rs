@@ -1,0 +1,168 @@
+//! What to order a ring in, from its duty.
+
+use super::gland_question::CAUTION;
+use crate::core::confidence::Confidence;
+use crate::core::elastomer::{
+    ElastomerChoice, GasService, LubricantRule, LubricatedGas, OxygenThreshold, Polymer,
+    PolymerFacts, SealDuty, lubricants,
+};
+use crate::core::quantity::TemperatureRange;
+use serde::Serialize;
+
+/// Holds what is asked: the work of the ring.
+#[derive(Debug, Clone)]
+pub struct MaterialQuestion {
+    /// Gas, pressure, motion.
+    pub duty: SealDuty,
+    /// Coldest and hottest temperature of use.
+    pub temperature: Option<TemperatureRange>,
+    /// Above which share of oxygen a gas is treated as enriched.
+    pub threshold: OxygenThreshold,
+}
+
+/// Holds the choice, and what is known of every polymer in that duty.
+#[derive(Debug, Clone, Serialize)]
+pub struct MaterialReport {
+    /// The choice with its reasons.
+    pub choice: ElastomerChoice,
+    /// Every polymer, the suitable ones first.
+    pub polymers: Vec<PolymerShown>,
+    /// Classes of lubricant for the choice, what suits first.
+    pub lubricants: Vec<&'static LubricantRule>,
+    /// Points to see before ordering.
+    pub warnings: Vec<String>,
+}
+
+/// Holds one polymer in the duty.
+#[derive(Debug, Clone, Serialize)]
+pub struct PolymerShown {
+    /// The polymer.
+    pub polymer: Polymer,
+    /// Its name.
+    pub name: &'static str,
+    /// Rating in the gas, 1 good to 4 unsuitable, where it is known.
+    pub rating: Option<u8>,
+    /// What speaks against it; empty where nothing known does.
+    pub against: Vec<String>,
+    /// Where the figures come from.
+    pub source: &'static str,
+    /// How well they are known.
+    pub confidence: Confidence,
+}
+
+/// Ratings from this figure on (1 good to 4 unsuitable) speak against a polymer.
+const UNSUITABLE: u8 = 3;
+
+/// Tells what to order a ring in, and what not and why.
+pub fn seal_material(question: &MaterialQuestion) -> MaterialReport {
+    let duty = &question.duty;
+    let choice = ElastomerChoice::of(duty, &question.threshold);
+    let service = GasService::judge(duty.gas.as_deref(), duty.oxygen, &question.threshold);
+    let enriched = matches!(service, GasService::Enriched { .. });
+    let known = !matches!(service, GasService::Other { .. });
+    let shown = Polymer::all().map(|facts| shown(facts, question, known.then_some(enriched)));
+    let mut polymers: Vec<PolymerShown> = shown.collect();
+    polymers.sort_by_key(|p| (p.against.len(), p.rating.unwrap_or(UNSUITABLE)));
+    let gas = if enriched {
+        LubricatedGas::Enriched
+    } else {
+        LubricatedGas::Air
+    };
+    let mut warnings = choice.cautions.clone();
+    let chosen = polymers.iter().find(|p| Some(p.polymer) == choice.polymer);
+    for point in chosen.iter().flat_map(|p| &p.against) {
+        warnings.push(format!("against the choice: {point}"));
+    }
+    if question.temperature.is_none() {
+        warnings.push("temperature not given: no range was checked".to_owned());
+    }
+    warnings.push("ratings and ranges are of standard compounds and were recalled: the maker of the compound has the last word".to_owned());
+    warnings.push(CAUTION.to_owned());
+    MaterialReport {
+        lubricants: lubricants(gas, choice.polymer),
+        choice,
+        polymers,
+        warnings,
+    }
+}
+
+/// Shows one polymer in air or (`Some(true)`) enriched gas; in another gas no rating is at hand.
+fn shown(
+    facts: &'static PolymerFacts,
+    question: &MaterialQuestion,
+    enriched: Option<bool>,
+) -> PolymerShown {
+    let rating = enriched.and_then(|enriched| {
+        if enriched {
+            facts.enriched_gas
+        } else {
+            facts.breathing_air
+        }
+    });
+    let mut against = Vec::new();
+    match rating {
+        Some(rating) if rating >= UNSUITABLE => {
+            against.push(format!("rated {rating} of 4 (4 unsuitable) in this gas"));
+        }
+        Some(_) => {}
+        None => against.push("no rating in this gas is at hand".to_owned()),
+    }
+    if let Some(range) = question.temperature {
+        let (coldest, hottest) = (range.coldest.celsius(), range.hottest.celsius());
+        if let Some(least) = facts.temp_min_c.filter(|least| coldest < *least) {
+            against.push(format!("stiff below {least} °C"));
+        }
+        if let Some(most) = facts.temp_max_c.filter(|most| hottest > *most) {
+            against.push(format!("not for more than {most} °C"));
+        }
+    }
+    PolymerShown {
+        polymer: facts.polymer,
+        name: facts.name,
+        rating,
+        against,
+        source: facts.source,
+        confidence: facts.confidence,
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::core::quantity::parse_temperature_range;
+
+    fn asked(gas: &str, temperature: &str) -> MaterialReport {
+        seal_material(&MaterialQuestion {
+            duty: SealDuty {
+                gas: Some(gas.to_owned()),
+                ..SealDuty::default()
+            },
+            temperature: parse_temperature_range(temperature).ok().map(|t| t.value),
+            threshold: OxygenThreshold::default(),
+        })
+    }
+
+    #[test]
+    fn the_choice_follows_the_gas_and_every_polymer_is_told() {
+        let (air, nitrox) = (asked("air", "0..40 C"), asked("nitrox 40", "0..40 C"));
+        assert_eq!(air.choice.polymer, Some(Polymer::Nbr));
+        assert_eq!(nitrox.choice.polymer, Some(Polymer::Fkm));
+        assert_eq!(air.polymers.len(), Polymer::all().count());
+        let nbr = |report: &MaterialReport| {
+            let found = report.polymers.iter().find(|p| p.polymer == Polymer::Nbr);
+            found.map(|p| p.against.clone())
+        };
+        assert_eq!(nbr(&air), Some(Vec::new()));
+    }
+
+    #[test]
+    fn cold_beyond_the_range_of_a_polymer_speaks_against_it() {
+        let report = asked("nitrox 40", "-60..40 C");
+        assert!(
+            report
+                .warnings
+                .iter()
+                .any(|w| w.starts_with("against the choice: stiff below"))
+        );
+    }
+}

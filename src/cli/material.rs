@@ -1,0 +1,63 @@
+//! `material`: what to order a ring in, from its duty.
+
+use super::care::oxygen;
+use super::context::Settings;
+use super::error::CliError;
+use super::gland_flags::{names, optional_word, read};
+use super::outcome::{Answer, Outcome};
+use super::parts::enriched_above;
+use crate::app::seal_material::{MaterialQuestion, seal_material};
+use crate::core::elastomer::{OxygenThreshold, SealDuty};
+use crate::core::gland::Duty;
+use crate::core::quantity::{parse_pressure, parse_temperature_range};
+use clap::Args;
+
+/// Tell what to order a ring in, from gas, pressure, motion and temperature; and what not, and why
+#[derive(Debug, Args)]
+#[command(
+    after_help = "Example:\n  ringwright material --gas \"nitrox 32\" --pressure \"200 bar\" --duty moving --temperature \"-2..40 C\""
+)]
+pub(super) struct MaterialArgs {
+    /// The gas, as air or "nitrox 32"
+    #[arg(long, value_name = "GAS")]
+    gas: Option<String>,
+    /// Share of oxygen in the gas, as "21 %"; it outranks the words
+    #[arg(long, value_name = "PERCENT")]
+    oxygen: Option<String>,
+    /// Treat a gas with more oxygen than this as enriched, in per cent
+    #[arg(long, value_name = "PERCENT", default_value = "23.5", value_parser = enriched_above)]
+    enriched_above: f64,
+    /// Greatest pressure on the ring, as "200 bar"
+    #[arg(long, value_name = "PRESSURE")]
+    pressure: Option<String>,
+    /// How the parts move: static, moving or rotary
+    #[arg(long, value_name = "DUTY")]
+    duty: Option<String>,
+    /// Coldest and hottest temperature, as "-2..40 C"
+    #[arg(long, value_name = "RANGE", allow_hyphen_values = true)]
+    temperature: Option<String>,
+}
+
+pub(super) fn run(args: &MaterialArgs, settings: &Settings) -> Result<Outcome, CliError> {
+    const PERCENT: f64 = 100.0;
+    let share = args.oxygen.as_deref().map(oxygen).transpose()?;
+    let pressure = read("--pressure", args.pressure.as_deref(), parse_pressure)?;
+    let range = read(
+        "--temperature",
+        args.temperature.as_deref(),
+        parse_temperature_range,
+    )?;
+    let known = names(&Duty::ALL);
+    let question = MaterialQuestion {
+        duty: SealDuty {
+            gas: args.gas.clone(),
+            oxygen: share.map(|share| share / PERCENT),
+            pressure: pressure.map(|p| p.value),
+            supply: None,
+            motion: optional_word("--duty", args.duty.as_deref(), Duty::from_word, &known)?,
+        },
+        temperature: range.map(|t| t.value),
+        threshold: OxygenThreshold::of_share(args.enriched_above / PERCENT),
+    };
+    settings.answer(&seal_material(&question), Answer::Yes)
+}

@@ -1,0 +1,72 @@
+//! The page of what to order a ring in.
+
+use super::seal_care::lubricant_word;
+use crate::app::gland_question::CAUTION;
+use crate::app::seal_material::{MaterialReport, PolymerShown};
+use crate::render::{Cell, Document, Report, Sheet, Table};
+
+impl Report for MaterialReport {
+    fn document(&self) -> Document {
+        let mut page = Document::new();
+        let polymer = self.choice.polymer.map_or_else(
+            || "no polymer by rule".to_owned(),
+            |polymer| format!("{polymer} ({})", polymer.facts().name),
+        );
+        let hardness = self
+            .choice
+            .hardness
+            .map_or_else(|| "hardness by the pressure".to_owned(), |h| h.to_string());
+        page.heading(1, format!("Order it in {polymer}, {hardness}"));
+        page.list([
+            format!("polymer: {}", self.choice.polymer_reason),
+            format!("hardness: {}", self.choice.hardness_reason),
+            format!("{} ({})", self.choice.source, self.choice.confidence),
+        ]);
+        page.heading(2, "Every polymer in this duty");
+        let mut table = Table::new(&["polymer", "", "rating", "what speaks against it", "source"]);
+        for shown in &self.polymers {
+            table.row(row(shown));
+        }
+        page.table(table);
+        page.heading(2, "Lubricant");
+        let mut table = Table::new(&["class", "", "why"]);
+        for rule in &self.lubricants {
+            table.row([
+                rule.name.clone(),
+                lubricant_word(rule.verdict).to_owned(),
+                format!("{} ({})", rule.reason, rule.confidence),
+            ]);
+        }
+        page.table(table);
+        page.heading(2, "Before you rely on it");
+        page.list(self.warnings.iter().filter(|w| *w != CAUTION).cloned());
+        page.caution(CAUTION);
+        page
+    }
+
+    fn sheet(&self) -> Option<Sheet> {
+        let rows = self.polymers.iter();
+        Some(Sheet {
+            header: vec!["polymer", "name", "rating", "against", "source"],
+            rows: rows
+                .map(|shown| row(shown).into_iter().map(Cell::text).collect())
+                .collect(),
+        })
+    }
+}
+
+fn row(shown: &PolymerShown) -> [String; 5] {
+    [
+        shown.polymer.to_string(),
+        shown.name.to_owned(),
+        shown
+            .rating
+            .map_or_else(|| "-".to_owned(), |rating| format!("{rating} of 4")),
+        if shown.against.is_empty() {
+            "nothing that is known".to_owned()
+        } else {
+            shown.against.join("; ")
+        },
+        format!("{} ({})", shown.source, shown.confidence),
+    ]
+}
