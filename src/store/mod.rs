@@ -17,6 +17,7 @@ mod migration;
 mod model;
 mod note;
 mod place;
+mod pressure_gauge;
 mod setting;
 mod stored;
 mod unit;

@@ -14,7 +14,9 @@ mod ring;
 mod ring_known;
 mod ring_session;
 mod seal_care;
+mod setting;
 mod size;
+mod spring;
 
 pub use note::note_csv;
 pub use ring_session::said_text;
