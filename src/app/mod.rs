@@ -13,6 +13,7 @@ pub mod gland_fit;
 pub mod gland_question;
 pub mod gland_used;
 pub mod identify;
+pub mod job;
 pub mod model_list;
 pub mod model_show;
 pub mod next_shim;

@@ -7,6 +7,7 @@ mod demo;
 mod error;
 mod gland;
 mod gland_flags;
+mod job;
 mod model;
 mod note;
 mod note_add;
@@ -44,7 +45,7 @@ struct Entry {
     run: fn(&ArgMatches, &Settings) -> Result<Outcome, CliError>,
 }
 
-const ENTRIES: [Entry; 12] = [
+const ENTRIES: [Entry; 13] = [
     Entry {
         word: "book",
         about: "Look after the book: where it lies, copies of it, whether it is sound",
@@ -104,6 +105,12 @@ const ENTRIES: [Entry; 12] = [
         about: "Judge pressure readings: level, supply effect, lock-up, creep; which design they point to",
         define: setting::SettingArgs::augment_args,
         run: |words, settings| setting::run(&read(words)?, settings),
+    },
+    Entry {
+        word: "job",
+        about: "Keep the record of a job: as found, parts and lots, cleaning, shims, as left, second person, release",
+        define: job::JobArgs::augment_args,
+        run: |words, settings| job::run(&read(words)?, settings),
     },
     Entry {
         word: "care",

@@ -13,7 +13,7 @@ use clap::{Args, ValueEnum};
 #[derive(Debug, Args)]
 #[command(
     after_help = "Examples:\n  ringwright spring --point \"100 N at 32.0 mm\" --point \"300 N at 22.0 mm\"\n  \
-    ringwright spring --wire \"3.4 mm\" --od \"25.6 mm\" --coils 6.5 --magnet strong --free \"37.2 mm\" \\\n    \
+    ringwright spring --wire \"3.4 mm\" --od \"25.6 mm\" --coils 4.5 --magnet strong --free \"37.2 mm\" \\\n    \
     --holds \"142 psi\" --supply \"195 bar\" --design unbalanced-piston --head \"28.58 mm\" --stem \"7.94 mm\" --seat \"5.8 mm\"\n  \
     ringwright spring --shim \"0.25 mm\" --rise \"4.4 psi\" --design unbalanced-piston --head \"28.58 mm\" --stem \"7.94 mm\" --seat \"2.6 mm\""
 )]

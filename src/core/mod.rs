@@ -6,6 +6,7 @@ pub(crate) mod data_table;
 pub mod elastomer;
 pub mod gland;
 pub mod identification;
+pub mod job;
 pub mod measurement;
 pub mod note;
 pub mod quantity;

@@ -5,6 +5,7 @@ mod gland_check;
 mod gland_cut;
 mod gland_fit;
 mod gland_used;
+mod job;
 mod model;
 mod note;
 mod note_add;
