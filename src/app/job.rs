@@ -1,10 +1,11 @@
 //! Jobs: opening a record, adding to it, closing it, showing it.
 
 use super::find_model::{Found, NotFound, find_model};
-use crate::core::elastomer::OxygenThreshold;
+use crate::core::elastomer::{GasService, OxygenThreshold};
 use crate::core::job::{
     JobEntry, JobRecord, Lacking, ReadState, ReleaseFacts, lacking, release_facts,
 };
+use crate::core::note::Header;
 use crate::core::quantity::{Date, PressureUnit};
 use crate::core::stage::{
     SettingQuestion, SettingReport, Step, SupplyRating, cautions, judge_setting,
@@ -149,20 +150,23 @@ fn opening(
     let noted_share = header
         .and_then(|h| h.oxygen.as_ref())
         .map(|share| share.value * 100.0);
+    let noted = |pick: fn(&Header) -> &Option<String>| header.and_then(|h| pick(h).clone());
+    let gas = question.gas.clone().or_else(|| noted(|h| &h.gas));
+    let oxygen_pct = question.oxygen_pct.or(noted_share);
+    let share = oxygen_pct.map(|pct| pct / 100.0);
+    let enriched = match GasService::judge(gas.as_deref(), share, &question.threshold) {
+        GasService::Air => Some(false),
+        GasService::Enriched { .. } => Some(true),
+        GasService::Other { .. } | GasService::Unknown => None,
+    };
+    let purpose = question.purpose.clone().or_else(|| noted(|h| &h.purpose));
     let mut entries = vec![JobEntry::Open {
-        purpose: question
-            .purpose
-            .clone()
-            .or_else(|| header.and_then(|h| h.purpose.clone()))
-            .unwrap_or_else(|| "not stated".to_owned()),
-        gas: question
-            .gas
-            .clone()
-            .or_else(|| header.and_then(|h| h.gas.clone()))
-            .unwrap_or_else(|| "not stated".to_owned()),
-        oxygen_pct: question.oxygen_pct.or(noted_share),
+        purpose: purpose.unwrap_or_else(|| "not stated".to_owned()),
+        gas: gas.unwrap_or_else(|| "not stated".to_owned()),
+        oxygen_pct,
         threshold_pct: (question.threshold.share * 1000.0).round() / 10.0,
         threshold_name: question.threshold.name.clone(),
+        enriched,
     }];
     if let Some(rated) = header.and_then(|h| h.rated.as_ref()) {
         entries.push(JobEntry::Rating {
@@ -223,6 +227,7 @@ pub fn add_reading(
         readings: question.readings.clone(),
         creep: question.creep.clone(),
         lock_up_s: question.lock_up_s,
+        creep_call: judged.creep.as_ref().map(|creep| creep.call),
         gauge: judged.gauge.clone(),
         gauge_known: judged.gauge_known,
         verdict: judged.verdict.map(|v| v.word().to_owned()),

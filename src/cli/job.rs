@@ -67,7 +67,8 @@ struct OpenArgs {
     /// The model; its maker may be left out
     model: String,
     /// Serial number of the unit
-    unit: String,
+    #[arg(value_name = "UNIT")]
+    serial: String,
     /// Who works on it
     #[arg(long, value_name = "NAME")]
     by: String,
@@ -106,7 +107,9 @@ struct ReadingArgs {
 }
 
 #[derive(Debug, Args)]
-#[group(id = "what", required = true, multiple = false, args = ["part", "clean", "lubricant", "torque", "shims", "rated", "tested", "not_tested", "remark"])]
+#[command(group(clap::ArgGroup::new("what").required(true).args([
+    "part", "clean", "lubricant", "torque", "shims", "rated", "tested", "not_tested", "remark",
+])))]
 struct StepArgs {
     /// The job
     job: i64,
@@ -253,7 +256,7 @@ fn open(args: &OpenArgs, settings: &Settings) -> Result<Outcome, CliError> {
     let oxygen = args.oxygen.as_deref();
     let asked = OpenQuestion {
         model: args.model.clone(),
-        serial: args.unit.clone(),
+        serial: args.serial.clone(),
         purpose: args.purpose.clone(),
         gas: args.gas.clone(),
         oxygen_pct: oxygen.map(|text| percent("--oxygen", text)).transpose()?,
@@ -281,6 +284,7 @@ fn reading(args: &ReadingArgs, settings: &Settings) -> Result<Outcome, CliError>
             lock_up_s: None,
             gauge: String::new(),
             gauge_known: false,
+            creep_call: None,
             verdict: None,
             said: Vec::new(),
             stops: Vec::new(),

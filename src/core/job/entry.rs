@@ -1,7 +1,7 @@
 //! What one entry of a record says.
 
 use crate::core::quantity::Date;
-use crate::core::stage::{SettingReading, SupplyRating};
+use crate::core::stage::{CreepCall, SettingReading, SupplyRating};
 use serde::{Deserialize, Serialize};
 
 /// Says when in the work readings were taken.
@@ -45,6 +45,8 @@ pub enum JobEntry {
         threshold_pct: f64,
         /// Whose threshold it is.
         threshold_name: String,
+        /// Whether the gas is treated as enriched; `None` where neither words nor share settle it.
+        enriched: Option<bool>,
     },
     /// Readings, or why none were taken.
     Reading {
@@ -60,6 +62,8 @@ pub enum JobEntry {
         gauge: String,
         /// Whether it is registered and checked in time.
         gauge_known: bool,
+        /// What the watched series said.
+        creep_call: Option<CreepCall>,
         /// The verdict, where there is one.
         verdict: Option<String>,
         /// What the checks said, one sentence each.
@@ -177,6 +181,7 @@ impl JobEntry {
                 oxygen_pct,
                 threshold_pct,
                 threshold_name,
+                ..
             } => {
                 let share =
                     oxygen_pct.map_or_else(|| "not stated".to_owned(), |o| format!("{o} %"));

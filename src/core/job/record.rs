@@ -64,15 +64,11 @@ impl JobRecord {
             .collect()
     }
 
-    /// Returns whether the gas is treated as enriched; a share that was not stated is taken as not, and says so elsewhere.
-    pub fn is_enriched(&self) -> bool {
-        self.said().any(|entry| match entry {
-            JobEntry::Open {
-                oxygen_pct,
-                threshold_pct,
-                ..
-            } => oxygen_pct.is_some_and(|share| share > *threshold_pct),
-            _ => false,
+    /// Returns whether the gas is treated as enriched; `None` where that is not settled.
+    pub fn is_enriched(&self) -> Option<bool> {
+        self.said().find_map(|entry| match entry {
+            JobEntry::Open { enriched, .. } => *enriched,
+            _ => None,
         })
     }
 

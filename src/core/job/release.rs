@@ -3,7 +3,7 @@
 use super::entry::{JobEntry, ReadState};
 use super::record::JobRecord;
 use crate::core::quantity::Date;
-use crate::core::stage::{Step, cautions};
+use crate::core::stage::{CreepCall, Step, cautions};
 use serde::Serialize;
 
 /// Names one thing that a record lacks.
@@ -38,9 +38,20 @@ pub fn lacking(record: &JobRecord, person: &str, checked_by: Option<&str>) -> Ve
         verdict,
         stops,
         not_tested,
+        creep_call,
+        gauge_known,
         ..
     }) = left
     {
+        let tested = not_tested.is_none();
+        need(
+            !tested || *creep_call == Some(CreepCall::Still),
+            "creep watched as left until it is called still (job reading N --as-left … --creep …)",
+        );
+        need(
+            !tested || *gauge_known,
+            "a known gauge for the readings as left (setting gauge add NAME …, then --gauge NAME)",
+        );
         need(
             stops.is_empty(),
             "readings as left that do not stop the work",
@@ -60,7 +71,11 @@ pub fn lacking(record: &JobRecord, person: &str, checked_by: Option<&str>) -> Ve
         )
     };
     need(cleaned(false), "the cleaning state (job step N --clean …)");
-    if record.is_enriched() {
+    need(
+        record.is_enriched().is_some(),
+        "the gas: neither its words nor a share of oxygen settle whether it is enriched (job open … --gas … --oxygen …)",
+    );
+    if record.is_enriched() == Some(true) {
         need(
             cleaned(true),
             "a record of cleaning for enriched gas (job step N --clean … --for-oxygen): above the threshold nothing is released without",
@@ -97,8 +112,8 @@ pub struct ReleaseFacts {
     pub oxygen_pct: Option<f64>,
     /// The threshold in per cent, and whose it is.
     pub threshold: (f64, String),
-    /// Whether the gas is treated as enriched.
-    pub enriched: bool,
+    /// Whether the gas is treated as enriched; `None` where that is not settled.
+    pub enriched: Option<bool>,
     /// Readings as found and as left, in words.
     pub as_found: Option<String>,
     /// As left.
@@ -155,7 +170,7 @@ pub fn release_facts(record: &JobRecord) -> ReleaseFacts {
     for entry in record.said() {
         take(&mut facts, entry);
     }
-    if facts.enriched {
+    if facts.enriched == Some(true) {
         facts.cautions.extend(cautions(Step::Oxygen));
     }
     facts
@@ -213,6 +228,7 @@ fn take(facts: &mut ReleaseFacts, entry: &JobEntry) {
             oxygen_pct,
             threshold_pct,
             threshold_name,
+            ..
         } => {
             facts.purpose.clone_from(purpose);
             facts.gas.clone_from(gas);

@@ -2,7 +2,7 @@
 
 use crate::core::quantity::{Pressure, PressureUnit, STANDARD_ATMOSPHERE_PA};
 use crate::core::uncertainty::{normal_cdf, shares_of_log_weights};
-use serde::Serialize;
+use serde::{Deserialize, Serialize};
 
 /// Holds a watched series: seconds after lock-up and the pressure then, in bar.
 #[derive(Debug, Clone, PartialEq, Serialize)]
@@ -21,7 +21,7 @@ pub struct CreepLimit {
 }
 
 /// Names what a series says.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(rename_all = "lowercase")]
 pub enum CreepCall {
     /// Slower than the limit.

@@ -103,6 +103,8 @@ pub struct SettingReport {
 pub const READING_SD_BAR: f64 = 0.07;
 /// The same in a watched series, where nothing moves: resolution and stiction of the needle.
 const WATCHED_SD_BAR: f64 = 0.025;
+/// A pressure typed as the limit itself is inside it, whatever the conversion of units leaves over.
+const ROUND_OFF: f64 = 1e-9;
 /// Supplies that agree within this share are one supply.
 const SAME_SUPPLY: f64 = 0.03;
 
@@ -270,7 +272,10 @@ impl Checks<'_> {
     fn level(&self, name: &'static str, bar: f64) -> Option<SettingCheck> {
         let row = self.row("level")?;
         let value = in_unit(bar, &row.unit);
-        let within = |row: &SettingLimit| (row.low..=row.high).contains(&in_unit(bar, &row.unit));
+        let within = |row: &SettingLimit| {
+            let value = in_unit(bar, &row.unit);
+            (row.low - ROUND_OFF..=row.high + ROUND_OFF).contains(&value)
+        };
         let alone = self
             .row("left alone")
             .filter(|alone| alone.design.is_some() == row.design.is_some());

@@ -3,7 +3,7 @@
 use super::setting::setting_blocks;
 use crate::app::job::{JobList, JobShown};
 use crate::core::job::ReleaseFacts;
-use crate::render::{Cell, Document, Report, Sheet, Table};
+use crate::render::{Block, Cell, Document, Report, Sheet, Table};
 
 impl Report for JobShown {
     fn document(&self) -> Document {
@@ -53,6 +53,13 @@ impl Report for JobShown {
             facts.seal
         ));
         for caution in self.step_cautions.iter().chain(&facts.cautions) {
+            if page
+                .blocks
+                .iter()
+                .any(|block| matches!(block, Block::Caution(known) if known == caution))
+            {
+                continue;
+            }
             page.caution(*caution);
         }
         page
@@ -82,10 +89,10 @@ fn release(facts: &ReleaseFacts, page: &mut Document) {
         || "oxygen not stated".to_owned(),
         |share| format!("{share} % oxygen"),
     );
-    let enriched = if facts.enriched {
-        "ENRICHED"
-    } else {
-        "not enriched"
+    let enriched = match facts.enriched {
+        Some(true) => "ENRICHED",
+        Some(false) => "not enriched",
+        None => "NOT SETTLED whether enriched",
     };
     let due = facts
         .due
@@ -95,8 +102,14 @@ fn release(facts: &ReleaseFacts, page: &mut Document) {
             "gas: {}, {oxygen}, {enriched} by the threshold of {} % ({})",
             facts.gas, facts.threshold.0, facts.threshold.1
         ),
-        format!("as found: {}", facts.as_found.as_deref().unwrap_or("-")),
-        format!("as left: {}", facts.as_left.as_deref().unwrap_or("-")),
+        facts
+            .as_found
+            .clone()
+            .unwrap_or_else(|| "as found: -".to_owned()),
+        facts
+            .as_left
+            .clone()
+            .unwrap_or_else(|| "as left: -".to_owned()),
         format!(
             "checked by: {}",
             facts.checked_by.as_deref().unwrap_or("nobody")
