@@ -241,6 +241,18 @@ mod tests {
     }
 
     #[test]
+    fn a_unit_that_no_shim_brings_down_is_told_to_look_elsewhere() {
+        let next = next_setting(&question(&[(0.25, 165.0)], None)).expect("a setting");
+        assert!(
+            next.warnings
+                .iter()
+                .any(|w| w.contains("even without a shim")),
+            "{:?}",
+            next.warnings
+        );
+    }
+
+    #[test]
     fn more_readings_halve_the_doubt_where_they_can() {
         let next = next_setting(&question(&[(0.5, 130.0)], None)).expect("a setting");
         let count = next.readings_to_halve.expect("it can be halved");
