@@ -31,12 +31,13 @@ pub fn add_gauge(
 /// # Errors
 /// Fails where the book cannot be read.
 pub fn list_gauges(place: &BookPlace, today: Date, months: u16) -> Result<GaugeReport, StoreError> {
-    let gauges: Vec<Gauge> = Book::open_to_read(place)?.read(|book| book.gauges())?;
-    let gauges = gauges
-        .into_iter()
-        .map(|gauge| GaugeStanding::judge(None, Some(gauge), today, months))
-        .collect();
-    Ok(GaugeReport { gauges })
+    Book::open_to_read(place)?.read(|book| {
+        let gauges = book.gauges()?.into_iter();
+        let gauges = gauges.map(|gauge| GaugeStanding::judge(None, Some(gauge), today, months));
+        Ok(GaugeReport {
+            gauges: gauges.collect(),
+        })
+    })
 }
 
 /// Finds how far a gauge is known; a book that does not exist knows none.

@@ -363,24 +363,27 @@ pub struct JobList {
 /// # Errors
 /// Fails where the book cannot be read.
 pub fn list_jobs(place: &BookPlace) -> Result<JobList, StoreError> {
-    let records = Book::open_to_read(place)?.read(|book| book.jobs())?;
-    let jobs = records.iter().map(|record| {
-        let facts = release_facts(record);
-        JobLine {
-            job: record.number,
-            model: record.model.clone(),
-            serial: record.serial.clone(),
-            opened_at: record.opened_at.clone(),
-            entries: record.entries.len(),
-            state: match (facts.closed, facts.released) {
-                (false, _) => "open",
-                (true, true) => "released",
-                (true, false) => "closed, NOT released",
-            },
-            due: facts.due,
-        }
-    });
-    Ok(JobList {
-        jobs: jobs.collect(),
+    Book::open_to_read(place)?.read(|book| {
+        let records = book.jobs()?;
+        Ok(JobList {
+            jobs: records.iter().map(line_of).collect(),
+        })
     })
+}
+
+fn line_of(record: &JobRecord) -> JobLine {
+    let facts = release_facts(record);
+    JobLine {
+        job: record.number,
+        model: record.model.clone(),
+        serial: record.serial.clone(),
+        opened_at: record.opened_at.clone(),
+        entries: record.entries.len(),
+        state: match (facts.closed, facts.released) {
+            (false, _) => "open",
+            (true, true) => "released",
+            (true, false) => "closed, NOT released",
+        },
+        due: facts.due,
+    }
 }

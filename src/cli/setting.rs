@@ -47,7 +47,7 @@ enum SettingTask {
         limits: Option<PathBuf>,
     },
     /// What a stage of known geometry should do, and which seat or spring explains readings
-    Expect(ExpectArgs),
+    Expect(Box<ExpectArgs>),
 }
 
 #[derive(Debug, Subcommand)]

@@ -195,14 +195,18 @@ fn posterior(points: &[(f64, f64)], sd: f64, tau: f64) -> Posterior {
 }
 
 /// Inverts a symmetric positive matrix by its cofactors.
-fn inverted(m: &[[f64; 3]; 3]) -> ([[f64; 3]; 3], f64) {
-    let minor = |r: usize, c: usize| {
-        let (a, b) = ((r + 1) % 3, (r + 2) % 3);
-        let (d, e) = ((c + 1) % 3, (c + 2) % 3);
-        m[a][d] * m[b][e] - m[a][e] * m[b][d]
+fn inverted(matrix: &[[f64; 3]; 3]) -> ([[f64; 3]; 3], f64) {
+    let minor = |row: usize, column: usize| {
+        let rows = [(row + 1) % 3, (row + 2) % 3];
+        let columns = [(column + 1) % 3, (column + 2) % 3];
+        matrix[rows[0]][columns[0]] * matrix[rows[1]][columns[1]]
+            - matrix[rows[0]][columns[1]] * matrix[rows[1]][columns[0]]
     };
-    let determinant: f64 = (0..3).map(|c| m[0][c] * minor(0, c)).sum();
-    let inverse = std::array::from_fn(|r| std::array::from_fn(|c| minor(c, r) / determinant));
+    let determinant: f64 = (0..3)
+        .map(|column| matrix[0][column] * minor(0, column))
+        .sum();
+    let inverse =
+        std::array::from_fn(|row| std::array::from_fn(|column| minor(column, row) / determinant));
     (inverse, determinant)
 }
 
@@ -256,9 +260,9 @@ mod tests {
     fn a_cofactor_inverse_gives_the_unit_matrix() {
         let m = [[4.0, 1.0, 0.5], [1.0, 3.0, 0.2], [0.5, 0.2, 2.0]];
         let (inverse, _) = inverted(&m);
-        for r in 0..3 {
+        for (r, row) in m.iter().enumerate() {
             for c in 0..3 {
-                let sum: f64 = (0..3).map(|k| m[r][k] * inverse[k][c]).sum();
+                let sum: f64 = row.iter().zip(&inverse).map(|(m, i)| m * i[c]).sum();
                 let one = if r == c { 1.0 } else { 0.0 };
                 assert!((sum - one).abs() < 1e-12, "{r} {c}");
             }

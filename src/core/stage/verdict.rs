@@ -162,7 +162,7 @@ pub fn stops(question: &SettingQuestion) -> Vec<Stop> {
 fn shown(bar: f64) -> String {
     let psi =
         Pressure::gauge(bar, PressureUnit::Bar).map_or(f64::NAN, |p| p.gauge_in(PressureUnit::Psi));
-    format!("{:.1} bar ({psi:.0} psi)", bar)
+    format!("{bar:.1} bar ({psi:.0} psi)")
 }
 
 /// Judges a setting.
