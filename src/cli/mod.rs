@@ -7,6 +7,7 @@ mod demo;
 mod error;
 mod gland;
 mod gland_flags;
+mod job;
 mod material;
 mod model;
 mod note;
@@ -20,7 +21,11 @@ mod ring_batch;
 mod ring_bench;
 mod ring_facts;
 mod ring_known;
+mod setting;
+mod shim;
 mod size;
+mod spring;
+mod stage_flags;
 
 use clap::{ArgMatches, Args, Command, FromArgMatches};
 pub use context::Settings;
@@ -41,7 +46,7 @@ struct Entry {
     run: fn(&ArgMatches, &Settings) -> Result<Outcome, CliError>,
 }
 
-const ENTRIES: [Entry; 10] = [
+const ENTRIES: [Entry; 14] = [
     Entry {
         word: "book",
         about: "Look after the book: where it lies, copies of it, whether it is sound",
@@ -83,6 +88,30 @@ const ENTRIES: [Entry; 10] = [
         about: "Check a ring in a gland, find the listed rings that suit one, or get the groove to cut",
         define: gland::GlandArgs::augment_args,
         run: |words, settings| gland::run(&read(words)?, settings),
+    },
+    Entry {
+        word: "spring",
+        about: "Work out a spring: rate from two points, from wire and coils, or from the unit itself; coil bind; preload",
+        define: spring::SpringArgs::augment_args,
+        run: |words, settings| spring::run(&read(words)?, settings),
+    },
+    Entry {
+        word: "shim",
+        about: "Work out the next shim or turn of the screw, from this unit's own settings first",
+        define: shim::ShimArgs::augment_args,
+        run: |words, settings| shim::run(&read(words)?, settings),
+    },
+    Entry {
+        word: "setting",
+        about: "Judge pressure readings: level, supply effect, lock-up, creep; which design they point to",
+        define: setting::SettingArgs::augment_args,
+        run: |words, settings| setting::run(&read(words)?, settings),
+    },
+    Entry {
+        word: "job",
+        about: "Keep the record of a job: as found, parts and lots, cleaning, shims, as left, second person, release",
+        define: job::JobArgs::augment_args,
+        run: |words, settings| job::run(&read(words)?, settings),
     },
     Entry {
         word: "care",

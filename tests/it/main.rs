@@ -2,9 +2,11 @@
 
 mod gland;
 mod gland_kinds;
+mod job;
 mod program;
 mod readme;
 mod ring_known;
 mod ring_session;
+mod stage;
 mod ten_glands;
 mod wrong_input;

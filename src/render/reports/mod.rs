@@ -5,6 +5,7 @@ mod gland_check;
 mod gland_cut;
 mod gland_fit;
 mod gland_used;
+mod job;
 mod model;
 mod note;
 mod note_add;
@@ -15,7 +16,9 @@ mod ring_known;
 mod ring_session;
 mod seal_care;
 mod seal_material;
+mod setting;
 mod size;
+mod spring;
 
 pub use note::note_csv;
 pub use ring_session::said_text;
