@@ -19,6 +19,8 @@ mod ring_batch;
 mod ring_bench;
 mod ring_facts;
 mod ring_known;
+mod sheet;
+mod sheet_out;
 mod size;
 
 use clap::{ArgMatches, Args, Command, FromArgMatches};
@@ -40,7 +42,7 @@ struct Entry {
     run: fn(&ArgMatches, &Settings) -> Result<Outcome, CliError>,
 }
 
-const ENTRIES: [Entry; 9] = [
+const ENTRIES: [Entry; 10] = [
     Entry {
         word: "book",
         about: "Look after the book: where it lies, copies of it, whether it is sound",
@@ -88,6 +90,12 @@ const ENTRIES: [Entry; 9] = [
         about: "Tell how the rings of a polymer are lubricated, and how long they may be stored",
         define: care::CareArgs::augment_args,
         run: |words, settings| care::run(&read(words)?, settings),
+    },
+    Entry {
+        word: "sheet",
+        about: "Print sheets: ring outlines in true size, parts, glands, assembly steps, labels, the whole book",
+        define: sheet::SheetArgs::augment_args,
+        run: |words, settings| sheet::run(&read(words)?, settings),
     },
     Entry {
         word: "size",

@@ -1,0 +1,29 @@
+//! The page model: text, lines and fills in points, a layout engine, and the three forms of a page.
+//!
+//! A sheet is laid out by a [`Flow`] (blocks under each other, tables that break over pages, head and foot on every page)
+//! into [`Pages`]; these are written as PDF, SVG or HTML. The same sheet gives the same bytes: nothing here reads a clock,
+//! the system's fonts or a file.
+
+mod drawing;
+mod flow;
+mod font;
+mod frame;
+mod grid;
+mod html;
+mod pages;
+mod paper;
+mod pdf;
+mod subset;
+mod svg;
+mod wrapped;
+
+pub use drawing::{
+    Anchor, Drawing, Item, Path, Pen, Piece, TextRun, Type, ellipse, rectangle, settable,
+};
+pub use flow::{BODY, Flow, SMALL};
+pub use font::Face;
+pub use frame::{Frame, STANDING_CAUTION};
+pub use grid::{Grid, GridCell, Picture};
+pub use pages::Pages;
+pub use paper::{POINTS_PER_MM, Paper, points};
+pub use wrapped::{LEADING, wrapped};

@@ -1,0 +1,72 @@
+//! Breaking a text into lines.
+
+use super::drawing::{Type, settable};
+
+/// Distance of base lines in sizes of the type.
+pub const LEADING: f64 = 1.3;
+
+/// Breaks a text into lines that fit a width: at spaces, and within a word that is wider than a line.
+///
+/// Nothing is cut off; a width that holds no character gives one character a line. An empty text gives no line.
+pub fn wrapped(text: &str, style: Type, width: f64) -> Vec<String> {
+    let mut lines: Vec<String> = Vec::new();
+    let mut line = String::new();
+    for word in text.split_whitespace() {
+        let word = settable(word);
+        let longer = if line.is_empty() {
+            word.clone()
+        } else {
+            format!("{line} {word}")
+        };
+        if style.width(&longer) <= width {
+            line = longer;
+            continue;
+        }
+        if !line.is_empty() {
+            lines.push(std::mem::take(&mut line));
+        }
+        line = broken(&word, style, width, &mut lines);
+    }
+    if !line.is_empty() {
+        lines.push(line);
+    }
+    lines
+}
+
+/// Breaks a word into whole lines and returns what is left of it.
+fn broken(word: &str, style: Type, width: f64, lines: &mut Vec<String>) -> String {
+    if style.width(word) <= width {
+        return word.to_owned();
+    }
+    let mut line = String::new();
+    let mut reach = 0.0;
+    for character in word.chars() {
+        let wide = style.width(character.encode_utf8(&mut [0; 4]));
+        if !line.is_empty() && reach + wide > width {
+            lines.push(std::mem::take(&mut line));
+            reach = 0.0;
+        }
+        line.push(character);
+        reach += wide;
+    }
+    line
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use proptest::prelude::*;
+
+    proptest! {
+        #[test]
+        fn wrapping_loses_nothing_and_fits(text in "[a-zé漢 ]{0,120}", width in 12.0_f64..200.0) {
+            let style = Type::plain(9.0);
+            let lines = wrapped(&text, style, width);
+            let dense = |text: &str| text.chars().filter(|c| !c.is_whitespace()).collect::<String>();
+            prop_assert_eq!(dense(&lines.concat()), dense(&settable(&text)));
+            for line in &lines {
+                prop_assert!(style.width(line) <= width || line.chars().count() == 1, "{}", line);
+            }
+        }
+    }
+}
