@@ -1,5 +1,6 @@
 //! The use cases: each file does one piece of work for the user and returns a plain report.
 
+pub mod assembly;
 pub mod book_backup;
 pub mod book_check;
 pub mod book_path;
@@ -12,6 +13,7 @@ pub mod gland_fit;
 pub mod gland_question;
 pub mod gland_used;
 pub mod identify;
+pub mod label_set;
 pub mod model_list;
 pub mod model_show;
 pub mod note_add;
@@ -35,3 +37,4 @@ mod session_note;
 pub mod session_said;
 pub mod size;
 mod unit_records;
+pub mod whole_book;

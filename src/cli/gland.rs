@@ -186,7 +186,7 @@ fn answer(yes: bool) -> Answer {
     if yes { Answer::Yes } else { Answer::No }
 }
 
-fn question_error(error: &QuestionError, ring: &str) -> CliError {
+pub(super) fn question_error(error: &QuestionError, ring: &str) -> CliError {
     match error {
         QuestionError::Ring(error) => CliError::designation("--ring", ring, error),
         other => CliError::input(other.to_string()),

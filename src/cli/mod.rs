@@ -20,6 +20,9 @@ mod ring_bench;
 mod ring_facts;
 mod ring_known;
 mod sheet;
+mod sheet_book;
+mod sheet_gland;
+mod sheet_labels;
 mod sheet_out;
 mod size;
 

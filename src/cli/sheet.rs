@@ -3,8 +3,14 @@
 use super::context::Settings;
 use super::error::CliError;
 use super::outcome::{Answer, Outcome};
+use super::parts::PartsArgs;
+use super::sheet_book::{self, BookSheetArgs};
+use super::sheet_gland::{self, GlandSheetArgs};
+use super::sheet_labels::{self, LabelsArgs, ReadArgs};
 use super::sheet_out::{SheetOut, SheetSubject};
+use crate::app::assembly::assembly;
 use crate::app::find_model::Found;
+use crate::app::parts_list::parts_list;
 use crate::app::ring_outlines::{outlines_of_codes, outlines_of_family, outlines_of_model};
 use crate::core::quantity::parse_dimension;
 use crate::core::sizes::Standard;
@@ -21,6 +27,38 @@ pub(super) struct SheetArgs {
 #[derive(Debug, Subcommand)]
 enum SheetCommand {
     Rings(RingsArgs),
+    Gland(Box<GlandSheetArgs>),
+    Parts(PartsSheetArgs),
+    Assembly(AssemblyArgs),
+    Labels(LabelsArgs),
+    ReadLabel(ReadArgs),
+    Book(BookSheetArgs),
+}
+
+/// The parts list of a model, with the section of each ring in true size
+#[derive(Debug, Args)]
+#[command(after_help = "Example:\n  ringwright sheet parts \"Tarn 2\" --for owner --out parts.pdf")]
+struct PartsSheetArgs {
+    #[command(flatten)]
+    parts: PartsArgs,
+    #[command(flatten)]
+    out: SheetOut,
+}
+
+/// The teardown of a unit in reverse, as a checklist
+#[derive(Debug, Args)]
+#[command(
+    after_help = "Example:\n  ringwright sheet assembly \"Tarn 2\" --serial FT2-004417 --out assembly.pdf"
+)]
+struct AssemblyArgs {
+    /// The model; its maker may be left out
+    #[arg(value_name = "MODEL")]
+    model: String,
+    /// The unit whose teardown is reversed (default: the one with most recorded parts)
+    #[arg(long, value_name = "NUMBER")]
+    serial: Option<String>,
+    #[command(flatten)]
+    out: SheetOut,
 }
 
 /// Outlines of rings in true size, with bars to check the printer by
@@ -55,6 +93,12 @@ struct RingsArgs {
 pub(super) fn run(args: &SheetArgs, settings: &Settings) -> Result<Outcome, CliError> {
     match &args.sheet {
         SheetCommand::Rings(rings) => run_rings(rings, settings),
+        SheetCommand::Gland(gland) => sheet_gland::run(gland, settings),
+        SheetCommand::Parts(parts) => run_parts(parts, settings),
+        SheetCommand::Assembly(assembly) => run_assembly(assembly, settings),
+        SheetCommand::Labels(labels) => sheet_labels::run(labels, settings),
+        SheetCommand::ReadLabel(read) => sheet_labels::read(read, settings),
+        SheetCommand::Book(book) => sheet_book::run(book, settings),
     }
 }
 
@@ -90,5 +134,35 @@ fn run_rings(args: &RingsArgs, settings: &Settings) -> Result<Outcome, CliError>
     };
     let look = args.out.look();
     let pages = sheets::rings(&report, look.frame(subject, settings)?, look.scale()?);
+    args.out.write(&pages, settings)
+}
+
+fn run_parts(args: &PartsSheetArgs, settings: &Settings) -> Result<Outcome, CliError> {
+    let report = match parts_list(&settings.book()?, &args.parts.question()?)? {
+        Found::Yes(report) => report,
+        Found::No(missing) => return settings.answer(&missing, Answer::No),
+    };
+    let subject = SheetSubject {
+        kind: "Parts sheet",
+        title: format!("Parts of {}", report.list.model),
+        from_book: true,
+    };
+    let look = args.out.look();
+    let pages = sheets::parts(&report, look.frame(subject, settings)?, look.scale()?);
+    args.out.write(&pages, settings)
+}
+
+fn run_assembly(args: &AssemblyArgs, settings: &Settings) -> Result<Outcome, CliError> {
+    let report = match assembly(&settings.book()?, &args.model, args.serial.as_deref())? {
+        Found::Yes(report) => report,
+        Found::No(missing) => return settings.answer(&missing, Answer::No),
+    };
+    let subject = SheetSubject {
+        kind: "Assembly sheet",
+        title: format!("Assembly of {}", report.model),
+        from_book: true,
+    };
+    let look = args.out.look();
+    let pages = sheets::assembly(&report, look.frame(subject, settings)?, look.scale()?);
     args.out.write(&pages, settings)
 }

@@ -103,11 +103,6 @@ impl SheetOut {
     pub(super) fn write(&self, pages: &Pages, settings: &Settings) -> Result<Outcome, CliError> {
         write_pages(&self.out, pages, settings)
     }
-
-    /// Returns the file.
-    pub(super) fn file(&self) -> &Path {
-        &self.out
-    }
 }
 
 /// Writes a sheet to a file and says what was written.
@@ -139,7 +134,8 @@ fn form_of(path: &Path) -> Result<SheetForm, CliError> {
     }
 }
 
-fn write_form(path: &Path, pages: &Pages) -> Result<Vec<String>, CliError> {
+/// Writes a sheet in the form that the file's ending says, and returns its files.
+pub(super) fn write_form(path: &Path, pages: &Pages) -> Result<Vec<String>, CliError> {
     match form_of(path)? {
         SheetForm::Pdf => Ok(vec![put(path, &pages.pdf())?]),
         SheetForm::Html => Ok(vec![put(path, pages.html().as_bytes())?]),
@@ -206,8 +202,8 @@ impl SheetLook {
         let Some(text) = &self.bar else {
             return Ok(PrinterScale::default());
         };
-        let typed =
-            parse_dimension(text, None).map_err(|error| CliError::quantity("--bar", text, &error))?;
+        let typed = parse_dimension(text, None)
+            .map_err(|error| CliError::quantity("--bar", text, &error))?;
         let measured = typed.value.nominal;
         /// The 100 mm and the 4 in bar.
         const BARS_NM: [i64; 2] = [100_000_000, 101_600_000];

@@ -141,6 +141,14 @@ impl Flow {
         self.space(BODY / 2.0);
     }
 
+    /// Adds a bold line that leads what follows, and does not stand alone at the foot of a page.
+    pub fn lead(&mut self, text: &str) {
+        const FOLLOWED_BY: f64 = 36.0;
+        self.need(FOLLOWED_BY);
+        self.lines(text, Type::bold(BODY), self.width());
+        self.space(BODY / 6.0);
+    }
+
     /// Adds a paragraph in small print.
     pub fn small(&mut self, text: &str) {
         self.lines(text, Type::plain(SMALL), self.width());

@@ -13,8 +13,10 @@ mod html;
 mod pages;
 mod paper;
 mod pdf;
+mod qr;
 mod subset;
 mod svg;
+mod web;
 mod wrapped;
 
 pub use drawing::{
@@ -26,4 +28,6 @@ pub use frame::{Frame, STANDING_CAUTION};
 pub use grid::{Grid, GridCell, Picture};
 pub use pages::Pages;
 pub use paper::{POINTS_PER_MM, Paper, points};
+pub use qr::{QUIET, Qr, QrTooLong};
+pub use web::Web;
 pub use wrapped::{LEADING, wrapped};

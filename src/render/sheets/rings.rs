@@ -31,6 +31,7 @@ pub fn rings(report: &RingOutlines, frame: Frame, scale: PrinterScale) -> Pages 
 }
 
 fn bars(flow: &mut Flow, scale: PrinterScale) {
+    flow.space(6.0);
     let top = flow.take(BARS_HIGH);
     let left = flow.left();
     check_bars(flow.drawing(), (left, top), scale);

@@ -90,7 +90,11 @@ pub(super) fn ring_outline(drawing: &mut Drawing, centre: (f64, f64), radii: (f6
 pub(super) const OUTLINE: f64 = 0.3;
 
 /// Draws the lowest part of a ring that is wider than the page, as two arcs from `left` over `width`.
-pub(super) fn ring_arc(drawing: &mut Drawing, (left, bottom, width): (f64, f64, f64), radii: (f64, f64)) {
+pub(super) fn ring_arc(
+    drawing: &mut Drawing,
+    (left, bottom, width): (f64, f64, f64),
+    radii: (f64, f64),
+) {
     let centre = (left + width / 2.0, bottom - radii.1);
     for radius in [radii.0, radii.1] {
         let reach = (width / 2.0 / radius).clamp(-1.0, 1.0);
