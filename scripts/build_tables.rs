@@ -72,14 +72,16 @@ fn data_version(root: &Path) -> String {
     let mut sum: u64 = 0xcbf2_9ce4_8422_2325;
     for folder in TABLES {
         let folder = root.join("data").join(folder);
-        let entries = std::fs::read_dir(&folder).unwrap_or_else(|e| panic!("{folder:?}: {e}"));
+        let entries =
+            std::fs::read_dir(&folder).unwrap_or_else(|e| panic!("{}: {e}", folder.display()));
         let mut tables: Vec<_> = entries
             .filter_map(|entry| entry.ok().map(|entry| entry.path()))
             .filter(|path| path.extension().is_some_and(|end| end == "csv"))
             .collect();
         tables.sort();
         for table in tables {
-            for byte in std::fs::read(&table).unwrap_or_else(|e| panic!("{table:?}: {e}")) {
+            for byte in std::fs::read(&table).unwrap_or_else(|e| panic!("{}: {e}", table.display()))
+            {
                 sum = (sum ^ u64::from(byte)).wrapping_mul(0x0100_0000_01b3);
             }
         }

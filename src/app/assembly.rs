@@ -10,7 +10,7 @@ use crate::core::elastomer::{
 };
 use crate::core::identification::{Candidates, Prior};
 use crate::core::measurement::Instruments;
-use crate::core::note::{Entry, PartKind};
+use crate::core::note::{Entry, PartDimension, PartKind};
 use crate::core::quantity::Length;
 use crate::core::sizes::SizeTable;
 use crate::store::{Book, BookPlace, StoreError};
@@ -260,14 +260,14 @@ fn hints(entry: &Entry) -> Vec<String> {
         word("marking", entry.marking.as_deref()),
     ];
     let mut hints: Vec<String> = named.into_iter().flatten().collect();
-    hints.extend(
-        entry
-            .dimensions
-            .iter()
-            .map(|d| format!("{} {}", d.name.word(), d.typed)),
-    );
+    hints.extend(entry.dimensions.iter().map(length_hint));
     hints.extend(entry.remarks.iter().cloned());
     hints
+}
+
+/// Writes a length in millimetres, because what was typed may lean on the unit that its note declares.
+fn length_hint(dimension: &PartDimension) -> String {
+    format!("{} {:.2} mm", dimension.name.word(), dimension.mean_mm())
 }
 
 fn cautions(gas: &GasService, unit: &UnitRecord, list: &PartsList) -> Vec<String> {

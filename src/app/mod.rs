@@ -23,6 +23,7 @@ pub mod note_show;
 pub mod out_file;
 pub mod own_instruments;
 pub mod parts_list;
+pub mod photographs;
 pub mod ring_batch;
 pub mod ring_facts;
 pub mod ring_known;

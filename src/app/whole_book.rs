@@ -2,11 +2,13 @@
 
 use super::find_model::{Found, find_model};
 use super::parts_list::{PartsQuestion, PartsReport, Reader, parts_list};
+use super::photographs::{Photograph, photograph};
 use crate::core::elastomer::OxygenThreshold;
 use crate::core::identification::Prior;
 use crate::core::note::Note;
 use crate::store::{Book, BookPlace, StoreError};
 use serde::Serialize;
+use std::path::Path;
 
 /// Holds what the book records of its models.
 #[derive(Debug, Clone, Serialize)]
@@ -46,13 +48,30 @@ pub struct BookNote {
     pub canonical: String,
     /// Lines that could not be read.
     pub unread_lines: u32,
+    /// The photographs that it names, each with its name.
+    #[serde(skip)]
+    pub photographs: Vec<(String, Photograph)>,
 }
 
-/// Reads everything recorded of the model that is named, or of all.
+/// Reads the photographs that a note names, each once.
+fn pictures(folder: &Path, note: &Note) -> Vec<(String, Photograph)> {
+    let of_parts = note.entries.iter().flat_map(|entry| &entry.photos);
+    let mut names: Vec<&String> = note.header.photos.iter().chain(of_parts).collect();
+    let mut seen = std::collections::BTreeSet::new();
+    names.retain(|name| seen.insert(name.as_str()));
+    let read = |name: &String| (name.clone(), photograph(folder, name));
+    names.into_iter().map(read).collect()
+}
+
+/// Reads everything recorded of the model that is named, or of all; with a folder of photographs, those that the notes name.
 ///
 /// # Errors
 /// Fails where the book cannot be read.
-pub fn whole_book(place: &BookPlace, model: Option<&str>) -> Result<Found<WholeBook>, StoreError> {
+pub fn whole_book(
+    place: &BookPlace,
+    model: Option<&str>,
+    photos: Option<&Path>,
+) -> Result<Found<WholeBook>, StoreError> {
     let mut book = Book::open_to_read(place)?;
     let found = book.read(|book| {
         let models = match model {
@@ -68,8 +87,10 @@ pub fn whole_book(place: &BookPlace, model: Option<&str>) -> Result<Found<WholeB
             for unit in book.units(model.id)? {
                 let mut notes = Vec::new();
                 for stored in book.notes(unit.id)? {
+                    let note = book.whole_note(&stored)?;
                     notes.push(BookNote {
-                        note: book.whole_note(&stored)?,
+                        photographs: photos.map_or_else(Vec::new, |folder| pictures(folder, &note)),
+                        note,
                         canonical: stored.canonical,
                         unread_lines: stored.unread_lines,
                     });

@@ -22,6 +22,9 @@ pub(super) struct BookSheetArgs {
     /// The file to write; its ending is .html
     #[arg(long, value_name = "FILE")]
     out: PathBuf,
+    /// The folder in which the photographs lie that notes name; they are put into the file
+    #[arg(long, value_name = "FOLDER")]
+    photos: Option<PathBuf>,
     #[command(flatten)]
     look: SheetLook,
 }
@@ -33,7 +36,11 @@ pub(super) fn run(args: &BookSheetArgs, settings: &Settings) -> Result<Outcome, 
             "the book is an HTML file: give --out a name that ends in .html".to_owned(),
         ));
     }
-    let book = match whole_book(&settings.book()?, args.model.as_deref())? {
+    let book = match whole_book(
+        &settings.book()?,
+        args.model.as_deref(),
+        args.photos.as_deref(),
+    )? {
         Found::Yes(book) => book,
         Found::No(missing) => return settings.answer(&missing, Answer::No),
     };

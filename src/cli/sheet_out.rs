@@ -167,9 +167,10 @@ impl SheetLook {
         subject: SheetSubject<'_>,
         settings: &Settings,
     ) -> Result<Frame, CliError> {
-        let book = match subject.from_book {
-            true => Some(book_name(settings)?),
-            false => None,
+        let book = if subject.from_book {
+            Some(book_name(settings)?)
+        } else {
+            None
         };
         Ok(Frame {
             kind: subject.kind.to_owned(),
@@ -186,27 +187,25 @@ impl SheetLook {
 
     /// Returns the day that the sheet bears.
     pub(super) fn date(&self) -> Result<String, CliError> {
-        match &self.date {
-            Some(text) => parse_date(text)
-                .map(|typed| typed.value.to_string())
-                .map_err(|error| CliError::quantity("--date", text, &error)),
-            None => {
-                let now = jiff::tz::Offset::UTC.to_datetime(jiff::Timestamp::now());
-                Ok(now.date().to_string())
-            }
-        }
+        let Some(text) = &self.date else {
+            let now = jiff::tz::Offset::UTC.to_datetime(jiff::Timestamp::now());
+            return Ok(now.date().to_string());
+        };
+        parse_date(text)
+            .map(|typed| typed.value.to_string())
+            .map_err(|error| CliError::quantity("--date", text, &error))
     }
 
     /// Returns the correction of the printer's scale.
     pub(super) fn scale(&self) -> Result<PrinterScale, CliError> {
+        /// The 100 mm and the 4 in bar.
+        const BARS_NM: [i64; 2] = [100_000_000, 101_600_000];
         let Some(text) = &self.bar else {
             return Ok(PrinterScale::default());
         };
         let typed = parse_dimension(text, None)
             .map_err(|error| CliError::quantity("--bar", text, &error))?;
         let measured = typed.value.nominal;
-        /// The 100 mm and the 4 in bar.
-        const BARS_NM: [i64; 2] = [100_000_000, 101_600_000];
         let inches = text.contains("in") || text.contains('"');
         let nominal = Length::from_nm(BARS_NM[usize::from(inches)]);
         PrinterScale::of_bar(nominal, measured).ok_or_else(|| {

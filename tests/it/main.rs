@@ -6,5 +6,6 @@ mod program;
 mod readme;
 mod ring_known;
 mod ring_session;
+mod sheet;
 mod ten_glands;
 mod wrong_input;

@@ -9,6 +9,9 @@ pub const STANDING_CAUTION: &str = "Breathing gas is life support. A rebuilt obs
     stands here are estimates from measurement, not approvals. A competent person decides and signs; local codes and \
     licensed practice come first.";
 
+/// A space at which no line is broken.
+pub const NO_BREAK: &str = "\u{a0}";
+
 /// Holds what stands on every page, and the paper and unit that the sheet is made for.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Frame {
@@ -43,6 +46,17 @@ impl Frame {
             LengthUnit::In => format!("{inch} ({mm})"),
             _ => format!("{mm} ({inch})"),
         }
+    }
+
+    /// Writes the same on two lines, the reader's unit first, for a narrow column.
+    pub fn ring_lines(&self, id: Length, section: Length) -> String {
+        let mm = format!("{} × {} mm", mm2(id), mm2(section));
+        let inch = format!("{} × {} in", inch3(id), inch3(section));
+        let (first, second) = match self.unit {
+            LengthUnit::In => (inch, mm),
+            _ => (mm, inch),
+        };
+        format!("{first}\n({second})").replace(' ', NO_BREAK)
     }
 
     /// Says from what the sheet was made: the program with its version, and the version of the shipped tables.

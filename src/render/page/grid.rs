@@ -2,7 +2,7 @@
 
 use super::drawing::{Anchor, Drawing, Pen, Type};
 use super::flow::{BODY, Flow, SMALL};
-use super::wrapped::{LEADING, wrapped};
+use super::wrapped::{LEADING, words_of, wrapped};
 
 /// Holds a table.
 #[derive(Debug, Clone, Default)]
@@ -107,7 +107,7 @@ impl GridCell {
         let style = self.style();
         let picture = self.picture.map_or(0.0, |picture| picture.size().0);
         let whole = self.text.lines().map(|line| style.width(line));
-        let words = self.text.split_whitespace().map(|word| style.width(word));
+        let words = words_of(&self.text).map(|word| style.width(word));
         (whole.fold(picture, f64::max), words.fold(picture, f64::max))
     }
 
@@ -196,7 +196,6 @@ impl Grid {
 /// Holds a row broken into the lines of its cells.
 struct LaidRow<'g> {
     cells: Vec<(&'g GridCell, Vec<String>)>,
-    picture_high: f64,
     lines: usize,
 }
 
@@ -258,13 +257,12 @@ impl Flow {
         let mut from = 0;
         loop {
             let first = from == 0;
-            let pictures = if first { row.picture_high } else { 0.0 };
-            let room = self.room() - 2.0 * PAD - pictures;
+            let room = self.room() - 2.0 * PAD;
             let mut fit = row.lines - from;
-            while fit > 1 && fit as f64 * line_high > room {
+            while fit > 1 && row.part_height(from, fit) > room {
                 fit -= 1;
             }
-            let high = (fit as f64 * line_high + pictures + 2.0 * PAD).min(self.room());
+            let high = (row.part_height(from, fit) + 2.0 * PAD).min(self.room());
             let top = self.take(high);
             let mut left = self.left();
             for (column, (cell, lines)) in row.cells.iter().enumerate() {
@@ -297,7 +295,17 @@ impl Flow {
 
 impl LaidRow<'_> {
     fn height(&self) -> f64 {
-        self.lines as f64 * BODY * LEADING + self.picture_high + 2.0 * PAD
+        self.part_height(0, self.lines) + 2.0 * PAD
+    }
+
+    /// The height of the highest cell, of which `count` lines from a line on are set; pictures stand above the first.
+    fn part_height(&self, from: usize, count: usize) -> f64 {
+        let of_cell = |(cell, lines): &(&GridCell, Vec<String>)| {
+            let picture = cell.picture.filter(|_| from == 0);
+            let set = lines.len().saturating_sub(from).min(count);
+            picture.map_or(0.0, |p| p.size().1) + set as f64 * BODY * LEADING
+        };
+        self.cells.iter().map(of_cell).fold(0.0, f64::max)
     }
 }
 
@@ -307,12 +315,7 @@ fn lay<'g>(row: &'g [GridCell], widths: &[f64]) -> LaidRow<'g> {
         .zip(widths)
         .map(|(cell, width)| (cell, cell.wrapped(*width + 0.01)))
         .collect();
-    let picture_high = row
-        .iter()
-        .filter_map(|cell| cell.picture)
-        .map(|p| p.size().1);
     LaidRow {
-        picture_high: picture_high.fold(0.0, f64::max),
         lines: cells
             .iter()
             .map(|(_, lines)| lines.len())

@@ -38,9 +38,9 @@ impl Web {
         }
         self.sections += 1;
         let (at, title) = (self.sections, safe(title));
-        let _ = write!(
+        let _ = writeln!(
             self.body,
-            "<section class=\"level{level}\" aria-labelledby=\"s{at}\"><h{level} id=\"s{at}\">{title}</h{level}>\n"
+            "<section class=\"level{level}\" aria-labelledby=\"s{at}\"><h{level} id=\"s{at}\">{title}</h{level}>"
         );
         let _ = writeln!(
             self.contents,
@@ -124,12 +124,12 @@ impl Web {
         self.body.push_str("</tbody></table>\n");
     }
 
-    /// Adds a photograph that is embedded as a JPEG.
-    pub fn photograph(&mut self, jpeg: &[u8], words: &str) {
+    /// Adds a photograph that is embedded; `kind` is its media type.
+    pub fn photograph(&mut self, kind: &str, bytes: &[u8], words: &str) {
         let _ = writeln!(
             self.body,
-            "<figure class=\"find\"><img src=\"data:image/jpeg;base64,{}\" alt=\"{}\"><figcaption>{}</figcaption></figure>",
-            super::svg::base64(jpeg),
+            "<figure class=\"find\"><img src=\"data:{kind};base64,{}\" alt=\"{}\"><figcaption>{}</figcaption></figure>",
+            super::svg::base64(bytes),
             safe(words),
             safe(words)
         );

@@ -11,7 +11,7 @@ pub const LEADING: f64 = 1.3;
 pub fn wrapped(text: &str, style: Type, width: f64) -> Vec<String> {
     let mut lines: Vec<String> = Vec::new();
     let mut line = String::new();
-    for word in text.split_whitespace() {
+    for word in words_of(text) {
         let word = settable(word);
         let longer = if line.is_empty() {
             word.clone()
@@ -31,6 +31,12 @@ pub fn wrapped(text: &str, style: Type, width: f64) -> Vec<String> {
         lines.push(line);
     }
     lines
+}
+
+/// Lists the words of a text; a space that must not be broken at (U+00A0) is part of its word.
+pub(super) fn words_of(text: &str) -> impl Iterator<Item = &str> {
+    text.split(|c: char| c.is_whitespace() && c != '\u{a0}')
+        .filter(|word| !word.is_empty())
 }
 
 /// Breaks a word into whole lines and returns what is left of it.

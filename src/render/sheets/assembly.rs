@@ -81,7 +81,7 @@ fn row(step: &AssemblyStep, flow: &Flow, scale: PrinterScale) -> Vec<GridCell> {
             };
             let size = ring
                 .size
-                .map(|(id, section)| flow.frame().ring(id, section));
+                .map(|(id, section)| flow.frame().ring_lines(id, section));
             let lines = [
                 Some(format!("{new} {}", ring.words)),
                 size,

@@ -1,8 +1,10 @@
 //! The model book: everything recorded, as one page for a browser.
 
+use crate::app::photographs::Photograph;
 use crate::app::whole_book::{BookModel, BookNote, WholeBook};
 use crate::core::book::PartLine;
 use crate::core::note::{Entry, Header};
+use crate::core::quantity::LengthUnit;
 use crate::render::page::{Frame, Web};
 use crate::render::reports::parts_list as words;
 
@@ -87,6 +89,12 @@ fn one_note(web: &mut Web, note: &BookNote) {
     ];
     let rows: Vec<Vec<String>> = note.note.entries.iter().map(entry_row).collect();
     web.table("Parts as they came off", &heads, &rows);
+    for (name, photograph) in &note.photographs {
+        match photograph {
+            Photograph::Found(kind, bytes) => web.photograph(kind, bytes, name),
+            Photograph::Missing(why) => web.text(&format!("photograph not shown: {why}")),
+        }
+    }
     web.folded("The note as the program prints it", &note.canonical);
 }
 
@@ -101,6 +109,10 @@ fn said_of_unit(header: &Header) -> Vec<String> {
         said("owner", header.owner.as_deref()),
         said("used for", header.purpose.as_deref()),
         said("connection", header.connection.as_deref()),
+        said(
+            "bare lengths are in",
+            header.lengths.map(LengthUnit::symbol),
+        ),
     ];
     let mut points: Vec<String> = single.into_iter().flatten().collect();
     points.extend(

@@ -5,7 +5,15 @@ use super::limit_chart::LimitChart;
 use crate::app::gland_check::{GlandCheckReport, StateShown};
 use crate::core::gland::{Bounds, Check, GlandSpec};
 use crate::render::number::fixed;
-use crate::render::page::{Flow, Frame, Grid, GridCell, Pages};
+use crate::render::page::{
+    Flow, Frame, Grid, GridCell, LEADING, NO_BREAK, Pages, SMALL, Type, wrapped,
+};
+
+/// What the signs of the drawing and the charts mean.
+const KEY: &str = "Dark: the ring squeezed, its area kept, flat where it touches. Dashed: the ring free. P: the side of the \
+    pressure, where it is stated (left inside, right outside). The gap is drawn with the parts in the middle. A bar of a chart \
+    reaches from the least to the greatest value over all tolerances, the stroke in it is the nominal; hatched: outside the \
+    limit.";
 
 /// Lays out the gland sheet.
 pub fn gland(report: &GlandCheckReport, spec: &GlandSpec, frame: Frame) -> Pages {
@@ -17,7 +25,6 @@ pub fn gland(report: &GlandCheckReport, spec: &GlandSpec, frame: Frame) -> Pages
     flow.list(report.warnings.iter().map(String::as_str));
     picture(&mut flow, report, spec);
     dimensions(&mut flow, report, spec);
-    charts(&mut flow, report);
     checks(&mut flow, report);
     if let Some(back_up) = &report.back_up {
         flow.heading("Back-up rings");
@@ -39,20 +46,40 @@ pub fn gland(report: &GlandCheckReport, spec: &GlandSpec, frame: Frame) -> Pages
     flow.finish()
 }
 
+/// The section, and beside it the charts.
 fn picture(flow: &mut Flow, report: &GlandCheckReport, spec: &GlandSpec) {
-    const HIGH: f64 = 210.0;
-    flow.heading("Section");
-    let Some(section) = Section::of(report, spec) else {
-        flow.text("This kind of gland has no square groove; its section is not drawn. The figures below hold for it.");
-        return;
-    };
-    let top = flow.take(HIGH);
-    let area = ((flow.left() + 34.0, top), (flow.width() - 34.0, HIGH));
-    gland_section::draw(flow.drawing(), area, &section, spec.from);
-    flow.small(
-        "Dark: the ring squeezed, its area kept, flat where it touches. Dashed: the ring free. P: the side of the pressure, where \
-         it is stated (left inside, right outside). The gap between the parts is drawn with the parts in the middle.",
-    );
+    const DRAWN_HIGH: f64 = 250.0;
+    const DRAWN_WIDE: f64 = 0.52;
+    flow.heading("Section, and figures over tolerance and temperature against the limits");
+    let charts = charts(report);
+    let charts_high: f64 = charts.iter().map(LimitChart::height).sum();
+    let section = Section::of(report, spec);
+    let drawn = if section.is_some() { DRAWN_HIGH } else { 40.0 };
+    let high = charts_high.max(drawn).min(flow.page_height());
+    let top = flow.take(high);
+    let (left, width) = (flow.left(), flow.width());
+    if let Some(section) = &section {
+        let words = section.words(report, flow.frame());
+        let area = ((left, top), (width * DRAWN_WIDE, DRAWN_HIGH));
+        gland_section::draw(flow.drawing(), area, (section, &words), spec.from);
+    } else {
+        let words = "This kind of gland has no square groove; its section is not drawn. The figures hold for it.";
+        let style = Type::plain(SMALL);
+        for (at, line) in wrapped(words, style, width * DRAWN_WIDE - 20.0)
+            .iter()
+            .enumerate()
+        {
+            let y = top + SMALL * LEADING * (at + 1) as f64;
+            flow.drawing().text((left, y), style, line);
+        }
+    }
+    let mut y = top;
+    let x = left + width * (DRAWN_WIDE + 0.02);
+    for chart in &charts {
+        chart.draw(flow.drawing(), (x, y), left + width - x);
+        y += chart.height();
+    }
+    flow.small(KEY);
 }
 
 fn dimensions(flow: &mut Flow, report: &GlandCheckReport, spec: &GlandSpec) {
@@ -88,7 +115,7 @@ fn dimensions(flow: &mut Flow, report: &GlandCheckReport, spec: &GlandSpec) {
     flow.grid(&grid);
 }
 
-fn charts(flow: &mut Flow, report: &GlandCheckReport) {
+fn charts(report: &GlandCheckReport) -> Vec<LimitChart> {
     let limits = |word: &str, unit: &str| {
         report.checks.iter().find(|check| {
             check.name.starts_with(word)
@@ -97,32 +124,22 @@ fn charts(flow: &mut Flow, report: &GlandCheckReport) {
         })
     };
     let charts = [
+        chart(report, ("squeeze, %", limits("squeeze", "%")), |s| {
+            Some(s.squeeze_pct)
+        }),
+        chart(report, ("fill, %", limits("fill", "%")), |s| {
+            Some(s.fill_pct)
+        }),
         chart(
             report,
-            ("squeeze, % of the section", limits("squeeze", "%")),
-            |s| Some(s.squeeze_pct),
-        ),
-        chart(
-            report,
-            ("fill, % of the groove", limits("fill", "%")),
-            |s| Some(s.fill_pct),
-        ),
-        chart(
-            report,
-            (
-                "gap, mm, whole diametral clearance",
-                limits("extrusion gap", "mm"),
-            ),
+            ("diametral gap, mm", limits("extrusion gap", "mm")),
             |s| s.gap_mm,
         ),
     ];
-    flow.heading("Over tolerance and temperature, against the limits");
-    for chart in charts.iter().filter(|chart| !chart.bars.is_empty()) {
-        let top = flow.take(chart.height() + 6.0);
-        let (left, width) = (flow.left(), flow.width());
-        chart.draw(flow.drawing(), (left, top), width);
-    }
-    flow.small("A bar reaches from the least to the greatest value over all tolerances; the stroke in it is the nominal. Hatched: outside the limit.");
+    charts
+        .into_iter()
+        .filter(|chart| !chart.bars.is_empty())
+        .collect()
 }
 
 fn chart(
@@ -136,7 +153,7 @@ fn chart(
     });
     LimitChart {
         title: match limits {
-            Some(check) => format!("{title} (limits: {})", check.name),
+            Some(_) => title.to_owned(),
             None => format!("{title} (no limit was checked)"),
         },
         bars: bars
@@ -153,13 +170,15 @@ fn checks(flow: &mut Flow, report: &GlandCheckReport) {
     for check in report.checks.iter().filter(|check| !check.quiet) {
         let number = |value: Option<f64>| value.map(|v| fixed(v, 2));
         let allowed = match (number(check.low), number(check.high)) {
-            (Some(low), Some(high)) => format!("{low} to {high} {}", check.unit),
-            (Some(low), None) => format!("from {low} {}", check.unit),
-            (None, Some(high)) => format!("to {high} {}", check.unit),
+            (Some(low), Some(high)) => format!("{low} to {high}{NO_BREAK}{}", check.unit),
+            (Some(low), None) => format!("from {low}{NO_BREAK}{}", check.unit),
+            (None, Some(high)) => format!("to {high}{NO_BREAK}{}", check.unit),
             (None, None) => check.rule.clone(),
         };
-        let value =
-            number(check.value).map_or_else(|| "–".to_owned(), |v| format!("{v} {}", check.unit));
+        let value = number(check.value).map_or_else(
+            || "–".to_owned(),
+            |v| format!("{v}{NO_BREAK}{}", check.unit),
+        );
         let verdict = check.verdict.word();
         grid.row([
             GridCell::new(check.name.clone()),

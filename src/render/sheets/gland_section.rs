@@ -1,10 +1,10 @@
 //! The section of a gland with its ring, to scale.
 
 use crate::app::gland_check::GlandCheckReport;
-use crate::core::gland::{GlandDimension, GlandKind, GlandSpec, PressureSide};
-use crate::core::quantity::{Dimension, Length};
+use crate::core::gland::{Bounds, GlandDimension, GlandKind, GlandSpec, PressureSide};
+use crate::core::quantity::{Dimension, Length, LengthUnit};
 use crate::render::number::{fixed, inch3, mm3};
-use crate::render::page::{Anchor, Drawing, Frame, Pen, Piece, SMALL, Type, ellipse};
+use crate::render::page::{Anchor, Drawing, Frame, Pen, Piece, SMALL, Type, ellipse, points};
 
 /// Holds a section as it is drawn: all in millimetres at nominal size.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -46,6 +46,32 @@ impl Section {
         })
     }
 
+    /// Says what the letters of the drawing stand for, with tolerances.
+    pub(super) fn words(&self, report: &GlandCheckReport, frame: &Frame) -> Vec<String> {
+        let inches = frame.unit == LengthUnit::In;
+        let number = |mm: f64| {
+            if inches {
+                fixed(mm / MM_PER_INCH, 4)
+            } else {
+                fixed(mm, 3)
+            }
+        };
+        let unit = if inches { "in" } else { "mm" };
+        let range = |name: &str, bounds: Bounds| {
+            let (least, most) = (number(bounds.min), number(bounds.max));
+            let nominal = number(bounds.nominal);
+            format!("{name}: {nominal} {unit}, {least} to {most}")
+        };
+        let mut words = vec![
+            range("L, depth of the gland", report.gland_depth_mm),
+            format!("W, width of the groove: {} {unit}", number(self.width)),
+            range("section on its seat", report.section_mm),
+            range("squeeze", report.squeeze_mm),
+        ];
+        words.extend(report.gap_radial_mm.map(|gap| range("gap, radial", gap)));
+        words
+    }
+
     /// Width of the squeezed section: two flats a depth apart and round sides, of the same area as the round section.
     ///
     /// π d²/4 = c h + π h²/4, width c + h, with d the section on its seat and h the depth.
@@ -61,6 +87,7 @@ impl Section {
 const SCALES: [f64; 7] = [30.0, 20.0, 15.0, 10.0, 8.0, 5.0, 3.0];
 const WALL_MM: f64 = 1.6;
 const SIDE_MM: f64 = 2.2;
+const MM_PER_INCH: f64 = 25.4;
 
 /// Holds where the drawing lies and how large it is.
 struct Place {
@@ -75,35 +102,78 @@ impl Place {
     }
 }
 
-/// Draws the section into an area of upper left corner and size; gives the words that say its scale.
+/// Draws the section, its letters and their words into an area of upper left corner and size.
 pub(super) fn draw(
     drawing: &mut Drawing,
     ((left, top), (width, height)): ((f64, f64), (f64, f64)),
-    section: &Section,
+    (section, words): (&Section, &[String]),
     from: Option<PressureSide>,
-) -> String {
-    use crate::render::page::points;
+) {
+    const SIDE: f64 = 34.0;
+    const LINE: f64 = SMALL * 1.3;
+    let below = 30.0 + LINE * (words.len() + 1) as f64;
     let wide_mm = section.width + 2.0 * SIDE_MM;
     let high_mm = section.depth + 2.0 * WALL_MM;
     let fits = |scale: &&f64| {
-        points(wide_mm) * **scale <= width - 90.0 && points(high_mm) * **scale <= height - 30.0
+        points(wide_mm) * **scale <= width - 2.0 * SIDE
+            && points(high_mm) * **scale <= height - below
     };
     let times = SCALES.iter().find(fits).copied().unwrap_or(1.0);
     let place = Place {
-        left: left + 10.0,
+        left: left + SIDE,
         top: top + 4.0,
         scale: points(1.0) * times,
     };
     metal(drawing, &place, section);
     ring(drawing, &place, section);
     pressure(drawing, &place, section, from);
-    let bottom = top + 4.0 + high_mm * place.scale;
-    drawing.text(
-        (left + 10.0, bottom + 14.0),
-        Type::plain(SMALL),
-        &format!("{times} times true size, at nominal dimensions"),
-    );
-    format!("{times}:1")
+    letters(drawing, &place, section);
+    let mut y = place.at(0.0, high_mm).1 + 28.0;
+    let scale = format!("Drawn {times} times true size, at nominal dimensions:");
+    for line in std::iter::once(&scale).chain(words) {
+        drawing.text((left, y), Type::plain(SMALL), line);
+        y += LINE;
+    }
+}
+
+/// Dimension lines: W below for the width of the groove, L beside it for the depth of the gland.
+fn letters(drawing: &mut Drawing, place: &Place, section: &Section) {
+    let style = Type::bold(SMALL).at(Anchor::Middle);
+    let (near, far) = (SIDE_MM, SIDE_MM + section.width);
+    let y = place.at(0.0, section.depth + 2.0 * WALL_MM).1 + 8.0;
+    let (from, to) = ((place.at(near, 0.0).0, y), (place.at(far, 0.0).0, y));
+    measured(drawing, from, to);
+    let mouth = place.at(0.0, WALL_MM + section.depth).1;
+    for x in [from.0, to.0] {
+        drawing.line((x, mouth), (x, y + 3.0), Pen::dashed(0.3, 1.5));
+    }
+    drawing.text((f64::midpoint(from.0, to.0), y + 9.0), style, "W");
+    let x = place.at(near - 0.45 * SIDE_MM, 0.0).0;
+    let upper = (x, place.at(0.0, WALL_MM).1);
+    let lower = (x, place.at(0.0, WALL_MM + section.depth).1);
+    measured(drawing, upper, lower);
+    for y in [upper.1, lower.1] {
+        let wall = place.at(near, 0.0).0;
+        drawing.line((x - 4.0, y), (wall, y), Pen::line(0.4));
+    }
+    let middle = f64::midpoint(upper.1, lower.1);
+    drawing.text((x - 7.0, middle + 3.0), style, "L");
+}
+
+/// A line with an arrow head at both ends.
+fn measured(drawing: &mut Drawing, from: (f64, f64), to: (f64, f64)) {
+    const HEAD: f64 = 4.0;
+    let pen = Pen::line(0.4);
+    drawing.line(from, to, pen);
+    let long = libm::hypot(to.0 - from.0, to.1 - from.1).max(1e-9);
+    let along = ((to.0 - from.0) / long, (to.1 - from.1) / long);
+    for (tip, sign) in [(from, 1.0), (to, -1.0)] {
+        for side in [-1.3, 1.3] {
+            let x = tip.0 + sign * HEAD * along.0 - side * along.1;
+            let y = tip.1 + sign * HEAD * along.1 + side * along.0;
+            drawing.line(tip, (x, y), pen);
+        }
+    }
 }
 
 fn metal(drawing: &mut Drawing, place: &Place, section: &Section) {
@@ -267,7 +337,7 @@ pub(super) fn dimension_words(dimension: Dimension, frame: &Frame) -> String {
     let inch4 = |length: Length| fixed(length.inch(), 4);
     let inch = format!("{}{} in", inch3(dimension.nominal), tolerance(&inch4));
     match frame.unit {
-        crate::core::quantity::LengthUnit::In => format!("{inch} ({mm})"),
+        LengthUnit::In => format!("{inch} ({mm})"),
         _ => format!("{mm} ({inch})"),
     }
 }

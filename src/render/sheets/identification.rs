@@ -31,6 +31,7 @@ pub fn identification(answer: &RingAnswer, frame: Frame, scale: PrinterScale) ->
     blocks(&mut flow, &next);
     let rivals: Vec<&RingCandidate> = answer.candidates.iter().take(RIVALS).collect();
     on_top(&mut flow, &rivals, scale);
+    flow.need(170.0);
     flow.heading("Outlines in true size");
     flow.small(&bar_words(scale));
     let rings: Vec<RingOutline> = rivals

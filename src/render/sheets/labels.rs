@@ -155,7 +155,10 @@ fn lines_of(label: &Label) -> (String, Vec<String>) {
     };
     let count = label
         .field("qty")
-        .map_or_else(String::new, |qty| format!("{qty} pieces"));
+        .map_or_else(String::new, |qty| match qty {
+            "1" => "1 piece".to_owned(),
+            many => format!("{many} pieces"),
+        });
     let title = match label.field("size") {
         Some(size) => size.to_owned(),
         None => joined(&["unit", "part"], " "),
@@ -163,6 +166,15 @@ fn lines_of(label: &Label) -> (String, Vec<String>) {
     let line = label
         .field("line")
         .map_or_else(String::new, |line| format!("line {line}"));
+    let rating = label
+        .field("rated")
+        .map_or_else(String::new, |rated| format!("rated {rated}"));
+    let rated = [field("gas").to_owned(), rating];
+    let rated = rated
+        .into_iter()
+        .filter(|w| !w.is_empty())
+        .collect::<Vec<_>>()
+        .join(" · ");
     let words = [
         joined(&["state"], ""),
         dimensions,
@@ -176,7 +188,7 @@ fn lines_of(label: &Label) -> (String, Vec<String>) {
             .collect::<Vec<_>>()
             .join(" · "),
         joined(&["owner", "for"], " · "),
-        joined(&["gas", "rated"], " · "),
+        rated,
         joined(&["day"], ""),
     ];
     (title, words.into_iter().filter(|w| !w.is_empty()).collect())

@@ -3,7 +3,7 @@
 use super::true_size::PrinterScale;
 use crate::app::parts_list::{PartsReport, Reader};
 use crate::core::book::{PartAction, PartLine};
-use crate::render::page::{Flow, Frame, Grid, GridCell, Pages, Picture};
+use crate::render::page::{Flow, Frame, Grid, GridCell, NO_BREAK, Pages, Picture};
 use crate::render::reports::parts_list as words;
 
 const ACTIONS: [(PartAction, &str); 3] = [
@@ -75,7 +75,7 @@ fn lines(report: &PartsReport, action: PartAction, (flow, scale): (&Flow, Printe
             size(line, flow),
         ];
         if !keep {
-            row.push(GridCell::new(words::material_words(line)));
+            row.push(GridCell::new(no_break(&words::material_words(line))));
             let sure = words::sure_words(line);
             row.push(if line.size.decided {
                 GridCell::new(sure)
@@ -86,7 +86,10 @@ fn lines(report: &PartsReport, action: PartAction, (flow, scale): (&Flow, Printe
         if !keep && shop {
             row.push(GridCell::new(words::verdict_word(line)));
             let agree = line.units_agree.len();
-            row.push(GridCell::new(format!("{agree} of {}", line.units_recorded)));
+            row.push(GridCell::new(no_break(&format!(
+                "{agree} of {}",
+                line.units_recorded
+            ))));
         }
         grid.row(row);
     }
@@ -97,7 +100,7 @@ fn size(line: &PartLine, flow: &Flow) -> GridCell {
     match (line.size.id, line.size.section) {
         (Some(id), Some(section)) => {
             let code = line.size.codes.first().cloned().unwrap_or_default();
-            GridCell::new(format!("{code}\n{}", flow.frame().ring(id, section)))
+            GridCell::new(format!("{code}\n{}", flow.frame().ring_lines(id, section)))
         }
         _ => GridCell::new(line.size.measured.clone()),
     }
@@ -133,4 +136,10 @@ fn behind(flow: &mut Flow, report: &PartsReport) {
         flow.lead(&format!("{}. {}", line.number, words::place_words(line)));
         flow.list(points.iter().map(String::as_str));
     }
+}
+
+/// Keeps a value together with its unit.
+fn no_break(text: &str) -> String {
+    text.replace("Shore A", &format!("Shore{NO_BREAK}A"))
+        .replace(" of ", &format!("{NO_BREAK}of{NO_BREAK}"))
 }
