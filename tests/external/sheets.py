@@ -96,7 +96,7 @@ def labels(folder):
         for number in range(LABELS // 10):
             name = "".join(random.choice(letters) for _ in range(random.randint(1, 30))).strip() or "x"
             name = name.replace("#", "no. ").replace("=", "-")
-            lines.append(f"washer at place {number} {name} ; replace ; od {random.uniform(3, 40):.2f}")
+            lines.append(f"washer ; at place {number} {name} ; replace ; od {random.uniform(3, 40):.2f}")
         (Path(folder) / "code.note").write_text("\n".join(lines) + "\n", encoding="utf-8")
         run(folder, "note", "add", "code.note", "--book", f"code{part}.book")
         run(folder, "sheet", "labels", f"Code {part}", "--book", f"code{part}.book", "--one-a-page", "--label-width", "90mm",
@@ -109,7 +109,8 @@ def labels(folder):
             code = found[0].text
             said = run(folder, "sheet", "read-label", code)
             assert f"Code {part}" in said
-            shown = "".join(text_of(page).split())
+            # pdfium takes a hyphen at the end of a line for a broken word and gives it as U+FFFE.
+            shown = "".join(text_of(page).split()).replace("\ufffe", "-")
             place = next(field for field in code.rsplit("#", 1)[0].split("|") if field.startswith("at="))[3:]
             for coded, plain in (("%7C", "|"), ("%23", "#"), ("%3D", "="), ("%25", "%")):
                 place = place.replace(coded, plain)
@@ -118,7 +119,7 @@ def labels(folder):
             run(folder, "sheet", "read-label", wrong, expect=2)
             read += 1
     print(f"  {read} labels read by zxing-cpp; text and code agree, and each with one wrong letter is refused")
-    assert read >= LABELS * 0.9, read
+    assert read == LABELS, read
 
 
 def main():
