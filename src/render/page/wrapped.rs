@@ -11,7 +11,7 @@ pub const LEADING: f64 = 1.3;
 pub fn wrapped(text: &str, style: Type, width: f64) -> Vec<String> {
     let mut lines: Vec<String> = Vec::new();
     let mut line = String::new();
-    for word in words_of(text) {
+    for word in words_of(text).flat_map(|word| pieces_of(word, style, width)) {
         let word = settable(word);
         let longer = if line.is_empty() {
             word.clone()
@@ -39,6 +39,16 @@ pub(super) fn words_of(text: &str) -> impl Iterator<Item = &str> {
         .filter(|word| !word.is_empty())
 }
 
+/// Keeps a word whole where a line holds it; a wider one may be broken at its no-break spaces too, sooner than in a letter.
+fn pieces_of(word: &str, style: Type, width: f64) -> Vec<&str> {
+    if style.width(word) <= width {
+        return vec![word];
+    }
+    word.split('\u{a0}')
+        .filter(|piece| !piece.is_empty())
+        .collect()
+}
+
 /// Breaks a word into whole lines and returns what is left of it.
 fn broken(word: &str, style: Type, width: f64, lines: &mut Vec<String>) -> String {
     if style.width(word) <= width {
@@ -62,6 +72,18 @@ fn broken(word: &str, style: Type, width: f64, lines: &mut Vec<String>) -> Strin
 mod tests {
     use super::*;
     use proptest::prelude::*;
+
+    #[test]
+    fn a_value_and_its_unit_part_only_where_no_line_holds_both() {
+        let style = Type::plain(9.0);
+        let together = "7.45\u{a0}mm";
+        let wide = style.width(together);
+        assert_eq!(
+            wrapped(&format!("is {together}"), style, wide),
+            ["is", together]
+        );
+        assert_eq!(wrapped(together, style, wide - 1.0), ["7.45", "mm"]);
+    }
 
     proptest! {
         #[test]
