@@ -1,5 +1,6 @@
 //! The use cases: each file does one piece of work for the user and returns a plain report.
 
+pub mod assembly;
 pub mod book_backup;
 pub mod book_check;
 pub mod book_path;
@@ -14,6 +15,7 @@ pub mod gland_question;
 pub mod gland_used;
 pub mod identify;
 pub mod job;
+pub mod label_set;
 pub mod model_list;
 pub mod model_show;
 pub mod next_shim;
@@ -21,13 +23,16 @@ pub mod note_add;
 pub mod note_check;
 pub mod note_list;
 pub mod note_show;
+pub mod out_file;
 pub mod own_instruments;
 pub mod parts_list;
+pub mod photographs;
 pub mod ring_batch;
 pub mod ring_facts;
 pub mod ring_known;
 pub mod ring_meaning;
 pub mod ring_naming;
+pub mod ring_outlines;
 pub mod ring_session;
 pub mod ring_stream;
 pub mod seal_care;
@@ -41,3 +46,4 @@ pub mod size;
 pub mod spring;
 pub mod stage_expected;
 mod unit_records;
+pub mod whole_book;

@@ -22,6 +22,11 @@ mod ring_bench;
 mod ring_facts;
 mod ring_known;
 mod setting;
+mod sheet;
+mod sheet_book;
+mod sheet_gland;
+mod sheet_labels;
+mod sheet_out;
 mod shim;
 mod size;
 mod spring;
@@ -124,6 +129,10 @@ const ENTRIES: [Entry; 14] = [
         about: "Tell what to order a ring in, from gas, pressure, motion and temperature; and what not, and why",
         define: material::MaterialArgs::augment_args,
         run: |words, settings| material::run(&read(words)?, settings),
+        word: "sheet",
+        about: "Print sheets: ring outlines in true size, parts, glands, assembly steps, labels, the whole book",
+        define: sheet::SheetArgs::augment_args,
+        run: |words, settings| sheet::run(&read(words)?, settings),
     },
     Entry {
         word: "size",

@@ -50,24 +50,30 @@ pub(super) fn enriched_above(text: &str) -> Result<f64, String> {
     }
 }
 
+impl PartsArgs {
+    /// Makes the question that the words ask.
+    pub(super) fn question(&self) -> Result<PartsQuestion, CliError> {
+        let prior = match &self.prior {
+            None => Prior::default(),
+            Some(words) => Prior::default()
+                .with_words(words)
+                .map_err(|error| CliError::input(format!("--prior: {error}")))?,
+        };
+        Ok(PartsQuestion {
+            model: self.model.clone(),
+            build: self.units,
+            reader: match self.reader {
+                ReaderWord::Owner => Reader::Owner,
+                ReaderWord::Shop => Reader::Shop,
+            },
+            threshold: OxygenThreshold::of_share(self.enriched_above / 100.0),
+            prior,
+        })
+    }
+}
+
 pub(super) fn run(args: &PartsArgs, settings: &Settings) -> Result<Outcome, CliError> {
-    let prior = match &args.prior {
-        None => Prior::default(),
-        Some(words) => Prior::default()
-            .with_words(words)
-            .map_err(|error| CliError::input(format!("--prior: {error}")))?,
-    };
-    let question = PartsQuestion {
-        model: args.model.clone(),
-        build: args.units,
-        reader: match args.reader {
-            ReaderWord::Owner => Reader::Owner,
-            ReaderWord::Shop => Reader::Shop,
-        },
-        threshold: OxygenThreshold::of_share(args.enriched_above / 100.0),
-        prior,
-    };
-    match parts_list(&settings.book()?, &question)? {
+    match parts_list(&settings.book()?, &args.question()?)? {
         Found::Yes(report) => settings.answer(&report, Answer::Yes),
         Found::No(missing) => settings.answer(&missing, Answer::No),
     }

@@ -4,8 +4,9 @@ use super::context::Settings;
 use super::error::CliError;
 use super::outcome::{Answer, Outcome};
 use super::ring_facts::FactArgs;
+use super::sheet_out::{SheetLook, SheetSubject, write_form};
 use super::{ring_batch, ring_bench, ring_known};
-use crate::app::identify::{RingNamer, RingQuestion};
+use crate::app::identify::{RingAnswer, RingNamer, RingQuestion};
 use crate::app::own_instruments::{
     InstrumentSources, InstrumentsError, learned_instruments, own_instruments, with_learned,
 };
@@ -14,10 +15,10 @@ use crate::app::ring_stream::BatchSettings;
 use crate::core::elastomer::Polymer;
 use crate::core::measurement::{Condition, Instruments, Measurand, Reading};
 use crate::core::quantity::{Hardness, parse_hardness};
-use crate::render::{marked_lines, visible};
+use crate::render::{marked_lines, sheets, visible};
 use clap::Args;
 use std::io::IsTerminal;
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 
 /// Name an unlabelled ring: ranked listed sizes with their odds, and what to measure next
 #[derive(Debug, Args)]
@@ -99,6 +100,11 @@ pub(super) struct RingArgs {
     /// Threads that a batch may use (default: as many as the machine runs at once); the answer is the same with any number
     #[arg(long, value_name = "N", value_parser = clap::value_parser!(u16).range(1..=256), requires = "batch")]
     threads: Option<u16>,
+    /// Write the answer as a printed sheet too (.pdf, .svg, .html), with the rivals' outlines in true size
+    #[arg(long, value_name = "FILE", conflicts_with_all = ["batch", "ask", "known", "learned", "forget_last"])]
+    sheet: Option<PathBuf>,
+    #[command(flatten)]
+    look: SheetLook,
 }
 
 fn threads(args: &RingArgs) -> usize {
@@ -179,7 +185,40 @@ fn answer(
         _ => Answer::No,
     };
     answer.candidates.truncate(usize::from(args.top).max(8));
-    settings.answer(&answer, answer_word)
+    let written = args
+        .sheet
+        .as_ref()
+        .map(|out| sheet(&answer, (out, &args.look), settings));
+    let written = written.transpose()?;
+    let outcome = settings.answer(&answer, answer_word)?;
+    Ok(match written {
+        Some(files) => outcome.show(format!("sheet written: {}", files.join(", "))),
+        None => outcome,
+    })
+}
+
+/// Writes the identification sheet and returns its files.
+fn sheet(
+    answer: &RingAnswer,
+    (out, look): (&Path, &SheetLook),
+    settings: &Settings,
+) -> Result<Vec<String>, CliError> {
+    let title = answer
+        .candidates
+        .first()
+        .filter(|first| first.probability >= answer.unlisted_probability)
+        .and_then(|first| first.codes.first())
+        .map_or_else(
+            || "No listed ring is likely".to_owned(),
+            |code| format!("Most likely {code}"),
+        );
+    let subject = SheetSubject {
+        kind: "Identification sheet",
+        title,
+        from_book: false,
+    };
+    let frame = look.frame(subject, settings)?;
+    write_form(out, &sheets::identification(answer, frame, look.scale()?))
 }
 
 /// Takes the shipped instruments with the user's own rows.

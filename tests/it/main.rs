@@ -7,6 +7,7 @@ mod program;
 mod readme;
 mod ring_known;
 mod ring_session;
+mod sheet;
 mod stage;
 mod ten_glands;
 mod wrong_input;

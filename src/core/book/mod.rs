@@ -4,6 +4,7 @@ mod findings;
 mod gather;
 mod gland_variants;
 mod kept_identification;
+mod label;
 mod model_name;
 mod model_units;
 mod name_key;
@@ -25,6 +26,7 @@ mod workshop;
 
 pub use gather::{Gathered, Member, gather, plain_position};
 pub use kept_identification::{KeptCandidate, KeptIdentification};
+pub use label::{Label, LabelError, LabelKind};
 pub use model_name::ModelName;
 pub use name_key::{name_key, near_names};
 pub use part_line::{
