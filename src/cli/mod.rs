@@ -11,6 +11,7 @@ mod model;
 mod note;
 mod note_add;
 mod note_show;
+mod offer;
 mod outcome;
 mod parts;
 mod progress;
@@ -40,7 +41,7 @@ struct Entry {
     run: fn(&ArgMatches, &Settings) -> Result<Outcome, CliError>,
 }
 
-const ENTRIES: [Entry; 9] = [
+const ENTRIES: [Entry; 10] = [
     Entry {
         word: "book",
         about: "Look after the book: where it lies, copies of it, whether it is sound",
@@ -70,6 +71,12 @@ const ENTRIES: [Entry; 9] = [
         about: "Make the parts list of a model from all its recorded units",
         define: parts::PartsArgs::augment_args,
         run: |words, settings| parts::run(&read(words)?, settings),
+    },
+    Entry {
+        word: "offer",
+        about: "Price lists of suppliers: read them in, search them, say what an order costs beside the goods",
+        define: offer::OfferArgs::augment_args,
+        run: |words, settings| offer::run(&read(words)?, settings),
     },
     Entry {
         word: "demo",

@@ -10,4 +10,5 @@ pub mod measurement;
 pub mod note;
 pub mod quantity;
 pub mod sizes;
+pub mod supply;
 pub mod uncertainty;

@@ -9,6 +9,7 @@ mod model;
 mod note;
 mod note_add;
 mod note_list;
+mod offer;
 mod parts_list;
 mod ring;
 mod ring_known;

@@ -1,0 +1,19 @@
+//! Buying: what a supplier's price list says, and the cheapest order that fills a need.
+
+mod columns;
+mod date_damage;
+mod described;
+mod description;
+mod description_words;
+mod dimension_run;
+mod number_key;
+mod offer_row;
+mod price_text;
+
+pub use columns::{Column, ColumnMap, ColumnMapError};
+pub use date_damage::date_like;
+pub use described::{Described, NamedRing};
+pub use description::DescriptionReader;
+pub use number_key::number_key;
+pub use offer_row::{OfferPrice, OfferRow, PriceTerms, Reject, RowReader, TableRow};
+pub use price_text::{PriceError, parse_price};
