@@ -12,6 +12,7 @@ mod note;
 mod note_add;
 mod note_show;
 mod offer;
+mod order;
 mod outcome;
 mod parts;
 mod progress;
@@ -41,7 +42,7 @@ struct Entry {
     run: fn(&ArgMatches, &Settings) -> Result<Outcome, CliError>,
 }
 
-const ENTRIES: [Entry; 10] = [
+const ENTRIES: [Entry; 11] = [
     Entry {
         word: "book",
         about: "Look after the book: where it lies, copies of it, whether it is sound",
@@ -77,6 +78,12 @@ const ENTRIES: [Entry; 10] = [
         about: "Price lists of suppliers: read them in, search them, say what an order costs beside the goods",
         define: offer::OfferArgs::augment_args,
         run: |words, settings| offer::run(&read(words)?, settings),
+    },
+    Entry {
+        word: "order",
+        about: "Plan the cheapest order for several models at once: packs, price breaks, carriage and minimum by supplier",
+        define: order::OrderArgs::augment_args,
+        run: |words, settings| order::run(&read(words)?, settings),
     },
     Entry {
         word: "demo",

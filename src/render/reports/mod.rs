@@ -10,6 +10,7 @@ mod note;
 mod note_add;
 mod note_list;
 mod offer;
+mod order;
 mod parts_list;
 mod ring;
 mod ring_known;
@@ -18,4 +19,5 @@ mod seal_care;
 mod size;
 
 pub use note::note_csv;
+pub use offer::FoundRows;
 pub use ring_session::said_text;
