@@ -26,6 +26,7 @@ pub mod order_needs;
 pub mod own_instruments;
 pub mod parts_list;
 pub mod price_table;
+mod rejects_file;
 pub mod ring_batch;
 pub mod ring_facts;
 pub mod ring_known;

@@ -1,6 +1,7 @@
 //! Reads a supplier's price list into the book, in place of the former one.
 
 use super::price_table::{PriceTable, PriceTableError};
+use super::rejects_file::RejectsFile;
 use crate::core::note::PartKind;
 use crate::core::quantity::Currency;
 use crate::core::supply::{
@@ -9,8 +10,7 @@ use crate::core::supply::{
 };
 use crate::store::{Book, BookPlace, BookWriter, NewPriceList, StoreError};
 use serde::Serialize;
-use std::fs::File;
-use std::path::{Path, PathBuf};
+use std::path::PathBuf;
 use std::sync::mpsc::sync_channel;
 
 /// Says which list is to be read, and how.
@@ -165,22 +165,7 @@ pub fn import_offers(
     let first = first_rows(&mut table, &file)?;
     let saved = saved_mapping(place, &question.supplier)?;
     let (map, mapping_from) = mapping(question, saved.as_deref(), &first)?;
-    let mut report = ImportReport {
-        supplier: question.supplier.trim().to_owned(),
-        file: file.clone(),
-        mapping_from,
-        mapping: map.to_string(),
-        columns: shown(&map, &first),
-        preview: question.preview,
-        currency: question.currency,
-        tax_included: question.tax_included,
-        price_date: question.price_date.clone(),
-        rows_read: 0,
-        accepted: 0,
-        rejected: 0,
-        rejects_file: None,
-        described: DescribedCounts::default(),
-    };
+    let mut report = empty_report(question, &map, mapping_from, &first);
     if question.preview {
         return Ok(report);
     }
@@ -208,6 +193,63 @@ pub fn import_offers(
     })?;
     report.rejects_file = rejects.keep()?;
     Ok(report)
+}
+
+/// Stores a list that is given as text, inside a transaction that is open already.
+///
+/// # Errors
+/// Says what is wrong with the list or the book.
+pub fn store_list(
+    book: &BookWriter<'_>,
+    question: &ImportQuestion,
+    text: &'static str,
+) -> Result<ImportReport, ImportError> {
+    let file = question.file.display().to_string();
+    let mut table = PriceTable::of_text(text);
+    let first = first_rows(&mut table, &file)?;
+    let (map, mapping_from) = mapping(question, None, &first)?;
+    let mut report = empty_report(question, &map, mapping_from, &first);
+    let header = usize::from(has_heads(&map, &first[0]));
+    let terms = PriceTerms {
+        currency: question.currency,
+    };
+    let source = RowSource {
+        table,
+        first: first.into_iter().skip(header).collect(),
+        reader: RowReader::new(map, terms),
+    };
+    let mut rejects = RejectsFile::new(question);
+    let list = ListWork {
+        book,
+        question,
+        file: &file,
+    };
+    list.run(source, (&mut report, &mut rejects), &mut |_| {})?;
+    Ok(report)
+}
+
+fn empty_report(
+    question: &ImportQuestion,
+    map: &ColumnMap,
+    mapping_from: &'static str,
+    first: &[TableRow],
+) -> ImportReport {
+    ImportReport {
+        supplier: question.supplier.trim().to_owned(),
+        file: question.file.display().to_string(),
+        mapping_from,
+        mapping: map.to_string(),
+        columns: shown(map, first),
+        preview: question.preview,
+        currency: question.currency,
+        tax_included: question.tax_included,
+        price_date: question.price_date.clone(),
+        rows_read: 0,
+        accepted: 0,
+        rejected: 0,
+        rejects_file: None,
+        described: DescribedCounts::default(),
+    }
 }
 
 /// Rows from which a mapping is proposed.
@@ -420,91 +462,4 @@ fn count(counts: &mut DescribedCounts, offer: &OfferRow) {
         _ => &mut counts.other_parts,
     };
     *counter += 1;
-}
-
-/// Writes rejected rows under a temporary name; the name is given when the list is in the book.
-struct RejectsFile {
-    path: PathBuf,
-    writer: Option<csv::Writer<File>>,
-    first: Option<(u64, String)>,
-}
-
-impl RejectsFile {
-    fn new(question: &ImportQuestion) -> Self {
-        let beside = || {
-            let mut name = question.file.file_name().unwrap_or_default().to_owned();
-            name.push(".rejects.csv");
-            question.file.with_file_name(name)
-        };
-        Self {
-            path: question.rejects.clone().unwrap_or_else(beside),
-            writer: None,
-            first: None,
-        }
-    }
-
-    fn temporary(&self) -> PathBuf {
-        let mut name = self.path.file_name().unwrap_or_default().to_owned();
-        name.push(".part");
-        self.path.with_file_name(name)
-    }
-
-    fn fault(path: &Path, source: std::io::Error) -> ImportError {
-        ImportError::Rejects {
-            path: path.display().to_string(),
-            source,
-        }
-    }
-
-    fn write(&mut self, reject: &Reject, cells: &[String]) -> Result<(), ImportError> {
-        if self.writer.is_none() {
-            let path = self.temporary();
-            let file = File::create(&path).map_err(|e| Self::fault(&path, e))?;
-            let mut writer = csv::Writer::from_writer(file);
-            writer
-                .write_record(["line", "column", "reason", "row"])
-                .map_err(|e| Self::fault(&path, std::io::Error::other(e)))?;
-            self.writer = Some(writer);
-            self.first = Some((reject.line, reject.reason.clone()));
-        }
-        let column = reject.column.map_or_else(String::new, |c| c.to_string());
-        let row = one_line(cells);
-        let record = [reject.line.to_string(), column, reject.reason.clone(), row];
-        match &mut self.writer {
-            Some(writer) => writer
-                .write_record(&record)
-                .map_err(|e| Self::fault(&self.path, std::io::Error::other(e))),
-            None => Ok(()),
-        }
-    }
-
-    /// Gives the file its name; returns it where any row was rejected.
-    fn keep(&mut self) -> Result<Option<String>, ImportError> {
-        let Some(writer) = self.writer.take() else {
-            return Ok(None);
-        };
-        let file = writer
-            .into_inner()
-            .map_err(|e| Self::fault(&self.path, e.into_error()))?;
-        file.sync_all().map_err(|e| Self::fault(&self.path, e))?;
-        std::fs::rename(self.temporary(), &self.path).map_err(|e| Self::fault(&self.path, e))?;
-        Ok(Some(self.path.display().to_string()))
-    }
-}
-
-impl Drop for RejectsFile {
-    fn drop(&mut self) {
-        if self.writer.take().is_some() {
-            // A list that was not taken leaves no file of rejects behind; a file that cannot be removed harms nothing.
-            let _ = std::fs::remove_file(self.temporary());
-        }
-    }
-}
-
-fn one_line(cells: &[String]) -> String {
-    let mut writer = csv::Writer::from_writer(Vec::new());
-    // Writing to memory does not fail.
-    let _ = writer.write_record(cells);
-    let bytes = writer.into_inner().unwrap_or_default();
-    String::from_utf8_lossy(&bytes).trim_end().to_owned()
 }

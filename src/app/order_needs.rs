@@ -53,7 +53,7 @@ impl Need {
             && self.ring == other.ring
             && self.polymer == other.polymer
             && self.hardness == other.hardness
-            && self.lengths == other.lengths
+            && like_lengths(&self.lengths, &other.lengths)
     }
 }
 
@@ -236,6 +236,13 @@ pub fn offers_for(
                 .all(|(want, have): (&f64, &Length)| (want - have.mm()).abs() <= LENGTH_SLACK_MM)
     };
     Ok((offers.into_iter().filter(fits).collect(), 0))
+}
+
+/// Two parts measured in two models are one part where every length agrees as far as a worn part can be measured.
+fn like_lengths(a: &str, b: &str) -> bool {
+    let (first, second) = (lengths_of(a), lengths_of(b));
+    let near = |(x, y): (&f64, &f64)| (x - y).abs() <= LENGTH_SLACK_MM;
+    first.len() == second.len() && first.iter().zip(&second).all(near)
 }
 
 /// The lengths of "od 12.7 mm, thick 3.2 mm", in their order.

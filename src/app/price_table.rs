@@ -93,7 +93,7 @@ pub struct PriceTable {
 }
 
 enum Source {
-    Csv(Box<csv::Reader<File>>, csv::ByteRecord),
+    Csv(Box<csv::Reader<Box<dyn Read + Send>>>, csv::ByteRecord),
     Sheet(Box<Sheet>),
 }
 
@@ -167,11 +167,24 @@ impl PriceTable {
             .flexible(true)
             .delimiter(delimiter(&sample))
             .buffer_capacity(1 << 18)
-            .from_reader(file);
+            .from_reader(Box::new(file) as Box<dyn Read + Send>);
         Ok(Self {
             source: Source::Csv(Box::new(reader), csv::ByteRecord::new()),
             size,
         })
+    }
+
+    /// Makes a table of a text that is well formed.
+    pub fn of_text(text: &'static str) -> Self {
+        let reader = csv::ReaderBuilder::new()
+            .has_headers(false)
+            .flexible(true)
+            .delimiter(delimiter(text))
+            .from_reader(Box::new(text.as_bytes()) as Box<dyn Read + Send>);
+        Self {
+            source: Source::Csv(Box::new(reader), csv::ByteRecord::new()),
+            size: text.len() as u64,
+        }
     }
 
     /// Reads the next row into `row`; false at the end.

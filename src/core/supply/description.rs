@@ -2,10 +2,13 @@
 
 use super::described::{Described, NamedRing};
 use super::description_words::{WordRole, kind, role};
-use super::dimension_run::{Label, Piece, pieces};
+use super::dimension_run::{Piece, pieces, run_lengths, run_text};
+use super::material_words::{
+    is_polymer_word, material, plain_signs, scale_word, sold_hardness, split_words,
+};
 use crate::core::elastomer::Polymer;
 use crate::core::note::PartKind;
-use crate::core::quantity::{Hardness, HardnessScale, Length, LengthUnit, parse_dimension};
+use crate::core::quantity::{Hardness, HardnessScale, Length};
 use crate::core::sizes::read_designation;
 use std::collections::HashMap;
 
@@ -17,10 +20,6 @@ pub struct DescriptionReader {
 
 /// Sizes that are remembered at most, so that memory stays bounded.
 const MOST_REMEMBERED: usize = 50_000;
-/// The hardness values that compounds are sold in.
-const SOLD_HARDNESS: [f64; 12] = [
-    30.0, 40.0, 45.0, 50.0, 55.0, 60.0, 65.0, 70.0, 75.0, 80.0, 85.0, 90.0,
-];
 /// Words that begin a code of a ring family or an old number.
 const CODE_BEGINNINGS: [&str; 12] = [
     "AS568", "AS", "BS", "JIS", "ISO", "AN6227", "AN6230", "MS28775", "MS28778", "MS29513",
@@ -180,11 +179,12 @@ impl<'t> Reading<'t> {
     fn read_kind(&mut self) {
         for at in 0..self.words.len() {
             let word = self.words[at];
+            if self.used[at] {
+                continue;
+            }
             if role(word) == Some(WordRole::NotARing) {
                 self.not_a_ring = true;
                 self.used[at] = true;
-            }
-            if self.used[at] {
                 continue;
             }
             let two = self.words.get(at + 1).map(|next| format!("{word} {next}"));
@@ -366,7 +366,7 @@ impl<'t> Reading<'t> {
                 self.found.rings.push(ring);
             }
         }
-        if self.not_a_ring {
+        if self.not_a_ring && self.found.kind.is_none_or(|k| k == PartKind::Ring) {
             self.found.kind = Some(PartKind::Other);
         }
         self.found.polymer = only(&self.polymers);
@@ -392,114 +392,6 @@ fn same_ring(a: &NamedRing, b: &NamedRing) -> bool {
     const ROUNDED_NM: i64 = 50_000;
     let near = |x: Length, y: Length| (x.nm() - y.nm()).abs() <= ROUNDED_NM;
     near(a.id, b.id) && near(a.section, b.section)
-}
-
-fn plain_signs(text: &str) -> String {
-    text.to_uppercase()
-        .replace(['×', '✕', '∗'], "X")
-        .replace(['”', '“', '″'], "\"")
-        .replace(['–', '−'], "-")
-}
-
-/// Splits at white space and at the signs that part words; a comma between digits is a decimal mark.
-fn split_words(text: &str) -> Vec<&str> {
-    let bytes = text.as_bytes();
-    let digit = |at: Option<usize>| {
-        at.and_then(|a| bytes.get(a))
-            .is_some_and(u8::is_ascii_digit)
-    };
-    let parts = |(at, c): &(usize, char)| match c {
-        ',' => !(digit(at.checked_sub(1)) && digit(Some(at + 1))),
-        _ => c.is_whitespace() || matches!(c, ';' | '(' | ')' | '[' | ']' | '|'),
-    };
-    let mut words = Vec::new();
-    let mut begin = 0;
-    for (at, c) in text.char_indices().filter(parts) {
-        push_word(&mut words, &text[begin..at]);
-        begin = at + c.len_utf8();
-    }
-    push_word(&mut words, &text[begin..]);
-    words
-}
-
-/// Parts words that hold material and size together: "012/FKM/90", "N70-012", "012-70-NBR".
-fn push_word<'t>(words: &mut Vec<&'t str>, word: &'t str) {
-    if word.is_empty() {
-        return;
-    }
-    for sign in ['/', '-'] {
-        let split: Vec<&str> = word.split(sign).collect();
-        let full = split.len() > 1 && split.iter().all(|piece| !piece.is_empty());
-        let whole = Polymer::from_word(word).is_some();
-        if full
-            && !whole
-            && split
-                .iter()
-                .any(|piece| is_polymer_word(piece) || has_both(piece))
-        {
-            // What is left when the materials are taken out must be one size, or nothing.
-            for piece in split {
-                push_word(words, piece);
-            }
-            return;
-        }
-    }
-    words.push(word);
-}
-
-fn is_polymer_word(word: &str) -> bool {
-    word.len() > 1 && Polymer::from_word(word).is_some()
-}
-
-fn has_both(word: &str) -> bool {
-    matches!(material(word), Some((Some(_), Some(_))))
-}
-
-/// Reads a word of material: "NBR", "N70", "70NBR", "70D", "70SHA".
-fn material(word: &str) -> Option<(Option<Polymer>, Option<Hardness>)> {
-    if is_polymer_word(word) {
-        return Some((Polymer::from_word(word), None));
-    }
-    let digits = word.trim_matches(|c: char| !c.is_ascii_digit());
-    let value = sold_hardness(digits)?;
-    let (before, after) = word.split_once(digits)?;
-    let shore_a = Hardness::shore_a(value)?;
-    let before = before.trim_end_matches(['-', ':', '=']);
-    let after = after.trim_start_matches('-');
-    match (before, after) {
-        ("", "") => None,
-        // "70D" in a ring list is a durometer reading of rubber, which is Shore A; no rubber ring is 70 Shore D.
-        ("", "D" | "°") => Some((None, Some(shore_a))),
-        ("", word) => match (scale_word(word), Polymer::from_word(word)) {
-            (Some(scale), _) => Some((None, Hardness::new(value, scale))),
-            (None, Some(polymer)) => Some((Some(polymer), Some(shore_a))),
-            (None, None) => None,
-        },
-        (word, "") => match (Polymer::from_word(word), scale_word(word)) {
-            (Some(polymer), _) => Some((Some(polymer), Some(shore_a))),
-            (None, Some(scale)) if word.len() > 1 => Some((None, Hardness::new(value, scale))),
-            _ => None,
-        },
-        (word, scale) => {
-            let scale = scale_word(scale)?;
-            Some((Some(Polymer::from_word(word)?), Hardness::new(value, scale)))
-        }
-    }
-}
-
-fn sold_hardness(word: &str) -> Option<f64> {
-    let value: f64 = (word.len() == 2).then(|| word.parse().ok()).flatten()?;
-    SOLD_HARDNESS.contains(&value).then_some(value)
-}
-
-fn scale_word(word: &str) -> Option<HardnessScale> {
-    match word {
-        "A" | "SH" | "SHA" | "SHORE" | "SHORE-A" | "SHOREA" | "SH-A" | "DURO" | "DUR"
-        | "DUROMETER" | "SH." => Some(HardnessScale::ShoreA),
-        "D" | "SHORED" | "SHD" | "SHORE-D" => Some(HardnessScale::ShoreD),
-        "IRHD" => Some(HardnessScale::Irhd),
-        _ => None,
-    }
 }
 
 /// "-012", "2-012": a dash number with its dash.
@@ -530,85 +422,4 @@ fn pack_in_word(word: &str) -> Option<u32> {
         _ => false,
     };
     found.then_some(number)
-}
-
-fn run_unit(run: &[Piece<'_>]) -> Result<Option<&'static str>, ()> {
-    let mut units = run.iter().filter_map(|p| match p {
-        Piece::Unit(unit) => Some(*unit),
-        _ => None,
-    });
-    let first = units.next();
-    if units.all(|unit| Some(unit) == first) {
-        Ok(first)
-    } else {
-        Err(())
-    }
-}
-
-/// Writes a run as a designation, "ID x section unit"; `None` where it is no ring's dimensions.
-fn run_text(run: &[Piece<'_>]) -> Option<String> {
-    let unit = run_unit(run)
-        .ok()?
-        .map(|u| format!(" {u}"))
-        .unwrap_or_default();
-    let numbers: Vec<&str> = run
-        .iter()
-        .filter_map(|p| {
-            if let Piece::Number(n) = p {
-                Some(*n)
-            } else {
-                None
-            }
-        })
-        .collect();
-    let times = run.iter().filter(|p| **p == Piece::Times).count();
-    let labels: Vec<Label> = run
-        .iter()
-        .filter_map(|p| {
-            if let Piece::Label(l) = p {
-                Some(*l)
-            } else {
-                None
-            }
-        })
-        .collect();
-    if labels.is_empty() {
-        let parted = times + 1 == numbers.len() && (2..=3).contains(&numbers.len());
-        let begins = matches!(run.first(), Some(Piece::Number(_)));
-        return (parted && begins).then(|| format!("{}{unit}", numbers.join(" x ")));
-    }
-    if labels.len() != numbers.len() {
-        return None;
-    }
-    let of = |label: Label| {
-        labels
-            .iter()
-            .position(|l| *l == label)
-            .map(|at| numbers[at])
-    };
-    match (of(Label::Id), of(Label::Od), of(Label::Section)) {
-        (Some(id), None, Some(section)) if labels.len() == 2 => {
-            Some(format!("{id} x {section}{unit}"))
-        }
-        (Some(id), Some(od), Some(section)) if labels.len() == 3 => {
-            Some(format!("{id} x {od} x {section}{unit}"))
-        }
-        _ => None,
-    }
-}
-
-/// The lengths of a part that is no ring; a run without unit has none.
-fn run_lengths(run: &[Piece<'_>]) -> Vec<Length> {
-    let unit = match run_unit(run) {
-        Ok(Some("mm")) => LengthUnit::Mm,
-        Ok(Some(_)) => LengthUnit::In,
-        _ => return Vec::new(),
-    };
-    run.iter()
-        .filter_map(|piece| match piece {
-            Piece::Number(number) => parse_dimension(number, Some(unit)).ok(),
-            _ => None,
-        })
-        .map(|typed| typed.value.nominal)
-        .collect()
 }

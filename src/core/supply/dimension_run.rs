@@ -1,5 +1,7 @@
 //! Numbers, units and labels that stand together in a description: "9.25 ID x 1.78 CS mm".
 
+use crate::core::quantity::{Length, LengthUnit, parse_dimension};
+
 /// One piece of a run of dimensions.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub(super) enum Piece<'t> {
@@ -98,4 +100,85 @@ fn number_length(text: &str) -> Option<usize> {
         Some(b'/') if whole > 0 && digits(whole + 1) > 0 => Some(whole + 1 + digits(whole + 1)),
         _ => (whole > 0).then_some(whole),
     }
+}
+
+fn run_unit(run: &[Piece<'_>]) -> Result<Option<&'static str>, ()> {
+    let mut units = run.iter().filter_map(|p| match p {
+        Piece::Unit(unit) => Some(*unit),
+        _ => None,
+    });
+    let first = units.next();
+    if units.all(|unit| Some(unit) == first) {
+        Ok(first)
+    } else {
+        Err(())
+    }
+}
+
+/// Writes a run as a designation, "ID x section unit"; `None` where it is no ring's dimensions.
+pub(super) fn run_text(run: &[Piece<'_>]) -> Option<String> {
+    let unit = run_unit(run)
+        .ok()?
+        .map(|u| format!(" {u}"))
+        .unwrap_or_default();
+    let numbers: Vec<&str> = run
+        .iter()
+        .filter_map(|p| {
+            if let Piece::Number(n) = p {
+                Some(*n)
+            } else {
+                None
+            }
+        })
+        .collect();
+    let times = run.iter().filter(|p| **p == Piece::Times).count();
+    let labels: Vec<Label> = run
+        .iter()
+        .filter_map(|p| {
+            if let Piece::Label(l) = p {
+                Some(*l)
+            } else {
+                None
+            }
+        })
+        .collect();
+    if labels.is_empty() {
+        let parted = times + 1 == numbers.len() && (2..=3).contains(&numbers.len());
+        let begins = matches!(run.first(), Some(Piece::Number(_)));
+        return (parted && begins).then(|| format!("{}{unit}", numbers.join(" x ")));
+    }
+    if labels.len() != numbers.len() {
+        return None;
+    }
+    let of = |label: Label| {
+        labels
+            .iter()
+            .position(|l| *l == label)
+            .map(|at| numbers[at])
+    };
+    match (of(Label::Id), of(Label::Od), of(Label::Section)) {
+        (Some(id), None, Some(section)) if labels.len() == 2 => {
+            Some(format!("{id} x {section}{unit}"))
+        }
+        (Some(id), Some(od), Some(section)) if labels.len() == 3 => {
+            Some(format!("{id} x {od} x {section}{unit}"))
+        }
+        _ => None,
+    }
+}
+
+/// The lengths of a part that is no ring; a run without unit has none.
+pub(super) fn run_lengths(run: &[Piece<'_>]) -> Vec<Length> {
+    let unit = match run_unit(run) {
+        Ok(Some("mm")) => LengthUnit::Mm,
+        Ok(Some(_)) => LengthUnit::In,
+        _ => return Vec::new(),
+    };
+    run.iter()
+        .filter_map(|piece| match piece {
+            Piece::Number(number) => parse_dimension(number, Some(unit)).ok(),
+            _ => None,
+        })
+        .map(|typed| typed.value.nominal)
+        .collect()
 }

@@ -9,6 +9,7 @@ mod description_words;
 mod dimension_run;
 mod fill;
 mod market;
+mod material_words;
 mod number_key;
 mod offer_row;
 mod plan;
