@@ -153,10 +153,9 @@ impl BookReader<'_> {
     ) -> Result<Vec<(usize, StoredOffer)>, StoreError> {
         let key = number_key(number);
         let typing = TypingErrors::new(&key);
-        let (shortest, longest) = (
-            *typing.lengths().start() as i64,
-            *typing.lengths().end() as i64,
-        );
+        let signed = |length: &usize| i64::try_from(*length).unwrap_or(i64::MAX);
+        let lengths = typing.lengths();
+        let (shortest, longest) = (signed(lengths.start()), signed(lengths.end()));
         let mut near: Vec<(usize, i64, usize)> = Vec::new();
         let mut scan = || -> rusqlite::Result<()> {
             let mut blocks = self.sql.prepare_cached(

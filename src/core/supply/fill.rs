@@ -107,9 +107,12 @@ impl<'f> Fill<'f> {
                 let so_far: i64 = goods
                     .iter()
                     .enumerate()
-                    .map(|(place, value)| match is_free(set, place, watched) {
-                        true => (*value).max(self.minimum[place]),
-                        false => *value,
+                    .map(|(place, value)| {
+                        if is_free(set, place, watched) {
+                            (*value).max(self.minimum[place])
+                        } else {
+                            *value
+                        }
                     })
                     .sum();
                 so_far + self.rest[set][at]

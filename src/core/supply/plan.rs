@@ -44,7 +44,7 @@ struct Planner<'m> {
 /// suppliers.
 pub fn plan_order(market: &Market) -> Option<OrderPlan> {
     let mut planner = Planner::new(market)?;
-    let all = (0..market.suppliers.len()).fold(0, |mask, s| mask | 1 << s);
+    let all = (0..market.suppliers.len()).fold(0, |mask, s| mask | (1 << s));
     let mut best = planner.improved(all)?;
     let mut sets = Vec::new();
     let whole = planner.gather((0, 0), best.0, &mut sets);
@@ -101,7 +101,7 @@ impl<'m> Planner<'m> {
             .map(|row| {
                 (0..suppliers)
                     .filter(|s| row[*s].is_some())
-                    .fold(0, |mask, s| mask | 1 << s)
+                    .fold(0, |mask, s| mask | (1 << s))
             })
             .collect();
         let sold = sellers.iter().all(|mask| *mask != 0);
@@ -122,7 +122,7 @@ impl<'m> Planner<'m> {
     fn curves_in(&self, row: usize, mask: u32) -> Vec<(usize, &Curve)> {
         let curves = self.curves[row].iter().enumerate();
         curves
-            .filter(|(s, _)| mask >> s & 1 == 1)
+            .filter(|(s, _)| (mask >> s) & 1 == 1)
             .filter_map(|(s, curve)| Some((s, curve.as_ref()?)))
             .collect()
     }
@@ -153,7 +153,7 @@ impl<'m> Planner<'m> {
     fn carriage(&self, mask: u32) -> i64 {
         let terms = self.market.suppliers.iter().enumerate();
         terms
-            .filter(|(s, _)| mask >> s & 1 == 1)
+            .filter(|(s, _)| (mask >> s) & 1 == 1)
             .map(|(_, t)| t.carriage)
             .sum()
     }
@@ -180,7 +180,7 @@ impl<'m> Planner<'m> {
         let mut mask = all;
         let mut best = self.plain(mask)?;
         loop {
-            let tries = (0..self.market.suppliers.len()).map(|s| mask ^ 1 << s);
+            let tries = (0..self.market.suppliers.len()).map(|s| mask ^ (1 << s));
             let next = tries
                 .filter_map(|mask| Some((self.plain(mask)?, mask)))
                 .min_by_key(|((cost, _), _)| *cost);
@@ -206,7 +206,7 @@ impl<'m> Planner<'m> {
             return false;
         }
         let suppliers = self.market.suppliers.len();
-        let open = (at..suppliers).fold(mask, |mask, s| mask | 1 << s);
+        let open = (at..suppliers).fold(mask, |mask, s| mask | (1 << s));
         let least = self.carriage(mask).saturating_add(self.least(open));
         if least >= below {
             return true;
@@ -215,7 +215,7 @@ impl<'m> Planner<'m> {
             found.push((least, mask));
             return true;
         }
-        self.gather((at + 1, mask | 1 << at), below, found)
+        self.gather((at + 1, mask | (1 << at)), below, found)
             && self.gather((at + 1, mask), below, found)
     }
 
@@ -234,7 +234,7 @@ impl<'m> Planner<'m> {
         }
         let terms = &self.market.suppliers;
         let watched: Vec<usize> = (0..terms.len())
-            .filter(|s| mask >> s & 1 == 1 && terms[*s].minimum > 0)
+            .filter(|s| (mask >> s) & 1 == 1 && terms[*s].minimum > 0)
             .collect();
         let minimum: Vec<i64> = watched.iter().map(|s| terms[*s].minimum).collect();
         let lines: Option<Vec<Vec<Way>>> = (0..self.lines.len())

@@ -90,7 +90,7 @@ impl<'q> TypingErrors<'q> {
 
 /// The set of letters as bits; letters that share a bit only let more numbers through.
 fn letters(key: &[u8]) -> u64 {
-    key.iter().fold(0, |set, byte| set | 1 << (byte & 63))
+    key.iter().fold(0, |set, byte| set | (1 << (byte & 63)))
 }
 
 #[cfg(test)]
