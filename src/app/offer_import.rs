@@ -317,7 +317,7 @@ fn mapping(
 fn has_heads(map: &ColumnMap, first: &TableRow) -> bool {
     let place = map.place(Column::Price).or_else(|| map.place(Column::Each));
     let cell = place.and_then(|place| first.cells.get(place - 1));
-    !cell.is_some_and(|cell| parse_price(cell, Currency::Eur, 1).is_ok())
+    cell.is_none_or(|cell| parse_price(cell, Currency::Eur, 1).is_err())
 }
 
 fn shown(map: &ColumnMap, first: &[TableRow]) -> Vec<ColumnShown> {

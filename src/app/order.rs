@@ -368,7 +368,7 @@ impl Shop {
                 cost: self.money(cost),
                 per_used: cost as f64 / places / f64::from(to_buy.max(1)),
                 leftover: self.money(cost * left / i64::from(bought.max(1))),
-                flags: self.flags(market, at, (cost, bought), ceiling),
+                flags: Self::flags(market, at, (cost, bought), ceiling),
             }
         };
         self.needs.needs.iter().enumerate().map(line).collect()
@@ -376,7 +376,6 @@ impl Shop {
 
     /// Says where a price stands out: above the ceiling, or far above what others ask for one piece.
     fn flags(
-        &self,
         market: &Market,
         line: usize,
         (cost, bought): (i64, u32),

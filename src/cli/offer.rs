@@ -232,7 +232,7 @@ fn find_all(file: &std::path::Path, most: u32, settings: &Settings) -> Result<Ou
         .collect();
     let mut rows = FoundRows::default();
     find_many(&settings.book()?, &questions, &mut |report, took| {
-        rows.add(report, took)
+        rows.add(report, took);
     })?;
     Ok(Outcome::new(rows.csv(), Answer::Yes))
 }

@@ -121,14 +121,12 @@ impl BookReader<'_> {
         if groups.is_empty() {
             return Ok(Vec::new());
         }
-        let holds: String = (0..words.len())
-            .map(|at| {
-                format!(
-                    " AND (o.number LIKE ?{0} ESCAPE '\\' OR o.description LIKE ?{0} ESCAPE '\\')",
-                    at + 3
-                )
+        let holds: Vec<String> = (3..words.len() + 3)
+            .map(|place| {
+                format!(" AND (o.number LIKE ?{place} ESCAPE '\\' OR o.description LIKE ?{place} ESCAPE '\\')")
             })
             .collect();
+        let holds = holds.concat();
         let likes: Vec<String> = words.iter().map(|word| like(word)).collect();
         let query = groups.join(" AND ");
         let mut values: Vec<&dyn rusqlite::ToSql> = vec![&query, &most];
@@ -166,7 +164,7 @@ impl BookReader<'_> {
                 let (block, length): (i64, u32) = (row.get(0)?, row.get(1)?);
                 let keys = row.get_ref(2)?.as_blob()?;
                 typing.scan(keys, length as usize, &mut |place, errors| {
-                    near.push((errors, block, place))
+                    near.push((errors, block, place));
                 });
             }
             Ok(())

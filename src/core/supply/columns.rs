@@ -159,11 +159,7 @@ impl ColumnMap {
                 let read = cells(*at).filter(decimals).count();
                 read > 0 && 2 * read > sample.len()
             };
-            if let Some(at) = (0..columns)
-                .filter(|at| free(self, *at))
-                .filter(is_price)
-                .last()
-            {
+            if let Some(at) = (0..columns).filter(|at| free(self, *at)).rfind(is_price) {
                 self.places.push((Column::Price, at + 1));
             }
         }
@@ -247,8 +243,7 @@ fn of_head(head: &str) -> Option<Column> {
     }
     let (count, rest) = match words.as_slice() {
         [word] => (word, None),
-        [first, word] => (word, Some(*first)),
-        [first, "from", word] => (word, Some(*first)),
+        [first, word] | [first, "from", word] => (word, Some(*first)),
         _ => return None,
     };
     let from: u32 = count.trim_end_matches('+').parse().ok()?;

@@ -300,20 +300,20 @@ mod tests {
     }
 
     fn small_market(random: &mut Pcg64Mcg) -> Market {
-        let suppliers = (0..1 + below(random, 3))
+        let suppliers = (0..=below(random, 3))
             .map(|s| SupplierTerms {
                 name: s.to_string(),
                 carriage: i64::from(below(random, 600)),
                 minimum: i64::from([0, 0, 300, 1500][below(random, 4) as usize]),
             })
             .collect::<Vec<_>>();
-        let needs: Vec<u32> = (0..1 + below(random, 3))
+        let needs: Vec<u32> = (0..=below(random, 3))
             .map(|_| 1 + below(random, 5))
             .collect();
         let most = if needs.len() == 3 { 2 } else { 4 };
         let mut offers = Vec::new();
         for line in 0..needs.len() {
-            for _ in 0..1 + below(random, most) {
+            for _ in 0..=below(random, most) {
                 let mut prices = vec![OfferPrice {
                     from_packs: 1,
                     minor: 20 + i64::from(below(random, 400)),
