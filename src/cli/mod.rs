@@ -13,6 +13,8 @@ mod model;
 mod note;
 mod note_add;
 mod note_show;
+mod offer;
+mod order;
 mod outcome;
 mod parts;
 mod progress;
@@ -51,7 +53,7 @@ struct Entry {
     run: fn(&ArgMatches, &Settings) -> Result<Outcome, CliError>,
 }
 
-const ENTRIES: [Entry; 14] = [
+const ENTRIES: [Entry; 16] = [
     Entry {
         word: "book",
         about: "Look after the book: where it lies, copies of it, whether it is sound",
@@ -81,6 +83,18 @@ const ENTRIES: [Entry; 14] = [
         about: "Make the parts list of a model from all its recorded units",
         define: parts::PartsArgs::augment_args,
         run: |words, settings| parts::run(&read(words)?, settings),
+    },
+    Entry {
+        word: "offer",
+        about: "Price lists of suppliers: read them in, search them, say what an order costs beside the goods",
+        define: offer::OfferArgs::augment_args,
+        run: |words, settings| offer::run(&read(words)?, settings),
+    },
+    Entry {
+        word: "order",
+        about: "Plan the cheapest order for several models at once: packs, price breaks, carriage and minimum by supplier",
+        define: order::OrderArgs::augment_args,
+        run: |words, settings| order::run(&read(words)?, settings),
     },
     Entry {
         word: "demo",

@@ -12,4 +12,5 @@ pub mod note;
 pub mod quantity;
 pub mod sizes;
 pub mod stage;
+pub mod supply;
 pub mod uncertainty;

@@ -19,7 +19,7 @@ pub use diagnostics::{counted, marked_lines};
 pub use document::{Block, Document, Head, Table};
 pub use markdown::markdown;
 pub use number::{fixed, inch3, mm2, mm3, percent_of, rounded};
-pub use reports::{note_csv, said_text};
+pub use reports::{FoundRows, note_csv, said_text};
 pub use spreadsheet::{Cell, Sheet, csv, defused};
 pub use text::text;
 pub use visible::visible;

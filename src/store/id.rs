@@ -57,3 +57,11 @@ row_id!(
     /// Points at a ring of known size.
     KnownRingId
 );
+row_id!(
+    /// Points at a supplier.
+    SupplierId
+);
+row_id!(
+    /// Points at a price list.
+    PriceListId
+);

@@ -3,6 +3,7 @@
 mod gland;
 mod gland_kinds;
 mod job;
+mod offer;
 mod program;
 mod readme;
 mod ring_known;

@@ -11,8 +11,12 @@ mod model;
 mod note;
 mod note_add;
 mod note_list;
+mod offer;
+mod order;
 pub(super) mod parts_list;
+mod parts_list;
 pub(super) mod ring;
+mod ring;
 mod ring_known;
 mod ring_session;
 mod seal_care;
@@ -22,4 +26,5 @@ mod size;
 mod spring;
 
 pub use note::note_csv;
+pub use offer::FoundRows;
 pub use ring_session::said_text;
