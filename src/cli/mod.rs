@@ -10,6 +10,7 @@ mod gland_flags;
 mod model;
 mod note;
 mod note_add;
+mod note_record;
 mod note_show;
 mod outcome;
 mod parts;
