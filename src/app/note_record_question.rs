@@ -120,9 +120,8 @@ impl Question {
             Q::Fate => !entry.fate.word().is_empty(),
             Q::Condition => entry.condition.is_some(),
             Q::Measures => !(entry.dimensions.is_empty() && entry.readings.is_empty()),
-            Q::Readings => false,
+            Q::Readings | Q::Remark => false,
             Q::Gland => entry.gland.is_some(),
-            Q::Remark => !entry.remarks.is_empty(),
         }
     }
 
