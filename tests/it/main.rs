@@ -2,6 +2,7 @@
 
 mod gland;
 mod gland_kinds;
+mod note_record;
 mod program;
 mod readme;
 mod ring_known;
