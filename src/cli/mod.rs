@@ -12,6 +12,7 @@ mod material;
 mod model;
 mod note;
 mod note_add;
+mod note_record;
 mod note_show;
 mod offer;
 mod order;

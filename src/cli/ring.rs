@@ -13,6 +13,7 @@ use crate::app::own_instruments::{
 use crate::app::ring_session::{RingSession, SessionStart};
 use crate::app::ring_stream::BatchSettings;
 use crate::core::elastomer::Polymer;
+use crate::core::identification::Prior;
 use crate::core::measurement::{Condition, Instruments, Measurand, Reading};
 use crate::core::quantity::{Hardness, parse_hardness};
 use crate::render::{marked_lines, sheets, visible};
@@ -113,7 +114,7 @@ fn threads(args: &RingArgs) -> usize {
 }
 
 pub(super) fn run(args: &RingArgs, settings: &Settings) -> Result<Outcome, CliError> {
-    let instruments = own_table(args)?;
+    let instruments = own_table(args.instruments.clone())?;
     let hardness = args.hardness.as_deref().map(hardness_of).transpose()?;
     let person = args.person.as_deref().unwrap_or("").trim();
     if args.learned {
@@ -221,10 +222,17 @@ fn sheet(
     write_form(out, &sheets::identification(answer, frame, look.scale()?))
 }
 
+/// Makes the namer of a bench: the usual prior, the own instruments and what known rings taught.
+pub(super) fn bench_namer(settings: &Settings) -> Result<(RingNamer, Option<String>), CliError> {
+    let (instruments, warning) = with_what_is_learned(own_table(None)?, "", settings)?;
+    let namer = RingNamer::new(&Prior::default()).with_instruments(instruments);
+    Ok((namer, warning))
+}
+
 /// Takes the shipped instruments with the user's own rows.
-fn own_table(args: &RingArgs) -> Result<Instruments, CliError> {
+fn own_table(named: Option<PathBuf>) -> Result<Instruments, CliError> {
     let sources = InstrumentSources {
-        named: args.instruments.clone(),
+        named,
         usual: Settings::data_file("instruments.csv"),
     };
     own_instruments(&sources).map_err(|error| match error {

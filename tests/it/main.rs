@@ -3,6 +3,7 @@
 mod gland;
 mod gland_kinds;
 mod job;
+mod note_record;
 mod offer;
 mod program;
 mod readme;

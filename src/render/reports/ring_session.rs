@@ -42,6 +42,13 @@ pub fn said_text(said: &[Said]) -> String {
 fn one(said: &Said) -> String {
     match said {
         Said::Text(sentence) => paragraph(sentence),
+        Said::Caution(caution) => page(|page| {
+            page.caution(caution);
+        }),
+        Said::Lines(lines) => lines
+            .iter()
+            .map(|line| format!("  {}\n", visible(line)))
+            .collect(),
         Said::Warning(warning) => page(|page| {
             page.list([warning.clone()]);
         }),
