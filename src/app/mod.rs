@@ -32,4 +32,8 @@ mod session_line;
 mod session_note;
 pub mod session_said;
 pub mod size;
+pub mod stock_add;
+pub mod stock_kit;
+pub mod stock_list;
+pub mod stock_take;
 mod unit_records;

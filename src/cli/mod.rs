@@ -20,6 +20,7 @@ mod ring_bench;
 mod ring_facts;
 mod ring_known;
 mod size;
+mod stock;
 
 use clap::{ArgMatches, Args, Command, FromArgMatches};
 pub use context::Settings;
@@ -40,7 +41,7 @@ struct Entry {
     run: fn(&ArgMatches, &Settings) -> Result<Outcome, CliError>,
 }
 
-const ENTRIES: [Entry; 9] = [
+const ENTRIES: [Entry; 10] = [
     Entry {
         word: "book",
         about: "Look after the book: where it lies, copies of it, whether it is sound",
@@ -88,6 +89,12 @@ const ENTRIES: [Entry; 9] = [
         about: "Tell how the rings of a polymer are lubricated, and how long they may be stored",
         define: care::CareArgs::augment_args,
         run: |words, settings| care::run(&read(words)?, settings),
+    },
+    Entry {
+        word: "stock",
+        about: "The shelf: lots in bins, first expired first out, and the bag of a unit",
+        define: stock::StockArgs::augment_args,
+        run: |words, settings| stock::run(&read(words)?, settings),
     },
     Entry {
         word: "size",

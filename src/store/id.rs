@@ -57,3 +57,7 @@ row_id!(
     /// Points at a ring of known size.
     KnownRingId
 );
+row_id!(
+    /// Points at a lot on the shelf.
+    StockLotId
+);

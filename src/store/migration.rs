@@ -9,12 +9,15 @@ pub(super) struct Migration {
 }
 
 /// The steps in order; the version of a book is the number of steps it has taken.
-pub(super) const MIGRATIONS: [Migration; 2] = [
+pub(super) const MIGRATIONS: [Migration; 3] = [
     Migration {
         sql: include_str!("schema/2026-11-25_first_book.sql"),
     },
     Migration {
         sql: include_str!("schema/2026-11-25_known_rings.sql"),
+    },
+    Migration {
+        sql: include_str!("schema/2026-11-25_stock.sql"),
     },
 ];
 

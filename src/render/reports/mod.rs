@@ -15,6 +15,7 @@ mod ring_known;
 mod ring_session;
 mod seal_care;
 mod size;
+mod stock;
 
 pub use note::note_csv;
 pub use ring_session::said_text;
