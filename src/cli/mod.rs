@@ -34,6 +34,7 @@ mod shim;
 mod size;
 mod spring;
 mod stage_flags;
+mod stock;
 
 use clap::{ArgMatches, Args, Command, FromArgMatches};
 pub use context::Settings;
@@ -148,6 +149,10 @@ const ENTRIES: [Entry; 16] = [
         about: "Print sheets: ring outlines in true size, parts, glands, assembly steps, labels, the whole book",
         define: sheet::SheetArgs::augment_args,
         run: |words, settings| sheet::run(&read(words)?, settings),
+        word: "stock",
+        about: "The shelf: lots in bins, first expired first out, and the bag of a unit",
+        define: stock::StockArgs::augment_args,
+        run: |words, settings| stock::run(&read(words)?, settings),
     },
     Entry {
         word: "size",

@@ -64,4 +64,6 @@ row_id!(
 row_id!(
     /// Points at a price list.
     PriceListId
+    /// Points at a lot on the shelf.
+    StockLotId
 );

@@ -9,7 +9,7 @@ pub(super) struct Migration {
 }
 
 /// The steps in order; the version of a book is the number of steps it has taken.
-pub(super) const MIGRATIONS: [Migration; 5] = [
+pub(super) const MIGRATIONS: [Migration; 6] = [
     Migration {
         sql: include_str!("schema/2026-11-25_first_book.sql"),
     },
@@ -24,6 +24,9 @@ pub(super) const MIGRATIONS: [Migration; 5] = [
     },
     Migration {
         sql: include_str!("schema/2026-11-25_offers.sql"),
+    },
+    Migration {
+        sql: include_str!("schema/2026-11-25_stock.sql"),
     },
 ];
 

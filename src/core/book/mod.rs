@@ -21,6 +21,7 @@ mod ring_sides;
 mod ring_sizing;
 mod seal_check;
 mod stated_rings;
+mod stock;
 mod unit_record;
 mod workshop;
 
@@ -36,5 +37,6 @@ pub use part_line::{
 pub use parts_list::{PartsList, PartsUnit};
 pub use pooling::{APART_SIGMAS, Apart, Pooled, UnitValue, pool};
 pub use ring_sizing::{RingSizing, SizeGroup};
+pub use stock::{LotLife, Pick, Picked, StockKey, StockLot, WantedMaterial, pick};
 pub use unit_record::{RecordedPart, UnitRecord};
 pub use workshop::Workshop;

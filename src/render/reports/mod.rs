@@ -24,6 +24,7 @@ mod seal_material;
 mod setting;
 mod size;
 mod spring;
+mod stock;
 
 pub use note::note_csv;
 pub use offer::FoundRows;
