@@ -34,8 +34,6 @@ pub mod order;
 pub mod order_needs;
 pub mod out_file;
 pub mod own_instruments;
-pub mod own_instruments;
-pub mod parts_list;
 pub mod parts_list;
 pub mod photographs;
 pub mod price_table;

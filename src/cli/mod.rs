@@ -55,7 +55,7 @@ struct Entry {
     run: fn(&ArgMatches, &Settings) -> Result<Outcome, CliError>,
 }
 
-const ENTRIES: [Entry; 16] = [
+const ENTRIES: [Entry; 18] = [
     Entry {
         word: "book",
         about: "Look after the book: where it lies, copies of it, whether it is sound",
@@ -145,10 +145,14 @@ const ENTRIES: [Entry; 16] = [
         about: "Tell what to order a ring in, from gas, pressure, motion and temperature; and what not, and why",
         define: material::MaterialArgs::augment_args,
         run: |words, settings| material::run(&read(words)?, settings),
+    },
+    Entry {
         word: "sheet",
         about: "Print sheets: ring outlines in true size, parts, glands, assembly steps, labels, the whole book",
         define: sheet::SheetArgs::augment_args,
         run: |words, settings| sheet::run(&read(words)?, settings),
+    },
+    Entry {
         word: "stock",
         about: "The shelf: lots in bins, first expired first out, and the bag of a unit",
         define: stock::StockArgs::augment_args,

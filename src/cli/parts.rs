@@ -59,7 +59,27 @@ pub(super) fn enriched_above(text: &str) -> Result<f64, String> {
 
 impl PartsArgs {
     /// Makes the question that the words ask.
+    ///
+    /// # Errors
+    /// The prior cannot be read.
     pub(super) fn question(&self) -> Result<PartsQuestion, CliError> {
+        Ok(PartsQuestion {
+            build: self.units,
+            reader: match self.reader {
+                ReaderWord::Owner => Reader::Owner,
+                ReaderWord::Shop => Reader::Shop,
+            },
+            ..self.rules.question(&self.model)?
+        })
+    }
+}
+
+impl PartsRules {
+    /// Asks for the parts of one unit of a model, everything shown.
+    ///
+    /// # Errors
+    /// The prior cannot be read.
+    pub(super) fn question(&self, model: &str) -> Result<PartsQuestion, CliError> {
         let prior = match &self.prior {
             None => Prior::default(),
             Some(words) => Prior::default()
@@ -67,12 +87,9 @@ impl PartsArgs {
                 .map_err(|error| CliError::input(format!("--prior: {error}")))?,
         };
         Ok(PartsQuestion {
-            model: self.model.clone(),
-            build: self.units,
-            reader: match self.reader {
-                ReaderWord::Owner => Reader::Owner,
-                ReaderWord::Shop => Reader::Shop,
-            },
+            model: model.to_owned(),
+            build: 1,
+            reader: Reader::Shop,
             threshold: OxygenThreshold::of_share(self.enriched_above / 100.0),
             prior,
         })
@@ -81,36 +98,6 @@ impl PartsArgs {
 
 pub(super) fn run(args: &PartsArgs, settings: &Settings) -> Result<Outcome, CliError> {
     match parts_list(&settings.book()?, &args.question()?)? {
-/// Asks for the parts of one unit of a model, everything shown.
-///
-/// # Errors
-/// The prior cannot be read.
-pub(super) fn parts_question(model: &str, rules: &PartsRules) -> Result<PartsQuestion, CliError> {
-    let prior = match &rules.prior {
-        None => Prior::default(),
-        Some(words) => Prior::default()
-            .with_words(words)
-            .map_err(|error| CliError::input(format!("--prior: {error}")))?,
-    };
-    Ok(PartsQuestion {
-        model: model.to_owned(),
-        build: 1,
-        reader: Reader::Shop,
-        threshold: OxygenThreshold::of_share(rules.enriched_above / 100.0),
-        prior,
-    })
-}
-
-pub(super) fn run(args: &PartsArgs, settings: &Settings) -> Result<Outcome, CliError> {
-    let question = PartsQuestion {
-        build: args.units,
-        reader: match args.reader {
-            ReaderWord::Owner => Reader::Owner,
-            ReaderWord::Shop => Reader::Shop,
-        },
-        ..parts_question(&args.model, &args.rules)?
-    };
-    match parts_list(&settings.book()?, &question)? {
         Found::Yes(report) => settings.answer(&report, Answer::Yes),
         Found::No(missing) => settings.answer(&missing, Answer::No),
     }

@@ -5,7 +5,7 @@ use super::context::Settings;
 use super::error::CliError;
 use super::note_add::now;
 use super::outcome::{Answer, Outcome};
-use super::parts::{PartsRules, parts_question};
+use super::parts::PartsRules;
 use crate::app::find_model::Found;
 use crate::app::stock_add::{NewLot, StockError, WantedPart, stock_add};
 use crate::app::stock_kit::{KitQuestion, stock_kit};
@@ -250,7 +250,7 @@ fn take(args: &TakeArgs, settings: &Settings) -> Result<Outcome, CliError> {
 
 fn kit(args: &KitArgs, settings: &Settings) -> Result<Outcome, CliError> {
     let question = KitQuestion {
-        parts: parts_question(&args.model, &args.rules)?,
+        parts: args.rules.question(&args.model)?,
         unit: args.unit.clone(),
         take: args.take,
         system: args.rule.system(),

@@ -64,6 +64,8 @@ row_id!(
 row_id!(
     /// Points at a price list.
     PriceListId
+);
+row_id!(
     /// Points at a lot on the shelf.
     StockLotId
 );

@@ -32,8 +32,7 @@ mod words;
 
 pub use book::{Book, BookReader, BookWriter};
 pub use error::StoreError;
-pub use id::{EntryId, KnownRingId, ModelId, NoteId, PriceListId, SupplierId, UnitId};
-pub use id::{EntryId, KnownRingId, ModelId, NoteId, StockLotId, UnitId};
+pub use id::{EntryId, KnownRingId, ModelId, NoteId, PriceListId, StockLotId, SupplierId, UnitId};
 pub use identification::MadeIdentification;
 pub use job::NewJob;
 pub use known_ring::{NewKnownRing, StoredKnownRing};
@@ -43,6 +42,6 @@ pub use note::{NewNote, NoteForm, StoredNote};
 pub use offer::{FormerPrice, NewPriceList, OfferWriter};
 pub use offer_find::{RingWindow, StoredOffer};
 pub use place::BookPlace;
-pub use supplier::{StoredPriceList, StoredSupplier};
 pub use stock::StoredLot;
+pub use supplier::{StoredPriceList, StoredSupplier};
 pub use unit::StoredUnit;
