@@ -121,7 +121,7 @@ impl Held {
     pub(super) fn drop_outside(&mut self, values: &[f64], range: Range) -> usize {
         let mut outside = 0;
         for (held, value) in self.0.iter_mut().zip(values) {
-            let out = u64::from((*value < range.low) | (*value > range.high));
+            let out = range.leaves_out(*value);
             outside += out;
             *held &= 1 - out;
         }
@@ -141,8 +141,14 @@ impl Range {
     #[allow(clippy::inline_always, reason = "compiled for the widest registers")]
     #[inline(always)]
     pub(super) fn outside(self, values: &[f64]) -> usize {
-        let out = |v: &f64| u64::from((*v < self.low) | (*v > self.high));
-        whole(values.iter().map(out).sum())
+        whole(values.iter().map(|v| self.leaves_out(*v)).sum())
+    }
+
+    /// Returns 1 for a number outside, otherwise 0, without a branch.
+    #[allow(clippy::inline_always, reason = "compiled for the widest registers")]
+    #[inline(always)]
+    fn leaves_out(self, value: f64) -> u64 {
+        u64::from(value < self.low) | u64::from(value > self.high)
     }
 }
 

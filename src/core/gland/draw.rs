@@ -92,7 +92,7 @@ impl DrawnAxis {
                 deviates,
                 #[inline(always)]
                 |axis, run, part| {
-                    let at = (run.start, axis.from_middle(run));
+                    let at = (run.start, axis.past_middle(run));
                     cells.fill(part, at, |place| axis.share(run, place));
                 },
             );
@@ -115,12 +115,7 @@ impl DrawnAxis {
 #[allow(clippy::inline_always, reason = "compiled for the widest registers")]
 #[inline(always)]
 fn evenly(axis: &mut Axis, column: &mut Column) {
-    in_runs(
-        axis,
-        column,
-        #[inline(always)]
-        |axis, run, part| axis.fill(run, part),
-    );
+    in_runs(axis, column, Axis::fill);
 }
 
 /// Fills a column run by run.

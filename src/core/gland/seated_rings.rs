@@ -73,12 +73,14 @@ impl FreeRings {
             found.section[i] = rings.section[i] * factor;
         }
         if let Some(inside) = &seats.inside {
-            for i in 0..LENGTH {
-                found.stretch[i] = 100.0 * (inside[i] - found.id[i]) / found.id[i];
+            for ((stretch, inside), id) in found.stretch.iter_mut().zip(inside).zip(&found.id) {
+                *stretch = 100.0 * (inside - id) / id;
             }
         } else if let Some(centre) = &seats.centre {
-            for i in 0..LENGTH {
-                found.stretch[i] = 100.0 * (centre[i] / (found.id[i] + found.section[i]) - 1.0);
+            let free = found.id.iter().zip(&found.section);
+            for ((stretch, centre), (id, section)) in found.stretch.iter_mut().zip(centre).zip(free)
+            {
+                *stretch = 100.0 * (centre / (id + section) - 1.0);
             }
         }
         found
@@ -130,9 +132,9 @@ impl FreeRings {
                 break;
             }
         }
-        for i in 0..LENGTH {
-            let sound = (w[i] > 0.0) & (w[i] < f64::INFINITY);
-            w[i] = if sound { w[i] } else { self.section[i] };
+        for (w, section) in w.iter_mut().zip(sections) {
+            let sound = *w > 0.0 && *w < f64::INFINITY;
+            *w = if sound { *w } else { *section };
         }
         w
     }
@@ -224,23 +226,23 @@ impl<'s> SeatedRings<'s> {
             Figure::InsideFitPct => seats.inside.as_ref().map(|_| &free.stretch),
             Figure::StretchPct => match (&seats.inside, &seats.outside) {
                 (Some(_), None) => Some(&free.stretch),
-                _ => each(room, |i| larger(free.stretch[i], 0.0)),
+                _ => Some(each(room, |i| larger(free.stretch[i], 0.0))),
             },
-            Figure::SqueezePct => each(room, |i| 100.0 * self.squeeze[i] / self.seated[i]),
-            Figure::PrintedSqueezeMm => each(room, |i| free.section[i] - seats.depth[i]),
-            Figure::PrintedSqueezePct => each(room, |i| {
+            Figure::SqueezePct => Some(each(room, |i| 100.0 * self.squeeze[i] / self.seated[i])),
+            Figure::PrintedSqueezeMm => Some(each(room, |i| free.section[i] - seats.depth[i])),
+            Figure::PrintedSqueezePct => Some(each(room, |i| {
                 100.0 * (free.section[i] - seats.depth[i]) / free.section[i]
-            }),
+            })),
             Figure::FillPct => {
                 const SHARE: f64 = 100.0 * PI * PI / 4.0;
-                each(room, |i| {
+                Some(each(room, |i| {
                     let section = free.section[i];
                     SHARE * section * section * (free.id[i] + section) / seats.volume[i]
-                })
+                }))
             }
-            Figure::OpenSideMm => each(room, |i| self.squeeze[i] - self.shift(i)),
-            Figure::OpenSidePct => self.to_a_side(-1.0, room),
-            Figure::ClosedSidePct => self.to_a_side(1.0, room),
+            Figure::OpenSideMm => Some(each(room, |i| self.squeeze[i] - self.shift(i))),
+            Figure::OpenSidePct => Some(self.to_a_side(-1.0, room)),
+            Figure::ClosedSidePct => Some(self.to_a_side(1.0, room)),
             Figure::OutsideCompressionPct | Figure::CentreFitPct | Figure::OtherWallMm => {
                 self.fit_to_walls(figure, room)
             }
@@ -258,21 +260,21 @@ impl<'s> SeatedRings<'s> {
         match figure {
             Figure::OutsideCompressionPct => {
                 let wall = seats.outside.as_ref()?;
-                each(room, |i| {
+                Some(each(room, |i| {
                     let outside = self.outside(i);
                     100.0 * (outside - wall[i]) / outside
-                })
+                }))
             }
             Figure::CentreFitPct => {
                 let centre = seats.centre.as_ref()?;
-                each(room, |i| {
+                Some(each(room, |i| {
                     let mean = free.id[i] + free.section[i];
                     100.0 * (centre[i] - mean) / mean
-                })
+                }))
             }
             Figure::OtherWallMm => match (&seats.within, &seats.around) {
-                (Some(within), _) => each(room, |i| free.id[i] - within[i]),
-                (None, Some(around)) => each(room, |i| around[i] - self.outside(i)),
+                (Some(within), _) => Some(each(room, |i| free.id[i] - within[i])),
+                (None, Some(around)) => Some(each(room, |i| around[i] - self.outside(i))),
                 (None, None) => None,
             },
             _ => None,
@@ -283,7 +285,7 @@ impl<'s> SeatedRings<'s> {
         self.free.id[i] + 2.0 * self.free.section[i]
     }
 
-    fn to_a_side<'r>(&self, sign: f64, room: &'r mut Column) -> Option<&'r Column> {
+    fn to_a_side<'r>(&self, sign: f64, room: &'r mut Column) -> &'r Column {
         each(room, |i| {
             100.0 * (self.squeeze[i] + sign * self.shift(i)) / self.seated[i]
         })
@@ -298,11 +300,11 @@ impl<'s> SeatedRings<'s> {
 /// Fills a column.
 #[allow(clippy::inline_always, reason = "compiled for the widest registers")]
 #[inline(always)]
-fn each(room: &mut Column, value: impl Fn(usize) -> f64) -> Option<&Column> {
+fn each(room: &mut Column, value: impl Fn(usize) -> f64) -> &Column {
     for (i, found) in room.iter_mut().enumerate() {
         *found = value(i);
     }
-    Some(room)
+    room
 }
 
 #[cfg(test)]

@@ -130,7 +130,7 @@ impl Axis {
     }
 
     /// Returns how far the points of a run lie from the middles of the cells into which a period cuts the unit interval.
-    pub(super) fn from_middle(&self, run: Run) -> f64 {
+    pub(super) fn past_middle(&self, run: Run) -> f64 {
         run.carried * self.step - 0.5 / self.lowest.len() as f64
     }
 
@@ -205,9 +205,9 @@ mod tests {
         const N: usize = 30_000;
         for samples in [1, 4096, 1_000_000] {
             let found = points::<12>(N, samples);
-            for (n, point) in found.iter().enumerate() {
+            for (n, point) in (1_i64..).zip(&found) {
                 for (value, (base, factor)) in point.iter().zip(BASES) {
-                    let (mut rest, mut weight, mut sum) = (n as i64 + 1, 1.0, 0.0);
+                    let (mut rest, mut weight, mut sum) = (n, 1.0, 0.0);
                     while rest > 0 {
                         weight /= base as f64;
                         sum += (rest % base * factor % base) as f64 * weight;
