@@ -25,6 +25,13 @@ fn safe(text: &str) -> String {
     escaped(&lines.join("\n"))
 }
 
+/// Tells whether a cell holds a word that may be broken, because a column as wide as the word would be too wide.
+fn has_long_word(cell: &str) -> bool {
+    const LONG: usize = 12;
+    cell.split_whitespace()
+        .any(|word| word.chars().count() > LONG)
+}
+
 impl Web {
     /// Begins an empty page.
     pub fn new() -> Self {
@@ -114,8 +121,13 @@ impl Web {
             for (cell, head) in row.iter().zip(heads) {
                 let _ = write!(
                     self.body,
-                    "<td data-head=\"{}\">{}</td>",
+                    "<td data-head=\"{}\"{}>{}</td>",
                     safe(head),
+                    if has_long_word(cell) {
+                        " class=\"long\""
+                    } else {
+                        ""
+                    },
                     safe(cell)
                 );
             }
