@@ -1,0 +1,91 @@
+//! Names a ring while its part is recorded.
+
+use super::note_record::{NoteRecord, fault};
+use super::note_record_question::Question;
+use super::ring_session::{RingSession, SessionStart};
+use super::session_said::Said;
+use crate::core::measurement::Measurand;
+use crate::core::note::{Entry, read_note};
+
+impl NoteRecord {
+    /// Begins naming the ring, with the readings that the part has already.
+    pub(super) fn ask_ring(&mut self, entry: &Entry, said: &mut Vec<Said>) {
+        let mut session = RingSession::new(SessionStart {
+            namer: self.namer.clone(),
+            condition: entry
+                .condition
+                .as_ref()
+                .map(|c| c.value)
+                .unwrap_or_default(),
+            polymer: entry.polymer.as_ref().map(|p| p.value),
+            declared: read_note(&self.state.text).note.header.lengths,
+        });
+        let mut last = session.greet().split_off(1);
+        if let Some(part) = &mut self.state.part {
+            part.fields.retain(|field| {
+                let key = field.split(' ').next().unwrap_or("");
+                if field.starts_with("remark looks like ")
+                    || field.starts_with("remark no listed size is likely")
+                {
+                    return false;
+                }
+                if Measurand::from_word(key).is_none() {
+                    return true;
+                }
+                let heard = session.hear(field);
+                let refused = heard.iter().any(|s| matches!(s, Said::Fault { .. }));
+                last = heard;
+                refused
+            });
+        }
+        said.push(Said::Text(format!(
+            "{}: its readings, one a line; Enter alone ends them.",
+            entry.name
+        )));
+        said.extend(last);
+        self.ring = Some(session);
+    }
+
+    pub(super) fn hear_ring(&mut self, words: &str) -> Vec<Said> {
+        let Some(mut session) = self.ring.take() else {
+            return Vec::new();
+        };
+        let mut said = if words.is_empty() {
+            session.end()
+        } else {
+            session.hear(words)
+        };
+        said.retain(|s| !matches!(s, Said::Note(_)));
+        if !session.is_over() {
+            self.ring = Some(session);
+            return said;
+        }
+        let Some(mut part) = self.state.part.clone() else {
+            return said;
+        };
+        let mut fields = session.fields();
+        if !fields.is_empty() {
+            let condition = fields.remove(0);
+            if let Some(old) = part
+                .fields
+                .iter_mut()
+                .find(|f| matches!(f.as_str(), "new" | "used" | "rough"))
+            {
+                *old = condition;
+            }
+        }
+        let mut before = self.state.clone();
+        part.fields.extend(fields);
+        before.part = Some(part.clone());
+        match self.trial(&part) {
+            Err(message) => said.push(fault(words, &message)),
+            Ok(entry) => {
+                self.history.push(before);
+                self.state.part = Some(part);
+                self.go_on(&entry, Some(Question::Readings), &mut said);
+            }
+        }
+        self.ask(&mut said);
+        said
+    }
+}
