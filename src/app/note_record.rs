@@ -111,9 +111,8 @@ impl NoteRecord {
     /// Returns the text of the note, to be saved after every line.
     pub fn text(&self) -> String {
         let mut text = self.state.text.clone();
-        if let Some(part) = &self.state.part {
-            let further = self.ring.as_ref().map(RingSession::fields);
-            text.push_str(&part.text(&further.unwrap_or_default()));
+        if let Some(part) = self.part_so_far() {
+            text.push_str(&part.text());
         }
         let next = match self.state.asked {
             _ if text.is_empty() => return text,
@@ -299,7 +298,7 @@ impl NoteRecord {
     /// Reads the note with the part; returns the part as it is understood.
     pub(super) fn trial(&self, part: &PartDraft) -> Result<Entry, String> {
         let before = read_note(&self.state.text).note.entries.len();
-        let reading = read_note(&format!("{}{}", self.state.text, part.text(&[])));
+        let reading = read_note(&format!("{}{}", self.state.text, part.text()));
         if let Some(error) = first_error(&reading) {
             return Err(told(error));
         }
@@ -357,7 +356,7 @@ impl NoteRecord {
             return;
         };
         let begin = self.state.text.len();
-        let lines = part.text(&[]);
+        let lines = part.text();
         self.state.text.push_str(&lines);
         self.state.asked = Asked::Part;
         self.history.clear();
@@ -380,7 +379,7 @@ impl NoteRecord {
         if let Some(part) = self.state.part.take() {
             self.state.asked = Asked::Part;
             said.push(Said::Text("Taken back, the whole part:".to_owned()));
-            return said.push(lines_of(&part.text(&[])));
+            return said.push(lines_of(&part.text()));
         }
         let reading = read_note(&self.state.text);
         let last =

@@ -1,6 +1,7 @@
 //! Names a ring while its part is recorded.
 
 use super::note_record::{NoteRecord, fault};
+use super::note_record_part::PartDraft;
 use super::note_record_question::Question;
 use super::ring_session::{RingSession, SessionStart};
 use super::session_said::Said;
@@ -46,6 +47,13 @@ impl NoteRecord {
         self.ring = Some(session);
     }
 
+    /// Returns the unfinished part with the readings that its ring has so far.
+    pub(super) fn part_so_far(&self) -> Option<PartDraft> {
+        let part = self.state.part.as_ref()?;
+        let ring = self.ring.as_ref();
+        Some(ring.map_or_else(|| part.clone(), |session| self.joined(part, session)))
+    }
+
     pub(super) fn hear_ring(&mut self, words: &str) -> Vec<Said> {
         let Some(mut session) = self.ring.take() else {
             return Vec::new();
@@ -60,22 +68,15 @@ impl NoteRecord {
             self.ring = Some(session);
             return said;
         }
-        let Some(mut part) = self.state.part.clone() else {
+        let Some(part) = self
+            .state
+            .part
+            .as_ref()
+            .map(|part| self.joined(part, &session))
+        else {
             return said;
         };
-        let mut fields = session.fields();
-        if !fields.is_empty() {
-            let condition = fields.remove(0);
-            if let Some(old) = part
-                .fields
-                .iter_mut()
-                .find(|f| matches!(f.as_str(), "new" | "used" | "rough"))
-            {
-                *old = condition;
-            }
-        }
         let mut before = self.state.clone();
-        part.fields.extend(fields);
         before.part = Some(part.clone());
         match self.trial(&part) {
             Err(message) => said.push(fault(words, &message)),
@@ -87,5 +88,29 @@ impl NoteRecord {
         }
         self.ask(&mut said);
         said
+    }
+
+    /// Puts the readings of a ring to its part. A condition that was changed among the readings takes the place of the
+    /// former; the words of one that was not ("flattened" for rough) stay.
+    fn joined(&self, part: &PartDraft, session: &RingSession) -> PartDraft {
+        let mut part = part.clone();
+        let mut fields = session.fields();
+        if fields.is_empty() {
+            return part;
+        }
+        let condition = fields.remove(0);
+        let said = self.trial(&part).ok().and_then(|entry| entry.condition);
+        match said {
+            Some(said) if said.value.word() == condition => {}
+            Some(said) => {
+                let former = |field: &&mut String| field.ends_with(&said.text);
+                if let Some(field) = part.fields.iter_mut().find(former) {
+                    *field = condition;
+                }
+            }
+            None => part.fields.push(condition),
+        }
+        part.fields.extend(fields);
+        part
     }
 }
