@@ -5,21 +5,19 @@
 //! says what is asked next, so that the dialogue goes on there.
 
 use super::identify::RingNamer;
-use super::note_record_part::{PartDraft, next_photo, without_last};
-use super::note_record_question::{Question, caution, help, measures, written_out};
-use super::ring_session::{RingSession, SessionStart};
+use super::note_record_part::{PartDraft, without_last};
+use super::note_record_question::{Question, caution, help, written_out};
+use super::note_record_resume::resumed;
+use super::ring_session::RingSession;
 use super::session_said::Said;
-use crate::core::measurement::Measurand;
-use crate::core::note::{
-    Diagnostic, Entry, NoteReading, Severity, escaped, keyed, position_field, read_note,
-};
+use crate::core::note::{Diagnostic, Entry, NoteReading, Severity, escaped, keyed, read_note};
 use crate::core::quantity::{Date, Span};
 
-const MARK: &str = "# not finished, next: ";
+pub(super) const MARK: &str = "# not finished, next: ";
 /// A line longer than this is no answer.
 const LONGEST: usize = 1000;
 /// What is asked of the unit as a whole.
-const HEADER: [(&str, &str); 11] = [
+pub(super) const HEADER: [(&str, &str); 11] = [
     ("model", "Maker and model?"),
     (
         "unit",
@@ -42,26 +40,26 @@ const HEADER: [(&str, &str); 11] = [
 /// Holds one teardown while it is recorded.
 #[derive(Debug)]
 pub struct NoteRecord {
-    namer: RingNamer,
+    pub(super) namer: RingNamer,
     today: Option<Date>,
-    state: State,
+    pub(super) state: State,
     /// States before each answer of the part, or of the header, for "undo".
-    history: Vec<State>,
-    ring: Option<RingSession>,
-    last_tool: Option<String>,
+    pub(super) history: Vec<State>,
+    pub(super) ring: Option<RingSession>,
+    pub(super) last_tool: Option<String>,
     over: bool,
 }
 
 #[derive(Debug, Clone, PartialEq)]
-struct State {
+pub(super) struct State {
     /// The note without the part that is unfinished.
-    text: String,
-    part: Option<PartDraft>,
-    asked: Asked,
+    pub(super) text: String,
+    pub(super) part: Option<PartDraft>,
+    pub(super) asked: Asked,
 }
 
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-enum Asked {
+pub(super) enum Asked {
     Header(usize),
     Vented,
     Section,
@@ -113,9 +111,8 @@ impl NoteRecord {
     /// Returns the text of the note, to be saved after every line.
     pub fn text(&self) -> String {
         let mut text = self.state.text.clone();
-        if let Some(part) = &self.state.part {
-            let further = self.ring.as_ref().map(RingSession::fields);
-            text.push_str(&part.text(&further.unwrap_or_default()));
+        if let Some(part) = self.part_so_far() {
+            text.push_str(&part.text());
         }
         let next = match self.state.asked {
             _ if text.is_empty() => return text,
@@ -259,14 +256,12 @@ impl NoteRecord {
     fn section(&mut self, name: &str, said: &mut Vec<Said>) {
         let name = name.trim_start_matches('[').trim_end_matches(']').trim();
         let text = format!("{}\n[{}]\n", self.state.text, escaped(name));
-        match first_error(&read_note(&text)) {
-            Some(error) => said.push(fault(name, &told(error))),
-            None => {
-                self.state.text = text;
-                self.state.asked = Asked::Part;
-                self.history.clear();
-            }
+        if let Some(error) = first_error(&read_note(&text)) {
+            return said.push(fault(name, &told(error)));
         }
+        self.state.text = text;
+        self.state.asked = Asked::Part;
+        self.history.clear();
     }
 
     fn answer_part(&mut self, words: &str, said: &mut Vec<Said>) {
@@ -301,9 +296,9 @@ impl NoteRecord {
     }
 
     /// Reads the note with the part; returns the part as it is understood.
-    fn trial(&self, part: &PartDraft) -> Result<Entry, String> {
+    pub(super) fn trial(&self, part: &PartDraft) -> Result<Entry, String> {
         let before = read_note(&self.state.text).note.entries.len();
-        let reading = read_note(&format!("{}{}", self.state.text, part.text(&[])));
+        let reading = read_note(&format!("{}{}", self.state.text, part.text()));
         if let Some(error) = first_error(&reading) {
             return Err(told(error));
         }
@@ -317,15 +312,16 @@ impl NoteRecord {
     }
 
     /// Goes to the first open question behind `after`, or finishes the part.
-    fn go_on(&mut self, entry: &Entry, after: Option<Question>, said: &mut Vec<Said>) {
+    pub(super) fn go_on(&mut self, entry: &Entry, after: Option<Question>, said: &mut Vec<Said>) {
         let all = Question::of(entry.kind);
         let from = after.and_then(|q| all.iter().position(|a| *a == q));
         let open = all[from.map_or(0, |at| at + 1)..]
             .iter()
             .find(|q| !q.is_answered(entry));
-        match open {
-            Some(question) => self.state.asked = Asked::Field(*question),
-            None => self.finish_part(said),
+        if let Some(question) = open {
+            self.state.asked = Asked::Field(*question);
+        } else {
+            self.finish_part(said);
         }
     }
 
@@ -355,76 +351,12 @@ impl NoteRecord {
         }
     }
 
-    /// Writes an answer as fields of the note.
-    fn fields_of(
-        &self,
-        question: Question,
-        words: &str,
-        entry: &Entry,
-    ) -> Result<Vec<String>, String> {
-        let words = match words {
-            "-" => return Ok(Vec::new()),
-            "" => match question.default(entry.kind) {
-                Some(default) => default,
-                None => return Ok(Vec::new()),
-            },
-            _ => words,
-        };
-        let is_number = words.starts_with(|c: char| c.is_ascii_digit() || c == '.');
-        Ok(match question {
-            Question::Quantity if words == "1" => Vec::new(),
-            Question::Quantity => vec![format!("x{}", words.trim_start_matches('x'))],
-            Question::Fate => vec![short(words, &["replace", "keep", "inspect"])?],
-            Question::Condition => vec![match words {
-                "f" | "F" => "rough".to_owned(),
-                _ => short(words, &["new", "used", "rough"])?,
-            }],
-            Question::Turns if words.contains("turn") => vec![keyed("turns", words)],
-            Question::Turns if is_number && !words.contains(' ') => {
-                return Err(format!("write {words} threads, or {words} turns"));
-            }
-            Question::Turns => vec![keyed("exposed", words)],
-            Question::Position => vec![position_field(words)],
-            Question::Tool if words == "=" => {
-                let tool = self
-                    .last_tool
-                    .as_ref()
-                    .ok_or("no tool was named yet in this sitting: write it")?;
-                vec![keyed("tool", tool)]
-            }
-            Question::Photo if words == "+" => vec![keyed("photo", &self.next_photo()?)],
-            Question::Measures if is_number => {
-                let key = measures(entry.kind).split(' ').next().unwrap_or("od");
-                PartDraft::read(&format!("x;{key} {words}")).fields
-            }
-            Question::Measures => PartDraft::read(&format!("x;{words}")).fields,
-            Question::Gland => {
-                let words = words.strip_prefix("gland ").unwrap_or(words);
-                PartDraft::read(&format!("x;gland {words}")).fields
-            }
-            other => vec![keyed(other.word(), words)],
-        })
-    }
-
-    fn next_photo(&self) -> Result<String, String> {
-        let note = read_note(&self.state.text).note;
-        let photos = note
-            .header
-            .photos
-            .iter()
-            .chain(note.entries.iter().flat_map(|e| &e.photos));
-        photos
-            .last()
-            .and_then(|last| next_photo(last))
-            .ok_or_else(|| "no photo with a number was named yet: write its name".to_owned())
-    }
-
     fn finish_part(&mut self, said: &mut Vec<Said>) {
         let Some(part) = self.state.part.take() else {
             return;
         };
         let begin = self.state.text.len();
-        let lines = part.text(&[]);
+        let lines = part.text();
         self.state.text.push_str(&lines);
         self.state.asked = Asked::Part;
         self.history.clear();
@@ -447,7 +379,7 @@ impl NoteRecord {
         if let Some(part) = self.state.part.take() {
             self.state.asked = Asked::Part;
             said.push(Said::Text("Taken back, the whole part:".to_owned()));
-            return said.push(lines_of(&part.text(&[])));
+            return said.push(lines_of(&part.text()));
         }
         let reading = read_note(&self.state.text);
         let last =
@@ -471,7 +403,7 @@ impl NoteRecord {
         self.history.push(std::mem::replace(&mut self.state, next));
     }
 
-    fn ask(&mut self, said: &mut Vec<Said>) {
+    pub(super) fn ask(&mut self, said: &mut Vec<Said>) {
         let prompt = match self.state.asked {
             Asked::Header(at) => {
                 let (key, prompt) = HEADER[at];
@@ -505,166 +437,23 @@ impl NoteRecord {
         };
         said.push(Said::Text(prompt));
     }
-
-    /// Begins naming the ring, with the readings that the part has already.
-    fn ask_ring(&mut self, entry: &Entry, said: &mut Vec<Said>) {
-        let mut session = RingSession::new(SessionStart {
-            namer: self.namer.clone(),
-            condition: entry
-                .condition
-                .as_ref()
-                .map(|c| c.value)
-                .unwrap_or_default(),
-            polymer: entry.polymer.as_ref().map(|p| p.value),
-            declared: read_note(&self.state.text).note.header.lengths,
-        });
-        let mut last = session.greet().split_off(1);
-        if let Some(part) = &mut self.state.part {
-            part.fields.retain(|field| {
-                let key = field.split(' ').next().unwrap_or("");
-                if field.starts_with("remark looks like ")
-                    || field.starts_with("remark no listed size is likely")
-                {
-                    return false;
-                }
-                if Measurand::from_word(key).is_none() {
-                    return true;
-                }
-                let heard = session.hear(field);
-                let refused = heard.iter().any(|s| matches!(s, Said::Fault { .. }));
-                last = heard;
-                refused
-            });
-        }
-        said.push(Said::Text(format!(
-            "{}: its readings, one a line; Enter alone ends them.",
-            entry.name
-        )));
-        said.extend(last);
-        self.ring = Some(session);
-    }
-
-    fn hear_ring(&mut self, words: &str) -> Vec<Said> {
-        let Some(mut session) = self.ring.take() else {
-            return Vec::new();
-        };
-        let mut said = if words.is_empty() {
-            session.end()
-        } else {
-            session.hear(words)
-        };
-        said.retain(|s| !matches!(s, Said::Note(_)));
-        if !session.is_over() {
-            self.ring = Some(session);
-            return said;
-        }
-        let Some(mut part) = self.state.part.clone() else {
-            return said;
-        };
-        let mut fields = session.fields();
-        if !fields.is_empty() {
-            let condition = fields.remove(0);
-            if let Some(old) = part
-                .fields
-                .iter_mut()
-                .find(|f| matches!(f.as_str(), "new" | "used" | "rough"))
-            {
-                *old = condition;
-            }
-        }
-        let mut before = self.state.clone();
-        part.fields.extend(fields);
-        before.part = Some(part.clone());
-        match self.trial(&part) {
-            Err(message) => said.push(fault(words, &message)),
-            Ok(entry) => {
-                self.history.push(before);
-                self.state.part = Some(part);
-                self.go_on(&entry, Some(Question::Readings), &mut said);
-            }
-        }
-        self.ask(&mut said);
-        said
-    }
 }
 
-/// Takes a text up where its recording stopped.
-fn resumed(text: &str) -> Result<State, Vec<Diagnostic>> {
-    let mut text = text
-        .trim_start_matches('\u{feff}')
-        .replace("\r\n", "\n")
-        .replace('\r', "\n");
-    let mut next = None;
-    let last = text.trim_end().rfind('\n').map_or(0, |at| at + 1);
-    if let Some(word) = text[last..].trim_end().strip_prefix(MARK) {
-        next = Some(word.to_owned());
-        text.truncate(last);
-    }
-    if !(text.is_empty() || text.ends_with('\n')) {
-        text.push('\n');
-    }
-    let reading = read_note(&text);
-    let at = |key: &str| {
-        HEADER
-            .iter()
-            .position(|(k, _)| *k == key)
-            .map(Asked::Header)
-    };
-    let open = next.as_deref().and_then(|word| match word {
-        "vented" => Some(Asked::Vented),
-        "section" => Some(Asked::Section),
-        word if reading.note.entries.is_empty() => at(word),
-        word => Question::from_word(word).map(Asked::Field),
-    });
-    let is_begun = text.trim().is_empty() || open == Some(Asked::Header(1));
-    if !is_begun && !reading.is_sound() {
-        return Err(reading.diagnostics);
-    }
-    let has_parts = !reading.note.entries.is_empty() || text.lines().any(|l| l.starts_with('['));
-    let mut state = State {
-        asked: open.unwrap_or(match has_parts {
-            _ if text.trim().is_empty() => Asked::Header(0),
-            true => Asked::Part,
-            false => Asked::Vented,
-        }),
-        text,
-        part: None,
-    };
-    if let Asked::Field(_) = state.asked
-        && let Some((rest, lines)) = without_last(&state.text, &reading)
-    {
-        state.text = rest;
-        state.part = Some(PartDraft::read(&lines));
-    }
-    Ok(state)
-}
-
-fn short(words: &str, known: &[&str]) -> Result<String, String> {
-    let lower = words.to_lowercase();
-    if lower.len() > 1 {
-        return Ok(lower);
-    }
-    let found = known.iter().find(|word| word.starts_with(&lower));
-    found
-        .map(|word| (*word).to_owned())
-        .ok_or_else(|| format!("write one of {}", known.join(", ")))
-}
-
-fn first_error(reading: &NoteReading) -> Option<&Diagnostic> {
+pub(super) fn first_error(reading: &NoteReading) -> Option<&Diagnostic> {
     reading
         .diagnostics
         .iter()
         .find(|d| d.severity == Severity::Error)
 }
 
-fn told(diagnostic: &Diagnostic) -> String {
+pub(super) fn told(diagnostic: &Diagnostic) -> String {
     match &diagnostic.remedy {
         Some(remedy) => format!("{}: {remedy}", diagnostic.message),
         None => diagnostic.message.clone(),
     }
 }
 
-fn fault(line: &str, message: &str) -> Said {
+pub(super) fn fault(line: &str, message: &str) -> Said {
     let span = Span::new(0, line.len());
     Said::Fault {
         line: line.to_owned(),

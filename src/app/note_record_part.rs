@@ -40,12 +40,16 @@ impl PartDraft {
     }
 
     /// Writes the part as it stands in a note; a gland has a line of its own.
-    pub(super) fn text(&self, further: &[String]) -> String {
-        let all = || self.fields.iter().chain(further);
+    pub(super) fn text(&self) -> String {
         let mut fields = vec![self.name.clone()];
-        fields.extend(all().filter(|f| !is_gland(f)).cloned());
+        fields.extend(self.fields.iter().filter(|f| !is_gland(f)).cloned());
         let mut lines = laid_out(&fields);
-        lines.extend(all().filter(|f| is_gland(f)).map(|g| format!("  {g}")));
+        lines.extend(
+            self.fields
+                .iter()
+                .filter(|f| is_gland(f))
+                .map(|g| format!("  {g}")),
+        );
         lines.push(String::new());
         lines.join("\n")
     }
@@ -115,7 +119,7 @@ mod tests {
                 "gland piston ; bore 30 ; groove 25.4".to_owned(),
             ],
         };
-        assert_eq!(PartDraft::read(&part.text(&[])), part);
+        assert_eq!(PartDraft::read(&part.text()), part);
     }
 
     #[test]

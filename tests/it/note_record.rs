@@ -76,7 +76,8 @@ fn over_a_pipe_a_note_is_written_that_a_person_would_have_written() {
 #[test]
 fn the_end_of_the_input_in_the_middle_of_a_part_loses_no_answer() {
     let folder = tempfile::tempdir().expect("a folder");
-    let all = format!("{HEADER}{NUT}{SHIM}");
+    let ring = "o\nat filter seat\n\n\n\nflattened\n16.0\ncs 1.72 by flat\n\n\n\n";
+    let all = format!("{HEADER}{NUT}{ring}{SHIM}");
     let lines: Vec<&str> = all.split_inclusive('\n').collect();
     for at in 2..lines.len() {
         let _ = std::fs::remove_file(folder.path().join("t.note"));
@@ -91,14 +92,15 @@ fn the_end_of_the_input_in_the_middle_of_a_part_loses_no_answer() {
         let text = note(folder.path());
         let reading = read_note(&text);
         assert!(
-            reading.is_sound() && reading.note.entries.len() == 2,
+            reading.is_sound() && reading.note.entries.len() == 3,
             "{at}: {text}"
         );
         assert_eq!(
-            reading.note.entries[1].remarks,
+            reading.note.entries[2].remarks,
             ["bright one on top"],
             "{at}: {text}"
         );
+        assert_eq!(reading.note.entries[1].readings.len(), 2, "{at}: {text}");
         assert!(!text.contains("not finished"), "{at}: {text}");
     }
 }

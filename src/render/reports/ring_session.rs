@@ -45,10 +45,10 @@ fn one(said: &Said) -> String {
         Said::Caution(caution) => page(|page| {
             page.caution(caution);
         }),
-        Said::Lines(lines) => lines
-            .iter()
-            .map(|line| format!("  {}\n", visible(line)))
-            .collect(),
+        Said::Lines(lines) => {
+            let lines: Vec<String> = lines.iter().map(|line| visible(line)).collect();
+            format!("  {}\n", lines.join("\n  "))
+        }
         Said::Warning(warning) => page(|page| {
             page.list([warning.clone()]);
         }),
