@@ -3,7 +3,7 @@
 use super::find_model::Found;
 use super::parts_list::{PartsQuestion, parts_list};
 use super::stock_add::StockError;
-use super::stock_list::StockLine;
+use super::stock_list::{StockLine, shelf};
 use crate::core::book::{
     LotLife, PartAction, PartLine, StockKey, StockLot, WantedMaterial, name_key, pick,
 };
@@ -127,8 +127,7 @@ pub fn stock_kit(place: &BookPlace, question: &KitQuestion) -> Result<Found<Kit>
             Ok::<_, StockError>((lines, complete))
         })?
     } else {
-        let mut book = Book::open_to_read(place)?;
-        let lots = book.read(|book| book.stock_lots())?;
+        let lots = shelf(place)?;
         (fill(&lots).0, false)
     };
     let undated = parts_of(&lines).any(|part| part.lot.life == LotLife::Unknown);
@@ -214,13 +213,17 @@ fn kit_line(
         asked.extend(material.hardness.map(|h| h.to_string()));
         filled.why = format!("{} of {} not on the shelf", found.short, asked.join(" "));
         if found.expired > 0 {
-            filled.why += &format!("; {} there are past their life", found.expired);
+            let over = format!("; {} there are past their life", found.expired);
+            filled.why.push_str(&over);
         }
     }
     filled
 }
 
-/// Says what a line of the parts list is called on the shelf, or why it cannot be picked.
+/// Says what a line of the parts list is called on the shelf.
+///
+/// # Errors
+/// Says why it cannot be picked: its size is not decided.
 pub fn stock_key(line: &PartLine) -> Result<(StockKey, String), String> {
     if line.kind == PartKind::Ring {
         if !line.size.decided {

@@ -3,7 +3,7 @@
 use crate::core::book::{LotLife, StockKey, StockLot};
 use crate::core::elastomer::{Polymer, Quarter, ShelfLifeSystem};
 use crate::core::quantity::Hardness;
-use crate::store::{Book, BookPlace, StoreError};
+use crate::store::{Book, BookPlace, BookReader, StoreError, StoredLot};
 use serde::Serialize;
 
 /// Holds what lies on the shelf.
@@ -66,8 +66,7 @@ pub fn stock_list(
     part: Option<&StockKey>,
     (system, now): (ShelfLifeSystem, Quarter),
 ) -> Result<StockReport, StoreError> {
-    let mut book = Book::open_to_read(place)?;
-    let lots = book.read(|book| book.stock_lots())?;
+    let lots = shelf(place)?;
     let wanted = lots
         .iter()
         .filter(|stored| part.is_none_or(|key| *key == stored.lot.key));
@@ -78,4 +77,13 @@ pub fn stock_list(
             .map(|stored| StockLine::of(&stored.lot, system, now))
             .collect(),
     })
+}
+
+/// Reads every lot that lies in a bin.
+pub(super) fn shelf(place: &BookPlace) -> Result<Vec<StoredLot>, StoreError> {
+    Book::open_to_read(place)?.read(lots)
+}
+
+fn lots(book: &BookReader<'_>) -> Result<Vec<StoredLot>, StoreError> {
+    book.stock_lots()
 }

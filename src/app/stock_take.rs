@@ -60,20 +60,19 @@ pub fn stock_take(place: &BookPlace, question: &TakeQuestion) -> Result<StockTak
     book.write(|book| {
         let lots = book.stock_lots()?;
         let mut plain: Vec<StockLot> = lots.iter().map(|stored| stored.lot.clone()).collect();
-        let found = match &question.bin {
-            Some(bin) => from_bin(&lots, bin, question),
-            None => {
-                let wanted = WantedMaterial {
-                    polymer: question.part.polymer,
-                    hardness: question.part.hardness,
-                };
-                pick(
-                    &plain,
-                    &question.part.key,
-                    (wanted, question.quantity),
-                    (question.system, question.now),
-                )
-            }
+        let found = if let Some(bin) = &question.bin {
+            from_bin(&lots, bin, question)
+        } else {
+            let wanted = WantedMaterial {
+                polymer: question.part.polymer,
+                hardness: question.part.hardness,
+            };
+            pick(
+                &plain,
+                &question.part.key,
+                (wanted, question.quantity),
+                (question.system, question.now),
+            )
         };
         let mut taken = Vec::new();
         if found.short == 0 {

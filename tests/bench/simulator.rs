@@ -242,10 +242,13 @@ pub(crate) enum Gland {
     Face(f64, f64, f64),
 }
 
+/// A section in inches with its ranges of squeeze, radial and between faces.
+type Printed = (f64, (f64, f64), (f64, f64));
+
 /// Squeeze of static glands as a share of the free section: section in inches from which a row holds, what the industrial
 /// static radial table prints, what the face table prints. The O-Ring Store, O-Ring Groove Chart,
 /// https://www.theoringstore.com/store/index.php?main_page=page&id=39&chapter=6 ; a row reaches half way to the next.
-const PRINTED: [(f64, (f64, f64), (f64, f64)); 5] = [
+const PRINTED: [Printed; 5] = [
     (0.070, (0.22, 0.32), (0.19, 0.32)),
     (0.103, (0.17, 0.24), (0.20, 0.30)),
     (0.139, (0.16, 0.23), (0.20, 0.30)),
@@ -255,7 +258,7 @@ const PRINTED: [(f64, (f64, f64), (f64, f64)); 5] = [
 
 /// Returns the printed range of squeeze of the nearest section.
 fn printed(d2: f64, radial: bool) -> (f64, f64) {
-    let away = |row: &&(f64, (f64, f64), (f64, f64))| (row.0 * 25.4 - d2).abs();
+    let away = |row: &&Printed| (row.0 * 25.4 - d2).abs();
     let nearest = PRINTED.iter().min_by(|a, b| away(a).total_cmp(&away(b)));
     nearest.map_or(PRINTED[0].1, |row| if radial { row.1 } else { row.2 })
 }

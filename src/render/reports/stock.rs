@@ -150,11 +150,12 @@ impl Report for StockTaken {
                 self.short, self.part
             );
             if self.expired > 0 {
-                words += &format!(
+                let over = format!(
                     " {} lie there whose life by {} is over.",
                     self.expired,
                     self.system.name()
                 );
+                words.push_str(&over);
             }
             page.text(words);
             return page;
