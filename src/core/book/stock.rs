@@ -9,7 +9,7 @@ use serde::Serialize;
 pub enum StockKey {
     /// A ring, by its nominal inside diameter and section.
     Ring(Length, Length),
-    /// Any other part, by its words in plain form ([`name_key`](super::name_key)).
+    /// Any other part, by its words in plain form ([`name_key`](super::name_key())).
     Words(String),
 }
 

@@ -14,7 +14,7 @@ pub struct TypingErrors<'q> {
 const SHORT: usize = 5;
 
 impl<'q> TypingErrors<'q> {
-    /// Makes a comparison with a query in the form of [`super::number_key`].
+    /// Makes a comparison with a query in the form of [`super::number_key()`].
     pub fn new(query: &'q str) -> Self {
         let query = query.as_bytes();
         Self {
