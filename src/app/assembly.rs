@@ -1,7 +1,7 @@
 //! The teardown of a unit in reverse: the steps in which it goes together again.
 
-use super::find_model::{Found, NotFound, find_model};
-use super::unit_records::unit_records;
+use super::find_model::{Found, NotFound};
+use super::unit_records::recorded_model;
 use crate::core::book::{
     ModelName, PartAction, PartLine, PartsList, UnitRecord, Workshop, name_key, near_names,
 };
@@ -85,15 +85,7 @@ pub fn assembly(
     serial: Option<&str>,
 ) -> Result<Found<Assembly>, StoreError> {
     let mut book = Book::open_to_read(place)?;
-    let found = book.read(|book| {
-        let model = match find_model(book, model)? {
-            Found::Yes(model) => model,
-            Found::No(missing) => return Ok::<_, StoreError>(Found::No(missing)),
-        };
-        let units = unit_records(book, model.id)?;
-        Ok(Found::Yes((model.name, units)))
-    })?;
-    let (model, units) = match found {
+    let (model, units) = match book.read(|book| recorded_model(book, model))? {
         Found::Yes(found) => found,
         Found::No(missing) => return Ok(Found::No(missing)),
     };
@@ -213,11 +205,6 @@ fn step(entry: &Entry, line: Option<&PartLine>, enriched: bool) -> AssemblyStep 
 }
 
 fn ring_of(line: &PartLine) -> AssemblyRing {
-    let material = match (line.material.polymer, line.material.hardness) {
-        (Some(polymer), Some(hardness)) => format!("{polymer} {hardness}"),
-        (Some(polymer), None) => polymer.to_string(),
-        _ => line.material.material.clone().unwrap_or_default(),
-    };
     AssemblyRing {
         words: match line.size.codes.first() {
             Some(code) => code.clone(),
@@ -225,7 +212,7 @@ fn ring_of(line: &PartLine) -> AssemblyRing {
             None => line.size.measured.clone(),
         },
         size: line.size.id.zip(line.size.section),
-        material,
+        material: line.material.words(),
         decided: line.size.decided,
     }
 }

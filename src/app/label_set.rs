@@ -1,8 +1,8 @@
 //! The labels of a model: bags for its places, bins for its sizes, its units.
 
-use super::find_model::{Found, find_model};
+use super::find_model::Found;
 use super::parts_list::{PartsQuestion, parts_list};
-use super::unit_records::unit_records;
+use super::unit_records::recorded_model;
 use crate::core::book::{Label, LabelKind, PartAction, PartLine};
 use crate::core::note::PartKind;
 use crate::core::quantity::Length;
@@ -51,14 +51,6 @@ fn mm(length: Option<Length>) -> String {
     length.map_or_else(String::new, |length| format!("{:.2}", length.mm()))
 }
 
-fn material(line: &PartLine) -> String {
-    match (line.material.polymer, line.material.hardness) {
-        (Some(polymer), Some(hardness)) => format!("{polymer} {hardness}"),
-        (Some(polymer), None) => polymer.to_string(),
-        _ => line.material.material.clone().unwrap_or_default(),
-    }
-}
-
 fn size(line: &PartLine) -> String {
     match line.size.codes.first() {
         Some(code) => code.clone(),
@@ -87,7 +79,7 @@ fn bag(line: &PartLine, model: &str, day: &str) -> Label {
             ("size", size(line)),
             ("id", mm(line.size.id)),
             ("cs", mm(line.size.section)),
-            ("of", material(line)),
+            ("of", line.material.words()),
             ("qty", line.quantity_total.to_string()),
             ("state", state(line)),
             ("day", day.to_owned()),
@@ -106,7 +98,7 @@ fn bins<'l>(lines: impl Iterator<Item = &'l PartLine>, day: &str) -> Vec<Label> 
                 ("also", line.size.codes[1..].join(", ")),
                 ("id", mm(line.size.id)),
                 ("cs", mm(line.size.section)),
-                ("of", material(line)),
+                ("of", line.material.words()),
                 ("day", day.to_owned()),
             ],
         );
@@ -120,12 +112,11 @@ fn bins<'l>(lines: impl Iterator<Item = &'l PartLine>, day: &str) -> Vec<Label> 
 fn unit_labels(place: &BookPlace, model: &str, day: &str) -> Result<Found<LabelSet>, StoreError> {
     let mut book = Book::open_to_read(place)?;
     book.read(|book| {
-        let model = match find_model(book, model)? {
-            Found::Yes(model) => model,
+        let (model, units) = match recorded_model(book, model)? {
+            Found::Yes(found) => found,
             Found::No(missing) => return Ok(Found::No(missing)),
         };
-        let units = unit_records(book, model.id)?;
-        let name = model.name.to_string();
+        let name = model.to_string();
         let labels = units.iter().map(|unit| {
             let header = &unit.header;
             let text = |text: Option<&str>| text.unwrap_or_default().to_owned();

@@ -1,10 +1,8 @@
 //! Shows a model: its recorded units, and what they agree and disagree on.
 
 use super::find_model::Found;
-use super::parts_list::{PartsQuestion, Reader, parts_list};
+use super::parts_list::{PartsQuestion, parts_list};
 use crate::core::book::{Conflict, PartsUnit};
-use crate::core::elastomer::OxygenThreshold;
-use crate::core::identification::Prior;
 use crate::store::{BookPlace, StoreError};
 use serde::Serialize;
 
@@ -47,13 +45,7 @@ pub struct ModelPart {
 /// # Errors
 /// Fails where the book cannot be read.
 pub fn show_model(place: &BookPlace, model: &str) -> Result<Found<ModelShown>, StoreError> {
-    let question = PartsQuestion {
-        model: model.to_owned(),
-        build: 1,
-        reader: Reader::Shop,
-        threshold: OxygenThreshold::default(),
-        prior: Prior::default(),
-    };
+    let question = PartsQuestion::of_one(model);
     let list = match parts_list(place, &question)? {
         Found::Yes(report) => report.list,
         Found::No(missing) => return Ok(Found::No(missing)),

@@ -1,5 +1,7 @@
 //! Writing a file whole or not at all.
 
+use std::ffi::{OsStr, OsString};
+use std::fs::File;
 use std::io::Write;
 use std::path::{Path, PathBuf};
 
@@ -27,19 +29,39 @@ pub fn write_file(path: &Path, bytes: &[u8]) -> Result<(), OutFileError> {
             "it names no file",
         ))
     })?;
-    let mut part_name = std::ffi::OsString::from(".");
+    replace(path, name, bytes).map_err(fault)
+}
+
+/// Returns the folder that a file lies in; that of a bare name is the current one.
+fn folder_of(path: &Path) -> &Path {
+    match path.parent() {
+        Some(folder) if !folder.as_os_str().is_empty() => folder,
+        _ => Path::new("."),
+    }
+}
+
+/// Writes under a temporary name beside the file's place, syncs, and puts it there; a part that could not be placed is
+/// taken away. A former file's rights are kept.
+pub(super) fn replace(path: &Path, name: &OsStr, bytes: &[u8]) -> std::io::Result<()> {
+    let mut part_name = OsString::from(".");
     part_name.push(name);
     part_name.push(format!(".{}.part", std::process::id()));
     let part = path.with_file_name(part_name);
-    let written = std::fs::File::create(&part).and_then(|mut file| {
+    let written = File::create(&part).and_then(|mut file| {
+        if let Ok(former) = std::fs::metadata(path) {
+            file.set_permissions(former.permissions())?;
+        }
         file.write_all(bytes)?;
         file.sync_all()?;
         std::fs::rename(&part, path)
     });
-    written.map_err(|source| {
+    if written.is_err() {
         let _ = std::fs::remove_file(&part);
-        fault(source)
-    })
+    } else if let Ok(folder) = File::open(folder_of(path)) {
+        // Not every system lets a folder be synced; the file itself is safe already.
+        let _ = folder.sync_all();
+    }
+    written
 }
 
 #[cfg(test)]

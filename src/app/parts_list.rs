@@ -1,8 +1,8 @@
 //! Makes the parts list of a model.
 
-use super::find_model::{Found, find_model};
-use super::unit_records::unit_records;
-use crate::core::book::{PartAction, PartsList, SizeBasis, Workshop};
+use super::find_model::Found;
+use super::unit_records::recorded_model;
+use crate::core::book::{ModelName, PartAction, PartsList, SizeBasis, UnitRecord, Workshop};
 use crate::core::elastomer::OxygenThreshold;
 use crate::core::identification::{Candidates, Prior};
 use crate::core::measurement::Instruments;
@@ -35,6 +35,19 @@ pub struct PartsQuestion {
     pub threshold: OxygenThreshold,
     /// How common each family of sizes is taken to be.
     pub prior: Prior,
+}
+
+impl PartsQuestion {
+    /// Asks for the parts of one unit of a model, everything shown, by the rules that hold where nothing else is said.
+    pub fn of_one(model: impl Into<String>) -> Self {
+        Self {
+            model: model.into(),
+            build: 1,
+            reader: Reader::Shop,
+            threshold: OxygenThreshold::default(),
+            prior: Prior::default(),
+        }
+    }
 }
 
 /// Holds a parts list with its cautions.
@@ -70,33 +83,34 @@ pub fn parts_list(
     question: &PartsQuestion,
 ) -> Result<Found<PartsReport>, StoreError> {
     let mut book = Book::open_to_read(place)?;
-    let found = book.read(|book| {
-        let model = match find_model(book, &question.model)? {
-            Found::Yes(model) => model,
-            Found::No(missing) => return Ok::<_, StoreError>(Found::No(missing)),
-        };
-        let units = unit_records(book, model.id)?;
-        Ok(Found::Yes((model.name, units)))
-    })?;
-    let (model, units) = match found {
+    let (model, units) = match book.read(|book| recorded_model(book, &question.model))? {
         Found::Yes(found) => found,
         Found::No(missing) => return Ok(Found::No(missing)),
     };
+    Ok(Found::Yes(report_of(model, &units, question)))
+}
+
+/// Makes the parts list of a model whose units were read already.
+pub(super) fn report_of(
+    model: ModelName,
+    units: &[UnitRecord],
+    question: &PartsQuestion,
+) -> PartsReport {
     let candidates = Candidates::new(SizeTable::shipped(), &question.prior);
     let workshop = Workshop {
         candidates: &candidates,
         instruments: Instruments::shipped(),
         threshold: question.threshold.clone(),
     };
-    let list = PartsList::of(model, &units, question.build, &workshop);
-    Ok(Found::Yes(PartsReport {
-        cautions: cautions(&list, &units),
+    let list = PartsList::of(model, units, question.build, &workshop);
+    PartsReport {
+        cautions: cautions(&list, units),
         reader: question.reader,
         list,
-    }))
+    }
 }
 
-fn cautions(list: &PartsList, units: &[crate::core::book::UnitRecord]) -> Vec<String> {
+fn cautions(list: &PartsList, units: &[UnitRecord]) -> Vec<String> {
     /// Pressures above this are high: the threshold of the hardness rule, 1000 psi.
     const HIGH_PSI: f64 = 1000.0;
     let psi = |pressure: Pressure| pressure.gauge_in(PressureUnit::Psi);

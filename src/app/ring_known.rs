@@ -5,7 +5,7 @@ use crate::core::measurement::{
     Rubber, SquashError, learn,
 };
 use crate::core::quantity::{Dimension, Hardness, Length, LengthUnit};
-use crate::core::sizes::{Designated, DesignationError, SizeTable, read_designation};
+use crate::core::sizes::{Designated, RingTextError, SizeTable, read_one_ring};
 use crate::store::{Book, BookPlace, NewKnownRing, StoreError};
 use serde::Serialize;
 
@@ -30,17 +30,9 @@ pub struct KnownQuestion {
 #[derive(Debug, thiserror::Error)]
 #[non_exhaustive]
 pub enum KnownRingError {
-    /// The ring cannot be read.
+    /// The ring cannot be read, or can mean more than one.
     #[error(transparent)]
-    Ring(#[from] DesignationError),
-    /// The ring can mean more than one.
-    #[error("{text:?} can mean {}: write the one you mean", readings.join(", or "))]
-    Ambiguous {
-        /// What was typed.
-        text: String,
-        /// Every way to read it.
-        readings: Vec<String>,
-    },
+    Ring(#[from] RingTextError),
     /// Nothing was read.
     #[error(
         "a known ring teaches nothing without a reading: add one, as --od \"12.78 12.80 mm by caliper\""
@@ -225,13 +217,7 @@ fn flat(rings: &[crate::store::StoredKnownRing]) -> Vec<KnownReading> {
 
 /// Reads the ring; a listed size brings its own tolerance.
 fn known_ring(question: &KnownQuestion) -> Result<(String, KnownRing), KnownRingError> {
-    let readings = read_designation(&question.ring, question.declared)?;
-    let [reading] = readings.as_slice() else {
-        return Err(KnownRingError::Ambiguous {
-            text: question.ring.clone(),
-            readings: readings.into_iter().map(|r| r.understood).collect(),
-        });
-    };
+    let reading = read_one_ring(&question.ring, question.declared)?;
     let table = SizeTable::shipped();
     let (code, id, section): (String, Dimension, Dimension) = match &reading.size {
         Designated::Listed(size) => {

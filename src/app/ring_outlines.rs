@@ -1,11 +1,9 @@
 //! The rings whose outlines are to be printed: those of a model, of a family and section, or named ones.
 
 use super::find_model::Found;
-use super::parts_list::{PartsQuestion, Reader, parts_list};
+use super::parts_list::{PartsQuestion, parts_list};
 use crate::core::book::PartLine;
-use crate::core::elastomer::OxygenThreshold;
 use crate::core::gland::GlandRing;
-use crate::core::identification::Prior;
 use crate::core::note::PartKind;
 use crate::core::quantity::{Length, LengthUnit};
 use crate::core::sizes::{DesignationError, SizeTable, Standard, read_designation};
@@ -53,13 +51,7 @@ pub fn outlines_of_model(
     place: &BookPlace,
     model: &str,
 ) -> Result<Found<RingOutlines>, StoreError> {
-    let question = PartsQuestion {
-        model: model.to_owned(),
-        build: 1,
-        reader: Reader::Shop,
-        threshold: OxygenThreshold::default(),
-        prior: Prior::default(),
-    };
+    let question = PartsQuestion::of_one(model);
     let list = match parts_list(place, &question)? {
         Found::Yes(report) => report.list,
         Found::No(missing) => return Ok(Found::No(missing)),

@@ -3,7 +3,7 @@
 use crate::core::book::{StockKey, StockLot, name_key};
 use crate::core::elastomer::{Polymer, Quarter};
 use crate::core::quantity::{Hardness, LengthUnit};
-use crate::core::sizes::{Designated, DesignationError, SizeTable, read_designation};
+use crate::core::sizes::{Designated, RingTextError, SizeTable, read_one_ring};
 use crate::store::{Book, BookPlace, StoreError};
 use serde::Serialize;
 
@@ -47,17 +47,9 @@ pub struct WantedPart {
 #[derive(Debug, thiserror::Error)]
 #[non_exhaustive]
 pub enum StockError {
-    /// The ring cannot be read.
+    /// The ring cannot be read, or can mean more than one.
     #[error(transparent)]
-    Ring(#[from] DesignationError),
-    /// The ring can mean more than one.
-    #[error("{text:?} can mean {}: write the one you mean", readings.join(", or "))]
-    Ambiguous {
-        /// What was typed.
-        text: String,
-        /// Every way to read it.
-        readings: Vec<String>,
-    },
+    Ring(#[from] RingTextError),
     /// The bin has no name.
     #[error("the bin has no name: write one, as --bin A3")]
     NoBin,
@@ -100,13 +92,7 @@ impl WantedPart {
     /// # Errors
     /// The text names no ring, or more than one.
     pub fn ring(text: &str, declared: Option<LengthUnit>) -> Result<Self, StockError> {
-        let readings = read_designation(text, declared)?;
-        let [reading] = readings.as_slice() else {
-            return Err(StockError::Ambiguous {
-                text: text.to_owned(),
-                readings: readings.into_iter().map(|r| r.understood).collect(),
-            });
-        };
+        let reading = read_one_ring(text, declared)?;
         let table = SizeTable::shipped();
         let listed = match &reading.size {
             Designated::Listed(size) => table.ring_of(*size),

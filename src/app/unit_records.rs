@@ -1,8 +1,26 @@
 //! The units of a model as the book's logic takes them.
 
-use crate::core::book::{RecordedPart, UnitRecord};
+use super::find_model::{Found, find_model};
+use crate::core::book::{ModelName, RecordedPart, UnitRecord};
 use crate::core::note::Place;
 use crate::store::{BookReader, ModelId, StoreError};
+
+/// Finds the model of a name and reads every unit of it that has a note.
+///
+/// # Errors
+/// Fails where the book cannot be read.
+pub(super) fn recorded_model(
+    book: &BookReader<'_>,
+    asked: &str,
+) -> Result<Found<(ModelName, Vec<UnitRecord>)>, StoreError> {
+    Ok(match find_model(book, asked)? {
+        Found::Yes(model) => {
+            let units = unit_records(book, model.id)?;
+            Found::Yes((model.name, units))
+        }
+        Found::No(missing) => Found::No(missing),
+    })
+}
 
 /// Reads every unit of a model that has a note.
 ///

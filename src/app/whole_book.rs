@@ -1,10 +1,9 @@
 //! Everything that the book records of one model or of all.
 
 use super::find_model::{Found, find_model};
-use super::parts_list::{PartsQuestion, PartsReport, Reader, parts_list};
+use super::parts_list::{PartsQuestion, PartsReport, report_of};
 use super::photographs::{Photograph, photograph};
-use crate::core::elastomer::OxygenThreshold;
-use crate::core::identification::Prior;
+use super::unit_records::unit_records;
 use crate::core::note::Note;
 use crate::store::{Book, BookPlace, StoreError};
 use serde::Serialize;
@@ -100,30 +99,23 @@ pub fn whole_book(
                     notes,
                 });
             }
-            all.push((model.name.to_string(), units));
+            let records = unit_records(book, model.id)?;
+            let question = PartsQuestion::of_one(model.name.to_string());
+            all.push(BookModel {
+                name: question.model.clone(),
+                parts: report_of(model.name, &records, &question),
+                units,
+            });
         }
         Ok(Found::Yes(all))
     })?;
-    let recorded = match found {
-        Found::Yes(recorded) => recorded,
+    let models = match found {
+        Found::Yes(models) => models,
         Found::No(missing) => return Ok(Found::No(missing)),
     };
-    let title = match (model, recorded.as_slice()) {
-        (Some(_), [(name, _)]) => name.clone(),
+    let title = match (model, models.as_slice()) {
+        (Some(_), [one]) => one.name.clone(),
         _ => "All models".to_owned(),
     };
-    let mut models = Vec::new();
-    for (name, units) in recorded {
-        let question = PartsQuestion {
-            model: name.clone(),
-            build: 1,
-            reader: Reader::Shop,
-            threshold: OxygenThreshold::default(),
-            prior: Prior::default(),
-        };
-        if let Found::Yes(parts) = parts_list(place, &question)? {
-            models.push(BookModel { name, parts, units });
-        }
-    }
     Ok(Found::Yes(WholeBook { title, models }))
 }

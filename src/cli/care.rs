@@ -1,5 +1,6 @@
 //! `care`: how the rings of a polymer are stored and lubricated.
 
+use super::clock::this_quarter;
 use super::context::Settings;
 use super::error::CliError;
 use super::outcome::{Answer, Outcome};
@@ -38,13 +39,7 @@ pub(super) fn run(args: &CareArgs, settings: &Settings) -> Result<Outcome, CliEr
     let cured = args
         .cured
         .as_deref()
-        .map(|code| {
-            Quarter::from_code(code, now.year).ok_or_else(|| {
-                CliError::input(format!(
-                    "--cured does not take {code:?}: write the quarter and the year, as 2Q82 or 3/94 (third quarter, not March)"
-                ))
-            })
-        })
+        .map(|code| quarter_of_cure(code, now))
         .transpose()?;
     let question = CareQuestion {
         polymer,
@@ -56,13 +51,13 @@ pub(super) fn run(args: &CareArgs, settings: &Settings) -> Result<Outcome, CliEr
     settings.answer(&seal_care(question), Answer::Yes)
 }
 
-/// Returns the quarter by the clock of the machine, in universal time; a quarter is not a matter of hours.
-pub(super) fn this_quarter() -> Quarter {
-    const SECONDS_A_DAY: u64 = 86_400;
-    let since_1970 = std::time::SystemTime::now()
-        .duration_since(std::time::UNIX_EPOCH)
-        .unwrap_or_default();
-    Quarter::of_day(since_1970.as_secs() / SECONDS_A_DAY)
+/// Reads the date code of a cure.
+pub(super) fn quarter_of_cure(code: &str, now: Quarter) -> Result<Quarter, CliError> {
+    Quarter::from_code(code, now.year).ok_or_else(|| {
+        CliError::input(format!(
+            "--cured does not take {code:?}: write the quarter and the year, as 2Q82 or 3/94 (third quarter, not March)"
+        ))
+    })
 }
 
 /// Reads a share of oxygen in per cent.

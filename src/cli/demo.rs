@@ -1,8 +1,8 @@
 //! `demo`: fills a new book with the demo shop.
 
+use super::clock::now;
 use super::context::Settings;
 use super::error::CliError;
-use super::note_add::now;
 use super::outcome::{Answer, Outcome};
 use crate::app::demo::fill_demo;
 use clap::Args;

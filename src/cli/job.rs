@@ -1,10 +1,10 @@
 //! `job`: the record of one piece of work, from as found to release.
 
+use super::clock::{now, today};
 use super::context::Settings;
 use super::error::CliError;
-use super::note_add::now;
 use super::outcome::{Answer, Outcome};
-use super::setting::{JudgeArgs, date, question, today};
+use super::setting::{JudgeArgs, date, question};
 use crate::app::find_model::Found;
 use crate::app::job::{
     CloseQuestion, Closed, Hand, JobError, OpenQuestion, add_entry, add_reading, close_job,

@@ -2,6 +2,7 @@
 
 mod book;
 mod care;
+mod clock;
 mod context;
 mod demo;
 mod error;

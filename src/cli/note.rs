@@ -1,5 +1,6 @@
 //! `note`: teardown notes; checks and adds them, shows and lists what the book holds, or prints one to begin from.
 
+use super::clock::tomorrow;
 use super::context::Settings;
 use super::error::CliError;
 use super::note_add::{self, AddArgs};
@@ -8,7 +9,6 @@ use super::note_show::{self, ListArgs, ShowArgs};
 use super::outcome::{Answer, Outcome};
 use crate::app::note_check::{NoteCheck, NoteForm, NoteText, check_note};
 use crate::core::note::Template;
-use crate::core::quantity::Date;
 use crate::render::{Form, marked_lines, visible};
 use clap::{Args, Subcommand};
 use std::io::Read;
@@ -135,19 +135,4 @@ pub(super) fn read_source(file: &str, csv: bool) -> Result<NoteText, CliError> {
         ))
     })?;
     Ok(NoteText::new(visible(place), &bytes, form))
-}
-
-/// The last day on which it can be today anywhere: clocks run up to 14 hours ahead of UTC.
-pub(super) fn tomorrow() -> Option<Date> {
-    let now = jiff::tz::Offset::UTC.to_datetime(jiff::Timestamp::now());
-    let date = now.date().tomorrow().ok()?;
-    Date::new(date.year(), date.month(), date.day())
-}
-
-/// Today by UTC; the recording offers it, and the person at the bench can write another.
-pub(super) fn today() -> Option<Date> {
-    let date = jiff::tz::Offset::UTC
-        .to_datetime(jiff::Timestamp::now())
-        .date();
-    Date::new(date.year(), date.month(), date.day())
 }

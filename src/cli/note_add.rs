@@ -1,8 +1,9 @@
 //! `note add`: adds teardown notes to the book and names the rings in them.
 
+use super::clock::{now, tomorrow};
 use super::context::Settings;
 use super::error::CliError;
-use super::note::{read_source, tomorrow};
+use super::note::read_source;
 use super::outcome::{Answer, Outcome};
 use crate::app::note_add::{AddOptions, NoteAddError, Unsound, add_notes};
 use crate::app::note_check::NoteText;
@@ -46,12 +47,6 @@ pub(super) fn run(args: &AddArgs, settings: &Settings) -> Result<Outcome, CliErr
     };
     let report = add_notes(&settings.book()?, &sources, &options)?;
     settings.answer(&report, Answer::Yes)
-}
-
-/// This moment to the second, ISO 8601.
-pub(super) fn now() -> String {
-    let second = jiff::Timestamp::now().as_second();
-    jiff::Timestamp::from_second(second).map_or_else(|_| String::new(), |t| t.to_string())
 }
 
 impl From<NoteAddError> for CliError {

@@ -1,8 +1,9 @@
 //! `note record`: carries lines between the bench and the record, and saves after each.
 
+use super::clock::today;
 use super::context::Settings;
 use super::error::CliError;
-use super::note::{read_source, today};
+use super::note::read_source;
 use super::outcome::{Answer, Outcome};
 use super::ring::bench_namer;
 use super::ring_bench::next_line;
@@ -38,7 +39,7 @@ pub(super) fn run(args: &RecordArgs, settings: &Settings) -> Result<Outcome, Cli
         _ => read_source(&args.file, false)?.text,
     };
     let (namer, warning) = bench_namer(settings)?;
-    let mut record = NoteRecord::new(&former, namer, today()).map_err(|faults| {
+    let mut record = NoteRecord::new(&former, namer, Some(today())).map_err(|faults| {
         let shown = marked_lines(&visible(&args.file), &former, &faults);
         CliError::Input(format!(
             "{shown}\n\nerror: {} is no sound note: mend it, and then go on with it",

@@ -1,8 +1,8 @@
 //! `offer`: suppliers' price lists, and what is in them.
 
+use super::clock::now;
 use super::context::Settings;
 use super::error::CliError;
-use super::note_add::now;
 use super::outcome::{Answer, Outcome};
 use super::progress::ProgressBar;
 use crate::app::offer_find::{FindQuestion, find_many, find_offers};

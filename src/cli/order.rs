@@ -6,9 +6,8 @@ use super::offer::{currency, money};
 use super::outcome::{Answer, Outcome};
 use crate::app::find_model::Found;
 use crate::app::order::{OrderError, OrderQuestion, order};
-use crate::app::parts_list::{PartsQuestion, Reader};
+use crate::app::parts_list::PartsQuestion;
 use crate::core::elastomer::OxygenThreshold;
-use crate::core::identification::Prior;
 use crate::core::quantity::Currency;
 use crate::core::supply::StockOnHand;
 use crate::render::visible;
@@ -99,10 +98,8 @@ fn model(text: &str, args: &OrderArgs) -> Result<PartsQuestion, CliError> {
         ))));
     };
     Ok(PartsQuestion {
-        model: model.trim().to_owned(),
         build,
-        reader: Reader::Shop,
         threshold: OxygenThreshold::of_share(args.enriched_above / 100.0),
-        prior: Prior::default(),
+        ..PartsQuestion::of_one(model.trim())
     })
 }

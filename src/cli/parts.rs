@@ -87,11 +87,9 @@ impl PartsRules {
                 .map_err(|error| CliError::input(format!("--prior: {error}")))?,
         };
         Ok(PartsQuestion {
-            model: model.to_owned(),
-            build: 1,
-            reader: Reader::Shop,
             threshold: OxygenThreshold::of_share(self.enriched_above / 100.0),
             prior,
+            ..PartsQuestion::of_one(model)
         })
     }
 }

@@ -1,14 +1,15 @@
 //! `ring --known`, `--learned` and `--forget-last`: what known rings teach of a person and an instrument.
 
+use super::clock::now;
 use super::context::Settings;
 use super::error::CliError;
-use super::note_add::now;
 use super::outcome::{Answer, Outcome};
 use crate::app::ring_known::{
     KnownQuestion, KnownRingError, add_known_ring, forget_last_known_ring, show_learned,
 };
 use crate::core::measurement::{Instruments, Reading};
 use crate::core::quantity::Hardness;
+use crate::core::sizes::RingTextError;
 
 /// Holds a ring of known size as it was given.
 pub(super) struct Known<'a> {
@@ -33,7 +34,9 @@ pub(super) fn add(
     };
     let report =
         add_known_ring(&settings.book()?, instruments, &question).map_err(|error| match error {
-            KnownRingError::Ring(error) => CliError::designation("--known", known.ring, &error),
+            KnownRingError::Ring(RingTextError::Unread(error)) => {
+                CliError::designation("--known", known.ring, &error)
+            }
             KnownRingError::Store(error) => error.into(),
             other => CliError::input(other.to_string()),
         })?;

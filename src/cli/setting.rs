@@ -1,5 +1,6 @@
 //! `setting`: pressure readings judged, the gauges they were read on, the limits, and what a stage should do.
 
+use super::clock::today;
 use super::context::Settings;
 use super::error::CliError;
 use super::outcome::{Answer, Outcome};
@@ -309,15 +310,4 @@ pub(super) fn date(flag: &str, text: &str) -> Result<Date, CliError> {
     parse_date(text)
         .map(|typed| typed.value)
         .map_err(|error| CliError::quantity(flag, text, &error))
-}
-
-/// Returns this day by the clock of the machine, in universal time.
-pub(super) fn today() -> Date {
-    let now = super::note_add::now();
-    now.get(..10)
-        .and_then(|day| parse_date(day).ok())
-        .map_or_else(
-            || Date::new(2026, 1, 1).unwrap_or_else(|| unreachable!("a day")),
-            |d| d.value,
-        )
 }

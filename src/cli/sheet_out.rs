@@ -1,5 +1,6 @@
 //! Where a sheet goes and how it is framed: the words that every sheet takes.
 
+use super::clock::today;
 use super::context::Settings;
 use super::error::CliError;
 use super::outcome::{Answer, Outcome};
@@ -188,8 +189,7 @@ impl SheetLook {
     /// Returns the day that the sheet bears.
     pub(super) fn date(&self) -> Result<String, CliError> {
         let Some(text) = &self.date else {
-            let now = jiff::tz::Offset::UTC.to_datetime(jiff::Timestamp::now());
-            return Ok(now.date().to_string());
+            return Ok(today().to_string());
         };
         parse_date(text)
             .map(|typed| typed.value.to_string())

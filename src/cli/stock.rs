@@ -1,9 +1,9 @@
 //! `stock`: what lies on the shelf, what comes and goes, and the bag of a unit.
 
-use super::care::this_quarter;
+use super::care::quarter_of_cure;
+use super::clock::{now, this_quarter};
 use super::context::Settings;
 use super::error::CliError;
-use super::note_add::now;
 use super::outcome::{Answer, Outcome};
 use super::parts::PartsRules;
 use crate::app::find_model::Found;
@@ -11,8 +11,9 @@ use crate::app::stock_add::{NewLot, StockError, WantedPart, stock_add};
 use crate::app::stock_kit::{KitQuestion, stock_kit};
 use crate::app::stock_list::stock_list;
 use crate::app::stock_take::{TakeQuestion, stock_take};
-use crate::core::elastomer::{Polymer, Quarter, ShelfLifeSystem};
+use crate::core::elastomer::{Polymer, ShelfLifeSystem};
 use crate::core::quantity::parse_hardness;
+use crate::core::sizes::RingTextError;
 use crate::render::visible;
 use clap::{Args, Subcommand, ValueEnum};
 
@@ -164,7 +165,9 @@ impl Which {
 
 fn wrong(error: StockError, ring: Option<&str>) -> CliError {
     match (error, ring) {
-        (StockError::Ring(error), Some(ring)) => CliError::designation("the ring", ring, &error),
+        (StockError::Ring(RingTextError::Unread(error)), Some(ring)) => {
+            CliError::designation("the ring", ring, &error)
+        }
         (StockError::Store(error), _) => error.into(),
         (other, _) => CliError::input(visible(&other.to_string())),
     }
@@ -201,13 +204,6 @@ fn add(args: &AddArgs, settings: &Settings) -> Result<Outcome, CliError> {
             read.map_err(|error| CliError::quantity("--hardness", text, &error))
         })
         .transpose()?;
-    let code = |code: &str| {
-        Quarter::from_code(code, this_quarter().year).ok_or_else(|| {
-            CliError::input(format!(
-                "--cured does not take {code:?}: write the quarter and the year, as 2Q82, 2025-Q2 or 3/94 (third quarter, not March)"
-            ))
-        })
-    };
     let new = NewLot {
         part,
         bin: args.bin.clone(),
@@ -215,7 +211,11 @@ fn add(args: &AddArgs, settings: &Settings) -> Result<Outcome, CliError> {
         polymer,
         hardness: hardness.map(|typed| typed.value),
         lot: args.lot.clone(),
-        cured: args.cured.as_deref().map(code).transpose()?,
+        cured: args
+            .cured
+            .as_deref()
+            .map(|code| quarter_of_cure(code, this_quarter()))
+            .transpose()?,
         supplier: args.supplier.clone(),
         added_at: now(),
     };

@@ -10,10 +10,15 @@ fn text(path: &Path) -> &str {
 fn import(folder: &Path, book: &str, list: &[u8]) -> (Option<i32>, serde_json::Value) {
     let file = folder.join("list.csv");
     std::fs::write(&file, list).expect("writes");
-    json(&[
+    json(&import_words(text(&file), "2026-03-01", book))
+}
+
+/// The words that import a list of the supplier Harbour.
+fn import_words<'w>(file: &'w str, date: &'w str, book: &'w str) -> [&'w str; 13] {
+    [
         "offer",
         "import",
-        text(&file),
+        file,
         "--supplier",
         "Harbour",
         "--currency",
@@ -21,10 +26,10 @@ fn import(folder: &Path, book: &str, list: &[u8]) -> (Option<i32>, serde_json::V
         "--tax",
         "excluded",
         "--date",
-        "2026-03-01",
+        date,
         "--book",
         book,
-    ])
+    ]
 }
 
 /// A list in the forms in which lists are broken: semicolons, decimal commas, Windows-1252, ragged rows, a number that a
@@ -80,21 +85,7 @@ fn a_new_list_takes_the_place_of_the_former_one_and_its_prices_become_history() 
     // A list of which nothing can be read changes nothing.
     let file = folder.path().join("bad.csv");
     std::fs::write(&file, "part no,description,price\nAB-1,O-RING,on request\n").expect("writes");
-    let output = run(&[
-        "offer",
-        "import",
-        text(&file),
-        "--supplier",
-        "Harbour",
-        "--currency",
-        "EUR",
-        "--tax",
-        "excluded",
-        "--date",
-        "2026-03-02",
-        "--book",
-        book,
-    ]);
+    let output = run(&import_words(text(&file), "2026-03-02", book));
     assert_eq!(output.status.code(), Some(2));
     let (_, found) = json(&["offer", "find", "ab1", "--book", book]);
     assert_eq!(found["offers"][0]["price"]["minor"], 110);

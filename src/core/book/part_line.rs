@@ -198,6 +198,17 @@ pub enum ConflictAbout {
     Gland,
 }
 
+impl PartMaterial {
+    /// Returns polymer and hardness, or the material in words; empty where nothing is known.
+    pub fn words(&self) -> String {
+        match (self.polymer, self.hardness) {
+            (Some(polymer), Some(hardness)) => format!("{polymer} {hardness}"),
+            (Some(polymer), None) => polymer.to_string(),
+            _ => self.material.clone().unwrap_or_default(),
+        }
+    }
+}
+
 impl PartSize {
     /// Makes the size of a part of which nothing is known.
     pub fn unknown(how_sure: impl Into<String>) -> Self {

@@ -95,7 +95,7 @@ impl ShelfLifeSystem {
     /// Returns the name that is shown.
     pub const fn name(self) -> &'static str {
         match self {
-            Self::Sae => "SAE ARP5316",
+            Self::Sae => "SAE AS/ARP5316",
             Self::Iso => "ISO 2230",
         }
     }

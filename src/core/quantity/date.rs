@@ -29,6 +29,12 @@ impl Date {
     }
 }
 
+impl From<civil::Date> for Date {
+    fn from(day: civil::Date) -> Self {
+        Self(day)
+    }
+}
+
 impl std::fmt::Display for Date {
     fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
         write!(f, "{}", self.0)

@@ -11,7 +11,10 @@ mod table;
 
 pub use class_b::{class_b_inside_diameter, class_b_section};
 pub use equivalent::{Equivalent, NearGrade};
-pub use notation::{Designated, DesignationError, DesignationReading, read_designation};
+pub use notation::{
+    Designated, DesignationError, DesignationReading, RingTextError, read_designation,
+    read_one_ring,
+};
 pub use ring_size::{RingSize, ToleranceBasis};
 pub use short_code::ShortCode;
 pub use standard::Standard;

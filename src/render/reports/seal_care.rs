@@ -2,7 +2,7 @@
 
 use crate::app::gland_question::CAUTION;
 use crate::app::seal_care::{SealCareReport, ShelfLifeShown};
-use crate::core::elastomer::{LubricantVerdict, ShelfLifeSystem};
+use crate::core::elastomer::{LubricantRule, LubricantVerdict};
 use crate::render::{Cell, Document, Report, Sheet, Table};
 
 impl Report for SealCareReport {
@@ -18,15 +18,7 @@ impl Report for SealCareReport {
             ),
         );
         page.heading(2, "Lubricant");
-        let mut table = Table::new(&["class", "", "why"]);
-        for rule in &self.lubricants {
-            table.row([
-                rule.name.clone(),
-                lubricant_word(rule.verdict).to_owned(),
-                format!("{} ({})", rule.reason, rule.confidence),
-            ]);
-        }
-        page.table(table);
+        page.table(lubricant_table(&self.lubricants));
         page.heading(
             2,
             "Shelf life of loose rings, by two systems that are not to be mixed",
@@ -54,7 +46,20 @@ impl Report for SealCareReport {
     }
 }
 
-pub(super) fn lubricant_word(verdict: LubricantVerdict) -> &'static str {
+/// Lays out classes of lubricant with their verdict.
+pub(super) fn lubricant_table(rules: &[&LubricantRule]) -> Table {
+    let mut table = Table::new(&["class", "", "why"]);
+    for rule in rules {
+        table.row([
+            rule.name.clone(),
+            lubricant_word(rule.verdict).to_owned(),
+            format!("{} ({})", rule.reason, rule.confidence),
+        ]);
+    }
+    table
+}
+
+fn lubricant_word(verdict: LubricantVerdict) -> &'static str {
     match verdict {
         LubricantVerdict::Suits => "SUITS, sparingly",
         LubricantVerdict::Avoid => "AVOID",
@@ -65,10 +70,7 @@ pub(super) fn lubricant_word(verdict: LubricantVerdict) -> &'static str {
 fn shelf_row(shown: &ShelfLifeShown) -> [String; 5] {
     let rule = shown.rule;
     let years = |years: Option<u16>| years.map_or_else(|| "-".to_owned(), |y| format!("{y} years"));
-    let system = match rule.system {
-        ShelfLifeSystem::Sae => "SAE AS/ARP5316",
-        ShelfLifeSystem::Iso => "ISO 2230",
-    };
+    let system = rule.system.name();
     let group = rule
         .group
         .as_ref()
@@ -83,9 +85,9 @@ fn shelf_row(shown: &ShelfLifeShown) -> [String; 5] {
         years(rule.extension_years),
         match shown.ends {
             Some(end) if shown.over => {
-                format!("OVER since the first day of {}Q{}", end.quarter, end.year)
+                format!("OVER since the first day of {end}")
             }
-            Some(end) => format!("first day of {}Q{}", end.quarter, end.year),
+            Some(end) => format!("first day of {end}"),
             None => "-".to_owned(),
         },
         format!("{}; {} ({})", rule.edition, rule.source, rule.confidence),

@@ -1,6 +1,6 @@
 //! The page of what to order a ring in.
 
-use super::seal_care::lubricant_word;
+use super::seal_care::lubricant_table;
 use crate::app::gland_question::CAUTION;
 use crate::app::seal_material::{MaterialReport, PolymerShown};
 use crate::render::{Cell, Document, Report, Sheet, Table};
@@ -29,15 +29,7 @@ impl Report for MaterialReport {
         }
         page.table(table);
         page.heading(2, "Lubricant");
-        let mut table = Table::new(&["class", "", "why"]);
-        for rule in &self.lubricants {
-            table.row([
-                rule.name.clone(),
-                lubricant_word(rule.verdict).to_owned(),
-                format!("{} ({})", rule.reason, rule.confidence),
-            ]);
-        }
-        page.table(table);
+        page.table(lubricant_table(&self.lubricants));
         page.heading(2, "Before you rely on it");
         page.list(self.warnings.iter().filter(|w| *w != CAUTION).cloned());
         page.caution(CAUTION);

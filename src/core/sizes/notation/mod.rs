@@ -194,6 +194,44 @@ fn read_size(
     Ok(readings)
 }
 
+/// Says why a text names no one ring.
+#[derive(Debug, Clone, PartialEq, thiserror::Error)]
+pub enum RingTextError {
+    /// The text cannot be read.
+    #[error(transparent)]
+    Unread(#[from] DesignationError),
+    /// The text can mean more than one ring.
+    #[error("{text:?} can mean {}: write the one you mean", readings.join(", or "))]
+    Ambiguous {
+        /// What was typed.
+        text: String,
+        /// Every way to read it.
+        readings: Vec<String>,
+    },
+}
+
+/// Reads the one ring that a text names.
+///
+/// # Errors
+/// Says which part is not understood, or every way to read a text that can mean more than one.
+pub fn read_one_ring(
+    text: &str,
+    declared: Option<LengthUnit>,
+) -> Result<DesignationReading, RingTextError> {
+    let mut readings = read_designation(text, declared)?;
+    match readings.pop() {
+        Some(reading) if readings.is_empty() => Ok(reading),
+        last => Err(RingTextError::Ambiguous {
+            text: text.to_owned(),
+            readings: readings
+                .into_iter()
+                .chain(last)
+                .map(|reading| reading.understood)
+                .collect(),
+        }),
+    }
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
