@@ -47,9 +47,46 @@ fn main() {
     let out = std::env::var("OUT_DIR").expect("cargo names the folder");
     std::fs::write(Path::new(&out).join("listed_sizes.rs"), source_text(&sizes))
         .expect("the table can be written");
-    println!("cargo::rerun-if-changed=data/sizes");
+    println!(
+        "cargo::rustc-env=RINGWRIGHT_DATA_VERSION={}",
+        data_version(Path::new(&root))
+    );
+    println!("cargo::rerun-if-changed=data");
     println!("cargo::rerun-if-changed=scripts/build_tables.rs");
     println!("cargo::rerun-if-changed=src/core/sizes/class_b_formula.rs");
+}
+
+/// Folders of data whose tables decide what the program answers.
+const TABLES: [&str; 6] = [
+    "sizes",
+    "glands",
+    "elastomers",
+    "identification",
+    "measurement",
+    "notes",
+];
+
+/// Makes the version of the shipped tables from their bytes (FNV-1a, 64 bit, the upper half), so that a printed sheet
+/// tells which tables it was made with.
+fn data_version(root: &Path) -> String {
+    let mut sum: u64 = 0xcbf2_9ce4_8422_2325;
+    for folder in TABLES {
+        let folder = root.join("data").join(folder);
+        let entries =
+            std::fs::read_dir(&folder).unwrap_or_else(|e| panic!("{}: {e}", folder.display()));
+        let mut tables: Vec<_> = entries
+            .filter_map(|entry| entry.ok().map(|entry| entry.path()))
+            .filter(|path| path.extension().is_some_and(|end| end == "csv"))
+            .collect();
+        tables.sort();
+        for table in tables {
+            for byte in std::fs::read(&table).unwrap_or_else(|e| panic!("{}: {e}", table.display()))
+            {
+                sum = (sum ^ u64::from(byte)).wrapping_mul(0x0100_0000_01b3);
+            }
+        }
+    }
+    format!("{:08x}", sum >> 32)
 }
 
 /// Reads a table as rows of named fields.

@@ -2,7 +2,10 @@
 
 use super::note_add::{AddOptions, NoteAddError, NotesAdded, prepare, store_all};
 use super::note_check::{NoteForm, NoteText};
-use crate::store::{Book, BookPlace, StoreError};
+use super::offer_import::{ImportError, ImportQuestion, store_list};
+use crate::core::quantity::Currency;
+use crate::store::{Book, BookPlace, BookWriter, StoreError};
+use std::path::PathBuf;
 
 macro_rules! demo_notes {
     ($($name:literal),+ $(,)?) => {
@@ -22,6 +25,54 @@ pub const DEMO_NOTES: [(&str, &str); 9] = demo_notes![
     "FB-000087.note",
     "FB-000214.note",
 ];
+
+/// An invented supplier: its name, its list, carriage and minimum in US cents.
+type DemoSupplier = (&'static str, &'static str, &'static str, i64, i64);
+
+/// The invented suppliers of the demo shop.
+const DEMO_SUPPLIERS: [DemoSupplier; 3] = [
+    (
+        "Fenwright Seals",
+        "fenwright_seals.csv",
+        include_str!("../../data/demo/prices/fenwright_seals.csv"),
+        650,
+        1500,
+    ),
+    (
+        "Aldmoor Counter",
+        "aldmoor_counter.csv",
+        include_str!("../../data/demo/prices/aldmoor_counter.csv"),
+        400,
+        0,
+    ),
+    (
+        "Lakehead Spares",
+        "lakehead_spares.csv",
+        include_str!("../../data/demo/prices/lakehead_spares.csv"),
+        500,
+        500,
+    ),
+];
+
+fn store_prices(book: &BookWriter<'_>, now: &str) -> Result<(), ImportError> {
+    for (supplier, file, text, carriage, minimum) in DEMO_SUPPLIERS {
+        let question = ImportQuestion {
+            file: PathBuf::from(file),
+            supplier: supplier.to_owned(),
+            mapping: None,
+            currency: Currency::Usd,
+            tax_included: false,
+            price_date: "2026-03-01".to_owned(),
+            imported_at: now.to_owned(),
+            rejects: None,
+            preview: false,
+        };
+        store_list(book, &question, text)?;
+        let id = book.supplier_or_new(supplier)?;
+        book.set_terms(id, Currency::Usd, (Some(carriage), Some(minimum)))?;
+    }
+    Ok(())
+}
 
 /// Fills a new book with the demo shop, in one transaction.
 ///
@@ -48,6 +99,10 @@ pub fn fill_demo(place: &BookPlace, added_at: &str) -> Result<NotesAdded, NoteAd
                 path: place.path().to_owned(),
             }));
         }
+        store_prices(book, added_at).map_err(|error| match error {
+            ImportError::Store(error) => NoteAddError::Store(error),
+            other => NoteAddError::Prices(other.to_string()),
+        })?;
         store_all(book, ready, &options)
     })?;
     Ok(NotesAdded {

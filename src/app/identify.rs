@@ -114,7 +114,7 @@ pub struct WouldRead {
 
 /// Names rings; keeps the candidates with their prior, so that many rings can be named one after the other, and the
 /// instruments that they are measured with.
-#[derive(Debug)]
+#[derive(Debug, Clone)]
 pub struct RingNamer {
     candidates: Candidates,
     instruments: Instruments,

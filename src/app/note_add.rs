@@ -86,6 +86,9 @@ impl AddOutcome {
 #[derive(Debug, thiserror::Error)]
 #[non_exhaustive]
 pub enum NoteAddError {
+    /// A price list of the demo shop cannot be read.
+    #[error("a price list cannot be read: {0}")]
+    Prices(String),
     /// A note holds errors.
     #[error("nothing was stored")]
     Unsound(Box<Unsound>),

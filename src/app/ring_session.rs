@@ -5,7 +5,7 @@
 
 use super::identify::{NextMeasure, RingAnswer, RingNamer, RingQuestion};
 use super::session_line::{Command, Heard, LineFault, NewReading, hear_line};
-use super::session_note::note_lines;
+use super::session_note::{note_fields, note_lines};
 use super::session_said::{Advice, Ask, OddsRow, OddsSaid, Said};
 use crate::core::elastomer::Polymer;
 use crate::core::measurement::{Condition, Measurand, Reading};
@@ -143,6 +143,22 @@ impl RingSession {
     /// Returns the odds from all that was read so far.
     pub fn answer(&self) -> Option<&RingAnswer> {
         self.answer.as_ref()
+    }
+
+    /// Tells whether a line can be taken back.
+    pub(super) fn can_undo(&self) -> bool {
+        !self.history.is_empty()
+    }
+
+    /// Returns the fields of a teardown note that say what was read so far: condition, readings and what the ring looks
+    /// like; none where nothing was read.
+    pub(super) fn fields(&self) -> Vec<String> {
+        let fields = self.answer.as_ref().map(|answer| {
+            let mut fields = note_fields(&self.state.readings, self.state.condition, answer);
+            fields.remove(0);
+            fields
+        });
+        fields.unwrap_or_default()
     }
 
     fn take(&mut self, line: &str, new: NewReading, said: &mut Vec<Said>) {

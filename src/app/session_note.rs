@@ -9,11 +9,20 @@ const COLUMNS: usize = 80;
 const INDENT: &str = "  ";
 const BETWEEN: &str = " ; ";
 
-/// Writes a ring as a part of a note.
+/// Writes a ring as a part of a note, in lines of 80 columns.
+pub(super) fn note_lines(
+    readings: &[Reading],
+    condition: Condition,
+    answer: &RingAnswer,
+) -> Vec<String> {
+    laid_out(&note_fields(readings, condition, answer))
+}
+
+/// Writes a ring as the fields of a part: its name, its condition, its readings, and what it looks like.
 ///
 /// A reading that the note language does not take as a field (an instrument of the user's own table) becomes a remark, so
-/// that nothing is lost. What becomes of the part is left to say: the lines have no verdict.
-pub(super) fn note_lines(
+/// that nothing is lost. What becomes of the part is left to say: the fields have no verdict.
+pub(super) fn note_fields(
     readings: &[Reading],
     condition: Condition,
     answer: &RingAnswer,
@@ -32,7 +41,7 @@ pub(super) fn note_lines(
     }
     fields.extend(remarks);
     fields.push(format!("remark {}", verdict(answer)));
-    laid_out(&fields)
+    fields
 }
 
 /// Tells whether the note language takes a field behind those before it.
@@ -58,7 +67,7 @@ fn verdict(answer: &RingAnswer) -> String {
     }
 }
 
-fn laid_out(fields: &[String]) -> Vec<String> {
+pub(super) fn laid_out(fields: &[String]) -> Vec<String> {
     let mut lines: Vec<String> = Vec::new();
     for field in fields {
         match lines.last_mut() {

@@ -8,6 +8,10 @@ use crate::core::quantity::{Length, Span};
 pub enum Said {
     /// A sentence.
     Text(String),
+    /// What can hurt somebody at this step.
+    Caution(String),
+    /// Lines that are laid out already.
+    Lines(Vec<String>),
     /// A point to see before relying on the odds.
     Warning(String),
     /// A line that could not be taken, and why.

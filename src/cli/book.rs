@@ -37,7 +37,7 @@ enum BookTask {
         #[arg(value_name = "COPY")]
         copy: PathBuf,
     },
-    /// Examine the book: every page, every reference, every row; exit code 1 where it is not sound
+    /// Examine the book: every page, every reference, every row, every seal of a job record; exit code 1 where it is not sound
     Check,
 }
 

@@ -57,7 +57,7 @@ pub(super) fn run(args: &CareArgs, settings: &Settings) -> Result<Outcome, CliEr
 }
 
 /// Returns the quarter by the clock of the machine, in universal time; a quarter is not a matter of hours.
-fn this_quarter() -> Quarter {
+pub(super) fn this_quarter() -> Quarter {
     const SECONDS_A_DAY: u64 = 86_400;
     let since_1970 = std::time::SystemTime::now()
         .duration_since(std::time::UNIX_EPOCH)

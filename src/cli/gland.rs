@@ -187,7 +187,7 @@ fn answer(yes: bool) -> Answer {
     if yes { Answer::Yes } else { Answer::No }
 }
 
-fn question_error(error: &QuestionError, ring: &str) -> CliError {
+pub(super) fn question_error(error: &QuestionError, ring: &str) -> CliError {
     match error {
         QuestionError::Ring(error) => CliError::designation("--ring", ring, error),
         QuestionError::Gland(GlandError::Missing { kind, dimension }) => CliError::input(format!(

@@ -7,11 +7,15 @@ mod demo;
 mod error;
 mod gland;
 mod gland_flags;
+mod job;
 mod material;
 mod model;
 mod note;
 mod note_add;
+mod note_record;
 mod note_show;
+mod offer;
+mod order;
 mod outcome;
 mod parts;
 mod progress;
@@ -20,7 +24,17 @@ mod ring_batch;
 mod ring_bench;
 mod ring_facts;
 mod ring_known;
+mod setting;
+mod sheet;
+mod sheet_book;
+mod sheet_gland;
+mod sheet_labels;
+mod sheet_out;
+mod shim;
 mod size;
+mod spring;
+mod stage_flags;
+mod stock;
 
 use clap::{ArgMatches, Args, Command, FromArgMatches};
 pub use context::Settings;
@@ -41,7 +55,7 @@ struct Entry {
     run: fn(&ArgMatches, &Settings) -> Result<Outcome, CliError>,
 }
 
-const ENTRIES: [Entry; 10] = [
+const ENTRIES: [Entry; 18] = [
     Entry {
         word: "book",
         about: "Look after the book: where it lies, copies of it, whether it is sound",
@@ -73,6 +87,18 @@ const ENTRIES: [Entry; 10] = [
         run: |words, settings| parts::run(&read(words)?, settings),
     },
     Entry {
+        word: "offer",
+        about: "Price lists of suppliers: read them in, search them, say what an order costs beside the goods",
+        define: offer::OfferArgs::augment_args,
+        run: |words, settings| offer::run(&read(words)?, settings),
+    },
+    Entry {
+        word: "order",
+        about: "Plan the cheapest order for several models at once: packs, price breaks, carriage and minimum by supplier",
+        define: order::OrderArgs::augment_args,
+        run: |words, settings| order::run(&read(words)?, settings),
+    },
+    Entry {
         word: "demo",
         about: "Fill a new book with the demo shop: nine worn units of three invented models",
         define: demo::DemoArgs::augment_args,
@@ -85,6 +111,30 @@ const ENTRIES: [Entry; 10] = [
         run: |words, settings| gland::run(&read(words)?, settings),
     },
     Entry {
+        word: "spring",
+        about: "Work out a spring: rate from two points, from wire and coils, or from the unit itself; coil bind; preload",
+        define: spring::SpringArgs::augment_args,
+        run: |words, settings| spring::run(&read(words)?, settings),
+    },
+    Entry {
+        word: "shim",
+        about: "Work out the next shim or turn of the screw, from this unit's own settings first",
+        define: shim::ShimArgs::augment_args,
+        run: |words, settings| shim::run(&read(words)?, settings),
+    },
+    Entry {
+        word: "setting",
+        about: "Judge pressure readings: level, supply effect, lock-up, creep; which design they point to",
+        define: setting::SettingArgs::augment_args,
+        run: |words, settings| setting::run(&read(words)?, settings),
+    },
+    Entry {
+        word: "job",
+        about: "Keep the record of a job: as found, parts and lots, cleaning, shims, as left, second person, release",
+        define: job::JobArgs::augment_args,
+        run: |words, settings| job::run(&read(words)?, settings),
+    },
+    Entry {
         word: "care",
         about: "Tell how the rings of a polymer are lubricated, and how long they may be stored",
         define: care::CareArgs::augment_args,
@@ -95,6 +145,18 @@ const ENTRIES: [Entry; 10] = [
         about: "Tell what to order a ring in, from gas, pressure, motion and temperature; and what not, and why",
         define: material::MaterialArgs::augment_args,
         run: |words, settings| material::run(&read(words)?, settings),
+    },
+    Entry {
+        word: "sheet",
+        about: "Print sheets: ring outlines in true size, parts, glands, assembly steps, labels, the whole book",
+        define: sheet::SheetArgs::augment_args,
+        run: |words, settings| sheet::run(&read(words)?, settings),
+    },
+    Entry {
+        word: "stock",
+        about: "The shelf: lots in bins, first expired first out, and the bag of a unit",
+        define: stock::StockArgs::augment_args,
+        run: |words, settings| stock::run(&read(words)?, settings),
     },
     Entry {
         word: "size",

@@ -3,6 +3,7 @@
 use super::context::Settings;
 use super::error::CliError;
 use super::note_add::{self, AddArgs};
+use super::note_record::{self, RecordArgs};
 use super::note_show::{self, ListArgs, ShowArgs};
 use super::outcome::{Answer, Outcome};
 use crate::app::note_check::{NoteCheck, NoteForm, NoteText, check_note};
@@ -22,6 +23,7 @@ pub(super) struct NoteArgs {
 
 #[derive(Debug, Subcommand)]
 enum NoteCommand {
+    Record(RecordArgs),
     Check(CheckArgs),
     Add(AddArgs),
     Show(ShowArgs),
@@ -56,6 +58,7 @@ struct TemplateArgs {
 
 pub(super) fn run(args: &NoteArgs, settings: &Settings) -> Result<Outcome, CliError> {
     match &args.command {
+        NoteCommand::Record(args) => note_record::run(args, settings),
         NoteCommand::Check(args) => check(args, settings),
         NoteCommand::Add(args) => note_add::run(args, settings),
         NoteCommand::Show(args) => note_show::show(args, settings),
@@ -138,5 +141,13 @@ pub(super) fn read_source(file: &str, csv: bool) -> Result<NoteText, CliError> {
 pub(super) fn tomorrow() -> Option<Date> {
     let now = jiff::tz::Offset::UTC.to_datetime(jiff::Timestamp::now());
     let date = now.date().tomorrow().ok()?;
+    Date::new(date.year(), date.month(), date.day())
+}
+
+/// Today by UTC; the recording offers it, and the person at the bench can write another.
+pub(super) fn today() -> Option<Date> {
+    let date = jiff::tz::Offset::UTC
+        .to_datetime(jiff::Timestamp::now())
+        .date();
     Date::new(date.year(), date.month(), date.day())
 }

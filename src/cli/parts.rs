@@ -27,6 +27,13 @@ pub(super) struct PartsArgs {
     /// For whom: owner (what goes in, in short) or shop (everything)
     #[arg(long = "for", value_enum, value_name = "READER", default_value_t = ReaderWord::Shop)]
     reader: ReaderWord,
+    #[command(flatten)]
+    rules: PartsRules,
+}
+
+/// By which rules the parts of a model are chosen.
+#[derive(Debug, Args)]
+pub(super) struct PartsRules {
     /// Treat a gas with more oxygen than this as enriched, in per cent
     #[arg(long, value_name = "PERCENT", default_value = "23.5", value_parser = enriched_above)]
     enriched_above: f64,
@@ -50,24 +57,47 @@ pub(super) fn enriched_above(text: &str) -> Result<f64, String> {
     }
 }
 
+impl PartsArgs {
+    /// Makes the question that the words ask.
+    ///
+    /// # Errors
+    /// The prior cannot be read.
+    pub(super) fn question(&self) -> Result<PartsQuestion, CliError> {
+        Ok(PartsQuestion {
+            build: self.units,
+            reader: match self.reader {
+                ReaderWord::Owner => Reader::Owner,
+                ReaderWord::Shop => Reader::Shop,
+            },
+            ..self.rules.question(&self.model)?
+        })
+    }
+}
+
+impl PartsRules {
+    /// Asks for the parts of one unit of a model, everything shown.
+    ///
+    /// # Errors
+    /// The prior cannot be read.
+    pub(super) fn question(&self, model: &str) -> Result<PartsQuestion, CliError> {
+        let prior = match &self.prior {
+            None => Prior::default(),
+            Some(words) => Prior::default()
+                .with_words(words)
+                .map_err(|error| CliError::input(format!("--prior: {error}")))?,
+        };
+        Ok(PartsQuestion {
+            model: model.to_owned(),
+            build: 1,
+            reader: Reader::Shop,
+            threshold: OxygenThreshold::of_share(self.enriched_above / 100.0),
+            prior,
+        })
+    }
+}
+
 pub(super) fn run(args: &PartsArgs, settings: &Settings) -> Result<Outcome, CliError> {
-    let prior = match &args.prior {
-        None => Prior::default(),
-        Some(words) => Prior::default()
-            .with_words(words)
-            .map_err(|error| CliError::input(format!("--prior: {error}")))?,
-    };
-    let question = PartsQuestion {
-        model: args.model.clone(),
-        build: args.units,
-        reader: match args.reader {
-            ReaderWord::Owner => Reader::Owner,
-            ReaderWord::Shop => Reader::Shop,
-        },
-        threshold: OxygenThreshold::of_share(args.enriched_above / 100.0),
-        prior,
-    };
-    match parts_list(&settings.book()?, &question)? {
+    match parts_list(&settings.book()?, &args.question()?)? {
         Found::Yes(report) => settings.answer(&report, Answer::Yes),
         Found::No(missing) => settings.answer(&missing, Answer::No),
     }

@@ -4,20 +4,22 @@ use super::context::Settings;
 use super::error::CliError;
 use super::outcome::{Answer, Outcome};
 use super::ring_facts::FactArgs;
+use super::sheet_out::{SheetLook, SheetSubject, write_form};
 use super::{ring_batch, ring_bench, ring_known};
-use crate::app::identify::{RingNamer, RingQuestion};
+use crate::app::identify::{RingAnswer, RingNamer, RingQuestion};
 use crate::app::own_instruments::{
     InstrumentSources, InstrumentsError, learned_instruments, own_instruments, with_learned,
 };
 use crate::app::ring_session::{RingSession, SessionStart};
 use crate::app::ring_stream::BatchSettings;
 use crate::core::elastomer::Polymer;
+use crate::core::identification::Prior;
 use crate::core::measurement::{Condition, Instruments, Measurand, Reading};
 use crate::core::quantity::{Hardness, parse_hardness};
-use crate::render::{marked_lines, visible};
+use crate::render::{marked_lines, sheets, visible};
 use clap::Args;
 use std::io::IsTerminal;
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 
 /// Name an unlabelled ring: ranked listed sizes with their odds, and what to measure next
 #[derive(Debug, Args)]
@@ -99,6 +101,11 @@ pub(super) struct RingArgs {
     /// Threads that a batch may use (default: as many as the machine runs at once); the answer is the same with any number
     #[arg(long, value_name = "N", value_parser = clap::value_parser!(u16).range(1..=256), requires = "batch")]
     threads: Option<u16>,
+    /// Write the answer as a printed sheet too (.pdf, .svg, .html), with the rivals' outlines in true size
+    #[arg(long, value_name = "FILE", conflicts_with_all = ["batch", "ask", "known", "learned", "forget_last"])]
+    sheet: Option<PathBuf>,
+    #[command(flatten)]
+    look: SheetLook,
 }
 
 fn threads(args: &RingArgs) -> usize {
@@ -107,7 +114,7 @@ fn threads(args: &RingArgs) -> usize {
 }
 
 pub(super) fn run(args: &RingArgs, settings: &Settings) -> Result<Outcome, CliError> {
-    let instruments = own_table(args)?;
+    let instruments = own_table(args.instruments.clone())?;
     let hardness = args.hardness.as_deref().map(hardness_of).transpose()?;
     let person = args.person.as_deref().unwrap_or("").trim();
     if args.learned {
@@ -179,13 +186,53 @@ fn answer(
         _ => Answer::No,
     };
     answer.candidates.truncate(usize::from(args.top).max(8));
-    settings.answer(&answer, answer_word)
+    let written = args
+        .sheet
+        .as_ref()
+        .map(|out| sheet(&answer, (out, &args.look), settings));
+    let written = written.transpose()?;
+    let outcome = settings.answer(&answer, answer_word)?;
+    Ok(match written {
+        Some(files) => outcome.show(format!("sheet written: {}", files.join(", "))),
+        None => outcome,
+    })
+}
+
+/// Writes the identification sheet and returns its files.
+fn sheet(
+    answer: &RingAnswer,
+    (out, look): (&Path, &SheetLook),
+    settings: &Settings,
+) -> Result<Vec<String>, CliError> {
+    let title = answer
+        .candidates
+        .first()
+        .filter(|first| first.probability >= answer.unlisted_probability)
+        .and_then(|first| first.codes.first())
+        .map_or_else(
+            || "No listed ring is likely".to_owned(),
+            |code| format!("Most likely {code}"),
+        );
+    let subject = SheetSubject {
+        kind: "Identification sheet",
+        title,
+        from_book: false,
+    };
+    let frame = look.frame(subject, settings)?;
+    write_form(out, &sheets::identification(answer, frame, look.scale()?))
+}
+
+/// Makes the namer of a bench: the usual prior, the own instruments and what known rings taught.
+pub(super) fn bench_namer(settings: &Settings) -> Result<(RingNamer, Option<String>), CliError> {
+    let (instruments, warning) = with_what_is_learned(own_table(None)?, "", settings)?;
+    let namer = RingNamer::new(&Prior::default()).with_instruments(instruments);
+    Ok((namer, warning))
 }
 
 /// Takes the shipped instruments with the user's own rows.
-fn own_table(args: &RingArgs) -> Result<Instruments, CliError> {
+fn own_table(named: Option<PathBuf>) -> Result<Instruments, CliError> {
     let sources = InstrumentSources {
-        named: args.instruments.clone(),
+        named,
         usual: Settings::data_file("instruments.csv"),
     };
     own_instruments(&sources).map_err(|error| match error {

@@ -53,7 +53,7 @@ fn verdict(session: &RingSession) -> Answer {
 
 /// Reads a line without its end; `None` at the end of the input. Bytes that are no UTF-8 become marks, which no reading
 /// holds.
-fn next_line(input: &mut impl BufRead) -> Result<Option<String>, CliError> {
+pub(super) fn next_line(input: &mut impl BufRead) -> Result<Option<String>, CliError> {
     let mut bytes = Vec::new();
     let read = input.take(LONGEST_LINE).read_until(b'\n', &mut bytes);
     match read {

@@ -2,6 +2,7 @@
 
 use super::book::Book;
 use super::error::StoreError;
+use super::job_check::job_faults;
 use super::migration::NEWEST_VERSION;
 use rusqlite::Connection;
 use serde::Serialize;
@@ -42,7 +43,8 @@ impl CheckReport {
 /// How many faults are listed; a file of which a page is lost can name thousands.
 const MOST_FAULTS: u32 = 20;
 
-/// Examines a book: its pages (SQLite's `integrity_check`), its references (`foreign_key_check`) and every row.
+/// Examines a book: its pages (SQLite's `integrity_check`), its references (`foreign_key_check`), the seals of its job records
+/// and every row.
 ///
 /// # Errors
 /// Fails where the file cannot be examined at all; damage is a finding, not an error.
@@ -56,6 +58,7 @@ pub fn examine(book: &Book) -> Result<CheckReport, StoreError> {
     let mut faults = page_faults(sql);
     faults.extend(length_fault(book));
     faults.extend(reference_faults(sql));
+    faults.extend(job_faults(sql));
     let tables = match table_names(sql) {
         Ok(names) => names.into_iter().map(|n| table_state(sql, n)).collect(),
         Err(error) => {

@@ -57,3 +57,15 @@ row_id!(
     /// Points at a ring of known size.
     KnownRingId
 );
+row_id!(
+    /// Points at a supplier.
+    SupplierId
+);
+row_id!(
+    /// Points at a price list.
+    PriceListId
+);
+row_id!(
+    /// Points at a lot on the shelf.
+    StockLotId
+);

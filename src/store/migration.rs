@@ -9,7 +9,7 @@ pub(super) struct Migration {
 }
 
 /// The steps in order; the version of a book is the number of steps it has taken.
-pub(super) const MIGRATIONS: [Migration; 3] = [
+pub(super) const MIGRATIONS: [Migration; 6] = [
     Migration {
         sql: include_str!("schema/2026-11-25_first_book.sql"),
     },
@@ -18,6 +18,15 @@ pub(super) const MIGRATIONS: [Migration; 3] = [
     },
     Migration {
         sql: include_str!("schema/2026-11-25_gland_angle.sql"),
+    },
+    Migration {
+        sql: include_str!("schema/2026-11-25_jobs.sql"),
+    },
+    Migration {
+        sql: include_str!("schema/2026-11-25_offers.sql"),
+    },
+    Migration {
+        sql: include_str!("schema/2026-11-25_stock.sql"),
     },
 ];
 

@@ -10,5 +10,6 @@ mod oracle;
 mod random;
 mod score;
 mod simulator;
+mod stage;
 mod together;
 mod unlisted;

@@ -5,13 +5,15 @@
 //! integrated in closed form. A slip is one millimetre either way, as the simulator makes it; at most one reading is one.
 
 use crate::simulator::{BAND, Case, REPEATS, SLIP_SHARE, Wear, between, gland_log_density, wear};
+use ringwright::core::identification::FOREIGN_SHARE;
 use ringwright::core::measurement::{Condition, Instruments, Measurand};
 use ringwright::core::sizes::SizeTable;
 
 const SETS: usize = 30;
 const REACH: f64 = 3.5;
-/// Rings farther than this from the readings, in their own units, cannot be meant.
-const FAR_MM: f64 = 2.2;
+/// Rings that wear and this much of error cannot bring to a reading are not meant: a slip of a millimetre and what tolerance
+/// and instruments add.
+const FAR_MM: f64 = 1.4;
 
 /// Set with its weight, in steps of its law.
 fn sets(law: &Wear) -> Vec<(f64, f64)> {
@@ -54,7 +56,7 @@ pub(crate) fn unlisted_share(
     let seen = seen_of(case);
     let weigh = |d1: f64, d2: f64, sds: (f64, f64)| {
         let mut total = 0.0;
-        if !too_far(&seen, d1, d2) {
+        if !too_far(&seen, (d1, d2), &law) {
             for radial in [true, false] {
                 for (set, weight) in &sets {
                     total += weight * likelihood(&seen, (d1, d2, sds), (law.swell, *set, radial));
@@ -87,11 +89,19 @@ pub(crate) fn best(case: &Case, condition: Condition, population: &[usize]) -> u
     let sets = sets(&law);
     let seen = seen_of(case);
     let rings = SizeTable::shipped().rings();
+    let suit = |at: usize| {
+        let ring = &rings[at];
+        case.gland.as_ref().map_or(1.0, |gland| {
+            gland_log_density(gland, ring.id.nominal.mm(), ring.section.nominal.mm()).exp()
+        })
+    };
+    // What a gland made for any ring of the population would have for a density.
+    let any = population.iter().map(|at| suit(*at)).sum::<f64>() / population.len() as f64;
     let mut likeliest = (f64::NEG_INFINITY, population[0]);
     for at in population {
         let ring = &rings[*at];
         let (d1, d2) = (ring.id.nominal.mm(), ring.section.nominal.mm());
-        if too_far(&seen, d1, d2) {
+        if too_far(&seen, (d1, d2), &law) {
             continue;
         }
         let sds = (ring.id.plus.mm() / BAND, ring.section.plus.mm() / BAND);
@@ -106,11 +116,8 @@ pub(crate) fn best(case: &Case, condition: Condition, population: &[usize]) -> u
                 total += weight * likelihood(&seen, (d1, d2, sds), (law.swell, *set, *radial));
             }
         }
-        let suit = case
-            .gland
-            .as_ref()
-            .map_or(0.0, |gland| gland_log_density(gland, d1, d2));
-        let log = total.ln() + suit;
+        let suits = (1.0 - FOREIGN_SHARE) * suit(*at) / any.max(f64::MIN_POSITIVE) + FOREIGN_SHARE;
+        let log = total.ln() + suits.ln();
         if log > likeliest.0 {
             likeliest = (log, *at);
         }
@@ -118,23 +125,19 @@ pub(crate) fn best(case: &Case, condition: Condition, population: &[usize]) -> u
     likeliest.1
 }
 
-fn too_far(seen: &[Seen], d1: f64, d2: f64) -> bool {
+fn too_far(seen: &[Seen], (d1, d2): (f64, f64), law: &Wear) -> bool {
     let middle = |m: Measurand| match m {
         Measurand::Id => d1,
         Measurand::Od => d1 + 2.0 * d2,
         _ => d2,
     };
-    let wide = |m: Measurand| {
-        if matches!(m, Measurand::Cs | Measurand::Width) {
-            0.35 * d2
-        } else {
-            0.09 * (d1 + 2.0 * d2)
-        }
-    };
-    let far = seen
-        .iter()
-        .filter(|(m, value, _)| (value - middle(*m)).abs() > FAR_MM.min(0.6 + wide(*m)));
-    far.count() > 0
+    // Set changes a height by its own share and a width by a little more; a diameter changes by twice half of that.
+    let set = 1.2 * (law.set.0 + REACH * law.set.1) * d2;
+    let swell = law.swell.0 + REACH * law.swell.1;
+    seen.iter().any(|(m, value, _)| {
+        let usual = middle(*m);
+        (value - usual).abs() > FAR_MM + set + swell * usual
+    })
 }
 
 /// A reading as the closed form takes it: slopes by the deviations and by swell, residual, precision.

@@ -4,6 +4,7 @@
 //! the engine computes with.
 
 use crate::random::Draws;
+use ringwright::core::identification::FOREIGN_SHARE;
 use ringwright::core::measurement::{Condition, Instruments, Measurand, Reading};
 use ringwright::core::sizes::{ListedRing, SizeTable};
 
@@ -129,7 +130,15 @@ pub(crate) fn draw(draws: &mut Draws, population: &[usize], how: Draw) -> Case {
         .iter()
         .map(|(measurand, method)| read(draws, (&worn, shared, how.harsh), *measurand, method))
         .collect();
-    let gland = how.gland.then(|| Gland::draw(draws, ring, worn.radial));
+    let gland = how.gland.then(|| {
+        // Someone fitted what came to hand: the gland was then made for any ring.
+        let own = if draws.chance(FOREIGN_SHARE) {
+            &SizeTable::shipped().rings()[population[draws.index(population.len())]]
+        } else {
+            ring
+        };
+        Gland::draw(draws, own, (worn.radial, how.harsh))
+    });
     Case {
         truth,
         readings,
@@ -224,7 +233,8 @@ fn to_hundredth(value: f64) -> f64 {
     (value * 100.0).round() / 100.0
 }
 
-/// A measured gland, made for the ring by a designer who draws evenly within ranges.
+/// A measured gland, made for the ring by a designer who draws evenly within ranges: the squeeze that the published table
+/// prints for the section, or with harsh errors whatever a textbook allows for any section.
 pub(crate) enum Gland {
     /// Bore, groove, width.
     Piston(f64, f64, f64),
@@ -232,7 +242,29 @@ pub(crate) enum Gland {
     Face(f64, f64, f64),
 }
 
-/// Ranges of squeeze, stretch (piston), compression of the outside (face) and fill; textbook figures for static glands.
+/// A section in inches with its ranges of squeeze, radial and between faces.
+type Printed = (f64, (f64, f64), (f64, f64));
+
+/// Squeeze of static glands as a share of the free section: section in inches from which a row holds, what the industrial
+/// static radial table prints, what the face table prints. The O-Ring Store, O-Ring Groove Chart,
+/// https://www.theoringstore.com/store/index.php?main_page=page&id=39&chapter=6 ; a row reaches half way to the next.
+const PRINTED: [Printed; 5] = [
+    (0.070, (0.22, 0.32), (0.19, 0.32)),
+    (0.103, (0.17, 0.24), (0.20, 0.30)),
+    (0.139, (0.16, 0.23), (0.20, 0.30)),
+    (0.210, (0.15, 0.21), (0.21, 0.30)),
+    (0.275, (0.15, 0.20), (0.21, 0.29)),
+];
+
+/// Returns the printed range of squeeze of the nearest section.
+fn printed(d2: f64, radial: bool) -> (f64, f64) {
+    let away = |row: &&Printed| (row.0 * 25.4 - d2).abs();
+    let nearest = PRINTED.iter().min_by(|a, b| away(a).total_cmp(&away(b)));
+    nearest.map_or(PRINTED[0].1, |row| if radial { row.1 } else { row.2 })
+}
+
+/// Ranges of squeeze on the seated section (harsh), stretch (piston), compression of the outside (face) and fill; textbook
+/// figures for static glands.
 const SQUEEZE: (f64, f64) = (0.16, 0.30);
 const STRETCH: (f64, f64) = (0.01, 0.05);
 const COMPRESSION: (f64, f64) = (0.0, 0.03);
@@ -245,16 +277,17 @@ impl Gland {
         matches!(self, Self::Piston(..))
     }
 
-    fn draw(draws: &mut Draws, ring: &ListedRing, radial: bool) -> Self {
+    fn draw(draws: &mut Draws, ring: &ListedRing, (radial, harsh): (bool, bool)) -> Self {
         use std::f64::consts::PI;
         let (d1, d2) = (ring.id.nominal.mm(), ring.section.nominal.mm());
         let mut within = |(low, high): (f64, f64)| low + (high - low) * draws.uniform();
-        let (squeeze, fill) = (within(SQUEEZE), within(FILL));
+        let range = if harsh { SQUEEZE } else { printed(d2, radial) };
+        let (squeeze, fill) = (within(range), within(FILL));
         let volume = PI * PI / 4.0 * d2 * d2 * (d1 + d2);
         let (first, second, third) = if radial {
             let groove = d1 * (1.0 + within(STRETCH));
             let seated = ((d1 + d2) / (groove + d2)).sqrt() * d2;
-            let depth = seated * (1.0 - squeeze);
+            let depth = if harsh { seated } else { d2 } * (1.0 - squeeze);
             let width = volume / fill / (PI * (groove + depth) * depth);
             (groove + 2.0 * depth, groove, width)
         } else {
@@ -298,12 +331,11 @@ pub(crate) fn gland_log_density(gland: &Gland, d1: f64, d2: f64) -> f64 {
     match gland {
         Gland::Piston(bore, groove, width) => {
             let depth = 0.5 * (bore - groove);
-            let seated = ((d1 + d2) / (groove + d2)).sqrt() * d2;
             let fill = volume / (PI * (groove + depth) * depth * width);
             let depth_sd = GLAND_SD.0 / std::f64::consts::SQRT_2;
             law(groove / d1 - 1.0, STRETCH, GLAND_SD.0 / d1) - d1.ln()
-                + law(1.0 - depth / seated, SQUEEZE, depth_sd / seated)
-                - seated.ln()
+                + law(1.0 - depth / d2, printed(d2, true), depth_sd / d2)
+                - d2.ln()
                 + law(
                     fill,
                     FILL,
@@ -315,7 +347,7 @@ pub(crate) fn gland_log_density(gland: &Gland, d1: f64, d2: f64) -> f64 {
             let od = d1 + 2.0 * d2;
             let fill = volume / (PI * (outer - d2) * depth * width);
             law(1.0 - outer / od, COMPRESSION, GLAND_SD.0 / od) - od.ln()
-                + law(1.0 - depth / d2, SQUEEZE, GLAND_SD.0 / d2)
+                + law(1.0 - depth / d2, printed(d2, false), GLAND_SD.0 / d2)
                 - d2.ln()
                 + law(
                     fill,

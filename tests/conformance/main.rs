@@ -5,3 +5,4 @@ mod gland_kinds;
 mod gland_stack;
 mod glands;
 mod printed_grooves;
+mod stage;

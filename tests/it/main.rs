@@ -2,9 +2,14 @@
 
 mod gland;
 mod gland_kinds;
+mod job;
+mod note_record;
+mod offer;
 mod program;
 mod readme;
 mod ring_known;
 mod ring_session;
+mod sheet;
+mod stage;
 mod ten_glands;
 mod wrong_input;

@@ -26,6 +26,7 @@ fn every_line_shown_in_the_readme_is_printed() {
     let run = |words: &[String]| {
         let output = Command::new(env!("CARGO_BIN_EXE_ringwright"))
             .args(words)
+            .current_dir(folder.path())
             .env("RINGWRIGHT_BOOK", folder.path().join("demo.book"))
             .env_remove("COLUMNS")
             .output()

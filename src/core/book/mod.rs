@@ -4,6 +4,7 @@ mod findings;
 mod gather;
 mod gland_variants;
 mod kept_identification;
+mod label;
 mod model_name;
 mod model_units;
 mod name_key;
@@ -20,11 +21,13 @@ mod ring_sides;
 mod ring_sizing;
 mod seal_check;
 mod stated_rings;
+mod stock;
 mod unit_record;
 mod workshop;
 
 pub use gather::{Gathered, Member, gather, plain_position};
 pub use kept_identification::{KeptCandidate, KeptIdentification};
+pub use label::{Label, LabelError, LabelKind};
 pub use model_name::ModelName;
 pub use name_key::{name_key, near_names};
 pub use part_line::{
@@ -34,5 +37,6 @@ pub use part_line::{
 pub use parts_list::{PartsList, PartsUnit};
 pub use pooling::{APART_SIGMAS, Apart, Pooled, UnitValue, pool};
 pub use ring_sizing::{RingSizing, SizeGroup};
+pub use stock::{LotLife, Pick, Picked, StockKey, StockLot, WantedMaterial, pick};
 pub use unit_record::{RecordedPart, UnitRecord};
 pub use workshop::Workshop;

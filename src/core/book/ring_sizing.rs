@@ -166,7 +166,10 @@ fn in_common(a: &Identification, b: &Identification) -> f64 {
         .iter()
         .map(|ranked| ranked.probability.min(of_b(ranked.ring)))
         .sum();
-    listed + a.unlisted_probability.min(b.unlisted_probability)
+    // Two sizes that are not listed need not be one: they are common ground only where both parties think first of that,
+    // and then their readings decide.
+    let unlisted = a.unlisted_probability.min(b.unlisted_probability);
+    listed + if unlisted > 0.5 { unlisted } else { 0.0 }
 }
 
 impl SizeGroup {

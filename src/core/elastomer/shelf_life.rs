@@ -85,13 +85,33 @@ impl ShelfLife {
     }
 }
 
+impl std::fmt::Display for Quarter {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        write!(f, "{}Q{}", self.quarter, self.year)
+    }
+}
+
+impl ShelfLifeSystem {
+    /// Returns the name that is shown.
+    pub const fn name(self) -> &'static str {
+        match self {
+            Self::Sae => "SAE ARP5316",
+            Self::Iso => "ISO 2230",
+        }
+    }
+}
+
 impl Quarter {
-    /// Reads a date code: `2Q82` as it is moulded on packages, `3/94` as ISO writes the third quarter (never March), `4Q2020`.
+    /// Reads a date code: `2Q82` as it is moulded on packages, `3/94` as ISO writes the third quarter (never March), `4Q2020`,
+    /// `2025-Q2`.
     ///
     /// A year of two digits is the latest one that is not after `this_year`.
     pub fn from_code(code: &str, this_year: u16) -> Option<Self> {
         let upper = code.trim().to_uppercase();
-        let (quarter, year) = upper.split_once(['Q', '/'])?;
+        let (quarter, year) = match upper.split_once("-Q") {
+            Some((year, quarter)) => (quarter, year),
+            None => upper.split_once(['Q', '/'])?,
+        };
         let quarter: u8 = quarter.trim().parse().ok()?;
         let digits = year.trim();
         let number: u16 = digits.parse().ok()?;
@@ -187,7 +207,9 @@ mod tests {
         assert_eq!(read("2Q82"), Some((1982, 2)));
         assert_eq!(read("3/94"), Some((1994, 3)));
         assert_eq!(read("4Q2020"), Some((2020, 4)));
+        assert_eq!(read("2025-Q2"), Some((2025, 2)));
         assert_eq!(read("5Q20"), None);
+        assert_eq!(read("2025-2"), None);
         assert_eq!(read("Q20"), None);
         // Cured 15 November 2020 is 4Q20, counts from 1 January 2021; three years end on 1 January 2024.
         let cured = Quarter::from_code("4Q20", 2026).expect("reads");

@@ -93,6 +93,11 @@ impl Candidates {
 /// from practice, no source.
 const BETWEEN_SHARE: f64 = 0.7;
 
+/// Sections are taken from tables in whole nanometres: what differs by less is one number.
+fn same_section(a: &Candidate, b: &Candidate) -> bool {
+    (a.d2 - b.d2).abs() < 1e-7
+}
+
 /// Lays a density between each listed ring and the next larger one of its section: centred, and narrow enough that the
 /// neighbours themselves lie at its ends.
 fn between(listed: &[Candidate], of_ring: &[f64], share: f64) -> Vec<Candidate> {
@@ -105,7 +110,7 @@ fn between(listed: &[Candidate], of_ring: &[f64], share: f64) -> Vec<Candidate> 
     });
     let neighbours = order.windows(2).map(|pair| (pair[0], pair[1]));
     let pairs: Vec<(usize, usize)> = neighbours
-        .filter(|(a, b)| listed[*a].d2 == listed[*b].d2)
+        .filter(|(a, b)| same_section(&listed[*a], &listed[*b]))
         .collect();
     let total: f64 = pairs.iter().map(|(a, _)| of_ring[*a]).sum();
     pairs
@@ -193,7 +198,7 @@ mod tests {
         let between = &candidates.background[candidates.broad..];
         assert!(between.len() > candidates.listed.len() / 2);
         for one in between {
-            let nearest = candidates.listed.iter().filter(|c| c.d2 == one.d2);
+            let nearest = candidates.listed.iter().filter(|c| same_section(c, one));
             let nearest = nearest
                 .map(|c| (c.d1 - one.d1).abs())
                 .fold(f64::MAX, f64::min);
@@ -209,7 +214,7 @@ mod tests {
         let below = candidates
             .listed
             .iter()
-            .filter(|c| c.d2 == one.d2 && c.d1 < one.d1);
+            .filter(|c| same_section(c, one) && c.d1 < one.d1);
         below
             .max_by(|a, b| a.d1.total_cmp(&b.d1))
             .map_or(0.0, |c| c.var1)

@@ -50,7 +50,7 @@ pub use encoding::decode;
 pub use gland_words::read_gland;
 pub use parser::read_note;
 pub use part_kind::PartKind;
-pub use printer::print;
+pub use printer::{escaped, keyed, position_field, print};
 pub use reading::NoteReading;
 pub use record::{
     Entry, Fate, Header, LengthName, Note, PartDimension, Place, SizeWitness, StatedSize,

@@ -133,8 +133,8 @@ fn name_and_count(entry: &Entry) -> (String, Option<String>) {
     }
 }
 
-/// A position that begins with a word of place stands by itself.
-fn position_field(position: &str) -> String {
+/// Writes where a part sat as a field; a position that begins with a word of place stands by itself.
+pub fn position_field(position: &str) -> String {
     let plain = vocabulary::begins(Context::Position, position)
         && !vocabulary::begins(Context::Part, position)
         && vocabulary::whole(Context::Fate, position).is_none();
@@ -165,8 +165,8 @@ fn gland_line(gland: &GlandSpec) -> String {
     fields.join(" ; ")
 }
 
-/// Puts a value behind its key; a value that begins with a colon needs one before it.
-fn keyed(key: &str, value: &str) -> String {
+/// Writes a field: a value behind its key. A value that begins with a colon needs one before it.
+pub fn keyed(key: &str, value: &str) -> String {
     let mark = if value.starts_with([':', '=']) {
         ":"
     } else {
@@ -176,7 +176,7 @@ fn keyed(key: &str, value: &str) -> String {
 }
 
 /// Puts a backslash before what would end a field, begin a comment or be taken for an escape.
-fn escaped(text: &str) -> String {
+pub fn escaped(text: &str) -> String {
     let mut out = String::with_capacity(text.len());
     let mut before = ' ';
     let mut chars = text.chars().peekable();

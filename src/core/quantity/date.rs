@@ -19,6 +19,14 @@ impl Date {
     pub fn parts(self) -> (i16, i8, i8) {
         (self.0.year(), self.0.month(), self.0.day())
     }
+
+    /// Returns the day so many months later, the last of its month where the month is shorter; `None` beyond the year 9999.
+    pub fn plus_months(self, months: u16) -> Option<Self> {
+        self.0
+            .checked_add(jiff::Span::new().months(months))
+            .ok()
+            .map(Self)
+    }
 }
 
 impl std::fmt::Display for Date {

@@ -42,14 +42,20 @@ impl Hardness {
     }
 }
 
+impl HardnessScale {
+    /// Returns the words in which the scale is shown and stored.
+    pub const fn words(self) -> &'static str {
+        match self {
+            Self::ShoreA => "Shore A",
+            Self::ShoreD => "Shore D",
+            Self::Irhd => "IRHD",
+        }
+    }
+}
+
 impl std::fmt::Display for Hardness {
     fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
-        let scale = match self.scale {
-            HardnessScale::ShoreA => "Shore A",
-            HardnessScale::ShoreD => "Shore D",
-            HardnessScale::Irhd => "IRHD",
-        };
-        write!(f, "{} {scale}", self.value)
+        write!(f, "{} {}", self.value, self.scale.words())
     }
 }
 

@@ -169,7 +169,7 @@ impl PartsReport {
     }
 }
 
-fn points(line: &PartLine) -> Vec<String> {
+pub(in crate::render) fn points(line: &PartLine) -> Vec<String> {
     let mut points = Vec::new();
     let size = &line.size;
     if line.action != PartAction::Keep {
@@ -209,7 +209,7 @@ fn points(line: &PartLine) -> Vec<String> {
 }
 
 /// What an owner must know of a line as well: whether the own unit may need another part, and what speaks against it.
-fn warnings(line: &PartLine) -> Vec<String> {
+pub(in crate::render) fn warnings(line: &PartLine) -> Vec<String> {
     if line.action == PartAction::Keep {
         return Vec::new();
     }
@@ -249,7 +249,7 @@ fn size_words(line: &PartLine) -> String {
 }
 
 /// Says where a part sits and what it is called: "cap: o-ring at cap joint".
-fn place_words(line: &PartLine) -> String {
+pub(in crate::render) fn place_words(line: &PartLine) -> String {
     let words = [line.part.as_str(), line.position.as_str()];
     let part = words.join(" ");
     let part = part.trim();
@@ -261,7 +261,7 @@ fn place_words(line: &PartLine) -> String {
 }
 
 /// Says how sure a size is in a few words, and whether something speaks against it; the whole stands behind the line.
-fn sure_words(line: &PartLine) -> String {
+pub(in crate::render) fn sure_words(line: &PartLine) -> String {
     let size = &line.size;
     let words = match (size.basis, size.decided, size.probability) {
         (SizeBasis::Unknown, ..) if line.kind != PartKind::Ring => "not measured".to_owned(),
@@ -279,7 +279,7 @@ fn sure_words(line: &PartLine) -> String {
     }
 }
 
-fn material_words(line: &PartLine) -> String {
+pub(in crate::render) fn material_words(line: &PartLine) -> String {
     let material = &line.material;
     if let Some(words) = &material.material {
         return words.clone();
@@ -296,7 +296,7 @@ fn material_words(line: &PartLine) -> String {
     format!("{polymer} {hardness}")
 }
 
-fn verdict_word(line: &PartLine) -> &'static str {
+pub(in crate::render) fn verdict_word(line: &PartLine) -> &'static str {
     match &line.gland {
         None => "",
         Some(gland) => gland.verdict.map_or("not checked", |v| v.word()),

@@ -179,7 +179,7 @@ fn bar(share: f64) -> String {
     "▪".repeat(length)
 }
 
-fn next_table(answer: &RingAnswer) -> Table {
+pub(in crate::render) fn next_table(answer: &RingAnswer) -> Table {
     let mut table = Table::new(&["measure", "with", ">tells", ">takes"]);
     for next in answer.measure_next.iter().take(NEXT_SHOWN) {
         table.row([
@@ -206,7 +206,7 @@ fn outcomes(next: &NextMeasure) -> String {
     )
 }
 
-fn reading_table(answer: &RingAnswer) -> Table {
+pub(in crate::render) fn reading_table(answer: &RingAnswer) -> Table {
     let mut table = Table::new(&["", "typed", "method", "counts as", ">slip"]);
     for reading in &answer.readings {
         let unit = if reading.reading == "mass" { "g" } else { "mm" };

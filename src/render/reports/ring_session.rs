@@ -42,6 +42,13 @@ pub fn said_text(said: &[Said]) -> String {
 fn one(said: &Said) -> String {
     match said {
         Said::Text(sentence) => paragraph(sentence),
+        Said::Caution(caution) => page(|page| {
+            page.caution(caution);
+        }),
+        Said::Lines(lines) => {
+            let lines: Vec<String> = lines.iter().map(|line| visible(line)).collect();
+            format!("  {}\n", lines.join("\n  "))
+        }
         Said::Warning(warning) => page(|page| {
             page.list([warning.clone()]);
         }),

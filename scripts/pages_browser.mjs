@@ -1,0 +1,58 @@
+// Opens HTML files in headless Chromium: no sideways scroll at three widths, no console error, no request, a search that finds
+// and hides by keyboard alone, no serious finding of axe-core, and a printed PDF. Arguments: the browser, then files.
+import { readFileSync, writeFileSync } from "node:fs";
+import { pathToFileURL } from "node:url";
+import { resolve } from "node:path";
+import puppeteer from "puppeteer-core";
+
+const [browserPath, ...files] = process.argv.slice(2);
+const axe = readFileSync("node_modules/axe-core/axe.min.js", "utf8");
+const browser = await puppeteer.launch({ executablePath: browserPath, args: ["--no-sandbox", "--disable-gpu"] });
+let failed = 0;
+const fail = (file, words) => { failed = 1; console.log(`FAIL  ${file}: ${words}`); };
+
+for (const file of files) {
+  const page = await browser.newPage();
+  await page.setBypassCSP(true); // axe-core is put in from outside; the page's own policy allows no such thing
+  const own = pathToFileURL(resolve(file)).href;
+  const requests = [], errors = [];
+  page.on("request", (r) => { if (r.url() !== own && !r.url().startsWith("data:")) requests.push(r.url()); });
+  page.on("console", (m) => { if (m.type() === "error" || m.type() === "warning") errors.push(m.text()); });
+  page.on("pageerror", (e) => errors.push(String(e)));
+  page.on("dialog", (d) => { errors.push("dialog"); d.dismiss(); });
+  for (const width of [390, 820, 1400]) {
+    await page.setViewport({ width, height: 900 });
+    await page.goto(own);
+    const wide = await page.evaluate(() => document.documentElement.scrollWidth);
+    if (wide > width) fail(file, `${wide} px wide in a window of ${width}`);
+    await page.screenshot({ path: `${file}-${width}.png` });
+  }
+  const title = await page.title();
+  if (title === "broken") fail(file, "a script of the book ran");
+  if (await page.$("#words")) {
+    await page.keyboard.press("Tab");
+    for (let step = 0; step < 3 && !(await page.evaluate(() => document.activeElement.id === "words")); step += 1) await page.keyboard.press("Tab");
+    const count = () => page.$$eval(".find:not([hidden])", (all) => all.length);
+    const all = await count();
+    await page.keyboard.type("o-ring");
+    const some = await count();
+    await page.keyboard.type(" zzzz");
+    const none = await count();
+    if (!(all > some && some > 0 && none === 0)) fail(file, `search: ${all} places, ${some} with o-ring, ${none} with zzzz`);
+    for (let letter = 0; letter < 12; letter += 1) await page.keyboard.press("Backspace");
+    if ((await count()) !== all) fail(file, "search does not give everything back");
+    console.log(`pages: ${file}: search by keyboard ${all} -> ${some} -> ${none} -> ${await count()}`);
+  }
+  await page.evaluate(axe);
+  const found = await page.evaluate(() => axe.run(document));
+  const serious = found.violations.filter((v) => ["serious", "critical"].includes(v.impact));
+  for (const violation of serious) fail(file, `axe: ${violation.id}, ${violation.nodes.length} places, ${violation.nodes[0].html.slice(0, 120)}`);
+  const lesser = found.violations.filter((v) => !serious.includes(v)).map((v) => `${v.id} (${v.impact})`);
+  writeFileSync(`${file}.pdf`, await page.pdf({ preferCSSPageSize: true }));
+  if (requests.length) fail(file, `requests: ${requests.join(" ")}`);
+  if (errors.length) fail(file, `console: ${errors.join(" | ")}`);
+  console.log(`pages: ${file}: ${found.passes.length} rules of axe-core passed, ${serious.length} serious, lesser: ${lesser.join(", ") || "none"}; ${requests.length} requests, ${errors.length} console errors`);
+  await page.close();
+}
+await browser.close();
+process.exit(failed);

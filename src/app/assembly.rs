@@ -1,0 +1,300 @@
+//! The teardown of a unit in reverse: the steps in which it goes together again.
+
+use super::find_model::{Found, NotFound, find_model};
+use super::unit_records::unit_records;
+use crate::core::book::{
+    ModelName, PartAction, PartLine, PartsList, UnitRecord, Workshop, name_key, near_names,
+};
+use crate::core::elastomer::{
+    GasService, LubricantVerdict, LubricatedGas, OxygenThreshold, Polymer, lubricants,
+};
+use crate::core::identification::{Candidates, Prior};
+use crate::core::measurement::Instruments;
+use crate::core::note::{Entry, PartDimension, PartKind};
+use crate::core::quantity::Length;
+use crate::core::sizes::SizeTable;
+use crate::store::{Book, BookPlace, StoreError};
+use serde::Serialize;
+
+/// Holds the steps in which a unit goes together.
+#[derive(Debug, Clone, Serialize)]
+pub struct Assembly {
+    /// The model.
+    pub model: String,
+    /// The unit whose teardown is reversed.
+    pub serial: String,
+    /// Its owner, where it was said.
+    pub owner: Option<String>,
+    /// Its gas as written.
+    pub gas: Option<String>,
+    /// Supply pressure and rating as written.
+    pub pressures: Vec<String>,
+    /// Whether lubricants are named for enriched gas, because it is enriched or because the gas is not known.
+    pub enriched: bool,
+    /// The steps.
+    pub steps: Vec<AssemblyStep>,
+    /// Cautions of the whole.
+    pub cautions: Vec<String>,
+}
+
+/// Holds one step: one part that goes in.
+#[derive(Debug, Clone, Serialize)]
+pub struct AssemblyStep {
+    /// Its number.
+    pub number: usize,
+    /// The section.
+    pub section: String,
+    /// The part.
+    pub part: String,
+    /// Where it goes.
+    pub position: String,
+    /// How many.
+    pub quantity: u32,
+    /// Whether a new one goes in.
+    pub action: PartAction,
+    /// The ring for the place; empty for other parts.
+    pub ring: Option<AssemblyRing>,
+    /// Hints in words: tool, torque, orientation, turns and what else was noted.
+    pub hints: Vec<String>,
+    /// The class of lubricant, where the part is rubber.
+    pub lubricant: Option<String>,
+    /// Cautions of this step.
+    pub cautions: Vec<String>,
+}
+
+/// Holds the ring of a step.
+#[derive(Debug, Clone, Serialize)]
+pub struct AssemblyRing {
+    /// Its first code, or its measure in words.
+    pub words: String,
+    /// Inside diameter and section, where it is listed.
+    pub size: Option<(Length, Length)>,
+    /// What it is made of.
+    pub material: String,
+    /// Whether the size is settled.
+    pub decided: bool,
+}
+
+/// Makes the assembly steps of a model from the record of one unit: the one that is named, else the one with most parts.
+///
+/// # Errors
+/// Fails where the book cannot be read.
+pub fn assembly(
+    place: &BookPlace,
+    model: &str,
+    serial: Option<&str>,
+) -> Result<Found<Assembly>, StoreError> {
+    let mut book = Book::open_to_read(place)?;
+    let found = book.read(|book| {
+        let model = match find_model(book, model)? {
+            Found::Yes(model) => model,
+            Found::No(missing) => return Ok::<_, StoreError>(Found::No(missing)),
+        };
+        let units = unit_records(book, model.id)?;
+        Ok(Found::Yes((model.name, units)))
+    })?;
+    let (model, units) = match found {
+        Found::Yes(found) => found,
+        Found::No(missing) => return Ok(Found::No(missing)),
+    };
+    let chosen = match serial {
+        // The record with most parts tells most; of equals the first by serial number.
+        None => units.iter().rev().max_by_key(|unit| unit.parts.len()),
+        Some(serial) => units
+            .iter()
+            .find(|u| name_key(&u.serial) == name_key(serial)),
+    };
+    Ok(match chosen {
+        Some(unit) => Found::Yes(of_unit(&model, &units, unit)),
+        None => Found::No(NotFound {
+            what: "unit",
+            asked: serial.unwrap_or_default().to_owned(),
+            near: near_names(
+                serial.unwrap_or_default(),
+                units.iter().map(|u| u.serial.as_str()),
+            ),
+            ambiguous: false,
+        }),
+    })
+}
+
+fn of_unit(model: &ModelName, units: &[UnitRecord], unit: &UnitRecord) -> Assembly {
+    let candidates = Candidates::new(SizeTable::shipped(), &Prior::default());
+    let threshold = OxygenThreshold::default();
+    let workshop = Workshop {
+        candidates: &candidates,
+        instruments: Instruments::shipped(),
+        threshold: threshold.clone(),
+    };
+    let list = PartsList::of(model.clone(), units, 1, &workshop);
+    let header = &unit.header;
+    let oxygen = header.oxygen.as_ref().map(|o| o.value);
+    let gas = GasService::judge(header.gas.as_deref(), oxygen, &threshold);
+    let enriched = !matches!(gas, GasService::Air);
+    let mut used: Vec<usize> = Vec::new();
+    let mut steps: Vec<AssemblyStep> = unit
+        .parts
+        .iter()
+        .map(|part| {
+            let line = line_of(&list, &part.entry, &mut used);
+            step(&part.entry, line, enriched)
+        })
+        .collect();
+    steps.reverse();
+    for (at, step) in steps.iter_mut().enumerate() {
+        step.number = at + 1;
+    }
+    let pressure = |word: &str, text: Option<&str>| text.map(|text| format!("{word} {text}"));
+    Assembly {
+        model: model.to_string(),
+        serial: unit.serial.clone(),
+        owner: header.owner.clone(),
+        gas: header.gas.clone(),
+        pressures: [
+            pressure("supply", header.supply.as_ref().map(|p| p.text.as_str())),
+            pressure("rated", header.rated.as_ref().map(|p| p.text.as_str())),
+        ]
+        .into_iter()
+        .flatten()
+        .collect(),
+        enriched,
+        cautions: cautions(&gas, unit, &list),
+        steps,
+    }
+}
+
+/// Finds the line of a part's place; parts of one place take its lines in their order.
+fn line_of<'l>(list: &'l PartsList, entry: &Entry, used: &mut Vec<usize>) -> Option<&'l PartLine> {
+    let place = entry.place();
+    let line = list.lines.iter().find(|line| {
+        let known = Entry {
+            section: line.section.clone(),
+            position: line.position.clone(),
+            kind: line.kind,
+            ..Entry::default()
+        };
+        known.place() == place && !used.contains(&line.number)
+    })?;
+    used.push(line.number);
+    Some(line)
+}
+
+fn step(entry: &Entry, line: Option<&PartLine>, enriched: bool) -> AssemblyStep {
+    let soft = matches!(
+        entry.kind,
+        PartKind::Ring | PartKind::BackupRing | PartKind::Seat | PartKind::Diaphragm
+    );
+    let action = line.map_or(PartAction::of(entry.fate, soft), |line| line.action);
+    let ring = line.filter(|line| line.kind == PartKind::Ring).map(ring_of);
+    let polymer = line.and_then(|line| line.material.polymer);
+    let lubricated = matches!(entry.kind, PartKind::Ring | PartKind::BackupRing);
+    let mut cautions = line.map(|line| line.cautions.clone()).unwrap_or_default();
+    if ring.as_ref().is_some_and(|ring| !ring.decided) {
+        cautions.push("the size is NOT DECIDED: measure before a ring goes in here".to_owned());
+    }
+    if matches!(entry.kind, PartKind::Spring) {
+        cautions.push(
+            "a spring under load can fly out: eye protection, and hold what it presses on"
+                .to_owned(),
+        );
+    }
+    AssemblyStep {
+        number: 0,
+        section: entry.section.clone(),
+        part: entry.name.clone(),
+        position: entry.position.clone(),
+        quantity: entry.quantity,
+        action,
+        ring,
+        hints: hints(entry),
+        lubricant: lubricated.then(|| lubricant(polymer, enriched)),
+        cautions,
+    }
+}
+
+fn ring_of(line: &PartLine) -> AssemblyRing {
+    let material = match (line.material.polymer, line.material.hardness) {
+        (Some(polymer), Some(hardness)) => format!("{polymer} {hardness}"),
+        (Some(polymer), None) => polymer.to_string(),
+        _ => line.material.material.clone().unwrap_or_default(),
+    };
+    AssemblyRing {
+        words: match line.size.codes.first() {
+            Some(code) => code.clone(),
+            None if line.size.measured.is_empty() => "size not known".to_owned(),
+            None => line.size.measured.clone(),
+        },
+        size: line.size.id.zip(line.size.section),
+        material,
+        decided: line.size.decided,
+    }
+}
+
+fn lubricant(polymer: Option<Polymer>, enriched: bool) -> String {
+    let gas = if enriched {
+        LubricatedGas::Enriched
+    } else {
+        LubricatedGas::Air
+    };
+    let suits = lubricants(gas, polymer);
+    match suits
+        .first()
+        .filter(|rule| rule.verdict == LubricantVerdict::Suits)
+    {
+        Some(rule) => format!("{}, sparingly ({})", rule.name, rule.confidence),
+        None => "no class of lubricant is known to suit".to_owned(),
+    }
+}
+
+fn hints(entry: &Entry) -> Vec<String> {
+    let word = |name: &str, text: Option<&str>| text.map(|text| format!("{name} {text}"));
+    let named = [
+        word("tool", entry.tool.as_deref()),
+        word("torque", entry.torque.as_ref().map(|t| t.text.as_str())),
+        word("turns", entry.turns.as_ref().map(|t| t.text.as_str())),
+        word("thread", entry.thread.as_deref()),
+        word("stood out", entry.exposed.as_deref()),
+        word("orientation", entry.orientation.as_deref()),
+        word("side", entry.side.as_deref()),
+        word("face", entry.face.as_deref()),
+        word("marking", entry.marking.as_deref()),
+    ];
+    let mut hints: Vec<String> = named.into_iter().flatten().collect();
+    hints.extend(entry.dimensions.iter().map(length_hint));
+    hints.extend(entry.remarks.iter().cloned());
+    hints
+}
+
+/// Writes a length in millimetres, because what was typed may lean on the unit that its note declares.
+fn length_hint(dimension: &PartDimension) -> String {
+    format!("{} {:.2} mm", dimension.name.word(), dimension.mean_mm())
+}
+
+fn cautions(gas: &GasService, unit: &UnitRecord, list: &PartsList) -> Vec<String> {
+    let mut cautions = vec![
+        "Work on a unit without pressure, cleaned for its gas, in clean surroundings. These steps are a record of how one unit \
+         came apart, not a maker's procedure: where the record is silent, stop and find out."
+            .to_owned(),
+    ];
+    match gas {
+        GasService::Air => {}
+        GasService::Enriched { .. } => cautions.push(
+            "Enriched gas: every part and every lubricant must be clean and rated for oxygen. Silicone grease and hydrocarbons burn."
+                .to_owned(),
+        ),
+        GasService::Other { .. } | GasService::Unknown => cautions.push(
+            "The gas is not recorded or not known here: lubricants are named for enriched gas, which suits air too.".to_owned(),
+        ),
+    }
+    if unit.unread_lines > 0 {
+        cautions.push(format!(
+            "{} of this unit's note could not be read: steps are missing.",
+            match unit.unread_lines {
+                1 => "1 line".to_owned(),
+                many => format!("{many} lines"),
+            }
+        ));
+    }
+    cautions.extend(list.warnings.iter().cloned());
+    cautions
+}

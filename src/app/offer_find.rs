@@ -1,0 +1,194 @@
+//! Finds offers by number, words or dimensions.
+
+use crate::core::quantity::Length;
+use crate::core::sizes::read_designation;
+use crate::core::supply::NamedRing;
+use crate::store::{Book, BookPlace, BookReader, FormerPrice, RingWindow, StoreError, StoredOffer};
+use serde::Serialize;
+
+/// Says what is looked for.
+#[derive(Debug, Clone)]
+pub struct FindQuestion {
+    /// A number, words or a ring code; empty where only dimensions are given.
+    pub words: String,
+    /// A window on both dimensions.
+    pub window: Option<RingWindow>,
+    /// The most offers that are listed.
+    pub most: u32,
+}
+
+/// Says how an offer was found.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum FoundBy {
+    /// Its number is the one asked for.
+    Number,
+    /// Its number begins so.
+    NumberBegins,
+    /// It is the ring that the code names.
+    Size,
+    /// It holds every word.
+    Words,
+    /// Its number differs by typing errors.
+    TypingErrors,
+    /// Its dimensions lie in the window.
+    Window,
+}
+
+/// Holds one offer with how it was found.
+#[derive(Debug, Clone, Serialize)]
+pub struct FoundOffer {
+    /// How.
+    pub by: FoundBy,
+    /// Typing errors between the number and the one asked for.
+    pub errors: usize,
+    /// The offer.
+    #[serde(flatten)]
+    pub offer: StoredOffer,
+}
+
+/// Holds what was found.
+#[derive(Debug, Clone, Serialize)]
+pub struct FindReport {
+    /// What was asked.
+    pub asked: String,
+    /// The offers, best first.
+    pub offers: Vec<FoundOffer>,
+    /// What the number cost before.
+    pub former_prices: Vec<FormerPrice>,
+}
+
+/// A code names its ring; offers that write its dimensions round them to the hundredth.
+const SAME_NM: i64 = 20_000;
+
+/// Finds offers.
+///
+/// # Errors
+/// Fails where the book cannot be read.
+pub fn find_offers(place: &BookPlace, question: &FindQuestion) -> Result<FindReport, StoreError> {
+    let mut book = Book::open_to_read(place)?;
+    book.read(|book| find(book, question))
+}
+
+/// Finds offers inside one reading of the book.
+///
+/// # Errors
+/// Fails where the book cannot be read.
+pub fn find(book: &BookReader<'_>, question: &FindQuestion) -> Result<FindReport, StoreError> {
+    let mut found = Found {
+        offers: Vec::new(),
+        most: question.most as usize,
+    };
+    let words = question.words.trim();
+    if let Some(window) = question.window {
+        found.add(
+            FoundBy::Window,
+            book.offers_in_window(window, question.most)?,
+        );
+        let lower: Vec<String> = words.split_whitespace().map(str::to_lowercase).collect();
+        found.offers.retain(|one| {
+            let text = format!("{} {}", one.offer.number, one.offer.description).to_lowercase();
+            lower.iter().all(|word| text.contains(word))
+        });
+    } else if !words.is_empty() {
+        found.add(
+            FoundBy::Number,
+            book.offers_with_number(words, question.most)?,
+        );
+        if found.wants_more() {
+            for window in windows_of(words) {
+                found.add(FoundBy::Size, book.offers_in_window(window, question.most)?);
+            }
+        }
+        if found.wants_more() {
+            found.add(
+                FoundBy::NumberBegins,
+                book.offers_beginning(words, question.most)?,
+            );
+        }
+        if found.wants_more() {
+            let words: Vec<&str> = words.split_whitespace().collect();
+            found.add(FoundBy::Words, book.offers_holding(&words, question.most)?);
+        }
+        if found.offers.is_empty() {
+            for (errors, offer) in book.offers_mistyped(words, question.most as usize)? {
+                found.offers.push(FoundOffer {
+                    by: FoundBy::TypingErrors,
+                    errors,
+                    offer,
+                });
+            }
+        }
+    }
+    let former_prices = if words.is_empty() {
+        Vec::new()
+    } else {
+        book.former_prices(words)?
+    };
+    Ok(FindReport {
+        asked: question.words.clone(),
+        offers: found.offers,
+        former_prices,
+    })
+}
+
+struct Found {
+    offers: Vec<FoundOffer>,
+    most: usize,
+}
+
+impl Found {
+    fn wants_more(&self) -> bool {
+        self.offers.len() < self.most
+    }
+
+    fn add(&mut self, by: FoundBy, offers: Vec<StoredOffer>) {
+        for offer in offers {
+            if self.wants_more() && self.offers.iter().all(|known| known.offer.id != offer.id) {
+                self.offers.push(FoundOffer {
+                    by,
+                    errors: 0,
+                    offer,
+                });
+            }
+        }
+    }
+}
+
+/// The windows of the rings that a text can name; a text that names none has none.
+fn windows_of(text: &str) -> Vec<RingWindow> {
+    let readings = read_designation(text, None).unwrap_or_default();
+    readings
+        .iter()
+        .map(|reading| window_of(&NamedRing::of(&reading.size)))
+        .collect()
+}
+
+/// The window in which offers of a ring lie.
+pub(super) fn window_of(ring: &NamedRing) -> RingWindow {
+    let slack = Length::from_nm(SAME_NM);
+    RingWindow {
+        id: (ring.id - slack, ring.id + slack),
+        section: (ring.section - slack, ring.section + slack),
+    }
+}
+
+/// Finds offers for many questions in one reading of the book, and says how long each took.
+///
+/// # Errors
+/// Fails where the book cannot be read.
+pub fn find_many(
+    place: &BookPlace,
+    questions: &[FindQuestion],
+    each: &mut dyn FnMut(&FindReport, std::time::Duration),
+) -> Result<(), StoreError> {
+    let mut book = Book::open_to_read(place)?;
+    book.read(|book| {
+        for question in questions {
+            let begun = std::time::Instant::now();
+            let report = find(book, question)?;
+            each(&report, begun.elapsed());
+        }
+        Ok(())
+    })
+}

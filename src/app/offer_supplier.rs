@@ -1,0 +1,89 @@
+//! What an order at a supplier costs beside the goods, and which lists are in force.
+
+use crate::core::quantity::Money;
+use crate::store::{Book, BookPlace, StoreError, StoredPriceList};
+use serde::Serialize;
+
+/// Says why terms cannot be kept.
+#[derive(Debug, thiserror::Error)]
+pub enum TermsError {
+    /// The amounts are in two currencies.
+    #[error(
+        "carriage and minimum are in two currencies: give both in the currency of the supplier's list"
+    )]
+    TwoCurrencies,
+    /// The book cannot be used.
+    #[error("{0}")]
+    Store(#[from] StoreError),
+}
+
+/// Holds one supplier as it is shown.
+#[derive(Debug, Clone, Serialize)]
+pub struct SupplierShown {
+    /// Its name.
+    pub name: String,
+    /// What an order costs beside the goods.
+    pub carriage: Option<Money>,
+    /// The least value of goods that is charged.
+    pub minimum: Option<Money>,
+    /// Its list in force.
+    pub list: Option<StoredPriceList>,
+}
+
+/// Lists the suppliers.
+#[derive(Debug, Clone, Serialize)]
+pub struct SuppliersReport {
+    /// By name.
+    pub suppliers: Vec<SupplierShown>,
+}
+
+/// Lists the suppliers with their terms and lists.
+///
+/// # Errors
+/// Fails where the book cannot be read.
+pub fn suppliers(place: &BookPlace) -> Result<SuppliersReport, StoreError> {
+    let mut book = Book::open_to_read(place)?;
+    book.read(|book| {
+        let lists = book.price_lists()?;
+        let shown = book.suppliers()?.into_iter().map(|s| SupplierShown {
+            list: lists.iter().find(|l| l.supplier == s.name).cloned(),
+            name: s.name,
+            carriage: s.carriage,
+            minimum: s.minimum,
+        });
+        Ok(SuppliersReport {
+            suppliers: shown.collect(),
+        })
+    })
+}
+
+/// Keeps what an order at a supplier costs beside the goods; what is not given stays.
+///
+/// # Errors
+/// Fails where the amounts differ in currency, or the book cannot be written.
+pub fn set_supplier_terms(
+    place: &BookPlace,
+    name: &str,
+    (carriage, minimum): (Option<Money>, Option<Money>),
+) -> Result<SuppliersReport, TermsError> {
+    let mut book = Book::open_to_write(place)?;
+    book.write(|book| {
+        let id = book.supplier_or_new(name)?;
+        let known = book.supplier(name)?;
+        let carriage = carriage.or_else(|| known.as_ref().and_then(|s| s.carriage));
+        let minimum = minimum.or_else(|| known.as_ref().and_then(|s| s.minimum));
+        let mut currencies = [carriage, minimum]
+            .into_iter()
+            .flatten()
+            .map(|m| m.currency);
+        let Some(currency) = currencies.next() else {
+            return Ok(());
+        };
+        if currencies.any(|other| other != currency) {
+            return Err(TermsError::TwoCurrencies);
+        }
+        let minor = |money: Option<Money>| money.map(|m| m.minor);
+        Ok(book.set_terms(id, currency, (minor(carriage), minor(minimum)))?)
+    })?;
+    Ok(suppliers(place)?)
+}

@@ -1,0 +1,472 @@
+//! The cheapest order for several models at once.
+
+use super::find_model::Found;
+use super::order_needs::{Need, Needs, gather_needs, offers_for};
+use super::parts_list::PartsQuestion;
+use crate::core::quantity::{Currency, Money};
+use crate::core::supply::{Market, MarketOffer, OrderPlan, StockOnHand, SupplierTerms, plan_order};
+use crate::store::{Book, BookPlace, StoreError, StoredOffer};
+use serde::Serialize;
+
+/// Says what is to be ordered.
+#[derive(Debug, Clone)]
+pub struct OrderQuestion {
+    /// The models with how many of each are rebuilt.
+    pub models: Vec<PartsQuestion>,
+    /// Spare pieces of every line.
+    pub spares: u32,
+    /// The currency that is bought in; `None` where all lists have one.
+    pub currency: Option<Currency>,
+    /// Whether the lists with tax or without are bought from; `None` where all are alike.
+    pub tax_included: Option<bool>,
+    /// A price of one piece above which a line is flagged.
+    pub ceiling: Option<Money>,
+    /// What lies in the shop.
+    pub stock: StockOnHand,
+}
+
+/// Says why no order can be planned.
+#[derive(Debug, thiserror::Error)]
+#[non_exhaustive]
+pub enum OrderError {
+    /// The book cannot be read.
+    #[error("{0}")]
+    Store(#[from] StoreError),
+    /// The lists are not in one currency with one tax rule.
+    #[error(
+        "the price lists are in {0}: nothing is converted, so choose with --currency and --tax"
+    )]
+    Mixed(String),
+    /// The ceiling is in another currency.
+    #[error("the ceiling is in {0}, the prices are in {1}: give it in {1}")]
+    Ceiling(&'static str, &'static str),
+    /// The terms of a supplier are in another currency.
+    #[error(
+        "carriage of {0} is kept in {1}, its prices are in {2}: give it in {2} with `offer supplier`"
+    )]
+    Terms(String, &'static str, &'static str),
+    /// There are too many suppliers.
+    #[error("more than 32 suppliers sell these parts: choose with --currency, or take lists out")]
+    TooMany,
+}
+
+/// Holds one bought item.
+#[derive(Debug, Clone, Serialize)]
+pub struct OrderItem {
+    /// What it fills.
+    pub part: String,
+    /// The supplier.
+    pub supplier: String,
+    /// Its number.
+    pub number: String,
+    /// Its description.
+    pub description: String,
+    /// Packs.
+    pub packs: u32,
+    /// Pieces in a pack.
+    pub pack: u32,
+    /// What the packs cost together.
+    pub cost: Money,
+    /// The day from which the price holds.
+    pub price_date: String,
+}
+
+/// Holds one line of the order with what it truly costs.
+#[derive(Debug, Clone, Serialize)]
+pub struct OrderLine {
+    /// What is needed.
+    #[serde(flatten)]
+    pub need: Need,
+    /// Pieces to buy.
+    pub to_buy: u32,
+    /// Pieces bought.
+    pub bought: u32,
+    /// What they cost, without carriage.
+    pub cost: Money,
+    /// What one used piece costs, without carriage.
+    pub per_used: f64,
+    /// Value of the pieces that are left over.
+    pub leftover: Money,
+    /// Why the price stands out, where it does.
+    pub flags: Vec<String>,
+}
+
+/// Holds a proposal to buy one size in place of another.
+#[derive(Debug, Clone, Serialize)]
+pub struct MergeProposal {
+    /// The need that is given up.
+    pub instead_of: String,
+    /// The ring that takes its place; the gland check finds it good in every recorded gland.
+    pub use_ring: String,
+    /// What the whole order costs less.
+    pub saving: Money,
+}
+
+/// Holds one supplier's part of the order.
+#[derive(Debug, Clone, Serialize)]
+pub struct OrderSupplier {
+    /// The supplier.
+    pub name: String,
+    /// Value of its goods.
+    pub goods: Money,
+    /// What is charged up to its least value.
+    pub short_of_minimum: Money,
+    /// Carriage.
+    pub carriage: Money,
+}
+
+/// Holds the cheapest order.
+#[derive(Debug, Clone, Serialize)]
+pub struct OrderReport {
+    /// The models, with how many of each.
+    pub models: Vec<String>,
+    /// Currency and tax of all prices.
+    pub currency: Currency,
+    /// Whether tax is in the prices.
+    pub tax_included: bool,
+    /// The lines.
+    pub lines: Vec<OrderLine>,
+    /// What is bought.
+    pub items: Vec<OrderItem>,
+    /// By supplier.
+    pub suppliers: Vec<OrderSupplier>,
+    /// What everything costs.
+    pub total: Money,
+    /// A cost that no order goes below; equal to the total where it is proved to be the cheapest.
+    pub bound: Money,
+    /// What buying each line at its cheapest list price would cost, with carriage.
+    pub line_by_line: Money,
+    /// Value of what is left over.
+    pub leftover: Money,
+    /// Total by pieces that are used.
+    pub per_used: f64,
+    /// Sizes that can be merged.
+    pub merges: Vec<MergeProposal>,
+    /// Needs that no offer fills.
+    pub not_offered: Vec<String>,
+    /// Lines that must not be ordered yet.
+    pub undecided: Vec<String>,
+    /// Lines that are bought only where the old part fails.
+    pub on_condition: Vec<String>,
+    /// Cautions.
+    pub cautions: Vec<String>,
+}
+
+/// Plans the cheapest order.
+///
+/// # Errors
+/// Says what is missing or contradicts.
+pub fn order(
+    place: &BookPlace,
+    question: &OrderQuestion,
+) -> Result<Found<OrderReport>, OrderError> {
+    let mut needs = match gather_needs(place, &question.models, question.spares)? {
+        Found::Yes(needs) => needs,
+        Found::No(missing) => return Ok(Found::No(missing)),
+    };
+    needs.take_stock(&question.stock);
+    let mut book = Book::open_to_read(place)?;
+    let shop = book.read(|book| Shop::open(book, question, needs))?;
+    Ok(Found::Yes(shop.report(question)?))
+}
+
+/// The needs with the offers that fill them.
+struct Shop {
+    needs: Needs,
+    offers: Vec<(usize, StoredOffer)>,
+    terms: Vec<SupplierTerms>,
+    currency: Currency,
+    tax_included: bool,
+    not_offered: Vec<String>,
+}
+
+impl Shop {
+    fn open(
+        book: &crate::store::BookReader<'_>,
+        question: &OrderQuestion,
+        needs: Needs,
+    ) -> Result<Self, OrderError> {
+        let (currency, tax_included) = rule_of(book, question)?;
+        if let Some(ceiling) = question.ceiling.filter(|c| c.currency != currency) {
+            return Err(OrderError::Ceiling(
+                ceiling.currency.letters(),
+                currency.letters(),
+            ));
+        }
+        let tax = if tax_included { "included" } else { "excluded" };
+        let mut offers = Vec::new();
+        let mut not_offered = Vec::new();
+        for (at, need) in needs.needs.iter().enumerate() {
+            let (found, silent) = offers_for(book, need)?;
+            let before = offers.len();
+            let ours = |o: &StoredOffer| o.price.currency == currency && o.tax == tax;
+            offers.extend(found.into_iter().filter(ours).map(|offer| (at, offer)));
+            if offers.len() == before && need.to_buy() > 0 {
+                let more = match silent {
+                    0 => String::new(),
+                    n => format!(" ({n} offers of this size do not name polymer and hardness)"),
+                };
+                not_offered.push(format!("{} × {}{more}", need.to_buy(), need.part));
+            }
+        }
+        let mut terms = Vec::new();
+        for supplier in book.suppliers()? {
+            let money = |amount: Option<Money>| match amount {
+                Some(m) if m.currency != currency => {
+                    let sells = offers.iter().any(|(_, o)| o.supplier == supplier.name);
+                    if sells {
+                        Err(OrderError::Terms(
+                            supplier.name.clone(),
+                            m.currency.letters(),
+                            currency.letters(),
+                        ))
+                    } else {
+                        Ok(0)
+                    }
+                }
+                other => Ok(other.map_or(0, |m| m.minor)),
+            };
+            let (carriage, minimum) = (money(supplier.carriage)?, money(supplier.minimum)?);
+            if offers.iter().any(|(_, o)| o.supplier == supplier.name) {
+                terms.push(SupplierTerms {
+                    name: supplier.name,
+                    carriage,
+                    minimum,
+                });
+            }
+        }
+        Ok(Self {
+            needs,
+            offers,
+            terms,
+            currency,
+            tax_included,
+            not_offered,
+        })
+    }
+
+    /// The market for the needs; a need that `given_up` names is added to the one that takes its place.
+    fn market(&self, given_up: Option<(usize, usize)>) -> Market {
+        let offered = |at: usize| self.offers.iter().any(|(need, _)| *need == at);
+        let mut needs: Vec<u32> = (0..self.needs.needs.len())
+            .map(|at| {
+                if offered(at) {
+                    self.needs.needs[at].to_buy()
+                } else {
+                    0
+                }
+            })
+            .collect();
+        if let Some((from, into)) = given_up {
+            needs[into] += needs[from];
+            needs[from] = 0;
+        }
+        let offers = self.offers.iter().map(|(line, offer)| MarketOffer {
+            line: *line,
+            supplier: self
+                .terms
+                .iter()
+                .position(|t| t.name == offer.supplier)
+                .unwrap_or(0),
+            pack: offer.pack,
+            prices: offer.prices.clone(),
+        });
+        Market {
+            suppliers: self.terms.clone(),
+            needs,
+            offers: offers.collect(),
+        }
+    }
+
+    fn money(&self, minor: i64) -> Money {
+        Money {
+            minor,
+            currency: self.currency,
+        }
+    }
+
+    fn report(self, question: &OrderQuestion) -> Result<OrderReport, OrderError> {
+        let market = self.market(None);
+        let plan = plan_order(&market).ok_or(OrderError::TooMany)?;
+        let lines = self.lines(&market, &plan, question.ceiling);
+        let used: u32 = lines
+            .iter()
+            .filter(|l| l.bought > 0)
+            .map(|l| l.to_buy)
+            .sum();
+        let places = 10_f64.powi(i32::try_from(self.currency.places()).unwrap_or(2));
+        let suppliers = self
+            .terms
+            .iter()
+            .zip(&plan.goods)
+            .filter(|(_, goods)| **goods > 0);
+        Ok(OrderReport {
+            models: question
+                .models
+                .iter()
+                .map(|m| format!("{} × {}", m.build, m.model))
+                .collect(),
+            currency: self.currency,
+            tax_included: self.tax_included,
+            items: plan
+                .bought
+                .iter()
+                .map(|one| self.item(&market, *one))
+                .collect(),
+            suppliers: suppliers
+                .map(|(terms, goods)| OrderSupplier {
+                    name: terms.name.clone(),
+                    goods: self.money(*goods),
+                    short_of_minimum: self.money((terms.minimum - goods).max(0)),
+                    carriage: self.money(terms.carriage),
+                })
+                .collect(),
+            total: self.money(plan.total),
+            bound: self.money(plan.bound),
+            line_by_line: self.money(market.line_by_line().unwrap_or(plan.total)),
+            leftover: self.money(lines.iter().map(|l| l.leftover.minor).sum()),
+            per_used: plan.total as f64 / places / f64::from(used.max(1)),
+            merges: self.merges(plan.total),
+            lines,
+            not_offered: self.not_offered.clone(),
+            undecided: self.needs.undecided.clone(),
+            on_condition: self.needs.on_condition.clone(),
+            cautions: self.needs.cautions.clone(),
+        })
+    }
+
+    fn item(&self, market: &Market, one: crate::core::supply::Bought) -> OrderItem {
+        let (need, offer) = &self.offers[one.offer];
+        OrderItem {
+            part: self.needs.needs[*need].part.clone(),
+            supplier: offer.supplier.clone(),
+            number: offer.number.clone(),
+            description: offer.description.clone(),
+            packs: one.packs,
+            pack: offer.pack,
+            cost: self.money(market.offers[one.offer].cost(one.packs)),
+            price_date: offer.price_date.clone(),
+        }
+    }
+
+    fn lines(&self, market: &Market, plan: &OrderPlan, ceiling: Option<Money>) -> Vec<OrderLine> {
+        let places = 10_f64.powi(i32::try_from(self.currency.places()).unwrap_or(2));
+        let line = |(at, need): (usize, &Need)| {
+            let ours = || {
+                plan.bought
+                    .iter()
+                    .filter(|b| market.offers[b.offer].line == at)
+            };
+            let bought: u32 = ours().map(|b| b.packs * market.offers[b.offer].pack).sum();
+            let cost: i64 = ours().map(|b| market.offers[b.offer].cost(b.packs)).sum();
+            let to_buy = need.to_buy();
+            let left = i64::from(bought.saturating_sub(to_buy));
+            OrderLine {
+                need: need.clone(),
+                to_buy,
+                bought,
+                cost: self.money(cost),
+                per_used: cost as f64 / places / f64::from(to_buy.max(1)),
+                leftover: self.money(cost * left / i64::from(bought.max(1))),
+                flags: Self::flags(market, at, (cost, bought), ceiling),
+            }
+        };
+        self.needs.needs.iter().enumerate().map(line).collect()
+    }
+
+    /// Says where a price stands out: above the ceiling, or far above what others ask for one piece.
+    fn flags(
+        market: &Market,
+        line: usize,
+        (cost, bought): (i64, u32),
+        ceiling: Option<Money>,
+    ) -> Vec<String> {
+        /// A piece that costs this many times the median offer stands out.
+        const FAR: f64 = 3.0;
+        if bought == 0 {
+            return Vec::new();
+        }
+        let piece = cost as f64 / f64::from(bought);
+        let offers = market.offers.iter().filter(|o| o.line == line);
+        let mut others: Vec<f64> = offers
+            .map(|o| o.cost(1) as f64 / f64::from(o.pack))
+            .collect();
+        others.sort_by(f64::total_cmp);
+        let median = others[others.len() / 2];
+        let mut flags = Vec::new();
+        if let Some(ceiling) = ceiling.filter(|c| piece > c.minor as f64) {
+            flags.push(format!("a piece costs more than the ceiling of {ceiling}"));
+        }
+        if others.len() > 2 && piece > FAR * median {
+            flags.push(format!(
+                "a piece costs {:.1} times the median of {} offers",
+                piece / median,
+                others.len()
+            ));
+        }
+        flags
+    }
+
+    /// Tries every ring of the order in the place of every other that it suits.
+    fn merges(&self, total: i64) -> Vec<MergeProposal> {
+        let mut proposals = Vec::new();
+        for (from, need) in self.needs.needs.iter().enumerate() {
+            for (into, other) in self.needs.needs.iter().enumerate() {
+                let code = other.ring.as_ref().and_then(|r| r.code.as_ref());
+                let suits = code.is_some_and(|code| need.suits.contains(code));
+                let alike = need.polymer == other.polymer && need.hardness == other.hardness;
+                let offered = |at| self.offers.iter().any(|(line, _)| *line == at);
+                if from == into || !suits || !alike || need.to_buy() == 0 || !offered(into) {
+                    continue;
+                }
+                let merged = plan_order(&self.market(Some((from, into))));
+                let saving = merged.map_or(0, |plan| total - plan.total);
+                if saving > 0 && offered(from) {
+                    proposals.push(MergeProposal {
+                        instead_of: need.part.clone(),
+                        use_ring: other.part.clone(),
+                        saving: self.money(saving),
+                    });
+                }
+            }
+        }
+        proposals.sort_by_key(|p| std::cmp::Reverse(p.saving.minor));
+        proposals
+    }
+}
+
+/// The currency and tax rule that are bought under.
+fn rule_of(
+    book: &crate::store::BookReader<'_>,
+    question: &OrderQuestion,
+) -> Result<(Currency, bool), OrderError> {
+    let mut rules: Vec<(Currency, bool)> = Vec::new();
+    for list in book.price_lists()? {
+        let Some(currency) = Currency::from_word(&list.currency) else {
+            continue;
+        };
+        let rule = (currency, list.tax == "included");
+        let chosen = question.currency.is_none_or(|c| c == rule.0)
+            && question.tax_included.is_none_or(|t| t == rule.1);
+        if chosen && !rules.contains(&rule) {
+            rules.push(rule);
+        }
+    }
+    match rules.as_slice() {
+        [] => Ok((
+            question.currency.unwrap_or(Currency::Eur),
+            question.tax_included.unwrap_or(false),
+        )),
+        [one] => Ok(*one),
+        many => {
+            let words = many.iter().map(|(currency, tax)| {
+                format!(
+                    "{} with tax {}",
+                    currency.letters(),
+                    if *tax { "included" } else { "excluded" }
+                )
+            });
+            Err(OrderError::Mixed(words.collect::<Vec<_>>().join(", ")))
+        }
+    }
+}

@@ -1,0 +1,254 @@
+//! What several models to be rebuilt need, pooled over them.
+
+use super::find_model::Found;
+use super::offer_find::window_of;
+use super::parts_list::{PartsQuestion, parts_list};
+use crate::core::book::{PartAction, PartLine};
+use crate::core::elastomer::Polymer;
+use crate::core::gland::Verdict;
+use crate::core::note::PartKind;
+use crate::core::quantity::{Hardness, Length};
+use crate::core::supply::{NamedRing, StockOnHand};
+use crate::store::{BookPlace, BookReader, StoreError, StoredOffer};
+use serde::Serialize;
+
+/// Holds one thing that is needed.
+#[derive(Debug, Clone, Serialize)]
+pub struct Need {
+    /// What it is, in words.
+    pub part: String,
+    /// The kind.
+    pub kind: PartKind,
+    /// The ring, where it is one.
+    #[serde(skip)]
+    pub ring: Option<NamedRing>,
+    /// Polymer of a ring.
+    pub polymer: Option<Polymer>,
+    /// Hardness of a ring.
+    pub hardness: Option<Hardness>,
+    /// Lengths of a part that is no ring, as the parts list writes them.
+    pub lengths: String,
+    /// Where it goes.
+    pub places: Vec<String>,
+    /// Pieces for the units.
+    pub pieces: u32,
+    /// Spare pieces.
+    pub spares: u32,
+    /// Pieces on hand that are used.
+    pub from_stock: u32,
+    /// Rings that suit every gland of the need, by first code.
+    #[serde(skip)]
+    pub suits: Vec<String>,
+}
+
+impl Need {
+    /// Returns the pieces to be bought.
+    pub fn to_buy(&self) -> u32 {
+        (self.pieces + self.spares).saturating_sub(self.from_stock)
+    }
+
+    /// Tells whether another need is for the very same thing.
+    fn same(&self, other: &Self) -> bool {
+        self.kind == other.kind
+            && self.ring == other.ring
+            && self.polymer == other.polymer
+            && self.hardness == other.hardness
+            && like_lengths(&self.lengths, &other.lengths)
+    }
+}
+
+/// Holds the pooled needs, and what must not be ordered.
+#[derive(Debug, Clone, Default)]
+pub struct Needs {
+    /// The needs in the order of the lists.
+    pub needs: Vec<Need>,
+    /// Lines that are replaced but not decided, with what they wait for.
+    pub undecided: Vec<String>,
+    /// Lines that are bought only where the old part fails.
+    pub on_condition: Vec<String>,
+    /// Cautions of the parts lists.
+    pub cautions: Vec<String>,
+}
+
+/// Gathers the needs of several models.
+///
+/// # Errors
+/// Fails where the book cannot be read.
+pub fn gather_needs(
+    place: &BookPlace,
+    models: &[PartsQuestion],
+    spares: u32,
+) -> Result<Found<Needs>, StoreError> {
+    let mut all = Needs::default();
+    for question in models {
+        let report = match parts_list(place, question)? {
+            Found::Yes(report) => report,
+            Found::No(missing) => return Ok(Found::No(missing)),
+        };
+        for caution in report.cautions {
+            if !all.cautions.contains(&caution) {
+                all.cautions.push(caution);
+            }
+        }
+        for line in &report.list.lines {
+            all.add(&report.list.model.to_string(), line);
+        }
+    }
+    for need in &mut all.needs {
+        need.spares = spares;
+    }
+    Ok(Found::Yes(all))
+}
+
+impl Needs {
+    fn add(&mut self, model: &str, line: &PartLine) {
+        let place = place_words(model, line);
+        match line.action {
+            PartAction::Keep => return,
+            PartAction::OnCondition => return self.on_condition.push(place),
+            PartAction::Replace => {}
+        }
+        let Some(need) = need_of(place.clone(), line) else {
+            let why = if line.size.measured.is_empty() {
+                &line.size.how_sure
+            } else {
+                &line.size.measured
+            };
+            self.undecided.push(format!("{place}: {why}"));
+            return;
+        };
+        if let Some(known) = self.needs.iter_mut().find(|known| known.same(&need)) {
+            known.pieces += need.pieces;
+            known.places.extend(need.places);
+            // A ring may stand in only where it suits every gland.
+            known.suits.retain(|code| need.suits.contains(code));
+        } else {
+            self.needs.push(need);
+        }
+    }
+
+    /// Takes what is on hand off the needs.
+    pub fn take_stock(&mut self, stock: &StockOnHand) {
+        for need in &mut self.needs {
+            let on_hand = match need.ring.as_ref().and_then(|r| r.code.as_deref()) {
+                Some(code) => stock.rings_of(code, need.polymer, need.hardness),
+                None => stock.parts_of(need.kind.word(), &need.lengths),
+            };
+            need.from_stock = on_hand.min(need.pieces + need.spares);
+        }
+    }
+}
+
+fn place_words(model: &str, line: &PartLine) -> String {
+    let words = [
+        model,
+        line.section.as_str(),
+        line.part.as_str(),
+        line.position.as_str(),
+    ];
+    let words: Vec<&str> = words.into_iter().filter(|w| !w.is_empty()).collect();
+    words.join(" ")
+}
+
+/// Makes a need of a line; `None` where its size is not decided.
+fn need_of(place: String, line: &PartLine) -> Option<Need> {
+    let size = &line.size;
+    if !size.decided {
+        return None;
+    }
+    let ring = match (line.kind, size.id, size.section) {
+        (PartKind::Ring, Some(id), Some(section)) => Some(NamedRing {
+            code: size.codes.first().cloned(),
+            id,
+            section,
+        }),
+        (PartKind::Ring, ..) => return None,
+        _ => None,
+    };
+    let good = line
+        .alternates
+        .iter()
+        .filter(|a| a.verdict == Some(Verdict::Good));
+    let part = match &ring {
+        Some(ring) => {
+            let code = ring.code.clone().unwrap_or_default();
+            let polymer = line.material.polymer.map_or("?", Polymer::letters);
+            let hardness = line
+                .material
+                .hardness
+                .map_or_else(|| "?".to_owned(), |h| h.to_string());
+            format!("{code} {polymer} {hardness}")
+        }
+        None => format!("{} {}", line.part, size.measured).trim().to_owned(),
+    };
+    Some(Need {
+        part,
+        kind: line.kind,
+        polymer: ring.as_ref().and(line.material.polymer),
+        hardness: ring.as_ref().and(line.material.hardness),
+        lengths: if ring.is_some() {
+            String::new()
+        } else {
+            size.measured.clone()
+        },
+        ring,
+        places: vec![place],
+        pieces: line.quantity_total,
+        spares: 0,
+        from_stock: 0,
+        suits: good.filter_map(|a| a.codes.first().cloned()).collect(),
+    })
+}
+
+/// The most offers that are weighed for one need.
+const MOST: u32 = 2000;
+/// A length of a worn part and that of a list may differ by this much, in millimetres.
+const LENGTH_SLACK_MM: f64 = 0.3;
+
+/// Lists the offers that fill a need, and counts those that do not say what they are made of.
+///
+/// # Errors
+/// Fails where the book cannot be read.
+pub fn offers_for(
+    book: &BookReader<'_>,
+    need: &Need,
+) -> Result<(Vec<StoredOffer>, usize), StoreError> {
+    if let Some(ring) = &need.ring {
+        let all = book.offers_in_window(window_of(ring), MOST)?;
+        let told = |o: &StoredOffer| o.polymer.is_some() && o.hardness.is_some();
+        let silent = all.iter().filter(|o| !told(o)).count();
+        let suits = |o: &StoredOffer| {
+            let hardness = need.hardness.is_some_and(|h| {
+                o.hardness == Some(h.value) && o.scale.as_deref() == Some(h.scale.words())
+            });
+            o.polymer.is_some() && o.polymer == need.polymer && hardness
+        };
+        return Ok((all.into_iter().filter(suits).collect(), silent));
+    }
+    let wanted = lengths_of(&need.lengths);
+    let offers = book.offers_of_kind(need.kind.word(), MOST)?;
+    let fits = |offer: &StoredOffer| {
+        !wanted.is_empty()
+            && wanted.len() <= offer.lengths.len()
+            && wanted
+                .iter()
+                .zip(&offer.lengths)
+                .all(|(want, have): (&f64, &Length)| (want - have.mm()).abs() <= LENGTH_SLACK_MM)
+    };
+    Ok((offers.into_iter().filter(fits).collect(), 0))
+}
+
+/// Two parts measured in two models are one part where every length agrees as far as a worn part can be measured.
+fn like_lengths(a: &str, b: &str) -> bool {
+    let (first, second) = (lengths_of(a), lengths_of(b));
+    let near = |(x, y): (&f64, &f64)| (x - y).abs() <= LENGTH_SLACK_MM;
+    first.len() == second.len() && first.iter().zip(&second).all(near)
+}
+
+/// The lengths of "od 12.7 mm, thick 3.2 mm", in their order.
+fn lengths_of(words: &str) -> Vec<f64> {
+    words
+        .split([' ', ','])
+        .filter_map(|word| word.parse().ok())
+        .collect()
+}

@@ -1,0 +1,94 @@
+//! The file of rows of a price list that are no offers.
+
+use super::offer_import::{ImportError, ImportQuestion};
+use crate::core::supply::Reject;
+use std::fs::File;
+use std::path::{Path, PathBuf};
+
+/// Writes rejected rows under a temporary name; the name is given when the list is in the book.
+pub(super) struct RejectsFile {
+    path: PathBuf,
+    writer: Option<csv::Writer<File>>,
+    /// The first reason, with its line.
+    pub(super) first: Option<(u64, String)>,
+}
+
+impl RejectsFile {
+    pub(super) fn new(question: &ImportQuestion) -> Self {
+        let beside = || {
+            let mut name = question.file.file_name().unwrap_or_default().to_owned();
+            name.push(".rejects.csv");
+            question.file.with_file_name(name)
+        };
+        Self {
+            path: question.rejects.clone().unwrap_or_else(beside),
+            writer: None,
+            first: None,
+        }
+    }
+
+    fn temporary(&self) -> PathBuf {
+        let mut name = self.path.file_name().unwrap_or_default().to_owned();
+        name.push(".part");
+        self.path.with_file_name(name)
+    }
+
+    fn fault(path: &Path, source: std::io::Error) -> ImportError {
+        ImportError::Rejects {
+            path: path.display().to_string(),
+            source,
+        }
+    }
+
+    pub(super) fn write(&mut self, reject: &Reject, cells: &[String]) -> Result<(), ImportError> {
+        if self.writer.is_none() {
+            let path = self.temporary();
+            let file = File::create(&path).map_err(|e| Self::fault(&path, e))?;
+            let mut writer = csv::Writer::from_writer(file);
+            writer
+                .write_record(["line", "column", "reason", "row"])
+                .map_err(|e| Self::fault(&path, std::io::Error::other(e)))?;
+            self.writer = Some(writer);
+            self.first = Some((reject.line, reject.reason.clone()));
+        }
+        let column = reject.column.map_or_else(String::new, |c| c.to_string());
+        let row = one_line(cells);
+        let record = [reject.line.to_string(), column, reject.reason.clone(), row];
+        match &mut self.writer {
+            Some(writer) => writer
+                .write_record(&record)
+                .map_err(|e| Self::fault(&self.path, std::io::Error::other(e))),
+            None => Ok(()),
+        }
+    }
+
+    /// Gives the file its name; returns it where any row was rejected.
+    pub(super) fn keep(&mut self) -> Result<Option<String>, ImportError> {
+        let Some(writer) = self.writer.take() else {
+            return Ok(None);
+        };
+        let file = writer
+            .into_inner()
+            .map_err(|e| Self::fault(&self.path, e.into_error()))?;
+        file.sync_all().map_err(|e| Self::fault(&self.path, e))?;
+        std::fs::rename(self.temporary(), &self.path).map_err(|e| Self::fault(&self.path, e))?;
+        Ok(Some(self.path.display().to_string()))
+    }
+}
+
+impl Drop for RejectsFile {
+    fn drop(&mut self) {
+        if self.writer.take().is_some() {
+            // A list that was not taken leaves no file of rejects behind; a file that cannot be removed harms nothing.
+            let _ = std::fs::remove_file(self.temporary());
+        }
+    }
+}
+
+fn one_line(cells: &[String]) -> String {
+    let mut writer = csv::Writer::from_writer(Vec::new());
+    // Writing to memory does not fail.
+    let _ = writer.write_record(cells);
+    let bytes = writer.into_inner().unwrap_or_default();
+    String::from_utf8_lossy(&bytes).trim_end().to_owned()
+}

@@ -1,0 +1,108 @@
+//! `note record`: carries lines between the bench and the record, and saves after each.
+
+use super::context::Settings;
+use super::error::CliError;
+use super::note::{read_source, today};
+use super::outcome::{Answer, Outcome};
+use super::ring::bench_namer;
+use super::ring_bench::next_line;
+use crate::app::note_record::NoteRecord;
+use crate::app::note_save::save_text;
+use crate::app::session_said::Said;
+use crate::render::{Form, marked_lines, said_text, visible};
+use clap::Args;
+use std::io::{IsTerminal, Write};
+use std::path::Path;
+
+/// Record a teardown part by part: asks for what is lost later, names each ring, saves after every answer
+#[derive(Debug, Args)]
+#[command(
+    after_help = "Examples:\n  ringwright note record tarn.note\n  ringwright note record tarn.note < answers.txt\n\n\
+    Where the file exists, the recording goes on where it stopped. Questions go to standard error."
+)]
+pub(super) struct RecordArgs {
+    /// The note to begin or to go on with
+    #[arg(value_name = "FILE", default_value = "teardown.note")]
+    file: String,
+}
+
+pub(super) fn run(args: &RecordArgs, settings: &Settings) -> Result<Outcome, CliError> {
+    if settings.form() != Form::Table {
+        return Err(CliError::input(
+            "the dialogue is plain text: leave --format out",
+        ));
+    }
+    let path = Path::new(&args.file);
+    let former = match path.try_exists() {
+        Ok(false) => String::new(),
+        _ => read_source(&args.file, false)?.text,
+    };
+    let (namer, warning) = bench_namer(settings)?;
+    let mut record = NoteRecord::new(&former, namer, today()).map_err(|faults| {
+        let shown = marked_lines(&visible(&args.file), &former, &faults);
+        CliError::Input(format!(
+            "{shown}\n\nerror: {} is no sound note: mend it, and then go on with it",
+            visible(&args.file)
+        ))
+    })?;
+    let mut input = std::io::stdin().lock();
+    let prompt = if std::io::stdin().is_terminal() {
+        "> "
+    } else {
+        ""
+    };
+    let mut saved = former;
+    let mut said = record.greet();
+    if let Some(warning) = warning {
+        said.insert(0, Said::Warning(warning));
+    }
+    while !record.is_over() {
+        say(&said, prompt);
+        let Some(line) = next_line(&mut input)? else {
+            break;
+        };
+        said = record.hear(&line);
+        if let Err(error) = save(path, &record, &mut saved) {
+            said.push(Said::Warning(format!(
+                "not saved ({error}): make room or mend the folder; the next line tries again"
+            )));
+        }
+    }
+    say(&said[..if record.is_over() { said.len() } else { 0 }], "");
+    save(path, &record, &mut saved).map_err(|error| {
+        CliError::input(format!(
+            "{} cannot be written ({error}); the note is:\n{}",
+            visible(&args.file),
+            record.text()
+        ))
+    })?;
+    let file = visible(&args.file);
+    let parts = record.parts();
+    let text = format!(
+        "\n{parts} parts in {file}. Next: ringwright note check {file}, or note record {file} to go on.\n"
+    );
+    Ok(Outcome::new(
+        if saved.is_empty() {
+            "Nothing was recorded.\n".to_owned()
+        } else {
+            text
+        },
+        Answer::Yes,
+    ))
+}
+
+fn save(path: &Path, record: &NoteRecord, saved: &mut String) -> std::io::Result<()> {
+    let text = record.text();
+    if text != *saved {
+        save_text(path, &text)?;
+        *saved = text;
+    }
+    Ok(())
+}
+
+/// Says it on standard error; that nobody listens does not end a recording.
+fn say(said: &[Said], prompt: &str) {
+    let text = format!("{}{prompt}", said_text(said));
+    let mut out = std::io::stderr().lock();
+    let _ = out.write_all(text.as_bytes()).and_then(|()| out.flush());
+}

@@ -1,0 +1,270 @@
+//! `offer`: suppliers' price lists, and what is in them.
+
+use super::context::Settings;
+use super::error::CliError;
+use super::note_add::now;
+use super::outcome::{Answer, Outcome};
+use super::progress::ProgressBar;
+use crate::app::offer_find::{FindQuestion, find_many, find_offers};
+use crate::app::offer_import::{ImportError, ImportQuestion, import_offers};
+use crate::app::offer_supplier::{TermsError, set_supplier_terms, suppliers};
+use crate::core::quantity::{Currency, Length, Money, parse_date, parse_dimension, parse_money};
+use crate::render::{FoundRows, visible};
+use crate::store::RingWindow;
+use clap::{Args, Subcommand, ValueEnum};
+use std::path::PathBuf;
+
+/// Price lists of suppliers: read them in, search them, say what an order costs beside the goods
+#[derive(Debug, Args)]
+#[command(
+    after_help = "Examples:\n  ringwright offer import list.csv --supplier \"Harbour Seals\" --currency EUR --tax excluded --date 2026-03-01\n  \
+    ringwright offer supplier \"Harbour Seals\" --carriage \"4.50 EUR\" --minimum \"10 EUR\"\n  ringwright offer find AS568-012\n  \
+    ringwright offer find nitrile 9.25\n  ringwright offer find --id \"9.25 mm\" --cs \"1.78 mm\""
+)]
+pub(super) struct OfferArgs {
+    #[command(subcommand)]
+    task: OfferTask,
+}
+
+#[derive(Debug, Subcommand)]
+enum OfferTask {
+    /// Read a price list (CSV or .xlsx) in place of the supplier's former one; former prices are kept as history
+    Import(ImportArgs),
+    /// Find offers by number, words, a ring code or dimensions; typing errors are allowed for where nothing else is found
+    Find(FindArgs),
+    /// Show the suppliers, or keep what an order at one costs beside the goods
+    Supplier(SupplierArgs),
+}
+
+#[derive(Debug, Args)]
+struct ImportArgs {
+    /// The price list
+    #[arg(value_name = "FILE")]
+    file: PathBuf,
+    /// Whose list it is
+    #[arg(long, value_name = "NAME")]
+    supplier: String,
+    /// Which column holds what, as number=1,description=2,pack=3,price=4,price-from-10=5 (else: each, id, section, material, hardness, currency)
+    #[arg(long, value_name = "COLUMNS")]
+    mapping: Option<String>,
+    /// The currency of the prices, in ISO 4217 letters
+    #[arg(long, value_name = "LETTERS", value_parser = currency)]
+    currency: Currency,
+    /// Whether tax is in the prices
+    #[arg(long, value_enum, value_name = "TAX")]
+    tax: TaxWord,
+    /// The day from which the prices hold, year-month-day
+    #[arg(long, value_name = "DATE")]
+    date: String,
+    /// Where rejected rows go (else beside the list, with .rejects.csv behind its name)
+    #[arg(long, value_name = "FILE")]
+    rejects: Option<PathBuf>,
+    /// Only show how the columns would be read
+    #[arg(long)]
+    preview: bool,
+}
+
+#[derive(Debug, Clone, Copy, ValueEnum, PartialEq)]
+enum TaxWord {
+    Included,
+    Excluded,
+}
+
+#[derive(Debug, Args)]
+struct SupplierArgs {
+    /// The supplier; without a name all are shown
+    #[arg(value_name = "NAME")]
+    name: Option<String>,
+    /// What an order costs beside the goods, as "4.50 EUR"
+    #[arg(long, value_name = "MONEY", requires = "name")]
+    carriage: Option<String>,
+    /// The least value of goods that an order is charged with, as "10 EUR"
+    #[arg(long, value_name = "MONEY", requires = "name")]
+    minimum: Option<String>,
+}
+
+#[derive(Debug, Args)]
+struct FindArgs {
+    /// A part number, words of the description, or a ring code
+    #[arg(value_name = "WORDS|CODE")]
+    words: Vec<String>,
+    /// Inside diameter of a ring, as "9.25 mm"; with a tolerance ("9.25±0.1 mm") that is the window, else ±0.1 mm
+    #[arg(long, value_name = "LENGTH")]
+    id: Option<String>,
+    /// Cross-section of a ring, likewise; else ±0.05 mm
+    #[arg(long, value_name = "LENGTH")]
+    cs: Option<String>,
+    /// The most offers that are listed
+    #[arg(long, value_name = "N", default_value_t = 50, value_parser = clap::value_parser!(u32).range(1..=10_000))]
+    top: u32,
+    /// Look up every line of a file ("id;section" in mm where it has a semicolon) and answer as CSV, with the microseconds of each
+    #[arg(long, value_name = "FILE", conflicts_with_all = ["words", "id", "cs"])]
+    from: Option<PathBuf>,
+}
+
+pub(super) fn currency(text: &str) -> Result<Currency, String> {
+    Currency::from_word(text).ok_or_else(|| "write ISO 4217 letters, as EUR, USD or GBP".to_owned())
+}
+
+pub(super) fn run(args: &OfferArgs, settings: &Settings) -> Result<Outcome, CliError> {
+    match &args.task {
+        OfferTask::Import(args) => import(args, settings),
+        OfferTask::Find(args) => find(args, settings),
+        OfferTask::Supplier(args) => supplier(args, settings),
+    }
+}
+
+fn import(args: &ImportArgs, settings: &Settings) -> Result<Outcome, CliError> {
+    let date = parse_date(&args.date).map_err(|e| CliError::quantity("--date", &args.date, &e))?;
+    if args.supplier.trim().is_empty() {
+        return Err(CliError::input(
+            "--supplier names nobody: write the supplier's name",
+        ));
+    }
+    let question = ImportQuestion {
+        file: args.file.clone(),
+        supplier: args.supplier.clone(),
+        mapping: args.mapping.clone(),
+        currency: args.currency,
+        tax_included: args.tax == TaxWord::Included,
+        price_date: date.value.to_string(),
+        imported_at: now(),
+        rejects: args.rejects.clone(),
+        preview: args.preview,
+    };
+    let size = std::fs::metadata(&args.file).ok().map(|m| m.len());
+    let mut bar = ProgressBar::of(size, "rows");
+    let done = import_offers(&settings.book()?, &question, &mut |progress| {
+        bar.show(progress.rows, progress.bytes);
+    });
+    bar.clear();
+    let report = done.map_err(|error| match error {
+        ImportError::Store(error) => error.into(),
+        other => CliError::input(visible(&other.to_string())),
+    })?;
+    settings.answer(&report, Answer::Yes)
+}
+
+/// The window where no tolerance was given, in nanometres.
+const ID_SLACK_NM: i64 = 100_000;
+const SECTION_SLACK_NM: i64 = 50_000;
+
+fn find(args: &FindArgs, settings: &Settings) -> Result<Outcome, CliError> {
+    if let Some(file) = &args.from {
+        return find_all(file, args.top, settings);
+    }
+    let window = match (&args.id, &args.cs) {
+        (None, None) => None,
+        (Some(id), Some(cs)) => Some(RingWindow {
+            id: limits("--id", id, ID_SLACK_NM, settings)?,
+            section: limits("--cs", cs, SECTION_SLACK_NM, settings)?,
+        }),
+        _ => return Err(CliError::input("a window needs both --id and --cs")),
+    };
+    let words = args.words.join(" ");
+    if words.trim().is_empty() && window.is_none() {
+        return Err(CliError::input(
+            "say what to find: a part number, words, a ring code, or --id and --cs",
+        ));
+    }
+    let question = FindQuestion {
+        words,
+        window,
+        most: args.top,
+    };
+    let report = find_offers(&settings.book()?, &question)?;
+    let answer = if report.offers.is_empty() {
+        Answer::No
+    } else {
+        Answer::Yes
+    };
+    settings.answer(&report, answer)
+}
+
+fn limits(
+    place: &str,
+    text: &str,
+    slack: i64,
+    settings: &Settings,
+) -> Result<(Length, Length), CliError> {
+    let typed =
+        parse_dimension(text, settings.unit()).map_err(|e| CliError::quantity(place, text, &e))?;
+    let length = typed.value;
+    if length.has_tolerance() {
+        return Ok((length.least(), length.greatest()));
+    }
+    let slack = Length::from_nm(slack);
+    Ok((length.nominal - slack, length.nominal + slack))
+}
+
+/// Looks up the lines of a file.
+fn find_all(file: &std::path::Path, most: u32, settings: &Settings) -> Result<Outcome, CliError> {
+    let text = std::fs::read_to_string(file)
+        .map_err(|e| CliError::input(format!("{} cannot be read: {e}", file.display())))?;
+    let question = |line: &str| {
+        let mm = |text: &str| Length::from_mm(text.trim().parse().ok()?);
+        let window = line.split_once(';').and_then(|(id, cs)| {
+            let (id, cs) = (mm(id)?, mm(cs)?);
+            let (by, cs_by) = (
+                Length::from_nm(ID_SLACK_NM),
+                Length::from_nm(SECTION_SLACK_NM),
+            );
+            Some(RingWindow {
+                id: (id - by, id + by),
+                section: (cs - cs_by, cs + cs_by),
+            })
+        });
+        let words = if window.is_some() {
+            String::new()
+        } else {
+            line.to_owned()
+        };
+        FindQuestion {
+            words,
+            window,
+            most,
+        }
+    };
+    let questions: Vec<FindQuestion> = text
+        .lines()
+        .filter(|l| !l.trim().is_empty())
+        .map(question)
+        .collect();
+    let mut rows = FoundRows::default();
+    find_many(&settings.book()?, &questions, &mut |report, took| {
+        rows.add(report, took);
+    })?;
+    Ok(Outcome::new(rows.csv(), Answer::Yes))
+}
+
+fn supplier(args: &SupplierArgs, settings: &Settings) -> Result<Outcome, CliError> {
+    let place = settings.book()?;
+    let report = match &args.name {
+        Some(name) if args.carriage.is_some() || args.minimum.is_some() => {
+            let carriage = money("--carriage", args.carriage.as_deref())?;
+            let minimum = money("--minimum", args.minimum.as_deref())?;
+            set_supplier_terms(&place, name, (carriage, minimum)).map_err(|error| match error {
+                TermsError::Store(error) => error.into(),
+                other @ TermsError::TwoCurrencies => CliError::input(other.to_string()),
+            })?
+        }
+        _ => suppliers(&place)?,
+    };
+    let answer = if report.suppliers.is_empty() {
+        Answer::No
+    } else {
+        Answer::Yes
+    };
+    settings.answer(&report, answer)
+}
+
+pub(super) fn money(place: &str, text: Option<&str>) -> Result<Option<Money>, CliError> {
+    let Some(text) = text else { return Ok(None) };
+    let typed = parse_money(text).map_err(|e| CliError::quantity(place, text, &e))?;
+    if typed.value.minor < 0 {
+        return Err(CliError::input(format!(
+            "{place} {text}: write an amount of nought or more"
+        )));
+    }
+    Ok(Some(typed.value))
+}

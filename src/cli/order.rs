@@ -1,0 +1,108 @@
+//! `order`: the cheapest order for several models.
+
+use super::context::Settings;
+use super::error::CliError;
+use super::offer::{currency, money};
+use super::outcome::{Answer, Outcome};
+use crate::app::find_model::Found;
+use crate::app::order::{OrderError, OrderQuestion, order};
+use crate::app::parts_list::{PartsQuestion, Reader};
+use crate::core::elastomer::OxygenThreshold;
+use crate::core::identification::Prior;
+use crate::core::quantity::Currency;
+use crate::core::supply::StockOnHand;
+use crate::render::visible;
+use clap::{Args, ValueEnum};
+
+/// Plan the cheapest order for several models at once: packs, price breaks, carriage and minimum by supplier
+#[derive(Debug, Args)]
+#[command(
+    after_help = "Examples:\n  ringwright order Tarn=2 \"Tarn 2=1\"\n  ringwright order Beck=3 --spares 1 --ceiling \"2 EUR\"\n\n\
+    Only lines that the parts list has decided are ordered. Rings must be offered in the polymer and hardness that the list \
+    names. Nothing is converted between currencies."
+)]
+pub(super) struct OrderArgs {
+    /// Models with how many of each are rebuilt
+    #[arg(value_name = "MODEL=N", required = true)]
+    models: Vec<String>,
+    /// Spare pieces of every line
+    #[arg(long, value_name = "N", default_value_t = 0, value_parser = clap::value_parser!(u32).range(0..=1000))]
+    spares: u32,
+    /// Buy from lists in this currency
+    #[arg(long, value_name = "LETTERS", value_parser = currency)]
+    currency: Option<Currency>,
+    /// Buy from lists whose prices have tax in them, or not
+    #[arg(long, value_enum, value_name = "TAX")]
+    tax: Option<TaxWord>,
+    /// Flag a line where one piece costs more than this, as "2 EUR"
+    #[arg(long, value_name = "MONEY")]
+    ceiling: Option<String>,
+    /// Treat a gas with more oxygen than this as enriched, in per cent
+    #[arg(long, value_name = "PERCENT", default_value_t = 23.5)]
+    enriched_above: f64,
+}
+
+#[derive(Debug, Clone, Copy, ValueEnum, PartialEq)]
+enum TaxWord {
+    Included,
+    Excluded,
+}
+
+/// The most units of one model in one order.
+const MOST_UNITS: u32 = 1000;
+
+pub(super) fn run(args: &OrderArgs, settings: &Settings) -> Result<Outcome, CliError> {
+    if !(20.9..=100.0).contains(&args.enriched_above) {
+        return Err(CliError::input(
+            "--enriched-above: write a share of oxygen in per cent from 20.9 (air) to 100",
+        ));
+    }
+    let question = OrderQuestion {
+        models: args
+            .models
+            .iter()
+            .map(|text| model(text, args))
+            .collect::<Result<_, _>>()?,
+        spares: args.spares,
+        currency: args.currency,
+        tax_included: args.tax.map(|tax| tax == TaxWord::Included),
+        ceiling: money("--ceiling", args.ceiling.as_deref())?,
+        stock: StockOnHand::default(),
+    };
+    let found = order(&settings.book()?, &question).map_err(|error| match error {
+        OrderError::Store(error) => error.into(),
+        other => CliError::input(visible(&other.to_string())),
+    })?;
+    match found {
+        Found::Yes(report) => {
+            let answer = if report.items.is_empty() {
+                Answer::No
+            } else {
+                Answer::Yes
+            };
+            settings.answer(&report, answer)
+        }
+        Found::No(missing) => settings.answer(&missing, Answer::No),
+    }
+}
+
+fn model(text: &str, args: &OrderArgs) -> Result<PartsQuestion, CliError> {
+    let (model, units) = text.rsplit_once('=').unwrap_or((text, "1"));
+    let build = units
+        .trim()
+        .parse()
+        .ok()
+        .filter(|n| (1..=MOST_UNITS).contains(n));
+    let Some(build) = build.filter(|_| !model.trim().is_empty()) else {
+        return Err(CliError::input(visible(&format!(
+            "{text:?}: write a model and how many of it, as \"Tarn 2=3\" (1 to {MOST_UNITS})"
+        ))));
+    };
+    Ok(PartsQuestion {
+        model: model.trim().to_owned(),
+        build,
+        reader: Reader::Shop,
+        threshold: OxygenThreshold::of_share(args.enriched_above / 100.0),
+        prior: Prior::default(),
+    })
+}

@@ -1,0 +1,323 @@
+//! `setting`: pressure readings judged, the gauges they were read on, the limits, and what a stage should do.
+
+use super::context::Settings;
+use super::error::CliError;
+use super::outcome::{Answer, Outcome};
+use super::stage_flags::{StageFlags, force, length, pressure, pressure_difference};
+use crate::app::gauge_register::{add_gauge, gauge_standing, list_gauges};
+use crate::app::setting_judged::judged;
+use crate::app::setting_limits::{LimitSources, own_limits, show_limits};
+use crate::app::stage_expected::{ExpectedQuestion, stage_expected};
+use crate::core::gland::Verdict;
+use crate::core::quantity::{Date, Force, Pressure, parse_date};
+use crate::core::stage::{
+    Gauge, ReadingFault, SettingLimits, SettingQuestion, SettingReading, parse_creep, parse_rating,
+    parse_setting,
+};
+use clap::{Args, Subcommand};
+use std::path::PathBuf;
+
+/// Judge pressure readings: level, supply effect, lock-up, creep; which design they point to
+#[derive(Debug, Args)]
+#[command(
+    args_conflicts_with_subcommands = true,
+    after_help = "Examples:\n  ringwright setting --reading \"142 psi at 195 bar\" --reading \"126 psi at 35 bar\" --gauge 2\n  \
+    ringwright setting --reading \"145 psi at 200 bar\" --creep \"0 s 145 psi, 60 s 145 psi, 5 min 145.5 psi\" --lock-up \"1 s\"\n  \
+    ringwright setting gauge add 2 --offset \"+1.5 psi\" --checked 2026-01-10 --against \"dead weight\"\n  \
+    ringwright setting expect --design unbalanced-piston --head \"25.4 mm\" --stem \"8 mm\" --seat \"2.4 mm\" --spring \"361.27 N\""
+)]
+pub(super) struct SettingArgs {
+    #[command(subcommand)]
+    task: Option<SettingTask>,
+    #[command(flatten)]
+    judge: JudgeArgs,
+}
+
+#[derive(Debug, Subcommand)]
+enum SettingTask {
+    /// The register of pressure gauges
+    Gauge {
+        #[command(subcommand)]
+        task: GaugeTask,
+    },
+    /// The limits that readings are judged by; --format csv prints a table to edit
+    Limits {
+        /// The user's own limits (else setting_limits.csv in the data folder)
+        #[arg(long, value_name = "FILE")]
+        limits: Option<PathBuf>,
+    },
+    /// What a stage of known geometry should do, and which seat or spring explains readings
+    Expect(Box<ExpectArgs>),
+}
+
+#[derive(Debug, Subcommand)]
+enum GaugeTask {
+    /// Enter a gauge, or what a new check of it found
+    Add {
+        /// Its name or number
+        name: String,
+        /// What it shows too much, as "+1.5 psi" or "-0.1 bar"
+        #[arg(
+            long,
+            value_name = "PRESSURE",
+            allow_hyphen_values = true,
+            default_value = "0 bar"
+        )]
+        offset: String,
+        /// Standard uncertainty that is left
+        #[arg(long, value_name = "PRESSURE", default_value = "0.05 bar")]
+        error: String,
+        /// Day of the check
+        #[arg(long, value_name = "DATE")]
+        checked: String,
+        /// What it was checked against
+        #[arg(long, value_name = "WORDS")]
+        against: String,
+    },
+    /// List the gauges
+    List,
+}
+
+/// Holds the readings as typed.
+#[derive(Debug, Clone, Default, Args)]
+pub(super) struct JudgeArgs {
+    /// Intermediate pressure at a supply, as "142 psi at 195 bar"; give two or more, at a high and a low supply
+    #[arg(long = "reading", value_name = "PRESSURE at SUPPLY")]
+    pub(super) readings: Vec<String>,
+    /// The watched needle after lock-up, as "0 s 142 psi, 60 s 142.5 psi, 5 min 143 psi"
+    #[arg(long, value_name = "SERIES")]
+    pub(super) creep: Option<String>,
+    /// Time until the needle stood after a purge, as "1.5 s"
+    #[arg(long, value_name = "TIME")]
+    pub(super) lock_up: Option<String>,
+    /// The gauge of the register
+    #[arg(long, value_name = "NAME")]
+    pub(super) gauge: Option<String>,
+    /// Recorded rating of a part, as "hose 250 psi" or "body 3000 psi on supply"
+    #[arg(long = "rated", value_name = "PART PRESSURE")]
+    pub(super) rated: Vec<String>,
+    /// The user's own limits (else setting_limits.csv in the data folder)
+    #[arg(long, value_name = "FILE")]
+    pub(super) limits: Option<PathBuf>,
+    /// The design, where it is known: unbalanced-piston, balanced-piston, unbalanced-diaphragm, balanced-diaphragm
+    #[arg(long, value_name = "DESIGN")]
+    pub(super) design: Option<String>,
+}
+
+#[derive(Debug, Args)]
+struct ExpectArgs {
+    /// Force of the main spring as it is set; else it is worked out from the readings
+    #[arg(long, value_name = "FORCE")]
+    spring: Option<String>,
+    /// Rate of the spring in N/mm
+    #[arg(long, value_name = "N/mm")]
+    rate: Option<f64>,
+    /// Lift under flow, for droop
+    #[arg(long, value_name = "LENGTH", requires = "rate")]
+    lift: Option<String>,
+    /// Force that indents the seat at lock-up
+    #[arg(long, value_name = "FORCE")]
+    bite: Option<String>,
+    /// Friction of the moving ring
+    #[arg(long, value_name = "FORCE", default_value = "5 N")]
+    friction: String,
+    /// A supply to work out; without it 200, 150, 100, 50 and 35 bar
+    #[arg(long = "supply", value_name = "PRESSURE")]
+    supplies: Vec<String>,
+    /// A reading to explain
+    #[arg(long = "reading", value_name = "PRESSURE at SUPPLY")]
+    readings: Vec<String>,
+    #[command(flatten)]
+    stage: StageFlags,
+}
+
+pub(super) fn run(args: &SettingArgs, settings: &Settings) -> Result<Outcome, CliError> {
+    match &args.task {
+        None => judge(&args.judge, settings),
+        Some(SettingTask::Gauge { task }) => gauge(task, settings),
+        Some(SettingTask::Limits { limits }) => {
+            settings.answer(&show_limits(&limits_of(limits.as_ref())?), Answer::Yes)
+        }
+        Some(SettingTask::Expect(args)) => expect(args, settings),
+    }
+}
+
+fn judge(args: &JudgeArgs, settings: &Settings) -> Result<Outcome, CliError> {
+    let report = judged(&question(args, settings)?);
+    let answer = match report.setting.verdict {
+        Some(Verdict::Reject) => Answer::No,
+        _ => Answer::Yes,
+    };
+    settings.answer(&report, answer)
+}
+
+/// Reads the question of a setting, with the gauge from the book.
+pub(super) fn question(args: &JudgeArgs, settings: &Settings) -> Result<SettingQuestion, CliError> {
+    let limits = limits_of(args.limits.as_ref())?;
+    let months = limits.gauge_months();
+    let gauge = match &args.gauge {
+        Some(name) => gauge_standing(&settings.book()?, Some(name), today(), months)?,
+        None => crate::core::stage::GaugeStanding::Unnamed,
+    };
+    let found = SettingQuestion {
+        readings: readings(&args.readings)?,
+        lock_up_s: args.lock_up.as_deref().map(seconds).transpose()?,
+        creep: match &args.creep {
+            Some(text) => parse_creep(text).map_err(|f| at("--creep", &f))?,
+            None => Vec::new(),
+        },
+        gauge,
+        design: args
+            .design
+            .as_deref()
+            .map(super::stage_flags::design)
+            .transpose()?,
+        ratings: args
+            .rated
+            .iter()
+            .map(|text| parse_rating(text).map_err(|f| at("--rated", &f)))
+            .collect::<Result<_, _>>()?,
+        limits,
+    };
+    if found.readings.is_empty() && found.creep.is_empty() {
+        return Err(CliError::input(
+            "nothing was read: give --reading \"142 psi at 195 bar\" (two or more), or --creep",
+        ));
+    }
+    Ok(found)
+}
+
+fn readings(texts: &[String]) -> Result<Vec<SettingReading>, CliError> {
+    texts
+        .iter()
+        .map(|text| parse_setting(text).map_err(|f| at("--reading", &f)))
+        .collect()
+}
+
+fn at(flag: &str, fault: &ReadingFault) -> CliError {
+    CliError::input(format!("{flag}: {fault}"))
+}
+
+fn seconds(text: &str) -> Result<f64, CliError> {
+    const LONGEST: f64 = 3600.0;
+    let number = text
+        .trim()
+        .trim_end_matches("sec")
+        .trim_end_matches('s')
+        .trim();
+    number
+        .replace(',', ".")
+        .parse()
+        .ok()
+        .filter(|s| text.trim().ends_with(['s', 'c']) && (0.0..=LONGEST).contains(s))
+        .ok_or_else(|| {
+            CliError::input(format!(
+                "--lock-up does not take {text:?}: write seconds, as \"1.5 s\""
+            ))
+        })
+}
+
+fn gauge(task: &GaugeTask, settings: &Settings) -> Result<Outcome, CliError> {
+    let place = settings.book()?;
+    let months = limits_of(None)?.gauge_months();
+    let report = match task {
+        GaugeTask::List => list_gauges(&place, today(), months)?,
+        GaugeTask::Add {
+            name,
+            offset,
+            error,
+            checked,
+            against,
+        } => {
+            if name.trim().is_empty() || against.trim().is_empty() {
+                return Err(CliError::input(
+                    "a gauge needs a name, and --against must say what it was checked against",
+                ));
+            }
+            let gauge = Gauge {
+                name: name.trim().to_owned(),
+                offset_bar: pressure_difference("--offset", offset)?,
+                sd_bar: pressure_difference("--error", error)?.abs(),
+                checked: date("--checked", checked)?,
+                against: against.trim().to_owned(),
+            };
+            if gauge.checked > today() {
+                return Err(CliError::input(format!(
+                    "--checked {} is yet to come: write the day of the last check",
+                    gauge.checked
+                )));
+            }
+            add_gauge(&place, &gauge, today(), months)?
+        }
+    };
+    let answer = if report.gauges.is_empty() {
+        Answer::No
+    } else {
+        Answer::Yes
+    };
+    settings.answer(&report, answer)
+}
+
+fn expect(args: &ExpectArgs, settings: &Settings) -> Result<Outcome, CliError> {
+    let Some(stage) = args.stage.stage(settings)? else {
+        return Err(CliError::input(
+            "which stage? give --design and its sizes: --head --stem --seat, --head --shaft --edge, --diaphragm --seat, or --diaphragm --seat --tail",
+        ));
+    };
+    let optional = |flag: &'static str, text: &Option<String>| -> Result<Option<Force>, CliError> {
+        text.as_deref().map(|t| force(flag, t)).transpose()
+    };
+    let supplies: Vec<Pressure> = if args.supplies.is_empty() {
+        [200.0, 150.0, 100.0, 50.0, 35.0]
+            .iter()
+            .filter_map(|bar| Pressure::gauge(*bar, crate::core::quantity::PressureUnit::Bar))
+            .collect()
+    } else {
+        args.supplies
+            .iter()
+            .map(|text| pressure("--supply", text))
+            .collect::<Result<_, _>>()?
+    };
+    let lift = args.lift.as_deref();
+    let question = ExpectedQuestion {
+        stage,
+        spring: optional("--spring", &args.spring)?,
+        rate: args.rate,
+        lift: lift
+            .map(|t| length("--lift", t, settings.unit()))
+            .transpose()?,
+        bite: optional("--bite", &args.bite)?,
+        friction: Some(force("--friction", &args.friction)?),
+        supplies,
+        readings: readings(&args.readings)?,
+    };
+    let report = stage_expected(&question).map_err(|error| CliError::input(error.to_string()))?;
+    settings.answer(&report, Answer::Yes)
+}
+
+/// Reads the limits: those named, those in the data folder, or the shipped ones.
+pub(super) fn limits_of(named: Option<&PathBuf>) -> Result<SettingLimits, CliError> {
+    own_limits(&LimitSources {
+        named: named.cloned(),
+        usual: Settings::data_file("setting_limits.csv"),
+    })
+    .map_err(|error| CliError::input(crate::render::visible(&error.to_string())))
+}
+
+/// Reads a date.
+pub(super) fn date(flag: &str, text: &str) -> Result<Date, CliError> {
+    parse_date(text)
+        .map(|typed| typed.value)
+        .map_err(|error| CliError::quantity(flag, text, &error))
+}
+
+/// Returns this day by the clock of the machine, in universal time.
+pub(super) fn today() -> Date {
+    let now = super::note_add::now();
+    now.get(..10)
+        .and_then(|day| parse_date(day).ok())
+        .map_or_else(
+            || Date::new(2026, 1, 1).unwrap_or_else(|| unreachable!("a day")),
+            |d| d.value,
+        )
+}

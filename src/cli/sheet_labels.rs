@@ -1,0 +1,143 @@
+//! `sheet labels`: labels of bags, bins and units.
+
+use super::context::Settings;
+use super::error::CliError;
+use super::outcome::{Answer, Outcome};
+use super::parts::PartsArgs;
+use super::sheet_out::{SheetOut, SheetSubject};
+use crate::app::find_model::Found;
+use crate::app::label_set::labels;
+use crate::core::book::{Label, LabelKind};
+use crate::core::quantity::parse_dimension;
+use crate::render::sheets::{self, LabelLayout};
+use clap::{Args, ValueEnum};
+
+/// Labels with text and a QR code that holds the same text, for bags, bins or units
+#[derive(Debug, Args)]
+#[command(
+    after_help = "Examples:\n  ringwright sheet labels \"Tarn 2\" --out bags.pdf\n  \
+    ringwright sheet labels Beck --kind unit --label-width 62mm --label-height 29mm --one-a-page --out units.pdf\n\n\
+    The code holds one line: RW1|kind|name=value|...#nn. The last two digits are check digits (ISO 7064 MOD 97-10 over the\n\
+    bytes); DEVELOPERS.md says how to work them out."
+)]
+pub(super) struct LabelsArgs {
+    #[command(flatten)]
+    parts: PartsArgs,
+    /// What the labels are stuck on
+    #[arg(long, value_enum, value_name = "KIND", default_value_t = KindWord::Bag)]
+    kind: KindWord,
+    /// Width of a label (default 85 mm)
+    #[arg(long, value_name = "LENGTH")]
+    label_width: Option<String>,
+    /// Height of a label (default 40 mm)
+    #[arg(long, value_name = "LENGTH")]
+    label_height: Option<String>,
+    /// Columns on a sheet
+    #[arg(long, value_name = "N", default_value_t = 2, value_parser = clap::value_parser!(u8).range(1..=20))]
+    columns: u8,
+    /// Rows on a sheet
+    #[arg(long, value_name = "N", default_value_t = 6, value_parser = clap::value_parser!(u8).range(1..=40))]
+    rows: u8,
+    /// Margin of the label sheet on the left (default 18 mm)
+    #[arg(long, value_name = "LENGTH")]
+    margin_left: Option<String>,
+    /// Margin of the label sheet at the top (default 18 mm)
+    #[arg(long, value_name = "LENGTH")]
+    margin_top: Option<String>,
+    /// Space between columns (default 4 mm)
+    #[arg(long, value_name = "LENGTH")]
+    gap_across: Option<String>,
+    /// Space between rows (default 1 mm)
+    #[arg(long, value_name = "LENGTH")]
+    gap_down: Option<String>,
+    /// One label a page, for a label printer
+    #[arg(long)]
+    one_a_page: bool,
+    #[command(flatten)]
+    out: SheetOut,
+}
+
+#[derive(Debug, Clone, Copy, ValueEnum)]
+enum KindWord {
+    Bag,
+    Bin,
+    Unit,
+}
+
+pub(super) fn run(args: &LabelsArgs, settings: &Settings) -> Result<Outcome, CliError> {
+    let kind = match args.kind {
+        KindWord::Bag => LabelKind::Bag,
+        KindWord::Bin => LabelKind::Bin,
+        KindWord::Unit => LabelKind::Unit,
+    };
+    let look = args.out.look();
+    let day = look.date()?;
+    let set = match labels(&settings.book()?, &args.parts.question()?, (kind, &day))? {
+        Found::Yes(set) => set,
+        Found::No(missing) => return settings.answer(&missing, Answer::No),
+    };
+    if set.labels.is_empty() {
+        return Err(CliError::input(format!(
+            "{}: there is nothing to label",
+            set.title
+        )));
+    }
+    let subject = SheetSubject {
+        kind: "Labels",
+        title: set.title.clone(),
+        from_book: true,
+    };
+    let frame = look.frame(subject, settings)?;
+    let pages = sheets::labels(&set, &frame, args.layout(settings)?)
+        .map_err(|error| CliError::input(error.to_string()))?;
+    args.out.write(&pages, settings)
+}
+
+impl LabelsArgs {
+    fn layout(&self, settings: &Settings) -> Result<LabelLayout, CliError> {
+        let plain = LabelLayout::PLAIN;
+        let mm = |flag: &str, text: &Option<String>, usual: f64| match text {
+            None => Ok(usual),
+            Some(text) => parse_dimension(text, settings.unit())
+                .map(|typed| typed.value.nominal.mm())
+                .map_err(|error| CliError::quantity(flag, text, &error)),
+        };
+        let layout = LabelLayout {
+            size: (
+                mm("--label-width", &self.label_width, plain.size.0)?,
+                mm("--label-height", &self.label_height, plain.size.1)?,
+            ),
+            grid: (!self.one_a_page).then_some((usize::from(self.columns), usize::from(self.rows))),
+            margin: (
+                mm("--margin-left", &self.margin_left, plain.margin.0)?,
+                mm("--margin-top", &self.margin_top, plain.margin.1)?,
+            ),
+            gap: (
+                mm("--gap-across", &self.gap_across, plain.gap.0)?,
+                mm("--gap-down", &self.gap_down, plain.gap.1)?,
+            ),
+        };
+        let sound =
+            (10.0..=300.0).contains(&layout.size.0) && (10.0..=300.0).contains(&layout.size.1);
+        if sound {
+            Ok(layout)
+        } else {
+            Err(CliError::input(
+                "a label is from 10 to 300 mm wide and high".to_owned(),
+            ))
+        }
+    }
+}
+
+/// Check the text of a label by its check digits and show what it says
+#[derive(Debug, Args)]
+pub(super) struct ReadArgs {
+    /// The text that a reader shows: RW1|kind|name=value|...#nn
+    #[arg(value_name = "TEXT")]
+    text: String,
+}
+
+pub(super) fn read(args: &ReadArgs, settings: &Settings) -> Result<Outcome, CliError> {
+    let label = Label::read(&args.text).map_err(|error| CliError::input(error.to_string()))?;
+    settings.answer(&label, Answer::Yes)
+}

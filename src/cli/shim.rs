@@ -1,0 +1,178 @@
+//! `shim`: the next shim or turn of the screw.
+
+use super::context::Settings;
+use super::error::CliError;
+use super::outcome::{Answer, Outcome};
+use super::setting::limits_of;
+use super::stage_flags::{StageFlags, length, pressure, pressure_difference};
+use crate::app::next_shim::next_shim;
+use crate::core::quantity::PressureUnit;
+use crate::core::stage::{
+    Adjuster, AdjusterSetting, READING_SD_BAR, ShimQuestion, ShimStock, parse_shims,
+};
+use clap::Args;
+use std::path::PathBuf;
+
+/// Work out the next shim or turn of the screw, from this unit's own settings first
+#[derive(Debug, Args)]
+#[command(
+    after_help = "Examples:\n  ringwright shim --setting \"0.50 mm: 138 psi\" --target \"145 psi\" --fitted \"0.25x2 mm\" --stock \"0.10x4 0.25x2 mm\"\n  \
+    ringwright shim --setting \"0.50 mm: 138 psi\" --setting \"0.75 mm: 142.5 psi\" --target \"145 psi\" --stock \"0.10x4 0.25x2 0.50 mm\"\n  \
+    ringwright shim --screw \"1.0 mm\" --setting \"0 turns: 128 psi\" --setting \"0.5 turns: 134 psi\" --target \"138 psi\"\n\n\
+    All settings at one supply and on one gauge, oldest first; the last is how the unit stands."
+)]
+pub(super) struct ShimArgs {
+    /// A setting of this unit: thickness in all (or turns in) and the pressure read, as "0.50 mm: 138 psi"
+    #[arg(long = "setting", value_name = "PLACE: PRESSURE", required = true)]
+    settings: Vec<String>,
+    /// The pressure to reach, at the same supply
+    #[arg(long, value_name = "PRESSURE")]
+    target: String,
+    /// Shims that are fitted now, which may be used again
+    #[arg(long, value_name = "SHIMS")]
+    fitted: Option<String>,
+    /// Shims in stock, as "0.10x4 0.25x2 0.50 mm"
+    #[arg(long, value_name = "SHIMS")]
+    stock: Option<String>,
+    /// A screw sets the preload: its travel in one turn
+    #[arg(long, value_name = "PITCH", conflicts_with_all = ["stock", "fitted"])]
+    screw: Option<String>,
+    /// Rate of the spring in N/mm, for the first guess (with the stage)
+    #[arg(long, value_name = "N/mm", requires = "design")]
+    rate: Option<f64>,
+    /// Uncertainty of one reading: gauge scatter and friction
+    #[arg(long, value_name = "PRESSURE")]
+    reading_error: Option<String>,
+    /// The user's own limits (else setting_limits.csv in the data folder)
+    #[arg(long, value_name = "FILE")]
+    limits: Option<PathBuf>,
+    #[command(flatten)]
+    stage: StageFlags,
+}
+
+/// Theory is rarely better: wire, coils and modulus each carry a few per cent.
+const THEORY_SHARE: f64 = 0.10;
+
+pub(super) fn run(args: &ShimArgs, settings: &Settings) -> Result<Outcome, CliError> {
+    let adjuster = adjuster(args, settings)?;
+    let reading_sd_bar = match &args.reading_error {
+        Some(text) => pressure_difference("--reading-error", text)?,
+        None => READING_SD_BAR,
+    };
+    if reading_sd_bar <= 0.0 {
+        return Err(CliError::input("--reading-error must be above zero"));
+    }
+    let question = ShimQuestion {
+        settings: args
+            .settings
+            .iter()
+            .map(|text| setting(text, &adjuster, settings))
+            .collect::<Result<_, _>>()?,
+        target_bar: pressure("--target", &args.target)?.gauge_in(PressureUnit::Bar),
+        reading_sd_bar,
+        theory: theory(args, settings)?,
+        adjuster,
+    };
+    let report = next_shim(question, &limits_of(args.limits.as_ref())?);
+    let answer = if report.next.is_some() {
+        Answer::Yes
+    } else {
+        Answer::No
+    };
+    settings.answer(&report, answer)
+}
+
+fn adjuster(args: &ShimArgs, settings: &Settings) -> Result<Adjuster, CliError> {
+    if let Some(text) = &args.screw {
+        let pitch = length("--screw", text, settings.unit())?;
+        if pitch.nm() <= 0 {
+            return Err(CliError::input(
+                "--screw: the travel of one turn must be above zero",
+            ));
+        }
+        return Ok(Adjuster::Screw { pitch });
+    }
+    let mut at_hand: Vec<ShimStock> = Vec::new();
+    for (flag, text) in [("--fitted", &args.fitted), ("--stock", &args.stock)] {
+        let Some(text) = text else { continue };
+        let shims = parse_shims(text, settings.unit())
+            .map_err(|fault| CliError::input(format!("{flag}: {fault}")))?;
+        for shim in shims {
+            match at_hand.iter_mut().find(|s| s.thickness == shim.thickness) {
+                Some(known) => known.count += shim.count,
+                None => at_hand.push(shim),
+            }
+        }
+    }
+    if at_hand.is_empty() {
+        return Err(CliError::input(
+            "no shims are at hand: give --stock (and --fitted), or --screw PITCH where a screw sets the preload",
+        ));
+    }
+    at_hand.sort_by_key(|shim| std::cmp::Reverse(shim.thickness));
+    Ok(Adjuster::Shims { at_hand })
+}
+
+fn setting(
+    text: &str,
+    adjuster: &Adjuster,
+    settings: &Settings,
+) -> Result<AdjusterSetting, CliError> {
+    let Some((place, read)) = text.split_once(':') else {
+        return Err(CliError::input(format!(
+            "--setting does not take {text:?}: write the place and the pressure, as \"0.50 mm: 138 psi\" or \"0.5 turns: 134 psi\""
+        )));
+    };
+    let place_mm = match (adjuster, turns(place)) {
+        (Adjuster::Screw { pitch }, Some(turns)) => turns * pitch.mm(),
+        (Adjuster::Shims { .. }, Some(_)) => {
+            return Err(CliError::input(format!(
+                "--setting {text:?} counts turns: give --screw PITCH for a screw, or the thickness of the shims"
+            )));
+        }
+        (_, None) => length("--setting", place, settings.unit())?.mm(),
+    };
+    Ok(AdjusterSetting {
+        place_mm,
+        pressure_bar: pressure("--setting", read)?.gauge_in(PressureUnit::Bar),
+    })
+}
+
+fn turns(place: &str) -> Option<f64> {
+    let number = place
+        .trim()
+        .strip_suffix("turns")
+        .or_else(|| place.trim().strip_suffix("turn"))?;
+    number
+        .trim()
+        .replace(',', ".")
+        .parse()
+        .ok()
+        .filter(|n: &f64| n.abs() <= MOST_TURNS)
+}
+
+const MOST_TURNS: f64 = 100.0;
+
+fn theory(args: &ShimArgs, settings: &Settings) -> Result<Option<(f64, f64)>, CliError> {
+    let Some(rate) = args.rate else {
+        return Ok(None);
+    };
+    if !(0.01..=10_000.0).contains(&rate) {
+        return Err(CliError::input(format!(
+            "--rate does not take {rate}: write newtons a millimetre, between 0.01 and 10000"
+        )));
+    }
+    let Some(stage) = args.stage.stage(settings)? else {
+        return Err(CliError::input(
+            "--rate needs the stage: --design with --head, --stem and --seat (or those of its design)",
+        ));
+    };
+    let balance = stage
+        .balance()
+        .map_err(|fault| CliError::input(fault.to_string()))?;
+    let one = crate::core::quantity::Length::from_mm(1.0);
+    Ok(one.map(|one| {
+        let rise = balance.bar_of_travel(rate, one);
+        (rise, rise * THEORY_SHARE)
+    }))
+}

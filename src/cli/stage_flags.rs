@@ -1,0 +1,151 @@
+//! The flags that describe the inside of a pressure stage.
+
+use super::context::Settings;
+use super::error::CliError;
+use crate::core::quantity::{
+    Force, Length, LengthUnit, Pressure, PressureUnit, parse_dimension, parse_force, parse_pressure,
+};
+use crate::core::stage::{Stage, StageDesign};
+use clap::Args;
+
+/// Holds the geometry of a stage as typed.
+#[derive(Debug, Clone, Default, Args)]
+pub(super) struct StageFlags {
+    /// The design: unbalanced-piston, balanced-piston, unbalanced-diaphragm, balanced-diaphragm
+    #[arg(long, value_name = "DESIGN", help_heading = "The stage")]
+    pub(super) design: Option<String>,
+    /// Bore in which the piston's head seals
+    #[arg(long, value_name = "LENGTH", help_heading = "The stage")]
+    pub(super) head: Option<String>,
+    /// Stem of an unbalanced piston where it seals in the body
+    #[arg(long, value_name = "LENGTH", help_heading = "The stage")]
+    pub(super) stem: Option<String>,
+    /// Sealing circle on the jet or seat, not its hole
+    #[arg(long, value_name = "LENGTH", help_heading = "The stage")]
+    pub(super) seat: Option<String>,
+    /// Shaft of a balanced piston where it passes its ring
+    #[arg(long, value_name = "LENGTH", help_heading = "The stage")]
+    pub(super) shaft: Option<String>,
+    /// Sharp edge of a balanced piston
+    #[arg(long, value_name = "LENGTH", help_heading = "The stage")]
+    pub(super) edge: Option<String>,
+    /// Effective diameter of a diaphragm, about the mean of clamp and pusher
+    #[arg(long, value_name = "LENGTH", help_heading = "The stage")]
+    pub(super) diaphragm: Option<String>,
+    /// Seal of a balanced poppet's tail
+    #[arg(long, value_name = "LENGTH", help_heading = "The stage")]
+    pub(super) tail: Option<String>,
+    /// Force of the poppet's own spring
+    #[arg(long, value_name = "FORCE", help_heading = "The stage")]
+    pub(super) poppet_spring: Option<String>,
+}
+
+impl StageFlags {
+    /// Returns the stated design.
+    pub(super) fn design(&self) -> Result<Option<StageDesign>, CliError> {
+        self.design.as_deref().map(design).transpose()
+    }
+
+    /// Returns the geometry, where a design and all of its sizes are stated.
+    pub(super) fn stage(&self, settings: &Settings) -> Result<Option<Stage>, CliError> {
+        let Some(design) = self.design()? else {
+            return Ok(None);
+        };
+        let any = [
+            &self.head,
+            &self.stem,
+            &self.seat,
+            &self.shaft,
+            &self.edge,
+            &self.diaphragm,
+            &self.tail,
+        ];
+        if any.iter().all(|flag| flag.is_none()) {
+            return Ok(None);
+        }
+        let unit = settings.unit();
+        let size = |flag: &'static str, text: &Option<String>| match text {
+            Some(text) => length(flag, text, unit),
+            None => Err(CliError::input(format!(
+                "{flag} is missing: the force balance of an {design} needs it"
+            ))),
+        };
+        let poppet_spring = match &self.poppet_spring {
+            Some(text) => force("--poppet-spring", text)?,
+            None => newtons(0.0),
+        };
+        Ok(Some(match design {
+            StageDesign::UnbalancedPiston => Stage::UnbalancedPiston {
+                head: size("--head", &self.head)?,
+                stem: size("--stem", &self.stem)?,
+                seat: size("--seat", &self.seat)?,
+            },
+            StageDesign::BalancedPiston => Stage::BalancedPiston {
+                head: size("--head", &self.head)?,
+                shaft: size("--shaft", &self.shaft)?,
+                edge: size("--edge", &self.edge)?,
+            },
+            StageDesign::UnbalancedDiaphragm => Stage::UnbalancedDiaphragm {
+                diaphragm: size("--diaphragm", &self.diaphragm)?,
+                seat: size("--seat", &self.seat)?,
+                poppet_spring,
+            },
+            StageDesign::BalancedDiaphragm => Stage::BalancedDiaphragm {
+                diaphragm: size("--diaphragm", &self.diaphragm)?,
+                seat: size("--seat", &self.seat)?,
+                tail: size("--tail", &self.tail)?,
+                poppet_spring,
+            },
+        }))
+    }
+}
+
+/// Returns no force; zero is always in range.
+fn newtons(value: f64) -> Force {
+    Force::from_newtons(value).unwrap_or_else(|| unreachable!("0 N is in range"))
+}
+
+/// Reads a design.
+pub(super) fn design(words: &str) -> Result<StageDesign, CliError> {
+    StageDesign::from_words(words).ok_or_else(|| {
+        let known: Vec<String> = StageDesign::ALL
+            .iter()
+            .map(|d| d.words().replace(' ', "-"))
+            .collect();
+        CliError::input(format!(
+            "--design does not take {words:?}: write one of {}",
+            known.join(", ")
+        ))
+    })
+}
+
+/// Reads a length.
+pub(super) fn length(flag: &str, text: &str, unit: Option<LengthUnit>) -> Result<Length, CliError> {
+    parse_dimension(text, unit)
+        .map(|typed| typed.value.nominal)
+        .map_err(|error| CliError::quantity(flag, text, &error))
+}
+
+/// Reads a force.
+pub(super) fn force(flag: &str, text: &str) -> Result<Force, CliError> {
+    parse_force(text)
+        .map(|typed| typed.value)
+        .map_err(|error| CliError::quantity(flag, text, &error))
+}
+
+/// Reads a pressure.
+pub(super) fn pressure(flag: &str, text: &str) -> Result<Pressure, CliError> {
+    parse_pressure(text)
+        .map(|typed| typed.value)
+        .map_err(|error| CliError::quantity(flag, text, &error))
+}
+
+/// Reads a difference of pressures, such as `-1.5 psi`, in bar.
+pub(super) fn pressure_difference(flag: &str, text: &str) -> Result<f64, CliError> {
+    let trimmed = text.trim();
+    let (sign, rest) = match trimmed.strip_prefix(['-', '−']) {
+        Some(rest) => (-1.0, rest),
+        None => (1.0, trimmed.strip_prefix('+').unwrap_or(trimmed)),
+    };
+    Ok(sign * pressure(flag, rest)?.gauge_in(PressureUnit::Bar))
+}

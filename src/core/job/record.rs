@@ -1,0 +1,79 @@
+//! A whole record, and what it says so far.
+
+use super::entry::{JobEntry, ReadState};
+use crate::core::stage::SupplyRating;
+use serde::Serialize;
+
+/// Holds one entry as it stands in the book.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct SealedEntry {
+    /// Place in the record, from 1.
+    pub place: u32,
+    /// When, ISO 8601.
+    pub added_at: String,
+    /// Who.
+    pub person: String,
+    /// What it says.
+    #[serde(flatten)]
+    pub entry: JobEntry,
+    /// Its seal.
+    pub seal: String,
+}
+
+/// Holds the record of one job.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct JobRecord {
+    /// Number of the job.
+    pub number: i64,
+    /// Model as it stood on that day.
+    pub model: String,
+    /// Serial number as it stood on that day.
+    pub serial: String,
+    /// When it was opened.
+    pub opened_at: String,
+    /// Entries in order.
+    pub entries: Vec<SealedEntry>,
+}
+
+impl JobRecord {
+    /// Tells whether the record is closed.
+    pub fn is_closed(&self) -> bool {
+        self.said()
+            .any(|entry| matches!(entry, JobEntry::Close { .. }))
+    }
+
+    /// Returns what the entries say, in order.
+    pub fn said(&self) -> impl DoubleEndedIterator<Item = &JobEntry> {
+        self.entries.iter().map(|sealed| &sealed.entry)
+    }
+
+    /// Returns the last readings of a state.
+    pub fn last_reading(&self, wanted: ReadState) -> Option<&JobEntry> {
+        self.said()
+            .rev()
+            .find(|entry| matches!(entry, JobEntry::Reading { state, .. } if *state == wanted))
+    }
+
+    /// Lists the recorded ratings.
+    pub fn ratings(&self) -> Vec<SupplyRating> {
+        self.said()
+            .filter_map(|entry| match entry {
+                JobEntry::Rating { rating } => Some(rating.clone()),
+                _ => None,
+            })
+            .collect()
+    }
+
+    /// Returns whether the gas is treated as enriched; `None` where that is not settled.
+    pub fn is_enriched(&self) -> Option<bool> {
+        self.said().find_map(|entry| match entry {
+            JobEntry::Open { enriched, .. } => *enriched,
+            _ => None,
+        })
+    }
+
+    /// Returns the last seal, which the printed record carries.
+    pub fn seal(&self) -> &str {
+        self.entries.last().map_or("", |entry| entry.seal.as_str())
+    }
+}

@@ -1,0 +1,65 @@
+//! Cautions at the step where the work can hurt someone.
+
+use serde::Serialize;
+
+/// Names the steps that have cautions.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum Step {
+    /// Taking apart.
+    Strip,
+    /// Cleaning.
+    Clean,
+    /// Dressing or turning a seat.
+    Seat,
+    /// Greasing.
+    Lubricate,
+    /// Loading a spring.
+    Spring,
+    /// Putting pressure on.
+    Pressurise,
+    /// Changing the setting.
+    Adjust,
+    /// Gas with more oxygen.
+    Oxygen,
+    /// Giving it back.
+    Release,
+}
+
+/// Returns the cautions of a step.
+///
+/// Written for this program; the facts behind them are those of the trade's texts on breathing gear (excerpts), and none
+/// of them replaces local codes or licensed practice.
+pub const fn cautions(step: Step) -> &'static [&'static str] {
+    match step {
+        Step::Strip => &[
+            "Shut the supply, vent, and disconnect before a cap is loosened. A cap that turns harder than it should may still hold pressure behind a swollen seal: stop and vent again.",
+            "Springs leave with force: wear glasses, hold a cloth over the opening, keep hold of the clip.",
+        ],
+        Step::Clean => &[
+            "Ventilate and wear gloves; keep acid off aluminium and plated parts; rinse until nothing is left.",
+        ],
+        Step::Seat => &[
+            "Dressing a seat or an edge moves its sealing circle, and with it the level and the supply effect: read again at two supplies afterwards.",
+        ],
+        Step::Lubricate => &[
+            "Grease sparingly. Silicone grease is for air alone, and swells silicone rubber; above the oxygen threshold take a halogenated grease rated for oxygen; never mineral oil, never spray.",
+        ],
+        Step::Spring => &[
+            "A preloaded spring holds a joule or two, enough for an eye: glasses, and release it with the tool that holds it.",
+        ],
+        Step::Pressurise => &[
+            "Point it away, open the valve over several seconds with a hand on it, have a relief valve or a second stage fitted, and protect the ears. Fast opening heats the gas.",
+        ],
+        Step::Adjust => &[
+            "Close the supply and vent before you change a shim or open the cap. After each change read at a high and a low supply, and after some twenty cycles once more: new seats bed in.",
+        ],
+        Step::Oxygen => &[
+            "Clean and compatible, and kept so: one use on a dirty cylinder undoes it. Filling by partial pressure puts pure oxygen on the parts whatever the final mix. Licensed practice decides.",
+        ],
+        Step::Release => &[
+            "Breathing gas is life support. A rebuilt obsolete unit has no maker's support and no present conformity; a competent person decides and signs, and local codes and licensed practice come first.",
+            "First use is shallow and with somebody at hand, and never by another person than the one who would answer for it.",
+        ],
+    }
+}

@@ -1,0 +1,66 @@
+//! The pressure stage of a regulator: force balance, spring, shim, judged readings, creep.
+//!
+//! # Derivation
+//!
+//! Symbols: `p` the intermediate pressure and `ps` the supply, both above the surroundings; `A(d) = π d²/4`; `Fs` the
+//! main spring, `Fp` the small spring behind a poppet. All four balances are written for the state *just closed*: the
+//! seat touches and carries no force, and nothing rubs. The ambient pressure acts on the same areas on both sides of each
+//! balance, so that it falls out once `p` and `ps` are counted from it.
+//!
+//! *Unbalanced piston.* The high-pressure jet pushes the seat open. Opening: `Fs`, the supply on the seat circle `As`, and
+//! `p` on the rest of the stem end `At − As`. Closing: `p` on the head `Ah`. So
+//! `p (Ah − At + As) = Fs + ps As`, the slope `dp/dps = +As/(Ah − At + As)`: the pressure falls as the supply falls.
+//!
+//! *Balanced (flow-through) piston.* The hollow stem passes through a ring of diameter `dsh` into the supply; its sharp edge
+//! `de` seals on the seat. Opening: `Fs` and the supply on `Ash − Ae`. Closing: `p` on `Ah − Ae`. So
+//! `p = (Fs + ps (Ash − Ae))/(Ah − Ae)`: no slope where edge and shaft are equal; a smaller edge falls with the supply.
+//!
+//! *Unbalanced diaphragm.* The supply pushes the poppet shut. Opening: `Fs`. Closing: `p` on the diaphragm `Ad`, the
+//! difference `ps − p` on the seat `As`, and `Fp`. So `p = (Fs − Fp − ps As)/(Ad − As)`: it rises as the supply falls.
+//!
+//! *Balanced diaphragm.* The poppet's tail, of seal area `Ab`, stands in a chamber at `p`. So
+//! `p = (Fs − Fp − ps (As − Ab))/(Ad − As + Ab)`.
+//!
+//! All four are `p = (F + ps S)/E` with an effective area `E` and a signed supply area `S` ([`Balance`]). Lock-up adds the
+//! force that indents the seat, `Fbite/E`; friction spreads readings by `±Ff/E`; under flow the spring stretches by the
+//! lift, which takes `k·lift/E` (droop); a shim of thickness `t` adds `k·t/E`.
+//!
+//! The areas are those of the sealing circles, not of the holes. `tests/conformance/stage.rs` reproduces worked figures.
+
+mod balance;
+mod caution;
+mod creep;
+mod design;
+mod fit;
+mod gauge;
+mod limits;
+mod modulus;
+mod reading;
+mod shim;
+mod spring;
+mod stack;
+mod trend;
+mod verdict;
+
+pub use balance::{Balance, Stage, StageFault};
+pub use caution::{Step, cautions};
+pub use creep::{CreepCall, CreepLimit, CreepSeries, CreepVerdict, judge_creep, leak_ml_per_min};
+pub use design::StageDesign;
+pub use fit::{Line, fit_line};
+pub use gauge::{Gauge, GaugeStanding};
+pub use limits::{LimitFault, SettingLimit, SettingLimits, read_limits};
+pub use modulus::{Magnet, SpringMaterial, spring_materials};
+pub use reading::{
+    ReadingFault, SettingReading, SupplyRating, parse_creep, parse_rating, parse_setting,
+};
+pub use shim::{Adjuster, AdjusterSetting, NextSetting, ShimQuestion, next_setting};
+pub use spring::{
+    CoilEnds, ForcePoint, Preload, PreloadVerdict, Rate, SpringFault, SpringShape,
+    rate_from_points, rate_of_unit,
+};
+pub use stack::{ShimStock, Stack, StackFault, parse_shims, stack_for};
+pub use trend::{DesignGroup, DesignOdds, ExplainedSeat, Trend, explain_seat, infer_design};
+pub use verdict::{
+    READING_SD_BAR, SettingCheck, SettingQuestion, SettingReport, Stop, StopRule, judge_setting,
+    stops,
+};

@@ -1,0 +1,229 @@
+//! Pressure readings as they are written: `142 psi at 195 bar`, `0 s 142 psi, 60 s 142.5 psi`, `hose 250 psi`.
+
+use crate::core::quantity::{Pressure, PressureUnit, QuantityError, parse_pressure};
+use serde::{Deserialize, Serialize};
+
+/// Holds one reading: the intermediate pressure, and the supply it was read at.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+pub struct SettingReading {
+    /// Intermediate pressure as the gauge showed it.
+    pub pressure: Pressure,
+    /// Supply.
+    pub supply: Pressure,
+    /// What was typed.
+    pub text: String,
+}
+
+impl SettingReading {
+    /// Returns the shown intermediate pressure in bar above the surroundings.
+    pub fn bar(&self) -> f64 {
+        self.pressure.gauge_in(PressureUnit::Bar)
+    }
+
+    /// Returns the supply in bar above the surroundings.
+    pub fn supply_bar(&self) -> f64 {
+        self.supply.gauge_in(PressureUnit::Bar)
+    }
+}
+
+/// Holds the recorded rating of a part.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+pub struct SupplyRating {
+    /// The part.
+    pub part: String,
+    /// Its rating.
+    pub rating: Pressure,
+    /// Whether the part sees the supply; else it sees the intermediate pressure.
+    pub on_supply: bool,
+    /// What was typed.
+    pub text: String,
+}
+
+/// Says what of a reading cannot be read.
+#[derive(Debug, Clone, PartialEq, thiserror::Error)]
+#[non_exhaustive]
+pub enum ReadingFault {
+    /// The words do not have the form.
+    #[error("{text:?} is no {what}: write it as {example}")]
+    Form {
+        /// The text.
+        text: String,
+        /// What was asked for.
+        what: &'static str,
+        /// A right one.
+        example: &'static str,
+    },
+    /// A pressure in it cannot be read.
+    #[error("in {text:?}: {error}")]
+    Pressure {
+        /// The piece.
+        text: String,
+        /// Why.
+        error: QuantityError,
+    },
+    /// Times that do not rise.
+    #[error("the times must rise, and {text:?} does not: begin at 0 s after the last purge")]
+    Order {
+        /// The piece.
+        text: String,
+    },
+}
+
+fn pressure(text: &str) -> Result<Pressure, ReadingFault> {
+    parse_pressure(text)
+        .map(|typed| typed.value)
+        .map_err(|error| ReadingFault::Pressure {
+            text: text.trim().to_owned(),
+            error,
+        })
+}
+
+/// Reads `142 psi at 195 bar`.
+///
+/// # Errors
+/// Says what cannot be read and what to write.
+pub fn parse_setting(text: &str) -> Result<SettingReading, ReadingFault> {
+    let lower = text.to_lowercase();
+    let at = lower.find(" at ").filter(|_| lower.len() == text.len());
+    let (Some(shown), Some(supply)) = (
+        at.and_then(|at| text.get(..at)),
+        at.and_then(|at| text.get(at + " at ".len()..)),
+    ) else {
+        return Err(ReadingFault::Form {
+            text: text.trim().to_owned(),
+            what: "reading",
+            example: "\"142 psi at 195 bar\" (intermediate pressure at supply)",
+        });
+    };
+    Ok(SettingReading {
+        pressure: pressure(shown)?,
+        supply: pressure(supply)?,
+        text: text.trim().to_owned(),
+    })
+}
+
+/// Reads `0 s 142 psi, 60 s 142.5 psi, 5 min 143 psi` as seconds and bar.
+///
+/// # Errors
+/// Says which piece cannot be read; times must rise.
+pub fn parse_creep(text: &str) -> Result<Vec<(f64, f64)>, ReadingFault> {
+    let form = |piece: &str| ReadingFault::Form {
+        text: piece.trim().to_owned(),
+        what: "watched reading",
+        example: "\"0 s 142.0 psi, 60 s 142.5 psi, 5 min 143 psi\"",
+    };
+    let mut points: Vec<(f64, f64)> = Vec::new();
+    for piece in text.split([',', ';']).filter(|p| !p.trim().is_empty()) {
+        let mut words = piece.trim().splitn(3, char::is_whitespace);
+        let (Some(number), Some(unit), Some(rest)) = (words.next(), words.next(), words.next())
+        else {
+            return Err(form(piece));
+        };
+        let factor = match unit.to_lowercase().as_str() {
+            "s" | "sec" => 1.0,
+            "min" => 60.0,
+            "h" => 3600.0,
+            _ => return Err(form(piece)),
+        };
+        let time: f64 = number.parse().map_err(|_| form(piece))?;
+        let time = time * factor;
+        if !(0.0..=MOST_SECONDS).contains(&time) {
+            return Err(form(piece));
+        }
+        if points.last().is_some_and(|last| time <= last.0) {
+            return Err(ReadingFault::Order {
+                text: piece.trim().to_owned(),
+            });
+        }
+        points.push((time, pressure(rest)?.gauge_in(PressureUnit::Bar)));
+    }
+    if points.len() < 2 {
+        return Err(form(text));
+    }
+    Ok(points)
+}
+
+/// A week; gear is seldom watched longer than a night.
+const MOST_SECONDS: f64 = 7.0 * 86_400.0;
+
+/// Reads `hose 250 psi` or `body 3000 psi on supply`.
+///
+/// # Errors
+/// Says what cannot be read.
+pub fn parse_rating(text: &str) -> Result<SupplyRating, ReadingFault> {
+    let trimmed = text.trim();
+    let (body, on_supply) = match trimmed.strip_suffix("on supply") {
+        Some(body) => (body.trim(), true),
+        None => (trimmed, false),
+    };
+    let digit = body.find(|c: char| c.is_ascii_digit()).unwrap_or(0);
+    let part = body.get(..digit).unwrap_or("").trim();
+    if part.is_empty() {
+        return Err(ReadingFault::Form {
+            text: trimmed.to_owned(),
+            what: "rating",
+            example: "\"hose 250 psi\" or \"body 3000 psi on supply\"",
+        });
+    }
+    Ok(SupplyRating {
+        part: part.to_owned(),
+        rating: pressure(body.get(digit..).unwrap_or(""))?,
+        on_supply,
+        text: trimmed.to_owned(),
+    })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn readings_series_and_ratings_are_read() {
+        let reading = parse_setting("142 psi at 195 bar").expect("reads");
+        assert!((reading.bar() - 9.79).abs() < 0.01 && (reading.supply_bar() - 195.0).abs() < 1e-9);
+        let series = parse_creep("0 s 142 psi, 60 s 142.5 psi; 5 min 143 psi").expect("reads");
+        assert_eq!(
+            series.iter().map(|p| p.0).collect::<Vec<f64>>(),
+            [0.0, 60.0, 300.0]
+        );
+        let hose = parse_rating("hose 250 psi").expect("reads");
+        assert!(!hose.on_supply && hose.part == "hose");
+        assert!(
+            parse_rating("body 3000 psi on supply")
+                .expect("reads")
+                .on_supply
+        );
+    }
+
+    #[test]
+    fn wrong_readings_are_refused_with_the_remedy() {
+        for text in [
+            "142 psi",
+            "142 at 195 bar",
+            "psi at bar",
+            "",
+            " at ",
+            "142 psi at 3,000 psi",
+        ] {
+            assert!(parse_setting(text).is_err(), "{text}");
+        }
+        for text in [
+            "0 s 142 psi",
+            "60 s 1 psi, 0 s 1 psi",
+            "0 x 1 psi, 1 s 2 psi",
+            "NaN s 1 psi, 2 s 1 psi",
+        ] {
+            assert!(parse_creep(text).is_err(), "{text}");
+        }
+        assert!(parse_rating("250 psi").is_err() && parse_rating("hose").is_err());
+    }
+
+    proptest::proptest! {
+        #[test]
+        fn any_text_is_read_or_refused(text in "\\PC{0,30}") {
+            let _ = parse_setting(&text);
+            let _ = parse_creep(&text);
+            let _ = parse_rating(&text);
+        }
+    }
+}

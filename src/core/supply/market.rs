@@ -1,0 +1,93 @@
+//! What is needed, who sells it, and what an order costs.
+
+use super::offer_row::OfferPrice;
+use serde::Serialize;
+
+/// Says what an order at a supplier costs beside the goods, in minor units.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+pub struct SupplierTerms {
+    /// The supplier.
+    pub name: String,
+    /// Carriage of an order.
+    pub carriage: i64,
+    /// The least value of goods that an order is charged with: an order below it costs this much.
+    pub minimum: i64,
+}
+
+/// Holds one offer for one line.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct MarketOffer {
+    /// The line that it fills.
+    pub line: usize,
+    /// Who sells it.
+    pub supplier: usize,
+    /// Pieces in a pack.
+    pub pack: u32,
+    /// Prices of a pack, the first from one pack on, rising in packs.
+    pub prices: Vec<OfferPrice>,
+}
+
+impl MarketOffer {
+    /// Returns what a number of packs costs: all at the price of the highest step that is reached.
+    pub fn cost(&self, packs: u32) -> i64 {
+        let step = self.prices.iter().rfind(|price| price.from_packs <= packs);
+        let price = step.or(self.prices.first()).map_or(0, |price| price.minor);
+        price.saturating_mul(i64::from(packs))
+    }
+
+    /// Lists the numbers of packs that can be worth buying for a need: up to the least that covers it, and the first of
+    /// each cheaper step beyond.
+    pub fn counts(&self, pieces: u32) -> Vec<u32> {
+        let cover = pieces.div_ceil(self.pack.max(1));
+        let beyond = self.prices.iter().map(|price| price.from_packs);
+        (1..=cover)
+            .chain(beyond.filter(|from| *from > cover))
+            .collect()
+    }
+}
+
+/// Holds a market: suppliers, pieces needed by line, and offers.
+#[derive(Debug, Clone, PartialEq, Eq, Default)]
+pub struct Market {
+    /// The suppliers.
+    pub suppliers: Vec<SupplierTerms>,
+    /// Pieces needed of each line.
+    pub needs: Vec<u32>,
+    /// The offers.
+    pub offers: Vec<MarketOffer>,
+}
+
+impl Market {
+    /// Returns what goods of these values at each supplier cost with carriage; a supplier without goods costs nothing.
+    pub fn charged(&self, goods: &[i64]) -> i64 {
+        self.suppliers
+            .iter()
+            .zip(goods)
+            .filter(|(_, value)| **value > 0)
+            .map(|(terms, value)| terms.carriage + (*value).max(terms.minimum))
+            .sum()
+    }
+
+    /// Returns what it costs to buy each line from the one offer that is cheapest by its list price; `None` where a line has
+    /// no offer.
+    pub fn line_by_line(&self) -> Option<i64> {
+        let mut goods = vec![0; self.suppliers.len()];
+        for (line, need) in self.needs.iter().enumerate().filter(|(_, need)| **need > 0) {
+            let offers = self.offers.iter().filter(|offer| offer.line == line);
+            let (cost, supplier) = offers
+                .map(|offer| (offer.cost(need.div_ceil(offer.pack.max(1))), offer.supplier))
+                .min()?;
+            goods[supplier] += cost;
+        }
+        Some(self.charged(&goods))
+    }
+}
+
+/// Says how many packs of an offer are bought.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+pub struct Bought {
+    /// The offer's place in the market.
+    pub offer: usize,
+    /// Packs.
+    pub packs: u32,
+}

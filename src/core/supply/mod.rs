@@ -1,0 +1,30 @@
+//! Buying: what a supplier's price list says, and the cheapest order that fills a need.
+
+mod columns;
+mod curve;
+mod date_damage;
+mod described;
+mod description;
+mod description_words;
+mod dimension_run;
+mod fill;
+mod market;
+mod material_words;
+mod number_key;
+mod offer_row;
+mod plan;
+mod price_text;
+mod stock;
+mod typing;
+
+pub use columns::{Column, ColumnMap, ColumnMapError};
+pub use date_damage::date_like;
+pub use described::{Described, NamedRing};
+pub use description::DescriptionReader;
+pub use market::{Bought, Market, MarketOffer, SupplierTerms};
+pub use number_key::number_key;
+pub use offer_row::{OfferPrice, OfferRow, PriceTerms, Reject, RowReader, TableRow};
+pub use plan::{OrderPlan, plan_order};
+pub use price_text::{PriceError, parse_price};
+pub use stock::{PartOnHand, RingOnHand, StockOnHand};
+pub use typing::TypingErrors;

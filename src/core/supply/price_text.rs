@@ -1,0 +1,158 @@
+//! Prices as price lists write them, in a currency that is known from elsewhere.
+
+use crate::core::quantity::Currency;
+
+/// Says why a price cannot be read.
+#[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
+pub enum PriceError {
+    /// Nothing stands there.
+    #[error("no price here")]
+    Empty,
+    /// It is no number.
+    #[error("{0:?} is no price")]
+    NotANumber(String),
+    /// The mark can part decimals or thousands.
+    #[error("{0:?} can be thousands or decimals: write all prices with two decimals")]
+    TwoMeanings(String),
+    /// The price names another currency than the list.
+    #[error(
+        "{found:?} is in another currency than the list ({list}): import it as a list of its own"
+    )]
+    OtherCurrency {
+        /// The text found.
+        found: String,
+        /// The currency of the list.
+        list: &'static str,
+    },
+    /// The price has fractions of the smallest coin.
+    #[error("{0:?} is no whole number of cents: give the price of a pack")]
+    BelowCent(String),
+    /// The price is nought, below nought or beyond reason.
+    #[error("{0:?} is no price that is paid")]
+    OutOfRange(String),
+}
+
+/// No price list sells a part for more than this, in minor units.
+const LIMIT_MINOR: i64 = 1_000_000_000;
+
+/// Reads a price for `pieces` pieces at this price each, in minor units of a currency.
+///
+/// Decimal point and decimal comma are read, and thousands with the other mark; "1.234" alone is refused, because it can
+/// be either.
+///
+/// # Errors
+/// Says what cannot be read.
+pub fn parse_price(text: &str, currency: Currency, pieces: u32) -> Result<i64, PriceError> {
+    let trimmed = text.trim();
+    if trimmed.is_empty() {
+        return Err(PriceError::Empty);
+    }
+    let number = without_currency(trimmed, currency)?;
+    let (whole, decimals) = split_decimals(&number, trimmed)?;
+    let places = usize::try_from(currency.places()).unwrap_or(2);
+    let wrong = || PriceError::NotANumber(trimmed.to_owned());
+    if whole.len() + decimals.len() > 15 || whole.is_empty() && decimals.is_empty() {
+        return Err(wrong());
+    }
+    let digits: i128 = format!("{whole}{decimals}").parse().map_err(|_| wrong())?;
+    let scale = 10_i128.pow(u32::try_from(decimals.len()).unwrap_or(0));
+    let scaled = digits * i128::from(pieces) * 10_i128.pow(u32::try_from(places).unwrap_or(2));
+    if scaled % scale != 0 {
+        return Err(PriceError::BelowCent(trimmed.to_owned()));
+    }
+    i64::try_from(scaled / scale)
+        .ok()
+        .filter(|minor| (1..=LIMIT_MINOR).contains(minor))
+        .ok_or_else(|| PriceError::OutOfRange(trimmed.to_owned()))
+}
+
+/// Takes the sign or letters of the currency away; "$" names no currency of its own and goes with the list's.
+fn without_currency(text: &str, currency: Currency) -> Result<String, PriceError> {
+    let is_number = |c: char| c.is_ascii_digit() || matches!(c, '.' | ',' | '\'');
+    let word: String = text
+        .chars()
+        .filter(|c| !is_number(*c) && !c.is_whitespace() && *c != '\u{a0}')
+        .collect();
+    let dollars = matches!(
+        currency,
+        Currency::Usd | Currency::Cad | Currency::Aud | Currency::Nzd
+    );
+    let own =
+        word.is_empty() || Currency::from_word(&word) == Some(currency) || (word == "$" && dollars);
+    if own {
+        return Ok(text.chars().filter(|c| is_number(*c)).collect());
+    }
+    if Currency::from_word(&word).is_some() || word == "$" {
+        return Err(PriceError::OtherCurrency {
+            found: text.to_owned(),
+            list: currency.letters(),
+        });
+    }
+    Err(PriceError::NotANumber(text.to_owned()))
+}
+
+/// Parts whole units and decimals.
+fn split_decimals(number: &str, text: &str) -> Result<(String, String), PriceError> {
+    let two = || PriceError::TwoMeanings(text.to_owned());
+    let wrong = || PriceError::NotANumber(text.to_owned());
+    let number = number.replace('\'', "");
+    let marks: Vec<(usize, char)> = number
+        .char_indices()
+        .filter(|(_, c)| matches!(c, '.' | ','))
+        .collect();
+    let Some((last, mark)) = marks.last().copied() else {
+        return Ok((number, String::new()));
+    };
+    let after = &number[last + 1..];
+    let before = &number[..last];
+    match marks.len() {
+        1 if after.len() == 3 && !before.is_empty() && !before.starts_with('0') => Err(two()),
+        1 => Ok((before.to_owned(), after.to_owned())),
+        _ => {
+            let groups: Vec<&str> = before.split(['.', ',']).collect();
+            let same = marks.iter().filter(|(_, c)| *c == mark).count();
+            let grouped = groups.iter().skip(1).all(|g| g.len() == 3) && groups[0].len() <= 3;
+            if !grouped {
+                return Err(wrong());
+            }
+            if same == 1 {
+                return Ok((groups.concat(), after.to_owned()));
+            }
+            // "1.234.567" has thousands only.
+            let all = same == marks.len() && after.len() == 3;
+            all.then(|| (format!("{}{after}", groups.concat()), String::new()))
+                .ok_or_else(wrong)
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn prices_are_read_as_lists_write_them_and_doubt_is_refused() {
+        let read = |t: &str| parse_price(t, Currency::Eur, 1);
+        for (text, minor) in [
+            ("4.20", 420),
+            ("4,20", 420),
+            ("€ 4,2", 420),
+            ("12", 1200),
+            ("1.234,50", 123_450),
+            ("1,234.50", 123_450),
+            ("0.35 EUR", 35),
+            ("1'200.00", 120_000),
+            ("0.350", 35),
+        ] {
+            assert_eq!(read(text), Ok(minor), "{text}");
+        }
+        assert!(matches!(read("1.234"), Err(PriceError::TwoMeanings(_))));
+        assert!(matches!(read("$4"), Err(PriceError::OtherCurrency { .. })));
+        assert!(matches!(read("0.125"), Err(PriceError::BelowCent(_))));
+        assert!(matches!(read("on request"), Err(PriceError::NotANumber(_))));
+        assert!(matches!(read("0"), Err(PriceError::OutOfRange(_))));
+        assert!(matches!(read(""), Err(PriceError::Empty)));
+        assert_eq!(parse_price("0.125", Currency::Usd, 100), Ok(1250));
+        assert_eq!(parse_price("120", Currency::Jpy, 1), Ok(120));
+    }
+}

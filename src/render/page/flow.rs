@@ -1,0 +1,239 @@
+//! The layout engine: puts blocks under each other, breaks pages, and frames every page.
+
+use super::drawing::{Drawing, Pen, Type};
+use super::frame::{Frame, STANDING_CAUTION};
+use super::pages::Pages;
+use super::paper::points;
+use super::wrapped::{LEADING, wrapped};
+
+/// Margin to each side of the paper, in millimetres; more than the unprintable edge of common printers.
+const SIDE_MM: f64 = 18.0;
+/// Margin above and below.
+const EDGE_MM: f64 = 12.0;
+/// Size of running text, in points.
+pub const BODY: f64 = 9.0;
+/// Size of small print.
+pub const SMALL: f64 = 7.5;
+const TITLE: f64 = 17.0;
+const HEADING: f64 = 11.0;
+const HAIR: f64 = 0.4;
+
+/// Lays out a sheet page by page.
+#[derive(Debug)]
+pub struct Flow {
+    frame: Frame,
+    pages: Vec<Drawing>,
+    y: f64,
+    top: f64,
+    bottom: f64,
+    size: (f64, f64),
+}
+
+impl Flow {
+    /// Begins a sheet with its title.
+    pub fn new(frame: Frame) -> Self {
+        let size = frame.paper.points();
+        let left = points(SIDE_MM);
+        let width = size.0 - 2.0 * left;
+        let caution = wrapped(STANDING_CAUTION, Type::plain(SMALL), width).len() as f64;
+        let head = wrapped(&head_words(&frame), Type::plain(SMALL), width).len() as f64;
+        let small = SMALL * LEADING;
+        let mut flow = Self {
+            y: 0.0,
+            top: points(EDGE_MM) + small * head + SMALL,
+            bottom: size.1 - points(EDGE_MM) - small * (caution + 1.0) - SMALL,
+            pages: Vec::new(),
+            size,
+            frame,
+        };
+        flow.new_page();
+        let title = flow.frame.title.clone();
+        flow.lines(&title, Type::bold(TITLE), flow.width());
+        flow.space(TITLE / 3.0);
+        flow
+    }
+
+    /// Returns what stands on every page.
+    pub fn frame(&self) -> &Frame {
+        &self.frame
+    }
+
+    /// Returns the left edge of the content.
+    pub fn left(&self) -> f64 {
+        points(SIDE_MM)
+    }
+
+    /// Returns the width of the content.
+    pub fn width(&self) -> f64 {
+        self.size.0 - 2.0 * self.left()
+    }
+
+    /// Returns the height of the content of a whole page.
+    pub fn page_height(&self) -> f64 {
+        self.bottom - self.top
+    }
+
+    /// Returns the height that is left on this page.
+    pub fn room(&self) -> f64 {
+        self.bottom - self.y
+    }
+
+    /// Begins a new page.
+    pub fn new_page(&mut self) {
+        self.pages.push(Drawing::default());
+        self.y = self.top;
+    }
+
+    /// Goes to a new page unless this height is left on the present one, or it has no content yet.
+    pub fn need(&mut self, height: f64) {
+        if self.room() < height && self.y > self.top {
+            self.new_page();
+        }
+    }
+
+    /// Leaves a space, which a page break swallows.
+    pub fn space(&mut self, height: f64) {
+        self.y = (self.y + height).min(self.bottom);
+    }
+
+    /// Takes a height, on a new page where this one has no room, and returns its upper edge.
+    pub fn take(&mut self, height: f64) -> f64 {
+        self.need(height);
+        let top = self.y;
+        self.y += height;
+        top
+    }
+
+    /// Returns the page to draw on.
+    pub fn drawing(&mut self) -> &mut Drawing {
+        if self.pages.is_empty() {
+            self.new_page();
+        }
+        let last = self.pages.len() - 1;
+        &mut self.pages[last]
+    }
+
+    /// Sets a text in lines of this width.
+    fn lines(&mut self, text: &str, style: Type, width: f64) {
+        self.lines_from(text, style, (self.left(), width));
+    }
+
+    /// Sets a text in lines from a left edge in a width.
+    fn lines_from(&mut self, text: &str, style: Type, (left, width): (f64, f64)) {
+        for line in wrapped(text, style, width) {
+            let top = self.take(style.size * LEADING);
+            self.drawing().text((left, top + style.size), style, &line);
+        }
+    }
+
+    /// Adds a heading, which never stands alone at the foot of a page.
+    pub fn heading(&mut self, text: &str) {
+        const FOLLOWED_BY: f64 = 60.0;
+        self.space(HEADING);
+        self.need(FOLLOWED_BY);
+        self.lines(text, Type::bold(HEADING), self.width());
+        self.space(HEADING / 4.0);
+    }
+
+    /// Adds a paragraph.
+    pub fn text(&mut self, text: &str) {
+        self.lines(text, Type::plain(BODY), self.width());
+        self.space(BODY / 2.0);
+    }
+
+    /// Adds a bold line that leads what follows, and does not stand alone at the foot of a page.
+    pub fn lead(&mut self, text: &str) {
+        const FOLLOWED_BY: f64 = 36.0;
+        self.need(FOLLOWED_BY);
+        self.lines(text, Type::bold(BODY), self.width());
+        self.space(BODY / 6.0);
+    }
+
+    /// Adds a paragraph in small print.
+    pub fn small(&mut self, text: &str) {
+        self.lines(text, Type::plain(SMALL), self.width());
+        self.space(SMALL / 2.0);
+    }
+
+    /// Adds points under each other.
+    pub fn list<'t>(&mut self, points: impl IntoIterator<Item = &'t str>) {
+        const INDENT: f64 = 10.0;
+        let style = Type::plain(BODY);
+        for point in points {
+            self.need(BODY * LEADING);
+            let at = (self.left(), self.y + BODY);
+            self.drawing().text(at, style, "–");
+            let measure = (self.left() + INDENT, self.width() - INDENT);
+            self.lines_from(point, style, measure);
+        }
+        self.space(BODY / 2.0);
+    }
+
+    /// Adds a caution: bold, with a heavy bar beside it.
+    pub fn caution(&mut self, text: &str) {
+        const INDENT: f64 = 8.0;
+        const BAR: f64 = 3.0;
+        let style = Type::bold(BODY);
+        let lines = wrapped(text, style, self.width() - INDENT);
+        self.space(BODY / 3.0);
+        for line in lines {
+            let high = BODY * LEADING;
+            let top = self.take(high);
+            let left = self.left();
+            let drawing = self.drawing();
+            drawing.rectangle((left, top), (BAR, high), Pen::fill(0.0));
+            drawing.text((left + INDENT, top + BODY), style, &line);
+        }
+        self.space(BODY / 2.0);
+    }
+
+    /// Frames every page and gives the finished sheet.
+    pub fn finish(mut self) -> Pages {
+        let count = self.pages.len();
+        let mut pages = std::mem::take(&mut self.pages);
+        for (at, page) in pages.iter_mut().enumerate() {
+            self.frame_page(page, &format!("page {} of {count}", at + 1));
+        }
+        Pages {
+            title: format!("{}: {}", self.frame.kind, self.frame.title),
+            paper: self.frame.paper,
+            own_size: None,
+            pages,
+        }
+    }
+
+    fn frame_page(&self, page: &mut Drawing, number: &str) {
+        use super::drawing::Anchor;
+        let (left, right) = (self.left(), self.left() + self.width());
+        let style = Type::plain(SMALL);
+        let mut y = points(EDGE_MM) + SMALL;
+        for line in wrapped(&head_words(&self.frame), style, self.width()) {
+            page.text((left, y), style, &line);
+            y += SMALL * LEADING;
+        }
+        let rule = y - SMALL / 2.0;
+        page.line((left, rule), (right, rule), Pen::line(HAIR));
+        let mut y = self.bottom + SMALL;
+        page.line((left, y), (right, y), Pen::line(HAIR));
+        y += SMALL * LEADING;
+        for line in wrapped(STANDING_CAUTION, style, self.width()) {
+            page.text((left, y), style, &line);
+            y += SMALL * LEADING;
+        }
+        page.text(
+            (left, y),
+            style,
+            &format!("{} · {}", self.frame.date, Frame::made_with()),
+        );
+        page.text((right, y), style.at(Anchor::Right), number);
+    }
+}
+
+/// What stands above every page: kind of sheet, title, book.
+fn head_words(frame: &Frame) -> String {
+    let mut words = format!("{} · {}", frame.kind, frame.title);
+    if let Some(book) = &frame.book {
+        words = format!("{words} · book {book}");
+    }
+    words
+}

@@ -1,0 +1,70 @@
+//! What stands on every page of a sheet, above and below its content.
+
+use super::paper::Paper;
+use crate::core::quantity::{Length, LengthUnit};
+use crate::render::number::{inch3, mm2};
+
+/// What every printed page says, whatever the sheet.
+pub const STANDING_CAUTION: &str = "Breathing gas is life support. A rebuilt obsolete unit has no maker's approval; what \
+    stands here are estimates from measurement, not approvals. A competent person decides and signs; local codes and \
+    licensed practice come first.";
+
+/// A space at which no line is broken.
+pub const NO_BREAK: &str = "\u{a0}";
+
+/// Holds what stands on every page, and the paper and unit that the sheet is made for.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Frame {
+    /// What kind of sheet it is: "Ring sheet".
+    pub kind: String,
+    /// What it is about.
+    pub title: String,
+    /// The name of the book it was made from, where it was made from one.
+    pub book: Option<String>,
+    /// The day it was made, as it is printed.
+    pub date: String,
+    /// Paper.
+    pub paper: Paper,
+    /// The unit that stands first.
+    pub unit: LengthUnit,
+}
+
+impl Frame {
+    /// Writes a length in both units, the reader's first: `9.25 mm (0.364 in)`.
+    pub fn length(&self, length: Length) -> String {
+        match self.unit {
+            LengthUnit::In => format!("{} in ({} mm)", inch3(length), mm2(length)),
+            _ => format!("{} mm ({} in)", mm2(length), inch3(length)),
+        }
+    }
+
+    /// Writes inside diameter and section of a ring in both units, the reader's first.
+    pub fn ring(&self, id: Length, section: Length) -> String {
+        let mm = format!("{} × {} mm", mm2(id), mm2(section));
+        let inch = format!("{} × {} in", inch3(id), inch3(section));
+        match self.unit {
+            LengthUnit::In => format!("{inch} ({mm})"),
+            _ => format!("{mm} ({inch})"),
+        }
+    }
+
+    /// Writes the same on two lines, the reader's unit first, for a narrow column.
+    pub fn ring_lines(&self, id: Length, section: Length) -> String {
+        let mm = format!("{} × {} mm", mm2(id), mm2(section));
+        let inch = format!("{} × {} in", inch3(id), inch3(section));
+        let (first, second) = match self.unit {
+            LengthUnit::In => (inch, mm),
+            _ => (mm, inch),
+        };
+        format!("{first}\n({second})").replace(' ', NO_BREAK)
+    }
+
+    /// Says from what the sheet was made: the program with its version, and the version of the shipped tables.
+    pub fn made_with() -> String {
+        format!(
+            "ringwright {} · data {}",
+            env!("CARGO_PKG_VERSION"),
+            env!("RINGWRIGHT_DATA_VERSION")
+        )
+    }
+}

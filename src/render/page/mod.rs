@@ -1,0 +1,33 @@
+//! The page model: text, lines and fills in points, a layout engine, and the three forms of a page.
+//!
+//! A sheet is laid out by a [`Flow`] (blocks under each other, tables that break over pages, head and foot on every page)
+//! into [`Pages`]; these are written as PDF, SVG or HTML. The same sheet gives the same bytes: nothing here reads a clock,
+//! the system's fonts or a file.
+
+mod drawing;
+mod flow;
+mod font;
+mod frame;
+mod grid;
+mod html;
+mod pages;
+mod paper;
+mod pdf;
+mod qr;
+mod subset;
+mod svg;
+mod web;
+mod wrapped;
+
+pub use drawing::{
+    Anchor, Drawing, Item, Path, Pen, Piece, TextRun, Type, ellipse, rectangle, settable,
+};
+pub use flow::{BODY, Flow, SMALL};
+pub use font::Face;
+pub use frame::{Frame, NO_BREAK, STANDING_CAUTION};
+pub use grid::{Grid, GridCell, Picture};
+pub use pages::Pages;
+pub use paper::{POINTS_PER_MM, Paper, points};
+pub use qr::{QUIET, Qr, QrTooLong};
+pub use web::Web;
+pub use wrapped::{LEADING, wrapped};

@@ -1,0 +1,62 @@
+//! A finished sheet: its pages, ready to be written in any form.
+
+use super::drawing::{Drawing, Item};
+use super::font::Face;
+use super::html::html;
+use super::paper::Paper;
+use super::pdf::pdf;
+use super::subset::Subset;
+use super::svg::svg;
+
+/// Holds the pages of a sheet.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Pages {
+    /// What the document is called.
+    pub title: String,
+    /// Paper of every page.
+    pub paper: Paper,
+    /// Width and height in points, where the pages are no whole sheet of paper (labels of a roll).
+    pub own_size: Option<(f64, f64)>,
+    /// The pages.
+    pub pages: Vec<Drawing>,
+}
+
+impl Pages {
+    /// Returns width and height of a page in points.
+    pub fn size(&self) -> (f64, f64) {
+        self.own_size.unwrap_or_else(|| self.paper.points())
+    }
+
+    /// Writes the sheet as a PDF file.
+    pub fn pdf(&self) -> Vec<u8> {
+        pdf(self)
+    }
+
+    /// Writes one page as an SVG file; `None` where there is no such page. Pages count from 0.
+    pub fn svg(&self, page: usize) -> Option<String> {
+        svg(self, page)
+    }
+
+    /// Writes the sheet as one HTML file that needs no other.
+    pub fn html(&self) -> String {
+        html(self)
+    }
+
+    /// Makes the small fonts of the characters on these pages, one a face that is used.
+    pub(super) fn fonts(pages: &[Drawing]) -> Vec<Subset> {
+        let runs = |face: Face| {
+            pages
+                .iter()
+                .flat_map(|page| &page.items)
+                .filter_map(move |item| match item {
+                    Item::Text(run) if run.face == face => Some(run.text.as_str()),
+                    _ => None,
+                })
+        };
+        Face::ALL
+            .into_iter()
+            .map(|face| Subset::new(face, runs(face).flat_map(str::chars)))
+            .filter(|subset| !subset.is_empty())
+            .collect()
+    }
+}

@@ -1,0 +1,185 @@
+//! A long page for a browser: one HTML file that needs no other, with the embedded font, for screen and paper.
+
+use super::font::Face;
+use super::frame::{Frame, STANDING_CAUTION};
+use super::subset::Subset;
+use super::svg::{FAMILY, escaped, font_faces};
+use crate::render::visible;
+use std::fmt::Write;
+
+/// Collects the body of a long page.
+#[derive(Debug, Default)]
+pub struct Web {
+    body: String,
+    contents: String,
+    depth: usize,
+    sections: usize,
+}
+
+const STYLE: &str = include_str!("web.css");
+const SCRIPT: &str = include_str!("web.js");
+
+/// Makes a text from outside safe for HTML.
+fn safe(text: &str) -> String {
+    let lines: Vec<String> = text.split('\n').map(visible).collect();
+    escaped(&lines.join("\n"))
+}
+
+/// Tells whether a cell holds a word that may be broken, because a column as wide as the word would be too wide.
+fn has_long_word(cell: &str) -> bool {
+    const LONG: usize = 12;
+    cell.split_whitespace()
+        .any(|word| word.chars().count() > LONG)
+}
+
+impl Web {
+    /// Begins an empty page.
+    pub fn new() -> Self {
+        Self::default()
+    }
+
+    /// Begins a section of a level (2 or 3) and lists it in the contents; sections of a deeper level lie within it.
+    pub fn section(&mut self, level: usize, title: &str) {
+        while self.depth >= level {
+            self.close();
+        }
+        self.sections += 1;
+        let (at, title) = (self.sections, safe(title));
+        let _ = writeln!(
+            self.body,
+            "<section class=\"level{level}\" aria-labelledby=\"s{at}\"><h{level} id=\"s{at}\">{title}</h{level}>"
+        );
+        let _ = writeln!(
+            self.contents,
+            "<li class=\"level{level}\"><a href=\"#s{at}\">{title}</a></li>"
+        );
+        self.depth = level;
+    }
+
+    fn close(&mut self) {
+        self.body.push_str("</section>\n");
+        self.depth -= 1;
+        if self.depth < 2 {
+            self.depth = 0;
+        }
+    }
+
+    /// Adds a paragraph; an empty one is left out.
+    pub fn text(&mut self, text: &str) {
+        if !text.trim().is_empty() {
+            let _ = writeln!(self.body, "<p class=\"find\">{}</p>", safe(text));
+        }
+    }
+
+    /// Adds a bold line that leads what follows.
+    pub fn lead(&mut self, text: &str) {
+        let _ = writeln!(self.body, "<h4>{}</h4>", safe(text));
+    }
+
+    /// Adds a caution.
+    pub fn caution(&mut self, text: &str) {
+        let _ = writeln!(self.body, "<p class=\"caution\">{}</p>", safe(text));
+    }
+
+    /// Adds points; an empty list is left out.
+    pub fn list<'t>(&mut self, points: impl IntoIterator<Item = &'t str>) {
+        let mut items = String::new();
+        for point in points {
+            let _ = writeln!(items, "<li class=\"find\">{}</li>", safe(point));
+        }
+        if !items.is_empty() {
+            let _ = write!(self.body, "<ul>\n{items}</ul>\n");
+        }
+    }
+
+    /// Adds a text in which lines and spaces are kept, to be unfolded.
+    pub fn folded(&mut self, title: &str, text: &str) {
+        let _ = writeln!(
+            self.body,
+            "<details class=\"find\"><summary>{}</summary><pre>{}</pre></details>",
+            safe(title),
+            safe(text)
+        );
+    }
+
+    /// Adds a table; one without rows is left out.
+    pub fn table(&mut self, caption: &str, heads: &[&str], rows: &[Vec<String>]) {
+        if rows.is_empty() {
+            return;
+        }
+        let _ = write!(
+            self.body,
+            "<table><caption>{}</caption><thead><tr>",
+            safe(caption)
+        );
+        for head in heads {
+            let _ = write!(self.body, "<th scope=\"col\">{}</th>", safe(head));
+        }
+        self.body.push_str("</tr></thead><tbody>\n");
+        for row in rows {
+            self.body.push_str("<tr class=\"find\">");
+            for (cell, head) in row.iter().zip(heads) {
+                let _ = write!(
+                    self.body,
+                    "<td data-head=\"{}\"{}>{}</td>",
+                    safe(head),
+                    if has_long_word(cell) {
+                        " class=\"long\""
+                    } else {
+                        ""
+                    },
+                    safe(cell)
+                );
+            }
+            self.body.push_str("</tr>\n");
+        }
+        self.body.push_str("</tbody></table>\n");
+    }
+
+    /// Adds a photograph that is embedded; `kind` is its media type.
+    pub fn photograph(&mut self, kind: &str, bytes: &[u8], words: &str) {
+        let _ = writeln!(
+            self.body,
+            "<figure class=\"find\"><img src=\"data:{kind};base64,{}\" alt=\"{}\"><figcaption>{}</figcaption></figure>",
+            super::svg::base64(bytes),
+            safe(words),
+            safe(words)
+        );
+    }
+
+    /// Finishes the page.
+    pub fn finish(mut self, frame: &Frame) -> String {
+        while self.depth > 0 {
+            self.close();
+        }
+        let title = safe(&format!("{}: {}", frame.kind, frame.title));
+        let book = frame
+            .book
+            .as_ref()
+            .map_or_else(String::new, |book| format!("book {} · ", safe(book)));
+        let made = format!("{book}{} · {}", safe(&frame.date), Frame::made_with());
+        let text = format!(
+            "<header><h1>{title}</h1><p>{made}</p><p class=\"caution\">{STANDING_CAUTION}</p></header>\n\
+             <form role=\"search\" id=\"search\"><label for=\"words\">Search</label> <input id=\"words\" type=\"search\" autocomplete=\"off\"> \
+             <span id=\"found\" role=\"status\"></span></form>\n\
+             <nav aria-label=\"Contents\"><h2>Contents</h2><ol>\n{}</ol></nav>\n<main>\n{}</main>\n\
+             <footer><p>{STANDING_CAUTION}</p><p>{made}</p></footer>\n",
+            self.contents, self.body
+        );
+        // Whatever stands between the tags is set in the embedded font, and more characters than these are none.
+        let fonts: Vec<Subset> = Face::ALL
+            .into_iter()
+            .map(|face| {
+                let shown = text.chars().filter(|c| face.font().glyph(*c) != 0);
+                Subset::new(face, shown)
+            })
+            .collect();
+        format!(
+            "<!doctype html>\n<html lang=\"en\">\n<head>\n<meta charset=\"utf-8\">\n\
+             <meta name=\"viewport\" content=\"width=device-width, initial-scale=1\">\n\
+             <meta http-equiv=\"Content-Security-Policy\" content=\"default-src 'none'; style-src 'unsafe-inline'; script-src 'unsafe-inline'; font-src data:; img-src data:; form-action 'none'; base-uri 'none'\">\n\
+             <title>{title}</title>\n<style>{}\nbody{{font-family:{FAMILY},sans-serif}}\n{STYLE}</style>\n</head>\n<body>\n{text}<script>{SCRIPT}</script>\n</body>\n</html>\n",
+            font_faces(&fonts)
+        )
+    }
+}

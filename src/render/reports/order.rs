@@ -1,0 +1,172 @@
+//! The page of an order.
+
+use crate::app::order::{OrderLine, OrderReport};
+use crate::core::quantity::Money;
+use crate::render::{Cell, Document, Report, Sheet, Table, fixed};
+
+impl Report for OrderReport {
+    fn document(&self) -> Document {
+        let mut page = Document::new();
+        page.heading(1, format!("Order for {}", self.models.join(", ")));
+        for caution in &self.cautions {
+            page.caution(caution.clone());
+        }
+        page.list(self.headlines());
+        for supplier in &self.suppliers {
+            let short = match supplier.short_of_minimum.minor {
+                0 => String::new(),
+                _ => format!(" + {} up to its minimum", supplier.short_of_minimum),
+            };
+            page.heading(
+                2,
+                format!(
+                    "{}: goods {}{short}, carriage {}",
+                    supplier.name, supplier.goods, supplier.carriage
+                ),
+            );
+            let mut table = Table::new(&["number", "description", ">packs", ">of", ">cost", "for"]);
+            for item in self
+                .items
+                .iter()
+                .filter(|item| item.supplier == supplier.name)
+            {
+                table.row([
+                    item.number.clone(),
+                    item.description.clone(),
+                    item.packs.to_string(),
+                    item.pack.to_string(),
+                    item.cost.to_string(),
+                    item.part.clone(),
+                ]);
+            }
+            page.table(table);
+        }
+        page.heading(2, "What each part costs");
+        page.table(self.lines_table());
+        self.points(&mut page);
+        page
+    }
+
+    fn sheet(&self) -> Option<Sheet> {
+        let rows = self.items.iter().map(|item| {
+            vec![
+                Cell::text(&item.supplier),
+                Cell::text(&item.number),
+                Cell::text(&item.description),
+                Cell::Count(i64::from(item.packs)),
+                Cell::Count(i64::from(item.pack)),
+                Cell::text(item.cost.to_string()),
+                Cell::text(&item.price_date),
+                Cell::text(&item.part),
+            ]
+        });
+        Some(Sheet {
+            header: vec![
+                "supplier",
+                "number",
+                "description",
+                "packs",
+                "pack",
+                "cost",
+                "price_date",
+                "for",
+            ],
+            rows: rows.collect(),
+        })
+    }
+}
+
+impl OrderReport {
+    fn headlines(&self) -> Vec<String> {
+        let saving = self.money(self.line_by_line.minor - self.total.minor);
+        let proof = if self.bound == self.total {
+            "proved to be the cheapest".to_owned()
+        } else {
+            format!("no order costs less than {}", self.bound)
+        };
+        let tax = if self.tax_included {
+            "included"
+        } else {
+            "excluded"
+        };
+        vec![
+            format!("total {} with carriage, tax {tax}: {proof}", self.total),
+            format!(
+                "each line at its cheapest list price, with carriage: {}; saved {saving}",
+                self.line_by_line
+            ),
+            format!(
+                "left over: {} of the total; a used part costs {} {} with carriage",
+                self.leftover,
+                fixed(self.per_used, 2),
+                self.currency.letters()
+            ),
+        ]
+    }
+
+    fn money(&self, minor: i64) -> Money {
+        Money {
+            minor,
+            currency: self.currency,
+        }
+    }
+
+    fn lines_table(&self) -> Table {
+        let mut table = Table::new(&[
+            "part",
+            ">needed",
+            ">spare",
+            ">on hand",
+            ">bought",
+            ">cost",
+            ">a used one",
+            ">left over",
+        ]);
+        for line in self
+            .lines
+            .iter()
+            .filter(|line| line.bought > 0 || line.to_buy == 0)
+        {
+            table.row([
+                line.need.part.clone(),
+                line.need.pieces.to_string(),
+                line.need.spares.to_string(),
+                line.need.from_stock.to_string(),
+                line.bought.to_string(),
+                line.cost.to_string(),
+                fixed(line.per_used, 2),
+                line.leftover.to_string(),
+            ]);
+        }
+        table
+    }
+
+    fn points(&self, page: &mut Document) {
+        let flagged = |line: &OrderLine| {
+            line.flags
+                .iter()
+                .map(|f| format!("{}: {f}", line.need.part))
+                .collect::<Vec<_>>()
+        };
+        let mut list = |title: &str, points: Vec<String>| {
+            if !points.is_empty() {
+                page.heading(2, title);
+                page.list(points);
+            }
+        };
+        list(
+            "Prices that stand out",
+            self.lines.iter().flat_map(flagged).collect(),
+        );
+        let merges = self.merges.iter().map(|m| {
+            format!("{} in place of {}: saves {}; good in every recorded gland, a competent person decides", m.use_ring, m.instead_of, m.saving)
+        });
+        list("Sizes that can be merged", merges.collect());
+        list("Not offered by any list", self.not_offered.clone());
+        list("Not ordered: measure first", self.undecided.clone());
+        list(
+            "Bought only where the old part fails",
+            self.on_condition.clone(),
+        );
+    }
+}

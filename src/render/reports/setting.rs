@@ -1,0 +1,360 @@
+//! The pages of judged readings, of the gauges, of the limits and of what a stage should do.
+
+use crate::app::gauge_register::GaugeReport;
+use crate::app::next_shim::NextShimReport;
+use crate::app::setting_judged::JudgedSetting;
+use crate::app::setting_limits::LimitsReport;
+use crate::app::stage_expected::ExpectedReport;
+use crate::core::quantity::PressureUnit;
+use crate::core::stage::{CreepCall, CreepVerdict, GaugeStanding, SettingReport, Trend};
+use crate::render::{Cell, Document, Report, Sheet, Table, fixed, percent_of, rounded};
+
+pub(super) fn psi(bar: f64) -> f64 {
+    bar * PressureUnit::Bar.pascals() / PressureUnit::Psi.pascals()
+}
+
+/// Prints a pressure in both units of the trade.
+pub(super) fn both(bar: f64) -> String {
+    format!("{} bar ({} psi)", fixed(bar, 2), fixed(psi(bar), 1))
+}
+
+impl Report for JudgedSetting {
+    fn document(&self) -> Document {
+        let mut page = Document::new();
+        setting_blocks(&self.setting, &mut page, 1);
+        for caution in &self.cautions {
+            page.caution(*caution);
+        }
+        page
+    }
+
+    fn sheet(&self) -> Option<Sheet> {
+        let number = |value: f64| Cell::Number(rounded(value, 5));
+        let rows = self.setting.checks.iter().map(|check| {
+            vec![
+                Cell::text(check.name),
+                number(check.value),
+                number(check.low),
+                number(check.high),
+                Cell::text(&check.unit),
+                Cell::text(check.verdict.word()),
+                Cell::text(&check.source),
+            ]
+        });
+        Some(Sheet {
+            header: vec!["check", "value", "low", "high", "unit", "verdict", "source"],
+            rows: rows.collect(),
+        })
+    }
+}
+
+/// Lays a judged setting out; `level` is that of its heading.
+pub(super) fn setting_blocks(setting: &SettingReport, page: &mut Document, level: u8) {
+    page.heading(level, headline(setting));
+    for stop in &setting.stops {
+        page.caution(stop.words.clone());
+    }
+    if let Some(trend) = &setting.trend {
+        page.text(trend_words(trend));
+    }
+    let mut table = Table::new(&["check", ">value", "limit", "unit", "", "rule", "source"]);
+    for check in &setting.checks {
+        let places = if check.unit == "bar/bar" { 4 } else { 1 };
+        table.row([
+            check.name.to_owned(),
+            fixed(check.value, places),
+            format!("{} to {}", check.low, check.high),
+            check.unit.clone(),
+            check.verdict.word().to_uppercase(),
+            check.rule.clone(),
+            check.source.clone(),
+        ]);
+    }
+    page.table(table);
+    if let Some(creep) = &setting.creep {
+        page.text(creep_words(creep));
+    }
+    page.text(format!(
+        "Gauge: {}. One reading is known to ± {} (one standard uncertainty). Limits: {}.",
+        if setting.gauge_known {
+            setting.gauge.as_str()
+        } else {
+            "not known, see below"
+        },
+        both(setting.level_sd_bar),
+        setting.limits
+    ));
+    page.list(setting.warnings.iter().cloned());
+}
+
+fn headline(setting: &SettingReport) -> String {
+    let verdict = match (setting.stops.is_empty(), setting.verdict) {
+        (false, _) => "STOP".to_owned(),
+        (true, Some(verdict)) => verdict.word().to_uppercase(),
+        (true, None) => "Nothing to judge yet".to_owned(),
+    };
+    let top = setting
+        .corrected_bar
+        .iter()
+        .max_by(|a, b| a.0.total_cmp(&b.0));
+    match top {
+        Some((supply, bar)) => format!(
+            "{verdict}: {} at {} bar of supply",
+            both(*bar),
+            fixed(*supply, 0)
+        ),
+        None => verdict,
+    }
+}
+
+fn trend_words(trend: &Trend) -> String {
+    let odds: Vec<String> = trend
+        .odds
+        .iter()
+        .map(|o| format!("{} {}", o.design, percent_of(o.probability)))
+        .collect();
+    let per_100 = psi(trend.slope) * 100.0;
+    let effect = format!(
+        "{} ± {} psi for 100 bar more supply",
+        fixed(per_100, 1),
+        fixed(psi(trend.slope_sd) * 100.0, 1)
+    );
+    let named = match trend.named {
+        Some(group) => format!(
+            "Points to: {}, {}",
+            group.words(),
+            percent_of(trend.named_probability)
+        ),
+        None => "Design: cannot tell".to_owned(),
+    };
+    format!("{named} ({effect}). Odds: {}.", odds.join(", "))
+}
+
+fn creep_words(creep: &CreepVerdict) -> String {
+    let rate = format!(
+        "{} ± {} psi in 15 minutes after {} min",
+        fixed(psi(creep.bar_per_min) * 15.0, 1),
+        fixed(psi(creep.sd_bar_per_min) * 15.0, 1),
+        fixed(creep.watched_s / 60.0, 1)
+    );
+    match creep.call {
+        CreepCall::Still => format!("Creep: still ({rate})."),
+        CreepCall::Creeps => format!("Creep: CREEPS ({rate})."),
+        CreepCall::Falls => format!("Creep: FALLS ({rate})."),
+        CreepCall::Wait => match creep.watch_until_s {
+            Some(until) => format!(
+                "Creep: not to be told yet ({rate}); watch for {} min in all, reading at the same pace.",
+                fixed((until / 60.0).ceil(), 0)
+            ),
+            None => format!(
+                "Creep: too near the limit to tell within an hour ({rate}); take it as failed, or watch over night."
+            ),
+        },
+    }
+}
+
+impl Report for GaugeReport {
+    fn document(&self) -> Document {
+        let mut page = Document::new();
+        page.heading(1, "Gauges");
+        let mut table = Table::new(&[
+            "gauge",
+            ">shows too much, bar",
+            ">±",
+            "checked",
+            "against",
+            "",
+        ]);
+        for standing in &self.gauges {
+            if let GaugeStanding::Known { entry } | GaugeStanding::Overdue { entry, .. } = standing
+            {
+                table.row([
+                    entry.name.clone(),
+                    fixed(entry.offset_bar, 3),
+                    fixed(entry.sd_bar, 3),
+                    entry.checked.to_string(),
+                    entry.against.clone(),
+                    if standing.is_known() {
+                        String::new()
+                    } else {
+                        "CHECK OVERDUE".to_owned()
+                    },
+                ]);
+            }
+        }
+        page.table(table);
+        if self.gauges.is_empty() {
+            page.text("No gauge is entered: `ringwright setting gauge add NAME --checked DATE --against WORDS` enters one.");
+        }
+        page
+    }
+}
+
+impl Report for LimitsReport {
+    fn document(&self) -> Document {
+        let mut page = Document::new();
+        page.heading(1, format!("Limits of a setting: {}", self.set));
+        let mut table = Table::new(&[
+            "limit", "design", ">low", ">high", "unit", "set", "words", "source",
+        ]);
+        for row in &self.rows {
+            table.row([
+                row.limit.clone(),
+                row.design.clone().unwrap_or_else(|| "any".to_owned()),
+                row.low.to_string(),
+                row.high.to_string(),
+                row.unit.clone(),
+                row.set.clone(),
+                row.words.clone(),
+                format!("{} ({})", row.source, row.confidence),
+            ]);
+        }
+        page.table(table);
+        page.text("To have your own: write them with --format csv to setting_limits.csv in the data folder (or any file, for --limits) and edit the rows; a row of yours stands before the shipped one.");
+        page
+    }
+
+    fn sheet(&self) -> Option<Sheet> {
+        let rows = self.rows.iter().map(|row| {
+            vec![
+                Cell::text(&row.set),
+                Cell::text(&row.limit),
+                row.design.as_ref().map_or(Cell::Empty, Cell::text),
+                Cell::Number(row.low),
+                Cell::Number(row.high),
+                Cell::text(&row.unit),
+                Cell::text(&row.words),
+                Cell::text(&row.source),
+                Cell::text(row.confidence.word()),
+            ]
+        });
+        Some(Sheet {
+            header: vec![
+                "set",
+                "limit",
+                "design",
+                "low",
+                "high",
+                "unit",
+                "words",
+                "source",
+                "confidence",
+            ],
+            rows: rows.collect(),
+        })
+    }
+}
+
+impl Report for ExpectedReport {
+    fn document(&self) -> Document {
+        let mut page = Document::new();
+        page.heading(1, format!("What this {} should do", self.stage.design()));
+        let mut table = Table::new(&[
+            ">supply bar",
+            ">just closed bar",
+            ">psi",
+            ">lock-up psi",
+            ">flowing psi",
+        ]);
+        for point in &self.points {
+            table.row([
+                fixed(point.supply_bar, 0),
+                fixed(point.balance_bar, 3),
+                fixed(psi(point.balance_bar), 1),
+                fixed(psi(point.lock_up_bar), 1),
+                point
+                    .flowing_bar
+                    .map_or_else(|| "-".to_owned(), |bar| fixed(psi(bar), 1)),
+            ]);
+        }
+        page.table(table);
+        let doubt = self
+            .spring_sd_n
+            .map_or_else(String::new, |sd| format!(" ± {}", fixed(sd, 1)));
+        page.text(format!(
+            "Effective area {} mm²; spring force {}{doubt} N; {} psi for 100 bar more supply.",
+            fixed(self.balance.effective_mm2, 1),
+            fixed(self.spring_n, 1),
+            fixed(psi(self.slope) * 100.0, 1)
+        ));
+        if let Some(friction) = self.friction_bar {
+            page.text(format!(
+                "Friction spreads readings by ± {} psi.",
+                fixed(psi(friction), 1)
+            ));
+        }
+        if let Some(rise) = self.rise_bar_per_mm {
+            page.text(format!(
+                "A shim of 0.25 mm adds {} psi.",
+                fixed(psi(rise) * 0.25, 1)
+            ));
+        }
+        if let Some(seat) = self.explained_seat {
+            page.text(format!(
+                "The readings are explained by a sealing circle of {} ± {} mm.",
+                fixed(seat.diameter.mm(), 2),
+                fixed(seat.sd_mm, 2)
+            ));
+        }
+        page.list(self.warnings.iter().cloned());
+        for caution in &self.cautions {
+            page.caution(*caution);
+        }
+        page
+    }
+}
+
+impl Report for NextShimReport {
+    fn document(&self) -> Document {
+        let mut page = Document::new();
+        for stop in &self.stops {
+            page.heading(1, "STOP");
+            page.caution(stop.words.clone());
+        }
+        if let Some(next) = &self.next {
+            let place = match (&next.stack, next.turns, next.leave) {
+                (_, _, true) => "leave it as it stands".to_owned(),
+                (Some(stack), _, _) => format!(
+                    "fit {}, {} mm in all",
+                    stack.words(),
+                    fixed(next.take_mm, 2)
+                ),
+                (None, Some(turns), _) if turns < 0.0 => format!("{} turns out", fixed(-turns, 2)),
+                (None, turns, _) => format!("{} turns in", fixed(turns.unwrap_or(0.0), 2)),
+            };
+            page.heading(1, format!("Next: {place}"));
+            page.text(format!(
+                "Expected there: {} ± {} psi; target {}.",
+                both(next.expected_bar),
+                fixed(psi(next.expected_sd), 1),
+                both(self.question.target_bar)
+            ));
+            let by = if next.own_settings_rule {
+                "this unit's own settings"
+            } else {
+                "theory, as a first guess"
+            };
+            page.text(format!(
+                "A millimetre raises it by {} ± {} psi ({by}); exact place {} mm.",
+                fixed(psi(next.rise_bar_per_mm), 1),
+                fixed(psi(next.rise_sd), 1),
+                fixed(next.wanted_mm, 2)
+            ));
+            if let Some(count) = next.readings_to_halve {
+                let readings = if count == 1 {
+                    "One more reading".to_owned()
+                } else {
+                    format!("{count} more readings")
+                };
+                page.text(format!(
+                    "{readings} at the new setting would halve the doubt."
+                ));
+            }
+            page.list(next.warnings.iter().cloned());
+        }
+        for caution in &self.cautions {
+            page.caution(*caution);
+        }
+        page
+    }
+}

@@ -1,0 +1,124 @@
+//! The assembly sheet: the steps with boxes to tick.
+
+use super::true_size::PrinterScale;
+use crate::app::assembly::{Assembly, AssemblyStep};
+use crate::core::book::PartAction;
+use crate::render::page::{Flow, Frame, Grid, GridCell, Pages, Picture};
+
+/// Lays out the assembly sheet.
+pub fn assembly(report: &Assembly, frame: Frame, scale: PrinterScale) -> Pages {
+    let mut flow = Flow::new(frame);
+    let mut words = vec![format!(
+        "The teardown of unit {} in reverse: what came off last goes in first.",
+        report.serial
+    )];
+    words.extend(report.owner.iter().map(|owner| format!("Owner: {owner}.")));
+    words.push(match &report.gas {
+        Some(gas) => format!("Gas: {gas}."),
+        None => "Gas: not recorded.".to_owned(),
+    });
+    if !report.pressures.is_empty() {
+        words.push(format!("Pressures: {}.", report.pressures.join(", ")));
+    }
+    flow.text(&words.join(" "));
+    for caution in &report.cautions {
+        flow.caution(caution);
+    }
+    let mut section = None;
+    let mut grid = steps_grid();
+    for step in &report.steps {
+        if section.as_ref() != Some(&step.section) {
+            flow.grid(&grid);
+            grid = steps_grid();
+            let title = if step.section.is_empty() {
+                "Unit"
+            } else {
+                &step.section
+            };
+            flow.heading(title);
+            section = Some(step.section.clone());
+        }
+        let row = row(step, &flow, scale);
+        grid.row(row);
+    }
+    flow.grid(&grid);
+    flow.heading("Before it is used");
+    flow.text(
+        "Set the pressure, test for leaks and creep, and record what was read. This list says nothing of pressure setting.",
+    );
+    let mut done = Grid::new(&["done", "built by", "checked by", "day"]);
+    done.row([
+        GridCell::picture(Picture::Tick),
+        GridCell::new("____________________________"),
+        GridCell::new("____________________________"),
+        GridCell::new("________________"),
+    ]);
+    flow.grid(&done);
+    flow.finish()
+}
+
+fn steps_grid() -> Grid {
+    Grid::new(&["", "", "part", "", "goes in", "how", "lubricant"])
+}
+
+fn row(step: &AssemblyStep, flow: &Flow, scale: PrinterScale) -> Vec<GridCell> {
+    let mut part = step.part.clone();
+    if step.quantity > 1 {
+        part = format!("{part} ×{}", step.quantity);
+    }
+    if !step.position.is_empty() {
+        part = format!("{part} {}", step.position);
+    }
+    let goes_in = match (step.action, &step.ring) {
+        (PartAction::Keep, _) => "the same, back in".to_owned(),
+        (PartAction::OnCondition, None) => "the same if sound, else a new one".to_owned(),
+        (PartAction::Replace, None) => "NEW".to_owned(),
+        (action, Some(ring)) => {
+            let new = if action == PartAction::Replace {
+                "NEW"
+            } else {
+                "new unless sound:"
+            };
+            let size = ring
+                .size
+                .map(|(id, section)| flow.frame().ring_lines(id, section));
+            let lines = [
+                Some(format!("{new} {}", ring.words)),
+                size,
+                Some(ring.material.clone()),
+            ];
+            lines
+                .into_iter()
+                .flatten()
+                .filter(|l| !l.is_empty())
+                .collect::<Vec<_>>()
+                .join("\n")
+        }
+    };
+    let mut how = step.hints.clone();
+    how.extend(
+        step.cautions
+            .iter()
+            .map(|caution| format!("CAUTION: {caution}")),
+    );
+    let disc = step
+        .ring
+        .as_ref()
+        .and_then(|ring| ring.size)
+        .map(|(_, section)| section);
+    vec![
+        GridCell::picture(Picture::Tick),
+        GridCell::new(step.number.to_string()),
+        GridCell::new(part),
+        disc.map_or_else(GridCell::default, |section| {
+            GridCell::picture(Picture::Disc(scale.points(section.mm())))
+        }),
+        if step.action == PartAction::Replace {
+            GridCell::bold(goes_in)
+        } else {
+            GridCell::new(goes_in)
+        },
+        GridCell::new(how.join("\n")),
+        GridCell::new(step.lubricant.clone().unwrap_or_default()),
+    ]
+}

@@ -1,0 +1,31 @@
+//! A report's page as blocks, laid out on a printed page.
+
+use crate::render::page::{Flow, Grid, GridCell};
+use crate::render::{Block, Document, Table};
+
+/// Lays out the blocks of a report; its title is left out, because the sheet has its own.
+pub(super) fn blocks(flow: &mut Flow, document: &Document) {
+    for block in &document.blocks {
+        match block {
+            Block::Heading(1, _) => {}
+            Block::Heading(_, text) => flow.heading(text),
+            Block::Text(text) => flow.text(text),
+            Block::List(points) => flow.list(points.iter().map(String::as_str)),
+            Block::Table(table) => flow.grid(&grid(table)),
+            Block::Caution(text) => flow.caution(text),
+        }
+    }
+}
+
+/// Makes a printed table of a report's table.
+pub(super) fn grid(table: &Table) -> Grid {
+    let heads = table.heads.iter().map(|head| {
+        let side = if head.numeric { ">" } else { "" };
+        format!("{side}{}", head.text)
+    });
+    let row = |row: &Vec<String>| row.iter().map(GridCell::new).collect();
+    Grid {
+        heads: heads.collect(),
+        rows: table.rows.iter().map(row).collect(),
+    }
+}

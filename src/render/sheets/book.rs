@@ -1,0 +1,171 @@
+//! The model book: everything recorded, as one page for a browser.
+
+use crate::app::photographs::Photograph;
+use crate::app::whole_book::{BookModel, BookNote, WholeBook};
+use crate::core::book::PartLine;
+use crate::core::note::{Entry, Header};
+use crate::core::quantity::LengthUnit;
+use crate::render::page::{Frame, Web};
+use crate::render::reports::parts_list as words;
+
+/// Lays out the model book.
+pub fn book(report: &WholeBook, frame: &Frame) -> String {
+    let mut web = Web::new();
+    for model in &report.models {
+        one_model(&mut web, model, frame);
+    }
+    web.finish(frame)
+}
+
+fn one_model(web: &mut Web, model: &BookModel, frame: &Frame) {
+    web.section(2, &model.name);
+    for caution in &model.parts.cautions {
+        web.caution(caution);
+    }
+    web.list(model.parts.list.warnings.iter().map(String::as_str));
+    web.section(3, &format!("{}: parts list", model.name));
+    let heads = [
+        "no.", "part", "action", "each", "size", "made of", "sure", "gland",
+    ];
+    let lines = &model.parts.list.lines;
+    let rows: Vec<Vec<String>> = lines.iter().map(|line| part_row(line, frame)).collect();
+    web.table("Parts in the order in which they come off", &heads, &rows);
+    web.section(3, &format!("{}: behind the lines", model.name));
+    for line in lines {
+        let points = words::points(line);
+        if !points.is_empty() {
+            web.lead(&format!("{}. {}", line.number, words::place_words(line)));
+            web.list(points.iter().map(String::as_str));
+        }
+    }
+    for unit in &model.units {
+        web.section(3, &format!("{}: unit {}", model.name, unit.serial));
+        for note in &unit.notes {
+            one_note(web, note);
+        }
+    }
+}
+
+fn part_row(line: &PartLine, frame: &Frame) -> Vec<String> {
+    let size = match (line.size.id, line.size.section) {
+        (Some(id), Some(section)) => {
+            let codes = line.size.codes.join(", ");
+            format!("{codes}\n{}", frame.ring(id, section))
+        }
+        _ => line.size.measured.clone(),
+    };
+    vec![
+        line.number.to_string(),
+        words::place_words(line),
+        line.action.words().to_owned(),
+        line.quantity.to_string(),
+        size,
+        words::material_words(line),
+        words::sure_words(line),
+        words::verdict_word(line).to_owned(),
+    ]
+}
+
+fn one_note(web: &mut Web, note: &BookNote) {
+    let header = &note.note.header;
+    let day = header
+        .date
+        .map_or_else(|| "a day not written down".to_owned(), |d| d.to_string());
+    web.lead(&format!("Teardown of {day}"));
+    web.list(said_of_unit(header).iter().map(String::as_str));
+    if note.unread_lines > 0 {
+        web.caution(&format!(
+            "{} of this note could not be read",
+            note.unread_lines
+        ));
+    }
+    let heads = [
+        "no.",
+        "section",
+        "part",
+        "what becomes of it",
+        "readings and lengths",
+        "remarks",
+    ];
+    let rows: Vec<Vec<String>> = note.note.entries.iter().map(entry_row).collect();
+    web.table("Parts as they came off", &heads, &rows);
+    for (name, photograph) in &note.photographs {
+        match photograph {
+            Photograph::Found(kind, bytes) => web.photograph(kind, bytes, name),
+            Photograph::Missing(why) => web.text(&format!("photograph not shown: {why}")),
+        }
+    }
+    web.folded("The note as the program prints it", &note.canonical);
+}
+
+fn said_of_unit(header: &Header) -> Vec<String> {
+    let said = |name: &str, text: Option<&str>| text.map(|text| format!("{name}: {text}"));
+    let single = [
+        said("variant", header.variant.as_deref()),
+        said("gas", header.gas.as_deref()),
+        said("supply", header.supply.as_ref().map(|p| p.text.as_str())),
+        said("rated", header.rated.as_ref().map(|p| p.text.as_str())),
+        said("taken apart by", header.by.as_deref()),
+        said("owner", header.owner.as_deref()),
+        said("used for", header.purpose.as_deref()),
+        said("connection", header.connection.as_deref()),
+        said(
+            "bare lengths are in",
+            header.lengths.map(LengthUnit::symbol),
+        ),
+    ];
+    let mut points: Vec<String> = single.into_iter().flatten().collect();
+    points.extend(
+        header
+            .as_found
+            .iter()
+            .map(|text| format!("as found: {text}")),
+    );
+    points.extend(header.remarks.iter().cloned());
+    points.extend(
+        header
+            .photos
+            .iter()
+            .map(|name| format!("photograph: {name}")),
+    );
+    points
+}
+
+fn entry_row(entry: &Entry) -> Vec<String> {
+    let mut part = entry.name.clone();
+    if entry.quantity > 1 {
+        part = format!("{part} ×{}", entry.quantity);
+    }
+    let mut read: Vec<String> = entry
+        .readings
+        .iter()
+        .map(|reading| format!("{} {}", reading.measurand.word(), reading.typed))
+        .collect();
+    read.extend(
+        entry
+            .dimensions
+            .iter()
+            .map(|d| format!("{} {}", d.name.word(), d.typed)),
+    );
+    let said = |name: &str, text: Option<&str>| text.map(|text| format!("{name} {text}"));
+    let single = [
+        said("tool", entry.tool.as_deref()),
+        said("torque", entry.torque.as_ref().map(|t| t.text.as_str())),
+        said("thread", entry.thread.as_deref()),
+        said("orientation", entry.orientation.as_deref()),
+        said("side", entry.side.as_deref()),
+        said("colour", entry.colour.as_deref()),
+        said("marking", entry.marking.as_deref()),
+    ];
+    let mut remarks: Vec<String> = single.into_iter().flatten().collect();
+    remarks.extend(entry.remarks.iter().cloned());
+    remarks.extend(entry.photos.iter().map(|name| format!("photograph {name}")));
+    vec![
+        entry.order.to_string(),
+        entry.section.clone(),
+        format!("{part} {}", entry.position).trim().to_owned(),
+        entry.fate.word().to_owned(),
+        read.join("\n"),
+        remarks.join("\n"),
+    ]
+}

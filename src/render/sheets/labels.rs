@@ -1,0 +1,298 @@
+//! Labels: text that is read without any program, and a code that holds the same.
+
+use crate::app::label_set::LabelSet;
+use crate::core::book::Label;
+use crate::render::page::{
+    Anchor, Drawing, Frame, LEADING, Pages, Pen, Qr, QrTooLong, STANDING_CAUTION, Type, points,
+    wrapped,
+};
+
+/// Says how labels lie: on a sheet, or one a page. All in millimetres.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct LabelLayout {
+    /// Width and height of a label.
+    pub size: (f64, f64),
+    /// Columns and rows; `None` for one label a page, as a label printer takes them.
+    pub grid: Option<(usize, usize)>,
+    /// Margins of the sheet, left and top.
+    pub margin: (f64, f64),
+    /// Space between labels, across and down.
+    pub gap: (f64, f64),
+}
+
+impl LabelLayout {
+    /// The layout where none is stated: two columns of six labels of 85 × 40 mm, which fits A4 and Letter.
+    pub const PLAIN: Self = Self {
+        size: (85.0, 40.0),
+        grid: Some((2, 6)),
+        margin: (18.0, 18.0),
+        gap: (4.0, 1.0),
+    };
+}
+
+/// Says why labels cannot be laid out.
+#[derive(Debug, Clone, PartialEq, thiserror::Error)]
+pub enum LabelFault {
+    /// The grid does not fit the paper.
+    #[error(
+        "{columns} columns and {rows} rows of {width} × {height} mm with these margins do not fit the paper: take fewer, smaller ones or other margins"
+    )]
+    Grid {
+        /// Columns.
+        columns: usize,
+        /// Rows.
+        rows: usize,
+        /// Width of a label.
+        width: f64,
+        /// Height of a label.
+        height: f64,
+    },
+    /// A label is too small for its text.
+    #[error(
+        "the text of the label {label:?} does not fit {width} × {height} mm in the smallest print: take larger labels"
+    )]
+    Small {
+        /// The label, by its first field.
+        label: String,
+        /// Width of a label.
+        width: f64,
+        /// Height of a label.
+        height: f64,
+    },
+    /// A label's text is too long for a code.
+    #[error(transparent)]
+    Long(#[from] QrTooLong),
+}
+
+/// Print of labels, the largest that fits is taken; smaller is not read on a bag.
+const SIZES: [f64; 6] = [9.0, 8.0, 7.0, 6.0, 5.5, 5.0];
+const PAD: f64 = 4.0;
+/// What each label says, because it leaves its sheet.
+const SHORT_CAUTION: &str =
+    "An estimate from measurement, no approval; a competent person decides.";
+
+/// Lays out labels.
+///
+/// # Errors
+/// The grid does not fit the paper, a label is too small for its text, or a text too long for a code.
+pub fn labels(set: &LabelSet, frame: &Frame, layout: LabelLayout) -> Result<Pages, LabelFault> {
+    let (width, height) = (points(layout.size.0), points(layout.size.1));
+    let (columns, rows) = layout.grid.unwrap_or((1, 1));
+    if layout.grid.is_some() {
+        check_grid(frame, layout, (columns, rows))?;
+    }
+    let on_page = columns * rows;
+    let mut pages = Vec::new();
+    for chunk in set.labels.chunks(on_page.max(1)) {
+        let mut page = Drawing::default();
+        for (at, label) in chunk.iter().enumerate() {
+            let (column, row) = (at % columns, at / columns);
+            let place = |margin: f64, step: f64, at: usize| points(margin + step * at as f64);
+            let corner = if layout.grid.is_some() {
+                (
+                    place(layout.margin.0, layout.size.0 + layout.gap.0, column),
+                    place(layout.margin.1, layout.size.1 + layout.gap.1, row),
+                )
+            } else {
+                (0.0, 0.0)
+            };
+            one_label(&mut page, label, (corner, (width, height)))?;
+        }
+        pages.push(page);
+    }
+    let count = pages.len();
+    if layout.grid.is_some() {
+        for (at, page) in pages.iter_mut().enumerate() {
+            margins(page, frame, (layout, at + 1, count));
+        }
+    }
+    Ok(Pages {
+        title: format!("{}: {}", frame.kind, frame.title),
+        paper: frame.paper,
+        own_size: layout.grid.is_none().then_some((width, height)),
+        pages,
+    })
+}
+
+fn check_grid(
+    frame: &Frame,
+    layout: LabelLayout,
+    (columns, rows): (usize, usize),
+) -> Result<(), LabelFault> {
+    let across = |size: f64, gap: f64, count: usize| {
+        size * count as f64 + gap * count.saturating_sub(1) as f64
+    };
+    let (wide, high) = frame.paper.mm();
+    let fits = columns > 0
+        && rows > 0
+        && layout.margin.0 + across(layout.size.0, layout.gap.0, columns) <= wide
+        && layout.margin.1 + across(layout.size.1, layout.gap.1, rows) <= high;
+    if fits {
+        return Ok(());
+    }
+    Err(LabelFault::Grid {
+        columns,
+        rows,
+        width: layout.size.0,
+        height: layout.size.1,
+    })
+}
+
+/// The words of a label, first the ones that are read from afar.
+fn lines_of(label: &Label) -> (String, Vec<String>) {
+    let field = |name: &str| label.field(name).unwrap_or_default();
+    let joined = |names: &[&str], between: &str| {
+        let words: Vec<&str> = names
+            .iter()
+            .map(|n| field(n))
+            .filter(|w| !w.is_empty())
+            .collect();
+        words.join(between)
+    };
+    let dimensions = match (label.field("id"), label.field("cs")) {
+        (Some(id), Some(cs)) => format!("{id} × {cs} mm"),
+        _ => String::new(),
+    };
+    let count = label
+        .field("qty")
+        .map_or_else(String::new, |qty| match qty {
+            "1" => "1 piece".to_owned(),
+            many => format!("{many} pieces"),
+        });
+    let title = match label.field("size") {
+        Some(size) => size.to_owned(),
+        None => joined(&["unit", "part"], " "),
+    };
+    let line = label
+        .field("line")
+        .map_or_else(String::new, |line| format!("line {line}"));
+    let rating = label
+        .field("rated")
+        .map_or_else(String::new, |rated| format!("rated {rated}"));
+    let rated = [field("gas").to_owned(), rating];
+    let rated = rated
+        .into_iter()
+        .filter(|w| !w.is_empty())
+        .collect::<Vec<_>>()
+        .join(" · ");
+    let words = [
+        joined(&["state"], ""),
+        dimensions,
+        joined(&["of"], ""),
+        joined(&["also"], ""),
+        joined(&["part", "at"], " "),
+        joined(&["model", "section", "variant"], " · "),
+        [line, count]
+            .into_iter()
+            .filter(|w| !w.is_empty())
+            .collect::<Vec<_>>()
+            .join(" · "),
+        joined(&["owner", "for"], " · "),
+        rated,
+        joined(&["day"], ""),
+    ];
+    (title, words.into_iter().filter(|w| !w.is_empty()).collect())
+}
+
+type Area = ((f64, f64), (f64, f64));
+
+fn one_label(
+    page: &mut Drawing,
+    label: &Label,
+    ((left, top), (width, height)): Area,
+) -> Result<(), LabelFault> {
+    let code = Qr::new(&label.plain())?;
+    page.rectangle((left, top), (width, height), Pen::line(0.25));
+    let side = (height - 2.0 * PAD).min(width * 0.45);
+    code.draw(page, (left + width - side - PAD / 2.0, top + PAD), side);
+    let room = (width - side - 2.5 * PAD, height - 2.0 * PAD);
+    let (title, words) = lines_of(label);
+    for size in SIZES {
+        let (large, plain) = (Type::bold(size * 1.3), Type::plain(size));
+        let mut lines: Vec<(Type, String)> = Vec::new();
+        lines.extend(
+            wrapped(&title, large, room.0)
+                .into_iter()
+                .map(|l| (large, l)),
+        );
+        for text in &words {
+            let style = if text == "NOT DECIDED" {
+                Type::bold(size)
+            } else {
+                plain
+            };
+            lines.extend(wrapped(text, style, room.0).into_iter().map(|l| (style, l)));
+        }
+        let small = Type::plain(SIZES[SIZES.len() - 1].min(size));
+        lines.extend(
+            wrapped(SHORT_CAUTION, small, room.0)
+                .into_iter()
+                .map(|l| (small, l)),
+        );
+        let high: f64 = lines.iter().map(|(style, _)| style.size * LEADING).sum();
+        if high <= room.1 {
+            let mut y = top + PAD;
+            for (style, line) in lines {
+                page.text((left + PAD, y + style.size), style, &line);
+                y += style.size * LEADING;
+            }
+            return Ok(());
+        }
+    }
+    Err(LabelFault::Small {
+        label: title,
+        width: rounded_mm(width),
+        height: rounded_mm(height),
+    })
+}
+
+fn rounded_mm(value: f64) -> f64 {
+    crate::render::rounded(value / points(1.0), 1)
+}
+
+/// Writes what stands on every page into the margins, as far as they have room for it.
+fn margins(
+    page: &mut Drawing,
+    frame: &Frame,
+    (layout, number, count): (LabelLayout, usize, usize),
+) {
+    const SMALL: f64 = 6.0;
+    const EDGE_MM: f64 = 5.0;
+    let (width, height) = frame.paper.points();
+    let style = Type::plain(SMALL);
+    let left = points(layout.margin.0.max(EDGE_MM));
+    let right = width - points(EDGE_MM);
+    let book = frame
+        .book
+        .as_ref()
+        .map_or_else(String::new, |book| format!(" · book {book}"));
+    let head = format!(
+        "{} · {}{book} · {} · {} · page {number} of {count} · labels {} × {} mm, margins {} left and {} mm top",
+        frame.kind,
+        frame.title,
+        frame.date,
+        Frame::made_with(),
+        layout.size.0,
+        layout.size.1,
+        layout.margin.0,
+        layout.margin.1,
+    );
+    let mut y = points(EDGE_MM) + SMALL;
+    for line in wrapped(&head, style, right - left) {
+        if y <= points(layout.margin.1) {
+            page.text((left, y), style, &line);
+        }
+        y += SMALL * LEADING;
+    }
+    let rows = layout.grid.map_or(1, |(_, rows)| rows) as f64;
+    let foot = points(layout.margin.1 + layout.size.1 * rows + layout.gap.1 * (rows - 1.0));
+    let lines = wrapped(STANDING_CAUTION, style, right - left);
+    let mut y = foot + SMALL * LEADING;
+    if y + SMALL * LEADING * lines.len() as f64 > height {
+        return;
+    }
+    for line in lines {
+        page.text((left, y), style.at(Anchor::Left), &line);
+        y += SMALL * LEADING;
+    }
+}

@@ -1,0 +1,22 @@
+//! The printed sheets: each lays one report out on pages.
+
+mod assembly;
+mod blocks;
+mod book;
+mod gland;
+mod gland_section;
+mod identification;
+mod labels;
+mod limit_chart;
+mod parts;
+mod rings;
+mod true_size;
+
+pub use assembly::assembly;
+pub use book::book;
+pub use gland::gland;
+pub use identification::identification;
+pub use labels::{LabelFault, LabelLayout, labels};
+pub use parts::parts;
+pub use rings::rings;
+pub use true_size::PrinterScale;

@@ -1,0 +1,171 @@
+//! Jobs: records that are only added to.
+
+use super::book::{BookReader, BookWriter};
+use super::error::StoreError;
+use super::id::UnitId;
+use crate::core::job::{
+    EntryWords, JobEntry, JobRecord, JobWords, SealedEntry, entry_seal, job_seal,
+};
+use rusqlite::Row;
+
+/// Holds a job to be opened.
+#[derive(Debug, Clone, Copy)]
+pub struct NewJob<'j> {
+    /// The unit.
+    pub unit: UnitId,
+    /// Its model in words.
+    pub model: &'j str,
+    /// Its serial number.
+    pub serial: &'j str,
+    /// When, ISO 8601.
+    pub opened_at: &'j str,
+}
+
+impl BookReader<'_> {
+    /// Lists all records, oldest first.
+    ///
+    /// # Errors
+    /// Fails where the book cannot be read.
+    pub fn jobs(&self) -> Result<Vec<JobRecord>, StoreError> {
+        let rows = self.list(
+            "SELECT id, model, serial, opened_at FROM job ORDER BY id",
+            &[],
+            record_of,
+        )?;
+        rows.into_iter()
+            .map(|record| self.with_entries(record))
+            .collect()
+    }
+
+    /// Finds the record of a job.
+    ///
+    /// # Errors
+    /// Fails where the book cannot be read.
+    pub fn job(&self, number: i64) -> Result<Option<JobRecord>, StoreError> {
+        let row = self.first(
+            "SELECT id, model, serial, opened_at FROM job WHERE id = ?1",
+            &[&number],
+            record_of,
+        )?;
+        row.map(|record| self.with_entries(record)).transpose()
+    }
+
+    /// Returns the unit of a job.
+    ///
+    /// # Errors
+    /// Fails where the book cannot be read.
+    pub fn unit_of_job(&self, number: i64) -> Result<Option<UnitId>, StoreError> {
+        self.first("SELECT unit_id FROM job WHERE id = ?1", &[&number], |row| {
+            row.get(0)
+        })
+    }
+
+    fn with_entries(&self, mut record: JobRecord) -> Result<JobRecord, StoreError> {
+        let rows: Vec<(u32, String, String, String, String)> = self.list(
+            "SELECT place, added_at, person, body, hash FROM job_entry WHERE job_id = ?1 ORDER BY place",
+            &[&record.number],
+            |row| Ok((row.get(0)?, row.get(1)?, row.get(2)?, row.get(3)?, row.get(4)?)),
+        )?;
+        for (place, added_at, person, body, seal) in rows {
+            let entry: JobEntry = serde_json::from_str(&body)
+                .map_err(|error| self.bad_row("job entry", error.to_string()))?;
+            record.entries.push(SealedEntry {
+                place,
+                added_at,
+                person,
+                entry,
+                seal,
+            });
+        }
+        Ok(record)
+    }
+}
+
+fn record_of(row: &Row<'_>) -> rusqlite::Result<JobRecord> {
+    Ok(JobRecord {
+        number: row.get(0)?,
+        model: row.get(1)?,
+        serial: row.get(2)?,
+        opened_at: row.get(3)?,
+        entries: Vec::new(),
+    })
+}
+
+impl BookWriter<'_> {
+    /// Opens a job and returns its number.
+    ///
+    /// # Errors
+    /// Fails where the book cannot be written.
+    pub fn add_job(&self, new: &NewJob<'_>) -> Result<i64, StoreError> {
+        self.change(
+            "INSERT INTO job (unit_id, model, serial, opened_at) VALUES (?1, ?2, ?3, ?4)",
+            &[&new.unit, &new.model, &new.serial, &new.opened_at],
+        )?;
+        Ok(self.sql.last_insert_rowid())
+    }
+
+    /// Adds an entry to the record of a job, sealed to the one before.
+    ///
+    /// # Errors
+    /// Fails where the book cannot be written; the book itself refuses all but corrections in a closed record.
+    pub fn add_job_entry(
+        &self,
+        job: i64,
+        (person, added_at): (&str, &str),
+        entry: &JobEntry,
+    ) -> Result<(), StoreError> {
+        let last: Option<(i64, String)> = self.first(
+            "SELECT place, hash FROM job_entry WHERE job_id = ?1 ORDER BY place DESC LIMIT 1",
+            &[&job],
+            |row| Ok((row.get(0)?, row.get(1)?)),
+        )?;
+        let (place, before) = match last {
+            Some((place, seal)) => (place + 1, seal),
+            None => (1, self.first_seal(job)?),
+        };
+        let body = serde_json::to_string(entry)
+            .map_err(|error| self.bad_row("job entry", error.to_string()))?;
+        let seal = entry_seal(
+            before.as_bytes(),
+            &EntryWords {
+                place,
+                added_at: added_at.as_bytes(),
+                person: person.as_bytes(),
+                kind: entry.kind().as_bytes(),
+                body: body.as_bytes(),
+            },
+        );
+        self.change(
+            "INSERT INTO job_entry (job_id, place, added_at, person, kind, body, hash)
+             VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7)",
+            &[
+                &job,
+                &place,
+                &added_at,
+                &person,
+                &entry.kind(),
+                &body,
+                &seal,
+            ],
+        )
+    }
+
+    fn first_seal(&self, job: i64) -> Result<String, StoreError> {
+        let seal = self.first(
+            "SELECT unit_id, model, serial, opened_at FROM job WHERE id = ?1",
+            &[&job],
+            |row| {
+                let (model, serial, opened): (String, String, String) =
+                    (row.get(1)?, row.get(2)?, row.get(3)?);
+                Ok(job_seal(&JobWords {
+                    number: job,
+                    unit: row.get(0)?,
+                    model: model.as_bytes(),
+                    serial: serial.as_bytes(),
+                    opened_at: opened.as_bytes(),
+                }))
+            },
+        )?;
+        seal.ok_or_else(|| self.bad_row("job", format!("there is no job {job}")))
+    }
+}

@@ -1,0 +1,146 @@
+//! Whether the records of jobs are as they were written.
+
+use crate::core::job::{EntryWords, JobWords, entry_seal, job_seal};
+use rusqlite::Connection;
+use rusqlite::types::ValueRef;
+
+/// The triggers that keep records from being changed.
+const GUARDS: [&str; 6] = [
+    "job_is_never_changed",
+    "job_is_never_removed",
+    "job_entry_is_never_changed",
+    "job_entry_is_never_removed",
+    "job_entry_follows_the_last",
+    "job_closed_takes_corrections_only",
+];
+
+/// Lists what is not as it was written, in words; a book from before the records of jobs has none.
+///
+/// Every seal is formed anew from the bytes that stand in the file; the first entry of a record that does not fit is
+/// named, because those after it rest on it.
+pub(super) fn job_faults(sql: &Connection) -> Vec<String> {
+    let tables: i64 = sql
+        .query_row(
+            "SELECT count(*) FROM sqlite_schema WHERE type = 'table' AND name IN ('job', 'job_entry')",
+            [],
+            |row| row.get(0),
+        )
+        .unwrap_or(0);
+    if tables < 2 {
+        return Vec::new();
+    }
+    let mut faults: Vec<String> = GUARDS
+        .iter()
+        .filter(|guard| !has_guard(sql, guard))
+        .map(|guard| {
+            format!(
+                "the guard {guard} of the job records is gone: somebody took it out of the file"
+            )
+        })
+        .collect();
+    match records(sql) {
+        Ok(found) => faults.extend(found),
+        Err(error) => faults.push(format!("the records of jobs cannot be read: {error}")),
+    }
+    faults
+}
+
+fn has_guard(sql: &Connection, guard: &str) -> bool {
+    sql.query_row(
+        "SELECT 1 FROM sqlite_schema WHERE type = 'trigger' AND name = ?1",
+        [guard],
+        |_| Ok(()),
+    )
+    .is_ok()
+}
+
+fn bytes(value: ValueRef<'_>) -> Vec<u8> {
+    match value {
+        ValueRef::Text(text) | ValueRef::Blob(text) => text.to_vec(),
+        ValueRef::Integer(number) => number.to_string().into_bytes(),
+        ValueRef::Real(number) => number.to_string().into_bytes(),
+        ValueRef::Null => Vec::new(),
+    }
+}
+
+fn shown(bytes: &[u8]) -> String {
+    String::from_utf8_lossy(bytes).into_owned()
+}
+
+fn records(sql: &Connection) -> rusqlite::Result<Vec<String>> {
+    let mut faults = Vec::new();
+    let mut jobs =
+        sql.prepare("SELECT id, unit_id, model, serial, opened_at FROM job ORDER BY id")?;
+    let mut rows = jobs.query([])?;
+    while let Some(row) = rows.next()? {
+        let (number, unit): (i64, i64) = (row.get(0)?, row.get(1)?);
+        let model = bytes(row.get_ref(2)?);
+        let serial = bytes(row.get_ref(3)?);
+        let opened_at = bytes(row.get_ref(4)?);
+        let seal = job_seal(&JobWords {
+            number,
+            unit,
+            model: &model,
+            serial: &serial,
+            opened_at: &opened_at,
+        });
+        let name = format!(
+            "record of job {number} ({} {})",
+            shown(&model),
+            shown(&serial)
+        );
+        match record_fault(sql, number, &seal) {
+            Ok(fault) => faults.extend(fault.map(|fault| format!("{name}: {fault}"))),
+            Err(error) => faults.push(format!("{name} cannot be read: {error}")),
+        }
+    }
+    let orphans: i64 = sql.query_row(
+        "SELECT count(*) FROM job_entry WHERE job_id NOT IN (SELECT id FROM job)",
+        [],
+        |row| row.get(0),
+    )?;
+    if orphans > 0 {
+        faults.push(format!("{orphans} entries of records belong to no job: the job's own row was changed or removed"));
+    }
+    Ok(faults)
+}
+
+fn record_fault(sql: &Connection, job: i64, first: &str) -> rusqlite::Result<Option<String>> {
+    let mut entries = sql.prepare(
+        "SELECT place, added_at, person, kind, body, hash FROM job_entry WHERE job_id = ?1 ORDER BY place",
+    )?;
+    let mut rows = entries.query([job])?;
+    let mut before = first.as_bytes().to_vec();
+    let mut expected = 0_i64;
+    while let Some(row) = rows.next()? {
+        expected += 1;
+        let place: i64 = row.get(0)?;
+        if place != expected {
+            return Ok(Some(format!("entry {expected} is gone")));
+        }
+        let fields = (1..=4)
+            .map(|column| Ok(bytes(row.get_ref(column)?)))
+            .collect::<rusqlite::Result<Vec<Vec<u8>>>>()?;
+        let stored = bytes(row.get_ref(5)?);
+        let seal = entry_seal(
+            &before,
+            &EntryWords {
+                place,
+                added_at: &fields[0],
+                person: &fields[1],
+                kind: &fields[2],
+                body: &fields[3],
+            },
+        );
+        if seal.as_bytes() != stored {
+            return Ok(Some(format!(
+                "entry {place} ({}, by {}, {}) or the job's own row was changed after it was written: its seal does not fit",
+                shown(&fields[2]),
+                shown(&fields[1]),
+                shown(&fields[0])
+            )));
+        }
+        before = stored;
+    }
+    Ok((expected == 0).then(|| "it has no entries: they were removed".to_owned()))
+}

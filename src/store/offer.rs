@@ -1,0 +1,256 @@
+//! Offers of price lists: writing a list in place of the former one.
+
+use super::book::{BookReader, BookWriter};
+use super::error::StoreError;
+use super::id::{PriceListId, SupplierId};
+use super::offer_scan::ScanWriter;
+use crate::core::supply::{OfferRow, number_key};
+use rusqlite::{CachedStatement, params};
+
+/// Holds what is kept of a price list beside its offers.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct NewPriceList<'l> {
+    /// The supplier.
+    pub supplier: SupplierId,
+    /// The file.
+    pub file: &'l str,
+    /// When it is read, ISO 8601.
+    pub imported_at: &'l str,
+    /// The day from which the prices hold, ISO 8601.
+    pub price_date: &'l str,
+    /// The currency.
+    pub currency: &'l str,
+    /// "included" or "excluded".
+    pub tax: &'l str,
+}
+
+/// Writes the offers of one list.
+pub struct OfferWriter<'b> {
+    book: &'b BookWriter<'b>,
+    list: PriceListId,
+    insert: CachedStatement<'b>,
+    meaning: CachedStatement<'b>,
+    scan: ScanWriter,
+    written: u64,
+}
+
+/// Which words of the index are merged at once is left to SQLite; its pages are kept in memory up to this, in KiB.
+const CACHE_KIB: i64 = -65_536;
+
+impl BookWriter<'_> {
+    /// Begins a price list; the supplier's former one goes to the history of prices when the new one is finished.
+    ///
+    /// # Errors
+    /// Fails where the book cannot be written.
+    pub fn begin_price_list<'b>(
+        &'b self,
+        new: &NewPriceList<'_>,
+    ) -> Result<OfferWriter<'b>, StoreError> {
+        let fault = |error| self.fault(error);
+        self.sql
+            .pragma_update(None, "cache_size", CACHE_KIB)
+            .map_err(fault)?;
+        self.change(
+            "INSERT INTO price_list (supplier_id, file, imported_at, price_date, currency, tax, rows_read, accepted, rejected)
+             VALUES (?1, ?2, ?3, ?4, ?5, ?6, 0, 0, 0)",
+            &[&new.supplier, &new.file, &new.imported_at, &new.price_date, &new.currency, &new.tax],
+        )?;
+        let list = PriceListId::inserted(self.sql);
+        let former = self.former_lists(new.supplier, list)?;
+        for old in &former {
+            self.to_history(*old, new.imported_at)?;
+        }
+        Ok(OfferWriter {
+            book: self,
+            list,
+            insert: self
+                .sql
+                .prepare_cached(
+                    "INSERT INTO offer (price_list_id, line, number, key, description, kind, meanings, code, id_nm, section_nm,
+                                        lengths_nm, polymer, hardness, scale, pack, price, breaks)
+                     VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8, ?9, ?10, ?11, ?12, ?13, ?14, ?15, ?16, ?17)",
+                )
+                .map_err(fault)?,
+            meaning: self
+                .sql
+                .prepare_cached("INSERT INTO offer_meaning VALUES (?1, ?2, ?3, ?4, ?5)")
+                .map_err(fault)?,
+            scan: ScanWriter::default(),
+            written: 0,
+        })
+    }
+
+    fn former_lists(
+        &self,
+        supplier: SupplierId,
+        new: PriceListId,
+    ) -> Result<Vec<PriceListId>, StoreError> {
+        self.list(
+            "SELECT id FROM price_list WHERE supplier_id = ?1 AND id <> ?2 AND replaced_at IS NULL",
+            &[&supplier, &new],
+            |row| row.get(0),
+        )
+    }
+
+    /// Moves the prices of a list to the history and takes its offers out of every index.
+    fn to_history(&self, old: PriceListId, now: &str) -> Result<(), StoreError> {
+        self.change(
+            "INSERT INTO price_history (price_list_id, line, key, description, pack, price, breaks)
+             SELECT price_list_id, line, key, description, pack, price, breaks FROM offer WHERE price_list_id = ?1",
+            &[&old],
+        )?;
+        self.change(
+            "DELETE FROM offer_meaning WHERE offer_id IN (SELECT id FROM offer WHERE price_list_id = ?1)",
+            &[&old],
+        )?;
+        // The words must go while the offers they belong to can still be read.
+        self.change(
+            "INSERT INTO offer_text (offer_text, rowid, number, description)
+             SELECT 'delete', id, number, description FROM offer WHERE price_list_id = ?1",
+            &[&old],
+        )?;
+        self.change("DELETE FROM offer WHERE price_list_id = ?1", &[&old])?;
+        self.change("DELETE FROM offer_scan WHERE price_list_id = ?1", &[&old])?;
+        self.change(
+            "UPDATE price_list SET replaced_at = ?2 WHERE id = ?1",
+            &[&old, &now],
+        )
+    }
+}
+
+impl OfferWriter<'_> {
+    /// Writes one offer.
+    ///
+    /// # Errors
+    /// Fails where the book cannot be written.
+    pub fn write(&mut self, row: &OfferRow) -> Result<(), StoreError> {
+        let key = number_key(&row.number);
+        let fault = |error| self.book.fault(error);
+        let described = &row.described;
+        let only = match described.rings.as_slice() {
+            [ring] => Some(ring),
+            _ => None,
+        };
+        let lengths = words(described.lengths.iter().map(|l| l.nm().to_string()));
+        let breaks = words(
+            row.prices
+                .iter()
+                .skip(1)
+                .map(|p| format!("{}:{}", p.from_packs, p.minor)),
+        );
+        let meanings = u32::try_from(described.rings.len()).unwrap_or(u32::MAX);
+        let price = row.prices.first().map_or(0, |p| p.minor);
+        let id = self
+            .insert
+            .insert(params![
+                self.list,
+                signed(row.line),
+                row.number,
+                key,
+                row.description,
+                described.kind.map(crate::core::note::PartKind::word),
+                meanings,
+                only.and_then(|r| r.code.as_deref()),
+                only.map(|r| r.id.nm()),
+                only.map(|r| r.section.nm()),
+                lengths,
+                described
+                    .polymer
+                    .map(crate::core::elastomer::Polymer::letters),
+                described.hardness.map(|h| h.value),
+                described.hardness.map(|h| h.scale.words()),
+                row.pack,
+                price,
+                breaks,
+            ])
+            .map_err(fault)?;
+        if described.rings.len() > 1 {
+            for (place, ring) in (1_i64..).zip(&described.rings) {
+                self.meaning
+                    .execute(params![
+                        id,
+                        place,
+                        ring.code,
+                        ring.id.nm(),
+                        ring.section.nm()
+                    ])
+                    .map_err(fault)?;
+            }
+        }
+        self.written += 1;
+        self.scan.push(self.book, self.list, (&key, id))
+    }
+
+    /// Finishes the list: its words are indexed and its rows counted.
+    ///
+    /// # Errors
+    /// Fails where the book cannot be written.
+    pub fn finish(mut self, rejected: u64) -> Result<(), StoreError> {
+        self.scan.flush(self.book, self.list)?;
+        self.book.change(
+            "INSERT INTO offer_text (rowid, number, description)
+             SELECT id, number, description FROM offer WHERE price_list_id = ?1",
+            &[&self.list],
+        )?;
+        let (read, written, rejected) = (
+            signed(self.written + rejected),
+            signed(self.written),
+            signed(rejected),
+        );
+        self.book.change(
+            "UPDATE price_list SET rows_read = ?2, accepted = ?3, rejected = ?4 WHERE id = ?1",
+            &[&self.list, &read, &written, &rejected],
+        )
+    }
+}
+
+fn signed(count: u64) -> i64 {
+    i64::try_from(count).unwrap_or(i64::MAX)
+}
+
+fn words(parts: impl Iterator<Item = String>) -> Option<String> {
+    let parts: Vec<String> = parts.collect();
+    (!parts.is_empty()).then(|| parts.join(" "))
+}
+
+impl BookReader<'_> {
+    /// Lists the former prices of a part number, newest list first: date, currency, tax, pack and price.
+    ///
+    /// # Errors
+    /// Fails where the book cannot be read.
+    pub fn former_prices(&self, number: &str) -> Result<Vec<FormerPrice>, StoreError> {
+        self.list(
+            "SELECT s.name, l.price_date, l.currency, l.tax, h.pack, h.price
+             FROM price_history h JOIN price_list l ON l.id = h.price_list_id JOIN supplier s ON s.id = l.supplier_id
+             WHERE h.key = ?1 ORDER BY l.price_date DESC, h.price_list_id DESC LIMIT 200",
+            &[&number_key(number)],
+            |row| {
+                Ok(FormerPrice {
+                    supplier: row.get(0)?,
+                    price_date: row.get(1)?,
+                    currency: row.get(2)?,
+                    tax: row.get(3)?,
+                    pack: row.get(4)?,
+                    minor: row.get(5)?,
+                })
+            },
+        )
+    }
+}
+
+/// Holds what a part cost before.
+#[derive(Debug, Clone, PartialEq, Eq, serde::Serialize)]
+pub struct FormerPrice {
+    /// The supplier.
+    pub supplier: String,
+    /// The day from which the price held.
+    pub price_date: String,
+    /// The currency.
+    pub currency: String,
+    /// Whether tax was in the price.
+    pub tax: String,
+    /// Pieces in a pack.
+    pub pack: u32,
+    /// Price of a pack in minor units.
+    pub minor: i64,
+}

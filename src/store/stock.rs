@@ -1,0 +1,118 @@
+//! Lots on the shelf and their movements.
+
+use super::book::{BookReader, BookWriter};
+use super::error::StoreError;
+use super::id::StockLotId;
+use super::stored::{Word, optional_word};
+use crate::core::book::{StockKey, StockLot};
+use crate::core::elastomer::Quarter;
+use crate::core::quantity::{Hardness, Length};
+
+/// Holds one lot as it is kept.
+#[derive(Debug, Clone, PartialEq)]
+pub struct StoredLot {
+    /// Its row.
+    pub id: StockLotId,
+    /// The lot.
+    pub lot: StockLot,
+}
+
+impl BookReader<'_> {
+    /// Lists the lots that lie in a bin, by part and bin; empty bins are left out.
+    ///
+    /// # Errors
+    /// Fails where the book cannot be read.
+    pub fn stock_lots(&self) -> Result<Vec<StoredLot>, StoreError> {
+        self.list(
+            "SELECT stock_lot.*, sum(stock_move.quantity) AS on_hand
+             FROM stock_lot JOIN stock_move ON stock_move.stock_lot_id = stock_lot.id
+             GROUP BY stock_lot.id HAVING on_hand > 0
+             ORDER BY cs_nm, id_nm, part, bin, stock_lot.id",
+            &[],
+            |row| {
+                let ring: (Option<i64>, Option<i64>) = (row.get("id_nm")?, row.get("cs_nm")?);
+                let words: Option<String> = row.get("part_key")?;
+                let key = match ring {
+                    (Some(id), Some(cs)) => {
+                        StockKey::Ring(Length::from_nm(id), Length::from_nm(cs))
+                    }
+                    _ => StockKey::Words(words.unwrap_or_default()),
+                };
+                let hardness: Option<f64> = row.get("hardness")?;
+                let scale = optional_word(row, "hardness_scale")?;
+                let year: Option<u16> = row.get("cured_year")?;
+                let quarter: Option<u8> = row.get("cured_quarter")?;
+                Ok(StoredLot {
+                    id: row.get("id")?,
+                    lot: StockLot {
+                        bin: row.get("bin")?,
+                        part: row.get("part")?,
+                        key,
+                        polymer: optional_word(row, "polymer")?,
+                        hardness: hardness
+                            .zip(scale)
+                            .and_then(|(value, scale)| Hardness::new(value, scale)),
+                        lot: row.get("lot")?,
+                        cured: year
+                            .zip(quarter)
+                            .map(|(year, quarter)| Quarter { year, quarter }),
+                        supplier: row.get("supplier")?,
+                        on_hand: row.get("on_hand")?,
+                    },
+                })
+            },
+        )
+    }
+}
+
+impl BookWriter<'_> {
+    /// Puts a lot on the shelf, as many as it says are on hand.
+    ///
+    /// # Errors
+    /// Fails where the book cannot be written.
+    pub fn add_stock_lot(&self, lot: &StockLot, added_at: &str) -> Result<StockLotId, StoreError> {
+        let (id, section, words) = match &lot.key {
+            StockKey::Ring(id, section) => (Some(id.nm()), Some(section.nm()), None),
+            StockKey::Words(words) => (None, None, Some(words)),
+        };
+        self.change(
+            "INSERT INTO stock_lot (bin, part, id_nm, cs_nm, part_key, polymer, hardness, hardness_scale,
+                                    lot, cured_year, cured_quarter, supplier, added_at)
+             VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8, ?9, ?10, ?11, ?12, ?13)",
+            &[
+                &lot.bin,
+                &lot.part,
+                &id,
+                &section,
+                &words,
+                &lot.polymer.map(Word),
+                &lot.hardness.map(|hardness| hardness.value),
+                &lot.hardness.map(|hardness| Word(hardness.scale)),
+                &lot.lot,
+                &lot.cured.map(|cured| cured.year),
+                &lot.cured.map(|cured| cured.quarter),
+                &lot.supplier,
+                &added_at,
+            ],
+        )?;
+        let id = StockLotId::inserted(self.sql);
+        self.move_stock(id, i64::from(lot.on_hand), ("received", added_at))?;
+        Ok(id)
+    }
+
+    /// Notes that something came to a lot (positive) or went from it (negative), with why and when (ISO 8601).
+    ///
+    /// # Errors
+    /// Fails where the bin would hold less than nothing, or the book cannot be written.
+    pub fn move_stock(
+        &self,
+        lot: StockLotId,
+        quantity: i64,
+        (reason, moved_at): (&str, &str),
+    ) -> Result<(), StoreError> {
+        self.change(
+            "INSERT INTO stock_move (stock_lot_id, quantity, reason, moved_at) VALUES (?1, ?2, ?3, ?4)",
+            &[&lot, &quantity, &reason, &moved_at],
+        )
+    }
+}

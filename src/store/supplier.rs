@@ -1,0 +1,151 @@
+//! Suppliers: the mapping of their lists, and what an order costs beside the goods.
+
+use super::book::{BookReader, BookWriter};
+use super::error::StoreError;
+use super::id::SupplierId;
+use crate::core::book::name_key;
+use crate::core::quantity::{Currency, Money};
+
+/// Holds a supplier as it is kept.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct StoredSupplier {
+    /// Its row.
+    pub id: SupplierId,
+    /// Its name.
+    pub name: String,
+    /// Which column of its lists holds what, as used last.
+    pub mapping: Option<String>,
+    /// What an order costs beside the goods.
+    pub carriage: Option<Money>,
+    /// The least value of goods that an order is charged with.
+    pub minimum: Option<Money>,
+}
+
+/// Holds the price list of a supplier that is in force.
+#[derive(Debug, Clone, PartialEq, Eq, serde::Serialize)]
+pub struct StoredPriceList {
+    /// The supplier.
+    pub supplier: String,
+    /// The file it came from.
+    pub file: String,
+    /// When it was read, ISO 8601.
+    pub imported_at: String,
+    /// The day from which its prices hold.
+    pub price_date: String,
+    /// The currency.
+    pub currency: String,
+    /// Whether tax is in the prices.
+    pub tax: String,
+    /// Offers in it.
+    pub accepted: i64,
+    /// Rows that were rejected.
+    pub rejected: i64,
+}
+
+impl BookReader<'_> {
+    /// Lists the suppliers by name.
+    ///
+    /// # Errors
+    /// Fails where the book cannot be read.
+    pub fn suppliers(&self) -> Result<Vec<StoredSupplier>, StoreError> {
+        self.list(
+            "SELECT id, name, mapping, terms_currency, carriage, minimum FROM supplier ORDER BY key",
+            &[],
+            |row| {
+                let currency: Option<String> = row.get("terms_currency")?;
+                let currency = currency.and_then(|word| Currency::from_word(&word));
+                let money = |minor: Option<i64>| {
+                    Some(Money { minor: minor?, currency: currency? })
+                };
+                Ok(StoredSupplier {
+                    id: row.get("id")?,
+                    name: row.get("name")?,
+                    mapping: row.get("mapping")?,
+                    carriage: money(row.get("carriage")?),
+                    minimum: money(row.get("minimum")?),
+                })
+            },
+        )
+    }
+
+    /// Finds a supplier by its name, whatever its case and signs.
+    ///
+    /// # Errors
+    /// Fails where the book cannot be read.
+    pub fn supplier(&self, name: &str) -> Result<Option<StoredSupplier>, StoreError> {
+        let key = name_key(name);
+        Ok(self
+            .suppliers()?
+            .into_iter()
+            .find(|s| name_key(&s.name) == key))
+    }
+
+    /// Lists the price lists in force, by supplier.
+    ///
+    /// # Errors
+    /// Fails where the book cannot be read.
+    pub fn price_lists(&self) -> Result<Vec<StoredPriceList>, StoreError> {
+        self.list(
+            "SELECT s.name, l.file, l.imported_at, l.price_date, l.currency, l.tax, l.accepted, l.rejected
+             FROM price_list l JOIN supplier s ON s.id = l.supplier_id
+             WHERE l.replaced_at IS NULL ORDER BY s.key",
+            &[],
+            |row| {
+                Ok(StoredPriceList {
+                    supplier: row.get(0)?,
+                    file: row.get(1)?,
+                    imported_at: row.get(2)?,
+                    price_date: row.get(3)?,
+                    currency: row.get(4)?,
+                    tax: row.get(5)?,
+                    accepted: row.get(6)?,
+                    rejected: row.get(7)?,
+                })
+            },
+        )
+    }
+}
+
+impl BookWriter<'_> {
+    /// Finds a supplier, or makes it.
+    ///
+    /// # Errors
+    /// Fails where the book cannot be written.
+    pub fn supplier_or_new(&self, name: &str) -> Result<SupplierId, StoreError> {
+        if let Some(known) = self.supplier(name)? {
+            return Ok(known.id);
+        }
+        self.change(
+            "INSERT INTO supplier (name, key) VALUES (?1, ?2)",
+            &[&name.trim(), &name_key(name)],
+        )?;
+        Ok(SupplierId::inserted(self.sql))
+    }
+
+    /// Keeps the mapping that a supplier's list was read with.
+    ///
+    /// # Errors
+    /// Fails where the book cannot be written.
+    pub fn set_mapping(&self, supplier: SupplierId, mapping: &str) -> Result<(), StoreError> {
+        self.change(
+            "UPDATE supplier SET mapping = ?2 WHERE id = ?1",
+            &[&supplier, &mapping],
+        )
+    }
+
+    /// Keeps what an order at a supplier costs beside the goods; both amounts are in one currency.
+    ///
+    /// # Errors
+    /// Fails where the book cannot be written.
+    pub fn set_terms(
+        &self,
+        supplier: SupplierId,
+        currency: Currency,
+        terms: (Option<i64>, Option<i64>),
+    ) -> Result<(), StoreError> {
+        self.change(
+            "UPDATE supplier SET terms_currency = ?2, carriage = ?3, minimum = ?4 WHERE id = ?1",
+            &[&supplier, &currency.letters(), &terms.0, &terms.1],
+        )
+    }
+}

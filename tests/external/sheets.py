@@ -1,0 +1,134 @@
+"""Checks the printed sheets with tools from outside: pypdfium2 reads the text of a PDF and draws it at 600 dpi, pypdf lists
+its fonts, and zxing-cpp reads the codes of 500 random labels.
+
+- The outline of a 100 x 2 mm ring and both check bars measure what they should within 0.1 mm in the raster.
+- Every font of a PDF is embedded, and its text is whole.
+- The QR codes of 500 labels of random text hold exactly the text whose check digits `sheet read-label` accepts.
+"""
+
+import os
+import random
+import subprocess
+import sys
+import tempfile
+from pathlib import Path
+
+import numpy as np
+import pypdf
+import pypdfium2
+import zxingcpp
+
+PROGRAM = os.environ["RINGWRIGHT"]
+DPI = 600
+MM = 25.4 / DPI
+LABELS = 500
+TOLERANCE_MM = 0.1
+
+
+def run(folder, *words, expect=0):
+    environment = {**os.environ, "RINGWRIGHT_BOOK": str(Path(folder) / "shop.book")}
+    done = subprocess.run([PROGRAM, *words], cwd=folder, env=environment, capture_output=True, text=True)
+    assert done.returncode == expect, (words, done.stdout, done.stderr)
+    return done.stdout
+
+
+def raster(page, dpi):
+    return np.asarray(page.render(scale=dpi / 72, grayscale=True).to_numpy()).squeeze()
+
+
+def text_of(page):
+    return page.get_textpage().get_text_range()
+
+
+def true_size(folder, paper):
+    """Measures the ring from outer line to outer line, and both bars, in the raster; a line is 0.1 mm wide."""
+    run(folder, "sheet", "rings", "--ring", "100x2 mm", "--paper", paper, "--out", "ring.pdf", "--date", "2026-03-14")
+    document = pypdfium2.PdfDocument(Path(folder) / "ring.pdf")
+    dark = raster(document[0], DPI) < 160
+    grey = raster(document[0], DPI) < 240
+    # The bars: rows in which one run of ink from the left margin is longest. The ring: the widest row of its grey band.
+    measured = {}
+    left = np.nonzero(dark.any(axis=0))[0][0]
+    for y in range(dark.shape[0]):
+        row = dark[y, left:]
+        length = row.size if row.all() else int(np.argmin(row))
+        mm = length * MM
+        for name, nominal in (("100 mm bar", 100.0), ("4 in bar", 101.6)):
+            if abs(mm - nominal) < 0.6:
+                measured[name] = mm
+    line = 0.3 / 72 * 25.4  # the outline is 0.3 points wide and the nominal diameter runs in its middle
+    wide = max(
+        (np.nonzero(grey[y])[0] for y in range(grey.shape[0]) if grey[y].any()),
+        key=lambda xs: (103.5 < (xs[-1] - xs[0]) * MM < 104.6) * (xs[-1] - xs[0]),
+    )
+    measured["ring outside"] = (wide[-1] - wide[0] + 1) * MM - line
+    bar_line = 0.5 / 72 * 25.4
+    for name, nominal in (("100 mm bar", 100.0 + bar_line), ("4 in bar", 101.6 + bar_line), ("ring outside", 104.0)):
+        off = measured[name] - nominal
+        print(f"  {paper}: {name} {measured[name]:.3f} mm, off by {off:+.3f} mm")
+        assert abs(off) <= TOLERANCE_MM, (name, measured)
+
+
+def text_and_fonts(folder):
+    run(folder, "demo")
+    run(folder, "sheet", "parts", "Tarn 2", "--out", "parts.pdf", "--date", "2026-03-14")
+    path = Path(folder) / "parts.pdf"
+    pages = list(pypdfium2.PdfDocument(path))
+    text = " ".join(" ".join(text_of(page) for page in pages).split())
+    for words in ("Fellwater Apparatus Tarn 2", "AS568-012", "o-ring at high", "NOT DECIDED",
+                  "local codes and licensed practice come first", f"page 1 of {len(pages)}", "2026-03-14"):
+        assert words in text, words
+    fonts = {}
+    for page in pypdf.PdfReader(path).pages:
+        for font in page["/Resources"]["/Font"].values():
+            below = font.get_object()["/DescendantFonts"][0].get_object()
+            fonts[below["/BaseFont"]] = len(below["/FontDescriptor"]["/FontFile2"].get_object().get_data())
+    assert fonts and all("DejaVuSansCondensed" in name and size > 1000 for name, size in fonts.items()), fonts
+    print(f"  text whole, fonts embedded: {fonts}")
+
+
+def labels(folder):
+    """Writes notes whose names are random, prints their labels, and reads the codes again."""
+    random.seed(20260314)
+    letters = "abcdefghijklmnopqrstuvwxyzABCDEFGHIJKLMNOPQRSTUVWXYZ0123456789 -./()+äöüßéøñλж×±|#%=&<>'"
+    for part in range(10):
+        lines = [f"model Code {part}", f"unit C-{part}", "date 2026-03-14", "lengths mm", "", "[stage]"]
+        for number in range(LABELS // 10):
+            name = "".join(random.choice(letters) for _ in range(random.randint(1, 30))).strip() or "x"
+            name = name.replace("#", "no. ").replace("=", "-")
+            lines.append(f"washer ; at place {number} {name} ; replace ; od {random.uniform(3, 40):.2f}")
+        (Path(folder) / "code.note").write_text("\n".join(lines) + "\n", encoding="utf-8")
+        run(folder, "note", "add", "code.note", "--book", f"code{part}.book")
+        run(folder, "sheet", "labels", f"Code {part}", "--book", f"code{part}.book", "--one-a-page", "--label-width", "90mm",
+            "--label-height", "45mm", "--out", f"code{part}.pdf", "--date", "2026-03-14")
+    read = 0
+    for part in range(10):
+        for number, page in enumerate(pypdfium2.PdfDocument(Path(folder) / f"code{part}.pdf")):
+            found = zxingcpp.read_barcodes(raster(page, 200))
+            assert len(found) == 1, (part, number, len(found))
+            code = found[0].text
+            said = run(folder, "sheet", "read-label", code)
+            assert f"Code {part}" in said
+            # pdfium takes a hyphen at the end of a line for a broken word and gives it as U+FFFE.
+            shown = "".join(text_of(page).split()).replace("\ufffe", "-")
+            place = next(field for field in code.rsplit("#", 1)[0].split("|") if field.startswith("at="))[3:]
+            for coded, plain in (("%7C", "|"), ("%23", "#"), ("%3D", "="), ("%25", "%")):
+                place = place.replace(coded, plain)
+            assert "".join(place.split()) in shown, (place, shown)
+            wrong = ("X" if code[8] != "X" else "Y").join((code[:8], code[9:]))
+            run(folder, "sheet", "read-label", wrong, expect=2)
+            read += 1
+    print(f"  {read} labels read by zxing-cpp; text and code agree, and each with one wrong letter is refused")
+    assert read == LABELS, read
+
+
+def main():
+    with tempfile.TemporaryDirectory() as folder:
+        for paper in ("a4", "letter"):
+            true_size(folder, paper)
+        text_and_fonts(folder)
+        labels(folder)
+
+
+if __name__ == "__main__":
+    sys.exit(main())

@@ -1,0 +1,314 @@
+//! `job` and `book check`: the demo's unit worked from as found to release, and a record that was changed afterwards.
+
+use super::program::words;
+use serde_json::Value;
+use std::path::{Path, PathBuf};
+use std::process::{Command, Output};
+
+fn run(book: &Path, line: &str) -> Output {
+    Command::new(env!("CARGO_BIN_EXE_ringwright"))
+        .args(words(line))
+        .env("RINGWRIGHT_BOOK", book)
+        .env_remove("COLUMNS")
+        .output()
+        .expect("the program runs")
+}
+
+fn done(book: &Path, line: &str) -> String {
+    let output = run(book, line);
+    let said = String::from_utf8_lossy(&output.stderr);
+    assert_eq!(output.status.code(), Some(0), "{line}: {said}");
+    String::from_utf8(output.stdout).expect("text")
+}
+
+fn show(book: &Path) -> Value {
+    serde_json::from_str(&done(book, "job show 1 --format json")).expect("json")
+}
+
+/// The walk of the demo's unit, as its person types it; data/demo/job_walk.txt is what README and demo name.
+const WALK: &str = include_str!("../../data/demo/job_walk.txt");
+
+/// The gauge's check of the walk is put to this day, because a check stands for a year by the clock.
+fn walk(book: &Path) {
+    done(book, "demo");
+    let now = jiff::Timestamp::now().to_string();
+    for line in WALK
+        .lines()
+        .filter(|l| !l.is_empty() && !l.starts_with('#'))
+    {
+        let said = run(book, &line.replace("2026-10-01", &now[..10]));
+        assert!(
+            said.status.code().is_some_and(|c| c <= 1),
+            "{line}: {}",
+            String::from_utf8_lossy(&said.stderr)
+        );
+    }
+}
+
+fn released() -> (tempfile::TempDir, PathBuf) {
+    let folder = tempfile::tempdir().expect("a folder");
+    let book = folder.path().join("demo.book");
+    walk(&book);
+    (folder, book)
+}
+
+#[test]
+fn the_demo_unit_goes_from_as_found_to_release() {
+    let (_folder, book) = released();
+    let shown = show(&book);
+    let facts = &shown["release"];
+    assert_eq!(facts["released"], true, "{facts}");
+    assert_eq!(facts["serial"], "FT2-004417");
+    assert_eq!(facts["checked_by"], "J. Lind");
+    assert_eq!(facts["enriched"], false);
+    assert_eq!(facts["threshold"][1], "CGA usage");
+    assert_eq!(facts["gauge_known"], true);
+    assert!(
+        facts["as_found"]
+            .as_str()
+            .is_some_and(|w| w.contains("142 psi at 195 bar"))
+    );
+    assert!(
+        facts["as_left"]
+            .as_str()
+            .is_some_and(|w| w.contains("(good)")),
+        "{facts}"
+    );
+    assert!(facts["parts"].as_array().is_some_and(|p| p.len() >= 3));
+    assert!(
+        facts["not_tested"]
+            .as_array()
+            .is_some_and(|t| !t.is_empty())
+    );
+    assert!(facts["due"].is_string() && facts["seal"].as_str().is_some_and(|s| s.len() == 64));
+    let page = done(&book, "job show 1");
+    for words in [
+        "RELEASED",
+        "CAUTION",
+        "not tested",
+        "checked by: J. Lind",
+        "life support",
+    ] {
+        assert!(page.contains(words), "{words}: {page}");
+    }
+    assert!(done(&book, "job list").contains("released"));
+    assert!(done(&book, "job show 1 --format md").starts_with("# Job 1"));
+    assert!(done(&book, "job show 1 --format csv").starts_with("entry,"));
+    assert!(done(&book, "book check").contains("Sound"));
+}
+
+#[test]
+fn a_closed_record_takes_corrections_only_and_the_wrong_entry_stays() {
+    let (_folder, book) = released();
+    let before = show(&book)["record"]["entries"]
+        .as_array()
+        .map_or(0, Vec::len);
+    let refused = run(&book, "job step 1 --remark \"polished\" --by \"M. Okafor\"");
+    assert_eq!(refused.status.code(), Some(2));
+    assert!(String::from_utf8_lossy(&refused.stderr).contains("job correct"));
+    done(
+        &book,
+        "job correct 1 6 \"the lot was K-115\" --by \"M. Okafor\"",
+    );
+    let entries = show(&book)["record"]["entries"].clone();
+    assert_eq!(entries.as_array().map_or(0, Vec::len), before + 1);
+    assert_eq!(
+        run(&book, "job correct 1 99 \"x\" --by A").status.code(),
+        Some(2)
+    );
+    assert_eq!(
+        run(&book, "job close 1 --not-released --by A")
+            .status
+            .code(),
+        Some(2)
+    );
+    // The book itself refuses what the program does not do.
+    let raw = rusqlite::Connection::open(&book).expect("opens");
+    for sql in [
+        "UPDATE job_entry SET person = 'x'",
+        "DELETE FROM job_entry",
+        "UPDATE job SET serial = 'x'",
+        "DELETE FROM job",
+        "INSERT INTO job_entry (job_id, place, added_at, person, kind, body, hash) VALUES (1, 99, '', 'x', 'remark', '{}', '')",
+        "INSERT INTO job_entry (job_id, place, added_at, person, kind, body, hash)
+         SELECT 1, max(place) + 1, '', 'x', 'remark', '{}', '' FROM job_entry",
+    ] {
+        assert!(raw.execute(sql, []).is_err(), "{sql}");
+    }
+}
+
+/// Every place where a text stands in the file.
+fn places(bytes: &[u8], text: &str) -> Vec<usize> {
+    let text = text.as_bytes();
+    (0..bytes.len().saturating_sub(text.len()))
+        .filter(|at| &bytes[*at..*at + text.len()] == text)
+        .collect()
+}
+
+#[test]
+fn one_changed_byte_of_a_closed_record_is_found_and_named() {
+    let (folder, book) = released();
+    let sound = std::fs::read(&book).expect("reads");
+    let changed = folder.path().join("changed.book");
+    let mut tried = 0;
+    // A lot, a person's name in an entry, the readings, a seal, the unit's serial in the job's own row.
+    let shown = show(&book);
+    let seal = shown["record"]["entries"][4]["seal"]
+        .as_str()
+        .expect("a seal")
+        .to_owned();
+    for text in [
+        "K-114",
+        "M. Okafor",
+        "142 psi at 195 bar",
+        "J. Lind",
+        seal.as_str(),
+    ] {
+        let mut found = 0;
+        for at in places(&sound, text) {
+            let mut bytes = sound.clone();
+            bytes[at + text.len() - 1] ^= 1;
+            std::fs::write(&changed, &bytes).expect("written");
+            let check = run(&changed, "book check");
+            let page = String::from_utf8_lossy(&check.stdout).into_owned();
+            if check.status.code() == Some(1)
+                && page.contains("record of job 1 (Fellwater Apparatus Tarn 2 FT2-004417)")
+            {
+                found += 1;
+            } else {
+                // Bytes of a freed part of a page, or of a note: the record must read as before.
+                assert_eq!(
+                    show(&changed)["record"],
+                    shown["record"],
+                    "{text} at {at}: {page}"
+                );
+            }
+            tried += 1;
+        }
+        assert!(found >= 1, "{text}");
+    }
+    println!("{tried} changed bytes tried");
+}
+
+#[test]
+fn entries_or_guards_taken_out_of_the_file_are_named() {
+    let (_folder, book) = released();
+    let raw = rusqlite::Connection::open(&book).expect("opens");
+    raw.execute_batch(
+        "DROP TRIGGER job_entry_is_never_removed; DELETE FROM job_entry WHERE place = 3;",
+    )
+    .expect("a person with SQL can do that");
+    drop(raw);
+    let check = run(&book, "book check");
+    let page = String::from_utf8_lossy(&check.stdout).into_owned();
+    assert_eq!(check.status.code(), Some(1));
+    assert!(
+        page.contains("entry 3 is gone") && page.contains("the guard job_entry_is_never_removed"),
+        "{page}"
+    );
+}
+
+fn lacks(book: &Path, line: &str) -> Vec<String> {
+    let output = run(book, &format!("{line} --format json"));
+    assert_eq!(output.status.code(), Some(1), "{line}");
+    let said: Value = serde_json::from_slice(&output.stdout).expect("json");
+    let lacking = said["lacking"].as_array().expect("a list");
+    lacking
+        .iter()
+        .filter_map(|l| l.as_str().map(str::to_owned))
+        .collect()
+}
+
+#[test]
+fn nothing_is_released_that_lacks_something_and_enriched_gas_needs_its_cleaning() {
+    let folder = tempfile::tempdir().expect("a folder");
+    let book = folder.path().join("demo.book");
+    done(&book, "demo");
+    done(
+        &book,
+        "job open \"Tarn 2\" FT2-004417 --gas \"nitrox 32\" --by Ada",
+    );
+    done(&book, "job step 1 --clean \"detergent\" --by Ada");
+    let close = "job close 1 --checked-by Ada --due \"12 months\" --limits \"200 bar\" --by Bo";
+    let found = lacks(&book, close).join("\n");
+    for words in [
+        "as found",
+        "as left",
+        "cleaning for enriched gas",
+        "second person",
+    ] {
+        assert!(found.contains(words), "{words}: {found}");
+    }
+    // A threshold of 40 % makes the same gas not enriched, and names itself.
+    done(
+        &book,
+        "job open \"Tarn 2\" FT2-004417 --gas \"nitrox 32\" --threshold \"40 %\" --by Ada",
+    );
+    let loose: Value =
+        serde_json::from_str(&done(&book, "job show 2 --format json")).expect("json");
+    assert_eq!(loose["release"]["enriched"], false);
+    assert_eq!(
+        loose["release"]["threshold"][1],
+        "46 CFR 197.326 and NOAA practice"
+    );
+    // Readings that stop the work are kept, and forbid release; so is what was not tested.
+    let stop = run(
+        &book,
+        "job reading 1 --as-left --reading \"230 psi at 200 bar\" --by Ada",
+    );
+    assert_eq!(stop.status.code(), Some(1));
+    assert!(
+        lacks(&book, close)
+            .iter()
+            .any(|l| l.contains("stop the work"))
+    );
+    done(
+        &book,
+        "job reading 1 --as-left --not-tested \"no gas\" --by Ada",
+    );
+    assert!(
+        lacks(&book, close)
+            .iter()
+            .any(|l| l.contains("was not done"))
+    );
+    // Supply above the rating of the unit's note (3000 psi) stops as well.
+    let over = run(
+        &book,
+        "job reading 1 --as-found --reading \"140 psi at 3300 psi\" --by Ada",
+    );
+    assert!(String::from_utf8_lossy(&over.stdout).contains("recorded rating of the unit"));
+    done(&book, "job close 1 --not-released --by Bo");
+    assert!(done(&book, "job show 1").contains("NOT RELEASED"));
+}
+
+#[test]
+fn wrong_words_are_refused() {
+    let folder = tempfile::tempdir().expect("a folder");
+    let book = folder.path().join("demo.book");
+    done(&book, "demo");
+    done(&book, "job open \"Tarn 2\" FT2-004417 --by Ada");
+    for line in [
+        "job show 9",
+        "job step 1 --by Ada",
+        "job step 1 --part x --by Ada",
+        "job step 1 --remark \" \" --by Ada",
+        "job step 1 --shims 0.25x2 --by Ada",
+        "job step 1 --rated hose --by Ada",
+        "job reading 1 --by Ada",
+        "job close 1 --by Ada",
+        "job close 1 --due \"1 month ago\" --limits x --by Ada",
+        "job close 1 --due 2001-01-01 --limits x --by Ada",
+        "job open \"Tarn 2\" FT2-004417 --by Ada --oxygen 32",
+        "job open \"Tarn 2\" FT2-004417 --by \"\"",
+    ] {
+        assert_eq!(run(&book, line).status.code(), Some(2), "{line}");
+    }
+    assert_eq!(
+        run(&book, "job open \"Tarn 9\" X --by Ada").status.code(),
+        Some(1)
+    );
+    assert_eq!(
+        run(&book, "job open \"Tarn 2\" X --by Ada").status.code(),
+        Some(1)
+    );
+}

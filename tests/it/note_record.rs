@@ -1,0 +1,228 @@
+//! Recording a teardown: over a pipe, gone on with, killed in the middle, and on a terminal.
+
+use ringwright::core::note::read_note;
+use std::io::{BufRead, BufReader, Write};
+use std::path::Path;
+use std::process::{Child, Command, Output, Stdio};
+use std::time::{Duration, Instant};
+
+const HEADER: &str =
+    "Fellwater Tarn 2\nFT2-1\n2026-03-14\n\n\n200 bar\n\n\n\nIMG_0009.jpg\ny\ninlet\n";
+const NUT: &str = "n\n3 threads\n\n\n1 in wrench\n+\n\n\n";
+const SHIM: &str = "h x2\nspring end\n\nunder spring\n+\n\n0.25\nbright one on top\n";
+
+fn start(folder: &Path) -> Child {
+    Command::new(env!("CARGO_BIN_EXE_ringwright"))
+        .args(["note", "record", "t.note"])
+        .current_dir(folder)
+        .env("XDG_DATA_HOME", folder)
+        .env_remove("RINGWRIGHT_BOOK")
+        .stdin(Stdio::piped())
+        .stdout(Stdio::piped())
+        .stderr(Stdio::piped())
+        .spawn()
+        .expect("the program runs")
+}
+
+fn record(folder: &Path, input: &str) -> Output {
+    let mut child = start(folder);
+    let mut stdin = child.stdin.take().expect("a pipe");
+    stdin.write_all(input.as_bytes()).expect("written");
+    drop(stdin);
+    child.wait_with_output().expect("it ends")
+}
+
+fn note(folder: &Path) -> String {
+    std::fs::read_to_string(folder.join("t.note")).expect("a note")
+}
+
+#[test]
+fn over_a_pipe_a_note_is_written_that_a_person_would_have_written() {
+    let folder = tempfile::tempdir().expect("a folder");
+    let ring = "o\nat filter seat\n\n+\n\n\n16.0 15.9\ncs 1.72 by flat\n\n\n\n";
+    let output = record(folder.path(), &format!("{HEADER}{NUT}{ring}{SHIM}done\n"));
+    assert_eq!(output.status.code(), Some(0));
+    let text = note(folder.path());
+    let reading = read_note(&text);
+    assert!(
+        reading.diagnostics.is_empty(),
+        "{text}{:?}",
+        reading.diagnostics
+    );
+    assert!(
+        text.contains("nut ; exposed 3 threads ; tool 1 in wrench ; photo IMG_0010.jpg ; keep\n"),
+        "{text}"
+    );
+    assert!(
+        text.contains("shim x2 ; side spring end ; under spring ; photo IMG_0012.jpg"),
+        "{text}"
+    );
+    assert!(
+        text.contains("od 16.0 15.9 mm by caliper ; cs 1.72 mm by flat"),
+        "{text}"
+    );
+    assert!(text.contains("looks like AS568-014"), "{text}");
+    assert!(!text.contains("not finished"), "{text}");
+    let prompts = String::from_utf8(output.stderr).expect("text");
+    assert!(prompts.contains("CAUTION") && !prompts.contains('\u{1b}'));
+    assert!(
+        prompts
+            .lines()
+            .filter(|l| !l.contains(" ; "))
+            .all(|l| l.chars().count() <= 80)
+    );
+}
+
+#[test]
+fn the_end_of_the_input_in_the_middle_of_a_part_loses_no_answer() {
+    let folder = tempfile::tempdir().expect("a folder");
+    let ring = "o\nat filter seat\n\n\n\nflattened\n16.0\ncs 1.72 by flat\n\n\n\n";
+    let all = format!("{HEADER}{NUT}{ring}{SHIM}");
+    let lines: Vec<&str> = all.split_inclusive('\n').collect();
+    for at in 2..lines.len() {
+        let _ = std::fs::remove_file(folder.path().join("t.note"));
+        let first = record(folder.path(), &lines[..at].concat());
+        assert_eq!(first.status.code(), Some(0));
+        assert!(
+            read_note(&note(folder.path())).is_sound(),
+            "{at}: {}",
+            note(folder.path())
+        );
+        record(folder.path(), &lines[at..].concat());
+        let text = note(folder.path());
+        let reading = read_note(&text);
+        assert!(
+            reading.is_sound() && reading.note.entries.len() == 3,
+            "{at}: {text}"
+        );
+        assert_eq!(
+            reading.note.entries[2].remarks,
+            ["bright one on top"],
+            "{at}: {text}"
+        );
+        assert_eq!(reading.note.entries[1].readings.len(), 2, "{at}: {text}");
+        assert!(!text.contains("not finished"), "{at}: {text}");
+    }
+}
+
+#[test]
+fn killed_in_the_middle_the_note_is_sound_and_goes_on() {
+    let folder = tempfile::tempdir().expect("a folder");
+    let mut child = start(folder.path());
+    let mut stdin = child.stdin.take().expect("a pipe");
+    let half = format!("{HEADER}{NUT}h x2\nspring end\n");
+    stdin.write_all(half.as_bytes()).expect("written");
+    stdin.write_all(b"half a li").expect("written");
+    let prompts = BufReader::new(child.stderr.take().expect("a pipe"));
+    let reached = prompts
+        .lines()
+        .map_while(Result::ok)
+        .any(|line| line.contains("which face"));
+    assert!(reached);
+    // `kill` is SIGKILL: nothing of the program runs any more.
+    child.kill().expect("killed");
+    child.wait().expect("gone");
+    drop(stdin);
+    let text = note(folder.path());
+    let reading = read_note(&text);
+    assert!(reading.is_sound(), "{text}");
+    assert_eq!(reading.note.entries.len(), 2, "{text}");
+    assert_eq!(reading.note.entries[1].side.as_deref(), Some("spring end"));
+    record(folder.path(), "\nunder spring\n\n\n0.25\n\ndone\n");
+    let text = note(folder.path());
+    assert!(
+        text.ends_with("shim x2 ; side spring end ; under spring ; keep ; thick 0.25\n"),
+        "{text}"
+    );
+}
+
+#[test]
+fn undo_takes_back_an_answer_and_then_the_last_part() {
+    let folder = tempfile::tempdir().expect("a folder");
+    record(
+        folder.path(),
+        &format!("{HEADER}{NUT}h x2\nwrong\nundo\nspring end\ndone\n"),
+    );
+    assert!(note(folder.path()).ends_with("shim x2 ; side spring end\n"));
+    record(folder.path(), "undo\n");
+    assert_eq!(read_note(&note(folder.path())).note.entries.len(), 1);
+}
+
+#[test]
+fn a_note_that_is_not_sound_is_shown_and_left_alone() {
+    let folder = tempfile::tempdir().expect("a folder");
+    let faulty = "model Tarn\nunit 1\n[a]\nclip ; odd 3\n";
+    std::fs::write(folder.path().join("t.note"), faulty).expect("written");
+    let mut child = start(folder.path());
+    drop(child.stdin.take());
+    assert_eq!(child.wait().expect("it ends").code(), Some(2));
+    assert_eq!(note(folder.path()), faulty);
+}
+
+fn tmux(folder: &Path, words: &[&str]) -> Option<String> {
+    let socket = folder.join("socket");
+    let output = Command::new("tmux")
+        .arg("-S")
+        .arg(socket)
+        .args(words)
+        .output()
+        .ok()?;
+    Some(String::from_utf8_lossy(&output.stdout).into_owned())
+}
+
+fn wait_for(folder: &Path, words: &str) -> String {
+    let until = Instant::now() + Duration::from_secs(60);
+    loop {
+        let shown = tmux(folder, &["capture-pane", "-p"]).unwrap_or_default();
+        if shown.trim_end().ends_with('>') && shown.contains(words) || Instant::now() > until {
+            return shown;
+        }
+        std::thread::sleep(Duration::from_millis(50));
+    }
+}
+
+#[test]
+fn on_a_terminal_a_kill_loses_only_the_line_being_typed() {
+    let folder = tempfile::tempdir().expect("a folder");
+    let path = folder.path();
+    if tmux(path, &["-V"]).is_none() {
+        eprintln!("no tmux here: the terminal is NOT looked at");
+        return;
+    }
+    std::fs::write(
+        path.join("t.note"),
+        "model Tarn\nunit 1\ndate 2026-03-14\nlengths mm\n[inlet]\n",
+    )
+    .expect("written");
+    let line = format!(
+        "cd {} && XDG_DATA_HOME=. {} note record t.note",
+        path.display(),
+        env!("CARGO_BIN_EXE_ringwright")
+    );
+    tmux(
+        path,
+        &[
+            "-f",
+            "/dev/null",
+            "new-session",
+            "-d",
+            "-x",
+            "80",
+            "-y",
+            "50",
+            &line,
+        ],
+    );
+    assert!(wait_for(path, "What comes off next?").contains("Tarn"));
+    tmux(path, &["send-keys", "h x2", "Enter"]);
+    wait_for(path, "which side");
+    tmux(path, &["send-keys", "spring end", "Enter"]);
+    wait_for(path, "which face");
+    tmux(path, &["send-keys", "half a li"]);
+    // Ends the server of this socket alone, and with it the terminal under the program.
+    tmux(path, &["kill-server"]);
+    let text = note(path);
+    let reading = read_note(&text);
+    assert!(reading.is_sound() && !text.contains("half"), "{text}");
+    assert_eq!(reading.note.entries[0].side.as_deref(), Some("spring end"));
+}

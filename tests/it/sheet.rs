@@ -1,0 +1,200 @@
+//! `sheet`: files that are written, their forms, and what is refused.
+
+use super::program::words;
+use std::path::Path;
+use std::process::{Command, Output};
+
+/// Runs the program on the demo's book in a folder.
+fn run(folder: &Path, line: &str) -> Output {
+    Command::new(env!("CARGO_BIN_EXE_ringwright"))
+        .args(words(line))
+        .current_dir(folder)
+        .env("RINGWRIGHT_BOOK", folder.join("demo.book"))
+        .env_remove("COLUMNS")
+        .output()
+        .expect("the program starts")
+}
+
+fn demo() -> tempfile::TempDir {
+    let folder = tempfile::tempdir().expect("a scratch folder");
+    assert!(run(folder.path(), "demo").status.success());
+    folder
+}
+
+fn written(folder: &Path, line: &str, file: &str) -> Vec<u8> {
+    let output = run(
+        folder,
+        &format!("sheet {line} --date 2026-03-14 --out {file}"),
+    );
+    let errors = String::from_utf8_lossy(&output.stderr).into_owned();
+    assert!(output.status.success(), "{line}: {errors}");
+    std::fs::read(folder.join(file)).expect("the file is there")
+}
+
+const GLAND: &str = "gland --kind piston --bore 25.40mm --groove 22.40mm --width 2.4mm --piston 25.35mm --ring AS568-020";
+
+#[test]
+fn every_sheet_is_written_as_pdf_and_the_same_twice() {
+    let folder = demo();
+    let path = folder.path();
+    for line in [
+        "rings \"Tarn 2\"",
+        "parts Beck --for owner",
+        "parts Beck --units 3 --paper letter --unit in",
+        "assembly Tarn",
+        "labels \"Tarn 2\"",
+        "labels \"Tarn 2\" --kind unit --label-width 62mm --label-height 34mm --one-a-page",
+        GLAND,
+    ] {
+        let first = written(path, line, "a.pdf");
+        assert!(first.starts_with(b"%PDF-1.7"), "{line}");
+        assert!(first == written(path, line, "b.pdf"), "{line}: other bytes");
+    }
+}
+
+#[test]
+fn a_sheet_in_svg_and_html_carries_its_words_its_frame_and_its_font() {
+    let folder = demo();
+    let path = folder.path();
+    let html = String::from_utf8(written(path, "parts \"Tarn 2\"", "parts.html")).expect("UTF-8");
+    let svg = String::from_utf8(written(path, "rings \"Tarn 2\"", "rings.svg")).expect("UTF-8");
+    for text in [&html, &svg] {
+        for words in [
+            "Fellwater Apparatus Tarn 2",
+            "AS568-012",
+            "2026-03-14",
+            "demo.book",
+            "life support",
+            "page 1 of",
+            "@font-face",
+        ] {
+            assert!(text.contains(words), "{words}");
+        }
+        assert!(
+            !text.contains("http://")
+                || text.matches("http://").count()
+                    == text.matches("http://www.w3.org/2000/svg").count()
+        );
+    }
+}
+
+#[test]
+fn true_size_follows_the_bar_that_was_measured() {
+    let folder = demo();
+    let path = folder.path();
+    let svg = |more: &str| {
+        let line = format!("rings --ring \"100x2 mm\" {more}");
+        String::from_utf8(written(path, &line, "one.svg")).expect("UTF-8")
+    };
+    // The 100 mm bar is a rectangle whose width, the first horizontal line of a path, is 100 mm in points of 1/72 in.
+    let bar_mm = |svg: &str| {
+        let (_, rest) = svg
+            .split_once("d=\"M51.0236 ")
+            .expect("the bar begins at the margin");
+        let right = rest
+            .split_once('L')
+            .and_then(|(_, to)| to.split_once(' '))
+            .expect("a line")
+            .0;
+        (right.parse::<f64>().expect("a number") - 51.0236) * 25.4 / 72.0
+    };
+    assert!(
+        (bar_mm(&svg("")) - 100.0).abs() < 0.001,
+        "{}",
+        bar_mm(&svg(""))
+    );
+    let corrected = bar_mm(&svg("--bar \"99.2 mm\""));
+    assert!(
+        (corrected - 100.0 * 100.0 / 99.2).abs() < 0.001,
+        "{corrected}"
+    );
+    let by_inch = bar_mm(&svg("--bar \"3.97 in\""));
+    assert!((by_inch - 100.0 * 4.0 / 3.97).abs() < 0.001, "{by_inch}");
+    let refused = run(path, "sheet rings --ring AS568-012 --bar 80mm --out x.pdf");
+    assert_eq!(refused.status.code(), Some(2));
+}
+
+#[test]
+fn an_identification_is_written_beside_the_answer() {
+    let folder = demo();
+    let line = "ring --od \"12.80 mm by caliper\" --cs \"1.72 mm by caliper\" --sheet id.html --date 2026-03-14";
+    let output = run(folder.path(), line);
+    assert!(output.status.success());
+    assert!(String::from_utf8_lossy(&output.stdout).contains("AS568-012"));
+    let html = std::fs::read_to_string(folder.path().join("id.html")).expect("written");
+    for words in [
+        "Candidates",
+        "AS568-012",
+        "What to measure next",
+        "100 mm: this bar measures",
+    ] {
+        assert!(html.contains(words), "{words}");
+    }
+}
+
+#[test]
+fn hostile_names_stay_text_in_the_book() {
+    let folder = tempfile::tempdir().expect("a scratch folder");
+    let path = folder.path();
+    let note = "model <script>alert(1)</script> \"& Co\nunit <img src=x onerror=alert(2)>\ndate 2026-03-14\n\n[inlet]\n\
+        o-ring ; at </pre></details><b>seat ; replace ; od 16.0 mm by caliper ; cs 1.7 mm by caliper\n";
+    std::fs::write(path.join("evil.note"), note).expect("writes");
+    let added = run(path, "note add evil.note");
+    assert!(
+        added.status.success(),
+        "{}",
+        String::from_utf8_lossy(&added.stdout)
+    );
+    let html = String::from_utf8(written(path, "book", "book.html")).expect("UTF-8");
+    assert!(html.contains("&lt;script&gt;alert(1)"));
+    for tag in ["<script>alert", "<img src=x", "<b>seat"] {
+        assert!(!html.contains(tag), "{tag}");
+    }
+    let sheet = String::from_utf8(written(path, "parts script", "parts.html")).expect("UTF-8");
+    assert!(!sheet.contains("<script"));
+}
+
+#[test]
+fn what_cannot_be_written_is_refused_with_a_remedy() {
+    let folder = demo();
+    let path = folder.path();
+    for (line, code, words) in [
+        (
+            "sheet rings Tarn --out rings.docx",
+            2,
+            "write .pdf, .svg or .html",
+        ),
+        (
+            "sheet rings Tarn --out no/such/rings.pdf",
+            2,
+            "cannot be written",
+        ),
+        ("sheet book --out book.pdf", 2, ".html"),
+        (
+            "sheet rings --family as568 --section 9mm --out r.pdf",
+            2,
+            "no ring to draw",
+        ),
+        (
+            "sheet labels Tarn --rows 40 --out l.pdf",
+            2,
+            "do not fit the paper",
+        ),
+        (
+            "sheet labels Tarn --label-width 20mm --label-height 10mm --one-a-page --out l.pdf",
+            2,
+            "take larger labels",
+        ),
+        ("sheet parts Nowhere --out p.pdf", 1, ""),
+        (
+            "sheet read-label \"RW1|bag|size=AS568-012#00\"",
+            2,
+            "check digits are wrong",
+        ),
+    ] {
+        let output = run(path, line);
+        assert_eq!(output.status.code(), Some(code), "{line}");
+        let said = String::from_utf8_lossy(&output.stderr).into_owned();
+        assert!(said.contains(words), "{line}: {said}");
+    }
+}
