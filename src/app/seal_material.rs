@@ -6,6 +6,7 @@ use crate::core::elastomer::{
     ElastomerChoice, GasService, LubricantRule, LubricatedGas, OxygenThreshold, Polymer,
     PolymerFacts, SealDuty, lubricants,
 };
+use crate::core::gland::Duty;
 use crate::core::quantity::TemperatureRange;
 use serde::Serialize;
 
@@ -107,6 +108,13 @@ fn shown(
         Some(_) => {}
         None => against.push("no rating in this gas is at hand".to_owned()),
     }
+    let moves = matches!(question.duty.motion, Some(Duty::Moving | Duty::Rotary));
+    if moves && matches!(facts.polymer, Polymer::Vmq | Polymer::Fvmq) {
+        against.push("tears and wears: not for moving parts (recalled)".to_owned());
+    }
+    if facts.polymer == Polymer::Ptfe {
+        against.push("no rubber: it does not spring back; for back-up rings (recalled)".to_owned());
+    }
     if let Some(range) = question.temperature {
         let (coldest, hottest) = (range.coldest.celsius(), range.hottest.celsius());
         if let Some(least) = facts.temp_min_c.filter(|least| coldest < *least) {
@@ -153,6 +161,27 @@ mod tests {
             found.map(|p| p.against.clone())
         };
         assert_eq!(nbr(&air), Some(Vec::new()));
+    }
+
+    #[test]
+    fn silicone_is_not_for_moving_parts_and_ptfe_is_no_rubber() {
+        let question = |motion| MaterialQuestion {
+            duty: SealDuty {
+                gas: Some("air".to_owned()),
+                motion,
+                ..SealDuty::default()
+            },
+            temperature: None,
+            threshold: OxygenThreshold::default(),
+        };
+        let against = |motion, polymer| {
+            let report = seal_material(&question(motion));
+            let found = report.polymers.into_iter().find(|p| p.polymer == polymer);
+            found.map_or_else(String::new, |p| p.against.join("; "))
+        };
+        assert!(against(Some(Duty::Moving), Polymer::Vmq).contains("moving"));
+        assert!(!against(Some(Duty::Static), Polymer::Vmq).contains("moving"));
+        assert!(against(None, Polymer::Ptfe).contains("no rubber"));
     }
 
     #[test]
