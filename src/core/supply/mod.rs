@@ -12,6 +12,7 @@ mod market;
 mod material_words;
 mod number_key;
 mod offer_row;
+mod plain_size;
 mod plan;
 mod price_text;
 mod stock;
