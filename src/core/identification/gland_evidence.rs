@@ -20,10 +20,10 @@ use std::sync::OnceLock;
 pub const FOREIGN_SHARE: f64 = 0.05;
 /// Share of designs whose figures lie in the preferred band: most designers copy a table. Recalled from practice, no source.
 const PREFERRED_SHARE: f64 = 0.95;
-/// Standard deviation by which the edges of a band are soft even where everything is exactly known, in per cent: a designer
-/// rounds dimensions. A depth rounded to a whole thousandth of an inch is off by 0.0073 mm (0.0254/√12), 0.4 % of a section
-/// of 1.78 mm.
-const SOFT_PCT: f64 = 0.4;
+/// Standard deviation in millimetres by which a made gland differs from the one that was thought of even where everything
+/// is exactly known: a designer rounds to a whole thousandth of an inch, 0.0254/√12. It is a length and not a share of the
+/// figure: on a groove of 50 mm it is nothing, on a section of 1.78 mm 0.4 %.
+const ROUNDED_SD_MM: f64 = 0.007_33;
 /// Least fill that the preferred and the wide band reach down to: tables print an upper end only. Recalled, no source.
 const LEAST_FILL_PCT: (f64, f64) = (60.0, 40.0);
 /// Standard uncertainty of a gland's length that was given without tolerance: what careful hands reach with a caliper
@@ -198,7 +198,7 @@ fn measured(which: D, dimension: Dimension) -> Measured {
     };
     Measured {
         value: dimension.nominal.mm() + 0.5 * (plus - minus),
-        sd,
+        sd: sd.hypot(ROUNDED_SD_MM),
     }
 }
 
@@ -238,10 +238,9 @@ impl Design {
     fn hold_both(&mut self, band: Band, (preferred, allowed): (f64, f64), sd: f64) {
         /// The law never says that something cannot be: one design in a thousand lies anywhere within ±100 %.
         const STRAY: f64 = 0.001 / 200.0;
-        let soft = sd.hypot(SOFT_PCT);
         // By the figure as a share, not per cent.
         let density = |value: f64, (low, high): (f64, f64)| {
-            let inside = normal_cdf((value - low) / soft) - normal_cdf((value - high) / soft);
+            let inside = normal_cdf((value - low) / sd) - normal_cdf((value - high) / sd);
             100.0 * (inside / (high - low) + STRAY)
         };
         self.copied *= density(preferred, band.preferred);
