@@ -3,6 +3,8 @@
 pub mod assembly;
 pub mod book_backup;
 pub mod book_check;
+pub mod book_export;
+pub mod book_merge;
 pub mod book_path;
 pub mod book_restore;
 pub mod demo;

@@ -1,12 +1,17 @@
 //! `book`: where the book lies, copies of it, and whether it is sound.
 
+use super::clock::now;
 use super::context::Settings;
 use super::error::CliError;
 use super::outcome::{Answer, Outcome};
 use crate::app::book_backup::book_backup;
 use crate::app::book_check::book_check;
+use crate::app::book_export::{ExchangeError, ExportQuestion, book_export};
+use crate::app::book_merge::{book_merge, set_aside};
 use crate::app::book_path::book_path;
 use crate::app::book_restore::book_restore;
+use crate::core::exchange::AsideReason;
+use crate::render::visible;
 use clap::{Args, Subcommand};
 use std::path::PathBuf;
 
@@ -14,7 +19,10 @@ use std::path::PathBuf;
 #[derive(Debug, Args)]
 #[command(
     after_help = "Examples:\n  ringwright book path\n  ringwright book backup /media/stick/shop-2026-03-14.book\n  \
-    ringwright book check\n  ringwright book restore /media/stick/shop-2026-03-14.book"
+    ringwright book check\n  ringwright book restore /media/stick/shop-2026-03-14.book\n  \
+    ringwright book export ours.json --shop \"Lake store room\"\n  ringwright book merge theirs.json\n\n\
+    A merged book loses nothing: what contradicts this book is set aside and shown, and merging again changes nothing. Job \
+    records and lots on a shelf stay the other shop's and are kept aside."
 )]
 pub(super) struct BookArgs {
     #[command(subcommand)]
@@ -39,6 +47,26 @@ enum BookTask {
     },
     /// Examine the book: every page, every reference, every row, every seal of a job record; exit code 1 where it is not sound
     Check,
+    /// Write the whole book as one JSON file that another shop can merge; an existing file is never overwritten
+    Export {
+        /// The new file
+        #[arg(value_name = "NEW-FILE")]
+        file: PathBuf,
+        /// Who writes it; kept for the next time
+        #[arg(long, value_name = "NAME")]
+        shop: Option<String>,
+        /// Leave price lists and former prices out
+        #[arg(long)]
+        no_prices: bool,
+    },
+    /// Take an exported book in: what this book lacks is taken, what contradicts it is set aside; exit code 1 where something does
+    Merge {
+        /// The exported book
+        #[arg(value_name = "FILE")]
+        file: PathBuf,
+    },
+    /// List what was set aside when other books were merged
+    SetAside,
 }
 
 pub(super) fn run(args: &BookArgs, settings: &Settings) -> Result<Outcome, CliError> {
@@ -47,6 +75,29 @@ pub(super) fn run(args: &BookArgs, settings: &Settings) -> Result<Outcome, CliEr
         BookTask::Path => settings.answer(&book_path(&place)?, Answer::Yes),
         BookTask::Backup { copy } => settings.answer(&book_backup(&place, copy)?, Answer::Yes),
         BookTask::Restore { copy } => settings.answer(&book_restore(&place, copy)?, Answer::Yes),
+        BookTask::Export {
+            file,
+            shop,
+            no_prices,
+        } => {
+            let question = ExportQuestion {
+                shop: shop.clone(),
+                prices: !no_prices,
+                written_at: now(),
+            };
+            settings.answer(&book_export(&place, file, &question)?, Answer::Yes)
+        }
+        BookTask::Merge { file } => {
+            let report = book_merge(&place, file, &now())?;
+            let contradicts = |reason: AsideReason| reason != AsideReason::Theirs;
+            let answer = if report.set_aside.iter().any(|line| contradicts(line.reason)) {
+                Answer::No
+            } else {
+                Answer::Yes
+            };
+            settings.answer(&report, answer)
+        }
+        BookTask::SetAside => settings.answer(&set_aside(&place)?, Answer::Yes),
         BookTask::Check => {
             let report = book_check(&place)?;
             let answer = if report.is_sound() {
@@ -55,6 +106,15 @@ pub(super) fn run(args: &BookArgs, settings: &Settings) -> Result<Outcome, CliEr
                 Answer::No
             };
             settings.answer(&report, answer)
+        }
+    }
+}
+
+impl From<ExchangeError> for CliError {
+    fn from(error: ExchangeError) -> Self {
+        match error {
+            ExchangeError::Store(error) => error.into(),
+            other => Self::input(visible(&other.to_string())),
         }
     }
 }

@@ -4,6 +4,7 @@ pub mod book;
 pub mod confidence;
 pub(crate) mod data_table;
 pub mod elastomer;
+pub mod exchange;
 pub mod gland;
 pub mod identification;
 pub mod job;

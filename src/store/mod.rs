@@ -8,6 +8,8 @@ mod book;
 pub mod check;
 mod entry;
 mod error;
+mod exchange;
+mod exchange_take;
 mod gland;
 mod id;
 mod identification;

@@ -161,13 +161,36 @@ impl BookWriter<'_> {
                 &[&former, &new.added_at],
             )?;
         }
-        let id = self.insert_header(unit, new)?;
+        let id = self.insert_whole(unit, new, None)?;
         if let Some(former) = replaces {
             self.change(
                 "UPDATE note SET replaced_by = ?2 WHERE id = ?1",
                 &[&former, &id],
             )?;
         }
+        Ok(id)
+    }
+
+    /// Adds a note that another one had replaced before it came to this book.
+    ///
+    /// # Errors
+    /// Fails where the book cannot be written.
+    pub fn add_former_note(
+        &self,
+        unit: UnitId,
+        new: &NewNote<'_>,
+        replaced_at: &str,
+    ) -> Result<NoteId, StoreError> {
+        self.insert_whole(unit, new, Some(replaced_at))
+    }
+
+    fn insert_whole(
+        &self,
+        unit: UnitId,
+        new: &NewNote<'_>,
+        replaced_at: Option<&str>,
+    ) -> Result<NoteId, StoreError> {
+        let id = self.insert_header(unit, new, replaced_at)?;
         let header = &new.note.header;
         self.add_words(WordsOf::Note, &id, AS_FOUND, &header.as_found)?;
         self.add_words(WordsOf::Note, &id, PHOTO, &header.photos)?;
@@ -180,7 +203,12 @@ impl BookWriter<'_> {
         Ok(id)
     }
 
-    fn insert_header(&self, unit: UnitId, new: &NewNote<'_>) -> Result<NoteId, StoreError> {
+    fn insert_header(
+        &self,
+        unit: UnitId,
+        new: &NewNote<'_>,
+        replaced_at: Option<&str>,
+    ) -> Result<NoteId, StoreError> {
         let header = &new.note.header;
         let supply = header.supply.as_ref();
         let rated = header.rated.as_ref();
@@ -188,10 +216,10 @@ impl BookWriter<'_> {
             .execute(
                 "INSERT INTO note (unit_id, date, form, original, canonical, unread_lines, added_at, maker, model, unit,
                     variant, gas, oxygen, oxygen_typed, supply_pa, supply_reference, supply_typed, rated_pa,
-                    rated_reference, rated_typed, lengths, taken_apart_by, owner, purpose, connection)
+                    rated_reference, rated_typed, lengths, taken_apart_by, owner, purpose, connection, replaced_at)
                  VALUES (:unit_id, :date, :form, :original, :canonical, :unread_lines, :added_at, :maker, :model, :unit,
                     :variant, :gas, :oxygen, :oxygen_typed, :supply_pa, :supply_reference, :supply_typed, :rated_pa,
-                    :rated_reference, :rated_typed, :lengths, :taken_apart_by, :owner, :purpose, :connection)",
+                    :rated_reference, :rated_typed, :lengths, :taken_apart_by, :owner, :purpose, :connection, :replaced_at)",
                 named_params! {
                     ":unit_id": unit,
                     ":date": day(header.date),
@@ -218,6 +246,7 @@ impl BookWriter<'_> {
                     ":owner": header.owner,
                     ":purpose": header.purpose,
                     ":connection": header.connection,
+                    ":replaced_at": replaced_at,
                 },
             )
             .map_err(|error| self.fault(error))?;

@@ -13,8 +13,13 @@ use ringwright::core::sizes::SizeTable;
 pub(crate) const SEED: u128 = 20_261_125;
 
 fn score_cell(how: Draw, rings: usize, with_oracle: bool) -> Score {
-    // What the oracle is told, the engine is told: which share of the rings is of no listed size.
-    let prior = Prior::none().with_unlisted(how.unlisted);
+    // What the oracle is told, the engine is told: which share of the rings is of no listed size. Of the harsh simulator
+    // it is told nothing, and keeps its usual share.
+    let prior = if how.harsh {
+        Prior::none()
+    } else {
+        Prior::none().with_unlisted(how.unlisted)
+    };
     let candidates = Candidates::new(SizeTable::shipped(), &prior);
     let population = population();
     let mut identifier = Identifier::new(&candidates);

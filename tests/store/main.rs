@@ -2,6 +2,7 @@
 
 mod commands;
 mod copies;
+mod exchange;
 mod notes;
 mod opening;
 mod parts;

@@ -51,6 +51,13 @@ impl HardnessScale {
             Self::Irhd => "IRHD",
         }
     }
+
+    /// Finds a scale by the words in which it is stored.
+    pub fn from_words(words: &str) -> Option<Self> {
+        [Self::ShoreA, Self::ShoreD, Self::Irhd]
+            .into_iter()
+            .find(|scale| scale.words() == words)
+    }
 }
 
 impl std::fmt::Display for Hardness {

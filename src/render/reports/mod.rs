@@ -1,6 +1,7 @@
 //! One file a report: its page and its rows.
 
 mod book;
+mod exchange;
 mod gland_check;
 mod gland_cut;
 mod gland_fit;

@@ -1,0 +1,178 @@
+//! The form in which a book leaves one shop and enters another.
+//!
+//! One JSON object: `form` ("ringwright book"), `version` (1), `shop` (who wrote it), `written_at`, `items`, `set_aside` and
+//! `origins`. Each item is tagged by `what`: `note`, `known_ring`, `gauge`, `setting`, `supplier`, `price_list`,
+//! `former_list`, `statement`, `nickname`, `job`, `lot`; its fields are those of the structs here. A note travels as the text that was handed in and is read
+//! again where it arrives. Lengths are whole nanometres, money whole minor units, moments ISO 8601.
+//!
+//! # Merging
+//! Two items are one where `what` and [`BookItem::key`] agree; they say the same where [`BookItem::content`] agrees (the day
+//! on which somebody typed a thing in does not count). What the book lacks is taken; what it holds already changes nothing;
+//! what contradicts it is set aside and kept whole. Job records and lots are never taken: a record belongs to the shop that
+//! did the work and sealed it, and a lot lies on that shop's shelf. They are kept aside as they came, with their seals; a later state takes the place of an
+//! earlier one of the same record.
+//! So two books merged either way round hold the same items, and merging again changes nothing.
+
+mod item;
+mod judge;
+
+pub use item::{
+    BookItem, CandidateItem, FormerListItem, FormerPriceItem, JobEntryItem, JobItem,
+    KnownReadingItem, KnownRingItem, LotItem, MoveItem, NamedItem, NoteItem, OfferItem,
+    PriceListItem, RingItem, SettingItem, SupplierItem,
+};
+pub use judge::{Standing, judge, supersedes};
+
+use serde::{Deserialize, Serialize};
+
+/// What the field `form` says.
+pub const FORM: &str = "ringwright book";
+/// The version that is written, and the newest that is read.
+pub const VERSION: u32 = 1;
+
+/// Holds a whole book as it travels.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct BookForm {
+    /// Always [`FORM`].
+    pub form: String,
+    /// Always [`VERSION`] or older.
+    pub version: u32,
+    /// Who wrote it.
+    pub shop: String,
+    /// When, ISO 8601.
+    pub written_at: String,
+    /// What the book holds.
+    pub items: Vec<BookItem>,
+    /// What the book kept aside when others were merged into it.
+    #[serde(default)]
+    pub set_aside: Vec<SetAside>,
+    /// Which of the items came from another shop.
+    #[serde(default)]
+    pub origins: Vec<Origin>,
+}
+
+/// Holds what was set aside when a book was merged.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct SetAside {
+    /// Why.
+    pub reason: AsideReason,
+    /// The shop that said it.
+    pub shop: String,
+    /// When it was merged, ISO 8601.
+    pub merged_at: String,
+    /// The item.
+    pub item: BookItem,
+}
+
+/// Says why an item was set aside.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
+pub enum AsideReason {
+    /// The book says something else of the same thing.
+    Conflict,
+    /// It belongs to the other shop: a job record or a lot on its shelf.
+    Theirs,
+    /// This program cannot read the note.
+    Unreadable,
+}
+
+/// Says where an item came from.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Origin {
+    /// What it is.
+    pub what: String,
+    /// Its key.
+    pub key: String,
+    /// The shop.
+    pub shop: String,
+    /// When it was merged, ISO 8601.
+    pub merged_at: String,
+}
+
+/// Says why a file is no book that can be merged.
+#[derive(Debug, thiserror::Error)]
+#[non_exhaustive]
+pub enum FormError {
+    /// It is no JSON of this form.
+    #[error("it is no exported book: {0}; write one with `ringwright book export`")]
+    Json(String),
+    /// It is another form.
+    #[error("it is {0:?}, and not {FORM:?}: write one with `ringwright book export`")]
+    Other(String),
+    /// A newer program wrote it.
+    #[error(
+        "it is of version {0}, and this program reads up to {VERSION}: use a newer ringwright, nothing was merged"
+    )]
+    Newer(u32),
+    /// The seals of a job record do not hold.
+    #[error(
+        "the record of job {number} of unit {serial} was changed after it was written (entry {place}): nothing was merged; \
+         ask the shop that sent it"
+    )]
+    BrokenSeal {
+        /// Number of the job.
+        number: i64,
+        /// The unit.
+        serial: String,
+        /// The first entry whose seal does not hold.
+        place: i64,
+    },
+}
+
+impl BookForm {
+    /// Reads a form and verifies the seals of every job record in it.
+    ///
+    /// # Errors
+    /// Says why the text is no book that can be merged.
+    pub fn read(text: &[u8]) -> Result<Self, FormError> {
+        /// What is looked at before the rest is.
+        #[derive(Deserialize)]
+        struct Head {
+            form: Option<String>,
+            version: Option<u32>,
+        }
+        let wrong = |error: serde_json::Error| FormError::Json(error.to_string());
+        let head: Head = serde_json::from_slice(text).map_err(wrong)?;
+        match (head.form, head.version) {
+            (Some(form), Some(version)) if form == FORM => {
+                if version == 0 || version > VERSION {
+                    return Err(FormError::Newer(version));
+                }
+            }
+            (form, _) => return Err(FormError::Other(form.unwrap_or_default())),
+        }
+        let form: Self = serde_json::from_slice(text).map_err(wrong)?;
+        let aside = form.set_aside.iter().map(|aside| &aside.item);
+        for item in form.items.iter().chain(aside) {
+            if let BookItem::Job(job) = item {
+                job.verify()?;
+            }
+        }
+        Ok(form)
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn what_is_no_form_and_what_is_newer_is_refused_with_the_reason() {
+        let read = |text: &str| {
+            BookForm::read(text.as_bytes())
+                .expect_err("refused")
+                .to_string()
+        };
+        assert!(read("").contains("no exported book"));
+        assert!(read("{}").contains("write one with"));
+        assert!(read(r#"{"form":"ringwright book","version":9}"#).contains("version 9"));
+        let unknown = r#"{"form":"ringwright book","version":1,"shop":"a","written_at":"","items":[],"more":1}"#;
+        assert!(
+            read(unknown).contains("more"),
+            "what is not known would be lost"
+        );
+    }
+}
