@@ -9,7 +9,9 @@ mod identification;
 mod labels;
 mod limit_chart;
 mod parts;
+mod release;
 mod rings;
+mod status;
 mod true_size;
 
 pub use assembly::assembly;
@@ -18,5 +20,6 @@ pub use gland::gland;
 pub use identification::identification;
 pub use labels::{LabelFault, LabelLayout, labels};
 pub use parts::parts;
+pub use release::release;
 pub use rings::rings;
 pub use true_size::PrinterScale;
