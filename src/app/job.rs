@@ -286,7 +286,9 @@ fn said(judged: &SettingReport) -> Vec<String> {
         .checks
         .iter()
         .map(|check| {
-            let value = (check.value * 1e4).round() / 1e4;
+            // A slope is a small number; pressures and times are read to a tenth.
+            let fine = if check.unit == "bar/bar" { 1e4 } else { 10.0 };
+            let value = (check.value * fine).round() / fine;
             format!(
                 "{}: {value} {} (limit {} to {}, {}): {}",
                 check.name,

@@ -4,6 +4,7 @@ mod assembly;
 mod blocks;
 mod book;
 mod gland;
+mod gland_metal;
 mod gland_section;
 mod identification;
 mod labels;
@@ -11,6 +12,7 @@ mod limit_chart;
 mod parts;
 mod release;
 mod rings;
+mod squeezed_ring;
 mod status;
 mod true_size;
 

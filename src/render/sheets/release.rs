@@ -6,7 +6,7 @@ use crate::core::job::{JobEntry, ReadState, ReleaseFacts};
 use crate::core::quantity::{LengthUnit, PressureUnit};
 use crate::core::stage::CreepCall;
 use crate::render::number::fixed;
-use crate::render::page::{Flow, Frame, Grid, GridCell, Pages};
+use crate::render::page::{Flow, Frame, Grid, GridCell, NO_BREAK, Pages};
 use crate::render::reports::job::changed_words;
 
 /// Lays out the release sheet of a job, or says plainly why there is no release.
@@ -158,7 +158,7 @@ fn reading_row(entry: &JobEntry, state: ReadState, frame: &Frame) -> Vec<GridCel
     else {
         return Vec::new();
     };
-    let mut read: Vec<String> = readings.iter().map(|r| r.text.clone()).collect();
+    let mut read: Vec<String> = readings.iter().map(|r| no_break(&r.text)).collect();
     read.extend(lock_up_s.map(|seconds| format!("lock-up {seconds} s")));
     read.extend(creep_call.map(|call| {
         let words = match call {
@@ -173,11 +173,11 @@ fn reading_row(entry: &JobEntry, state: ReadState, frame: &Frame) -> Vec<GridCel
     let corrected: Vec<String> = right
         .iter()
         .map(|(supply, bar)| {
-            format!(
+            no_break(&format!(
                 "{} at {}",
                 pressure(*bar, 2, frame),
                 pressure(*supply, 0, frame)
-            )
+            ))
         })
         .collect();
     let verdict = match (stops.first(), verdict) {
@@ -198,6 +198,11 @@ fn reading_row(entry: &JobEntry, state: ReadState, frame: &Frame) -> Vec<GridCel
         verdict,
         gauge,
     ]
+}
+
+/// Keeps a value together with its unit.
+fn no_break(text: &str) -> String {
+    text.replace(' ', NO_BREAK)
 }
 
 /// Writes a pressure in the unit that goes with the reader's unit of length.
