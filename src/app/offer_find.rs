@@ -95,8 +95,13 @@ pub fn find(book: &BookReader<'_>, question: &FindQuestion) -> Result<FindReport
             FoundBy::Number,
             book.offers_with_number(words, question.most)?,
         );
-        if found.wants_more() {
-            for window in windows_of(words) {
+        let windows = windows_of(words);
+        if windows.is_empty() && !found.offers.is_empty() {
+            // Whoever types a whole number that is no ring code means that number.
+            found.most = found.offers.len();
+        }
+        for window in windows {
+            if found.wants_more() {
                 found.add(FoundBy::Size, book.offers_in_window(window, question.most)?);
             }
         }

@@ -3,8 +3,9 @@
 use super::find_model::Found;
 use super::order_needs::{Need, Needs, gather_needs, offers_for};
 use super::parts_list::PartsQuestion;
+use crate::core::elastomer::{Quarter, ShelfLifeSystem};
 use crate::core::quantity::{Currency, Money};
-use crate::core::supply::{Market, MarketOffer, OrderPlan, StockOnHand, SupplierTerms, plan_order};
+use crate::core::supply::{Market, MarketOffer, OrderPlan, SupplierTerms, plan_order};
 use crate::store::{Book, BookPlace, StoreError, StoredOffer};
 use serde::Serialize;
 
@@ -21,8 +22,8 @@ pub struct OrderQuestion {
     pub tax_included: Option<bool>,
     /// A price of one piece above which a line is flagged.
     pub ceiling: Option<Money>,
-    /// What lies in the shop.
-    pub stock: StockOnHand,
+    /// By which system the shelf's lots are still good, and the quarter now.
+    pub shelf_life: (ShelfLifeSystem, Quarter),
 }
 
 /// Says why no order can be planned.
@@ -142,6 +143,8 @@ pub struct OrderReport {
     pub per_used: f64,
     /// Sizes that can be merged.
     pub merges: Vec<MergeProposal>,
+    /// The system by which the shelf's lots are still good.
+    pub shelf_life: ShelfLifeSystem,
     /// Needs that no offer fills.
     pub not_offered: Vec<String>,
     /// Lines that must not be ordered yet.
@@ -164,9 +167,12 @@ pub fn order(
         Found::Yes(needs) => needs,
         Found::No(missing) => return Ok(Found::No(missing)),
     };
-    needs.take_stock(&question.stock);
     let mut book = Book::open_to_read(place)?;
-    let shop = book.read(|book| Shop::open(book, question, needs))?;
+    let shop = book.read(|book| {
+        let shelf = book.stock_lots()?.into_iter().map(|stored| stored.lot);
+        needs.take_shelf(shelf.collect(), question.shelf_life);
+        Shop::open(book, question, needs)
+    })?;
     Ok(Found::Yes(shop.report(question)?))
 }
 
@@ -328,6 +334,7 @@ impl Shop {
             per_used: plan.total as f64 / places / f64::from(used.max(1)),
             merges: self.merges(plan.total),
             lines,
+            shelf_life: question.shelf_life.0,
             not_offered: self.not_offered.clone(),
             undecided: self.needs.undecided.clone(),
             on_condition: self.needs.on_condition.clone(),

@@ -3,12 +3,13 @@
 use super::find_model::Found;
 use super::offer_find::window_of;
 use super::parts_list::{PartsQuestion, parts_list};
-use crate::core::book::{PartAction, PartLine};
-use crate::core::elastomer::Polymer;
+use super::stock_kit::stock_key;
+use crate::core::book::{PartAction, PartLine, StockKey, StockLot, WantedMaterial, pick};
+use crate::core::elastomer::{Polymer, Quarter, ShelfLifeSystem};
 use crate::core::gland::Verdict;
 use crate::core::note::PartKind;
 use crate::core::quantity::{Hardness, Length};
-use crate::core::supply::{NamedRing, StockOnHand};
+use crate::core::supply::NamedRing;
 use crate::store::{BookPlace, BookReader, StoreError, StoredOffer};
 use serde::Serialize;
 
@@ -34,8 +35,15 @@ pub struct Need {
     pub pieces: u32,
     /// Spare pieces.
     pub spares: u32,
-    /// Pieces on hand that are used.
+    /// Pieces on the shelf that are used.
     pub from_stock: u32,
+    /// From which bins, as "4 from A3"; what expires first goes first.
+    pub bins: Vec<String>,
+    /// Pieces on the shelf whose life is over; they are passed over.
+    pub expired: u32,
+    /// What it is called on the shelf; several where worn parts were measured a little differently.
+    #[serde(skip)]
+    pub shelf_keys: Vec<StockKey>,
     /// Rings that suit every gland of the need, by first code.
     #[serde(skip)]
     pub suits: Vec<String>,
@@ -45,6 +53,29 @@ impl Need {
     /// Returns the pieces to be bought.
     pub fn to_buy(&self) -> u32 {
         (self.pieces + self.spares).saturating_sub(self.from_stock)
+    }
+
+    fn take_shelf(&mut self, shelf: &mut [StockLot], rule: (ShelfLifeSystem, Quarter)) {
+        // A ring whose material is not decided is not taken: the bag would not take it either.
+        if self.ring.is_some() && (self.polymer.is_none() || self.hardness.is_none()) {
+            return;
+        }
+        let material = WantedMaterial {
+            polymer: self.polymer,
+            hardness: self.hardness,
+        };
+        for key in &self.shelf_keys {
+            let lacking = (self.pieces + self.spares) - self.from_stock;
+            let found = pick(shelf, key, (material, lacking), rule);
+            self.expired += found.expired;
+            for part in found.taken {
+                let lot = &mut shelf[part.lot];
+                lot.on_hand -= part.quantity;
+                self.from_stock += part.quantity;
+                self.bins
+                    .push(format!("{} from {}", part.quantity, lot.bin));
+            }
+        }
     }
 
     /// Tells whether another need is for the very same thing.
@@ -120,6 +151,11 @@ impl Needs {
         if let Some(known) = self.needs.iter_mut().find(|known| known.same(&need)) {
             known.pieces += need.pieces;
             known.places.extend(need.places);
+            for key in need.shelf_keys {
+                if !known.shelf_keys.contains(&key) {
+                    known.shelf_keys.push(key);
+                }
+            }
             // A ring may stand in only where it suits every gland.
             known.suits.retain(|code| need.suits.contains(code));
         } else {
@@ -127,14 +163,11 @@ impl Needs {
         }
     }
 
-    /// Takes what is on hand off the needs.
-    pub fn take_stock(&mut self, stock: &StockOnHand) {
+    /// Takes what lies on the shelf off the needs, as the bag of a unit would: what expires first goes first, nothing whose
+    /// life is over, and no piece twice. A ring is taken only in the polymer and hardness that the need names.
+    pub fn take_shelf(&mut self, mut shelf: Vec<StockLot>, rule: (ShelfLifeSystem, Quarter)) {
         for need in &mut self.needs {
-            let on_hand = match need.ring.as_ref().and_then(|r| r.code.as_deref()) {
-                Some(code) => stock.rings_of(code, need.polymer, need.hardness),
-                None => stock.parts_of(need.kind.word(), &need.lengths),
-            };
-            need.from_stock = on_hand.min(need.pieces + need.spares);
+            need.take_shelf(&mut shelf, rule);
         }
     }
 }
@@ -196,6 +229,13 @@ fn need_of(place: String, line: &PartLine) -> Option<Need> {
         pieces: line.quantity_total,
         spares: 0,
         from_stock: 0,
+        bins: Vec::new(),
+        expired: 0,
+        shelf_keys: stock_key(line)
+            .ok()
+            .map(|(key, _)| key)
+            .into_iter()
+            .collect(),
         suits: good.filter_map(|a| a.codes.first().cloned()).collect(),
     })
 }

@@ -1,15 +1,16 @@
 //! `order`: the cheapest order for several models.
 
+use super::clock::this_quarter;
 use super::context::Settings;
 use super::error::CliError;
 use super::offer::{currency, money};
 use super::outcome::{Answer, Outcome};
+use super::stock::RuleWord;
 use crate::app::find_model::Found;
 use crate::app::order::{OrderError, OrderQuestion, order};
 use crate::app::parts_list::PartsQuestion;
 use crate::core::elastomer::OxygenThreshold;
 use crate::core::quantity::Currency;
-use crate::core::supply::StockOnHand;
 use crate::render::visible;
 use clap::{Args, ValueEnum};
 
@@ -17,7 +18,8 @@ use clap::{Args, ValueEnum};
 #[derive(Debug, Args)]
 #[command(
     after_help = "Examples:\n  ringwright order Tarn=2 \"Tarn 2=1\"\n  ringwright order Beck=3 --spares 1 --ceiling \"2 EUR\"\n\n\
-    Only lines that the parts list has decided are ordered. Rings must be offered in the polymer and hardness that the list \
+    What lies on the shelf (`ringwright stock`) is used first, but nothing past its life. Only lines that the parts list \
+    has decided are ordered. Rings must be offered in the polymer and hardness that the list \
     names. Nothing is converted between currencies."
 )]
 pub(super) struct OrderArgs {
@@ -36,6 +38,9 @@ pub(super) struct OrderArgs {
     /// Flag a line where one piece costs more than this, as "2 EUR"
     #[arg(long, value_name = "MONEY")]
     ceiling: Option<String>,
+    /// The system of shelf lives by which lots on the shelf are still good
+    #[arg(long, value_enum, value_name = "SYSTEM", default_value_t = RuleWord::Iso)]
+    rule: RuleWord,
     /// Treat a gas with more oxygen than this as enriched, in per cent
     #[arg(long, value_name = "PERCENT", default_value_t = 23.5)]
     enriched_above: f64,
@@ -66,7 +71,7 @@ pub(super) fn run(args: &OrderArgs, settings: &Settings) -> Result<Outcome, CliE
         currency: args.currency,
         tax_included: args.tax.map(|tax| tax == TaxWord::Included),
         ceiling: money("--ceiling", args.ceiling.as_deref())?,
-        stock: StockOnHand::default(),
+        shelf_life: (args.rule.system(), this_quarter()),
     };
     let found = order(&settings.book()?, &question).map_err(|error| match error {
         OrderError::Store(error) => error.into(),
@@ -74,7 +79,9 @@ pub(super) fn run(args: &OrderArgs, settings: &Settings) -> Result<Outcome, CliE
     })?;
     match found {
         Found::Yes(report) => {
-            let answer = if report.items.is_empty() {
+            let all_on_shelf = report.lines.iter().any(|line| line.need.from_stock > 0)
+                && report.lines.iter().all(|line| line.to_buy == 0);
+            let answer = if report.items.is_empty() && !all_on_shelf {
                 Answer::No
             } else {
                 Answer::Yes

@@ -66,7 +66,7 @@ pub(super) struct RingArgs {
     /// The polymer, if you know it for sure (never from colour); it matters for a mass
     #[arg(long, value_name = "LETTERS")]
     polymer: Option<String>,
-    /// How common each family is taken to be, as as568=3,jis-v=0,unlisted=0.05 (families as in `size table`)
+    /// How common each family is taken to be, as as568=3,jis-v=0,unlisted=0.05 (families as in `size table`; unlisted: the share of no listed size; between: the share of these that lie between listed ones)
     #[arg(long, value_name = "WEIGHTS")]
     prior: Option<String>,
     /// Name every ring of a CSV file (- for standard input); the columns are listed in the README

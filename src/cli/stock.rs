@@ -126,13 +126,13 @@ struct KitArgs {
 }
 
 #[derive(Debug, Clone, Copy, ValueEnum)]
-enum RuleWord {
+pub(super) enum RuleWord {
     Iso,
     Sae,
 }
 
 impl RuleWord {
-    const fn system(self) -> ShelfLifeSystem {
+    pub(super) const fn system(self) -> ShelfLifeSystem {
         match self {
             Self::Iso => ShelfLifeSystem::Iso,
             Self::Sae => ShelfLifeSystem::Sae,

@@ -94,7 +94,8 @@ pub(crate) fn population() -> Vec<usize> {
         .collect()
 }
 
-/// Returns the range in which sizes between a listed ring and the next of its section lie: the middle 40 % of the gap.
+/// Returns the range in which sizes between a listed ring and the next of its section lie: the middle 40 % of the gap; beyond
+/// the largest of its section the gap is a twentieth.
 pub(crate) fn between(at: usize) -> (f64, f64) {
     let rings = SizeTable::shipped().rings();
     let (d1, section) = (rings[at].id.nominal.mm(), rings[at].section.nominal);
@@ -102,7 +103,7 @@ pub(crate) fn between(at: usize) -> (f64, f64) {
     let larger = larger
         .map(|r| r.id.nominal.mm())
         .filter(|id| *id > d1 + 0.02);
-    let gap = larger.fold(d1 * 1.05, f64::min) - d1;
+    let gap = larger.min_by(f64::total_cmp).unwrap_or(d1 * 1.05) - d1;
     (d1 + 0.3 * gap, d1 + 0.7 * gap)
 }
 

@@ -182,3 +182,56 @@ fn the_order_of_the_demo_shop_is_proved_and_cheaper_than_line_by_line() {
         Some(2)
     );
 }
+
+#[test]
+fn what_lies_on_the_shelf_is_not_bought_again_and_what_is_past_its_life_is_not_counted() {
+    let folder = tempfile::tempdir().expect("a folder");
+    let place = folder.path().join("demo.book");
+    let book = text(&place);
+    assert_eq!(run(&["demo", "--book", book]).status.code(), Some(0));
+    let order = || json(&["order", "Tarn=2", "--book", book]).1;
+    let first = |order: &serde_json::Value| {
+        let lines = order["lines"].as_array().expect("lines").clone();
+        let ring = |line: &&serde_json::Value| line["polymer"].is_string() && line["bought"] != 0;
+        lines.iter().find(ring).expect("a ring is bought").clone()
+    };
+    let before = order();
+    let line = first(&before);
+    let words: Vec<&str> = line["part"].as_str().expect("words").split(' ').collect();
+    let add = |bin: &str, cured: &str| {
+        let words = [
+            "stock",
+            "add",
+            words[0],
+            "--polymer",
+            words[1],
+            "--hardness",
+            "70A",
+            "--bin",
+            bin,
+            "--quantity",
+            "1",
+            "--cured",
+            cured,
+            "--book",
+            book,
+        ];
+        assert_eq!(run(&words).status.code(), Some(0), "{words:?}");
+    };
+    add("OLD", "2Q82");
+    add("A3", "2025-Q2");
+    let after = order();
+    let same = after["lines"].as_array().expect("lines").iter();
+    let same = same
+        .clone()
+        .find(|l| l["part"] == line["part"])
+        .expect("the same line");
+    assert_eq!(same["from_stock"], 1);
+    assert_eq!(same["bins"][0], "1 from A3");
+    assert_eq!(same["expired"], 1, "{same}");
+    assert_eq!(
+        same["to_buy"].as_u64(),
+        line["to_buy"].as_u64().map(|n| n - 1)
+    );
+    assert!(after["total"]["minor"].as_i64() <= before["total"]["minor"].as_i64());
+}

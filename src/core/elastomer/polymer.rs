@@ -3,6 +3,7 @@
 use crate::core::confidence::Confidence;
 use crate::core::data_table::{shipped_fields, shipped_number, shipped_rows};
 use serde::{Deserialize, Serialize};
+use std::collections::HashMap;
 use std::sync::LazyLock;
 
 /// Names a polymer by its ASTM D1418 letters.
@@ -111,16 +112,25 @@ static SPELLINGS: LazyLock<Vec<SpellingRow>> = LazyLock::new(|| {
     )
 });
 
+static BY_SPELLING: LazyLock<HashMap<&'static str, Polymer>> = LazyLock::new(|| {
+    let rows = SPELLINGS.iter();
+    rows.map(|row| (row.spelling.as_str(), row.polymer))
+        .collect()
+});
+
 impl Polymer {
     /// Finds the polymer of a word as lists write it: `NBR`, `Buna-N`, `FPM`, or a supplier's single letter.
     ///
     /// Colour never names a polymer.
     pub fn from_word(word: &str) -> Option<Self> {
-        let upper = word.trim().to_uppercase();
-        SPELLINGS
-            .iter()
-            .find(|row| row.spelling == upper)
-            .map(|row| row.polymer)
+        let word = word.trim();
+        if word
+            .bytes()
+            .any(|byte| byte.is_ascii_lowercase() || !byte.is_ascii())
+        {
+            return BY_SPELLING.get(word.to_uppercase().as_str()).copied();
+        }
+        BY_SPELLING.get(word).copied()
     }
 
     /// Returns what is known of the polymer.

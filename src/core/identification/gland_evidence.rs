@@ -20,10 +20,10 @@ use std::sync::OnceLock;
 pub const FOREIGN_SHARE: f64 = 0.05;
 /// Share of designs whose figures lie in the preferred band: most designers copy a table. Recalled from practice, no source.
 const PREFERRED_SHARE: f64 = 0.95;
-/// Standard deviation by which the edges of a band are soft even where everything is exactly known, in per cent: a designer
-/// rounds dimensions. A depth rounded to a whole thousandth of an inch is off by 0.0073 mm (0.0254/√12), 0.4 % of a section
-/// of 1.78 mm.
-const SOFT_PCT: f64 = 0.4;
+/// Standard deviation in millimetres by which a made gland differs from the one that was thought of even where everything
+/// is exactly known: a designer rounds to a whole thousandth of an inch, 0.0254/√12. It is a length and not a share of the
+/// figure: on a groove of 50 mm it is nothing, on a section of 1.78 mm 0.4 %.
+const ROUNDED_SD_MM: f64 = 0.007_33;
 /// Least fill that the preferred and the wide band reach down to: tables print an upper end only. Recalled, no source.
 const LEAST_FILL_PCT: (f64, f64) = (60.0, 40.0);
 /// Standard uncertainty of a gland's length that was given without tolerance: what careful hands reach with a caliper
@@ -118,36 +118,38 @@ impl GlandEvidence {
             Some(inside) if inside.value > d1 => constant_volume_inside(d1, d2, inside.value),
             _ => d2,
         };
+        let mut design = Design::default();
         let mut log = 0.0;
         if let Some(depth) = self.depth {
             // The printed ranges leave stretch out, the service range counts it.
             let of = |section: f64| 100.0 * (section - depth.value) / section;
-            log += bands
-                .squeeze
-                .log_density_of((of(d2), of(seated)), 100.0 * depth.sd / seated)
-                - libm::log(seated);
+            design.hold_both(
+                bands.squeeze,
+                (of(d2), of(seated)),
+                100.0 * depth.sd / seated,
+            );
+            log -= libm::log(seated);
         }
         if let Some(inside) = self.inside {
             let stretch = 100.0 * (inside.value - d1) / d1;
-            log += bands.inside.log_density(stretch, 100.0 * inside.sd / d1) - libm::log(d1);
+            design.hold(bands.inside, stretch, 100.0 * inside.sd / d1);
+            log -= libm::log(d1);
         }
         let od = d1 + 2.0 * d2;
         if let Some(outside) = self.outside {
             let compression = 100.0 * (od - outside.value) / od;
-            log += bands
-                .outside
-                .log_density(compression, 100.0 * outside.sd / od)
-                - libm::log(od);
+            design.hold(bands.outside, compression, 100.0 * outside.sd / od);
+            log -= libm::log(od);
         }
         if let Some((width, volume)) = self.width.zip(self.annulus(d1, d2)) {
             let fill = 100.0 * torus(d1, d2) / (volume * width.value);
-            let sd = fill * width.sd / width.value;
-            log += bands.fill.log_density(fill, sd) + libm::log(fill / width.value);
+            design.hold(bands.fill, fill, fill * width.sd / width.value);
+            log += libm::log(fill / width.value);
         }
         if let Some(wall) = self.far_wall {
             log += far_wall_log_density(wall, d1, d2);
         }
-        log
+        log + design.log_density()
     }
 
     /// Returns the volume of the gland a millimetre of its open side: what the width is multiplied with.
@@ -196,7 +198,7 @@ fn measured(which: D, dimension: Dimension) -> Measured {
     };
     Measured {
         value: dimension.nominal.mm() + 0.5 * (plus - minus),
-        sd,
+        sd: sd.hypot(ROUNDED_SD_MM),
     }
 }
 
@@ -207,23 +209,46 @@ struct Band {
     allowed: (f64, f64),
 }
 
-impl Band {
-    /// Returns the log density by the figure as a share (not per cent), the edges softened by `sd` (per cent).
-    fn log_density(self, value: f64, sd: f64) -> f64 {
-        self.log_density_of((value, value), sd)
+/// Holds how densely the figures of one gland lie under each of two kinds of design.
+///
+/// A designer either copies a table, and then every figure lies in its preferred band, or works freely within what is
+/// allowed, and then none need to: the share of either is one for the whole gland and not one a figure.
+#[derive(Debug, Clone, Copy)]
+struct Design {
+    copied: f64,
+    free: f64,
+}
+
+impl Default for Design {
+    fn default() -> Self {
+        Self {
+            copied: PREFERRED_SHARE,
+            free: 1.0 - PREFERRED_SHARE,
+        }
+    }
+}
+
+impl Design {
+    /// Counts one figure (per cent), the edges of its bands softened by `sd` (per cent).
+    fn hold(&mut self, band: Band, value: f64, sd: f64) {
+        self.hold_both(band, (value, value), sd);
     }
 
     /// The same where the preferred band speaks of one figure and the allowed band of another.
-    fn log_density_of(self, (preferred, allowed): (f64, f64), sd: f64) -> f64 {
+    fn hold_both(&mut self, band: Band, (preferred, allowed): (f64, f64), sd: f64) {
         /// The law never says that something cannot be: one design in a thousand lies anywhere within ±100 %.
         const STRAY: f64 = 0.001 / 200.0;
-        let soft = sd.hypot(SOFT_PCT);
-        let share = |value: f64, (low, high): (f64, f64)| {
-            (normal_cdf((value - low) / soft) - normal_cdf((value - high) / soft)) / (high - low)
+        // By the figure as a share, not per cent.
+        let density = |value: f64, (low, high): (f64, f64)| {
+            let inside = normal_cdf((value - low) / sd) - normal_cdf((value - high) / sd);
+            100.0 * (inside / (high - low) + STRAY)
         };
-        let law = PREFERRED_SHARE * share(preferred, self.preferred)
-            + (1.0 - PREFERRED_SHARE) * share(allowed, self.allowed);
-        libm::log(100.0 * (law + STRAY))
+        self.copied *= density(preferred, band.preferred);
+        self.free *= density(allowed, band.allowed);
+    }
+
+    fn log_density(self) -> f64 {
+        libm::log(self.copied + self.free)
     }
 }
 

@@ -1,5 +1,6 @@
 //! How common each family is taken to be before anything is measured.
 
+use super::candidates::BETWEEN_SHARE;
 use crate::core::confidence::Confidence;
 use crate::core::data_table::shipped_rows;
 use crate::core::sizes::Standard;
@@ -16,6 +17,8 @@ pub struct Prior {
     by_ring: bool,
     /// Share of rings that are of no listed size, before anything is measured.
     pub unlisted: f64,
+    /// Share of these that are of a listed section, with an inside diameter between two listed ones.
+    pub between: f64,
 }
 
 /// Holds how common the families are taken to be in the units of one country and time.
@@ -55,7 +58,7 @@ pub fn countries() -> Vec<&'static str> {
 #[derive(Debug, Clone, PartialEq, thiserror::Error)]
 pub enum PriorError {
     /// The word is no family.
-    #[error("{found:?} is no family of sizes: write one of {known}, or unlisted")]
+    #[error("{found:?} is no family of sizes: write one of {known}, unlisted or between")]
     UnknownFamily {
         /// The word found.
         found: String,
@@ -64,7 +67,7 @@ pub enum PriorError {
     },
     /// The weight cannot be read.
     #[error(
-        "{found:?} gives no weight: write family=number, as as568=3,jis-v=0 (unlisted between 0 and 0.9)"
+        "{found:?} gives no weight: write family=number, as as568=3,jis-v=0 (unlisted between 0 and 0.9, between from 0 to 1)"
     )]
     BadWeight {
         /// The text found.
@@ -85,6 +88,7 @@ impl Default for Prior {
             weights: Standard::ALL.map(weight),
             by_ring: false,
             unlisted: UNLISTED_SHARE,
+            between: BETWEEN_SHARE,
         }
     }
 }
@@ -133,7 +137,7 @@ impl Prior {
         }
     }
 
-    /// Changes weights as typed: `as568=3,jis-v=0,unlisted=0.1`.
+    /// Changes weights as typed: `as568=3,jis-v=0,unlisted=0.1,between=0.9`.
     ///
     /// # Errors
     /// An unknown family, a weight that is no number of at least 0, or no weight left above 0.
@@ -149,6 +153,13 @@ impl Prior {
                     return Err(bad());
                 }
                 self.unlisted = value;
+                continue;
+            }
+            if word.trim() == "between" {
+                if !(0.0..=1.0).contains(&value) {
+                    return Err(bad());
+                }
+                self.between = value;
                 continue;
             }
             if !(0.0..=1e6).contains(&value) {
@@ -199,17 +210,19 @@ mod tests {
     #[test]
     fn weights_are_changed_by_words_and_wrong_words_are_refused() {
         let prior = Prior::default()
-            .with_words("as568=3, jis-v=0,unlisted=0.1")
+            .with_words("as568=3, jis-v=0,unlisted=0.1,between=1")
             .expect("reads");
         assert!((prior.weight(Standard::As568) - 3.0).abs() < 1e-12);
         assert!(prior.weight(Standard::JisV).abs() < 1e-12);
         assert!((prior.unlisted - 0.1).abs() < 1e-12);
+        assert!((prior.between - 1.0).abs() < 1e-12);
         for wrong in [
             "foo=1",
             "as568",
             "as568=-1",
             "as568=x",
             "unlisted=2",
+            "between=1.5",
             "as568=NaN",
         ] {
             assert!(Prior::default().with_words(wrong).is_err(), "{wrong}");

@@ -1,11 +1,12 @@
 //! Reads a supplier's description into size, polymer, hardness and pack, and guesses nothing.
 
 use super::described::{Described, NamedRing};
-use super::description_words::{WordRole, kind, role};
+use super::description_words::{WordRole, begins_kind, kind, role};
 use super::dimension_run::{Piece, pieces, run_lengths, run_text};
 use super::material_words::{
     is_polymer_word, material, plain_signs, scale_word, sold_hardness, split_words,
 };
+use super::plain_size::plain_size;
 use crate::core::elastomer::Polymer;
 use crate::core::note::PartKind;
 use crate::core::quantity::{Hardness, HardnessScale, Length};
@@ -136,9 +137,13 @@ impl DescriptionReader {
             if run.len() > 1 {
                 let ring =
                     reading.found.kind.is_none_or(|k| k == PartKind::Ring) && !reading.not_a_ring;
-                let text = run_text(&run);
                 let taken = if ring {
-                    let rings = text.map(|text| self.sizes_of(&text)).unwrap_or_default();
+                    let rings = match plain_size(&run) {
+                        Some(ring) => vec![ring],
+                        None => run_text(&run)
+                            .map(|text| self.sizes_of(&text))
+                            .unwrap_or_default(),
+                    };
                     let any = !rings.is_empty();
                     reading.plain.extend(rings);
                     any
@@ -187,7 +192,8 @@ impl<'t> Reading<'t> {
                 self.used[at] = true;
                 continue;
             }
-            let two = self.words.get(at + 1).map(|next| format!("{word} {next}"));
+            let next = self.words.get(at + 1).filter(|_| begins_kind(word));
+            let two = next.map(|next| format!("{word} {next}"));
             if let Some(found) = two.as_deref().and_then(kind) {
                 self.set_kind(found);
                 self.used[at..at + 2].fill(true);

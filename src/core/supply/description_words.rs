@@ -3,7 +3,7 @@
 use crate::core::data_table::shipped_rows;
 use crate::core::note::PartKind;
 use serde::Deserialize;
-use std::collections::HashMap;
+use std::collections::{HashMap, HashSet};
 use std::sync::LazyLock;
 
 /// Says what a word does in a description.
@@ -41,6 +41,17 @@ static KINDS: LazyLock<HashMap<String, PartKind>> = LazyLock::new(|| {
         .map(|(spelling, kind)| (spelling.to_uppercase(), kind))
         .collect()
 });
+
+/// First words of kinds that have two.
+static BEGINNINGS: LazyLock<HashSet<String>> = LazyLock::new(|| {
+    let two = KINDS.keys().filter_map(|words| words.split_once(' '));
+    two.map(|(first, _)| first.to_owned()).collect()
+});
+
+/// Tells whether a kind of two words begins with this one, in capitals.
+pub(super) fn begins_kind(word: &str) -> bool {
+    word == "O" || BEGINNINGS.contains(word)
+}
 
 /// Finds what a word in capitals does.
 pub(super) fn role(word: &str) -> Option<WordRole> {

@@ -9,10 +9,19 @@ const SOLD_HARDNESS: [f64; 12] = [
 ];
 
 pub(super) fn plain_signs(text: &str) -> String {
-    text.to_uppercase()
-        .replace(['×', '✕', '∗'], "X")
-        .replace(['”', '“', '″'], "\"")
-        .replace(['–', '−'], "-")
+    if text.is_ascii() {
+        return text.to_ascii_uppercase();
+    }
+    let plain = |c| match c {
+        '×' | '✕' | '∗' => 'X',
+        '”' | '“' | '″' => '"',
+        '–' | '−' => '-',
+        other => other,
+    };
+    text.chars()
+        .flat_map(char::to_uppercase)
+        .map(plain)
+        .collect()
 }
 
 /// Splits at white space and at the signs that part words; a comma between digits is a decimal mark.
@@ -42,6 +51,9 @@ fn push_word<'t>(words: &mut Vec<&'t str>, word: &'t str) {
         return;
     }
     for sign in ['/', '-'] {
+        if !word.contains(sign) {
+            continue;
+        }
         let split: Vec<&str> = word.split(sign).collect();
         let full = split.len() > 1 && split.iter().all(|piece| !piece.is_empty());
         let whole = Polymer::from_word(word).is_some();

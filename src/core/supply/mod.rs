@@ -12,9 +12,9 @@ mod market;
 mod material_words;
 mod number_key;
 mod offer_row;
+mod plain_size;
 mod plan;
 mod price_text;
-mod stock;
 mod typing;
 
 pub use columns::{Column, ColumnMap, ColumnMapError};
@@ -26,5 +26,4 @@ pub use number_key::number_key;
 pub use offer_row::{OfferPrice, OfferRow, PriceTerms, Reject, RowReader, TableRow};
 pub use plan::{OrderPlan, plan_order};
 pub use price_text::{PriceError, parse_price};
-pub use stock::{PartOnHand, RingOnHand, StockOnHand};
 pub use typing::TypingErrors;

@@ -161,6 +161,22 @@ impl OrderReport {
         let merges = self.merges.iter().map(|m| {
             format!("{} in place of {}: saves {}; good in every recorded gland, a competent person decides", m.use_ring, m.instead_of, m.saving)
         });
+        let shelf = |line: &OrderLine| {
+            let need = &line.need;
+            let over = (need.expired > 0).then(|| {
+                format!(
+                    "{} there are past their life by {}",
+                    need.expired,
+                    self.shelf_life.name()
+                )
+            });
+            let words: Vec<String> = need.bins.iter().cloned().chain(over).collect();
+            (!words.is_empty()).then(|| format!("{}: {}", need.part, words.join(", ")))
+        };
+        list(
+            "Taken from the shelf",
+            self.lines.iter().filter_map(shelf).collect(),
+        );
         list("Sizes that can be merged", merges.collect());
         list("Not offered by any list", self.not_offered.clone());
         list("Not ordered: measure first", self.undecided.clone());
