@@ -28,6 +28,34 @@ pub enum JobError {
         "job {0} is closed and takes corrections only: `ringwright job correct {0} ENTRY WORDS`, or open a new job"
     )]
     Closed(i64),
+    /// The record was changed in the file.
+    #[error("{0}: nothing is worked out from a record that was changed")]
+    Changed(String),
+    /// The record has no readings.
+    #[error(
+        "job {0} has no readings yet: `ringwright job reading {0}` adds them, or give --reading"
+    )]
+    NoReadings(i64),
+    /// The entry has no readings.
+    #[error(
+        "entry {entry} of job {job} holds no readings: `ringwright job show {job}` numbers those that do"
+    )]
+    NoReading {
+        /// The job.
+        job: i64,
+        /// The entry.
+        entry: u32,
+    },
+    /// The entry was corrected.
+    #[error(
+        "entry {entry} of job {job} was corrected in words, which are not judged: give what is right with --reading"
+    )]
+    CorrectedReading {
+        /// The job.
+        job: i64,
+        /// The entry.
+        entry: u32,
+    },
     /// There is no such entry.
     #[error("job {job} has no entry {entry}: `ringwright job show {job}` numbers them")]
     NoEntry {
@@ -73,13 +101,15 @@ pub struct JobShown {
     pub lacking: Vec<Lacking>,
     /// The record.
     pub record: JobRecord,
+    /// What of the record was changed in the file after it was written; `None` where every seal fits.
+    pub changed: Option<String>,
     /// What was just judged.
     pub judged: Option<SettingReport>,
     /// Cautions of the step that was just entered.
     pub step_cautions: Vec<&'static str>,
 }
 
-fn shown(record: JobRecord) -> JobShown {
+fn shown((record, changed): (JobRecord, Option<String>)) -> JobShown {
     let lacks = if record.is_closed() {
         Vec::new()
     } else {
@@ -89,9 +119,18 @@ fn shown(record: JobRecord) -> JobShown {
         release: release_facts(&record),
         lacking: lacks,
         record,
+        changed,
         judged: None,
         step_cautions: Vec::new(),
     }
+}
+
+/// The record with what its seals say.
+fn checked_job(
+    book: &BookReader<'_>,
+    number: i64,
+) -> Result<(JobRecord, Option<String>), JobError> {
+    Ok((job_of(book, number)?, book.job_fault(number)?))
 }
 
 fn job_of(book: &BookReader<'_>, number: i64) -> Result<JobRecord, JobError> {
@@ -133,7 +172,7 @@ pub fn open_job(
         for entry in opening(book, unit.id, question)? {
             book.add_job_entry(number, (&hand.person, &hand.at), &entry)?;
         }
-        let mut page = shown(job_of(book, number)?);
+        let mut page = shown(checked_job(book, number)?);
         page.step_cautions = cautions(Step::Strip).to_vec();
         Ok(Found::Yes(page))
     })
@@ -201,7 +240,7 @@ pub fn add_entry(
             return Err(JobError::Closed(job));
         }
         book.add_job_entry(job, (&hand.person, &hand.at), entry)?;
-        let mut page = shown(job_of(book, job)?);
+        let mut page = shown(checked_job(book, job)?);
         page.step_cautions = step.map_or_else(Vec::new, |step| cautions(step).to_vec());
         Ok(page)
     })
@@ -234,6 +273,7 @@ pub fn add_reading(
         said: said(&judged),
         stops: judged.stops.iter().map(|stop| stop.words.clone()).collect(),
         not_tested: None,
+        standing: Some(question.gauge.clone()),
     };
     let mut page = add_entry(place, job, hand, (&entry, Some(Step::Pressurise)))?;
     page.judged = Some(judged);
@@ -246,7 +286,9 @@ fn said(judged: &SettingReport) -> Vec<String> {
         .checks
         .iter()
         .map(|check| {
-            let value = (check.value * 1e4).round() / 1e4;
+            // A slope is a small number; pressures and times are read to a tenth.
+            let fine = if check.unit == "bar/bar" { 1e4 } else { 10.0 };
+            let value = (check.value * fine).round() / fine;
             format!(
                 "{}: {value} {} (limit {} to {}, {}): {}",
                 check.name,
@@ -301,13 +343,18 @@ pub fn close_job(
     hand: &Hand,
     question: &CloseQuestion,
 ) -> Result<Closed, JobError> {
-    let record = Book::open_to_read(place)?.read(|book| job_of(book, job))?;
+    let (record, changed) = Book::open_to_read(place)?.read(|book| checked_job(book, job))?;
     if record.is_closed() {
         return Err(JobError::Closed(job));
     }
-    let lacks = lacking(&record, &hand.person, question.checked_by.as_deref());
+    let mut lacks = lacking(&record, &hand.person, question.checked_by.as_deref());
+    lacks.extend(
+        changed
+            .iter()
+            .map(|fault| Lacking(format!("a record as it was written: {fault}"))),
+    );
     if question.release && !lacks.is_empty() {
-        let mut page = shown(record);
+        let mut page = shown((record, changed));
         page.lacking = lacks;
         return Ok(Closed::Lacking(Box::new(page)));
     }
@@ -328,8 +375,8 @@ pub fn close_job(
 /// # Errors
 /// No such job, or a book that cannot be read.
 pub fn show_job(place: &BookPlace, job: i64) -> Result<JobShown, JobError> {
-    let record = Book::open_to_read(place)?.read(|book| job_of(book, job))?;
-    Ok(shown(record))
+    let checked = Book::open_to_read(place)?.read(|book| checked_job(book, job))?;
+    Ok(shown(checked))
 }
 
 /// Holds one line of the list of jobs.

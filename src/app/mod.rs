@@ -17,6 +17,7 @@ pub mod gland_question;
 pub mod gland_used;
 pub mod identify;
 pub mod job;
+pub mod job_settings;
 pub mod label_set;
 pub mod model_list;
 pub mod model_show;

@@ -1,11 +1,14 @@
 //! Readings of a setting judged, with the cautions of the step.
 
+use super::job_settings::FromEntry;
 use crate::core::stage::{SettingQuestion, SettingReport, Step, cautions, judge_setting};
 use serde::Serialize;
 
 /// Holds the judged setting with its cautions.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct JudgedSetting {
+    /// The entry of a record that the readings stand in.
+    pub from_record: Option<FromEntry>,
     /// The judged readings.
     #[serde(flatten)]
     pub setting: SettingReport,
@@ -13,9 +16,10 @@ pub struct JudgedSetting {
     pub cautions: Vec<&'static str>,
 }
 
-/// Judges readings.
-pub fn judged(question: &SettingQuestion) -> JudgedSetting {
+/// Judges readings; `from_record`: the entry that they stand in.
+pub fn judged(question: &SettingQuestion, from_record: Option<FromEntry>) -> JudgedSetting {
     JudgedSetting {
+        from_record,
         setting: judge_setting(question),
         cautions: cautions(Step::Pressurise).to_vec(),
     }

@@ -289,6 +289,7 @@ fn reading(args: &ReadingArgs, settings: &Settings) -> Result<Outcome, CliError>
             said: Vec::new(),
             stops: Vec::new(),
             not_tested: Some(words("--not-tested", why)?),
+            standing: None,
         };
         let page = add_entry(&place, args.job, &by, (&entry, None))?;
         return settings.answer(&page, Answer::Yes);

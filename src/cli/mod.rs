@@ -31,6 +31,7 @@ mod sheet_book;
 mod sheet_gland;
 mod sheet_labels;
 mod sheet_out;
+mod sheet_release;
 mod shim;
 mod size;
 mod spring;

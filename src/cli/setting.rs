@@ -6,6 +6,7 @@ use super::error::CliError;
 use super::outcome::{Answer, Outcome};
 use super::stage_flags::{StageFlags, force, length, pressure, pressure_difference};
 use crate::app::gauge_register::{add_gauge, gauge_standing, list_gauges};
+use crate::app::job_settings::complete_from_job;
 use crate::app::setting_judged::judged;
 use crate::app::setting_limits::{LimitSources, own_limits, show_limits};
 use crate::app::stage_expected::{ExpectedQuestion, stage_expected};
@@ -24,12 +25,19 @@ use std::path::PathBuf;
     args_conflicts_with_subcommands = true,
     after_help = "Examples:\n  ringwright setting --reading \"142 psi at 195 bar\" --reading \"126 psi at 35 bar\" --gauge 2\n  \
     ringwright setting --reading \"145 psi at 200 bar\" --creep \"0 s 145 psi, 60 s 145 psi, 5 min 145.5 psi\" --lock-up \"1 s\"\n  \
+    ringwright setting --job 1\n  \
     ringwright setting gauge add 2 --offset \"+1.5 psi\" --checked 2026-01-10 --against \"dead weight\"\n  \
     ringwright setting expect --design unbalanced-piston --head \"25.4 mm\" --stem \"8 mm\" --seat \"2.4 mm\" --spring \"361.27 N\""
 )]
 pub(super) struct SettingArgs {
     #[command(subcommand)]
     task: Option<SettingTask>,
+    /// Judge the last readings of this job's record, or these by the ratings in it
+    #[arg(long, value_name = "JOB")]
+    job: Option<i64>,
+    /// Judge the readings of this entry of the record
+    #[arg(long, value_name = "ENTRY", requires = "job")]
+    entry: Option<u32>,
     #[command(flatten)]
     judge: JudgeArgs,
 }
@@ -134,7 +142,7 @@ struct ExpectArgs {
 
 pub(super) fn run(args: &SettingArgs, settings: &Settings) -> Result<Outcome, CliError> {
     match &args.task {
-        None => judge(&args.judge, settings),
+        None => judge(args, settings),
         Some(SettingTask::Gauge { task }) => gauge(task, settings),
         Some(SettingTask::Limits { limits }) => {
             settings.answer(&show_limits(&limits_of(limits.as_ref())?), Answer::Yes)
@@ -143,8 +151,14 @@ pub(super) fn run(args: &SettingArgs, settings: &Settings) -> Result<Outcome, Cl
     }
 }
 
-fn judge(args: &JudgeArgs, settings: &Settings) -> Result<Outcome, CliError> {
-    let report = judged(&question(args, settings)?);
+fn judge(args: &SettingArgs, settings: &Settings) -> Result<Outcome, CliError> {
+    let mut asked = open_question(&args.judge, settings)?;
+    let from_record = match args.job {
+        Some(job) => complete_from_job(&settings.book()?, (job, args.entry), &mut asked)?,
+        None => None,
+    };
+    something_read(&asked)?;
+    let report = judged(&asked, from_record);
     let answer = match report.setting.verdict {
         Some(Verdict::Reject) => Answer::No,
         _ => Answer::Yes,
@@ -152,15 +166,30 @@ fn judge(args: &JudgeArgs, settings: &Settings) -> Result<Outcome, CliError> {
     settings.answer(&report, answer)
 }
 
-/// Reads the question of a setting, with the gauge from the book.
+/// Reads the question of a setting, with the gauge from the book; something must have been read.
 pub(super) fn question(args: &JudgeArgs, settings: &Settings) -> Result<SettingQuestion, CliError> {
+    let found = open_question(args, settings)?;
+    something_read(&found)?;
+    Ok(found)
+}
+
+fn something_read(question: &SettingQuestion) -> Result<(), CliError> {
+    if question.readings.is_empty() && question.creep.is_empty() {
+        return Err(CliError::input(
+            "nothing was read: give --reading \"142 psi at 195 bar\" (two or more), or --creep",
+        ));
+    }
+    Ok(())
+}
+
+fn open_question(args: &JudgeArgs, settings: &Settings) -> Result<SettingQuestion, CliError> {
     let limits = limits_of(args.limits.as_ref())?;
     let months = limits.gauge_months();
     let gauge = match &args.gauge {
         Some(name) => gauge_standing(&settings.book()?, Some(name), today(), months)?,
         None => crate::core::stage::GaugeStanding::Unnamed,
     };
-    let found = SettingQuestion {
+    Ok(SettingQuestion {
         readings: readings(&args.readings)?,
         lock_up_s: args.lock_up.as_deref().map(seconds).transpose()?,
         creep: match &args.creep {
@@ -179,13 +208,7 @@ pub(super) fn question(args: &JudgeArgs, settings: &Settings) -> Result<SettingQ
             .map(|text| parse_rating(text).map_err(|f| at("--rated", &f)))
             .collect::<Result<_, _>>()?,
         limits,
-    };
-    if found.readings.is_empty() && found.creep.is_empty() {
-        return Err(CliError::input(
-            "nothing was read: give --reading \"142 psi at 195 bar\" (two or more), or --creep",
-        ));
-    }
-    Ok(found)
+    })
 }
 
 fn readings(texts: &[String]) -> Result<Vec<SettingReading>, CliError> {

@@ -8,6 +8,7 @@ use super::sheet_book::{self, BookSheetArgs};
 use super::sheet_gland::{self, GlandSheetArgs};
 use super::sheet_labels::{self, LabelsArgs, ReadArgs};
 use super::sheet_out::{SheetOut, SheetSubject};
+use super::sheet_release::{self, ReleaseSheetArgs};
 use crate::app::assembly::assembly;
 use crate::app::find_model::Found;
 use crate::app::parts_list::parts_list;
@@ -17,7 +18,7 @@ use crate::core::sizes::Standard;
 use crate::render::sheets;
 use clap::{Args, Subcommand};
 
-/// Print sheets: ring outlines in true size, parts, glands, assembly steps, labels, the whole book
+/// Print sheets: ring outlines in true size, parts, glands, assembly steps, labels, the release of a job, the whole book
 #[derive(Debug, Args)]
 pub(super) struct SheetArgs {
     #[command(subcommand)]
@@ -32,6 +33,7 @@ enum SheetCommand {
     Assembly(AssemblyArgs),
     Labels(LabelsArgs),
     ReadLabel(ReadArgs),
+    Release(ReleaseSheetArgs),
     Book(BookSheetArgs),
 }
 
@@ -98,6 +100,7 @@ pub(super) fn run(args: &SheetArgs, settings: &Settings) -> Result<Outcome, CliE
         SheetCommand::Assembly(assembly) => run_assembly(assembly, settings),
         SheetCommand::Labels(labels) => sheet_labels::run(labels, settings),
         SheetCommand::ReadLabel(read) => sheet_labels::read(read, settings),
+        SheetCommand::Release(release) => sheet_release::run(release, settings),
         SheetCommand::Book(book) => sheet_book::run(book, settings),
     }
 }

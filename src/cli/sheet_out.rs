@@ -102,24 +102,23 @@ impl SheetOut {
 
     /// Writes a sheet and says what was written.
     pub(super) fn write(&self, pages: &Pages, settings: &Settings) -> Result<Outcome, CliError> {
-        write_pages(&self.out, pages, settings)
+        self.write_with(pages, (settings, Answer::Yes))
     }
-}
 
-/// Writes a sheet to a file and says what was written.
-pub(super) fn write_pages(
-    out: &Path,
-    pages: &Pages,
-    settings: &Settings,
-) -> Result<Outcome, CliError> {
-    let files = write_form(out, pages)?;
-    let written = SheetWritten {
-        title: pages.title.clone(),
-        pages: Some(pages.pages.len()),
-        paper: pages.own_size.is_none().then_some(pages.paper),
-        files,
-    };
-    settings.answer(&written, Answer::Yes)
+    /// The same, where the sheet itself may say no.
+    pub(super) fn write_with(
+        &self,
+        pages: &Pages,
+        (settings, answer): (&Settings, Answer),
+    ) -> Result<Outcome, CliError> {
+        let written = SheetWritten {
+            title: pages.title.clone(),
+            pages: Some(pages.pages.len()),
+            paper: pages.own_size.is_none().then_some(pages.paper),
+            files: write_form(&self.out, pages)?,
+        };
+        settings.answer(&written, answer)
+    }
 }
 
 fn form_of(path: &Path) -> Result<SheetForm, CliError> {

@@ -5,6 +5,7 @@ use super::error::CliError;
 use super::outcome::{Answer, Outcome};
 use super::setting::limits_of;
 use super::stage_flags::{StageFlags, length, pressure, pressure_difference};
+use crate::app::job_settings::{JobSettings, settings_of_job};
 use crate::app::next_shim::next_shim;
 use crate::core::quantity::PressureUnit;
 use crate::core::stage::{
@@ -18,13 +19,24 @@ use std::path::PathBuf;
 #[command(
     after_help = "Examples:\n  ringwright shim --setting \"0.50 mm: 138 psi\" --target \"145 psi\" --fitted \"0.25x2 mm\" --stock \"0.10x4 0.25x2 mm\"\n  \
     ringwright shim --setting \"0.50 mm: 138 psi\" --setting \"0.75 mm: 142.5 psi\" --target \"145 psi\" --stock \"0.10x4 0.25x2 0.50 mm\"\n  \
+    ringwright shim --job 1 --target \"147 psi\" --stock \"0.10x4 0.25x2 mm\"\n  \
     ringwright shim --screw \"1.0 mm\" --setting \"0 turns: 128 psi\" --setting \"0.5 turns: 134 psi\" --target \"138 psi\"\n\n\
     All settings at one supply and on one gauge, oldest first; the last is how the unit stands."
 )]
 pub(super) struct ShimArgs {
     /// A setting of this unit: thickness in all (or turns in) and the pressure read, as "0.50 mm: 138 psi"
-    #[arg(long = "setting", value_name = "PLACE: PRESSURE", required = true)]
+    #[arg(
+        long = "setting",
+        value_name = "PLACE: PRESSURE",
+        required_unless_present = "job"
+    )]
     settings: Vec<String>,
+    /// Take this unit's settings, the shims that are fitted and the ratings from a job's record; --setting adds newer ones
+    #[arg(long, value_name = "JOB", conflicts_with = "screw")]
+    job: Option<i64>,
+    /// The supply at which the settings of the record are compared (default: the highest of its last reading)
+    #[arg(long, value_name = "PRESSURE", requires = "job")]
+    supply: Option<String>,
     /// The pressure to reach, at the same supply
     #[arg(long, value_name = "PRESSURE")]
     target: String,
@@ -54,7 +66,8 @@ pub(super) struct ShimArgs {
 const THEORY_SHARE: f64 = 0.10;
 
 pub(super) fn run(args: &ShimArgs, settings: &Settings) -> Result<Outcome, CliError> {
-    let adjuster = adjuster(args, settings)?;
+    let recorded = recorded(args, settings)?;
+    let adjuster = adjuster(args, recorded.as_ref(), settings)?;
     let reading_sd_bar = match &args.reading_error {
         Some(text) => pressure_difference("--reading-error", text)?,
         None => READING_SD_BAR,
@@ -63,17 +76,13 @@ pub(super) fn run(args: &ShimArgs, settings: &Settings) -> Result<Outcome, CliEr
         return Err(CliError::input("--reading-error must be above zero"));
     }
     let question = ShimQuestion {
-        settings: args
-            .settings
-            .iter()
-            .map(|text| setting(text, &adjuster, settings))
-            .collect::<Result<_, _>>()?,
+        settings: all_settings(args, (recorded.as_ref(), &adjuster), settings)?,
         target_bar: pressure("--target", &args.target)?.gauge_in(PressureUnit::Bar),
         reading_sd_bar,
         theory: theory(args, settings)?,
         adjuster,
     };
-    let report = next_shim(question, &limits_of(args.limits.as_ref())?);
+    let report = next_shim(question, &limits_of(args.limits.as_ref())?, recorded);
     let answer = if report.next.is_some() {
         Answer::Yes
     } else {
@@ -82,7 +91,48 @@ pub(super) fn run(args: &ShimArgs, settings: &Settings) -> Result<Outcome, CliEr
     settings.answer(&report, answer)
 }
 
-fn adjuster(args: &ShimArgs, settings: &Settings) -> Result<Adjuster, CliError> {
+fn recorded(args: &ShimArgs, settings: &Settings) -> Result<Option<JobSettings>, CliError> {
+    let Some(job) = args.job else {
+        return Ok(None);
+    };
+    let supply = match &args.supply {
+        Some(text) => Some(pressure("--supply", text)?.gauge_in(PressureUnit::Bar)),
+        None => None,
+    };
+    Ok(Some(settings_of_job(&settings.book()?, job, supply)?))
+}
+
+/// The settings of the record, and those typed, which are newer.
+fn all_settings(
+    args: &ShimArgs,
+    (recorded, adjuster): (Option<&JobSettings>, &Adjuster),
+    settings: &Settings,
+) -> Result<Vec<AdjusterSetting>, CliError> {
+    let of_record = recorded.iter().flat_map(|job| &job.own.used);
+    let mut all: Vec<AdjusterSetting> = of_record
+        .map(|known| AdjusterSetting {
+            place_mm: known.place_mm,
+            pressure_bar: known.pressure_bar,
+        })
+        .collect();
+    for text in &args.settings {
+        all.push(setting(text, adjuster, settings)?);
+    }
+    if all.is_empty() {
+        let why = recorded.map_or_else(String::new, |job| job.own.left_out.join("; "));
+        return Err(CliError::input(format!(
+            "the record of job {} tells no setting of this unit (shims, and a pressure at a supply after them): add them to it, or give --setting. {why}",
+            args.job.unwrap_or_default()
+        )));
+    }
+    Ok(all)
+}
+
+fn adjuster(
+    args: &ShimArgs,
+    recorded: Option<&JobSettings>,
+    settings: &Settings,
+) -> Result<Adjuster, CliError> {
     if let Some(text) = &args.screw {
         let pitch = length("--screw", text, settings.unit())?;
         if pitch.nm() <= 0 {
@@ -93,7 +143,9 @@ fn adjuster(args: &ShimArgs, settings: &Settings) -> Result<Adjuster, CliError> 
         return Ok(Adjuster::Screw { pitch });
     }
     let mut at_hand: Vec<ShimStock> = Vec::new();
-    for (flag, text) in [("--fitted", &args.fitted), ("--stock", &args.stock)] {
+    let fitted = args.fitted.as_ref();
+    let fitted = fitted.or_else(|| recorded.and_then(|job| job.own.fitted.as_ref()));
+    for (flag, text) in [("--fitted", fitted), ("--stock", args.stock.as_ref())] {
         let Some(text) = text else { continue };
         let shims = parse_shims(text, settings.unit())
             .map_err(|fault| CliError::input(format!("{flag}: {fault}")))?;

@@ -1,8 +1,10 @@
 //! Whether the records of jobs are as they were written.
 
+use super::book::BookReader;
+use super::error::StoreError;
 use crate::core::job::{EntryWords, JobWords, entry_seal, job_seal};
-use rusqlite::Connection;
 use rusqlite::types::ValueRef;
+use rusqlite::{Connection, Row};
 
 /// The triggers that keep records from being changed.
 const GUARDS: [&str; 6] = [
@@ -67,32 +69,70 @@ fn shown(bytes: &[u8]) -> String {
     String::from_utf8_lossy(bytes).into_owned()
 }
 
+/// A job's own row as its bytes stand in the file.
+struct JobRow {
+    number: i64,
+    unit: i64,
+    model: Vec<u8>,
+    serial: Vec<u8>,
+    opened_at: Vec<u8>,
+}
+
+impl JobRow {
+    fn of(row: &Row<'_>) -> rusqlite::Result<Self> {
+        Ok(Self {
+            number: row.get(0)?,
+            unit: row.get(1)?,
+            model: bytes(row.get_ref(2)?),
+            serial: bytes(row.get_ref(3)?),
+            opened_at: bytes(row.get_ref(4)?),
+        })
+    }
+
+    /// Says what of the record is not as it was written, with the record's name.
+    fn fault(&self, sql: &Connection) -> Option<String> {
+        let seal = job_seal(&JobWords {
+            number: self.number,
+            unit: self.unit,
+            model: &self.model,
+            serial: &self.serial,
+            opened_at: &self.opened_at,
+        });
+        let name = format!(
+            "record of job {} ({} {})",
+            self.number,
+            shown(&self.model),
+            shown(&self.serial)
+        );
+        match record_fault(sql, self.number, &seal) {
+            Ok(fault) => fault.map(|fault| format!("{name}: {fault}")),
+            Err(error) => Some(format!("{name} cannot be read: {error}")),
+        }
+    }
+}
+
+impl BookReader<'_> {
+    /// Says what of the record of one job is not as it was written; `None` where its seals fit.
+    ///
+    /// # Errors
+    /// Fails where the book cannot be read.
+    pub fn job_fault(&self, number: i64) -> Result<Option<String>, StoreError> {
+        let row = self.first(
+            "SELECT id, unit_id, model, serial, opened_at FROM job WHERE id = ?1",
+            &[&number],
+            JobRow::of,
+        )?;
+        Ok(row.and_then(|row| row.fault(self.sql)))
+    }
+}
+
 fn records(sql: &Connection) -> rusqlite::Result<Vec<String>> {
     let mut faults = Vec::new();
     let mut jobs =
         sql.prepare("SELECT id, unit_id, model, serial, opened_at FROM job ORDER BY id")?;
     let mut rows = jobs.query([])?;
     while let Some(row) = rows.next()? {
-        let (number, unit): (i64, i64) = (row.get(0)?, row.get(1)?);
-        let model = bytes(row.get_ref(2)?);
-        let serial = bytes(row.get_ref(3)?);
-        let opened_at = bytes(row.get_ref(4)?);
-        let seal = job_seal(&JobWords {
-            number,
-            unit,
-            model: &model,
-            serial: &serial,
-            opened_at: &opened_at,
-        });
-        let name = format!(
-            "record of job {number} ({} {})",
-            shown(&model),
-            shown(&serial)
-        );
-        match record_fault(sql, number, &seal) {
-            Ok(fault) => faults.extend(fault.map(|fault| format!("{name}: {fault}"))),
-            Err(error) => faults.push(format!("{name} cannot be read: {error}")),
-        }
+        faults.extend(JobRow::of(row)?.fault(sql));
     }
     let orphans: i64 = sql.query_row(
         "SELECT count(*) FROM job_entry WHERE job_id NOT IN (SELECT id FROM job)",

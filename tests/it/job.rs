@@ -8,6 +8,7 @@ use std::process::{Command, Output};
 fn run(book: &Path, line: &str) -> Output {
     Command::new(env!("CARGO_BIN_EXE_ringwright"))
         .args(words(line))
+        .current_dir(book.parent().expect("a folder"))
         .env("RINGWRIGHT_BOOK", book)
         .env_remove("COLUMNS")
         .output()
@@ -43,6 +44,21 @@ fn walk(book: &Path) {
             String::from_utf8_lossy(&said.stderr)
         );
     }
+}
+
+/// The words of a sheet in HTML: the SVG's runs of text joined by spaces.
+fn sheet_words(book: &Path, line: &str) -> String {
+    let file = book.parent().expect("a folder").join("sheet.html");
+    run(book, &format!("{line} --out sheet.html --date 2026-03-14"));
+    let html = std::fs::read_to_string(file).expect("the sheet is written");
+    let mut words = String::new();
+    for piece in html.split("</text>") {
+        if let Some((_, text)) = piece.rsplit_once('>') {
+            words.push_str(text);
+            words.push(' ');
+        }
+    }
+    words
 }
 
 fn released() -> (tempfile::TempDir, PathBuf) {
@@ -95,6 +111,176 @@ fn the_demo_unit_goes_from_as_found_to_release() {
     assert!(done(&book, "job show 1 --format md").starts_with("# Job 1"));
     assert!(done(&book, "job show 1 --format csv").starts_with("entry,"));
     assert!(done(&book, "book check").contains("Sound"));
+}
+
+#[test]
+fn the_release_sheet_says_what_was_found_done_tested_and_not_tested() {
+    let (folder, book) = released();
+    let pdf = std::fs::read(folder.path().join("release.pdf")).expect("the walk ends with it");
+    assert!(pdf.starts_with(b"%PDF-1.7"));
+    let seal = show(&book)["release"]["seal"]
+        .as_str()
+        .expect("a seal")
+        .to_owned();
+    let page = sheet_words(&book, "sheet release 1");
+    for words in [
+        "RELEASED for use within the limits below",
+        "FT2-004417",
+        "142 psi at 195 bar",
+        "CREEPS",
+        "148.5 psi at 195 bar",
+        "AS568-210 N70",
+        "K-114",
+        "detergent, ultrasonic",
+        "not enriched: not above the threshold of 23.5 % (CGA usage)",
+        "silicone grease, lot S-07",
+        "cap 25 N m",
+        "1.2 mm in all",
+        "immersion 5 min",
+        "NOT tested",
+        "cracking effort: no water gauge",
+        "J. Lind",
+        "(12 months)",
+        "air, 200 bar, pool and shallow training to 10 m",
+        &seal[..8],
+        &seal[56..],
+        "life support",
+        "page 1 of",
+    ] {
+        assert!(page.contains(words), "{words}: {page}");
+    }
+    assert!(!page.contains("NOT RELEASED") && !page.contains("correction, see below"));
+    done(
+        &book,
+        "job correct 1 6 \"the lot was K-115\" --by \"M. Okafor\"",
+    );
+    let corrected = sheet_words(&book, "sheet release 1");
+    for words in [
+        "1 correction, see below",
+        "the lot was K-115",
+        "what is right",
+    ] {
+        assert!(corrected.contains(words), "{words}");
+    }
+}
+
+#[test]
+fn a_release_sheet_of_an_open_unreleased_or_changed_job_says_no_at_its_head() {
+    let folder = tempfile::tempdir().expect("a folder");
+    let book = folder.path().join("demo.book");
+    done(&book, "demo");
+    done(&book, "job open \"Tarn 2\" FT2-004417 --by Ada");
+    let open = run(&book, "sheet release 1 --out a.pdf");
+    assert_eq!(open.status.code(), Some(1));
+    assert!(String::from_utf8_lossy(&open.stdout).contains("NOT RELEASED"));
+    let page = sheet_words(&book, "sheet release 1");
+    for words in [
+        "NOT RELEASED: this job is still open",
+        "What is lacking for release",
+        "the cleaning state",
+        "as found: not recorded",
+        "No part is recorded as fitted",
+        "not closed",
+        "NOBODY",
+    ] {
+        assert!(page.contains(words), "{words}: {page}");
+    }
+    done(&book, "job close 1 --not-released --by Bo");
+    let page = sheet_words(&book, "sheet release 1");
+    assert!(
+        page.contains("NOT RELEASED: this job was closed without release"),
+        "{page}"
+    );
+    assert!(page.contains("a second person who checked it"), "{page}");
+    assert_eq!(
+        run(&book, "sheet release 7 --out a.pdf").status.code(),
+        Some(2)
+    );
+    let (_folder, book) = released();
+    let raw = rusqlite::Connection::open(&book).expect("opens");
+    raw.execute_batch(
+        "DROP TRIGGER job_entry_is_never_changed;
+         UPDATE job_entry SET body = replace(body, 'K-114', 'K-115') WHERE kind = 'part';",
+    )
+    .expect("a person with SQL can do that");
+    drop(raw);
+    assert_eq!(
+        run(&book, "sheet release 1 --out a.pdf").status.code(),
+        Some(1)
+    );
+    let page = sheet_words(&book, "sheet release 1");
+    for words in [
+        "NOT TO BE RELIED ON",
+        "THE RECORD WAS CHANGED",
+        "entry 6 (part, by M. Okafor",
+    ] {
+        assert!(page.contains(words), "{words}: {page}");
+    }
+    // Nothing is worked out from it either, and it stands at the head of the record.
+    for line in ["setting --job 1", "shim --job 1 --target \"147 psi\""] {
+        assert_eq!(run(&book, line).status.code(), Some(2), "{line}");
+    }
+    assert!(done(&book, "job show 1").contains("THE RECORD WAS CHANGED"));
+}
+
+#[test]
+fn shim_and_setting_take_the_units_own_settings_from_the_record() {
+    let (_folder, book) = released();
+    let said: Value = serde_json::from_str(&done(
+        &book,
+        "shim --job 1 --target \"145 psi\" --stock \"0.05x2 mm\" --format json",
+    ))
+    .expect("json");
+    // Entries: 0.50 mm at 140.5 - 1.5 psi, and 1.20 mm at 148.5 - 1.5 psi; as found was read before shims were recorded.
+    let used = said["from_record"]["used"].as_array().expect("settings");
+    let places: Vec<f64> = used.iter().filter_map(|u| u["place_mm"].as_f64()).collect();
+    assert_eq!(places, [0.5, 1.2]);
+    let psi = |at: usize| used[at]["pressure_bar"].as_f64().unwrap_or(0.0) / 0.068_947_573;
+    assert!(
+        (psi(0) - 139.0).abs() < 0.01 && (psi(1) - 147.0).abs() < 0.01,
+        "{used:?}"
+    );
+    assert_eq!(
+        said["from_record"]["left_out"].as_array().map(Vec::len),
+        Some(1)
+    );
+    // Two settings 8 psi and 0.7 mm apart: 11.4 psi a millimetre. The prior (1.2 ± 0.5 bar, 17.4 ± 7.3 psi) weighs against a
+    // doubt of √2 · 0.07 bar / 0.7 mm = 0.14 bar a millimetre, so that the rise lies within 1 psi above that.
+    let rise = said["next"]["rise_bar_per_mm"].as_f64().unwrap_or(0.0) / 0.068_947_573;
+    assert!((11.4..12.4).contains(&rise), "{rise}");
+    assert_eq!(said["next"]["own_settings_rule"], true);
+    let page = done(
+        &book,
+        "shim --job 1 --target \"145 psi\" --stock \"0.05x2 mm\"",
+    );
+    for words in [
+        "From the record of job 1, at 195 bar of supply",
+        "not used: entry",
+        "as left",
+    ] {
+        assert!(page.contains(words), "{words}: {page}");
+    }
+    // A target above a recorded rating stops: the hose of the record bears 250 psi, the stop limit is put above it.
+    let stop = run(&book, "shim --job 1 --target \"260 psi\"");
+    assert_eq!(stop.status.code(), Some(1));
+    assert!(String::from_utf8_lossy(&stop.stdout).contains("rating of the hose"));
+    let page = done(&book, "setting --job 1");
+    for words in ["GOOD", "job 1, entry", "as left", "Creep: still"] {
+        assert!(page.contains(words), "{words}: {page}");
+    }
+    let found = run(&book, "setting --job 1 --entry 4");
+    assert!(
+        String::from_utf8_lossy(&found.stdout).contains("as found"),
+        "{found:?}"
+    );
+    // Readings that are typed are judged by the ratings of the record.
+    let over = run(&book, "setting --job 1 --reading \"140 psi at 3300 psi\"");
+    assert!(String::from_utf8_lossy(&over.stdout).contains("recorded rating of the unit"));
+    assert_eq!(
+        run(&book, "setting --job 1 --entry 1").status.code(),
+        Some(2)
+    );
+    assert_eq!(run(&book, "setting --job 9").status.code(), Some(2));
 }
 
 #[test]
@@ -157,12 +343,12 @@ fn one_changed_byte_of_a_closed_record_is_found_and_named() {
         .as_str()
         .expect("a seal")
         .to_owned();
-    for text in [
-        "K-114",
-        "M. Okafor",
-        "142 psi at 195 bar",
-        "J. Lind",
-        seal.as_str(),
+    for (text, entry) in [
+        ("K-114", "entry 6 (part, by"),
+        ("M. Okafor", "entry "),
+        ("142 psi at 195 bar", "entry 4 (reading, by"),
+        ("J. Lind", "entry 17 (close, by"),
+        (seal.as_str(), "entry 5 (clean, by"),
     ] {
         let mut found = 0;
         for at in places(&sound, text) {
@@ -174,6 +360,7 @@ fn one_changed_byte_of_a_closed_record_is_found_and_named() {
             if check.status.code() == Some(1)
                 && page.contains("record of job 1 (Fellwater Apparatus Tarn 2 FT2-004417)")
             {
+                assert!(page.contains(entry), "{text}: {page}");
                 found += 1;
             } else {
                 // Bytes of a freed part of a page, or of a note: the record must read as before.

@@ -18,7 +18,7 @@ pub(super) struct CrushGland {
 }
 
 /// The chamfer where no angle is given.
-const USUAL_DEGREES: f64 = 45.0;
+pub(super) const USUAL_DEGREES: f64 = 45.0;
 
 impl CrushGland {
     /// Makes the gland.

@@ -19,7 +19,7 @@ pub(super) struct DovetailGland {
     lip: Option<usize>,
 }
 
-const USUAL_DEGREES: f64 = 66.0;
+pub(super) const USUAL_DEGREES: f64 = 66.0;
 
 impl DovetailGland {
     /// Makes the gland.

@@ -17,7 +17,7 @@ pub(super) struct PortGland {
 }
 
 /// The cone where neither thread nor angle is given.
-const USUAL_DEGREES: f64 = 12.0;
+pub(super) const USUAL_DEGREES: f64 = 12.0;
 
 impl PortGland {
     /// Makes the gland.

@@ -282,6 +282,17 @@ impl GlandSpec {
         self.angle.as_ref().map(|typed| typed.value.degrees())
     }
 
+    /// Returns the angle in degrees that the kind is taken with: the one that was given, else the usual one of the kind.
+    pub fn degrees_taken(&self) -> Option<f64> {
+        let usual = match self.kind {
+            GlandKind::Dovetail | GlandKind::HalfDovetail => super::dovetail::USUAL_DEGREES,
+            GlandKind::Port => super::port::USUAL_DEGREES,
+            GlandKind::Crush => super::crush::USUAL_DEGREES,
+            _ => return self.degrees(),
+        };
+        Some(self.degrees().unwrap_or(usual))
+    }
+
     /// Returns a dimension, where it was given.
     pub fn dimension(&self, which: GlandDimension) -> Option<Dimension> {
         self.dimensions

@@ -1,7 +1,7 @@
 //! What one entry of a record says.
 
 use crate::core::quantity::Date;
-use crate::core::stage::{CreepCall, SettingReading, SupplyRating};
+use crate::core::stage::{CreepCall, GaugeStanding, SettingReading, SupplyRating};
 use serde::{Deserialize, Serialize};
 
 /// Says when in the work readings were taken.
@@ -72,6 +72,9 @@ pub enum JobEntry {
         stops: Vec<String>,
         /// Why nothing was read.
         not_tested: Option<String>,
+        /// How far the gauge was known on that day; `None` in records from before that was kept.
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        standing: Option<GaugeStanding>,
     },
     /// A part fitted.
     Part {
@@ -170,6 +173,20 @@ impl JobEntry {
             Self::Close { .. } => "close",
             Self::Correction { .. } => "correction",
         }
+    }
+
+    /// Lists the readings put right for the gauge, supply and pressure in bar, where the gauge is kept with them.
+    pub fn corrected_bar(&self) -> Option<Vec<(f64, f64)>> {
+        let Self::Reading {
+            readings,
+            standing: Some(standing),
+            ..
+        } = self
+        else {
+            return None;
+        };
+        let right = |r: &SettingReading| (r.supply_bar(), r.bar() - standing.offset_bar());
+        Some(readings.iter().map(right).collect())
     }
 
     /// Returns the entry in words, one line.

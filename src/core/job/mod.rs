@@ -5,11 +5,13 @@
 //! last entries are gone: the last seal stands on the printed record, and tells.
 
 mod entry;
+mod own_settings;
 mod record;
 mod release;
 mod seal;
 
 pub use entry::{JobEntry, ReadState};
+pub use own_settings::{OwnSettings, RecordedSetting, own_settings};
 pub use record::{JobRecord, SealedEntry};
 pub use release::{Lacking, ReleaseFacts, lacking, release_facts};
 pub use seal::{EntryWords, JobWords, entry_seal, job_seal};

@@ -326,6 +326,10 @@ fn lay<'g>(row: &'g [GridCell], widths: &[f64]) -> LaidRow<'g> {
 }
 
 fn grid_head_height(heads: &[(String, Anchor)], widths: &[f64]) -> f64 {
+    // A table without heads has only the rule above its first row.
+    if heads.iter().all(|(text, _)| text.is_empty()) {
+        return 2.0 * PAD;
+    }
     let style = Type::bold(SMALL);
     let lines = heads
         .iter()

@@ -21,6 +21,9 @@ impl Report for JobShown {
                 facts.job, facts.model, facts.serial
             ),
         );
+        if let Some(fault) = &self.changed {
+            page.caution(changed_words(fault));
+        }
         if let Some(judged) = &self.judged {
             setting_blocks(judged, &mut page, 2);
         }
@@ -81,6 +84,13 @@ impl Report for JobShown {
             rows: rows.collect(),
         })
     }
+}
+
+/// Says that a record cannot be relied on.
+pub(in crate::render) fn changed_words(fault: &str) -> String {
+    format!(
+        "THE RECORD WAS CHANGED: {fault}. Nothing of it counts as released until somebody who knows the work has settled what is true"
+    )
 }
 
 fn release(facts: &ReleaseFacts, page: &mut Document) {

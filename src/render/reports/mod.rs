@@ -6,7 +6,7 @@ mod gland_check;
 mod gland_cut;
 mod gland_fit;
 mod gland_used;
-mod job;
+pub(super) mod job;
 mod label;
 mod model;
 mod note;

@@ -5,6 +5,7 @@ use crate::app::next_shim::NextShimReport;
 use crate::app::setting_judged::JudgedSetting;
 use crate::app::setting_limits::LimitsReport;
 use crate::app::stage_expected::ExpectedReport;
+use crate::core::job::OwnSettings;
 use crate::core::quantity::PressureUnit;
 use crate::core::stage::{CreepCall, CreepVerdict, GaugeStanding, SettingReport, Trend};
 use crate::render::{Cell, Document, Report, Sheet, Table, fixed, percent_of, rounded};
@@ -22,6 +23,16 @@ impl Report for JudgedSetting {
     fn document(&self) -> Document {
         let mut page = Document::new();
         setting_blocks(&self.setting, &mut page, 1);
+        if let Some(from) = &self.from_record {
+            page.text(format!(
+                "The readings are those of job {}, entry {} ({}, by {}, {}).",
+                from.job,
+                from.entry,
+                from.state.words(),
+                from.person,
+                from.added_at.get(..10).unwrap_or(&from.added_at)
+            ));
+        }
         for caution in &self.cautions {
             page.caution(*caution);
         }
@@ -304,6 +315,37 @@ impl Report for ExpectedReport {
     }
 }
 
+/// Says which readings of a record counted, and which did not.
+fn record_blocks(own: &OwnSettings, page: &mut Document) {
+    let supply = own.supply_bar.map_or_else(
+        || "no supply".to_owned(),
+        |supply| format!("{} bar of supply", fixed(supply, 0)),
+    );
+    page.heading(
+        2,
+        format!("From the record of job {}, at {supply}", own.job),
+    );
+    let mut table = Table::new(&[">entry", "", ">shims mm", ">pressure psi", "remarks"]);
+    for known in &own.used {
+        let mut remarks = Vec::new();
+        if known.between {
+            remarks.push("between readings at other supplies");
+        }
+        if !known.gauge_known {
+            remarks.push("on no known gauge");
+        }
+        table.row([
+            known.entry.to_string(),
+            known.state.words().to_owned(),
+            fixed(known.place_mm, 2),
+            fixed(psi(known.pressure_bar), 1),
+            remarks.join("; "),
+        ]);
+    }
+    page.table(table);
+    page.list(own.left_out.iter().map(|why| format!("not used: {why}")));
+}
+
 impl Report for NextShimReport {
     fn document(&self) -> Document {
         let mut page = Document::new();
@@ -351,6 +393,9 @@ impl Report for NextShimReport {
                 ));
             }
             page.list(next.warnings.iter().cloned());
+        }
+        if let Some(job) = &self.from_record {
+            record_blocks(&job.own, &mut page);
         }
         for caution in &self.cautions {
             page.caution(*caution);

@@ -4,14 +4,17 @@ use super::gland_section::{self, Section, dimension_words};
 use super::limit_chart::LimitChart;
 use crate::app::gland_check::{GlandCheckReport, StateShown};
 use crate::core::gland::{Bounds, Check, GlandSpec};
+use crate::core::quantity::LengthUnit;
 use crate::render::number::fixed;
 use crate::render::page::{
     Flow, Frame, Grid, GridCell, LEADING, NO_BREAK, Pages, SMALL, Type, wrapped,
 };
 
+const MM_PER_INCH: f64 = 25.4;
+
 /// What the signs of the drawing and the charts mean.
 const KEY: &str = "Dark: the ring squeezed, its area kept, flat where it touches. Dashed: the ring free. P: the side of the \
-    pressure, where it is stated (left inside, right outside). The gap is drawn with the parts in the middle. A bar of a chart \
+    pressure, where it is stated (left inside, right outside; under a plug the inside is below). The gap is drawn with the parts in the middle. A bar of a chart \
     reaches from the least to the greatest value over all tolerances, the stroke in it is the nominal; hatched: outside the \
     limit.";
 
@@ -51,7 +54,7 @@ fn picture(flow: &mut Flow, report: &GlandCheckReport, spec: &GlandSpec) {
     const DRAWN_HIGH: f64 = 250.0;
     const DRAWN_WIDE: f64 = 0.52;
     flow.heading("Section, and figures over tolerance and temperature against the limits");
-    let charts = charts(report);
+    let charts = charts(report, flow.frame());
     let charts_high: f64 = charts.iter().map(LimitChart::height).sum();
     let section = Section::of(report, spec);
     let drawn = if section.is_some() { DRAWN_HIGH } else { 40.0 };
@@ -63,7 +66,7 @@ fn picture(flow: &mut Flow, report: &GlandCheckReport, spec: &GlandSpec) {
         let area = ((left, top), (width * DRAWN_WIDE, DRAWN_HIGH));
         gland_section::draw(flow.drawing(), area, (section, &words), spec.from);
     } else {
-        let words = "This kind of gland has no square groove; its section is not drawn. The figures hold for it.";
+        let words = "A dimension of the section is not known; it is not drawn. The figures hold.";
         let style = Type::plain(SMALL);
         for (at, line) in wrapped(words, style, width * DRAWN_WIDE - 20.0)
             .iter()
@@ -115,7 +118,12 @@ fn dimensions(flow: &mut Flow, report: &GlandCheckReport, spec: &GlandSpec) {
     flow.grid(&grid);
 }
 
-fn charts(report: &GlandCheckReport) -> Vec<LimitChart> {
+/// The gap is charted in the unit that stands first for the reader.
+fn charts(report: &GlandCheckReport, frame: &Frame) -> Vec<LimitChart> {
+    let (gap_title, gap_unit) = match frame.unit {
+        LengthUnit::In => ("diametral gap, in", MM_PER_INCH),
+        _ => ("diametral gap, mm", 1.0),
+    };
     let limits = |word: &str, unit: &str| {
         report.checks.iter().find(|check| {
             check.name.starts_with(word)
@@ -130,11 +138,10 @@ fn charts(report: &GlandCheckReport) -> Vec<LimitChart> {
         chart(report, ("fill, %", limits("fill", "%")), |s| {
             Some(s.fill_pct)
         }),
-        chart(
-            report,
-            ("diametral gap, mm", limits("extrusion gap", "mm")),
-            |s| s.gap_mm,
-        ),
+        chart(report, (gap_title, limits("extrusion gap", "mm")), |s| {
+            s.gap_mm
+        })
+        .divided(gap_unit),
     ];
     charts
         .into_iter()

@@ -1,49 +1,153 @@
-//! The section of a gland with its ring, to scale.
+//! The section of a gland with its ring, to scale: what it is made of, its letters and their words.
 
+use super::gland_metal::metal;
+use super::squeezed_ring::{Squeezed, draw_ring};
 use crate::app::gland_check::GlandCheckReport;
 use crate::core::gland::{Bounds, GlandDimension, GlandKind, GlandSpec, PressureSide};
 use crate::core::quantity::{Dimension, Length, LengthUnit};
 use crate::render::number::{fixed, inch3, mm3};
-use crate::render::page::{Anchor, Drawing, Frame, Pen, Piece, SMALL, Type, ellipse, points};
+use crate::render::page::{Anchor, Drawing, Frame, Pen, SMALL, Type, points};
+
+/// Names the form of the space that the ring lies in. Lengths in millimetres, at nominal size.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(super) enum Shape {
+    /// A groove of square corners in the lower part; above where `true`.
+    Groove(bool),
+    /// A groove whose walls lean back under the mouth, by so much at the inner and the outer wall.
+    Undercut(f64, f64),
+    /// The step under the head of a plug, around its neck.
+    Step,
+    /// The space between the neck and head of a plug and a cone: depth of the cone, angle from the axis in radians.
+    Cone(f64, f64),
+}
 
 /// Holds a section as it is drawn: all in millimetres at nominal size.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub(super) struct Section {
-    /// Height of the space that the section is squeezed into.
-    depth: f64,
-    /// Width of the groove.
-    width: f64,
+    /// Form of the space.
+    pub(super) shape: Shape,
+    /// Height of the space that the section is squeezed into; of a cone the circle that touches neck, head and cone.
+    pub(super) depth: f64,
+    /// Width of the groove; of a dovetail at its mouth, of a cone from neck to cone at the face.
+    pub(super) width: f64,
     /// Gap between the parts beside the groove, with the parts in the middle.
-    gap: f64,
+    pub(super) gap: f64,
     /// Diameter of the free section.
-    free: f64,
+    pub(super) free: f64,
     /// Diameter of the section on its seat, before it is squeezed.
-    seated: f64,
-    /// Whether the groove is cut into the upper part.
-    above: bool,
+    pub(super) seated: f64,
+    /// Back-up rings: on the side of low pressure, on both where the side is not known.
+    pub(super) back_ups: BackUps,
 }
 
+/// Says where back-up rings are drawn.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) struct BackUps {
+    /// At the left wall.
+    pub(super) left: bool,
+    /// At the right wall.
+    pub(super) right: bool,
+    /// Whether they are needed, not only to be considered.
+    pub(super) needed: bool,
+}
+
+impl BackUps {
+    fn of(report: &GlandCheckReport, from: Option<PressureSide>) -> Self {
+        let Some(back_up) = &report.back_up else {
+            return Self {
+                left: false,
+                right: false,
+                needed: false,
+            };
+        };
+        Self {
+            left: from != Some(PressureSide::Inside),
+            right: from != Some(PressureSide::Outside),
+            needed: back_up.needed,
+        }
+    }
+
+    fn count(self) -> usize {
+        usize::from(self.left) + usize::from(self.right)
+    }
+}
+
+/// Thickness at which a back-up ring is drawn; printed widths of grooves grow by 1.2 to 1.5 mm a back-up ring for the small
+/// sections (data/glands/industrial_inch.csv).
+pub(super) const BACK_UP_MM: f64 = 1.2;
+
 impl Section {
-    /// Takes the section of a gland with a groove of square corners; `None` for cones, chamfers and dovetails.
+    /// Takes the section of a gland; `None` where a dimension of it is missing.
     pub(super) fn of(report: &GlandCheckReport, spec: &GlandSpec) -> Option<Self> {
         let mm = |which| spec.dimension(which).map(|d: Dimension| d.nominal.mm());
-        let width = match report.kind {
-            GlandKind::Piston | GlandKind::Rod | GlandKind::Face | GlandKind::Carrier => {
-                mm(GlandDimension::Width)?
+        let half = |outer, inner| Some((mm(outer)? - mm(inner)?) / 2.0);
+        let angle = spec.degrees_taken().map_or(0.0, f64::to_radians);
+        let (shape, width) = match report.kind {
+            GlandKind::Piston | GlandKind::Carrier => {
+                (Shape::Groove(false), mm(GlandDimension::Width)?)
             }
-            GlandKind::Counterbore => {
-                (mm(GlandDimension::Outer)? - mm(GlandDimension::Neck)?) / 2.0
+            GlandKind::Rod => (Shape::Groove(true), mm(GlandDimension::Width)?),
+            GlandKind::Face => {
+                let between = half(GlandDimension::Outer, GlandDimension::Inner);
+                let width = between.or_else(|| mm(GlandDimension::Width))?;
+                (Shape::Groove(false), width)
             }
-            _ => return None,
+            GlandKind::Counterbore => (
+                Shape::Step,
+                half(GlandDimension::Outer, GlandDimension::Neck)?,
+            ),
+            GlandKind::Dovetail | GlandKind::HalfDovetail => {
+                let lean = mm(GlandDimension::Depth)? / libm::tan(angle);
+                let inner = if report.kind == GlandKind::Dovetail {
+                    lean
+                } else {
+                    0.0
+                };
+                (Shape::Undercut(inner, lean), mm(GlandDimension::Width)?)
+            }
+            GlandKind::Port => (
+                Shape::Cone(mm(GlandDimension::Depth)?, angle),
+                half(GlandDimension::Mouth, GlandDimension::Neck)?,
+            ),
+            GlandKind::Crush => {
+                let leg = mm(GlandDimension::Chamfer)
+                    .or_else(|| half(GlandDimension::Mouth, GlandDimension::Neck))?;
+                (Shape::Cone(leg / libm::tan(angle), angle), leg)
+            }
         };
         Some(Self {
+            shape,
             depth: report.gland_depth_mm.nominal,
             width,
             gap: report.gap_radial_mm.map_or(0.0, |gap| gap.nominal.max(0.0)),
             free: report.ring.section.mm(),
             seated: report.section_mm.nominal,
-            above: report.kind == GlandKind::Rod,
+            back_ups: BackUps::of(report, spec.from),
         })
+    }
+
+    /// Returns how far the metal is drawn beside the mouth.
+    pub(super) fn side(&self) -> f64 {
+        match self.shape {
+            Shape::Undercut(inner, outer) => SIDE_MM + inner.max(outer),
+            _ => SIDE_MM,
+        }
+    }
+
+    /// Returns how deep the space is below the face.
+    pub(super) fn bottom(&self) -> f64 {
+        match self.shape {
+            Shape::Cone(deep, _) => deep,
+            _ => self.depth,
+        }
+    }
+
+    /// Returns the size of the whole drawing.
+    fn size(&self) -> (f64, f64) {
+        (
+            self.width + 2.0 * self.side(),
+            self.bottom() + 2.0 * WALL_MM,
+        )
     }
 
     /// Says what the letters of the drawing stand for, with tolerances.
@@ -62,42 +166,63 @@ impl Section {
             let nominal = number(bounds.nominal);
             format!("{name}: {nominal} {unit}, {least} to {most}")
         };
+        let (depth, width) = match self.shape {
+            Shape::Cone(..) => (
+                "L, circle that touches neck, head and cone",
+                "W, neck to cone at the face",
+            ),
+            Shape::Undercut(..) => ("L, depth of the gland", "W, width at the mouth"),
+            Shape::Step => ("L, depth of the gland", "W, neck to wall"),
+            Shape::Groove(_) => ("L, depth of the gland", "W, width of the groove"),
+        };
         let mut words = vec![
-            range("L, depth of the gland", report.gland_depth_mm),
-            format!("W, width of the groove: {} {unit}", number(self.width)),
+            range(depth, report.gland_depth_mm),
+            format!("{width}: {} {unit}", number(self.width)),
             range("section on its seat", report.section_mm),
             range("squeeze", report.squeeze_mm),
         ];
         words.extend(report.gap_radial_mm.map(|gap| range("gap, radial", gap)));
+        words.extend(self.back_up_words());
         words
     }
 
-    /// Width of the squeezed section: two flats a depth apart and round sides, of the same area as the round section.
-    ///
-    /// π d²/4 = c h + π h²/4, width c + h, with d the section on its seat and h the depth.
-    fn squeezed_width(&self) -> f64 {
-        use std::f64::consts::PI;
-        let height = self.depth.min(self.seated);
-        let flat = PI * (self.seated * self.seated - height * height) / (4.0 * height);
-        flat + height
+    /// Says what the boxes B are, and whether the groove has room for them.
+    fn back_up_words(&self) -> Option<String> {
+        let count = self.back_ups.count();
+        if count == 0 {
+            return None;
+        }
+        let room = self.width - Squeezed::of(self).width() - BACK_UP_MM * count as f64;
+        let need = if self.back_ups.needed {
+            "needed"
+        } else {
+            "to be considered"
+        };
+        Some(if room >= 0.0 {
+            format!("B: back-up ring, {need}, drawn {BACK_UP_MM} mm thick")
+        } else {
+            format!(
+                "B: back-up ring, {need}, drawn {BACK_UP_MM} mm thick: THIS GROOVE HAS NO ROOM FOR IT"
+            )
+        })
     }
 }
 
 /// The drawing is as large as its area allows, in one of these scales, so that it can be measured.
 const SCALES: [f64; 7] = [30.0, 20.0, 15.0, 10.0, 8.0, 5.0, 3.0];
-const WALL_MM: f64 = 1.6;
+pub(super) const WALL_MM: f64 = 1.6;
 const SIDE_MM: f64 = 2.2;
 const MM_PER_INCH: f64 = 25.4;
 
 /// Holds where the drawing lies and how large it is.
-struct Place {
-    left: f64,
-    top: f64,
-    scale: f64,
+pub(super) struct Place {
+    pub(super) left: f64,
+    pub(super) top: f64,
+    pub(super) scale: f64,
 }
 
 impl Place {
-    fn at(&self, x: f64, y: f64) -> (f64, f64) {
+    pub(super) fn at(&self, x: f64, y: f64) -> (f64, f64) {
         (self.left + x * self.scale, self.top + y * self.scale)
     }
 }
@@ -112,8 +237,7 @@ pub(super) fn draw(
     const SIDE: f64 = 34.0;
     const LINE: f64 = SMALL * 1.3;
     let below = 30.0 + LINE * (words.len() + 1) as f64;
-    let wide_mm = section.width + 2.0 * SIDE_MM;
-    let high_mm = section.depth + 2.0 * WALL_MM;
+    let (wide_mm, high_mm) = section.size();
     let fits = |scale: &&f64| {
         points(wide_mm) * **scale <= width - 2.0 * SIDE
             && points(high_mm) * **scale <= height - below
@@ -125,8 +249,9 @@ pub(super) fn draw(
         scale: points(1.0) * times,
     };
     metal(drawing, &place, section);
-    ring(drawing, &place, section);
-    pressure(drawing, &place, section, from);
+    back_ups(drawing, &place, section);
+    draw_ring(drawing, &place, section);
+    pressure(drawing, &place, (section, from));
     letters(drawing, &place, section);
     let mut y = place.at(0.0, high_mm).1 + 28.0;
     let scale = format!("Drawn {times} times true size, at nominal dimensions:");
@@ -136,24 +261,68 @@ pub(super) fn draw(
     }
 }
 
-/// Dimension lines: W below for the width of the groove, L beside it for the depth of the gland.
+/// Boxes at the walls of the groove, from its floor to the other part; dashed where they are only to be considered.
+fn back_ups(drawing: &mut Drawing, place: &Place, section: &Section) {
+    if !matches!(section.shape, Shape::Groove(_)) {
+        return;
+    }
+    let (near, far) = (section.side(), section.side() + section.width);
+    let pen = if section.back_ups.needed {
+        Pen::filled(0.9, 0.97)
+    } else {
+        Pen::dashed(0.7, 2.0)
+    };
+    let boxes = [
+        (section.back_ups.left, near),
+        (section.back_ups.right, far - BACK_UP_MM),
+    ];
+    for (_, x) in boxes.into_iter().filter(|(drawn, _)| *drawn) {
+        let corner = place.at(x, WALL_MM);
+        let size = (BACK_UP_MM * place.scale, section.depth * place.scale);
+        drawing.rectangle(corner, size, pen);
+        let style = Type::bold(SMALL).at(Anchor::Middle);
+        let middle = place.at(x + BACK_UP_MM / 2.0, WALL_MM + section.depth / 2.0);
+        drawing.text((middle.0, middle.1 + 3.0), style, "B");
+    }
+}
+
+/// Dimension lines: W for the width, L for the depth of the gland; of a cone L is its circle, dotted.
 fn letters(drawing: &mut Drawing, place: &Place, section: &Section) {
     let style = Type::bold(SMALL).at(Anchor::Middle);
-    let (near, far) = (SIDE_MM, SIDE_MM + section.width);
-    let y = place.at(0.0, section.depth + 2.0 * WALL_MM).1 + 8.0;
+    let (near, far) = (section.side(), section.side() + section.width);
+    let at_face = !matches!(section.shape, Shape::Groove(_));
+    let y = place.at(0.0, section.size().1).1 + 8.0;
     let (from, to) = ((place.at(near, 0.0).0, y), (place.at(far, 0.0).0, y));
     measured(drawing, from, to);
-    let mouth = place.at(0.0, WALL_MM + section.depth).1;
+    let mouth = if at_face {
+        place.at(0.0, WALL_MM).1
+    } else {
+        place.at(0.0, WALL_MM + section.depth).1
+    };
     for x in [from.0, to.0] {
         drawing.line((x, mouth), (x, y + 3.0), Pen::dashed(0.3, 1.5));
     }
     drawing.text((f64::midpoint(from.0, to.0), y + 9.0), style, "W");
-    let x = place.at(near - 0.45 * SIDE_MM, 0.0).0;
+    if let Shape::Cone(..) = section.shape {
+        let radius = section.depth / 2.0;
+        let centre = place.at(near + radius, WALL_MM + radius);
+        drawing.path(
+            crate::render::page::ellipse(centre, (radius * place.scale, radius * place.scale)),
+            Pen::dashed(0.5, 0.8),
+        );
+        drawing.text((centre.0, centre.1 + 3.0), style, "L");
+        return;
+    }
+    let beside = match section.shape {
+        Shape::Undercut(inner, _) => near - inner,
+        _ => near,
+    };
+    let x = place.at(beside - 0.45 * SIDE_MM, 0.0).0;
     let upper = (x, place.at(0.0, WALL_MM).1);
     let lower = (x, place.at(0.0, WALL_MM + section.depth).1);
     measured(drawing, upper, lower);
     for y in [upper.1, lower.1] {
-        let wall = place.at(near, 0.0).0;
+        let wall = place.at(beside, 0.0).0;
         drawing.line((x - 4.0, y), (wall, y), Pen::line(0.4));
     }
     let middle = f64::midpoint(upper.1, lower.1);
@@ -176,150 +345,57 @@ fn measured(drawing: &mut Drawing, from: (f64, f64), to: (f64, f64)) {
     }
 }
 
-fn metal(drawing: &mut Drawing, place: &Place, section: &Section) {
-    let wide = section.width + 2.0 * SIDE_MM;
-    let floor = WALL_MM + section.depth;
-    let pen = Pen::filled(0.8, 0.86);
-    let flip = |y: f64| {
-        if section.above {
-            2.0 * WALL_MM + section.depth - y
-        } else {
-            y
-        }
-    };
-    let outline = |points: &[(f64, f64)]| -> Vec<Piece> {
-        let mut pieces: Vec<Piece> = points
-            .iter()
-            .enumerate()
-            .map(|(at, (x, y))| {
-                let (x, y) = place.at(*x, flip(*y));
-                if at == 0 {
-                    Piece::Move(x, y)
-                } else {
-                    Piece::Line(x, y)
-                }
-            })
-            .collect();
-        pieces.push(Piece::Close);
-        pieces
-    };
-    // The plain wall, and across the gap the part with the groove.
-    drawing.path(
-        outline(&[(0.0, 0.0), (wide, 0.0), (wide, WALL_MM), (0.0, WALL_MM)]),
-        pen,
-    );
-    let land = WALL_MM + section.gap;
-    let (near, far) = (SIDE_MM, SIDE_MM + section.width);
-    let bottom = floor + WALL_MM;
-    drawing.path(
-        outline(&[
-            (0.0, land),
-            (near, land),
-            (near, floor),
-            (far, floor),
-            (far, land),
-            (wide, land),
-            (wide, bottom),
-            (0.0, bottom),
-        ]),
-        pen,
-    );
-}
-
-fn ring(drawing: &mut Drawing, place: &Place, section: &Section) {
-    let middle = SIDE_MM + section.width / 2.0;
-    let centre = WALL_MM + section.depth / 2.0;
-    let half = section.squeezed_width() / 2.0;
-    let radius = section.depth.min(section.seated) / 2.0;
-    drawing.path(
-        stadium(place, (middle, centre), (half, radius)),
-        Pen::filled(0.9, 0.45),
-    );
-    let seat = if section.above {
-        WALL_MM
-    } else {
-        WALL_MM + section.depth
-    };
-    let free = section.free / 2.0;
-    let y = if section.above {
-        seat + free
-    } else {
-        seat - free
-    };
-    let at = place.at(middle, y);
-    drawing.path(
-        ellipse(at, (free * place.scale, free * place.scale)),
-        Pen::dashed(0.7, 2.5),
-    );
-}
-
-/// Two flats with round ends about a centre, `half` wide to each side.
-fn stadium(place: &Place, (x, y): (f64, f64), (half, radius): (f64, f64)) -> Vec<Piece> {
-    const HANDLE: f64 = 0.552_284_75;
-    let flat = (half - radius).max(0.0);
-    let point = |dx: f64, dy: f64| place.at(x + dx, y + dy);
-    let curve = |a: (f64, f64), b: (f64, f64), end: (f64, f64)| {
-        Piece::Curve([a.0, a.1, b.0, b.1, end.0, end.1])
-    };
-    let handle = radius * HANDLE;
-    let start = point(-flat, -radius);
-    let right = point(flat, -radius);
-    vec![
-        Piece::Move(start.0, start.1),
-        Piece::Line(right.0, right.1),
-        curve(
-            point(flat + handle, -radius),
-            point(flat + radius, -handle),
-            point(flat + radius, 0.0),
-        ),
-        curve(
-            point(flat + radius, handle),
-            point(flat + handle, radius),
-            point(flat, radius),
-        ),
-        {
-            let left = point(-flat, radius);
-            Piece::Line(left.0, left.1)
-        },
-        curve(
-            point(-flat - handle, radius),
-            point(-flat - radius, handle),
-            point(-flat - radius, 0.0),
-        ),
-        curve(
-            point(-flat - radius, -handle),
-            point(-flat - handle, -radius),
-            start,
-        ),
-        Piece::Close,
-    ]
-}
-
-/// An arrow on the side where the pressure is; without a stated side no arrow stands.
-fn pressure(drawing: &mut Drawing, place: &Place, section: &Section, from: Option<PressureSide>) {
+/// An arrow on the side where the pressure is; without a stated side no arrow stands. Under a plug the inside is below.
+fn pressure(
+    drawing: &mut Drawing,
+    place: &Place,
+    (section, from): (&Section, Option<PressureSide>),
+) {
     let Some(from) = from else { return };
-    let wide = section.width + 2.0 * SIDE_MM;
-    let y = WALL_MM + section.gap / 2.0;
-    let y = if section.above {
-        2.0 * WALL_MM + section.depth - y
-    } else {
-        y
-    };
+    let (wide, high) = section.size();
     let right = from == PressureSide::Outside;
+    let plug = matches!(section.shape, Shape::Step | Shape::Cone(..));
+    if plug && !right {
+        let tip = place.at(section.side(), high);
+        arrow(drawing, ((tip.0, tip.1 + 26.0), (tip.0, tip.1 + 3.0)));
+        drawing.text(
+            (tip.0 - 10.0, tip.1 + 26.0),
+            Type::bold(SMALL).at(Anchor::Middle),
+            "P",
+        );
+        return;
+    }
+    let y = match section.shape {
+        Shape::Groove(true) => WALL_MM + section.depth - section.gap / 2.0,
+        _ => WALL_MM + section.gap / 2.0,
+    };
     let edge = place.at(if right { wide } else { 0.0 }, y);
     let sign = if right { 1.0 } else { -1.0 };
     let tail = (edge.0 + sign * 26.0, edge.1);
-    let tip = (edge.0 + sign * 3.0, edge.1);
-    drawing.line(tail, tip, Pen::line(1.4));
-    for lean in [-4.0, 4.0] {
-        drawing.line(tip, (tip.0 + sign * 7.0, tip.1 + lean), Pen::line(1.4));
-    }
+    arrow(drawing, (tail, (edge.0 + sign * 3.0, edge.1)));
     let anchor = if right { Anchor::Left } else { Anchor::Right };
     drawing.text(
         (tail.0 + sign * 3.0, tail.1 + 3.0),
         Type::bold(SMALL).at(anchor),
         "P",
     );
+}
+
+/// A heavy arrow from its tail to its tip, level or upright.
+fn arrow(drawing: &mut Drawing, (tail, tip): ((f64, f64), (f64, f64))) {
+    const HEAD: f64 = 7.0;
+    const LEAN: f64 = 4.0;
+    let pen = Pen::line(1.4);
+    drawing.line(tail, tip, pen);
+    let along = (
+        (tail.0 - tip.0).signum() * f64::from(u8::from((tail.0 - tip.0).abs() > 1e-9)),
+        (tail.1 - tip.1).signum() * f64::from(u8::from((tail.1 - tip.1).abs() > 1e-9)),
+    );
+    for lean in [-LEAN, LEAN] {
+        let x = tip.0 + HEAD * along.0 + lean * along.1;
+        let y = tip.1 + HEAD * along.1 + lean * along.0;
+        drawing.line(tip, (x, y), pen);
+    }
 }
 
 /// Writes a dimension with its tolerance, the reader's unit first.

@@ -21,6 +21,21 @@ const HEAD: f64 = 14.0;
 const AXIS: f64 = 14.0;
 
 impl LimitChart {
+    /// Returns the same with every figure divided, for another unit.
+    pub(super) fn divided(mut self, by: f64) -> Self {
+        for bar in &mut self.bars {
+            *bar = (
+                std::mem::take(&mut bar.0),
+                bar.1 / by,
+                bar.2 / by,
+                bar.3 / by,
+            );
+        }
+        self.low = self.low.map(|low| low / by);
+        self.high = self.high.map(|high| high / by);
+        self
+    }
+
     /// Returns its height in points.
     pub(super) fn height(&self) -> f64 {
         HEAD + ROW * self.bars.len() as f64 + AXIS + 8.0
@@ -102,6 +117,10 @@ fn hatch(drawing: &mut Drawing, (from, to): (f64, f64), (upper, lower): (f64, f6
 }
 
 fn number(value: f64) -> String {
-    let places = if value.abs() < 1.0 { 3 } else { 1 };
+    let places = match value.abs() {
+        small if small < 0.1 => 4,
+        middle if middle < 1.0 => 3,
+        _ => 1,
+    };
     fixed(value, places)
 }

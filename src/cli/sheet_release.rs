@@ -1,0 +1,42 @@
+//! `sheet release`: what goes with a unit when it is given back.
+
+use super::context::Settings;
+use super::error::CliError;
+use super::outcome::{Answer, Outcome};
+use super::sheet_out::{SheetOut, SheetSubject};
+use crate::app::job::show_job;
+use crate::render::sheets;
+use clap::Args;
+
+/// The release of a job: as found, parts and lots, as left, tested and not tested, who answers for it
+#[derive(Debug, Args)]
+#[command(
+    after_help = "Example:\n  ringwright sheet release 1 --out release.pdf\n\n\
+    A job that is open, lacks something, was closed without release, or was changed in the file gives a sheet that says so,\n\
+    and the exit code 1."
+)]
+pub(super) struct ReleaseSheetArgs {
+    /// The job
+    #[arg(value_name = "JOB")]
+    job: i64,
+    #[command(flatten)]
+    out: SheetOut,
+}
+
+pub(super) fn run(args: &ReleaseSheetArgs, settings: &Settings) -> Result<Outcome, CliError> {
+    let job = show_job(&settings.book()?, args.job)?;
+    let released = job.release.released && job.changed.is_none();
+    let facts = &job.release;
+    let (kind, answer) = if released {
+        ("Release sheet", Answer::Yes)
+    } else {
+        ("NOT RELEASED", Answer::No)
+    };
+    let subject = SheetSubject {
+        kind,
+        title: format!("Job {}: {}, {}", facts.job, facts.model, facts.serial),
+        from_book: true,
+    };
+    let pages = sheets::release(&job, args.out.look().frame(subject, settings)?);
+    args.out.write_with(&pages, (settings, answer))
+}
