@@ -208,6 +208,8 @@ fn take(book: &BookWriter<'_>, item: &BookItem) -> Result<bool, StoreError> {
         BookItem::Supplier(supplier) => book.take_supplier(supplier)?,
         BookItem::PriceList(list) => book.take_price_list(list)?,
         BookItem::FormerList(list) => book.take_former_list(list)?,
+        BookItem::Statement(statement) => book.add_statement(statement)?,
+        BookItem::Nickname(nickname) => book.add_nickname(nickname)?,
         // These are never new: they stay the other shop's.
         BookItem::Job(_) | BookItem::Lot(_) => return Ok(false),
     }

@@ -3,6 +3,8 @@
 use super::note_add::{AddOptions, NoteAddError, NotesAdded, prepare, store_all};
 use super::note_check::{NoteForm, NoteText};
 use super::offer_import::{ImportError, ImportQuestion, store_list};
+use crate::core::confidence::Confidence;
+use crate::core::interchange::{Grade, Nickname, Statement};
 use crate::core::quantity::Currency;
 use crate::store::{Book, BookPlace, BookWriter, StoreError};
 use std::path::PathBuf;
@@ -74,6 +76,36 @@ fn store_prices(book: &BookWriter<'_>, now: &str) -> Result<(), ImportError> {
     Ok(())
 }
 
+/// What the shop found out about parts in the place of others.
+fn statements(said_at: &str) -> [Statement; 2] {
+    let said = |(part, stand_in): (&str, &str), grade, at: &str, evidence: &str| Statement {
+        part: part.to_owned(),
+        stand_in: stand_in.to_owned(),
+        grade,
+        at: at.to_owned(),
+        person: "M. Okafor".to_owned(),
+        evidence: evidence.to_owned(),
+        said_at: said_at.to_owned(),
+    };
+    [
+        said(
+            ("AS568-011", "ISO 3601-1 7.5x1.8"),
+            Grade::Failed,
+            "Tarn body, at piston stem",
+            "pressure rose 12 psi in five minutes; taken out again",
+        ),
+        said(
+            (
+                "filter disc ; od 12.7 mm ; thick 3.2 mm",
+                "filter disc ; od 12.3 mm ; thick 3.2 mm",
+            ),
+            Grade::FitsWithWork,
+            "Tarn inlet, under clip",
+            "centred with a brass sleeve",
+        ),
+    ]
+}
+
 /// Fills a new book with the demo shop, in one transaction.
 ///
 /// # Errors
@@ -102,6 +134,17 @@ pub fn fill_demo(place: &BookPlace, added_at: &str) -> Result<NotesAdded, NoteAd
         store_prices(book, added_at).map_err(|error| match error {
             ImportError::Store(error) => NoteAddError::Store(error),
             other => NoteAddError::Prices(other.to_string()),
+        })?;
+        for statement in statements(added_at) {
+            book.add_statement(&statement)?;
+        }
+        book.add_nickname(&Nickname {
+            name: "drawer 7".to_owned(),
+            part: "AS568-025".to_owned(),
+            confidence: Confidence::Memory,
+            person: "M. Okafor".to_owned(),
+            source: "label on the drawer".to_owned(),
+            said_at: added_at.to_owned(),
         })?;
         store_all(book, ready, &options)
     })?;

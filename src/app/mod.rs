@@ -67,4 +67,5 @@ pub mod stock_kit;
 pub mod stock_list;
 pub mod stock_take;
 mod unit_records;
+pub mod uses;
 pub mod whole_book;

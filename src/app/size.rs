@@ -2,6 +2,7 @@
 
 use crate::core::confidence::Confidence;
 use crate::core::elastomer::Polymer;
+use crate::core::interchange::Nickname;
 use crate::core::quantity::{Dimension, Hardness, Length, LengthUnit, as_mm, as_optional_mm};
 use crate::core::sizes::{
     Designated, DesignationError, DesignationReading, NearGrade, RingSize, SizeTable, Standard,
@@ -110,10 +111,7 @@ pub fn look_up(
         .collect();
     let mut warnings = warnings(&matches);
     if designations.iter().any(|readings| readings.len() > 1) {
-        warnings.insert(
-            0,
-            "this can mean more than one ring; every reading is shown".to_owned(),
-        );
+        warnings.insert(0, SEVERAL.to_owned());
     }
     Ok(SizeReport {
         typed: whole.trim().to_owned(),
@@ -125,6 +123,57 @@ pub fn look_up(
         warnings,
     })
 }
+
+/// Looks up what the words name by themselves and what people use them for; a name that means two things gives both.
+///
+/// # Errors
+/// As [`look_up`], where the words are no name that people use either.
+pub fn look_up_named(
+    words: &[String],
+    names: &[Nickname],
+    declared: Option<LengthUnit>,
+) -> Result<SizeReport, DesignationError> {
+    let plain = look_up(words, declared);
+    let rings = names.iter().filter_map(|name| {
+        let mut report = look_up(std::slice::from_ref(&name.part), None).ok()?;
+        for one in &mut report.matches {
+            one.understood = format!(
+                "{:?}: a name for {}, {} says so ({})",
+                name.name, name.part, name.person, name.source
+            );
+            one.reading_confidence = name.confidence;
+        }
+        Some(report)
+    });
+    let mut reports: Vec<SizeReport> = rings.collect();
+    match plain {
+        Ok(report) => reports.push(report),
+        Err(error) if reports.is_empty() => return Err(error),
+        Err(_) => {}
+    }
+    let several = reports.len() > 1;
+    let mut all = reports.into_iter();
+    let Some(mut first) = all.next() else {
+        return look_up(words, declared);
+    };
+    for more in all {
+        let known = |code: &String| first.matches.iter().any(|one| one.code == *code);
+        if more.matches.iter().all(|one| known(&one.code)) {
+            continue;
+        }
+        first.matches.extend(more.matches);
+        first.equivalents.extend(more.equivalents);
+        first.warnings.extend(more.warnings);
+    }
+    if several && first.matches.len() > 1 {
+        first.warnings.insert(0, SEVERAL.to_owned());
+        first.warnings.dedup();
+    }
+    words.join(" ").trim().clone_into(&mut first.typed);
+    Ok(first)
+}
+
+const SEVERAL: &str = "this can mean more than one ring; every reading is shown";
 
 /// Holds the open table of listed sizes.
 #[derive(Debug, Clone, Serialize)]

@@ -37,6 +37,7 @@ mod size;
 mod spring;
 mod stage_flags;
 mod stock;
+mod uses;
 
 use clap::{ArgMatches, Args, Command, FromArgMatches};
 pub use context::Settings;
@@ -57,7 +58,7 @@ struct Entry {
     run: fn(&ArgMatches, &Settings) -> Result<Outcome, CliError>,
 }
 
-const ENTRIES: [Entry; 18] = [
+const ENTRIES: [Entry; 19] = [
     Entry {
         word: "book",
         about: "Look after the book: where it lies, copies of it, whether it is sound",
@@ -87,6 +88,12 @@ const ENTRIES: [Entry; 18] = [
         about: "Make the parts list of a model from all its recorded units",
         define: parts::PartsArgs::augment_args,
         run: |words, settings| parts::run(&read(words)?, settings),
+    },
+    Entry {
+        word: "uses",
+        about: "Say where a part is used and what takes its place: same, fits, fits with work, tried and failed",
+        define: uses::UsesArgs::augment_args,
+        run: |words, settings| uses::run(&read(words)?, settings),
     },
     Entry {
         word: "offer",

@@ -3,7 +3,8 @@
 use super::context::Settings;
 use super::error::CliError;
 use super::outcome::{Answer, Outcome};
-use crate::app::size::{look_up, open_table};
+use crate::app::size::{look_up_named, open_table};
+use crate::app::uses::nickname;
 use crate::core::sizes::Standard;
 use clap::Args;
 
@@ -34,8 +35,13 @@ pub(super) fn run(args: &SizeArgs, settings: &Settings) -> Result<Outcome, CliEr
             "--family goes with `size table`: leave it out, or write `size table`",
         ));
     }
-    let report = look_up(&args.code, settings.unit())
-        .map_err(|error| CliError::designation("CODE", &args.code.join(" "), &error))?;
+    let typed = args.code.join(" ");
+    // A size is looked up without the book, so that a book that cannot be read says nothing here.
+    let place = settings.book().ok();
+    let names = place.and_then(|place| nickname(&place, &typed).ok());
+    let names = names.unwrap_or_default();
+    let report = look_up_named(&args.code, &names, settings.unit())
+        .map_err(|error| CliError::designation("CODE", &typed, &error))?;
     settings.answer(&report, Answer::Yes)
 }
 

@@ -7,6 +7,7 @@ pub mod elastomer;
 pub mod exchange;
 pub mod gland;
 pub mod identification;
+pub mod interchange;
 pub mod job;
 pub mod measurement;
 pub mod note;

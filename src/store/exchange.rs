@@ -29,6 +29,8 @@ impl BookReader<'_> {
                 .map(BookItem::PriceList),
         );
         items.extend(self.former_items()?.into_iter().map(BookItem::FormerList));
+        items.extend(self.statements()?.into_iter().map(BookItem::Statement));
+        items.extend(self.nicknames()?.into_iter().map(BookItem::Nickname));
         items.extend(self.job_items()?.into_iter().map(BookItem::Job));
         items.extend(self.lot_items()?.into_iter().map(BookItem::Lot));
         items.sort_by_cached_key(|item| (item.what(), item.key(), item.content()));

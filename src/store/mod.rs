@@ -13,6 +13,7 @@ mod exchange_take;
 mod gland;
 mod id;
 mod identification;
+mod interchange;
 mod job;
 mod job_check;
 mod known_ring;

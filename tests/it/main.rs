@@ -12,4 +12,5 @@ mod ring_session;
 mod sheet;
 mod stage;
 mod ten_glands;
+mod uses;
 mod wrong_input;

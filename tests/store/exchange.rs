@@ -6,7 +6,9 @@ use ringwright::app::book_merge::{MergeReport, book_merge};
 use ringwright::app::note_add::{AddOptions, add_notes};
 use ringwright::app::note_check::{NoteForm, NoteText};
 use ringwright::core::book::{StockKey, StockLot, name_key};
+use ringwright::core::confidence::Confidence;
 use ringwright::core::exchange::{AsideReason, BookForm, BookItem, supersedes};
+use ringwright::core::interchange::{Grade, Nickname, Statement};
 use ringwright::core::job::JobEntry;
 use ringwright::core::quantity::Date;
 use ringwright::core::stage::Gauge;
@@ -25,6 +27,8 @@ enum Act {
     Prices { supplier: u8, price: u8, day: u8 },
     Lot { bin: u8, taken: u8 },
     Job { unit: u8, steps: u8 },
+    Said { part: u8, grade: u8, by: u8 },
+    Called { name: u8, part: u8, sure: u8 },
 }
 
 fn act() -> impl Strategy<Value = Act> {
@@ -41,6 +45,8 @@ fn act() -> impl Strategy<Value = Act> {
         }),
         (small(), small()).prop_map(|(bin, taken)| Act::Lot { bin, taken }),
         (small(), small()).prop_map(|(unit, steps)| Act::Job { unit, steps }),
+        (small(), small(), small()).prop_map(|(part, grade, by)| Act::Said { part, grade, by }),
+        (small(), small(), small()).prop_map(|(name, part, sure)| Act::Called { name, part, sure }),
     ]
 }
 
@@ -139,6 +145,27 @@ fn do_act(place: &BookPlace, act: &Act) {
                     book.move_stock(id, -i64::from(taken), ("T-1", at))?;
                 }
             }
+            Act::Said { part, grade, by } => book.add_statement(&Statement {
+                part: format!("AS568-01{part}"),
+                stand_in: "P10A".to_owned(),
+                grade: Grade::ALL[usize::from(grade)],
+                at: String::new(),
+                person: format!("person {by}"),
+                evidence: "tried".to_owned(),
+                said_at: at.to_owned(),
+            })?,
+            Act::Called { name, part, sure } => book.add_nickname(&Nickname {
+                name: format!("drawer {name}"),
+                part: format!("AS568-01{part}"),
+                confidence: if sure == 0 {
+                    Confidence::Memory
+                } else {
+                    Confidence::Measured
+                },
+                person: "A".to_owned(),
+                source: "label".to_owned(),
+                said_at: at.to_owned(),
+            })?,
             Act::Job { unit, steps } => {
                 let name = ringwright::core::book::ModelName {
                     maker: None,

@@ -37,6 +37,7 @@ pub use part_line::{
 pub use parts_list::{PartsList, PartsUnit};
 pub use pooling::{APART_SIGMAS, Apart, Pooled, UnitValue, pool};
 pub use ring_sizing::{RingSizing, SizeGroup};
+pub use seal_check::verdict_in;
 pub use stock::{LotLife, Pick, Picked, StockKey, StockLot, WantedMaterial, pick};
 pub use unit_record::{RecordedPart, UnitRecord};
 pub use workshop::Workshop;

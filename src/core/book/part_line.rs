@@ -2,7 +2,7 @@
 
 use crate::core::confidence::Confidence;
 use crate::core::elastomer::Polymer;
-use crate::core::gland::Verdict;
+use crate::core::gland::{GlandSpec, Verdict};
 use crate::core::note::{Fate, PartKind};
 use crate::core::quantity::{Hardness, Length, as_mm, as_optional_mm};
 use serde::Serialize;
@@ -79,6 +79,9 @@ pub struct PartLine {
     pub conflicts: Vec<Conflict>,
     /// Points to see before ordering or fitting.
     pub cautions: Vec<String>,
+    /// The glands that the units recorded at this place, in which other rings can be checked.
+    #[serde(skip)]
+    pub glands: Vec<GlandSpec>,
 }
 
 /// Says where a size comes from.

@@ -147,6 +147,11 @@ impl LineMaker<'_> {
             units_recorded: part.members.len(),
             conflicts,
             cautions,
+            glands: part
+                .members
+                .iter()
+                .filter_map(|member| member.part.entry.gland.clone())
+                .collect(),
         }
     }
 }

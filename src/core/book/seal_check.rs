@@ -112,6 +112,26 @@ impl<'g> SealCheck<'g> {
     }
 }
 
+/// Judges a listed ring of a polymer and hardness (the softer usual one where none is named) in a gland; `None` where the
+/// gland lacks a dimension.
+pub fn verdict_in(
+    spec: &GlandSpec,
+    ring: &ListedRing,
+    (polymer, hardness): (Option<Polymer>, Option<Hardness>),
+) -> Option<Verdict> {
+    let gland = UnitGland {
+        unit: 0,
+        spec,
+        geometry: geometry(spec).map_err(|error| error.to_string()),
+    };
+    let ring = RingInGland {
+        ring,
+        polymer,
+        hardness,
+    };
+    gland.judge(ring).map(|judgement| judgement.verdict)
+}
+
 impl UnitGland<'_> {
     fn judge(&self, ring: RingInGland<'_>) -> Option<Judgement> {
         let geometry = self.geometry.as_ref().ok()?;

@@ -2,6 +2,7 @@
 
 use super::FormError;
 use crate::core::book::name_key;
+use crate::core::interchange::{Nickname, Statement};
 use crate::core::job::{EntryWords, JobWords, entry_seal, job_seal};
 use crate::core::measurement::Measurand;
 use crate::core::stage::Gauge;
@@ -26,6 +27,10 @@ pub enum BookItem {
     PriceList(PriceListItem),
     /// The prices of a list that was replaced.
     FormerList(FormerListItem),
+    /// What was said of one part in the place of another.
+    Statement(Statement),
+    /// A name that people use for a part.
+    Nickname(Nickname),
     /// A job record.
     Job(JobItem),
     /// A lot on the shelf.
@@ -344,6 +349,8 @@ impl BookItem {
             Self::Supplier(_) => "supplier",
             Self::PriceList(_) => "price_list",
             Self::FormerList(_) => "former_list",
+            Self::Statement(_) => "statement",
+            Self::Nickname(_) => "nickname",
             Self::Job(_) => "job",
             Self::Lot(_) => "lot",
         }
@@ -381,6 +388,23 @@ impl BookItem {
                 list.price_date,
                 list.imported_at,
                 list.file
+            ),
+            Self::Statement(said) => format!(
+                "{} | {} | {} | {} | {} | {} | {}",
+                said.part,
+                said.stand_in,
+                said.grade.words(),
+                said.at,
+                said.person,
+                said.said_at,
+                said.evidence
+            ),
+            Self::Nickname(said) => format!(
+                "{} | {} | {} | {}",
+                name_key(&said.name),
+                said.part,
+                said.person,
+                said.source
             ),
             Self::Job(job) => format!("{} | {} | {}", job.model, job.serial, job.opened_at),
             Self::Lot(lot) => format!(

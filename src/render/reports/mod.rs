@@ -24,6 +24,7 @@ mod setting;
 mod size;
 mod spring;
 mod stock;
+mod uses;
 
 pub use note::note_csv;
 pub use offer::FoundRows;

@@ -1,0 +1,299 @@
+//! Where a part is used, and what takes its place.
+
+use super::parts_list::{PartsQuestion, report_of};
+use super::unit_records::unit_records;
+use crate::core::book::{PartLine, name_key};
+use crate::core::interchange::{
+    Grade, Nickname, PartSpec, SpecError, StandIn, Statement, UsedAt, lacking_lengths, substitutes,
+};
+use crate::core::quantity::LengthUnit;
+use crate::store::{Book, BookPlace, BookReader, StoreError};
+use serde::Serialize;
+
+/// Holds what is known of a part.
+#[derive(Debug, Clone, Serialize)]
+pub struct UsesReport {
+    /// What was typed.
+    pub typed: String,
+    /// One for each part that it can mean.
+    pub parts: Vec<PartUses>,
+}
+
+/// Holds what is known of one part.
+#[derive(Debug, Clone, Serialize)]
+pub struct PartUses {
+    /// The part.
+    pub part: String,
+    /// How the name came to mean it, where it is a name that people use.
+    pub known_as: Option<Nickname>,
+    /// Where it is used.
+    pub used: Vec<UsedAt>,
+    /// What takes its place, failures first.
+    pub stand_ins: Vec<StandIn>,
+    /// What it was put in the place of.
+    pub stands_in_for: Vec<Statement>,
+    /// Lengths that its kind is asked for by and that are not given.
+    pub lacking: Vec<&'static str>,
+}
+
+/// Says why a part cannot be looked up or a statement not be kept.
+#[derive(Debug, thiserror::Error)]
+#[non_exhaustive]
+pub enum UsesError {
+    /// The text names no part.
+    #[error(transparent)]
+    Spec(#[from] SpecError),
+    /// The text names several parts.
+    #[error("{text:?} can mean {meanings}: write the one that is meant")]
+    Several {
+        /// What was typed.
+        text: String,
+        /// The parts.
+        meanings: String,
+    },
+    /// A part cannot take its own place.
+    #[error("{0} is the part itself: name the other one")]
+    Itself(String),
+    /// The book cannot be used.
+    #[error(transparent)]
+    Store(#[from] StoreError),
+}
+
+/// Looks a part up: by what it is, or by a name that people use.
+///
+/// # Errors
+/// The text names no part, or the book cannot be read.
+pub fn uses(
+    place: &BookPlace,
+    text: &str,
+    declared: Option<LengthUnit>,
+) -> Result<UsesReport, UsesError> {
+    let mut book = Book::open_to_read(place)?;
+    book.read(|book| {
+        let specs = meanings(book, text, declared)?;
+        let lines = all_lines(book)?;
+        let said = read_statements(book)?;
+        let parts = specs
+            .into_iter()
+            .map(|(spec, known_as)| part_uses(&spec, known_as, (&lines, &said)));
+        Ok(UsesReport {
+            typed: text.to_owned(),
+            parts: parts.collect(),
+        })
+    })
+}
+
+type Said = Vec<(Statement, PartSpec, PartSpec)>;
+
+fn part_uses(
+    spec: &PartSpec,
+    known_as: Option<Nickname>,
+    (lines, said): (&[(UsedAt, PartSpec)], &Said),
+) -> PartUses {
+    let used = lines.iter().filter(|(_, theirs)| theirs.is_same(spec));
+    let used: Vec<UsedAt> = used.map(|(at, _)| at.clone()).collect();
+    let for_others = said
+        .iter()
+        .filter(|(_, part, stand_in)| stand_in.is_same(spec) && !part.is_same(spec));
+    PartUses {
+        part: spec.to_string(),
+        known_as,
+        stand_ins: substitutes(spec, &used, said),
+        stands_in_for: for_others
+            .map(|(statement, _, _)| statement.clone())
+            .collect(),
+        lacking: match spec {
+            PartSpec::Plain(plain) => lacking_lengths(plain),
+            PartSpec::Ring(_) => Vec::new(),
+        },
+        used,
+    }
+}
+
+/// Returns every part that a text can mean: what it says by itself, and what people use it for.
+fn meanings(
+    book: &BookReader<'_>,
+    text: &str,
+    declared: Option<LengthUnit>,
+) -> Result<Vec<(PartSpec, Option<Nickname>)>, UsesError> {
+    let plain = PartSpec::read(text, declared);
+    let mut found: Vec<(PartSpec, Option<Nickname>)> = Vec::new();
+    for nickname in book.meanings(text)? {
+        for spec in PartSpec::read(&nickname.part, None)? {
+            found.push((spec, Some(nickname.clone())));
+        }
+    }
+    match plain {
+        Ok(specs) => {
+            for spec in specs {
+                if !found.iter().any(|(known, _)| known.is_same(&spec)) {
+                    found.push((spec, None));
+                }
+            }
+        }
+        Err(error) if found.is_empty() => return Err(error.into()),
+        Err(_) => {}
+    }
+    Ok(found)
+}
+
+/// Lists every line of every model's parts list of whose size something is known.
+fn all_lines(book: &BookReader<'_>) -> Result<Vec<(UsedAt, PartSpec)>, StoreError> {
+    let mut lines = Vec::new();
+    let models = book.models()?;
+    let one_maker = models
+        .windows(2)
+        .all(|pair| pair[0].name.maker == pair[1].name.maker);
+    for model in models {
+        let units = unit_records(book, model.id)?;
+        let question = PartsQuestion::of_one(model.name.to_string());
+        let report = report_of(model.name.clone(), &units, &question);
+        for line in report.list.lines {
+            if let Some(spec) = PartSpec::of_line(&line) {
+                // The maker's name says nothing where all are of one maker.
+                let shown = if one_maker {
+                    model.name.name.clone()
+                } else {
+                    model.name.to_string()
+                };
+                lines.push((used_at(shown, &spec, line), spec));
+            }
+        }
+    }
+    Ok(lines)
+}
+
+fn used_at(model: String, spec: &PartSpec, line: PartLine) -> UsedAt {
+    let place = [line.section.as_str(), line.position.as_str()];
+    let place: Vec<&str> = place.into_iter().filter(|word| !word.is_empty()).collect();
+    UsedAt {
+        model,
+        place: place.join(", "),
+        part: line.part.clone(),
+        spec: spec.to_string(),
+        decided: line.size.decided,
+        quantity: line.quantity,
+        units: line.units_recorded,
+        verdict: line.gland.as_ref().and_then(|gland| gland.verdict),
+        line,
+    }
+}
+
+/// Reads the parts of every statement; one that this program cannot read any more speaks of no part.
+fn read_statements(book: &BookReader<'_>) -> Result<Said, StoreError> {
+    let read = |text: &str| PartSpec::read(text, None).ok()?.into_iter().next();
+    let all = book.statements()?.into_iter();
+    Ok(all
+        .filter_map(|one| {
+            let (part, stand_in) = (read(&one.part)?, read(&one.stand_in)?);
+            Some((one, part, stand_in))
+        })
+        .collect())
+}
+
+/// Holds a statement as it is typed.
+#[derive(Debug, Clone)]
+pub struct NewStatement {
+    /// The part whose place is taken.
+    pub part: String,
+    /// The part that takes it.
+    pub stand_in: String,
+    /// How well.
+    pub grade: Grade,
+    /// Model and place.
+    pub at: String,
+    /// Who says so.
+    pub person: String,
+    /// On which evidence.
+    pub evidence: String,
+    /// When, ISO 8601.
+    pub said_at: String,
+}
+
+/// Keeps a statement.
+///
+/// # Errors
+/// One of the texts names no part or several, both name the same part, or the book cannot be written.
+pub fn say(
+    place: &BookPlace,
+    new: &NewStatement,
+    declared: Option<LengthUnit>,
+) -> Result<UsesReport, UsesError> {
+    let mut book = Book::open_to_write(place)?;
+    let part = book.write(|book| {
+        let part = only_part(book, &new.part, declared)?;
+        let stand_in = only_part(book, &new.stand_in, declared)?;
+        // Another polymer in the same size is another part; the very same words are not.
+        if part.to_string() == stand_in.to_string() {
+            return Err(UsesError::Itself(part.to_string()));
+        }
+        book.add_statement(&Statement {
+            part: part.to_string(),
+            stand_in: stand_in.to_string(),
+            grade: new.grade,
+            at: new.at.trim().to_owned(),
+            person: new.person.trim().to_owned(),
+            evidence: new.evidence.trim().to_owned(),
+            said_at: new.said_at.clone(),
+        })?;
+        Ok(part.to_string())
+    })?;
+    uses(place, &part, None)
+}
+
+/// Keeps a name that people use for a part.
+///
+/// # Errors
+/// The text names no part or several, or the book cannot be written.
+pub fn call(
+    place: &BookPlace,
+    new: &Nickname,
+    declared: Option<LengthUnit>,
+) -> Result<UsesReport, UsesError> {
+    let mut book = Book::open_to_write(place)?;
+    book.write(|book| {
+        let part = only_part(book, &new.part, declared)?;
+        book.add_nickname(&Nickname {
+            name: new.name.trim().to_owned(),
+            part: part.to_string(),
+            ..new.clone()
+        })?;
+        Ok::<_, UsesError>(())
+    })?;
+    uses(place, &new.name, None)
+}
+
+fn only_part(
+    book: &BookReader<'_>,
+    text: &str,
+    declared: Option<LengthUnit>,
+) -> Result<PartSpec, UsesError> {
+    let mut found = meanings(book, text, declared)?;
+    if found.len() > 1 {
+        let words = found.iter().map(|(spec, _)| spec.to_string());
+        return Err(UsesError::Several {
+            text: text.to_owned(),
+            meanings: words.collect::<Vec<_>>().join(" or "),
+        });
+    }
+    found.pop().map(|(spec, _)| spec).ok_or_else(|| {
+        UsesError::Spec(SpecError {
+            text: text.to_owned(),
+            detail: String::new(),
+        })
+    })
+}
+
+/// Lists what a name means that people use; nothing without a book.
+///
+/// # Errors
+/// Fails where there is a book and it cannot be read.
+pub fn nickname(place: &BookPlace, name: &str) -> Result<Vec<Nickname>, StoreError> {
+    if name_key(name).is_empty() {
+        return Ok(Vec::new());
+    }
+    match Book::open_to_read(place) {
+        Err(StoreError::NoBook { .. }) => Ok(Vec::new()),
+        opened => opened?.read(|book| book.meanings(name)),
+    }
+}

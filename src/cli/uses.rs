@@ -1,0 +1,121 @@
+//! `uses`: where a part is used, what takes its place, and what was found out about that.
+
+use super::clock::now;
+use super::context::Settings;
+use super::error::CliError;
+use super::outcome::{Answer, Outcome};
+use crate::app::uses::{NewStatement, UsesError, UsesReport, call, say, uses};
+use crate::core::confidence::Confidence;
+use crate::core::interchange::{Grade, Nickname};
+use crate::render::visible;
+use clap::Args;
+
+/// Say where a part is used and what takes its place: same, fits, fits with work, tried and failed
+#[derive(Debug, Args)]
+#[command(
+    after_help = "Examples:\n  ringwright uses AS568-012\n  ringwright uses \"filter disc ; od 14.9 mm ; thick 2.8 mm\"\n  \
+    ringwright uses AS568-012 --stand-in \"9.2x1.8 mm\" --grade failed --by \"A. Lind\" --evidence \"leaked at 200 bar, job 4\"\n  \
+    ringwright uses AS568-012 --nickname \"drawer 7\" --by \"A. Lind\" --evidence \"label on the drawer\"\n\n\
+    A ring is written as a code, an old number or dimensions; any other part as a line of a teardown note. A statement is \
+    directed: what is said of one part in the place of another says nothing of the other way round, unless they are the same. \
+    What was tried and failed is kept and comes before every proposal. A line of a parts list whose size is not decided is \
+    counted by its likeliest size, and says so."
+)]
+pub(super) struct UsesArgs {
+    /// The part
+    #[arg(value_name = "SPEC", allow_negative_numbers = true)]
+    spec: String,
+    /// Record: this part was put in its place
+    #[arg(long, value_name = "SPEC", requires_all = ["grade", "by", "evidence"], conflicts_with = "nickname")]
+    stand_in: Option<String>,
+    /// How well: same, fits, "fits with work", failed
+    #[arg(long, value_name = "GRADE", requires = "stand_in", value_parser = grade)]
+    grade: Option<Grade>,
+    /// Model and place where it was tried
+    #[arg(long, value_name = "WORDS", requires = "stand_in")]
+    at: Option<String>,
+    /// Record: this is a name for the part (a drawer's word, a dead maker's number)
+    #[arg(long, value_name = "NAME", requires_all = ["by", "evidence"])]
+    nickname: Option<String>,
+    /// How well the name is known: memory, "supplier table", measured, published
+    #[arg(long, value_name = "WORD", requires = "nickname", default_value = "memory", value_parser = confidence)]
+    confidence: Confidence,
+    /// Who says so
+    #[arg(long, value_name = "NAME")]
+    by: Option<String>,
+    /// On which evidence
+    #[arg(long, value_name = "WORDS")]
+    evidence: Option<String>,
+}
+
+fn grade(word: &str) -> Result<Grade, String> {
+    Grade::from_words(word)
+        .ok_or_else(|| "write same, fits, \"fits with work\" or failed".to_owned())
+}
+
+fn confidence(word: &str) -> Result<Confidence, String> {
+    Confidence::from_word(word)
+        .ok_or_else(|| "write memory, \"supplier table\", measured or published".to_owned())
+}
+
+pub(super) fn run(args: &UsesArgs, settings: &Settings) -> Result<Outcome, CliError> {
+    let place = settings.book()?;
+    let words = |flag: &str, text: &Option<String>| match text.as_deref().map(str::trim) {
+        Some("") => Err(CliError::input(format!(
+            "{flag} is empty: write it out, others will rely on it"
+        ))),
+        text => Ok(text.unwrap_or_default().to_owned()),
+    };
+    let (person, evidence) = (
+        words("--by", &args.by)?,
+        words("--evidence", &args.evidence)?,
+    );
+    if let (Some(stand_in), Some(grade)) = (&args.stand_in, args.grade) {
+        let statement = NewStatement {
+            part: args.spec.clone(),
+            stand_in: stand_in.clone(),
+            grade,
+            at: args.at.clone().unwrap_or_default(),
+            person,
+            evidence,
+            said_at: now(),
+        };
+        return settings.answer(&say(&place, &statement, settings.unit())?, Answer::Yes);
+    }
+    if args.nickname.is_some() {
+        let nickname = Nickname {
+            name: words("--nickname", &args.nickname)?,
+            part: args.spec.clone(),
+            confidence: args.confidence,
+            person,
+            source: evidence,
+            said_at: now(),
+        };
+        return settings.answer(&call(&place, &nickname, settings.unit())?, Answer::Yes);
+    }
+    let report = uses(&place, &args.spec, settings.unit())?;
+    let answer = if is_known(&report) {
+        Answer::Yes
+    } else {
+        Answer::No
+    };
+    settings.answer(&report, answer)
+}
+
+/// Whether anything in the book speaks of the part; rings that are near by their dimensions alone do not count.
+fn is_known(report: &UsesReport) -> bool {
+    report.parts.iter().any(|part| {
+        !part.used.is_empty()
+            || !part.stands_in_for.is_empty()
+            || part.stand_ins.iter().any(|one| !one.said.is_empty())
+    })
+}
+
+impl From<UsesError> for CliError {
+    fn from(error: UsesError) -> Self {
+        match error {
+            UsesError::Store(error) => error.into(),
+            other => Self::input(visible(&other.to_string())),
+        }
+    }
+}

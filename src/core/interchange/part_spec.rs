@@ -1,0 +1,347 @@
+//! A part by what it is: kind, dimensions, material.
+
+use crate::core::book::{PartLine, name_key};
+use crate::core::data_table::shipped_rows;
+use crate::core::elastomer::Polymer;
+use crate::core::note::{Entry, LengthName, PartKind, Severity, read_note};
+use crate::core::quantity::{Hardness, Length, LengthUnit};
+use crate::core::sizes::read_designation;
+use crate::core::supply::NamedRing;
+use serde::Deserialize;
+use std::sync::LazyLock;
+
+/// Names a part by what it is.
+#[derive(Debug, Clone, PartialEq)]
+pub enum PartSpec {
+    /// A ring.
+    Ring(RingSpec),
+    /// Any other part.
+    Plain(PlainSpec),
+}
+
+/// Names a ring.
+#[derive(Debug, Clone, PartialEq)]
+pub struct RingSpec {
+    /// Its dimensions, and its first code where it is listed.
+    pub ring: NamedRing,
+    /// The polymer, where it is named.
+    pub polymer: Option<Polymer>,
+    /// The hardness, where it is named.
+    pub hardness: Option<Hardness>,
+}
+
+/// Names a part that is no ring.
+#[derive(Debug, Clone, PartialEq)]
+pub struct PlainSpec {
+    /// The kind.
+    pub kind: PartKind,
+    /// What it is called.
+    pub name: String,
+    /// Its lengths by the words of the note.
+    pub lengths: Vec<(&'static str, Length)>,
+    /// Material in words.
+    pub material: Option<String>,
+}
+
+/// Says why a text names no part.
+#[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
+#[error(
+    "{text:?} names no part: write a ring as AS568-012, P10A or \"9.25x1.78 mm\", any other part as \"filter disc ; od 14.9 mm ; \
+     thick 2.8 mm\"{}{}", if .detail.is_empty() { "" } else { "; " }, .detail
+)]
+pub struct SpecError {
+    /// What was typed.
+    pub text: String,
+    /// What was wrong with it, read as a part of a note.
+    pub detail: String,
+}
+
+/// Two lengths of one part differ by at most this where one was read on a worn part and the other stands in a list, in
+/// nanometres; as for offers.
+const SLACK_NM: i64 = 300_000;
+
+/// Holds which lengths a kind of part is asked for by.
+#[derive(Debug, Deserialize)]
+struct KindLength {
+    kind: String,
+    length: String,
+    wanted: String,
+}
+
+static KIND_LENGTHS: LazyLock<Vec<KindLength>> = LazyLock::new(|| {
+    shipped_rows(
+        "notes/kind_dimensions.csv",
+        include_str!("../../../data/notes/kind_dimensions.csv"),
+    )
+});
+
+/// Lists the lengths that a kind needs and this part lacks, by their words.
+pub fn lacking_lengths(spec: &PlainSpec) -> Vec<&'static str> {
+    let of_kind = KIND_LENGTHS
+        .iter()
+        .filter(|row| PartKind::from_words(&row.kind) == Some(spec.kind) && row.wanted == "needed");
+    of_kind
+        .filter(|row| !spec.lengths.iter().any(|(word, _)| *word == row.length))
+        .map(|row| row.length.as_str())
+        .collect()
+}
+
+impl PartSpec {
+    /// Reads a part: a ring's code, old number or dimensions, or the fields of a part in a note. A number that means two rings
+    /// gives both, the surer first.
+    ///
+    /// # Errors
+    /// The text names neither.
+    pub fn read(text: &str, declared: Option<LengthUnit>) -> Result<Vec<Self>, SpecError> {
+        if let Ok(readings) = read_designation(text, declared) {
+            return Ok(readings
+                .into_iter()
+                .map(|reading| {
+                    Self::Ring(RingSpec {
+                        ring: NamedRing::of(&reading.size),
+                        polymer: reading.polymer,
+                        hardness: reading.hardness,
+                    })
+                })
+                .collect());
+        }
+        let lengths = match declared {
+            Some(LengthUnit::In) => "lengths in\n",
+            Some(LengthUnit::Mm) => "lengths mm\n",
+            // A note declares one of these two; a bare number in another unit is then refused.
+            _ => "",
+        };
+        let refused = |detail: String| SpecError {
+            text: text.to_owned(),
+            detail,
+        };
+        if text.contains(['\n', '\r']) {
+            return Err(refused("it has more than one line".to_owned()));
+        }
+        let reading = read_note(&format!("model x\nunit x\n{lengths}\n[x]\n{text}\n"));
+        let error = reading
+            .diagnostics
+            .iter()
+            .find(|d| d.severity == Severity::Error);
+        if let Some(error) = error {
+            return Err(refused(error.message.clone()));
+        }
+        match reading.note.entries.as_slice() {
+            [entry] if entry.kind == PartKind::Ring => Err(refused(String::new())),
+            [entry] => PlainSpec::of_entry(entry)
+                .map(|spec| vec![Self::Plain(spec)])
+                .ok_or_else(|| refused(String::new())),
+            _ => Err(refused(String::new())),
+        }
+    }
+
+    /// Returns the part that a line of a parts list lists, decided or not; `None` where nothing is known of its size.
+    pub fn of_line(line: &PartLine) -> Option<Self> {
+        if line.kind == PartKind::Ring {
+            let (id, section) = line.size.id.zip(line.size.section)?;
+            return Some(Self::Ring(RingSpec {
+                ring: NamedRing {
+                    code: line.size.codes.first().cloned(),
+                    id,
+                    section,
+                },
+                polymer: line.material.polymer,
+                hardness: line.material.hardness,
+            }));
+        }
+        let words = format!("{} ; {}", line.part, line.size.measured.replace(',', " ;"));
+        match Self::read(&words, Some(LengthUnit::Mm)).ok()?.pop()? {
+            Self::Plain(spec) => Some(Self::Plain(PlainSpec {
+                kind: line.kind,
+                name: line.part.clone(),
+                material: line.material.material.clone(),
+                ..spec
+            })),
+            Self::Ring(_) => None,
+        }
+    }
+
+    /// Tells whether both name the same part: rings of the same nominal dimensions to the hundredth of a millimetre; other parts
+    /// of one kind whose shared lengths agree as far as a worn part can be measured, or, where neither has lengths, of one name.
+    /// Materials are not compared.
+    pub fn is_same(&self, other: &Self) -> bool {
+        /// A hundredth of a millimetre, as for listed rings.
+        const SAME_NM: i64 = 10_000;
+        match (self, other) {
+            (Self::Ring(a), Self::Ring(b)) => {
+                let near = |x: Length, y: Length| (x.nm() - y.nm()).abs() <= SAME_NM;
+                near(a.ring.id, b.ring.id) && near(a.ring.section, b.ring.section)
+            }
+            (Self::Plain(a), Self::Plain(b)) => a.is_same(b),
+            _ => false,
+        }
+    }
+}
+
+impl PlainSpec {
+    fn of_entry(entry: &Entry) -> Option<Self> {
+        let mut lengths: Vec<(&'static str, Length)> = Vec::new();
+        for (name, word) in LengthName::ALL {
+            if let Some(length) = entry
+                .dimension(name)
+                .and_then(|d| Length::from_mm(d.mean_mm()))
+            {
+                lengths.push((word, length));
+            }
+        }
+        for reading in &entry.readings {
+            if let Some(length) = Length::from_mm(reading.mean()) {
+                lengths.push((reading.measurand.word(), length));
+            }
+        }
+        // A word that is no kind names nothing by itself.
+        if entry.kind == PartKind::Other && lengths.is_empty() {
+            return None;
+        }
+        Some(Self {
+            kind: entry.kind,
+            name: entry.name.clone(),
+            lengths,
+            material: entry.material.clone(),
+        })
+    }
+
+    fn is_same(&self, other: &Self) -> bool {
+        if self.kind != other.kind {
+            return false;
+        }
+        let mut shared = 0;
+        for (word, length) in &self.lengths {
+            for (_, theirs) in other.lengths.iter().filter(|(w, _)| w == word) {
+                if (length.nm() - theirs.nm()).abs() > SLACK_NM {
+                    return false;
+                }
+                shared += 1;
+            }
+        }
+        let bare = self.lengths.is_empty() && other.lengths.is_empty();
+        shared > 0 || (bare && name_key(&self.name) == name_key(&other.name))
+    }
+}
+
+impl std::fmt::Display for PartSpec {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        match self {
+            Self::Ring(spec) => {
+                match &spec.ring.code {
+                    Some(code) => f.write_str(code)?,
+                    None => write!(
+                        f,
+                        "{}x{} mm",
+                        millimetres(spec.ring.id),
+                        millimetres(spec.ring.section)
+                    )?,
+                }
+                if let Some(polymer) = spec.polymer {
+                    write!(f, " {}", polymer.letters())?;
+                }
+                match spec.hardness {
+                    Some(hardness) => write!(f, " {hardness}"),
+                    None => Ok(()),
+                }
+            }
+            Self::Plain(spec) => {
+                f.write_str(&spec.name)?;
+                for (word, length) in &spec.lengths {
+                    write!(f, " ; {word} {} mm", millimetres(*length))?;
+                }
+                match &spec.material {
+                    Some(material) => write!(f, " ; material {material}"),
+                    None => Ok(()),
+                }
+            }
+        }
+    }
+}
+
+/// Millimetres to a thousandth, without idle noughts.
+fn millimetres(length: Length) -> String {
+    let text = format!("{:.3}", length.mm());
+    text.trim_end_matches('0').trim_end_matches('.').to_owned()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use proptest::prelude::*;
+
+    fn one(text: &str) -> PartSpec {
+        PartSpec::read(text, None)
+            .unwrap_or_else(|e| panic!("{e}"))
+            .remove(0)
+    }
+
+    #[test]
+    fn a_ring_is_one_part_under_its_codes_and_its_dimensions() {
+        assert!(one("AS568-012").is_same(&one("9.25x1.78 mm NBR 70")));
+        assert!(!one("AS568-012").is_same(&one("AS568-013")));
+    }
+
+    #[test]
+    fn another_part_is_known_by_kind_and_lengths_not_by_its_name() {
+        let filter = one("filter disc ; od 14.9 mm ; thick 2.8 mm");
+        assert!(filter.is_same(&one("strainer ; od 15.0 mm")));
+        assert!(!filter.is_same(&one("filter ; od 15.5 mm ; thick 2.8 mm")));
+        assert!(!filter.is_same(&one("washer ; od 14.9 mm ; thick 2.8 mm")));
+        assert!(
+            !filter.is_same(&one("filter")),
+            "nothing tells that it is this one"
+        );
+    }
+
+    #[test]
+    fn what_names_no_part_is_refused_with_both_ways_to_write_one() {
+        for text in [
+            "",
+            "thing",
+            "o-ring",
+            "filter ; od 14.9",
+            "filter ; od 1 mm\nclip ; od 2 mm",
+        ] {
+            let error = PartSpec::read(text, None).expect_err(text).to_string();
+            assert!(
+                error.contains("AS568-012") && error.contains("filter disc"),
+                "{error}"
+            );
+        }
+    }
+
+    #[test]
+    fn a_kind_says_which_lengths_a_counter_will_ask_for() {
+        let PartSpec::Plain(spring) = one("spring ; od 18 mm") else {
+            panic!("no ring");
+        };
+        assert_eq!(lacking_lengths(&spring), ["wire", "length"]);
+        for row in KIND_LENGTHS.iter() {
+            assert!(PartKind::from_words(&row.kind).is_some(), "{row:?}");
+            assert!(
+                matches!(row.wanted.as_str(), "needed" | "useful"),
+                "{row:?}"
+            );
+        }
+    }
+
+    proptest! {
+        #[test]
+        fn what_is_printed_is_read_again_as_the_same(
+            id in 1.0..300.0_f64, section in 0.5..7.0_f64, polymer in any::<bool>(), at in 0..5_usize,
+            od in 1.0..90.0_f64, thick in 0.1..9.0_f64,
+        ) {
+            let material = if polymer { " FKM 75 Shore A" } else { "" };
+            let kind = ["filter disc", "circlip", "seat", "shim", "washer"][at];
+            for text in [
+                format!("{id:.3}x{section:.3} mm{material}"),
+                format!("{kind} ; od {od:.3} mm ; thick {thick:.3} mm"),
+            ] {
+                let spec = one(&text);
+                let again = one(&spec.to_string());
+                prop_assert_eq!(&again, &spec, "{}", text);
+            }
+        }
+    }
+}

@@ -1,0 +1,221 @@
+//! The page of a part: where it is used and what takes its place.
+
+use crate::app::uses::{PartUses, UsesReport};
+use crate::core::gland::Verdict;
+use crate::core::interchange::{Grade, StandIn, Statement};
+use crate::core::sizes::NearGrade;
+use crate::render::{Cell, Document, Report, Sheet, Table};
+
+impl Report for UsesReport {
+    fn document(&self) -> Document {
+        let mut page = Document::new();
+        page.heading(1, format!("Part {}", self.typed));
+        if self.parts.len() > 1 {
+            page.caution("This name means more than one part: every one is shown.");
+        }
+        for part in &self.parts {
+            show(&mut page, part);
+        }
+        page.caution(
+            "A substitute is a proposal until a competent person has tried it in the unit; what sealed in one unit can fail in \
+             another.",
+        );
+        page
+    }
+
+    fn sheet(&self) -> Option<Sheet> {
+        let mut rows = Vec::new();
+        for part in &self.parts {
+            for one in &part.used {
+                rows.push(vec![
+                    Cell::text(&part.part),
+                    Cell::text("used"),
+                    Cell::text(&one.spec),
+                    Cell::text(format!("{}: {}", one.model, one.place)),
+                    Cell::text(verdict(one.verdict)),
+                    Cell::text(""),
+                    Cell::text(""),
+                ]);
+            }
+            for one in &part.stand_ins {
+                let places = one
+                    .glands
+                    .iter()
+                    .map(|g| format!("{}: {}", g.at, verdict(g.verdict)));
+                rows.push(vec![
+                    Cell::text(&part.part),
+                    Cell::text("stand-in"),
+                    Cell::text(&one.part),
+                    Cell::text(places.collect::<Vec<_>>().join("; ")),
+                    Cell::text(one.grade.map_or("", Grade::words)),
+                    Cell::text(
+                        one.said
+                            .iter()
+                            .map(said_words)
+                            .collect::<Vec<_>>()
+                            .join("; "),
+                    ),
+                    Cell::text(one.near.map_or("", NearGrade::word)),
+                ]);
+            }
+            for one in &part.stands_in_for {
+                rows.push(vec![
+                    Cell::text(&part.part),
+                    Cell::text("stands in for"),
+                    Cell::text(&one.part),
+                    Cell::text(&one.at),
+                    Cell::text(one.grade.words()),
+                    Cell::text(said_words(one)),
+                    Cell::text(""),
+                ]);
+            }
+        }
+        Some(Sheet {
+            header: vec![
+                "part",
+                "relation",
+                "other",
+                "at",
+                "grade_or_verdict",
+                "said",
+                "near",
+            ],
+            rows,
+        })
+    }
+}
+
+fn show(page: &mut Document, part: &PartUses) {
+    page.heading(2, part.part.clone());
+    if let Some(name) = &part.known_as {
+        page.text(format!(
+            "{:?} is a name for it, from {}: {} says so ({}, {}).",
+            name.name,
+            name.confidence,
+            name.person,
+            name.source,
+            day(&name.said_at)
+        ));
+    }
+    if !part.lacking.is_empty() {
+        page.text(format!(
+            "Not given, and asked for at a counter: {}.",
+            part.lacking.join(", ")
+        ));
+    }
+    if part.used.is_empty() {
+        page.text("No recorded model is known to use it.");
+    } else {
+        let mut table = Table::new(&[
+            "model",
+            "place",
+            "part",
+            ">in a unit",
+            ">units seen",
+            "listed there as",
+            "gland",
+        ]);
+        for one in &part.used {
+            table.row([
+                one.model.clone(),
+                one.place.clone(),
+                one.part.clone(),
+                one.quantity.to_string(),
+                one.units.to_string(),
+                if one.decided {
+                    one.spec.clone()
+                } else {
+                    format!("{} (NOT DECIDED, the likeliest)", one.spec)
+                },
+                verdict(one.verdict).to_owned(),
+            ]);
+        }
+        page.table(table);
+    }
+    stand_ins(page, &part.stand_ins);
+    if !part.stands_in_for.is_empty() {
+        page.heading(3, "Put in the place of");
+        page.list(
+            part.stands_in_for
+                .iter()
+                .map(|one| format!("{}: {}; {}", one.part, one.grade.words(), said_words(one)))
+                .collect::<Vec<_>>(),
+        );
+    }
+}
+
+fn stand_ins(page: &mut Document, stand_ins: &[StandIn]) {
+    let recorded: Vec<&StandIn> = stand_ins
+        .iter()
+        .filter(|one| !one.said.is_empty())
+        .collect();
+    if !recorded.is_empty() {
+        page.heading(3, "In its place, as recorded");
+        let mut table = Table::new(&["part", "grade", "who, when, on which evidence", "glands"]);
+        for one in recorded {
+            let words: Vec<String> = one
+                .said
+                .iter()
+                .map(|said| format!("{}: {}", said.grade.words(), said_words(said)))
+                .collect();
+            table.row([
+                one.part.clone(),
+                one.grade.map_or("", Grade::words).to_owned(),
+                words.join("; "),
+                gland_words(one),
+            ]);
+        }
+        page.table(table);
+    }
+    let proposed: Vec<&StandIn> = stand_ins.iter().filter(|one| one.said.is_empty()).collect();
+    if !proposed.is_empty() {
+        page.heading(
+            3,
+            "Near by its dimensions, checked in the glands that use the part",
+        );
+        let mut table = Table::new(&["ring", "dimensions", "proposal", "glands"]);
+        for one in proposed {
+            let rejects = one
+                .glands
+                .iter()
+                .any(|gland| gland.verdict == Some(Verdict::Reject));
+            let words = match one.grade {
+                Some(grade) => grade.words(),
+                None if rejects => "fits by size, FAILS a gland",
+                None => "not settled: check it",
+            };
+            table.row([
+                one.part.clone(),
+                one.near.map_or("", NearGrade::word).to_owned(),
+                words.to_owned(),
+                gland_words(one),
+            ]);
+        }
+        page.table(table);
+    }
+}
+
+fn gland_words(one: &StandIn) -> String {
+    let places = one
+        .glands
+        .iter()
+        .map(|gland| format!("{}: {}", gland.at, verdict(gland.verdict)));
+    places.collect::<Vec<_>>().join("; ")
+}
+
+fn said_words(one: &Statement) -> String {
+    let at = if one.at.is_empty() {
+        String::new()
+    } else {
+        format!(" at {}", one.at)
+    };
+    format!("{} {}{at}, {}", one.person, day(&one.said_at), one.evidence)
+}
+
+fn day(moment: &str) -> &str {
+    moment.get(..10).unwrap_or(moment)
+}
+
+fn verdict(verdict: Option<Verdict>) -> &'static str {
+    verdict.map_or("no gland to check", Verdict::word)
+}

@@ -1,0 +1,108 @@
+//! Statements about parts in the place of others, and the names that people use for parts.
+
+use super::book::{BookReader, BookWriter};
+use super::error::StoreError;
+use super::stored::Word;
+use crate::core::book::name_key;
+use crate::core::interchange::{Nickname, Statement};
+use rusqlite::Row;
+
+impl BookReader<'_> {
+    /// Lists every statement, oldest first; none is ever taken away.
+    ///
+    /// # Errors
+    /// Fails where the book cannot be read.
+    pub fn statements(&self) -> Result<Vec<Statement>, StoreError> {
+        self.list(
+            "SELECT part, stand_in, grade, place, person, evidence, said_at FROM statement ORDER BY said_at, id",
+            &[],
+            |row| {
+                Ok(Statement {
+                    part: row.get("part")?,
+                    stand_in: row.get("stand_in")?,
+                    grade: row.get::<_, Word<_>>("grade")?.0,
+                    at: row.get("place")?,
+                    person: row.get("person")?,
+                    evidence: row.get("evidence")?,
+                    said_at: row.get("said_at")?,
+                })
+            },
+        )
+    }
+
+    /// Lists every name that people use for parts.
+    ///
+    /// # Errors
+    /// Fails where the book cannot be read.
+    pub fn nicknames(&self) -> Result<Vec<Nickname>, StoreError> {
+        self.list("SELECT * FROM nickname ORDER BY key, id", &[], nickname_of)
+    }
+
+    /// Lists what a name means, however it is spelt; the surest first.
+    ///
+    /// # Errors
+    /// Fails where the book cannot be read.
+    pub fn meanings(&self, name: &str) -> Result<Vec<Nickname>, StoreError> {
+        let mut found = self.list(
+            "SELECT * FROM nickname WHERE key = ?1 ORDER BY id",
+            &[&name_key(name)],
+            nickname_of,
+        )?;
+        found.sort_by_key(|one| std::cmp::Reverse(one.confidence));
+        Ok(found)
+    }
+}
+
+fn nickname_of(row: &Row<'_>) -> rusqlite::Result<Nickname> {
+    Ok(Nickname {
+        name: row.get("name")?,
+        part: row.get("part")?,
+        confidence: row.get::<_, Word<_>>("confidence")?.0,
+        person: row.get("person")?,
+        source: row.get("source")?,
+        said_at: row.get("said_at")?,
+    })
+}
+
+impl BookWriter<'_> {
+    /// Keeps a statement.
+    ///
+    /// # Errors
+    /// Fails where the book cannot be written.
+    pub fn add_statement(&self, statement: &Statement) -> Result<(), StoreError> {
+        self.change(
+            "INSERT INTO statement (part, stand_in, grade, place, person, evidence, said_at)
+             VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7)",
+            &[
+                &statement.part,
+                &statement.stand_in,
+                &Word(statement.grade),
+                &statement.at,
+                &statement.person,
+                &statement.evidence,
+                &statement.said_at,
+            ],
+        )
+    }
+
+    /// Keeps a name; one that is kept already for the same part by the same person is kept once.
+    ///
+    /// # Errors
+    /// Fails where the book cannot be written.
+    pub fn add_nickname(&self, nickname: &Nickname) -> Result<(), StoreError> {
+        self.change(
+            "INSERT INTO nickname (name, key, part, confidence, person, source, said_at)
+             SELECT ?1, ?2, ?3, ?4, ?5, ?6, ?7
+             WHERE NOT EXISTS (SELECT 1 FROM nickname WHERE key = ?2 AND part = ?3 AND person = ?5 AND source = ?6)",
+            &[
+                &nickname.name,
+                &name_key(&nickname.name),
+                &nickname.part,
+                &Word(nickname.confidence),
+                &nickname.person,
+                &nickname.source,
+                &nickname.said_at,
+            ],
+        )
+    }
+}
