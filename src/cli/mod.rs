@@ -157,7 +157,7 @@ const ENTRIES: [Entry; 19] = [
     },
     Entry {
         word: "sheet",
-        about: "Print sheets: ring outlines in true size, parts, glands, assembly steps, labels, the whole book",
+        about: "Print sheets: ring outlines in true size, parts, glands, assembly steps, labels, the release of a job, the whole book",
         define: sheet::SheetArgs::augment_args,
         run: |words, settings| sheet::run(&read(words)?, settings),
     },

@@ -51,6 +51,8 @@ fn sheet_words(book: &Path, line: &str) -> String {
     let file = book.parent().expect("a folder").join("sheet.html");
     run(book, &format!("{line} --out sheet.html --date 2026-03-14"));
     let html = std::fs::read_to_string(file).expect("the sheet is written");
+    // Figures hold to their units by spaces that do not break.
+    let html = html.replace('\u{a0}', " ");
     let mut words = String::new();
     for piece in html.split("</text>") {
         if let Some((_, text)) = piece.rsplit_once('>') {

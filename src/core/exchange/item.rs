@@ -3,7 +3,7 @@
 use super::FormError;
 use crate::core::book::name_key;
 use crate::core::interchange::{Nickname, Statement};
-use crate::core::job::{EntryWords, JobWords, entry_seal, job_seal};
+use crate::core::job::{EntryWords, JobWords, entry_seal, hex, job_seal};
 use crate::core::measurement::Measurand;
 use crate::core::stage::Gauge;
 use serde::{Deserialize, Serialize};
@@ -428,8 +428,7 @@ impl BookItem {
             other => serde_json::to_vec(other),
         };
         // Structs of words and numbers always become JSON; a not-a-number becomes null.
-        let digest = Sha256::digest(said.unwrap_or_default());
-        digest.iter().map(|byte| format!("{byte:02x}")).collect()
+        hex(&Sha256::digest(said.unwrap_or_default()))
     }
 }
 

@@ -14,4 +14,5 @@ pub use entry::{JobEntry, ReadState};
 pub use own_settings::{OwnSettings, RecordedSetting, own_settings};
 pub use record::{JobRecord, SealedEntry};
 pub use release::{Lacking, ReleaseFacts, lacking, release_facts};
+pub(crate) use seal::hex;
 pub use seal::{EntryWords, JobWords, entry_seal, job_seal};

@@ -65,7 +65,12 @@ fn sealed(pieces: &[&[u8]]) -> String {
         hash.update((piece.len() as u64).to_be_bytes());
         hash.update(piece);
     }
-    hash.finalize().iter().fold(String::new(), |mut hex, byte| {
+    hex(&hash.finalize())
+}
+
+/// Writes bytes in lower-case hex.
+pub(crate) fn hex(bytes: &[u8]) -> String {
+    bytes.iter().fold(String::new(), |mut hex, byte| {
         const DIGITS: &[u8; 16] = b"0123456789abcdef";
         hex.push(char::from(DIGITS[usize::from(byte >> 4)]));
         hex.push(char::from(DIGITS[usize::from(byte & 15)]));

@@ -30,6 +30,11 @@ impl Squeezed {
         if let Shape::Cone(_, angle) = section.shape {
             let room = section.width;
             let target = PI * section.seated * section.seated / 4.0;
+            let (_, _, inscribed) = triangle(room, angle);
+            // A ring that is smaller than the circle in the wedge stays round.
+            if section.seated / 2.0 <= inscribed {
+                return Self::Flat(section.seated / 2.0, section.seated / 2.0);
+            }
             return Self::Wedge {
                 room,
                 angle,
@@ -141,6 +146,7 @@ fn aside(section: &Section, half: f64) -> f64 {
 
 /// The rounded triangle: each corner is an arc about the corner of the triangle shrunk towards the inscribed centre.
 fn wedge(place: &Place, near: f64, (room, angle, radius): (f64, f64, f64)) -> Vec<Piece> {
+    const STEPS: u32 = 12;
     let high = room / libm::tan(angle);
     let (_, _, inscribed) = triangle(room, angle);
     let share = 1.0 - radius / inscribed;
@@ -158,7 +164,6 @@ fn wedge(place: &Place, near: f64, (room, angle, radius): (f64, f64, f64)) -> Ve
         (shrunk((room, 0.0)), head, 2.0 * PI + cone),
         (shrunk((0.0, high)), cone, neck),
     ];
-    const STEPS: u32 = 12;
     let mut pieces = Vec::new();
     for ((x, y), from, to) in corners {
         for step in 0..=STEPS {
@@ -246,6 +251,7 @@ mod tests {
         for (shape, width) in [
             (Shape::Groove(false), 2.4),
             (Shape::Cone(4.0, 12.0_f64.to_radians()), 2.2),
+            (Shape::Cone(4.0, 12.0_f64.to_radians()), 1.2),
             (Shape::Cone(2.4, 45.0_f64.to_radians()), 2.4),
         ] {
             let seated = 1.6;
