@@ -35,7 +35,7 @@ pub use part_line::{
     SizeBasis,
 };
 pub use parts_list::{PartsList, PartsUnit};
-pub use pooling::{APART_SIGMAS, Apart, Pooled, UnitValue, pool};
+pub use pooling::{APART_PROBABILITY, Apart, Pooled, UnitValue, pool};
 pub use ring_sizing::{RingSizing, SizeGroup};
 pub use seal_check::verdict_in;
 pub use stock::{LotLife, Pick, Picked, StockKey, StockLot, WantedMaterial, pick};
