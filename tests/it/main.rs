@@ -5,6 +5,7 @@ mod gland_kinds;
 mod job;
 mod note_record;
 mod offer;
+mod price_list;
 mod program;
 mod readme;
 mod ring_known;
