@@ -59,10 +59,7 @@ fn one_search_shows_offers_and_below_them_where_such_a_part_is_used() {
     let output = run(&["offer", "find", "AS568-012", "--book", &demo.book]);
     let page = String::from_utf8_lossy(&output.stdout);
     let below = page.find("Where such a part is used").expect("the heading");
-    assert!(
-        page.find("FS-2-012").expect("an offer") < below,
-        "{page}"
-    );
+    assert!(page.find("FS-2-012").expect("an offer") < below, "{page}");
 }
 
 #[test]

@@ -2,6 +2,7 @@
 
 use super::part_line::PartLine;
 use crate::core::elastomer::Polymer;
+use crate::core::quantity::Length;
 use crate::core::supply::{TypingErrors, number_key};
 
 /// Says how words met a part, the surest first; of several words the least sure one decides.
@@ -54,7 +55,7 @@ impl PartWords {
         keys.sort_unstable();
         keys.dedup();
         let ring = [line.size.id, line.size.section];
-        let mut numbers: Vec<f64> = ring.into_iter().flatten().map(|l| l.mm()).collect();
+        let mut numbers: Vec<f64> = ring.into_iter().flatten().map(Length::mm).collect();
         numbers.extend(line.size.measured.split([' ', ',']).filter_map(decimal));
         Self {
             keys,
@@ -136,7 +137,6 @@ mod tests {
     use super::super::part_line::{PartAction, PartMaterial, PartSize};
     use super::*;
     use crate::core::note::PartKind;
-    use crate::core::quantity::Length;
 
     fn line(kind: PartKind, part: &str, size: PartSize) -> PartLine {
         PartLine {
