@@ -1,5 +1,6 @@
-//! Finds offers by number, words or dimensions.
+//! Finds offers by number, words or dimensions, and where the models of the book use such a part.
 
+use super::part_find::{FoundPart, PartQuestion, find_parts};
 use crate::core::quantity::Length;
 use crate::core::sizes::read_designation;
 use crate::core::supply::NamedRing;
@@ -13,7 +14,7 @@ pub struct FindQuestion {
     pub words: String,
     /// A window on both dimensions.
     pub window: Option<RingWindow>,
-    /// The most offers that are listed.
+    /// The most offers that are listed, and the most parts.
     pub most: u32,
 }
 
@@ -56,21 +57,37 @@ pub struct FindReport {
     pub offers: Vec<FoundOffer>,
     /// What the number cost before.
     pub former_prices: Vec<FormerPrice>,
+    /// Where such a part is used in the models of the book, the surest first.
+    pub parts: Vec<FoundPart>,
 }
 
 /// A code names its ring; offers that write its dimensions round them to the hundredth.
 const SAME_NM: i64 = 20_000;
 
-/// Finds offers.
+/// Finds offers, and where such a part is used.
 ///
 /// # Errors
 /// Fails where the book cannot be read.
 pub fn find_offers(place: &BookPlace, question: &FindQuestion) -> Result<FindReport, StoreError> {
     let mut book = Book::open_to_read(place)?;
-    book.read(|book| find(book, question))
+    book.read(|book| {
+        let mut report = find(book, question)?;
+        let words = question.words.trim();
+        let rings = windows_of(words);
+        report.parts = find_parts(
+            book,
+            &PartQuestion {
+                words,
+                window: question.window,
+                rings: &rings,
+                most: question.most as usize,
+            },
+        )?;
+        Ok(report)
+    })
 }
 
-/// Finds offers inside one reading of the book.
+/// Finds offers inside one reading of the book; parts of models are not looked at, because their lists are made first.
 ///
 /// # Errors
 /// Fails where the book cannot be read.
@@ -134,6 +151,7 @@ pub fn find(book: &BookReader<'_>, question: &FindQuestion) -> Result<FindReport
         asked: question.words.clone(),
         offers: found.offers,
         former_prices,
+        parts: Vec::new(),
     })
 }
 

@@ -290,12 +290,19 @@ fn send_rows(
     Ok(())
 }
 
-/// Writes a cell as a person sees it; a date cell is written year first, which marks a number as damaged.
+/// Rounds a number to the 15 digits that a spreadsheet shows of it: a worked-out price of 3.30 is kept as 3.3000000000000003.
+fn as_shown(number: f64) -> f64 {
+    format!("{number:.14e}").parse().unwrap_or(number)
+}
+
+/// Writes a cell as a person sees it; a date cell is written year first, which marks a number as damaged. A formula stands for
+/// the value that was saved with it, and is never worked out; where none was saved the cell is empty.
 fn cell_text(value: &DataRef<'_>) -> String {
     match Data::from(value.clone()) {
         Data::Float(number) if number.fract() == 0.0 && number.abs() < 1e15 => {
             format!("{number:.0}")
         }
+        Data::Float(number) => as_shown(number).to_string(),
         Data::DateTime(moment) if moment.is_datetime() => {
             let (year, month, day, ..) = moment.to_ymd_hms_milli();
             format!("{year:04}-{month:02}-{day:02}")

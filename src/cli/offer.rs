@@ -28,9 +28,11 @@ pub(super) struct OfferArgs {
 
 #[derive(Debug, Subcommand)]
 enum OfferTask {
-    /// Read a price list (CSV or .xlsx) in place of the supplier's former one; former prices are kept as history
+    /// Read a price list (CSV or .xlsx) in place of the supplier's former one; former prices are kept as history. A formula of a
+    /// workbook counts by the value that was saved with it
     Import(ImportArgs),
-    /// Find offers by number, words, a ring code or dimensions; typing errors are allowed for where nothing else is found
+    /// Find offers and the models that use such a part, by number, words, a ring code or dimensions; typing errors are allowed for
+    /// where nothing else is found
     Find(FindArgs),
     /// Show the suppliers, or keep what an order at one costs beside the goods
     Supplier(SupplierArgs),
@@ -85,7 +87,7 @@ struct SupplierArgs {
 
 #[derive(Debug, Args)]
 struct FindArgs {
-    /// A part number, words of the description, or a ring code
+    /// A part number, words of the description or of a part's place (model, section, position), or a ring code
     #[arg(value_name = "WORDS|CODE")]
     words: Vec<String>,
     /// Inside diameter of a ring, as "9.25 mm"; with a tolerance ("9.25±0.1 mm") that is the window, else ±0.1 mm
@@ -94,10 +96,11 @@ struct FindArgs {
     /// Cross-section of a ring, likewise; else ±0.05 mm
     #[arg(long, value_name = "LENGTH")]
     cs: Option<String>,
-    /// The most offers that are listed
+    /// The most offers that are listed, and the most places
     #[arg(long, value_name = "N", default_value_t = 50, value_parser = clap::value_parser!(u32).range(1..=10_000))]
     top: u32,
-    /// Look up every line of a file ("id;section" in mm where it has a semicolon) and answer as CSV, with the microseconds of each
+    /// Look up the offers for every line of a file ("id;section" in mm where it has a semicolon) and answer as CSV, with the
+    /// microseconds of each
     #[arg(long, value_name = "FILE", conflicts_with_all = ["words", "id", "cs"])]
     from: Option<PathBuf>,
 }
@@ -173,7 +176,7 @@ fn find(args: &FindArgs, settings: &Settings) -> Result<Outcome, CliError> {
         most: args.top,
     };
     let report = find_offers(&settings.book()?, &question)?;
-    let answer = if report.offers.is_empty() {
+    let answer = if report.offers.is_empty() && report.parts.is_empty() {
         Answer::No
     } else {
         Answer::Yes

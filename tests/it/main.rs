@@ -1,10 +1,13 @@
 //! The program run as a user runs it: one file a command.
 
+mod demo_practice;
 mod gland;
 mod gland_kinds;
 mod job;
 mod note_record;
 mod offer;
+mod part_find;
+mod price_list;
 mod program;
 mod readme;
 mod ring_known;

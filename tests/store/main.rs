@@ -6,5 +6,6 @@ mod exchange;
 mod notes;
 mod opening;
 mod parts;
+mod plain_parts;
 mod rows;
 mod sample;

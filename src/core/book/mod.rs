@@ -10,6 +10,7 @@ mod model_units;
 mod name_key;
 mod odds_words;
 mod part_line;
+mod part_words;
 mod parts_list;
 mod plain_part;
 mod pooling;
@@ -34,8 +35,9 @@ pub use part_line::{
     Alternate, Conflict, ConflictAbout, PartAction, PartGland, PartLine, PartMaterial, PartSize,
     SizeBasis,
 };
+pub use part_words::{PartWords, WordsMet};
 pub use parts_list::{PartsList, PartsUnit};
-pub use pooling::{APART_SIGMAS, Apart, Pooled, UnitValue, pool};
+pub use pooling::{APART_PROBABILITY, Apart, Pooled, UnitValue, pool};
 pub use ring_sizing::{RingSizing, SizeGroup};
 pub use seal_check::verdict_in;
 pub use stock::{LotLife, Pick, Picked, StockKey, StockLot, WantedMaterial, pick};

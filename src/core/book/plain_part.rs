@@ -3,16 +3,50 @@
 use super::findings::Findings;
 use super::gather::Gathered;
 use super::model_units::ModelUnits;
-use super::odds_words::{mm, units as units_words};
+use super::odds_words::mm;
 use super::part_line::{Conflict, ConflictAbout, PartMaterial, PartSize, SizeBasis};
 use super::pooling::{Apart, Pooled, UnitValue, pool};
 use crate::core::measurement::{Measurand, Reading};
-use crate::core::note::{Entry, LengthName};
+use crate::core::note::{Entry, LengthName, PartDimension};
 
-/// Two lengths of one part in two units differ by how it was read (notes write a tenth of a millimetre) and by how it was
-/// made (half a per cent covers ordinary manufacture): the standard uncertainty is √((0.1 mm)² + (0.5 %)²).
+/// Two lengths of one part in two units differ by how it was read and by how it was made. Read: half the stated tolerance
+/// over √3 (JCGM 100:2008, 4.3.7: all values within the limits are as probable), else 0.1 mm, as notes are written, and 0.3 mm
+/// by a rule, half a millimetre read by eye (both estimated, no source). Made: half a per cent covers ordinary manufacture
+/// (estimated, no source). The standard uncertainty is the root of the sum of their squares.
 const READ_MM: f64 = 0.1;
+const READ_BY_RULE_MM: f64 = 0.3;
 const MADE_SHARE: f64 = 0.005;
+
+/// Holds one length of a part over all units that give it.
+struct PooledLength {
+    word: &'static str,
+    pooled: Pooled,
+}
+
+impl PooledLength {
+    fn measured_by(&self) -> usize {
+        let apart: usize = self
+            .pooled
+            .apart
+            .iter()
+            .map(|group| group.units.len())
+            .sum();
+        self.pooled.agree.len() + apart
+    }
+
+    /// Says how many units agree, and on what: "3 of 4 units agree (od 14.90 ±0.07 mm)".
+    fn agreement(&self) -> String {
+        let pooled = &self.pooled;
+        format!(
+            "{} of {} units agree ({} {:.2} ±{})",
+            pooled.agree.len(),
+            self.measured_by(),
+            self.word,
+            pooled.value,
+            mm(pooled.uncertainty)
+        )
+    }
+}
 
 /// Finds what all units together say of a part that is no ring.
 pub(super) fn plain_findings(part: &Gathered<'_>, units: &ModelUnits<'_>) -> Findings {
@@ -46,80 +80,178 @@ pub(super) fn plain_findings(part: &Gathered<'_>, units: &ModelUnits<'_>) -> Fin
 }
 
 fn size(part: &Gathered<'_>, units: &ModelUnits<'_>, conflicts: &mut Vec<Conflict>) -> PartSize {
-    let mut words = Vec::new();
-    let mut measured: Vec<usize> = Vec::new();
-    let mut tied = false;
-    for (word, values) in lengths(part) {
-        let Some(pooled) = pool(&values) else {
-            continue;
-        };
-        measured.extend(values.iter().map(|v| v.unit));
-        words.push(format!("{word} {}", mm(pooled.value)));
-        tied |= !pooled.apart.is_empty() && pooled.agree.len() <= pooled.apart.len();
-        let apart = pooled.apart.iter();
-        conflicts.extend(apart.map(|one| length_conflict(word, &pooled, one, units)));
-    }
-    measured.sort_unstable();
-    measured.dedup();
-    if words.is_empty() {
+    let lengths: Vec<PooledLength> = lengths(part)
+        .into_iter()
+        .filter_map(|(word, values)| {
+            let pooled = pool(&values)?;
+            Some(PooledLength { word, pooled })
+        })
+        .collect();
+    if lengths.is_empty() {
         return stated_size(part);
     }
-    let count = units_words(measured.len());
+    conflicts.extend(length_conflicts(&lengths, units));
+    let words: Vec<String> = lengths
+        .iter()
+        .map(|length| format!("{} {}", length.word, mm(length.pooled.value)))
+        .collect();
+    let decided = lengths.iter().all(|length| length.pooled.is_decided());
     PartSize {
         basis: SizeBasis::Lengths,
-        decided: !tied,
+        decided,
         measured: words.join(", "),
-        how_sure: if tied {
-            format!("NOT DECIDED, the units contradict each other: {count} measured")
-        } else {
-            format!("{count} measured")
-        },
+        how_sure: how_sure(&lengths, decided),
         ..PartSize::unknown("")
+    }
+}
+
+/// Says how many units agree on every length; where they differ from length to length, on each.
+fn how_sure(lengths: &[PooledLength], decided: bool) -> String {
+    let counts = |length: &PooledLength| (length.pooled.agree.len(), length.measured_by());
+    let first = counts(&lengths[0]);
+    let words = if lengths.iter().all(|length| counts(length) == first) {
+        match first {
+            (1, 1) => "1 unit measured".to_owned(),
+            (agree, all) => format!("{agree} of {all} units agree"),
+        }
+    } else {
+        let each = lengths.iter().map(|length| {
+            let (agree, all) = counts(length);
+            format!("{} {agree} of {all}", length.word)
+        });
+        format!("units agree: {}", each.collect::<Vec<_>>().join(", "))
+    };
+    if decided {
+        words
+    } else {
+        format!("NOT DECIDED, the units contradict each other: {words}")
     }
 }
 
 /// Lists the lengths of a part by name, each with the units that measured it; those of a back-up ring are readings.
 fn lengths(part: &Gathered<'_>) -> Vec<(&'static str, Vec<UnitValue>)> {
-    let of_units = |value: &dyn Fn(&Entry) -> Option<f64>| -> Vec<UnitValue> {
+    let of_units = |value: &dyn Fn(&Entry) -> Option<(f64, f64)>| -> Vec<UnitValue> {
         part.members
             .iter()
             .filter_map(|member| {
-                let value = value(&member.part.entry)?;
+                let (value, read) = value(&member.part.entry)?;
                 Some(UnitValue {
                     unit: member.unit,
                     value,
-                    uncertainty: READ_MM.hypot(MADE_SHARE * value),
+                    uncertainty: read.hypot(MADE_SHARE * value),
                 })
             })
             .collect()
     };
     let named = LengthName::ALL.iter().map(|(name, word)| {
-        (
-            *word,
-            of_units(&|entry| Some(entry.dimension(*name)?.mean_mm())),
-        )
+        let read = |entry: &Entry| {
+            let dimension = entry.dimension(*name)?;
+            Some((dimension.mean_mm(), read_uncertainty(dimension)))
+        };
+        (*word, of_units(&read))
     });
     let read = Measurand::ALL
         .iter()
         .filter(|(measurand, _)| *measurand != Measurand::Mass)
         .map(|(measurand, word)| {
-            let mean = |entry: &Entry| entry.readings_of(*measurand).next().map(Reading::mean);
+            let mean = |entry: &Entry| {
+                let reading: &Reading = entry.readings_of(*measurand).next()?;
+                Some((reading.mean(), read_by(&reading.method)))
+            };
             (*word, of_units(&mean))
         });
     named.chain(read).collect()
 }
 
-fn length_conflict(word: &str, pooled: &Pooled, one: &Apart, units: &ModelUnits<'_>) -> Conflict {
-    Conflict {
-        about: ConflictAbout::Length,
-        units: units.serials(&[one.unit]),
-        words: format!(
-            "{word} of {}: {} against {}, {:.0} combined standard uncertainties apart: another variant, or worn?",
-            units.named(&[one.unit]),
-            mm(pooled.value + one.difference),
-            mm(pooled.value),
-            one.sigmas
-        ),
+fn read_uncertainty(dimension: &PartDimension) -> f64 {
+    match dimension.values.as_slice() {
+        [one] if one.has_tolerance() => {
+            (one.greatest().mm() - one.least().mm()) / 2.0 / libm::sqrt(3.0)
+        }
+        _ => read_by(&dimension.method),
+    }
+}
+
+fn read_by(method: &str) -> f64 {
+    if method.eq_ignore_ascii_case("rule") {
+        READ_BY_RULE_MM
+    } else {
+        READ_MM
+    }
+}
+
+/// Holds units that stand apart with every length in which they do.
+struct ApartIn<'l> {
+    units: Vec<usize>,
+    lengths: Vec<(&'l PooledLength, &'l Apart)>,
+}
+
+/// Names each group of units that stands apart once, with all lengths in which it does.
+fn length_conflicts(lengths: &[PooledLength], units: &ModelUnits<'_>) -> Vec<Conflict> {
+    let mut groups: Vec<ApartIn<'_>> = Vec::new();
+    for length in lengths {
+        for apart in &length.pooled.apart {
+            let known = groups.iter_mut().find(|group| group.units == apart.units);
+            match known {
+                Some(group) => group.lengths.push((length, apart)),
+                None => groups.push(ApartIn {
+                    units: apart.units.clone(),
+                    lengths: vec![(length, apart)],
+                }),
+            }
+        }
+    }
+    groups.iter().map(|group| group.conflict(units)).collect()
+}
+
+impl ApartIn<'_> {
+    fn conflict(&self, units: &ModelUnits<'_>) -> Conflict {
+        let agree: Vec<String> = self.lengths.iter().map(|(l, _)| l.agreement()).collect();
+        let several = self.units.len() > 1;
+        let apart: Vec<String> = self
+            .lengths
+            .iter()
+            .map(|(length, apart)| {
+                format!(
+                    "by {} ({} {}, {:.0} combined standard uncertainties)",
+                    mm(apart.difference.abs()),
+                    length.word,
+                    mm(apart.value),
+                    apart.sigmas
+                )
+            })
+            .collect();
+        Conflict {
+            about: ConflictAbout::Length,
+            units: units.serials(&self.units),
+            words: format!(
+                "{}; {} {} {}{}",
+                agree.join(", "),
+                units.named(&self.units),
+                if several { "differ" } else { "differs" },
+                apart.join(" and "),
+                self.question(units)
+            ),
+        }
+    }
+
+    /// Asks what the difference means. Units that agree with each other, or whose notes name a variant that none of the
+    /// agreeing ones has, speak for a variant; one alone may as well be worn or misread.
+    fn question(&self, units: &ModelUnits<'_>) -> String {
+        let variant = |unit: usize| units.units[unit].header.variant.as_deref();
+        let of_agreeing = |word: &str| {
+            let agreeing = self.lengths.iter().flat_map(|(l, _)| &l.pooled.agree);
+            agreeing.copied().any(|unit| variant(unit) == Some(word))
+        };
+        let first = variant(self.units[0]);
+        let all_alike = self.units.iter().all(|unit| variant(*unit) == first);
+        match first {
+            Some(word) if all_alike && !of_agreeing(word) => {
+                format!(": another variant, recorded as {word:?}")
+            }
+            _ if self.units.len() > 1 => " and agree with each other: another variant?".to_owned(),
+            _ => ": another variant? Or worn, or misread: measure it again".to_owned(),
+        }
     }
 }
 
@@ -179,4 +311,125 @@ fn material_words(entry: &Entry) -> Option<String> {
     ];
     let words: Vec<String> = parts.into_iter().flatten().collect();
     (!words.is_empty()).then(|| words.join(", "))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::super::gather::gather;
+    use super::super::unit_record::{RecordedPart, UnitRecord};
+    use super::*;
+    use crate::core::elastomer::OxygenThreshold;
+    use crate::core::note::{Header, read_note};
+
+    /// Makes a unit whose only part is a filter with these fields.
+    fn unit(serial: &str, variant: Option<&str>, fields: &str) -> UnitRecord {
+        let text = format!(
+            "model x\nunit {serial}\ndate 2026-03-14\nlengths mm\n[inlet]\nfilter disc ; replace ; {fields}\n"
+        );
+        let reading = read_note(&text);
+        assert!(reading.diagnostics.is_empty(), "{:?}", reading.diagnostics);
+        UnitRecord {
+            serial: serial.to_owned(),
+            header: Header {
+                variant: variant.map(str::to_owned),
+                ..reading.note.header
+            },
+            parts: reading
+                .note
+                .entries
+                .into_iter()
+                .map(|entry| RecordedPart { entry, kept: None })
+                .collect(),
+            unread_lines: 0,
+        }
+    }
+
+    fn found(units: &[UnitRecord]) -> Findings {
+        let view = ModelUnits {
+            units,
+            threshold: &OxygenThreshold::default(),
+        };
+        plain_findings(&gather(units)[0], &view)
+    }
+
+    #[test]
+    fn three_of_four_units_agree_and_the_fourth_is_named() {
+        let found = found(&[
+            unit("FT2-004417", None, "od 14.0 ; thick 2.8"),
+            unit("FT2-004623", None, "od 14.9 ; thick 2.8"),
+            unit("FT2-005102", None, "od 14.8 ; thick 2.9"),
+            unit("FT2-005120", None, "od 15.0 ; thick 2.7"),
+        ]);
+        assert_eq!(found.agree, [1, 2, 3]);
+        assert_eq!(found.size.measured, "od 14.90 mm, thick 2.80 mm");
+        assert_eq!(found.size.how_sure, "units agree: od 3 of 4, thick 4 of 4");
+        assert!(found.size.decided);
+        assert_eq!(found.conflicts.len(), 1);
+        assert_eq!(found.conflicts[0].units, ["FT2-004417"]);
+        // By hand: u = √(0.1² + (0.5 % of the length)²) is 0.1248 at 14.9 mm; over √3 units 0.072; apart by 0.90 mm, and
+        // √(0.1221² + 0.072²) = 0.142, which is 6.3 of them.
+        assert_eq!(
+            found.conflicts[0].words,
+            "3 of 4 units agree (od 14.90 ±0.07 mm); unit FT2-004417 differs by 0.90 mm (od 14.00 mm, 6 combined standard \
+             uncertainties): another variant? Or worn, or misread: measure it again"
+        );
+    }
+
+    #[test]
+    fn a_unit_that_differs_in_two_lengths_is_named_once() {
+        let found = found(&[
+            unit("A", None, "od 14.9 ; thick 2.8"),
+            unit("B", None, "od 14.9 ; thick 2.8"),
+            unit("C", None, "od 14.0 ; thick 3.9"),
+        ]);
+        assert_eq!(found.conflicts.len(), 1);
+        let words = &found.conflicts[0].words;
+        assert!(words.contains("by 0.90 mm (od 14.00 mm"), "{words}");
+        assert!(words.contains("and by 1.10 mm (thick 3.90 mm"), "{words}");
+        assert_eq!(found.size.how_sure, "2 of 3 units agree");
+    }
+
+    #[test]
+    fn units_that_agree_with_each_other_or_name_their_variant_speak_for_one() {
+        let pair = |variant: Option<&str>| {
+            let units = [
+                unit("A", None, "od 14.9"),
+                unit("B", None, "od 14.8"),
+                unit("C", None, "od 15.0"),
+                unit("D", variant, "od 14.0"),
+                unit("E", variant, "od 14.1"),
+            ];
+            found(&units).conflicts[0].words.clone()
+        };
+        assert!(pair(None).contains("units D and E differ by 0.85 mm"));
+        assert!(pair(None).ends_with("and agree with each other: another variant?"));
+        assert!(pair(Some("late")).ends_with(": another variant, recorded as \"late\""));
+    }
+
+    #[test]
+    fn two_and_two_units_decide_nothing() {
+        let found = found(&[
+            unit("A", None, "od 14.9"),
+            unit("B", None, "od 14.0"),
+            unit("C", None, "od 14.9"),
+            unit("D", None, "od 14.0"),
+        ]);
+        assert!(!found.size.decided);
+        assert_eq!(
+            found.size.how_sure,
+            "NOT DECIDED, the units contradict each other: 2 of 4 units agree"
+        );
+    }
+
+    #[test]
+    fn a_surer_reading_weighs_more() {
+        // By hand: u by the rule √(0.3² + 0.0745²) = 0.3091, by a stated ±0.02 mm √(0.01155² + 0.0725²) = 0.0734; weights
+        // 10.47 and 185.5, mean (10.47·14.9 + 185.5·14.5)/195.9 = 14.521.
+        let found = found(&[
+            unit("A", None, "od 14.9 by rule"),
+            unit("B", None, "od 14.50±0.02"),
+        ]);
+        assert!(found.conflicts.is_empty(), "{:?}", found.conflicts);
+        assert_eq!(found.size.measured, "od 14.52 mm");
+    }
 }

@@ -3,8 +3,10 @@
 use crate::app::offer_find::{FindReport, FoundBy, FoundOffer};
 use crate::app::offer_import::ImportReport;
 use crate::app::offer_supplier::SuppliersReport;
-use crate::core::quantity::{Length, Money};
+use crate::app::part_find::{FoundPart, PartFoundBy};
+use crate::core::quantity::{Currency, Length, Money};
 use crate::render::{Cell, Document, Report, Sheet, Table, csv, mm2};
+use crate::store::FormerPrice;
 use std::time::Duration;
 
 impl Report for ImportReport {
@@ -139,58 +141,22 @@ impl Report for FindReport {
         page.heading(
             1,
             match self.offers.len() {
-                0 => format!("Nothing found for {}", self.asked),
+                0 if self.parts.is_empty() => format!("Nothing found for {}", self.asked),
+                0 => format!("No offer found for {}", self.asked),
                 1 => "1 offer".to_owned(),
                 n => format!("{n} offers"),
             },
         );
-        let mut table = Table::new(&[
-            "supplier",
-            "number",
-            "description",
-            "ring",
-            "made of",
-            ">pack",
-            ">price",
-            "prices of",
-            "found by",
-        ]);
-        for found in &self.offers {
-            let offer = &found.offer;
-            table.row([
-                offer.supplier.clone(),
-                offer.number.clone(),
-                offer.description.clone(),
-                ring_words(found),
-                material_words(found),
-                offer.pack.to_string(),
-                format!("{}, tax {}", offer.price, offer.tax),
-                offer.price_date.clone(),
-                by_words(found),
-            ]);
+        if !self.offers.is_empty() {
+            page.table(offers_table(&self.offers));
         }
-        page.table(table);
         if !self.former_prices.is_empty() {
             page.heading(2, "Prices before");
-            let mut table = Table::new(&["supplier", "prices of", ">pack", ">price", "tax"]);
-            for former in &self.former_prices {
-                let currency = crate::core::quantity::Currency::from_word(&former.currency);
-                let price = currency.map_or_else(String::new, |currency| {
-                    Money {
-                        minor: former.minor,
-                        currency,
-                    }
-                    .to_string()
-                });
-                table.row([
-                    former.supplier.clone(),
-                    former.price_date.clone(),
-                    former.pack.to_string(),
-                    price,
-                    former.tax.clone(),
-                ]);
-            }
-            page.table(table);
+            page.table(former_table(&self.former_prices));
+        }
+        if !self.parts.is_empty() {
+            page.heading(2, "Where such a part is used");
+            page.table(parts_table(&self.parts));
         }
         page
     }
@@ -212,10 +178,144 @@ impl Report for FindReport {
                 "price",
                 "tax",
                 "price_date",
+                "model",
+                "section",
+                "position",
+                "part",
+                "each",
+                "decided",
             ],
-            rows: self.offers.iter().map(cells).collect(),
+            rows: self
+                .offers
+                .iter()
+                .map(cells)
+                .chain(self.parts.iter().map(part_cells))
+                .collect(),
         })
     }
+}
+
+fn offers_table(offers: &[FoundOffer]) -> Table {
+    let mut table = Table::new(&[
+        "supplier",
+        "number",
+        "description",
+        "ring",
+        "made of",
+        ">pack",
+        ">price",
+        "prices of",
+        "found by",
+    ]);
+    for found in offers {
+        let offer = &found.offer;
+        table.row([
+            offer.supplier.clone(),
+            offer.number.clone(),
+            offer.description.clone(),
+            ring_words(found),
+            material_words(found),
+            offer.pack.to_string(),
+            format!("{}, tax {}", offer.price, offer.tax),
+            offer.price_date.clone(),
+            by_words(found),
+        ]);
+    }
+    table
+}
+
+fn former_table(former_prices: &[FormerPrice]) -> Table {
+    let mut table = Table::new(&["supplier", "prices of", ">pack", ">price", "tax"]);
+    for former in former_prices {
+        let price = Currency::from_word(&former.currency).map_or_else(String::new, |currency| {
+            Money {
+                minor: former.minor,
+                currency,
+            }
+            .to_string()
+        });
+        table.row([
+            former.supplier.clone(),
+            former.price_date.clone(),
+            former.pack.to_string(),
+            price,
+            former.tax.clone(),
+        ]);
+    }
+    table
+}
+
+fn parts_table(parts: &[FoundPart]) -> Table {
+    let mut table = Table::new(&["model", "place", "part", "size", ">each", "found by"]);
+    for found in parts {
+        let place = [found.section.as_str(), found.position.as_str()];
+        let place: Vec<&str> = place.into_iter().filter(|word| !word.is_empty()).collect();
+        table.row([
+            found.model.clone(),
+            place.join(", "),
+            found.part.clone(),
+            used_size(found),
+            found.quantity.to_string(),
+            match found.by {
+                PartFoundBy::TypingErrors => errors_words(found.errors),
+                by => part_word(by).to_owned(),
+            },
+        ]);
+    }
+    table
+}
+
+fn used_size(found: &FoundPart) -> String {
+    let size = match (found.ring_id, found.ring_section) {
+        (Some(id), Some(section)) => format!("{}, {} x {} mm", found.size, mm2(id), mm2(section)),
+        _ => found.size.clone(),
+    };
+    if found.decided {
+        return size;
+    }
+    let words = [size.as_str(), "NOT DECIDED"];
+    let words: Vec<&str> = words.into_iter().filter(|word| !word.is_empty()).collect();
+    words.join(", ")
+}
+
+fn part_word(by: PartFoundBy) -> &'static str {
+    match by {
+        PartFoundBy::Window => "dimensions",
+        PartFoundBy::Size => "size",
+        PartFoundBy::Exact => "words",
+        PartFoundBy::Begins => "word begins",
+        PartFoundBy::Inside => "part of a word",
+        PartFoundBy::TypingErrors => "typing errors",
+    }
+}
+
+fn part_cells(found: &FoundPart) -> Vec<Cell> {
+    let ring = found.ring_id.is_some();
+    let (code, lengths) = if ring {
+        (found.size.as_str(), "")
+    } else {
+        ("", found.size.as_str())
+    };
+    let mut cells = vec![
+        Cell::text(part_word(found.by)),
+        Cell::Count(i64::try_from(found.errors).unwrap_or(i64::MAX)),
+        Cell::Empty,
+        Cell::Empty,
+        Cell::text(lengths),
+        Cell::text(code),
+        Cell::number(found.ring_id.map(Length::mm_rounded)),
+        Cell::number(found.ring_section.map(Length::mm_rounded)),
+    ];
+    cells.extend((0..6).map(|_| Cell::Empty));
+    cells.extend([
+        Cell::text(&found.model),
+        Cell::text(&found.section),
+        Cell::text(&found.position),
+        Cell::text(&found.part),
+        Cell::Count(i64::from(found.quantity)),
+        Cell::text(if found.decided { "yes" } else { "no" }),
+    ]);
+    cells
 }
 
 fn cells(found: &FoundOffer) -> Vec<Cell> {
@@ -235,6 +335,12 @@ fn cells(found: &FoundOffer) -> Vec<Cell> {
         Cell::text(offer.price.to_string()),
         Cell::text(&offer.tax),
         Cell::text(&offer.price_date),
+        Cell::Empty,
+        Cell::Empty,
+        Cell::Empty,
+        Cell::Empty,
+        Cell::Empty,
+        Cell::Empty,
     ]
 }
 
@@ -250,10 +356,16 @@ fn word(by: FoundBy) -> &'static str {
 }
 
 fn by_words(found: &FoundOffer) -> String {
-    match (found.by, found.errors) {
-        (FoundBy::TypingErrors, 1) => "1 typing error".to_owned(),
-        (FoundBy::TypingErrors, n) => format!("{n} typing errors"),
-        (by, _) => word(by).to_owned(),
+    match found.by {
+        FoundBy::TypingErrors => errors_words(found.errors),
+        by => word(by).to_owned(),
+    }
+}
+
+fn errors_words(errors: usize) -> String {
+    match errors {
+        1 => "1 typing error".to_owned(),
+        n => format!("{n} typing errors"),
     }
 }
 
