@@ -40,6 +40,7 @@ pub mod order;
 pub mod order_needs;
 pub mod out_file;
 pub mod own_instruments;
+pub mod part_costs;
 pub mod part_find;
 pub mod parts_list;
 pub mod photographs;

@@ -172,7 +172,8 @@ impl Needs {
     }
 }
 
-fn place_words(model: &str, line: &PartLine) -> String {
+/// Says where a line belongs, as needs name their places.
+pub(super) fn place_words(model: &str, line: &PartLine) -> String {
     let words = [
         model,
         line.section.as_str(),

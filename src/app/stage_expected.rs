@@ -3,8 +3,8 @@
 
 use crate::core::quantity::{Force, Length, Pressure, PressureUnit};
 use crate::core::stage::{
-    Balance, ExplainedSeat, READING_SD_BAR, SettingReading, Stage, StageFault, Step, cautions,
-    explain_seat, infer_design,
+    Balance, ExplainedSeat, READING_SD_BAR, SettingReading, Stage, StageFault, Step, above_surface,
+    cautions, explain_seat, infer_design, sudden_fill_celsius,
 };
 use serde::Serialize;
 
@@ -27,6 +27,8 @@ pub struct ExpectedQuestion {
     pub supplies: Vec<Pressure>,
     /// Readings to explain.
     pub readings: Vec<SettingReading>,
+    /// A depth, as the pressure of the surroundings above the surface.
+    pub ambient: Option<Pressure>,
 }
 
 /// Holds the pressure at one supply, in bar.
@@ -65,11 +67,18 @@ pub struct ExpectedReport {
     pub explained_seat: Option<ExplainedSeat>,
     /// Slope of the readings with its standard uncertainty.
     pub read_slope: Option<(f64, f64)>,
+    /// At the depth: surroundings, and the pressure at the highest supply counted from the surface, in bar.
+    pub at_depth_bar: Option<(f64, f64)>,
+    /// Temperature in °C to which gas at 20 °C heats when the highest supply is let in at once; an upper bound.
+    pub sudden_fill_celsius: Option<f64>,
     /// Points to see.
     pub warnings: Vec<String>,
     /// Cautions.
     pub cautions: Vec<&'static str>,
 }
+
+/// The room from which gas is let in, in °C.
+const ROOM_CELSIUS: f64 = 20.0;
 
 /// Says why nothing can be said.
 #[derive(Debug, thiserror::Error)]
@@ -119,8 +128,24 @@ pub fn stage_expected(question: &ExpectedQuestion) -> Result<ExpectedReport, Exp
         Some(trend) => explain_seat(&question.stage, trend.slope, trend.slope_sd)?,
         None => None,
     };
+    let points: Vec<ExpectedPoint> = points.collect();
+    let highest = question.supplies.iter().copied().max_by(|a, b| {
+        let bar = |p: &Pressure| p.gauge_in(PressureUnit::Bar);
+        bar(a).total_cmp(&bar(b))
+    });
+    let at_depth = |ambient: Pressure| {
+        let set = balance.pressure_bar(spring, highest?);
+        let set = Pressure::gauge(set, PressureUnit::Bar)?;
+        let whole = above_surface(set, ambient)?;
+        Some((
+            ambient.gauge_in(PressureUnit::Bar),
+            whole.gauge_in(PressureUnit::Bar),
+        ))
+    };
     Ok(ExpectedReport {
-        points: points.collect(),
+        at_depth_bar: question.ambient.and_then(at_depth),
+        sudden_fill_celsius: highest.map(|supply| sudden_fill_celsius(ROOM_CELSIUS, supply)),
+        points,
         slope: balance.slope(),
         friction_bar: question.friction.map(|force| balance.bar_of_force(force)),
         rise_bar_per_mm: question

@@ -13,8 +13,8 @@ use crate::app::stage_expected::{ExpectedQuestion, stage_expected};
 use crate::core::gland::Verdict;
 use crate::core::quantity::{Date, Force, Pressure, parse_date};
 use crate::core::stage::{
-    Gauge, ReadingFault, SettingLimits, SettingQuestion, SettingReading, parse_creep, parse_rating,
-    parse_setting,
+    Gauge, ReadingFault, SettingLimits, SettingQuestion, SettingReading, parse_creep, parse_depth,
+    parse_rating, parse_setting,
 };
 use clap::{Args, Subcommand};
 use std::path::PathBuf;
@@ -136,6 +136,9 @@ struct ExpectArgs {
     /// A reading to explain
     #[arg(long = "reading", value_name = "PRESSURE at SUPPLY")]
     readings: Vec<String>,
+    /// A depth, as "30 msw", "99 fsw" or "30 m" of sea water
+    #[arg(long, value_name = "DEPTH")]
+    depth: Option<String>,
     #[command(flatten)]
     stage: StageFlags,
 }
@@ -282,6 +285,14 @@ fn gauge(task: &GaugeTask, settings: &Settings) -> Result<Outcome, CliError> {
     settings.answer(&report, answer)
 }
 
+fn depth(text: &str) -> Result<Pressure, CliError> {
+    parse_depth(text).ok_or_else(|| {
+        CliError::input(format!(
+            "--depth does not take {text:?}: write \"30 msw\", \"99 fsw\" or \"30 m\", to 1000 m"
+        ))
+    })
+}
+
 fn expect(args: &ExpectArgs, settings: &Settings) -> Result<Outcome, CliError> {
     let Some(stage) = args.stage.stage(settings)? else {
         return Err(CliError::input(
@@ -314,6 +325,7 @@ fn expect(args: &ExpectArgs, settings: &Settings) -> Result<Outcome, CliError> {
         friction: Some(force("--friction", &args.friction)?),
         supplies,
         readings: readings(&args.readings)?,
+        ambient: args.depth.as_deref().map(depth).transpose()?,
     };
     let report = stage_expected(&question).map_err(|error| CliError::input(error.to_string()))?;
     settings.answer(&report, Answer::Yes)

@@ -1,5 +1,6 @@
 //! `sheet`: what is printed, sticks on a bag or is handed over.
 
+use super::clock::this_quarter;
 use super::context::Settings;
 use super::error::CliError;
 use super::outcome::{Answer, Outcome};
@@ -11,8 +12,10 @@ use super::sheet_out::{SheetOut, SheetSubject};
 use super::sheet_release::{self, ReleaseSheetArgs};
 use crate::app::assembly::assembly;
 use crate::app::find_model::Found;
-use crate::app::parts_list::parts_list;
+use crate::app::part_costs::part_costs;
+use crate::app::parts_list::{Reader, parts_list};
 use crate::app::ring_outlines::{outlines_of_codes, outlines_of_family, outlines_of_model};
+use crate::core::elastomer::ShelfLifeSystem;
 use crate::core::quantity::parse_dimension;
 use crate::core::sizes::Standard;
 use crate::render::sheets;
@@ -37,7 +40,7 @@ enum SheetCommand {
     Book(BookSheetArgs),
 }
 
-/// The parts list of a model, with the section of each ring in true size
+/// The parts list of a model, with the section of each ring in true size; the shop copy with costs from the price lists
 #[derive(Debug, Args)]
 #[command(after_help = "Example:\n  ringwright sheet parts \"Tarn 2\" --for owner --out parts.pdf")]
 struct PartsSheetArgs {
@@ -141,9 +144,17 @@ fn run_rings(args: &RingsArgs, settings: &Settings) -> Result<Outcome, CliError>
 }
 
 fn run_parts(args: &PartsSheetArgs, settings: &Settings) -> Result<Outcome, CliError> {
-    let report = match parts_list(&settings.book()?, &args.parts.question()?)? {
+    let question = args.parts.question()?;
+    let report = match parts_list(&settings.book()?, &question)? {
         Found::Yes(report) => report,
         Found::No(missing) => return settings.answer(&missing, Answer::No),
+    };
+    let costs = match question.reader {
+        Reader::Owner => None,
+        Reader::Shop => {
+            let shelf_life = (ShelfLifeSystem::Sae, this_quarter());
+            Some(part_costs(&settings.book()?, &question, shelf_life))
+        }
     };
     let subject = SheetSubject {
         kind: "Parts sheet",
@@ -151,7 +162,12 @@ fn run_parts(args: &PartsSheetArgs, settings: &Settings) -> Result<Outcome, CliE
         from_book: true,
     };
     let look = args.out.look();
-    let pages = sheets::parts(&report, look.frame(subject, settings)?, look.scale()?);
+    let pages = sheets::parts(
+        &report,
+        &costs,
+        look.frame(subject, settings)?,
+        look.scale()?,
+    );
     args.out.write(&pages, settings)
 }
 

@@ -4,5 +4,6 @@ mod gland_cut;
 mod gland_kinds;
 mod gland_stack;
 mod glands;
+mod practice;
 mod printed_grooves;
 mod stage;

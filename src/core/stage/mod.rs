@@ -30,6 +30,7 @@
 mod balance;
 mod caution;
 mod creep;
+mod cylinder;
 mod design;
 mod fit;
 mod gauge;
@@ -45,6 +46,10 @@ mod verdict;
 pub use balance::{Balance, Stage, StageFault};
 pub use caution::{Step, cautions};
 pub use creep::{CreepCall, CreepLimit, CreepSeries, CreepVerdict, judge_creep, leak_ml_per_min};
+pub use cylinder::{
+    DepthUnit, PLUS_CONDITIONS, above_surface, burst_energy_kj, depth_pressure, parse_depth,
+    plus_pressure, sudden_fill_celsius, warming_bar_per_kelvin,
+};
 pub use design::StageDesign;
 pub use fit::{Line, fit_line};
 pub use gauge::{Gauge, GaugeStanding};

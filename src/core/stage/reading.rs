@@ -1,5 +1,6 @@
 //! Pressure readings as they are written: `142 psi at 195 bar`, `0 s 142 psi, 60 s 142.5 psi`, `hose 250 psi`.
 
+use super::cylinder::{PLUS_CONDITIONS, plus_pressure};
 use crate::core::quantity::{Pressure, PressureUnit, QuantityError, parse_pressure};
 use serde::{Deserialize, Serialize};
 
@@ -146,7 +147,9 @@ pub fn parse_creep(text: &str) -> Result<Vec<(f64, f64)>, ReadingFault> {
 /// A week; gear is seldom watched longer than a night.
 const MOST_SECONDS: f64 = 7.0 * 86_400.0;
 
-/// Reads `hose 250 psi` or `body 3000 psi on supply`.
+/// Reads `hose 250 psi`, `body 3000 psi on supply`, or `cylinder 2250+ psi on supply` with the plus mark of a US cylinder.
+///
+/// A plus raises the rating as [`plus_pressure`] does, and the text kept says on what it rests.
 ///
 /// # Errors
 /// Says what cannot be read.
@@ -165,11 +168,18 @@ pub fn parse_rating(text: &str) -> Result<SupplyRating, ReadingFault> {
             example: "\"hose 250 psi\" or \"body 3000 psi on supply\"",
         });
     }
+    let stated = body.get(digit..).unwrap_or("");
+    let plus = stated.contains('+');
+    let rating = pressure(&stated.replacen('+', "", 1))?;
     Ok(SupplyRating {
         part: part.to_owned(),
-        rating: pressure(body.get(digit..).unwrap_or(""))?,
+        rating: if plus { plus_pressure(rating) } else { rating },
         on_supply,
-        text: trimmed.to_owned(),
+        text: if plus {
+            format!("{trimmed} ({PLUS_CONDITIONS})")
+        } else {
+            trimmed.to_owned()
+        },
     })
 }
 
@@ -188,6 +198,13 @@ mod tests {
         );
         let hose = parse_rating("hose 250 psi").expect("reads");
         assert!(!hose.on_supply && hose.part == "hose");
+        let psi = |text: &str| {
+            let rating = parse_rating(text).expect("reads");
+            (rating.rating.gauge_in(PressureUnit::Psi), rating.text)
+        };
+        let (plus, words) = psi("cylinder 2250+ psi on supply");
+        assert!((plus - 2475.0).abs() < 1e-6 && words.contains("49 CFR 173.302a(b)"));
+        assert!((psi("cylinder 3000+ psi on supply").0 - 3000.0).abs() < 1e-6);
         assert!(
             parse_rating("body 3000 psi on supply")
                 .expect("reads")

@@ -2,6 +2,7 @@
 
 use super::font::Face;
 use super::frame::{Frame, STANDING_CAUTION};
+use super::paper::Paper;
 use super::subset::Subset;
 use super::svg::{FAMILY, escaped, font_faces};
 use crate::render::visible;
@@ -178,8 +179,55 @@ impl Web {
             "<!doctype html>\n<html lang=\"en\">\n<head>\n<meta charset=\"utf-8\">\n\
              <meta name=\"viewport\" content=\"width=device-width, initial-scale=1\">\n\
              <meta http-equiv=\"Content-Security-Policy\" content=\"default-src 'none'; style-src 'unsafe-inline'; script-src 'unsafe-inline'; font-src data:; img-src data:; form-action 'none'; base-uri 'none'\">\n\
-             <title>{title}</title>\n<style>{}\nbody{{font-family:{FAMILY},sans-serif}}\n{STYLE}</style>\n</head>\n<body>\n{text}<script>{SCRIPT}</script>\n</body>\n</html>\n",
-            font_faces(&fonts)
+             <title>{title}</title>\n<style>{}\nbody{{font-family:{FAMILY},sans-serif}}\n{STYLE}\n{}</style>\n</head>\n<body>\n{text}<script>{SCRIPT}</script>\n</body>\n</html>\n",
+            font_faces(&fonts),
+            print_frame(frame)
         )
+    }
+}
+
+/// The margins of a printed page: what it is and of which book above; caution, day, data version and page number below.
+fn print_frame(frame: &Frame) -> String {
+    let book = frame
+        .book
+        .as_ref()
+        .map_or_else(String::new, |book| format!(" · book {book}"));
+    let head = css_text(&format!("{}: {}{book}", frame.kind, frame.title));
+    let caution = css_text(STANDING_CAUTION);
+    let made = css_text(&format!("{} · {} · page ", frame.date, Frame::made_with()));
+    let paper = match frame.paper {
+        Paper::A4 => "A4",
+        Paper::Letter => "letter",
+    };
+    format!(
+        "@page{{size:{paper};margin:16mm 15mm 20mm;\n\
+         @top-left{{content:\"{head}\";font:7pt {FAMILY},sans-serif;width:100%;text-align:left}}\n\
+         @bottom-left{{content:\"{caution}\";font:6.5pt {FAMILY},sans-serif;width:66%;text-align:left}}\n\
+         @bottom-right{{content:\"{made}\" counter(page) \" of \" counter(pages);font:6.5pt {FAMILY},sans-serif;width:34%;text-align:right}}}}\n"
+    )
+}
+
+/// Makes a text from outside safe between the quotes of a style sheet inside a page.
+fn css_text(text: &str) -> String {
+    let mut out = String::new();
+    for character in visible(text).chars() {
+        if character.is_alphanumeric() || " .,:;-·()".contains(character) {
+            out.push(character);
+        } else {
+            let _ = write!(out, "\\{:X} ", u32::from(character));
+        }
+    }
+    out
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_hostile_name_cannot_leave_the_quotes_of_the_style_sheet() {
+        let text = css_text("a\"}</style><script>\\");
+        assert!(!text.contains(['"', '}', '<', '>', '/']), "{text}");
+        assert!(text.starts_with("a\\22 \\7D \\3C \\2F style"), "{text}");
     }
 }

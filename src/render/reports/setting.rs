@@ -6,8 +6,10 @@ use crate::app::setting_judged::JudgedSetting;
 use crate::app::setting_limits::LimitsReport;
 use crate::app::stage_expected::ExpectedReport;
 use crate::core::job::OwnSettings;
-use crate::core::quantity::PressureUnit;
-use crate::core::stage::{CreepCall, CreepVerdict, GaugeStanding, SettingReport, Trend};
+use crate::core::quantity::{Pressure, PressureUnit};
+use crate::core::stage::{
+    CreepCall, CreepVerdict, GaugeStanding, SettingReport, Trend, warming_bar_per_kelvin,
+};
 use crate::render::{Cell, Document, Report, Sheet, Table, fixed, percent_of, rounded};
 
 pub(super) fn psi(bar: f64) -> f64 {
@@ -85,6 +87,12 @@ pub(super) fn setting_blocks(setting: &SettingReport, page: &mut Document, level
     if let Some(creep) = &setting.creep {
         page.text(creep_words(creep));
     }
+    if let Some(kelvin) = warmed(setting).filter(|_| setting.creep.is_some()) {
+        page.text(format!(
+            "A kelvin of warming alone raises trapped gas here by {} psi: let it settle, and keep the sun off.",
+            fixed(psi(kelvin), 1)
+        ));
+    }
     page.text(format!(
         "Gauge: {}. One reading is known to ± {} (one standard uncertainty). Limits: {}.",
         if setting.gauge_known {
@@ -96,6 +104,17 @@ pub(super) fn setting_blocks(setting: &SettingReport, page: &mut Document, level
         setting.limits
     ));
     page.list(setting.warnings.iter().cloned());
+}
+
+/// What a kelvin does to the gas behind a closed seat at the highest supply, at room temperature.
+fn warmed(setting: &SettingReport) -> Option<f64> {
+    const ROOM: f64 = 20.0;
+    let top = setting
+        .corrected_bar
+        .iter()
+        .max_by(|a, b| a.0.total_cmp(&b.0))?;
+    let pressure = Pressure::gauge(top.1, PressureUnit::Bar)?;
+    Some(warming_bar_per_kelvin(pressure, ROOM))
 }
 
 fn headline(setting: &SettingReport) -> String {
@@ -307,9 +326,22 @@ impl Report for ExpectedReport {
                 fixed(seat.sd_mm, 2)
             ));
         }
+        if let Some((ambient, whole)) = self.at_depth_bar {
+            page.text(format!(
+                "At that depth the surroundings stand {} above the surface. The set pressure stays as far above the surroundings; counted from the surface it is {}. A sealed chamber may add to it.",
+                both(ambient),
+                both(whole)
+            ));
+        }
         page.list(self.warnings.iter().cloned());
         for caution in &self.cautions {
             page.caution(*caution);
+        }
+        if let Some(celsius) = self.sudden_fill_celsius {
+            page.caution(format!(
+                "Open the valve slowly: gas let in at once heats towards {} °C (ideal, an upper bound), and rubber catches fire in oxygen from about 400 °C",
+                fixed(celsius, 0)
+            ));
         }
         page
     }

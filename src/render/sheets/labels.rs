@@ -3,8 +3,7 @@
 use crate::app::label_set::LabelSet;
 use crate::core::book::Label;
 use crate::render::page::{
-    Anchor, Drawing, Frame, LEADING, Pages, Pen, Qr, QrTooLong, STANDING_CAUTION, Type, points,
-    wrapped,
+    Drawing, Frame, LEADING, Pages, Pen, Qr, QrTooLong, STANDING_CAUTION, Type, points, wrapped,
 };
 
 /// Says how labels lie: on a sheet, or one a page. All in millimetres.
@@ -250,7 +249,8 @@ fn rounded_mm(value: f64) -> f64 {
     crate::render::rounded(value / points(1.0), 1)
 }
 
-/// Writes what stands on every page into the margins, as far as they have room for it.
+/// Writes what stands on every page into the margins: the whole caution below the labels; where these leave no room for it, the
+/// short one; where they leave none at all, the short one stands above, before the rest. Each label carries it as well.
 fn margins(
     page: &mut Drawing,
     frame: &Frame,
@@ -261,12 +261,38 @@ fn margins(
     let (width, height) = frame.paper.points();
     let style = Type::plain(SMALL);
     let left = points(layout.margin.0.max(EDGE_MM));
-    let right = width - points(EDGE_MM);
+    let measure = width - points(EDGE_MM) - left;
+    let rows = layout.grid.map_or(1, |(_, rows)| rows) as f64;
+    let foot = points(layout.margin.1 + layout.size.1 * rows + layout.gap.1 * (rows - 1.0));
+    let room = height - foot - points(EDGE_MM) / 2.0;
+    let below = [STANDING_CAUTION, SHORT_CAUTION]
+        .map(|caution| wrapped(caution, style, measure))
+        .into_iter()
+        .find(|lines| SMALL * LEADING * lines.len() as f64 <= room);
+    let mut head = head_words(frame, (layout, number, count));
+    if below.is_none() {
+        head = format!("{SHORT_CAUTION} · {head}");
+    }
+    let mut y = points(EDGE_MM) + SMALL;
+    for line in wrapped(&head, style, measure) {
+        if y <= points(layout.margin.1) {
+            page.text((left, y), style, &line);
+        }
+        y += SMALL * LEADING;
+    }
+    let mut y = foot + SMALL * LEADING;
+    for line in below.into_iter().flatten() {
+        page.text((left, y), style, &line);
+        y += SMALL * LEADING;
+    }
+}
+
+fn head_words(frame: &Frame, (layout, number, count): (LabelLayout, usize, usize)) -> String {
     let book = frame
         .book
         .as_ref()
         .map_or_else(String::new, |book| format!(" · book {book}"));
-    let head = format!(
+    format!(
         "{} · {}{book} · {} · {} · page {number} of {count} · labels {} × {} mm, margins {} left and {} mm top",
         frame.kind,
         frame.title,
@@ -276,23 +302,5 @@ fn margins(
         layout.size.1,
         layout.margin.0,
         layout.margin.1,
-    );
-    let mut y = points(EDGE_MM) + SMALL;
-    for line in wrapped(&head, style, right - left) {
-        if y <= points(layout.margin.1) {
-            page.text((left, y), style, &line);
-        }
-        y += SMALL * LEADING;
-    }
-    let rows = layout.grid.map_or(1, |(_, rows)| rows) as f64;
-    let foot = points(layout.margin.1 + layout.size.1 * rows + layout.gap.1 * (rows - 1.0));
-    let lines = wrapped(STANDING_CAUTION, style, right - left);
-    let mut y = foot + SMALL * LEADING;
-    if y + SMALL * LEADING * lines.len() as f64 > height {
-        return;
-    }
-    for line in lines {
-        page.text((left, y), style.at(Anchor::Left), &line);
-        y += SMALL * LEADING;
-    }
+    )
 }

@@ -21,7 +21,7 @@ pub use book::book;
 pub use gland::gland;
 pub use identification::identification;
 pub use labels::{LabelFault, LabelLayout, labels};
-pub use parts::parts;
+pub use parts::{CostsKnown, parts};
 pub use release::release;
 pub use rings::rings;
 pub use true_size::PrinterScale;

@@ -1,8 +1,10 @@
 //! The parts sheet: the parts list of a model, with the section of each ring in true size.
 
 use super::true_size::PrinterScale;
+use crate::app::part_costs::PartCosts;
 use crate::app::parts_list::{PartsReport, Reader};
 use crate::core::book::{PartAction, PartLine};
+use crate::render::fixed;
 use crate::render::page::{Flow, Frame, Grid, GridCell, NO_BREAK, Pages, Picture};
 use crate::render::reports::parts_list as words;
 
@@ -12,8 +14,12 @@ const ACTIONS: [(PartAction, &str); 3] = [
     (PartAction::Keep, "Keep"),
 ];
 
-/// Lays out the parts sheet: the owner's copy in short, the shop's with what stands behind each line.
-pub fn parts(report: &PartsReport, frame: Frame, scale: PrinterScale) -> Pages {
+/// What the lines cost, or in words why that is not known; nothing on the owner's copy.
+pub type CostsKnown = Option<Result<PartCosts, String>>;
+
+/// Lays out the parts sheet: the owner's copy in short and without costs, the shop's with what stands behind each line.
+pub fn parts(report: &PartsReport, costs: &CostsKnown, frame: Frame, scale: PrinterScale) -> Pages {
+    let costs = costs.as_ref().filter(|_| report.reader == Reader::Shop);
     let mut flow = Flow::new(frame);
     let list = &report.list;
     let build = match list.build {
@@ -38,9 +44,13 @@ pub fn parts(report: &PartsReport, frame: Frame, scale: PrinterScale) -> Pages {
     for (action, title) in ACTIONS {
         if list.lines_to(action).next().is_some() {
             flow.heading(title);
-            let grid = lines(report, action, (&flow, scale));
+            let priced = costs.and_then(|costs| costs.as_ref().ok());
+            let grid = lines((report, priced), action, (&flow, scale));
             flow.grid(&grid);
         }
+    }
+    if let Some(costs) = costs {
+        cost_words(&mut flow, costs);
     }
     behind(&mut flow, report);
     flow.small(&format!(
@@ -51,7 +61,72 @@ pub fn parts(report: &PartsReport, frame: Frame, scale: PrinterScale) -> Pages {
     flow.finish()
 }
 
-fn lines(report: &PartsReport, action: PartAction, (flow, scale): (&Flow, PrinterScale)) -> Grid {
+/// Says what the order costs as a whole, and what the prices rest on.
+fn cost_words(flow: &mut Flow, costs: &Result<PartCosts, String>) {
+    let costs = match costs {
+        Ok(costs) => costs,
+        Err(why) => return flow.text(&format!("No costs: {why}.")),
+    };
+    flow.heading("Costs, for the shop alone");
+    let tax = if costs.tax_included {
+        "tax included"
+    } else {
+        "tax excluded"
+    };
+    if costs.suppliers.is_empty() {
+        flow.text("Nothing is bought: no list offers what is replaced, or it lies on the shelf.");
+    } else {
+        let days = costs
+            .price_days
+            .as_ref()
+            .map_or_else(String::new, |(first, last)| {
+                if first == last {
+                    format!(", prices of {first}")
+                } else {
+                    format!(", prices of {first} to {last}")
+                }
+            });
+        flow.text(&format!(
+            "Order for the lines \"Replace, always\" that are decided, from {}: {} with carriage ({} of it), {tax}{days}; {} of it for \
+             pieces that are left over.",
+            costs.suppliers.join(" and "),
+            costs.total,
+            costs.carriage,
+            costs.leftover
+        ));
+        flow.small("\"Cost each\" is what a used piece costs where whole packs are bought, without carriage.");
+    }
+    if !costs.not_offered.is_empty() {
+        flow.lead("No list offers:");
+        flow.list(costs.not_offered.iter().map(String::as_str));
+    }
+}
+
+fn cost_cell((report, costs): (&PartsReport, &PartCosts), line: &PartLine) -> GridCell {
+    let model = report.list.model.to_string();
+    let Some(cost) = costs.of_line(&model, line) else {
+        return GridCell::new("–");
+    };
+    let price = cost.each.map(|each| {
+        let letters = cost.currency.letters();
+        format!("{}{NO_BREAK}{letters}", fixed(each, cost.currency.places()))
+    });
+    let words = [price, Some(cost.words.clone())];
+    let words: Vec<String> = words
+        .into_iter()
+        .flatten()
+        .filter(|w| !w.is_empty())
+        .collect();
+    GridCell::new(words.join("\n"))
+}
+
+fn lines(
+    (report, costs): (&PartsReport, Option<&PartCosts>),
+    action: PartAction,
+    (flow, scale): (&Flow, PrinterScale),
+) -> Grid {
+    // Only what is always replaced is ordered.
+    let costs = costs.filter(|_| action == PartAction::Replace);
     let shop = report.reader == Reader::Shop;
     let keep = action == PartAction::Keep;
     let mut heads = vec!["", "", "part", ">each", ">all", "size"];
@@ -60,6 +135,9 @@ fn lines(report: &PartsReport, action: PartAction, (flow, scale): (&Flow, Printe
     }
     if !keep && shop {
         heads.extend(["gland", "units"]);
+    }
+    if costs.is_some() {
+        heads.push(">cost each");
     }
     let mut grid = Grid::new(&heads);
     for line in report.list.lines_to(action) {
@@ -91,6 +169,7 @@ fn lines(report: &PartsReport, action: PartAction, (flow, scale): (&Flow, Printe
                 line.units_recorded
             ))));
         }
+        row.extend(costs.map(|costs| cost_cell((report, costs), line)));
         grid.row(row);
     }
     grid
