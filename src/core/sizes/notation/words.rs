@@ -53,9 +53,11 @@ pub(super) fn splits(text: &str) -> Vec<Split> {
     let (name, rest) = standard_name(text.trim());
     let words = loose_words(rest);
     let mut ways = Vec::new();
-    if let Some(mut split) = part(&words) {
-        split.size = format!("{name} {}", split.size).trim().to_owned();
-        ways.push(split);
+    if let Some(split) = part(&words) {
+        ways.push(Split {
+            size: format!("{name} {}", split.size).trim().to_owned(),
+            ..split
+        });
     }
     let whole = text.trim().to_owned();
     if ways.iter().all(|s: &Split| s.size != whole) {
