@@ -70,7 +70,9 @@ fn holds(row: &TableRow, offer: &OfferRow) {
     assert_eq!(offer.prices.first().map(|p| p.from_packs), Some(1));
     let rising = offer.prices.windows(2);
     assert!(
-        rising.into_iter().all(|p| p[0].from_packs < p[1].from_packs),
+        rising
+            .into_iter()
+            .all(|p| p[0].from_packs < p[1].from_packs),
         "{row:?}"
     );
     for price in &offer.prices {

@@ -61,7 +61,9 @@ fn read<T>(text: &str, reader: fn(&str) -> Result<Typed<T>, QuantityError>) -> O
 where
     T: PartialEq + Debug + Serialize + DeserializeOwned,
 {
-    let typed = reader(text).inspect_err(|error| explains(error, text)).ok()?;
+    let typed = reader(text)
+        .inspect_err(|error| explains(error, text))
+        .ok()?;
     assert_eq!(typed.text, text.trim());
     let again = reader(&typed.text);
     assert_eq!(again.as_ref(), Ok(&typed), "without the space around it");
