@@ -238,4 +238,31 @@ mod tests {
         }
         program().debug_assert();
     }
+
+    /// An argument of a command that has the name of one for every command is found in its place, with another type.
+    #[test]
+    fn no_command_has_an_argument_named_as_one_of_every_command() {
+        fn look(command: &Command, shared: &[String], path: &str) {
+            for inner in command.get_subcommands() {
+                let path = format!("{path} {}", inner.get_name());
+                for argument in inner.get_arguments() {
+                    let id = argument.get_id().as_str();
+                    let hides = !argument.is_global_set() && shared.iter().any(|name| name == id);
+                    assert!(!hides, "{path}: {id}");
+                }
+                look(inner, shared, &path);
+            }
+        }
+        let program = program();
+        let shared: Vec<String> = program
+            .get_arguments()
+            .filter(|argument| argument.is_global_set())
+            .map(|argument| argument.get_id().to_string())
+            .collect();
+        assert!(shared.iter().any(|name| name == "unit"), "{shared:?}");
+        for entry in &ENTRIES {
+            let own = (entry.define)(Command::new(entry.word));
+            look(&Command::new("").subcommand(own), &shared, "");
+        }
+    }
 }

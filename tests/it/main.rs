@@ -17,4 +17,5 @@ mod sheet;
 mod stage;
 mod ten_glands;
 mod uses;
+mod variant;
 mod wrong_input;
