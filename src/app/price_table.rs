@@ -1,5 +1,6 @@
 //! The rows of a price list, from CSV in its broken forms or from a spreadsheet.
 
+use super::line_ends::LineEnds;
 use crate::core::supply::TableRow;
 use calamine::{Data, DataRef, Reader, Xlsx, open_workbook};
 use std::fs::File;
@@ -93,14 +94,59 @@ pub struct PriceTable {
 }
 
 enum Source {
-    Csv(Box<csv::Reader<Box<dyn Read + Send>>>, csv::ByteRecord),
+    Csv(Box<Csv>),
     Sheet(Box<Sheet>),
+}
+
+/// The rows of a text, whose lines all end in a line feed.
+struct Csv {
+    reader: csv::Reader<LineEnds<Box<dyn Read + Send>>>,
+    record: csv::ByteRecord,
+    /// The line on which the next row can begin at the earliest.
+    next_line: u64,
+}
+
+impl Csv {
+    fn new(source: Box<dyn Read + Send>, delimiter: u8) -> Box<Self> {
+        let reader = csv::ReaderBuilder::new()
+            .has_headers(false)
+            .flexible(true)
+            .delimiter(delimiter)
+            .buffer_capacity(1 << 18)
+            .from_reader(LineEnds::new(source));
+        Box::new(Self {
+            reader,
+            record: csv::ByteRecord::new(),
+            next_line: 1,
+        })
+    }
+
+    fn next(&mut self, row: &mut TableRow) -> Result<bool, std::io::Error> {
+        let read = self.reader.read_byte_record(&mut self.record);
+        if !read.map_err(std::io::Error::other)? {
+            return Ok(false);
+        }
+        // The reader's own place of a row lies before the empty lines that it passed over, so the line is counted back
+        // from the end of the row. In a last row whose quotes never close that is a line too far.
+        let inside = self.record.as_slice().iter().filter(|b| **b == b'\n');
+        let end = self.reader.position().line();
+        row.line = end
+            .saturating_sub(1 + inside.count() as u64)
+            .max(self.next_line);
+        self.next_line = end;
+        row.cells.resize(self.record.len(), String::new());
+        for (cell, bytes) in row.cells.iter_mut().zip(self.record.iter()) {
+            text_into(bytes, cell);
+        }
+        Ok(true)
+    }
 }
 
 /// The rows of a spreadsheet, read by a thread of their own a batch at a time, so that memory stays bounded.
 struct Sheet {
     batches: Receiver<Result<Vec<TableRow>, String>>,
     batch: std::vec::IntoIter<TableRow>,
+    ended: bool,
 }
 
 impl Sheet {
@@ -109,10 +155,21 @@ impl Sheet {
             if let Some(row) = self.batch.next() {
                 return Ok(Some(row));
             }
+            if self.ended {
+                return Ok(None);
+            }
             match self.batches.recv() {
-                Ok(Ok(rows)) => self.batch = rows.into_iter(),
+                Ok(Ok(rows)) => {
+                    self.ended = rows.is_empty();
+                    self.batch = rows.into_iter();
+                }
                 Ok(Err(reason)) => return Err(std::io::Error::other(reason)),
-                Err(_) => return Ok(None),
+                // A list must not end where the reading of it broke down.
+                Err(_) => {
+                    return Err(std::io::Error::other(
+                        "the sheet cannot be read to its end: save it as CSV in UTF-8",
+                    ));
+                }
             }
         }
     }
@@ -162,27 +219,16 @@ impl PriceTable {
         let whole = look.iter().rposition(|b| *b == b'\n').unwrap_or(look.len());
         text_into(&look[skip.min(whole)..whole], &mut sample);
         file.seek(SeekFrom::Start(skip as u64)).map_err(io)?;
-        let reader = csv::ReaderBuilder::new()
-            .has_headers(false)
-            .flexible(true)
-            .delimiter(delimiter(&sample))
-            .buffer_capacity(1 << 18)
-            .from_reader(Box::new(file) as Box<dyn Read + Send>);
         Ok(Self {
-            source: Source::Csv(Box::new(reader), csv::ByteRecord::new()),
+            source: Source::Csv(Csv::new(Box::new(file), delimiter(&sample))),
             size,
         })
     }
 
     /// Makes a table of a text that is well formed.
     pub fn of_text(text: &'static str) -> Self {
-        let reader = csv::ReaderBuilder::new()
-            .has_headers(false)
-            .flexible(true)
-            .delimiter(delimiter(text))
-            .from_reader(Box::new(text.as_bytes()) as Box<dyn Read + Send>);
         Self {
-            source: Source::Csv(Box::new(reader), csv::ByteRecord::new()),
+            source: Source::Csv(Csv::new(Box::new(text.as_bytes()), delimiter(text))),
             size: text.len() as u64,
         }
     }
@@ -193,20 +239,7 @@ impl PriceTable {
     /// Fails where the file cannot be read any further.
     pub fn next_row(&mut self, row: &mut TableRow) -> Result<bool, std::io::Error> {
         match &mut self.source {
-            Source::Csv(reader, record) => {
-                if !reader
-                    .read_byte_record(record)
-                    .map_err(std::io::Error::other)?
-                {
-                    return Ok(false);
-                }
-                row.line = record.position().map_or(0, csv::Position::line);
-                row.cells.resize(record.len(), String::new());
-                for (cell, bytes) in row.cells.iter_mut().zip(record.iter()) {
-                    text_into(bytes, cell);
-                }
-                Ok(true)
-            }
+            Source::Csv(csv) => csv.next(row),
             Source::Sheet(sheet) => match sheet.next()? {
                 Some(next) => {
                     *row = next;
@@ -220,7 +253,7 @@ impl PriceTable {
     /// Says how many bytes were gone through, where that is known.
     pub fn bytes(&self) -> u64 {
         match &self.source {
-            Source::Csv(reader, _) => reader.position().byte(),
+            Source::Csv(csv) => csv.reader.position().byte(),
             Source::Sheet(_) => 0,
         }
     }
@@ -247,7 +280,11 @@ fn sheet(path: &Path) -> Result<Source, PriceTableError> {
         }
     });
     let batch = Vec::new().into_iter();
-    Ok(Source::Sheet(Box::new(Sheet { batches, batch })))
+    Ok(Source::Sheet(Box::new(Sheet {
+        batches,
+        batch,
+        ended: false,
+    })))
 }
 
 type Workbook = Xlsx<BufReader<File>>;
@@ -285,8 +322,11 @@ fn send_rows(
             last.cells[at] = cell_text(cell.get_value());
         }
     }
-    // The receiver may be gone, which ends the work.
-    let _ = send.send(Ok(rows));
+    // An empty batch says that this was all. The receiver may be gone, which ends the work.
+    if !rows.is_empty() {
+        let _ = send.send(Ok(rows));
+    }
+    let _ = send.send(Ok(Vec::new()));
     Ok(())
 }
 
@@ -308,5 +348,37 @@ fn cell_text(value: &DataRef<'_>) -> String {
             format!("{year:04}-{month:02}-{day:02}")
         }
         other => other.to_string(),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn lines(text: &'static str) -> Vec<(u64, String)> {
+        let mut table = PriceTable::of_text(text);
+        let (mut row, mut found) = (TableRow::default(), Vec::new());
+        while table.next_row(&mut row).expect("reads") {
+            found.push((row.line, row.cells[0].clone()));
+        }
+        found
+    }
+
+    #[test]
+    fn a_row_says_the_line_on_which_it_begins_whatever_ends_the_lines() {
+        let of = |found: &[(u64, &str)]| -> Vec<(u64, String)> {
+            found.iter().map(|(n, t)| (*n, (*t).to_owned())).collect()
+        };
+        for text in ["a;b\nc;d\ne;f", "a;b\r\nc;d\r\ne;f\r\n", "a;b\rc;d\re;f\r"] {
+            assert_eq!(lines(text), of(&[(1, "a"), (2, "c"), (3, "e")]), "{text:?}");
+        }
+        assert_eq!(
+            lines("\r\na;b\r\n\r\n\r\n\"c\r\nd\";e\r\nf;g\r\n"),
+            of(&[(2, "a"), (5, "c\nd"), (7, "f")])
+        );
+        assert_eq!(
+            lines("a;b\n\"c;d\ne;f\n"),
+            of(&[(1, "a"), (2, "c;d\ne;f\n")])
+        );
     }
 }
