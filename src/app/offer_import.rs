@@ -398,6 +398,9 @@ impl ListWork<'_> {
         progress: &mut dyn FnMut(ImportProgress),
     ) -> Result<(), ImportError> {
         let question = self.question;
+        /// About so many bytes of a file are one row.
+        const BYTES_A_ROW: u64 = 60;
+        let size = source.table.size;
         let supplier = self.book.supplier_or_new(&question.supplier)?;
         self.book.set_mapping(supplier, &report.mapping)?;
         let mut writer = self.book.begin_price_list(&NewPriceList {
@@ -411,8 +414,8 @@ impl ListWork<'_> {
             } else {
                 "excluded"
             },
+            rows_expected: size / BYTES_A_ROW,
         })?;
-        let size = source.table.size;
         std::thread::scope(|scope| {
             let (send, receive) = sync_channel::<Batch>(BATCHES_WAITING);
             scope.spawn(move || source.read_all(&mut |batch| send.send(batch).is_ok()));
