@@ -39,11 +39,13 @@ mod stage_flags;
 mod stock;
 mod uses;
 
+use crate::store::announce_waits;
 use clap::{ArgMatches, Args, Command, FromArgMatches};
 pub use context::Settings;
 pub use error::CliError;
 pub use outcome::{Answer, Outcome};
 use std::ffi::OsString;
+use std::io::Write;
 use std::process::ExitCode;
 
 const ABOUT: &str = "Names sealing rings, checks their glands and keeps the parts book of pressure gear that is no longer made";
@@ -212,8 +214,18 @@ fn answer(matches: &ArgMatches) -> Result<Outcome, CliError> {
     }
 }
 
+/// Says on standard error that the command waits, so that nobody takes it for a hung one.
+fn tell_wait(seconds: u64) {
+    // A wait that cannot be told is no reason to stop.
+    let _ = writeln!(
+        std::io::stderr(),
+        "waiting: another process is using the book (at most {seconds} s)"
+    );
+}
+
 /// Runs the program on the given words and returns its exit code.
 pub fn run(words: impl IntoIterator<Item = OsString>) -> ExitCode {
+    announce_waits(tell_wait);
     let matches = match program().try_get_matches_from(words) {
         Ok(matches) => matches,
         Err(error) => return error::print_usage_error(&error),
@@ -237,5 +249,32 @@ mod tests {
             own.debug_assert();
         }
         program().debug_assert();
+    }
+
+    /// Lists the own words of a command and of those below it that bear the name of a setting.
+    fn clashes(command: &Command, taken: &[&str]) -> Vec<String> {
+        let own = command
+            .get_arguments()
+            .map(|arg| arg.get_id().as_str())
+            .filter(|id| taken.contains(id))
+            .map(|id| format!("{} {id}", command.get_name()));
+        let below = command
+            .get_subcommands()
+            .flat_map(|below| clashes(below, taken));
+        own.chain(below).collect()
+    }
+
+    #[test]
+    fn no_word_of_a_command_takes_the_name_of_a_setting_of_all_commands() {
+        let settings = Settings::augment_args(Command::new("settings"));
+        let taken: Vec<&str> = settings
+            .get_arguments()
+            .map(|arg| arg.get_id().as_str())
+            .collect();
+        assert!(taken.contains(&"unit"));
+        for entry in &ENTRIES {
+            let own = (entry.define)(Command::new(entry.word));
+            assert_eq!(clashes(&own, &taken), [""; 0], "read as the setting");
+        }
     }
 }

@@ -114,7 +114,7 @@ struct KitArgs {
     model: String,
     /// The unit that the bag is for
     #[arg(long = "for", value_name = "SERIAL")]
-    unit: String,
+    serial: String,
     /// Take the parts from the shelf; without it the bag is only shown
     #[arg(long)]
     take: bool,
@@ -251,7 +251,7 @@ fn take(args: &TakeArgs, settings: &Settings) -> Result<Outcome, CliError> {
 fn kit(args: &KitArgs, settings: &Settings) -> Result<Outcome, CliError> {
     let question = KitQuestion {
         parts: args.rules.question(&args.model)?,
-        unit: args.unit.clone(),
+        unit: args.serial.clone(),
         take: args.take,
         system: args.rule.system(),
         now: this_quarter(),

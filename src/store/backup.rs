@@ -4,6 +4,7 @@ use super::book::Book;
 use super::check::{self, CheckReport};
 use super::error::StoreError;
 use super::place::{BookPlace, Standing, beside, free_name, standing};
+use super::wait::WAIT_SECONDS;
 use rusqlite::backup::{Backup, StepResult};
 use rusqlite::{Connection, OpenFlags};
 use std::path::{Path, PathBuf};
@@ -172,7 +173,7 @@ fn copy_and_check(source: &Connection, part: &Path) -> Result<(), StoreError> {
 /// Copies every page at one moment, waiting a while for processes that hold either file.
 fn copy_pages(source: &Connection, target: &mut Connection) -> rusqlite::Result<()> {
     const PAUSE: Duration = Duration::from_millis(50);
-    let given_up = Instant::now() + Duration::from_secs(super::error::WAIT_SECONDS);
+    let given_up = Instant::now() + Duration::from_secs(WAIT_SECONDS);
     let copying = Backup::new(source, target)?;
     loop {
         match copying.step(-1)? {

@@ -1,5 +1,6 @@
 //! What can be wrong with a book, and what to do about it.
 
+use super::wait::WAIT_SECONDS;
 use rusqlite::{Error, ErrorCode};
 use std::io;
 use std::path::{Path, PathBuf};
@@ -147,9 +148,6 @@ pub enum StoreError {
         source: Box<Error>,
     },
 }
-
-/// How long a command waits for another process before it gives up.
-pub(super) const WAIT_SECONDS: u64 = 5;
 
 impl StoreError {
     /// Makes an error of the file system, naming the common causes.

@@ -31,6 +31,7 @@ mod stock;
 mod stored;
 mod supplier;
 mod unit;
+mod wait;
 mod words;
 
 pub use book::{Book, BookReader, BookWriter};
@@ -48,3 +49,4 @@ pub use place::BookPlace;
 pub use stock::StoredLot;
 pub use supplier::{StoredPriceList, StoredSupplier};
 pub use unit::StoredUnit;
+pub use wait::announce_waits;
