@@ -68,17 +68,18 @@ def state(path):
 
 
 def make_version(version, path, full):
-    """Makes a book of an earlier version with all rows of another book for which it has a place."""
+    """Makes a book of a version with all rows of another book for which it has a place; without one it has no rows."""
     book = sqlite3.connect(path)
     for step in schema_files()[:version]:
         book.executescript(step.read_text())
     book.execute(f"PRAGMA user_version = {version}")
     book.execute(f"PRAGMA application_id = {APPLICATION_ID}")
-    book.execute("ATTACH ? AS full", (str(full),))
-    for table in ordinary_tables(book):
+    if full is not None:
+        book.execute("ATTACH ? AS full", (str(full),))
+    for table in ordinary_tables(book) if full is not None else []:
         columns = ", ".join(f'"{row[1]}"' for row in book.execute(f"PRAGMA table_info('{table}')"))
         book.execute(f"INSERT INTO main.{table} ({columns}) SELECT {columns} FROM full.{table}")
-    if version >= 5:
+    if version >= 5 and full is not None:
         book.execute("INSERT INTO offer_text (offer_text) VALUES ('rebuild')")
     book.commit()
     book.close()
@@ -95,6 +96,8 @@ class Scenario:
         self.new = None
         # Files that the command makes beside the book: absent, or whole.
         self.makes = None
+        # A command that makes the book first may end with a book without rows.
+        self.begun = None
 
     def fresh(self, folder):
         if folder.exists():
@@ -187,11 +190,11 @@ def scenarios(bench, rows):
     folder = bench.template("order")
     made.append(Scenario("order", ["order", "Tarn=2", "Tarn 2=1", "Beck=1"], folder))
 
-    folder = bench.template("stock kit")
-    for number in range(3):
-        for code in ("AS568-011", "AS568-012", "AS568-025", "AS568-118", "AS568-210"):
-            bench.done(folder, "stock", "add", f"{code} N70", "--bin", f"{code} {number}", "--quantity", "1")
-    made.append(Scenario("stock kit", ["stock", "kit", "Tarn 2", "--for", "FT2-004417", "--take"], folder))
+    folder = bench.template("stock take")
+    for number in range(8):
+        words = ["AS568-012 N70", "--bin", f"B{number}", "--quantity", "2", "--cured", "2025-Q2"]
+        bench.done(folder, "stock", "add", *words)
+    made.append(Scenario("stock take", ["stock", "take", "AS568-012 N70", "--quantity", "15", "--for", "X"], folder))
 
     folder = bench.template("job close")
     for line in job_lines():
@@ -233,10 +236,12 @@ def scenarios(bench, rows):
     made.append(Scenario("book export", ["book", "export", "ours.json", "--shop", "Bench"], folder))
     made[-1].makes = "ours.json"
 
-    folder = bench.template("note record")
-    shutil.rmtree(folder)
+    folder = bench.folder / "templates" / "demo"
     folder.mkdir()
     made.append(Scenario("demo", ["demo"], folder))
+    bare = bench.folder / "bare.book"
+    make_version(len(schema_files()), bare, None)
+    made[-1].begun = state(bare)
 
     for scenario in made:
         learn(bench, scenario)
@@ -253,6 +258,8 @@ def learn(bench, scenario):
         raise SystemExit(f"{scenario.name}: exit {result.returncode}: {result.stderr.decode()}")
     scenario.code = result.returncode
     scenario.new = state(folder / "shop.book")
+    if scenario.name != "order" and scenario.new == scenario.old and scenario.makes is None:
+        raise SystemExit(f"{scenario.name} changes nothing: {result.stdout.decode()}")
     scenario.made = read_made(scenario, folder)
     shutil.rmtree(folder)
 
@@ -284,6 +291,8 @@ def left(bench, scenario, folder):
         bench.check(folder)
     if found == scenario.new and found != scenario.old:
         return "new"
+    if found is not None and found == scenario.begun:
+        return "old"
     if found == scenario.old:
         return "new" if found == scenario.new and made is not None else "old"
     raise Fault(f"neither the state before nor the one after: {found}")

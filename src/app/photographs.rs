@@ -22,6 +22,9 @@ pub fn photograph(folder: &Path, name: &str) -> Photograph {
         return missing("the name holds a path: write the name of the file alone");
     }
     let path = folder.join(name);
+    if !lies_in(&path, folder) {
+        return missing("not in the folder of photographs, or a link that leads out of it");
+    }
     match std::fs::metadata(&path) {
         Ok(data) if !data.is_file() => return missing("this is no file"),
         Ok(data) if data.len() > MOST_BYTES => {
@@ -42,9 +45,36 @@ pub fn photograph(folder: &Path, name: &str) -> Photograph {
     }
 }
 
+/// Tells whether a file lies in a folder itself, whatever links are on the way.
+fn lies_in(path: &Path, folder: &Path) -> bool {
+    match (path.canonicalize(), folder.canonicalize()) {
+        (Ok(file), Ok(folder)) => file.parent() == Some(folder.as_path()),
+        _ => false,
+    }
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[cfg(unix)]
+    #[test]
+    fn a_link_that_leads_out_of_the_folder_is_not_followed() {
+        use std::os::unix::fs::symlink;
+        let folder = tempfile::tempdir().expect("a folder");
+        let inside = folder.path().join("photos");
+        std::fs::create_dir(&inside).expect("a folder");
+        std::fs::write(folder.path().join("secret.jpg"), [0xFF, 0xD8, 0xFF]).expect("writes");
+        std::fs::write(inside.join("a.jpg"), [0xFF, 0xD8, 0xFF]).expect("writes");
+        symlink("../secret.jpg", inside.join("out.jpg")).expect("links");
+        symlink("a.jpg", inside.join("in.jpg")).expect("links");
+        let found = |name| matches!(photograph(&inside, name), Photograph::Found(..));
+        assert!(!found("out.jpg") && found("in.jpg") && found("a.jpg"));
+        // The folder itself may be reached by a link: the user named it.
+        let link = folder.path().join("link");
+        symlink(&inside, &link).expect("links");
+        assert!(matches!(photograph(&link, "a.jpg"), Photograph::Found(..)));
+    }
 
     #[test]
     fn only_pictures_of_the_folder_itself_are_read() {

@@ -3,7 +3,7 @@
 use super::backup;
 use super::error::StoreError;
 use super::migration::{APPLICATION_ID, MIGRATIONS, Migration, NEWEST_VERSION, migrate};
-use super::place::{BookPlace, Standing, standing};
+use super::place::{BookPlace, Standing, as_file, standing};
 use super::wait::wait;
 use rusqlite::{
     Connection, OpenFlags, OptionalExtension, Row, ToSql, Transaction, TransactionBehavior,
@@ -111,6 +111,13 @@ impl Book {
             });
         }
         let version = book.version()?;
+        if version == 0 {
+            // A book gets its mark and its version at one stroke.
+            return Err(StoreError::Damaged {
+                path: owned(),
+                detail: "the number of its version is lost".to_owned(),
+            });
+        }
         if version > NEWEST_VERSION {
             return Err(StoreError::NewerVersion {
                 path: owned(),
@@ -136,7 +143,7 @@ impl Book {
 
     fn connect(path: &Path, flags: OpenFlags) -> Result<Self, StoreError> {
         let flags = flags | OpenFlags::SQLITE_OPEN_NO_MUTEX;
-        let connection = Connection::open_with_flags(path, flags)
+        let connection = Connection::open_with_flags(as_file(path), flags)
             .map_err(|error| StoreError::sqlite(path, error))?;
         let mut book = Self {
             connection,

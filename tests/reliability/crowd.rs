@@ -62,10 +62,13 @@ fn write_round(workshop: &Workshop, writer: usize, round: usize, done: &Done) {
         }
         _ => {
             let file = format!("{name}.csv");
-            let rows: String = (0..50)
+            let rows: Vec<String> = (0..50)
                 .map(|n| format!("N{n},O-ring -0{:02} NBR 70,10,1.60\n", 10 + n % 20))
                 .collect();
-            workshop.write(&file, format!("number,description,pack,price\n{rows}"));
+            workshop.write(
+                &file,
+                format!("number,description,pack,price\n{}", rows.concat()),
+            );
             let supplier = format!("S{name}");
             workshop.done(&[
                 "offer",
@@ -202,7 +205,7 @@ fn a_wait_for_another_process_is_told_and_the_command_is_done_after_it() {
         std::thread::sleep(Duration::from_millis(900));
         holder.execute_batch("COMMIT").expect("lets go");
         let output = waiting.wait_with_output().expect("ends");
-        let answer = Answer::judged(command.join(" "), &output);
+        let answer = Answer::judged(&command.join(" "), &output);
         assert_eq!(answer.code, Some(0), "{}", answer.shown());
         let told = answer.err.matches("waiting: another process").count();
         assert_eq!(told, 1, "{}", answer.shown());

@@ -2,7 +2,13 @@
 //! needs rights of files, signals and limits of the shell.
 #![cfg(unix)]
 
+mod copies;
 mod crowd;
 mod damage;
+mod disk;
+mod hostile_form;
+mod hostile_list;
+mod hostile_note;
 mod versions;
+mod workbook;
 mod workshop;

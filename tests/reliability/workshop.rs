@@ -100,15 +100,14 @@ impl Answer {
     pub(crate) fn of(command: &mut Command) -> Self {
         let output = command.output().expect("the program runs");
         let words: Vec<_> = command.get_args().map(OsStr::to_string_lossy).collect();
-        Self::judged(words.join(" "), &output)
+        Self::judged(&words.join(" "), &output)
     }
 
     /// Judges what holds for every answer: no panic, no signal, a documented exit code, a message where it failed, and
     /// nothing in it that could steer a terminal.
-    pub(crate) fn judged(mut command: String, output: &Output) -> Self {
-        command.truncate(command.floor_char_boundary(300));
+    pub(crate) fn judged(command: &str, output: &Output) -> Self {
         let answer = Self {
-            command,
+            command: command.chars().take(300).collect(),
             code: output.status.code(),
             out: String::from_utf8(output.stdout.clone()).expect("UTF-8"),
             err: String::from_utf8(output.stderr.clone()).expect("UTF-8"),
@@ -118,7 +117,9 @@ impl Answer {
         assert!(matches!(answer.code, Some(0..=3)), "{shown}");
         assert!(!answer.err.contains("panicked"), "{shown}");
         if answer.code > Some(1) {
-            assert!(!answer.err.trim().is_empty(), "no message: {shown}");
+            // An answer as JSON says in itself what is wrong with the input.
+            let said = format!("{}{}", answer.err, answer.out);
+            assert!(!said.trim().is_empty(), "no message: {shown}");
         }
         for text in [&answer.out, &answer.err] {
             let steering = text.chars().find(|c| steers(*c));
