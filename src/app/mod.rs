@@ -20,6 +20,7 @@ pub mod identify;
 pub mod job;
 pub mod job_settings;
 pub mod label_set;
+mod line_ends;
 pub mod model_list;
 pub mod model_show;
 pub mod next_shim;

@@ -1,5 +1,6 @@
 //! Rows of a price list in a text file, none of them larger than a price list has.
 
+use super::line_ends::LineEnds;
 use std::io::{Error, ErrorKind, Read};
 use std::sync::Arc;
 use std::sync::atomic::{AtomicU64, Ordering};
@@ -15,7 +16,8 @@ const BUFFER: usize = 1 << 18;
 
 /// Gives a file on until one row has become too large.
 struct Guarded {
-    file: Box<dyn Read + Send>,
+    // What is counted is what the reader of rows counts: bytes behind the mending of line ends.
+    file: LineEnds<Box<dyn Read + Send>>,
     read: u64,
     /// Where the row that is being read began.
     row: Arc<AtomicU64>,
@@ -44,13 +46,15 @@ pub(super) struct PriceRows {
     reader: csv::Reader<Guarded>,
     record: csv::ByteRecord,
     row: Arc<AtomicU64>,
+    /// The line on which the next row can begin at the earliest.
+    next_line: u64,
 }
 
 impl PriceRows {
     pub(super) fn new(file: Box<dyn Read + Send>, delimiter: u8) -> Self {
         let row = Arc::new(AtomicU64::new(0));
         let guarded = Guarded {
-            file,
+            file: LineEnds::new(file),
             read: 0,
             row: Arc::clone(&row),
         };
@@ -64,6 +68,7 @@ impl PriceRows {
             reader,
             record: csv::ByteRecord::new(),
             row,
+            next_line: 1,
         }
     }
 
@@ -82,7 +87,14 @@ impl PriceRows {
         {
             return Ok(None);
         }
-        let line = self.record.position().map_or(0, csv::Position::line);
+        // The reader's own place of a row lies before the empty lines that it passed over, so the line is counted back
+        // from the end of the row. In a last row whose quotes never close that is a line too far.
+        let inside = self.record.as_slice().iter().filter(|b| **b == b'\n');
+        let end = self.reader.position().line();
+        let line = end
+            .saturating_sub(1 + inside.count() as u64)
+            .max(self.next_line);
+        self.next_line = end;
         let columns = self.record.len().min(MOST_COLUMNS);
         let record = &self.record;
         Ok(Some((line, (0..columns).map(move |at| &record[at]))))

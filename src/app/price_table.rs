@@ -196,3 +196,35 @@ impl PriceTable {
         }
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn lines(text: &'static str) -> Vec<(u64, String)> {
+        let mut table = PriceTable::of_text(text);
+        let (mut row, mut found) = (TableRow::default(), Vec::new());
+        while table.next_row(&mut row).expect("reads") {
+            found.push((row.line, row.cells[0].clone()));
+        }
+        found
+    }
+
+    #[test]
+    fn a_row_says_the_line_on_which_it_begins_whatever_ends_the_lines() {
+        let of = |found: &[(u64, &str)]| -> Vec<(u64, String)> {
+            found.iter().map(|(n, t)| (*n, (*t).to_owned())).collect()
+        };
+        for text in ["a;b\nc;d\ne;f", "a;b\r\nc;d\r\ne;f\r\n", "a;b\rc;d\re;f\r"] {
+            assert_eq!(lines(text), of(&[(1, "a"), (2, "c"), (3, "e")]), "{text:?}");
+        }
+        assert_eq!(
+            lines("\r\na;b\r\n\r\n\r\n\"c\r\nd\";e\r\nf;g\r\n"),
+            of(&[(2, "a"), (5, "c\nd"), (7, "f")])
+        );
+        assert_eq!(
+            lines("a;b\n\"c;d\ne;f\n"),
+            of(&[(1, "a"), (2, "c;d\ne;f\n")])
+        );
+    }
+}

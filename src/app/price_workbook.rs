@@ -13,6 +13,7 @@ use std::sync::mpsc::{Receiver, SyncSender, sync_channel};
 pub(super) struct Sheet {
     batches: Receiver<Result<Vec<TableRow>, String>>,
     batch: std::vec::IntoIter<TableRow>,
+    ended: bool,
 }
 
 type Workbook = Xlsx<BufReader<File>>;
@@ -44,7 +45,11 @@ impl Sheet {
             }
         });
         let batch = Vec::new().into_iter();
-        Ok(Self { batches, batch })
+        Ok(Self {
+            batches,
+            batch,
+            ended: false,
+        })
     }
 
     /// Returns the next row; `None` at the end.
@@ -56,10 +61,21 @@ impl Sheet {
             if let Some(row) = self.batch.next() {
                 return Ok(Some(row));
             }
+            if self.ended {
+                return Ok(None);
+            }
             match self.batches.recv() {
-                Ok(Ok(rows)) => self.batch = rows.into_iter(),
+                Ok(Ok(rows)) => {
+                    self.ended = rows.is_empty();
+                    self.batch = rows.into_iter();
+                }
                 Ok(Err(reason)) => return Err(std::io::Error::other(reason)),
-                Err(_) => return Ok(None),
+                // A list must not end where the reading of it broke down.
+                Err(_) => {
+                    return Err(std::io::Error::other(
+                        "the sheet cannot be read to its end: save it as CSV in UTF-8",
+                    ));
+                }
             }
         }
     }
@@ -132,8 +148,11 @@ fn send_rows(
         }
         gathered.put(column as usize, cell_text(cell.get_value()))?;
     }
-    // The receiver may be gone, which ends the work.
-    let _ = send.send(Ok(gathered.rows));
+    // An empty batch says that this was all. The receiver may be gone, which ends the work.
+    if !gathered.rows.is_empty() {
+        let _ = send.send(Ok(gathered.rows));
+    }
+    let _ = send.send(Ok(Vec::new()));
     Ok(())
 }
 

@@ -1,11 +1,12 @@
 //! The units of a model as the book's logic takes them.
 
-use super::find_model::{Found, find_model};
-use crate::core::book::{ModelName, RecordedPart, UnitRecord};
+use super::find_model::{Found, NotFound, find_model};
+use crate::core::book::{ModelName, RecordedPart, UnitChoice, UnitRecord};
 use crate::core::note::Place;
 use crate::store::{BookReader, ModelId, StoreError};
 
-/// Finds the model of a name and reads every unit of it that has a note.
+/// Finds the model of a name and reads every unit of it that has a note; `MODEL (CHOICE)` reads only the units of a variant or a
+/// range of serial numbers.
 ///
 /// # Errors
 /// Fails where the book cannot be read.
@@ -13,13 +14,36 @@ pub(super) fn recorded_model(
     book: &BookReader<'_>,
     asked: &str,
 ) -> Result<Found<(ModelName, Vec<UnitRecord>)>, StoreError> {
-    Ok(match find_model(book, asked)? {
-        Found::Yes(model) => {
-            let units = unit_records(book, model.id)?;
-            Found::Yes((model.name, units))
+    let whole = find_model(book, asked)?;
+    let (model, choice) = match (whole, UnitChoice::parted(asked)) {
+        (Found::Yes(model), _) => (model, None),
+        (Found::No(missing), None) => return Ok(Found::No(missing)),
+        (Found::No(_), Some((name, choice))) => match find_model(book, name)? {
+            Found::Yes(model) => (model, Some(choice)),
+            Found::No(missing) => return Ok(Found::No(missing)),
+        },
+    };
+    let mut units = unit_records(book, model.id)?;
+    let mut name = model.name;
+    if let Some(choice) = choice {
+        let all = units.iter().map(|unit| match &unit.header.variant {
+            Some(variant) => format!("{} ({variant})", unit.serial),
+            None => unit.serial.clone(),
+        });
+        let all: Vec<String> = all.collect();
+        units.retain(|unit| choice.takes(unit));
+        if units.is_empty() {
+            return Ok(Found::No(NotFound {
+                what: "unit",
+                asked: asked.trim().to_owned(),
+                near: all,
+                ambiguous: false,
+            }));
         }
-        Found::No(missing) => Found::No(missing),
-    })
+        let chosen = asked.rsplit_once('(').map_or("", |(_, chosen)| chosen);
+        name.name = format!("{} ({}", name.name, chosen.trim_end());
+    }
+    Ok(Found::Yes((name, units)))
 }
 
 /// Reads every unit of a model that has a note.

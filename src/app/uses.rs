@@ -17,6 +17,8 @@ pub struct UsesReport {
     pub typed: String,
     /// One for each part that it can mean.
     pub parts: Vec<PartUses>,
+    /// Statements of the book that cannot be compared, because a part in them cannot be read; each may concern this part.
+    pub unread: Vec<Statement>,
 }
 
 /// Holds what is known of one part.
@@ -72,13 +74,14 @@ pub fn uses(
     book.read(|book| {
         let specs = meanings(book, text, declared)?;
         let lines = all_lines(book)?;
-        let said = read_statements(book)?;
+        let (said, unread) = read_statements(book)?;
         let parts = specs
             .into_iter()
             .map(|(spec, known_as)| part_uses(&spec, known_as, (&lines, &said)));
         Ok(UsesReport {
             typed: text.to_owned(),
             parts: parts.collect(),
+            unread,
         })
     })
 }
@@ -179,16 +182,17 @@ fn used_at(model: String, spec: &PartSpec, line: PartLine) -> UsedAt {
     }
 }
 
-/// Reads the parts of every statement; one that this program cannot read any more speaks of no part.
-fn read_statements(book: &BookReader<'_>) -> Result<Said, StoreError> {
+/// Reads the parts of every statement, and keeps apart those that cannot be read.
+fn read_statements(book: &BookReader<'_>) -> Result<(Said, Vec<Statement>), StoreError> {
     let read = |text: &str| PartSpec::read(text, None).ok()?.into_iter().next();
-    let all = book.statements()?.into_iter();
-    Ok(all
-        .filter_map(|one| {
-            let (part, stand_in) = (read(&one.part)?, read(&one.stand_in)?);
-            Some((one, part, stand_in))
-        })
-        .collect())
+    let (mut said, mut unread) = (Vec::new(), Vec::new());
+    for one in book.statements()? {
+        match read(&one.part).zip(read(&one.stand_in)) {
+            Some((part, stand_in)) => said.push((one, part, stand_in)),
+            None => unread.push(one),
+        }
+    }
+    Ok((said, unread))
 }
 
 /// Holds a statement as it is typed.

@@ -251,30 +251,30 @@ mod tests {
         program().debug_assert();
     }
 
-    /// Lists the own words of a command and of those below it that bear the name of a setting.
-    fn clashes(command: &Command, taken: &[&str]) -> Vec<String> {
-        let own = command
-            .get_arguments()
-            .map(|arg| arg.get_id().as_str())
-            .filter(|id| taken.contains(id))
-            .map(|id| format!("{} {id}", command.get_name()));
-        let below = command
-            .get_subcommands()
-            .flat_map(|below| clashes(below, taken));
-        own.chain(below).collect()
-    }
-
+    /// An argument of a command that has the name of one for every command is found in its place, with another type.
     #[test]
-    fn no_word_of_a_command_takes_the_name_of_a_setting_of_all_commands() {
-        let settings = Settings::augment_args(Command::new("settings"));
-        let taken: Vec<&str> = settings
+    fn no_command_has_an_argument_named_as_one_of_every_command() {
+        fn look(command: &Command, shared: &[String], path: &str) {
+            for inner in command.get_subcommands() {
+                let path = format!("{path} {}", inner.get_name());
+                for argument in inner.get_arguments() {
+                    let id = argument.get_id().as_str();
+                    let hides = !argument.is_global_set() && shared.iter().any(|name| name == id);
+                    assert!(!hides, "{path}: {id}");
+                }
+                look(inner, shared, &path);
+            }
+        }
+        let program = program();
+        let shared: Vec<String> = program
             .get_arguments()
-            .map(|arg| arg.get_id().as_str())
+            .filter(|argument| argument.is_global_set())
+            .map(|argument| argument.get_id().to_string())
             .collect();
-        assert!(taken.contains(&"unit"));
+        assert!(shared.iter().any(|name| name == "unit"), "{shared:?}");
         for entry in &ENTRIES {
             let own = (entry.define)(Command::new(entry.word));
-            assert_eq!(clashes(&own, &taken), [""; 0], "read as the setting");
+            look(&Command::new("").subcommand(own), &shared, "");
         }
     }
 }

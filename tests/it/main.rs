@@ -1,11 +1,13 @@
 //! The program run as a user runs it: one file a command.
 
+mod corpus_replay;
 mod demo_practice;
 mod gland;
 mod gland_kinds;
 mod job;
 mod note_record;
 mod offer;
+mod order_merge;
 mod part_find;
 mod price_list;
 mod program;
@@ -16,4 +18,5 @@ mod sheet;
 mod stage;
 mod ten_glands;
 mod uses;
+mod variant;
 mod wrong_input;

@@ -147,3 +147,23 @@ fn what_nobody_knows_is_answered_with_no_and_what_is_no_part_is_refused() {
     assert_eq!(wrong.status.code(), Some(2));
     assert!(String::from_utf8_lossy(&wrong.stderr).contains("filter disc"));
 }
+
+#[test]
+fn a_statement_whose_part_cannot_be_read_is_shown_and_not_dropped() {
+    let (_folder, book) = demo();
+    let connection = rusqlite::Connection::open(&book).expect("opens");
+    let changed = connection
+        .execute(
+            "UPDATE statement SET stand_in = 'a thing of an older version' WHERE id = 1",
+            [],
+        )
+        .expect("changes");
+    assert_eq!(changed, 1);
+    drop(connection);
+    let shown = run(&["uses", "AS568-011", "--book", &book]);
+    let text = String::from_utf8_lossy(&shown.stdout);
+    assert!(text.contains("cannot be compared"), "{text}");
+    assert!(text.contains("a thing of an older version"), "{text}");
+    let (_, report) = json(&["uses", "AS568-011", "--book", &book]);
+    assert_eq!(report["unread"].as_array().map(Vec::len), Some(1));
+}

@@ -23,6 +23,7 @@ mod ring_sizing;
 mod seal_check;
 mod stated_rings;
 mod stock;
+mod unit_choice;
 mod unit_record;
 mod workshop;
 
@@ -41,5 +42,6 @@ pub use pooling::{APART_PROBABILITY, Apart, Pooled, UnitValue, pool};
 pub use ring_sizing::{RingSizing, SizeGroup};
 pub use seal_check::verdict_in;
 pub use stock::{LotLife, Pick, Picked, StockKey, StockLot, WantedMaterial, pick};
+pub use unit_choice::UnitChoice;
 pub use unit_record::{RecordedPart, UnitRecord};
 pub use workshop::Workshop;

@@ -6,6 +6,7 @@ use super::model_units::ModelUnits;
 use super::odds_words::mm;
 use super::part_line::{Conflict, ConflictAbout, PartMaterial, PartSize, SizeBasis};
 use super::pooling::{Apart, Pooled, UnitValue, pool};
+use super::unit_choice::serial_bound;
 use crate::core::measurement::{Measurand, Reading};
 use crate::core::note::{Entry, LengthName, PartDimension};
 
@@ -239,6 +240,7 @@ impl ApartIn<'_> {
     /// agreeing ones has, speak for a variant; one alone may as well be worn or misread.
     fn question(&self, units: &ModelUnits<'_>) -> String {
         let variant = |unit: usize| units.units[unit].header.variant.as_deref();
+        let serial = |unit: usize| units.units[unit].serial.as_str();
         let of_agreeing = |word: &str| {
             let agreeing = self.lengths.iter().flat_map(|(l, _)| &l.pooled.agree);
             agreeing.copied().any(|unit| variant(unit) == Some(word))
@@ -247,9 +249,18 @@ impl ApartIn<'_> {
         let all_alike = self.units.iter().all(|unit| variant(*unit) == first);
         match first {
             Some(word) if all_alike && !of_agreeing(word) => {
-                format!(": another variant, recorded as {word:?}")
+                format!(
+                    ": another variant, recorded as {word:?}; for a list of its own write the model as \"MODEL ({word})\""
+                )
             }
-            _ if self.units.len() > 1 => " and agree with each other: another variant?".to_owned(),
+            _ if self.units.len() > 1 => {
+                let agreeing = self.lengths.iter().flat_map(|(l, _)| &l.pooled.agree);
+                let agreeing: Vec<&str> = agreeing.map(|unit| serial(*unit)).collect();
+                let apart: Vec<&str> = self.units.iter().map(|unit| serial(*unit)).collect();
+                let bound = serial_bound(&apart, &agreeing)
+                    .map_or_else(String::new, |bound| format!(" {bound}"));
+                format!(" and agree with each other: another variant{bound}?")
+            }
             _ => ": another variant? Or worn, or misread: measure it again".to_owned(),
         }
     }
@@ -402,8 +413,14 @@ mod tests {
             found(&units).conflicts[0].words.clone()
         };
         assert!(pair(None).contains("units D and E differ by 0.85 mm"));
-        assert!(pair(None).ends_with("and agree with each other: another variant?"));
-        assert!(pair(Some("late")).ends_with(": another variant, recorded as \"late\""));
+        assert!(
+            pair(None).ends_with("and agree with each other: another variant?"),
+            "serials without numbers"
+        );
+        assert!(
+            pair(Some("late"))
+                .contains(": another variant, recorded as \"late\"; for a list of its own")
+        );
     }
 
     #[test]

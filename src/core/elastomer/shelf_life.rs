@@ -101,22 +101,33 @@ impl ShelfLifeSystem {
     }
 }
 
+/// No date code is older; rings of rubber of this shape are younger.
+const FIRST_YEAR: u16 = 1900;
+
 impl Quarter {
     /// Reads a date code: `2Q82` as it is moulded on packages, `3/94` as ISO writes the third quarter (never March), `4Q2020`,
     /// `2025-Q2`.
     ///
-    /// A year of two digits is the latest one that is not after `this_year`.
+    /// A year of two digits is the latest one that is not after `this_year`; one of four digits is none before 1900, when
+    /// no package carried such a code.
     pub fn from_code(code: &str, this_year: u16) -> Option<Self> {
         let upper = code.trim().to_uppercase();
         let (quarter, year) = match upper.split_once("-Q") {
             Some((year, quarter)) => (quarter, year),
             None => upper.split_once(['Q', '/'])?,
         };
-        let quarter: u8 = quarter.trim().parse().ok()?;
-        let digits = year.trim();
+        let (quarter, digits) = (quarter.trim(), year.trim());
+        // A number may carry a sign, and a date code does not.
+        if ![quarter, digits]
+            .iter()
+            .all(|word| word.bytes().all(|b| b.is_ascii_digit()))
+        {
+            return None;
+        }
+        let quarter: u8 = quarter.parse().ok()?;
         let number: u16 = digits.parse().ok()?;
         let year = match digits.len() {
-            4 => number,
+            4 if number >= FIRST_YEAR => number,
             2 => {
                 let century = this_year / 100 * 100;
                 if century + number > this_year {
@@ -211,6 +222,9 @@ mod tests {
         assert_eq!(read("5Q20"), None);
         assert_eq!(read("2025-2"), None);
         assert_eq!(read("Q20"), None);
+        for text in ["4Q0200", "+4Q20", "4Q+202", "4Q+2", "4/-2"] {
+            assert_eq!(read(text), None, "{text}");
+        }
         // Cured 15 November 2020 is 4Q20, counts from 1 January 2021; three years end on 1 January 2024.
         let cured = Quarter::from_code("4Q20", 2026).expect("reads");
         let three = ShelfLife {

@@ -268,6 +268,7 @@ fn millimetres(length: Length) -> String {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::core::sizes::{Designated, SizeTable};
     use proptest::prelude::*;
 
     fn one(text: &str) -> PartSpec {
@@ -324,6 +325,37 @@ mod tests {
                 "{row:?}"
             );
         }
+    }
+
+    #[test]
+    fn every_listed_ring_in_every_material_is_read_again_as_it_is_printed() {
+        let hardnesses = [None, Hardness::shore_a(70.0), Hardness::shore_a(90.0)];
+        let mut wrong = Vec::new();
+        let table = SizeTable::shipped();
+        for listed in table.rings() {
+            let ring = NamedRing::of(&Designated::Listed(listed.sizes()[0]));
+            for polymer in
+                std::iter::once(None).chain(Polymer::all().map(|facts| Some(facts.polymer)))
+            {
+                for hardness in hardnesses {
+                    let spec = PartSpec::Ring(RingSpec {
+                        ring: ring.clone(),
+                        polymer,
+                        hardness,
+                    });
+                    let read = PartSpec::read(&spec.to_string(), None);
+                    if read.as_deref() != Ok(std::slice::from_ref(&spec)) {
+                        wrong.push(spec.to_string());
+                    }
+                }
+            }
+        }
+        assert!(
+            wrong.is_empty(),
+            "{} of them: {:?}",
+            wrong.len(),
+            &wrong[..wrong.len().min(20)]
+        );
     }
 
     proptest! {

@@ -87,7 +87,14 @@ fn iso_date(word: &str) -> Option<Date> {
     if year.len() != 4 || month.len() != 2 || day.len() != 2 {
         return None;
     }
+    digits_alone(&parts)?;
     Date::new(year.parse().ok()?, month.parse().ok()?, day.parse().ok()?)
+}
+
+/// A sign is no part of a date, though a number may carry one.
+fn digits_alone(parts: &[&str]) -> Option<()> {
+    let digits = |part: &&str| part.bytes().all(|b| b.is_ascii_digit());
+    parts.iter().all(digits).then_some(())
 }
 
 fn named_month(word: &str) -> Option<Date> {
@@ -98,9 +105,10 @@ fn named_month(word: &str) -> Option<Date> {
     let lower = month.to_lowercase();
     let short = lower.get(..3)?;
     let index = MONTHS.iter().position(|m| *m == short)?;
-    if year.len() != 4 {
+    if year.len() != 4 || day.len() > 2 {
         return None;
     }
+    digits_alone(&[day, year])?;
     let month = i8::try_from(index + 1).ok()?;
     Date::new(year.parse().ok()?, month, day.parse().ok()?)
 }
@@ -121,6 +129,10 @@ mod tests {
             "14 Mar 26",
             "",
             "14.03.2026",
+            "+202-03-14",
+            "14 Mar -202",
+            "+4 Mar 2026",
+            "004 Mar 2026",
         ] {
             assert!(read(text).is_err(), "{text}");
         }

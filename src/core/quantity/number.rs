@@ -84,6 +84,10 @@ fn scan_unsigned(text: &str, begin: usize) -> Result<Option<(Exact, usize)>, Qua
                 Kind::ImproperMixed { found },
             ));
         }
+        let digits = text[begin..end].bytes().filter(u8::is_ascii_digit).count();
+        if digits > MOST_DIGITS {
+            return Err(QuantityError::new(begin, end, Kind::TooManyDigits));
+        }
         let numerator = whole * part.denominator + part.numerator;
         return Ok(Some((fraction(numerator, part.denominator), end)));
     }
@@ -252,6 +256,9 @@ mod tests {
         assert_eq!(kind("1e400").kind, Kind::PowerOfTen);
         assert_eq!(kind("1.234,5").span.range(), 0..7);
         assert_eq!(kind("1234567890123456").kind, Kind::TooManyDigits);
+        // In metres this would leave the range of the integers.
+        let mixed = kind("999999999999999 1/999999999999999");
+        assert_eq!(mixed.kind, Kind::TooManyDigits);
         assert!(matches!(kind("1 17/16").kind, Kind::ImproperMixed { .. }));
     }
 

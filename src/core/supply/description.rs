@@ -6,6 +6,7 @@ use super::dimension_run::{Piece, pieces, run_lengths, run_text};
 use super::material_words::{
     is_polymer_word, material, plain_signs, scale_word, sold_hardness, split_words,
 };
+use super::mixed_number::join_mixed_numbers;
 use super::plain_size::plain_size;
 use crate::core::elastomer::Polymer;
 use crate::core::note::PartKind;
@@ -58,7 +59,7 @@ impl DescriptionReader {
     /// assert_eq!(read.pack, Some(100));
     /// ```
     pub fn read(&mut self, text: &str) -> Described {
-        let upper = plain_signs(text);
+        let upper = join_mixed_numbers(plain_signs(text));
         let words = split_words(&upper);
         let mut reading = Reading {
             used: vec![false; words.len()],

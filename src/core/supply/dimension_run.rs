@@ -82,7 +82,7 @@ fn first_piece(text: &str) -> Option<(Piece<'_>, usize)> {
         .map(|(word, piece)| (*piece, word.len()))
 }
 
-/// The bytes of a number at the start: digits with one decimal mark, or a fraction.
+/// The bytes of a number at the start: digits with one decimal mark, a fraction, or a whole with a fraction ("1-1/16").
 fn number_length(text: &str) -> Option<usize> {
     let digits = |from: usize| text[from..].bytes().take_while(u8::is_ascii_digit).count();
     let whole = digits(0);
@@ -98,6 +98,13 @@ fn number_length(text: &str) -> Option<usize> {
             (!more).then_some(end)
         }
         Some(b'/') if whole > 0 && digits(whole + 1) > 0 => Some(whole + 1 + digits(whole + 1)),
+        Some(b'-') if whole > 0 && digits(whole + 1) > 0 => {
+            let slash = whole + 1 + digits(whole + 1);
+            let fraction = text.as_bytes().get(slash) == Some(&b'/') && digits(slash + 1) > 0;
+            fraction
+                .then(|| slash + 1 + digits(slash + 1))
+                .or(Some(whole))
+        }
         _ => (whole > 0).then_some(whole),
     }
 }

@@ -10,6 +10,7 @@ mod dimension_run;
 mod fill;
 mod market;
 mod material_words;
+mod mixed_number;
 mod number_key;
 mod offer_row;
 mod plain_size;

@@ -66,13 +66,17 @@ pub fn parse_price(text: &str, currency: Currency, pieces: u32) -> Result<i64, P
         .ok_or_else(|| PriceError::OutOfRange(trimmed.to_owned()))
 }
 
-/// Takes the sign or letters of the currency away; "$" names no currency of its own and goes with the list's.
+/// Takes the sign or letters of the currency away, which stand before or behind the number; "$" names no currency of its
+/// own and goes with the list's.
 fn without_currency(text: &str, currency: Currency) -> Result<String, PriceError> {
-    let is_number = |c: char| c.is_ascii_digit() || matches!(c, '.' | ',' | '\'');
-    let word: String = text
-        .chars()
-        .filter(|c| !is_number(*c) && !c.is_whitespace() && *c != '\u{a0}')
-        .collect();
+    let is_number = |c: char| c.is_ascii_digit() || matches!(c, '.' | ',');
+    let wrong = || PriceError::NotANumber(text.to_owned());
+    let (begin, last) = text
+        .find(is_number)
+        .zip(text.rfind(is_number))
+        .ok_or_else(wrong)?;
+    let (before, number, behind) = (&text[..begin], &text[begin..=last], &text[last + 1..]);
+    let word = [before.trim(), behind.trim()].concat();
     let dollars = matches!(
         currency,
         Currency::Usd | Currency::Cad | Currency::Aud | Currency::Nzd
@@ -80,7 +84,7 @@ fn without_currency(text: &str, currency: Currency) -> Result<String, PriceError
     let own =
         word.is_empty() || Currency::from_word(&word) == Some(currency) || (word == "$" && dollars);
     if own {
-        return Ok(text.chars().filter(|c| is_number(*c)).collect());
+        return without_groups(number).ok_or_else(wrong);
     }
     if Currency::from_word(&word).is_some() || word == "$" {
         return Err(PriceError::OtherCurrency {
@@ -88,20 +92,36 @@ fn without_currency(text: &str, currency: Currency) -> Result<String, PriceError
             list: currency.letters(),
         });
     }
-    Err(PriceError::NotANumber(text.to_owned()))
+    Err(wrong())
+}
+
+/// Takes the spaces or apostrophes out that part thousands: "4 20" and "4€20" are no number, least of all 420.
+fn without_groups(number: &str) -> Option<String> {
+    let is_mark = |c: char| c == '\'' || c.is_whitespace();
+    let whole = number.split(['.', ',']).next().unwrap_or("");
+    let mut groups = whole.split(is_mark);
+    let first = groups.next().unwrap_or("");
+    let parted = whole.len() > first.len();
+    let grouped = !parted || ((1..=3).contains(&first.len()) && groups.all(|g| g.len() == 3));
+    let plain: String = whole.chars().filter(|c| !is_mark(*c)).collect();
+    let rest = &number[whole.len()..];
+    let digits = |text: &str, marks: &[char]| {
+        text.chars()
+            .all(|c| c.is_ascii_digit() || marks.contains(&c))
+    };
+    (grouped && digits(&plain, &[]) && digits(rest, &['.', ','])).then(|| plain + rest)
 }
 
 /// Parts whole units and decimals.
 fn split_decimals(number: &str, text: &str) -> Result<(String, String), PriceError> {
     let two = || PriceError::TwoMeanings(text.to_owned());
     let wrong = || PriceError::NotANumber(text.to_owned());
-    let number = number.replace('\'', "");
     let marks: Vec<(usize, char)> = number
         .char_indices()
         .filter(|(_, c)| matches!(c, '.' | ','))
         .collect();
     let Some((last, mark)) = marks.last().copied() else {
-        return Ok((number, String::new()));
+        return Ok((number.to_owned(), String::new()));
     };
     let after = &number[last + 1..];
     let before = &number[..last];
@@ -142,12 +162,20 @@ mod tests {
             ("1,234.50", 123_450),
             ("0.35 EUR", 35),
             ("1'200.00", 120_000),
+            ("1 200,00 €", 120_000),
+            ("1\u{a0}200", 120_000),
             ("0.350", 35),
         ] {
             assert_eq!(read(text), Ok(minor), "{text}");
         }
         assert!(matches!(read("1.234"), Err(PriceError::TwoMeanings(_))));
         assert!(matches!(read("$4"), Err(PriceError::OtherCurrency { .. })));
+        for text in ["4€20", "4 20", "4.20 3", "1'20", "1.2'000", "12 0000", "€"] {
+            assert!(
+                matches!(read(text), Err(PriceError::NotANumber(_))),
+                "{text}"
+            );
+        }
         assert!(matches!(read("0.125"), Err(PriceError::BelowCent(_))));
         assert!(matches!(read("on request"), Err(PriceError::NotANumber(_))));
         assert!(matches!(read("0"), Err(PriceError::OutOfRange(_))));

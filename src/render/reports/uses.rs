@@ -16,6 +16,19 @@ impl Report for UsesReport {
         for part in &self.parts {
             show(&mut page, part);
         }
+        if !self.unread.is_empty() {
+            page.heading(2, "Statements that cannot be compared");
+            page.text("A part in them cannot be read; they may concern this part.");
+            page.list(self.unread.iter().map(|one| {
+                let grade = one.grade.words();
+                format!(
+                    "{} by {}: {grade}; {}",
+                    one.part,
+                    one.stand_in,
+                    said_words(one)
+                )
+            }));
+        }
         page.caution(
             "A substitute is a proposal until a competent person has tried it in the unit; what sealed in one unit can fail in \
              another.",

@@ -6,7 +6,7 @@ use crate::app::gland_check::GlandCheckReport;
 use crate::core::gland::{Bounds, GlandDimension, GlandKind, GlandSpec, PressureSide};
 use crate::core::quantity::{Dimension, Length, LengthUnit};
 use crate::render::number::{fixed, inch3, mm3};
-use crate::render::page::{Anchor, Drawing, Frame, Pen, SMALL, Type, points};
+use crate::render::page::{Anchor, Drawing, Frame, Pen, SMALL, Type, points, wrapped};
 
 /// Names the form of the space that the ring lies in. Lengths in millimetres, at nominal size.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -236,7 +236,19 @@ pub(super) fn draw(
 ) {
     const SIDE: f64 = 34.0;
     const LINE: f64 = SMALL * 1.3;
-    let below = 30.0 + LINE * (words.len() + 1) as f64;
+    let style = Type::plain(SMALL);
+    let words: Vec<String> = words
+        .iter()
+        .flat_map(|line| wrapped(line, style, width))
+        .collect();
+    // Below the drawing stand its width and, under a plug, the arrow of a pressure from inside.
+    let plug = matches!(section.shape, Shape::Step | Shape::Cone(..));
+    let foot = if plug && from == Some(PressureSide::Inside) {
+        40.0
+    } else {
+        28.0
+    };
+    let below = foot + 2.0 + LINE * (words.len() + 1) as f64;
     let (wide_mm, high_mm) = section.size();
     let fits = |scale: &&f64| {
         points(wide_mm) * **scale <= width - 2.0 * SIDE
@@ -253,10 +265,10 @@ pub(super) fn draw(
     draw_ring(drawing, &place, section);
     pressure(drawing, &place, (section, from));
     letters(drawing, &place, section);
-    let mut y = place.at(0.0, high_mm).1 + 28.0;
+    let mut y = place.at(0.0, high_mm).1 + foot;
     let scale = format!("Drawn {times} times true size, at nominal dimensions:");
-    for line in std::iter::once(&scale).chain(words) {
-        drawing.text((left, y), Type::plain(SMALL), line);
+    for line in std::iter::once(&scale).chain(&words) {
+        drawing.text((left, y), style, line);
         y += LINE;
     }
 }

@@ -48,6 +48,8 @@ impl LimitChart {
         let finite = values.chain(limits).filter(|v| v.is_finite());
         let (least, most) = finite.fold((0.0_f64, 0.0_f64), |(a, b), v| (a.min(v), b.max(v)));
         let span = (most - least).max(1e-9) * 1.12;
+        let places = places(most.max(-least));
+        let number = |value: f64| fixed(value, places);
         let x = |value: f64| left + (value - least) / span * width;
         let style = Type::plain(SMALL);
         drawing.text((left, top + SMALL), Type::bold(SMALL), &self.title);
@@ -116,11 +118,11 @@ fn hatch(drawing: &mut Drawing, (from, to): (f64, f64), (upper, lower): (f64, f6
     }
 }
 
-fn number(value: f64) -> String {
-    let places = match value.abs() {
+/// Decimal places of every figure of a chart whose greatest is this, so that they can be compared.
+fn places(greatest: f64) -> u32 {
+    match greatest {
         small if small < 0.1 => 4,
         middle if middle < 1.0 => 3,
         _ => 1,
-    };
-    fixed(value, places)
+    }
 }

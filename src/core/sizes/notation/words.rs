@@ -37,12 +37,27 @@ enum Word<'t> {
 /// A ring compound is softer than 30 only in sponge and harder than 95 only in plastics.
 const RING_HARDNESS: std::ops::RangeInclusive<f64> = 30.0..=95.0;
 
+/// Names of size standards of which a word, or of whose codes one, reads as a material: "B" is a rubber elsewhere, "V70" another.
+const NAMES_WITH_MATERIAL: [&str; 7] = [
+    "JIS B 2401",
+    "JIS B2401",
+    "JIS B-2401",
+    "JISB2401",
+    "B 2401",
+    "B2401",
+    "JIS",
+];
+
 /// Gives the ways to part a text: first with material words taken out, then with the whole text as size.
 pub(super) fn splits(text: &str) -> Vec<Split> {
-    let words = loose_words(text);
+    let (name, rest) = standard_name(text.trim());
+    let words = loose_words(rest);
     let mut ways = Vec::new();
     if let Some(split) = part(&words) {
-        ways.push(split);
+        ways.push(Split {
+            size: format!("{name} {}", split.size).trim().to_owned(),
+            ..split
+        });
     }
     let whole = text.trim().to_owned();
     if ways.iter().all(|s: &Split| s.size != whole) {
@@ -52,6 +67,20 @@ pub(super) fn splits(text: &str) -> Vec<Split> {
         });
     }
     ways
+}
+
+/// Parts the name of a standard, with the code behind it, from what follows.
+fn standard_name(text: &str) -> (&str, &str) {
+    let name = NAMES_WITH_MATERIAL.iter().find(|name| {
+        text.get(..name.len())
+            .is_some_and(|head| head.eq_ignore_ascii_case(name))
+    });
+    let Some(behind) = name.and_then(|name| text.get(name.len()..)) else {
+        return ("", text);
+    };
+    let code = behind.trim_start();
+    let end = code.find(char::is_whitespace).unwrap_or(code.len());
+    text.split_at(text.len() - code.len() + end)
 }
 
 /// Splits at white space, and at "/" or "-" where the pieces before it are material words ("012/FKM/90", "N70-012").

@@ -1,0 +1,74 @@
+//! Descriptions of offers.
+
+use ringwright::core::note::PartKind;
+use ringwright::core::sizes::{SizeTable, read_designation};
+use ringwright::core::supply::{Described, DescriptionReader, NamedRing};
+
+/// Reads one text as a description.
+pub fn description(data: &[u8]) {
+    let Ok(text) = std::str::from_utf8(data) else {
+        return;
+    };
+    let mut reader = DescriptionReader::default();
+    let read = reader.read(text);
+    holds(text, &read);
+    // Sizes that were read once are remembered; a memory changes no answer.
+    assert_eq!(reader.read(text), read, "{text:?}");
+    assert_eq!(reader.read(&spaced(text)), read, "{text:?}");
+    agrees(text);
+}
+
+pub(super) fn holds(text: &str, read: &Described) {
+    if !read.rings.is_empty() {
+        assert_eq!(read.kind, Some(PartKind::Ring), "{text:?}");
+    }
+    if let Some(pack) = read.pack {
+        assert!((1..=100_000).contains(&pack), "{text:?}: {pack}");
+    }
+    if let Some(hardness) = read.hardness {
+        assert!((0.0..=100.0).contains(&hardness.value), "{text:?}");
+    }
+    assert!(read.lengths.iter().all(|l| l.nm() >= 0), "{text:?}");
+    let table = SizeTable::shipped();
+    for ring in &read.rings {
+        assert!(ring.id.nm() > 0 && ring.section.nm() > 0, "{text:?}");
+        if let Some(code) = &ring.code {
+            let size = table.find_code(code).map(|id| table.size(id));
+            let size = size.unwrap_or_else(|| panic!("{text:?}: {code} is not listed"));
+            assert_eq!(
+                (size.id.nominal, size.section.nominal),
+                (ring.id, ring.section),
+                "{text:?}"
+            );
+        }
+    }
+}
+
+/// White space parts words, however much of it there is.
+fn spaced(text: &str) -> String {
+    format!("  {}\t", text.replace(' ', "  "))
+}
+
+/// Where the description of a ring and the designation reader each see one size in a text, they see the same one.
+fn agrees(text: &str) {
+    let Ok(readings) = read_designation(text, None) else {
+        return;
+    };
+    let mut named: Vec<NamedRing> = Vec::new();
+    for reading in &readings {
+        let ring = NamedRing::of(&reading.size);
+        if !named.contains(&ring) {
+            named.push(ring);
+        }
+    }
+    let read = DescriptionReader::default().read(&format!("O-RING {text}"));
+    if let ([described], [designated]) = (read.rings.as_slice(), named.as_slice()) {
+        // A description takes sizes that differ by no more than lists round as one.
+        let near = |a: i64, b: i64| (a - b).abs() <= 50_000;
+        assert!(
+            near(described.id.nm(), designated.id.nm())
+                && near(described.section.nm(), designated.section.nm()),
+            "{text:?}: {described:?} as a description, {designated:?} as a designation"
+        );
+    }
+}

@@ -1,0 +1,52 @@
+//! The inputs that coverage-guided testing kept (`scripts/fuzz`), given once more to the checks that found them.
+
+#[path = "../fuzz/checks/mod.rs"]
+mod checks;
+
+use std::path::Path;
+
+/// Gives every kept input of a target to its check; a target without inputs would check nothing.
+fn replay(target: &str, check: fn(&[u8])) {
+    let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/fuzz/corpus");
+    let files = std::fs::read_dir(folder.join(target)).expect("a folder of inputs");
+    let mut count = 0;
+    for file in files {
+        let path = file.expect("an input").path();
+        let bytes = std::fs::read(&path).expect("an input");
+        // A check that fails says what it was given; the name says which file that was.
+        let sound = std::panic::catch_unwind(|| check(&bytes));
+        assert!(sound.is_ok(), "{} does not pass", path.display());
+        count += 1;
+    }
+    assert!(count >= 20, "{target} has {count} inputs");
+}
+
+#[test]
+fn kept_notes_and_sheets_come_back_from_what_is_printed() {
+    replay("note", checks::note);
+}
+
+#[test]
+fn kept_quantities_read_again_as_themselves() {
+    replay("quantity", checks::quantity);
+}
+
+#[test]
+fn kept_designations_lead_back_to_their_sizes() {
+    replay("designation", checks::designation);
+}
+
+#[test]
+fn kept_descriptions_name_listed_rings_or_none() {
+    replay("description", checks::description);
+}
+
+#[test]
+fn kept_price_lists_become_offers_or_reasons() {
+    replay("price_table", checks::price_table);
+}
+
+#[test]
+fn kept_books_are_written_as_they_were_read() {
+    replay("exchange", checks::exchange);
+}
