@@ -402,6 +402,9 @@ impl RowSource {
     }
 }
 
+/// About so many bytes of a file are one row.
+const BYTES_A_ROW: u64 = 60;
+
 /// Holds what a list is written with.
 struct ListWork<'w> {
     book: &'w BookWriter<'w>,
@@ -418,8 +421,6 @@ impl ListWork<'_> {
         progress: &mut dyn FnMut(ImportProgress),
     ) -> Result<(), ImportError> {
         let question = self.question;
-        /// About so many bytes of a file are one row.
-        const BYTES_A_ROW: u64 = 60;
         let size = source.table.size;
         let supplier = self.book.supplier_or_new(&question.supplier)?;
         self.book.set_mapping(supplier, &report.mapping)?;
