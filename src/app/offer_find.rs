@@ -73,7 +73,7 @@ pub fn find_offers(place: &BookPlace, question: &FindQuestion) -> Result<FindRep
     book.read(|book| {
         let mut report = find(book, question)?;
         let words = question.words.trim();
-        let rings = windows_of(words);
+        let rings = known_windows(book, words)?;
         report.parts = find_parts(
             book,
             &PartQuestion {
@@ -112,7 +112,7 @@ pub fn find(book: &BookReader<'_>, question: &FindQuestion) -> Result<FindReport
             FoundBy::Number,
             book.offers_with_number(words, question.most)?,
         );
-        let windows = windows_of(words);
+        let windows = known_windows(book, words)?;
         if windows.is_empty() && !found.offers.is_empty() {
             // Whoever types a whole number that is no ring code means that number.
             found.most = found.offers.len();
@@ -178,13 +178,17 @@ impl Found {
     }
 }
 
-/// The windows of the rings that a text can name; a text that names none has none.
-fn windows_of(text: &str) -> Vec<RingWindow> {
-    let readings = read_designation(text, None).unwrap_or_default();
-    readings
+/// The windows of the rings that a text can name, by itself or as a name that people use for them; a text that names none has
+/// none.
+fn known_windows(book: &BookReader<'_>, text: &str) -> Result<Vec<RingWindow>, StoreError> {
+    let mut names = vec![text.to_owned()];
+    names.extend(book.meanings(text)?.into_iter().map(|known| known.part));
+    let readings = names
         .iter()
+        .flat_map(|name| read_designation(name, None).unwrap_or_default());
+    Ok(readings
         .map(|reading| window_of(&NamedRing::of(&reading.size)))
-        .collect()
+        .collect())
 }
 
 /// The window in which offers of a ring lie.

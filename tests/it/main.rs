@@ -7,6 +7,7 @@ mod gland_kinds;
 mod job;
 mod note_record;
 mod offer;
+mod order_merge;
 mod part_find;
 mod price_list;
 mod program;

@@ -117,3 +117,20 @@ fn the_code_of_another_ring_is_no_typing_error() {
     let (places, _) = demo.used(&["AS568-013"]);
     assert_eq!(places, []);
 }
+
+#[test]
+fn a_name_from_a_drawer_finds_the_offers_of_the_ring_that_it_means() {
+    let demo = Demo::new();
+    let numbers = |words: &str| -> Vec<String> {
+        let (code, found) = demo.find(&[words]);
+        assert_eq!(code, Some(0), "{words}");
+        let offers = found["offers"].as_array().expect("offers").iter();
+        offers
+            .filter(|offer| offer["by"] == "size")
+            .map(|offer| offer["number"].as_str().expect("a number").to_owned())
+            .collect()
+    };
+    let by_name = numbers("Drawer 7");
+    assert!(!by_name.is_empty());
+    assert_eq!(by_name, numbers("AS568-025"));
+}

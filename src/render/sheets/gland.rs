@@ -145,7 +145,8 @@ fn charts(report: &GlandCheckReport, frame: &Frame) -> Vec<LimitChart> {
     ];
     charts
         .into_iter()
-        .filter(|chart| !chart.bars.is_empty())
+        // A gap that cannot open has no bar to draw.
+        .filter(|chart| chart.bars.iter().any(|bar| bar.3 > 0.0))
         .collect()
 }
 

@@ -241,7 +241,14 @@ pub(super) fn draw(
         .iter()
         .flat_map(|line| wrapped(line, style, width))
         .collect();
-    let below = 30.0 + LINE * (words.len() + 1) as f64;
+    // Below the drawing stand its width and, under a plug, the arrow of a pressure from inside.
+    let plug = matches!(section.shape, Shape::Step | Shape::Cone(..));
+    let foot = if plug && from == Some(PressureSide::Inside) {
+        40.0
+    } else {
+        28.0
+    };
+    let below = foot + 2.0 + LINE * (words.len() + 1) as f64;
     let (wide_mm, high_mm) = section.size();
     let fits = |scale: &&f64| {
         points(wide_mm) * **scale <= width - 2.0 * SIDE
@@ -258,7 +265,7 @@ pub(super) fn draw(
     draw_ring(drawing, &place, section);
     pressure(drawing, &place, (section, from));
     letters(drawing, &place, section);
-    let mut y = place.at(0.0, high_mm).1 + 28.0;
+    let mut y = place.at(0.0, high_mm).1 + foot;
     let scale = format!("Drawn {times} times true size, at nominal dimensions:");
     for line in std::iter::once(&scale).chain(&words) {
         drawing.text((left, y), style, line);

@@ -247,7 +247,8 @@ fn tests(flow: &mut Flow, job: &JobShown) {
     }
     flow.list(facts.not_tested.iter().map(String::as_str));
     flow.text(
-        "A bench gauge shows the set pressure and creep. It does not measure the work of breathing, flow at depth, or cold water.",
+        "A bench gauge shows the set pressure and creep. It does not measure the work of breathing, flow at depth, or cold water: EN 250 \
+         (read in excerpts) asks for 62.5 L/min at 6 bar absolute and in water of 10 °C or 4 °C on a breathing machine.",
     );
 }
 
