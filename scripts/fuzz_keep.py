@@ -1,4 +1,4 @@
-"""Chooses few and short inputs that together reach most edges; called by scripts/fuzz.
+"""Chooses few and short inputs that together reach most features (edges, and how often); called by scripts/fuzz.
 
 Usage: fuzz_keep.py CONTROL-FILE MOST-FILES MOST-BYTES. The control file of a libFuzzer merge says which features each input
 reaches. Again and again the input with most new features for its bytes is taken, until none adds any or a limit is met.
@@ -9,7 +9,7 @@ import heapq
 import sys
 
 # What a file costs beside its bytes, so that many tiny files do not crowd out one that reaches far.
-BYTES_OF_A_FILE = 100
+BYTES_OF_A_FILE = 1000
 
 
 def read(path):
@@ -51,7 +51,7 @@ def choose(inputs, most_files, most_bytes):
             reached |= found
             yield path
     everything = set().union(*(found for _, _, found in inputs)) if inputs else set()
-    print(f"{len(reached)} of {len(everything)} edges", file=sys.stderr)
+    print(f"{len(reached)} of {len(everything)} features", file=sys.stderr)
 
 
 for chosen in choose(read(sys.argv[1]), int(sys.argv[2]), int(sys.argv[3])):

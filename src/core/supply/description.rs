@@ -332,7 +332,8 @@ impl<'t> Reading<'t> {
         self.hardnesses.extend(Hardness::new(value, scale));
     }
 
-    /// The run of pieces that begins at a word, with the word after it.
+    /// The run of pieces that begins at a word, with the word after it. A fraction right behind the last number may belong to
+    /// it, so that such a run is none.
     fn run_at(&self, at: usize) -> (usize, Vec<Piece<'t>>) {
         let mut run = Vec::new();
         let mut end = at;
@@ -344,6 +345,9 @@ impl<'t> Reading<'t> {
                 || !matches!(found.first(), Some(Piece::Number(_)))
                 || run.iter().any(|p| matches!(p, Piece::Label(_)));
             if !joins {
+                if matches!(found.first(), Some(Piece::Number(number)) if number.contains('/')) {
+                    run.clear();
+                }
                 break;
             }
             run.extend(found);
