@@ -9,6 +9,7 @@ mod error;
 mod gland;
 mod gland_flags;
 mod job;
+mod manual;
 mod material;
 mod model;
 mod note;
@@ -60,7 +61,7 @@ struct Entry {
     run: fn(&ArgMatches, &Settings) -> Result<Outcome, CliError>,
 }
 
-const ENTRIES: [Entry; 19] = [
+const ENTRIES: [Entry; 20] = [
     Entry {
         word: "book",
         about: "Look after the book: where it lies, copies of it, whether it is sound",
@@ -170,6 +171,12 @@ const ENTRIES: [Entry; 19] = [
         run: |words, settings| stock::run(&read(words)?, settings),
     },
     Entry {
+        word: "manual",
+        about: "Write the manual pages and the completions of shells into a folder",
+        define: manual::ManualArgs::augment_args,
+        run: |words, settings| manual::run(&read(words)?, settings),
+    },
+    Entry {
         word: "size",
         about: "Show a ring size: dimensions, tolerances, source, and the same or near rings in other families",
         define: size::SizeArgs::augment_args,
@@ -179,20 +186,28 @@ const ENTRIES: [Entry; 19] = [
 
 /// Describes the command line; a subcommand's own words are defined only when it is called, which keeps the start short.
 pub fn program() -> Command {
+    with_commands(|entry| {
+        Command::new(entry.word)
+            .about(entry.about)
+            .defer(entry.define)
+    })
+}
+
+/// Describes the command line with the words of every command, for what is written about all of them.
+fn whole_program() -> Command {
+    with_commands(|entry| (entry.define)(Command::new(entry.word)).about(entry.about))
+}
+
+fn with_commands(command: impl Fn(&Entry) -> Command) -> Command {
     let program = Command::new("ringwright")
         .version(env!("CARGO_PKG_VERSION"))
         .after_help(EXIT_CODES)
         .arg_required_else_help(true)
         .subcommand_required(true);
-    let entries = ENTRIES.iter().map(|entry| {
-        Command::new(entry.word)
-            .about(entry.about)
-            .defer(entry.define)
-    });
     // The settings bring their own description along, so that the program's stands last.
     Settings::augment_args(program)
         .about(ABOUT)
-        .subcommands(entries)
+        .subcommands(ENTRIES.iter().map(command))
 }
 
 fn read<Words: FromArgMatches>(words: &ArgMatches) -> Result<Words, CliError> {

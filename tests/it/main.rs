@@ -5,6 +5,7 @@ mod demo_practice;
 mod gland;
 mod gland_kinds;
 mod job;
+mod manual;
 mod note_record;
 mod offer;
 mod order_merge;
