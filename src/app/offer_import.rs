@@ -60,6 +60,18 @@ pub enum ImportError {
         /// What the system says.
         source: std::io::Error,
     },
+    /// The file of rejected rows cannot take its name.
+    #[error(
+        "the list is in the book, but {path} cannot be written: {source}; the rejected rows are in {part}"
+    )]
+    RejectsUnnamed {
+        /// The file.
+        path: String,
+        /// Where the rows are.
+        part: String,
+        /// What the system says.
+        source: std::io::Error,
+    },
     /// No row could be read.
     #[error(
         "none of the {0} rows could be read as an offer, the former list stays; first reason: line {1}, {2}"
@@ -189,7 +201,8 @@ pub fn import_offers(
             question,
             file: &file,
         };
-        list.run(source, (&mut report, &mut rejects), progress)
+        list.run(source, (&mut report, &mut rejects), progress)?;
+        rejects.sync()
     })?;
     report.rejects_file = rejects.keep()?;
     Ok(report)
@@ -348,6 +361,8 @@ struct RowSource {
 /// Rows that go from the reader to the writer at once, and batches that may wait.
 const BATCH: usize = 512;
 const BATCHES_WAITING: usize = 8;
+/// A batch of larger rows is given on earlier, so that memory stays bounded.
+const BATCH_BYTES: u64 = 1 << 20;
 
 /// One row as read: an offer, or why not with the row.
 type RowRead = Result<OfferRow, (Reject, Vec<String>)>;
@@ -365,6 +380,7 @@ impl RowSource {
             );
         }
         let mut row = TableRow::default();
+        let mut bytes = 0;
         loop {
             match self.table.next_row(&mut row) {
                 Ok(true) => batch.push(self.reader.read(&row).map_err(|r| (r, row.cells.clone()))),
@@ -374,13 +390,20 @@ impl RowSource {
                     return;
                 }
             }
-            if batch.len() >= BATCH && !give(Ok((std::mem::take(&mut batch), self.table.bytes()))) {
-                return;
+            bytes += row.cells.iter().map(|cell| cell.len() as u64).sum::<u64>();
+            if batch.len() >= BATCH || bytes >= BATCH_BYTES {
+                bytes = 0;
+                if !give(Ok((std::mem::take(&mut batch), self.table.bytes()))) {
+                    return;
+                }
             }
         }
         give(Ok((batch, self.table.bytes())));
     }
 }
+
+/// About so many bytes of a file are one row.
+const BYTES_A_ROW: u64 = 60;
 
 /// Holds what a list is written with.
 struct ListWork<'w> {
@@ -398,6 +421,7 @@ impl ListWork<'_> {
         progress: &mut dyn FnMut(ImportProgress),
     ) -> Result<(), ImportError> {
         let question = self.question;
+        let size = source.table.size;
         let supplier = self.book.supplier_or_new(&question.supplier)?;
         self.book.set_mapping(supplier, &report.mapping)?;
         let mut writer = self.book.begin_price_list(&NewPriceList {
@@ -411,8 +435,8 @@ impl ListWork<'_> {
             } else {
                 "excluded"
             },
+            rows_expected: size / BYTES_A_ROW,
         })?;
-        let size = source.table.size;
         std::thread::scope(|scope| {
             let (send, receive) = sync_channel::<Batch>(BATCHES_WAITING);
             scope.spawn(move || source.read_all(&mut |batch| send.send(batch).is_ok()));

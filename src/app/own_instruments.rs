@@ -1,5 +1,6 @@
 //! The instruments of this shop and this person: the shipped table, the user's own rows, and what known rings taught.
 
+use super::bounded_file::{MOST_TEXT, read_bounded};
 use crate::core::measurement::{
     Instrument, Instruments, KnownReading, Learned, TableFault, learn, read_instruments,
 };
@@ -62,7 +63,7 @@ pub fn own_instruments(sources: &InstrumentSources) -> Result<Instruments, Instr
 }
 
 fn read(path: &Path) -> Result<String, InstrumentsError> {
-    let bytes = std::fs::read(path).map_err(|source| InstrumentsError::Unreadable {
+    let bytes = read_bounded(path, MOST_TEXT).map_err(|source| InstrumentsError::Unreadable {
         path: path.to_owned(),
         source,
     })?;

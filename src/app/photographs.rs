@@ -37,6 +37,9 @@ pub fn photograph(folder: &Path, name: &str) -> Photograph {
         return missing("the name holds a path: write the name of the file alone");
     }
     let path = folder.join(name);
+    if !lies_in(&path, folder) {
+        return missing("not in the folder of photographs, or a link that leads out of it");
+    }
     match std::fs::metadata(&path) {
         Ok(data) if !data.is_file() => return missing("this is no file"),
         Ok(data) if data.len() > MOST_BYTES => {
@@ -48,6 +51,14 @@ pub fn photograph(folder: &Path, name: &str) -> Photograph {
     match std::fs::read(&path) {
         Ok(bytes) => scaled(&bytes).unwrap_or_else(|why| missing(&why)),
         Err(error) => missing(&format!("cannot be read ({error})")),
+    }
+}
+
+/// Tells whether a file lies in a folder itself, whatever links are on the way.
+fn lies_in(path: &Path, folder: &Path) -> bool {
+    match (path.canonicalize(), folder.canonicalize()) {
+        (Ok(file), Ok(folder)) => file.parent() == Some(folder.as_path()),
+        _ => false,
     }
 }
 
@@ -157,6 +168,26 @@ mod tests {
         monster[16..20].copy_from_slice(&60_000_u32.to_be_bytes());
         monster[20..24].copy_from_slice(&60_000_u32.to_be_bytes());
         assert!(scaled(&monster).is_err());
+    }
+
+    #[cfg(unix)]
+    #[test]
+    fn a_link_that_leads_out_of_the_folder_is_not_followed() {
+        use std::os::unix::fs::symlink;
+        let folder = tempfile::tempdir().expect("a folder");
+        let inside = folder.path().join("photos");
+        std::fs::create_dir(&inside).expect("a folder");
+        let picture = packed(&half_dark(20, 20), ImageFormat::Png);
+        std::fs::write(folder.path().join("secret.png"), &picture).expect("writes");
+        std::fs::write(inside.join("a.png"), &picture).expect("writes");
+        symlink("../secret.png", inside.join("out.png")).expect("links");
+        symlink("a.png", inside.join("in.png")).expect("links");
+        let found = |name| matches!(photograph(&inside, name), Photograph::Found(..));
+        assert!(!found("out.png") && found("in.png") && found("a.png"));
+        // The folder itself may be reached by a link: the user named it.
+        let link = folder.path().join("link");
+        symlink(&inside, &link).expect("links");
+        assert!(matches!(photograph(&link, "a.png"), Photograph::Found(..)));
     }
 
     #[test]

@@ -1,6 +1,7 @@
 //! The file of rows of a price list that are no offers.
 
 use super::offer_import::{ImportError, ImportQuestion};
+use crate::core::formula::defused;
 use crate::core::supply::Reject;
 use std::fs::File;
 use std::path::{Path, PathBuf};
@@ -53,7 +54,13 @@ impl RejectsFile {
         }
         let column = reject.column.map_or_else(String::new, |c| c.to_string());
         let row = one_line(cells);
-        let record = [reject.line.to_string(), column, reject.reason.clone(), row];
+        // People look at the rejected rows in a spreadsheet.
+        let record = [
+            reject.line.to_string(),
+            column,
+            defused(&reject.reason),
+            defused(&row),
+        ];
         match &mut self.writer {
             Some(writer) => writer
                 .write_record(&record)
@@ -62,16 +69,29 @@ impl RejectsFile {
         }
     }
 
-    /// Gives the file its name; returns it where any row was rejected.
-    pub(super) fn keep(&mut self) -> Result<Option<String>, ImportError> {
-        let Some(writer) = self.writer.take() else {
-            return Ok(None);
+    /// Forces the rows to the disk; called before the list is in the book, so that a full disk is noticed in time.
+    pub(super) fn sync(&mut self) -> Result<(), ImportError> {
+        let Some(writer) = &mut self.writer else {
+            return Ok(());
         };
-        let file = writer
-            .into_inner()
-            .map_err(|e| Self::fault(&self.path, e.into_error()))?;
-        file.sync_all().map_err(|e| Self::fault(&self.path, e))?;
-        std::fs::rename(self.temporary(), &self.path).map_err(|e| Self::fault(&self.path, e))?;
+        writer
+            .flush()
+            .and_then(|()| writer.get_ref().sync_all())
+            .map_err(|e| Self::fault(&self.path, e))
+    }
+
+    /// Gives the file its name when the list is in the book; returns it where any row was rejected.
+    pub(super) fn keep(&mut self) -> Result<Option<String>, ImportError> {
+        if self.writer.take().is_none() {
+            return Ok(None);
+        }
+        std::fs::rename(self.temporary(), &self.path).map_err(|source| {
+            ImportError::RejectsUnnamed {
+                path: self.path.display().to_string(),
+                part: self.temporary().display().to_string(),
+                source,
+            }
+        })?;
         Ok(Some(self.path.display().to_string()))
     }
 }
@@ -85,10 +105,18 @@ impl Drop for RejectsFile {
     }
 }
 
+/// A rejected row is shown up to this many bytes: thousands of cells of a workbook can share one long text.
+const MOST_SHOWN: usize = 8192;
+
 fn one_line(cells: &[String]) -> String {
     let mut writer = csv::Writer::from_writer(Vec::new());
     // Writing to memory does not fail.
     let _ = writer.write_record(cells);
     let bytes = writer.into_inner().unwrap_or_default();
-    String::from_utf8_lossy(&bytes).trim_end().to_owned()
+    if bytes.len() <= MOST_SHOWN {
+        return String::from_utf8_lossy(&bytes).trim_end().to_owned();
+    }
+    let shown = String::from_utf8_lossy(&bytes[..MOST_SHOWN]);
+    // The cut may have gone through a character.
+    format!("{}…", shown.trim_end_matches('\u{fffd}'))
 }

@@ -1,5 +1,6 @@
 //! The limits of a setting: the shipped set with the user's own rows before it.
 
+use super::bounded_file::read_text;
 use crate::core::stage::{LimitFault, SettingLimit, SettingLimits, read_limits};
 use serde::Serialize;
 use std::path::{Path, PathBuf};
@@ -49,7 +50,7 @@ pub fn own_limits(sources: &LimitSources) -> Result<SettingLimits, LimitsError> 
 }
 
 fn read(path: &Path) -> Result<SettingLimits, LimitsError> {
-    let text = std::fs::read_to_string(path).map_err(|source| LimitsError::Unreadable {
+    let text = read_text(path).map_err(|source| LimitsError::Unreadable {
         path: path.to_owned(),
         source,
     })?;

@@ -5,7 +5,7 @@ use super::context::Settings;
 use super::error::CliError;
 use super::outcome::{Answer, Outcome};
 use crate::app::book_backup::book_backup;
-use crate::app::book_check::book_check;
+use crate::app::book_check::{book_check, book_mend_search};
 use crate::app::book_export::{ExchangeError, ExportQuestion, book_export};
 use crate::app::book_merge::{book_merge, set_aside};
 use crate::app::book_path::book_path;
@@ -45,8 +45,13 @@ enum BookTask {
         #[arg(value_name = "COPY")]
         copy: PathBuf,
     },
-    /// Examine the book: every page, every reference, every row, every seal of a job record; exit code 1 where it is not sound
-    Check,
+    /// Examine the book: every page, every reference, every row, every seal of a job record, the search of offers; exit code 1
+    /// where it is not sound
+    Check {
+        /// Make the search of offers and all indexes anew first; no row is touched
+        #[arg(long)]
+        mend_search: bool,
+    },
     /// Write the whole book as one JSON file that another shop can merge; an existing file is never overwritten
     Export {
         /// The new file
@@ -98,8 +103,12 @@ pub(super) fn run(args: &BookArgs, settings: &Settings) -> Result<Outcome, CliEr
             settings.answer(&report, answer)
         }
         BookTask::SetAside => settings.answer(&set_aside(&place)?, Answer::Yes),
-        BookTask::Check => {
-            let report = book_check(&place)?;
+        BookTask::Check { mend_search } => {
+            let report = if *mend_search {
+                book_mend_search(&place)?
+            } else {
+                book_check(&place)?
+            };
             let answer = if report.is_sound() {
                 Answer::Yes
             } else {

@@ -2,7 +2,7 @@
 
 use crate::core::quantity::{QuantityError, Span};
 use crate::core::sizes::DesignationError;
-use crate::render::visible;
+use crate::render::{visible, visible_page};
 use crate::store::StoreError;
 use annotate_snippets::{AnnotationKind, Level, Renderer, Snippet};
 use std::io::Write;
@@ -50,7 +50,8 @@ impl CliError {
             Self::Input(text) => (text, 2),
             Self::Book(text) => (text, 3),
         };
-        let _ = writeln!(std::io::stderr(), "{}", text.trim_end());
+        // Names of files and words of the user stand in it.
+        let _ = writeln!(std::io::stderr(), "{}", visible_page(text.trim_end()));
         ExitCode::from(code)
     }
 }
@@ -88,7 +89,14 @@ fn marked(place: &str, text: &str, span: Span, message: &str) -> String {
 
 /// Prints what clap has to say: help and version go to standard output with exit code 0, the rest is wrong input.
 pub(super) fn print_usage_error(error: &clap::Error) -> ExitCode {
-    let _ = error.print();
+    let plain = error.render().to_string();
+    let shown = visible_page(&plain);
+    if shown == plain {
+        let _ = error.print();
+    } else {
+        // A word was typed or pasted that would steer the terminal.
+        let _ = write!(std::io::stderr(), "{shown}");
+    }
     if error.use_stderr() {
         ExitCode::from(2)
     } else {

@@ -39,11 +39,13 @@ mod stage_flags;
 mod stock;
 mod uses;
 
+use crate::store::announce_waits;
 use clap::{ArgMatches, Args, Command, FromArgMatches};
 pub use context::Settings;
 pub use error::CliError;
 pub use outcome::{Answer, Outcome};
 use std::ffi::OsString;
+use std::io::Write;
 use std::process::ExitCode;
 
 const ABOUT: &str = "Names sealing rings, checks their glands and keeps the parts book of pressure gear that is no longer made";
@@ -212,8 +214,18 @@ fn answer(matches: &ArgMatches) -> Result<Outcome, CliError> {
     }
 }
 
+/// Says on standard error that the command waits, so that nobody takes it for a hung one.
+fn tell_wait(seconds: u64) {
+    // A wait that cannot be told is no reason to stop.
+    let _ = writeln!(
+        std::io::stderr(),
+        "waiting: another process is using the book (at most {seconds} s)"
+    );
+}
+
 /// Runs the program on the given words and returns its exit code.
 pub fn run(words: impl IntoIterator<Item = OsString>) -> ExitCode {
+    announce_waits(tell_wait);
     let matches = match program().try_get_matches_from(words) {
         Ok(matches) => matches,
         Err(error) => return error::print_usage_error(&error),

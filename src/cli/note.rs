@@ -7,11 +7,11 @@ use super::note_add::{self, AddArgs};
 use super::note_record::{self, RecordArgs};
 use super::note_show::{self, ListArgs, ShowArgs};
 use super::outcome::{Answer, Outcome};
+use crate::app::bounded_file::{MOST_TEXT, read_all, read_bounded};
 use crate::app::note_check::{NoteCheck, NoteForm, NoteText, check_note};
 use crate::core::note::Template;
 use crate::render::{Form, marked_lines, visible};
 use clap::{Args, Subcommand};
-use std::io::Read;
 use std::path::Path;
 
 /// Teardown notes: what came out of a unit, one line a part
@@ -122,11 +122,12 @@ pub(super) fn read_source(file: &str, csv: bool) -> Result<NoteText, CliError> {
         NoteForm::Text
     };
     let (place, bytes) = if file == "-" {
-        let mut bytes = Vec::new();
-        let read = std::io::stdin().read_to_end(&mut bytes);
-        ("standard input", read.map(|_| bytes))
+        (
+            "standard input",
+            read_all(std::io::stdin().lock(), MOST_TEXT),
+        )
     } else {
-        (file, std::fs::read(file))
+        (file, read_bounded(Path::new(file), MOST_TEXT))
     };
     let bytes = bytes.map_err(|error| {
         CliError::input(format!(

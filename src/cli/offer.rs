@@ -5,6 +5,7 @@ use super::context::Settings;
 use super::error::CliError;
 use super::outcome::{Answer, Outcome};
 use super::progress::ProgressBar;
+use crate::app::bounded_file::read_text;
 use crate::app::offer_find::{FindQuestion, find_many, find_offers};
 use crate::app::offer_import::{ImportError, ImportQuestion, import_offers};
 use crate::app::offer_supplier::{TermsError, set_supplier_terms, suppliers};
@@ -202,7 +203,7 @@ fn limits(
 
 /// Looks up the lines of a file.
 fn find_all(file: &std::path::Path, most: u32, settings: &Settings) -> Result<Outcome, CliError> {
-    let text = std::fs::read_to_string(file)
+    let text = read_text(file)
         .map_err(|e| CliError::input(format!("{} cannot be read: {e}", file.display())))?;
     let question = |line: &str| {
         let mm = |text: &str| Length::from_mm(text.trim().parse().ok()?);

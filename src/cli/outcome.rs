@@ -1,5 +1,6 @@
 //! What a command gives back.
 
+use crate::render::visible_page;
 use std::io::Write;
 use std::process::ExitCode;
 
@@ -51,10 +52,10 @@ impl Outcome {
     /// Prints warnings and text and returns the exit code; a reader that stops early (broken pipe) is no failure.
     pub(super) fn print(self) -> ExitCode {
         for warning in &self.warnings {
-            let _ = writeln!(std::io::stderr(), "warning: {warning}");
+            let _ = writeln!(std::io::stderr(), "warning: {}", visible_page(warning));
         }
         if let Some(shown) = &self.shown {
-            let _ = writeln!(std::io::stderr(), "{shown}\n");
+            let _ = writeln!(std::io::stderr(), "{}\n", visible_page(shown));
         }
         let mut out = std::io::stdout().lock();
         let written = out

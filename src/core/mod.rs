@@ -5,6 +5,7 @@ pub mod confidence;
 pub(crate) mod data_table;
 pub mod elastomer;
 pub mod exchange;
+pub mod formula;
 pub mod gland;
 pub mod identification;
 pub mod interchange;

@@ -20,9 +20,10 @@ pub use document::{Block, Document, Head, Table};
 pub use markdown::markdown;
 pub use number::{fixed, inch3, mm2, mm3, percent_of, rounded};
 pub use reports::{FoundRows, note_csv, said_text};
-pub use spreadsheet::{Cell, Sheet, csv, defused};
+pub use spreadsheet::{Cell, Sheet, csv};
 pub use text::text;
-pub use visible::visible;
+use visible::visible_json;
+pub use visible::{visible, visible_page};
 
 /// Names the forms in which a command can answer.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -59,7 +60,7 @@ pub fn render(report: &impl Report, form: Form, width: u16) -> Option<String> {
         Form::Csv => report.sheet().map(|sheet| csv(&sheet)),
         Form::Json => serde_json::to_string_pretty(report).ok().map(|mut json| {
             json.push('\n');
-            json
+            visible_json(&json)
         }),
     }
 }

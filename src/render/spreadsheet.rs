@@ -1,5 +1,8 @@
 //! Rows as CSV that survives a spreadsheet.
 
+use super::visible::visible_page;
+use crate::core::formula::defused;
+
 /// Holds a header and rows for a CSV file.
 #[derive(Debug, Clone, PartialEq, Default)]
 pub struct Sheet {
@@ -38,7 +41,8 @@ impl Cell {
 ///
 /// A text that a spreadsheet would take for a formula (it begins with =, +, -, @, a tab or a carriage return, or their
 /// full-width forms) gets an apostrophe in front; a text of digits with a leading zero, which would lose it, gets one
-/// too. Numbers are written with a decimal point.
+/// too. A character that cannot be seen is written as its code, because CSV goes to terminals too. Numbers are written with
+/// a decimal point.
 pub fn csv(sheet: &Sheet) -> String {
     let mut writer = csv::WriterBuilder::new().from_writer(Vec::new());
     let written = write_rows(&mut writer, sheet);
@@ -60,19 +64,7 @@ fn cell_text(cell: &Cell) -> String {
         Cell::Empty => String::new(),
         Cell::Number(value) => format!("{value}"),
         Cell::Count(value) => value.to_string(),
-        Cell::Text(text) => defused(text),
-    }
-}
-
-/// Puts an apostrophe before a text that a spreadsheet would compute or cut.
-pub fn defused(text: &str) -> String {
-    let formula = text.starts_with(['=', '+', '-', '@', '\t', '\r', '＝', '＋', '－', '＠']);
-    let loses_zero =
-        text.len() > 1 && text.starts_with('0') && text.chars().all(|c| c.is_ascii_digit());
-    if formula || loses_zero || text.starts_with('\'') {
-        format!("'{text}")
-    } else {
-        text.to_owned()
+        Cell::Text(text) => defused(&visible_page(text)),
     }
 }
 
@@ -82,11 +74,20 @@ mod tests {
 
     #[test]
     fn codes_keep_their_zeros_and_are_no_formulas() {
-        assert_eq!(defused("-012"), "'-012");
-        assert_eq!(defused("012"), "'012");
-        assert_eq!(defused("=1+1"), "'=1+1");
-        assert_eq!(defused("AS568-012"), "AS568-012");
-        assert_eq!(defused("0096-24"), "0096-24");
+        let sheet = Sheet {
+            header: vec!["code"],
+            rows: vec![vec![Cell::text("012")], vec![Cell::text("=1+1")]],
+        };
+        assert_eq!(csv(&sheet), "code\n'012\n'=1+1\n");
+    }
+
+    #[test]
+    fn a_text_cannot_steer_the_terminal_that_it_is_written_to() {
+        let sheet = Sheet {
+            header: vec!["name"],
+            rows: vec![vec![Cell::text("a\u{1b}[31m\u{202e}b")]],
+        };
+        assert_eq!(csv(&sheet), "name\na\\u{1b}[31m\\u{202e}b\n");
     }
 
     #[test]

@@ -1,9 +1,10 @@
 //! Copies of a book, and putting a copy in the place of the book.
 
 use super::book::Book;
-use super::check::{self, CheckReport};
+use super::check::{self, CheckReport, Depth};
 use super::error::StoreError;
-use super::place::{BookPlace, Standing, beside, free_name, standing};
+use super::place::{BookPlace, Standing, as_file, beside, free_name, standing};
+use super::wait::WAIT_SECONDS;
 use rusqlite::backup::{Backup, StepResult};
 use rusqlite::{Connection, OpenFlags};
 use std::path::{Path, PathBuf};
@@ -28,6 +29,13 @@ pub fn copy_to(book: &Book, target: &Path) -> Result<(), StoreError> {
     };
     if target.symlink_metadata().is_ok() {
         return Err(taken());
+    }
+    // Beside a new file they would be taken for its own and played back into it.
+    for tail in LEAVINGS {
+        let left = beside(target, tail);
+        if left.symlink_metadata().is_ok() {
+            return Err(StoreError::Exists { path: left });
+        }
     }
     if let Some(folder) = target.parent().filter(|f| !f.as_os_str().is_empty())
         && !folder.is_dir()
@@ -83,6 +91,7 @@ pub fn restore(place: &BookPlace, copy: &Path) -> Result<Restored, StoreError> {
     match standing(place.path())? {
         Standing::Nothing | Standing::EmptyFile => {
             place.prepare_folder()?;
+            keep_leavings(place.path(), &free_name(place.path(), ".before-restore"))?;
             if place.path().exists() {
                 std::fs::remove_file(place.path())
                     .map_err(|error| StoreError::io(place.path(), error))?;
@@ -103,7 +112,9 @@ pub fn restore(place: &BookPlace, copy: &Path) -> Result<Restored, StoreError> {
         Standing::Database => {}
     }
     let kept = match Book::open_existing(place.path()) {
-        Ok(present) if check::examine(&present)?.is_sound() => overwrite(present, &source)?,
+        Ok(present) if check::examine_to(&present, Depth::Rows)?.is_sound() => {
+            overwrite(present, &source)?
+        }
         Ok(_) | Err(StoreError::Damaged { .. } | StoreError::NotABook { .. }) => {
             set_aside(place.path(), &source)?
         }
@@ -124,32 +135,42 @@ fn overwrite(mut present: Book, source: &Book) -> Result<PathBuf, StoreError> {
 
 /// Replaces a damaged book: its file gets a second name, then the checked copy takes its place at one stroke.
 fn set_aside(path: &Path, source: &Book) -> Result<PathBuf, StoreError> {
-    let fault = |error| StoreError::io(path, error);
     let part = free_name(path, ".restoring");
     copy_and_check(source.connection(), &part)?;
     let kept = free_name(path, ".before-restore");
     let aside = std::fs::hard_link(path, &kept)
         .or_else(|_| std::fs::copy(path, &kept).map(drop))
-        .and_then(|()| {
-            // A journal left behind would be played back into the new file.
-            let journal = beside(path, "-journal");
-            if journal.exists() {
-                std::fs::rename(journal, beside(&kept, "-journal"))?;
-            }
-            std::fs::rename(&part, path)
-        });
+        .map_err(|error| StoreError::io(path, error))
+        .and_then(|()| keep_leavings(path, &kept))
+        .and_then(|()| std::fs::rename(&part, path).map_err(|error| StoreError::io(path, error)));
     if let Err(error) = aside {
         let _ = std::fs::remove_file(&part);
-        return Err(fault(error));
+        return Err(error);
     }
     sync_folder(path);
     Ok(kept)
 }
 
+/// Moves what an ended process left of its writing beside a book's place to another name: SQLite would play it back into the
+/// new file and spoil it.
+fn keep_leavings(path: &Path, kept: &Path) -> Result<(), StoreError> {
+    for tail in LEAVINGS {
+        let left = beside(path, tail);
+        if left.symlink_metadata().is_ok() {
+            std::fs::rename(&left, beside(kept, tail))
+                .map_err(|error| StoreError::io(&left, error))?;
+        }
+    }
+    Ok(())
+}
+
+/// The tails of the files in which SQLite keeps unfinished writing (SQLite, "Temporary Files Used By SQLite").
+const LEAVINGS: [&str; 3] = ["-journal", "-wal", "-shm"];
+
 fn copy_and_check(source: &Connection, part: &Path) -> Result<(), StoreError> {
     let fault = |error| StoreError::sqlite(part, error);
     let flags = OpenFlags::SQLITE_OPEN_READ_WRITE | OpenFlags::SQLITE_OPEN_CREATE;
-    let mut target = Connection::open_with_flags(part, flags).map_err(fault)?;
+    let mut target = Connection::open_with_flags(as_file(part), flags).map_err(fault)?;
     let made = copy_pages(source, &mut target)
         .map_err(fault)
         .and_then(|()| {
@@ -172,7 +193,7 @@ fn copy_and_check(source: &Connection, part: &Path) -> Result<(), StoreError> {
 /// Copies every page at one moment, waiting a while for processes that hold either file.
 fn copy_pages(source: &Connection, target: &mut Connection) -> rusqlite::Result<()> {
     const PAUSE: Duration = Duration::from_millis(50);
-    let given_up = Instant::now() + Duration::from_secs(super::error::WAIT_SECONDS);
+    let given_up = Instant::now() + Duration::from_secs(WAIT_SECONDS);
     let copying = Backup::new(source, target)?;
     loop {
         match copying.step(-1)? {
@@ -189,7 +210,7 @@ fn copy_pages(source: &Connection, target: &mut Connection) -> rusqlite::Result<
 }
 
 fn require_sound(book: &Book) -> Result<(), StoreError> {
-    let report: CheckReport = check::examine(book)?;
+    let report: CheckReport = check::examine_to(book, Depth::Rows)?;
     if report.is_sound() {
         return Ok(());
     }

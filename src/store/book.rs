@@ -1,14 +1,14 @@
 //! Opening a book, and the transactions through which it is read and written.
 
 use super::backup;
-use super::error::{StoreError, WAIT_SECONDS};
+use super::error::StoreError;
 use super::migration::{APPLICATION_ID, MIGRATIONS, Migration, NEWEST_VERSION, migrate};
-use super::place::{BookPlace, Standing, standing};
+use super::place::{BookPlace, Standing, as_file, standing};
+use super::wait::wait;
 use rusqlite::{
     Connection, OpenFlags, OptionalExtension, Row, ToSql, Transaction, TransactionBehavior,
 };
 use std::path::{Path, PathBuf};
-use std::time::Duration;
 
 /// Holds an open book.
 ///
@@ -20,8 +20,8 @@ use std::time::Duration;
 /// journal the one file is the whole book between commands, and `EXTRA` also syncs the folder after the journal is
 /// removed, so that a command that has answered survives a power cut (SQLite, "PRAGMA synchronous").
 ///
-/// Foreign keys are enforced, the schema's own text is not trusted to call functions, and a command waits five seconds
-/// for another process before it gives up.
+/// Foreign keys are enforced, the schema's own text is not trusted to call functions, and a command waits ten seconds
+/// for another process before it gives up; the command line says so ([`announce_waits`](super::announce_waits)).
 #[derive(Debug)]
 pub struct Book {
     connection: Connection,
@@ -111,6 +111,13 @@ impl Book {
             });
         }
         let version = book.version()?;
+        if version == 0 {
+            // A book gets its mark and its version at one stroke.
+            return Err(StoreError::Damaged {
+                path: owned(),
+                detail: "the number of its version is lost".to_owned(),
+            });
+        }
         if version > NEWEST_VERSION {
             return Err(StoreError::NewerVersion {
                 path: owned(),
@@ -136,15 +143,15 @@ impl Book {
 
     fn connect(path: &Path, flags: OpenFlags) -> Result<Self, StoreError> {
         let flags = flags | OpenFlags::SQLITE_OPEN_NO_MUTEX;
-        let connection = Connection::open_with_flags(path, flags)
+        let connection = Connection::open_with_flags(as_file(path), flags)
             .map_err(|error| StoreError::sqlite(path, error))?;
-        let book = Self {
+        let mut book = Self {
             connection,
             path: path.to_owned(),
         };
         book.connection
-            .busy_timeout(Duration::from_secs(WAIT_SECONDS))
-            .map_err(|error| book.fault(error))?;
+            .busy_handler(Some(wait))
+            .map_err(|error| StoreError::sqlite(path, error))?;
         book.pragma("foreign_keys", true)?;
         book.pragma("trusted_schema", false)?;
         book.pragma("synchronous", "EXTRA")?;

@@ -1,11 +1,13 @@
-//! Whether a book is sound, in words.
+//! Whether a book is sound, in words, and what can be saved of one that is not.
 
 use super::book::Book;
 use super::error::StoreError;
 use super::job_check::job_faults;
 use super::migration::NEWEST_VERSION;
+use super::search_check::search_faults;
 use rusqlite::Connection;
 use serde::Serialize;
+use std::collections::BTreeSet;
 
 /// Says whether a book is sound, and what can be read of it.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]
@@ -18,6 +20,10 @@ pub struct CheckReport {
     pub newest_version: u32,
     /// What is wrong, in words; empty where the book is sound.
     pub faults: Vec<String>,
+    /// What can be saved, and how, in words; empty where the book is sound.
+    pub remedies: Vec<String>,
+    /// What could not be examined, and why.
+    pub unexamined: Vec<String>,
     /// What can be read of each table.
     pub tables: Vec<TableState>,
 }
@@ -40,15 +46,78 @@ impl CheckReport {
     }
 }
 
+/// One thing that is wrong.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub(super) struct Fault {
+    pub(super) kind: FaultKind,
+    pub(super) words: String,
+}
+
+/// What a fault touches, which says what can be saved.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub(super) enum FaultKind {
+    /// Pages that hold rows.
+    Rows,
+    /// References between rows.
+    References,
+    /// Seals of job records.
+    Seals,
+    /// An index of rows; the rows themselves are whole.
+    Index,
+    /// What offers are searched by; it is made of the offers.
+    Search,
+}
+
+impl FaultKind {
+    fn remedy(self) -> &'static str {
+        match self {
+            Self::Rows => {
+                "Rows are lost or can no longer be told from others: put a good copy in the book's place with `ringwright book \
+                 restore COPY`; this file is kept beside it. Where there is no copy, the table says which rows can still be \
+                 read, and `ringwright book export` and `ringwright note show` give out what they reach."
+            }
+            Self::References => {
+                "The rows themselves can be read, but they belong to nothing: put a good copy in the book's place with \
+                 `ringwright book restore COPY`."
+            }
+            Self::Seals => {
+                "No program can make a changed record true again: compare it with the printed release sheet, whose last seal \
+                 is that of the record as it was closed, or with a copy of the book."
+            }
+            Self::Index => {
+                "The rows are whole and only their index disagrees: `ringwright book check --mend-search` makes it anew. If that \
+                 fails, `ringwright book restore COPY` brings a good copy."
+            }
+            Self::Search => {
+                "Nothing is lost: the offers are whole, but a search may miss some. `ringwright book check --mend-search` makes \
+                 the search anew from them."
+            }
+        }
+    }
+}
+
 /// How many faults are listed; a file of which a page is lost can name thousands.
 const MOST_FAULTS: u32 = 20;
 
-/// Examines a book: its pages (SQLite's `integrity_check`), its references (`foreign_key_check`), the seals of its job records
-/// and every row.
+/// Examines a book: its pages (SQLite's `integrity_check`), its references (`foreign_key_check`), the seals of its job records,
+/// every row, and whether the search of offers agrees with the offers.
 ///
 /// # Errors
 /// Fails where the file cannot be examined at all; damage is a finding, not an error.
 pub fn examine(book: &Book) -> Result<CheckReport, StoreError> {
+    examine_to(book, Depth::Search)
+}
+
+/// How far a book is examined.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum Depth {
+    /// Everything that a copy must hold; the search can be made anew of it.
+    Rows,
+    /// The search of offers too.
+    Search,
+}
+
+pub(super) fn examine_to(book: &Book, depth: Depth) -> Result<CheckReport, StoreError> {
     // One transaction, so that all of it is examined at one moment.
     let moment = book
         .connection()
@@ -56,21 +125,41 @@ pub fn examine(book: &Book) -> Result<CheckReport, StoreError> {
         .map_err(|error| book.fault(error))?;
     let sql: &Connection = &moment;
     let mut faults = page_faults(sql);
-    faults.extend(length_fault(book));
-    faults.extend(reference_faults(sql));
-    faults.extend(job_faults(sql));
+    let all = |kind| move |words| Fault { kind, words };
+    faults.extend(length_fault(book).map(all(FaultKind::Rows)));
+    faults.extend(
+        reference_faults(sql)
+            .into_iter()
+            .map(all(FaultKind::References)),
+    );
+    faults.extend(job_faults(sql).into_iter().map(all(FaultKind::Seals)));
+    let mut unexamined = Vec::new();
+    match depth {
+        Depth::Rows => faults.retain(|fault| fault.kind != FaultKind::Search),
+        Depth::Search => match search_faults(sql) {
+            Ok(found) => faults.extend(found.into_iter().map(all(FaultKind::Search))),
+            Err(reason) => unexamined.push(reason),
+        },
+    }
     let tables = match table_names(sql) {
         Ok(names) => names.into_iter().map(|n| table_state(sql, n)).collect(),
         Err(error) => {
-            faults.push(format!("the list of tables cannot be read: {error}"));
+            let words = format!("the list of tables cannot be read: {error}");
+            faults.push(all(FaultKind::Rows)(words));
             Vec::new()
         }
     };
+    let kinds: BTreeSet<FaultKind> = faults.iter().map(|fault| fault.kind).collect();
     Ok(CheckReport {
         path: book.path().display().to_string(),
         version: book.version()?,
         newest_version: NEWEST_VERSION,
-        faults,
+        faults: faults.into_iter().map(|fault| fault.words).collect(),
+        remedies: kinds
+            .into_iter()
+            .map(|kind| kind.remedy().to_owned())
+            .collect(),
+        unexamined,
         tables,
     })
 }
@@ -83,7 +172,7 @@ pub fn examine_at(place: &super::place::BookPlace) -> Result<CheckReport, StoreE
     examine(&Book::open_existing(place.path())?)
 }
 
-fn page_faults(sql: &Connection) -> Vec<String> {
+fn page_faults(sql: &Connection) -> Vec<Fault> {
     let found = sql
         .prepare(&format!("PRAGMA integrity_check({MOST_FAULTS})"))
         .and_then(|mut check| {
@@ -95,9 +184,30 @@ fn page_faults(sql: &Connection) -> Vec<String> {
         Ok(lines) => lines
             .into_iter()
             .filter(|line| line != "ok")
-            .map(|line| format!("damaged pages: {line}"))
+            .map(|line| page_fault(&line))
             .collect(),
-        Err(error) => vec![format!("the pages cannot be checked: {error}")],
+        Err(error) => vec![Fault {
+            kind: FaultKind::Rows,
+            words: format!("the pages cannot be checked: {error}"),
+        }],
+    }
+}
+
+/// Tells a fault of an index or of the search from one of the rows, by SQLite's words (`integrity_check`, FTS5 `xIntegrity`).
+fn page_fault(line: &str) -> Fault {
+    let (kind, what) = if line.to_ascii_lowercase().contains("fts5") {
+        (FaultKind::Search, "search of offers")
+    } else if line.contains("missing from index")
+        || line.contains("entries in index")
+        || line.contains("non-unique entry in index")
+    {
+        (FaultKind::Index, "index")
+    } else {
+        (FaultKind::Rows, "damaged pages")
+    };
+    Fault {
+        kind,
+        words: format!("{what}: {line}"),
     }
 }
 

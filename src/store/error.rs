@@ -1,12 +1,14 @@
 //! What can be wrong with a book, and what to do about it.
 
+use super::wait::WAIT_SECONDS;
 use rusqlite::{Error, ErrorCode};
 use std::io;
 use std::path::{Path, PathBuf};
 
 /// Says why a book cannot be used, where it lies, and what to do.
 ///
-/// Whatever the error, the book is as it was before the command: every write is one transaction.
+/// Whatever the error, the book is as it was before the command: every write is one transaction. The one exception says so:
+/// [`StoreError::Unconfirmed`].
 #[derive(Debug, thiserror::Error)]
 #[non_exhaustive]
 pub enum StoreError {
@@ -94,6 +96,22 @@ pub enum StoreError {
         /// The path.
         path: PathBuf,
     },
+    /// The disk did not do what was asked.
+    #[error("{} could not be read or written ({detail}): the book is as it was; check the disk (a quota, its cable, the share) and run the command again", .path.display())]
+    DiskFault {
+        /// The path.
+        path: PathBuf,
+        /// What SQLite says.
+        detail: String,
+    },
+    /// The work is done, and the system would not confirm that it is on the disk.
+    #[error("the work is done, but the system could not confirm that {} is safe on the disk ({detail}): look whether the work is in the book before you run the command again, and check the disk", .path.display())]
+    Unconfirmed {
+        /// The path.
+        path: PathBuf,
+        /// What SQLite says.
+        detail: String,
+    },
     /// A file that must not be overwritten exists.
     #[error("{} exists already: name a new file, so that no older copy is lost", .path.display())]
     Exists {
@@ -148,8 +166,12 @@ pub enum StoreError {
     },
 }
 
-/// How long a command waits for another process before it gives up.
-pub(super) const WAIT_SECONDS: u64 = 5;
+/// `SQLITE_IOERR_DIR_FSYNC` (SQLite, "Result and Error Codes").
+const DIRECTORY_SYNC: i32 = 1290;
+
+fn extended_code(error: &Error) -> i32 {
+    error.sqlite_error().map_or(0, |error| error.extended_code)
+}
 
 impl StoreError {
     /// Makes an error of the file system, naming the common causes.
@@ -186,6 +208,17 @@ impl StoreError {
             Some(ErrorCode::ReadOnly) => Self::ReadOnly { path },
             Some(ErrorCode::CannotOpen | ErrorCode::PermissionDenied) => Self::CannotOpen { path },
             Some(ErrorCode::DiskFull) => Self::DiskFull { path },
+            // The journal is gone, so the change counts; only the sync of the folder after it failed.
+            Some(ErrorCode::SystemIoFailure) if extended_code(&source) == DIRECTORY_SYNC => {
+                Self::Unconfirmed {
+                    path,
+                    detail: source.to_string(),
+                }
+            }
+            Some(ErrorCode::SystemIoFailure) => Self::DiskFault {
+                path,
+                detail: source.to_string(),
+            },
             _ => Self::Sqlite {
                 path,
                 source: Box::new(source),

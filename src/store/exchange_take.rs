@@ -74,6 +74,7 @@ impl BookWriter<'_> {
             price_date: &item.price_date,
             currency: &item.currency,
             tax: &item.tax,
+            rows_expected: item.offers.len() as u64,
         })?;
         for offer in &item.offers {
             let hardness = offer.hardness.as_ref().and_then(|(value, scale)| {

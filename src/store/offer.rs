@@ -22,6 +22,8 @@ pub struct NewPriceList<'l> {
     pub currency: &'l str,
     /// "included" or "excluded".
     pub tax: &'l str,
+    /// How many rows it will have, as well as that is known; decides how the indexes are kept.
+    pub rows_expected: u64,
 }
 
 /// Writes the offers of one list.
@@ -30,8 +32,11 @@ pub struct OfferWriter<'b> {
     list: PriceListId,
     insert: CachedStatement<'b>,
     meaning: CachedStatement<'b>,
+    text: CachedStatement<'b>,
     scan: ScanWriter,
     written: u64,
+    /// The words that make the indexes again that were taken away for so long.
+    indexes: Vec<String>,
 }
 
 /// Which words of the index are merged at once is left to SQLite; its pages are kept in memory up to this, in KiB.
@@ -56,6 +61,11 @@ impl BookWriter<'_> {
             &[&new.supplier, &new.file, &new.imported_at, &new.price_date, &new.currency, &new.tax],
         )?;
         let list = PriceListId::inserted(self.sql);
+        let indexes = if self.is_large(new.rows_expected)? {
+            self.take_indexes()?
+        } else {
+            Vec::new()
+        };
         let former = self.former_lists(new.supplier, list)?;
         for old in &former {
             self.to_history(*old, new.imported_at)?;
@@ -75,9 +85,44 @@ impl BookWriter<'_> {
                 .sql
                 .prepare_cached("INSERT INTO offer_meaning VALUES (?1, ?2, ?3, ?4, ?5)")
                 .map_err(fault)?,
+            text: self
+                .sql
+                .prepare_cached("INSERT INTO offer_text (rowid, number, description) VALUES (?1, ?2, ?3)")
+                .map_err(fault)?,
             scan: ScanWriter::default(),
             written: 0,
+            indexes,
         })
+    }
+
+    /// Tells whether a list is so large beside what is there that indexes are made faster anew than row by row.
+    fn is_large(&self, rows_expected: u64) -> Result<bool, StoreError> {
+        /// Below this nobody waits.
+        const LEAST: u64 = 20_000;
+        /// A row costs an index about so many times what it costs to sort it in.
+        const DEARER: u64 = 3;
+        let kept: Vec<i64> = self.list(
+            "SELECT COALESCE(SUM(accepted), 0) FROM price_list WHERE replaced_at IS NULL",
+            &[],
+            |row| row.get(0),
+        )?;
+        let kept = u64::try_from(kept.first().copied().unwrap_or(0)).unwrap_or(0);
+        Ok(rows_expected >= LEAST && kept <= rows_expected.saturating_mul(DEARER))
+    }
+
+    /// Takes the indexes of the offers away and returns the words that make them again, in the same transaction.
+    fn take_indexes(&self) -> Result<Vec<String>, StoreError> {
+        let indexes: Vec<(String, String)> = self.list(
+            "SELECT name, sql FROM sqlite_schema WHERE type = 'index' AND tbl_name = 'offer' AND sql IS NOT NULL",
+            &[],
+            |row| Ok((row.get(0)?, row.get(1)?)),
+        )?;
+        let mut again = Vec::new();
+        for (name, sql) in indexes {
+            self.change(&format!("DROP INDEX \"{name}\""), &[])?;
+            again.push(sql);
+        }
+        Ok(again)
     }
 
     fn former_lists(
@@ -177,21 +222,23 @@ impl OfferWriter<'_> {
                     .map_err(fault)?;
             }
         }
+        // Words are indexed here and not at the end, while the next rows are being read on another thread.
+        self.text
+            .insert(params![id, row.number, row.description])
+            .map_err(fault)?;
         self.written += 1;
         self.scan.push(self.book, self.list, (&key, id))
     }
 
-    /// Finishes the list: its words are indexed and its rows counted.
+    /// Finishes the list: indexes that were taken away are made again and its rows counted.
     ///
     /// # Errors
     /// Fails where the book cannot be written.
     pub fn finish(mut self, rejected: u64) -> Result<(), StoreError> {
         self.scan.flush(self.book, self.list)?;
-        self.book.change(
-            "INSERT INTO offer_text (rowid, number, description)
-             SELECT id, number, description FROM offer WHERE price_list_id = ?1",
-            &[&self.list],
-        )?;
+        for sql in &self.indexes {
+            self.book.change(sql, &[])?;
+        }
         let (read, written, rejected) = (
             signed(self.written + rejected),
             signed(self.written),

@@ -109,6 +109,12 @@ pub(super) fn standing(path: &Path) -> Result<Standing, StoreError> {
     })
 }
 
+/// Returns a path that SQLite takes for that of a file: it would read a name such as `file:shop.book` as an address and open
+/// another file than the one that was named (SQLite, "Uniform Resource Identifiers").
+pub(super) fn as_file(path: &Path) -> PathBuf {
+    Path::new(".").join(path)
+}
+
 /// Returns the path of a file beside the book: its own name with a tail.
 pub(super) fn beside(path: &Path, tail: &str) -> PathBuf {
     let mut name = path.as_os_str().to_owned();

@@ -160,6 +160,7 @@ fn do_act(place: &BookPlace, act: &Act) {
                     price_date: "2026-03-01",
                     currency: "EUR",
                     tax: "excluded",
+                    rows_expected: 1,
                 })?;
                 list.write(&offer(price))?;
                 list.finish(0)?;

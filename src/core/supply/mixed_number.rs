@@ -40,7 +40,7 @@ fn gap_before(text: &str, slash: usize) -> Option<std::ops::Range<usize>> {
     let number =
         (1..=2).contains(&whole.len()) && !whole.starts_with('0') && sold_hardness(whole).is_none();
     (proper && ends && begins && number && words.len() < before.len())
-        .then(|| words.len()..before.len())
+        .then_some(words.len()..before.len())
 }
 
 fn last_digits(text: &str) -> (&str, &str) {

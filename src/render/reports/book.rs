@@ -66,14 +66,19 @@ impl Report for CheckReport {
         };
         page.text(version);
         if self.is_sound() {
-            page.text("Sound: every page, every reference between rows and every row was read and found whole.");
+            page.text(
+                "Sound: every page, every reference between rows, every row and every seal was read and found whole, and the \
+                 search of offers agrees with them.",
+            );
         } else {
             page.text("NOT sound:");
             page.list(self.faults.iter().cloned());
-            page.text(
-                "Keep this file as it is, and put a good copy in its place with `ringwright book restore COPY`. \
-                 The table below says what can still be read.",
-            );
+            page.text("What can be saved:");
+            page.list(self.remedies.iter().cloned());
+            page.text("The table says what can still be read.");
+        }
+        for reason in &self.unexamined {
+            page.text(format!("NOT examined: {reason}."));
         }
         let mut table = Table::new(&["table", ">rows that can be read", "stopped by"]);
         for state in &self.tables {

@@ -1,0 +1,132 @@
+//! Rows of a price list in a text file, none of them larger than a price list has.
+
+use super::line_ends::LineEnds;
+use std::io::{Error, ErrorKind, Read};
+use std::sync::Arc;
+use std::sync::atomic::{AtomicU64, Ordering};
+
+/// The largest row, in bytes. A quotation mark that is left open would else take the rest of the file for one row.
+pub(super) const MOST_ROW: u64 = 4 << 20;
+
+/// A price list has tens of columns; a cell beyond this is a slip and is left out.
+pub(super) const MOST_COLUMNS: usize = 1000;
+
+/// What the reader of rows asks for at once.
+const BUFFER: usize = 1 << 18;
+
+/// Gives a file on until one row has become too large.
+struct Guarded {
+    // What is counted is what the reader of rows counts: bytes behind the mending of line ends.
+    file: LineEnds<Box<dyn Read + Send>>,
+    read: u64,
+    /// Where the row that is being read began.
+    row: Arc<AtomicU64>,
+}
+
+impl Read for Guarded {
+    fn read(&mut self, buffer: &mut [u8]) -> std::io::Result<usize> {
+        let row = self.row.load(Ordering::Relaxed);
+        if self.read.saturating_sub(row) > MOST_ROW {
+            return Err(Error::new(
+                ErrorKind::InvalidData,
+                format!(
+                    "the next row is larger than {} MiB: is a quotation mark left open?",
+                    MOST_ROW >> 20
+                ),
+            ));
+        }
+        let got = self.file.read(buffer)?;
+        self.read += got as u64;
+        Ok(got)
+    }
+}
+
+/// Reads the rows of a CSV file.
+pub(super) struct PriceRows {
+    reader: csv::Reader<Guarded>,
+    record: csv::ByteRecord,
+    row: Arc<AtomicU64>,
+    /// The line on which the next row can begin at the earliest.
+    next_line: u64,
+}
+
+impl PriceRows {
+    pub(super) fn new(file: Box<dyn Read + Send>, delimiter: u8) -> Self {
+        let row = Arc::new(AtomicU64::new(0));
+        let guarded = Guarded {
+            file: LineEnds::new(file),
+            read: 0,
+            row: Arc::clone(&row),
+        };
+        let reader = csv::ReaderBuilder::new()
+            .has_headers(false)
+            .flexible(true)
+            .delimiter(delimiter)
+            .buffer_capacity(BUFFER)
+            .from_reader(guarded);
+        Self {
+            reader,
+            record: csv::ByteRecord::new(),
+            row,
+            next_line: 1,
+        }
+    }
+
+    /// Reads the next row, as its line and its cells; `None` at the end.
+    ///
+    /// # Errors
+    /// Fails where the file cannot be read any further, or a row is too large.
+    pub(super) fn next(
+        &mut self,
+    ) -> std::io::Result<Option<(u64, impl ExactSizeIterator<Item = &[u8]>)>> {
+        self.row.store(self.bytes(), Ordering::Relaxed);
+        if !self
+            .reader
+            .read_byte_record(&mut self.record)
+            .map_err(Error::other)?
+        {
+            return Ok(None);
+        }
+        // The reader's own place of a row lies before the empty lines that it passed over, so the line is counted back
+        // from the end of the row. In a last row whose quotes never close that is a line too far.
+        let inside = self.record.as_slice().iter().filter(|b| **b == b'\n');
+        let end = self.reader.position().line();
+        let line = end
+            .saturating_sub(1 + inside.count() as u64)
+            .max(self.next_line);
+        self.next_line = end;
+        let columns = self.record.len().min(MOST_COLUMNS);
+        let record = &self.record;
+        Ok(Some((line, (0..columns).map(move |at| &record[at]))))
+    }
+
+    /// Says how many bytes were gone through.
+    pub(super) fn bytes(&self) -> u64 {
+        self.reader.position().byte()
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_row_without_end_is_named_and_memory_stays_bounded() {
+        let endless = b"number,price\n\"A1,".chain(std::io::repeat(b'x'));
+        let mut rows = PriceRows::new(Box::new(endless), b',');
+        {
+            let (line, cells) = rows.next().expect("reads").expect("a row");
+            assert_eq!((line, cells.len()), (1, 2));
+        }
+        let error = rows.next().err().expect("too large");
+        assert!(error.to_string().contains("quotation mark"), "{error}");
+    }
+
+    #[test]
+    fn cells_beyond_the_thousandth_are_left_out() {
+        let wide = std::io::Cursor::new(",".repeat(5000));
+        let mut rows = PriceRows::new(Box::new(wide), b',');
+        let (_, cells) = rows.next().expect("reads").expect("a row");
+        assert_eq!(cells.len(), MOST_COLUMNS);
+    }
+}
