@@ -328,14 +328,12 @@ fn the_likely_notes_are_mostly_sound() {
 }
 
 #[test]
-fn a_long_hostile_note_is_read_in_little_time() {
-    // Quadratic work would take minutes on these; the bound is loose, because the machine may be busy.
-    let begun = std::time::Instant::now();
+fn a_long_hostile_note_is_read() {
+    // Quadratic work would take minutes on these; how time grows is measured by `scripts/bench growth`.
     let line = format!("o-ring ; {} ; od 1\n", "wrong ; ".repeat(50));
     let text = format!("model a\nunit b\nlengths mm\n[x]\n{}", line.repeat(500));
     assert_eq!(read_note(&text).diagnostics.len(), 200);
     let one = format!("model {}", "; # \\ x ".repeat(100_000));
     read_note(&one);
     read_sheet(&"\"a\",".repeat(100_000));
-    assert!(begun.elapsed().as_secs() < 20, "{:?}", begun.elapsed());
 }

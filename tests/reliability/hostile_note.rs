@@ -205,16 +205,11 @@ fn a_megabyte_of_text_in_any_place_of_a_note_is_read_in_bounded_memory_and_time(
         "\n".repeat(1_000_000),
         "\u{202e}".repeat(300_000),
     ];
-    for (number, text) in texts.iter().enumerate() {
+    // How time grows with the length of a note is measured by `scripts/bench growth`; quadratic work would stand still here.
+    for text in &texts {
         workshop.write("long.note", text);
-        let begun = std::time::Instant::now();
         let answer = capped(&workshop, &["note", "check", "long.note"]);
-        assert!(
-            begun.elapsed().as_secs() < 60,
-            "text {number} takes {:?}: {}",
-            begun.elapsed(),
-            answer.shown()
-        );
+        assert!(matches!(answer.code, Some(0 | 2)), "{}", answer.shown());
     }
     workshop.write("huge.note", vec![b'x'; 17 << 20]);
     let answer = capped(&workshop, &["note", "check", "huge.note"]);

@@ -1,0 +1,103 @@
+"""Measures how time grows with the work: each task at 1, 10 and 100 times, whole processes, the least of three runs.
+
+Usage: python3 scripts/bench_growth.py PROGRAM [OUT.json]. The exponent is that of the work above the start of the program:
+log10 of the ratio of (time less the time of `--version`) from 10 to 100 times; 1 is proportional, 2 quadratic. Beside each
+stands what bounds it from below. Prints a table, and writes the same as JSON where a file is named.
+"""
+
+import json
+import math
+import random
+import subprocess
+import sys
+import tempfile
+import time
+from pathlib import Path
+
+STEPS = (1, 10, 100)
+RUNS = 3
+
+
+def least(command, fresh=()):
+    """The least time of several runs; files named in `fresh` are taken away before each."""
+    times = []
+    for _ in range(RUNS):
+        for file in fresh:
+            Path(file).unlink(missing_ok=True)
+        begun = time.perf_counter()
+        done = subprocess.run(command, capture_output=True)
+        times.append(time.perf_counter() - begun)
+        if done.returncode not in (0, 1):
+            sys.exit(f"{command}: {done.stderr.decode()}")
+    return min(times)
+
+
+def note(parts):
+    lines = [
+        f"o-ring ; at place {at} ; replace ; used ; od {5 + at % 90}.85 by caliper ; cs 1.72 by caliper" for at in range(parts)
+    ]
+    return "model Growth\nunit 1\ndate 2026-03-14\nlengths mm\n\n[body]\n" + "\n".join(lines) + "\n"
+
+
+def rings(count, rng):
+    rows = [f"{at},{rng.uniform(6, 90):.2f},{rng.uniform(1.5, 5.6):.2f}" for at in range(count)]
+    return "case,od_mm,cs_mm\n" + "\n".join(rows) + "\n"
+
+
+def offers(count, rng):
+    rows = [f"N{at:07},O-RING {rng.uniform(3, 90):.2f} x {rng.uniform(1, 5):.2f} MM NBR 70,10,{rng.uniform(1, 9):.2f}" for at in range(count)]
+    return "part no,description,pack,price\n" + "\n".join(rows) + "\n"
+
+
+def tasks(program, folder):
+    rng = random.Random(20261125)
+    gland = ["gland", "check", "--kind", "piston", "--bore", "25.40+0.05/-0 mm", "--groove", "22.40±0.02 mm", "--width", "2.4 mm",
+             "--ring", "21.95x1.78 mm"]
+
+    def written(name, text):
+        path = folder / name
+        path.write_text(text)
+        return str(path)
+
+    def book(step, name):
+        return str(folder / f"{name}-{step}.book")
+
+    def noted(step):
+        place = book(step, "noted")
+        if not Path(place).exists():
+            file = written(f"n{step}.note", note(5 * step))
+            subprocess.run([program, "note", "add", file, "--book", place], check=True, capture_output=True)
+        return place
+
+    yield "note check, 20 parts", "each ring is named: the work of `ring`", lambda s: ([program, "note", "check", written(f"c{s}.note", note(20 * s))], ())
+    yield "ring --batch, 100 rings", "each ring weighed against every listed one", lambda s: (
+        [program, "ring", "--batch", written(f"r{s}.csv", rings(100 * s, rng)), "--threads", "1"], ())
+    yield "gland check, 10,000 samples", "samples drawn at memory speed", lambda s: ([program, *gland, "--samples", str(10_000 * s)], ())
+    yield "offer import, 1,000 rows", "sqlite3 .import with the same indexes", lambda s: (
+        [program, "offer", "import", written(f"o{s}.csv", offers(1000 * s, rng)), "--supplier", "S", "--currency", "EUR", "--tax", "excluded",
+         "--date", "2026-03-01", "--book", book(s, "offers")], (book(s, "offers"),))
+    yield "parts, 5 lines", "each line's rings weighed together", lambda s: ([program, "parts", "Growth", "--book", noted(s)], ())
+    yield "sheet parts, 5 lines", "the parts list, then bytes of the pages", lambda s: (
+        [program, "sheet", "parts", "Growth", "--for", "owner", "--book", noted(s), "--out", str(folder / "p.pdf")], ())
+    yield "book export, 5 parts", "bytes of the book at memory speed", lambda s: (
+        [program, "book", "export", str(folder / f"e{s}.json"), "--shop", "S", "--book", noted(s)], (str(folder / f"e{s}.json"),))
+
+
+def main():
+    program = str(Path(sys.argv[1]).resolve())
+    start = least([program, "--version"])
+    report = {"start_seconds": start, "tasks": []}
+    print(f"start of the program: {start * 1000:.1f} ms; the least of {RUNS} runs")
+    print(f"{'task':<30}{'1x':>11}{'10x':>11}{'100x':>11}  exponent  bounded by")
+    with tempfile.TemporaryDirectory() as scratch:
+        for name, bound, command in tasks(program, Path(scratch)):
+            times = [least(*command(step)) for step in STEPS]
+            above = [max(took - start, 1e-5) for took in times]
+            exponent = math.log10(above[2] / above[1])
+            report["tasks"].append({"task": name, "seconds": times, "exponent": exponent, "bounded_by": bound})
+            print(f"{name:<30}" + "".join(f"{took * 1000:>8.1f} ms" for took in times) + f"  {exponent:>8.2f}  {bound}", flush=True)
+    if len(sys.argv) > 2:
+        Path(sys.argv[2]).write_text(json.dumps(report, indent=2) + "\n")
+
+
+main()
