@@ -1,6 +1,7 @@
 //! Jobs: opening a record, adding to it, closing it, showing it.
 
 use super::find_model::{Found, NotFound, find_model};
+use super::job_part::unlike_list;
 use crate::core::elastomer::{GasService, OxygenThreshold};
 use crate::core::job::{
     JobEntry, JobRecord, Lacking, ReadState, ReleaseFacts, lacking, release_facts,
@@ -107,6 +108,8 @@ pub struct JobShown {
     pub judged: Option<SettingReport>,
     /// Cautions of the step that was just entered.
     pub step_cautions: Vec<&'static str>,
+    /// Where the part that was just entered is another one than the parts list has.
+    pub unlike_list: Option<String>,
 }
 
 fn shown((record, changed): (JobRecord, Option<String>)) -> JobShown {
@@ -122,6 +125,7 @@ fn shown((record, changed): (JobRecord, Option<String>)) -> JobShown {
         changed,
         judged: None,
         step_cautions: Vec::new(),
+        unlike_list: None,
     }
 }
 
@@ -242,6 +246,9 @@ pub fn add_entry(
         book.add_job_entry(job, (&hand.person, &hand.at), entry)?;
         let mut page = shown(checked_job(book, job)?);
         page.step_cautions = step.map_or_else(Vec::new, |step| cautions(step).to_vec());
+        if let JobEntry::Part { part, spec, .. } = entry {
+            page.unlike_list = unlike_list(book, (&page.record.model, part, spec))?;
+        }
         Ok(page)
     })
 }

@@ -21,7 +21,7 @@ use clap::{Args, Subcommand};
 #[command(
     after_help = "Examples:\n  ringwright job open \"Tarn 2\" FT2-004417 --by \"M. Okafor\"\n  \
     ringwright job reading 1 --as-found --reading \"142 psi at 195 bar\" --reading \"126 psi at 35 bar\" --gauge 2 --by \"M. Okafor\"\n  \
-    ringwright job step 1 --part \"o-ring on piston head\" --spec \"AS568-210 N70\" --lot K-114 --by \"M. Okafor\"\n  \
+    ringwright job step 1 --part \"o-ring on piston head\" --spec \"AS568-119 N70\" --lot K-114 --by \"M. Okafor\"\n  \
     ringwright job close 1 --checked-by \"J. Lind\" --due \"12 months\" --limits \"air, 200 bar, 10 m\" --by \"M. Okafor\"\n  \
     ringwright job show 1\n\n\
     A record only grows. A closed one takes corrections alone; `ringwright book check` finds any later change."

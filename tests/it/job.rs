@@ -131,7 +131,7 @@ fn the_release_sheet_says_what_was_found_done_tested_and_not_tested() {
         "142 psi at 195 bar",
         "CREEPS",
         "148.5 psi at 195 bar",
-        "AS568-210 N70",
+        "AS568-119 N70",
         "K-114",
         "detergent, ultrasonic",
         "not enriched: not above the threshold of 23.5 % (CGA usage)",
@@ -499,5 +499,31 @@ fn wrong_words_are_refused() {
     assert_eq!(
         run(&book, "job open \"Tarn 2\" X --by Ada").status.code(),
         Some(1)
+    );
+}
+
+#[test]
+fn a_part_of_another_size_than_the_parts_list_has_is_told_at_that_step() {
+    let folder = tempfile::tempdir().expect("a folder");
+    let book = folder.path().join("demo.book");
+    done(&book, "demo");
+    done(&book, "job open \"Tarn 2\" FT2-004417 --by M");
+    let step = |spec: &str| {
+        let line =
+            format!("job step 1 --part \"o-ring on piston head\" --spec \"{spec}\" --lot K --by M");
+        done(&book, &line)
+    };
+    let wrong = step("AS568-210 N70");
+    assert!(wrong.contains("The parts list has"), "{wrong}");
+    assert!(wrong.contains("was AS568-210 N70"), "{wrong}");
+    // The likeliest ring, and the other one that fits the readings as well.
+    for right in ["23.6x2.65 mm NBR 70", "AS568-119 N70"] {
+        let said = step(right);
+        assert!(!said.contains("The parts list has"), "{said}");
+    }
+    // The record keeps what was done, whatever the list says.
+    assert_eq!(
+        show(&book)["record"]["entries"].as_array().map(Vec::len),
+        Some(5)
     );
 }

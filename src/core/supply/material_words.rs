@@ -24,7 +24,8 @@ pub(super) fn plain_signs(text: &str) -> String {
         .collect()
 }
 
-/// Splits at white space and at the signs that part words; a comma between digits is a decimal mark.
+/// Splits at white space and at the signs that part words; a comma between digits is a decimal mark, and so is one between a sign
+/// of times and a digit ("9,5x,139").
 pub(super) fn split_words(text: &str) -> Vec<&str> {
     let bytes = text.as_bytes();
     let digit = |at: Option<usize>| {
@@ -32,7 +33,10 @@ pub(super) fn split_words(text: &str) -> Vec<&str> {
             .is_some_and(u8::is_ascii_digit)
     };
     let parts = |(at, c): &(usize, char)| match c {
-        ',' => !(digit(at.checked_sub(1)) && digit(Some(at + 1))),
+        ',' => {
+            let times = text[..*at].trim_end().ends_with(['x', 'X', '×', '*']);
+            !((digit(at.checked_sub(1)) || times) && digit(Some(at + 1)))
+        }
         _ => c.is_whitespace() || matches!(c, ';' | '(' | ')' | '[' | ']' | '|'),
     };
     let mut words = Vec::new();

@@ -24,6 +24,9 @@ impl Report for JobShown {
         if let Some(fault) = &self.changed {
             page.caution(changed_words(fault));
         }
+        if let Some(words) = &self.unlike_list {
+            page.caution(words.clone());
+        }
         if let Some(judged) = &self.judged {
             setting_blocks(judged, &mut page, 2);
         }
