@@ -4,7 +4,7 @@ use super::described::{Described, NamedRing};
 use super::description_words::{WordRole, begins_kind, kind, role};
 use super::dimension_run::{Piece, pieces, run_lengths, run_text};
 use super::material_words::{
-    is_polymer_word, material, plain_signs, scale_word, sold_hardness, split_words,
+    is_polymer_word, is_tolerance, material, plain_signs, scale_word, sold_hardness, split_words,
 };
 use super::mixed_number::join_mixed_numbers;
 use super::plain_size::plain_size;
@@ -34,6 +34,8 @@ const MOST_CODE_WORDS: usize = 4;
 struct Reading<'t> {
     words: Vec<&'t str>,
     used: Vec<bool>,
+    /// Words of a run of dimensions that could not be read.
+    of_a_run: Vec<bool>,
     found: Described,
     /// Sizes that name themselves: a code with its family, or dimensions.
     plain: Vec<NamedRing>,
@@ -63,6 +65,7 @@ impl DescriptionReader {
         let words = split_words(&upper);
         let mut reading = Reading {
             used: vec![false; words.len()],
+            of_a_run: vec![false; words.len()],
             words,
             found: Described::default(),
             plain: Vec::new(),
@@ -168,7 +171,7 @@ impl DescriptionReader {
             let metric = word.starts_with(['P', 'G'])
                 && word[1..].starts_with(|c: char| c.is_ascii_digit())
                 && word.len() <= 6;
-            if reading.used[at] || !(dash || metric) {
+            if reading.used[at] || reading.of_a_run[at] || !(dash || metric) {
                 continue;
             }
             let rings = self.sizes_of(word);
@@ -332,11 +335,15 @@ impl<'t> Reading<'t> {
         self.hardnesses.extend(Hardness::new(value, scale));
     }
 
-    /// The run of pieces that begins at a word, with the word after it. A fraction right behind the last number may belong to
-    /// it, so that such a run is none.
-    fn run_at(&self, at: usize) -> (usize, Vec<Piece<'t>>) {
+    /// The run of pieces that begins at a word, with the word after it. A fraction right behind a number may belong to it, so
+    /// that such a run is none as far as it goes; its words name no size alone either. So it is with a run behind the sign of a
+    /// tolerance, whose first number is no dimension, and with one that a comma opens, which may be a decimal mark or none.
+    fn run_at(&mut self, at: usize) -> (usize, Vec<Piece<'t>>) {
         let mut run = Vec::new();
         let mut end = at;
+        let before = at.checked_sub(1).map(|before| self.words[before]);
+        let comma = self.words[at].starts_with(',');
+        let mut broken = comma || before.is_some_and(|word| word.ends_with(is_tolerance));
         while end < self.words.len() && !self.used[end] {
             let Some(found) = pieces(self.words[end]) else {
                 break;
@@ -344,14 +351,20 @@ impl<'t> Reading<'t> {
             let joins = matches!(run.last(), None | Some(Piece::Times | Piece::Label(_)))
                 || !matches!(found.first(), Some(Piece::Number(_)))
                 || run.iter().any(|p| matches!(p, Piece::Label(_)));
-            if !joins {
-                if matches!(found.first(), Some(Piece::Number(number)) if number.contains('/')) {
-                    run.clear();
-                }
+            let fraction =
+                matches!(found.first(), Some(Piece::Number(number)) if number.contains('/'));
+            broken |= !joins && fraction;
+            if !joins && !broken {
                 break;
             }
             run.extend(found);
             end += 1;
+        }
+        if broken {
+            if run.contains(&Piece::Times) {
+                self.of_a_run[at..end].fill(true);
+            }
+            run.clear();
         }
         (end, run)
     }

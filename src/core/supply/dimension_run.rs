@@ -41,6 +41,13 @@ pub(super) fn pieces(word: &str) -> Option<Vec<Piece<'_>>> {
     (!found.is_empty() && !dots).then_some(found)
 }
 
+/// Tells whether a text in capitals begins with a number and a sign of times, unit or label right behind it.
+pub(super) fn begins_dimension(text: &str) -> bool {
+    let behind = number_length(text).map(|length| text[length..].trim_start());
+    let piece = behind.and_then(first_piece).map(|(piece, _)| piece);
+    piece.is_some_and(|piece| !matches!(piece, Piece::Number(_)))
+}
+
 fn first_piece(text: &str) -> Option<(Piece<'_>, usize)> {
     const WORDS: [(&str, Piece<'static>); 16] = [
         ("MM", Piece::Unit("mm")),

@@ -1,5 +1,6 @@
 //! Words of a description, and those that name a polymer or a hardness.
 
+use super::dimension_run::begins_dimension;
 use crate::core::elastomer::Polymer;
 use crate::core::quantity::{Hardness, HardnessScale};
 
@@ -24,8 +25,21 @@ pub(super) fn plain_signs(text: &str) -> String {
         .collect()
 }
 
+fn is_times(c: char) -> bool {
+    matches!(c, 'x' | 'X' | '×' | '*')
+}
+
+/// Tells whether a tolerance stands behind this sign: "9.25 ± 0.13", "+/- 0.13".
+pub(super) fn is_tolerance(c: char) -> bool {
+    matches!(c, '±' | '+' | '-')
+}
+
+fn parts_always(c: char) -> bool {
+    c.is_whitespace() || matches!(c, ';' | '(' | ')' | '[' | ']' | '|')
+}
+
 /// Splits at white space and at the signs that part words; a comma between digits is a decimal mark, and so is one between a sign
-/// of times and a digit ("9,5x,139").
+/// of times or tolerance and a digit ("9,5x,139"). One that opens a word of dimensions (",95x,6") may be either and stays with it.
 pub(super) fn split_words(text: &str) -> Vec<&str> {
     let bytes = text.as_bytes();
     let digit = |at: Option<usize>| {
@@ -34,10 +48,14 @@ pub(super) fn split_words(text: &str) -> Vec<&str> {
     };
     let parts = |(at, c): &(usize, char)| match c {
         ',' => {
-            let times = text[..*at].trim_end().ends_with(['x', 'X', '×', '*']);
-            !((digit(at.checked_sub(1)) || times) && digit(Some(at + 1)))
+            let sign = text[..*at]
+                .trim_end()
+                .ends_with(|c| is_times(c) || is_tolerance(c));
+            let opens = text[..*at].ends_with(parts_always) || *at == 0;
+            let decimal = digit(at.checked_sub(1)) || sign;
+            !(digit(Some(at + 1)) && (decimal || opens && begins_dimension(&text[at + 1..])))
         }
-        _ => c.is_whitespace() || matches!(c, ';' | '(' | ')' | '[' | ']' | '|'),
+        _ => parts_always(*c),
     };
     let mut words = Vec::new();
     let mut begin = 0;

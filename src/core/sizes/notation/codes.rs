@@ -34,6 +34,9 @@ static NOTATIONS: LazyLock<Vec<NotationRow>> = LazyLock::new(|| {
 pub(super) fn read(text: &str, table: &SizeTable) -> Vec<DesignationReading> {
     let upper = text.trim().to_uppercase();
     let mut readings: Vec<DesignationReading> = Vec::new();
+    if !numbers_are_whole(&upper) {
+        return readings;
+    }
     if let Some(found) = full_code(&upper, table) {
         return vec![found];
     }
@@ -83,6 +86,33 @@ fn full_code(upper: &str, table: &SizeTable) -> Option<DesignationReading> {
         "ISO 3601-1 code".to_owned(),
         Confidence::Published,
     ))
+}
+
+/// Names of families that end in a digit, beside the prefixes of [`NOTATIONS`].
+const FAMILY_NAMES: [&str; 5] = ["BS4518", "JISB2401", "B2401", "ISO3601-1", "ISO3601"];
+
+/// Tells whether white space parts no digits but those of a family's name from the number behind it: "AS 568 012" is a code,
+/// and "P3 0" may be two things.
+fn numbers_are_whole(upper: &str) -> bool {
+    let of_a_number = |c: char| c.is_ascii_digit() || matches!(c, '.' | ',');
+    let mut from = 0;
+    while let Some(gap) = upper[from..].find(char::is_whitespace) {
+        let before = &upper[..from + gap];
+        let behind = upper[from + gap..].trim_start();
+        if before.ends_with(of_a_number) && behind.starts_with(of_a_number) {
+            let name = squeeze(before);
+            let prefixes = NOTATIONS.iter().filter_map(|row| row.prefix.as_deref());
+            if !FAMILY_NAMES.contains(&name.as_str())
+                && !prefixes
+                    .into_iter()
+                    .any(|prefix| same_prefix(&name, prefix))
+            {
+                return false;
+            }
+        }
+        from = upper.len() - behind.len();
+    }
+    true
 }
 
 fn squeeze(text: &str) -> String {

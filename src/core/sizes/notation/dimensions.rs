@@ -100,11 +100,14 @@ fn by_dimensions(
     }
 }
 
-/// Splits at x and gives every part the unit that stands last.
+/// Splits at x and gives every part without a unit the one unit that is written: "9.25 x 1.78 mm", "0.364 in x 0.07".
 fn scan_parts(text: &str) -> Result<Vec<RawDimension>, DesignationError> {
     let mut parts = Vec::new();
     let mut at = 0;
     for piece in text.split(is_times) {
+        if piece.trim_end().ends_with([',', ';']) && at + piece.len() < text.len() {
+            return Err(not_a_ring(text, "a comma stands before the sign of times"));
+        }
         let scanned = scan_dimensions(piece).map_err(|e| e.shifted(at))?;
         let [one] = scanned.as_slice() else {
             return Err(not_a_ring(text, "two numbers stand side by side"));
@@ -118,8 +121,16 @@ fn scan_parts(text: &str) -> Result<Vec<RawDimension>, DesignationError> {
                 .next()
                 .map_or(0, char::len_utf8);
     }
-    let last = parts.last().and_then(RawDimension::unit);
-    Ok(parts.into_iter().map(|p| p.or_unit(last)).collect())
+    let mut units = parts.iter().filter_map(RawDimension::unit);
+    let first = units.next();
+    let bare = parts.iter().any(|p| p.unit().is_none());
+    if bare && units.any(|unit| Some(unit) != first) {
+        return Err(not_a_ring(
+            text,
+            "two units are written and a number stands without one; write the unit of each",
+        ));
+    }
+    Ok(parts.into_iter().map(|p| p.or_unit(first)).collect())
 }
 
 fn not_a_ring(text: &str, reason: &str) -> DesignationError {

@@ -304,6 +304,37 @@ mod tests {
     }
 
     #[test]
+    fn white_space_parts_a_name_from_its_number_and_no_number() {
+        for text in [
+            "AS 568 012",
+            "AS568A 012",
+            "JIS B 2401 P 30",
+            "BS 4518 0246-24",
+        ] {
+            assert_eq!(codes(text).len(), 1, "{text}");
+        }
+        for text in [
+            "P3 0",
+            "AS568-01 2",
+            "BS 4518 02 46-24",
+            "0 12",
+            "AS568 0 12",
+        ] {
+            read_designation(text, None).expect_err(text);
+        }
+    }
+
+    #[test]
+    fn one_unit_holds_for_every_number_and_what_may_be_two_things_is_refused() {
+        assert_eq!(codes("0.364in x 0.070"), ["9.2456x1.7780"]);
+        assert_eq!(codes("9.25mm x 1.78"), ["9.2500x1.7800"]);
+        assert_eq!(codes("0.364in x 1.78mm"), ["9.2456x1.7800"]);
+        for text in ["9IN x 5", "9in x 13 x 2mm", "9in x 13mm x 2", ",9,x2,"] {
+            read_designation(text, None).expect_err(text);
+        }
+    }
+
+    #[test]
     fn nominal_inch_fractions_mean_the_real_section() {
         assert_eq!(codes("3/8x1/2x1/16"), ["AS568-012"]);
         assert_eq!(codes("3/8 x 1/16"), ["AS568-012"]);
