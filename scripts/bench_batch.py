@@ -22,6 +22,8 @@ for variable in ("OMP_NUM_THREADS", "OPENBLAS_NUM_THREADS", "MKL_NUM_THREADS"):
 
 import numpy as np  # noqa: E402  (the threads must be set before)
 
+from bench_figures import Figures  # noqa: E402
+
 BLOCK = 16
 NEAR = 0.0100001
 ISO_CODES = "ISO 3601-1"
@@ -207,6 +209,11 @@ def main():
     print(f"numpy {np.__version__}, one thread      {numpy_pace:10.0f} rings a second")
     for threads, pace in paces.items():
         print(f"ring --batch, {threads} thread(s)     {pace:10.0f} rings a second, {pace / numpy_pace:.1f} times numpy")
+    figures = Figures("batch")
+    for threads, pace in paces.items():
+        figures.add(f"ring --batch, a ring, {threads} thread(s)", 1e6 / pace, "us", peer="numpy, one thread", peer_value=1e6 / numpy_pace,
+                    bound="every listed ring weighed in every mode")
+    figures.write()
     print(f"the first ring is the same as numpy's in {100 * np.mean(same):.1f} % of rings, and right in {100 * right:.1f} %")
 
 

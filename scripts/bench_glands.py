@@ -19,6 +19,8 @@ for name in ("OMP_NUM_THREADS", "OPENBLAS_NUM_THREADS", "MKL_NUM_THREADS"):
 
 import numpy as np  # noqa: E402  (threads are limited first)
 
+from bench_figures import Figures  # noqa: E402
+
 BAND = 1.959964
 GLAND = {"bore": (25.40, 0.05), "groove": (22.60, 0.02), "width": (2.4, 0.05), "piston": (25.30, 0.02)}
 RING_ID, RING_SECTION = (21.95, 0.22), (1.78, 0.08)
@@ -99,6 +101,10 @@ def main():
     ours = min(program(path, samples) for _ in range(REPEATS)) - one
     whole = min(in_numpy(samples, samples) for _ in range(REPEATS))
     blocks = min(in_numpy(samples, BLOCK) for _ in range(REPEATS))
+    figures = Figures("glands")
+    for peer, took in (("numpy, whole arrays", whole), ("numpy, in blocks", blocks)):
+        figures.add(f"{samples:,} samples of a stack", ours, "s", peer=peer, peer_value=took, bound="drawing the numbers", goal="a tenth")
+    figures.write()
     print(
         f"{samples} samples of a full stack in {len(STATES)} states, processor time of one thread: {ours:.3f} s here "
         f"({one * 1000:.0f} ms for the rest of the command left out); numpy {np.__version__} {whole:.3f} s on whole arrays, "

@@ -1,11 +1,10 @@
 """Measures how time grows with the work: each task at 1, 10 and 100 times, whole processes, the least of three runs.
 
-Usage: python3 scripts/bench_growth.py PROGRAM [OUT.json]. The exponent is that of the work above the start of the program:
+Usage: python3 scripts/bench_growth.py PROGRAM. The exponent is that of the work above the start of the program:
 log10 of the ratio of (time less the time of `--version`) from 10 to 100 times; 1 is proportional, 2 quadratic. Beside each
-stands what bounds it from below. Prints a table, and writes the same as JSON where a file is named.
+stands what bounds it from below.
 """
 
-import json
 import math
 import random
 import subprocess
@@ -13,6 +12,8 @@ import sys
 import tempfile
 import time
 from pathlib import Path
+
+from bench_figures import Figures
 
 STEPS = (1, 10, 100)
 RUNS = 3
@@ -86,7 +87,7 @@ def tasks(program, folder):
 def main():
     program = str(Path(sys.argv[1]).resolve())
     start = least([program, "--version"])
-    report = {"start_seconds": start, "tasks": []}
+    figures = Figures("growth")
     print(f"start of the program: {start * 1000:.1f} ms; the least of {RUNS} runs")
     print(f"{'task':<30}{'1x':>11}{'10x':>11}{'100x':>11}  exponent  bounded by")
     with tempfile.TemporaryDirectory() as scratch:
@@ -94,10 +95,11 @@ def main():
             times = [least(*command(step)) for step in STEPS]
             above = [max(took - start, 1e-5) for took in times]
             exponent = math.log10(above[2] / above[1])
-            report["tasks"].append({"task": name, "seconds": times, "exponent": exponent, "bounded_by": bound})
+            for step, took in zip(STEPS, times):
+                figures.add(f"{name}, {step} times", took * 1000, "ms", bound=bound, bound_value=start * 1000 if step == 1 else None)
+            figures.add(f"{name}, exponent", exponent, "", bound="1, where every part of the work is looked at once", goal="at most 1.3")
             print(f"{name:<30}" + "".join(f"{took * 1000:>8.1f} ms" for took in times) + f"  {exponent:>8.2f}  {bound}", flush=True)
-    if len(sys.argv) > 2:
-        Path(sys.argv[2]).write_text(json.dumps(report, indent=2) + "\n")
+    figures.write()
 
 
 main()

@@ -21,6 +21,8 @@ import tempfile
 import time
 from pathlib import Path
 
+from bench_figures import Figures, reading_time
+
 SEED = 20261125
 QUERIES = 201
 HEAD = ["part no", "description", "pack", "price", "id_nm", "section_nm"]
@@ -101,11 +103,12 @@ def window_times(program, book, windows, folder):
     return times
 
 
-def show(name, micros, goal):
+def show(figures, name, micros, goal):
     micros = sorted(micros)
     median = statistics.median(micros) / 1000
     p95 = micros[int(0.95 * (len(micros) - 1))] / 1000
     print(f"  {name:<34} median {median:8.3f} ms   p95 {p95:8.3f} ms   (goal < {goal} ms, {len(micros)} queries)")
+    figures.add(name, median, "ms", bound="one page of an index from memory", goal=f"below {goal}")
 
 
 def mistyped(key, errors, rng):
@@ -124,7 +127,7 @@ def mistyped(key, errors, rng):
     return "".join(letters)
 
 
-def recall(queries, found, times, keys):
+def recall(figures, queries, found, times, keys):
     try:
         from rapidfuzz import process
         from rapidfuzz.distance import OSA
@@ -145,6 +148,8 @@ def recall(queries, found, times, keys):
                 held += key in ours
     mine = statistics.median(times[q] for q in queries) / 1e6
     ratio = statistics.median(scans) / mine
+    figures.add("typing errors", mine * 1000, "ms", peer="rapidfuzz, full scan", peer_value=statistics.median(scans) * 1000,
+                bound="the numbers from memory")
     print(f"  recall of rapidfuzz's best hits: {held} of {best} ({100 * held / max(best, 1):.2f} %); "
           f"its full scan (keys in memory) takes {ratio:.1f} times as long")
 
@@ -190,25 +195,31 @@ def main():
         peer, peer_size = peer_import(table, folder)
         print(f"  import with search indexes: {ours:.1f} s, peak memory {peak / 1024:.0f} MiB, book {book.stat().st_size / 1e6:.0f} MB")
         print(f"  sqlite3 .import and the same indexes: {peer:.1f} s, {peer_size / 1e6:.0f} MB; ratio {ours / peer:.2f} (goal at most 1)")
+        read = reading_time(table)
+        figures = Figures("offers")
+        figures.add(f"import of {count:,} rows", ours, "s", peer="sqlite3 .import, same indexes", peer_value=peer,
+                    bound="bytes of the list from memory", bound_value=read, goal="at most 1")
+        figures.add("memory of that import", peak / 1024, "MiB", bound="the list is streamed; the page cache and the words", goal="below 100")
         picked = rng.sample(sample, QUERIES)
         numbers = [row[0] for row in picked]
         times, found = find_all(program, book, numbers, folder)
         right = sum(number in found.get(number, []) for number in numbers)
-        show("exact number", [times[n] for n in numbers], 1)
+        show(figures, "exact number", [times[n] for n in numbers], 1)
         print(f"    {right} of {QUERIES} found")
         parts = sorted({f"{n[3:8]}-{n[9:]}" for n in numbers})
         times, _ = find_all(program, book, parts, folder)
-        show("substring of a number", list(times.values()), 10)
+        show(figures, "substring of a number", list(times.values()), 10)
         windows = [f"{rng.uniform(5, 110):.2f};{rng.uniform(1.2, 5):.2f}" for _ in range(QUERIES)]
-        show("window ±0.1 mm x ±0.05 mm", window_times(program, book, windows, folder), 1)
+        show(figures, "window ±0.1 mm x ±0.05 mm", window_times(program, book, windows, folder), 1)
         known = {row[0].replace("-", "") for row in sample}
         keys = [row[0].replace("-", "") for row in sample]
         for errors in (1, 2):
             wrong = [mistyped(n.replace("-", ""), errors, rng) for n in numbers]
             wrong = sorted({w for w in wrong if w not in known and not any(k.startswith(w) for k in ())})[:60]
             times, found = find_all(program, book, wrong, folder)
-            show(f"{errors} typing error(s)", list(times.values()), 50)
-            recall(wrong, found, times, keys)
+            show(figures, f"{errors} typing error(s)", list(times.values()), 50)
+            recall(figures, wrong, found, times, keys)
+        figures.write()
         killed(program, table, folder, rng, ours)
 
 

@@ -15,6 +15,8 @@ import tempfile
 import time
 from pathlib import Path
 
+from bench_figures import Figures
+
 REPEATS = 3
 PARTS = 500
 
@@ -86,6 +88,13 @@ def main():
         print(f"{PARTS} parts; parts --format csv {plain * 1000:.0f} ms")
         print(f"PDF of {pages} pages: {pdf * 1000:.0f} ms, of it setting {(pdf - plain) * 1000:.0f} ms; reportlab {reportlab * 1000:.0f} ms "
               f"({reportlab / pdf:.1f} times as long), fpdf2 {fpdf2 * 1000:.0f} ms ({fpdf2 / pdf:.1f} times as long)")
+        figures = Figures("sheets")
+        for peer, took in (("reportlab", reportlab), ("fpdf2", fpdf2)):
+            figures.add(f"PDF of {pages} pages", pdf * 1000, "ms", peer=peer, peer_value=took * 1000, bound="the parts list as CSV",
+                        bound_value=plain * 1000)
+        figures.add(f"HTML book of {PARTS} parts", book * 1000, "ms", peer="a bare table of strings", peer_value=strings * 1000,
+                    bound="the parts list as CSV", bound_value=plain * 1000)
+        figures.write()
         print(f"HTML book: {book * 1000:.0f} ms, of it setting {(book - plain) * 1000:.0f} ms; a bare table joined from strings {strings * 1000:.1f} ms")
 
 

@@ -7,6 +7,8 @@ import tempfile
 import time
 from pathlib import Path
 
+from bench_figures import Figures
+
 ROUNDS = 60
 QUERY = (
     "SELECT code, id_mm, cs_mm FROM sizes "
@@ -59,6 +61,13 @@ def main():
         least, most = min(times[name]), max(times[name])
         print(f"{name:30} {median:7.2f} ms  ({least:.2f} to {most:.2f})")
     named = medians["ringwright ring (all tables)"]
+    true = medians["/bin/true"]
+    figures = Figures("speed")
+    for name, bound in (("ringwright --version", "start of a process"), ("ringwright ring (all tables)", "start of a process")):
+        figures.add(name, medians[name], "ms", peer="/bin/true", peer_value=true, bound=bound, bound_value=true)
+    figures.add("ringwright ring (all tables)", named, "ms", peer="sqlite3, nearest row", peer_value=medians["sqlite3 nearest row"],
+                bound="every listed ring weighed in every mode", goal="at most 1")
+    figures.write()
     print(f"ring / true           {named / medians['/bin/true']:.2f}")
     print(f"ring / sqlite3 query  {named / medians['sqlite3 nearest row']:.2f}")
 

@@ -8,7 +8,6 @@ use crate::core::exchange::{
     supersedes,
 };
 use crate::core::note::{Note, print};
-use crate::core::quantity::Length;
 use crate::store::{
     Book, BookPlace, BookReader, BookWriter, MadeIdentification, NewNote, NoteForm, StoreError,
 };
@@ -287,13 +286,7 @@ fn read(item: &NoteItem) -> Option<Note> {
 }
 
 fn made(named: &NamedItem) -> MadeIdentification {
-    let candidates = named.candidates.iter().map(|one| KeptCandidate {
-        codes: one.codes.clone(),
-        id: Length::from_nm(one.id_nm),
-        section: Length::from_nm(one.section_nm),
-        probability: one.probability,
-        misfit_sigma: one.misfit_sigma,
-    });
+    let candidates = named.candidates.iter().map(KeptCandidate::from);
     MadeIdentification {
         identification: KeptIdentification {
             candidates: candidates.collect(),

@@ -58,7 +58,7 @@ pub struct FitRow {
     pub margin: f64,
     /// Why it is rejected.
     pub reasons: Vec<String>,
-    /// Names of the checks that are marginal.
+    /// Which figures are marginal, and by how much.
     pub marginal: Vec<String>,
 }
 
@@ -113,13 +113,7 @@ impl FitRow {
             fill_pct: nominal(Figure::FillPct),
             margin: candidate.margin,
             reasons: candidate.reasons.clone(),
-            marginal: candidate
-                .judgement
-                .checks
-                .iter()
-                .filter(|check| check.verdict == Verdict::Marginal)
-                .map(|check| check.name.clone())
-                .collect(),
+            marginal: candidate.marginal.clone(),
         }
     }
 }

@@ -7,6 +7,7 @@ use super::stock_kit::stock_key;
 use crate::core::book::{PartAction, PartLine, StockKey, StockLot, WantedMaterial, pick};
 use crate::core::elastomer::{Polymer, Quarter, ShelfLifeSystem};
 use crate::core::gland::Verdict;
+use crate::core::interchange::LENGTH_SLACK;
 use crate::core::note::PartKind;
 use crate::core::quantity::{Hardness, Length};
 use crate::core::supply::NamedRing;
@@ -243,8 +244,6 @@ fn need_of(place: String, line: &PartLine) -> Option<Need> {
 
 /// The most offers that are weighed for one need.
 const MOST: u32 = 2000;
-/// A length of a worn part and that of a list may differ by this much, in millimetres.
-const LENGTH_SLACK_MM: f64 = 0.3;
 
 /// Lists the offers that fill a need, and counts those that do not say what they are made of.
 ///
@@ -274,7 +273,7 @@ pub fn offers_for(
             && wanted
                 .iter()
                 .zip(&offer.lengths)
-                .all(|(want, have): (&f64, &Length)| (want - have.mm()).abs() <= LENGTH_SLACK_MM)
+                .all(|(want, have): (&f64, &Length)| (want - have.mm()).abs() <= LENGTH_SLACK.mm())
     };
     Ok((offers.into_iter().filter(fits).collect(), 0))
 }
@@ -282,7 +281,7 @@ pub fn offers_for(
 /// Two parts measured in two models are one part where every length agrees as far as a worn part can be measured.
 fn like_lengths(a: &str, b: &str) -> bool {
     let (first, second) = (lengths_of(a), lengths_of(b));
-    let near = |(x, y): (&f64, &f64)| (x - y).abs() <= LENGTH_SLACK_MM;
+    let near = |(x, y): (&f64, &f64)| (x - y).abs() <= LENGTH_SLACK.mm();
     first.len() == second.len() && first.iter().zip(&second).all(near)
 }
 

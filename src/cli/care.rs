@@ -43,7 +43,11 @@ pub(super) fn run(args: &CareArgs, settings: &Settings) -> Result<Outcome, CliEr
         .transpose()?;
     let question = CareQuestion {
         polymer,
-        oxygen_pct: args.oxygen.as_deref().map(oxygen).transpose()?,
+        oxygen_pct: args
+            .oxygen
+            .as_deref()
+            .map(|text| percent("--oxygen", text))
+            .transpose()?,
         threshold: OxygenThreshold::of_share(args.enriched_above / 100.0),
         cured,
         now,
@@ -60,8 +64,8 @@ pub(super) fn quarter_of_cure(code: &str, now: Quarter) -> Result<Quarter, CliEr
     })
 }
 
-/// Reads a share of oxygen in per cent.
-pub(super) fn oxygen(text: &str) -> Result<f64, CliError> {
+/// Reads a share in per cent, with its sign.
+pub(super) fn percent(flag: &str, text: &str) -> Result<f64, CliError> {
     let number = text
         .trim()
         .strip_suffix('%')
@@ -71,7 +75,7 @@ pub(super) fn oxygen(text: &str) -> Result<f64, CliError> {
         .filter(|share| (0.0..=100.0).contains(share))
         .ok_or_else(|| {
             CliError::input(format!(
-                "--oxygen does not take {text:?}: write per cent between 0 % and 100 %, as \"32 %\""
+                "{flag} does not take {text:?}: write per cent between 0 % and 100 %, as \"32 %\""
             ))
         })
 }

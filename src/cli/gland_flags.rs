@@ -78,7 +78,7 @@ pub(super) struct GlandFlags {
     #[arg(long, value_name = "THREAD")]
     thread: Option<String>,
     /// Greatest pressure, as "200 bar" or "3000 psi"
-    #[arg(long, value_name = "PRESSURE")]
+    #[arg(allow_hyphen_values = true, long, value_name = "PRESSURE")]
     pressure: Option<String>,
     /// Side of the pressure: inside or outside the ring
     #[arg(long, value_name = "SIDE")]

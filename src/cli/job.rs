@@ -1,5 +1,6 @@
 //! `job`: the record of one piece of work, from as found to release.
 
+use super::care::percent;
 use super::clock::{now, today};
 use super::context::Settings;
 use super::error::CliError;
@@ -237,19 +238,6 @@ pub(super) fn run(args: &JobArgs, settings: &Settings) -> Result<Outcome, CliErr
             settings.answer(&list, answer)
         }
     }
-}
-
-fn percent(flag: &str, text: &str) -> Result<f64, CliError> {
-    let number = text.trim().trim_end_matches('%').trim().replace(',', ".");
-    number
-        .parse()
-        .ok()
-        .filter(|share| text.contains('%') && (0.0..=100.0).contains(share))
-        .ok_or_else(|| {
-            CliError::input(format!(
-                "{flag} does not take {text:?}: write per cent between 0 % and 100 %, as \"32 %\""
-            ))
-        })
 }
 
 fn open(args: &OpenArgs, settings: &Settings) -> Result<Outcome, CliError> {

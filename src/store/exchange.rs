@@ -2,6 +2,7 @@
 
 use super::book::BookReader;
 use super::error::StoreError;
+use super::id::EntryId;
 use super::note::NoteForm;
 use super::stored::Word;
 use crate::core::exchange::{
@@ -75,7 +76,7 @@ impl BookReader<'_> {
     }
 
     fn named_items(&self, note: i64) -> Result<Vec<NamedItem>, StoreError> {
-        let mut named: Vec<(i64, NamedItem)> = self.list(
+        let mut named: Vec<(EntryId, NamedItem)> = self.list(
             "SELECT e.id, e.removal, i.made_at, i.made_by, i.unlisted_probability
              FROM entry e JOIN identification i ON i.entry_id = e.id WHERE e.note_id = ?1 ORDER BY e.removal",
             &[&note],
@@ -91,28 +92,8 @@ impl BookReader<'_> {
             },
         )?;
         for (entry, item) in &mut named {
-            let mut candidates: Vec<(u32, CandidateItem)> = self.list(
-                "SELECT rank, id_nm, section_nm, probability, misfit_sigma FROM candidate WHERE entry_id = ?1 ORDER BY rank",
-                &[entry],
-                |row| {
-                    let candidate = CandidateItem {
-                        codes: Vec::new(),
-                        id_nm: row.get(1)?,
-                        section_nm: row.get(2)?,
-                        probability: row.get(3)?,
-                        misfit_sigma: row.get(4)?,
-                    };
-                    Ok((row.get(0)?, candidate))
-                },
-            )?;
-            for (rank, candidate) in &mut candidates {
-                candidate.codes = self.list(
-                    "SELECT code FROM candidate_code WHERE entry_id = ?1 AND rank = ?2 ORDER BY place",
-                    &[entry, rank],
-                    |row| row.get(0),
-                )?;
-            }
-            item.candidates = candidates.into_iter().map(|(_, one)| one).collect();
+            let candidates = self.candidates(*entry)?.into_iter();
+            item.candidates = candidates.map(CandidateItem::from).collect();
         }
         Ok(named.into_iter().map(|(_, item)| item).collect())
     }

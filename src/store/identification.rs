@@ -40,6 +40,12 @@ impl BookReader<'_> {
         let Some(mut made) = found else {
             return Ok(None);
         };
+        made.identification.candidates = self.candidates(entry)?;
+        Ok(Some(made))
+    }
+
+    /// Lists the sizes that the ring of an entry may be, the likeliest first.
+    pub(super) fn candidates(&self, entry: EntryId) -> Result<Vec<KeptCandidate>, StoreError> {
         let mut candidates = self.list(
             "SELECT rank, id_nm, section_nm, probability, misfit_sigma FROM candidate WHERE entry_id = ?1 ORDER BY rank",
             &[&entry],
@@ -54,15 +60,18 @@ impl BookReader<'_> {
                 Ok((row.get::<_, u32>(0)?, candidate))
             },
         )?;
-        for (rank, candidate) in &mut candidates {
-            candidate.codes = self.list(
-                "SELECT code FROM candidate_code WHERE entry_id = ?1 AND rank = ?2 ORDER BY place",
-                &[&entry, rank],
-                |row| row.get(0),
-            )?;
+        let codes = self.list(
+            "SELECT rank, code FROM candidate_code WHERE entry_id = ?1 ORDER BY rank, place",
+            &[&entry],
+            |row| Ok((row.get::<_, u32>(0)?, row.get(1)?)),
+        )?;
+        for (rank, code) in codes {
+            let place = candidates.binary_search_by_key(&rank, |(rank, _)| *rank);
+            if let Ok(place) = place {
+                candidates[place].1.codes.push(code);
+            }
         }
-        made.identification.candidates = candidates.into_iter().map(|(_, c)| c).collect();
-        Ok(Some(made))
+        Ok(candidates.into_iter().map(|(_, one)| one).collect())
     }
 }
 

@@ -1,6 +1,6 @@
 //! `offer` and `order`: price lists in, offers found, the cheapest order planned.
 
-use super::program::{json, run};
+use super::program::{import_words, json, run};
 use std::path::Path;
 
 fn text(path: &Path) -> &str {
@@ -11,25 +11,6 @@ fn import(folder: &Path, book: &str, list: &[u8]) -> (Option<i32>, serde_json::V
     let file = folder.join("list.csv");
     std::fs::write(&file, list).expect("writes");
     json(&import_words(text(&file), "2026-03-01", book))
-}
-
-/// The words that import a list of the supplier Harbour.
-fn import_words<'w>(file: &'w str, date: &'w str, book: &'w str) -> [&'w str; 13] {
-    [
-        "offer",
-        "import",
-        file,
-        "--supplier",
-        "Harbour",
-        "--currency",
-        "EUR",
-        "--tax",
-        "excluded",
-        "--date",
-        date,
-        "--book",
-        book,
-    ]
 }
 
 /// A list in the forms in which lists are broken: semicolons, decimal commas, Windows-1252, ragged rows, a number that a

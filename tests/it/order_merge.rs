@@ -1,6 +1,6 @@
 //! `order`: a size that can take the place of another in its gland is proposed with what the whole order saves.
 
-use super::program::{json, run};
+use super::program::{import_words, json, run};
 
 /// Two rings of one unit in glands that both rings seal in, and one in a gland that only its own seals in.
 const NOTE: &str = "model Merge\nunit 1\ndate 2026-03-14\nlengths mm\ngas air\n\n[body]\n\
@@ -28,21 +28,7 @@ fn one_ring_for_both_glands_is_proposed_with_the_saving_of_a_whole_pack() {
         "{}",
         String::from_utf8_lossy(&added.stderr)
     );
-    let (code, _) = json(&[
-        "offer",
-        "import",
-        &list,
-        "--supplier",
-        "Harbour",
-        "--currency",
-        "EUR",
-        "--tax",
-        "excluded",
-        "--date",
-        "2026-03-01",
-        "--book",
-        &book,
-    ]);
+    let (code, _) = json(&import_words(&list, "2026-03-01", &book));
     assert_eq!(code, Some(0));
     let (code, report) = json(&["order", "Merge=1", "--book", &book]);
     assert_eq!(code, Some(0), "{report}");

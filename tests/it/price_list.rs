@@ -1,6 +1,6 @@
 //! `offer import` of a workbook: `fixtures/price_list.xlsx`, which `fixtures/price_list.py` wrote with openpyxl.
 
-use super::program::{json, run};
+use super::program::{import_words, json, run};
 use std::path::Path;
 
 const LIST: &[u8] = include_bytes!("fixtures/price_list.xlsx");
@@ -14,21 +14,7 @@ fn import(folder: &Path) -> serde_json::Value {
     let file = folder.join("price_list.xlsx");
     std::fs::write(&file, LIST).expect("writes");
     let place = folder.join("shop.book");
-    let (code, report) = json(&[
-        "offer",
-        "import",
-        text(&file),
-        "--supplier",
-        "Harbour",
-        "--currency",
-        "EUR",
-        "--tax",
-        "excluded",
-        "--date",
-        "2026-03-01",
-        "--book",
-        text(&place),
-    ]);
+    let (code, report) = json(&import_words(text(&file), "2026-03-01", text(&place)));
     assert_eq!(code, Some(0), "{report}");
     report
 }

@@ -25,6 +25,25 @@ pub(crate) fn json(words: &[&str]) -> (Option<i32>, Value) {
     (output.status.code(), value)
 }
 
+/// The words that import a price list of the supplier Harbour.
+pub(crate) fn import_words<'w>(file: &'w str, date: &'w str, book: &'w str) -> [&'w str; 13] {
+    [
+        "offer",
+        "import",
+        file,
+        "--supplier",
+        "Harbour",
+        "--currency",
+        "EUR",
+        "--tax",
+        "excluded",
+        "--date",
+        date,
+        "--book",
+        book,
+    ]
+}
+
 /// Parts a line into words; double quotes hold a word with spaces together, \" stands for a quote.
 pub(crate) fn words(line: &str) -> Vec<String> {
     let mut words = Vec::new();

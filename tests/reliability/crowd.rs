@@ -1,6 +1,6 @@
 //! Many processes on one book at once: no lost update, no command stopped half-way, and a wait is told.
 
-use crate::workshop::{Answer, Workshop, furnish};
+use crate::workshop::{Answer, Workshop, furnish, import_words};
 use rusqlite::Connection;
 use std::sync::atomic::{AtomicUsize, Ordering};
 use std::time::{Duration, Instant};
@@ -70,19 +70,7 @@ fn write_round(workshop: &Workshop, writer: usize, round: usize, done: &Done) {
                 format!("number,description,pack,price\n{}", rows.concat()),
             );
             let supplier = format!("S{name}");
-            workshop.done(&[
-                "offer",
-                "import",
-                &file,
-                "--supplier",
-                &supplier,
-                "--currency",
-                "EUR",
-                "--tax",
-                "excluded",
-                "--date",
-                "2026-03-01",
-            ]);
+            workshop.done(&import_words(&file, &supplier));
             count(&done.lists);
         }
     }

@@ -1,6 +1,6 @@
 //! Full disks, read-only places, missing folders and odd paths.
 
-use crate::workshop::{Answer, Workshop, digest, furnish};
+use crate::workshop::{Answer, Workshop, digest, furnish, import_words};
 use std::ffi::OsStr;
 use std::fs;
 use std::os::unix::ffi::OsStrExt;
@@ -21,20 +21,6 @@ fn long_list(rows: usize) -> String {
     format!("number,description,pack,price\n{}", rows.concat())
 }
 
-const IMPORT: [&str; 11] = [
-    "offer",
-    "import",
-    "long.csv",
-    "--supplier",
-    "S",
-    "--currency",
-    "EUR",
-    "--tax",
-    "excluded",
-    "--date",
-    "2026-03-01",
-];
-
 fn still_whole(workshop: &Workshop) {
     let check = workshop.run(&["book", "check"]);
     assert_eq!(check.code, Some(0), "{}", check.shown());
@@ -43,29 +29,16 @@ fn still_whole(workshop: &Workshop) {
     assert!(!suppliers.contains(" S "), "half a list: {suppliers}");
 }
 
-/// Runs a command in a shell under a limit.
-fn limited(workshop: &Workshop, limit: &str, words: &[&str]) -> Answer {
-    let mut shell = Command::new("sh");
-    shell
-        .args([
-            "-c",
-            &format!("{limit}; exec \"$@\""),
-            "sh",
-            env!("CARGO_BIN_EXE_ringwright"),
-        ])
-        .args(words)
-        .current_dir(workshop.path(""))
-        .env("RINGWRIGHT_BOOK", workshop.book());
-    Answer::of(&mut shell)
-}
-
 #[test]
 fn a_limit_on_the_size_of_files_is_told_and_leaves_the_book_whole() {
     let workshop = Workshop::new();
     furnish(&workshop);
     workshop.write("long.csv", long_list(20_000));
     // In blocks of 512 bytes: 1 MiB. The signal of the limit is ignored, as a shell that sets quotas does.
-    let answer = limited(&workshop, "trap '' XFSZ; ulimit -f 2048", &IMPORT);
+    let answer = workshop.under(
+        "trap '' XFSZ; ulimit -f 2048",
+        &import_words("long.csv", "S"),
+    );
     assert_eq!(answer.code, Some(3), "{}", answer.shown());
     assert!(
         answer.err.contains("the book is as it was"),
@@ -85,7 +58,7 @@ fn a_limit_on_the_size_of_files_is_told_and_leaves_the_book_whole() {
         if words[1] == "export" {
             words.extend(["--shop", "S"]);
         }
-        let answer = limited(&workshop, "trap '' XFSZ; ulimit -f 16", &words);
+        let answer = workshop.under("trap '' XFSZ; ulimit -f 16", &words);
         assert!(matches!(answer.code, Some(2 | 3)), "{}", answer.shown());
         assert!(
             !workshop
@@ -115,7 +88,7 @@ fn a_full_disk_is_told_and_leaves_the_book_whole() {
     let run = |words: &[&str]| Answer::of(workshop.command(words).env("RINGWRIGHT_BOOK", &book));
     assert_eq!(run(&["demo"]).code, Some(0));
     workshop.write("long.csv", long_list(20_000));
-    let answer = run(&IMPORT);
+    let answer = run(&import_words("long.csv", "S"));
     assert_eq!(answer.code, Some(3), "{}", answer.shown());
     assert!(
         answer.err.contains("the disk is full"),

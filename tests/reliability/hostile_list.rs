@@ -1,38 +1,15 @@
 //! Price lists that were made to do harm: formulas, entities, bombs, broken archives and broken tables.
 
 use crate::workbook::{Workbook, row};
-use crate::workshop::{Answer, Workshop};
+use crate::workshop::{Answer, CAP, Workshop, import_words};
 use rand_core::{Rng, SeedableRng};
 use rand_pcg::Pcg64Mcg;
-use std::process::Command;
 
 const HEADS: [&str; 4] = ["number", "description", "pack", "price"];
 
-/// Imports a file under a cap on memory: a gibibyte of addresses, threads and program included.
+/// Imports a file under a cap on memory.
 fn import(workshop: &Workshop, file: &str) -> Answer {
-    let mut shell = Command::new("sh");
-    shell
-        .args([
-            "-c",
-            "ulimit -v 1048576; exec \"$@\"",
-            "sh",
-            env!("CARGO_BIN_EXE_ringwright"),
-        ])
-        .args([
-            "offer",
-            "import",
-            file,
-            "--supplier",
-            "Evil",
-            "--currency",
-            "EUR",
-            "--tax",
-            "excluded",
-        ])
-        .args(["--date", "2026-03-01"])
-        .current_dir(workshop.path(""))
-        .env("RINGWRIGHT_BOOK", workshop.book());
-    Answer::of(&mut shell)
+    workshop.under(CAP, &import_words(file, "Evil"))
 }
 
 fn refused(workshop: &Workshop, what: &str, bytes: &[u8], words: &str) {

@@ -1,12 +1,11 @@
 //! Notes, words and photographs that were made to do harm: what steers a terminal, hides, computes, or leads out of a folder.
 
 use crate::hostile_list::no_formula;
-use crate::workshop::{Answer, Workshop};
+use crate::workshop::{CAP, Workshop};
 use rand_core::{Rng, SeedableRng};
 use rand_pcg::Pcg64Mcg;
 use std::fs;
 use std::os::unix::fs::symlink;
-use std::process::Command;
 
 /// Texts that nobody should ever be able to get through.
 const EVIL: [&str; 9] = [
@@ -27,22 +26,6 @@ fn evil_note(unit: &str, words: &str) -> String {
          [{words}]\n{words} ; replace ; at {words} ; od 14.9 ; thick 2.8 ; remark {words} ; marking {words} ; tool {words}\n\
          o-ring ; at {words} ; replace ; od 12.8 by caliper ; cs 1.75 by flat ; colour {words}\n# {words}\n"
     )
-}
-
-/// Runs a command under a cap of a gibibyte of addresses.
-fn capped(workshop: &Workshop, words: &[&str]) -> Answer {
-    let mut shell = Command::new("sh");
-    shell
-        .args([
-            "-c",
-            "ulimit -v 1048576; exec \"$@\"",
-            "sh",
-            env!("CARGO_BIN_EXE_ringwright"),
-        ])
-        .args(words)
-        .current_dir(workshop.path(""))
-        .env("RINGWRIGHT_BOOK", workshop.book());
-    Answer::of(&mut shell)
 }
 
 #[test]
@@ -208,18 +191,18 @@ fn a_megabyte_of_text_in_any_place_of_a_note_is_read_in_bounded_memory_and_time(
     // How time grows with the length of a note is measured by `scripts/bench growth`; quadratic work would stand still here.
     for text in &texts {
         workshop.write("long.note", text);
-        let answer = capped(&workshop, &["note", "check", "long.note"]);
+        let answer = workshop.under(CAP, &["note", "check", "long.note"]);
         assert!(matches!(answer.code, Some(0 | 2)), "{}", answer.shown());
     }
     workshop.write("huge.note", vec![b'x'; 17 << 20]);
-    let answer = capped(&workshop, &["note", "check", "huge.note"]);
+    let answer = workshop.under(CAP, &["note", "check", "huge.note"]);
     assert_eq!(answer.code, Some(2), "{}", answer.shown());
     assert!(
         answer.err.contains("larger than 16 MiB"),
         "{}",
         answer.shown()
     );
-    let endless = capped(&workshop, &["note", "check", "/dev/zero"]);
+    let endless = workshop.under(CAP, &["note", "check", "/dev/zero"]);
     assert!(
         endless.err.contains("larger than 16 MiB"),
         "{}",

@@ -75,6 +75,20 @@ impl Workshop {
         answer
     }
 
+    /// Runs a command in a shell under a limit, as "ulimit -v 1048576".
+    pub(crate) fn under<W: AsRef<OsStr>>(&self, limit: &str, words: &[W]) -> Answer {
+        let program = self.command(words);
+        let mut shell = Command::new("sh");
+        shell
+            .args(["-c", &format!("{limit}; exec \"$@\""), "sh"])
+            .arg(program.get_program())
+            .args(program.get_args())
+            .current_dir(self.folder.path())
+            .env("RINGWRIGHT_BOOK", self.book())
+            .stdin(Stdio::null());
+        Answer::of(&mut shell)
+    }
+
     /// Starts a command and lets it run.
     pub(crate) fn start<W: AsRef<OsStr>>(&self, words: &[W]) -> Child {
         self.command(words)
@@ -93,6 +107,26 @@ impl Workshop {
         names.sort();
         names
     }
+}
+
+/// A gibibyte of addresses, threads and program included.
+pub(crate) const CAP: &str = "ulimit -v 1048576";
+
+/// The words that import a price list.
+pub(crate) fn import_words<'w>(file: &'w str, supplier: &'w str) -> [&'w str; 11] {
+    [
+        "offer",
+        "import",
+        file,
+        "--supplier",
+        supplier,
+        "--currency",
+        "EUR",
+        "--tax",
+        "excluded",
+        "--date",
+        "2026-03-01",
+    ]
 }
 
 impl Answer {

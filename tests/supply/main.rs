@@ -104,12 +104,8 @@ fn no_line_of_the_corpus_gets_a_wrong_size_and_recall_is_stated() {
         fields[2]
     );
     assert!(wrong.is_empty(), "wrong sizes:\n{}", wrong.join("\n"));
-    // Recall may not fall unseen: one line in a hundred may stay unread.
-    assert!(
-        missed.len() * 100 <= expected,
-        "not read:\n{}",
-        missed.join("\n")
-    );
+    // Recall may not fall unseen.
+    assert!(missed.is_empty(), "not read:\n{}", missed.join("\n"));
 }
 
 #[test]

@@ -1,7 +1,7 @@
 //! The parts list of a model, from all its recorded units.
 
 use super::findings::{self, Findings};
-use super::gather::{Gathered, gather, plain_position};
+use super::gather::{Gathered, Member, gather, plain_position};
 use super::model_name::ModelName;
 use super::model_units::{ModelUnits, bar};
 use super::part_line::{PartAction, PartLine};
@@ -9,6 +9,7 @@ use super::plain_part::plain_findings;
 use super::ring_part::ring_findings;
 use super::unit_record::UnitRecord;
 use super::workshop::Workshop;
+use crate::core::identification::Identifier;
 use crate::core::note::PartKind;
 use crate::core::quantity::Date;
 use serde::Serialize;
@@ -61,10 +62,11 @@ impl PartsList {
             units,
             threshold: &workshop.threshold,
         };
-        let maker = LineMaker {
+        let mut maker = LineMaker {
             units: view,
             build,
             workshop,
+            identifier: Identifier::new(workshop.candidates),
         };
         let gathered = gather(units);
         let mut warnings = unit_warnings(&view);
@@ -109,13 +111,15 @@ struct LineMaker<'m> {
     units: ModelUnits<'m>,
     build: u32,
     workshop: &'m Workshop<'m>,
+    /// Most rings of a list are measured in the same way.
+    identifier: Identifier<'m>,
 }
 
 impl LineMaker<'_> {
-    fn line(&self, number: usize, part: &Gathered<'_>) -> PartLine {
+    fn line(&mut self, number: usize, part: &Gathered<'_>) -> PartLine {
         let units = &self.units;
         let found: Findings = if part.kind == PartKind::Ring {
-            ring_findings(part, *units, self.workshop)
+            ring_findings(part, *units, &mut self.identifier, self.workshop)
         } else {
             plain_findings(part, units)
         };
@@ -231,45 +235,60 @@ fn place_warnings(gathered: &[Gathered<'_>], view: &ModelUnits<'_>) -> Vec<Strin
             ordered.push((section, part.kind));
         }
     }
-    for (at, a) in gathered.iter().enumerate() {
-        for b in &gathered[at + 1..] {
-            if let Some(warning) = perhaps_one_place(a, b, view) {
-                warnings.push(warning);
-            }
+    if view.units.len() > 1 {
+        let placed: Vec<Placed<'_>> = gathered.iter().map(Placed::of).collect();
+        for (at, a) in placed.iter().enumerate() {
+            let pairs = placed[at + 1..].iter();
+            warnings.extend(pairs.filter_map(|b| perhaps_one_place(a, b, view)));
         }
     }
     warnings
 }
 
+/// Holds a part with its place in plain words.
+struct Placed<'u> {
+    part: &'u Gathered<'u>,
+    section: String,
+    position: String,
+}
+
+impl<'u> Placed<'u> {
+    fn of(part: &'u Gathered<'u>) -> Self {
+        let entry = &part.members[0].part.entry;
+        Self {
+            part,
+            section: entry.place().section,
+            position: plain_position(&entry.position),
+        }
+    }
+}
+
 /// Two positions that differ in a letter or two, in the same section and kind and never in one unit, may be one.
-fn perhaps_one_place(a: &Gathered<'_>, b: &Gathered<'_>, view: &ModelUnits<'_>) -> Option<String> {
+fn perhaps_one_place(a: &Placed<'_>, b: &Placed<'_>, view: &ModelUnits<'_>) -> Option<String> {
     const MOST_LETTERS: usize = 2;
-    let (first, second) = (&a.members[0].part.entry, &b.members[0].part.entry);
-    let same_section = first.place().section == second.place().section;
-    let apart = a
-        .members
-        .iter()
-        .all(|m| b.members.iter().all(|n| m.unit != n.unit));
-    if a.kind != b.kind || !same_section || !apart {
+    if a.part.kind != b.part.kind || a.section != b.section {
         return None;
     }
-    let (x, y) = (
-        plain_position(&first.position),
-        plain_position(&second.position),
-    );
-    let letters = strsim::osa_distance(&x, &y);
+    let (first, second) = (&a.part.members, &b.part.members);
+    let apart = |m: &Member<'_>| second.iter().all(|n| m.unit != n.unit);
+    if !first.iter().all(apart) {
+        return None;
+    }
+    let (x, y) = (&a.position, &b.position);
+    let letters = strsim::osa_distance(x, y);
     let near = letters > 0 && letters <= MOST_LETTERS && x.chars().count() > 2 * MOST_LETTERS;
     near.then(|| {
-        let of = |part: &Gathered<'_>| {
-            view.named(&part.members.iter().map(|m| m.unit).collect::<Vec<_>>())
+        let of = |members: &[Member<'_>]| {
+            view.named(&members.iter().map(|m| m.unit).collect::<Vec<_>>())
         };
+        let (one, other) = (&first[0].part.entry, &second[0].part.entry);
         format!(
             "{:?} ({}) and {:?} ({}) in section {:?} may be one place: write both notes alike",
-            first.position,
-            of(a),
-            second.position,
-            of(b),
-            first.section
+            one.position,
+            of(first),
+            other.position,
+            of(second),
+            one.section
         )
     })
 }

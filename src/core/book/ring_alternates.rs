@@ -4,7 +4,7 @@ use super::part_line::{Alternate, PartMaterial};
 use super::ring_odds::RingOdds;
 use super::seal_check::{RingInGland, SealCheck};
 use crate::core::gland::Verdict;
-use crate::core::sizes::{ListedRing, NearGrade, SizeTable};
+use crate::core::sizes::{ListedRing, NearGrade, SizeTable, grade};
 
 /// Rings less probable than this are no rivals of the ring that was measured.
 const LEAST_RIVAL: f64 = 0.01;
@@ -22,18 +22,13 @@ pub(super) fn alternates(
 ) -> Vec<Alternate> {
     let table = SizeTable::shipped();
     let listed = &table.rings()[ring];
-    let near = table.equivalents(listed.id, listed.section, "");
-    let grade = |other: &ListedRing| {
-        let code = table.size(other.sizes()[0]).code();
-        near.iter().find(|e| e.size.code() == code).map(|e| e.grade)
-    };
     let mut found = Vec::new();
     for (place, other) in table.rings().iter().enumerate() {
         if place == ring {
             continue;
         }
         let odds = readings.map_or(0.0, |odds| odds.of_ring(place));
-        let grade = grade(other);
+        let grade = grade(other, listed.id, listed.section);
         if odds < LEAST_RIVAL && grade.is_none() {
             continue;
         }

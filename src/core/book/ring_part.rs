@@ -17,6 +17,7 @@ use super::stated_rings::{StatedRing, most_stated, stated_rings};
 use super::workshop::Workshop;
 use crate::core::elastomer::ElastomerChoice;
 use crate::core::gland::Verdict;
+use crate::core::identification::Identifier;
 use crate::core::sizes::SizeTable;
 
 /// A size is settled only when its probability is at least this.
@@ -28,11 +29,12 @@ const LEAST_FOR_STATEMENT: f64 = 0.01;
 pub(super) fn ring_findings(
     part: &Gathered<'_>,
     units: ModelUnits<'_>,
+    identifier: &mut Identifier<'_>,
     workshop: &Workshop<'_>,
 ) -> Findings {
     let duty = duty_of(part, &units);
     let choice = ElastomerChoice::of(&duty, units.threshold);
-    let sizing = RingSizing::of(&part.members, workshop.candidates, workshop.instruments);
+    let sizing = RingSizing::of(&part.members, identifier, workshop.instruments);
     let sides = Sides::of(part, &sizing, &choice);
     let stated = stated_rings(&part.members);
     let (ring, agree) = chosen(&sides, &stated);

@@ -4,7 +4,7 @@ use super::gather::Member;
 use super::gland_variants::gland_differences;
 use crate::core::gland::GlandSpec;
 use crate::core::identification::{
-    Candidates, Evidence, Identification, Observation, THREE_SIGMA, disagreement, identify_only,
+    Candidates, Evidence, Identification, Identifier, Observation, THREE_SIGMA, disagreement,
     identify_together,
 };
 use crate::core::measurement::{Instruments, Measurand};
@@ -52,7 +52,11 @@ impl RingSizing {
     /// ([`disagreement`]), the odds that they give exclude each other (less than 1 % in common), or their glands differ
     /// by more than three combined standard uncertainties, so that the units are variants. The readings of a group are
     /// weighed together; groups are never averaged.
-    pub fn of(members: &[Member<'_>], candidates: &Candidates, instruments: &Instruments) -> Self {
+    pub fn of(
+        members: &[Member<'_>],
+        identifier: &mut Identifier<'_>,
+        instruments: &Instruments,
+    ) -> Self {
         let mut parties = Vec::new();
         let mut unmeasured = Vec::new();
         let mut faults = Vec::new();
@@ -67,7 +71,7 @@ impl RingSizing {
             match Evidence::new(&entry.readings, condition, polymer, instruments) {
                 Ok(evidence) => parties.push(Party {
                     units: vec![member.unit],
-                    identification: identify_only(&evidence, candidates),
+                    identification: identifier.identify(&evidence),
                     evidences: vec![evidence],
                     glands: entry.gland.iter().collect(),
                 }),
@@ -77,7 +81,7 @@ impl RingSizing {
                 }
             }
         }
-        let mut groups: Vec<SizeGroup> = joined(parties, candidates)
+        let mut groups: Vec<SizeGroup> = joined(parties, identifier.candidates())
             .into_iter()
             .map(size_group)
             .collect();
@@ -263,7 +267,11 @@ mod tests {
             .map(|(unit, part)| Member { unit, part })
             .collect();
         let candidates = Candidates::new(SizeTable::shipped(), &Prior::default());
-        RingSizing::of(&members, &candidates, Instruments::shipped())
+        RingSizing::of(
+            &members,
+            &mut Identifier::new(&candidates),
+            Instruments::shipped(),
+        )
     }
 
     fn first_code(group: &SizeGroup) -> String {

@@ -1,10 +1,11 @@
 //! The things that a book holds, as they travel.
 
 use super::FormError;
-use crate::core::book::name_key;
+use crate::core::book::{KeptCandidate, name_key};
 use crate::core::interchange::{Nickname, Statement};
 use crate::core::job::{EntryWords, JobWords, entry_seal, hex, job_seal};
 use crate::core::measurement::Measurand;
+use crate::core::quantity::Length;
 use crate::core::stage::Gauge;
 use serde::{Deserialize, Serialize};
 use sha2::{Digest, Sha256};
@@ -95,6 +96,30 @@ pub struct CandidateItem {
     pub probability: f64,
     /// Misfit in standard deviations.
     pub misfit_sigma: f64,
+}
+
+impl From<KeptCandidate> for CandidateItem {
+    fn from(kept: KeptCandidate) -> Self {
+        Self {
+            codes: kept.codes,
+            id_nm: kept.id.nm(),
+            section_nm: kept.section.nm(),
+            probability: kept.probability,
+            misfit_sigma: kept.misfit_sigma,
+        }
+    }
+}
+
+impl From<&CandidateItem> for KeptCandidate {
+    fn from(item: &CandidateItem) -> Self {
+        Self {
+            codes: item.codes.clone(),
+            id: Length::from_nm(item.id_nm),
+            section: Length::from_nm(item.section_nm),
+            probability: item.probability,
+            misfit_sigma: item.misfit_sigma,
+        }
+    }
 }
 
 /// Holds a ring of known size.

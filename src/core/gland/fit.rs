@@ -23,6 +23,8 @@ pub struct FitCandidate {
     pub margin: f64,
     /// Why it is rejected; empty where it is not.
     pub reasons: Vec<String>,
+    /// Which figures are marginal, and by how much.
+    pub marginal: Vec<String>,
 }
 
 /// Holds the rings tried, best first.
@@ -106,7 +108,8 @@ impl Service<'_> {
                 let candidate = FitCandidate {
                     pass_probability: stack.pass_probability(self, &ring, gap.as_ref()),
                     margin: self.margin(&ring, &judgement.states[0].1),
-                    reasons: reasons(&judgement),
+                    reasons: reasons(&judgement, Verdict::Reject),
+                    marginal: reasons(&judgement, Verdict::Marginal),
                     ring,
                     judgement,
                 };
@@ -167,18 +170,18 @@ impl Service<'_> {
     }
 }
 
-/// Says in words why the checks reject, and by how much; what follows from another reason is left out.
-fn reasons(judgement: &Judgement) -> Vec<String> {
+/// Says in words why the checks reject or are marginal, and by how much; what follows from another reason is left out.
+fn reasons(judgement: &Judgement, verdict: Verdict) -> Vec<String> {
     let section = judgement.states[0].1.get(Figure::SectionMm);
-    let rejected = |name: &str| {
+    let told = |name: &str| {
         let mut checks = judgement.checks.iter();
-        checks.any(|c| c.name == name && c.verdict == Verdict::Reject)
+        checks.any(|c| c.name == name && c.verdict == verdict)
     };
-    let implied = |check: &Check| check.name == "contact" && rejected("squeeze");
+    let implied = |check: &Check| check.name == "contact" && told("squeeze");
     judgement
         .checks
         .iter()
-        .filter(|check| check.verdict == Verdict::Reject && !implied(check))
+        .filter(|check| check.verdict == verdict && !implied(check))
         .map(|check| reason(check, section.map(|s| s.nominal)))
         .collect()
 }
@@ -208,8 +211,13 @@ fn reason(check: &Check, section_mm: Option<f64>) -> String {
         Some(section) => format!("{:.2} mm of squeeze", by / 100.0 * section),
         None => format!("{by:.digits$} {unit}"),
     };
+    let (asks, misses) = if check.verdict == Verdict::Reject {
+        ("allowed", "fails")
+    } else {
+        ("asked for", "misses")
+    };
     format!(
-        "{} {value:.digits$} {unit} {place}, {bound} {asked:.digits$} {unit} is allowed: it fails by {amount}",
+        "{} {value:.digits$} {unit} {place}, {bound} {asked:.digits$} {unit} is {asks}: it {misses} by {amount}",
         check.name
     )
 }

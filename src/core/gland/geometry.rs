@@ -1,6 +1,5 @@
 //! What every kind of gland tells about itself.
 
-use super::carrier::CarrierGland;
 use super::column::Column;
 use super::counterbore::CounterboreGland;
 use super::crush::CrushGland;
@@ -110,14 +109,14 @@ pub fn geometry(spec: &GlandSpec) -> Result<Box<dyn Geometry>, GlandError> {
     }
     spec.only()?;
     Ok(match spec.kind {
-        GlandKind::Piston => Box::new(PistonGland::new(spec)?),
+        GlandKind::Piston => Box::new(PistonGland::piston(spec)?),
         GlandKind::Rod => Box::new(RodGland::new(spec)?),
         GlandKind::Face => Box::new(FaceGland::new(spec)?),
         GlandKind::Crush => Box::new(CrushGland::new(spec)?),
         GlandKind::Dovetail | GlandKind::HalfDovetail => Box::new(DovetailGland::new(spec)?),
         GlandKind::Port => Box::new(PortGland::new(spec)?),
         GlandKind::Counterbore => Box::new(CounterboreGland::new(spec)?),
-        GlandKind::Carrier => Box::new(CarrierGland::new(spec)?),
+        GlandKind::Carrier => Box::new(PistonGland::carrier(spec)?),
     })
 }
 

@@ -5,7 +5,6 @@
 //! does so for every listed ring.
 
 mod bounds;
-mod carrier;
 mod check;
 mod column;
 mod compression_set;

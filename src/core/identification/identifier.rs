@@ -36,6 +36,11 @@ impl<'c> Identifier<'c> {
         }
     }
 
+    /// Returns the candidates that are weighed.
+    pub fn candidates(&self) -> &'c Candidates {
+        self.candidates
+    }
+
     /// Weighs every ring, and leaves out the question of what to measure next.
     pub fn identify(&mut self, evidence: &Evidence) -> Identification {
         rank(&self.weigh(evidence), self.candidates, evidence)

@@ -56,9 +56,8 @@ pub struct SpecError {
     pub detail: String,
 }
 
-/// Two lengths of one part differ by at most this where one was read on a worn part and the other stands in a list, in
-/// nanometres; as for offers.
-const SLACK_NM: i64 = 300_000;
+/// Two lengths of one part differ by at most 0.3 mm where one was read on a worn part and the other on another or in a list.
+pub const LENGTH_SLACK: Length = Length::from_nm(300_000);
 
 /// Holds which lengths a kind of part is asked for by.
 #[derive(Debug, Deserialize)]
@@ -213,7 +212,7 @@ impl PlainSpec {
         let mut shared = 0;
         for (word, length) in &self.lengths {
             for (_, theirs) in other.lengths.iter().filter(|(w, _)| w == word) {
-                if (length.nm() - theirs.nm()).abs() > SLACK_NM {
+                if (length.nm() - theirs.nm()).abs() > LENGTH_SLACK.nm() {
                     return false;
                 }
                 shared += 1;

@@ -83,7 +83,8 @@ impl SizeTable {
     }
 }
 
-fn grade(ring: &ListedRing, id: Dimension, section: Dimension) -> Option<NearGrade> {
+/// Says how near a listed ring is to dimensions; `None` where it is another size.
+pub(crate) fn grade(ring: &ListedRing, id: Dimension, section: Dimension) -> Option<NearGrade> {
     const SAME_NM: i64 = 10_000;
     let delta_id = (ring.id.nominal.nm() - id.nominal.nm()).abs();
     let delta_section = (ring.section.nominal.nm() - section.nominal.nm()).abs();

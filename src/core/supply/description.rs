@@ -335,15 +335,16 @@ impl<'t> Reading<'t> {
         self.hardnesses.extend(Hardness::new(value, scale));
     }
 
-    /// The run of pieces that begins at a word, with the word after it. A fraction right behind a number may belong to it, so
-    /// that such a run is none as far as it goes; its words name no size alone either. So it is with a run behind the sign of a
-    /// tolerance, whose first number is no dimension, and with one that a comma opens, which may be a decimal mark or none.
+    /// The run of pieces that begins at a word, with the word after it.
+    ///
+    /// A fraction behind a number that it may belong to makes a run none, as far as it goes, and its words name no size alone
+    /// either. So it is with a run behind the sign of a tolerance, whose first number is no dimension, and with one that a
+    /// comma opens, which may be a decimal mark or none.
     fn run_at(&mut self, at: usize) -> (usize, Vec<Piece<'t>>) {
         let mut run = Vec::new();
         let mut end = at;
-        let before = at.checked_sub(1).map(|before| self.words[before]);
-        let comma = self.words[at].starts_with(',');
-        let mut broken = comma || before.is_some_and(|word| word.ends_with(is_tolerance));
+        let before = at.checked_sub(1).map_or("", |before| self.words[before]);
+        let mut broken = self.words[at].starts_with(',') || before.ends_with(is_tolerance);
         while end < self.words.len() && !self.used[end] {
             let Some(found) = pieces(self.words[end]) else {
                 break;
@@ -353,7 +354,12 @@ impl<'t> Reading<'t> {
                 || run.iter().any(|p| matches!(p, Piece::Label(_)));
             let fraction =
                 matches!(found.first(), Some(Piece::Number(number)) if number.contains('/'));
-            broken |= !joins && fraction;
+            let whole = match run.last() {
+                None => may_be_whole(before),
+                Some(Piece::Number(number)) => may_be_whole(number),
+                Some(_) => false,
+            };
+            broken |= fraction && whole;
             if !joins && !broken {
                 break;
             }
@@ -416,6 +422,13 @@ fn same_ring(a: &NamedRing, b: &NamedRing) -> bool {
     const ROUNDED_NM: i64 = 50_000;
     let near = |x: Length, y: Length| (x.nm() - y.nm()).abs() <= ROUNDED_NM;
     near(a.id, b.id) && near(a.section, b.section)
+}
+
+/// Tells whether a word ends in digits that may be the whole of a mixed number: no dash number, no hardness, no decimals.
+fn may_be_whole(word: &str) -> bool {
+    let digits = word.trim_start_matches(|c: char| !c.is_ascii_digit());
+    let whole = (1..=2).contains(&digits.len()) && digits.bytes().all(|b| b.is_ascii_digit());
+    whole && sold_hardness(digits).is_none()
 }
 
 /// "-012", "2-012": a dash number with its dash.

@@ -29,3 +29,13 @@ mod uses;
 pub use note::note_csv;
 pub use offer::FoundRows;
 pub use ring_session::said_text;
+
+/// Writes a material as it is spoken of, "NBR 70 Shore A"; what is not known is left out.
+fn material(
+    polymer: Option<impl std::fmt::Display>,
+    hardness: Option<impl std::fmt::Display>,
+) -> String {
+    let polymer = polymer.map(|p| p.to_string());
+    let words = polymer.into_iter().chain(hardness.map(|h| h.to_string()));
+    words.collect::<Vec<_>>().join(" ")
+}

@@ -1,5 +1,6 @@
 //! The pages of price lists and offers.
 
+use super::material;
 use crate::app::offer_find::{FindReport, FoundBy, FoundOffer};
 use crate::app::offer_import::ImportReport;
 use crate::app::offer_supplier::SuppliersReport;
@@ -390,8 +391,7 @@ fn material_words(found: &FoundOffer) -> String {
     let hardness = offer
         .hardness
         .map(|h| format!("{h} {}", offer.scale.as_deref().unwrap_or("")));
-    let words = [offer.polymer.map(|p| p.letters().to_owned()), hardness];
-    words.into_iter().flatten().collect::<Vec<_>>().join(" ")
+    material(offer.polymer, hardness)
 }
 
 /// Gathers the rows of many searches.

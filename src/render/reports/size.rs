@@ -1,5 +1,6 @@
 //! The page of one ring size.
 
+use super::material;
 use crate::app::size::{OpenTable, SizeMatch, SizeReport};
 use crate::core::quantity::Length;
 use crate::render::{Cell, Document, Report, Sheet, Table, fixed, inch3, mm2};
@@ -93,7 +94,7 @@ fn match_table(found: &SizeMatch) -> Table {
             mm2(found.class_b_section)
         ),
     );
-    line("material", material(found));
+    line("material", material_words(found));
     line(
         "read as",
         format!("{} ({})", found.understood, found.reading_confidence),
@@ -116,14 +117,12 @@ fn both_units(length: Length, tolerance: Option<Length>) -> String {
     )
 }
 
-fn material(found: &SizeMatch) -> String {
-    let polymer = found.polymer.map(|p| p.to_string());
-    let hardness = found.hardness.map(|h| h.to_string());
-    let words: Vec<String> = polymer.into_iter().chain(hardness).collect();
+fn material_words(found: &SizeMatch) -> String {
+    let words = material(found.polymer, found.hardness);
     if words.is_empty() {
         "not named".to_owned()
     } else {
-        words.join(", ")
+        words
     }
 }
 

@@ -1,5 +1,6 @@
 //! The pages of the shelf: what lies there, what came, what was taken, the bag of a unit.
 
+use super::material;
 use crate::app::stock_add::StockAdded;
 use crate::app::stock_kit::{Kit, KitLine};
 use crate::app::stock_list::{StockLine, StockReport};
@@ -41,16 +42,11 @@ fn word(word: Option<&impl ToString>) -> String {
     word.map_or_else(String::new, ToString::to_string)
 }
 
-fn material(line: &StockLine) -> String {
-    let words = [word(line.polymer.as_ref()), word(line.hardness.as_ref())];
-    words.join(" ").trim().to_owned()
-}
-
 fn cells(line: &StockLine) -> [String; 8] {
     [
         line.bin.clone(),
         line.part.clone(),
-        material(line),
+        material(line.polymer.as_ref(), line.hardness.as_ref()),
         word(line.lot.as_ref()),
         word(line.cured.as_ref()),
         word(line.supplier.as_ref()),
