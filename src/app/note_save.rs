@@ -1,7 +1,76 @@
 //! Saves a text so that a power cut leaves the former text or the new one, whole.
 
 use super::out_file::replace;
-use std::path::Path;
+use std::path::{Path, PathBuf};
+
+/// Holds the file of a text that grows, with what was last seen in it.
+#[derive(Debug)]
+pub struct GrowingFile {
+    path: PathBuf,
+    seen: String,
+}
+
+impl GrowingFile {
+    /// Takes a file with the text that stands in it; an empty text stands for a file that is not there yet.
+    pub fn new(path: &Path, text: &str) -> Self {
+        Self {
+            path: path.to_owned(),
+            seen: text.to_owned(),
+        }
+    }
+
+    /// Returns where the text is saved.
+    pub fn path(&self) -> &Path {
+        &self.path
+    }
+
+    /// Tells whether nothing was saved, and nothing stood in the file.
+    pub fn is_empty(&self) -> bool {
+        self.seen.is_empty()
+    }
+
+    /// Saves the text, and returns true where somebody else has changed the file since: then the file is left as it is, and
+    /// this text goes into a new one beside it from now on.
+    ///
+    /// # Errors
+    /// Fails where the file cannot be read or the folder cannot be written; the former text then stands.
+    pub fn save(&mut self, text: &str) -> std::io::Result<bool> {
+        if text == self.seen {
+            return Ok(false);
+        }
+        let moved = match std::fs::read(&self.path) {
+            Ok(present) => present != self.seen.as_bytes(),
+            Err(error) if error.kind() == std::io::ErrorKind::NotFound => false,
+            Err(error) => return Err(error),
+        };
+        let path = if moved {
+            beside(&self.path)
+        } else {
+            self.path.clone()
+        };
+        save_text(&path, text)?;
+        self.path = path;
+        text.clone_into(&mut self.seen);
+        Ok(moved)
+    }
+}
+
+/// The first free name beside a file: "tarn-2.note" beside "tarn.note".
+fn beside(path: &Path) -> PathBuf {
+    let stem = path.file_stem().unwrap_or_default();
+    let named = |number: u32| {
+        let mut name = stem.to_owned();
+        name.push(format!("-{number}"));
+        if let Some(end) = path.extension() {
+            name.push(".");
+            name.push(end);
+        }
+        path.with_file_name(name)
+    };
+    let free = |path: &PathBuf| std::fs::symlink_metadata(path).is_err();
+    let mut names = (2..).map(named);
+    names.find(free).unwrap_or_else(|| path.to_owned())
+}
 
 /// Writes a text under a temporary name in the same folder, forces it to the disk, and puts it in the file's place.
 ///
@@ -18,6 +87,21 @@ pub fn save_text(path: &Path, text: &str) -> std::io::Result<()> {
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn a_file_that_somebody_else_has_changed_is_left_and_the_text_goes_beside_it() {
+        let folder = tempfile::tempdir().expect("a folder");
+        let path = folder.path().join("tarn.note");
+        let (mut first, mut second) = (GrowingFile::new(&path, ""), GrowingFile::new(&path, ""));
+        assert!(!first.save("one\n").expect("saved"));
+        assert!(second.save("mine\n").expect("saved"));
+        assert!(!first.save("one\ntwo\n").expect("saved"));
+        assert!(!second.save("mine\nmore\n").expect("saved"));
+        let read = |name: &str| std::fs::read_to_string(folder.path().join(name)).expect("read");
+        assert_eq!(read("tarn.note"), "one\ntwo\n");
+        assert_eq!(read("tarn-2.note"), "mine\nmore\n");
+        assert_eq!(second.path(), folder.path().join("tarn-2.note"));
+    }
 
     #[test]
     fn a_text_takes_the_place_of_the_former_and_nothing_else_is_left() {

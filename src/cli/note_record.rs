@@ -8,7 +8,7 @@ use super::outcome::{Answer, Outcome};
 use super::ring::bench_namer;
 use super::ring_bench::next_line;
 use crate::app::note_record::NoteRecord;
-use crate::app::note_save::save_text;
+use crate::app::note_save::GrowingFile;
 use crate::app::session_said::Said;
 use crate::render::{Form, marked_lines, said_text, visible};
 use clap::Args;
@@ -52,7 +52,7 @@ pub(super) fn run(args: &RecordArgs, settings: &Settings) -> Result<Outcome, Cli
     } else {
         ""
     };
-    let mut saved = former;
+    let mut note = GrowingFile::new(path, &former);
     let mut said = record.greet();
     if let Some(warning) = warning {
         said.insert(0, Said::Warning(warning));
@@ -63,27 +63,33 @@ pub(super) fn run(args: &RecordArgs, settings: &Settings) -> Result<Outcome, Cli
             break;
         };
         said = record.hear(&line);
-        if let Err(error) = save(path, &record, &mut saved) {
-            said.push(Said::Warning(format!(
+        match note.save(&record.text()) {
+            Ok(false) => {}
+            Ok(true) => said.push(Said::Warning(format!(
+                "somebody else has changed {}: it is left as it is, and this recording goes on in {}; bring the two together by hand",
+                visible(&args.file),
+                shown(&note)
+            ))),
+            Err(error) => said.push(Said::Warning(format!(
                 "not saved ({error}): make room or mend the folder; the next line tries again"
-            )));
+            ))),
         }
     }
     say(&said[..if record.is_over() { said.len() } else { 0 }], "");
-    save(path, &record, &mut saved).map_err(|error| {
+    note.save(&record.text()).map_err(|error| {
         CliError::input(format!(
             "{} cannot be written ({error}); the note is:\n{}",
-            visible(&args.file),
+            shown(&note),
             record.text()
         ))
     })?;
-    let file = visible(&args.file);
+    let file = shown(&note);
     let parts = record.parts();
     let text = format!(
         "\n{parts} parts in {file}. Next: ringwright note check {file}, or note record {file} to go on.\n"
     );
     Ok(Outcome::new(
-        if saved.is_empty() {
+        if note.is_empty() {
             "Nothing was recorded.\n".to_owned()
         } else {
             text
@@ -92,13 +98,8 @@ pub(super) fn run(args: &RecordArgs, settings: &Settings) -> Result<Outcome, Cli
     ))
 }
 
-fn save(path: &Path, record: &NoteRecord, saved: &mut String) -> std::io::Result<()> {
-    let text = record.text();
-    if text != *saved {
-        save_text(path, &text)?;
-        *saved = text;
-    }
-    Ok(())
+fn shown(note: &GrowingFile) -> String {
+    visible(&note.path().display().to_string())
 }
 
 /// Says it on standard error; that nobody listens does not end a recording.

@@ -6,14 +6,43 @@ use annotate_snippets::{AnnotationKind, Level, Renderer, Snippet};
 
 /// Shows each diagnostic with its line of the text, the marked part underlined and the remedy below.
 ///
-/// `place` says where the text came from.
+/// `place` says where the text came from. Of many, the first twenty errors are shown (and warnings where there is room), and
+/// the others counted: one habit makes one fault a line.
 pub fn marked_lines(place: &str, text: &str, diagnostics: &[Diagnostic]) -> String {
-    let shown: Vec<String> = diagnostics
+    let (errors, warnings): (Vec<_>, Vec<_>) = diagnostics
+        .iter()
+        .partition(|diagnostic| diagnostic.severity == Severity::Error);
+    let mut chosen: Vec<&Diagnostic> = if diagnostics.len() > MOST_SHOWN {
+        errors
+            .iter()
+            .chain(&warnings)
+            .take(MOST_SHOWN)
+            .copied()
+            .collect()
+    } else {
+        diagnostics.iter().collect()
+    };
+    chosen.sort_by_key(|diagnostic| diagnostic.span.start);
+    let mut shown: Vec<String> = chosen
         .iter()
         .map(|diagnostic| marked_line(place, text, diagnostic))
         .collect();
+    let of = |severity: Severity| chosen.iter().filter(|d| d.severity == severity).count();
+    let left = (
+        errors.len() - of(Severity::Error),
+        warnings.len() - of(Severity::Warning),
+    );
+    if left != (0, 0) {
+        shown.push(format!(
+            "… and {} more: mend these first",
+            counted(left.0, left.1)
+        ));
+    }
     shown.join("\n\n")
 }
+
+/// More faults of one text than this are counted and not shown.
+const MOST_SHOWN: usize = 20;
 
 fn marked_line(place: &str, text: &str, diagnostic: &Diagnostic) -> String {
     let at = diagnostic.span.start.min(text.len());
@@ -74,6 +103,20 @@ pub fn counted(errors: usize, warnings: usize) -> String {
 mod tests {
     use super::*;
     use crate::core::note::read_note;
+
+    #[test]
+    fn of_many_faults_the_first_errors_are_shown_and_the_others_counted() {
+        let text = format!(
+            "model A\nunit 1\n\n[body]\n{}",
+            "o-ring ; NBR 70\n".repeat(50)
+        );
+        let diagnostics = read_note(&text).diagnostics;
+        let shown = marked_lines("a.note", &text, &diagnostics);
+        assert_eq!(shown.matches("error:").count(), MOST_SHOWN, "{shown}");
+        assert!(shown.contains("… and 30 errors"), "{shown}");
+        let few = marked_lines("a.note", &text, &diagnostics[..MOST_SHOWN]);
+        assert!(!few.contains('…'), "{few}");
+    }
 
     #[test]
     fn a_fault_is_shown_under_its_bytes_with_the_remedy() {

@@ -11,7 +11,7 @@ use crate::core::measurement::{Measurand, Reading};
 use crate::core::note::{Entry, LengthName, PartDimension};
 
 /// Two lengths of one part in two units differ by how it was read and by how it was made. Read: half the stated tolerance
-/// over √3 (JCGM 100:2008, 4.3.7: all values within the limits are as probable), else 0.1 mm, as notes are written, and 0.3 mm
+/// over √3 (JCGM 100:2008, 4.3.7, recalled: all values within the limits are as probable), else 0.1 mm, as notes are written, and 0.3 mm
 /// by a rule, half a millimetre read by eye (both estimated, no source). Made: half a per cent covers ordinary manufacture
 /// (estimated, no source). The standard uncertainty is the root of the sum of their squares.
 const READ_MM: f64 = 0.1;
