@@ -10,7 +10,7 @@ use crate::app::offer_find::{FindQuestion, find_many, find_offers};
 use crate::app::offer_import::{ImportError, ImportQuestion, import_offers};
 use crate::app::offer_supplier::{TermsError, set_supplier_terms, suppliers};
 use crate::core::quantity::{Currency, Length, Money, parse_date, parse_dimension, parse_money};
-use crate::render::{FoundRows, visible};
+use crate::render::{Form, FoundRows, visible};
 use crate::store::RingWindow;
 use clap::{Args, Subcommand, ValueEnum};
 use std::path::PathBuf;
@@ -155,6 +155,11 @@ const SECTION_SLACK_NM: i64 = 50_000;
 
 fn find(args: &FindArgs, settings: &Settings) -> Result<Outcome, CliError> {
     if let Some(file) = &args.from {
+        if !matches!(settings.form(), Form::Table | Form::Csv) {
+            return Err(CliError::input(
+                "--from answers as CSV: leave --format out, or write --format csv",
+            ));
+        }
         return find_all(file, args.top, settings);
     }
     let window = match (&args.id, &args.cs) {

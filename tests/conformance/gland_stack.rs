@@ -284,6 +284,9 @@ fn the_worst_case_contains_every_sample_of_a_drawing_tolerance() {
         }
     }
     assert!(compared > 250, "{compared}");
+    for (kind, word) in GlandKind::ALL {
+        assert!(every_kind().iter().any(|g| g.kind() == kind), "{word}");
+    }
 }
 
 /// The same glands with every tolerance multiplied.

@@ -14,14 +14,21 @@
 //! So two books merged either way round hold the same items, and merging again changes nothing.
 
 mod item;
+mod job_item;
 mod judge;
+mod note_item;
+mod supply_item;
 
-pub use item::{
-    BookItem, CandidateItem, FormerListItem, FormerPriceItem, JobEntryItem, JobItem,
-    KnownReadingItem, KnownRingItem, LotItem, MoveItem, NamedItem, NoteItem, OfferItem,
-    PriceListItem, RingItem, SettingItem, SupplierItem,
-};
+pub use item::BookItem;
+pub use job_item::{JobEntryItem, JobItem};
 pub use judge::{Standing, judge, supersedes};
+pub use note_item::{
+    CandidateItem, KnownReadingItem, KnownRingItem, NamedItem, NoteItem, SettingItem,
+};
+pub use supply_item::{
+    FormerListItem, FormerPriceItem, LotItem, MoveItem, OfferItem, PriceListItem, RingItem,
+    SupplierItem,
+};
 
 use serde::{Deserialize, Serialize};
 

@@ -67,7 +67,7 @@ impl Seat {
 
 /// Gives the geometry of one kind of gland: its dimensions, and the place they leave for the ring.
 ///
-/// A new kind is one new type. Worst case and sampling work on the dimensions alone and know no kind.
+/// A new kind is one new type here (DEVELOPERS.md lists what else it needs). Worst case and sampling work on the dimensions alone and know no kind.
 pub trait Geometry: std::fmt::Debug + Send + Sync {
     /// Returns the kind.
     fn kind(&self) -> GlandKind;

@@ -288,7 +288,11 @@ impl GlandSpec {
             GlandKind::Dovetail | GlandKind::HalfDovetail => super::dovetail::USUAL_DEGREES,
             GlandKind::Port => super::port::USUAL_DEGREES,
             GlandKind::Crush => super::crush::USUAL_DEGREES,
-            _ => return self.degrees(),
+            GlandKind::Piston
+            | GlandKind::Rod
+            | GlandKind::Face
+            | GlandKind::Carrier
+            | GlandKind::Counterbore => return self.degrees(),
         };
         Some(self.degrees().unwrap_or(usual))
     }

@@ -181,7 +181,8 @@ impl Evidence {
     #[must_use]
     pub fn with_gland(mut self, gland: &GlandEvidence, candidates: &Candidates) -> Self {
         let factors = GlandFactors::new(gland, candidates);
-        self.wear = WearModes::of(self.condition, Directions::Only(gland.squeeze()));
+        let directions = gland.squeeze().map_or(Directions::Both, Directions::Only);
+        self.wear = WearModes::of(self.condition, directions);
         self.add_factors(
             factors
                 .listed

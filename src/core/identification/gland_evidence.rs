@@ -9,7 +9,7 @@ use super::candidates::{Candidate, Candidates};
 use super::wear::Squeeze;
 use crate::core::gland::{
     Application, Duty, Figure, GlandDimension as D, GlandKind, GlandSpec, Limit, RuleSet,
-    constant_volume_inside,
+    constant_volume_inside, geometry,
 };
 use crate::core::quantity::Dimension;
 use crate::core::uncertainty::{log_sum_exp, normal_cdf, normal_log_density};
@@ -50,6 +50,8 @@ pub struct GlandEvidence {
     inside: Option<Measured>,
     /// The diameter that the outside of the ring lies in.
     outside: Option<Measured>,
+    /// The mean diameter of a groove whose walls the ring touches on neither side.
+    centre: Option<Measured>,
     depth: Option<Measured>,
     width: Option<Measured>,
     /// Bore or rod alone, where the groove was not measured.
@@ -71,37 +73,59 @@ impl GlandEvidence {
             duty: spec.duty.unwrap_or(Duty::Static),
             inside: None,
             outside: None,
+            centre: None,
             depth: None,
             width: get(D::Width),
             far_wall: None,
         };
-        // Every kind but these two squeezes between faces.
-        if spec.kind == GlandKind::Piston {
-            evidence.inside = get(D::Groove);
-            evidence.depth = half(get(D::Bore), get(D::Groove));
-            evidence.far_wall = get(D::Bore).filter(|_| evidence.inside.is_none());
-        } else if spec.kind == GlandKind::Rod {
-            evidence.inside = get(D::Rod);
-            evidence.depth = half(get(D::Groove), get(D::Rod));
-            evidence.far_wall = get(D::Groove).filter(|_| evidence.inside.is_none());
-        } else {
-            evidence.outside = get(D::Outer);
-            evidence.inside = get(D::Inner).filter(|_| evidence.outside.is_none());
-            evidence.depth = get(D::Depth);
+        match spec.kind {
+            GlandKind::Piston | GlandKind::Carrier => {
+                evidence.inside = get(D::Groove);
+                evidence.depth = half(get(D::Bore), get(D::Groove));
+                evidence.far_wall = get(D::Bore).filter(|_| evidence.inside.is_none());
+            }
+            GlandKind::Rod => {
+                evidence.inside = get(D::Rod);
+                evidence.depth = half(get(D::Groove), get(D::Rod));
+                evidence.far_wall = get(D::Groove).filter(|_| evidence.inside.is_none());
+            }
+            GlandKind::Face => {
+                evidence.outside = get(D::Outer);
+                evidence.inside = get(D::Inner).filter(|_| evidence.outside.is_none());
+                evidence.depth = get(D::Depth);
+            }
+            GlandKind::Counterbore => {
+                evidence.outside = get(D::Outer);
+                evidence.depth = get(D::Depth);
+                evidence.width = half(get(D::Outer), get(D::Neck));
+            }
+            // Fill is left out where the walls lean: a width tells it of square walls alone.
+            GlandKind::Crush | GlandKind::Port => {
+                evidence.inside = get(D::Neck);
+                evidence.depth = depth_of_seat(spec);
+            }
+            GlandKind::Dovetail | GlandKind::HalfDovetail => {
+                evidence.centre = get(D::Centre);
+                evidence.depth = get(D::Depth);
+                evidence.width = None;
+            }
         }
-        let tells = evidence.inside.or(evidence.outside);
+        let tells = evidence.inside.or(evidence.outside).or(evidence.centre);
         tells
             .or(evidence.depth)
             .or(evidence.far_wall)
             .map(|_| evidence)
     }
 
-    /// Returns the direction in which this gland squeezes a ring.
-    pub(crate) fn squeeze(&self) -> Squeeze {
-        if matches!(self.kind, GlandKind::Piston | GlandKind::Rod) {
-            Squeeze::Radial
-        } else {
-            Squeeze::Axial
+    /// Returns the direction in which this gland squeezes a ring; a cone squeezes it both ways.
+    pub(crate) fn squeeze(&self) -> Option<Squeeze> {
+        match self.kind {
+            GlandKind::Piston | GlandKind::Rod | GlandKind::Carrier => Some(Squeeze::Radial),
+            GlandKind::Face
+            | GlandKind::Counterbore
+            | GlandKind::Dovetail
+            | GlandKind::HalfDovetail => Some(Squeeze::Axial),
+            GlandKind::Crush | GlandKind::Port => None,
         }
     }
 
@@ -116,7 +140,11 @@ impl GlandEvidence {
     }
 
     fn log_suit_in(&self, bands: &Bands, d1: f64, d2: f64) -> f64 {
-        let seated = match self.inside {
+        let inside = self.inside.or(self.centre.map(|centre| Measured {
+            value: centre.value - d2,
+            sd: centre.sd,
+        }));
+        let seated = match inside {
             Some(inside) if inside.value > d1 => constant_volume_inside(d1, d2, inside.value),
             _ => d2,
         };
@@ -132,7 +160,7 @@ impl GlandEvidence {
             );
             log -= libm::log(seated);
         }
-        if let Some(inside) = self.inside {
+        if let Some(inside) = inside {
             let stretch = 100.0 * (inside.value - d1) / d1;
             design.hold(bands.inside, stretch, 100.0 * inside.sd / d1);
             log -= libm::log(d1);
@@ -166,6 +194,28 @@ impl GlandEvidence {
         // A section as large as the gland leaves no middle line; such a ring is far off by its other figures.
         Some(std::f64::consts::PI * middle.max(depth) * depth)
     }
+}
+
+/// The space into which a section is squeezed, where it follows from all dimensions of the gland together; its doubt is that
+/// of each dimension times how much the space changes with it.
+fn depth_of_seat(spec: &GlandSpec) -> Option<Measured> {
+    const STEP_MM: f64 = 0.001;
+    let gland = geometry(spec).ok()?;
+    let dimensions = gland.dimensions().iter();
+    let measured: Vec<Measured> = dimensions.map(|(which, d)| measured(*which, *d)).collect();
+    let mut mm: Vec<f64> = measured.iter().map(|one| one.value).collect();
+    let value = gland.seat(&mm).depth;
+    let mut variance = 0.0;
+    for (at, one) in measured.iter().enumerate() {
+        mm[at] = one.value + STEP_MM;
+        let slope = (gland.seat(&mm).depth - value) / STEP_MM;
+        mm[at] = one.value;
+        variance += slope * slope * one.sd * one.sd;
+    }
+    (value > 0.0).then(|| Measured {
+        value,
+        sd: libm::sqrt(variance),
+    })
 }
 
 /// Bore or groove alone: it lies about two sections, less their squeeze, beyond a slightly stretched inside diameter.

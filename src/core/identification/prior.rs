@@ -200,6 +200,15 @@ mod tests {
         for row in MADE.iter() {
             assert!(Prior::default().with_words(&row.weights).is_ok(), "{row:?}");
             assert!(row.from <= row.to && !row.reason.is_empty() && !row.source.is_empty());
+            // A family that is left out would weigh 1; ISO 3601-1 lists the sizes of others and weighs nothing of its own.
+            for family in Standard::ALL.iter().filter(|f| **f != Standard::Iso3601) {
+                let word = format!("{}=", family.word());
+                let named = row
+                    .weights
+                    .split(',')
+                    .any(|part| part.trim().starts_with(&word));
+                assert!(named, "{word} is not in {row:?}");
+            }
         }
         let (_, row) = Prior::made("US", 1962).expect("known");
         assert!(row.from <= 1962 && 1962 <= row.to);

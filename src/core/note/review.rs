@@ -247,7 +247,13 @@ fn review_gland(gland: &GlandSpec, span: Span, out: &mut Diagnostics) {
     let needed = match gland.kind {
         GlandKind::Face => &known[..2],
         GlandKind::Crush => &known[..1],
-        _ => &known[..3],
+        GlandKind::Piston
+        | GlandKind::Rod
+        | GlandKind::Carrier
+        | GlandKind::Port
+        | GlandKind::Counterbore
+        | GlandKind::Dovetail
+        | GlandKind::HalfDovetail => &known[..3],
     };
     let mut missing: Vec<&str> = needed
         .iter()

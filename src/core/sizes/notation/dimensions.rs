@@ -102,6 +102,12 @@ fn by_dimensions(
 
 /// Splits at x and gives every part without a unit the one unit that is written: "9.25 x 1.78 mm", "0.364 in x 0.07".
 fn scan_parts(text: &str) -> Result<Vec<RawDimension>, DesignationError> {
+    if begins_with_dash_number(text) {
+        return Err(not_a_ring(
+            text,
+            "the three digits may be a dash number and the fraction the first dimension; write one of the two alone",
+        ));
+    }
     let mut parts = Vec::new();
     let mut at = 0;
     for piece in text.split(is_times) {
@@ -131,6 +137,13 @@ fn scan_parts(text: &str) -> Result<Vec<RawDimension>, DesignationError> {
         ));
     }
     Ok(parts.into_iter().map(|p| p.or_unit(first)).collect())
+}
+
+/// Tells whether three digits stand before a fraction: "210 3/4 x 1 x 1/8" is a dash number with its nominal dimensions.
+fn begins_with_dash_number(text: &str) -> bool {
+    let mut words = text.split_whitespace();
+    let digits = |word: &str| word.len() == 3 && word.bytes().all(|b| b.is_ascii_digit());
+    words.next().is_some_and(digits) && words.next().is_some_and(|word| word.contains('/'))
 }
 
 fn not_a_ring(text: &str, reason: &str) -> DesignationError {

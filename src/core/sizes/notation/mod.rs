@@ -329,7 +329,13 @@ mod tests {
         assert_eq!(codes("0.364in x 0.070"), ["9.2456x1.7780"]);
         assert_eq!(codes("9.25mm x 1.78"), ["9.2500x1.7800"]);
         assert_eq!(codes("0.364in x 1.78mm"), ["9.2456x1.7800"]);
-        for text in ["9IN x 5", "9in x 13 x 2mm", "9in x 13mm x 2", ",9,x2,"] {
+        for text in [
+            "9IN x 5",
+            "9in x 13 x 2mm",
+            "9in x 13mm x 2",
+            ",9,x2,",
+            "220 3/16 x 7",
+        ] {
             read_designation(text, None).expect_err(text);
         }
     }

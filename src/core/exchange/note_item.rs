@@ -1,0 +1,134 @@
+//! What was read on the bench, as it travels: notes, the sizes named from them, rings of known size, settings.
+
+use crate::core::book::KeptCandidate;
+use crate::core::measurement::Measurand;
+use crate::core::quantity::Length;
+use serde::{Deserialize, Serialize};
+
+/// Holds a teardown note.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct NoteItem {
+    /// The maker, where it is named apart from the model.
+    pub maker: Option<String>,
+    /// The model.
+    pub model: String,
+    /// The unit.
+    pub unit: String,
+    /// The day of the teardown; empty where the note gives none.
+    pub date: String,
+    /// "text" or "csv".
+    pub form: String,
+    /// The note as it was handed in.
+    pub text: String,
+    /// Lines that could not be read and were left out.
+    pub unread_lines: u32,
+    /// When it was added.
+    pub added_at: String,
+    /// When another note took its place.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub replaced_at: Option<String>,
+    /// What was said of its rings when it was added.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub named: Vec<NamedItem>,
+}
+
+/// Holds what was said of one ring of a note.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct NamedItem {
+    /// The ring's place in the order of removal, from 1.
+    pub removal: u32,
+    /// When it was said.
+    pub made_at: String,
+    /// By which program.
+    pub made_by: String,
+    /// Probability that it is of no listed size.
+    pub unlisted_probability: f64,
+    /// The sizes with their odds.
+    pub candidates: Vec<CandidateItem>,
+}
+
+/// Holds one size that a ring may be.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct CandidateItem {
+    /// Its codes.
+    pub codes: Vec<String>,
+    /// Inside diameter in nanometres.
+    pub id_nm: i64,
+    /// Section in nanometres.
+    pub section_nm: i64,
+    /// Probability.
+    pub probability: f64,
+    /// Misfit in standard deviations.
+    pub misfit_sigma: f64,
+}
+
+impl From<KeptCandidate> for CandidateItem {
+    fn from(kept: KeptCandidate) -> Self {
+        Self {
+            codes: kept.codes,
+            id_nm: kept.id.nm(),
+            section_nm: kept.section.nm(),
+            probability: kept.probability,
+            misfit_sigma: kept.misfit_sigma,
+        }
+    }
+}
+
+impl From<&CandidateItem> for KeptCandidate {
+    fn from(item: &CandidateItem) -> Self {
+        Self {
+            codes: item.codes.clone(),
+            id: Length::from_nm(item.id_nm),
+            section: Length::from_nm(item.section_nm),
+            probability: item.probability,
+            misfit_sigma: item.misfit_sigma,
+        }
+    }
+}
+
+/// Holds a ring of known size.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct KnownRingItem {
+    /// Who measured; empty where nobody was named.
+    pub person: String,
+    /// The ring as it was named.
+    pub ring: String,
+    /// When it was added.
+    pub added_at: String,
+    /// What was read.
+    pub readings: Vec<KnownReadingItem>,
+}
+
+/// Holds one reading of a ring of known size; millimetres.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct KnownReadingItem {
+    /// What was measured.
+    pub measurand: Measurand,
+    /// The instrument's word.
+    pub method: String,
+    /// What was typed.
+    pub typed: String,
+    /// Mean less nominal.
+    pub error: f64,
+    /// Repetitions.
+    pub repeats: u32,
+    /// Sum of squared distances from the mean.
+    pub scatter: f64,
+    /// Variance of the ring's own size.
+    pub ring_variance: f64,
+}
+
+/// Holds a setting.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct SettingItem {
+    /// Its key.
+    pub key: String,
+    /// Its value.
+    pub value: String,
+}

@@ -1,0 +1,164 @@
+//! Suppliers, price lists and lots on a shelf, as they travel.
+
+use serde::{Deserialize, Serialize};
+
+/// Holds a supplier.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct SupplierItem {
+    /// Its name.
+    pub name: String,
+    /// Which column of its lists holds what.
+    pub mapping: Option<String>,
+    /// Currency of its terms.
+    pub terms_currency: Option<String>,
+    /// Carriage in minor units.
+    pub carriage: Option<i64>,
+    /// Least value of goods in minor units.
+    pub minimum: Option<i64>,
+}
+
+/// Holds a price list in force.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct PriceListItem {
+    /// The supplier.
+    pub supplier: String,
+    /// The file it came from.
+    pub file: String,
+    /// When it was read.
+    pub imported_at: String,
+    /// The day from which its prices hold.
+    pub price_date: String,
+    /// The currency.
+    pub currency: String,
+    /// "included" or "excluded".
+    pub tax: String,
+    /// Rows that were rejected.
+    pub rejected: u64,
+    /// Its offers.
+    pub offers: Vec<OfferItem>,
+}
+
+/// Holds an offer.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct OfferItem {
+    /// Its line.
+    pub line: u64,
+    /// The supplier's number.
+    pub number: String,
+    /// The description as written.
+    pub description: String,
+    /// The kind of part.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub kind: Option<String>,
+    /// The rings that it can mean.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub rings: Vec<RingItem>,
+    /// Lengths of a part that is no ring, in nanometres.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub lengths_nm: Vec<i64>,
+    /// The polymer.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub polymer: Option<String>,
+    /// The hardness with its scale.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub hardness: Option<(f64, String)>,
+    /// Pieces in a pack.
+    pub pack: u32,
+    /// Prices of a pack in minor units, each from a number of packs on.
+    pub prices: Vec<(u32, i64)>,
+}
+
+/// Holds a ring that an offer can mean.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct RingItem {
+    /// Its first code.
+    pub code: Option<String>,
+    /// Inside diameter in nanometres.
+    pub id_nm: i64,
+    /// Section in nanometres.
+    pub section_nm: i64,
+}
+
+/// Holds the prices of a list that was replaced.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct FormerListItem {
+    /// The supplier.
+    pub supplier: String,
+    /// The file it came from.
+    pub file: String,
+    /// When it was read.
+    pub imported_at: String,
+    /// The day from which its prices held.
+    pub price_date: String,
+    /// The currency.
+    pub currency: String,
+    /// "included" or "excluded".
+    pub tax: String,
+    /// Rows read, accepted, rejected.
+    pub rows: (i64, i64, i64),
+    /// When it was replaced.
+    pub replaced_at: String,
+    /// Its prices.
+    pub prices: Vec<FormerPriceItem>,
+}
+
+/// Holds a former price.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct FormerPriceItem {
+    /// Its line.
+    pub line: i64,
+    /// The number without spaces and signs.
+    pub key: String,
+    /// The description.
+    pub description: String,
+    /// Pieces in a pack.
+    pub pack: i64,
+    /// Price of a pack in minor units.
+    pub price: i64,
+    /// Further prices as "from packs:price".
+    pub breaks: Option<String>,
+}
+
+/// Holds a lot on a shelf.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct LotItem {
+    /// The bin.
+    pub bin: String,
+    /// The part.
+    pub part: String,
+    /// Of a ring: inside diameter and section in nanometres.
+    pub ring_nm: Option<(i64, i64)>,
+    /// The polymer.
+    pub polymer: Option<String>,
+    /// The hardness with its scale.
+    pub hardness: Option<(f64, String)>,
+    /// The lot number.
+    pub lot: Option<String>,
+    /// Year and quarter of cure.
+    pub cured: Option<(u16, u8)>,
+    /// Who sold it.
+    pub supplier: Option<String>,
+    /// When it was put there.
+    pub added_at: String,
+    /// What came and went.
+    pub moves: Vec<MoveItem>,
+}
+
+/// Holds one movement of a lot.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct MoveItem {
+    /// What came (positive) or went.
+    pub quantity: i64,
+    /// Why.
+    pub reason: String,
+    /// When.
+    pub moved_at: String,
+}
