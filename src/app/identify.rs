@@ -65,6 +65,8 @@ pub struct ReadingUsed {
     pub standard_uncertainty: f64,
     /// Probability that it is a slip.
     pub slip_probability: f64,
+    /// Whether its values lie further apart than one ring's can.
+    pub lie_far_apart: bool,
 }
 
 /// Holds one listed ring with its odds.
@@ -330,12 +332,20 @@ fn readings_used(
             value: observation.value,
             standard_uncertainty: libm::sqrt(observation.variance),
             slip_probability: *slip,
+            lie_far_apart: reading.lie_far_apart(),
         })
         .collect()
 }
 
 fn warnings(found: &Identification, readings: &[ReadingUsed]) -> Vec<String> {
     let mut warnings = Vec::new();
+    for reading in readings.iter().filter(|r| r.lie_far_apart) {
+        warnings.push(format!(
+            "the values of the {} reading {:?} lie far apart, and their mean is taken: measure again, one of them may be a slip of \
+             the hand or the pen",
+            reading.reading, reading.typed
+        ));
+    }
     for reading in readings.iter().filter(|r| r.slip_probability > LIKELY_SLIP) {
         warnings.push(format!(
             "the {} reading {:?} agrees with no ring that the others allow: measure it again",
@@ -344,6 +354,15 @@ fn warnings(found: &Identification, readings: &[ReadingUsed]) -> Vec<String> {
     }
     match found.ranked.first() {
         None => warnings.push("no listed ring comes near these readings: check units and readings".to_owned()),
+        Some(first)
+            if found.unlisted_probability > first.probability
+                && found.unlisted_probability < 0.5 =>
+        {
+            warnings.push(
+                "many listed rings suit what is known: measure the outside diameter and the section as well"
+                    .to_owned(),
+            );
+        }
         Some(first) if found.unlisted_probability > first.probability => warnings.push(
             "a ring of no listed size is more likely than any listed one: a maker's own size, or a wrong reading"
                 .to_owned(),

@@ -1,7 +1,7 @@
 //! Jobs: opening a record, adding to it, closing it, showing it.
 
 use super::find_model::{Found, NotFound, find_model};
-use super::job_part::unlike_list;
+use super::job_part::{BesideList, beside_list};
 use crate::core::elastomer::{GasService, OxygenThreshold};
 use crate::core::job::{
     JobEntry, JobRecord, Lacking, ReadState, ReleaseFacts, lacking, release_facts,
@@ -243,12 +243,21 @@ pub fn add_entry(
         } else if record.is_closed() {
             return Err(JobError::Closed(job));
         }
-        book.add_job_entry(job, (&hand.person, &hand.at), entry)?;
+        let mut entry = entry.clone();
+        let mut beside = None;
+        if let JobEntry::Part {
+            part, spec, unlike, ..
+        } = &mut entry
+        {
+            beside = beside_list(book, (&record.model, part, spec))?;
+            if let Some(BesideList::Unlike(words)) = &beside {
+                *unlike = Some(words.clone());
+            }
+        }
+        book.add_job_entry(job, (&hand.person, &hand.at), &entry)?;
         let mut page = shown(checked_job(book, job)?);
         page.step_cautions = step.map_or_else(Vec::new, |step| cautions(step).to_vec());
-        if let JobEntry::Part { part, spec, .. } = entry {
-            page.unlike_list = unlike_list(book, (&page.record.model, part, spec))?;
-        }
+        page.unlike_list = beside.map(BesideList::caution);
         Ok(page)
     })
 }

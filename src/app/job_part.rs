@@ -10,15 +10,38 @@ use crate::store::{BookReader, StoreError};
 /// Words that tell nothing of where a part sits.
 const LINKS: [&str; 8] = ["at", "in", "of", "on", "over", "the", "under", "with"];
 
-/// Says where a part that was recorded as fitted is another one than the parts list of the model has in that place; `None`
-/// where they agree, or where nothing can be compared.
+/// Says how a part that was recorded as fitted stands beside the parts list.
+#[derive(Debug)]
+pub(super) enum BesideList {
+    /// It is another one than the list has: in what.
+    Unlike(String),
+    /// The list has no such place: nothing was compared.
+    NoPlace(String),
+}
+
+impl BesideList {
+    /// The caution that is said at that step.
+    pub(super) fn caution(self) -> String {
+        match self {
+            Self::Unlike(words) => format!(
+                "{words}. A ring of another size can leak or blow out, a softer one can be pressed into the gap, another polymer can \
+                 swell or burn: look again. Where it was a slip of the pen, or is meant, correct the entry; without that nothing \
+                 is released"
+            ),
+            Self::NoPlace(words) => words,
+        }
+    }
+}
+
+/// Holds a part that was recorded as fitted against the parts list of the model; `None` where they agree, or where nothing can be
+/// compared.
 ///
 /// # Errors
 /// Fails where the book cannot be read.
-pub(super) fn unlike_list(
+pub(super) fn beside_list(
     book: &BookReader<'_>,
     (model, part, spec): (&str, &str, &str),
-) -> Result<Option<String>, StoreError> {
+) -> Result<Option<BesideList>, StoreError> {
     let Ok(fitted) = PartSpec::read(spec, None) else {
         return Ok(None);
     };
@@ -28,28 +51,58 @@ pub(super) fn unlike_list(
     let units = unit_records(book, stored.id)?;
     let report = report_of(stored.name, &units, &PartsQuestion::of_one(model));
     let Some(line) = only_line(&report.list.lines, part) else {
-        return Ok(None);
+        let ring = matches!(fitted.first(), Some(PartSpec::Ring(_)));
+        return Ok(ring.then(|| {
+            BesideList::NoPlace(format!(
+                "The parts list has no one place that {part:?} names, so that {spec} was held against nothing: name part and place \
+                 as `ringwright parts {model:?}` has them"
+            ))
+        }));
     };
     let Some(listed) = PartSpec::of_line(line) else {
         return Ok(None);
     };
-    let is_listed = |fitted: &PartSpec| {
+    let is_listed = |fitted: &&PartSpec| {
         let alternates = line.alternates.iter().flat_map(|one| &one.codes);
         let mut codes = alternates.filter_map(|code| PartSpec::read(code, None).ok());
         fitted.is_same(&listed) || codes.any(|specs| specs.iter().any(|spec| fitted.is_same(spec)))
     };
-    if fitted.iter().any(is_listed) {
-        return Ok(None);
-    }
     let doubt = if line.size.decided {
         ""
     } else {
         " as the likeliest, not decided"
     };
-    Ok(Some(format!(
-        "The parts list has {listed}{doubt} for {part}; recorded was {spec}. A ring of another size can leak or blow out: look \
-         again, and where it was a slip of the pen, correct the entry"
-    )))
+    let Some(like) = fitted.iter().find(is_listed) else {
+        return Ok(Some(BesideList::Unlike(format!(
+            "the parts list has {listed}{doubt} for {part}; recorded was {spec}"
+        ))));
+    };
+    Ok(material_differs(&listed, like).map(|how| {
+        BesideList::Unlike(format!(
+            "the parts list has {listed} for {part}; recorded was {spec}, which {how}"
+        ))
+    }))
+}
+
+/// Says in what the material of a ring is another one than is listed.
+fn material_differs(listed: &PartSpec, fitted: &PartSpec) -> Option<String> {
+    let (PartSpec::Ring(listed), PartSpec::Ring(fitted)) = (listed, fitted) else {
+        return None;
+    };
+    match (listed.polymer, fitted.polymer) {
+        (Some(_), None) => return Some("names no polymer".to_owned()),
+        (Some(wanted), Some(found)) if wanted != found => return Some(format!("is {found}")),
+        _ => {}
+    }
+    match (listed.hardness, fitted.hardness) {
+        (Some(_), None) => Some("names no hardness".to_owned()),
+        (Some(wanted), Some(found)) if wanted.scale != found.scale => {
+            Some("is on another scale of hardness".to_owned())
+        }
+        (Some(wanted), Some(found)) if found.value < wanted.value => Some("is softer".to_owned()),
+        (Some(wanted), Some(found)) if found.value > wanted.value => Some("is harder".to_owned()),
+        _ => None,
+    }
 }
 
 /// Finds the line that a record's words name: all its own words stand in them, and of no other line as many do.

@@ -245,6 +245,14 @@ fn store_one(
         let slot = (unit, former.map(|there| there.id));
         write_note(book, slot, &ready, options)?;
     }
+    let doubts = ready.check.warnings;
+    if doubts > 0 {
+        let place = &ready.source.place;
+        warnings.push(format!(
+            "{doubts} points of the note look wrong, as a size, a unit or a day that cannot be: `ringwright note check {place}` shows \
+             them"
+        ));
+    }
     if header.date.is_none() {
         warnings.push(
             "the note has no date: a later note of this unit without one will ask to replace it"
@@ -289,6 +297,21 @@ fn newcomers(
 ) -> Result<Vec<String>, StoreError> {
     let Some(model) = book.model(name)? else {
         let models = book.models()?;
+        let makerless = |known: &ModelName| {
+            let one_without = known.maker.is_none() != name.maker.is_none();
+            let (long, short) = (known.to_string(), name.to_string());
+            let (long, short) = (name_key(&long), name_key(&short));
+            one_without
+                && (long.ends_with(&format!(" {short}")) || short.ends_with(&format!(" {long}")))
+        };
+        if let Some(known) = models.iter().find(|known| makerless(&known.name)) {
+            return Ok(vec![format!(
+                "{:?} is a new model in this book, beside {:?}: the maker is in one name alone. If it is that one, correct the note's \
+                 `maker` line and add it again; until then the two have separate parts lists",
+                name.to_string(),
+                known.name.to_string()
+            )]);
+        }
         let twin = models
             .iter()
             .find(|known| looks_misspelt(&known.name, name));

@@ -2,7 +2,7 @@
 
 use std::ffi::{OsStr, OsString};
 use std::fs::File;
-use std::io::Write;
+use std::io::{Read, Write};
 use std::path::{Path, PathBuf};
 
 /// Says why a file could not be written.
@@ -43,6 +43,7 @@ fn folder_of(path: &Path) -> &Path {
 /// Writes under a temporary name beside the file's place, syncs, and puts it there; a part that could not be placed is
 /// taken away. A former file's rights are kept.
 pub(super) fn replace(path: &Path, name: &OsStr, bytes: &[u8]) -> std::io::Result<()> {
+    may_be_replaced(path)?;
     let mut part_name = OsString::from(".");
     part_name.push(name);
     part_name.push(format!(".{}.part", std::process::id()));
@@ -64,9 +65,41 @@ pub(super) fn replace(path: &Path, name: &OsStr, bytes: &[u8]) -> std::io::Resul
     written
 }
 
+/// Refuses to put a file in the place of a device, a pipe or a folder, or of a book: any SQLite file.
+fn may_be_replaced(path: &Path) -> std::io::Result<()> {
+    const SQLITE: &[u8; 16] = b"SQLite format 3\0";
+    let Ok(former) = std::fs::metadata(path) else {
+        return Ok(());
+    };
+    let refused = |what: &str| std::io::Error::new(std::io::ErrorKind::AlreadyExists, what);
+    if !former.is_file() {
+        return Err(refused("it is no ordinary file"));
+    }
+    let mut head = Vec::new();
+    File::open(path)?.take(16).read_to_end(&mut head)?;
+    if head == SQLITE {
+        return Err(refused(
+            "it is a book or another SQLite file, which is never replaced",
+        ));
+    }
+    Ok(())
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn a_book_and_what_is_no_ordinary_file_are_never_replaced() {
+        let folder = tempfile::tempdir().expect("a folder");
+        let book = folder.path().join("shop.book");
+        let held = b"SQLite format 3\0 and more";
+        std::fs::write(&book, held).expect("writes");
+        assert!(write_file(&book, b"new").is_err());
+        assert_eq!(std::fs::read(&book).expect("reads"), held);
+        assert!(write_file(folder.path(), b"new").is_err());
+        assert!(write_file(Path::new("/dev/null"), b"new").is_err());
+    }
 
     #[test]
     fn a_file_is_replaced_whole_and_no_part_stays() {

@@ -2,6 +2,7 @@
 
 use super::identify::RingNamer;
 use crate::core::elastomer::Polymer;
+use crate::core::formula::computes;
 use crate::core::identification::{Evidence, Identification, Identifier};
 use crate::core::measurement::{Condition, Measurand, Reading};
 use crate::core::quantity::LengthUnit;
@@ -175,6 +176,11 @@ impl Default for BatchTexts {
 
 /// Writes a text as one field of CSV (RFC 4180).
 fn quoted(text: &str) -> String {
+    let text = &if computes(text) && text.parse::<f64>().is_err() {
+        format!("'{text}")
+    } else {
+        text.to_owned()
+    };
     if text.contains(['"', ',', '\n', '\r']) {
         format!("\"{}\"", text.replace('"', "\"\""))
     } else {

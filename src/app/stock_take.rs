@@ -2,7 +2,7 @@
 
 use super::stock_add::{StockError, WantedPart};
 use super::stock_list::StockLine;
-use crate::core::book::{StockLot, WantedMaterial, pick};
+use crate::core::book::{StockKey, StockLot, WantedMaterial, pick};
 use crate::core::elastomer::{Quarter, ShelfLifeSystem};
 use crate::store::{Book, BookPlace, StoredLot};
 use serde::Serialize;
@@ -47,6 +47,8 @@ pub struct StockTaken {
     pub taken: Vec<TakenLine>,
     /// How many are lacking; nothing was taken then.
     pub short: u32,
+    /// Whether a ring was taken whose lot names no polymer or no hardness.
+    pub of_unknown_material: bool,
     /// How many lie there whose life is over.
     pub expired: u32,
 }
@@ -75,12 +77,16 @@ pub fn stock_take(place: &BookPlace, question: &TakeQuestion) -> Result<StockTak
             )
         };
         let mut taken = Vec::new();
+        let mut of_unknown_material = false;
         if found.short == 0 {
             for part in &found.taken {
                 let minus = -i64::from(part.quantity);
                 let why = (question.reason.as_str(), question.taken_at.as_str());
                 book.move_stock(lots[part.lot].id, minus, why)?;
-                plain[part.lot].on_hand -= part.quantity;
+                let lot = &mut plain[part.lot];
+                lot.on_hand -= part.quantity;
+                of_unknown_material |= matches!(lot.key, StockKey::Ring(..))
+                    && (lot.polymer.is_none() || lot.hardness.is_none());
                 taken.push(TakenLine {
                     quantity: part.quantity,
                     lot: StockLine::of(&plain[part.lot], question.system, question.now),
@@ -92,6 +98,7 @@ pub fn stock_take(place: &BookPlace, question: &TakeQuestion) -> Result<StockTak
             system: question.system,
             taken,
             short: found.short,
+            of_unknown_material,
             expired: found.expired,
         })
     })

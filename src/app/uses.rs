@@ -7,6 +7,7 @@ use crate::core::interchange::{
     Grade, Nickname, PartSpec, SpecError, StandIn, Statement, UsedAt, lacking_lengths, substitutes,
 };
 use crate::core::quantity::LengthUnit;
+use crate::core::sizes::SizeTable;
 use crate::store::{Book, BookPlace, BookReader, StoreError};
 use serde::Serialize;
 
@@ -52,6 +53,14 @@ pub enum UsesError {
         text: String,
         /// The parts.
         meanings: String,
+    },
+    /// A nickname is the code of a ring already.
+    #[error(
+        "{name:?} is the whole code of a ring: a name that people use must not be one, or nobody could write that ring any more"
+    )]
+    NicknameIsACode {
+        /// The name.
+        name: String,
     },
     /// A part cannot take its own place.
     #[error("{0} is the part itself: name the other one")]
@@ -257,6 +266,12 @@ pub fn call(
     let mut book = Book::open_to_write(place)?;
     book.write(|book| {
         let part = only_part(book, &new.part, declared)?;
+        // A maker's old number may be another family's bare number, and then means both; a whole code means one ring.
+        if SizeTable::shipped().find_code(new.name.trim()).is_some() {
+            return Err(UsesError::NicknameIsACode {
+                name: new.name.trim().to_owned(),
+            });
+        }
         book.add_nickname(&Nickname {
             name: new.name.trim().to_owned(),
             part: part.to_string(),

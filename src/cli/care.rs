@@ -57,11 +57,17 @@ pub(super) fn run(args: &CareArgs, settings: &Settings) -> Result<Outcome, CliEr
 
 /// Reads the date code of a cure.
 pub(super) fn quarter_of_cure(code: &str, now: Quarter) -> Result<Quarter, CliError> {
-    Quarter::from_code(code, now.year).ok_or_else(|| {
+    let quarter = Quarter::from_code(code, now.year).ok_or_else(|| {
         CliError::input(format!(
             "--cured does not take {code:?}: write the quarter and the year, as 2Q82 or 3/94 (third quarter, not March)"
         ))
-    })
+    })?;
+    if quarter > now {
+        return Err(CliError::input(format!(
+            "--cured {code:?} is {quarter}, which lies ahead of {now}: read the code again"
+        )));
+    }
+    Ok(quarter)
 }
 
 /// Reads a share in per cent, with its sign.

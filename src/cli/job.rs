@@ -5,6 +5,7 @@ use super::clock::{now, today};
 use super::context::Settings;
 use super::error::CliError;
 use super::outcome::{Answer, Outcome};
+use super::parts::enriched_above;
 use super::setting::{JudgeArgs, date, question};
 use crate::app::find_model::Found;
 use crate::app::job::{
@@ -240,6 +241,12 @@ pub(super) fn run(args: &JobArgs, settings: &Settings) -> Result<Outcome, CliErr
     }
 }
 
+fn threshold(text: &str) -> Result<f64, CliError> {
+    let share = percent("--threshold", text)?;
+    enriched_above(&share.to_string())
+        .map_err(|remedy| CliError::input(format!("--threshold does not take {text:?}: {remedy}")))
+}
+
 fn open(args: &OpenArgs, settings: &Settings) -> Result<Outcome, CliError> {
     let oxygen = args.oxygen.as_deref();
     let asked = OpenQuestion {
@@ -248,7 +255,7 @@ fn open(args: &OpenArgs, settings: &Settings) -> Result<Outcome, CliError> {
         purpose: args.purpose.clone(),
         gas: args.gas.clone(),
         oxygen_pct: oxygen.map(|text| percent("--oxygen", text)).transpose()?,
-        threshold: OxygenThreshold::of_share(percent("--threshold", &args.threshold)? / 100.0),
+        threshold: OxygenThreshold::of_share(threshold(&args.threshold)? / 100.0),
     };
     match open_job(&settings.book()?, &asked, &hand(&args.by)?)? {
         Found::Yes(page) => settings.answer(&page, Answer::Yes),
@@ -296,6 +303,7 @@ fn step_entry(args: &StepArgs, settings: &Settings) -> Result<(JobEntry, Option<
             part: words("--part", part)?,
             spec: words("--spec", args.spec.as_deref().unwrap_or(""))?,
             lot: lot()?,
+            unlike: None,
         };
         return Ok((entry, None));
     }

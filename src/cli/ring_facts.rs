@@ -3,6 +3,7 @@
 use super::context::Settings;
 use super::error::CliError;
 use crate::app::ring_facts::{RingFacts, read_stated};
+use crate::core::gland::{GlandError, geometry};
 use crate::core::identification::{PinFact, Prior, countries};
 use crate::core::measurement::{Measurand, Reading};
 use crate::core::note::read_gland;
@@ -121,8 +122,15 @@ impl FactArgs {
                 )
             })
         });
+        let gland = gland.transpose()?;
+        if let (Some(spec), Some(text)) = (&gland, &self.gland)
+            && let Err(error) = geometry(spec)
+            && !matches!(error, GlandError::Missing { .. })
+        {
+            return Err(CliError::input(format!("--gland {text:?}: {error}")));
+        }
         Ok(RingFacts {
-            gland: gland.transpose()?,
+            gland,
             stack: self
                 .stack
                 .as_ref()

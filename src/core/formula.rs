@@ -1,11 +1,15 @@
 //! Texts that a spreadsheet would take for a formula.
 
+/// Tells whether a spreadsheet would compute a text: it begins with =, +, -, @, a tab, an end of line, or a full-width form.
+pub fn computes(text: &str) -> bool {
+    text.starts_with(['=', '+', '-', '@', '\t', '\r', '\n', '＝', '＋', '－', '＠'])
+}
+
 /// Puts an apostrophe before a text that a spreadsheet would compute or cut.
 pub fn defused(text: &str) -> String {
-    let formula = text.starts_with(['=', '+', '-', '@', '\t', '\r', '\n', '＝', '＋', '－', '＠']);
     let loses_zero =
         text.len() > 1 && text.starts_with('0') && text.chars().all(|c| c.is_ascii_digit());
-    if formula || loses_zero || text.starts_with('\'') {
+    if computes(text) || loses_zero || text.starts_with('\'') {
         format!("'{text}")
     } else {
         text.to_owned()

@@ -514,16 +514,35 @@ fn a_part_of_another_size_than_the_parts_list_has_is_told_at_that_step() {
         done(&book, &line)
     };
     let wrong = step("AS568-210 N70");
-    assert!(wrong.contains("The parts list has"), "{wrong}");
+    assert!(wrong.contains("the parts list has"), "{wrong}");
     assert!(wrong.contains("was AS568-210 N70"), "{wrong}");
+    assert!(wrong.contains("NOT AS LISTED"), "{wrong}");
+    let softer = step("AS568-119 N60");
+    assert!(softer.contains("which is softer"), "{softer}");
+    let other = step("AS568-119 silicone 70");
+    assert!(other.contains("which is VMQ"), "{other}");
+    let lacks = |page: &serde_json::Value| {
+        let lacking = page["lacking"].as_array().expect("a list").iter();
+        lacking
+            .filter(|l| l.as_str().is_some_and(|l| l.contains("the part of entry")))
+            .count()
+    };
+    assert_eq!(lacks(&show(&book)), 3);
     // The likeliest ring, and the other one that fits the readings as well.
     for right in ["23.6x2.65 mm NBR 70", "AS568-119 N70"] {
         let said = step(right);
-        assert!(!said.contains("The parts list has"), "{said}");
+        assert!(!said.contains("CAUTION: the parts list has"), "{said}");
     }
+    // The listed ring went in after them.
+    assert_eq!(lacks(&show(&book)), 0);
+    let nowhere = done(
+        &book,
+        "job step 1 --part \"o-ring on bonnet\" --spec \"AS568-010 N70\" --lot K --by M",
+    );
+    assert!(nowhere.contains("no one place"), "{nowhere}");
     // The record keeps what was done, whatever the list says.
     assert_eq!(
         show(&book)["record"]["entries"].as_array().map(Vec::len),
-        Some(5)
+        Some(8)
     );
 }

@@ -449,3 +449,31 @@ fn wrong_words_are_refused_with_the_remedy_and_never_a_panic() {
         assert!(said.contains(remedy), "{words:?}: {said}");
     }
 }
+
+#[test]
+fn what_cannot_be_of_one_stage_is_refused_or_not_counted_and_a_stop_stands_in_every_form() {
+    let setting = [
+        "setting",
+        "--reading",
+        "142 psi at 195 bar",
+        "--reading",
+        "126 psi at 35 bar",
+    ];
+    let with = |more: &[&str]| run(&[setting.as_slice(), more].concat());
+    let rated = with(&["--rated", "hose 25 psi", "--format", "csv"]);
+    assert_eq!(rated.status.code(), Some(1));
+    assert!(String::from_utf8_lossy(&rated.stdout).contains("stop,,,,,STOP,"));
+    let signed = with(&["--rated", "hose -250 psi"]);
+    assert_eq!(signed.status.code(), Some(2));
+    // Watched in bar and written as psi: ten psi behind a stage that stands at 142.
+    let series = "0 s 10 psi, 1 min 10 psi, 5 min 10 psi, 10 min 10 psi, 15 min 10 psi";
+    let (_, report) = json(&[setting.as_slice(), &["--creep", series]].concat());
+    assert!(report["creep"].is_null(), "{report}");
+    assert!(
+        report.to_string().contains("lies far from the readings"),
+        "{report}"
+    );
+    let above = run(&["setting", "--reading", "142 psi at 100 psi"]);
+    assert_eq!(above.status.code(), Some(2));
+    assert!(String::from_utf8_lossy(&above.stderr).contains("above the supply"));
+}

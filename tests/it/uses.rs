@@ -121,6 +121,19 @@ fn a_name_from_a_drawer_is_known_to_uses_and_to_size_and_two_meanings_are_both_s
         &book,
     ]);
     assert_eq!(named.status.code(), Some(0));
+    let code = run(&[
+        "uses",
+        "AS568-118",
+        "--nickname",
+        "AS568-014",
+        "--by",
+        "A. Lind",
+        "--evidence",
+        "x",
+        "--book",
+        &book,
+    ]);
+    assert_eq!(code.status.code(), Some(2));
     let (_, size) = json(&["size", "2-012", "--book", &book]);
     let codes: Vec<&str> = size["matches"]
         .as_array()

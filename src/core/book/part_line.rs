@@ -206,7 +206,7 @@ impl PartMaterial {
     pub fn words(&self) -> String {
         match (self.polymer, self.hardness) {
             (Some(polymer), Some(hardness)) => format!("{polymer} {hardness}"),
-            (Some(polymer), None) => polymer.to_string(),
+            (Some(polymer), None) => format!("{polymer}, hardness ?"),
             _ => self.material.clone().unwrap_or_default(),
         }
     }

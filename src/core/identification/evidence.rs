@@ -56,6 +56,16 @@ pub enum EvidenceError {
     /// A method does not measure what it is said to have measured.
     #[error(transparent)]
     Instrument(#[from] InstrumentError),
+    /// The hole is as large as the ring.
+    #[error(
+        "the inside diameter reads {id} mm and the outside diameter {od} mm: the outside is the larger one, so one of them is wrong or they are exchanged"
+    )]
+    IdNotBelowOd {
+        /// Mean of the inside diameter.
+        id: f64,
+        /// Mean of the outside diameter.
+        od: f64,
+    },
     /// A reading is zero or lies below what its instrument can tell from zero.
     #[error("the {} reads {value}, which cannot be that of a ring: check the number and the unit", .measurand.name())]
     NotPositive {
@@ -145,6 +155,19 @@ impl Evidence {
     ) -> Result<Self, EvidenceError> {
         if observations.len() > MOST {
             return Err(EvidenceError::TooMany(observations.len()));
+        }
+        let read = |measurand: Measurand| {
+            let found = observations.iter().find(|o| o.measurand == measurand);
+            found.map(|o| o.value)
+        };
+        if let Some((id, od)) = read(Measurand::Id).zip(read(Measurand::Od))
+            && id >= od
+        {
+            let shown = |mm: f64| (mm * 100.0).round() / 100.0;
+            return Err(EvidenceError::IdNotBelowOd {
+                id: shown(id),
+                od: shown(od),
+            });
         }
         let diameters = observations.iter().any(|o| {
             matches!(

@@ -84,6 +84,9 @@ pub enum JobEntry {
         spec: String,
         /// Its lot.
         lot: String,
+        /// In what it is another one than the parts list had there on that day.
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        unlike: Option<String>,
     },
     /// Cleaning.
     Clean {
@@ -207,7 +210,15 @@ impl JobEntry {
                 )
             }
             Self::Reading { .. } => self.reading_words(),
-            Self::Part { part, spec, lot } => format!("{part}: {spec}, lot {lot}"),
+            Self::Part {
+                part,
+                spec,
+                lot,
+                unlike,
+            } => {
+                let differs = unlike.as_ref().map_or("", |_| "; NOT AS LISTED");
+                format!("{part}: {spec}, lot {lot}{differs}")
+            }
             Self::Clean { how, for_oxygen } => {
                 let state = if *for_oxygen {
                     "for enriched gas"

@@ -244,6 +244,7 @@ mod tests {
             part: "seat".to_owned(),
             spec: "new".to_owned(),
             lot: "1".to_owned(),
+            unlike: None,
         }
     }
 

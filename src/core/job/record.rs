@@ -47,6 +47,37 @@ impl JobRecord {
         self.entries.iter().map(|sealed| &sealed.entry)
     }
 
+    /// Lists the parts that are others than the parts list had, with the place of the entry and what was said of it; one that was
+    /// corrected, or after which the listed part went into the same place, is left out.
+    pub fn unlike_parts(&self) -> Vec<(u32, &str)> {
+        let corrected = |place: u32| {
+            self.said()
+                .any(|entry| matches!(entry, JobEntry::Correction { of, .. } if *of == place))
+        };
+        let replaced = |place: u32, named: &str| {
+            let later = self.entries.iter().filter(|sealed| sealed.place > place);
+            later.into_iter().any(|sealed| {
+                matches!(&sealed.entry, JobEntry::Part { part, unlike: None, .. }
+                    if part.trim().eq_ignore_ascii_case(named.trim()))
+            })
+        };
+        let parts = self
+            .entries
+            .iter()
+            .filter_map(|sealed| match &sealed.entry {
+                JobEntry::Part {
+                    part,
+                    unlike: Some(words),
+                    ..
+                } => Some((sealed.place, part.as_str(), words.as_str())),
+                _ => None,
+            });
+        parts
+            .filter(|(place, part, _)| !corrected(*place) && !replaced(*place, part))
+            .map(|(place, _, words)| (place, words))
+            .collect()
+    }
+
     /// Returns the last readings of a state.
     pub fn last_reading(&self, wanted: ReadState) -> Option<&JobEntry> {
         self.said()

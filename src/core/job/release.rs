@@ -81,10 +81,23 @@ pub fn lacking(record: &JobRecord, person: &str, checked_by: Option<&str>) -> Ve
             "a record of cleaning for enriched gas (job step N --clean … --for-oxygen): above the threshold nothing is released without",
         );
     }
+    for (entry, words) in record.unlike_parts() {
+        let number = record.number;
+        need(
+            false,
+            &format!(
+                "the part of entry {entry} as it is listed, or why it is another one (job correct {number} {entry} \"…\"): {words}"
+            ),
+        );
+    }
     match checked_by.map(str::trim) {
         None | Some("") => need(false, "a second person who checked it (--checked-by NAME)"),
         Some(second) => {
-            let same = |name: &str| name.trim().eq_ignore_ascii_case(second);
+            let plain = |name: &str| -> String {
+                let letters = name.chars().filter(|c| c.is_alphanumeric());
+                letters.flat_map(char::to_lowercase).collect()
+            };
+            let same = |name: &str| plain(name) == plain(second);
             let worked = record.entries.iter().any(|entry| same(&entry.person));
             need(
                 !worked && !same(person),
@@ -124,6 +137,8 @@ pub struct ReleaseFacts {
     pub gauge_known: bool,
     /// Parts fitted: part, spec, lot.
     pub parts: Vec<(String, String, String)>,
+    /// In what parts are others than the parts list had.
+    pub unlike: Vec<String>,
     /// Cleaning.
     pub cleaning: Vec<String>,
     /// Lubricants.
@@ -197,6 +212,7 @@ fn bare(record: &JobRecord) -> ReleaseFacts {
         as_left_said: Vec::new(),
         gauge_known: false,
         parts: Vec::new(),
+        unlike: Vec::new(),
         cleaning: Vec::new(),
         lubricants: Vec::new(),
         torques: Vec::new(),
@@ -249,8 +265,14 @@ fn take(facts: &mut ReleaseFacts, entry: &JobEntry) {
             }
             ReadState::Between => {}
         },
-        JobEntry::Part { part, spec, lot } => {
+        JobEntry::Part {
+            part,
+            spec,
+            lot,
+            unlike,
+        } => {
             facts.parts.push((part.clone(), spec.clone(), lot.clone()));
+            facts.unlike.extend(unlike.clone());
         }
         JobEntry::Clean { .. } => facts.cleaning.push(words),
         JobEntry::Lubricant { .. } => facts.lubricants.push(words),

@@ -113,6 +113,14 @@ impl Reading {
         })
     }
 
+    /// Tells whether the repeated readings lie further apart than a tenth of their mean: one of them holds a slip.
+    pub fn lie_far_apart(&self) -> bool {
+        const WIDEST_SPREAD: f64 = 0.10;
+        let least = self.values.iter().copied().fold(f64::INFINITY, f64::min);
+        let greatest = self.values.iter().copied().fold(0.0, f64::max);
+        greatest - least > WIDEST_SPREAD * self.mean()
+    }
+
     /// Returns the mean of the repeated readings, in millimetres or grams.
     pub fn mean(&self) -> f64 {
         self.values.iter().sum::<f64>() / self.values.len() as f64

@@ -13,8 +13,6 @@ use crate::core::quantity::{PressureUnit, Span};
 
 /// Apparatus of this trade is not older than this year.
 const FIRST_YEAR: i16 = 1940;
-/// Repeated readings of one ring further apart than this share of their mean hold a slip.
-const WIDEST_SPREAD: f64 = 0.10;
 /// Sections outside this range in millimetres are not met in this trade, and hint at a wrong unit.
 const SECTIONS_MM: std::ops::RangeInclusive<f64> = 0.5..=12.0;
 /// Diameters outside this range in millimetres are not met in this trade, and hint at a wrong unit.
@@ -203,9 +201,7 @@ fn review_reading(reading: &Reading, span: Span, out: &mut Diagnostics) {
             "check the number and its unit",
         );
     }
-    let least = reading.values.iter().copied().fold(f64::INFINITY, f64::min);
-    let greatest = reading.values.iter().copied().fold(0.0, f64::max);
-    if greatest - least > WIDEST_SPREAD * mean {
+    if reading.lie_far_apart() {
         out.warning(
             span,
             format!(

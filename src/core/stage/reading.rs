@@ -62,6 +62,14 @@ pub enum ReadingFault {
         /// Why.
         error: QuantityError,
     },
+    /// More behind a stage than before it.
+    #[error(
+        "in {text:?} the intermediate pressure is above the supply: check both numbers and their units"
+    )]
+    AboveSupply {
+        /// The reading.
+        text: String,
+    },
     /// Times that do not rise.
     #[error("the times must rise, and {text:?} does not: begin at 0 s after the last purge")]
     Order {
@@ -96,11 +104,15 @@ pub fn parse_setting(text: &str) -> Result<SettingReading, ReadingFault> {
             example: "\"142 psi at 195 bar\" (intermediate pressure at supply)",
         });
     };
-    Ok(SettingReading {
+    let reading = SettingReading {
         pressure: pressure(shown)?,
         supply: pressure(supply)?,
         text: text.trim().to_owned(),
-    })
+    };
+    if reading.bar() > reading.supply_bar() {
+        return Err(ReadingFault::AboveSupply { text: reading.text });
+    }
+    Ok(reading)
 }
 
 /// Reads `0 s 142 psi, 60 s 142.5 psi, 5 min 143 psi` as seconds and bar.
@@ -161,7 +173,7 @@ pub fn parse_rating(text: &str) -> Result<SupplyRating, ReadingFault> {
     };
     let digit = body.find(|c: char| c.is_ascii_digit()).unwrap_or(0);
     let part = body.get(..digit).unwrap_or("").trim();
-    if part.is_empty() {
+    if part.is_empty() || part.ends_with(['-', '−', '.', ',']) {
         return Err(ReadingFault::Form {
             text: trimmed.to_owned(),
             what: "rating",

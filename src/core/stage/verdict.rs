@@ -179,7 +179,11 @@ pub fn judge_setting(question: &SettingQuestion) -> SettingReport {
     let design = question.design.or_else(|| named_design(trend.as_ref()));
     let creep = judge_creep(
         &CreepSeries {
-            points: question.creep.clone(),
+            points: if creep_belongs(question) {
+                question.creep.clone()
+            } else {
+                Vec::new()
+            },
             reading_sd_bar: WATCHED_SD_BAR,
         },
         CreepLimit {
@@ -207,6 +211,19 @@ pub fn judge_setting(question: &SettingQuestion) -> SettingReport {
         creep,
         limits: question.limits.name.clone(),
     }
+}
+
+/// Tells whether the watched series lies between half of the least reading and twice the greatest: one that does not was read
+/// on something else, or in another unit.
+fn creep_belongs(question: &SettingQuestion) -> bool {
+    let read = || question.readings.iter().map(SettingReading::bar);
+    let least = read().fold(f64::INFINITY, f64::min);
+    let greatest = read().fold(0.0, f64::max);
+    question.readings.is_empty()
+        || question
+            .creep
+            .iter()
+            .all(|(_, bar)| (0.5 * least..=2.0 * greatest).contains(bar))
 }
 
 fn two_supplies(points: &[(f64, f64)]) -> bool {
@@ -411,6 +428,7 @@ fn warnings(
         notes.push("one supply only: read at a high and a low supply, because the design and a worn seat show in the difference".to_owned());
     }
     match creep.map(|c| c.call) {
+        None if !creep_belongs(question) => notes.push("the watched series lies far from the readings, so that it was not counted: look at its unit, or watch again".to_owned()),
         None => notes.push("creep not watched: read after 1, 5 and 15 minutes, over night for gear from store".to_owned()),
         Some(CreepCall::Creeps) => notes.push("it creeps: a dirty or ringed seat makes it creep and then free-flow; piston and spring hardly wear (common practice, no source)".to_owned()),
         Some(CreepCall::Falls) => notes.push("it falls: gas is lost downstream; look at hose, second stage and gauge before the seat".to_owned()),

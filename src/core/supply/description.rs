@@ -6,7 +6,7 @@ use super::dimension_run::{Piece, pieces, run_lengths, run_text};
 use super::material_words::{
     is_polymer_word, is_tolerance, material, plain_signs, scale_word, sold_hardness, split_words,
 };
-use super::mixed_number::join_mixed_numbers;
+use super::mixed_number::{is_whole, join_mixed_numbers, may_be_whole};
 use super::plain_size::plain_size;
 use crate::core::elastomer::Polymer;
 use crate::core::note::PartKind;
@@ -171,7 +171,11 @@ impl DescriptionReader {
             let metric = word.starts_with(['P', 'G'])
                 && word[1..].starts_with(|c: char| c.is_ascii_digit())
                 && word.len() <= 6;
-            if reading.used[at] || reading.of_a_run[at] || !(dash || metric) {
+            if reading.used[at]
+                || reading.of_a_run[at]
+                || !(dash || metric)
+                || reading.counts_something_else(at)
+            {
                 continue;
             }
             let rings = self.sizes_of(word);
@@ -280,6 +284,10 @@ impl<'t> Reading<'t> {
                 continue;
             }
             let word = self.words[at];
+            if word == "BUNA" && self.words.get(at + 1) == Some(&"S") {
+                // Styrene-butadiene: no polymer that is known here, and not the nitrile that Buna alone means.
+                continue;
+            }
             if word == "BUNA" && self.words.get(at + 1) == Some(&"N") {
                 self.used[at + 1] = true;
             }
@@ -330,6 +338,30 @@ impl<'t> Reading<'t> {
         }
     }
 
+    /// A number right behind a word of another count or before a unit is no size: "118 mm", "OD 118", "page 118", "for G25 thread".
+    fn counts_something_else(&self, at: usize) -> bool {
+        const BEFORE: [&str; 14] = [
+            "NO", "NO.", "NR", "NR.", "PAGE", "ITEM", "POS", "POS.", "DN", "D", "Ø", "CYLINDER",
+            "FOR", "CODE",
+        ];
+        const BEHIND: [&str; 10] = [
+            "CM", "M", "KG", "G", "G/MOL", "BAR", "PSI", "THREAD", "GEWINDE", "OF",
+        ];
+        let word = |place: Option<usize>| place.and_then(|p| self.words.get(p)).copied();
+        let (before, behind) = (word(at.checked_sub(1)), word(Some(at + 1)));
+        let label = |piece: &Piece<'_>| matches!(piece, Piece::Label(_) | Piece::Times);
+        let unit =
+            |piece: &Piece<'_>| matches!(piece, Piece::Unit(_) | Piece::Times | Piece::Label(_));
+        before.is_some_and(|w| BEFORE.contains(&w))
+            || behind.is_some_and(|w| BEHIND.contains(&w))
+            || before
+                .and_then(pieces)
+                .is_some_and(|p| p.last().is_some_and(label))
+            || behind
+                .and_then(pieces)
+                .is_some_and(|p| p.first().is_some_and(unit))
+    }
+
     fn push_hardness(&mut self, at: usize, value: f64, scale: HardnessScale) {
         self.used[at] = true;
         self.hardnesses.extend(Hardness::new(value, scale));
@@ -356,7 +388,10 @@ impl<'t> Reading<'t> {
                 matches!(found.first(), Some(Piece::Number(number)) if number.contains('/'));
             let whole = match run.last() {
                 None => may_be_whole(before),
-                Some(Piece::Number(number)) => may_be_whole(number),
+                // Behind a sign of times no number is a dash number.
+                Some(Piece::Number(number)) => {
+                    may_be_whole(number) || run.contains(&Piece::Times) && is_whole(number)
+                }
                 Some(_) => false,
             };
             broken |= fraction && whole;
@@ -422,13 +457,6 @@ fn same_ring(a: &NamedRing, b: &NamedRing) -> bool {
     const ROUNDED_NM: i64 = 50_000;
     let near = |x: Length, y: Length| (x.nm() - y.nm()).abs() <= ROUNDED_NM;
     near(a.id, b.id) && near(a.section, b.section)
-}
-
-/// Tells whether a word ends in digits that may be the whole of a mixed number: no dash number, no hardness, no decimals.
-fn may_be_whole(word: &str) -> bool {
-    let digits = word.trim_start_matches(|c: char| !c.is_ascii_digit());
-    let whole = (1..=2).contains(&digits.len()) && digits.bytes().all(|b| b.is_ascii_digit());
-    whole && sold_hardness(digits).is_none()
 }
 
 /// "-012", "2-012": a dash number with its dash.

@@ -43,6 +43,18 @@ fn gap_before(text: &str, slash: usize) -> Option<std::ops::Range<usize>> {
         .then_some(words.len()..before.len())
 }
 
+/// Tells whether a word is a whole number.
+pub(super) fn is_whole(word: &str) -> bool {
+    word.bytes().all(|b| b.is_ascii_digit())
+}
+
+/// Tells whether a word ends in digits that may be the whole of a mixed number: no dash number, no hardness, no decimals.
+pub(super) fn may_be_whole(word: &str) -> bool {
+    let digits = word.trim_start_matches(|c: char| !c.is_ascii_digit());
+    let whole = (1..=2).contains(&digits.len()) && digits.bytes().all(|b| b.is_ascii_digit());
+    whole && sold_hardness(digits).is_none()
+}
+
 fn last_digits(text: &str) -> (&str, &str) {
     text.split_at(text.trim_end_matches(|c: char| c.is_ascii_digit()).len())
 }

@@ -63,6 +63,10 @@ pub(super) fn plain_size(run: &[Piece<'_>]) -> Option<NamedRing> {
     if !ID_NM.contains(&id) || !SECTION_NM.contains(&section) {
         return None;
     }
+    // More than twice the hole: perhaps exchanged, which the designation reader refuses.
+    if section > 2 * id {
+        return None;
+    }
     if !in_mm && section <= NEVER_INCHES_NM {
         return None;
     }

@@ -61,6 +61,9 @@ impl Report for RingAnswer {
     }
 }
 
+/// Less than this in common is not worth a row.
+const LEAST_REST: f64 = 0.0005;
+
 fn headline(answer: &RingAnswer) -> String {
     match answer.candidates.first() {
         Some(first) if first.probability >= answer.unlisted_probability => format!(
@@ -70,6 +73,9 @@ fn headline(answer: &RingAnswer) -> String {
             first.codes.join(", "),
             percent_of(first.probability)
         ),
+        Some(_) if answer.unlisted_probability < 0.5 => {
+            "Many listed rings suit: too little was measured to name one".to_owned()
+        }
         _ => "No listed ring is likely".to_owned(),
     }
 }
@@ -125,13 +131,10 @@ fn candidate_table(answer: &RingAnswer) -> Table {
     for candidate in answer.candidates.iter().take(SHOWN) {
         table.row(candidate_cells(candidate));
     }
-    let rest: f64 = answer
-        .candidates
-        .iter()
-        .skip(SHOWN)
-        .map(|c| c.probability)
-        .sum();
-    if rest > 0.0 {
+    // Rings too improbable to be kept one by one can be many: what is left of the whole is theirs.
+    let shown = answer.candidates.iter().take(SHOWN);
+    let rest = 1.0 - answer.unlisted_probability - shown.map(|c| c.probability).sum::<f64>();
+    if answer.candidates.len() > SHOWN || rest > LEAST_REST {
         table.row(filler("other listed rings", rest));
     }
     table.row(filler("not a listed size", answer.unlisted_probability));

@@ -43,6 +43,12 @@ impl Report for JudgedSetting {
 
     fn sheet(&self) -> Option<Sheet> {
         let number = |value: f64| Cell::Number(rounded(value, 5));
+        let stops = self.setting.stops.iter().map(|stop| {
+            let words = Cell::text(&stop.words);
+            let mut row = vec![Cell::text("stop"), Cell::Empty, Cell::Empty, Cell::Empty];
+            row.extend([Cell::Empty, Cell::text("STOP"), words]);
+            row
+        });
         let rows = self.setting.checks.iter().map(|check| {
             vec![
                 Cell::text(check.name),
@@ -56,7 +62,7 @@ impl Report for JudgedSetting {
         });
         Some(Sheet {
             header: vec!["check", "value", "low", "high", "unit", "verdict", "source"],
-            rows: rows.collect(),
+            rows: stops.chain(rows).collect(),
         })
     }
 }

@@ -164,6 +164,12 @@ impl Report for StockTaken {
         }
         page.table(table);
         page.text(by(self.system));
+        if self.of_unknown_material {
+            page.caution(
+                "What was taken does not say of which polymer and hardness it is: do not fit it where the parts list asks for one. \
+                 Rubber cannot be told by its colour.",
+            );
+        }
         page
     }
 

@@ -224,6 +224,9 @@ fn work(flow: &mut Flow, facts: &ReleaseFacts) {
         grid.row([part, spec, lot].map(|words| GridCell::new(words.as_str())));
     }
     flow.grid(&grid);
+    for words in &facts.unlike {
+        flow.text(&format!("Not as listed: {words}."));
+    }
     flow.heading("Work");
     let shims = facts.shims.clone().unwrap_or_default();
     flow.grid(&facts_grid(vec![

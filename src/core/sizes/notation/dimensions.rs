@@ -28,6 +28,8 @@ static NOMINAL: LazyLock<Vec<NominalRow>> = LazyLock::new(|| {
 
 /// Sections of rings, from instrument rings to large flanges.
 const SECTION_MM: std::ops::RangeInclusive<f64> = 0.3..=12.7;
+/// No listed ring has a section of more than 1.4 times its inside diameter (AS568-001); more than this is an exchange.
+const MOST_SECTION_OF_ID: f64 = 2.0;
 /// Inside diameters of rings.
 const ID_MM: std::ops::RangeInclusive<f64> = 0.3..=3000.0;
 /// A written outside diameter may differ from ID + 2 sections by this share of the section, being rounded.
@@ -181,6 +183,12 @@ fn ring_of(
     };
     if !SECTION_MM.contains(&section.nominal.mm()) {
         return Err(not_a_ring(text, "a section lies between 0.3 and 12.7 mm"));
+    }
+    if section.nominal.mm() > MOST_SECTION_OF_ID * id.nominal.mm() {
+        return Err(not_a_ring(
+            text,
+            "the section is more than twice the inside diameter: perhaps the two are exchanged; write ID x section",
+        ));
     }
     if !ID_MM.contains(&id.nominal.mm()) {
         return Err(not_a_ring(
