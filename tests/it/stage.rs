@@ -477,3 +477,21 @@ fn what_cannot_be_of_one_stage_is_refused_or_not_counted_and_a_stop_stands_in_ev
     assert_eq!(above.status.code(), Some(2));
     assert!(String::from_utf8_lossy(&above.stderr).contains("above the supply"));
 }
+
+#[test]
+fn settings_that_contradict_each_other_advise_nothing() {
+    let output = run(&[
+        "shim",
+        "--setting",
+        "0.50 mm: 138 psi",
+        "--setting",
+        "0.75 mm: 130 psi",
+        "--target",
+        "145 psi",
+        "--stock",
+        "0.10x4 0.25x2 mm",
+    ]);
+    let page = String::from_utf8_lossy(&output.stdout);
+    assert!(page.starts_with("Read again"), "{page}");
+    assert!(!page.contains("Next: fit"), "{page}");
+}

@@ -8,7 +8,8 @@ use crate::app::stage_expected::ExpectedReport;
 use crate::core::job::OwnSettings;
 use crate::core::quantity::{Pressure, PressureUnit};
 use crate::core::stage::{
-    CreepCall, CreepVerdict, GaugeStanding, SettingReport, Trend, warming_bar_per_kelvin,
+    CreepCall, CreepVerdict, GaugeStanding, NextSetting, SettingReport, Trend,
+    warming_bar_per_kelvin,
 };
 use crate::render::{Cell, Document, Report, Sheet, Table, fixed, percent_of, rounded};
 
@@ -391,7 +392,12 @@ impl Report for NextShimReport {
             page.heading(1, "STOP");
             page.caution(stop.words.clone());
         }
-        if let Some(next) = &self.next {
+        // Settings by which more preload lowers the pressure cannot both be right: nothing is advised from them.
+        let contradicts = |next: &&NextSetting| next.rise_bar_per_mm <= 0.0;
+        if let Some(next) = self.next.as_ref().filter(contradicts) {
+            page.heading(1, "Read again before anything is changed");
+            page.list(next.warnings.iter().cloned());
+        } else if let Some(next) = &self.next {
             let place = match (&next.stack, next.turns, next.leave) {
                 (_, _, true) => "leave it as it stands".to_owned(),
                 (Some(stack), _, _) => format!(
