@@ -338,11 +338,12 @@ impl<'t> Reading<'t> {
         }
     }
 
-    /// A number right behind a word of another count or before a unit is no size: "118 mm", "OD 118", "page 118", "for G25 thread".
+    /// A number right behind a word of another count or before a unit is no size: "118 mm", "OD 118", "page 118", "for G25
+    /// thread"; nor behind the letter of a metric family ("P 120").
     fn counts_something_else(&self, at: usize) -> bool {
-        const BEFORE: [&str; 14] = [
-            "NO", "NO.", "NR", "NR.", "PAGE", "ITEM", "POS", "POS.", "DN", "D", "Ø", "CYLINDER",
-            "FOR", "CODE",
+        const BEFORE: [&str; 18] = [
+            "P", "G", "V", "S", "NO", "NO.", "NR", "NR.", "PAGE", "ITEM", "POS", "POS.", "DN", "D",
+            "Ø", "CYLINDER", "FOR", "CODE",
         ];
         const BEHIND: [&str; 10] = [
             "CM", "M", "KG", "G", "G/MOL", "BAR", "PSI", "THREAD", "GEWINDE", "OF",
