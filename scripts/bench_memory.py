@@ -12,6 +12,7 @@ import tempfile
 from pathlib import Path
 
 from bench_figures import Figures
+from bench_inputs import note, offers, rings
 
 SEED = 20261125
 
@@ -44,16 +45,9 @@ def commands(program, folder):
         return str(path)
 
     many, book = 200_000, str(folder / "many.book")
-    rings = "\n".join(f"{at},{rng.uniform(6, 90):.2f},{rng.uniform(1.5, 5.6):.2f}" for at in range(100_000))
-    offers = "\n".join(
-        f"N{at:07},O-RING {rng.uniform(3, 90):.2f} x {rng.uniform(1, 5):.2f} MM NBR 70,10,{rng.uniform(1, 9):.2f}" for at in range(many)
-    )
-    parts = "\n".join(
-        f"o-ring ; at place {at} ; replace ; used ; od {5 + at % 90}.85 by caliper ; cs 1.72 by caliper" for at in range(500)
-    )
-    table = written("offers.csv", f"part no,description,pack,price\n{offers}\n")
-    batch = written("rings.csv", f"case,od_mm,cs_mm\n{rings}\n")
-    note = written("many.note", f"model Many\nunit 1\ndate 2026-03-14\nlengths mm\n\n[body]\n{parts}\n")
+    batch = written("rings.csv", rings(100_000, rng))
+    table = written("offers.csv", offers(many, rng))
+    parts = written("growth.note", note(500))
     yield "/bin/true", ["/bin/true"], None, "the process that starts the others"
     yield "--version", [program, "--version"], None, "the program's own pages"
     yield "ring", [program, "ring", "--od", "12.80 mm by caliper", "--cs", "1.72 mm by caliper"], None, "the listed rings"
@@ -63,10 +57,10 @@ def commands(program, folder):
         "constant: moments are summed")
     yield f"offer import, {many:,} rows", [program, "--book", book, "offer", "import", table, "--supplier", "Bench", "--currency", "EUR",
                                            "--tax", "excluded", "--date", "2026-03-01"], table, "the page cache of the book; the file is streamed"
-    yield "note add, 500 parts", [program, "--book", book, "note", "add", note], note, "the note and its rings"
-    yield "parts, 500 lines", [program, "--book", book, "parts", "Many"], note, "the list"
-    yield "sheet parts, 500 lines (PDF)", [program, "--book", book, "sheet", "parts", "Many", "--for", "owner", "--out", str(folder / "m.pdf")], (
-        note), "the pages, which are laid out before the first is written"
+    yield "note add, 500 parts", [program, "--book", book, "note", "add", parts], parts, "the note and its rings"
+    yield "parts, 500 lines", [program, "--book", book, "parts", "Growth"], parts, "the list"
+    yield "sheet parts, 500 lines (PDF)", [program, "--book", book, "sheet", "parts", "Growth", "--for", "owner", "--out", str(folder / "m.pdf")], (
+        parts), "the pages, which are laid out before the first is written"
     out = str(folder / "many.json")
     yield f"book export, {many:,} offers", [program, "--book", book, "book", "export", out, "--shop", "S"], book, "items may pass one by one"
     yield "book merge of that", [program, "--book", str(folder / "other.book"), "book", "merge", out], out, "the form is held whole"

@@ -297,12 +297,11 @@ fn newcomers(
 ) -> Result<Vec<String>, StoreError> {
     let Some(model) = book.model(name)? else {
         let models = book.models()?;
+        let own = name_key(&name.to_string());
         let makerless = |known: &ModelName| {
-            let one_without = known.maker.is_none() != name.maker.is_none();
-            let (long, short) = (known.to_string(), name.to_string());
-            let (long, short) = (name_key(&long), name_key(&short));
-            one_without
-                && (long.ends_with(&format!(" {short}")) || short.ends_with(&format!(" {long}")))
+            let key = name_key(&known.to_string());
+            known.maker.is_none() != name.maker.is_none()
+                && (key.ends_with(&format!(" {own}")) || own.ends_with(&format!(" {key}")))
         };
         if let Some(known) = models.iter().find(|known| makerless(&known.name)) {
             return Ok(vec![format!(

@@ -78,7 +78,7 @@ fn beside(path: &Path) -> PathBuf {
 ///
 /// # Errors
 /// Fails where the folder cannot be written or is full; the former text then stands.
-pub fn save_text(path: &Path, text: &str) -> std::io::Result<()> {
+fn save_text(path: &Path, text: &str) -> std::io::Result<()> {
     let target = std::fs::canonicalize(path).unwrap_or_else(|_| path.to_path_buf());
     let name = target.file_name().ok_or(std::io::ErrorKind::InvalidInput)?;
     replace(&target, name, text.as_bytes())

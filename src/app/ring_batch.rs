@@ -176,11 +176,9 @@ impl Default for BatchTexts {
 
 /// Writes a text as one field of CSV (RFC 4180).
 fn quoted(text: &str) -> String {
-    let text = &if computes(text) && text.parse::<f64>().is_err() {
-        format!("'{text}")
-    } else {
-        text.to_owned()
-    };
+    if computes(text) && text.parse::<f64>().is_err() {
+        return quoted(&format!("'{text}"));
+    }
     if text.contains(['"', ',', '\n', '\r']) {
         format!("\"{}\"", text.replace('"', "\"\""))
     } else {

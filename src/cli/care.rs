@@ -43,11 +43,7 @@ pub(super) fn run(args: &CareArgs, settings: &Settings) -> Result<Outcome, CliEr
         .transpose()?;
     let question = CareQuestion {
         polymer,
-        oxygen_pct: args
-            .oxygen
-            .as_deref()
-            .map(|text| percent("--oxygen", text))
-            .transpose()?,
+        oxygen_pct: oxygen(args.oxygen.as_deref())?,
         threshold: OxygenThreshold::of_share(args.enriched_above / 100.0),
         cured,
         now,
@@ -68,6 +64,11 @@ pub(super) fn quarter_of_cure(code: &str, now: Quarter) -> Result<Quarter, CliEr
         )));
     }
     Ok(quarter)
+}
+
+/// Reads the share of oxygen in per cent, where it was given.
+pub(super) fn oxygen(text: Option<&str>) -> Result<Option<f64>, CliError> {
+    text.map(|text| percent("--oxygen", text)).transpose()
 }
 
 /// Reads a share in per cent, with its sign.

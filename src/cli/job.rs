@@ -1,11 +1,11 @@
 //! `job`: the record of one piece of work, from as found to release.
 
-use super::care::percent;
+use super::care::{oxygen, percent};
 use super::clock::{now, today};
 use super::context::Settings;
 use super::error::CliError;
 use super::outcome::{Answer, Outcome};
-use super::parts::enriched_above;
+use super::parts::threshold_in_range;
 use super::setting::{JudgeArgs, date, question};
 use crate::app::find_model::Found;
 use crate::app::job::{
@@ -242,19 +242,17 @@ pub(super) fn run(args: &JobArgs, settings: &Settings) -> Result<Outcome, CliErr
 }
 
 fn threshold(text: &str) -> Result<f64, CliError> {
-    let share = percent("--threshold", text)?;
-    enriched_above(&share.to_string())
+    threshold_in_range(percent("--threshold", text)?)
         .map_err(|remedy| CliError::input(format!("--threshold does not take {text:?}: {remedy}")))
 }
 
 fn open(args: &OpenArgs, settings: &Settings) -> Result<Outcome, CliError> {
-    let oxygen = args.oxygen.as_deref();
     let asked = OpenQuestion {
         model: args.model.clone(),
         serial: args.serial.clone(),
         purpose: args.purpose.clone(),
         gas: args.gas.clone(),
-        oxygen_pct: oxygen.map(|text| percent("--oxygen", text)).transpose()?,
+        oxygen_pct: oxygen(args.oxygen.as_deref())?,
         threshold: OxygenThreshold::of_share(threshold(&args.threshold)? / 100.0),
     };
     match open_job(&settings.book()?, &asked, &hand(&args.by)?)? {

@@ -1,6 +1,6 @@
 //! `material`: what to order a ring in, from its duty.
 
-use super::care::percent;
+use super::care::oxygen;
 use super::context::Settings;
 use super::error::CliError;
 use super::gland_flags::{names, optional_word, read};
@@ -40,11 +40,7 @@ pub(super) struct MaterialArgs {
 
 pub(super) fn run(args: &MaterialArgs, settings: &Settings) -> Result<Outcome, CliError> {
     const PERCENT: f64 = 100.0;
-    let share = args
-        .oxygen
-        .as_deref()
-        .map(|text| percent("--oxygen", text))
-        .transpose()?;
+    let share = oxygen(args.oxygen.as_deref())?;
     let pressure = read("--pressure", args.pressure.as_deref(), parse_pressure)?;
     let range = read(
         "--temperature",

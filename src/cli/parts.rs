@@ -49,16 +49,22 @@ enum ReaderWord {
 }
 
 /// The highest threshold from which any body treats a gas as enriched, in per cent (recalled: 40 % of older diving practice).
-pub(super) const MOST_THRESHOLD_PCT: f64 = 40.0;
+const MOST_THRESHOLD_PCT: f64 = 40.0;
 
 /// Reads the share of oxygen above which a gas is treated as enriched, in per cent.
 pub(super) fn enriched_above(text: &str) -> Result<f64, String> {
     let number = text.trim().trim_end_matches('%').trim();
-    match number.parse::<f64>() {
-        Ok(value) if (20.9..=MOST_THRESHOLD_PCT).contains(&value) => Ok(value),
-        _ => Err(format!(
+    threshold_in_range(number.parse().unwrap_or(f64::NAN))
+}
+
+/// Refuses a threshold in per cent that no body sets; what is no number is none either.
+pub(super) fn threshold_in_range(pct: f64) -> Result<f64, String> {
+    if (20.9..=MOST_THRESHOLD_PCT).contains(&pct) {
+        Ok(pct)
+    } else {
+        Err(format!(
             "write a share of oxygen in per cent from 20.9 (air) to {MOST_THRESHOLD_PCT} (no body sets it higher), as 23.5"
-        )),
+        ))
     }
 }
 

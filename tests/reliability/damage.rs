@@ -1,6 +1,6 @@
 //! Files in the book's place that are no book, or no longer a whole one: a clear message, exit code 3, no byte changed.
 
-use crate::workshop::{Answer, READING, Workshop, digest, furnish};
+use crate::workshop::{Answer, READING, Workshop, digest, furnish, import_words};
 use rusqlite::Connection;
 use std::fs;
 use std::path::Path;
@@ -18,19 +18,7 @@ const WRITING: &[&[&str]] = &[
         "1",
     ],
     &["note", "add", "tarn.note"],
-    &[
-        "offer",
-        "import",
-        "list.csv",
-        "--supplier",
-        "S",
-        "--currency",
-        "EUR",
-        "--tax",
-        "excluded",
-        "--date",
-        "2026-03-01",
-    ],
+    &import_words("list.csv", "S"),
     &["job", "open", "Tarn 2", "FT2-004417", "--by", "M. Okafor"],
     &["book", "backup", "copy.book"],
     &["book", "merge", "theirs.json"],

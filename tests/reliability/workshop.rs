@@ -113,7 +113,7 @@ impl Workshop {
 pub(crate) const CAP: &str = "ulimit -v 1048576";
 
 /// The words that import a price list.
-pub(crate) fn import_words<'w>(file: &'w str, supplier: &'w str) -> [&'w str; 11] {
+pub(crate) const fn import_words<'w>(file: &'w str, supplier: &'w str) -> [&'w str; 11] {
     [
         "offer",
         "import",

@@ -4,7 +4,7 @@ use super::part_line::{Alternate, PartMaterial};
 use super::ring_odds::RingOdds;
 use super::seal_check::{RingInGland, SealCheck};
 use crate::core::gland::Verdict;
-use crate::core::sizes::{ListedRing, NearGrade, SizeTable, grade};
+use crate::core::sizes::{ListedRing, NearGrade, SizeTable};
 
 /// Rings less probable than this are no rivals of the ring that was measured.
 const LEAST_RIVAL: f64 = 0.01;
@@ -28,7 +28,7 @@ pub(super) fn alternates(
             continue;
         }
         let odds = readings.map_or(0.0, |odds| odds.of_ring(place));
-        let grade = grade(other, listed.id, listed.section);
+        let grade = other.near_grade(listed.id, listed.section);
         if odds < LEAST_RIVAL && grade.is_none() {
             continue;
         }

@@ -55,8 +55,8 @@ impl JobRecord {
                 .any(|entry| matches!(entry, JobEntry::Correction { of, .. } if *of == place))
         };
         let replaced = |place: u32, named: &str| {
-            let later = self.entries.iter().filter(|sealed| sealed.place > place);
-            later.into_iter().any(|sealed| {
+            let mut later = self.entries.iter().filter(|sealed| sealed.place > place);
+            later.any(|sealed| {
                 matches!(&sealed.entry, JobEntry::Part { part, unlike: None, .. }
                     if part.trim().eq_ignore_ascii_case(named.trim()))
             })

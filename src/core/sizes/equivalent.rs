@@ -61,7 +61,7 @@ impl SizeTable {
     ) -> Vec<Equivalent<'_>> {
         let mut found: Vec<Equivalent<'_>> = Vec::new();
         for ring in self.rings() {
-            let Some(grade) = grade(ring, id, section) else {
+            let Some(grade) = ring.near_grade(id, section) else {
                 continue;
             };
             for size in ring.sizes().iter().map(|s| self.size(*s)) {
@@ -83,22 +83,24 @@ impl SizeTable {
     }
 }
 
-/// Says how near a listed ring is to dimensions; `None` where it is another size.
-pub(crate) fn grade(ring: &ListedRing, id: Dimension, section: Dimension) -> Option<NearGrade> {
-    const SAME_NM: i64 = 10_000;
-    let delta_id = (ring.id.nominal.nm() - id.nominal.nm()).abs();
-    let delta_section = (ring.section.nominal.nm() - section.nominal.nm()).abs();
-    if delta_id <= SAME_NM && delta_section <= SAME_NM {
-        return Some(NearGrade::Same);
+impl ListedRing {
+    /// Says how near the ring is to dimensions; `None` where it is another size.
+    pub(crate) fn near_grade(&self, id: Dimension, section: Dimension) -> Option<NearGrade> {
+        const SAME_NM: i64 = 10_000;
+        let delta_id = (self.id.nominal.nm() - id.nominal.nm()).abs();
+        let delta_section = (self.section.nominal.nm() - section.nominal.nm()).abs();
+        if delta_id <= SAME_NM && delta_section <= SAME_NM {
+            return Some(NearGrade::Same);
+        }
+        let within = |delta: i64, a: Dimension, b: Dimension| delta <= a.plus.nm().min(b.plus.nm());
+        if within(delta_id, self.id, id) && within(delta_section, self.section, section) {
+            return Some(NearGrade::WithinTolerance);
+        }
+        let near =
+            |delta: i64, nominal: Length, share: f64| delta as f64 <= share * nominal.nm() as f64;
+        (near(delta_id, id.nominal, NEAR_ID) && near(delta_section, section.nominal, NEAR_SECTION))
+            .then_some(NearGrade::Near)
     }
-    let within = |delta: i64, a: Dimension, b: Dimension| delta <= a.plus.nm().min(b.plus.nm());
-    if within(delta_id, ring.id, id) && within(delta_section, ring.section, section) {
-        return Some(NearGrade::WithinTolerance);
-    }
-    let near =
-        |delta: i64, nominal: Length, share: f64| delta as f64 <= share * nominal.nm() as f64;
-    (near(delta_id, id.nominal, NEAR_ID) && near(delta_section, section.nominal, NEAR_SECTION))
-        .then_some(NearGrade::Near)
 }
 
 #[cfg(test)]

@@ -10,7 +10,6 @@ mod standard;
 mod table;
 
 pub use class_b::{class_b_inside_diameter, class_b_section};
-pub(crate) use equivalent::grade;
 pub use equivalent::{Equivalent, NearGrade};
 pub use notation::{
     Designated, DesignationError, DesignationReading, RingTextError, read_designation,

@@ -101,11 +101,9 @@ fn numbers_are_whole(upper: &str) -> bool {
         let behind = upper[from + gap..].trim_start();
         if before.ends_with(of_a_number) && behind.starts_with(of_a_number) {
             let name = squeeze(before);
-            let prefixes = NOTATIONS.iter().filter_map(|row| row.prefix.as_deref());
+            let mut prefixes = NOTATIONS.iter().filter_map(|row| row.prefix.as_deref());
             if !FAMILY_NAMES.contains(&name.as_str())
-                && !prefixes
-                    .into_iter()
-                    .any(|prefix| same_prefix(&name, prefix))
+                && !prefixes.any(|prefix| same_prefix(&name, prefix))
             {
                 return false;
             }
