@@ -122,6 +122,11 @@ impl RawDimension {
         self.unit
     }
 
+    /// Tells whether a tolerance stands behind the number.
+    pub(crate) fn has_tolerance(&self) -> bool {
+        self.tolerance.is_some()
+    }
+
     /// Gives the number a unit that stands elsewhere, unless it has one.
     pub(crate) fn or_unit(mut self, unit: Option<LengthUnit>) -> Self {
         self.unit = self.unit.or(unit);

@@ -11,6 +11,7 @@ mod table;
 
 pub use class_b::{class_b_inside_diameter, class_b_section};
 pub use equivalent::{Equivalent, NearGrade};
+pub(crate) use notation::is_times;
 pub use notation::{
     Designated, DesignationError, DesignationReading, RingTextError, read_designation,
     read_one_ring,

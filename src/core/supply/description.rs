@@ -1,5 +1,8 @@
 //! Reads a supplier's description into size, polymer, hardness and pack, and guesses nothing.
 
+use super::bare_size::{
+    begins_other_unit, counts_something_else, is_bare_size, is_behind_family_letter, is_letter,
+};
 use super::described::{Described, NamedRing};
 use super::description_words::{WordRole, begins_kind, kind, role};
 use super::dimension_run::{Piece, pieces, run_lengths, run_text};
@@ -11,7 +14,7 @@ use super::plain_size::plain_size;
 use crate::core::elastomer::Polymer;
 use crate::core::note::PartKind;
 use crate::core::quantity::{Hardness, HardnessScale, Length};
-use crate::core::sizes::read_designation;
+use crate::core::sizes::{is_times, read_designation};
 use std::collections::HashMap;
 
 /// Reads descriptions; sizes that were read once are remembered, because lists repeat them.
@@ -109,7 +112,8 @@ impl DescriptionReader {
         while at < reading.words.len() {
             let word = reading.words[at];
             let family = CODE_BEGINNINGS.iter().any(|b| word.starts_with(b));
-            if reading.used[at] || !(family || is_dashed(word)) {
+            let letter = is_behind_family_letter(&reading.words, at);
+            if reading.used[at] || !(family || is_dashed(word) && !letter) {
                 at += 1;
                 continue;
             }
@@ -167,14 +171,10 @@ impl DescriptionReader {
     fn read_bare(&mut self, reading: &mut Reading<'_>) {
         for at in 0..reading.words.len() {
             let word = reading.words[at];
-            let dash = word.len() == 3 && word.bytes().all(|b| b.is_ascii_digit());
-            let metric = word.starts_with(['P', 'G'])
-                && word[1..].starts_with(|c: char| c.is_ascii_digit())
-                && word.len() <= 6;
             if reading.used[at]
                 || reading.of_a_run[at]
-                || !(dash || metric)
-                || reading.counts_something_else(at)
+                || !is_bare_size(word)
+                || counts_something_else(&reading.words, &reading.used, at)
             {
                 continue;
             }
@@ -338,31 +338,6 @@ impl<'t> Reading<'t> {
         }
     }
 
-    /// A number right behind a word of another count or before a unit is no size: "118 mm", "OD 118", "page 118", "for G25
-    /// thread"; nor behind the letter of a metric family ("P 120").
-    fn counts_something_else(&self, at: usize) -> bool {
-        const BEFORE: [&str; 18] = [
-            "P", "G", "V", "S", "NO", "NO.", "NR", "NR.", "PAGE", "ITEM", "POS", "POS.", "DN", "D",
-            "Ø", "CYLINDER", "FOR", "CODE",
-        ];
-        const BEHIND: [&str; 10] = [
-            "CM", "M", "KG", "G", "G/MOL", "BAR", "PSI", "THREAD", "GEWINDE", "OF",
-        ];
-        let word = |place: Option<usize>| place.and_then(|p| self.words.get(p)).copied();
-        let (before, behind) = (word(at.checked_sub(1)), word(Some(at + 1)));
-        let label = |piece: &Piece<'_>| matches!(piece, Piece::Label(_) | Piece::Times);
-        let unit =
-            |piece: &Piece<'_>| matches!(piece, Piece::Unit(_) | Piece::Times | Piece::Label(_));
-        before.is_some_and(|w| BEFORE.contains(&w))
-            || behind.is_some_and(|w| BEHIND.contains(&w))
-            || before
-                .and_then(pieces)
-                .is_some_and(|p| p.last().is_some_and(label))
-            || behind
-                .and_then(pieces)
-                .is_some_and(|p| p.first().is_some_and(unit))
-    }
-
     fn push_hardness(&mut self, at: usize, value: f64, scale: HardnessScale) {
         self.used[at] = true;
         self.hardnesses.extend(Hardness::new(value, scale));
@@ -402,6 +377,19 @@ impl<'t> Reading<'t> {
             run.extend(found);
             end += 1;
         }
+        // A sign of times with something behind it that was not read, or another unit: a dimension is missing, or another.
+        let behind = self.words.get(end).filter(|_| end > at);
+        let whole = matches!(run.last(), Some(Piece::Number(number)) if is_whole(number));
+        // Nominal sizes are written in fractions, and have no tolerance.
+        let fractions = run
+            .iter()
+            .any(|piece| matches!(piece, Piece::Number(number) if number.contains('/')));
+        broken |= run.last() == Some(&Piece::Times)
+            || behind.is_some_and(|word| {
+                goes_on(word)
+                    || whole && begins_fraction(word)
+                    || fractions && word.starts_with(['±', '+'])
+            });
         if broken {
             if run.contains(&Piece::Times) {
                 self.of_a_run[at..end].fill(true);
@@ -458,6 +446,19 @@ fn same_ring(a: &NamedRing, b: &NamedRing) -> bool {
     const ROUNDED_NM: i64 = 50_000;
     let near = |x: Length, y: Length| (x.nm() - y.nm()).abs() <= ROUNDED_NM;
     near(a.id, b.id) && near(a.section, b.section)
+}
+
+/// "X+3/32", "CM": a dimension that could not be read, or a unit that is none here.
+fn goes_on(word: &str) -> bool {
+    let mut letters = word.chars();
+    let times = letters.next().is_some_and(is_times);
+    times && letters.next().is_some_and(|c| !is_letter(c)) || begins_other_unit(word)
+}
+
+/// "1/16±0.5": a fraction that may belong to the whole number before it.
+fn begins_fraction(word: &str) -> bool {
+    let rest = word.trim_start_matches(|c: char| c.is_ascii_digit());
+    rest.len() < word.len() && rest.starts_with('/')
 }
 
 /// "-012", "2-012": a dash number with its dash.

@@ -3,6 +3,7 @@
 use super::dimension_run::begins_dimension;
 use crate::core::elastomer::Polymer;
 use crate::core::quantity::{Hardness, HardnessScale};
+use crate::core::sizes::is_times;
 
 /// The hardness values that compounds are sold in.
 const SOLD_HARDNESS: [f64; 12] = [
@@ -23,10 +24,6 @@ pub(super) fn plain_signs(text: &str) -> String {
         .flat_map(char::to_uppercase)
         .map(plain)
         .collect()
-}
-
-fn is_times(c: char) -> bool {
-    matches!(c, 'x' | 'X' | '×' | '*')
 }
 
 /// Tells whether a tolerance stands behind this sign: "9.25 ± 0.13", "+/- 0.13".
@@ -51,7 +48,9 @@ pub(super) fn split_words(text: &str) -> Vec<&str> {
             let sign = text[..*at]
                 .trim_end()
                 .ends_with(|c| is_times(c) || is_tolerance(c));
-            let opens = text[..*at].ends_with(parts_always) || *at == 0;
+            let opens = *at == 0
+                || text[..*at].ends_with(parts_always)
+                || text[..*at].ends_with(['Ø', '⌀', '∅', 'Φ']);
             let decimal = digit(at.checked_sub(1)) || sign;
             !(digit(Some(at + 1)) && (decimal || opens && begins_dimension(&text[at + 1..])))
         }

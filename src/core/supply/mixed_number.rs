@@ -50,8 +50,8 @@ pub(super) fn is_whole(word: &str) -> bool {
 
 /// Tells whether a word ends in digits that may be the whole of a mixed number: no dash number, no hardness, no decimals.
 pub(super) fn may_be_whole(word: &str) -> bool {
-    let digits = word.trim_start_matches(|c: char| !c.is_ascii_digit());
-    let whole = (1..=2).contains(&digits.len()) && digits.bytes().all(|b| b.is_ascii_digit());
+    let (before, digits) = last_digits(word);
+    let whole = (1..=2).contains(&digits.len()) && !before.ends_with(['.', ',', '/']);
     whole && sold_hardness(digits).is_none()
 }
 

@@ -1,5 +1,6 @@
 //! Buying: what a supplier's price list says, and the cheapest order that fills a need.
 
+mod bare_size;
 mod columns;
 mod curve;
 mod date_damage;

@@ -32,16 +32,19 @@ const SECTION_MM: std::ops::RangeInclusive<f64> = 0.3..=12.7;
 const MOST_SECTION_OF_ID: f64 = 2.0;
 /// Inside diameters of rings.
 const ID_MM: std::ops::RangeInclusive<f64> = 0.3..=3000.0;
+/// No tolerance of a listed ring is more than 0.14 of its dimension (AS568-001).
+const MOST_TOLERANCE: f64 = 1.0 / 3.0;
 /// A written outside diameter may differ from ID + 2 sections by this share of the section, being rounded.
 const OD_SLACK: f64 = 0.12;
 
 /// Tells whether a text holds dimensions parted by x.
 pub(super) fn looks_like(text: &str) -> bool {
-    let has_digit = text.contains(|c: char| c.is_ascii_digit());
-    has_digit && text.contains(is_times)
+    let first = text.split_once(is_times).map(|(first, _)| first);
+    first.is_some_and(|first| first.contains(char::is_numeric))
 }
 
-fn is_times(c: char) -> bool {
+/// Tells whether a sign stands between two dimensions.
+pub(crate) fn is_times(c: char) -> bool {
     matches!(c, 'x' | 'X' | '×' | '*')
 }
 
@@ -107,7 +110,7 @@ fn scan_parts(text: &str) -> Result<Vec<RawDimension>, DesignationError> {
     if begins_with_dash_number(text) {
         return Err(not_a_ring(
             text,
-            "the three digits may be a dash number and the fraction the first dimension; write one of the two alone",
+            "the first number may be a code and the fraction the first dimension; write one of the two alone",
         ));
     }
     let mut parts = Vec::new();
@@ -141,10 +144,14 @@ fn scan_parts(text: &str) -> Result<Vec<RawDimension>, DesignationError> {
     Ok(parts.into_iter().map(|p| p.or_unit(first)).collect())
 }
 
-/// Tells whether three digits stand before a fraction: "210 3/4 x 1 x 1/8" is a dash number with its nominal dimensions.
+/// Tells whether three digits or more stand before a fraction: "210 3/4 x 1 x 1/8" is a dash number with its nominal
+/// dimensions, and no mixed number of a ring is so large.
 fn begins_with_dash_number(text: &str) -> bool {
     let mut words = text.split_whitespace();
-    let digits = |word: &str| word.len() == 3 && word.bytes().all(|b| b.is_ascii_digit());
+    let digits = |word: &str| {
+        let word = word.trim_start_matches('+');
+        word.len() >= 3 && word.bytes().all(|b| b.is_ascii_digit())
+    };
     words.next().is_some_and(digits) && words.next().is_some_and(|word| word.contains('/'))
 }
 
@@ -181,6 +188,13 @@ fn ring_of(
         }
         _ => return Err(not_a_ring(text, "two or three dimensions are asked for")),
     };
+    let loose = |d: &Dimension| d.plus.max(d.minus).mm() > MOST_TOLERANCE * d.nominal.mm();
+    if lengths.iter().any(loose) {
+        return Err(not_a_ring(
+            text,
+            "a tolerance of more than a third of its dimension is no ring's",
+        ));
+    }
     if !SECTION_MM.contains(&section.nominal.mm()) {
         return Err(not_a_ring(text, "a section lies between 0.3 and 12.7 mm"));
     }
@@ -209,7 +223,7 @@ fn nominal_inch(
     let inches = unit.is_none_or(|u| u == LengthUnit::In);
     let fractional = parts.iter().all(|p| {
         let below = p.number().denominator;
-        below == 1 || (below > 1 && 64 % below == 0)
+        !p.has_tolerance() && (below == 1 || (below > 1 && 64 % below == 0))
     });
     if !inches || !fractional || !(2..=3).contains(&parts.len()) {
         return None;

@@ -7,6 +7,8 @@ mod codes;
 mod dimensions;
 mod words;
 
+pub(crate) use dimensions::is_times;
+
 use super::table::{SizeId, SizeTable};
 use crate::core::confidence::Confidence;
 use crate::core::elastomer::Polymer;

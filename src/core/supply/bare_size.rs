@@ -1,0 +1,86 @@
+//! Words that are sizes only in a list of rings: "012", "P10A".
+
+use super::dimension_run::{Piece, pieces};
+use crate::core::sizes::is_times;
+
+/// Words behind which a number counts something else, whatever sign ends them.
+const BEFORE: [&str; 11] = [
+    "NO", "NR", "PAGE", "ITEM", "POS", "DN", "D", "Ø", "CYLINDER", "FOR", "CODE",
+];
+/// Words before which it does.
+const BEHIND: [&str; 8] = ["KG", "G", "G/MOL", "BAR", "PSI", "THREAD", "GEWINDE", "OF"];
+/// Units of length that no size here is read in.
+const OTHER_UNITS: [&str; 4] = ["CM", "DM", "M", "FT"];
+/// Signs that part words and say nothing of a number beside them.
+const SEPARATORS: [&str; 6] = ["-", ",", ";", ":", "|", "/"];
+
+/// Tells whether a letter begins a word; the signs of a diameter begin a dimension.
+pub(super) fn is_letter(c: char) -> bool {
+    c.is_alphabetic() && !matches!(c, 'Ø' | 'ø' | 'Φ' | 'φ')
+}
+
+/// The word without the signs that end it.
+fn without_sign(word: &str) -> &str {
+    word.trim_end_matches(|c: char| !c.is_alphanumeric())
+}
+
+/// The place of the word before, dashes passed over.
+fn place_before(words: &[&str], at: usize) -> Option<usize> {
+    words[..at].iter().rposition(|word| *word != "-")
+}
+
+/// Tells whether the letter of a metric family stands before a word, so that a number there is one of that family.
+pub(super) fn is_behind_family_letter(words: &[&str], at: usize) -> bool {
+    place_before(words, at).is_some_and(|place| ends_in_family_letter(words[place]))
+}
+
+/// "P", "P-", "B2401P".
+fn ends_in_family_letter(word: &str) -> bool {
+    let rest = without_sign(word).strip_suffix(['P', 'G', 'V', 'S']);
+    rest.is_some_and(|rest| !rest.ends_with(char::is_alphabetic))
+}
+
+/// "CM", "CMX1": a unit of length that no size here is read in.
+pub(super) fn begins_other_unit(word: &str) -> bool {
+    let rest = OTHER_UNITS.iter().find_map(|unit| word.strip_prefix(unit));
+    rest.is_some_and(|rest| {
+        let behind = rest.strip_prefix(is_times).unwrap_or(rest);
+        behind.chars().next().is_none_or(|c| !is_letter(c))
+    })
+}
+
+/// Tells whether a word in capitals has the form of a dash number or of a code of a metric family.
+pub(super) fn is_bare_size(word: &str) -> bool {
+    let dash = word.len() == 3 && word.bytes().all(|b| b.is_ascii_digit());
+    let metric = word.starts_with(['P', 'G'])
+        && word[1..].starts_with(|c: char| c.is_ascii_digit())
+        && word.len() <= 6;
+    dash || metric
+}
+
+/// A number right behind a word of another count or before a unit is no size: "118 mm", "OD 118", "page 118", "for G25
+/// thread"; nor is one beside another number or sign that was not read ("210 ± 0.5 x 3 mm").
+pub(super) fn counts_something_else(words: &[&str], used: &[bool], at: usize) -> bool {
+    let [before, behind] = [place_before(words, at), Some(at + 1)]
+        .map(|place| place.and_then(|p| Some((*words.get(p)?, *used.get(p)?))));
+    let number = |(word, used): (&str, bool)| {
+        // Two sizes that follow each other are both given.
+        let other = SEPARATORS.contains(&word) || is_bare_size(word);
+        let behind_times = word.strip_prefix(is_times).unwrap_or(word);
+        let letter = behind_times.chars().next().is_none_or(is_letter);
+        !used && !other && !letter
+    };
+    let label = |piece: &Piece<'_>| matches!(piece, Piece::Label(_) | Piece::Times);
+    let unit = |piece: &Piece<'_>| label(piece) || matches!(piece, Piece::Unit(_));
+    before.is_some_and(|(word, used)| {
+        number((word, used))
+            || BEFORE.contains(&without_sign(word))
+            || ends_in_family_letter(word)
+            || pieces(word).is_some_and(|p| p.last().is_some_and(label))
+    }) || behind.is_some_and(|(word, used)| {
+        number((word, used))
+            || BEHIND.contains(&word)
+            || begins_other_unit(word)
+            || pieces(word).is_some_and(|p| p.first().is_some_and(unit))
+    })
+}
