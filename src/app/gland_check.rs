@@ -71,6 +71,8 @@ pub struct GlandCheckReport {
     pub back_up: Option<BackUp>,
     /// The worst verdict of all checks.
     pub verdict: Verdict,
+    /// What the verdict leaves out, because what it rests on was not given.
+    pub not_checked: Vec<&'static str>,
     /// The laws behind the figures.
     pub laws: Vec<&'static str>,
     /// Points to see before relying on the answer.
@@ -219,6 +221,10 @@ fn report(
         rules: service.rules,
         checks: judgement.checks,
         verdict: judgement.verdict,
+        not_checked: match service.pressure {
+            Some(_) => Vec::new(),
+            None => vec!["extrusion"],
+        },
         laws: vec![LAWS, FORCE_LAWS, FRICTION],
         warnings,
     }

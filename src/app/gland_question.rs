@@ -10,9 +10,6 @@ use crate::core::quantity::{
 };
 use crate::core::sizes::{Designated, DesignationError, SizeTable, read_designation};
 
-/// What is said where no pressure was given.
-pub(crate) const NO_PRESSURE: &str = "pressure not given: extrusion was not checked";
-
 /// Holds a gland with the conditions of its service.
 #[derive(Debug, Clone)]
 pub struct GlandQuestion {
@@ -266,7 +263,7 @@ impl GlandQuestion {
             notes.push("duty not given: static is taken".to_owned());
         }
         if self.spec.pressure.is_none() {
-            notes.push(NO_PRESSURE.to_owned());
+            notes.push("pressure not given: extrusion was not checked".to_owned());
         }
         if hardness.is_none() {
             notes.push("hardness not given: 70 Shore A is taken".to_owned());

@@ -1,7 +1,7 @@
 //! Jobs: opening a record, adding to it, closing it, showing it.
 
 use super::find_model::{Found, NotFound, find_model};
-use super::job_part::{BesideList, beside_list};
+use super::job_part::{BesideList, beside_list, kept_beside_list, unrecorded};
 use crate::core::elastomer::{GasService, OxygenThreshold};
 use crate::core::job::{
     JobEntry, JobRecord, Lacking, ReadState, ReleaseFacts, lacking, release_facts,
@@ -104,6 +104,9 @@ pub struct JobShown {
     pub record: JobRecord,
     /// What of the record was changed in the file after it was written; `None` where every seal fits.
     pub changed: Option<String>,
+    /// Whether the last entry was just added, so that a page shows that one alone.
+    #[serde(skip)]
+    pub added: bool,
     /// What was just judged.
     pub judged: Option<SettingReport>,
     /// Cautions of the step that was just entered.
@@ -112,29 +115,62 @@ pub struct JobShown {
     pub unlike_list: Option<String>,
 }
 
-fn shown((record, changed): (JobRecord, Option<String>)) -> JobShown {
-    let lacks = if record.is_closed() {
+/// A record as it was read.
+struct Read {
+    record: JobRecord,
+    /// What its seals say.
+    changed: Option<String>,
+    /// Parts that the list replaces and of which the record says nothing; none of a closed record.
+    unrecorded: Vec<String>,
+}
+
+impl Read {
+    fn of(book: &BookReader<'_>, number: i64) -> Result<Self, JobError> {
+        let record = job_of(book, number)?;
+        Ok(Self {
+            changed: book.job_fault(number)?,
+            unrecorded: if record.is_closed() {
+                Vec::new()
+            } else {
+                unrecorded(book, &record)?
+            },
+            record,
+        })
+    }
+
+    /// What it lacks before `person` may close it.
+    fn lacks(&self, person: &str, checked_by: Option<&str>) -> Vec<Lacking> {
+        let mut lacks = lacking(&self.record, person, checked_by);
+        let job = self.record.number;
+        if !self.unrecorded.is_empty() {
+            lacks.push(Lacking(format!(
+                "what went in, or why the old part stays, for: {} (job step {job} --part … --spec … --lot …, or --kept … --why …)",
+                self.unrecorded.join("; ")
+            )));
+        }
+        if let Some(fault) = &self.changed {
+            lacks.push(Lacking(format!("a record as it was written: {fault}")));
+        }
+        lacks
+    }
+}
+
+fn shown(read: Read) -> JobShown {
+    let lacks = if read.record.is_closed() {
         Vec::new()
     } else {
-        lacking(&record, "", Some("somebody else"))
+        read.lacks("", Some("somebody else"))
     };
     JobShown {
-        release: release_facts(&record),
+        release: release_facts(&read.record),
         lacking: lacks,
-        record,
-        changed,
+        record: read.record,
+        changed: read.changed,
+        added: false,
         judged: None,
         step_cautions: Vec::new(),
         unlike_list: None,
     }
-}
-
-/// The record with what its seals say.
-fn checked_job(
-    book: &BookReader<'_>,
-    number: i64,
-) -> Result<(JobRecord, Option<String>), JobError> {
-    Ok((job_of(book, number)?, book.job_fault(number)?))
 }
 
 fn job_of(book: &BookReader<'_>, number: i64) -> Result<JobRecord, JobError> {
@@ -176,7 +212,7 @@ pub fn open_job(
         for entry in opening(book, unit.id, question)? {
             book.add_job_entry(number, (&hand.person, &hand.at), &entry)?;
         }
-        let mut page = shown(checked_job(book, number)?);
+        let mut page = shown(Read::of(book, number)?);
         page.step_cautions = cautions(Step::Strip).to_vec();
         Ok(Found::Yes(page))
     })
@@ -244,18 +280,22 @@ pub fn add_entry(
             return Err(JobError::Closed(job));
         }
         let mut entry = entry.clone();
-        let mut beside = None;
-        if let JobEntry::Part {
-            part, spec, unlike, ..
-        } = &mut entry
-        {
-            beside = beside_list(book, (&record.model, part, spec))?;
-            if let Some(BesideList::Unlike(words)) = &beside {
-                *unlike = Some(words.clone());
+        let beside = match &mut entry {
+            JobEntry::Part {
+                part, spec, unlike, ..
+            } => {
+                let beside = beside_list(book, (&record.model, part, spec))?;
+                if let Some(BesideList::Unlike(words)) = &beside {
+                    *unlike = Some(words.clone());
+                }
+                beside
             }
-        }
+            JobEntry::Kept { part, .. } => kept_beside_list(book, (&record.model, part))?,
+            _ => None,
+        };
         book.add_job_entry(job, (&hand.person, &hand.at), &entry)?;
-        let mut page = shown(checked_job(book, job)?);
+        let mut page = shown(Read::of(book, job)?);
+        page.added = true;
         page.step_cautions = step.map_or_else(Vec::new, |step| cautions(step).to_vec());
         page.unlike_list = beside.map(BesideList::caution);
         Ok(page)
@@ -359,18 +399,13 @@ pub fn close_job(
     hand: &Hand,
     question: &CloseQuestion,
 ) -> Result<Closed, JobError> {
-    let (record, changed) = Book::open_to_read(place)?.read(|book| checked_job(book, job))?;
-    if record.is_closed() {
+    let read = Book::open_to_read(place)?.read(|book| Read::of(book, job))?;
+    if read.record.is_closed() {
         return Err(JobError::Closed(job));
     }
-    let mut lacks = lacking(&record, &hand.person, question.checked_by.as_deref());
-    lacks.extend(
-        changed
-            .iter()
-            .map(|fault| Lacking(format!("a record as it was written: {fault}"))),
-    );
+    let lacks = read.lacks(&hand.person, question.checked_by.as_deref());
     if question.release && !lacks.is_empty() {
-        let mut page = shown((record, changed));
+        let mut page = shown(read);
         page.lacking = lacks;
         return Ok(Closed::Lacking(Box::new(page)));
     }
@@ -382,7 +417,8 @@ pub fn close_job(
         due_rule: question.due_rule.clone(),
         lacking: lacks.into_iter().map(|lack| lack.0).collect(),
     };
-    let page = add_entry(place, job, hand, (&entry, Some(Step::Release)))?;
+    let mut page = add_entry(place, job, hand, (&entry, Some(Step::Release)))?;
+    page.added = false;
     Ok(Closed::Yes(Box::new(page)))
 }
 
@@ -391,8 +427,9 @@ pub fn close_job(
 /// # Errors
 /// No such job, or a book that cannot be read.
 pub fn show_job(place: &BookPlace, job: i64) -> Result<JobShown, JobError> {
-    let checked = Book::open_to_read(place)?.read(|book| checked_job(book, job))?;
-    Ok(shown(checked))
+    Ok(shown(
+        Book::open_to_read(place)?.read(|book| Read::of(book, job))?,
+    ))
 }
 
 /// Holds one line of the list of jobs.

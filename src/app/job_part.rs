@@ -1,10 +1,11 @@
-//! A part that goes into a unit, beside what the parts list of its model has there.
+//! The parts of a record beside the parts list of its model: what went in where, and what nothing was said of.
 
 use super::find_model::{Found, find_model};
 use super::parts_list::{PartsQuestion, report_of};
 use super::unit_records::unit_records;
-use crate::core::book::{PartLine, name_key};
+use crate::core::book::{PartAction, PartLine, name_key};
 use crate::core::interchange::PartSpec;
+use crate::core::job::{JobEntry, JobRecord};
 use crate::store::{BookReader, StoreError};
 
 /// Words that tell nothing of where a part sits.
@@ -45,19 +46,12 @@ pub(super) fn beside_list(
     let Ok(fitted) = PartSpec::read(spec, None) else {
         return Ok(None);
     };
-    let Found::Yes(stored) = find_model(book, model)? else {
+    let Some(lines) = lines_of(book, model)? else {
         return Ok(None);
     };
-    let units = unit_records(book, stored.id)?;
-    let report = report_of(stored.name, &units, &PartsQuestion::of_one(model));
-    let Some(line) = only_line(&report.list.lines, part) else {
+    let Some(line) = only_line(&lines, part) else {
         let ring = matches!(fitted.first(), Some(PartSpec::Ring(_)));
-        return Ok(ring.then(|| {
-            BesideList::NoPlace(format!(
-                "The parts list has no one place that {part:?} names, so that {spec} was held against nothing: name part and place \
-                 as `ringwright parts {model:?}` has them"
-            ))
-        }));
+        return Ok(ring.then(|| no_place(model, part, &format!("{spec} was held against nothing"))));
     };
     let Some(listed) = PartSpec::of_line(line) else {
         return Ok(None);
@@ -82,6 +76,69 @@ pub(super) fn beside_list(
             "the parts list has {listed} for {part}; recorded was {spec}, which {how}"
         ))
     }))
+}
+
+/// Says where words name no one place of the list whose part stays; `None` where they do.
+///
+/// # Errors
+/// Fails where the book cannot be read.
+pub(super) fn kept_beside_list(
+    book: &BookReader<'_>,
+    (model, part): (&str, &str),
+) -> Result<Option<BesideList>, StoreError> {
+    let Some(lines) = lines_of(book, model)? else {
+        return Ok(None);
+    };
+    let named = only_line(&lines, part).is_some();
+    Ok((!named).then(|| no_place(model, part, "it counts for no part of the list")))
+}
+
+fn no_place(model: &str, part: &str, so: &str) -> BesideList {
+    BesideList::NoPlace(format!(
+        "The parts list has no one place that {part:?} names, so that {so}: name part and place as `ringwright parts {model:?}` has \
+         them"
+    ))
+}
+
+/// Lists the places whose part the list replaces and of which the record says neither what went in nor why the old part stays;
+/// each as the list names it.
+///
+/// # Errors
+/// Fails where the book cannot be read.
+pub(super) fn unrecorded(
+    book: &BookReader<'_>,
+    record: &JobRecord,
+) -> Result<Vec<String>, StoreError> {
+    let Some(lines) = lines_of(book, &record.model)? else {
+        return Ok(Vec::new());
+    };
+    let said: Vec<usize> = record
+        .said()
+        .filter_map(|entry| match entry {
+            JobEntry::Part { part, .. } | JobEntry::Kept { part, .. } => only_line(&lines, part),
+            _ => None,
+        })
+        .map(|line| line.number)
+        .collect();
+    let open = lines
+        .iter()
+        .filter(|line| line.action == PartAction::Replace && !said.contains(&line.number));
+    Ok(open.map(place_of).collect())
+}
+
+/// Names a place of the list as a record's words may name it.
+fn place_of(line: &PartLine) -> String {
+    format!("{} {}", line.part, line.position).trim().to_owned()
+}
+
+/// The lines of the parts list of a model; `None` where the book does not have it.
+fn lines_of(book: &BookReader<'_>, model: &str) -> Result<Option<Vec<PartLine>>, StoreError> {
+    let Found::Yes(stored) = find_model(book, model)? else {
+        return Ok(None);
+    };
+    let units = unit_records(book, stored.id)?;
+    let report = report_of(stored.name, &units, &PartsQuestion::of_one(model));
+    Ok(Some(report.list.lines))
 }
 
 /// Says in what the material of a ring is another one than is listed.
@@ -110,7 +167,7 @@ fn only_line<'l>(lines: &'l [PartLine], part: &str) -> Option<&'l PartLine> {
     let key = name_key(part);
     let said: Vec<&str> = key.split(' ').collect();
     let met = |line: &PartLine| {
-        let own = name_key(&format!("{} {}", line.part, line.position));
+        let own = name_key(&place_of(line));
         let words: Vec<&str> = own
             .split(' ')
             .filter(|word| !LINKS.contains(word))

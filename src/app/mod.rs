@@ -41,6 +41,7 @@ pub mod offer_import;
 pub mod offer_supplier;
 pub mod order;
 pub mod order_needs;
+mod order_terms;
 pub mod out_file;
 pub mod own_instruments;
 pub mod part_costs;

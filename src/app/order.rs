@@ -2,6 +2,7 @@
 
 use super::find_model::Found;
 use super::order_needs::{Need, Needs, gather_needs, offers_for};
+use super::order_terms::{rule_of, terms_of};
 use super::parts_list::PartsQuestion;
 use crate::core::elastomer::{Quarter, ShelfLifeSystem};
 use crate::core::quantity::{Currency, Money};
@@ -145,6 +146,8 @@ pub struct OrderReport {
     pub merges: Vec<MergeProposal>,
     /// The system by which the shelf's lots are still good.
     pub shelf_life: ShelfLifeSystem,
+    /// Suppliers of the order whose carriage is not recorded; it is counted as nothing.
+    pub carriage_unknown: Vec<String>,
     /// Needs that no offer fills.
     pub not_offered: Vec<String>,
     /// Lines that must not be ordered yet.
@@ -181,6 +184,7 @@ struct Shop {
     needs: Needs,
     offers: Vec<(usize, StoredOffer)>,
     terms: Vec<SupplierTerms>,
+    carriage_unknown: Vec<String>,
     currency: Currency,
     tax_included: bool,
     not_offered: Vec<String>,
@@ -207,7 +211,7 @@ impl Shop {
             let before = offers.len();
             let ours = |o: &StoredOffer| o.price.currency == currency && o.tax == tax;
             offers.extend(found.into_iter().filter(ours).map(|offer| (at, offer)));
-            if offers.len() == before && need.to_buy() > 0 {
+            if offers.len() == before && need.to_buy() > 0 && need.is_decided() {
                 let more = match silent {
                     0 => String::new(),
                     n => format!(" ({n} offers of this size do not name polymer and hardness)"),
@@ -215,36 +219,12 @@ impl Shop {
                 not_offered.push(format!("{} × {}{more}", need.to_buy(), need.part));
             }
         }
-        let mut terms = Vec::new();
-        for supplier in book.suppliers()? {
-            let money = |amount: Option<Money>| match amount {
-                Some(m) if m.currency != currency => {
-                    let sells = offers.iter().any(|(_, o)| o.supplier == supplier.name);
-                    if sells {
-                        Err(OrderError::Terms(
-                            supplier.name.clone(),
-                            m.currency.letters(),
-                            currency.letters(),
-                        ))
-                    } else {
-                        Ok(0)
-                    }
-                }
-                other => Ok(other.map_or(0, |m| m.minor)),
-            };
-            let (carriage, minimum) = (money(supplier.carriage)?, money(supplier.minimum)?);
-            if offers.iter().any(|(_, o)| o.supplier == supplier.name) {
-                terms.push(SupplierTerms {
-                    name: supplier.name,
-                    carriage,
-                    minimum,
-                });
-            }
-        }
+        let (terms, carriage_unknown) = terms_of(book, currency, &offers)?;
         Ok(Self {
             needs,
             offers,
             terms,
+            carriage_unknown,
             currency,
             tax_included,
             not_offered,
@@ -301,11 +281,19 @@ impl Shop {
             .map(|l| l.to_buy)
             .sum();
         let places = 10_f64.powi(i32::try_from(self.currency.places()).unwrap_or(2));
-        let suppliers = self
+        let suppliers: Vec<OrderSupplier> = self
             .terms
             .iter()
             .zip(&plan.goods)
-            .filter(|(_, goods)| **goods > 0);
+            .filter(|(_, goods)| **goods > 0)
+            .map(|(terms, goods)| OrderSupplier {
+                name: terms.name.clone(),
+                goods: self.money(*goods),
+                short_of_minimum: self.money((terms.minimum - goods).max(0)),
+                carriage: self.money(terms.carriage),
+            })
+            .collect();
+        let carriage_unknown = self.carriage_unknown.iter();
         Ok(OrderReport {
             models: question
                 .models
@@ -319,14 +307,11 @@ impl Shop {
                 .iter()
                 .map(|one| self.item(&market, *one))
                 .collect(),
-            suppliers: suppliers
-                .map(|(terms, goods)| OrderSupplier {
-                    name: terms.name.clone(),
-                    goods: self.money(*goods),
-                    short_of_minimum: self.money((terms.minimum - goods).max(0)),
-                    carriage: self.money(terms.carriage),
-                })
+            carriage_unknown: carriage_unknown
+                .filter(|name| suppliers.iter().any(|s| s.name == **name))
+                .cloned()
                 .collect(),
+            suppliers,
             total: self.money(plan.total),
             bound: self.money(plan.bound),
             line_by_line: self.money(market.line_by_line().unwrap_or(plan.total)),
@@ -336,10 +321,24 @@ impl Shop {
             lines,
             shelf_life: question.shelf_life.0,
             not_offered: self.not_offered.clone(),
-            undecided: self.needs.undecided.clone(),
+            undecided: self.undecided(),
             on_condition: self.needs.on_condition.clone(),
             cautions: self.needs.cautions.clone(),
         })
+    }
+
+    /// Lists the lines that wait for a measurement, and the rings whose material nobody has decided.
+    fn undecided(&self) -> Vec<String> {
+        let needs = self.needs.needs.iter();
+        let open = needs.filter(|need| need.to_buy() > 0 && !need.is_decided());
+        let rings = open.map(|need| {
+            format!(
+                "{} × {}: polymer or hardness is not decided; the parts list of the model says what it waits for",
+                need.to_buy(),
+                need.part
+            )
+        });
+        self.needs.undecided.iter().cloned().chain(rings).collect()
     }
 
     fn item(&self, market: &Market, one: crate::core::supply::Bought) -> OrderItem {
@@ -439,41 +438,5 @@ impl Shop {
         }
         proposals.sort_by_key(|p| std::cmp::Reverse(p.saving.minor));
         proposals
-    }
-}
-
-/// The currency and tax rule that are bought under.
-fn rule_of(
-    book: &crate::store::BookReader<'_>,
-    question: &OrderQuestion,
-) -> Result<(Currency, bool), OrderError> {
-    let mut rules: Vec<(Currency, bool)> = Vec::new();
-    for list in book.price_lists()? {
-        let Some(currency) = Currency::from_word(&list.currency) else {
-            continue;
-        };
-        let rule = (currency, list.tax == "included");
-        let chosen = question.currency.is_none_or(|c| c == rule.0)
-            && question.tax_included.is_none_or(|t| t == rule.1);
-        if chosen && !rules.contains(&rule) {
-            rules.push(rule);
-        }
-    }
-    match rules.as_slice() {
-        [] => Ok((
-            question.currency.unwrap_or(Currency::Eur),
-            question.tax_included.unwrap_or(false),
-        )),
-        [one] => Ok(*one),
-        many => {
-            let words = many.iter().map(|(currency, tax)| {
-                format!(
-                    "{} with tax {}",
-                    currency.letters(),
-                    if *tax { "included" } else { "excluded" }
-                )
-            });
-            Err(OrderError::Mixed(words.collect::<Vec<_>>().join(", ")))
-        }
     }
 }

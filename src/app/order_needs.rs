@@ -4,10 +4,11 @@ use super::find_model::Found;
 use super::offer_find::window_of;
 use super::parts_list::{PartsQuestion, parts_list};
 use super::stock_kit::stock_key;
-use crate::core::book::{PartAction, PartLine, StockKey, StockLot, WantedMaterial, pick};
+use crate::core::book::{
+    MeasuredName, PartAction, PartLine, StockKey, StockLot, WantedMaterial, lengths_agree, pick,
+};
 use crate::core::elastomer::{Polymer, Quarter, ShelfLifeSystem};
 use crate::core::gland::Verdict;
-use crate::core::interchange::LENGTH_SLACK;
 use crate::core::note::PartKind;
 use crate::core::quantity::{Hardness, Length};
 use crate::core::supply::NamedRing;
@@ -56,9 +57,14 @@ impl Need {
         (self.pieces + self.spares).saturating_sub(self.from_stock)
     }
 
+    /// Tells whether it is known what to buy: a ring needs a polymer and a hardness.
+    pub fn is_decided(&self) -> bool {
+        self.ring.is_none() || self.polymer.is_some() && self.hardness.is_some()
+    }
+
     fn take_shelf(&mut self, shelf: &mut [StockLot], rule: (ShelfLifeSystem, Quarter)) {
         // A ring whose material is not decided is not taken: the bag would not take it either.
-        if self.ring.is_some() && (self.polymer.is_none() || self.hardness.is_none()) {
+        if !self.is_decided() {
             return;
         }
         let material = WantedMaterial {
@@ -85,7 +91,7 @@ impl Need {
             && self.ring == other.ring
             && self.polymer == other.polymer
             && self.hardness == other.hardness
-            && like_lengths(&self.lengths, &other.lengths)
+            && MeasuredName::of(&self.lengths).is_same(&MeasuredName::of(&other.lengths))
     }
 }
 
@@ -265,7 +271,7 @@ pub fn offers_for(
         };
         return Ok((all.into_iter().filter(suits).collect(), silent));
     }
-    let wanted = lengths_of(&need.lengths);
+    let wanted: Vec<Length> = MeasuredName::of(&need.lengths).lengths().collect();
     let offers = book.offers_of_kind(need.kind.word(), MOST)?;
     let fits = |offer: &StoredOffer| {
         !wanted.is_empty()
@@ -273,22 +279,7 @@ pub fn offers_for(
             && wanted
                 .iter()
                 .zip(&offer.lengths)
-                .all(|(want, have): (&f64, &Length)| (want - have.mm()).abs() <= LENGTH_SLACK.mm())
+                .all(|(want, have)| lengths_agree(*want, *have))
     };
     Ok((offers.into_iter().filter(fits).collect(), 0))
-}
-
-/// Two parts measured in two models are one part where every length agrees as far as a worn part can be measured.
-fn like_lengths(a: &str, b: &str) -> bool {
-    let (first, second) = (lengths_of(a), lengths_of(b));
-    let near = |(x, y): (&f64, &f64)| (x - y).abs() <= LENGTH_SLACK.mm();
-    first.len() == second.len() && first.iter().zip(&second).all(near)
-}
-
-/// The lengths of "od 12.7 mm, thick 3.2 mm", in their order.
-fn lengths_of(words: &str) -> Vec<f64> {
-    words
-        .split([' ', ','])
-        .filter_map(|word| word.parse().ok())
-        .collect()
 }

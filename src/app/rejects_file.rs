@@ -4,7 +4,11 @@ use super::offer_import::{ImportError, ImportQuestion};
 use crate::core::formula::defused;
 use crate::core::supply::Reject;
 use std::fs::File;
+use std::io::Read;
 use std::path::{Path, PathBuf};
+
+/// The first line of a file of rejected rows.
+const HEADS: [&str; 4] = ["line", "column", "reason", "row"];
 
 /// Writes rejected rows under a temporary name; the name is given when the list is in the book.
 pub(super) struct RejectsFile {
@@ -41,13 +45,37 @@ impl RejectsFile {
         }
     }
 
+    /// Refuses a name under which something else lies than rows that were rejected before.
+    fn may_be_taken(path: &Path) -> Result<(), ImportError> {
+        let Ok(found) = std::fs::metadata(path) else {
+            return Ok(());
+        };
+        let heads = HEADS.join(",");
+        let mut first = Vec::new();
+        if found.is_file() {
+            let file = File::open(path).map_err(|e| Self::fault(path, e))?;
+            file.take(heads.len() as u64)
+                .read_to_end(&mut first)
+                .map_err(|e| Self::fault(path, e))?;
+        }
+        if first == heads.as_bytes() {
+            return Ok(());
+        }
+        let other = "another file lies there, which is not replaced; name a new one with --rejects";
+        Err(Self::fault(
+            path,
+            std::io::Error::new(std::io::ErrorKind::AlreadyExists, other),
+        ))
+    }
+
     pub(super) fn write(&mut self, reject: &Reject, cells: &[String]) -> Result<(), ImportError> {
         if self.writer.is_none() {
+            Self::may_be_taken(&self.path)?;
             let path = self.temporary();
             let file = File::create(&path).map_err(|e| Self::fault(&path, e))?;
             let mut writer = csv::Writer::from_writer(file);
             writer
-                .write_record(["line", "column", "reason", "row"])
+                .write_record(HEADS)
                 .map_err(|e| Self::fault(&path, std::io::Error::other(e)))?;
             self.writer = Some(writer);
             self.first = Some((reject.line, reject.reason.clone()));

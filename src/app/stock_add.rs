@@ -1,6 +1,6 @@
 //! Puts a lot on the shelf.
 
-use crate::core::book::{StockKey, StockLot, name_key};
+use crate::core::book::{MeasuredName, StockKey, StockLot};
 use crate::core::elastomer::{Polymer, Quarter};
 use crate::core::quantity::{Hardness, LengthUnit};
 use crate::core::sizes::{Designated, RingTextError, SizeTable, read_one_ring};
@@ -128,7 +128,7 @@ impl WantedPart {
     /// Takes any other part by its words.
     pub fn words(text: &str) -> Self {
         Self {
-            key: StockKey::Words(name_key(text)),
+            key: StockKey::Named(MeasuredName::of(text)),
             shown: text.trim().to_owned(),
             polymer: None,
             hardness: None,
@@ -190,7 +190,7 @@ pub fn stock_add(place: &BookPlace, new: NewLot) -> Result<StockAdded, StockErro
 
 /// A lot can be topped up only by itself: everything agrees, and the lot number is known.
 fn same_lot(a: &StockLot, b: &StockLot) -> bool {
-    a.key == b.key
+    a.key.is_same(&b.key)
         && a.polymer == b.polymer
         && a.hardness == b.hardness
         && a.cured == b.cured

@@ -5,7 +5,7 @@ use super::parts_list::{PartsQuestion, parts_list};
 use super::stock_add::StockError;
 use super::stock_list::{StockLine, shelf};
 use crate::core::book::{
-    LotLife, PartAction, PartLine, StockKey, StockLot, WantedMaterial, name_key, pick,
+    LotLife, MeasuredName, PartAction, PartLine, StockKey, StockLot, WantedMaterial, pick,
 };
 use crate::core::elastomer::{Quarter, ShelfLifeSystem};
 use crate::core::note::PartKind;
@@ -247,7 +247,7 @@ pub fn stock_key(line: &PartLine) -> Result<(StockKey, String), String> {
     let shown = format!("{} {}", line.part, line.size.measured)
         .trim()
         .to_owned();
-    Ok((StockKey::Words(name_key(&shown)), shown))
+    Ok((StockKey::Named(MeasuredName::of(&shown)), shown))
 }
 
 fn label(kit: &Kit, question: &KitQuestion) -> Vec<String> {

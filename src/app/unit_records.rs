@@ -28,13 +28,13 @@ pub(super) fn recorded_model(
     if let Some(choice) = choice {
         let all = units.iter().map(|unit| match &unit.header.variant {
             Some(variant) => format!("{} ({variant})", unit.serial),
-            None => unit.serial.clone(),
+            None => format!("{} (no variant in its note)", unit.serial),
         });
         let all: Vec<String> = all.collect();
         units.retain(|unit| choice.takes(unit));
         if units.is_empty() {
             return Ok(Found::No(NotFound {
-                what: "unit",
+                what: "unit of that variant or range of serial numbers under",
                 asked: asked.trim().to_owned(),
                 near: all,
                 ambiguous: false,

@@ -13,6 +13,7 @@ use crate::app::job::{
     list_jobs, open_job, show_job,
 };
 use crate::core::elastomer::OxygenThreshold;
+use crate::core::gland::Verdict;
 use crate::core::job::{JobEntry, ReadState};
 use crate::core::quantity::Date;
 use crate::core::stage::{Step, parse_rating, parse_shims};
@@ -37,9 +38,9 @@ pub(super) struct JobArgs {
 enum JobTask {
     /// Open a job on a unit of the book
     Open(OpenArgs),
-    /// Add readings, as found, between, or as left
+    /// Add readings, as found, between, or as left; exit code 1 where they stop the work, or are rejected and not as found
     Reading(ReadingArgs),
-    /// Add a step: a part, cleaning, lubricant, torque, shims, a rating, a test
+    /// Add a step: a part fitted or kept, cleaning, lubricant, torque, shims, a rating, a test
     Step(Box<StepArgs>),
     /// Close the record: released with a second person's check, or without release
     Close(CloseArgs),
@@ -110,7 +111,7 @@ struct ReadingArgs {
 
 #[derive(Debug, Args)]
 #[command(group(clap::ArgGroup::new("what").required(true).args([
-    "part", "clean", "lubricant", "torque", "shims", "rated", "tested", "not_tested", "remark",
+    "part", "kept", "clean", "lubricant", "torque", "shims", "rated", "tested", "not_tested", "remark",
 ])))]
 struct StepArgs {
     /// The job
@@ -124,6 +125,12 @@ struct StepArgs {
     /// Its lot, or that none is known
     #[arg(long, value_name = "LOT")]
     lot: Option<String>,
+    /// A part that the list replaces and that stays, with its place
+    #[arg(long, value_name = "PART", requires = "why")]
+    kept: Option<String>,
+    /// Why it stays
+    #[arg(long, value_name = "WORDS", requires = "kept")]
+    why: Option<String>,
     /// How it was cleaned
     #[arg(long, value_name = "WORDS")]
     clean: Option<String>,
@@ -289,8 +296,12 @@ fn reading(args: &ReadingArgs, settings: &Settings) -> Result<Outcome, CliError>
     }
     let asked = question(&args.judge, settings)?;
     let page = add_reading(&place, args.job, &by, (state, asked))?;
-    let stopped = page.judged.as_ref().is_some_and(|j| !j.stops.is_empty());
-    let answer = if stopped { Answer::No } else { Answer::Yes };
+    // As found a unit may be as bad as it is; nothing is refused by that.
+    let refused = page.judged.as_ref().is_some_and(|judged| {
+        let rejected = judged.verdict == Some(Verdict::Reject) && state != ReadState::AsFound;
+        rejected || !judged.stops.is_empty()
+    });
+    let answer = if refused { Answer::No } else { Answer::Yes };
     settings.answer(&page, answer)
 }
 
@@ -302,6 +313,13 @@ fn step_entry(args: &StepArgs, settings: &Settings) -> Result<(JobEntry, Option<
             spec: words("--spec", args.spec.as_deref().unwrap_or(""))?,
             lot: lot()?,
             unlike: None,
+        };
+        return Ok((entry, None));
+    }
+    if let Some(part) = &args.kept {
+        let entry = JobEntry::Kept {
+            part: words("--kept", part)?,
+            why: words("--why", args.why.as_deref().unwrap_or(""))?,
         };
         return Ok((entry, None));
     }

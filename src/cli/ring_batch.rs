@@ -5,6 +5,7 @@ use super::error::CliError;
 use super::outcome::{Answer, Outcome};
 use super::progress::ProgressBar;
 use crate::app::identify::RingNamer;
+use crate::app::ring_batch::BatchError;
 use crate::app::ring_stream::{BatchSettings, StreamError, stream};
 use crate::render::Form;
 use std::fs::File;
@@ -37,6 +38,12 @@ pub(super) fn run(
         Err(StreamError::Write(error)) => {
             return Err(CliError::input(format!(
                 "the answer cannot be written: {error}"
+            )));
+        }
+        Err(StreamError::Row(error @ BatchError::Row { .. })) => {
+            return Err(CliError::input(format!(
+                "{}: {error}; the rows before it are answered, those behind it are not: mend it and give the table again",
+                path.display()
             )));
         }
         Err(error) => return Err(CliError::input(format!("{}: {error}", path.display()))),

@@ -268,6 +268,9 @@ fn gauge(task: &GaugeTask, settings: &Settings) -> Result<Outcome, CliError> {
                 checked: date("--checked", checked)?,
                 against: against.trim().to_owned(),
             };
+            if let Some(fault) = gauge.fault() {
+                return Err(CliError::input(fault));
+            }
             if gauge.checked > today() {
                 return Err(CliError::input(format!(
                     "--checked {} is yet to come: write the day of the last check",

@@ -184,6 +184,11 @@ fn setting(
         }
         (_, None) => length("--setting", place, settings.unit())?.mm(),
     };
+    if matches!(adjuster, Adjuster::Shims { .. }) && !(0.0..=MOST_PACK_MM).contains(&place_mm) {
+        return Err(CliError::input(format!(
+            "--setting {text:?}: no pack of shims is {place_mm} mm thick (at most {MOST_PACK_MM} mm): look at the unit"
+        )));
+    }
     Ok(AdjusterSetting {
         place_mm,
         pressure_bar: pressure("--setting", read)?.gauge_in(PressureUnit::Bar),
@@ -203,6 +208,8 @@ fn turns(place: &str) -> Option<f64> {
         .filter(|n: &f64| n.abs() <= MOST_TURNS)
 }
 
+/// The thickest pack of shims that is believed.
+const MOST_PACK_MM: f64 = 50.0;
 const MOST_TURNS: f64 = 100.0;
 
 fn theory(args: &ShimArgs, settings: &Settings) -> Result<Option<(f64, f64)>, CliError> {

@@ -5,7 +5,7 @@ use super::error::CliError;
 use crate::core::quantity::{
     Force, Length, LengthUnit, Pressure, PressureUnit, parse_dimension, parse_force, parse_pressure,
 };
-use crate::core::stage::{Stage, StageDesign};
+use crate::core::stage::{BELIEVED_CIRCLE_MM, Stage, StageDesign};
 use clap::Args;
 
 /// Holds the geometry of a stage as typed.
@@ -65,7 +65,7 @@ impl StageFlags {
         }
         let unit = settings.unit();
         let size = |flag: &'static str, text: &Option<String>| match text {
-            Some(text) => length(flag, text, unit),
+            Some(text) => circle(flag, text, unit),
             None => Err(CliError::input(format!(
                 "{flag} is missing: the force balance of an {design} needs it"
             ))),
@@ -124,6 +124,20 @@ pub(super) fn length(flag: &str, text: &str, unit: Option<LengthUnit>) -> Result
     parse_dimension(text, unit)
         .map(|typed| typed.value.nominal)
         .map_err(|error| CliError::quantity(flag, text, &error))
+}
+
+/// Reads the diameter of a sealing circle of a stage.
+fn circle(flag: &str, text: &str, unit: Option<LengthUnit>) -> Result<Length, CliError> {
+    let read = length(flag, text, unit)?;
+    if BELIEVED_CIRCLE_MM.contains(&read.mm()) {
+        return Ok(read);
+    }
+    Err(CliError::input(format!(
+        "{flag} {text:?}: no sealing circle of a stage has {} mm ({} to {} mm are believed): look at the unit",
+        read.mm_rounded(),
+        BELIEVED_CIRCLE_MM.start(),
+        BELIEVED_CIRCLE_MM.end()
+    )))
 }
 
 /// Reads a force.

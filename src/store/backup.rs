@@ -40,7 +40,7 @@ pub fn copy_to(book: &Book, target: &Path) -> Result<(), StoreError> {
     if let Some(folder) = target.parent().filter(|f| !f.as_os_str().is_empty())
         && !folder.is_dir()
     {
-        return Err(StoreError::NoFolder {
+        return Err(StoreError::NoFolderForCopy {
             folder: folder.to_owned(),
         });
     }
@@ -86,7 +86,10 @@ pub fn restore(place: &BookPlace, copy: &Path) -> Result<Restored, StoreError> {
             path: copy.to_owned(),
         });
     }
-    let source = Book::open_existing(copy)?;
+    let source = Book::open_existing(copy).map_err(|error| match error {
+        StoreError::NoBook { path } => StoreError::NoCopy { path },
+        other => other,
+    })?;
     require_sound(&source)?;
     match standing(place.path())? {
         Standing::Nothing | Standing::EmptyFile => {

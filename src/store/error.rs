@@ -24,6 +24,18 @@ pub enum StoreError {
         /// The folder.
         folder: PathBuf,
     },
+    /// The folder into which a copy is to go does not exist.
+    #[error("the folder {} does not exist: make it first, or name another file for the copy", .folder.display())]
+    NoFolderForCopy {
+        /// The folder.
+        folder: PathBuf,
+    },
+    /// The copy that was named does not exist.
+    #[error("there is no copy at {}: look at the name; `ringwright book backup FILE` makes one", .path.display())]
+    NoCopy {
+        /// The path.
+        path: PathBuf,
+    },
     /// The folder of the default place cannot be made.
     #[error("the folder {} cannot be made ({source}): name another book with --book FILE", .folder.display())]
     FolderNotMade {

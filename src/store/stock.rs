@@ -4,7 +4,7 @@ use super::book::{BookReader, BookWriter};
 use super::error::StoreError;
 use super::id::StockLotId;
 use super::stored::{Word, optional_word};
-use crate::core::book::{StockKey, StockLot};
+use crate::core::book::{MeasuredName, StockKey, StockLot, name_key};
 use crate::core::elastomer::Quarter;
 use crate::core::quantity::{Hardness, Length};
 
@@ -31,12 +31,12 @@ impl BookReader<'_> {
             &[],
             |row| {
                 let ring: (Option<i64>, Option<i64>) = (row.get("id_nm")?, row.get("cs_nm")?);
-                let words: Option<String> = row.get("part_key")?;
+                let part: String = row.get("part")?;
                 let key = match ring {
                     (Some(id), Some(cs)) => {
                         StockKey::Ring(Length::from_nm(id), Length::from_nm(cs))
                     }
-                    _ => StockKey::Words(words.unwrap_or_default()),
+                    _ => StockKey::Named(MeasuredName::of(&part)),
                 };
                 let hardness: Option<f64> = row.get("hardness")?;
                 let scale = optional_word(row, "hardness_scale")?;
@@ -46,7 +46,7 @@ impl BookReader<'_> {
                     id: row.get("id")?,
                     lot: StockLot {
                         bin: row.get("bin")?,
-                        part: row.get("part")?,
+                        part,
                         key,
                         polymer: optional_word(row, "polymer")?,
                         hardness: hardness
@@ -73,7 +73,8 @@ impl BookWriter<'_> {
     pub fn add_stock_lot(&self, lot: &StockLot, added_at: &str) -> Result<StockLotId, StoreError> {
         let (id, section, words) = match &lot.key {
             StockKey::Ring(id, section) => (Some(id.nm()), Some(section.nm()), None),
-            StockKey::Words(words) => (None, None, Some(words)),
+            // What it is matched by is read from `part`; the column says that it is no ring.
+            StockKey::Named(_) => (None, None, Some(name_key(&lot.part))),
         };
         self.change(
             "INSERT INTO stock_lot (bin, part, id_nm, cs_nm, part_key, polymer, hardness, hardness_scale,

@@ -197,3 +197,65 @@ fn a_face_groove_by_the_table_is_good_or_tight_in_the_worst_case() {
         );
     }
 }
+
+/// The widest groove that is printed for the section of AS568-210 is that for two back-up rings, 0.280 in.
+fn checks_of_width(width_mm: f64) -> Vec<(String, Verdict)> {
+    let table = SizeTable::shipped();
+    let size = table.dash(210).expect("listed");
+    let ring = GlandRing::of_listed(table.ring_of(size).expect("a ring"), table);
+    let id = ring.id.nominal.mm();
+    let groove = PrintedGroove {
+        kind: "static",
+        dashes: 210..=210,
+        depth: (0.111, 0.113),
+        width: (width_mm / MM_PER_INCH, width_mm / MM_PER_INCH),
+    };
+    let gland = geometry(&spec(&groove, "piston", (id, 0.0))).expect("a gland");
+    let service = Service {
+        geometry: &*gland,
+        duty: Duty::Static,
+        pressure: None,
+        conditions: Conditions::default(),
+        shore_a: 70.0,
+        rules: RuleSet::Industrial,
+    };
+    let checks = service.judge(&ring).checks.into_iter();
+    checks
+        .filter(|check| check.name == "least fill" && check.verdict != Verdict::Good)
+        .map(|check| (check.held_at.to_owned(), check.verdict))
+        .collect()
+}
+
+#[test]
+fn a_groove_wider_than_any_printed_one_is_marginal_and_one_of_twice_that_is_rejected() {
+    assert_eq!(checks_of_width(0.280 * MM_PER_INCH), []);
+    let worst = || ("worst case".to_owned(), Verdict::Marginal);
+    assert_eq!(checks_of_width(15.0), [worst()]);
+    let nominal = ("nominal".to_owned(), Verdict::Reject);
+    assert_eq!(checks_of_width(40.0), [worst(), nominal]);
+}
+
+#[test]
+fn no_printed_groove_is_as_empty_as_the_limit_even_with_two_back_up_rings() {
+    let text = include_str!("../../data/glands/industrial_inch.csv");
+    let mut reader = csv::Reader::from_reader(text.as_bytes());
+    let heads = reader.headers().expect("heads").clone();
+    let column = |name: &str| heads.iter().position(|h| h == name).expect("a column");
+    let names = ["cs_in", "cs_tol_in", "depth_max_in", "width2_max_in"].map(column);
+    let mut least = f64::INFINITY;
+    for row in reader.records() {
+        let row = row.expect("a sound row");
+        let numbers: Vec<f64> = names
+            .iter()
+            .filter_map(|at| row[*at].parse().ok())
+            .collect();
+        let [section, tolerance, depth, width] = numbers[..] else {
+            continue;
+        };
+        // Stretched by 5 % a section is 3.4 % less (formulas of the ISO 3601-2 fit).
+        let seated = (section - tolerance) * (1.0 - 0.034);
+        let fill = std::f64::consts::FRAC_PI_4 * seated * seated / (depth * width);
+        least = least.min(100.0 * fill);
+    }
+    assert!((25.0..35.0).contains(&least), "{least}");
+}

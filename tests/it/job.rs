@@ -349,7 +349,7 @@ fn one_changed_byte_of_a_closed_record_is_found_and_named() {
         ("K-114", "entry 6 (part, by"),
         ("M. Okafor", "entry "),
         ("142 psi at 195 bar", "entry 4 (reading, by"),
-        ("J. Lind", "entry 17 (close, by"),
+        ("J. Lind", "entry 21 (close, by"),
         (seal.as_str(), "entry 5 (clean, by"),
     ] {
         let mut found = 0;
@@ -425,9 +425,26 @@ fn nothing_is_released_that_lacks_something_and_enriched_gas_needs_its_cleaning(
         "as left",
         "cleaning for enriched gas",
         "second person",
+        "circlip over filter; filter disc under clip; o-ring at cap joint;",
     ] {
         assert!(found.contains(words), "{words}: {found}");
     }
+    // A part is no longer asked for when the record says what went in or why the old one stays; words that name none are told.
+    let step = "job step 1 --by Ada";
+    let fitted = done(
+        &book,
+        &format!("{step} --part \"filter disc under clip\" --spec \"as old\" --lot F-1"),
+    );
+    assert!(
+        !fitted.contains("clean"),
+        "one entry alone is shown: {fitted}"
+    );
+    let kept = format!("{step} --why \"as new\" --kept");
+    done(&book, &format!("{kept} \"circlip over filter\""));
+    let vague = done(&book, &format!("{kept} \"that ring\""));
+    assert!(vague.contains("no one place"), "{vague}");
+    let found = lacks(&book, close).join("\n");
+    assert!(found.contains("for: o-ring at cap joint;"), "{found}");
     // A threshold of 40 % makes the same gas not enriched, and names itself.
     done(
         &book,

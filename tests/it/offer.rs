@@ -216,3 +216,87 @@ fn what_lies_on_the_shelf_is_not_bought_again_and_what_is_past_its_life_is_not_c
     );
     assert!(after["total"]["minor"].as_i64() <= before["total"]["minor"].as_i64());
 }
+
+#[test]
+fn rejected_rows_take_the_place_of_rejected_rows_and_of_nothing_else() {
+    let folder = tempfile::tempdir().expect("a folder");
+    let place = folder.path().join("shop.book");
+    let other = folder.path().join("list.csv.rejects.csv");
+    std::fs::write(&other, "my own notes\n").expect("writes");
+    let list = folder.path().join("list.csv");
+    std::fs::write(&list, BROKEN).expect("writes");
+    let refused = run(&import_words(text(&list), "2026-03-01", text(&place)));
+    assert_eq!(refused.status.code(), Some(2));
+    let kept = std::fs::read_to_string(&other).expect("reads");
+    assert_eq!(kept, "my own notes\n");
+    std::fs::remove_file(&other).expect("removes");
+    for _ in 0..2 {
+        assert_eq!(import(folder.path(), text(&place), BROKEN).0, Some(0));
+        let rows = std::fs::read_to_string(&other).expect("reads");
+        assert!(rows.starts_with("line,column,reason,row\n"), "{rows}");
+    }
+}
+
+#[test]
+fn a_part_put_on_the_shelf_in_the_words_of_the_note_is_the_part_of_the_list() {
+    let folder = tempfile::tempdir().expect("a folder");
+    let place = folder.path().join("demo.book");
+    let book = text(&place);
+    assert_eq!(run(&["demo", "--book", book]).status.code(), Some(0));
+    let filter = || {
+        let order = json(&["order", "Tarn=2", "--book", book]).1;
+        let lines = order["lines"].as_array().expect("lines").clone();
+        let filter = |line: &&serde_json::Value| line["kind"] == "filter";
+        lines.iter().find(filter).expect("a filter").clone()
+    };
+    assert_eq!(filter()["from_stock"], 0);
+    let add = |words: &str, bin: &str| {
+        let words = [
+            "stock",
+            "add",
+            "--part",
+            words,
+            "--bin",
+            bin,
+            "--quantity",
+            "1",
+            "--book",
+            book,
+        ];
+        assert_eq!(run(&words).status.code(), Some(0), "{words:?}");
+    };
+    add("filter disc ; od 12.7 ; thick 3.2", "F1");
+    add("filter disc ; od 12.7 ; thick 2.5", "F2");
+    assert_eq!(filter()["from_stock"], 1);
+    assert_eq!(filter()["bins"][0], "1 from F1");
+}
+
+#[test]
+fn carriage_that_nobody_recorded_is_told_and_not_taken_for_nothing() {
+    let folder = tempfile::tempdir().expect("a folder");
+    let place = folder.path().join("demo.book");
+    let book = text(&place);
+    assert_eq!(run(&["demo", "--book", book]).status.code(), Some(0));
+    let list = folder.path().join("cheap.csv");
+    std::fs::write(
+        &list,
+        "part no,description,price\nZ1,O-RING AS568-118 NBR 70 EACH,0.01\n",
+    )
+    .expect("writes");
+    let mut words = import_words(text(&list), "2026-03-01", book);
+    for word in &mut words {
+        if *word == "EUR" {
+            *word = "USD";
+        }
+    }
+    assert_eq!(run(&words).status.code(), Some(0), "{words:?}");
+    let (_, order) = json(&["order", "Tarn=1", "--book", book]);
+    let unknown = order["carriage_unknown"].as_array().expect("a list");
+    assert_eq!(unknown.len(), 1, "{order}");
+    let page = run(&["order", "Tarn=1", "--book", book]);
+    let page = String::from_utf8_lossy(&page.stdout).into_owned();
+    assert!(
+        page.contains("is not recorded and was counted as 0"),
+        "{page}"
+    );
+}

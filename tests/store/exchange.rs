@@ -5,7 +5,7 @@ use ringwright::app::book_export::{ExchangeError, ExportQuestion, book_export};
 use ringwright::app::book_merge::{MergeReport, book_merge};
 use ringwright::app::note_add::{AddOptions, add_notes};
 use ringwright::app::note_check::{NoteForm, NoteText};
-use ringwright::core::book::{StockKey, StockLot, name_key};
+use ringwright::core::book::{MeasuredName, StockKey, StockLot};
 use ringwright::core::confidence::Confidence;
 use ringwright::core::exchange::{AsideReason, BookForm, BookItem, supersedes};
 use ringwright::core::interchange::{Grade, Nickname, Statement};
@@ -85,7 +85,7 @@ fn lot(bin: u8) -> StockLot {
     StockLot {
         bin: format!("A{bin}"),
         part: "clip 20".to_owned(),
-        key: StockKey::Words(name_key("clip 20")),
+        key: StockKey::Named(MeasuredName::of("clip 20")),
         polymer: None,
         hardness: None,
         lot: None,

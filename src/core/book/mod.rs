@@ -5,6 +5,7 @@ mod gather;
 mod gland_variants;
 mod kept_identification;
 mod label;
+mod measured_name;
 mod model_name;
 mod model_units;
 mod name_key;
@@ -30,6 +31,7 @@ mod workshop;
 pub use gather::{Gathered, Member, gather, plain_position};
 pub use kept_identification::{KeptCandidate, KeptIdentification};
 pub use label::{Label, LabelError, LabelKind};
+pub use measured_name::{MeasuredName, lengths_agree};
 pub use model_name::ModelName;
 pub use name_key::{name_key, near_names};
 pub use part_line::{

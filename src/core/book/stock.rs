@@ -1,5 +1,6 @@
 //! What lies on the shelf: lots in bins, how long they last, and which goes out first.
 
+use super::measured_name::MeasuredName;
 use crate::core::elastomer::{Polymer, Quarter, ShelfLife, ShelfLifeSystem};
 use crate::core::quantity::{Hardness, Length};
 use serde::Serialize;
@@ -9,8 +10,19 @@ use serde::Serialize;
 pub enum StockKey {
     /// A ring, by its nominal inside diameter and section.
     Ring(Length, Length),
-    /// Any other part, by its words in plain form ([`name_key`](super::name_key())).
-    Words(String),
+    /// Any other part, by its name with its lengths.
+    Named(MeasuredName),
+}
+
+impl StockKey {
+    /// Tells whether both are one part.
+    pub fn is_same(&self, other: &Self) -> bool {
+        match (self, other) {
+            (Self::Named(a), Self::Named(b)) => a.is_same(b),
+            (Self::Ring(..), Self::Ring(..)) => self == other,
+            (Self::Named(_), Self::Ring(..)) | (Self::Ring(..), Self::Named(_)) => false,
+        }
+    }
 }
 
 /// Holds one lot: one bin, one part, one material, one hardness, one lot number, one quarter of cure.
@@ -129,7 +141,7 @@ pub fn pick(
     let mut order: Vec<(u8, Option<Quarter>, &str, usize)> = Vec::new();
     let mut expired = 0;
     for (at, lot) in lots.iter().enumerate() {
-        if lot.key != *key || !lot.suits(wanted) || lot.on_hand == 0 {
+        if !lot.key.is_same(key) || !lot.suits(wanted) || lot.on_hand == 0 {
             continue;
         }
         match lot.life(system, now) {

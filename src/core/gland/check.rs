@@ -139,6 +139,7 @@ impl Check {
             }
             (Figure::OutsideCompressionPct, _) => ("outside compression", "%"),
             (Figure::FillPct, Severity::Preference) => ("fill, preferred", "%"),
+            (Figure::FillPct, Severity::Caution | Severity::Nominal) => ("least fill", "%"),
             (Figure::FillPct, _) => ("fill", "%"),
             (Figure::GapMm, _) => ("gap", "mm"),
             (Figure::DepthMm, _) => ("gland depth", "mm"),

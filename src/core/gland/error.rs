@@ -3,6 +3,12 @@
 use super::spec::{GlandDimension, GlandKind};
 use crate::core::quantity::Length;
 
+/// Lists dimensions in words.
+fn listed(dimensions: &[GlandDimension]) -> String {
+    let words: Vec<&str> = dimensions.iter().map(|d| d.word()).collect();
+    words.join(", ")
+}
+
 /// Says why the dimensions of a gland do not make one; each message names the dimension and the remedy.
 #[derive(Debug, Clone, PartialEq, thiserror::Error)]
 #[non_exhaustive]
@@ -16,7 +22,7 @@ pub enum GlandError {
         dimension: GlandDimension,
     },
     /// A dimension that the kind does not have was given.
-    #[error("a {} gland has no {}: leave it out, or choose another kind", kind.word(), dimension.word())]
+    #[error("a {} gland has no {}: it takes {}; leave it out, or choose another kind", kind.word(), dimension.word(), listed(kind.dimensions()))]
     Foreign {
         /// The kind.
         kind: GlandKind,

@@ -119,8 +119,7 @@ impl Service<'_> {
         candidates.sort_by(|(miss_a, a), (miss_b, b)| {
             let whole = |c: &FitCandidate| (c.pass_probability * PER_CENT).round();
             let tenth = |c: &FitCandidate| (c.margin * TENTHS).round();
-            let rejected = |c: &FitCandidate| c.judgement.verdict == Verdict::Reject;
-            (rejected(a).cmp(&rejected(b)))
+            (a.judgement.verdict.cmp(&b.judgement.verdict))
                 .then(whole(b).total_cmp(&whole(a)))
                 .then(miss_a.total_cmp(miss_b))
                 .then(tenth(b).total_cmp(&tenth(a)))

@@ -9,6 +9,6 @@ mod part_spec;
 mod statement;
 mod substitute;
 
-pub use part_spec::{LENGTH_SLACK, PartSpec, PlainSpec, RingSpec, SpecError, lacking_lengths};
+pub use part_spec::{PartSpec, PlainSpec, RingSpec, SpecError, lacking_lengths};
 pub use statement::{Grade, Nickname, Statement};
 pub use substitute::{GlandAt, StandIn, UsedAt, substitutes};

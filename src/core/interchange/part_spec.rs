@@ -1,6 +1,6 @@
 //! A part by what it is: kind, dimensions, material.
 
-use crate::core::book::{PartLine, name_key};
+use crate::core::book::{PartLine, lengths_agree, name_key};
 use crate::core::data_table::shipped_rows;
 use crate::core::elastomer::Polymer;
 use crate::core::note::{Entry, LengthName, PartKind, Severity, read_note};
@@ -55,9 +55,6 @@ pub struct SpecError {
     /// What was wrong with it, read as a part of a note.
     pub detail: String,
 }
-
-/// Two lengths of one part differ by at most 0.3 mm where one was read on a worn part and the other on another or in a list.
-pub const LENGTH_SLACK: Length = Length::from_nm(300_000);
 
 /// Holds which lengths a kind of part is asked for by.
 #[derive(Debug, Deserialize)]
@@ -212,7 +209,7 @@ impl PlainSpec {
         let mut shared = 0;
         for (word, length) in &self.lengths {
             for (_, theirs) in other.lengths.iter().filter(|(w, _)| w == word) {
-                if (length.nm() - theirs.nm()).abs() > LENGTH_SLACK.nm() {
+                if !lengths_agree(*length, *theirs) {
                     return false;
                 }
                 shared += 1;

@@ -88,6 +88,13 @@ pub enum JobEntry {
         #[serde(default, skip_serializing_if = "Option::is_none")]
         unlike: Option<String>,
     },
+    /// A part that the list replaces and that stays in the unit.
+    Kept {
+        /// The part and its place.
+        part: String,
+        /// Why.
+        why: String,
+    },
     /// Cleaning.
     Clean {
         /// How.
@@ -165,6 +172,7 @@ impl JobEntry {
             Self::Open { .. } => "open",
             Self::Reading { .. } => "reading",
             Self::Part { .. } => "part",
+            Self::Kept { .. } => "kept",
             Self::Clean { .. } => "clean",
             Self::Lubricant { .. } => "lubricant",
             Self::Torque { .. } => "torque",
@@ -219,6 +227,7 @@ impl JobEntry {
                 let differs = unlike.as_ref().map_or("", |_| "; NOT AS LISTED");
                 format!("{part}: {spec}, lot {lot}{differs}")
             }
+            Self::Kept { part, why } => format!("{part}: {why}"),
             Self::Clean { how, for_oxygen } => {
                 let state = if *for_oxygen {
                     "for enriched gas"

@@ -139,6 +139,8 @@ pub struct ReleaseFacts {
     pub parts: Vec<(String, String, String)>,
     /// In what parts are others than the parts list had.
     pub unlike: Vec<String>,
+    /// Parts that the list replaces and that stayed: part and why.
+    pub kept: Vec<(String, String)>,
     /// Cleaning.
     pub cleaning: Vec<String>,
     /// Lubricants.
@@ -213,6 +215,7 @@ fn bare(record: &JobRecord) -> ReleaseFacts {
         gauge_known: false,
         parts: Vec::new(),
         unlike: Vec::new(),
+        kept: Vec::new(),
         cleaning: Vec::new(),
         lubricants: Vec::new(),
         torques: Vec::new(),
@@ -274,6 +277,7 @@ fn take(facts: &mut ReleaseFacts, entry: &JobEntry) {
             facts.parts.push((part.clone(), spec.clone(), lot.clone()));
             facts.unlike.extend(unlike.clone());
         }
+        JobEntry::Kept { part, why } => facts.kept.push((part.clone(), why.clone())),
         JobEntry::Clean { .. } => facts.cleaning.push(words),
         JobEntry::Lubricant { .. } => facts.lubricants.push(words),
         JobEntry::Torque { .. } => facts.torques.push(words),

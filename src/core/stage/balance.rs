@@ -65,6 +65,9 @@ pub enum Stage {
     },
 }
 
+/// Least and greatest sealing circle of a stage that is believed, in millimetres.
+pub const BELIEVED_CIRCLE_MM: std::ops::RangeInclusive<f64> = 0.2..=200.0;
+
 /// Says why a geometry is none.
 #[derive(Debug, Clone, PartialEq, thiserror::Error)]
 #[error(

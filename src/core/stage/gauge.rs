@@ -18,6 +18,30 @@ pub struct Gauge {
     pub against: String,
 }
 
+/// A gauge further off than this, in bar, is to be mended and not put right by a number.
+const MOST_OFFSET_BAR: f64 = 20.0;
+/// The greatest standard uncertainty that a check leaves, in bar.
+const MOST_SD_BAR: f64 = 5.0;
+
+impl Gauge {
+    /// Says what of the gauge is not believed, and what to do; `None` where all of it may be.
+    pub fn fault(&self) -> Option<String> {
+        if self.offset_bar.abs() > MOST_OFFSET_BAR {
+            return Some(format!(
+                "a gauge that is {} bar off is to be mended or replaced; look at the unit, or at the sign of the offset (at most {MOST_OFFSET_BAR} bar)",
+                self.offset_bar.abs()
+            ));
+        }
+        if !(0.0..=MOST_SD_BAR).contains(&self.sd_bar) {
+            return Some(format!(
+                "a check that leaves ± {} bar says nothing; look at the unit (at most {MOST_SD_BAR} bar)",
+                self.sd_bar
+            ));
+        }
+        None
+    }
+}
+
 /// Says how far the gauge of a reading is known.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 #[serde(rename_all = "lowercase", tag = "gauge")]
@@ -97,7 +121,7 @@ impl GaugeStanding {
                 entry.name, entry.checked, entry.against
             ),
             Self::Overdue { entry, until } => format!(
-                "gauge {}: its check of {} stood until {until}; check it again before you rely on the level",
+                "gauge {}, whose check of {} stood until {until}: what it showed too much then was taken off, but check it again before you rely on the level",
                 entry.name, entry.checked
             ),
             Self::Unregistered { name } => format!(

@@ -43,7 +43,7 @@ mod stack;
 mod trend;
 mod verdict;
 
-pub use balance::{Balance, Stage, StageFault};
+pub use balance::{BELIEVED_CIRCLE_MM, Balance, Stage, StageFault};
 pub use caution::{Step, cautions};
 pub use creep::{CreepCall, CreepLimit, CreepSeries, CreepVerdict, judge_creep, leak_ml_per_min};
 pub use cylinder::{

@@ -78,6 +78,8 @@ pub struct SettingReport {
     pub verdict: Option<Verdict>,
     /// The checks.
     pub checks: Vec<SettingCheck>,
+    /// What the verdict leaves out, because it was not read.
+    pub not_checked: Vec<&'static str>,
     /// The design that the limits were taken for; `None`: any.
     pub design: Option<StageDesign>,
     /// What the trend of the readings says.
@@ -177,9 +179,10 @@ pub fn judge_setting(question: &SettingQuestion) -> SettingReport {
         .then(|| infer_design(&corrected, READING_SD_BAR))
         .flatten();
     let design = question.design.or_else(|| named_design(trend.as_ref()));
+    let belongs = creep_belongs(question);
     let creep = judge_creep(
         &CreepSeries {
-            points: if creep_belongs(question) {
+            points: if belongs {
                 question.creep.clone()
             } else {
                 Vec::new()
@@ -199,7 +202,8 @@ pub fn judge_setting(question: &SettingQuestion) -> SettingReport {
     let stops = stops(question);
     SettingReport {
         verdict: worst(&stops, &checks),
-        warnings: warnings(question, trend.as_ref(), creep.as_ref()),
+        warnings: warnings(question, trend.as_ref(), (creep.as_ref(), belongs)),
+        not_checked: not_checked(question, &checks, trend.is_some()),
         stops,
         checks,
         design,
@@ -371,6 +375,25 @@ impl Checks<'_> {
     }
 }
 
+/// Lists what a setting is judged by and was not read.
+fn not_checked(
+    question: &SettingQuestion,
+    checks: &[SettingCheck],
+    two_supplies: bool,
+) -> Vec<&'static str> {
+    let read = |name: &str| checks.iter().any(|c| c.name == name);
+    [
+        ("level", !question.readings.is_empty()),
+        ("supply effect", two_supplies),
+        ("lock-up", read("lock-up")),
+        ("creep", read("creep")),
+        ("gauge", question.gauge.is_known()),
+    ]
+    .into_iter()
+    .filter_map(|(name, done)| (!done).then_some(name))
+    .collect()
+}
+
 fn at_most(value: f64, high: f64) -> Verdict {
     /// A half more than the limit is still only marginal: the limits are recalled round figures.
     const SLACK: f64 = 1.5;
@@ -406,12 +429,9 @@ fn in_unit(bar: f64, unit: &str) -> f64 {
 fn warnings(
     question: &SettingQuestion,
     trend: Option<&Trend>,
-    creep: Option<&CreepVerdict>,
+    (creep, belongs): (Option<&CreepVerdict>, bool),
 ) -> Vec<String> {
     let mut notes = Vec::new();
-    if !question.gauge.is_known() {
-        notes.push(question.gauge.words());
-    }
     if let Some(trend) = trend {
         let stated = question.design.map(DesignGroup::of);
         match (stated, trend.named) {
@@ -428,7 +448,7 @@ fn warnings(
         notes.push("one supply only: read at a high and a low supply, because the design and a worn seat show in the difference".to_owned());
     }
     match creep.map(|c| c.call) {
-        None if !creep_belongs(question) => notes.push("the watched series lies far from the readings, so that it was not counted: look at its unit, or watch again".to_owned()),
+        None if !belongs => notes.push("the watched series lies far from the readings, so that it was not counted: look at its unit, or watch again".to_owned()),
         None => notes.push("creep not watched: read after 1, 5 and 15 minutes, over night for gear from store".to_owned()),
         Some(CreepCall::Creeps) => notes.push("it creeps: a dirty or ringed seat makes it creep and then free-flow; piston and spring hardly wear (common practice, no source)".to_owned()),
         Some(CreepCall::Falls) => notes.push("it falls: gas is lost downstream; look at hose, second stage and gauge before the seat".to_owned()),

@@ -1,7 +1,7 @@
 //! The page of a ring checked in a gland.
 
 use crate::app::gland_check::GlandCheckReport;
-use crate::app::gland_question::{CAUTION, NO_PRESSURE};
+use crate::app::gland_question::CAUTION;
 use crate::core::gland::{Bounds, Check, Outside, Verdict};
 use crate::render::{Cell, Document, Report, Sheet, Table, fixed, mm2, percent_of, rounded};
 
@@ -122,10 +122,10 @@ impl GlandCheckReport {
             .map(|c| c.name.as_str())
             .collect();
         match self.verdict {
-            Verdict::Good if self.warnings.iter().any(|w| w == NO_PRESSURE) => {
-                "Every check that could be made is good. No pressure was given, so that extrusion into the gap was NOT checked."
-                    .to_owned()
-            }
+            Verdict::Good if !self.not_checked.is_empty() => format!(
+                "Every check that could be made is good. NOT checked, because no pressure was given: {}.",
+                self.not_checked.join(", ")
+            ),
             Verdict::Good => "Every check is good, tolerances counted in.".to_owned(),
             Verdict::Marginal => format!(
                 "Marginal for: {}. No limit that rejects is broken, but the margin that the sources ask for is not there in every case: measure what carries the doubt, or take another ring.",

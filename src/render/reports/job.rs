@@ -31,7 +31,12 @@ impl Report for JobShown {
             setting_blocks(judged, &mut page, 2);
         }
         let mut table = Table::new(&[">", "day", "by", "", "says"]);
-        for sealed in &self.record.entries {
+        let skipped = if self.added {
+            self.record.entries.len().saturating_sub(1)
+        } else {
+            0
+        };
+        for sealed in &self.record.entries[skipped..] {
             table.row([
                 sealed.place.to_string(),
                 sealed
@@ -47,18 +52,28 @@ impl Report for JobShown {
         page.table(table);
         if facts.closed {
             release(facts, &mut page);
+        } else if self.added && !self.lacking.is_empty() {
+            page.text(format!(
+                "Entered. Points still lacking before release: {} (`ringwright job show {}` lists them).",
+                self.lacking.len(),
+                facts.job
+            ));
         } else if self.lacking.is_empty() {
             page.text("Nothing is lacking but the second person's check: job close releases it.");
         } else {
             page.text("Before release it lacks:");
             page.list(self.lacking.iter().map(|lack| lack.0.clone()));
         }
-        page.text(format!(
+        if !self.added {
+            page.text(format!(
             "Seal of entry {}: {}. It stands on the printed record, and shows where entries were taken away later.",
             self.record.entries.len(),
             facts.seal
-        ));
-        for caution in self.step_cautions.iter().chain(&facts.cautions) {
+            ));
+        }
+        // What always stands on a record does not hide the caution of the step.
+        let standing = facts.cautions.iter().filter(|_| !self.added);
+        for caution in self.step_cautions.iter().chain(standing) {
             if page
                 .blocks
                 .iter()
@@ -136,6 +151,16 @@ fn release(facts: &ReleaseFacts, page: &mut Document) {
             }
         ),
         format!("due: {due} ({})", facts.due_rule),
+        format!(
+            "kept where the list replaces it: {}",
+            if facts.kept.is_empty() {
+                "nothing".to_owned()
+            } else {
+                let kept = facts.kept.iter();
+                let kept = kept.map(|(part, why)| format!("{part} ({why})"));
+                kept.collect::<Vec<_>>().join("; ")
+            }
+        ),
         format!("tested: {}", listed(&facts.tested)),
         format!("not tested: {}", listed(&facts.not_tested)),
     ];

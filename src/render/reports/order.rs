@@ -79,6 +79,9 @@ impl Report for OrderReport {
 impl OrderReport {
     fn headlines(&self) -> Vec<String> {
         let saving = self.money(self.line_by_line.minor - self.total.minor);
+        if self.items.is_empty() {
+            return vec!["nothing to buy: see below why".to_owned()];
+        }
         let proof = if self.bound == self.total {
             "proved to be the cheapest".to_owned()
         } else {
@@ -89,7 +92,10 @@ impl OrderReport {
         } else {
             "excluded"
         };
-        vec![
+        let unknown = self.carriage_unknown.iter().map(|name| {
+            format!("carriage of {name} is not recorded and was counted as 0: give it with `ringwright offer supplier \"{name}\" --carriage`, and order again")
+        });
+        let mut lines = vec![
             format!("total {} with carriage, tax {tax}: {proof}", self.total),
             format!(
                 "each line at its cheapest list price, with carriage: {}; saved {saving}",
@@ -101,7 +107,9 @@ impl OrderReport {
                 fixed(self.per_used, 2),
                 self.currency.letters()
             ),
-        ]
+        ];
+        lines.extend(unknown);
+        lines
     }
 
     fn money(&self, minor: i64) -> Money {
@@ -116,7 +124,7 @@ impl OrderReport {
             "part",
             ">needed",
             ">spare",
-            ">on hand",
+            ">from shelf",
             ">bought",
             ">cost",
             ">a used one",

@@ -5,6 +5,7 @@ use crate::app::next_shim::NextShimReport;
 use crate::app::setting_judged::JudgedSetting;
 use crate::app::setting_limits::LimitsReport;
 use crate::app::stage_expected::ExpectedReport;
+use crate::core::gland::Verdict;
 use crate::core::job::OwnSettings;
 use crate::core::quantity::{Pressure, PressureUnit};
 use crate::core::stage::{
@@ -74,6 +75,9 @@ pub(super) fn setting_blocks(setting: &SettingReport, page: &mut Document, level
     for stop in &setting.stops {
         page.caution(stop.words.clone());
     }
+    if !setting.not_checked.is_empty() {
+        page.text(format!("NOT checked: {}.", setting.not_checked.join(", ")));
+    }
     if let Some(trend) = &setting.trend {
         page.text(trend_words(trend));
     }
@@ -102,11 +106,7 @@ pub(super) fn setting_blocks(setting: &SettingReport, page: &mut Document, level
     }
     page.text(format!(
         "Gauge: {}. One reading is known to ± {} (one standard uncertainty). Limits: {}.",
-        if setting.gauge_known {
-            setting.gauge.as_str()
-        } else {
-            "not known, see below"
-        },
+        setting.gauge,
         both(setting.level_sd_bar),
         setting.limits
     ));
@@ -127,6 +127,7 @@ fn warmed(setting: &SettingReport) -> Option<f64> {
 fn headline(setting: &SettingReport) -> String {
     let verdict = match (setting.stops.is_empty(), setting.verdict) {
         (false, _) => "STOP".to_owned(),
+        (true, Some(Verdict::Good)) if !setting.not_checked.is_empty() => "GOOD so far".to_owned(),
         (true, Some(verdict)) => verdict.word().to_uppercase(),
         (true, None) => "Nothing to judge yet".to_owned(),
     };

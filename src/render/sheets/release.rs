@@ -227,6 +227,11 @@ fn work(flow: &mut Flow, facts: &ReleaseFacts) {
     for words in &facts.unlike {
         flow.text(&format!("Not as listed: {words}."));
     }
+    for (part, why) in &facts.kept {
+        flow.text(&format!(
+            "Kept, where the list replaces it: {part} ({why})."
+        ));
+    }
     flow.heading("Work");
     let shims = facts.shims.clone().unwrap_or_default();
     flow.grid(&facts_grid(vec![

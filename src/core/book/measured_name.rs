@@ -1,0 +1,144 @@
+//! The name of a part that is no ring, with its lengths: "filter disc od 12.7 mm, thick 3.2 mm".
+
+use super::name_key::name_key;
+use crate::core::quantity::Length;
+
+/// Tells whether two lengths may be one length of one part, where one of them was read on a worn part or comes from a list:
+/// they differ by at most 0.05 mm and 3 % of the smaller, and by no more than 0.3 mm. A shim of 0.25 mm is none of 0.35 mm.
+/// The figures are this program's.
+pub fn lengths_agree(a: Length, b: Length) -> bool {
+    const LEAST_NM: i64 = 50_000;
+    const MOST_NM: i64 = 300_000;
+    const PER_CENT: i64 = 3;
+    let share = a.nm().min(b.nm()).max(0) / 100 * PER_CENT;
+    (a.nm() - b.nm()).abs() <= (LEAST_NM + share).min(MOST_NM)
+}
+
+/// Holds a name with its lengths, each beside the word before it.
+#[derive(Debug, Clone, PartialEq, Eq, Hash)]
+pub struct MeasuredName {
+    /// The words that stand before no length, in plain form.
+    words: Vec<String>,
+    /// Lengths by the word before them, as written.
+    lengths: Vec<(String, Length)>,
+}
+
+impl MeasuredName {
+    /// Reads a name as it is written in a note, on a list or on a bin. A bare number counts as millimetres; what is no number
+    /// is a word.
+    ///
+    /// ```
+    /// use ringwright::core::book::MeasuredName;
+    /// let bin = MeasuredName::of("filter disc ; od 12.7 ; thick 3.2");
+    /// assert!(bin.is_same(&MeasuredName::of("Filter disc od 12.71 mm, thick 3.18 mm")));
+    /// assert!(!bin.is_same(&MeasuredName::of("filter disc od 12.71 mm, thick 2.50 mm")));
+    /// ```
+    pub fn of(text: &str) -> Self {
+        let mut words: Vec<String> = Vec::new();
+        let mut lengths: Vec<(String, Length)> = Vec::new();
+        let tokens: Vec<&str> = text
+            .split([' ', '\t', '\n', ';', '×'])
+            .map(|token| {
+                token
+                    .trim_start_matches([',', ':'])
+                    .trim_end_matches([',', '.', ':'])
+            })
+            .filter(|token| !token.is_empty())
+            .collect();
+        let mut at = 0;
+        while at < tokens.len() {
+            let (number, unit) = split_unit(tokens[at]);
+            let value: Option<f64> = number.replace(',', ".").parse().ok();
+            let Some(value) = value.filter(|value| value.is_finite()) else {
+                words.push(name_key(tokens[at]));
+                at += 1;
+                continue;
+            };
+            at += 1;
+            let beside = tokens.get(at).copied().filter(|_| unit.is_empty());
+            let unit_mm = millimetres(beside.unwrap_or(unit));
+            at += usize::from(beside.is_some() && unit_mm.is_some());
+            if let Some(length) = Length::from_mm(value * unit_mm.unwrap_or(1.0)) {
+                // A word serves one length as its label, and is then no part of the name.
+                lengths.push((words.pop().unwrap_or_default(), length));
+            }
+        }
+        Self { words, lengths }
+    }
+
+    /// Tells whether both name one part: the same words, and the same lengths as far as a worn part can be measured.
+    pub fn is_same(&self, other: &Self) -> bool {
+        let sorted = |name: &Self| {
+            let mut lengths = name.lengths.clone();
+            lengths.sort();
+            lengths
+        };
+        let (ours, theirs) = (sorted(self), sorted(other));
+        self.words == other.words
+            && ours.len() == theirs.len()
+            && ours
+                .iter()
+                .zip(&theirs)
+                .all(|(a, b)| a.0 == b.0 && lengths_agree(a.1, b.1))
+    }
+
+    /// Lists the lengths as they are written.
+    pub fn lengths(&self) -> impl Iterator<Item = Length> + '_ {
+        self.lengths.iter().map(|(_, length)| *length)
+    }
+}
+
+/// Parts "12.7mm" into number and unit.
+fn split_unit(token: &str) -> (&str, &str) {
+    let end = token
+        .find(|c: char| !(c.is_ascii_digit() || matches!(c, '.' | ',')))
+        .unwrap_or(token.len());
+    let (number, unit) = token.split_at(end);
+    if unit.is_empty() || millimetres(unit).is_some() {
+        (number, unit)
+    } else {
+        (token, "")
+    }
+}
+
+fn millimetres(unit: &str) -> Option<f64> {
+    match unit.to_lowercase().as_str() {
+        "mm" => Some(1.0),
+        "in" | "\"" => Some(25.4),
+        _ => None,
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn same(a: &str, b: &str) -> bool {
+        MeasuredName::of(a).is_same(&MeasuredName::of(b))
+    }
+
+    #[test]
+    fn the_words_of_note_list_and_bin_are_one_part() {
+        let list = "seat od 8.00 mm, thick 2.45 mm, hole 3.20 mm";
+        for bin in [
+            "seat od 8.0 thick 2.5 hole 3.2",
+            "Seat ; od 8,0 mm ; thick 2,45mm ; hole 3.2",
+            "seat hole 3.20 mm, od 8 mm, thick 2.45",
+            "seat od .315 in thick 2.45 mm hole 3.2 mm",
+        ] {
+            assert!(same(list, bin), "{bin}");
+        }
+        assert!(same("back-up ring", "Back-up  ring"));
+    }
+
+    #[test]
+    fn another_part_or_length_is_another() {
+        assert!(!same("seat od 8.0", "seat od 8.0 thick 2.5"));
+        assert!(!same("seat od 8.0", "seat id 8.0"));
+        assert!(!same("seat od 8.0", "filter od 8.0"));
+        assert!(!same("shim thick 0.25 mm", "shim thick 0.35 mm"));
+        assert!(!same("clip od 14.3 thick 0.9", "clip od 14.3 thick 1.1"));
+        assert!(same("clip od 14.0", "clip od 14.27 mm"));
+        assert!(!same("filter cone 12", "filter cone"));
+    }
+}
