@@ -100,15 +100,7 @@ fn table_text(table: &Table, width: u16) -> String {
 /// comfy-table sets a blank on either side of a cell, and one more between two columns.
 const PADDING: usize = 2;
 
-/// A column no wider than this is not broken: "at most 0.406", "142.0 psi".
-const SHORT: usize = 14;
-/// The same of the first column, which names the rows.
-const LABEL: usize = 18;
-
 /// The widths of the columns with their padding, where the table is wider than the page; `None` where it is not.
-///
-/// Each column gets the width of its longest word, as far as there is room for that of every one, and then one whose text is
-/// short all of it, so that nothing is broken that need not be; what is left goes, one by one, to the column whose longest text takes the most lines.
 fn column_widths(table: &Table, width: u16) -> Option<Vec<u16>> {
     let between = table.heads.len() * (PADDING + 1);
     let room = (usize::from(width) + 1).saturating_sub(between);
@@ -116,53 +108,112 @@ fn column_widths(table: &Table, width: u16) -> Option<Vec<u16>> {
         let heads = table.heads.iter().enumerate();
         let column = heads.map(|(index, head)| {
             let cells = table.rows.iter().filter_map(|row| row.get(index));
-            let cells = cells.map(|cell| widest(&visible(cell)));
-            cells
-                .chain([widest(&visible(&head.text))])
-                .max()
-                .unwrap_or(0)
+            let texts = cells.map(String::as_str).chain([head.text.as_str()]);
+            texts.map(|text| widest(&visible(text))).max().unwrap_or(0)
         });
         column.collect()
     };
-    let lines = measure(|text| {
-        text.lines()
-            .map(|line| line.chars().count())
-            .max()
-            .unwrap_or(0)
-    });
-    if lines.iter().sum::<usize>() <= room {
+    let letters = |text: &str| text.chars().count();
+    let texts = measure(letters);
+    if texts.iter().sum::<usize>() <= room {
         return None;
     }
     let words = measure(|text| {
-        let words = text.split_whitespace().map(|word| word.chars().count());
-        words.max().unwrap_or(0)
+        text.split_whitespace()
+            .map(|w| w.chars().count())
+            .max()
+            .unwrap_or(0)
     });
+    let shares = shared_out(&texts, &words, room);
+    let padded = shares.iter().map(|one| u16::try_from(one + PADDING));
+    padded.collect::<Result<_, _>>().ok()
+}
+
+/// A column no wider than this is not broken: "at most 0.406", "142.0 psi".
+const SHORT: usize = 14;
+/// The same of the first column, which names the rows.
+const LABEL: usize = 18;
+
+/// Shares room out between columns of these longest texts and longest words.
+///
+/// Each column gets the width of its longest word, as far as there is room for that of every one, and then one whose text is
+/// short all of it, so that nothing is broken that need not be; what is left goes, one by one, to the column whose longest
+/// text takes the most lines.
+fn shared_out(texts: &[usize], words: &[usize], room: usize) -> Vec<usize> {
     let capped = |most: usize| words.iter().map(move |word| (*word).min(most).max(1));
     let most = (1..=room)
         .rev()
         .find(|most| capped(*most).sum::<usize>() <= room);
-    let mut widths: Vec<usize> = capped(most.unwrap_or(1)).collect();
-    let mut left = room.saturating_sub(widths.iter().sum());
-    let lacks = |widths: &[usize], at: usize| lines[at].saturating_sub(widths[at]);
-    let mut short: Vec<usize> = (0..widths.len())
-        .filter(|at| lines[*at] <= if *at == 0 { LABEL } else { SHORT })
+    let mut shares: Vec<usize> = capped(most.unwrap_or(1)).collect();
+    let mut left = room.saturating_sub(shares.iter().sum());
+    let lacks = |shares: &[usize], at: usize| texts[at].saturating_sub(shares[at]);
+    let mut short: Vec<usize> = (0..shares.len())
+        .filter(|at| texts[*at] <= if *at == 0 { LABEL } else { SHORT })
         .collect();
-    short.sort_by_key(|at| lacks(&widths, *at));
+    short.sort_by_key(|at| lacks(&shares, *at));
     for at in short {
-        let more = lacks(&widths, at);
+        let more = lacks(&shares, at);
         if more <= left {
-            widths[at] += more;
+            shares[at] += more;
             left -= more;
         }
     }
     while left > 0 {
-        let lacking = (0..widths.len()).filter(|at| widths[*at] < lines[*at]);
-        let Some(tallest) = lacking.max_by_key(|at| lines[*at] * 1000 / widths[*at]) else {
+        let lacking = (0..shares.len()).filter(|at| lacks(&shares, *at) > 0);
+        let Some(tallest) = lacking.max_by_key(|at| texts[*at].saturating_mul(1000) / shares[*at])
+        else {
             break;
         };
-        widths[tallest] += 1;
+        shares[tallest] += 1;
         left -= 1;
     }
-    let padded = widths.iter().map(|one| u16::try_from(one + PADDING));
-    padded.collect::<Result<_, _>>().ok()
+    shares
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    proptest::proptest! {
+        #![proptest_config(proptest::prelude::ProptestConfig { failure_persistence: None, ..Default::default() })]
+
+        #[test]
+        fn no_word_is_broken_that_has_room_and_no_room_is_wasted(
+            columns in proptest::collection::vec((1_usize..60, 0_usize..200), 1..12),
+            room in 12_usize..200,
+        ) {
+            let words: Vec<usize> = columns.iter().map(|(word, _)| *word).collect();
+            let texts: Vec<usize> = columns.iter().map(|(word, more)| word + more).collect();
+            let shares = shared_out(&texts, &words, room);
+            let given: usize = shares.iter().sum();
+            proptest::prop_assert!(given <= room);
+            if words.iter().sum::<usize>() <= room {
+                proptest::prop_assert!(shares.iter().zip(&words).all(|(share, word)| share >= word));
+            }
+            let satisfied = shares.iter().zip(&texts).all(|(share, text)| share >= text);
+            let capped = words.iter().sum::<usize>() > room;
+            proptest::prop_assert!(given == room || satisfied || capped, "{shares:?}");
+        }
+    }
+
+    #[test]
+    fn a_table_wider_than_the_page_stays_on_it_and_a_cell_of_a_megabyte_is_borne() {
+        let mut table = Table::new(&["name", ">value", "rule"]);
+        table.row([
+            "squeeze".to_owned(),
+            "11.7 %".to_owned(),
+            "a word ".repeat(30),
+        ]);
+        let drawn = table_text(&table, 60);
+        assert!(
+            drawn.lines().all(|line| line.chars().count() <= 60),
+            "{drawn}"
+        );
+        assert!(
+            drawn.contains("squeeze") && drawn.contains("11.7 %"),
+            "{drawn}"
+        );
+        table.row([String::new(), String::new(), "x".repeat(100_000)]);
+        assert!(table_text(&table, 60).len() > 100_000);
+    }
 }

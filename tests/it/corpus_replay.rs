@@ -52,7 +52,7 @@ fn kept_books_are_written_as_they_were_read() {
 }
 
 /// The words and signs of which sizes are written, put together anyhow: what random bytes seldom hit upon.
-const SIZE_WORDS: [&str; 66] = [
+const SIZE_WORDS: [&str; 69] = [
     "1",
     "2",
     "3",
@@ -119,6 +119,9 @@ const SIZE_WORDS: [&str; 66] = [
     "S",
     "No",
     "120",
+    "70",
+    "80",
+    "8/13",
 ];
 
 proptest::proptest! {

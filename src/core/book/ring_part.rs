@@ -164,7 +164,10 @@ fn measured_size(side: &Side<'_>, ring: Option<usize>, rejected: bool) -> PartSi
     let settled = ring.is_some() && probability.is_some_and(|p| p >= SETTLED);
     let words = side.odds.how_sure(side.group.units.len());
     let how_sure = if !settled {
-        format!("NOT DECIDED, measure more: {words}")
+        format!(
+            "NOT DECIDED, measure more (decided from {} %): {words}",
+            SETTLED * 100.0
+        )
     } else if rejected {
         format!("NOT DECIDED, the gland rejects what came out: {words}")
     } else {

@@ -94,7 +94,8 @@ pub enum GasService {
 }
 
 impl GasService {
-    /// Judges what a note says of the gas: the share of oxygen where it is stated, else the words.
+    /// Judges what a note says of the gas: the share of oxygen where it is stated, else the words; where both name a share and
+    /// differ, the greater one, which asks for more care.
     ///
     /// ```
     /// use ringwright::core::elastomer::{GasService, OxygenThreshold};
@@ -113,7 +114,10 @@ impl GasService {
         };
         let words = gas.map(str::trim).filter(|words| !words.is_empty());
         match (oxygen, words) {
-            (Some(share), _) => by_share(share),
+            (Some(share), words) => match words.and_then(read_gas) {
+                Some(Stated::Share(said)) => by_share(share.max(said)),
+                Some(Stated::SomeEnrichment) | None => by_share(share),
+            },
             (None, None) => Self::Unknown,
             (None, Some(words)) => match read_gas(words) {
                 Some(Stated::Share(share)) => by_share(share),
@@ -202,6 +206,8 @@ mod tests {
         );
         assert_eq!(judge(0.32, &loose), GasService::Air);
         assert_eq!(judge(0.235, &default), GasService::Air);
+        let nitrox = GasService::judge(Some("nitrox 99"), Some(0.0), &default);
+        assert_eq!(nitrox, GasService::Enriched { share: Some(0.99) });
         assert_eq!(loose.name, "46 CFR 197.326 and NOAA practice");
         assert_eq!(OxygenThreshold::of_share(0.28).name, "your own");
         assert_eq!(GasService::judge(None, None, &default), GasService::Unknown);

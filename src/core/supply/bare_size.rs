@@ -4,13 +4,13 @@ use super::dimension_run::{Piece, pieces};
 use crate::core::sizes::is_times;
 
 /// Words behind which a number counts something else, whatever sign ends them.
-const BEFORE: [&str; 11] = [
-    "NO", "NR", "PAGE", "ITEM", "POS", "DN", "D", "Ø", "CYLINDER", "FOR", "CODE",
+const BEFORE: [&str; 10] = [
+    "NO", "NR", "PAGE", "ITEM", "POS", "DN", "D", "CYLINDER", "FOR", "CODE",
 ];
 /// Words before which it does.
 const BEHIND: [&str; 8] = ["KG", "G", "G/MOL", "BAR", "PSI", "THREAD", "GEWINDE", "OF"];
-/// Units of length that no size here is read in.
-const OTHER_UNITS: [&str; 4] = ["CM", "DM", "M", "FT"];
+/// Units of length; a run takes the last two where it can be read.
+const UNITS: [&str; 6] = ["CM", "DM", "M", "FT", "MM", "IN"];
 /// Signs that part words and say nothing of a number beside them.
 const SEPARATORS: [&str; 6] = ["-", ",", ";", ":", "|", "/"];
 
@@ -40,10 +40,10 @@ fn ends_in_family_letter(word: &str) -> bool {
     rest.is_some_and(|rest| !rest.ends_with(char::is_alphabetic))
 }
 
-/// "CM", "CMX1": a unit of length that no size here is read in.
-pub(super) fn begins_other_unit(word: &str) -> bool {
-    let rest = OTHER_UNITS.iter().find_map(|unit| word.strip_prefix(unit));
-    rest.is_some_and(|rest| {
+/// "CM", "MMX0.5CM": a unit of length that was not read.
+pub(super) fn begins_unit(word: &str) -> bool {
+    let mut rests = UNITS.iter().filter_map(|unit| word.strip_prefix(unit));
+    rests.any(|rest| {
         let behind = rest.strip_prefix(is_times).unwrap_or(rest);
         behind.chars().next().is_none_or(|c| !is_letter(c))
     })
@@ -75,12 +75,13 @@ pub(super) fn counts_something_else(words: &[&str], used: &[bool], at: usize) ->
     before.is_some_and(|(word, used)| {
         number((word, used))
             || BEFORE.contains(&without_sign(word))
+            || word.ends_with(['Ø', 'Φ', '⌀', '∅'])
             || ends_in_family_letter(word)
             || pieces(word).is_some_and(|p| p.last().is_some_and(label))
     }) || behind.is_some_and(|(word, used)| {
         number((word, used))
             || BEHIND.contains(&word)
-            || begins_other_unit(word)
+            || begins_unit(word)
             || pieces(word).is_some_and(|p| p.first().is_some_and(unit))
     })
 }

@@ -1,11 +1,9 @@
 //! Reads a supplier's description into size, polymer, hardness and pack, and guesses nothing.
 
-use super::bare_size::{
-    begins_other_unit, counts_something_else, is_bare_size, is_behind_family_letter, is_letter,
-};
+use super::bare_size::{counts_something_else, is_bare_size, is_behind_family_letter};
 use super::described::{Described, NamedRing};
 use super::description_words::{WordRole, begins_kind, kind, role};
-use super::dimension_run::{Piece, pieces, run_lengths, run_text};
+use super::dimension_run::{Piece, begins_fraction, goes_on, pieces, run_lengths, run_text};
 use super::material_words::{
     is_polymer_word, is_tolerance, material, plain_signs, scale_word, sold_hardness, split_words,
 };
@@ -14,7 +12,7 @@ use super::plain_size::plain_size;
 use crate::core::elastomer::Polymer;
 use crate::core::note::PartKind;
 use crate::core::quantity::{Hardness, HardnessScale, Length};
-use crate::core::sizes::{is_times, read_designation};
+use crate::core::sizes::read_designation;
 use std::collections::HashMap;
 
 /// Reads descriptions; sizes that were read once are remembered, because lists repeat them.
@@ -338,6 +336,15 @@ impl<'t> Reading<'t> {
         }
     }
 
+    /// A number that compounds are sold in and that stands beside no word of a material may be the whole of a mixed number:
+    /// "80 8/13 x 1".
+    fn is_loose_hardness(&self, at: usize) -> bool {
+        let before = at.checked_sub(1).map_or("", |before| self.words[before]);
+        let placed = is_polymer_word(before) || scale_word(before).is_some() || before == "N";
+        let number = self.words[at].trim_start_matches(|c: char| !c.is_ascii_digit());
+        sold_hardness(number).is_some() && !placed
+    }
+
     fn push_hardness(&mut self, at: usize, value: f64, scale: HardnessScale) {
         self.used[at] = true;
         self.hardnesses.extend(Hardness::new(value, scale));
@@ -363,7 +370,7 @@ impl<'t> Reading<'t> {
             let fraction =
                 matches!(found.first(), Some(Piece::Number(number)) if number.contains('/'));
             let whole = match run.last() {
-                None => may_be_whole(before),
+                None => may_be_whole(before) || end > 0 && self.is_loose_hardness(end - 1),
                 // Behind a sign of times no number is a dash number.
                 Some(Piece::Number(number)) => {
                     may_be_whole(number) || run.contains(&Piece::Times) && is_whole(number)
@@ -446,19 +453,6 @@ fn same_ring(a: &NamedRing, b: &NamedRing) -> bool {
     const ROUNDED_NM: i64 = 50_000;
     let near = |x: Length, y: Length| (x.nm() - y.nm()).abs() <= ROUNDED_NM;
     near(a.id, b.id) && near(a.section, b.section)
-}
-
-/// "X+3/32", "CM": a dimension that could not be read, or a unit that is none here.
-fn goes_on(word: &str) -> bool {
-    let mut letters = word.chars();
-    let times = letters.next().is_some_and(is_times);
-    times && letters.next().is_some_and(|c| !is_letter(c)) || begins_other_unit(word)
-}
-
-/// "1/16±0.5": a fraction that may belong to the whole number before it.
-fn begins_fraction(word: &str) -> bool {
-    let rest = word.trim_start_matches(|c: char| c.is_ascii_digit());
-    rest.len() < word.len() && rest.starts_with('/')
 }
 
 /// "-012", "2-012": a dash number with its dash.

@@ -1,6 +1,8 @@
 //! Numbers, units and labels that stand together in a description: "9.25 ID x 1.78 CS mm".
 
+use super::bare_size::{begins_unit, is_letter};
 use crate::core::quantity::{Length, LengthUnit, parse_dimension};
+use crate::core::sizes::is_times;
 
 /// One piece of a run of dimensions.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -114,6 +116,19 @@ fn number_length(text: &str) -> Option<usize> {
         }
         _ => (whole > 0).then_some(whole),
     }
+}
+
+/// "X+3/32", "CM": a dimension that could not be read, or a unit that is none here.
+pub(super) fn goes_on(word: &str) -> bool {
+    let mut letters = word.chars();
+    let times = letters.next().is_some_and(is_times);
+    times && letters.next().is_some_and(|c| !is_letter(c)) || begins_unit(word)
+}
+
+/// "1/16±0.5": a fraction that may belong to the whole number before it.
+pub(super) fn begins_fraction(word: &str) -> bool {
+    let rest = word.trim_start_matches(|c: char| c.is_ascii_digit());
+    rest.len() < word.len() && rest.starts_with('/')
 }
 
 fn run_unit(run: &[Piece<'_>]) -> Result<Option<&'static str>, ()> {
