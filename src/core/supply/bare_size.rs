@@ -14,9 +14,12 @@ const UNITS: [&str; 6] = ["CM", "DM", "M", "FT", "MM", "IN"];
 /// Signs that part words and say nothing of a number beside them.
 const SEPARATORS: [&str; 6] = ["-", ",", ";", ":", "|", "/"];
 
-/// Tells whether a letter begins a word; the signs of a diameter begin a dimension.
+/// Signs of a diameter, in capitals.
+pub(super) const DIAMETER_SIGNS: [char; 4] = ['Ø', 'Φ', '⌀', '∅'];
+
+/// Tells whether a letter begins a word in capitals; the signs of a diameter begin a dimension.
 pub(super) fn is_letter(c: char) -> bool {
-    c.is_alphabetic() && !matches!(c, 'Ø' | 'ø' | 'Φ' | 'φ')
+    c.is_alphabetic() && !DIAMETER_SIGNS.contains(&c)
 }
 
 /// The word without the signs that end it.
@@ -75,7 +78,7 @@ pub(super) fn counts_something_else(words: &[&str], used: &[bool], at: usize) ->
     before.is_some_and(|(word, used)| {
         number((word, used))
             || BEFORE.contains(&without_sign(word))
-            || word.ends_with(['Ø', 'Φ', '⌀', '∅'])
+            || word.ends_with(DIAMETER_SIGNS)
             || ends_in_family_letter(word)
             || pieces(word).is_some_and(|p| p.last().is_some_and(label))
     }) || behind.is_some_and(|(word, used)| {

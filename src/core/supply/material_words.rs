@@ -1,5 +1,6 @@
 //! Words of a description, and those that name a polymer or a hardness.
 
+use super::bare_size::DIAMETER_SIGNS;
 use super::dimension_run::begins_dimension;
 use crate::core::elastomer::Polymer;
 use crate::core::quantity::{Hardness, HardnessScale};
@@ -50,7 +51,7 @@ pub(super) fn split_words(text: &str) -> Vec<&str> {
                 .ends_with(|c| is_times(c) || is_tolerance(c));
             let opens = *at == 0
                 || text[..*at].ends_with(parts_always)
-                || text[..*at].ends_with(['Ø', '⌀', '∅', 'Φ']);
+                || text[..*at].ends_with(DIAMETER_SIGNS);
             let decimal = digit(at.checked_sub(1)) || sign;
             !(digit(Some(at + 1)) && (decimal || opens && begins_dimension(&text[at + 1..])))
         }
