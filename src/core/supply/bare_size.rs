@@ -43,12 +43,17 @@ fn ends_in_family_letter(word: &str) -> bool {
     rest.is_some_and(|rest| !rest.ends_with(char::is_alphabetic))
 }
 
-/// "CM", "MMX0.5CM": a unit of length that was not read.
+/// "CM", "MMX0.5CM": a unit of length that was not read; "M83248/1" and "IN-LINE" are words of another kind.
 pub(super) fn begins_unit(word: &str) -> bool {
     let mut rests = UNITS.iter().filter_map(|unit| word.strip_prefix(unit));
     rests.any(|rest| {
-        let behind = rest.strip_prefix(is_times).unwrap_or(rest);
-        behind.chars().next().is_none_or(|c| !is_letter(c))
+        let ends = |text: &str| {
+            text.chars()
+                .next()
+                .is_none_or(|c| !c.is_alphanumeric() && c != '-')
+        };
+        let times = rest.strip_prefix(is_times);
+        ends(rest) || times.is_some_and(|behind| !behind.starts_with(is_letter))
     })
 }
 
