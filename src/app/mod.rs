@@ -18,8 +18,6 @@ pub mod gland_question;
 pub mod gland_used;
 pub mod identify;
 pub mod job;
-mod job_part;
-pub mod job_settings;
 pub mod label_set;
 mod line_ends;
 pub mod model_list;

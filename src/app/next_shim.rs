@@ -1,6 +1,6 @@
 //! Works out the next shim or turn.
 
-use super::job_settings::JobSettings;
+use super::job::settings::JobSettings;
 use crate::core::quantity::PressureUnit;
 use crate::core::stage::{
     NextSetting, SettingLimits, ShimQuestion, Step, Stop, StopRule, cautions, next_setting,

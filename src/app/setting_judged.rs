@@ -1,6 +1,6 @@
 //! Readings of a setting judged, with the cautions of the step.
 
-use super::job_settings::FromEntry;
+use super::job::settings::FromEntry;
 use crate::core::stage::{SettingQuestion, SettingReport, Step, cautions, judge_setting};
 use serde::Serialize;
 

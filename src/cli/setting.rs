@@ -6,7 +6,7 @@ use super::error::CliError;
 use super::outcome::{Answer, Outcome};
 use super::stage_flags::{StageFlags, force, length, pressure, pressure_difference};
 use crate::app::gauge_register::{add_gauge, gauge_standing, list_gauges};
-use crate::app::job_settings::complete_from_job;
+use crate::app::job::settings::complete_from_job;
 use crate::app::setting_judged::judged;
 use crate::app::setting_limits::{LimitSources, own_limits, show_limits};
 use crate::app::stage_expected::{ExpectedQuestion, stage_expected};
@@ -87,9 +87,9 @@ enum GaugeTask {
     List,
 }
 
-/// Holds the readings as typed.
+/// Holds what was read, as typed.
 #[derive(Debug, Clone, Default, Args)]
-pub(super) struct JudgeArgs {
+pub(super) struct ReadArgs {
     /// Intermediate pressure at a supply, as "142 psi at 195 bar"; give two or more, at a high and a low supply
     #[arg(long = "reading", value_name = "PRESSURE at SUPPLY")]
     pub(super) readings: Vec<String>,
@@ -102,15 +102,32 @@ pub(super) struct JudgeArgs {
     /// The gauge of the register
     #[arg(long, value_name = "NAME")]
     pub(super) gauge: Option<String>,
-    /// Recorded rating of a part, as "hose 250 psi" or "body 3000 psi on supply"
-    #[arg(long = "rated", value_name = "PART PRESSURE")]
-    pub(super) rated: Vec<String>,
     /// The user's own limits (else setting_limits.csv in the data folder)
     #[arg(long, value_name = "FILE")]
     pub(super) limits: Option<PathBuf>,
     /// The design, where it is known: unbalanced-piston, balanced-piston, unbalanced-diaphragm, balanced-diaphragm
     #[arg(long, value_name = "DESIGN")]
     pub(super) design: Option<String>,
+}
+
+/// Holds the readings as typed, with ratings that bound them.
+#[derive(Debug, Clone, Default, Args)]
+pub(super) struct JudgeArgs {
+    #[command(flatten)]
+    pub(super) read: ReadArgs,
+    /// Recorded rating of a part, as "hose 250 psi" or "body 3000 psi on supply"
+    #[arg(long = "rated", value_name = "PART PRESSURE")]
+    pub(super) rated: Vec<String>,
+}
+
+impl ReadArgs {
+    /// Reads what was read, with the gauge from the book; `None` where nothing was.
+    pub(super) fn question(&self, settings: &Settings) -> Result<Option<SettingQuestion>, CliError> {
+        if self.readings.is_empty() && self.creep.is_none() {
+            return Ok(None);
+        }
+        open_question(self, &[], settings).map(Some)
+    }
 }
 
 #[derive(Debug, Args)]
@@ -155,9 +172,9 @@ pub(super) fn run(args: &SettingArgs, settings: &Settings) -> Result<Outcome, Cl
 }
 
 fn judge(args: &SettingArgs, settings: &Settings) -> Result<Outcome, CliError> {
-    let mut asked = open_question(&args.judge, settings)?;
+    let mut asked = open_question(&args.judge.read, &args.judge.rated, settings)?;
     let from_record = match args.job {
-        Some(job) => complete_from_job(&settings.book()?, (job, args.entry), &mut asked)?,
+        Some(job) => complete_from_job(&settings.book()?, job, args.entry, &mut asked)?,
         None => None,
     };
     something_read(&asked)?;
@@ -171,7 +188,7 @@ fn judge(args: &SettingArgs, settings: &Settings) -> Result<Outcome, CliError> {
 
 /// Reads the question of a setting, with the gauge from the book; something must have been read.
 pub(super) fn question(args: &JudgeArgs, settings: &Settings) -> Result<SettingQuestion, CliError> {
-    let found = open_question(args, settings)?;
+    let found = open_question(&args.read, &args.rated, settings)?;
     something_read(&found)?;
     Ok(found)
 }
@@ -185,7 +202,11 @@ fn something_read(question: &SettingQuestion) -> Result<(), CliError> {
     Ok(())
 }
 
-fn open_question(args: &JudgeArgs, settings: &Settings) -> Result<SettingQuestion, CliError> {
+fn open_question(
+    args: &ReadArgs,
+    rated: &[String],
+    settings: &Settings,
+) -> Result<SettingQuestion, CliError> {
     let limits = limits_of(args.limits.as_ref())?;
     let months = limits.gauge_months();
     let gauge = match &args.gauge {
@@ -205,8 +226,7 @@ fn open_question(args: &JudgeArgs, settings: &Settings) -> Result<SettingQuestio
             .as_deref()
             .map(super::stage_flags::design)
             .transpose()?,
-        ratings: args
-            .rated
+        ratings: rated
             .iter()
             .map(|text| parse_rating(text).map_err(|f| at("--rated", &f)))
             .collect::<Result<_, _>>()?,

@@ -2,9 +2,9 @@
 
 use super::context::Settings;
 use super::error::CliError;
+use super::job::Desk;
 use super::outcome::{Answer, Outcome};
 use super::sheet_out::{SheetOut, SheetSubject};
-use crate::app::job::show_job;
 use crate::render::sheets;
 use clap::Args;
 
@@ -24,17 +24,16 @@ pub(super) struct ReleaseSheetArgs {
 }
 
 pub(super) fn run(args: &ReleaseSheetArgs, settings: &Settings) -> Result<Outcome, CliError> {
-    let job = show_job(&settings.book()?, args.job)?;
-    let released = job.release.released && job.changed.is_none();
-    let facts = &job.release;
-    let (kind, answer) = if released {
+    let job = Desk::of(settings)?.jobs().show(args.job)?;
+    let state = &job.state;
+    let (kind, answer) = if job.is_released() {
         ("Release sheet", Answer::Yes)
     } else {
         ("NOT RELEASED", Answer::No)
     };
     let subject = SheetSubject {
         kind,
-        title: format!("Job {}: {}, {}", facts.job, facts.model, facts.serial),
+        title: format!("Job {}: {}, {}", state.job, state.model, state.serial),
         from_book: true,
     };
     let pages = sheets::release(&job, args.out.look().frame(subject, settings)?);

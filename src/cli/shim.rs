@@ -5,7 +5,7 @@ use super::error::CliError;
 use super::outcome::{Answer, Outcome};
 use super::setting::limits_of;
 use super::stage_flags::{StageFlags, length, pressure, pressure_difference};
-use crate::app::job_settings::{JobSettings, settings_of_job};
+use crate::app::job::settings::{JobSettings, settings_of_job};
 use crate::app::next_shim::next_shim;
 use crate::core::quantity::PressureUnit;
 use crate::core::stage::{

@@ -13,6 +13,7 @@ mod part_find;
 mod price_list;
 mod program;
 mod readme;
+mod release_refused;
 mod ring_known;
 mod ring_session;
 mod sheet;

@@ -4,7 +4,7 @@ use super::bounds::{Bounds, machine};
 use super::figure::Figure;
 use super::limits::{Limit, Severity};
 use crate::core::confidence::Confidence;
-use serde::{Serialize, Serializer};
+use serde::{Deserialize, Serialize, Serializer};
 
 /// Grades how a ring suits its gland.
 ///
@@ -13,7 +13,7 @@ use serde::{Serialize, Serializer};
 /// or its worst case leaves no squeeze. Stretch and fit of a small ring, and preferences, are held at nominal alone, because
 /// there the ring's own tolerance is wider than the limit. [`Severity`] names these cases; each limit of data/glands/limits.csv
 /// carries one. The verdict on the whole is the worst of all checks.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
 #[serde(rename_all = "lowercase")]
 pub enum Verdict {
     /// Inside every limit, tolerances counted in.

@@ -1,8 +1,72 @@
 //! What one entry of a record says.
 
-use crate::core::quantity::Date;
-use crate::core::stage::{CreepCall, GaugeStanding, SettingReading, SupplyRating};
+use crate::core::gear::GearKind;
+use crate::core::gland::Verdict;
+use crate::core::quantity::{Date, Pressure, Typed};
+use crate::core::stage::{
+    CreepCall, GaugeStanding, SettingLimits, SettingQuestion, SettingReading, StageDesign,
+    SupplyRating,
+};
 use serde::{Deserialize, Serialize};
+
+/// Says what one entry of a record says.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[serde(tag = "entry", rename_all = "kebab-case")]
+pub enum JobEntry {
+    /// The work begins.
+    Open(Opening),
+    /// Readings, or why none were taken.
+    Reading(Box<JobReading>),
+    /// A part fitted.
+    Part(FittedPart),
+    /// A part that the list replaces and that stays in the unit.
+    Kept(KeptPart),
+    /// Cleaning.
+    Clean(Cleaning),
+    /// Lubricant.
+    Lubricant(LubricantUsed),
+    /// A fastener tightened.
+    Torque(Words),
+    /// Shims fitted.
+    Shims(ShimPack),
+    /// The adjusting screw as it stands.
+    Screw(Screw),
+    /// The recorded rating of a part.
+    Rating(RatedPart),
+    /// A test for leaks, or why there was none.
+    LeakTest(LeakTest),
+    /// Another test done.
+    Tested(OtherTest),
+    /// A test not done.
+    NotTested(Words),
+    /// A remark.
+    Remark(Words),
+    /// The end.
+    Close(Closing),
+    /// A correction of an earlier entry, which stays.
+    Correction(Correction),
+}
+
+/// Says what the work is for, and what the unit is used with.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+pub struct Opening {
+    /// What for.
+    pub purpose: String,
+    /// The kind of gear; `None` where nobody said.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub gear: Option<GearKind>,
+    /// The gas in words, "not stated" where nobody said.
+    pub gas: String,
+    /// Share of oxygen in per cent, where it was said.
+    pub oxygen_pct: Option<f64>,
+    /// The threshold of enrichment in per cent.
+    pub threshold_pct: f64,
+    /// Whose threshold it is.
+    pub threshold_name: String,
+    /// Greatest supply that the unit is used with.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub supply: Option<Typed<Pressure>>,
+}
 
 /// Says when in the work readings were taken.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
@@ -29,275 +93,294 @@ impl ReadState {
     }
 }
 
-/// Holds what one entry says.
+/// Holds readings with what was said of them on that day.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
-#[serde(tag = "entry", rename_all = "kebab-case")]
-pub enum JobEntry {
-    /// The work begins.
-    Open {
-        /// What for.
-        purpose: String,
-        /// The gas.
-        gas: String,
-        /// Share of oxygen in per cent, where it was said.
-        oxygen_pct: Option<f64>,
-        /// The threshold of enrichment in per cent.
-        threshold_pct: f64,
-        /// Whose threshold it is.
-        threshold_name: String,
-        /// Whether the gas is treated as enriched; `None` where neither words nor share settle it.
-        enriched: Option<bool>,
-    },
-    /// Readings, or why none were taken.
-    Reading {
-        /// When.
-        state: ReadState,
-        /// Readings as typed.
-        readings: Vec<SettingReading>,
-        /// The watched series: seconds and bar.
-        creep: Vec<(f64, f64)>,
-        /// Seconds to lock-up.
-        lock_up_s: Option<f64>,
-        /// The gauge in words.
-        gauge: String,
-        /// Whether it is registered and checked in time.
-        gauge_known: bool,
-        /// What the watched series said.
-        creep_call: Option<CreepCall>,
-        /// The verdict, where there is one.
-        verdict: Option<String>,
-        /// What the checks said, one sentence each.
-        said: Vec<String>,
-        /// What stopped the work.
-        stops: Vec<String>,
-        /// Why nothing was read.
-        not_tested: Option<String>,
-        /// How far the gauge was known on that day; `None` in records from before that was kept.
-        #[serde(default, skip_serializing_if = "Option::is_none")]
-        standing: Option<GaugeStanding>,
-    },
-    /// A part fitted.
-    Part {
-        /// The part and its place.
-        part: String,
-        /// What was fitted.
-        spec: String,
-        /// Its lot.
-        lot: String,
-        /// In what it is another one than the parts list had there on that day.
-        #[serde(default, skip_serializing_if = "Option::is_none")]
-        unlike: Option<String>,
-    },
-    /// A part that the list replaces and that stays in the unit.
-    Kept {
-        /// The part and its place.
-        part: String,
-        /// Why.
-        why: String,
-    },
-    /// Cleaning.
-    Clean {
-        /// How.
-        how: String,
-        /// Whether it was cleaned and verified for enriched gas.
-        for_oxygen: bool,
-    },
-    /// Lubricant.
-    Lubricant {
-        /// Which.
-        name: String,
-        /// Its lot.
-        lot: String,
-    },
-    /// A fastener tightened.
-    Torque {
-        /// Which, and the torque as typed.
-        words: String,
-    },
-    /// Shims fitted.
-    Shims {
-        /// The stack.
-        words: String,
-        /// Thickness in all, in millimetres.
-        total_mm: f64,
-    },
-    /// The recorded rating of a part.
-    Rating {
-        /// The rating.
-        rating: SupplyRating,
-    },
-    /// A test done.
-    Tested {
-        /// What, how long, and what came of it.
-        words: String,
-    },
-    /// A test not done.
-    NotTested {
-        /// What, and why.
-        words: String,
-    },
-    /// A remark.
-    Remark {
-        /// The words.
-        words: String,
-    },
-    /// The end.
-    Close {
-        /// The second person who checked it.
-        checked_by: Option<String>,
-        /// Whether it was released for use.
-        released: bool,
-        /// Limits of use: gas, depth, temperature.
-        limits: String,
-        /// When it is due again.
-        due: Option<Date>,
-        /// The user's rule for that.
-        due_rule: String,
-        /// What was lacking when it was closed without release.
-        lacking: Vec<String>,
-    },
-    /// A correction of an earlier entry, which stays.
-    Correction {
-        /// Place of the entry that was wrong.
-        of: u32,
-        /// What is right.
-        words: String,
-    },
+pub struct JobReading {
+    /// When in the work.
+    pub state: ReadState,
+    /// Readings as typed.
+    pub readings: Vec<SettingReading>,
+    /// The watched series: seconds and bar.
+    pub creep: Vec<(f64, f64)>,
+    /// Seconds to lock-up.
+    pub lock_up_s: Option<f64>,
+    /// The design, where it was named with them.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub design: Option<StageDesign>,
+    /// Ratings that were named with them.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub ratings: Vec<SupplyRating>,
+    /// The gauge in words.
+    pub gauge: String,
+    /// Whether it is registered and checked in time.
+    pub gauge_known: bool,
+    /// What the watched series said.
+    pub creep_call: Option<CreepCall>,
+    /// The verdict, where there is one.
+    pub verdict: Option<Verdict>,
+    /// What the checks said, one sentence each.
+    pub said: Vec<String>,
+    /// What stopped the work.
+    pub stops: Vec<String>,
+    /// Why nothing was read.
+    pub not_tested: Option<String>,
+    /// How far the gauge was known on that day; `None` in records from before that was kept.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub standing: Option<GaugeStanding>,
+}
+
+impl JobReading {
+    /// Says that nothing was read, and why.
+    pub fn not_taken(state: ReadState, why: String) -> Self {
+        Self {
+            state,
+            readings: Vec::new(),
+            creep: Vec::new(),
+            lock_up_s: None,
+            design: None,
+            ratings: Vec::new(),
+            gauge: String::new(),
+            gauge_known: false,
+            creep_call: None,
+            verdict: None,
+            said: Vec::new(),
+            stops: Vec::new(),
+            not_tested: Some(why),
+            standing: None,
+        }
+    }
+
+    /// Tells whether anything was read.
+    pub fn is_taken(&self) -> bool {
+        self.not_tested.is_none() && !(self.readings.is_empty() && self.creep.is_empty())
+    }
+
+    /// Lists the readings put right for the gauge, supply and pressure in bar; as shown where the gauge was not kept with them.
+    pub fn corrected_bar(&self) -> Vec<(f64, f64)> {
+        let offset = self.standing.as_ref().map_or(0.0, GaugeStanding::offset_bar);
+        let right = |r: &SettingReading| (r.supply_bar(), r.bar() - offset);
+        self.readings.iter().map(right).collect()
+    }
+
+    /// Asks again what the readings say, by the ratings and limits that hold now.
+    pub fn question(
+        &self,
+        ratings: Vec<SupplyRating>,
+        limits: &SettingLimits,
+        gear: Option<GearKind>,
+    ) -> SettingQuestion {
+        let _ = gear;
+        SettingQuestion {
+            readings: self.readings.clone(),
+            lock_up_s: self.lock_up_s,
+            creep: self.creep.clone(),
+            gauge: self.standing.clone().unwrap_or(GaugeStanding::Unnamed),
+            design: self.design,
+            ratings,
+            limits: limits.clone(),
+        }
+    }
+}
+
+/// Says what went into a place.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+pub struct FittedPart {
+    /// The place, as the parts list names it.
+    pub part: String,
+    /// What was fitted.
+    pub spec: String,
+    /// Its lot.
+    pub lot: String,
+    /// How many.
+    #[serde(default = "one")]
+    pub count: u32,
+    /// Whether the part was cleaned, or came clean, for enriched gas.
+    #[serde(default, skip_serializing_if = "is_false")]
+    pub oxygen_clean: bool,
+    /// In what it was another one than the parts list had there on that day.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub unlike: Option<String>,
+    /// Why it is another one than the list has, or why it is this one where the list is not decided.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub deviation: Option<String>,
+}
+
+const fn one() -> u32 {
+    1
+}
+
+#[allow(clippy::trivially_copy_pass_by_ref, reason = "serde asks for a reference")]
+const fn is_false(flag: &bool) -> bool {
+    !*flag
+}
+
+/// Says that the old part of a place stays.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+pub struct KeptPart {
+    /// The place, as the parts list names it.
+    pub part: String,
+    /// Why.
+    pub why: String,
+}
+
+/// Says how the unit was cleaned.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+pub struct Cleaning {
+    /// How.
+    pub how: String,
+    /// Whether it was cleaned and verified for enriched gas.
+    pub for_oxygen: bool,
+}
+
+/// Says what was used to lubricate.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+pub struct LubricantUsed {
+    /// Which, as typed.
+    pub name: String,
+    /// Its lot.
+    pub lot: String,
+}
+
+/// Holds plain words.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+pub struct Words {
+    /// As typed.
+    pub words: String,
+}
+
+/// Says which shims are fitted.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+pub struct ShimPack {
+    /// The stack, as typed.
+    pub words: String,
+    /// Thickness in all, in millimetres.
+    pub total_mm: f64,
+}
+
+/// Says how the adjusting screw stands.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+pub struct Screw {
+    /// As typed.
+    pub words: String,
+    /// Turns in.
+    pub turns: f64,
+}
+
+/// Holds the rating of a part of the unit.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+pub struct RatedPart {
+    /// The rating.
+    pub rating: SupplyRating,
+}
+
+/// Says how the unit was tested for leaks, or who decided against it.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+pub struct LeakTest {
+    /// How, or why not.
+    pub words: String,
+    /// The greatest pressure that the words name.
+    pub supply: Option<Pressure>,
+    /// What came of it; `None` where it was decided against.
+    pub result: Option<TestResult>,
+}
+
+/// Says what came of a test.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum TestResult {
+    /// It passed.
+    Passed,
+    /// It did not.
+    Failed,
+}
+
+/// Says what else was tested.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+pub struct OtherTest {
+    /// What, how long, and what came of it.
+    pub words: String,
+    /// Whether it failed.
+    #[serde(default, skip_serializing_if = "is_false")]
+    pub failed: bool,
+}
+
+/// Says how the record ends.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+pub struct Closing {
+    /// The second person who checked it.
+    pub checked_by: Option<String>,
+    /// Whether it was released for use.
+    pub released: bool,
+    /// Limits of use: gas, pressure, depth, temperature.
+    pub limits: String,
+    /// When it is due again.
+    pub due: Option<Date>,
+    /// The user's rule for that.
+    pub due_rule: String,
+    /// What was lacking when it was closed without release.
+    pub lacking: Vec<String>,
+}
+
+/// Says that an earlier entry was wrong.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+pub struct Correction {
+    /// Place of the entry that was wrong.
+    pub of: u32,
+    /// What is right, or why the entry does not hold.
+    pub words: String,
+    /// The entry as it should have been; without it the wrong one counts as not said.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub right: Option<Box<JobEntry>>,
 }
 
 impl JobEntry {
     /// Returns the word of its kind.
     pub const fn kind(&self) -> &'static str {
         match self {
-            Self::Open { .. } => "open",
-            Self::Reading { .. } => "reading",
-            Self::Part { .. } => "part",
-            Self::Kept { .. } => "kept",
-            Self::Clean { .. } => "clean",
-            Self::Lubricant { .. } => "lubricant",
-            Self::Torque { .. } => "torque",
-            Self::Shims { .. } => "shims",
-            Self::Rating { .. } => "rating",
-            Self::Tested { .. } => "tested",
-            Self::NotTested { .. } => "not tested",
-            Self::Remark { .. } => "remark",
-            Self::Close { .. } => "close",
-            Self::Correction { .. } => "correction",
+            Self::Open(_) => "open",
+            Self::Reading(_) => "reading",
+            Self::Part(_) => "part",
+            Self::Kept(_) => "kept",
+            Self::Clean(_) => "clean",
+            Self::Lubricant(_) => "lubricant",
+            Self::Torque(_) => "torque",
+            Self::Shims(_) => "shims",
+            Self::Screw(_) => "screw",
+            Self::Rating(_) => "rating",
+            Self::LeakTest(_) => "leak test",
+            Self::Tested(_) => "tested",
+            Self::NotTested(_) => "not tested",
+            Self::Remark(_) => "remark",
+            Self::Close(_) => "close",
+            Self::Correction(_) => "correction",
         }
     }
 
-    /// Lists the readings put right for the gauge, supply and pressure in bar, where the gauge is kept with them.
-    pub fn corrected_bar(&self) -> Option<Vec<(f64, f64)>> {
-        let Self::Reading {
-            readings,
-            standing: Some(standing),
-            ..
-        } = self
-        else {
-            return None;
-        };
-        let right = |r: &SettingReading| (r.supply_bar(), r.bar() - standing.offset_bar());
-        Some(readings.iter().map(right).collect())
-    }
-
-    /// Returns the entry in words, one line.
-    pub fn words(&self) -> String {
-        match self {
-            Self::Open {
-                purpose,
-                gas,
-                oxygen_pct,
-                threshold_pct,
-                threshold_name,
-                ..
-            } => {
-                let share =
-                    oxygen_pct.map_or_else(|| "not stated".to_owned(), |o| format!("{o} %"));
-                format!(
-                    "{purpose}; gas {gas}, oxygen {share}; enriched above {threshold_pct} % ({threshold_name})"
-                )
-            }
-            Self::Reading { .. } => self.reading_words(),
-            Self::Part {
-                part,
-                spec,
-                lot,
-                unlike,
-            } => {
-                let differs = unlike.as_ref().map_or("", |_| "; NOT AS LISTED");
-                format!("{part}: {spec}, lot {lot}{differs}")
-            }
-            Self::Kept { part, why } => format!("{part}: {why}"),
-            Self::Clean { how, for_oxygen } => {
-                let state = if *for_oxygen {
-                    "for enriched gas"
-                } else {
-                    "for air"
-                };
-                format!("{state}: {how}")
-            }
-            Self::Lubricant { name, lot } => format!("{name}, lot {lot}"),
-            Self::Rating { rating } => rating.text.clone(),
-            Self::Shims { words, total_mm } => format!("{words}, {total_mm} mm in all"),
-            Self::Torque { words }
-            | Self::Tested { words }
-            | Self::NotTested { words }
-            | Self::Remark { words } => words.clone(),
-            Self::Close { .. } => self.close_words(),
-            Self::Correction { of, words } => format!("of entry {of}: {words}"),
-        }
-    }
-
-    fn reading_words(&self) -> String {
-        let Self::Reading {
-            state,
-            readings,
-            verdict,
-            stops,
-            not_tested,
-            gauge,
-            ..
-        } = self
-        else {
-            return String::new();
-        };
-        if let Some(why) = not_tested {
-            return format!("{}: not tested: {why}", state.words());
-        }
-        let read: Vec<&str> = readings.iter().map(|r| r.text.as_str()).collect();
-        let verdict = match (stops.first(), verdict) {
-            (Some(_), _) => "STOP",
-            (None, Some(word)) => word.as_str(),
-            (None, None) => "not judged",
-        };
-        format!(
-            "{}: {} ({verdict}); {gauge}",
-            state.words(),
-            read.join(", ")
+    /// Tells whether the entry tells of work after which a unit must be read again: it was opened, or what bounds it changed.
+    pub const fn is_step(&self) -> bool {
+        matches!(
+            self,
+            Self::Part(_)
+                | Self::Clean(_)
+                | Self::Lubricant(_)
+                | Self::Torque(_)
+                | Self::Shims(_)
+                | Self::Screw(_)
+                | Self::Rating(_)
         )
     }
 
-    fn close_words(&self) -> String {
-        let Self::Close {
-            checked_by,
-            released,
-            limits,
-            due,
-            due_rule,
-            lacking,
-        } = self
-        else {
-            return String::new();
-        };
-        let second = checked_by.as_deref().unwrap_or("nobody");
-        let due = due.map_or_else(|| "no date".to_owned(), |d| d.to_string());
-        if *released {
-            format!("released; checked by {second}; {limits}; due {due} ({due_rule})")
-        } else {
-            format!(
-                "NOT released; checked by {second}; lacking: {}",
-                lacking.join("; ")
-            )
+    /// Tells whether both tell of the same work, so that one in the place of the other changes nothing in the unit: another lot,
+    /// or other words for the same stack.
+    pub fn is_same_work(&self, other: &Self) -> bool {
+        match (self, other) {
+            (Self::Part(a), Self::Part(b)) => {
+                (&a.part, &a.spec, a.count) == (&b.part, &b.spec, b.count)
+            }
+            (Self::Shims(a), Self::Shims(b)) => a.total_mm == b.total_mm,
+            (Self::Screw(a), Self::Screw(b)) => a.turns == b.turns,
+            (Self::Lubricant(a), Self::Lubricant(b)) => a.name == b.name,
+            (a, b) => a == b,
         }
     }
 }

@@ -1,7 +1,8 @@
 //! What a record tells of its own unit's settings: thickness of the shims and the pressure read with them.
 
-use super::entry::{JobEntry, ReadState};
-use super::record::{JobRecord, SealedEntry};
+use super::entry::ReadState;
+use super::state::{ReadingState, UnitState};
+use crate::core::stage::SettingReading;
 use serde::Serialize;
 
 /// Holds one setting of the unit as its record tells it.
@@ -41,135 +42,69 @@ pub struct OwnSettings {
 /// Supplies that agree within this share are one supply.
 const SAME_SUPPLY: f64 = 0.03;
 
-/// A reading with the stack that it was read with, before a supply is chosen.
-struct Candidate<'r> {
-    sealed: &'r SealedEntry,
-    place_mm: f64,
-    points: Vec<(f64, f64)>,
-    gauge_known: bool,
-}
-
-/// Gathers the settings of the unit from its record, oldest first.
+/// Gathers the settings of the unit from its state, oldest first.
 ///
-/// A setting is a reading with the stack recorded last before it. They are compared at one supply: `supply_bar`, else the highest
+/// A setting is a reading with the shims that were fitted then. They are compared at one supply: `supply_bar`, else the highest
 /// supply of the last reading; a reading at two supplies around it is taken between them. Readings from before a part was
-/// fitted are left out, because another seat or spring makes another stage; so are corrected entries, because a correction is
-/// words, and readings that stopped the work.
-pub fn own_settings(record: &JobRecord, supply_bar: Option<f64>) -> OwnSettings {
-    let mut gathered = Gathered {
-        record,
-        candidates: Vec::new(),
-        left_out: Vec::new(),
-        stack: None,
-    };
-    for sealed in &record.entries {
-        gathered.take(sealed);
+/// fitted are left out, because another seat or spring makes another stage; so are readings that stopped the work. An entry that
+/// a correction took back is no part of the state.
+pub fn own_settings(state: &UnitState, supply_bar: Option<f64>) -> OwnSettings {
+    let mut left_out = Vec::new();
+    let mut sound: Vec<(&ReadingState, f64)> = Vec::new();
+    for reading in &state.readings {
+        match place_of(reading) {
+            Ok(place_mm) => sound.push((reading, place_mm)),
+            Err(why) => left_out.push(format!("entry {}: {why}", reading.said.entry)),
+        }
     }
-    let highest = |c: &Candidate<'_>| c.points.iter().map(|p| p.0).fold(f64::NAN, f64::max);
-    let supply = supply_bar.or_else(|| gathered.candidates.last().map(highest));
+    let highest = |reading: &ReadingState| {
+        let read = reading.said.what.readings.iter();
+        read.map(SettingReading::supply_bar).fold(f64::NAN, f64::max)
+    };
+    let supply = supply_bar.or_else(|| sound.last().map(|(reading, _)| highest(reading)));
     let mut used = Vec::new();
-    let mut left_out = gathered.left_out;
-    for candidate in &gathered.candidates {
-        match supply.and_then(|supply| at_supply(&candidate.points, supply)) {
+    for (reading, place_mm) in sound {
+        let (said, wanted) = (&reading.said, supply.unwrap_or_default());
+        match at_supply(&said.what.corrected_bar(), wanted) {
             Some((pressure_bar, between)) => used.push(RecordedSetting {
-                entry: candidate.sealed.place,
-                state: state_of(&candidate.sealed.entry),
-                place_mm: candidate.place_mm,
-                supply_bar: supply.unwrap_or_default(),
+                entry: said.entry,
+                state: said.what.state,
+                place_mm,
+                supply_bar: wanted,
                 pressure_bar,
                 between,
-                gauge_known: candidate.gauge_known,
+                gauge_known: said.what.gauge_known,
             }),
             None => left_out.push(format!(
-                "entry {}: not read at {:.0} bar of supply, nor on both sides of it",
-                candidate.sealed.place,
-                supply.unwrap_or_default()
+                "entry {}: not read at {wanted:.0} bar of supply, nor on both sides of it",
+                said.entry
             )),
         }
     }
     OwnSettings {
-        job: record.number,
+        job: state.job,
         supply_bar: supply,
         used,
         left_out,
-        fitted: gathered.stack.map(|(words, _)| words),
+        fitted: state.pack.as_ref().map(|pack| pack.what.words.clone()),
     }
 }
 
-fn state_of(entry: &JobEntry) -> ReadState {
-    match entry {
-        JobEntry::Reading { state, .. } => *state,
-        _ => ReadState::Between,
+/// The thickness of the shims that a reading was taken with, or why it does not count.
+fn place_of(reading: &ReadingState) -> Result<f64, String> {
+    let read = &reading.said.what;
+    if read.not_tested.is_some() || read.readings.is_empty() {
+        return Err("no pressure at a supply was read".to_owned());
     }
-}
-
-struct Gathered<'r> {
-    record: &'r JobRecord,
-    candidates: Vec<Candidate<'r>>,
-    left_out: Vec<String>,
-    stack: Option<(String, f64)>,
-}
-
-impl<'r> Gathered<'r> {
-    fn take(&mut self, sealed: &'r SealedEntry) {
-        let place = sealed.place;
-        match &sealed.entry {
-            JobEntry::Part { part, .. } => {
-                for old in self.candidates.drain(..) {
-                    self.left_out.push(format!(
-                        "entry {}: read before entry {place} fitted a part ({part})",
-                        old.sealed.place
-                    ));
-                }
-            }
-            JobEntry::Shims { words, total_mm } => {
-                self.stack = (!self.is_corrected(place)).then(|| (words.clone(), *total_mm));
-            }
-            JobEntry::Reading { .. } => match self.candidate(sealed) {
-                Ok(candidate) => self.candidates.push(candidate),
-                Err(why) => self.left_out.push(format!("entry {place}: {why}")),
-            },
-            _ => {}
-        }
+    if !read.stops.is_empty() {
+        return Err("it stopped the work".to_owned());
     }
-
-    fn is_corrected(&self, place: u32) -> bool {
-        self.record
-            .said()
-            .any(|entry| matches!(entry, JobEntry::Correction { of, .. } if *of == place))
+    if let Some((entry, part)) = &reading.before_part {
+        return Err(format!("read before entry {entry} fitted a part ({part})"));
     }
-
-    fn candidate(&self, sealed: &'r SealedEntry) -> Result<Candidate<'r>, &'static str> {
-        let JobEntry::Reading {
-            readings,
-            stops,
-            not_tested,
-            gauge_known,
-            ..
-        } = &sealed.entry
-        else {
-            return Err("no reading");
-        };
-        if not_tested.is_some() || readings.is_empty() {
-            return Err("no pressure at a supply was read");
-        }
-        if self.is_corrected(sealed.place) {
-            return Err("corrected in words: give what is right with --setting");
-        }
-        if !stops.is_empty() {
-            return Err("it stopped the work");
-        }
-        let Some((_, place_mm)) = &self.stack else {
-            return Err("no sound entry of shims stands before it");
-        };
-        let raw = || readings.iter().map(|r| (r.supply_bar(), r.bar())).collect();
-        Ok(Candidate {
-            sealed,
-            place_mm: *place_mm,
-            points: sealed.entry.corrected_bar().unwrap_or_else(raw),
-            gauge_known: *gauge_known,
-        })
-    }
+    let pack = reading.pack.as_ref();
+    pack.map(|pack| pack.total_mm)
+        .ok_or_else(|| "no sound entry of shims stands before it".to_owned())
 }
 
 /// The pressure at a supply: read there, or between the nearest readings on both sides; with whether it is between.
@@ -193,9 +128,12 @@ fn at_supply(points: &[(f64, f64)], supply: f64) -> Option<(f64, bool)> {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::core::stage::{GaugeStanding, parse_setting};
+    use crate::core::job::{
+        Correction, FittedPart, JobEntry, JobReading, JobRecord, PlaceList, SealedEntry, ShimPack,
+    };
+    use crate::core::stage::parse_setting;
 
-    fn record(entries: Vec<JobEntry>) -> JobRecord {
+    fn settings(entries: Vec<JobEntry>) -> OwnSettings {
         let seal = |(at, entry)| SealedEntry {
             place: u32::try_from(at).unwrap_or(0) + 1,
             added_at: String::new(),
@@ -203,49 +141,50 @@ mod tests {
             entry,
             seal: String::new(),
         };
-        JobRecord {
+        let record = JobRecord {
             number: 1,
             model: "M".to_owned(),
             serial: "S".to_owned(),
             opened_at: String::new(),
             entries: entries.into_iter().enumerate().map(seal).collect(),
-        }
+        };
+        own_settings(&UnitState::of(&record, &PlaceList::default()), None)
     }
 
     fn reading(texts: &[&str]) -> JobEntry {
-        JobEntry::Reading {
-            state: ReadState::Between,
-            readings: texts
-                .iter()
-                .map(|t| parse_setting(t).expect("reads"))
-                .collect(),
-            creep: Vec::new(),
-            lock_up_s: None,
-            gauge: String::new(),
-            gauge_known: false,
-            creep_call: None,
-            verdict: None,
-            said: Vec::new(),
-            stops: Vec::new(),
+        let read = texts.iter().map(|t| parse_setting(t).expect("reads"));
+        JobEntry::Reading(Box::new(JobReading {
+            readings: read.collect(),
             not_tested: None,
-            standing: Some(GaugeStanding::Unnamed),
-        }
+            ..JobReading::not_taken(ReadState::Between, String::new())
+        }))
     }
 
     fn shims(total_mm: f64) -> JobEntry {
-        JobEntry::Shims {
+        JobEntry::Shims(ShimPack {
             words: format!("{total_mm} mm"),
             total_mm,
-        }
+        })
     }
 
     fn part() -> JobEntry {
-        JobEntry::Part {
+        JobEntry::Part(FittedPart {
             part: "seat".to_owned(),
             spec: "new".to_owned(),
             lot: "1".to_owned(),
+            count: 1,
+            oxygen_clean: false,
             unlike: None,
-        }
+            deviation: None,
+        })
+    }
+
+    fn correct(of: u32, right: Option<JobEntry>) -> JobEntry {
+        JobEntry::Correction(Correction {
+            of,
+            words: "a slip".to_owned(),
+            right: right.map(Box::new),
+        })
     }
 
     fn places(own: &OwnSettings) -> Vec<(u32, f64)> {
@@ -254,18 +193,15 @@ mod tests {
 
     #[test]
     fn a_reading_counts_with_the_stack_before_it_and_at_one_supply() {
-        let own = own_settings(
-            &record(vec![
-                reading(&["9 bar at 200 bar"]),
-                shims(0.5),
-                reading(&["9.2 bar at 198 bar", "8.4 bar at 40 bar"]),
-                shims(0.75),
-                reading(&["9.6 bar at 210 bar", "8.8 bar at 50 bar"]),
-                reading(&["9.0 bar at 90 bar"]),
-                reading(&["9.5 bar at 200 bar"]),
-            ]),
-            None,
-        );
+        let own = settings(vec![
+            reading(&["9 bar at 200 bar"]),
+            shims(0.5),
+            reading(&["9.2 bar at 198 bar", "8.4 bar at 40 bar"]),
+            shims(0.75),
+            reading(&["9.6 bar at 210 bar", "8.8 bar at 50 bar"]),
+            reading(&["9.0 bar at 90 bar"]),
+            reading(&["9.5 bar at 200 bar"]),
+        ]);
         assert_eq!(places(&own), [(3, 0.5), (5, 0.75), (7, 0.75)]);
         // Between 210 and 50 bar: 8.8 + 150/160 · 0.8 = 9.55.
         assert!((own.used[1].pressure_bar - 9.55).abs() < 1e-9 && own.used[1].between);
@@ -275,38 +211,31 @@ mod tests {
 
     #[test]
     fn another_seat_is_another_stage_and_a_corrected_entry_does_not_count() {
-        let own = own_settings(
-            &record(vec![
-                shims(0.5),
-                reading(&["9.2 bar at 200 bar"]),
-                part(),
-                reading(&["9.0 bar at 200 bar"]),
-                reading(&["9.1 bar at 200 bar"]),
-                JobEntry::Correction {
-                    of: 4,
-                    words: "it was 8.9 bar".to_owned(),
-                },
-            ]),
-            None,
-        );
+        let own = settings(vec![
+            shims(0.5),
+            reading(&["9.2 bar at 200 bar"]),
+            part(),
+            reading(&["9.0 bar at 200 bar"]),
+            reading(&["9.1 bar at 200 bar"]),
+            correct(4, None),
+        ]);
         assert_eq!(places(&own), [(5, 0.5)]);
-        assert!(own.left_out[0].contains("corrected") || own.left_out[1].contains("corrected"));
         assert!(own.left_out.iter().any(|w| w.contains("fitted a part")));
     }
 
     #[test]
-    fn a_corrected_stack_leaves_the_readings_after_it_without_a_place() {
-        let own = own_settings(
-            &record(vec![
+    fn a_corrected_stack_leaves_the_readings_after_it_without_a_place_unless_the_right_one_is_given() {
+        let walk = |right: Option<JobEntry>| {
+            settings(vec![
                 shims(0.5),
                 reading(&["9.2 bar at 200 bar"]),
-                JobEntry::Correction {
-                    of: 1,
-                    words: "0.75 mm".to_owned(),
-                },
-            ]),
-            None,
-        );
-        assert!(own.used.is_empty() && own.fitted.is_none());
+                correct(1, right),
+            ])
+        };
+        let withdrawn = walk(None);
+        assert!(withdrawn.used.is_empty() && withdrawn.fitted.is_none());
+        let right = walk(Some(shims(0.75)));
+        assert_eq!(places(&right), [(2, 0.75)]);
+        assert_eq!(right.fitted.as_deref(), Some("0.75 mm"));
     }
 }

@@ -1,8 +1,8 @@
-//! A whole record, and what it says so far.
+//! A whole record as it was written, and which of its entries count.
 
-use super::entry::{JobEntry, ReadState};
-use crate::core::stage::SupplyRating;
+use super::entry::{Correction, JobEntry, Opening};
 use serde::Serialize;
+use std::collections::HashMap;
 
 /// Holds one entry as it stands in the book.
 #[derive(Debug, Clone, PartialEq, Serialize)]
@@ -20,7 +20,7 @@ pub struct SealedEntry {
     pub seal: String,
 }
 
-/// Holds the record of one job.
+/// Holds the record of one job: a list that only grows.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct JobRecord {
     /// Number of the job.
@@ -35,76 +35,89 @@ pub struct JobRecord {
     pub entries: Vec<SealedEntry>,
 }
 
+/// Holds what an entry comes to once the corrections of it are heard.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Heard<'r> {
+    /// The entry as it was written.
+    pub(super) sealed: &'r SealedEntry,
+    /// What counts in its place; `None` where it counts as not said.
+    pub(super) entry: Option<&'r JobEntry>,
+    /// The correction that counts, where there is one.
+    pub(super) by: Option<&'r SealedEntry>,
+}
+
 impl JobRecord {
-    /// Tells whether the record is closed.
+    /// Tells whether the record is closed: no correction opens it again.
     pub fn is_closed(&self) -> bool {
-        self.said()
-            .any(|entry| matches!(entry, JobEntry::Close { .. }))
-    }
-
-    /// Returns what the entries say, in order.
-    pub fn said(&self) -> impl DoubleEndedIterator<Item = &JobEntry> {
-        self.entries.iter().map(|sealed| &sealed.entry)
-    }
-
-    /// Lists the parts that are others than the parts list had, with the place of the entry and what was said of it; one that was
-    /// corrected, or after which the listed part went into the same place, is left out.
-    pub fn unlike_parts(&self) -> Vec<(u32, &str)> {
-        let corrected = |place: u32| {
-            self.said()
-                .any(|entry| matches!(entry, JobEntry::Correction { of, .. } if *of == place))
-        };
-        let replaced = |place: u32, named: &str| {
-            let mut later = self.entries.iter().filter(|sealed| sealed.place > place);
-            later.any(|sealed| {
-                matches!(&sealed.entry, JobEntry::Part { part, unlike: None, .. }
-                    if part.trim().eq_ignore_ascii_case(named.trim()))
-            })
-        };
-        let parts = self
-            .entries
+        self.entries
             .iter()
-            .filter_map(|sealed| match &sealed.entry {
-                JobEntry::Part {
-                    part,
-                    unlike: Some(words),
-                    ..
-                } => Some((sealed.place, part.as_str(), words.as_str())),
-                _ => None,
-            });
-        parts
-            .filter(|(place, part, _)| !corrected(*place) && !replaced(*place, part))
-            .map(|(place, _, words)| (place, words))
-            .collect()
-    }
-
-    /// Returns the last readings of a state.
-    pub fn last_reading(&self, wanted: ReadState) -> Option<&JobEntry> {
-        self.said()
-            .rev()
-            .find(|entry| matches!(entry, JobEntry::Reading { state, .. } if *state == wanted))
-    }
-
-    /// Lists the recorded ratings.
-    pub fn ratings(&self) -> Vec<SupplyRating> {
-        self.said()
-            .filter_map(|entry| match entry {
-                JobEntry::Rating { rating } => Some(rating.clone()),
-                _ => None,
-            })
-            .collect()
-    }
-
-    /// Returns whether the gas is treated as enriched; `None` where that is not settled.
-    pub fn is_enriched(&self) -> Option<bool> {
-        self.said().find_map(|entry| match entry {
-            JobEntry::Open { enriched, .. } => *enriched,
-            _ => None,
-        })
+            .any(|sealed| matches!(sealed.entry, JobEntry::Close(_)))
     }
 
     /// Returns the last seal, which the printed record carries.
     pub fn seal(&self) -> &str {
         self.entries.last().map_or("", |entry| entry.seal.as_str())
     }
+
+    /// Returns the entry at a place.
+    pub fn at(&self, place: u32) -> Option<&SealedEntry> {
+        self.entries.iter().find(|sealed| sealed.place == place)
+    }
+
+    /// Returns what the unit is used with, by the opening and its corrections.
+    pub fn opening(&self) -> Option<&Opening> {
+        self.heard().into_iter().find_map(|heard| match heard.entry {
+            Some(JobEntry::Open(opening)) => Some(opening),
+            _ => None,
+        })
+    }
+
+    /// Returns the entry that a correction is about in the end, where corrections were corrected.
+    pub(super) fn root(&self, correction: &Correction) -> Option<&SealedEntry> {
+        let mut of = correction.of;
+        // A correction speaks of an entry before it, so that each step leads further back.
+        for _ in 0..self.entries.len() {
+            let found = self.at(of)?;
+            match &found.entry {
+                JobEntry::Correction(earlier) if earlier.of < of => of = earlier.of,
+                _ => return Some(found),
+            }
+        }
+        None
+    }
+
+    /// Lists what each entry comes to, in order.
+    ///
+    /// A corrected entry counts as not said, or as what the correction gives in its place, if that has the same form. The last
+    /// correction of an entry counts; one that was itself corrected does not, and the entry stands again.
+    pub(super) fn heard(&self) -> Vec<Heard<'_>> {
+        let mut by: HashMap<u32, &SealedEntry> = HashMap::new();
+        for sealed in self.entries.iter().rev() {
+            if let JobEntry::Correction(correction) = &sealed.entry
+                && correction.of < sealed.place
+                && !by.contains_key(&sealed.place)
+            {
+                by.entry(correction.of).or_insert(sealed);
+            }
+        }
+        let mut heard = Vec::with_capacity(self.entries.len());
+        for sealed in &self.entries {
+            let by = by.get(&sealed.place).copied();
+            let entry = match by.map(|correction| &correction.entry) {
+                None => Some(&sealed.entry),
+                Some(JobEntry::Correction(correction)) => correction
+                    .right
+                    .as_deref()
+                    .filter(|right| right.kind() == sealed.entry.kind() && may_be_put_right(right)),
+                Some(_) => None,
+            };
+            heard.push(Heard { sealed, entry, by });
+        }
+        heard
+    }
+}
+
+/// Nothing is released by a correction, and a correction of a correction is words.
+pub(super) const fn may_be_put_right(entry: &JobEntry) -> bool {
+    !matches!(entry, JobEntry::Close(_) | JobEntry::Correction(_))
 }

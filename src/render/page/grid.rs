@@ -20,6 +20,8 @@ pub struct GridCell {
     pub text: String,
     /// Whether it is bold.
     pub bold: bool,
+    /// Whether it is struck out: it was so, and is no more.
+    pub struck: bool,
     /// A picture above the text.
     pub picture: Option<Picture>,
 }
@@ -82,7 +84,16 @@ impl GridCell {
         Self {
             text: text.into(),
             bold: true,
-            picture: None,
+            ..Self::default()
+        }
+    }
+
+    /// A cell of text that is struck out.
+    pub fn struck(text: impl Into<String>) -> Self {
+        Self {
+            text: text.into(),
+            struck: true,
+            ..Self::default()
         }
     }
 
@@ -151,11 +162,7 @@ impl Grid {
         let mut wanted = vec![0.0_f64; count];
         let mut needed = vec![0.0_f64; count];
         for column in 0..count {
-            let head = GridCell {
-                text: self.head(column).0.to_owned(),
-                bold: true,
-                picture: None,
-            };
+            let head = GridCell::bold(self.head(column).0);
             let cells = self.rows.iter().filter_map(|row| row.get(column));
             for cell in cells.chain([&head]) {
                 let (whole, word) = cell.widths();
@@ -276,6 +283,13 @@ impl Flow {
                 for line in lines.iter().skip(from).take(fit) {
                     let at = (edge(left, width, anchor), y + BODY);
                     self.drawing().text(at, cell.style().at(anchor), line);
+                    if cell.struck {
+                        // Through the middle of the small letters.
+                        let (start, through) = (left, y + BODY * 0.7);
+                        let end = start + cell.style().width(line);
+                        let pen = Pen::line(0.6);
+                        self.drawing().line((start, through), (end, through), pen);
+                    }
                     y += line_high;
                 }
                 left += width + GAP;

@@ -1,87 +1,48 @@
 //! The pages of job records.
 
 use super::setting::setting_blocks;
-use crate::app::job::{JobList, JobShown};
-use crate::core::job::ReleaseFacts;
+use crate::app::job::{JobLine, JobList, JobShown};
+use crate::core::elastomer::GasService;
+use crate::core::job::{
+    JobEntry, JobStanding, Lack, PlaceState, PlaceWork, ReadState, SealedEntry, UnitState,
+};
 use crate::render::{Block, Cell, Document, Report, Sheet, Table};
 
 impl Report for JobShown {
     fn document(&self) -> Document {
         let mut page = Document::new();
-        let facts = &self.release;
-        let state = match (facts.closed, facts.released) {
-            (false, _) => "open",
-            (true, true) => "RELEASED",
-            (true, false) => "closed, NOT RELEASED",
-        };
+        let state = &self.state;
         page.heading(
             1,
             format!(
-                "Job {}: {} {}, {state}",
-                facts.job, facts.model, facts.serial
+                "Job {}: {} {}, {}",
+                state.job,
+                state.model,
+                state.serial,
+                standing_words(self)
             ),
         );
         if let Some(fault) = &self.changed {
             page.caution(changed_words(fault));
         }
-        if let Some(words) = &self.unlike_list {
-            page.caution(words.clone());
+        for point in &self.points {
+            page.caution(point_words(point));
         }
         if let Some(judged) = &self.judged {
             setting_blocks(judged, &mut page, 2);
         }
-        let mut table = Table::new(&[">", "day", "by", "", "says"]);
-        let skipped = if self.added {
-            self.record.entries.len().saturating_sub(1)
-        } else {
-            0
-        };
-        for sealed in &self.record.entries[skipped..] {
-            table.row([
-                sealed.place.to_string(),
-                sealed
-                    .added_at
-                    .get(..10)
-                    .unwrap_or(&sealed.added_at)
-                    .to_owned(),
-                sealed.person.clone(),
-                sealed.entry.kind().to_owned(),
-                sealed.entry.words(),
-            ]);
+        match self.added {
+            Some(added) => self.added_entry(added, &mut page),
+            None => self.whole(&mut page),
         }
-        page.table(table);
-        if facts.closed {
-            release(facts, &mut page);
-        } else if self.added && !self.lacking.is_empty() {
-            page.text(format!(
-                "Entered. Points still lacking before release: {} (`ringwright job show {}` lists them).",
-                self.lacking.len(),
-                facts.job
-            ));
-        } else if self.lacking.is_empty() {
-            page.text("Nothing is lacking but the second person's check: job close releases it.");
-        } else {
-            page.text("Before release it lacks:");
-            page.list(self.lacking.iter().map(|lack| lack.0.clone()));
-        }
-        if !self.added {
-            page.text(format!(
-            "Seal of entry {}: {}. It stands on the printed record, and shows where entries were taken away later.",
-            self.record.entries.len(),
-            facts.seal
-            ));
-        }
-        // What always stands on a record does not hide the caution of the step.
-        let standing = facts.cautions.iter().filter(|_| !self.added);
-        for caution in self.step_cautions.iter().chain(standing) {
-            if page
+        for caution in &self.cautions {
+            let stands = page
                 .blocks
                 .iter()
-                .any(|block| matches!(block, Block::Caution(known) if known == caution))
-            {
-                continue;
+                .any(|block| matches!(block, Block::Caution(known) if known == caution));
+            if !stands {
+                page.caution(*caution);
             }
-            page.caution(*caution);
         }
         page
     }
@@ -104,6 +65,228 @@ impl Report for JobShown {
     }
 }
 
+impl JobShown {
+    fn added_entry(&self, added: u32, page: &mut Document) {
+        let entries = self.record.entries.iter();
+        page.table(entry_table(entries.filter(|sealed| sealed.place == added), self));
+        let job = self.state.job;
+        page.text(match self.lacking.len() {
+            0 => format!("Entered. Nothing else is lacking: the second person looks, then `ringwright job close {job}`."),
+            1 => format!("Entered. One point is lacking before release (`ringwright job show {job}`)."),
+            more => format!("Entered. {more} points are lacking before release (`ringwright job show {job}`)."),
+        });
+    }
+
+    fn whole(&self, page: &mut Document) {
+        let state = &self.state;
+        if self.lacking.is_empty() {
+            if self.standing == JobStanding::Open {
+                page.text("Nothing is lacking but the second person's check: job close releases it.");
+            }
+        } else {
+            page.text(if self.standing == JobStanding::CorrectedSince {
+                "It was corrected after its release, and now lacks:"
+            } else {
+                "Before release it lacks:"
+            });
+            page.list(self.lacking.iter().map(ToString::to_string));
+        }
+        page.heading(2, "The unit now");
+        page.list(state_points(state));
+        page.table(place_table(&state.places));
+        if state.closed {
+            page.heading(2, "Release");
+            page.list(closing_points(state));
+        }
+        page.heading(2, "Record");
+        page.table(entry_table(self.record.entries.iter(), self));
+        page.text(format!(
+            "Seal of entry {}: {}. It stands on the printed record, and shows where entries were taken away later.",
+            self.record.entries.len(),
+            state.seal
+        ));
+    }
+}
+
+/// Says where a job stands, for its heading.
+fn standing_words(job: &JobShown) -> &'static str {
+    match job.standing {
+        JobStanding::Open => "open",
+        JobStanding::Released => "RELEASED",
+        JobStanding::CorrectedSince if job.is_released() => "RELEASED, corrected since",
+        JobStanding::CorrectedSince => "NOT TO BE RELIED ON: corrected after release",
+        JobStanding::NotReleased => "closed, NOT RELEASED",
+    }
+}
+
+/// Says what an entry that was just added means for the release.
+fn point_words(point: &Lack) -> String {
+    match point {
+        Lack::NotAsListed { .. } => format!(
+            "Lacking before release: {point}. A ring of another size can leak or blow out, a softer one can be pressed into the gap, \
+             another polymer can swell or burn: look again"
+        ),
+        Lack::Stops { words, .. } => words.clone(),
+        _ => format!("Lacking before release: {point}"),
+    }
+}
+
+fn entry_table<'e>(entries: impl Iterator<Item = &'e SealedEntry>, job: &JobShown) -> Table {
+    let mut table = Table::new(&[">", "day", "by", "", "says"]);
+    for sealed in entries {
+        table.row([
+            sealed.place.to_string(),
+            day(&sealed.added_at).to_owned(),
+            sealed.person.clone(),
+            sealed.entry.kind().to_owned(),
+            format!("{}{}", sealed.entry.words(), since(sealed.place, &job.state)),
+        ]);
+    }
+    table
+}
+
+/// Says that an entry holds no more.
+fn since(place: u32, state: &UnitState) -> String {
+    let mut corrections = state.corrections.iter().rev();
+    if let Some(correction) = corrections.find(|c| c.what.of == place) {
+        let right = if correction.what.right.is_some() {
+            "put right"
+        } else {
+            "taken back"
+        };
+        return format!(" [{right} by entry {}]", correction.entry);
+    }
+    let in_place = |known: &&PlaceState| known.former.iter().any(|former| former.entry == place);
+    match state.places.iter().find(in_place) {
+        Some(filled) => format!(" [replaced by entry {}]", filled.now.entry),
+        None => String::new(),
+    }
+}
+
+/// Returns the day of a moment.
+pub(in crate::render) fn day(at: &str) -> &str {
+    at.get(..10).unwrap_or(at)
+}
+
+/// Says what the gas of a job asks for.
+pub(in crate::render) fn gas_words(state: &UnitState) -> String {
+    let gas = &state.gas;
+    let threshold = format!("the threshold of {}", gas.threshold);
+    match &gas.service {
+        GasService::Air => format!("not enriched: not above {threshold}"),
+        GasService::Enriched { .. } => format!("ENRICHED: above {threshold}"),
+        _ => format!("NOT SETTLED, treated as enriched: it may be above {threshold}"),
+    }
+}
+
+fn state_points(state: &UnitState) -> Vec<String> {
+    let words = if state.gas.words.is_empty() {
+        "not stated"
+    } else {
+        state.gas.words.as_str()
+    };
+    let share = state.gas.oxygen_pct;
+    let share = share.map_or_else(String::new, |share| format!(", {share} % oxygen"));
+    let supply = state.supply.as_ref();
+    let supply = supply.map_or("not stated", |supply| supply.text.as_str());
+    let reading = |wanted: ReadState| {
+        state
+            .last_reading(wanted)
+            .map_or_else(|| format!("{}: -", wanted.words()), |read| read.said.what.words())
+    };
+    let joined = |lines: Vec<String>| {
+        if lines.is_empty() {
+            "nothing recorded".to_owned()
+        } else {
+            lines.join("; ")
+        }
+    };
+    let said = |entry: JobEntry| entry.words();
+    let clean = state.cleaning.iter().map(|c| said(JobEntry::Clean(c.what.clone())));
+    let grease = state.lubricants.iter().map(|l| said(JobEntry::Lubricant(l.what.clone())));
+    let mut points = vec![
+        format!("gas: {words}{share}; {}", gas_words(state)),
+        format!("used for: {}; supply {supply}", state.purpose),
+        format!(
+            "ratings: {}",
+            joined(state.ratings.iter().map(|r| r.what.text.clone()).collect())
+        ),
+        format!("cleaned: {}", joined(clean.collect())),
+        format!("lubricant: {}", joined(grease.collect())),
+    ];
+    points.extend(state.gear.map(|gear| format!("kind of gear: {}", gear.word())));
+    let pack = state.pack.as_ref().map(|p| said(JobEntry::Shims(p.what.clone())));
+    points.extend(pack.map(|words| format!("shims: {words}")));
+    let screw = state.screw.as_ref().map(|s| s.what.words.clone());
+    points.extend(screw.map(|words| format!("adjusting screw: {words}")));
+    points.push(reading(ReadState::AsFound));
+    points.push(reading(ReadState::AsLeft));
+    let leak = state.leak_test.as_ref().map(|l| said(JobEntry::LeakTest(l.what.clone())));
+    points.push(format!("leak test: {}", joined(leak.into_iter().collect())));
+    let tested = state.tested.iter().map(|t| said(JobEntry::Tested(t.what.clone())));
+    points.push(format!("tested: {}", joined(tested.collect())));
+    let not_tested = state.not_tested.iter().map(|t| t.what.words.clone());
+    points.push(format!("not tested: {}", joined(not_tested.collect())));
+    points
+}
+
+/// Says what was done in a place: what, how many, lot, why.
+pub(in crate::render) fn work_words(work: &PlaceWork) -> String {
+    match work {
+        PlaceWork::Fitted(fitted) => {
+            let count = match fitted.count {
+                1 => String::new(),
+                more => format!("{more} × "),
+            };
+            format!("{count}{}", fitted.spec)
+        }
+        PlaceWork::Kept(kept) => format!("KEPT: {}", kept.why),
+    }
+}
+
+fn place_table(places: &[PlaceState]) -> Table {
+    let mut table = Table::new(&[">line", "place", "in it now", "lot", ">entry", "before"]);
+    for place in places {
+        let lot = match &place.now.what {
+            PlaceWork::Fitted(fitted) => fitted.lot.clone(),
+            PlaceWork::Kept(_) => "-".to_owned(),
+        };
+        let former = place.former.iter().map(|former| work_words(&former.what));
+        table.row([
+            place.line.map_or_else(|| "-".to_owned(), |line| line.to_string()),
+            place.name.clone(),
+            work_words(&place.now.what),
+            lot,
+            place.now.entry.to_string(),
+            former.collect::<Vec<_>>().join("; "),
+        ]);
+    }
+    table
+}
+
+fn closing_points(state: &UnitState) -> Vec<String> {
+    let Some(closing) = &state.closing else {
+        return vec!["the closing was taken back: not released".to_owned()];
+    };
+    let closing = &closing.what;
+    let due = closing.due.map_or_else(|| "-".to_owned(), |day| day.to_string());
+    let limits = if closing.limits.is_empty() {
+        "-"
+    } else {
+        closing.limits.as_str()
+    };
+    let mut points = vec![
+        format!("checked by: {}", closing.checked_by.as_deref().unwrap_or("nobody")),
+        format!("limits: {limits}"),
+        format!("due: {due} ({})", closing.due_rule),
+    ];
+    if let Some(left) = state.last_reading(ReadState::AsLeft) {
+        points.extend(left.said.what.said.iter().map(|line| format!("as left, {line}")));
+    }
+    points.extend(closing.lacking.iter().map(|lack| format!("LACKING: {lack}")));
+    points
+}
+
 /// Says that a record cannot be relied on.
 pub(in crate::render) fn changed_words(fault: &str) -> String {
     format!(
@@ -111,74 +294,12 @@ pub(in crate::render) fn changed_words(fault: &str) -> String {
     )
 }
 
-fn release(facts: &ReleaseFacts, page: &mut Document) {
-    page.heading(2, "Release");
-    let oxygen = facts.oxygen_pct.map_or_else(
-        || "oxygen not stated".to_owned(),
-        |share| format!("{share} % oxygen"),
-    );
-    let enriched = match facts.enriched {
-        Some(true) => "ENRICHED",
-        Some(false) => "not enriched",
-        None => "NOT SETTLED whether enriched",
-    };
-    let due = facts
-        .due
-        .map_or_else(|| "-".to_owned(), |day| day.to_string());
-    let mut points = vec![
-        format!(
-            "gas: {}, {oxygen}, {enriched} by the threshold of {} % ({})",
-            facts.gas, facts.threshold.0, facts.threshold.1
-        ),
-        facts
-            .as_found
-            .clone()
-            .unwrap_or_else(|| "as found: -".to_owned()),
-        facts
-            .as_left
-            .clone()
-            .unwrap_or_else(|| "as left: -".to_owned()),
-        format!(
-            "checked by: {}",
-            facts.checked_by.as_deref().unwrap_or("nobody")
-        ),
-        format!(
-            "limits: {}",
-            if facts.limits.is_empty() {
-                "-"
-            } else {
-                facts.limits.as_str()
-            }
-        ),
-        format!("due: {due} ({})", facts.due_rule),
-        format!(
-            "kept where the list replaces it: {}",
-            if facts.kept.is_empty() {
-                "nothing".to_owned()
-            } else {
-                let kept = facts.kept.iter();
-                let kept = kept.map(|(part, why)| format!("{part} ({why})"));
-                kept.collect::<Vec<_>>().join("; ")
-            }
-        ),
-        format!("tested: {}", listed(&facts.tested)),
-        format!("not tested: {}", listed(&facts.not_tested)),
-    ];
-    points.extend(
-        facts
-            .as_left_said
-            .iter()
-            .map(|line| format!("as left, {line}")),
-    );
-    points.extend(facts.lacking.iter().map(|lack| format!("LACKING: {lack}")));
-    page.list(points);
-}
-
-fn listed(lines: &[String]) -> String {
-    if lines.is_empty() {
-        "nothing recorded".to_owned()
-    } else {
-        lines.join("; ")
+fn line_words(line: &JobLine) -> &'static str {
+    match line.standing {
+        JobStanding::Open => "open",
+        JobStanding::Released => "released",
+        JobStanding::CorrectedSince => "released, corrected since: look",
+        JobStanding::NotReleased => "closed, NOT released",
     }
 }
 
@@ -194,12 +315,9 @@ impl Report for JobList {
                 line.job.to_string(),
                 line.model.clone(),
                 line.serial.clone(),
-                line.opened_at
-                    .get(..10)
-                    .unwrap_or(&line.opened_at)
-                    .to_owned(),
+                day(&line.opened_at).to_owned(),
                 line.entries.to_string(),
-                line.state.to_owned(),
+                line_words(line).to_owned(),
                 line.due
                     .map_or_else(|| "-".to_owned(), |day| day.to_string()),
             ]);
@@ -215,7 +333,7 @@ impl Report for JobList {
                 Cell::text(&line.model),
                 Cell::text(&line.serial),
                 Cell::text(&line.opened_at),
-                Cell::text(line.state),
+                Cell::text(line_words(line)),
                 line.due
                     .map_or(Cell::Empty, |day| Cell::text(day.to_string())),
             ]

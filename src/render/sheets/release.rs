@@ -2,29 +2,34 @@
 
 use super::status::status;
 use crate::app::job::JobShown;
-use crate::core::job::{JobEntry, ReadState, ReleaseFacts};
+use crate::core::job::{
+    FittedPart, JobEntry, JobReading, JobStanding, PlaceWork, ReadState, ReadingState, Said,
+    UnitState, Words,
+};
+use crate::core::gland::Verdict;
 use crate::core::quantity::{LengthUnit, PressureUnit};
 use crate::core::stage::CreepCall;
 use crate::render::number::fixed;
 use crate::render::page::{Flow, Frame, Grid, GridCell, NO_BREAK, Pages};
-use crate::render::reports::job::changed_words;
+use crate::render::reports::job::{changed_words, day, gas_words, work_words};
 
 /// Lays out the release sheet of a job, or says plainly why there is no release.
 pub fn release(job: &JobShown, frame: Frame) -> Pages {
     let mut flow = Flow::new(frame);
-    let facts = &job.release;
+    let state = &job.state;
     status(&mut flow, &state_words(job));
     if let Some(fault) = &job.changed {
         flow.caution(&changed_words(fault));
     }
     lacking(&mut flow, job);
-    for caution in &facts.cautions {
+    for caution in &job.cautions {
         flow.caution(caution);
     }
-    unit(&mut flow, job);
-    pressures(&mut flow, job);
-    work(&mut flow, facts);
-    tests(&mut flow, job);
+    unit(&mut flow, state);
+    pressures(&mut flow, state);
+    parts(&mut flow, state);
+    work(&mut flow, state);
+    tests(&mut flow, state);
     corrections(&mut flow, job);
     hands(&mut flow, job);
     flow.finish()
@@ -32,16 +37,18 @@ pub fn release(job: &JobShown, frame: Frame) -> Pages {
 
 /// Says whether the unit may be given out.
 pub(super) fn state_words(job: &JobShown) -> String {
-    let facts = &job.release;
-    let state = match (job.changed.is_some(), facts.closed, facts.released) {
-        (true, ..) => {
-            "NOT TO BE RELIED ON: the record was changed in the file after it was written"
+    let state = match (job.changed.is_some(), job.standing) {
+        (true, _) => "NOT TO BE RELIED ON: the record was changed in the file after it was written",
+        (_, JobStanding::Open) => "NOT RELEASED: this job is still open",
+        (_, JobStanding::NotReleased) => "NOT RELEASED: this job was closed without release",
+        (_, JobStanding::CorrectedSince) if !job.is_released() => {
+            "NOT TO BE RELIED ON: corrected after its release"
         }
-        (_, false, _) => "NOT RELEASED: this job is still open",
-        (_, true, false) => "NOT RELEASED: this job was closed without release",
-        (_, true, true) => "RELEASED for use within the limits below",
+        (_, JobStanding::Released | JobStanding::CorrectedSince) => {
+            "RELEASED for use within the limits below"
+        }
     };
-    match facts.corrections.len() {
+    match job.state.corrections.len() {
         0 => state.to_owned(),
         1 => format!("{state}; 1 correction, see below"),
         more => format!("{state}; {more} corrections, see below"),
@@ -49,19 +56,17 @@ pub(super) fn state_words(job: &JobShown) -> String {
 }
 
 fn lacking(flow: &mut Flow, job: &JobShown) {
-    let facts = &job.release;
-    let open = job.lacking.iter().map(|lack| lack.0.as_str());
-    let lacks: Vec<&str> = open
-        .chain(facts.lacking.iter().map(String::as_str))
-        .collect();
+    let closing = job.state.closing.iter().flat_map(|c| &c.what.lacking);
+    let open = job.lacking.iter().map(ToString::to_string);
+    let lacks: Vec<String> = open.chain(closing.cloned()).collect();
     if lacks.is_empty() {
-        if !facts.closed {
+        if job.standing == JobStanding::Open {
             flow.text("Nothing is lacking in the record but the second person's check, with which the job is closed.");
         }
         return;
     }
     flow.heading("What is lacking for release");
-    flow.list(lacks);
+    flow.list(lacks.iter().map(String::as_str));
 }
 
 /// A table of names and what they stand for; empty ones say that nothing is recorded.
@@ -78,89 +83,82 @@ fn facts_grid(rows: Vec<(&str, String)>) -> Grid {
     grid
 }
 
-fn unit(flow: &mut Flow, job: &JobShown) {
-    let facts = &job.release;
-    let share = facts.oxygen_pct.map_or_else(
+/// One line an entry.
+fn lines<T>(said: &[Said<T>], words: impl Fn(&T) -> String) -> String {
+    let lines: Vec<String> = said.iter().map(|said| words(&said.what)).collect();
+    lines.join("\n")
+}
+
+fn unit(flow: &mut Flow, state: &UnitState) {
+    flow.heading("The unit");
+    let share = state.gas.oxygen_pct.map_or_else(
         || "share of oxygen not stated".to_owned(),
         |share| format!("{share} % oxygen"),
     );
-    let (threshold, whose) = &facts.threshold;
-    let enriched = match facts.enriched {
-        Some(true) => "ENRICHED: above",
-        Some(false) => "not enriched: not above",
-        None => "NOT SETTLED whether it is enriched, by",
-    };
-    flow.heading("The unit");
     let today = flow.frame().date.clone();
-    let due = match facts.due {
+    let closing = state.closing.as_ref().map(|closing| &closing.what);
+    let due = closing.and_then(|closing| Some((closing.due?, &closing.due_rule)));
+    let due = match due {
         None => String::new(),
-        Some(due) if due.to_string() < today => {
-            format!("{due} ({}): OVERDUE on {today}", facts.due_rule)
-        }
-        Some(due) => format!("{due} ({})", facts.due_rule),
+        Some((due, rule)) if due.to_string() < today => format!("{due} ({rule}): OVERDUE on {today}"),
+        Some((due, rule)) => format!("{due} ({rule})"),
     };
     let rows = vec![
-        ("model", facts.model.clone()),
-        ("serial number", facts.serial.clone()),
-        ("used for", facts.purpose.clone()),
-        ("gas", format!("{}; {share}", facts.gas)),
+        ("model", state.model.clone()),
+        ("serial number", state.serial.clone()),
         (
-            "oxygen",
-            format!("{enriched} the threshold of {threshold} % ({whose})"),
+            "kind of gear",
+            state.gear.map_or_else(String::new, |gear| gear.word().to_owned()),
         ),
-        ("cleaning", facts.cleaning.join("\n")),
-        ("recorded ratings", facts.ratings.join("\n")),
-        ("limits of use", facts.limits.clone()),
+        ("used for", state.purpose.clone()),
+        ("gas", format!("{}; {share}", state.gas.words)),
+        ("oxygen", gas_words(state)),
+        (
+            "supply of use",
+            state.supply.as_ref().map_or_else(String::new, |s| s.text.clone()),
+        ),
+        (
+            "cleaning",
+            lines(&state.cleaning, |c| JobEntry::Clean(c.clone()).words()),
+        ),
+        ("recorded ratings", lines(&state.ratings, |r| r.text.clone())),
+        (
+            "limits of use",
+            closing.map_or_else(String::new, |closing| closing.limits.clone()),
+        ),
         ("due again", due),
     ];
     flow.grid(&facts_grid(rows));
 }
 
-fn pressures(flow: &mut Flow, job: &JobShown) {
+fn pressures(flow: &mut Flow, state: &UnitState) {
     flow.heading("Pressures as found and as left");
     let mut grid = Grid::new(&["", "as read", "put right for the gauge", "verdict", "gauge"]);
     let mut untested = Vec::new();
-    for state in [ReadState::AsFound, ReadState::AsLeft] {
-        match job.record.last_reading(state) {
-            Some(JobEntry::Reading {
-                not_tested: Some(why),
-                ..
-            }) => untested.push(format!("{}: NOT TESTED: {why}", state.words())),
-            Some(entry) => grid.row(reading_row(entry, state, flow.frame())),
-            None => untested.push(format!("{}: not recorded", state.words())),
+    for wanted in [ReadState::AsFound, ReadState::AsLeft] {
+        let words = wanted.words();
+        match state.last_reading(wanted).map(|reading| &reading.said.what) {
+            None => untested.push(format!("{words}: not recorded")),
+            Some(read) => match &read.not_tested {
+                Some(why) => untested.push(format!("{words}: NOT TESTED: {why}")),
+                None => grid.row(reading_row(read, flow.frame())),
+            },
         }
     }
     flow.grid(&grid);
     flow.list(untested.iter().map(String::as_str));
-    let said = &job.release.as_left_said;
-    let checks: Vec<&str> = said
-        .iter()
-        .map(String::as_str)
-        .filter(|line| !line.ends_with("put right for the gauge"))
-        .collect();
-    if !checks.is_empty() {
+    let left = state.last_reading(ReadState::AsLeft);
+    let said = left.map(|ReadingState { said, .. }| &said.what.said);
+    if let Some(said) = said.filter(|said| !said.is_empty()) {
         flow.lead("As left, checked against the limits:");
-        flow.list(checks);
+        flow.list(said.iter().map(String::as_str));
     }
 }
 
-fn reading_row(entry: &JobEntry, state: ReadState, frame: &Frame) -> Vec<GridCell> {
-    let JobEntry::Reading {
-        readings,
-        creep_call,
-        lock_up_s,
-        gauge,
-        gauge_known,
-        verdict,
-        stops,
-        ..
-    } = entry
-    else {
-        return Vec::new();
-    };
-    let mut read: Vec<String> = readings.iter().map(|r| no_break(&r.text)).collect();
-    read.extend(lock_up_s.map(|seconds| format!("lock-up {seconds} s")));
-    read.extend(creep_call.map(|call| {
+fn reading_row(read: &JobReading, frame: &Frame) -> Vec<GridCell> {
+    let mut shown: Vec<String> = read.readings.iter().map(|r| no_break(&r.text)).collect();
+    shown.extend(read.lock_up_s.map(|seconds| format!("lock-up {seconds} s")));
+    shown.extend(read.creep_call.map(|call| {
         let words = match call {
             CreepCall::Still => "watched: still",
             CreepCall::Creeps => "watched: CREEPS",
@@ -169,31 +167,28 @@ fn reading_row(entry: &JobEntry, state: ReadState, frame: &Frame) -> Vec<GridCel
         };
         words.to_owned()
     }));
-    let right = entry.corrected_bar().unwrap_or_default();
-    let corrected: Vec<String> = right
-        .iter()
-        .map(|(supply, bar)| {
-            no_break(&format!(
-                "{} at {}",
-                pressure(*bar, 2, frame),
-                pressure(*supply, 0, frame)
-            ))
-        })
-        .collect();
-    let verdict = match (stops.first(), verdict) {
+    let corrected = read.corrected_bar().into_iter().map(|(supply, bar)| {
+        no_break(&format!(
+            "{} at {}",
+            pressure(bar, 2, frame),
+            pressure(supply, 0, frame)
+        ))
+    });
+    let corrected: Vec<String> = corrected.collect();
+    let verdict = match (read.stops.first(), read.verdict) {
         (Some(_), _) => GridCell::bold("STOP"),
-        (None, Some(word)) if word == "good" => GridCell::new(word.as_str()),
-        (None, Some(word)) => GridCell::bold(word.to_uppercase()),
+        (None, Some(Verdict::Good)) => GridCell::new(Verdict::Good.word()),
+        (None, Some(verdict)) => GridCell::bold(verdict.word().to_uppercase()),
         (None, None) => GridCell::bold("not judged"),
     };
-    let gauge = if *gauge_known {
-        GridCell::new(gauge.as_str())
+    let gauge = if read.gauge_known {
+        GridCell::new(read.gauge.as_str())
     } else {
-        GridCell::bold(gauge.as_str())
+        GridCell::bold(read.gauge.as_str())
     };
     vec![
-        GridCell::bold(state.words()),
-        GridCell::new(read.join("\n")),
+        GridCell::bold(read.state.words()),
+        GridCell::new(shown.join("\n")),
         GridCell::new(corrected.join("\n")),
         verdict,
         gauge,
@@ -214,46 +209,97 @@ fn pressure(bar: f64, places: u32, frame: &Frame) -> String {
     }
 }
 
-fn work(flow: &mut Flow, facts: &ReleaseFacts) {
+fn parts(flow: &mut Flow, state: &UnitState) {
     flow.heading("Parts fitted");
-    if facts.parts.is_empty() {
+    if state.places.is_empty() {
         flow.text("No part is recorded as fitted.");
     }
-    let mut grid = Grid::new(&["part", "fitted", "lot"]);
-    for (part, spec, lot) in &facts.parts {
-        grid.row([part, spec, lot].map(|words| GridCell::new(words.as_str())));
+    let mut grid = Grid::new(&["part", "in it now", "lot", ">entry"]);
+    for place in &state.places {
+        for former in &place.former {
+            let cell = |words: String| GridCell::struck(words);
+            grid.row([
+                cell(place.name.clone()),
+                cell(work_words(&former.what)),
+                cell(lot(&former.what)),
+                cell(former.entry.to_string()),
+            ]);
+        }
+        grid.row([
+            GridCell::new(place.name.as_str()),
+            GridCell::new(work_words(&place.now.what)),
+            GridCell::new(lot(&place.now.what)),
+            GridCell::new(place.now.entry.to_string()),
+        ]);
     }
     flow.grid(&grid);
-    for words in &facts.unlike {
-        flow.text(&format!("Not as listed: {words}."));
+    for place in &state.places {
+        if let PlaceWork::Fitted(fitted) = &place.now.what {
+            deviation(flow, fitted, &place.now.person);
+        }
     }
-    for (part, why) in &facts.kept {
-        flow.text(&format!(
-            "Kept, where the list replaces it: {part} ({why})."
-        ));
-    }
-    flow.heading("Work");
-    let shims = facts.shims.clone().unwrap_or_default();
-    flow.grid(&facts_grid(vec![
-        ("lubricant", facts.lubricants.join("\n")),
-        ("torque", facts.torques.join("\n")),
-        ("shims as left", shims),
-        ("remarks", facts.remarks.join("\n")),
-    ]));
 }
 
-fn tests(flow: &mut Flow, job: &JobShown) {
-    let facts = &job.release;
+/// Says in what a fitted part is not as listed, who decided so, and why.
+fn deviation(flow: &mut Flow, fitted: &FittedPart, person: &str) {
+    let why = fitted.deviation.as_ref();
+    let why = why.map(|why| format!("{person} decided so: {why}"));
+    let words = match (&fitted.unlike, why) {
+        (None, None) => return,
+        (Some(unlike), None) => format!("Not as listed: {unlike}."),
+        (Some(unlike), Some(why)) => format!("Not as listed: {unlike}. {why}."),
+        (None, Some(why)) => format!("{}: {why}.", fitted.part),
+    };
+    flow.text(&words);
+}
+
+fn lot(work: &PlaceWork) -> String {
+    match work {
+        PlaceWork::Fitted(fitted) => fitted.lot.clone(),
+        PlaceWork::Kept(_) => "-".to_owned(),
+    }
+}
+
+fn work(flow: &mut Flow, state: &UnitState) {
+    flow.heading("Work");
+    let words = |said: &Words| said.words.clone();
+    let pack = state.pack.as_ref();
+    let pack = pack.map_or_else(String::new, |p| JobEntry::Shims(p.what.clone()).words());
+    let screw = state.screw.as_ref().map(|s| ("adjusting screw", s.what.words.clone()));
+    let mut rows = vec![
+        (
+            "lubricant",
+            lines(&state.lubricants, |l| JobEntry::Lubricant(l.clone()).words()),
+        ),
+        ("torque", lines(&state.torques, words)),
+        ("shims as left", pack),
+    ];
+    rows.extend(screw);
+    rows.push(("remarks", lines(&state.remarks, words)));
+    flow.grid(&facts_grid(rows));
+}
+
+fn tests(flow: &mut Flow, state: &UnitState) {
     flow.heading("Tested");
-    if facts.tested.is_empty() {
+    let leak = state.leak_test.iter().map(|l| (l.what.result, JobEntry::LeakTest(l.what.clone()).words(), &l.person));
+    let leak: Vec<_> = leak.collect();
+    let done = leak.iter().filter(|(result, ..)| result.is_some());
+    let mut tested: Vec<String> = done.map(|(_, words, _)| format!("leak test: {words}")).collect();
+    tested.extend(state.tested.iter().map(|t| JobEntry::Tested(t.what.clone()).words()));
+    if tested.is_empty() {
         flow.text("No test is recorded beside the pressures above.");
     }
-    flow.list(facts.tested.iter().map(String::as_str));
+    flow.list(tested.iter().map(String::as_str));
     flow.heading("NOT tested");
-    if facts.not_tested.is_empty() {
+    let against = leak.iter().filter(|(result, ..)| result.is_none());
+    let mut not_tested: Vec<String> = against
+        .map(|(_, words, person)| format!("leaks: {words} ({person})"))
+        .collect();
+    not_tested.extend(state.not_tested.iter().map(|said| said.what.words.clone()));
+    if not_tested.is_empty() {
         flow.text("Nothing is recorded as not tested. What stands under \"Tested\" is all that was tested.");
     }
-    flow.list(facts.not_tested.iter().map(String::as_str));
+    flow.list(not_tested.iter().map(String::as_str));
     flow.text(
         "A bench gauge shows the set pressure and creep. It does not measure the work of breathing, flow at depth, or cold water: EN 250 \
          (read in excerpts) asks for 62.5 L/min at 6 bar absolute and in water of 10 °C or 4 °C on a breathing machine.",
@@ -261,58 +307,42 @@ fn tests(flow: &mut Flow, job: &JobShown) {
 }
 
 fn corrections(flow: &mut Flow, job: &JobShown) {
-    let corrected = job.record.entries.iter().filter_map(|sealed| {
-        let JobEntry::Correction { of, words } = &sealed.entry else {
-            return None;
-        };
-        let wrong = job
-            .record
-            .entries
-            .iter()
-            .find(|known| known.place == *of)
-            .map_or_else(String::new, |known| {
-                format!("{}: {}", known.entry.kind(), known.entry.words())
-            });
-        Some([
-            GridCell::new(of.to_string()),
-            GridCell::new(wrong),
-            GridCell::bold(words.as_str()),
-            GridCell::new(format!("{}, {}", day(&sealed.added_at), sealed.person)),
-        ])
-    });
     let mut grid = Grid::new(&[">entry", "as it was written", "what is right", "corrected"]);
-    for row in corrected {
-        grid.row(row);
+    for said in &job.state.corrections {
+        let correction = &said.what;
+        let wrong = job.record.at(correction.of).map_or_else(String::new, |known| {
+            format!("{}: {}", known.entry.kind(), known.entry.words())
+        });
+        let right = correction.right.as_ref();
+        let right = right.map_or_else(String::new, |right| format!(": {}", right.words()));
+        grid.row([
+            GridCell::new(correction.of.to_string()),
+            GridCell::struck(wrong),
+            GridCell::bold(format!("{}{right}", correction.words)),
+            GridCell::new(format!("{}, {}", day(&said.at), said.person)),
+        ]);
     }
     if !grid.rows.is_empty() {
-        flow.heading("Corrections: what stands above is as it was written first");
+        flow.heading("Corrections: what stands above is as they left it");
         flow.grid(&grid);
     }
 }
 
-fn day(at: &str) -> &str {
-    at.get(..10).unwrap_or(at)
-}
-
 fn hands(flow: &mut Flow, job: &JobShown) {
-    let facts = &job.release;
+    let state = &job.state;
     flow.heading("Who answers for it");
-    let closing = job
-        .record
-        .entries
-        .iter()
-        .find(|sealed| matches!(sealed.entry, JobEntry::Close { .. }));
+    let closing = state.closing.as_ref();
     let closed = closing.map_or_else(
         || "not closed".to_owned(),
-        |sealed| format!("{}, {}", sealed.person, day(&sealed.added_at)),
+        |said| format!("{}, {}", said.person, day(&said.at)),
     );
-    let second = facts.checked_by.clone().unwrap_or_default();
+    let second = closing.and_then(|said| said.what.checked_by.clone());
     let line = "______________________________";
     let mut grid = Grid::new(&["", "in the record", "signature", "day"]);
     for (role, name) in [
-        ("worked on it", facts.people.join(", ")),
+        ("worked on it", state.people.join(", ")),
         ("closed it", closed),
-        ("checked it, a second person", second),
+        ("checked it, a second person", second.unwrap_or_default()),
     ] {
         let name = if name.is_empty() {
             GridCell::bold("NOBODY")
@@ -332,9 +362,9 @@ fn hands(flow: &mut Flow, job: &JobShown) {
     flow.lead(&format!(
         "Seal of entry {} of job {}, opened {opened}",
         last.map_or(0, |sealed| sealed.place),
-        facts.job
+        state.job
     ));
-    flow.text(&grouped(&facts.seal));
+    flow.text(&grouped(&state.seal));
     flow.small(
         "The seal is the SHA-256 of the whole record up to that entry. If the book later shows another seal for this entry, or fewer \
          entries, the record was changed. It is no signature.",

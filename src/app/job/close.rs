@@ -1,0 +1,144 @@
+//! Closing a job.
+
+use super::listed::{JobRead, Listed};
+use super::{Hand, JobDesk, JobError, JobShown};
+use crate::core::job::{
+    ClosingAsked, Closing, JobEntry, Lack, ReleaseQuestion, UnitState, release,
+};
+use crate::core::quantity::Date;
+use crate::core::stage::Step;
+use crate::store::{Book, BookWriter};
+
+/// Holds how a job is closed.
+#[derive(Debug, Clone)]
+pub struct CloseQuestion {
+    /// The second person.
+    pub checked_by: Option<String>,
+    /// Whether it is to be released.
+    pub release: bool,
+    /// Limits of use.
+    pub limits: String,
+    /// When it is due again.
+    pub due: Option<Date>,
+    /// The rule for that.
+    pub due_rule: String,
+}
+
+/// Says how closing went.
+#[derive(Debug, Clone)]
+pub enum Closed {
+    /// The record is closed.
+    Yes(Box<JobShown>),
+    /// It lacks something, and nothing was written.
+    Lacking(Box<JobShown>),
+}
+
+/// What a try to close came to inside its transaction.
+enum Tried {
+    Written,
+    Lacking(Vec<Lack>),
+    /// Notes or gas changed since the parts list was worked out.
+    OutOfDate,
+}
+
+/// How often the parts list is worked out without a lock before it is with one.
+const TRIES_WITHOUT_LOCK: u8 = 4;
+
+/// Holds what is asked, with who asks.
+struct Asked<'a> {
+    job: i64,
+    hand: &'a Hand,
+    question: &'a CloseQuestion,
+}
+
+impl JobDesk<'_> {
+    /// Closes a job: released where nothing stands against it, or without release where that is asked for.
+    ///
+    /// Whether it is released is decided on the state that stands inside the transaction that writes it, so that nothing can be
+    /// added in between.
+    ///
+    /// # Errors
+    /// No such job, a closed record, or a book that cannot be written.
+    pub fn close(
+        &self,
+        job: i64,
+        hand: &Hand,
+        question: &CloseQuestion,
+    ) -> Result<Closed, JobError> {
+        let asked = Asked {
+            job,
+            hand,
+            question,
+        };
+        let mut tries = 0;
+        let lacking = loop {
+            let read = Book::open_to_read(self.book)?.read(|book| JobRead::of(book, job))?;
+            let listed = read.listed();
+            let last = tries >= TRIES_WITHOUT_LOCK;
+            let tried = Book::open_to_write(self.book)?
+                .write(|book| self.try_close(book, &asked, (!last).then_some(&listed)))?;
+            match tried {
+                Tried::Written => break Vec::new(),
+                Tried::Lacking(lacks) => break lacks,
+                Tried::OutOfDate => tries += 1,
+            }
+        };
+        let mut page = self.show(job)?;
+        if lacking.is_empty() {
+            page.add_cautions(Step::Release);
+            return Ok(Closed::Yes(Box::new(page)));
+        }
+        page.lack(lacking);
+        Ok(Closed::Lacking(Box::new(page)))
+    }
+
+    fn try_close(
+        &self,
+        book: &BookWriter<'_>,
+        asked: &Asked<'_>,
+        worked_out: Option<&Listed>,
+    ) -> Result<Tried, JobError> {
+        let read = JobRead::of(book, asked.job)?;
+        if read.record.is_closed() {
+            return Err(JobError::Closed(asked.job));
+        }
+        let with_lock;
+        let listed = match worked_out {
+            Some(listed) if listed.holds(&read) => listed,
+            Some(_) => return Ok(Tried::OutOfDate),
+            None => {
+                with_lock = read.listed();
+                &with_lock
+            }
+        };
+        let (hand, question) = (asked.hand, asked.question);
+        let lacks = release(
+            &UnitState::of(&read.record, &listed.places),
+            &ReleaseQuestion {
+                places: &listed.places,
+                limits: self.limits,
+                teardown: read.teardown,
+                changed: read.changed.as_deref(),
+                closing: Some(ClosingAsked {
+                    person: &hand.person,
+                    checked_by: question.checked_by.as_deref(),
+                    limits: &question.limits,
+                    at: &hand.at,
+                }),
+            },
+        );
+        if question.release && !lacks.is_empty() {
+            return Ok(Tried::Lacking(lacks));
+        }
+        let entry = JobEntry::Close(Closing {
+            checked_by: question.checked_by.clone(),
+            released: question.release,
+            limits: question.limits.clone(),
+            due: question.due,
+            due_rule: question.due_rule.clone(),
+            lacking: lacks.iter().map(ToString::to_string).collect(),
+        });
+        book.add_job_entry(asked.job, (&hand.person, &hand.at), &entry)?;
+        Ok(Tried::Written)
+    }
+}

@@ -1,0 +1,103 @@
+//! Jobs: opening a record, adding to it, closing it, showing it.
+
+mod add;
+mod close;
+mod list;
+mod listed;
+mod open;
+pub mod settings;
+mod shown;
+
+pub use add::{NewEntry, OpeningChange, Right};
+pub use close::{CloseQuestion, Closed};
+pub use list::{JobLine, JobList};
+pub use open::OpenQuestion;
+pub use shown::JobShown;
+
+use crate::core::job::NoPlace;
+use crate::core::stage::SettingLimits;
+use crate::store::{BookPlace, StoreError};
+
+/// Says why a record cannot be added to.
+#[derive(Debug, thiserror::Error)]
+#[non_exhaustive]
+pub enum JobError {
+    /// The book.
+    #[error(transparent)]
+    Store(#[from] StoreError),
+    /// There is no such job.
+    #[error("there is no job {0} in the book: `ringwright job list` shows them")]
+    NoJob(i64),
+    /// The record is closed.
+    #[error(
+        "job {0} is closed and takes corrections only: `ringwright job correct {0} ENTRY WORDS`, or open a new job"
+    )]
+    Closed(i64),
+    /// The record was changed in the file.
+    #[error("{0}: nothing is worked out from a record that was changed")]
+    Changed(String),
+    /// The record has no readings.
+    #[error(
+        "job {0} has no readings that hold: `ringwright job reading {0}` adds them, or give --reading"
+    )]
+    NoReadings(i64),
+    /// The entry has no readings.
+    #[error(
+        "entry {entry} of job {job} holds no readings: `ringwright job show {job}` numbers those that do"
+    )]
+    NoReading {
+        /// The job.
+        job: i64,
+        /// The entry.
+        entry: u32,
+    },
+    /// There is no such entry.
+    #[error("job {job} has no entry {entry}: `ringwright job show {job}` numbers them")]
+    NoEntry {
+        /// The job.
+        job: i64,
+        /// The entry.
+        entry: u32,
+    },
+    /// No place of the parts list is named.
+    #[error("{0}")]
+    NoPlace(#[from] NoPlace),
+    /// What is listed cannot be taken as fitted.
+    #[error(
+        "the parts list is not sure what belongs into {place}: say with --spec what was fitted, and with --why, why"
+    )]
+    NothingListed {
+        /// The place.
+        place: String,
+    },
+    /// A correction gives something of another form.
+    #[error(
+        "entry {entry} is of the kind {kind:?}, and what should stand in its place is of the kind {given:?}: correct it in the same form, or in words alone, which take it back"
+    )]
+    OtherForm {
+        /// The entry.
+        entry: u32,
+        /// Its kind.
+        kind: &'static str,
+        /// The kind of what was given.
+        given: &'static str,
+    },
+}
+
+/// Holds who adds an entry, and when.
+#[derive(Debug, Clone)]
+pub struct Hand {
+    /// Who.
+    pub person: String,
+    /// When, ISO 8601.
+    pub at: String,
+}
+
+/// Holds the book that jobs stand in, and the limits that their readings are judged by.
+#[derive(Debug, Clone, Copy)]
+pub struct JobDesk<'d> {
+    /// The book.
+    pub book: &'d BookPlace,
+    /// The limits of a setting.
+    pub limits: &'d SettingLimits,
+}

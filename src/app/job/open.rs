@@ -1,0 +1,113 @@
+//! Opening a job on a unit of the book.
+
+use super::{Hand, JobDesk, JobError, JobShown};
+use crate::app::find_model::{Found, NotFound, find_model};
+use crate::core::elastomer::OxygenThreshold;
+use crate::core::gear::GearKind;
+use crate::core::job::{JobEntry, NOT_STATED, Opening, RatedPart};
+use crate::core::note::Header;
+use crate::core::quantity::{Pressure, Typed};
+use crate::core::stage::{Step, SupplyRating};
+use crate::store::{Book, BookReader, NewJob, StoreError, UnitId};
+
+/// Holds a job to be opened.
+#[derive(Debug, Clone)]
+pub struct OpenQuestion {
+    /// Model, its maker may be left out.
+    pub model: String,
+    /// Serial number.
+    pub serial: String,
+    /// What for; else from the unit's note.
+    pub purpose: Option<String>,
+    /// The kind of gear; else from the unit's note.
+    pub gear: Option<GearKind>,
+    /// The gas; else from the unit's note.
+    pub gas: Option<String>,
+    /// Share of oxygen in per cent; else from the unit's note, where the gas is from there too.
+    pub oxygen_pct: Option<f64>,
+    /// Greatest supply of use; else from the unit's note.
+    pub supply: Option<Typed<Pressure>>,
+    /// The threshold of enrichment.
+    pub threshold: OxygenThreshold,
+}
+
+impl JobDesk<'_> {
+    /// Opens a job on a unit of the book.
+    ///
+    /// The unit's newest note gives what is not stated: kind of gear, gas, supply, purpose, rating.
+    ///
+    /// # Errors
+    /// Fails where the book cannot be written.
+    pub fn open(&self, question: &OpenQuestion, hand: &Hand) -> Result<Found<JobShown>, JobError> {
+        let opened = Book::open_to_write(self.book)?.write(|book| {
+            let model = match find_model(book, &question.model)? {
+                Found::Yes(model) => model,
+                Found::No(missing) => return Ok(Found::No(missing)),
+            };
+            let Some(unit) = book.unit(model.id, &question.serial)? else {
+                let units = book.units(model.id)?;
+                return Ok(Found::No(NotFound {
+                    what: "unit",
+                    asked: question.serial.clone(),
+                    near: units.into_iter().map(|unit| unit.serial).collect(),
+                    ambiguous: false,
+                }));
+            };
+            let number = book.add_job(&NewJob {
+                unit: unit.id,
+                model: &model.name.to_string(),
+                serial: &unit.serial,
+                opened_at: &hand.at,
+            })?;
+            for entry in opening(book, unit.id, question)? {
+                book.add_job_entry(number, (&hand.person, &hand.at), &entry)?;
+            }
+            Ok::<_, StoreError>(Found::Yes(number))
+        })?;
+        match opened {
+            Found::No(missing) => Ok(Found::No(missing)),
+            Found::Yes(job) => {
+                let mut page = self.show(job)?;
+                page.add_cautions(Step::Strip);
+                Ok(Found::Yes(page))
+            }
+        }
+    }
+}
+
+fn opening(
+    book: &BookReader<'_>,
+    unit: UnitId,
+    question: &OpenQuestion,
+) -> Result<Vec<JobEntry>, StoreError> {
+    let notes = book.notes(unit)?;
+    let header = notes.first().map(|note| &note.header);
+    let noted = |pick: fn(&Header) -> &Option<String>| header.and_then(|h| pick(h).clone());
+    let noted_share = header.and_then(|h| h.oxygen.as_ref()).map(|s| s.value * 100.0);
+    let purpose = question.purpose.clone().or_else(|| noted(|h| &h.purpose));
+    let gas = question.gas.clone().or_else(|| noted(|h| &h.gas));
+    let not_stated = || NOT_STATED.to_owned();
+    let mut entries = vec![JobEntry::Open(Opening {
+        purpose: purpose.unwrap_or_else(not_stated),
+        gear: question.gear,
+        gas: gas.unwrap_or_else(not_stated),
+        oxygen_pct: question.oxygen_pct.or(noted_share),
+        threshold_pct: (question.threshold.share * 1000.0).round() / 10.0,
+        threshold_name: question.threshold.name.clone(),
+        supply: question
+            .supply
+            .clone()
+            .or_else(|| header.and_then(|h| h.supply.clone())),
+    })];
+    entries.extend(header.and_then(|h| h.rated.as_ref()).map(|rated| {
+        JobEntry::Rating(RatedPart {
+            rating: SupplyRating {
+                part: "unit".to_owned(),
+                rating: rated.value,
+                on_supply: true,
+                text: format!("unit {} on supply, from its note", rated.text),
+            },
+        })
+    }));
+    Ok(entries)
+}

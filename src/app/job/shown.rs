@@ -1,0 +1,131 @@
+//! A job as it is shown: its state, what stands against its release, its record.
+
+use super::listed::{JobRead, Listed};
+use super::{JobDesk, JobError};
+use crate::core::job::{
+    ClosingAsked, JobRecord, JobStanding, Lack, ReleaseQuestion, UnitState, release,
+};
+use crate::core::stage::{SettingLimits, SettingReport, Step, cautions};
+use crate::store::Book;
+use serde::{Serialize, Serializer};
+
+/// Holds a job with its state and what stands against its release.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct JobShown {
+    /// Where it stands.
+    pub standing: JobStanding,
+    /// What the record comes to.
+    pub state: UnitState,
+    /// What stands against release; of a released job what stands against it since a correction.
+    #[serde(serialize_with = "as_words")]
+    pub lacking: Vec<Lack>,
+    /// The kinds of what is lacking, in the same order.
+    pub lacking_codes: Vec<&'static str>,
+    /// The record.
+    pub record: JobRecord,
+    /// What of the record was changed in the file after it was written; `None` where every seal fits.
+    pub changed: Option<String>,
+    /// The entry that was just added, so that a page shows that one alone.
+    #[serde(skip)]
+    pub added: Option<u32>,
+    /// What of what is lacking is about that entry.
+    #[serde(serialize_with = "as_words")]
+    pub points: Vec<Lack>,
+    /// What was just judged.
+    pub judged: Option<SettingReport>,
+    /// Cautions of the step that was just entered, and those that always stand on a record.
+    pub cautions: Vec<&'static str>,
+}
+
+fn as_words<S: Serializer>(lacks: &[Lack], serializer: S) -> Result<S::Ok, S::Error> {
+    serializer.collect_seq(lacks.iter().map(ToString::to_string))
+}
+
+impl JobShown {
+    pub(super) fn of(read: JobRead, listed: &Listed, limits: &SettingLimits) -> Self {
+        let state = UnitState::of(&read.record, &listed.places);
+        let standing = state.standing();
+        let question = ReleaseQuestion {
+            places: &listed.places,
+            limits,
+            teardown: read.teardown,
+            changed: read.changed.as_deref(),
+            closing: closed_as(&state),
+        };
+        let lacking = match standing {
+            JobStanding::Open | JobStanding::CorrectedSince => release(&state, &question),
+            JobStanding::Released | JobStanding::NotReleased => Vec::new(),
+        };
+        let mut shown = Self {
+            standing,
+            lacking: Vec::new(),
+            lacking_codes: Vec::new(),
+            changed: read.changed,
+            record: read.record,
+            added: None,
+            points: Vec::new(),
+            judged: None,
+            cautions: cautions(Step::Release).to_vec(),
+            state,
+        };
+        if shown.state.gas.asks_oxygen_care() {
+            shown.cautions.extend(cautions(Step::Oxygen));
+        }
+        shown.lack(lacking);
+        shown
+    }
+
+    /// Takes what stands against release.
+    pub(super) fn lack(&mut self, lacking: Vec<Lack>) {
+        self.lacking_codes = lacking.iter().map(Lack::code).collect();
+        self.lacking = lacking;
+    }
+
+    /// Shows what was just added, what stands against release because of the entry `about`, and the cautions of the step.
+    pub(super) fn after(mut self, added: u32, about: u32, step: Option<Step>) -> Self {
+        self.added = Some(added);
+        let about = self.lacking.iter().filter(|lack| lack.entry() == Some(about));
+        self.points = about.cloned().collect();
+        self.cautions = step.map_or_else(Vec::new, |step| cautions(step).to_vec());
+        self
+    }
+
+    /// Puts the cautions of a step before those that always stand on a record.
+    pub(super) fn add_cautions(&mut self, step: Step) {
+        let more = cautions(step).iter().filter(|c| !self.cautions.contains(c));
+        let more: Vec<&'static str> = more.copied().collect();
+        self.cautions.splice(0..0, more);
+    }
+
+    /// Tells whether the unit may be given out.
+    pub fn is_released(&self) -> bool {
+        let stands = matches!(
+            self.standing,
+            JobStanding::Released | JobStanding::CorrectedSince
+        );
+        stands && self.lacking.is_empty() && self.changed.is_none()
+    }
+}
+
+/// How a closed record was closed, as it is asked again after a correction.
+fn closed_as(state: &UnitState) -> Option<ClosingAsked<'_>> {
+    let closing = state.closing.as_ref()?;
+    Some(ClosingAsked {
+        person: &closing.person,
+        checked_by: closing.what.checked_by.as_deref(),
+        limits: &closing.what.limits,
+        at: state.moments.last().map_or("", |(_, at)| at.as_str()),
+    })
+}
+
+impl JobDesk<'_> {
+    /// Shows a job.
+    ///
+    /// # Errors
+    /// No such job, or a book that cannot be read.
+    pub fn show(&self, job: i64) -> Result<JobShown, JobError> {
+        let read = Book::open_to_read(self.book)?.read(|book| JobRead::of(book, job))?;
+        let listed = read.listed();
+        Ok(JobShown::of(read, &listed, self.limits))
+    }
+}

@@ -1,0 +1,153 @@
+//! `job`: the record of one piece of work, from as found to release.
+
+mod close;
+mod correct;
+mod open;
+mod reading;
+mod step;
+
+use super::clock::now;
+use super::context::Settings;
+use super::error::CliError;
+use super::outcome::{Answer, Outcome};
+use super::setting::limits_of;
+use crate::app::job::{Hand, JobDesk, JobError, JobShown, NewEntry};
+use crate::core::job::{Lack, PersonName};
+use crate::core::stage::SettingLimits;
+use crate::store::BookPlace;
+use clap::{Args, Subcommand};
+
+/// Keep the record of a job: as found, parts and lots, cleaning, shims, as left, second person, release
+#[derive(Debug, Args)]
+#[command(
+    after_help = "Examples:\n  ringwright job open \"Tarn 2\" FT2-004417 --by \"M. Okafor\"\n  \
+    ringwright job reading 1 --as-found --reading \"142 psi at 195 bar\" --reading \"126 psi at 35 bar\" --gauge 2 --by \"M. Okafor\"\n  \
+    ringwright job step 1 --part \"o-ring on piston head\" --spec \"AS568-119 NBR 70\" --lot K-114 --by \"M. Okafor\"\n  \
+    ringwright job step 1 --part 13 --as-listed --lot K-077 --by \"M. Okafor\"\n  \
+    ringwright job step 1 --leak-test \"immersion 5 min at 195 bar\" --result passed --by \"M. Okafor\"\n  \
+    ringwright job close 1 --checked-by \"J. Lind\" --due \"12 months\" --limits \"air, 200 bar, 10 m\" --by \"M. Okafor\"\n  \
+    ringwright job show 1\n\n\
+    A record only grows; what counts is the state that its entries leave the unit in. A closed one takes corrections alone;\n\
+    `ringwright book check` finds any later change."
+)]
+pub(super) struct JobArgs {
+    #[command(subcommand)]
+    task: JobTask,
+}
+
+#[derive(Debug, Subcommand)]
+enum JobTask {
+    /// Open a job on a unit of the book
+    Open(open::OpenArgs),
+    /// Add readings, as found, between, or as left; exit code 1 where they stop the work, or are rejected and not as found
+    Reading(reading::ReadingArgs),
+    /// Add a step: a part fitted or kept, cleaning, lubricant, torque, shims, a rating, a test
+    Step(Box<step::StepArgs>),
+    /// Close the record: released with a second person's check, or without release
+    Close(close::CloseArgs),
+    /// Correct an entry: take it back, or put the right one in its place; the wrong one stays in the record
+    Correct(Box<correct::CorrectArgs>),
+    /// Show the state of the unit, what it lacks for release, and the record
+    Show {
+        /// The job
+        job: i64,
+    },
+    /// List the jobs
+    List,
+}
+
+impl From<JobError> for CliError {
+    fn from(error: JobError) -> Self {
+        match error {
+            JobError::Store(error) => error.into(),
+            other => Self::input(other.to_string()),
+        }
+    }
+}
+
+fn hand(by: &str) -> Result<Hand, CliError> {
+    let person = words("--by", by)?;
+    if PersonName::read(&person).is_none() {
+        return Err(CliError::input(format!(
+            "--by {person:?} names nobody: write the name of who did it"
+        )));
+    }
+    Ok(Hand { person, at: now() })
+}
+
+/// Refuses an empty text.
+fn words(flag: &str, text: &str) -> Result<String, CliError> {
+    let plain = text.trim();
+    if plain.is_empty() {
+        return Err(CliError::input(format!(
+            "{flag} is empty: a record needs its words"
+        )));
+    }
+    Ok(plain.to_owned())
+}
+
+/// Holds where jobs stand and what they are judged by.
+pub(super) struct Desk {
+    place: BookPlace,
+    limits: SettingLimits,
+}
+
+impl Desk {
+    pub(super) fn of(settings: &Settings) -> Result<Self, CliError> {
+        Ok(Self {
+            place: settings.book()?,
+            limits: limits_of(None)?,
+        })
+    }
+
+    pub(super) fn jobs(&self) -> JobDesk<'_> {
+        JobDesk {
+            book: &self.place,
+            limits: &self.limits,
+        }
+    }
+}
+
+pub(super) fn run(args: &JobArgs, settings: &Settings) -> Result<Outcome, CliError> {
+    let desk = Desk::of(settings)?;
+    let desk = desk.jobs();
+    match &args.task {
+        JobTask::Open(args) => open::run(args, desk, settings),
+        JobTask::Reading(args) => reading::run(args, desk, settings),
+        JobTask::Step(args) => step::run(args, desk, settings),
+        JobTask::Close(args) => close::run(args, desk, settings),
+        JobTask::Correct(args) => correct::run(args, desk, settings),
+        JobTask::Show { job } => settings.answer(&desk.show(*job)?, Answer::Yes),
+        JobTask::List => {
+            let list = desk.list()?;
+            let answer = if list.jobs.is_empty() {
+                Answer::No
+            } else {
+                Answer::Yes
+            };
+            settings.answer(&list, answer)
+        }
+    }
+}
+
+/// Adds to a record; the answer is no where what was added stops the work.
+fn add(
+    desk: JobDesk<'_>,
+    job: i64,
+    by: &str,
+    new: &NewEntry,
+    settings: &Settings,
+) -> Result<Outcome, CliError> {
+    let page = desk.add(job, &hand(by)?, new)?;
+    let answer = if stops(&page) { Answer::No } else { Answer::Yes };
+    settings.answer(&page, answer)
+}
+
+fn stops(page: &JobShown) -> bool {
+    page.points.iter().any(|point| {
+        matches!(
+            point,
+            Lack::Stops { .. } | Lack::Leaks(_) | Lack::TestAboveRating { .. } | Lack::TestFailed(_)
+        )
+    })
+}

@@ -1,0 +1,366 @@
+//! Ways to an unsafe release: each is refused, with its reason. The ways stand in fixtures/release_refused.txt.
+
+use super::program::words;
+use ringwright::app::job::{Hand, JobDesk, NewEntry};
+use ringwright::core::job::{FittedPart, JobEntry, Words};
+use ringwright::core::stage::SettingLimits;
+use ringwright::store::{Book, BookPlace};
+use serde_json::Value;
+use std::path::{Path, PathBuf};
+use std::process::{Command, Output};
+use std::sync::LazyLock;
+
+const WAYS: &str = include_str!("fixtures/release_refused.txt");
+const WALK: &str = include_str!("../../data/demo/job_walk.txt");
+
+/// A model with two rings in one place, for which the demo has none.
+const PAIR: &str = "maker Fellwater Apparatus\nmodel Gill\nunit FG-1\ndate 2026-03-14\ngas air\nsupply 200 bar\nlengths mm\n\n[body]\n\
+    o-ring x2 ; at stem ; replace ; new ; od 12.80 12.81 12.80 by caliper ; cs 1.78 1.78 by flat\n  \
+    gland face ; outer 12.75 ; depth 1.35 ; width 2.4 ; static ; pressure 10 bar from inside\n";
+
+fn run(book: &Path, line: &str) -> Output {
+    Command::new(env!("CARGO_BIN_EXE_ringwright"))
+        .args(words(line))
+        .current_dir(book.parent().expect("a folder"))
+        .env("RINGWRIGHT_BOOK", book)
+        .output()
+        .expect("the program runs")
+}
+
+fn said(output: &Output) -> String {
+    format!(
+        "{}{}",
+        String::from_utf8_lossy(&output.stdout),
+        String::from_utf8_lossy(&output.stderr)
+    )
+}
+
+/// Books that ways begin from.
+struct Beginnings {
+    _folder: tempfile::TempDir,
+    /// The unit of the demo, worked up to its closing.
+    worked: PathBuf,
+    /// The same, as it was opened.
+    opened: PathBuf,
+    /// Worked as well, with one ring where the list has two.
+    pair: PathBuf,
+}
+
+static BEGINNINGS: LazyLock<Beginnings> = LazyLock::new(|| {
+    let folder = tempfile::tempdir().expect("a folder");
+    let book = |name: &str| folder.path().join(name);
+    let (opened, worked, pair) = (book("opened.book"), book("worked.book"), book("pair.book"));
+    let today = &jiff::Timestamp::now().to_string()[..10];
+    let walk = WALK.replace("2026-10-01", today);
+    let lines: Vec<&str> = walk
+        .lines()
+        .filter(|line| !line.starts_with('#') && !line.is_empty())
+        .take_while(|line| !line.starts_with("job close"))
+        .collect();
+    let done = |book: &Path, line: &str| {
+        let output = run(book, line);
+        let code = output.status.code().unwrap_or(9);
+        assert!(code <= 1, "{line}: {}", said(&output));
+    };
+    done(&worked, "demo");
+    for line in &lines {
+        done(&worked, line);
+        if line.starts_with("job open") {
+            std::fs::copy(&worked, &opened).expect("copied");
+        }
+    }
+    std::fs::write(folder.path().join("pair.note"), PAIR).expect("written");
+    done(&pair, "note add pair.note");
+    for line in &lines {
+        let other = line.replace("\"Tarn 2\" FT2-004417", "Gill FG-1");
+        let part = other.contains("--part") || other.contains("--kept");
+        if !part && !other.starts_with("spring") && !other.starts_with("shim") {
+            done(&pair, &other);
+        }
+        if other.contains("--clean") {
+            done(
+                &pair,
+                "job step 1 --part 1 --spec \"AS568-012 NBR 70\" --lot K-1 --by \"M. Okafor\"",
+            );
+        }
+    }
+    Beginnings {
+        _folder: folder,
+        worked,
+        opened,
+        pair,
+    }
+});
+
+/// Copies a beginning into a folder of its own.
+fn copy(beginning: &Path) -> (tempfile::TempDir, PathBuf) {
+    let folder = tempfile::tempdir().expect("a folder");
+    let book = folder.path().join("shop.book");
+    std::fs::copy(beginning, &book).expect("copied");
+    (folder, book)
+}
+
+const CLOSING: [(&str, &str); 4] = [
+    ("--checked-by", "J. Lind"),
+    ("--due", "12 months"),
+    ("--limits", "air, 200 bar, pool and shallow training to 10 m"),
+    ("--by", "M. Okafor"),
+];
+
+/// The closing of the walk, with other words where a line gives them.
+fn closing(other: Option<&str>) -> String {
+    let given = words(other.unwrap_or(""));
+    let mut line = "job close 1 --format json".to_owned();
+    for (flag, usual) in CLOSING {
+        let at = given.iter().position(|word| word == flag);
+        let value = at.and_then(|at| given.get(at + 1)).map_or(usual, String::as_str);
+        line.push_str(&format!(" {flag} \"{value}\""));
+    }
+    line
+}
+
+/// The reasons for which a closing is refused; `None` where it is released.
+fn reasons(book: &Path, line: &str) -> Option<Vec<String>> {
+    let output = run(book, line);
+    let page = said(&output);
+    let shown: Value = serde_json::from_slice(&output.stdout).unwrap_or_else(|e| panic!("{e}: {page}"));
+    if output.status.code() == Some(0) {
+        return None;
+    }
+    assert_eq!(output.status.code(), Some(1), "{page}");
+    let codes = shown["lacking_codes"].as_array().expect("codes").iter();
+    let codes = codes.filter_map(|code| code.as_str().map(str::to_owned));
+    let sentences = shown["lacking"].as_array().expect("sentences");
+    assert!(sentences.iter().all(|s| s.as_str().is_some_and(|s| s.len() > 20)));
+    Some(codes.collect())
+}
+
+/// What is wrong with one way; `None` where it is refused as it says.
+fn fault(way: &str) -> Option<String> {
+    let mut lines = way.lines().map(str::trim).filter(|line| !line.is_empty());
+    let name = lines.next()?;
+    let (mut beginning, mut close) = (&BEGINNINGS.worked, None);
+    let (mut typed, mut expected): (Vec<String>, Option<Vec<&str>>) = (Vec::new(), None);
+    for line in lines {
+        match line.split_once(' ').unwrap_or((line, "")) {
+            ("from", "opened") => beginning = &BEGINNINGS.opened,
+            ("from", "pair") => beginning = &BEGINNINGS.pair,
+            ("close", other) => close = Some(other),
+            ("expect", codes) => expected = Some(codes.split(' ').collect()),
+            ("refused", _) => expected = None,
+            _ => typed.push(line.replace(" BY", " --by \"M. Okafor\"")),
+        }
+    }
+    let (_folder, book) = copy(beginning);
+    let Some(expected) = expected else {
+        let before = std::fs::read(&book).expect("reads");
+        if let Some(other) = close {
+            typed.push(closing(Some(other)));
+        }
+        let last = typed.pop().expect("a line");
+        for line in &typed {
+            run(&book, line);
+        }
+        let output = run(&book, &last);
+        let untouched = !typed.is_empty() || std::fs::read(&book).expect("reads") == before;
+        let refused = output.status.code() == Some(2) && untouched;
+        return (!refused).then(|| format!("{name}: taken: {}", said(&output)));
+    };
+    for line in &typed {
+        let output = run(&book, line);
+        if output.status.code().is_none_or(|code| code > 1) {
+            return Some(format!("{name}: {line}: {}", said(&output)));
+        }
+    }
+    let Some(found) = reasons(&book, &closing(close)) else {
+        return Some(format!("{name}: RELEASED"));
+    };
+    let lacks: Vec<&&str> = expected.iter().filter(|code| !found.iter().any(|f| f == **code)).collect();
+    (!lacks.is_empty()).then(|| format!("{name}: {lacks:?} is not among {found:?}"))
+}
+
+#[test]
+fn every_way_to_an_unsafe_release_is_refused_with_its_reason() {
+    let ways: Vec<&str> = WAYS.split("\n== ").skip(1).collect();
+    assert!(ways.len() >= 60, "{} ways", ways.len());
+    let threads = std::thread::available_parallelism().map_or(2, usize::from);
+    LazyLock::force(&BEGINNINGS);
+    let faults: Vec<String> = std::thread::scope(|scope| {
+        let chunk = ways.len().div_ceil(threads);
+        let started: Vec<_> = ways
+            .chunks(chunk)
+            .map(|some| scope.spawn(move || some.iter().filter_map(|way| fault(way)).collect::<Vec<_>>()))
+            .collect();
+        started.into_iter().flat_map(|one| one.join().expect("runs")).collect()
+    });
+    println!("{} ways tried", ways.len());
+    assert!(faults.is_empty(), "{} of {}:\n{}", faults.len(), ways.len(), faults.join("\n"));
+}
+
+#[test]
+fn the_walk_itself_is_released() {
+    let (_folder, book) = copy(&BEGINNINGS.worked);
+    assert_eq!(reasons(&book, &closing(None)), None);
+    // So is the pair, once both rings are recorded before the readings, by a correction that says that the same ring is there twice:
+    // what was read before another count was believed does not count.
+    let (_folder, book) = copy(&BEGINNINGS.pair);
+    run(&book, "job correct 1 5 \"two went in\" --part 1 --spec \"AS568-012 NBR 70\" --count 2 --lot K-1 --by \"M. Okafor\"");
+    let found = reasons(&book, &closing(None)).expect("refused");
+    assert!(found.contains(&"as-left-before-last-step".to_owned()), "{found:?}");
+    assert!(!found.contains(&"count".to_owned()), "{found:?}");
+}
+
+/// Adds an entry through the library, with a clock of the test's own.
+fn add_at(book: &Path, at: &str, entry: JobEntry) {
+    let limits = SettingLimits::shipped();
+    let place = BookPlace::named(book);
+    let desk = JobDesk {
+        book: &place,
+        limits: &limits,
+    };
+    let hand = Hand {
+        person: "M. Okafor".to_owned(),
+        at: at.to_owned(),
+    };
+    let new = NewEntry::Step {
+        entry: Box::new(entry),
+        as_listed: false,
+        step: None,
+    };
+    desk.add(1, &hand, &new).expect("added");
+}
+
+fn remark() -> JobEntry {
+    JobEntry::Remark(Words {
+        words: "seen".to_owned(),
+    })
+}
+
+#[test]
+fn entries_of_another_time_are_refused_until_they_are_taken_back() {
+    for (at, expected) in [
+        ("2100-01-01T10:00:00Z", "entry-in-the-future"),
+        ("1970-01-01T00:00:10Z", "entry-out-of-order"),
+        ("1970-01-01T00:00:10Z", "entry-before-teardown"),
+        ("2026-03-10T08:00:00Z", "entry-before-teardown"),
+    ] {
+        let (_folder, book) = copy(&BEGINNINGS.worked);
+        add_at(&book, at, remark());
+        let found = reasons(&book, &closing(None)).expect("refused");
+        assert!(found.iter().any(|code| code == expected), "{at}: {found:?}");
+        run(&book, "job correct 1 21 \"the clock was wrong\" --by \"M. Okafor\"");
+        assert_eq!(reasons(&book, &closing(None)), None, "{at}");
+    }
+    // A note of a later teardown makes all the work older than it.
+    let (folder, book) = copy(&BEGINNINGS.worked);
+    let note = "maker Fellwater Apparatus\nmodel Tarn 2\nunit FT2-004417\ndate 2100-01-01\ngas air\nsupply 200 bar\n\n[body]\nvent plug ; keep\n";
+    std::fs::write(folder.path().join("late.note"), note).expect("written");
+    let added = run(&book, "note add late.note");
+    if added.status.code() == Some(0) {
+        let found = reasons(&book, &closing(None)).expect("refused");
+        assert!(found.iter().any(|code| code == "entry-before-teardown"), "{found:?}");
+    }
+}
+
+#[test]
+fn a_record_that_another_hand_wrote_is_judged_by_the_same_rules() {
+    // An older program took any words for a place.
+    let (_folder, book) = copy(&BEGINNINGS.worked);
+    let place = BookPlace::named(&book);
+    let entry = JobEntry::Part(FittedPart {
+        part: "some ring".to_owned(),
+        spec: "AS568-025 N70".to_owned(),
+        lot: "K".to_owned(),
+        count: 1,
+        oxygen_clean: false,
+        unlike: None,
+        deviation: None,
+    });
+    let now = jiff::Timestamp::now().to_string();
+    Book::open_to_write(&place)
+        .expect("opens")
+        .write(|book| book.add_job_entry(1, ("M. Okafor", &now), &entry))
+        .expect("written");
+    let found = reasons(&book, &closing(None)).expect("refused");
+    assert!(found.iter().any(|code| code == "unknown-place"), "{found:?}");
+    // A record that was changed in the file is released by nobody.
+    let (_folder, book) = copy(&BEGINNINGS.worked);
+    rusqlite::Connection::open(&book)
+        .expect("opens")
+        .execute_batch(
+            "DROP TRIGGER job_entry_is_never_changed;
+             UPDATE job_entry SET body = replace(body, '148.5', '147.5') WHERE kind = 'reading';",
+        )
+        .expect("a person with SQL can do that");
+    let found = reasons(&book, &closing(None)).expect("refused");
+    assert!(found.iter().any(|code| code == "record-changed"), "{found:?}");
+}
+
+#[test]
+fn a_release_that_a_correction_undoes_is_no_release_any_more() {
+    let (_folder, book) = copy(&BEGINNINGS.worked);
+    assert_eq!(reasons(&book, &closing(None)), None);
+    let shown = |line: &str| said(&run(&book, line));
+    assert!(shown("job show 1").contains(", RELEASED"));
+    // Another lot changes nothing that was fitted.
+    run(&book, "job correct 1 6 \"the lot was K-115\" --part 9 --spec \"AS568-119 N70\" --lot K-115 --by \"J. Lind\"");
+    let page = shown("job show 1");
+    assert!(page.contains("RELEASED, corrected since") && page.contains("K-115"), "{page}");
+    assert_eq!(run(&book, "sheet release 1 --out a.pdf").status.code(), Some(0));
+    // Readings that were of another unit do.
+    run(&book, "job correct 1 18 \"was another unit\" --by \"J. Lind\"");
+    let page = shown("job show 1");
+    assert!(page.contains("NOT TO BE RELIED ON"), "{page}");
+    assert!(page.contains("readings as left"), "{page}");
+    assert_eq!(run(&book, "sheet release 1 --out a.pdf").status.code(), Some(1));
+    // The closing itself can be taken back, and opens nothing.
+    run(&book, "job correct 1 21 \"released in error\" --by \"J. Lind\"");
+    assert!(shown("job show 1").contains("NOT RELEASED"));
+    assert!(shown("job list").contains("closed, NOT released"));
+    assert_eq!(run(&book, &closing(None)).status.code(), Some(2));
+    // Nothing is released by a correction.
+    let released = run(&book, "job correct 1 21 \"released\" --remark x --by \"J. Lind\"");
+    assert_eq!(released.status.code(), Some(2));
+}
+
+/// A reading that is rejected and a closing, from 0 to 50 ms apart: whichever comes first, nothing is released with a rejected reading.
+#[test]
+fn a_reading_and_a_closing_at_one_time_release_nothing_that_is_rejected() {
+    const RUNS: u64 = 200;
+    let mut released = 0;
+    for round in 0..RUNS {
+        let (_folder, book) = copy(&BEGINNINGS.worked);
+        let start = |line: &str| {
+            Command::new(env!("CARGO_BIN_EXE_ringwright"))
+                .args(words(line))
+                .env("RINGWRIGHT_BOOK", &book)
+                .stdout(std::process::Stdio::null())
+                .stderr(std::process::Stdio::null())
+                .spawn()
+                .expect("starts")
+        };
+        let reading = "job reading 1 --reading \"300 psi at 195 bar\" --gauge 2 --by \"M. Okafor\"";
+        let apart = std::time::Duration::from_micros(round * 50_000 / RUNS);
+        let (mut first, mut second);
+        if round % 2 == 0 {
+            first = start(reading);
+            std::thread::sleep(apart);
+            second = start(&closing(None));
+        } else {
+            first = start(&closing(None));
+            std::thread::sleep(apart);
+            second = start(reading);
+        }
+        first.wait().expect("ends");
+        second.wait().expect("ends");
+        let output = run(&book, "job show 1 --format json");
+        let shown: Value = serde_json::from_slice(&output.stdout).expect("json");
+        let closed = shown["standing"] == "released";
+        let read = shown["state"]["readings"].as_array().expect("readings").iter();
+        let runaway = read.filter(|r| r["readings"][0]["text"] == "300 psi at 195 bar").count();
+        assert!(!(closed && runaway > 0), "round {round}: released with a runaway reading");
+        assert!(closed || runaway == 1, "round {round}: one of both was done");
+        released += usize::from(closed);
+    }
+    println!("{RUNS} runs, {released} released before the reading came");
+}
