@@ -7,6 +7,7 @@ use super::stock_kit::stock_key;
 use crate::core::book::{
     MeasuredName, PartAction, PartLine, StockKey, StockLot, WantedMaterial, lengths_agree, pick,
 };
+use crate::core::caution::Caution;
 use crate::core::elastomer::{Polymer, Quarter, ShelfLifeSystem};
 use crate::core::gland::Verdict;
 use crate::core::note::PartKind;
@@ -105,7 +106,7 @@ pub struct Needs {
     /// Lines that are bought only where the old part fails.
     pub on_condition: Vec<String>,
     /// Cautions of the parts lists.
-    pub cautions: Vec<String>,
+    pub cautions: Vec<Caution>,
 }
 
 /// Gathers the needs of several models.

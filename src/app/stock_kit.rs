@@ -7,6 +7,7 @@ use super::stock_list::{StockLine, shelf};
 use crate::core::book::{
     LotLife, MeasuredName, PartAction, PartLine, StockKey, StockLot, WantedMaterial, pick,
 };
+use crate::core::caution::Caution;
 use crate::core::elastomer::{Quarter, ShelfLifeSystem};
 use crate::core::note::PartKind;
 use crate::core::sizes::SizeTable;
@@ -52,7 +53,7 @@ pub struct Kit {
     /// The bag's label, line by line.
     pub label: Vec<String>,
     /// Cautions of the parts list.
-    pub cautions: Vec<String>,
+    pub cautions: Vec<Caution>,
 }
 
 /// Holds what goes into one position.

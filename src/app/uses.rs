@@ -3,6 +3,7 @@
 use super::parts_list::{PartsQuestion, report_of};
 use super::unit_records::unit_records;
 use crate::core::book::{PartLine, name_key};
+use crate::core::caution::Caution;
 use crate::core::interchange::{
     Grade, Nickname, PartSpec, SpecError, StandIn, Statement, UsedAt, lacking_lengths, substitutes,
 };
@@ -20,6 +21,8 @@ pub struct UsesReport {
     pub parts: Vec<PartUses>,
     /// Statements of the book that cannot be compared, because a part in them cannot be read; each may concern this part.
     pub unread: Vec<Statement>,
+    /// What stands on every answer of this kind.
+    pub cautions: Vec<Caution>,
 }
 
 /// Holds what is known of one part.
@@ -91,6 +94,7 @@ pub fn uses(
             typed: text.to_owned(),
             parts: parts.collect(),
             unread,
+            cautions: vec![Caution::StandIn],
         })
     })
 }

@@ -1,0 +1,193 @@
+//! Cautions where the work can hurt somebody: every command says its own once, in page, JSON and CSV.
+
+use super::program::words;
+use ringwright::core::caution::Caution;
+use serde_json::Value;
+use std::path::{Path, PathBuf};
+use std::process::{Command, Output};
+
+fn run(book: &Path, line: &str) -> Output {
+    Command::new(env!("CARGO_BIN_EXE_ringwright"))
+        .args(words(line))
+        .current_dir(book.parent().expect("a folder"))
+        .env("RINGWRIGHT_BOOK", book)
+        .env_remove("COLUMNS")
+        .output()
+        .expect("the program runs")
+}
+
+/// What a command prints where its answer is yes or no.
+fn printed(book: &Path, line: &str) -> String {
+    let output = run(book, line);
+    let said = String::from_utf8_lossy(&output.stderr);
+    assert!(
+        matches!(output.status.code(), Some(0 | 1)),
+        "{line}: {said}"
+    );
+    String::from_utf8(output.stdout).expect("text")
+}
+
+/// A page with its lines joined, so that a sentence is found wherever it was broken.
+fn page(book: &Path, line: &str) -> String {
+    let page = printed(book, line);
+    page.split_whitespace().collect::<Vec<_>>().join(" ")
+}
+
+fn json(book: &Path, line: &str) -> Value {
+    let text = printed(book, &format!("{line} --format json"));
+    serde_json::from_str(&text).unwrap_or_else(|error| panic!("{line}: {error}: {text}"))
+}
+
+/// How often a sentence stands in a list of JSON.
+fn times(list: &Value, sentence: &str) -> usize {
+    let list = list.as_array().into_iter().flatten();
+    list.filter(|one| one.as_str() == Some(sentence)).count()
+}
+
+fn demo() -> (tempfile::TempDir, PathBuf) {
+    let folder = tempfile::tempdir().expect("a folder");
+    let book = folder.path().join("demo.book");
+    printed(&book, "demo");
+    (folder, book)
+}
+
+const RING: &str = "--od \"12.80 12.85 mm by caliper\" --cs \"1.72 mm by caliper\"";
+const GLAND: &str = "--kind piston --bore \"25.40 mm\" --groove \"22.40 mm\" --width \"2.40 mm\" --piston \"25.33 mm\"";
+
+#[test]
+fn every_answer_says_its_caution_once_in_page_and_json() {
+    let (_folder, book) = demo();
+    let shelf = Caution::Shelf.words();
+    let added = page(&book, "stock add 2-012 --bin A3 --quantity 3");
+    assert_eq!(added.matches(shelf).count(), 1, "{added}");
+    let added = json(&book, "stock add 2-014 --bin A4 --quantity 3");
+    assert_eq!(times(&added["cautions"], shelf), 1, "{added}");
+    for (line, key, caution) in [
+        (format!("ring {RING}"), "warnings", Caution::Named),
+        (
+            format!("gland check {GLAND} --ring AS568-020"),
+            "warnings",
+            Caution::Gland,
+        ),
+        (format!("gland fit {GLAND}"), "warnings", Caution::Gland),
+        ("material --gas air".to_owned(), "warnings", Caution::Gland),
+        ("care NBR".to_owned(), "warnings", Caution::Gland),
+        ("parts Tarn".to_owned(), "cautions", Caution::Standing),
+        ("parts Tarn".to_owned(), "cautions", Caution::HighPressure),
+        ("order Tarn=1".to_owned(), "cautions", Caution::Standing),
+        ("model show Tarn".to_owned(), "cautions", Caution::Standing),
+        (
+            "stock kit Tarn --for FT-000311".to_owned(),
+            "cautions",
+            Caution::Standing,
+        ),
+        ("stock list".to_owned(), "cautions", Caution::Shelf),
+        (
+            "stock take 2-012 --quantity 1 --for FT-000311".to_owned(),
+            "cautions",
+            Caution::Shelf,
+        ),
+        (
+            "stock take 2-012 --quantity 90 --for FT-000311".to_owned(),
+            "cautions",
+            Caution::Shelf,
+        ),
+        ("uses AS568-118".to_owned(), "cautions", Caution::StandIn),
+        (
+            "offer find AS568-012".to_owned(),
+            "cautions",
+            Caution::Offered,
+        ),
+        ("size AS568-012".to_owned(), "cautions", Caution::NearSize),
+    ] {
+        let sentence = caution.words();
+        let page = page(&book, &line);
+        assert_eq!(page.matches(sentence).count(), 1, "{line}: {page}");
+        let report = json(&book, &line);
+        assert_eq!(times(&report[key], sentence), 1, "{line}: {}", report[key]);
+    }
+}
+
+#[test]
+fn every_row_that_leaves_its_sheet_carries_a_notice() {
+    let (_folder, book) = demo();
+    for line in [
+        "parts Tarn".to_owned(),
+        "order Tarn=1".to_owned(),
+        "stock kit Tarn --for FT-000311".to_owned(),
+        format!("gland fit {GLAND}"),
+        "gland cut --kind piston --ring AS568-020".to_owned(),
+        "uses AS568-011".to_owned(),
+        "material --gas air".to_owned(),
+    ] {
+        let text = printed(&book, &format!("{line} --format csv"));
+        let mut rows = csv::ReaderBuilder::new().from_reader(text.as_bytes());
+        let header = rows.headers().expect("a header").clone();
+        assert_eq!(header.iter().next_back(), Some("notice"), "{line}");
+        let mut seen = 0;
+        for row in rows.records() {
+            let row = row.expect("a row");
+            let notice = row.iter().next_back().expect("a last cell");
+            assert!(notice.ends_with(Caution::Row.words()), "{line}: {notice}");
+            seen += 1;
+        }
+        assert!(seen > 0, "{line}: no rows");
+    }
+    // What a row must say for itself stands before that.
+    let uses = printed(&book, "uses AS568-011 --format csv");
+    assert!(
+        uses.contains("TRIED AND FAILED: do not fit it there | "),
+        "{uses}"
+    );
+}
+
+#[test]
+fn a_batch_says_the_caution_once_beside_its_rows_and_keeps_its_columns() {
+    let folder = tempfile::tempdir().expect("a folder");
+    let book = folder.path().join("none.book");
+    std::fs::write(
+        folder.path().join("rings.csv"),
+        "case,condition,od_mm,od_method,cs_mm,cs_method\nA,used,12.82,caliper,1.72,caliper\nB,used,16.0,caliper,1.75,flat\n",
+    )
+    .expect("writes");
+    let output = run(&book, "ring --batch rings.csv --format csv");
+    let rows = String::from_utf8(output.stdout).expect("text");
+    let said = String::from_utf8(output.stderr).expect("text");
+    assert_eq!(output.status.code(), Some(0), "{said}");
+    assert!(
+        rows.starts_with("case,rank,code,id_mm,cs_mm,probability,other_codes\n"),
+        "{rows}"
+    );
+    assert_eq!(said.matches(Caution::Named.words()).count(), 1, "{said}");
+    let one = run(&book, &format!("ring {RING} --format csv"));
+    let said = String::from_utf8_lossy(&one.stderr);
+    assert_eq!(said.matches(Caution::Named.words()).count(), 1, "{said}");
+}
+
+#[test]
+fn every_step_defers_to_local_codes_and_licensed_practice_once() {
+    let (_folder, book) = demo();
+    let sentence = Caution::Step.words();
+    let said_once = |line: &str| {
+        let page = page(&book, line);
+        assert_eq!(page.matches(sentence).count(), 1, "{line}: {page}");
+    };
+    for line in [
+        "setting --reading \"145 psi at 3000 psi\" --reading \"125 psi at 500 psi\"",
+        "setting expect --design unbalanced-piston --head \"25.4 mm\" --stem \"8 mm\" --seat \"2.4 mm\" --spring \"361.27 N\"",
+        "shim --setting \"0.50 mm: 138 psi\" --setting \"0.75 mm: 142.5 psi\" --target \"147 psi\" --fitted \"0.25x3 mm\" --stock \"0.10x4 0.25x2 mm\"",
+        "spring --point \"100 N at 32.0 mm\" --point \"150 N at 28.0 mm\"",
+    ] {
+        said_once(line);
+        let report = json(&book, line);
+        assert_eq!(times(&report["cautions"], sentence), 1, "{line}: {report}");
+    }
+    said_once("job open Tarn FT-000311 --by Ada");
+    for line in [
+        "job step 1 --by Ada --clean \"warm water and soap\"",
+        "job step 1 --by Ada --lubricant \"silicone grease\" --lot G-1",
+        "job reading 1 --as-found --by Ada --reading \"138 psi at 190 bar\"",
+    ] {
+        said_once(line);
+    }
+}
