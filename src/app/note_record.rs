@@ -218,7 +218,7 @@ impl NoteRecord {
             let begin = next.text.len();
             let new = reading.diagnostics.iter().filter(|d| d.span.start >= begin);
             if at > 0 {
-                said.extend(new.map(|d| Said::Warning(told(d))));
+                said.extend(new.map(noticed));
             }
             next.text.push_str(&line);
         } else if at < 2 {
@@ -370,7 +370,7 @@ impl NoteRecord {
         )));
         said.push(lines_of(&lines));
         let new = reading.diagnostics.iter().filter(|d| d.span.start >= begin);
-        said.extend(new.map(|d| Said::Warning(told(d))));
+        said.extend(new.map(noticed));
     }
 
     fn undo(&mut self, said: &mut Vec<Said>) {
@@ -447,6 +447,13 @@ pub(super) fn first_error(reading: &NoteReading) -> Option<&Diagnostic> {
         .diagnostics
         .iter()
         .find(|d| d.severity == Severity::Error)
+}
+
+fn noticed(diagnostic: &Diagnostic) -> Said {
+    match diagnostic.severity {
+        Severity::Danger => Said::Caution(told(diagnostic)),
+        Severity::Error | Severity::Warning => Said::Warning(told(diagnostic)),
+    }
 }
 
 pub(super) fn told(diagnostic: &Diagnostic) -> String {

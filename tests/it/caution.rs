@@ -191,3 +191,56 @@ fn every_step_defers_to_local_codes_and_licensed_practice_once() {
         said_once(line);
     }
 }
+
+#[test]
+fn what_can_hurt_somebody_is_told_in_full_with_its_line_when_a_note_is_added() {
+    let folder = tempfile::tempdir().expect("a folder");
+    let book = folder.path().join("demo.book");
+    let filled = page(&book, "demo");
+    for (serial, line, message) in [
+        (
+            "FT-000311",
+            11,
+            "the unit is rated 2500 psi, below its supply of 200 bar",
+        ),
+        (
+            "FT-000478",
+            9,
+            "the unit is rated 2500 psi, below its supply of 3000 psi",
+        ),
+        ("FB-000214", 8, "32 % oxygen is above 23.5 % (CGA usage)"),
+    ] {
+        let words = format!("CAUTION: unit {serial}, line {line} of {serial}.note: {message}");
+        assert_eq!(filled.matches(&words).count(), 1, "{words}: {filled}");
+    }
+    assert!(!filled.contains("1 points"), "{filled}");
+    assert!(
+        filled.contains("1 point of the note looks wrong"),
+        "{filled}"
+    );
+
+    let note = "model Mere\nunit 7\ndate 2026-03-14\ngas nitrox 36\noxygen 36 %\nsupply 232 bar\nrated 200 bar\nlengths mm\n\n[inlet]\n\
+        o-ring ; at seat ; keep ; NBR ; od 12.8 by caliper ; cs 1.75 by flat\n";
+    std::fs::write(folder.path().join("mere.note"), note).expect("writes");
+    let report = json(&book, "note add mere.note");
+    let dangers = report["notes"][0]["dangers"].as_array().expect("a list");
+    let told: Vec<(u64, &str)> = dangers
+        .iter()
+        .map(|one| {
+            assert_eq!(one["severity"], "danger");
+            let line = one["line"].as_u64().expect("a line");
+            (line, one["message"].as_str().expect("words"))
+        })
+        .collect();
+    let [share, rated, nitrile] = told.as_slice() else {
+        panic!("{told:?}")
+    };
+    assert!(share.0 == 5 && share.1.contains("oxygen-enriched"));
+    assert!(rated.0 == 7 && rated.1.contains("below its supply"));
+    assert!(nitrile.0 == 11 && nitrile.1.contains("NBR, which is rated 3 of 4"));
+    let rows = printed(&book, "note add mere.note --format csv");
+    assert!(
+        rows.contains("line 7 of mere.note: the unit is rated 200 bar"),
+        "{rows}"
+    );
+}
