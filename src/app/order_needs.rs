@@ -148,10 +148,10 @@ impl Needs {
             PartAction::Replace => {}
         }
         let Some(need) = need_of(place.clone(), line) else {
-            let why = if line.size.measured.is_empty() {
-                &line.size.how_sure
-            } else {
-                &line.size.measured
+            let why = match line.failed_itself() {
+                Some(failed) => failed.words(),
+                None if line.size.measured.is_empty() => line.size.how_sure.clone(),
+                None => line.size.measured.clone(),
             };
             self.undecided.push(format!("{place}: {why}"));
             return;

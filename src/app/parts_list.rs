@@ -1,6 +1,7 @@
 //! Makes the parts list of a model.
 
 use super::find_model::Found;
+use super::statements::Statements;
 use super::unit_records::recorded_model;
 use crate::core::book::{ModelName, PartAction, PartsList, SizeBasis, UnitRecord, Workshop};
 use crate::core::caution::Caution;
@@ -72,30 +73,55 @@ pub fn parts_list(
     question: &PartsQuestion,
 ) -> Result<Found<PartsReport>, StoreError> {
     let mut book = Book::open_to_read(place)?;
-    let (model, units) = match book.read(|book| recorded_model(book, &question.model))? {
+    let (found, said) = book.read(|book| {
+        let found = recorded_model(book, &question.model)?;
+        Ok::<_, StoreError>((found, Statements::read(book)?))
+    })?;
+    let (model, units) = match found {
         Found::Yes(found) => found,
         Found::No(missing) => return Ok(Found::No(missing)),
     };
-    Ok(Found::Yes(report_of(model, &units, question)))
+    Ok(Found::Yes(told_report(model, &units, question, &said)))
 }
 
-/// Makes the parts list of a model whose units were read already.
+/// Makes the parts list of a model whose units were read already, with what was tried there and failed.
+pub(super) fn told_report(
+    model: ModelName,
+    units: &[UnitRecord],
+    question: &PartsQuestion,
+    said: &Statements,
+) -> PartsReport {
+    let mut list = list_of(model, units, question);
+    said.tell(&mut list);
+    PartsReport::of(list, units, question)
+}
+
+/// Makes the parts list of a model as its units alone have it.
 pub(super) fn report_of(
     model: ModelName,
     units: &[UnitRecord],
     question: &PartsQuestion,
 ) -> PartsReport {
+    PartsReport::of(list_of(model, units, question), units, question)
+}
+
+fn list_of(model: ModelName, units: &[UnitRecord], question: &PartsQuestion) -> PartsList {
     let candidates = Candidates::new(SizeTable::shipped(), &question.prior);
     let workshop = Workshop {
         candidates: &candidates,
         instruments: Instruments::shipped(),
         threshold: question.threshold.clone(),
     };
-    let list = PartsList::of(model, units, question.build, &workshop);
-    PartsReport {
-        cautions: cautions(&list, units),
-        reader: question.reader,
-        list,
+    PartsList::of(model, units, question.build, &workshop)
+}
+
+impl PartsReport {
+    fn of(list: PartsList, units: &[UnitRecord], question: &PartsQuestion) -> Self {
+        Self {
+            cautions: cautions(&list, units),
+            reader: question.reader,
+            list,
+        }
     }
 }
 

@@ -227,6 +227,9 @@ fn kit_line(
 /// Says why it cannot be picked: its size is not decided.
 pub fn stock_key(line: &PartLine) -> Result<(StockKey, String), String> {
     if line.kind == PartKind::Ring {
+        if line.failed_itself().is_some() {
+            return Err("the listed ring was tried and failed here: settle why first".to_owned());
+        }
         if !line.size.decided {
             return Err("the size is not decided: measure first".to_owned());
         }

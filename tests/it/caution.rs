@@ -244,3 +244,95 @@ fn what_can_hurt_somebody_is_told_in_full_with_its_line_when_a_note_is_added() {
         "{rows}"
     );
 }
+
+fn failed_of<'r>(list: &'r Value, section: &str, position: &str) -> &'r Value {
+    let lines = list["lines"].as_array().expect("lines");
+    let line = lines
+        .iter()
+        .find(|line| line["section"] == section && line["position"] == position);
+    line.unwrap_or_else(|| panic!("{section} {position}"))
+}
+
+#[test]
+fn what_failed_at_a_place_is_told_on_its_line_and_on_no_other() {
+    let (folder, book) = demo();
+    let list = json(&book, "parts Tarn");
+    let line = failed_of(&list, "body", "at piston stem");
+    let failed = &line["failed"][0];
+    assert_eq!(failed["part"], "ISO 3601-1 7.5x1.8", "{line}");
+    assert_eq!(failed["reach"], "here");
+    assert_eq!(failed["is_listed"], false);
+    assert_eq!(line["decided"], true);
+    let alternates = line["alternates"].as_array().expect("a list");
+    assert!(
+        alternates
+            .iter()
+            .all(|one| one["codes"][0] != "ISO 3601-1 7.5x1.8"),
+        "{line}"
+    );
+    let others = list["lines"].as_array().expect("lines");
+    let told = |line: &&Value| line["failed"].as_array().is_some_and(|f| !f.is_empty());
+    assert_eq!(others.iter().filter(told).count(), 1);
+    let words = "tried and failed here: ISO 3601-1 7.5x1.8 (M. Okafor, ";
+    let shown = page(&book, "parts Tarn");
+    assert_eq!(shown.matches(words).count(), 1, "{shown}");
+    let rows = printed(&book, "parts Tarn --format csv");
+    assert!(rows.contains(words), "{rows}");
+    printed(&book, "sheet parts Tarn --out parts.html --date 2026-03-14");
+    let sheet = std::fs::read_to_string(folder.path().join("parts.html")).expect("a sheet");
+    assert!(sheet.contains("tried and failed here"), "{sheet}");
+    // Tarn 2 has the same ring at a place of the same name, and nothing was said of that one.
+    let second = page(&book, "parts \"Tarn 2\"");
+    assert!(!second.contains("tried and failed"), "{second}");
+    // Of a place that nobody can find it is told wherever the part is listed, with the words.
+    printed(
+        &book,
+        "uses AS568-011 --stand-in AS568-012 --grade failed --at \"club bench\" --by Ada --evidence \"leaked\"",
+    );
+    let second = page(&book, "parts \"Tarn 2\"");
+    assert!(
+        second.contains("(at \"club bench\"): AS568-012 (Ada, "),
+        "{second}"
+    );
+}
+
+#[test]
+fn a_listed_ring_that_failed_at_its_place_is_said_on_top_and_is_not_ordered() {
+    let (_folder, book) = demo();
+    let before = json(&book, "parts Tarn");
+    let listed = failed_of(&before, "piston", "on piston head");
+    assert_eq!(listed["codes"][0], "AS568-118");
+    assert_eq!(listed["decided"], true);
+    let order = page(&book, "order Tarn=1");
+    assert!(order.contains("AS568-118 NBR"), "{order}");
+    printed(
+        &book,
+        "uses AS568-117 --stand-in AS568-118 --grade failed --at \"Tarn, on piston head\" --by Ada --evidence \"blew by at 140 psi\"",
+    );
+    let list = json(&book, "parts Tarn");
+    let line = failed_of(&list, "piston", "on piston head");
+    assert_eq!(line["decided"], false, "{line}");
+    assert_eq!(line["failed"][0]["is_listed"], true, "{line}");
+    let top = list["warnings"][0].as_str().expect("words");
+    assert!(
+        top.contains("THE LISTED PART ITSELF was tried and failed here"),
+        "{top}"
+    );
+    assert_eq!(times(&list["cautions"], Caution::Undecided.words()), 1);
+    let order = page(&book, "order Tarn=1");
+    let (bought, waits) = order
+        .split_once("Not ordered: measure first")
+        .expect("both");
+    assert!(!bought.contains("AS568-118 NBR"), "{bought}");
+    assert!(waits.contains("blew by at 140 psi"), "{waits}");
+    let kit = json(&book, "stock kit Tarn --for FT-000311");
+    let bag = kit["lines"].as_array().expect("lines").iter();
+    let mut bag = bag.filter(|line| line["position"] == "on piston head");
+    let why = bag.next().and_then(|line| line["why"].as_str());
+    assert!(
+        why.is_some_and(|why| why.contains("tried and failed here")),
+        "{kit}"
+    );
+    let uses = json(&book, "uses AS568-118");
+    assert_eq!(uses["parts"][0]["used"][0]["decided"], false, "{uses}");
+}

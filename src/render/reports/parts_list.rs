@@ -2,7 +2,9 @@
 
 use super::model::units_table;
 use crate::app::parts_list::{PartsReport, Reader};
-use crate::core::book::{Alternate, Conflict, ConflictAbout, PartAction, PartLine, SizeBasis};
+use crate::core::book::{
+    Alternate, Conflict, ConflictAbout, Failed, PartAction, PartLine, SizeBasis,
+};
 use crate::core::note::PartKind;
 use crate::core::quantity::Length;
 use crate::render::{Cell, Document, Report, Sheet, Table, mm2, notice, percent_of, rounded};
@@ -164,7 +166,7 @@ impl PartsReport {
 }
 
 pub(in crate::render) fn points(line: &PartLine) -> Vec<String> {
-    let mut points = Vec::new();
+    let mut points: Vec<String> = line.failed.iter().map(Failed::words).collect();
     let size = &line.size;
     if line.action != PartAction::Keep {
         if size.basis == SizeBasis::Measured {
@@ -207,7 +209,7 @@ pub(in crate::render) fn warnings(line: &PartLine) -> Vec<String> {
     if line.action == PartAction::Keep {
         return Vec::new();
     }
-    let mut points = Vec::new();
+    let mut points: Vec<String> = line.failed.iter().map(Failed::words).collect();
     if !line.size.decided && line.kind == PartKind::Ring {
         points.push(line.size.how_sure.clone());
     }
@@ -360,6 +362,6 @@ fn cells(line: &PartLine) -> Vec<Cell> {
         joined(&line.units_agree),
         joined(&conflicts),
         joined(&line.cautions),
-        notice([]),
+        notice(line.failed.iter().map(Failed::words)),
     ]
 }
