@@ -1,9 +1,10 @@
 //! The teardown of a unit in reverse: the steps in which it goes together again.
 
 use super::find_model::{Found, NotFound};
+use super::statements::Statements;
 use super::unit_records::recorded_model;
 use crate::core::book::{
-    ModelName, PartAction, PartLine, PartsList, UnitRecord, Workshop, name_key, near_names,
+    Failed, ModelName, PartAction, PartLine, PartsList, UnitRecord, Workshop, name_key, near_names,
 };
 use crate::core::elastomer::{
     GasService, LubricantVerdict, LubricatedGas, OxygenThreshold, Polymer, lubricants,
@@ -85,7 +86,11 @@ pub fn assembly(
     serial: Option<&str>,
 ) -> Result<Found<Assembly>, StoreError> {
     let mut book = Book::open_to_read(place)?;
-    let (model, units) = match book.read(|book| recorded_model(book, model))? {
+    let (found, said) = book.read(|book| {
+        let found = recorded_model(book, model)?;
+        Ok::<_, StoreError>((found, Statements::read(book)?))
+    })?;
+    let (model, units) = match found {
         Found::Yes(found) => found,
         Found::No(missing) => return Ok(Found::No(missing)),
     };
@@ -97,7 +102,7 @@ pub fn assembly(
             .find(|u| name_key(&u.serial) == name_key(serial)),
     };
     Ok(match chosen {
-        Some(unit) => Found::Yes(of_unit(&model, &units, unit)),
+        Some(unit) => Found::Yes(of_unit(&model, &units, unit, &said)),
         None => Found::No(NotFound {
             what: "unit",
             asked: serial.unwrap_or_default().to_owned(),
@@ -110,7 +115,12 @@ pub fn assembly(
     })
 }
 
-fn of_unit(model: &ModelName, units: &[UnitRecord], unit: &UnitRecord) -> Assembly {
+fn of_unit(
+    model: &ModelName,
+    units: &[UnitRecord],
+    unit: &UnitRecord,
+    said: &Statements,
+) -> Assembly {
     let candidates = Candidates::new(SizeTable::shipped(), &Prior::default());
     let threshold = OxygenThreshold::default();
     let workshop = Workshop {
@@ -118,7 +128,8 @@ fn of_unit(model: &ModelName, units: &[UnitRecord], unit: &UnitRecord) -> Assemb
         instruments: Instruments::shipped(),
         threshold: threshold.clone(),
     };
-    let list = PartsList::of(model.clone(), units, 1, &workshop);
+    let mut list = PartsList::of(model.clone(), units, 1, &workshop);
+    said.tell(&mut list);
     let header = &unit.header;
     let oxygen = header.oxygen.as_ref().map(|o| o.value);
     let gas = GasService::judge(header.gas.as_deref(), oxygen, &threshold);
@@ -180,7 +191,9 @@ fn step(entry: &Entry, line: Option<&PartLine>, enriched: bool) -> AssemblyStep 
     let ring = line.filter(|line| line.kind == PartKind::Ring).map(ring_of);
     let polymer = line.and_then(|line| line.material.polymer);
     let lubricated = matches!(entry.kind, PartKind::Ring | PartKind::BackupRing);
-    let mut cautions = line.map(|line| line.cautions.clone()).unwrap_or_default();
+    let failed = line.iter().flat_map(|line| &line.failed);
+    let mut cautions: Vec<String> = failed.map(Failed::words).collect();
+    cautions.extend(line.iter().flat_map(|line| line.cautions.clone()));
     if ring.as_ref().is_some_and(|ring| !ring.decided) {
         cautions.push("the size is NOT DECIDED: measure before a ring goes in here".to_owned());
     }

@@ -1,6 +1,7 @@
 //! Checks one ring in one gland.
 
-use super::gland_question::{CAUTION, GlandQuestion, QuestionError};
+use super::gland_question::{GlandQuestion, QuestionError};
+use crate::core::caution::{Caution, Warnings};
 use crate::core::confidence::Confidence;
 use crate::core::elastomer::Polymer;
 use crate::core::gland::{
@@ -76,7 +77,7 @@ pub struct GlandCheckReport {
     /// The laws behind the figures.
     pub laws: Vec<&'static str>,
     /// Points to see before relying on the answer.
-    pub warnings: Vec<String>,
+    pub warnings: Warnings,
 }
 
 /// Holds the ring as it is shown. Lengths are serialized in millimetres.
@@ -170,8 +171,8 @@ pub fn check_ring(
     let mut warnings = ring.notes.clone();
     warnings.extend(question.assumptions(geometry, ring.polymer, stated));
     warnings.extend(cautions(&ring, &judgement));
-    warnings.push(CAUTION.to_owned());
     ring.hardness = stated;
+    let warnings = Warnings::new(warnings, Caution::Gland);
     Ok(report(&service, &ring, (judgement, stack), warnings))
 }
 
@@ -179,7 +180,7 @@ fn report(
     service: &Service<'_>,
     ring: &GlandRing,
     (judgement, stack): (Judgement, Survey),
-    warnings: Vec<String>,
+    warnings: Warnings,
 ) -> GlandCheckReport {
     const HALF: f64 = 0.5;
     let figures = &judgement.states[0].1;

@@ -1,7 +1,7 @@
 //! The groove to cut for a ring, checked.
 
 use super::gland_check::{GlandCheckReport, check_ring};
-use super::gland_question::{CAUTION, GlandQuestion, QuestionError};
+use super::gland_question::{GlandQuestion, QuestionError};
 use crate::core::confidence::Confidence;
 use crate::core::gland::{
     CutError, CutGroove, CutOrder, GlandKind, GlandRing, PrintedEnd, Verdict,
@@ -204,11 +204,4 @@ fn finishes(order: &CutOrder) -> Vec<Finish> {
         of("bottom of the groove", 0.8),
         of("side walls of the groove", 1.6),
     ]
-}
-
-impl GlandCutReport {
-    /// Returns what is said on every page about a gland.
-    pub const fn caution(&self) -> &'static str {
-        CAUTION
-    }
 }

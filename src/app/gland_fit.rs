@@ -1,6 +1,7 @@
 //! Finds the listed rings that suit a gland.
 
-use super::gland_question::{CAUTION, GlandQuestion, QuestionError};
+use super::gland_question::{GlandQuestion, QuestionError};
+use crate::core::caution::{Caution, Warnings};
 use crate::core::gland::{Duty, Figure, FitCandidate, GlandKind, RuleSet, Verdict};
 use crate::core::quantity::{Hardness, Length, as_mm};
 use serde::{Serialize, Serializer};
@@ -23,7 +24,7 @@ pub struct GlandFitReport {
     /// Where nothing fits: the nearest ring and by how much it fails.
     pub nothing_fits: Option<String>,
     /// Points to see before relying on the answer.
-    pub warnings: Vec<String>,
+    pub warnings: Warnings,
 }
 
 /// Holds one ring tried. Lengths are serialized in millimetres; the percentages are nominal.
@@ -78,8 +79,7 @@ pub fn fit_gland(question: &GlandQuestion, top: usize) -> Result<GlandFitReport,
     let geometry = question.geometry()?;
     let service = question.service(&*geometry, question.polymer, question.hardness)?;
     let outcome = service.fit(top, Hardness::shore_a(service.shore_a));
-    let mut warnings = question.assumptions(&*geometry, question.polymer, question.hardness);
-    warnings.push(CAUTION.to_owned());
+    let assumed = question.assumptions(&*geometry, question.polymer, question.hardness);
     Ok(GlandFitReport {
         kind: geometry.kind(),
         duty: service.duty,
@@ -93,7 +93,7 @@ pub fn fit_gland(question: &GlandQuestion, top: usize) -> Result<GlandFitReport,
         tried: outcome.tried,
         fitting: outcome.fitting,
         nothing_fits: outcome.nothing_fits,
-        warnings,
+        warnings: Warnings::new(assumed, Caution::Gland),
     })
 }
 

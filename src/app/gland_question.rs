@@ -113,11 +113,6 @@ const YIELD_PCT: f64 = 0.2;
 /// The hardness that is taken where none is stated: by far the most common one.
 pub const ASSUMED_SHORE_A: f64 = 70.0;
 
-/// What is said on every page about a gland.
-pub const CAUTION: &str = "Breathing gas is life support. A ring that fits its groove is not thereby safe at high \
-    pressure: hardness, gap, material and condition decide too. These are estimates from measurement, not approvals; a \
-    competent person decides, and local codes and licensed practice come first.";
-
 impl GlandQuestion {
     /// Makes a question about a gland with nothing else stated.
     pub fn new(spec: GlandSpec) -> Self {

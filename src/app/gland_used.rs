@@ -1,6 +1,7 @@
 //! What the ring that was found in a gland tells.
 
-use super::gland_question::{CAUTION, GlandQuestion, QuestionError};
+use super::gland_question::{GlandQuestion, QuestionError};
+use crate::core::caution::{Caution, Warnings};
 use crate::core::gland::{CompressionSet, GlandKind, TypicalSet};
 use crate::core::quantity::Dimension;
 use crate::core::sizes::SizeTable;
@@ -35,7 +36,7 @@ pub struct GlandUsedReport {
     /// What it means.
     pub findings: Vec<String>,
     /// Points to see before relying on the answer.
-    pub warnings: Vec<String>,
+    pub warnings: Warnings,
 }
 
 /// Holds the section when new for one compression set.
@@ -96,6 +97,10 @@ pub fn used_ring(
                 section_mm,
             })
     });
+    warnings.push(
+        "an old ring may also have swollen or shrunk in its medium; the gland outranks the ring: find what fits it with gland fit"
+            .to_owned(),
+    );
     let mut report = GlandUsedReport {
         kind: geometry.kind(),
         gland_depth_mm: depth,
@@ -105,14 +110,9 @@ pub fn used_ring(
         by_set: by_set.collect(),
         listed: listed(height, depth),
         findings: Vec::new(),
-        warnings,
+        warnings: Warnings::new(warnings, Caution::Gland),
     };
     report.findings = findings(&report);
-    report.warnings.push(
-        "an old ring may also have swollen or shrunk in its medium; the gland outranks the ring: find what fits it with gland fit"
-            .to_owned(),
-    );
-    report.warnings.push(CAUTION.to_owned());
     Ok(report)
 }
 

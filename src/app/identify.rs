@@ -2,6 +2,7 @@
 
 use super::ring_facts::RingFacts;
 use super::ring_meaning::{GlandAnswer, age_in_words, disagreement, named_slip, rivals_differ};
+use crate::core::caution::{Caution, Warnings};
 use crate::core::elastomer::Polymer;
 use crate::core::identification::{
     Age, Candidates, Evidence, EvidenceError, Identification, Moulded, Prior, identify,
@@ -47,7 +48,7 @@ pub struct RingAnswer {
     /// The ring as it was moulded, no list consulted.
     pub moulded: Option<Moulded>,
     /// Points to see before relying on the answer.
-    pub warnings: Vec<String>,
+    pub warnings: Warnings,
 }
 
 /// Holds one reading as it was used.
@@ -221,7 +222,7 @@ impl RingNamer {
         );
         first.extend(answer.gland.as_ref().and_then(disagreement));
         first.extend(named_slip(question, (facts, &found), (self, instruments)));
-        answer.warnings.splice(0..0, first);
+        answer.warnings.points.splice(0..0, first);
         Ok(answer)
     }
 
@@ -261,7 +262,7 @@ fn answer(
         .collect();
     let readings = readings_used(question, evidence, found, instruments);
     RingAnswer {
-        warnings: warnings(found, &readings),
+        warnings: Warnings::new(points(found, &readings), Caution::Named),
         readings,
         condition: question.condition,
         cannot_separate: groups(group),
@@ -337,7 +338,7 @@ fn readings_used(
         .collect()
 }
 
-fn warnings(found: &Identification, readings: &[ReadingUsed]) -> Vec<String> {
+fn points(found: &Identification, readings: &[ReadingUsed]) -> Vec<String> {
     let mut warnings = Vec::new();
     for reading in readings.iter().filter(|r| r.lie_far_apart) {
         warnings.push(format!(

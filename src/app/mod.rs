@@ -68,6 +68,7 @@ pub mod setting_limits;
 pub mod size;
 pub mod spring;
 pub mod stage_expected;
+mod statements;
 pub mod stock_add;
 pub mod stock_kit;
 pub mod stock_list;

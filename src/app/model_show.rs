@@ -3,6 +3,7 @@
 use super::find_model::Found;
 use super::parts_list::{PartsQuestion, parts_list};
 use crate::core::book::{Conflict, PartsUnit};
+use crate::core::caution::Caution;
 use crate::store::{BookPlace, StoreError};
 use serde::Serialize;
 
@@ -17,6 +18,8 @@ pub struct ModelShown {
     pub parts: Vec<ModelPart>,
     /// Points that concern the model as a whole.
     pub warnings: Vec<String>,
+    /// What stands on every answer of this kind.
+    pub cautions: Vec<Caution>,
 }
 
 /// Holds one part of a model with what the units say of it.
@@ -54,6 +57,7 @@ pub fn show_model(place: &BookPlace, model: &str) -> Result<Found<ModelShown>, S
         model: list.model.to_string(),
         units: list.units,
         warnings: list.warnings,
+        cautions: vec![Caution::Standing],
         parts: list
             .lines
             .into_iter()

@@ -5,7 +5,7 @@ use super::note_check::{NoteCheck, NoteForm as Form, NoteText, check_note};
 use super::ring_naming::{RingNamed, name_ring};
 use crate::core::book::{KeptIdentification, ModelName, name_key};
 use crate::core::identification::Prior;
-use crate::core::note::{Note, PartKind, print};
+use crate::core::note::{Diagnostic, Note, PartKind, Severity, print};
 use crate::core::quantity::Date;
 use crate::store::{
     Book, BookPlace, BookReader, BookWriter, MadeIdentification, NewNote, NoteForm, NoteId,
@@ -54,6 +54,10 @@ pub struct NoteAdded {
     pub left_out: usize,
     /// Rings with the size they were named.
     pub rings: Vec<RingNamed>,
+    /// What the note says that can hurt somebody.
+    pub dangers: Vec<Diagnostic>,
+    /// How many other points of the note look wrong, as a size, a unit or a day that cannot be.
+    pub doubts: usize,
     /// Points to see.
     pub warnings: Vec<String>,
 }
@@ -245,20 +249,16 @@ fn store_one(
         let slot = (unit, former.map(|there| there.id));
         write_note(book, slot, &ready, options)?;
     }
-    let doubts = ready.check.warnings;
-    if doubts > 0 {
-        let place = &ready.source.place;
-        warnings.push(format!(
-            "{doubts} points of the note look wrong, as a size, a unit or a day that cannot be: `ringwright note check {place}` shows \
-             them"
-        ));
-    }
     if header.date.is_none() {
         warnings.push(
             "the note has no date: a later note of this unit without one will ask to replace it"
                 .to_owned(),
         );
     }
+    let found = ready.check.diagnostics.into_iter();
+    let dangers: Vec<Diagnostic> = found
+        .filter(|one| one.severity == Severity::Danger)
+        .collect();
     Ok(NoteAdded {
         place: ready.source.place.clone(),
         outcome,
@@ -268,6 +268,8 @@ fn store_one(
         parts: ready.note.entries.len(),
         left_out: ready.check.errors,
         rings: ready.rings.into_iter().map(|(_, named, _)| named).collect(),
+        doubts: ready.check.warnings - dangers.len(),
+        dangers,
         warnings,
     })
 }

@@ -39,7 +39,7 @@ pub struct NoteCheck {
     pub sound: bool,
     /// How many errors it holds.
     pub errors: usize,
-    /// How many warnings it holds.
+    /// How many warnings it holds, dangers among them.
     pub warnings: usize,
     /// The maker, where it is named apart from the model.
     pub maker: Option<String>,
@@ -115,7 +115,7 @@ pub fn check_note(source: &NoteText, latest: Option<Date>) -> NoteCheck {
         form: source.form,
         sound: reading.is_sound(),
         errors: reading.count(Severity::Error),
-        warnings: reading.count(Severity::Warning),
+        warnings: reading.count(Severity::Warning) + reading.count(Severity::Danger),
         maker: header.maker.clone(),
         model: header.model.clone(),
         unit: header.unit.clone(),

@@ -12,6 +12,7 @@ use super::ring_session::RingSession;
 use super::session_said::Said;
 use crate::core::note::{Diagnostic, Entry, NoteReading, Severity, escaped, keyed, read_note};
 use crate::core::quantity::{Date, Span};
+use crate::core::stage::{Step, cautions};
 
 pub(super) const MARK: &str = "# not finished, next: ";
 /// A line longer than this is no answer.
@@ -87,10 +88,12 @@ impl NoteRecord {
 
     /// Says what the dialogue is for, or where it goes on, and asks.
     pub fn greet(&mut self) -> Vec<Said> {
-        let mut said = vec![
-            Said::Text("Recording a teardown, part by part; every answer is saved at once. Enter takes what stands in brackets, \"undo\" takes back, \"done\" ends, \"help\" says more.".to_owned()),
-            Said::Caution("breathing gas is life support. Shut the supply, vent, and take the unit off it before anything is loosened. Local codes and licensed practice come first; a competent person decides.".to_owned()),
-        ];
+        let mut said = vec![Said::Text("Recording a teardown, part by part; every answer is saved at once. Enter takes what stands in brackets, \"undo\" takes back, \"done\" ends, \"help\" says more.".to_owned())];
+        said.extend(
+            cautions(Step::Strip)
+                .iter()
+                .map(|words| Said::Caution((*words).to_owned())),
+        );
         let reading = read_note(&self.text());
         if !self.state.text.is_empty() {
             let header = &reading.note.header;
@@ -215,7 +218,7 @@ impl NoteRecord {
             let begin = next.text.len();
             let new = reading.diagnostics.iter().filter(|d| d.span.start >= begin);
             if at > 0 {
-                said.extend(new.map(|d| Said::Warning(told(d))));
+                said.extend(new.map(noticed));
             }
             next.text.push_str(&line);
         } else if at < 2 {
@@ -367,7 +370,7 @@ impl NoteRecord {
         )));
         said.push(lines_of(&lines));
         let new = reading.diagnostics.iter().filter(|d| d.span.start >= begin);
-        said.extend(new.map(|d| Said::Warning(told(d))));
+        said.extend(new.map(noticed));
     }
 
     fn undo(&mut self, said: &mut Vec<Said>) {
@@ -444,6 +447,13 @@ pub(super) fn first_error(reading: &NoteReading) -> Option<&Diagnostic> {
         .diagnostics
         .iter()
         .find(|d| d.severity == Severity::Error)
+}
+
+fn noticed(diagnostic: &Diagnostic) -> Said {
+    match diagnostic.severity {
+        Severity::Danger => Said::Caution(told(diagnostic)),
+        Severity::Error | Severity::Warning => Said::Warning(told(diagnostic)),
+    }
 }
 
 pub(super) fn told(diagnostic: &Diagnostic) -> String {

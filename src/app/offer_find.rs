@@ -1,6 +1,7 @@
 //! Finds offers by number, words or dimensions, and where the models of the book use such a part.
 
 use super::part_find::{FoundPart, PartQuestion, find_parts};
+use crate::core::caution::Caution;
 use crate::core::quantity::Length;
 use crate::core::sizes::read_designation;
 use crate::core::supply::NamedRing;
@@ -59,6 +60,8 @@ pub struct FindReport {
     pub former_prices: Vec<FormerPrice>,
     /// Where such a part is used in the models of the book, the surest first.
     pub parts: Vec<FoundPart>,
+    /// What stands on every answer of this kind.
+    pub cautions: Vec<Caution>,
 }
 
 /// A code names its ring; offers that write its dimensions round them to the hundredth.
@@ -152,6 +155,7 @@ pub fn find(book: &BookReader<'_>, question: &FindQuestion) -> Result<FindReport
         offers: found.offers,
         former_prices,
         parts: Vec::new(),
+        cautions: vec![Caution::Offered],
     })
 }
 

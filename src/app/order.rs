@@ -4,6 +4,7 @@ use super::find_model::Found;
 use super::order_needs::{Need, Needs, gather_needs, offers_for};
 use super::order_terms::{rule_of, terms_of};
 use super::parts_list::PartsQuestion;
+use crate::core::caution::Caution;
 use crate::core::elastomer::{Quarter, ShelfLifeSystem};
 use crate::core::quantity::{Currency, Money};
 use crate::core::supply::{Market, MarketOffer, OrderPlan, SupplierTerms, plan_order};
@@ -155,7 +156,7 @@ pub struct OrderReport {
     /// Lines that are bought only where the old part fails.
     pub on_condition: Vec<String>,
     /// Cautions.
-    pub cautions: Vec<String>,
+    pub cautions: Vec<Caution>,
 }
 
 /// Plans the cheapest order.

@@ -7,6 +7,7 @@ use super::stock_kit::stock_key;
 use crate::core::book::{
     MeasuredName, PartAction, PartLine, StockKey, StockLot, WantedMaterial, lengths_agree, pick,
 };
+use crate::core::caution::Caution;
 use crate::core::elastomer::{Polymer, Quarter, ShelfLifeSystem};
 use crate::core::gland::Verdict;
 use crate::core::note::PartKind;
@@ -105,7 +106,7 @@ pub struct Needs {
     /// Lines that are bought only where the old part fails.
     pub on_condition: Vec<String>,
     /// Cautions of the parts lists.
-    pub cautions: Vec<String>,
+    pub cautions: Vec<Caution>,
 }
 
 /// Gathers the needs of several models.
@@ -147,10 +148,10 @@ impl Needs {
             PartAction::Replace => {}
         }
         let Some(need) = need_of(place.clone(), line) else {
-            let why = if line.size.measured.is_empty() {
-                &line.size.how_sure
-            } else {
-                &line.size.measured
+            let why = match line.failed_itself() {
+                Some(failed) => failed.words(),
+                None if line.size.measured.is_empty() => line.size.how_sure.clone(),
+                None => line.size.measured.clone(),
             };
             self.undecided.push(format!("{place}: {why}"));
             return;

@@ -1,6 +1,7 @@
 //! Finds where the models of the book use a part, by words or dimensions.
 
-use super::parts_list::{PartsQuestion, report_of};
+use super::parts_list::{PartsQuestion, told_report};
+use super::statements::Statements;
 use super::unit_records::unit_records;
 use crate::core::book::{PartLine, PartWords, WordsMet};
 use crate::core::quantity::{Length, as_optional_mm};
@@ -86,11 +87,12 @@ pub(super) fn find_parts(
     question: &PartQuestion<'_>,
 ) -> Result<Vec<FoundPart>, StoreError> {
     let mut found = Vec::new();
+    let said = Statements::read(book)?;
     for model in book.models()? {
         let units = unit_records(book, model.id)?;
         let asked = PartsQuestion::of_one(model.name.to_string());
         let name = model.name.to_string();
-        let report = report_of(model.name, &units, &asked);
+        let report = told_report(model.name, &units, &asked, &said);
         found.extend(report.list.lines.into_iter().filter_map(|line| {
             let by = question.met_by(&name, &line)?;
             Some(found_part(by, name.clone(), line))

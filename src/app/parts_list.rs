@@ -1,8 +1,10 @@
 //! Makes the parts list of a model.
 
 use super::find_model::Found;
+use super::statements::Statements;
 use super::unit_records::recorded_model;
 use crate::core::book::{ModelName, PartAction, PartsList, SizeBasis, UnitRecord, Workshop};
+use crate::core::caution::Caution;
 use crate::core::elastomer::OxygenThreshold;
 use crate::core::identification::{Candidates, Prior};
 use crate::core::measurement::Instruments;
@@ -59,20 +61,8 @@ pub struct PartsReport {
     /// For whom it is.
     pub reader: Reader,
     /// Cautions that must be seen before anything is ordered or fitted.
-    pub cautions: Vec<String>,
+    pub cautions: Vec<Caution>,
 }
-
-/// What every parts list says first.
-const STANDING: &str = "Breathing gas is life support. A rebuilt obsolete unit has no maker's approval; the sizes here are \
-    estimates from measurement, not approvals. A competent person decides and signs; local codes and licensed practice come \
-    first.";
-/// What a list with high-pressure rings says.
-const HIGH_PRESSURE: &str = "A ring that fits its groove is not thereby safe at high pressure: hardness, gap and material \
-    decide too. A ring of the wrong hardness in a high-pressure place can blow out within one dive. Never fit a softer ring \
-    than the list names, and none from an unknown assortment.";
-/// What a list with undecided sizes says.
-const UNDECIDED: &str =
-    "Lines marked NOT DECIDED must not be ordered from this list: measure what they ask for first.";
 
 /// Makes the parts list of a model.
 ///
@@ -83,34 +73,59 @@ pub fn parts_list(
     question: &PartsQuestion,
 ) -> Result<Found<PartsReport>, StoreError> {
     let mut book = Book::open_to_read(place)?;
-    let (model, units) = match book.read(|book| recorded_model(book, &question.model))? {
+    let (found, said) = book.read(|book| {
+        let found = recorded_model(book, &question.model)?;
+        Ok::<_, StoreError>((found, Statements::read(book)?))
+    })?;
+    let (model, units) = match found {
         Found::Yes(found) => found,
         Found::No(missing) => return Ok(Found::No(missing)),
     };
-    Ok(Found::Yes(report_of(model, &units, question)))
+    Ok(Found::Yes(told_report(model, &units, question, &said)))
 }
 
-/// Makes the parts list of a model whose units were read already.
+/// Makes the parts list of a model whose units were read already, with what was tried there and failed.
+pub(super) fn told_report(
+    model: ModelName,
+    units: &[UnitRecord],
+    question: &PartsQuestion,
+    said: &Statements,
+) -> PartsReport {
+    let mut list = list_of(model, units, question);
+    said.tell(&mut list);
+    PartsReport::of(list, units, question)
+}
+
+/// Makes the parts list of a model as its units alone have it.
 pub(super) fn report_of(
     model: ModelName,
     units: &[UnitRecord],
     question: &PartsQuestion,
 ) -> PartsReport {
+    PartsReport::of(list_of(model, units, question), units, question)
+}
+
+fn list_of(model: ModelName, units: &[UnitRecord], question: &PartsQuestion) -> PartsList {
     let candidates = Candidates::new(SizeTable::shipped(), &question.prior);
     let workshop = Workshop {
         candidates: &candidates,
         instruments: Instruments::shipped(),
         threshold: question.threshold.clone(),
     };
-    let list = PartsList::of(model, units, question.build, &workshop);
-    PartsReport {
-        cautions: cautions(&list, units),
-        reader: question.reader,
-        list,
+    PartsList::of(model, units, question.build, &workshop)
+}
+
+impl PartsReport {
+    fn of(list: PartsList, units: &[UnitRecord], question: &PartsQuestion) -> Self {
+        Self {
+            cautions: cautions(&list, units),
+            reader: question.reader,
+            list,
+        }
     }
 }
 
-fn cautions(list: &PartsList, units: &[UnitRecord]) -> Vec<String> {
+fn cautions(list: &PartsList, units: &[UnitRecord]) -> Vec<Caution> {
     /// Pressures above this are high: the threshold of the hardness rule, 1000 psi.
     const HIGH_PSI: f64 = 1000.0;
     let psi = |pressure: Pressure| pressure.gauge_in(PressureUnit::Psi);
@@ -128,12 +143,12 @@ fn cautions(list: &PartsList, units: &[UnitRecord]) -> Vec<String> {
             && !line.size.decided
             && (line.kind == PartKind::Ring || line.size.basis != SizeBasis::Unknown)
     });
-    let mut cautions = vec![STANDING.to_owned()];
+    let mut cautions = vec![Caution::Standing];
     if high || hard_ring {
-        cautions.push(HIGH_PRESSURE.to_owned());
+        cautions.push(Caution::HighPressure);
     }
     if undecided {
-        cautions.push(UNDECIDED.to_owned());
+        cautions.push(Caution::Undecided);
     }
     cautions
 }

@@ -255,6 +255,7 @@ mod tests {
     fn says(answer: &RingAnswer, words: &str) -> bool {
         answer
             .warnings
+            .points
             .iter()
             .any(|warning| warning.contains(words))
     }

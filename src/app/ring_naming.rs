@@ -102,6 +102,7 @@ pub(super) fn name_ring(
 fn advice(answer: &RingAnswer) -> String {
     let mut words: Vec<String> = answer
         .warnings
+        .points
         .iter()
         .filter(|warning| !warning.contains("without its method"))
         .cloned()

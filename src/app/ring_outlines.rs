@@ -81,7 +81,9 @@ fn place_of(line: &PartLine) -> String {
 
 fn outline_of_line(line: &PartLine) -> Option<RingOutline> {
     let mut words = format!("{}. {}", line.number, place_of(line));
-    if !line.size.decided {
+    if let Some(failed) = line.failed_itself() {
+        words = format!("{words}. {}", failed.words());
+    } else if !line.size.decided {
         words = format!("{words}. NOT DECIDED: one of several sizes that fit the readings");
     }
     Some(RingOutline {

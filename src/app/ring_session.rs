@@ -125,7 +125,13 @@ impl RingSession {
         let Some(answer) = &self.answer else {
             return vec![Said::Text("Nothing was measured.".to_owned())];
         };
-        let mut said: Vec<Said> = answer.warnings.iter().cloned().map(Said::Warning).collect();
+        let mut said: Vec<Said> = answer
+            .warnings
+            .points
+            .iter()
+            .cloned()
+            .map(Said::Warning)
+            .collect();
         said.push(Said::Verdict(odds(answer, None)));
         said.push(Said::Note(note_lines(
             &self.state.readings,
@@ -218,7 +224,7 @@ impl RingSession {
     fn say_odds(&self, said: &mut Vec<Said>) {
         if let Some(answer) = &self.answer {
             said.push(Said::Odds(odds(answer, self.before.as_ref())));
-            said.extend(answer.warnings.iter().cloned().map(Said::Warning));
+            said.extend(answer.warnings.points.iter().cloned().map(Said::Warning));
         }
     }
 

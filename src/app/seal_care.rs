@@ -1,6 +1,6 @@
 //! How the rings of a polymer are stored and lubricated.
 
-use super::gland_question::CAUTION;
+use crate::core::caution::{Caution, Warnings};
 use crate::core::elastomer::{
     LubricantRule, LubricatedGas, OxygenThreshold, Polymer, PolymerFacts, Quarter, ShelfLife,
     lubricants,
@@ -36,7 +36,7 @@ pub struct SealCareReport {
     /// Shelf life by each system; the two are never blended.
     pub shelf_lives: Vec<ShelfLifeShown>,
     /// Points to see before relying on it.
-    pub warnings: Vec<String>,
+    pub warnings: Warnings,
 }
 
 /// Holds the shelf life by one system.
@@ -73,12 +73,12 @@ pub fn seal_care(question: CareQuestion) -> SealCareReport {
         enriched,
         lubricants: lubricants(gas, Some(question.polymer)),
         shelf_lives: shelf_lives.collect(),
-        warnings: warnings(&question, enriched),
+        warnings: Warnings::new(points(&question, enriched), Caution::Gland),
         threshold: question.threshold,
     }
 }
 
-fn warnings(question: &CareQuestion, enriched: bool) -> Vec<String> {
+fn points(question: &CareQuestion, enriched: bool) -> Vec<String> {
     let mut notes = vec![
         "shelf life speaks of loose rings in store; it says nothing about life once fitted, nor about rings inside an old assembly, and a pass is no proof of quality".to_owned(),
         "store below 25 °C (ISO) or 38 °C (SAE), dry, dark, free of ozone, not hung, folded or stretched, in opaque polyethylene, one lot a bin".to_owned(),
@@ -112,7 +112,6 @@ fn warnings(question: &CareQuestion, enriched: bool) -> Vec<String> {
             question.polymer
         )),
     }
-    notes.push(CAUTION.to_owned());
     notes
 }
 

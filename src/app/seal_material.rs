@@ -1,6 +1,6 @@
 //! What to order a ring in, from its duty.
 
-use super::gland_question::CAUTION;
+use crate::core::caution::{Caution, Warnings};
 use crate::core::confidence::Confidence;
 use crate::core::elastomer::{
     ElastomerChoice, GasService, LubricantRule, LubricatedGas, OxygenThreshold, Polymer,
@@ -31,7 +31,7 @@ pub struct MaterialReport {
     /// Classes of lubricant for the choice, what suits first.
     pub lubricants: Vec<&'static LubricantRule>,
     /// Points to see before ordering.
-    pub warnings: Vec<String>,
+    pub warnings: Warnings,
 }
 
 /// Holds one polymer in the duty.
@@ -78,12 +78,11 @@ pub fn seal_material(question: &MaterialQuestion) -> MaterialReport {
         warnings.push("temperature not given: no range was checked".to_owned());
     }
     warnings.push("ratings and ranges are of standard compounds and were recalled: the maker of the compound has the last word".to_owned());
-    warnings.push(CAUTION.to_owned());
     MaterialReport {
         lubricants: lubricants(gas, choice.polymer),
         choice,
         polymers,
-        warnings,
+        warnings: Warnings::new(warnings, Caution::Gland),
     }
 }
 
@@ -190,6 +189,7 @@ mod tests {
         assert!(
             report
                 .warnings
+                .points
                 .iter()
                 .any(|w| w.starts_with("against the choice: stiff below"))
         );

@@ -1,5 +1,6 @@
 //! Looks up one ring size and its relatives.
 
+use crate::core::caution::Caution;
 use crate::core::confidence::Confidence;
 use crate::core::elastomer::Polymer;
 use crate::core::interchange::Nickname;
@@ -19,6 +20,8 @@ pub struct SizeReport {
     pub matches: Vec<SizeMatch>,
     /// Rings that are the same or near, nearest first.
     pub equivalents: Vec<NearRing>,
+    /// What stands on every answer of this kind.
+    pub cautions: Vec<Caution>,
     /// Points to see before relying on the answer.
     pub warnings: Vec<String>,
 }
@@ -113,13 +116,15 @@ pub fn look_up(
     if designations.iter().any(|readings| readings.len() > 1) {
         warnings.insert(0, SEVERAL.to_owned());
     }
+    let equivalents: Vec<NearRing> = designations
+        .iter()
+        .flat_map(|readings| near_rings(&readings[0], table))
+        .collect();
     Ok(SizeReport {
         typed: whole.trim().to_owned(),
         matches,
-        equivalents: designations
-            .iter()
-            .flat_map(|readings| near_rings(&readings[0], table))
-            .collect(),
+        cautions: beside(&equivalents),
+        equivalents,
         warnings,
     })
 }
@@ -170,7 +175,14 @@ pub fn look_up_named(
         first.warnings.dedup();
     }
     words.join(" ").trim().clone_into(&mut first.typed);
+    first.cautions = beside(&first.equivalents);
     Ok(first)
+}
+
+/// The caution of rings that are listed beside the one that was asked for.
+fn beside(equivalents: &[NearRing]) -> Vec<Caution> {
+    let listed = !equivalents.is_empty();
+    listed.then_some(Caution::NearSize).into_iter().collect()
 }
 
 const SEVERAL: &str = "this can mean more than one ring; every reading is shown";

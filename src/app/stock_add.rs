@@ -1,6 +1,7 @@
 //! Puts a lot on the shelf.
 
 use crate::core::book::{MeasuredName, StockKey, StockLot};
+use crate::core::caution::Caution;
 use crate::core::elastomer::{Polymer, Quarter};
 use crate::core::quantity::{Hardness, LengthUnit};
 use crate::core::sizes::{Designated, RingTextError, SizeTable, read_one_ring};
@@ -84,6 +85,8 @@ pub struct StockAdded {
     pub on_hand: u32,
     /// Points to see.
     pub warnings: Vec<String>,
+    /// What stands on every answer of this kind.
+    pub cautions: Vec<Caution>,
 }
 
 impl WantedPart {
@@ -181,6 +184,7 @@ pub fn stock_add(place: &BookPlace, new: NewLot) -> Result<StockAdded, StockErro
     })?;
     Ok(StockAdded {
         warnings: warnings(&lot),
+        cautions: vec![Caution::Shelf],
         part: lot.part,
         bin: lot.bin,
         quantity: lot.on_hand,

@@ -7,6 +7,7 @@ use super::stock_list::{StockLine, shelf};
 use crate::core::book::{
     LotLife, MeasuredName, PartAction, PartLine, StockKey, StockLot, WantedMaterial, pick,
 };
+use crate::core::caution::Caution;
 use crate::core::elastomer::{Quarter, ShelfLifeSystem};
 use crate::core::note::PartKind;
 use crate::core::sizes::SizeTable;
@@ -52,7 +53,7 @@ pub struct Kit {
     /// The bag's label, line by line.
     pub label: Vec<String>,
     /// Cautions of the parts list.
-    pub cautions: Vec<String>,
+    pub cautions: Vec<Caution>,
 }
 
 /// Holds what goes into one position.
@@ -226,6 +227,9 @@ fn kit_line(
 /// Says why it cannot be picked: its size is not decided.
 pub fn stock_key(line: &PartLine) -> Result<(StockKey, String), String> {
     if line.kind == PartKind::Ring {
+        if line.failed_itself().is_some() {
+            return Err("the listed ring was tried and failed here: settle why first".to_owned());
+        }
         if !line.size.decided {
             return Err("the size is not decided: measure first".to_owned());
         }

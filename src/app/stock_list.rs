@@ -1,6 +1,7 @@
 //! Lists what lies on the shelf.
 
 use crate::core::book::{LotLife, StockKey, StockLot};
+use crate::core::caution::Caution;
 use crate::core::elastomer::{Polymer, Quarter, ShelfLifeSystem};
 use crate::core::quantity::Hardness;
 use crate::store::{Book, BookPlace, BookReader, StoreError, StoredLot};
@@ -15,6 +16,8 @@ pub struct StockReport {
     pub now: Quarter,
     /// One line a bin.
     pub lots: Vec<StockLine>,
+    /// What stands on every answer of this kind.
+    pub cautions: Vec<Caution>,
 }
 
 /// Holds one lot with how long it may be used.
@@ -76,6 +79,7 @@ pub fn stock_list(
         lots: wanted
             .map(|stored| StockLine::of(&stored.lot, system, now))
             .collect(),
+        cautions: vec![Caution::Shelf],
     })
 }
 

@@ -3,6 +3,7 @@
 use super::stock_add::{StockError, WantedPart};
 use super::stock_list::StockLine;
 use crate::core::book::{StockKey, StockLot, WantedMaterial, pick};
+use crate::core::caution::Caution;
 use crate::core::elastomer::{Quarter, ShelfLifeSystem};
 use crate::store::{Book, BookPlace, StoredLot};
 use serde::Serialize;
@@ -51,6 +52,8 @@ pub struct StockTaken {
     pub of_unknown_material: bool,
     /// How many lie there whose life is over.
     pub expired: u32,
+    /// What stands on every answer of this kind.
+    pub cautions: Vec<Caution>,
 }
 
 /// Takes parts from the shelf.
@@ -100,6 +103,7 @@ pub fn stock_take(place: &BookPlace, question: &TakeQuestion) -> Result<StockTak
             short: found.short,
             of_unknown_material,
             expired: found.expired,
+            cautions: vec![Caution::Shelf],
         })
     })
 }

@@ -1,8 +1,10 @@
 //! Where a part is used, and what takes its place.
 
-use super::parts_list::{PartsQuestion, report_of};
+use super::parts_list::{PartsQuestion, told_report};
+use super::statements::Statements;
 use super::unit_records::unit_records;
 use crate::core::book::{PartLine, name_key};
+use crate::core::caution::Caution;
 use crate::core::interchange::{
     Grade, Nickname, PartSpec, SpecError, StandIn, Statement, UsedAt, lacking_lengths, substitutes,
 };
@@ -20,6 +22,8 @@ pub struct UsesReport {
     pub parts: Vec<PartUses>,
     /// Statements of the book that cannot be compared, because a part in them cannot be read; each may concern this part.
     pub unread: Vec<Statement>,
+    /// What stands on every answer of this kind.
+    pub cautions: Vec<Caution>,
 }
 
 /// Holds what is known of one part.
@@ -82,28 +86,28 @@ pub fn uses(
     let mut book = Book::open_to_read(place)?;
     book.read(|book| {
         let specs = meanings(book, text, declared)?;
-        let lines = all_lines(book)?;
-        let (said, unread) = read_statements(book)?;
+        let statements = Statements::read(book)?;
+        let lines = all_lines(book, &statements)?;
         let parts = specs
             .into_iter()
-            .map(|(spec, known_as)| part_uses(&spec, known_as, (&lines, &said)));
+            .map(|(spec, known_as)| part_uses(&spec, known_as, (&lines, &statements)));
         Ok(UsesReport {
             typed: text.to_owned(),
             parts: parts.collect(),
-            unread,
+            unread: statements.unread.clone(),
+            cautions: vec![Caution::StandIn],
         })
     })
 }
 
-type Said = Vec<(Statement, PartSpec, PartSpec)>;
-
 fn part_uses(
     spec: &PartSpec,
     known_as: Option<Nickname>,
-    (lines, said): (&[(UsedAt, PartSpec)], &Said),
+    (lines, statements): (&[(UsedAt, PartSpec)], &Statements),
 ) -> PartUses {
     let used = lines.iter().filter(|(_, theirs)| theirs.is_same(spec));
     let used: Vec<UsedAt> = used.map(|(at, _)| at.clone()).collect();
+    let said = &statements.said;
     let for_others = said
         .iter()
         .filter(|(_, part, stand_in)| stand_in.is_same(spec) && !part.is_same(spec));
@@ -150,7 +154,10 @@ fn meanings(
 }
 
 /// Lists every line of every model's parts list of whose size something is known.
-fn all_lines(book: &BookReader<'_>) -> Result<Vec<(UsedAt, PartSpec)>, StoreError> {
+fn all_lines(
+    book: &BookReader<'_>,
+    said: &Statements,
+) -> Result<Vec<(UsedAt, PartSpec)>, StoreError> {
     let mut lines = Vec::new();
     let models = book.models()?;
     let one_maker = models
@@ -159,7 +166,7 @@ fn all_lines(book: &BookReader<'_>) -> Result<Vec<(UsedAt, PartSpec)>, StoreErro
     for model in models {
         let units = unit_records(book, model.id)?;
         let question = PartsQuestion::of_one(model.name.to_string());
-        let report = report_of(model.name.clone(), &units, &question);
+        let report = told_report(model.name.clone(), &units, &question, said);
         for line in report.list.lines {
             if let Some(spec) = PartSpec::of_line(&line) {
                 // The maker's name says nothing where all are of one maker.
@@ -189,19 +196,6 @@ fn used_at(model: String, spec: &PartSpec, line: PartLine) -> UsedAt {
         verdict: line.gland.as_ref().and_then(|gland| gland.verdict),
         line,
     }
-}
-
-/// Reads the parts of every statement, and keeps apart those that cannot be read.
-fn read_statements(book: &BookReader<'_>) -> Result<(Said, Vec<Statement>), StoreError> {
-    let read = |text: &str| PartSpec::read(text, None).ok()?.into_iter().next();
-    let (mut said, mut unread) = (Vec::new(), Vec::new());
-    for one in book.statements()? {
-        match read(&one.part).zip(read(&one.stand_in)) {
-            Some((part, stand_in)) => said.push((one, part, stand_in)),
-            None => unread.push(one),
-        }
-    }
-    Ok((said, unread))
 }
 
 /// Holds a statement as it is typed.

@@ -1,8 +1,9 @@
 //! Everything that the book records of one model or of all.
 
 use super::find_model::{Found, find_model};
-use super::parts_list::{PartsQuestion, PartsReport, report_of};
+use super::parts_list::{PartsQuestion, PartsReport, told_report};
 use super::photographs::{Photograph, photograph};
+use super::statements::Statements;
 use super::unit_records::unit_records;
 use crate::core::note::Note;
 use crate::store::{Book, BookPlace, StoreError};
@@ -80,6 +81,7 @@ pub fn whole_book(
                 Found::No(missing) => return Ok::<_, StoreError>(Found::No(missing)),
             },
         };
+        let said = Statements::read(book)?;
         let mut all = Vec::new();
         for model in models {
             let mut units = Vec::new();
@@ -103,7 +105,7 @@ pub fn whole_book(
             let question = PartsQuestion::of_one(model.name.to_string());
             all.push(BookModel {
                 name: question.model.clone(),
-                parts: report_of(model.name, &records, &question),
+                parts: told_report(model.name, &records, &question, &said),
                 units,
             });
         }

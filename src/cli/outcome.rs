@@ -1,5 +1,6 @@
 //! What a command gives back.
 
+use crate::core::caution::Caution;
 use crate::render::visible_page;
 use std::io::Write;
 use std::process::ExitCode;
@@ -22,6 +23,7 @@ pub struct Outcome {
     answer: Answer,
     warnings: Vec<String>,
     shown: Option<String>,
+    caution: Option<Caution>,
 }
 
 impl Outcome {
@@ -32,6 +34,7 @@ impl Outcome {
             answer,
             warnings: Vec::new(),
             shown: None,
+            caution: None,
         }
     }
 
@@ -39,6 +42,13 @@ impl Outcome {
     #[must_use]
     pub fn warn(mut self, warning: impl Into<String>) -> Self {
         self.warnings.push(warning.into());
+        self
+    }
+
+    /// Adds a caution, which goes to standard error: of an answer whose form has no room for one.
+    #[must_use]
+    pub fn caution(mut self, caution: Caution) -> Self {
+        self.caution = Some(caution);
         self
     }
 
@@ -56,6 +66,9 @@ impl Outcome {
         }
         if let Some(shown) = &self.shown {
             let _ = writeln!(std::io::stderr(), "{}\n", visible_page(shown));
+        }
+        if let Some(caution) = self.caution {
+            let _ = writeln!(std::io::stderr(), "CAUTION: {}", caution.words());
         }
         let mut out = std::io::stdout().lock();
         let written = out

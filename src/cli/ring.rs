@@ -12,11 +12,12 @@ use crate::app::own_instruments::{
 };
 use crate::app::ring_session::{RingSession, SessionStart};
 use crate::app::ring_stream::BatchSettings;
+use crate::core::caution::Caution;
 use crate::core::elastomer::Polymer;
 use crate::core::identification::Prior;
 use crate::core::measurement::{Condition, Instruments, Measurand, Reading};
 use crate::core::quantity::{Hardness, parse_hardness};
-use crate::render::{marked_lines, sheets, visible};
+use crate::render::{Form, marked_lines, sheets, visible};
 use clap::Args;
 use std::io::IsTerminal;
 use std::path::{Path, PathBuf};
@@ -180,7 +181,7 @@ fn answer(
     let mut answer = namer
         .name_with(&question, &facts)
         .map_err(|error| CliError::input(error.to_string()))?;
-    answer.warnings.extend(told);
+    answer.warnings.points.extend(told);
     let answer_word = match answer.candidates.first() {
         Some(first) if first.probability >= answer.unlisted_probability => Answer::Yes,
         _ => Answer::No,
@@ -191,7 +192,10 @@ fn answer(
         .as_ref()
         .map(|out| sheet(&answer, (out, &args.look), settings));
     let written = written.transpose()?;
-    let outcome = settings.answer(&answer, answer_word)?;
+    let mut outcome = settings.answer(&answer, answer_word)?;
+    if settings.form() == Form::Csv {
+        outcome = outcome.caution(Caution::Named);
+    }
     Ok(match written {
         Some(files) => outcome.show(format!("sheet written: {}", files.join(", "))),
         None => outcome,

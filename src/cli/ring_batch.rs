@@ -7,6 +7,7 @@ use super::progress::ProgressBar;
 use crate::app::identify::RingNamer;
 use crate::app::ring_batch::BatchError;
 use crate::app::ring_stream::{BatchSettings, StreamError, stream};
+use crate::core::caution::Caution;
 use crate::render::Form;
 use std::fs::File;
 use std::io::{ErrorKind, Read, Write};
@@ -49,7 +50,7 @@ pub(super) fn run(
         Err(error) => return Err(CliError::input(format!("{}: {error}", path.display()))),
         Ok(()) => {}
     }
-    Ok(Outcome::new(String::new(), Answer::Yes))
+    Ok(Outcome::new(String::new(), Answer::Yes).caution(Caution::Named))
 }
 
 /// Opens the table; its size is known where it is a file.

@@ -31,7 +31,7 @@ pub(super) struct UsesArgs {
     /// How well: same, fits, "fits with work", failed
     #[arg(long, value_name = "GRADE", requires = "stand_in", value_parser = grade)]
     grade: Option<Grade>,
-    /// Model and place where it was tried
+    /// Model and place where it was tried, as "Tarn body, at piston stem"; what failed is told on that line of the parts list
     #[arg(long, value_name = "WORDS", requires = "stand_in")]
     at: Option<String>,
     /// Record: this is a name for the part (a drawer's word, a dead maker's number)

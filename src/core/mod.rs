@@ -1,6 +1,7 @@
 //! The knowledge of the trade as plain computation: no files, no clock, no environment, no database, no terminal.
 
 pub mod book;
+pub mod caution;
 pub mod confidence;
 pub(crate) mod data_table;
 pub mod elastomer;

@@ -6,32 +6,20 @@ use annotate_snippets::{AnnotationKind, Level, Renderer, Snippet};
 
 /// Shows each diagnostic with its line of the text, the marked part underlined and the remedy below.
 ///
-/// `place` says where the text came from. Of many, the first twenty errors are shown (and warnings where there is room), and
+/// `place` says where the text came from. Of many, the first twenty errors are shown (then dangers, then warnings, where there is room), and
 /// the others counted: one habit makes one fault a line.
 pub fn marked_lines(place: &str, text: &str, diagnostics: &[Diagnostic]) -> String {
-    let (errors, warnings): (Vec<_>, Vec<_>) = diagnostics
-        .iter()
-        .partition(|diagnostic| diagnostic.severity == Severity::Error);
-    let mut chosen: Vec<&Diagnostic> = if diagnostics.len() > MOST_SHOWN {
-        errors
-            .iter()
-            .chain(&warnings)
-            .take(MOST_SHOWN)
-            .copied()
-            .collect()
-    } else {
-        diagnostics.iter().collect()
-    };
+    let mut chosen: Vec<&Diagnostic> = diagnostics.iter().collect();
+    chosen.sort_by_key(|diagnostic| diagnostic.severity);
+    chosen.truncate(MOST_SHOWN);
     chosen.sort_by_key(|diagnostic| diagnostic.span.start);
     let mut shown: Vec<String> = chosen
         .iter()
         .map(|diagnostic| marked_line(place, text, diagnostic))
         .collect();
-    let of = |severity: Severity| chosen.iter().filter(|d| d.severity == severity).count();
-    let left = (
-        errors.len() - of(Severity::Error),
-        warnings.len() - of(Severity::Warning),
-    );
+    let (errors_shown, warnings_shown) = counts(&chosen);
+    let (errors, warnings) = counts(&diagnostics.iter().collect::<Vec<_>>());
+    let left = (errors - errors_shown, warnings - warnings_shown);
     if left != (0, 0) {
         shown.push(format!(
             "… and {} more: mend these first",
@@ -39,6 +27,13 @@ pub fn marked_lines(place: &str, text: &str, diagnostics: &[Diagnostic]) -> Stri
         ));
     }
     shown.join("\n\n")
+}
+
+/// Counts the errors, and what is none.
+fn counts(diagnostics: &[&Diagnostic]) -> (usize, usize) {
+    let error = |d: &&&Diagnostic| d.severity == Severity::Error;
+    let errors = diagnostics.iter().filter(error).count();
+    (errors, diagnostics.len() - errors)
 }
 
 /// More faults of one text than this are counted and not shown.
@@ -56,6 +51,7 @@ fn marked_line(place: &str, text: &str, diagnostic: &Diagnostic) -> String {
     let marked = before.len()..before.len() + inside.len();
     let level = match diagnostic.severity {
         Severity::Error => Level::ERROR,
+        Severity::Danger => Level::WARNING.with_name(Severity::Danger.word()),
         Severity::Warning => Level::WARNING,
     };
     let place = match &diagnostic.cell {

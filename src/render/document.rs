@@ -1,5 +1,7 @@
 //! A report as blocks of text and tables, before it takes the form of a terminal page, Markdown or HTML.
 
+use crate::core::caution::Caution;
+
 /// Holds a report's blocks in reading order.
 #[derive(Debug, Clone, PartialEq, Default)]
 pub struct Document {
@@ -78,9 +80,20 @@ impl Document {
         self
     }
 
-    /// Adds a caution.
+    /// Adds a caution; one that stands on the page already is not said again.
     pub fn caution(&mut self, text: impl Into<String>) -> &mut Self {
-        self.blocks.push(Block::Caution(text.into()));
+        let caution = Block::Caution(text.into());
+        if !self.blocks.contains(&caution) {
+            self.blocks.push(caution);
+        }
+        self
+    }
+
+    /// Adds the cautions of a report.
+    pub fn cautions(&mut self, cautions: &[Caution]) -> &mut Self {
+        for caution in cautions {
+            self.caution(caution.words());
+        }
         self
     }
 }

@@ -20,7 +20,7 @@ pub use document::{Block, Document, Head, Table};
 pub use markdown::markdown;
 pub use number::{fixed, inch3, mm2, mm3, percent_of, rounded};
 pub use reports::{FoundRows, note_csv, said_text};
-pub use spreadsheet::{Cell, Sheet, csv};
+pub use spreadsheet::{Cell, Sheet, csv, notice};
 pub use text::text;
 use visible::visible_json;
 pub use visible::{visible, visible_page};

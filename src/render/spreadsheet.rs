@@ -1,6 +1,7 @@
 //! Rows as CSV that survives a spreadsheet.
 
 use super::visible::visible_page;
+use crate::core::caution::Caution;
 use crate::core::formula::defused;
 
 /// Holds a header and rows for a CSV file.
@@ -35,6 +36,14 @@ impl Cell {
     pub fn number(value: Option<f64>) -> Self {
         value.map_or(Self::Empty, Self::Number)
     }
+}
+
+/// Makes the cell of a column "notice": what this row must say for itself, then what every row says, because rows are copied
+/// out of their sheet.
+pub fn notice(own: impl IntoIterator<Item = String>) -> Cell {
+    let mut words: Vec<String> = own.into_iter().filter(|w| !w.is_empty()).collect();
+    words.push(Caution::Row.words().to_owned());
+    Cell::Text(words.join(" | "))
 }
 
 /// Writes the rows as CSV (RFC 4180, UTF-8, line feeds).

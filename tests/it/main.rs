@@ -1,5 +1,6 @@
 //! The program run as a user runs it: one file a command.
 
+mod caution;
 mod corpus_replay;
 mod demo_practice;
 mod gland;

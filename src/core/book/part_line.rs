@@ -1,5 +1,6 @@
 //! One line of a parts list.
 
+use super::failed::Failed;
 use crate::core::confidence::Confidence;
 use crate::core::elastomer::Polymer;
 use crate::core::gland::{GlandSpec, Verdict};
@@ -79,6 +80,8 @@ pub struct PartLine {
     pub conflicts: Vec<Conflict>,
     /// Points to see before ordering or fitting.
     pub cautions: Vec<String>,
+    /// What was tried here and failed, the listed part itself first.
+    pub failed: Vec<Failed>,
     /// The glands that the units recorded at this place, in which other rings can be checked.
     #[serde(skip)]
     pub glands: Vec<GlandSpec>,
@@ -199,6 +202,13 @@ pub enum ConflictAbout {
     Missing,
     /// The ring against its gland.
     Gland,
+}
+
+impl PartLine {
+    /// Returns what is said of the listed part where it was tried at this place and failed.
+    pub fn failed_itself(&self) -> Option<&Failed> {
+        self.failed.iter().find(|one| one.is_listed)
+    }
 }
 
 impl PartMaterial {

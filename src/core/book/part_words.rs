@@ -156,6 +156,7 @@ mod tests {
             units_recorded: 1,
             conflicts: Vec::new(),
             cautions: Vec::new(),
+            failed: Vec::new(),
             glands: Vec::new(),
         }
     }

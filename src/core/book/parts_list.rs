@@ -151,6 +151,7 @@ impl LineMaker<'_> {
             units_recorded: part.members.len(),
             conflicts,
             cautions,
+            failed: Vec::new(),
             glands: part
                 .members
                 .iter()

@@ -5,10 +5,12 @@
 //! which evidence. [`substitutes`] proposes listed rings by their dimensions and checks each in every gland that uses the
 //! part; what was tried and failed outranks any proposal.
 
+mod failure;
 mod part_spec;
 mod statement;
 mod substitute;
 
+pub use failure::tell_failures;
 pub use part_spec::{PartSpec, PlainSpec, RingSpec, SpecError, lacking_lengths};
 pub use statement::{Grade, Nickname, Statement};
 pub use substitute::{GlandAt, StandIn, UsedAt, substitutes};

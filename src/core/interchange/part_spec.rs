@@ -1,6 +1,6 @@
 //! A part by what it is: kind, dimensions, material.
 
-use crate::core::book::{PartLine, lengths_agree, name_key};
+use crate::core::book::{Alternate, PartLine, lengths_agree, name_key};
 use crate::core::data_table::shipped_rows;
 use crate::core::elastomer::Polymer;
 use crate::core::note::{Entry, LengthName, PartKind, Severity, read_note};
@@ -157,6 +157,19 @@ impl PartSpec {
         }
     }
 
+    /// Returns a ring that may take the place of a listed one.
+    pub fn of_alternate(other: &Alternate) -> Self {
+        Self::Ring(RingSpec {
+            ring: NamedRing {
+                code: other.codes.first().cloned(),
+                id: other.id,
+                section: other.section,
+            },
+            polymer: None,
+            hardness: None,
+        })
+    }
+
     /// Tells whether both name the same part: rings of the same nominal dimensions to the hundredth of a millimetre; other parts
     /// of one kind whose shared lengths agree as far as a worn part can be measured, or, where neither has lengths, of one name.
     /// Materials are not compared.
@@ -172,6 +185,23 @@ impl PartSpec {
             _ => false,
         }
     }
+
+    /// Tells whether both may be the very same part: the same by [`is_same`](Self::is_same), and no material that both name
+    /// differs.
+    pub fn may_be(&self, other: &Self) -> bool {
+        let materials = match (self, other) {
+            (Self::Ring(a), Self::Ring(b)) => {
+                agree(a.polymer, b.polymer) && agree(a.hardness, b.hardness)
+            }
+            _ => true,
+        };
+        materials && self.is_same(other)
+    }
+}
+
+/// Tells whether two facts do not contradict: one that is not known contradicts nothing.
+fn agree<T: PartialEq>(a: Option<T>, b: Option<T>) -> bool {
+    a.zip(b).is_none_or(|(a, b)| a == b)
 }
 
 impl PlainSpec {

@@ -9,6 +9,8 @@ use serde::Serialize;
 pub enum Severity {
     /// The text cannot be taken as it stands; nothing of the note is stored unless the user says so.
     Error,
+    /// The text is sound, and what it says can hurt somebody: a supply above the rating, enriched gas.
+    Danger,
     /// The text is sound, and something in it deserves a second look.
     Warning,
 }
@@ -18,6 +20,7 @@ impl Severity {
     pub const fn word(self) -> &'static str {
         match self {
             Self::Error => "error",
+            Self::Danger => "danger",
             Self::Warning => "warning",
         }
     }
@@ -73,6 +76,16 @@ impl Diagnostics {
         remedy: impl Into<String>,
     ) {
         self.add(Severity::Error, span, message.into(), Some(remedy.into()));
+    }
+
+    /// Adds a danger with its remedy.
+    pub(super) fn danger(
+        &mut self,
+        span: Span,
+        message: impl Into<String>,
+        remedy: impl Into<String>,
+    ) {
+        self.add(Severity::Danger, span, message.into(), Some(remedy.into()));
     }
 
     /// Adds a warning with its remedy.

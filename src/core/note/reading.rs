@@ -71,7 +71,7 @@ impl Unreviewed {
         }
         let out = &mut self.reader.diagnostics;
         review::header(&self.header, text, out);
-        review::parts(&self.drafts, text, out);
+        review::parts(&self.drafts, &self.header.header, text, out);
         let faulty = (0..self.drafts.len())
             .filter(|at| self.drafts[*at].faulty)
             .collect();

@@ -5,8 +5,8 @@ use super::draft::Draft;
 
 use super::header_draft::HeaderDraft;
 use super::part_kind::PartKind;
-use super::record::{Entry, Fate};
-use crate::core::elastomer::OxygenThreshold;
+use super::record::{Entry, Fate, Header};
+use crate::core::elastomer::{ElastomerChoice, OxygenThreshold, SealDuty};
 use crate::core::gland::{GlandDimension, GlandKind, GlandSpec, geometry};
 use crate::core::measurement::{Measurand, Reading};
 use crate::core::quantity::{PressureUnit, Span};
@@ -62,7 +62,7 @@ fn review_pressures(draft: &HeaderDraft, out: &mut Diagnostics) {
     let bar = |p: crate::core::quantity::Pressure| p.gauge_in(PressureUnit::Bar);
     if bar(rated.value) < bar(supply.value) {
         let span = draft.span_of("rated").unwrap_or(Span::new(0, 0));
-        out.warning(
+        out.danger(
             span,
             format!("the unit is rated {}, below its supply of {}", rated.text, supply.text),
             "do not connect it to that supply; a licensed person decides, by the code that applies to you",
@@ -75,7 +75,7 @@ fn review_gas(draft: &HeaderDraft, top: Span, out: &mut Diagnostics) {
     let threshold = OxygenThreshold::default();
     let enriched = |share: f64| share > threshold.share;
     if let Some(oxygen) = header.oxygen.as_ref().filter(|o| enriched(o.value)) {
-        out.warning(
+        out.danger(
             draft.span_of("oxygen").unwrap_or(top),
             format!(
                 "{} oxygen is above {threshold}, from where this program treats a gas as oxygen-enriched",
@@ -89,7 +89,7 @@ fn review_gas(draft: &HeaderDraft, top: Span, out: &mut Diagnostics) {
         .iter()
         .any(|word| gas.contains(word));
     if is_mixture && header.oxygen.is_none() && draft.span_of("oxygen").is_none() {
-        out.warning(
+        out.danger(
             draft.span_of("gas").unwrap_or(top),
             "the share of oxygen in this gas is not stated",
             "say it, as in: oxygen 32 %",
@@ -97,8 +97,8 @@ fn review_gas(draft: &HeaderDraft, top: Span, out: &mut Diagnostics) {
     }
 }
 
-/// Reviews the parts.
-pub(super) fn parts(drafts: &[Draft], text: &str, out: &mut Diagnostics) {
+/// Reviews the parts of a unit that is used as its header says.
+pub(super) fn parts(drafts: &[Draft], unit: &Header, text: &str, out: &mut Diagnostics) {
     if drafts.is_empty() && !out.has_error() {
         out.warning(
             first_line(text),
@@ -127,6 +127,7 @@ pub(super) fn parts(drafts: &[Draft], text: &str, out: &mut Diagnostics) {
         }
         if !draft.faulty {
             review_part(draft, out);
+            review_material(draft, unit, out);
         }
     }
 }
@@ -157,6 +158,27 @@ fn review_part(draft: &Draft, out: &mut Diagnostics) {
     review_section(entry, draft.span_of("od"), out);
     if let Some(gland) = &entry.gland {
         review_gland(gland, draft.span_of("gland"), out);
+    }
+}
+
+/// A material that the gas attacks, or that burns in it, was found in the unit.
+fn review_material(draft: &Draft, unit: &Header, out: &mut Diagnostics) {
+    let Some(polymer) = &draft.entry.polymer else {
+        return;
+    };
+    let duty = SealDuty {
+        gas: unit.gas.clone(),
+        oxygen: unit.oxygen.as_ref().map(|share| share.value),
+        ..SealDuty::default()
+    };
+    let threshold = OxygenThreshold::default();
+    let choice = ElastomerChoice::of(&duty, &threshold);
+    for against in choice.contradictions(&duty, &threshold, Some(polymer.value), None) {
+        out.danger(
+            draft.name_span,
+            against,
+            "do not use the unit with this gas as it is; `ringwright material` says what to order instead",
+        );
     }
 }
 

@@ -1,10 +1,11 @@
 //! The layout engine: puts blocks under each other, breaks pages, and frames every page.
 
 use super::drawing::{Drawing, Pen, Type};
-use super::frame::{Frame, STANDING_CAUTION};
+use super::frame::Frame;
 use super::pages::Pages;
 use super::paper::points;
 use super::wrapped::{LEADING, wrapped};
+use crate::core::caution::Caution;
 
 /// Margin to each side of the paper, in millimetres; more than the unprintable edge of common printers.
 const SIDE_MM: f64 = 18.0;
@@ -35,7 +36,7 @@ impl Flow {
         let size = frame.paper.points();
         let left = points(SIDE_MM);
         let width = size.0 - 2.0 * left;
-        let caution = wrapped(STANDING_CAUTION, Type::plain(SMALL), width).len() as f64;
+        let caution = wrapped(Caution::Standing.words(), Type::plain(SMALL), width).len() as f64;
         let head = wrapped(&head_words(&frame), Type::plain(SMALL), width).len() as f64;
         let small = SMALL * LEADING;
         let mut flow = Self {
@@ -188,6 +189,13 @@ impl Flow {
         self.space(BODY / 2.0);
     }
 
+    /// Adds the cautions of a report but the standing one, which the frame says on every page.
+    pub fn cautions(&mut self, cautions: &[Caution]) {
+        for caution in cautions.iter().filter(|one| **one != Caution::Standing) {
+            self.caution(caution.words());
+        }
+    }
+
     /// Frames every page and gives the finished sheet.
     pub fn finish(mut self) -> Pages {
         let count = self.pages.len();
@@ -217,7 +225,7 @@ impl Flow {
         let mut y = self.bottom + SMALL;
         page.line((left, y), (right, y), Pen::line(HAIR));
         y += SMALL * LEADING;
-        for line in wrapped(STANDING_CAUTION, style, self.width()) {
+        for line in wrapped(Caution::Standing.words(), style, self.width()) {
             page.text((left, y), style, &line);
             y += SMALL * LEADING;
         }

@@ -4,11 +4,6 @@ use super::paper::Paper;
 use crate::core::quantity::{Length, LengthUnit};
 use crate::render::number::{inch3, mm2};
 
-/// What every printed page says, whatever the sheet.
-pub const STANDING_CAUTION: &str = "Breathing gas is life support. A rebuilt obsolete unit has no maker's approval; what \
-    stands here are estimates from measurement, not approvals. A competent person decides and signs; local codes and \
-    licensed practice come first.";
-
 /// A space at which no line is broken.
 pub const NO_BREAK: &str = "\u{a0}";
 

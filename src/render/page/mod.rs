@@ -24,7 +24,7 @@ pub use drawing::{
 };
 pub use flow::{BODY, Flow, SMALL};
 pub use font::Face;
-pub use frame::{Frame, NO_BREAK, STANDING_CAUTION};
+pub use frame::{Frame, NO_BREAK};
 pub use grid::{Grid, GridCell, Picture};
 pub use pages::Pages;
 pub use paper::{POINTS_PER_MM, Paper, points};

@@ -1,10 +1,11 @@
 //! A long page for a browser: one HTML file that needs no other, with the embedded font, for screen and paper.
 
 use super::font::Face;
-use super::frame::{Frame, STANDING_CAUTION};
+use super::frame::Frame;
 use super::paper::Paper;
 use super::subset::Subset;
 use super::svg::{FAMILY, escaped, font_faces};
+use crate::core::caution::Caution;
 use crate::render::visible;
 use std::fmt::Write;
 
@@ -80,6 +81,13 @@ impl Web {
     /// Adds a caution.
     pub fn caution(&mut self, text: &str) {
         let _ = writeln!(self.body, "<p class=\"caution\">{}</p>", safe(text));
+    }
+
+    /// Adds the cautions of a report but the standing one, which stands above and below the page.
+    pub fn cautions(&mut self, cautions: &[Caution]) {
+        for caution in cautions.iter().filter(|one| **one != Caution::Standing) {
+            self.caution(caution.words());
+        }
     }
 
     /// Adds points; an empty list is left out.
@@ -159,12 +167,13 @@ impl Web {
             .as_ref()
             .map_or_else(String::new, |book| format!("book {} · ", safe(book)));
         let made = format!("{book}{} · {}", safe(&frame.date), Frame::made_with());
+        let standing = Caution::Standing.words();
         let text = format!(
-            "<header><h1>{title}</h1><p>{made}</p><p class=\"caution\">{STANDING_CAUTION}</p></header>\n\
+            "<header><h1>{title}</h1><p>{made}</p><p class=\"caution\">{standing}</p></header>\n\
              <form role=\"search\" id=\"search\"><label for=\"words\">Search</label> <input id=\"words\" type=\"search\" autocomplete=\"off\"> \
              <span id=\"found\" role=\"status\"></span></form>\n\
              <nav aria-label=\"Contents\"><h2>Contents</h2><ol>\n{}</ol></nav>\n<main>\n{}</main>\n\
-             <footer><p>{STANDING_CAUTION}</p><p>{made}</p></footer>\n",
+             <footer><p>{standing}</p><p>{made}</p></footer>\n",
             self.contents, self.body
         );
         // Whatever stands between the tags is set in the embedded font, and more characters than these are none.
@@ -193,7 +202,7 @@ fn print_frame(frame: &Frame) -> String {
         .as_ref()
         .map_or_else(String::new, |book| format!(" · book {book}"));
     let head = css_text(&format!("{}: {}{book}", frame.kind, frame.title));
-    let caution = css_text(STANDING_CAUTION);
+    let caution = css_text(Caution::Standing.words());
     let made = css_text(&format!("{} · {} · page ", frame.date, Frame::made_with()));
     let paper = match frame.paper {
         Paper::A4 => "A4",

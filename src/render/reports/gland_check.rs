@@ -1,7 +1,6 @@
 //! The page of a ring checked in a gland.
 
 use crate::app::gland_check::GlandCheckReport;
-use crate::app::gland_question::CAUTION;
 use crate::core::gland::{Bounds, Check, Outside, Verdict};
 use crate::render::{Cell, Document, Report, Sheet, Table, fixed, mm2, percent_of, rounded};
 
@@ -34,20 +33,14 @@ impl Report for GlandCheckReport {
         }
         self.tell_chances(&mut page);
         self.tell_back_up(&mut page);
-        let before: Vec<String> = self
-            .warnings
-            .iter()
-            .filter(|w| *w != CAUTION)
-            .cloned()
-            .collect();
-        if !before.is_empty() {
+        if !self.warnings.points.is_empty() {
             page.heading(2, "Before you rely on it");
-            page.list(before);
+            page.list(self.warnings.points.iter().cloned());
         }
         page.heading(2, "Sources");
         page.list(sources(&shown));
         page.list(self.laws.iter().map(|law| (*law).to_owned()));
-        page.caution(CAUTION);
+        page.cautions(&self.warnings.cautions);
         page
     }
 

@@ -4,7 +4,7 @@ use super::gland_check::verdict_word;
 use crate::app::gland_cut::{CutDimension, GlandCutReport};
 use crate::core::gland::Verdict;
 use crate::core::quantity::Length;
-use crate::render::{Cell, Document, Report, Sheet, Table, fixed, mm3};
+use crate::render::{Cell, Document, Report, Sheet, Table, fixed, mm3, notice};
 
 impl Report for GlandCutReport {
     fn document(&self) -> Document {
@@ -32,14 +32,13 @@ impl Report for GlandCutReport {
         page.list(self.beside());
         self.tell_check(&mut page);
         page.heading(2, "Before you cut");
-        let warnings = self.check.warnings.iter();
-        let warnings = warnings.filter(|w| *w != self.caution());
-        page.list(self.notes.iter().chain(warnings).cloned());
+        let warnings = &self.check.warnings;
+        page.list(self.notes.iter().chain(&warnings.points).cloned());
         page.text(format!(
             "Depth and width: {} ({}).",
             self.source, self.confidence
         ));
-        page.caution(self.caution());
+        page.cautions(&warnings.cautions);
         page
     }
 
@@ -50,16 +49,24 @@ impl Report for GlandCutReport {
                 Cell::Number(d.nominal.mm_rounded()),
                 Cell::Number(d.plus.mm_rounded()),
                 Cell::Number(d.minus.mm_rounded()),
+                notice(self.own_notice()),
             ]
         });
         Some(Sheet {
-            header: vec!["dimension", "mm", "plus_mm", "minus_mm"],
+            header: vec!["dimension", "mm", "plus_mm", "minus_mm", "notice"],
             rows: rows.collect(),
         })
     }
 }
 
 impl GlandCutReport {
+    /// Says that the groove is not good with its ring, as far as it is not.
+    fn own_notice(&self) -> Option<String> {
+        let verdict = self.check.verdict;
+        (verdict != Verdict::Good)
+            .then(|| format!("this groove is {} with its ring", verdict_word(verdict)))
+    }
+
     fn tell_check(&self, page: &mut Document) {
         page.heading(2, "This groove checked");
         page.text(format!(

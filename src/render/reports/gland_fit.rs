@@ -2,9 +2,10 @@
 
 use super::gland_check::verdict_word;
 use crate::app::gland_fit::{FitRow, GlandFitReport};
-use crate::app::gland_question::CAUTION;
 use crate::core::gland::Verdict;
-use crate::render::{Cell, Document, Report, Sheet, Table, fixed, mm2, percent_of, rounded};
+use crate::render::{
+    Cell, Document, Report, Sheet, Table, fixed, mm2, notice, percent_of, rounded,
+};
 
 impl Report for GlandFitReport {
     fn document(&self) -> Document {
@@ -51,9 +52,9 @@ impl Report for GlandFitReport {
         ));
         self.explain(&mut page);
         page.heading(2, "Before you rely on it");
-        page.list(self.warnings.iter().filter(|w| *w != CAUTION).cloned());
+        page.list(self.warnings.points.iter().cloned());
         page.text("For the figures and the sources of one ring: gland check with the same flags and --ring.");
-        page.caution(CAUTION);
+        page.cautions(&self.warnings.cautions);
         page
     }
 
@@ -70,6 +71,7 @@ impl Report for GlandFitReport {
                 "stretch_pct",
                 "fill_pct",
                 "reasons",
+                "notice",
             ],
             rows: self.candidates.iter().map(cells).collect(),
         })
@@ -99,6 +101,15 @@ impl GlandFitReport {
     }
 }
 
+/// Says what speaks against a ring that does not pass in every case.
+fn own_notice(row: &FitRow) -> Vec<String> {
+    match row.verdict {
+        Verdict::Good => Vec::new(),
+        Verdict::Marginal => row.marginal.clone(),
+        Verdict::Reject => vec!["REJECTED in this gland: do not fit it".to_owned()],
+    }
+}
+
 fn cells(row: &FitRow) -> Vec<Cell> {
     let rank = i64::try_from(row.rank).unwrap_or(i64::MAX);
     vec![
@@ -112,5 +123,6 @@ fn cells(row: &FitRow) -> Vec<Cell> {
         Cell::Number(rounded(row.stretch_pct, 4)),
         Cell::Number(rounded(row.fill_pct, 4)),
         Cell::text(row.reasons.join("; ")),
+        notice(own_notice(row)),
     ]
 }

@@ -1,6 +1,5 @@
 //! The page of what a used ring tells.
 
-use crate::app::gland_question::CAUTION;
 use crate::app::gland_used::GlandUsedReport;
 use crate::render::{Cell, Document, Report, Sheet, Table, fixed, rounded};
 
@@ -47,8 +46,8 @@ impl Report for GlandUsedReport {
         }
         page.table(table);
         page.heading(2, "Before you rely on it");
-        page.list(self.warnings.iter().filter(|w| *w != CAUTION).cloned());
-        page.caution(CAUTION);
+        page.list(self.warnings.points.iter().cloned());
+        page.cautions(&self.warnings.cautions);
         page
     }
 

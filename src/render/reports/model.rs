@@ -116,6 +116,7 @@ impl Report for ModelShown {
             page.heading(2, "What they disagree on");
             page.list(disputes);
         }
+        page.cautions(&self.cautions);
         page
     }
 

@@ -2,7 +2,8 @@
 
 use crate::app::note_add::{NoteAdded, NotesAdded};
 use crate::app::ring_naming::RingNamed;
-use crate::render::{Cell, Document, Report, Sheet, Table, mm2, percent_of};
+use crate::core::note::Diagnostic;
+use crate::render::{Cell, Document, Report, Sheet, Table, mm2, notice, percent_of};
 
 impl Report for NotesAdded {
     fn document(&self) -> Document {
@@ -34,6 +35,7 @@ impl Report for NotesAdded {
                     ),
                     Cell::number(ring.probability),
                     Cell::text(&ring.advice),
+                    notice(note.dangers.iter().map(|danger| danger_words(note, danger))),
                 ]
             })
         });
@@ -52,6 +54,7 @@ impl Report for NotesAdded {
                 "cs_mm",
                 "probability",
                 "advice",
+                "notice",
             ],
             rows: rows.collect(),
         })
@@ -63,6 +66,9 @@ fn add_note(page: &mut Document, note: &NoteAdded) {
         .date
         .map_or_else(|| "no date".to_owned(), |date| date.to_string());
     page.heading(1, format!("{}, unit {}, {day}", note.model, note.unit));
+    for danger in &note.dangers {
+        page.caution(danger_words(note, danger));
+    }
     let left_out = if note.left_out == 0 {
         String::new()
     } else {
@@ -88,7 +94,31 @@ fn add_note(page: &mut Document, note: &NoteAdded) {
             .filter(|ring| !ring.advice.is_empty())
             .map(|ring| format!("{}: {}", place_words(ring), ring.advice)),
     );
+    page.list(doubts(note));
     page.list(note.warnings.iter().cloned());
+}
+
+/// Tells a danger with its unit and its line, because several notes stand on one page.
+fn danger_words(note: &NoteAdded, danger: &Diagnostic) -> String {
+    let remedy = danger.remedy.as_deref().unwrap_or_default();
+    let words = format!(
+        "unit {}, line {} of {}: {}: {remedy}",
+        note.unit, danger.line, note.place, danger.message
+    );
+    format!("{}.", words.trim_end_matches([':', ' ', '.']))
+}
+
+fn doubts(note: &NoteAdded) -> Option<String> {
+    let place = &note.place;
+    match note.doubts {
+        0 => None,
+        1 => Some(format!(
+            "1 point of the note looks wrong, as a size, a unit or a day that cannot be: `ringwright note check {place}` shows it"
+        )),
+        many => Some(format!(
+            "{many} points of the note look wrong, as a size, a unit or a day that cannot be: `ringwright note check {place}` shows them"
+        )),
+    }
 }
 
 fn place_words(ring: &RingNamed) -> String {

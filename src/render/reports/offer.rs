@@ -159,6 +159,7 @@ impl Report for FindReport {
             page.heading(2, "Where such a part is used");
             page.table(parts_table(&self.parts));
         }
+        page.cautions(&self.cautions);
         page
     }
 

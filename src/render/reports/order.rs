@@ -2,15 +2,13 @@
 
 use crate::app::order::{OrderLine, OrderReport};
 use crate::core::quantity::Money;
-use crate::render::{Cell, Document, Report, Sheet, Table, fixed};
+use crate::render::{Cell, Document, Report, Sheet, Table, fixed, notice};
 
 impl Report for OrderReport {
     fn document(&self) -> Document {
         let mut page = Document::new();
         page.heading(1, format!("Order for {}", self.models.join(", ")));
-        for caution in &self.cautions {
-            page.caution(caution.clone());
-        }
+        page.cautions(&self.cautions);
         page.list(self.headlines());
         for supplier in &self.suppliers {
             let short = match supplier.short_of_minimum.minor {
@@ -58,6 +56,7 @@ impl Report for OrderReport {
                 Cell::text(item.cost.to_string()),
                 Cell::text(&item.price_date),
                 Cell::text(&item.part),
+                notice(self.flags_of(&item.part)),
             ]
         });
         Some(Sheet {
@@ -70,6 +69,7 @@ impl Report for OrderReport {
                 "cost",
                 "price_date",
                 "for",
+                "notice",
             ],
             rows: rows.collect(),
         })
@@ -77,6 +77,11 @@ impl Report for OrderReport {
 }
 
 impl OrderReport {
+    fn flags_of(&self, part: &str) -> Vec<String> {
+        let line = self.lines.iter().find(|line| line.need.part == part);
+        line.map_or_else(Vec::new, |line| line.flags.clone())
+    }
+
     fn headlines(&self) -> Vec<String> {
         let saving = self.money(self.line_by_line.minor - self.total.minor);
         if self.items.is_empty() {

@@ -2,10 +2,12 @@
 
 use super::model::units_table;
 use crate::app::parts_list::{PartsReport, Reader};
-use crate::core::book::{Alternate, Conflict, ConflictAbout, PartAction, PartLine, SizeBasis};
+use crate::core::book::{
+    Alternate, Conflict, ConflictAbout, Failed, PartAction, PartLine, SizeBasis,
+};
 use crate::core::note::PartKind;
 use crate::core::quantity::Length;
-use crate::render::{Cell, Document, Report, Sheet, Table, mm2, percent_of, rounded};
+use crate::render::{Cell, Document, Report, Sheet, Table, mm2, notice, percent_of, rounded};
 
 const HEADER: [&str; 30] = [
     "number",
@@ -40,10 +42,6 @@ const HEADER: [&str; 30] = [
     "notice",
 ];
 
-/// What every row says, because rows are copied out of their sheet.
-const ROW_CAUTION: &str =
-    "an estimate from measurement, not an approval; a competent person decides";
-
 const ACTIONS: [(PartAction, &str); 3] = [
     (PartAction::Replace, "Replace, always"),
     (PartAction::OnCondition, "Replace on condition"),
@@ -60,9 +58,7 @@ impl Report for PartsReport {
             format!("{} units", list.build)
         };
         page.heading(1, format!("Parts list of {}, for {build}", list.model));
-        for caution in &self.cautions {
-            page.caution(caution.clone());
-        }
+        page.cautions(&self.cautions);
         page.list(list.warnings.iter().cloned());
         for (action, title) in ACTIONS {
             if list.lines_to(action).next().is_some() {
@@ -170,7 +166,7 @@ impl PartsReport {
 }
 
 pub(in crate::render) fn points(line: &PartLine) -> Vec<String> {
-    let mut points = Vec::new();
+    let mut points: Vec<String> = line.failed.iter().map(Failed::words).collect();
     let size = &line.size;
     if line.action != PartAction::Keep {
         if size.basis == SizeBasis::Measured {
@@ -213,7 +209,7 @@ pub(in crate::render) fn warnings(line: &PartLine) -> Vec<String> {
     if line.action == PartAction::Keep {
         return Vec::new();
     }
-    let mut points = Vec::new();
+    let mut points: Vec<String> = line.failed.iter().map(Failed::words).collect();
     if !line.size.decided && line.kind == PartKind::Ring {
         points.push(line.size.how_sure.clone());
     }
@@ -366,6 +362,6 @@ fn cells(line: &PartLine) -> Vec<Cell> {
         joined(&line.units_agree),
         joined(&conflicts),
         joined(&line.cautions),
-        text(ROW_CAUTION),
+        notice(line.failed.iter().map(Failed::words)),
     ]
 }

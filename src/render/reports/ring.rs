@@ -14,7 +14,7 @@ impl Report for RingAnswer {
     fn document(&self) -> Document {
         let mut page = Document::new();
         page.heading(1, headline(self));
-        page.list(self.warnings.iter().cloned());
+        page.list(self.warnings.points.iter().cloned());
         page.table(candidate_table(self));
         if let [group] = self.cannot_separate.as_slice() {
             page.text(format!(
@@ -38,9 +38,7 @@ impl Report for RingAnswer {
         }
         page.heading(2, "Readings as they count");
         page.table(reading_table(self));
-        page.caution(
-            "these odds come from measurements of a worn part. They are no approval: check the ring in its gland, and let a competent person decide.",
-        );
+        page.cautions(&self.warnings.cautions);
         page
     }
 

@@ -1,6 +1,7 @@
 //! The words of a dialogue at the bench, for a plain terminal of 80 columns.
 
 use crate::app::session_said::{Advice, Ask, OddsRow, OddsSaid, Said};
+use crate::core::caution::Caution;
 use crate::core::measurement::Measurand;
 use crate::core::quantity::Span;
 use crate::render::{Document, Table, fixed, mm2, percent_of, text, visible};
@@ -217,9 +218,7 @@ fn verdict(odds: &OddsSaid) -> String {
     let mut out = page(|page| {
         page.text(sentence);
         page.table(table(odds));
-        page.caution(
-            "these odds come from measurements of a worn part. They are no approval: check the ring in its gland, and let a competent person decide.",
-        );
+        page.cautions(&[Caution::Named]);
     });
     out.insert(0, '\n');
     out

@@ -1,6 +1,5 @@
 //! The page of storing and lubricating the rings of a polymer.
 
-use crate::app::gland_question::CAUTION;
 use crate::app::seal_care::{SealCareReport, ShelfLifeShown};
 use crate::core::elastomer::{LubricantRule, LubricantVerdict};
 use crate::render::{Cell, Document, Report, Sheet, Table};
@@ -29,8 +28,8 @@ impl Report for SealCareReport {
         }
         page.table(table);
         page.heading(2, "Before you rely on it");
-        page.list(self.warnings.iter().filter(|w| *w != CAUTION).cloned());
-        page.caution(CAUTION);
+        page.list(self.warnings.points.iter().cloned());
+        page.cautions(&self.warnings.cautions);
         page
     }
 

@@ -1,9 +1,8 @@
 //! The page of what to order a ring in.
 
 use super::seal_care::lubricant_table;
-use crate::app::gland_question::CAUTION;
 use crate::app::seal_material::{MaterialReport, PolymerShown};
-use crate::render::{Cell, Document, Report, Sheet, Table};
+use crate::render::{Cell, Document, Report, Sheet, Table, notice};
 
 impl Report for MaterialReport {
     fn document(&self) -> Document {
@@ -31,17 +30,20 @@ impl Report for MaterialReport {
         page.heading(2, "Lubricant");
         page.table(lubricant_table(&self.lubricants));
         page.heading(2, "Before you rely on it");
-        page.list(self.warnings.iter().filter(|w| *w != CAUTION).cloned());
-        page.caution(CAUTION);
+        page.list(self.warnings.points.iter().cloned());
+        page.cautions(&self.warnings.cautions);
         page
     }
 
     fn sheet(&self) -> Option<Sheet> {
         let rows = self.polymers.iter();
         Some(Sheet {
-            header: vec!["polymer", "name", "rating", "against", "source"],
+            header: vec!["polymer", "name", "rating", "against", "source", "notice"],
             rows: rows
-                .map(|shown| row(shown).into_iter().map(Cell::text).collect())
+                .map(|shown| {
+                    let cells = row(shown).into_iter().map(Cell::text);
+                    cells.chain([notice([])]).collect()
+                })
                 .collect(),
         })
     }

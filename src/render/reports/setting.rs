@@ -342,14 +342,14 @@ impl Report for ExpectedReport {
             ));
         }
         page.list(self.warnings.iter().cloned());
-        for caution in &self.cautions {
-            page.caution(*caution);
-        }
         if let Some(celsius) = self.sudden_fill_celsius {
             page.caution(format!(
-                "Open the valve slowly: gas let in at once heats towards {} °C (ideal, an upper bound), and rubber catches fire in oxygen from about 400 °C",
+                "Open the valve slowly: gas let in at once heats towards {} °C (ideal, an upper bound), and rubber catches fire in oxygen from about 400 °C (recalled).",
                 fixed(celsius, 0)
             ));
+        }
+        for caution in &self.cautions {
+            page.caution(*caution);
         }
         page
     }

@@ -46,10 +46,9 @@ impl Report for SizeReport {
                 ]);
             }
             page.table(table);
-            page.text(
-                "\"near\" means an inside diameter within 3 % and a section within 4 %: check it in the gland before you use it.",
-            );
+            page.text("\"near\" means an inside diameter within 3 % and a section within 4 %.");
         }
+        page.cautions(&self.cautions);
         page
     }
 

@@ -7,7 +7,7 @@ use crate::app::stock_list::{StockLine, StockReport};
 use crate::app::stock_take::StockTaken;
 use crate::core::book::LotLife;
 use crate::core::elastomer::ShelfLifeSystem;
-use crate::render::{Cell, Document, Report, Sheet, Table};
+use crate::render::{Cell, Document, Report, Sheet, Table, notice};
 
 const HEADS: [&str; 8] = [
     "bin",
@@ -93,6 +93,7 @@ impl Report for StockAdded {
             self.quantity, self.part, self.bin, self.on_hand
         ));
         page.list(self.warnings.iter().cloned());
+        page.cautions(&self.cautions);
         page
     }
 
@@ -114,14 +115,15 @@ impl Report for StockReport {
         let mut page = Document::new();
         if self.lots.is_empty() {
             page.text("Nothing of it lies on the shelf: put it there with `ringwright stock add`.");
-            return page;
+        } else {
+            let mut table = Table::new(&HEADS);
+            for lot in &self.lots {
+                table.row(cells(lot));
+            }
+            page.table(table);
+            page.text(by(self.system));
         }
-        let mut table = Table::new(&HEADS);
-        for lot in &self.lots {
-            table.row(cells(lot));
-        }
-        page.table(table);
-        page.text(by(self.system));
+        page.cautions(&self.cautions);
         page
     }
 
@@ -154,6 +156,7 @@ impl Report for StockTaken {
                 words.push_str(&over);
             }
             page.text(words);
+            page.cautions(&self.cautions);
             return page;
         }
         let mut table = Table::new(&[&[">take"], HEADS.as_slice()].concat());
@@ -170,6 +173,7 @@ impl Report for StockTaken {
                  Rubber cannot be told by its colour.",
             );
         }
+        page.cautions(&self.cautions);
         page
     }
 
@@ -186,9 +190,7 @@ impl Report for Kit {
     fn document(&self) -> Document {
         let mut page = Document::new();
         page.heading(1, format!("Bag for {}, unit {}", self.model, self.unit));
-        for caution in &self.cautions {
-            page.caution(caution);
-        }
+        page.cautions(&self.cautions);
         let mut table = Table::new(&["", "where", "part", ">qty", "from", "use before"]);
         for line in &self.lines {
             table.row(kit_row(line));
@@ -219,11 +221,13 @@ impl Report for Kit {
             for part in &line.from {
                 let mut cells = start.clone();
                 cells.extend(row(&part.lot, Some(part.quantity)));
+                cells.push(notice([line.why.clone()]));
                 rows.push(cells);
             }
             if line.from.is_empty() {
                 let mut cells = start;
                 cells.extend(vec![Cell::Empty; COLUMNS.len()]);
+                cells.push(notice([line.why.clone()]));
                 rows.push(cells);
             }
         }
@@ -236,7 +240,12 @@ impl Report for Kit {
             "short",
         ];
         Some(Sheet {
-            header: start.iter().chain(&COLUMNS).copied().collect(),
+            header: start
+                .iter()
+                .chain(&COLUMNS)
+                .copied()
+                .chain(["notice"])
+                .collect(),
             rows,
         })
     }

@@ -4,7 +4,7 @@ use crate::app::uses::{PartUses, UsesReport};
 use crate::core::gland::Verdict;
 use crate::core::interchange::{Grade, StandIn, Statement};
 use crate::core::sizes::NearGrade;
-use crate::render::{Cell, Document, Report, Sheet, Table};
+use crate::render::{Cell, Document, Report, Sheet, Table, notice};
 
 impl Report for UsesReport {
     fn document(&self) -> Document {
@@ -29,10 +29,7 @@ impl Report for UsesReport {
                 )
             }));
         }
-        page.caution(
-            "A substitute is a proposal until a competent person has tried it in the unit; what sealed in one unit can fail in \
-             another.",
-        );
+        page.cautions(&self.cautions);
         page
     }
 
@@ -48,6 +45,7 @@ impl Report for UsesReport {
                     Cell::text(verdict(one.verdict)),
                     Cell::text(""),
                     Cell::text(""),
+                    notice((!one.decided).then(|| "NOT DECIDED, the likeliest".to_owned())),
                 ]);
             }
             for one in &part.stand_ins {
@@ -69,6 +67,7 @@ impl Report for UsesReport {
                             .join("; "),
                     ),
                     Cell::text(one.near.map_or("", NearGrade::word)),
+                    notice([doubt_of(one).to_owned()]),
                 ]);
             }
             for one in &part.stands_in_for {
@@ -80,6 +79,7 @@ impl Report for UsesReport {
                     Cell::text(one.grade.words()),
                     Cell::text(said_words(one)),
                     Cell::text(""),
+                    notice([failure_word(Some(one.grade)).to_owned()]),
                 ]);
             }
         }
@@ -92,6 +92,7 @@ impl Report for UsesReport {
                 "grade_or_verdict",
                 "said",
                 "near",
+                "notice",
             ],
             rows,
         })
@@ -188,15 +189,7 @@ fn stand_ins(page: &mut Document, stand_ins: &[StandIn]) {
         );
         let mut table = Table::new(&["ring", "dimensions", "proposal", "glands"]);
         for one in proposed {
-            let rejects = one
-                .glands
-                .iter()
-                .any(|gland| gland.verdict == Some(Verdict::Reject));
-            let words = match one.grade {
-                Some(grade) => grade.words(),
-                None if rejects => "fits by size, FAILS a gland",
-                None => "not settled: check it",
-            };
+            let words = one.grade.map_or_else(|| unsettled_word(one), Grade::words);
             table.row([
                 one.part.clone(),
                 one.near.map_or("", NearGrade::word).to_owned(),
@@ -205,6 +198,32 @@ fn stand_ins(page: &mut Document, stand_ins: &[StandIn]) {
             ]);
         }
         page.table(table);
+    }
+}
+
+/// Says why a proposal has no grade.
+fn unsettled_word(one: &StandIn) -> &'static str {
+    let verdicts = one.glands.iter().map(|gland| gland.verdict);
+    if verdicts.into_iter().any(|v| v == Some(Verdict::Reject)) {
+        "fits by size, FAILS a gland"
+    } else {
+        "not settled: check it"
+    }
+}
+
+/// Says what the row of a part in the place of another must say for itself.
+fn doubt_of(one: &StandIn) -> &'static str {
+    match one.grade {
+        None => unsettled_word(one),
+        grade => failure_word(grade),
+    }
+}
+
+fn failure_word(grade: Option<Grade>) -> &'static str {
+    if grade == Some(Grade::Failed) {
+        "TRIED AND FAILED: do not fit it there"
+    } else {
+        ""
     }
 }
 

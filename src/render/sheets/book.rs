@@ -19,9 +19,7 @@ pub fn book(report: &WholeBook, frame: &Frame) -> String {
 
 fn one_model(web: &mut Web, model: &BookModel, frame: &Frame) {
     web.section(2, &model.name);
-    for caution in &model.parts.cautions {
-        web.caution(caution);
-    }
+    web.cautions(&model.parts.cautions);
     web.list(model.parts.list.warnings.iter().map(String::as_str));
     web.section(3, &format!("{}: parts list", model.name));
     let heads = [

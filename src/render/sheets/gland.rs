@@ -25,7 +25,8 @@ pub fn gland(report: &GlandCheckReport, spec: &GlandSpec, frame: Frame) -> Pages
         "Verdict: {}",
         report.verdict.word().to_uppercase()
     ));
-    flow.list(report.warnings.iter().map(String::as_str));
+    flow.list(report.warnings.points.iter().map(String::as_str));
+    flow.cautions(&report.warnings.cautions);
     picture(&mut flow, report, spec);
     dimensions(&mut flow, report, spec);
     checks(&mut flow, report);

@@ -17,7 +17,8 @@ const LISTED: usize = 8;
 /// Lays out the identification sheet.
 pub fn identification(answer: &RingAnswer, frame: Frame, scale: PrinterScale) -> Pages {
     let mut flow = Flow::new(frame);
-    flow.list(answer.warnings.iter().map(String::as_str));
+    flow.list(answer.warnings.points.iter().map(String::as_str));
+    flow.cautions(&answer.warnings.cautions);
     flow.heading("Readings as they count");
     let mut readings = Document::new();
     readings.table(words::reading_table(answer));

@@ -2,8 +2,9 @@
 
 use crate::app::label_set::LabelSet;
 use crate::core::book::Label;
+use crate::core::caution::Caution;
 use crate::render::page::{
-    Drawing, Frame, LEADING, Pages, Pen, Qr, QrTooLong, STANDING_CAUTION, Type, points, wrapped,
+    Drawing, Frame, LEADING, Pages, Pen, Qr, QrTooLong, Type, points, wrapped,
 };
 
 /// Says how labels lie: on a sheet, or one a page. All in millimetres.
@@ -66,9 +67,6 @@ pub enum LabelFault {
 /// Print of labels, the largest that fits is taken; smaller is not read on a bag.
 const SIZES: [f64; 6] = [9.0, 8.0, 7.0, 6.0, 5.5, 5.0];
 const PAD: f64 = 4.0;
-/// What each label says, because it leaves its sheet.
-const SHORT_CAUTION: &str =
-    "An estimate from measurement, no approval; a competent person decides.";
 
 /// Lays out labels.
 ///
@@ -224,7 +222,7 @@ fn one_label(
         }
         let small = Type::plain(SIZES[SIZES.len() - 1].min(size));
         lines.extend(
-            wrapped(SHORT_CAUTION, small, room.0)
+            wrapped(Caution::Row.words(), small, room.0)
                 .into_iter()
                 .map(|l| (small, l)),
         );
@@ -265,13 +263,13 @@ fn margins(
     let rows = layout.grid.map_or(1, |(_, rows)| rows) as f64;
     let foot = points(layout.margin.1 + layout.size.1 * rows + layout.gap.1 * (rows - 1.0));
     let room = height - foot - points(EDGE_MM) / 2.0;
-    let below = [STANDING_CAUTION, SHORT_CAUTION]
-        .map(|caution| wrapped(caution, style, measure))
+    let below = [Caution::Standing, Caution::Row]
+        .map(|caution| wrapped(caution.words(), style, measure))
         .into_iter()
         .find(|lines| SMALL * LEADING * lines.len() as f64 <= room);
     let mut head = head_words(frame, (layout, number, count));
     if below.is_none() {
-        head = format!("{SHORT_CAUTION} · {head}");
+        head = format!("{} · {head}", Caution::Row.words());
     }
     let mut y = points(EDGE_MM) + SMALL;
     for line in wrapped(&head, style, measure) {

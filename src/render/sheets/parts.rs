@@ -37,9 +37,7 @@ pub fn parts(report: &PartsReport, costs: &CostsKnown, frame: Frame, scale: Prin
             many => format!("{many} units"),
         }
     ));
-    for caution in &report.cautions {
-        flow.caution(caution);
-    }
+    flow.cautions(&report.cautions);
     flow.list(list.warnings.iter().map(String::as_str));
     for (action, title) in ACTIONS {
         if list.lines_to(action).next().is_some() {

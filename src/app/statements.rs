@@ -1,0 +1,40 @@
+//! What the book says of parts in the place of others, with the parts as they read.
+
+use crate::core::book::PartsList;
+use crate::core::interchange::{PartSpec, Statement, tell_failures};
+use crate::store::{BookReader, StoreError};
+
+/// Holds every statement of the book, and the models that it may speak of.
+pub(super) struct Statements {
+    /// Statements with the part whose place is taken and the part that takes it.
+    pub(super) said: Vec<(Statement, PartSpec, PartSpec)>,
+    /// Statements of which a part cannot be read.
+    pub(super) unread: Vec<Statement>,
+    /// The names of the models.
+    models: Vec<String>,
+}
+
+impl Statements {
+    /// Reads the parts of every statement, and keeps apart those that cannot be read.
+    pub(super) fn read(book: &BookReader<'_>) -> Result<Self, StoreError> {
+        let read = |text: &str| PartSpec::read(text, None).ok()?.into_iter().next();
+        let (mut said, mut unread) = (Vec::new(), Vec::new());
+        for one in book.statements()? {
+            match read(&one.part).zip(read(&one.stand_in)) {
+                Some((part, stand_in)) => said.push((one, part, stand_in)),
+                None => unread.push(one),
+            }
+        }
+        let models = book.models()?.into_iter().map(|model| model.name.name);
+        Ok(Self {
+            said,
+            unread,
+            models: models.collect(),
+        })
+    }
+
+    /// Tells on each line of a parts list what was tried and failed there.
+    pub(super) fn tell(&self, list: &mut PartsList) {
+        tell_failures(list, &self.models, &self.said);
+    }
+}

@@ -1,0 +1,166 @@
+//! The cautions that pages, rows, labels and sheets carry; each sentence stands here once.
+//!
+//! A report names the cautions that belong to it as [`Caution`]s; what shows a report takes their words from here, and JSON
+//! holds them as these words. The facts are common practice of work on breathing gear, put into words for this program; none
+//! of them replaces local codes or licensed practice. Cautions at a step of the work: [`Step`](super::stage::Step).
+
+use serde::{Serialize, Serializer};
+
+/// Ends a caution of a page with who decides and what comes first.
+macro_rules! decided_by_people {
+    ($words:literal) => {
+        concat!(
+            "Breathing gas is life support. ",
+            $words,
+            " A competent person decides; local codes and licensed practice come first."
+        )
+    };
+}
+
+/// Names a caution that a whole report, a row or a step carries.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub enum Caution {
+    /// Of a unit, a model or a list, and of every printed page.
+    Standing,
+    /// Of a ring that was named from readings.
+    Named,
+    /// Of a ring in a gland, its material and its care.
+    Gland,
+    /// Of a part in the place of another one.
+    StandIn,
+    /// Of a listed size beside the one that was asked for.
+    NearSize,
+    /// Of what a supplier offers.
+    Offered,
+    /// Of what lies on the shelf.
+    Shelf,
+    /// Of a list with rings at high pressure.
+    HighPressure,
+    /// Of a list with sizes that are not settled.
+    Undecided,
+    /// Of a row or a label, which leaves its page.
+    Row,
+    /// Of every step at which the work can hurt somebody.
+    Step,
+}
+
+impl Caution {
+    /// Returns the words.
+    pub const fn words(self) -> &'static str {
+        match self {
+            Self::Standing => {
+                "Breathing gas is life support. A rebuilt obsolete unit has no maker's approval; what stands here are estimates \
+                 from measurement, not approvals. A competent person decides and signs; local codes and licensed practice come \
+                 first."
+            }
+            Self::Named => decided_by_people!(
+                "These odds come from measurements of a worn part and are no approval: check the ring in its gland."
+            ),
+            Self::Gland => {
+                "Breathing gas is life support. A ring that fits its groove is not thereby safe at high pressure: hardness, gap, \
+                 material and condition decide too. These are estimates from measurement, not approvals; a competent person \
+                 decides, and local codes and licensed practice come first."
+            }
+            Self::StandIn => decided_by_people!(
+                "A substitute is a proposal until it was tried in the unit; what sealed in one unit can fail in another."
+            ),
+            Self::NearSize => decided_by_people!(
+                "A ring of a near size is another ring: check it in its gland before you use it."
+            ),
+            Self::Offered => decided_by_people!(
+                "A list says what a part is sold as, and approves it for nothing: check size and material when it comes."
+            ),
+            Self::Shelf => decided_by_people!(
+                "A bin says what was put into it, and approves it for nothing: look at size, material and age before it goes in."
+            ),
+            Self::HighPressure => {
+                "A ring that fits its groove is not thereby safe at high pressure: hardness, gap and material decide too. A ring \
+                 of the wrong hardness in a high-pressure place can blow out within one dive. Never fit a softer ring than the \
+                 list names, and none from an unknown assortment."
+            }
+            Self::Undecided => {
+                "Lines marked NOT DECIDED must not be ordered from this list: measure what they ask for first."
+            }
+            Self::Row => {
+                "An estimate from measurement, not an approval; a competent person decides."
+            }
+            Self::Step => {
+                "Local codes and licensed practice come first: where they say otherwise, do as they say, and leave to licensed \
+                 hands what they reserve."
+            }
+        }
+    }
+}
+
+impl Serialize for Caution {
+    fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
+        serializer.serialize_str(self.words())
+    }
+}
+
+/// Holds points to see before an answer is relied on, and the cautions that stand on every such answer.
+///
+/// JSON has them as one list of sentences, the cautions last; a page shows them apart.
+#[derive(Debug, Clone, PartialEq, Eq, Default)]
+pub struct Warnings {
+    /// Points that this answer alone has.
+    pub points: Vec<String>,
+    /// What stands on every answer of its kind.
+    pub cautions: Vec<Caution>,
+}
+
+impl Warnings {
+    /// Puts a caution after the points.
+    pub fn new(points: Vec<String>, caution: Caution) -> Self {
+        Self {
+            points,
+            cautions: vec![caution],
+        }
+    }
+}
+
+impl Serialize for Warnings {
+    fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
+        let points = self.points.iter().map(String::as_str);
+        let cautions = self.cautions.iter().map(|caution| caution.words());
+        serializer.collect_seq(points.chain(cautions))
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn warnings_are_one_list_of_sentences_the_caution_last() {
+        let warnings = Warnings::new(vec!["measure again".to_owned()], Caution::Row);
+        let json = serde_json::to_value(&warnings).expect("serializes");
+        assert_eq!(
+            json,
+            serde_json::json!(["measure again", Caution::Row.words()])
+        );
+    }
+
+    #[test]
+    fn every_caution_of_a_page_says_what_is_at_stake_and_what_comes_first() {
+        for caution in [
+            Caution::Standing,
+            Caution::Named,
+            Caution::Gland,
+            Caution::StandIn,
+            Caution::NearSize,
+            Caution::Offered,
+            Caution::Shelf,
+        ] {
+            let words = caution.words();
+            assert!(
+                words.starts_with("Breathing gas is life support."),
+                "{words}"
+            );
+            assert!(
+                words.ends_with("local codes and licensed practice come first."),
+                "{words}"
+            );
+        }
+    }
+}
