@@ -1,5 +1,6 @@
 //! Checks a teardown note without storing it.
 
+use crate::core::gear::GearKind;
 use crate::core::measurement::Condition;
 use crate::core::note::{
     Diagnostic, Entry, Fate, Note, NoteReading, PartKind, Severity, decode, read_note, read_sheet,
@@ -47,6 +48,8 @@ pub struct NoteCheck {
     pub model: String,
     /// The serial number or name of the unit.
     pub unit: String,
+    /// What kind of gear it is, where the note says so.
+    pub gear: Option<GearKind>,
     /// The day of the teardown.
     pub date: Option<Date>,
     /// The parts, in the order in which they came off.
@@ -119,6 +122,7 @@ pub fn check_note(source: &NoteText, latest: Option<Date>) -> NoteCheck {
         maker: header.maker.clone(),
         model: header.model.clone(),
         unit: header.unit.clone(),
+        gear: header.gear,
         date: header.date,
         parts: part_lines(&reading),
         diagnostics: reading.diagnostics,

@@ -10,6 +10,7 @@ use super::note_record_question::{Question, caution, help, written_out};
 use super::note_record_resume::resumed;
 use super::ring_session::RingSession;
 use super::session_said::Said;
+use crate::core::gear::GearKind;
 use crate::core::note::{Diagnostic, Entry, NoteReading, Severity, escaped, keyed, read_note};
 use crate::core::quantity::{Date, Span};
 use crate::core::stage::{Step, cautions};
@@ -18,7 +19,7 @@ pub(super) const MARK: &str = "# not finished, next: ";
 /// A line longer than this is no answer.
 const LONGEST: usize = 1000;
 /// What is asked of the unit as a whole.
-pub(super) const HEADER: [(&str, &str); 11] = [
+pub(super) const HEADER: [(&str, &str); 12] = [
     ("model", "Maker and model?"),
     (
         "unit",
@@ -26,6 +27,7 @@ pub(super) const HEADER: [(&str, &str); 11] = [
     ),
     ("date", "Day of the teardown?"),
     ("lengths", "What does a bare number mean, mm or in?"),
+    ("gear", "What kind of gear is it?"),
     ("gas", "Which gas is it used with?"),
     ("oxygen", "Share of oxygen in it? (as 32 %)"),
     ("supply", "Greatest supply pressure? (as 200 bar)"),
@@ -412,7 +414,9 @@ impl NoteRecord {
                 let (key, prompt) = HEADER[at];
                 let default = self.header_default(key);
                 let default = default.as_deref().unwrap_or("leave out");
-                if at < 2 {
+                if key == "gear" {
+                    format!("{prompt} ({}) [{default}]", GearKind::listed())
+                } else if at < 2 {
                     prompt.to_owned()
                 } else {
                     format!("{prompt} [{default}]")

@@ -69,12 +69,11 @@ pub struct LimitsReport {
     pub rows: Vec<SettingLimit>,
 }
 
-/// Shows the limits that rule: of each kind and design the first row.
+/// Shows the limits that rule: of each limit, kind of gear and design the first row.
 pub fn show_limits(limits: &SettingLimits) -> LimitsReport {
     let mut rows: Vec<SettingLimit> = Vec::new();
     for row in limits.rows() {
-        let same = |known: &SettingLimit| known.limit == row.limit && known.design == row.design;
-        if !rows.iter().any(same) {
+        if !rows.iter().any(|known| known.rules_out(row)) {
             rows.push(row.clone());
         }
     }

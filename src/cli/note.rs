@@ -47,11 +47,11 @@ struct CheckArgs {
     csv: bool,
 }
 
-/// Print a note to begin from: first-stage and second-stage are filled in, blank is not
+/// Print a note to begin from: first-stage, second-stage and gas-regulator are filled in, blank is not
 #[derive(Debug, Args)]
 #[command(after_help = "Example:\n  ringwright note template first-stage > tarn.note")]
 struct TemplateArgs {
-    /// first-stage, second-stage or blank
+    /// first-stage, second-stage, gas-regulator or blank; a kind of gear, as welding, gives its own
     #[arg(value_name = "KIND", default_value = "first-stage")]
     kind: String,
 }

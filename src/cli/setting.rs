@@ -4,7 +4,9 @@ use super::clock::today;
 use super::context::Settings;
 use super::error::CliError;
 use super::outcome::{Answer, Outcome};
-use super::stage_flags::{StageFlags, force, length, pressure, pressure_difference};
+use super::stage_flags::{
+    StageFlags, force, gear as gear_kind, length, pressure, pressure_difference,
+};
 use crate::app::gauge_register::{add_gauge, gauge_standing, list_gauges};
 use crate::app::job::settings::complete_from_job;
 use crate::app::setting_judged::judged;
@@ -13,8 +15,8 @@ use crate::app::stage_expected::{ExpectedQuestion, stage_expected};
 use crate::core::gland::Verdict;
 use crate::core::quantity::{Date, Force, Pressure, parse_date};
 use crate::core::stage::{
-    Gauge, ReadingFault, SettingLimits, SettingQuestion, SettingReading, parse_creep, parse_depth,
-    parse_rating, parse_setting,
+    Gauge, ReadingFault, SettingLimits, SettingQuestion, SettingReading, SupplyRating, parse_creep,
+    parse_depth, parse_rating, parse_setting,
 };
 use clap::{Args, Subcommand};
 use std::path::PathBuf;
@@ -26,6 +28,7 @@ use std::path::PathBuf;
     after_help = "Examples:\n  ringwright setting --reading \"142 psi at 195 bar\" --reading \"126 psi at 35 bar\" --gauge 2\n  \
     ringwright setting --reading \"145 psi at 200 bar\" --creep \"0 s 145 psi, 60 s 145 psi, 5 min 145.5 psi\" --lock-up \"1 s\"\n  \
     ringwright setting --job 1\n  \
+    ringwright setting --gear welding --rated \"gauge 10 bar\" --reading \"1 bar at 150 bar\"\n  \
     ringwright setting gauge add 2 --offset \"+1.5 psi\" --checked 2026-01-10 --against \"dead weight\"\n  \
     ringwright setting expect --design unbalanced-piston --head \"25.4 mm\" --stem \"8 mm\" --seat \"2.4 mm\" --spring \"361.27 N\""
 )]
@@ -38,6 +41,9 @@ pub(super) struct SettingArgs {
     /// Judge the readings of this entry of the record
     #[arg(long, value_name = "ENTRY", requires = "job")]
     entry: Option<u32>,
+    /// What kind of gear it is, as "breathing first stage", welding, pneumatic or other; else from the job
+    #[arg(long, value_name = "KIND")]
+    gear: Option<String>,
     #[command(flatten)]
     judge: JudgeArgs,
 }
@@ -173,6 +179,7 @@ pub(super) fn run(args: &SettingArgs, settings: &Settings) -> Result<Outcome, Cl
 
 fn judge(args: &SettingArgs, settings: &Settings) -> Result<Outcome, CliError> {
     let mut asked = open_question(&args.judge.read, &args.judge.rated, settings)?;
+    asked.gear = args.gear.as_deref().map(gear_kind).transpose()?;
     let from_record = match args.job {
         Some(job) => complete_from_job(&settings.book()?, job, args.entry, &mut asked)?,
         None => None,
@@ -221,15 +228,13 @@ fn open_question(
             None => Vec::new(),
         },
         gauge,
+        gear: None,
         design: args
             .design
             .as_deref()
             .map(super::stage_flags::design)
             .transpose()?,
-        ratings: rated
-            .iter()
-            .map(|text| parse_rating(text).map_err(|f| at("--rated", &f)))
-            .collect::<Result<_, _>>()?,
+        ratings: ratings(rated)?,
         limits,
     })
 }
@@ -238,6 +243,14 @@ fn readings(texts: &[String]) -> Result<Vec<SettingReading>, CliError> {
     texts
         .iter()
         .map(|text| parse_setting(text).map_err(|f| at("--reading", &f)))
+        .collect()
+}
+
+/// Reads the ratings behind --rated.
+pub(super) fn ratings(texts: &[String]) -> Result<Vec<SupplyRating>, CliError> {
+    texts
+        .iter()
+        .map(|text| parse_rating(text).map_err(|f| at("--rated", &f)))
         .collect()
 }
 

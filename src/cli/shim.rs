@@ -3,10 +3,10 @@
 use super::context::Settings;
 use super::error::CliError;
 use super::outcome::{Answer, Outcome};
-use super::setting::limits_of;
-use super::stage_flags::{StageFlags, length, pressure, pressure_difference};
+use super::setting::{limits_of, ratings};
+use super::stage_flags::{StageFlags, gear, length, pressure, pressure_difference};
 use crate::app::job::settings::{JobSettings, settings_of_job};
-use crate::app::next_shim::next_shim;
+use crate::app::next_shim::{ShimBounds, next_shim};
 use crate::core::quantity::PressureUnit;
 use crate::core::stage::{
     Adjuster, AdjusterSetting, READING_SD_BAR, ShimQuestion, ShimStock, parse_shims,
@@ -55,6 +55,12 @@ pub(super) struct ShimArgs {
     /// Uncertainty of one reading: gauge scatter and friction
     #[arg(long, value_name = "PRESSURE")]
     reading_error: Option<String>,
+    /// What kind of gear it is, as "breathing first stage", welding, pneumatic or other
+    #[arg(long, value_name = "KIND")]
+    gear: Option<String>,
+    /// Recorded rating of a part behind the seat, as "hose 250 psi"
+    #[arg(long = "rated", value_name = "PART PRESSURE")]
+    rated: Vec<String>,
     /// The user's own limits (else setting_limits.csv in the data folder)
     #[arg(long, value_name = "FILE")]
     limits: Option<PathBuf>,
@@ -82,7 +88,13 @@ pub(super) fn run(args: &ShimArgs, settings: &Settings) -> Result<Outcome, CliEr
         theory: theory(args, settings)?,
         adjuster,
     };
-    let report = next_shim(question, &limits_of(args.limits.as_ref())?, recorded);
+    let kind = args.gear.as_deref().map(gear).transpose()?;
+    let bounds = ShimBounds {
+        gear: kind.or_else(|| recorded.as_ref().and_then(|job| job.gear)),
+        limits: limits_of(args.limits.as_ref())?,
+        ratings: ratings(&args.rated)?,
+    };
+    let report = next_shim(question, bounds, recorded);
     let answer = if report.next.is_some() {
         Answer::Yes
     } else {

@@ -2,6 +2,7 @@
 
 use super::context::Settings;
 use super::error::CliError;
+use crate::core::gear::GearKind;
 use crate::core::quantity::{
     Force, Length, LengthUnit, Pressure, PressureUnit, parse_dimension, parse_force, parse_pressure,
 };
@@ -117,6 +118,11 @@ pub(super) fn design(words: &str) -> Result<StageDesign, CliError> {
             known.join(", ")
         ))
     })
+}
+
+/// Reads the kind of gear behind --gear.
+pub(super) fn gear(words: &str) -> Result<GearKind, CliError> {
+    GearKind::from_words(words).map_err(|fault| CliError::input(format!("--gear: {fault}")))
 }
 
 /// Reads a length.

@@ -13,6 +13,7 @@ pub mod identification;
 pub mod interchange;
 pub mod job;
 pub mod measurement;
+pub(crate) mod near_word;
 pub mod note;
 pub mod quantity;
 pub mod sizes;

@@ -216,10 +216,11 @@ impl BookWriter<'_> {
             .execute(
                 "INSERT INTO note (unit_id, date, form, original, canonical, unread_lines, added_at, maker, model, unit,
                     variant, gas, oxygen, oxygen_typed, supply_pa, supply_reference, supply_typed, rated_pa,
-                    rated_reference, rated_typed, lengths, taken_apart_by, owner, purpose, connection, replaced_at)
+                    rated_reference, rated_typed, lengths, taken_apart_by, owner, purpose, connection, gear, replaced_at)
                  VALUES (:unit_id, :date, :form, :original, :canonical, :unread_lines, :added_at, :maker, :model, :unit,
                     :variant, :gas, :oxygen, :oxygen_typed, :supply_pa, :supply_reference, :supply_typed, :rated_pa,
-                    :rated_reference, :rated_typed, :lengths, :taken_apart_by, :owner, :purpose, :connection, :replaced_at)",
+                    :rated_reference, :rated_typed, :lengths, :taken_apart_by, :owner, :purpose, :connection, :gear,
+                    :replaced_at)",
                 named_params! {
                     ":unit_id": unit,
                     ":date": day(header.date),
@@ -246,6 +247,7 @@ impl BookWriter<'_> {
                     ":owner": header.owner,
                     ":purpose": header.purpose,
                     ":connection": header.connection,
+                    ":gear": header.gear.map(Word),
                     ":replaced_at": replaced_at,
                 },
             )
@@ -270,6 +272,7 @@ fn note_of(row: &Row<'_>) -> rusqlite::Result<StoredNote> {
         maker: row.get("maker")?,
         model: row.get("model")?,
         unit: row.get("unit")?,
+        gear: optional_word(row, "gear")?,
         variant: row.get("variant")?,
         date,
         gas: row.get("gas")?,

@@ -3,6 +3,8 @@
 //! "Worked" figures were calculated by hand beside their derivation, apart from this program; tolerance: half of the last digit
 //! printed. Others name their source.
 
+use ringwright::app::setting_judged::JudgedSetting;
+use ringwright::core::gear::GearKind;
 use ringwright::core::gland::Verdict;
 use ringwright::core::quantity::{Pressure, PressureUnit, parse_pressure};
 use ringwright::core::stage::{
@@ -10,6 +12,7 @@ use ringwright::core::stage::{
     StageDesign, above_surface, burst_energy_kj, depth_pressure, judge_setting, parse_creep,
     parse_rating, parse_setting, plus_pressure, sudden_fill_celsius, warming_bar_per_kelvin,
 };
+use ringwright::render::Report;
 
 fn close(value: f64, expected: f64, tolerance: f64) {
     assert!(
@@ -121,6 +124,7 @@ fn judged(design: Option<StageDesign>, readings: &[String], creep: &str) -> Sett
             parse_creep(creep).expect("reads")
         },
         gauge: GaugeStanding::Unnamed,
+        gear: Some(GearKind::FirstStage),
         design,
         ratings: Vec::new(),
         limits: SettingLimits::shipped(),
@@ -139,7 +143,7 @@ fn the_usual_ranges_of_practice_are_the_shipped_limits() {
     // reference, excerpt).
     for design in [StageDesign::BalancedPiston, StageDesign::BalancedDiaphragm] {
         let (low, high) = SettingLimits::shipped()
-            .bars("level", Some(design))
+            .bars("level", GearKind::FirstStage, Some(design))
             .expect("a limit");
         close(low, 8.6, 0.05);
         close(high, 10.0, 0.05);
@@ -147,7 +151,7 @@ fn the_usual_ranges_of_practice_are_the_shipped_limits() {
         assert_eq!(level(design, 145.0), Verdict::Good);
     }
     let (low, high) = SettingLimits::shipped()
-        .bars("level", None)
+        .bars("level", GearKind::FirstStage, None)
         .expect("a limit");
     close(low, 4.0, 1e-9);
     close(high, 12.0, 1e-9);
@@ -220,8 +224,16 @@ mod common_practice_without_source {
             &["147 psi at 200 bar".to_owned()],
             "0 s 147 psi, 60 s 148 psi, 120 s 149 psi, 300 s 152 psi, 600 s 157 psi",
         );
-        assert_eq!(report.creep.map(|c| c.call), Some(CreepCall::Creeps));
-        let said = report.warnings.join("\n");
+        assert_eq!(
+            report.creep.as_ref().map(|c| c.call),
+            Some(CreepCall::Creeps)
+        );
+        let page = JudgedSetting {
+            from_record: None,
+            setting: report,
+            cautions: Vec::new(),
+        };
+        let said = ringwright::render::text(&page.document(), 1000);
         assert!(said.contains("dirty or ringed seat makes it creep and then free-flow"));
         assert!(said.contains("piston and spring hardly wear (common practice, no source)"));
     }

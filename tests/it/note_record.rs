@@ -7,7 +7,7 @@ use std::process::{Child, Command, Output, Stdio};
 use std::time::{Duration, Instant};
 
 const HEADER: &str =
-    "Fellwater Tarn 2\nFT2-1\n2026-03-14\n\n\n200 bar\n\n\n\nIMG_0009.jpg\ny\ninlet\n";
+    "Fellwater Tarn 2\nFT2-1\n2026-03-14\n\nfirst stage\n\n200 bar\n\n\n\nIMG_0009.jpg\ny\ninlet\n";
 const NUT: &str = "n\n3 threads\n\n\n1 in wrench\n+\n\n\n";
 const SHIM: &str = "h x2\nspring end\n\nunder spring\n+\n\n0.25\nbright one on top\n";
 

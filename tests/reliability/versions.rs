@@ -8,7 +8,7 @@ use std::fs;
 use std::path::{Path, PathBuf};
 
 /// The schema files in the order in which they were given out.
-const STEPS: [&str; 8] = [
+const STEPS: [&str; 9] = [
     include_str!("../../src/store/schema/2026-11-25_first_book.sql"),
     include_str!("../../src/store/schema/2026-11-25_known_rings.sql"),
     include_str!("../../src/store/schema/2026-11-25_gland_angle.sql"),
@@ -17,6 +17,7 @@ const STEPS: [&str; 8] = [
     include_str!("../../src/store/schema/2026-11-25_stock.sql"),
     include_str!("../../src/store/schema/2026-11-25_exchange.sql"),
     include_str!("../../src/store/schema/2026-11-25_interchange.sql"),
+    include_str!("../../src/store/schema/2026-11-28_gear.sql"),
 ];
 
 /// "RWbk": what marks a book.
@@ -44,8 +45,14 @@ fn columns(book: &Connection, table: &str) -> String {
     names.join(", ")
 }
 
+/// A table of an earlier version, with the columns that it had then.
+struct Table {
+    name: String,
+    columns: String,
+}
+
 /// Makes a book of a version with all rows of another book for which that version has a place.
-fn book_of_version(version: usize, path: &Path, full: &Path) -> Vec<String> {
+fn book_of_version(version: usize, path: &Path, full: &Path) -> Vec<Table> {
     let book = Connection::open(path).expect("opens");
     for step in &STEPS[..version] {
         book.execute_batch(step).expect("takes the step");
@@ -56,17 +63,21 @@ fn book_of_version(version: usize, path: &Path, full: &Path) -> Vec<String> {
         .expect("marks");
     book.execute("ATTACH ?1 AS full", [full.to_str().expect("text")])
         .expect("attaches");
-    let tables = tables(&book);
+    let tables: Vec<Table> = tables(&book)
+        .into_iter()
+        .map(|name| Table {
+            columns: columns(&book, &name),
+            name,
+        })
+        .collect();
     // Foreign keys hold at the end of the transaction, whatever the order of the tables.
     book.execute_batch("PRAGMA foreign_keys = OFF; BEGIN")
         .expect("begins");
-    for table in &tables {
-        let columns = columns(&book, table);
-        let sql =
-            format!("INSERT INTO main.{table} ({columns}) SELECT {columns} FROM full.{table}");
+    for Table { name, columns } in &tables {
+        let sql = format!("INSERT INTO main.{name} ({columns}) SELECT {columns} FROM full.{name}");
         book.execute(&sql, []).expect("copies the rows");
     }
-    if tables.iter().any(|table| table == "offer") {
+    if tables.iter().any(|table| table.name == "offer") {
         book.execute("INSERT INTO offer_text (offer_text) VALUES ('rebuild')", [])
             .expect("builds the index");
     }
@@ -97,20 +108,19 @@ fn whole_and_newest(path: &Path) {
 }
 
 /// Expects the same rows in both books.
-fn same_rows(a: &Path, b: &Path, tables: &[String]) {
+fn same_rows(a: &Path, b: &Path, tables: &[Table]) {
     let book = Connection::open(a).expect("opens");
     book.execute("ATTACH ?1 AS other", [b.to_str().expect("text")])
         .expect("attaches");
-    for table in tables {
-        let columns = columns(&book, table);
+    for Table { name, columns } in tables {
         for (one, two) in [("main", "other"), ("other", "main")] {
             let sql = format!(
-                "SELECT count(*) FROM (SELECT {columns} FROM {one}.{table} EXCEPT SELECT {columns} FROM {two}.{table})"
+                "SELECT count(*) FROM (SELECT {columns} FROM {one}.{name} EXCEPT SELECT {columns} FROM {two}.{name})"
             );
             let different: i64 = book
                 .query_row(&sql, [], |row| row.get(0))
                 .expect("compares");
-            assert_eq!(different, 0, "rows of {table}");
+            assert_eq!(different, 0, "rows of {name}");
         }
     }
 }

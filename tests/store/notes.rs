@@ -87,7 +87,11 @@ fn a_note_is_kept_with_its_text_its_canonical_form_and_what_was_typed() {
 
 #[test]
 fn every_template_goes_into_a_book_and_comes_out_of_it() {
-    for template in [Template::FirstStage, Template::SecondStage] {
+    for template in [
+        Template::FirstStage,
+        Template::SecondStage,
+        Template::GasRegulator,
+    ] {
         let (_folder, place) = place();
         added(&place, template.text(), &options()).expect("adds");
         let note = read_note(template.text()).note;

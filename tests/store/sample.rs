@@ -2,6 +2,7 @@
 
 use ringwright::core::book::ModelName;
 use ringwright::core::elastomer::Polymer;
+use ringwright::core::gear::GearKind;
 use ringwright::core::gland::{Duty, GlandDimension, GlandKind, GlandSpec, PressureSide};
 use ringwright::core::measurement::{Condition, Measurand, Reading};
 use ringwright::core::note::{
@@ -61,6 +62,7 @@ pub(crate) fn note(unit: &str) -> Note {
             maker: Some("Fellwater".into()),
             model: "Fellwater Tarn 2".into(),
             unit: unit.into(),
+            gear: Some(GearKind::FirstStage),
             variant: Some("long bonnet".into()),
             date: Date::new(2026, 3, 14),
             gas: Some("air".into()),

@@ -89,7 +89,7 @@ fn opening(
     let not_stated = || NOT_STATED.to_owned();
     let mut entries = vec![JobEntry::Open(Opening {
         purpose: purpose.unwrap_or_else(not_stated),
-        gear: question.gear,
+        gear: question.gear.or_else(|| header.and_then(|h| h.gear)),
         gas: gas.unwrap_or_else(not_stated),
         oxygen_pct: question.oxygen_pct.or(noted_share),
         threshold_pct: (question.threshold.share * 1000.0).round() / 10.0,

@@ -1,6 +1,7 @@
 //! What a job's record gives to `shim` and `setting`: its unit's own settings, its last readings, the ratings of its parts.
 
 use super::JobError;
+use crate::core::gear::GearKind;
 use crate::core::job::{OwnSettings, PlaceList, ReadState, UnitState, own_settings};
 use crate::core::stage::{GaugeStanding, SettingQuestion, SupplyRating};
 use crate::store::{Book, BookPlace};
@@ -14,6 +15,8 @@ pub struct JobSettings {
     pub own: OwnSettings,
     /// Recorded ratings of the unit's parts.
     pub ratings: Vec<SupplyRating>,
+    /// The kind of gear, where the record says it.
+    pub gear: Option<GearKind>,
 }
 
 /// Names an entry of a record whose readings are judged.
@@ -56,6 +59,7 @@ pub fn settings_of_job(
     Ok(JobSettings {
         own: own_settings(&state, supply_bar),
         ratings: state.supply_ratings(),
+        gear: state.gear,
     })
 }
 
@@ -72,6 +76,7 @@ pub fn complete_from_job(
 ) -> Result<Option<FromEntry>, JobError> {
     let state = sound_state(place, job)?;
     question.ratings.extend(state.supply_ratings());
+    question.gear = question.gear.or(state.gear);
     if !question.readings.is_empty() || !question.creep.is_empty() {
         return Ok(None);
     }

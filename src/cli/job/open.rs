@@ -5,6 +5,7 @@ use super::super::context::Settings;
 use super::super::error::CliError;
 use super::super::outcome::{Answer, Outcome};
 use super::super::parts::threshold_in_range;
+use super::super::stage_flags::gear;
 use super::hand;
 use crate::app::find_model::Found;
 use crate::app::job::{JobDesk, OpenQuestion, OpeningChange};
@@ -35,6 +36,9 @@ pub(super) struct UseFlags {
     /// What it is for; else from its note
     #[arg(long, value_name = "WORDS")]
     purpose: Option<String>,
+    /// What kind of gear it is, as "breathing first stage", welding, pneumatic or other; else from its note
+    #[arg(long, value_name = "KIND")]
+    gear: Option<String>,
     /// The gas; else from its note
     #[arg(long, value_name = "WORDS")]
     gas: Option<String>,
@@ -54,7 +58,7 @@ impl UseFlags {
         });
         let change = OpeningChange {
             purpose: self.purpose.clone(),
-            gear: None,
+            gear: self.gear.as_deref().map(gear).transpose()?,
             gas: self.gas.clone(),
             oxygen_pct: oxygen(self.oxygen.as_deref())?,
             supply: supply.transpose()?,

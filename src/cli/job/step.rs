@@ -26,7 +26,7 @@ pub(super) struct StepArgs {
 /// Holds one step as typed.
 #[derive(Debug, Args)]
 #[command(group(ArgGroup::new("what").args([
-    "part", "kept", "clean", "lubricant", "torque", "shims", "screw", "rated", "leak_test", "no_leak_test", "tested",
+    "part", "kept", "clean", "lubricant", "torque", "shims", "screw", "rated", "leak_test", "no_leak_test", "cracking_effort", "tested",
     "not_tested", "remark",
 ])))]
 pub(super) struct WorkFlags {
@@ -81,6 +81,9 @@ pub(super) struct WorkFlags {
     /// Why no test for leaks is made; --by decides it
     #[arg(long, value_name = "WHY")]
     no_leak_test: Option<String>,
+    /// The effort at which a second stage opens, as "1.2 inH2O"
+    #[arg(long, value_name = "WORDS")]
+    cracking_effort: Option<String>,
     /// Another test done: what, how long, what came of it
     #[arg(long, value_name = "WORDS")]
     tested: Option<String>,
@@ -141,7 +144,7 @@ pub(super) fn run(
 ) -> Result<Outcome, CliError> {
     let Some(work) = args.work.read(settings)? else {
         return Err(CliError::input(
-            "say what was done: --part, --kept, --clean, --lubricant, --torque, --shims, --screw, --rated, --leak-test, --no-leak-test, --tested, --not-tested or --remark",
+            "say what was done: --part, --kept, --clean, --lubricant, --torque, --shims, --screw, --rated, --leak-test, --no-leak-test, --cracking-effort, --tested, --not-tested or --remark",
         ));
     };
     let new = NewEntry::Step {
@@ -189,9 +192,10 @@ impl WorkFlags {
                 supply: None,
                 result: None,
             }))
+        } else if let Some(words) = said(&self.cracking_effort, "--cracking-effort")? {
+            Work::plain(self.test(words))
         } else if let Some(words) = said(&self.tested, "--tested")? {
-            let failed = self.result == Some(ResultWord::Failed);
-            Work::plain(JobEntry::Tested(OtherTest { words, failed }))
+            Work::plain(self.test(words))
         } else if let Some(words) = said(&self.torque, "--torque")? {
             Work::plain(JobEntry::Torque(Words { words }))
         } else if let Some(words) = said(&self.not_tested, "--not-tested")? {
@@ -202,6 +206,14 @@ impl WorkFlags {
             return Ok(None);
         };
         Ok(Some(found))
+    }
+
+    fn test(&self, words: String) -> JobEntry {
+        JobEntry::Tested(OtherTest {
+            words,
+            cracking_effort: self.cracking_effort.is_some(),
+            failed: self.result == Some(ResultWord::Failed),
+        })
     }
 
     fn lot(&self) -> Result<String, CliError> {

@@ -9,10 +9,12 @@ use super::plain_part::plain_findings;
 use super::ring_part::ring_findings;
 use super::unit_record::UnitRecord;
 use super::workshop::Workshop;
+use crate::core::gear::GearKind;
 use crate::core::identification::Identifier;
 use crate::core::note::PartKind;
 use crate::core::quantity::Date;
 use serde::Serialize;
+use std::collections::BTreeSet;
 
 /// Holds the parts list of a model.
 #[derive(Debug, Clone, PartialEq, Serialize)]
@@ -37,6 +39,8 @@ pub struct PartsList {
 pub struct PartsUnit {
     /// Its serial number.
     pub serial: String,
+    /// What kind of gear it is, where its note says so.
+    pub gear: Option<GearKind>,
     /// Its variant, where one was named.
     pub variant: Option<String>,
     /// The day of its newest note.
@@ -97,6 +101,7 @@ fn parts_unit(unit: &UnitRecord) -> PartsUnit {
     let header = &unit.header;
     PartsUnit {
         serial: unit.serial.clone(),
+        gear: header.gear,
         variant: header.variant.clone(),
         date: header.date,
         gas: header.gas.clone(),
@@ -213,6 +218,7 @@ fn unit_warnings(view: &ModelUnits<'_>) -> Vec<String> {
             ));
         }
     }
+    warnings.extend(kinds_differ(view));
     if view.gases_differ() {
         warnings.push(
             "the units are used with different gases: materials are chosen for the most demanding one"
@@ -220,6 +226,25 @@ fn unit_warnings(view: &ModelUnits<'_>) -> Vec<String> {
         );
     }
     warnings
+}
+
+/// Units of two kinds of gear share no parts, limits or tests: one of the notes is wrong, or the model is two.
+fn kinds_differ(view: &ModelUnits<'_>) -> Option<String> {
+    let stated = |unit: &usize| view.units[*unit].header.gear;
+    let kinds: BTreeSet<GearKind> = (0..view.units.len()).filter_map(|u| stated(&u)).collect();
+    let named = |kind: &GearKind| {
+        let units: Vec<usize> = (0..view.units.len())
+            .filter(|unit| stated(unit) == Some(*kind))
+            .collect();
+        format!("{}: {kind}", view.named(&units))
+    };
+    (kinds.len() > 1).then(|| {
+        let told: Vec<String> = kinds.iter().map(named).collect();
+        format!(
+            "the units are of different kinds of gear ({}): mend the note that is wrong, or give each kind a model of its own",
+            told.join("; ")
+        )
+    })
 }
 
 /// Names parts that only their order tells apart, and places that may be one place written in two ways.

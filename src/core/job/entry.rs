@@ -169,12 +169,12 @@ impl JobReading {
         limits: &SettingLimits,
         gear: Option<GearKind>,
     ) -> SettingQuestion {
-        let _ = gear;
         SettingQuestion {
             readings: self.readings.clone(),
             lock_up_s: self.lock_up_s,
             creep: self.creep.clone(),
             gauge: self.standing.clone().unwrap_or(GaugeStanding::Unnamed),
+            gear,
             design: self.design,
             ratings,
             limits: limits.clone(),
@@ -299,6 +299,9 @@ pub enum TestResult {
 pub struct OtherTest {
     /// What, how long, and what came of it.
     pub words: String,
+    /// Whether it was of the effort at which a second stage opens.
+    #[serde(default, skip_serializing_if = "is_false")]
+    pub cracking_effort: bool,
     /// Whether it failed.
     #[serde(default, skip_serializing_if = "is_false")]
     pub failed: bool,

@@ -40,8 +40,15 @@ impl JobEntry {
             Self::Shims(stack) => format!("{}, {} mm in all", stack.words, stack.total_mm),
             Self::Screw(screw) => screw.words.clone(),
             Self::LeakTest(test) => leak_words(test),
-            Self::Tested(test) if test.failed => format!("FAILED: {}", test.words),
-            Self::Tested(test) => test.words.clone(),
+            Self::Tested(test) => {
+                let failed = if test.failed { "FAILED: " } else { "" };
+                let what = if test.cracking_effort {
+                    "cracking effort: "
+                } else {
+                    ""
+                };
+                format!("{failed}{what}{}", test.words)
+            }
             Self::Torque(said) | Self::NotTested(said) | Self::Remark(said) => said.words.clone(),
             Self::Close(closing) => closing_words(closing),
             Self::Correction(correction) => {

@@ -128,6 +128,8 @@ pub enum Lack {
     },
     /// Another test failed.
     TestFailed(u32),
+    /// The cracking effort of a second stage was not tested after the last step.
+    NoCrackingEffort,
     /// The parts list is empty, so that nothing can be held against it.
     NoPartsList,
     /// Nothing is said of places whose part the list replaces.
@@ -323,6 +325,7 @@ impl Lack {
             Self::LeakTestLow { .. } => "leak-test-at-low-supply",
             Self::TestAboveRating { .. } => "test-above-rating",
             Self::TestFailed(_) => "test-failed",
+            Self::NoCrackingEffort => "no-cracking-effort",
             Self::NoPartsList => "no-parts-list",
             Self::Unrecorded(_) => "place-not-recorded",
             Self::UnknownPlace { .. } => "unknown-place",

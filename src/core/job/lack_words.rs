@@ -107,6 +107,9 @@ impl fmt::Display for Lack {
                 f,
                 "tests that do not fail: entry {entry} failed; mend it, test again, and correct the entry"
             ),
+            Self::NoCrackingEffort => f.write_str(
+                "the cracking effort of a second stage, tested after the last step (job step N --cracking-effort \"1.2 inH2O\")",
+            ),
             Self::NoPartsList => {
                 f.write_str("a parts list of the model: its notes have no part (note add FILE)")
             }

@@ -1,6 +1,6 @@
 //! Whether a unit can be released: a pure function of its state, of what its parts list has, and of how it is to be closed.
 
-use super::entry::{FittedPart, ReadState, TestResult};
+use super::entry::{FittedPart, OtherTest, ReadState, TestResult};
 use super::fitness;
 use super::lack::Lack;
 use super::limits_of_use::LimitsOfUse;
@@ -56,7 +56,7 @@ pub fn release(state: &UnitState, question: &ReleaseQuestion<'_>) -> Vec<Lack> {
     let review = Review {
         state,
         question,
-        gear: state.gear.unwrap_or(GearKind::FirstStage),
+        gear: state.gear.unwrap_or(GearKind::ASSUMED),
     };
     let mut lacks = Vec::new();
     lacks.extend(question.changed.map(|fault| Lack::Changed(fault.to_owned())));
@@ -216,13 +216,16 @@ impl Review<'_> {
         if self.state.last_reading(ReadState::AsFound).is_none() {
             lacks.push(Lack::NoAsFound);
         }
-        for reading in self.state.readings_since_last_step() {
-            self.not_rejected(reading, lacks);
+        let left = self.state.last_reading(ReadState::AsLeft);
+        for reading in &self.state.readings {
+            if self.state.is_since_last_step(reading) || left == Some(reading) {
+                self.not_rejected(reading, lacks);
+            }
         }
         if !self.gear.needs_two_supplies() {
             return;
         }
-        let Some(left) = self.state.last_reading(ReadState::AsLeft) else {
+        let Some(left) = left else {
             lacks.push(Lack::NoAsLeft);
             return;
         };
@@ -257,20 +260,15 @@ impl Review<'_> {
         let report = self.judge(reading);
         let stops = report.stops.iter().map(|stop| stop.words.clone());
         // What stopped the work on that day happened, whatever limits are asked now.
-        let mut stops: Vec<String> = stops.collect();
-        for then in &read.stops {
-            if stops.is_empty() {
-                stops.push(then.clone());
-            }
-        }
+        let mut stops = stops.chain(read.stops.iter().cloned());
         let rejects = |verdict: Verdict| verdict == Verdict::Reject;
-        if let Some(words) = stops.into_iter().next() {
+        if let Some(words) = stops.next() {
             lacks.push(Lack::Stops { entry, words });
         } else if report.verdict.is_some_and(rejects) || read.verdict.is_some_and(rejects) {
             let checks = report.checks.iter().filter(|c| rejects(c.verdict));
             lacks.push(Lack::Rejected {
                 entry,
-                checks: checks.map(|check| check.name).collect(),
+                checks: checks.map(|check| check.name.words()).collect(),
             });
         }
     }
@@ -302,7 +300,8 @@ impl Review<'_> {
     fn as_left(&self, left: &ReadingState, lacks: &mut Vec<Lack>) {
         let (entry, read) = (left.said.entry, &left.said.what);
         let report = self.judge(left);
-        if report.verdict.is_none() {
+        // Where nothing limits this kind of gear, the recorded ratings alone judge it.
+        if report.verdict.is_none() && self.question.limits.know(self.gear) {
             lacks.push(Lack::NotJudged(entry));
         }
         let known = |standing: &crate::core::stage::GaugeStanding| standing.is_known();
@@ -314,7 +313,9 @@ impl Review<'_> {
                 lacks.push(Lack::NoLockUp(entry));
             }
             let call = report.creep.as_ref().map(|creep| creep.call);
-            if call != Some(CreepCall::Still) {
+            let unlimited = self.question.limits.creep_bar_per_min(self.gear).is_none();
+            let watched = unlimited && !read.creep.is_empty();
+            if call != Some(CreepCall::Still) && !watched {
                 lacks.push(Lack::NoCreep { entry, call });
             }
         }
@@ -326,6 +327,12 @@ impl Review<'_> {
         }
         for test in &self.state.tested {
             self.within_ratings(test.entry, mentioned(&test.what.words).greatest(), lacks);
+        }
+        let cracked = |test: &&Said<OtherTest>| {
+            test.what.cracking_effort && self.state.last_step.as_ref().is_none_or(|s| s.entry < test.entry)
+        };
+        if self.gear.needs_cracking_effort() && !self.state.tested.iter().any(|t| cracked(&t)) {
+            lacks.push(Lack::NoCrackingEffort);
         }
         let Some(leak) = &self.state.leak_test else {
             if self.gear.needs_leak_test() {

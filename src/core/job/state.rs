@@ -209,12 +209,10 @@ impl UnitState {
             .find(|reading| reading.said.what.state == wanted)
     }
 
-    /// Lists the readings taken after the last step.
-    pub fn readings_since_last_step(&self) -> impl Iterator<Item = &ReadingState> {
-        let since = self.last_step.as_ref().map_or(0, |step| step.entry);
-        self.readings
-            .iter()
-            .filter(move |reading| reading.said.entry > since)
+    /// Tells whether readings were taken after the last step.
+    pub fn is_since_last_step(&self, reading: &ReadingState) -> bool {
+        let last = self.last_step.as_ref();
+        last.is_none_or(|step| reading.said.entry > step.entry)
     }
 
     /// Lists the ratings as they bound readings.

@@ -4,6 +4,7 @@ use super::piece::Piece;
 use super::reader::Reader;
 use super::record::Header;
 use super::vocabulary::Keyed;
+use crate::core::gear::GearKind;
 use crate::core::quantity::{
     LengthUnit, QuantityError, QuantityErrorKind, Span, Typed, parse_date, parse_pressure,
     scan_number,
@@ -44,6 +45,7 @@ impl HeaderDraft {
             _ if !self.is_first(keyed, reader) => {}
             "model" => self.header.model = words,
             "unit" => self.header.unit = words,
+            "gear" => self.set_gear(value, reader),
             "date" => self.header.date = reader.quantity(value, parse_date).map(|d| d.value),
             "oxygen" => self.header.oxygen = reader.quantity(value, read_share),
             "supply" => self.header.supply = reader.quantity(value, parse_pressure),
@@ -81,6 +83,13 @@ impl HeaderDraft {
         }
         self.seen.push((keyed.key, keyed.value.span()));
         is_first
+    }
+
+    fn set_gear(&mut self, value: &Piece, reader: &mut Reader) {
+        match GearKind::from_words(value.text()) {
+            Ok(kind) => self.header.gear = Some(kind),
+            Err(fault) => reader.diagnostics.told(value.span(), fault.to_string()),
+        }
     }
 
     fn set_lengths(&mut self, value: &Piece, reader: &mut Reader) {
@@ -131,10 +140,11 @@ fn read_share(text: &str) -> Result<Typed<f64>, QuantityError> {
 
 impl Header {
     /// Lists the keys of one value, in the order in which they are printed.
-    pub(super) const ORDER: [&'static str; 14] = [
+    pub(super) const ORDER: [&'static str; 15] = [
         "maker",
         "model",
         "unit",
+        "gear",
         "variant",
         "date",
         "by",
@@ -167,6 +177,7 @@ impl Header {
             "maker" => self.maker.clone(),
             "model" => Some(self.model.clone()).filter(|m| !m.is_empty()),
             "unit" => Some(self.unit.clone()).filter(|u| !u.is_empty()),
+            "gear" => self.gear.map(|kind| kind.word().to_owned()),
             "variant" => self.variant.clone(),
             "date" => self.date.map(|date| date.to_string()),
             "by" => self.by.clone(),

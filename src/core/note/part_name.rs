@@ -3,7 +3,8 @@
 use super::part_kind::PartKind;
 use super::piece::Piece;
 use super::reader::Reader;
-use super::vocabulary::{Context, begins, nearest_of, split_key, whole};
+use super::vocabulary::{Context, begins, split_key, whole};
+use crate::core::near_word::nearest_of;
 use crate::core::quantity::Span;
 
 /// Holds what the first field of a part's line says.

@@ -2,6 +2,7 @@
 
 use super::part_kind::PartKind;
 use crate::core::elastomer::Polymer;
+use crate::core::gear::GearKind;
 use crate::core::gland::GlandSpec;
 use crate::core::measurement::{Condition, Measurand, Reading};
 use crate::core::quantity::{Date, Dimension, Hardness, LengthUnit, Pressure, Torque, Typed};
@@ -30,6 +31,9 @@ pub struct Header {
     pub model: String,
     /// The serial number of the unit, or whatever name tells it from its siblings. Never empty in a sound note.
     pub unit: String,
+    /// What kind of gear it is; `None` where the note does not say.
+    #[serde(default)]
+    pub gear: Option<GearKind>,
     /// Which variant or revision of the model it is, in the writer's words.
     pub variant: Option<String>,
     /// The day of the teardown.

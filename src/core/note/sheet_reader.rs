@@ -7,7 +7,8 @@ use super::header_draft::HeaderDraft;
 use super::piece::Piece;
 use super::reader::Reader;
 use super::reading::{NoteReading, Unreviewed};
-use super::vocabulary::{Context, Keyed, nearest, nearest_of};
+use super::vocabulary::{Context, Keyed, nearest};
+use crate::core::near_word::nearest_of;
 use crate::core::quantity::{LengthUnit, Span};
 use std::collections::HashMap;
 

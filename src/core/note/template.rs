@@ -1,5 +1,7 @@
 //! Notes to begin from.
 
+use crate::core::gear::GearKind;
+
 /// Names a note to begin from.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Template {
@@ -7,22 +9,36 @@ pub enum Template {
     FirstStage,
     /// A second stage, filled in as an example.
     SecondStage,
+    /// A regulator of welding or industrial gas, filled in as an example.
+    GasRegulator,
     /// A header to fill in and nothing else.
     Blank,
 }
 
 impl Template {
     /// Lists every template with its word.
-    pub const ALL: [(Self, &'static str); 3] = [
+    pub const ALL: [(Self, &'static str); 4] = [
         (Self::FirstStage, "first-stage"),
         (Self::SecondStage, "second-stage"),
+        (Self::GasRegulator, "gas-regulator"),
         (Self::Blank, "blank"),
     ];
 
-    /// Finds the template of a word.
+    /// Finds the template of a word, or of a kind of gear in any of its spellings.
     pub fn from_word(word: &str) -> Option<Self> {
         let lower = word.trim().to_lowercase();
-        Self::ALL.iter().find(|(_, w)| *w == lower).map(|(t, _)| *t)
+        let named = Self::ALL.iter().find(|(_, w)| *w == lower).map(|(t, _)| *t);
+        named.or_else(|| GearKind::from_words(word).ok().map(Self::of))
+    }
+
+    /// Returns the template for a kind of gear: the blank one where none is filled in for it.
+    pub const fn of(kind: GearKind) -> Self {
+        match kind {
+            GearKind::FirstStage => Self::FirstStage,
+            GearKind::SecondStage => Self::SecondStage,
+            GearKind::GasRegulator => Self::GasRegulator,
+            GearKind::Pneumatic | GearKind::Other => Self::Blank,
+        }
     }
 
     /// Returns the text.
@@ -30,6 +46,9 @@ impl Template {
         match self {
             Self::FirstStage => include_str!("../../../data/notes/templates/first_stage.note"),
             Self::SecondStage => include_str!("../../../data/notes/templates/second_stage.note"),
+            Self::GasRegulator => {
+                include_str!("../../../data/notes/templates/gas_regulator.note")
+            }
             Self::Blank => include_str!("../../../data/notes/templates/blank.note"),
         }
     }
@@ -42,8 +61,13 @@ mod tests {
 
     #[test]
     fn the_filled_templates_are_sound_and_warn_of_nothing() {
-        for template in [Template::FirstStage, Template::SecondStage] {
-            let reading = read_note(template.text());
+        for kind in [
+            GearKind::FirstStage,
+            GearKind::SecondStage,
+            GearKind::GasRegulator,
+        ] {
+            let reading = read_note(Template::of(kind).text());
+            assert_eq!(reading.note.header.gear, Some(kind));
             let told: Vec<&str> = reading
                 .diagnostics
                 .iter()
@@ -54,8 +78,8 @@ mod tests {
         let blank = read_note(Template::Blank.text());
         assert_eq!(
             blank.count(Severity::Error),
-            2,
-            "model and unit are to be filled in"
+            3,
+            "model, unit and kind of gear are to be filled in"
         );
     }
 

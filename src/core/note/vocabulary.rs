@@ -2,6 +2,7 @@
 
 use super::piece::Piece;
 use crate::core::data_table::shipped_rows;
+use crate::core::near_word::nearest_of;
 use crate::core::quantity::Span;
 use serde::Deserialize;
 use std::sync::LazyLock;
@@ -55,9 +56,6 @@ pub(super) struct Keyed {
     pub(super) value: Piece,
 }
 
-/// Longer words are no slip of a key, and measuring them takes time.
-const LONGEST_WORD: usize = 24;
-
 /// Finds the key that a field begins with; the longest spelling wins. A colon or an equals sign behind it is dropped.
 pub(super) fn split_key(context: Context, field: &Piece) -> Option<Keyed> {
     let text = field.text();
@@ -94,29 +92,6 @@ pub(super) fn nearest(contexts: &[Context], word: &str) -> Option<&'static str> 
         .filter(|row| contexts.contains(&row.context))
         .map(|row| row.spelling.as_str());
     nearest_of(candidates, word)
-}
-
-/// Finds the candidate nearest to a word: one slip in words of three to five letters, two in longer ones.
-pub(super) fn nearest_of<'t>(
-    candidates: impl Iterator<Item = &'t str>,
-    word: &str,
-) -> Option<&'t str> {
-    let lower = word.to_lowercase();
-    let length = lower.chars().count();
-    let slips = match length {
-        0..=2 => return None,
-        3..=5 => 1,
-        6..=LONGEST_WORD => 2,
-        _ => return None,
-    };
-    candidates
-        .filter(|candidate| {
-            candidate.len() > 2 && !candidate.contains(['.', '/']) && **candidate != lower
-        })
-        .map(|candidate| (strsim::osa_distance(candidate, &lower), candidate))
-        .filter(|(distance, _)| *distance <= slips)
-        .min()
-        .map(|(_, candidate)| candidate)
 }
 
 /// Lists the keys of a context, each once, in the order of the table.

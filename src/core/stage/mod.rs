@@ -40,8 +40,10 @@ mod reading;
 mod shim;
 mod spring;
 mod stack;
+mod stop;
 mod trend;
 mod verdict;
+mod warning;
 
 pub use balance::{BELIEVED_CIRCLE_MM, Balance, Stage, StageFault};
 pub use caution::{Step, cautions};
@@ -64,8 +66,9 @@ pub use spring::{
     rate_from_points, rate_of_unit,
 };
 pub use stack::{ShimStock, Stack, StackFault, parse_shims, stack_for};
+pub use stop::{OutletBound, Stop, StopRule, stops};
 pub use trend::{DesignGroup, DesignOdds, ExplainedSeat, Trend, explain_seat, infer_design};
 pub use verdict::{
-    READING_SD_BAR, SettingCheck, SettingQuestion, SettingReport, Stop, StopRule, judge_setting,
-    stops,
+    CheckName, READING_SD_BAR, SettingCheck, SettingQuestion, SettingReport, Unread, judge_setting,
 };
+pub use warning::{CreepWarning, SettingWarning};

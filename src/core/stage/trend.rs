@@ -60,7 +60,7 @@ pub struct Trend {
     /// The line, for levels at other supplies; bar over bar.
     #[serde(skip)]
     pub line: Line,
-    /// Odds, likeliest first.
+    /// Odds, likeliest first; empty where the slope names no design.
     pub odds: Vec<DesignOdds>,
     /// The design named; `None` means that it cannot be told.
     pub named: Option<DesignGroup>,
@@ -111,6 +111,19 @@ pub fn infer_design(points: &[(f64, f64)], sd_bar: f64) -> Option<Trend> {
         odds,
         named: (named_probability >= NAMED_FROM).then_some(group),
         named_probability,
+    })
+}
+
+/// Fits the slope of readings (supply, pressure; both bar) and names no design, for gear whose slopes are not known.
+pub(super) fn slope_alone(points: &[(f64, f64)], sd_bar: f64) -> Option<Trend> {
+    let line = fit_line(points, sd_bar, None)?;
+    Some(Trend {
+        slope: line.slope,
+        slope_sd: line.slope_sd,
+        line,
+        odds: Vec::new(),
+        named: None,
+        named_probability: 0.0,
     })
 }
 

@@ -1,13 +1,16 @@
-//! Readings of a setting judged: level, supply effect, lock-up, creep, scatter, and what stops the work.
+//! Readings of a setting judged: level, supply effect, lock-up, creep, scatter.
 
 use super::creep::{CreepCall, CreepLimit, CreepSeries, CreepVerdict, judge_creep};
 use super::design::StageDesign;
 use super::gauge::GaugeStanding;
 use super::limits::{SettingLimit, SettingLimits};
 use super::reading::{SettingReading, SupplyRating};
-use super::trend::{DesignGroup, Trend, infer_design};
+use super::stop::{OutletBound, Stop, stops};
+use super::trend::{DesignGroup, Trend, infer_design, slope_alone};
+use super::warning::{Judged, SettingWarning};
+use crate::core::gear::GearKind;
 use crate::core::gland::Verdict;
-use crate::core::quantity::{Pressure, PressureUnit};
+use crate::core::quantity::PressureUnit;
 use serde::Serialize;
 
 /// Holds what is asked about a setting.
@@ -21,6 +24,8 @@ pub struct SettingQuestion {
     pub creep: Vec<(f64, f64)>,
     /// The gauge.
     pub gauge: GaugeStanding,
+    /// The kind of gear, as stated or as the job's record says; `None` where nobody said, see [`SettingQuestion::kind`].
+    pub gear: Option<GearKind>,
     /// The design, where it is known.
     pub design: Option<StageDesign>,
     /// Ratings of the parts of the unit.
@@ -29,11 +34,78 @@ pub struct SettingQuestion {
     pub limits: SettingLimits,
 }
 
+impl SettingQuestion {
+    /// Returns the kind of gear that the setting is judged as.
+    pub fn kind(&self) -> GearKind {
+        self.gear.unwrap_or(GearKind::ASSUMED)
+    }
+}
+
+/// Names what of a setting is checked.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+pub enum CheckName {
+    /// The level at the highest supply.
+    #[serde(rename = "level at the highest supply")]
+    HighLevel,
+    /// The level at the lowest supply.
+    #[serde(rename = "level at the lowest supply")]
+    LowLevel,
+    /// How the level changes with the supply.
+    #[serde(rename = "supply effect")]
+    SupplyEffect,
+    /// How far readings at one supply lie apart.
+    #[serde(rename = "scatter at one supply")]
+    Scatter,
+    /// Time until the needle stands.
+    #[serde(rename = "lock-up")]
+    LockUp,
+    /// The rise after lock-up.
+    #[serde(rename = "creep")]
+    Creep,
+}
+
+impl CheckName {
+    /// Returns the words.
+    pub const fn words(self) -> &'static str {
+        match self {
+            Self::HighLevel => "level at the highest supply",
+            Self::LowLevel => "level at the lowest supply",
+            Self::SupplyEffect => "supply effect",
+            Self::Scatter => "scatter at one supply",
+            Self::LockUp => "lock-up",
+            Self::Creep => "creep",
+        }
+    }
+}
+
+impl std::fmt::Display for CheckName {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        f.write_str(self.words())
+    }
+}
+
+/// Names what a setting is judged by and was not read.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum Unread {
+    /// The level.
+    Level,
+    /// Readings at a high and a low supply.
+    #[serde(rename = "supply effect")]
+    SupplyEffect,
+    /// The time of lock-up.
+    LockUp,
+    /// The watched needle.
+    Creep,
+    /// A gauge of the register, checked in time.
+    Gauge,
+}
+
 /// Holds one check.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct SettingCheck {
     /// What is checked.
-    pub name: &'static str,
+    pub name: CheckName,
     /// The value.
     pub value: f64,
     /// Low end of the limit.
@@ -50,25 +122,6 @@ pub struct SettingCheck {
     pub source: String,
 }
 
-/// Names why the work stops.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
-#[serde(rename_all = "kebab-case")]
-pub enum StopRule {
-    /// Above the stop limit.
-    Runaway,
-    /// Above the recorded rating of a part.
-    Rating,
-}
-
-/// Says that the work stops, and what to do first.
-#[derive(Debug, Clone, PartialEq, Serialize)]
-pub struct Stop {
-    /// Why.
-    pub rule: StopRule,
-    /// The sentence.
-    pub words: String,
-}
-
 /// Holds the judged setting.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct SettingReport {
@@ -79,7 +132,17 @@ pub struct SettingReport {
     /// The checks.
     pub checks: Vec<SettingCheck>,
     /// What the verdict leaves out, because it was not read.
-    pub not_checked: Vec<&'static str>,
+    pub not_checked: Vec<Unread>,
+    /// The kind of gear that it was judged as.
+    pub gear: GearKind,
+    /// Whether somebody stated the kind; else it was judged as [`GearKind::ASSUMED`].
+    pub gear_stated: bool,
+    /// Whether there are limits for the kind; without them only the recorded ratings were checked.
+    pub limits_of_kind: bool,
+    /// What bounds the pressure behind the seat.
+    pub bounded_by: OutletBound,
+    /// The recorded ratings that were checked, as they were typed.
+    pub ratings: Vec<String>,
     /// The design that the limits were taken for; `None`: any.
     pub design: Option<StageDesign>,
     /// What the trend of the readings says.
@@ -97,7 +160,7 @@ pub struct SettingReport {
     /// Name of the set of limits.
     pub limits: String,
     /// Points to see before relying on it.
-    pub warnings: Vec<String>,
+    pub warnings: Vec<SettingWarning>,
 }
 
 /// Standard uncertainty of one reading against another on the same gauge, in bar: friction of 5 N on 461 mm² as the
@@ -110,63 +173,6 @@ const ROUND_OFF: f64 = 1e-9;
 /// Supplies that agree within this share are one supply.
 const SAME_SUPPLY: f64 = 0.03;
 
-/// Finds what stops the work: a pressure above the stop limit, or above a recorded rating.
-pub fn stops(question: &SettingQuestion) -> Vec<Stop> {
-    let offset = question.gauge.offset_bar();
-    let worst = question
-        .readings
-        .iter()
-        .map(SettingReading::bar)
-        .chain(question.creep.iter().map(|p| p.1))
-        // The shown pressure counts as well, because an offset may be wrong.
-        .fold(f64::NEG_INFINITY, |most, bar| {
-            most.max(bar).max(bar - offset)
-        });
-    let supply = question
-        .readings
-        .iter()
-        .map(SettingReading::supply_bar)
-        .fold(f64::NEG_INFINITY, f64::max);
-    let mut found = Vec::new();
-    let stop = question.limits.stop_bar();
-    if worst > stop {
-        found.push(Stop {
-            rule: StopRule::Runaway,
-            words: format!(
-                "STOP: {} is above the stop limit of {}. Close the supply first, then vent through the second stage or the relief valve; keep clear of hose and gauge. Do not touch the adjuster under pressure",
-                shown(worst),
-                shown(stop)
-            ),
-        });
-    }
-    for rating in &question.ratings {
-        let (seen, on) = if rating.on_supply {
-            (supply, "supply")
-        } else {
-            (worst, "intermediate pressure")
-        };
-        let rated = rating.rating.gauge_in(PressureUnit::Bar);
-        if seen > rated {
-            found.push(Stop {
-                rule: StopRule::Rating,
-                words: format!(
-                    "STOP: the {on} of {} is above the recorded rating of the {} ({}). Close the supply first, then vent; do not pressurise it so again",
-                    shown(seen),
-                    rating.part,
-                    shown(rated)
-                ),
-            });
-        }
-    }
-    found
-}
-
-fn shown(bar: f64) -> String {
-    let psi =
-        Pressure::gauge(bar, PressureUnit::Bar).map_or(f64::NAN, |p| p.gauge_in(PressureUnit::Psi));
-    format!("{bar:.1} bar ({psi:.0} psi)")
-}
-
 /// Judges a setting.
 pub fn judge_setting(question: &SettingQuestion) -> SettingReport {
     let offset = question.gauge.offset_bar();
@@ -175,24 +181,11 @@ pub fn judge_setting(question: &SettingQuestion) -> SettingReport {
         .iter()
         .map(|reading| (reading.supply_bar(), reading.bar() - offset))
         .collect();
-    let trend = two_supplies(&corrected)
-        .then(|| infer_design(&corrected, READING_SD_BAR))
-        .flatten();
+    let gear = question.kind();
+    let trend = trend_of(gear, &corrected);
     let design = question.design.or_else(|| named_design(trend.as_ref()));
     let belongs = creep_belongs(question);
-    let creep = judge_creep(
-        &CreepSeries {
-            points: if belongs {
-                question.creep.clone()
-            } else {
-                Vec::new()
-            },
-            reading_sd_bar: WATCHED_SD_BAR,
-        },
-        CreepLimit {
-            bar_per_min: question.limits.creep_bar_per_min(),
-        },
-    );
+    let creep = creep_of(question).filter(|_| belongs);
     let maker = Checks {
         question,
         design,
@@ -200,10 +193,23 @@ pub fn judge_setting(question: &SettingQuestion) -> SettingReport {
     };
     let checks = maker.all(trend.as_ref(), creep.as_ref());
     let stops = stops(question);
+    let bounded_by = OutletBound::of(gear, &question.limits, &question.ratings);
+    let seen = Judged {
+        question,
+        trend: trend.as_ref(),
+        creep: creep.as_ref(),
+        belongs,
+        bound: bounded_by,
+    };
     SettingReport {
         verdict: worst(&stops, &checks),
-        warnings: warnings(question, trend.as_ref(), (creep.as_ref(), belongs)),
-        not_checked: not_checked(question, &checks, trend.is_some()),
+        warnings: seen.warnings(),
+        not_checked: not_checked(question, belongs, trend.is_some()),
+        gear,
+        gear_stated: question.gear.is_some(),
+        limits_of_kind: question.limits.know(gear),
+        bounded_by,
+        ratings: question.ratings.iter().map(|r| r.text.clone()).collect(),
         stops,
         checks,
         design,
@@ -215,6 +221,27 @@ pub fn judge_setting(question: &SettingQuestion) -> SettingReport {
         creep,
         limits: question.limits.name.clone(),
     }
+}
+
+/// The slopes of the designs are known of breathing first stages alone; of other gear the slope is told and names nothing.
+fn trend_of(gear: GearKind, points: &[(f64, f64)]) -> Option<Trend> {
+    if !two_supplies(points) {
+        return None;
+    }
+    match gear {
+        GearKind::FirstStage => infer_design(points, READING_SD_BAR),
+        _ => slope_alone(points, READING_SD_BAR),
+    }
+}
+
+/// A series is judged where its kind of gear has a limit.
+fn creep_of(question: &SettingQuestion) -> Option<CreepVerdict> {
+    let bar_per_min = question.limits.creep_bar_per_min(question.kind())?;
+    let series = CreepSeries {
+        points: question.creep.clone(),
+        reading_sd_bar: WATCHED_SD_BAR,
+    };
+    judge_creep(&series, CreepLimit { bar_per_min })
 }
 
 /// Tells whether the watched series lies between half of the least reading and twice the greatest: one that does not was read
@@ -273,7 +300,9 @@ impl Checks<'_> {
     }
 
     fn row(&self, limit: &str) -> Option<&SettingLimit> {
-        self.question.limits.row(limit, self.design)
+        self.question
+            .limits
+            .row(limit, self.question.kind(), self.design)
     }
 
     /// The level counts at the highest supply; an unbalanced diaphragm also at the lowest, where it stands highest.
@@ -282,15 +311,15 @@ impl Checks<'_> {
         let low = self.corrected.iter().min_by(|a, b| a.0.total_cmp(&b.0));
         let mut checks: Vec<SettingCheck> = high
             .into_iter()
-            .filter_map(|point| self.level("level at the highest supply", point.1))
+            .filter_map(|point| self.level(CheckName::HighLevel, point.1))
             .collect();
         if self.design == Some(StageDesign::UnbalancedDiaphragm) && two_supplies(self.corrected) {
-            checks.extend(low.and_then(|p| self.level("level at the lowest supply", p.1)));
+            checks.extend(low.and_then(|p| self.level(CheckName::LowLevel, p.1)));
         }
         checks
     }
 
-    fn level(&self, name: &'static str, bar: f64) -> Option<SettingCheck> {
+    fn level(&self, name: CheckName, bar: f64) -> Option<SettingCheck> {
         let row = self.row("level")?;
         let value = in_unit(bar, &row.unit);
         let within = |row: &SettingLimit| {
@@ -312,8 +341,10 @@ impl Checks<'_> {
 
     fn slope(&self, trend: Option<&Trend>) -> Option<SettingCheck> {
         let trend = trend?;
-        // Without a stated design the slope has named it, and cannot be checked against it.
-        self.question.design?;
+        // A slope that has named the design cannot be checked against it.
+        if self.question.design.is_none() && !trend.odds.is_empty() {
+            return None;
+        }
         let row = self.row("slope")?;
         // Twice the doubt is allowed before a slope counts as outside.
         let slack = 2.0 * trend.slope_sd;
@@ -324,7 +355,7 @@ impl Checks<'_> {
         } else {
             Verdict::Reject
         };
-        Some(check("supply effect", trend.slope, row, verdict))
+        Some(check(CheckName::SupplyEffect, trend.slope, row, verdict))
     }
 
     fn scatter(&self) -> Option<SettingCheck> {
@@ -338,14 +369,7 @@ impl Checks<'_> {
             .fold(0.0, f64::max);
         let repeated = self.corrected.len() > 1 && self.has_repeats();
         let value = in_unit(spread, &row.unit);
-        repeated.then(|| {
-            check(
-                "scatter at one supply",
-                value,
-                row,
-                at_most(value, row.high),
-            )
-        })
+        repeated.then(|| check(CheckName::Scatter, value, row, at_most(value, row.high)))
     }
 
     fn has_repeats(&self) -> bool {
@@ -359,7 +383,12 @@ impl Checks<'_> {
 
     fn lock_up(&self) -> Option<SettingCheck> {
         let (row, value) = (self.row("lock-up")?, self.question.lock_up_s?);
-        Some(check("lock-up", value, row, at_most(value, row.high)))
+        Some(check(
+            CheckName::LockUp,
+            value,
+            row,
+            at_most(value, row.high),
+        ))
     }
 
     fn creep(&self, creep: Option<&CreepVerdict>) -> Option<SettingCheck> {
@@ -371,26 +400,32 @@ impl Checks<'_> {
             CreepCall::Wait => Verdict::Marginal,
             CreepCall::Creeps | CreepCall::Falls => Verdict::Reject,
         };
-        Some(check("creep", value, row, verdict))
+        Some(check(CheckName::Creep, value, row, verdict))
     }
 }
 
-/// Lists what a setting is judged by and was not read.
-fn not_checked(
-    question: &SettingQuestion,
-    checks: &[SettingCheck],
-    two_supplies: bool,
-) -> Vec<&'static str> {
-    let read = |name: &str| checks.iter().any(|c| c.name == name);
+/// Lists what a setting of this kind of gear is judged by and was not read.
+fn not_checked(question: &SettingQuestion, belongs: bool, two_supplies: bool) -> Vec<Unread> {
+    let kind = question.kind();
+    let flow = kind.needs_lock_up_and_creep();
+    let watched = question.creep.len() > 1 && belongs;
     [
-        ("level", !question.readings.is_empty()),
-        ("supply effect", two_supplies),
-        ("lock-up", read("lock-up")),
-        ("creep", read("creep")),
-        ("gauge", question.gauge.is_known()),
+        (
+            Unread::Level,
+            !kind.needs_cracking_effort(),
+            !question.readings.is_empty(),
+        ),
+        (
+            Unread::SupplyEffect,
+            kind.needs_two_supplies(),
+            two_supplies,
+        ),
+        (Unread::LockUp, flow, question.lock_up_s.is_some()),
+        (Unread::Creep, flow, watched),
+        (Unread::Gauge, true, question.gauge.is_known()),
     ]
     .into_iter()
-    .filter_map(|(name, done)| (!done).then_some(name))
+    .filter_map(|(unread, asked, done)| (asked && !done).then_some(unread))
     .collect()
 }
 
@@ -406,7 +441,7 @@ fn at_most(value: f64, high: f64) -> Verdict {
     }
 }
 
-fn check(name: &'static str, value: f64, row: &SettingLimit, verdict: Verdict) -> SettingCheck {
+fn check(name: CheckName, value: f64, row: &SettingLimit, verdict: Verdict) -> SettingCheck {
     SettingCheck {
         name,
         value,
@@ -424,38 +459,4 @@ fn in_unit(bar: f64, unit: &str) -> f64 {
         "psi" => bar * PressureUnit::Bar.pascals() / PressureUnit::Psi.pascals(),
         _ => bar,
     }
-}
-
-fn warnings(
-    question: &SettingQuestion,
-    trend: Option<&Trend>,
-    (creep, belongs): (Option<&CreepVerdict>, bool),
-) -> Vec<String> {
-    let mut notes = Vec::new();
-    if let Some(trend) = trend {
-        let stated = question.design.map(DesignGroup::of);
-        match (stated, trend.named) {
-            (Some(stated), Some(named)) if stated != named => notes.push(format!(
-                "the readings fall or rise with the supply as a stage of another design would ({}): another inside than stated, a worn edge, or a slip of reading",
-                named.words()
-            )),
-            (None, None) => notes.push(
-                "the design cannot be told from these readings: read again with supplies further apart (near full, and near 35 bar)".to_owned(),
-            ),
-            _ => {}
-        }
-    } else {
-        notes.push("one supply only: read at a high and a low supply, because the design and a worn seat show in the difference".to_owned());
-    }
-    match creep.map(|c| c.call) {
-        None if !belongs => notes.push("the watched series lies far from the readings, so that it was not counted: look at its unit, or watch again".to_owned()),
-        None => notes.push("creep not watched: read after 1, 5 and 15 minutes, over night for gear from store".to_owned()),
-        Some(CreepCall::Creeps) => notes.push("it creeps: a dirty or ringed seat makes it creep and then free-flow; piston and spring hardly wear (common practice, no source)".to_owned()),
-        Some(CreepCall::Falls) => notes.push("it falls: gas is lost downstream; look at hose, second stage and gauge before the seat".to_owned()),
-        Some(CreepCall::Still | CreepCall::Wait) => {}
-    }
-    if question.lock_up_s.is_none() {
-        notes.push("lock-up not timed: purge, and count until the needle stands".to_owned());
-    }
-    notes
 }

@@ -21,10 +21,12 @@ mod ring_session;
 mod seal_care;
 mod seal_material;
 mod setting;
+mod shim;
 mod size;
 mod spring;
 mod stock;
 mod uses;
+mod warning;
 
 pub use note::note_csv;
 pub use offer::FoundRows;

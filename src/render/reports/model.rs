@@ -163,12 +163,20 @@ fn agreement(part: &ModelPart, units: usize) -> String {
 /// Lays out the recorded units of a model.
 pub(super) fn units_table(units: &[PartsUnit]) -> Table {
     let mut table = Table::new(&[
-        "unit", "variant", "date", "gas", "supply", "rated", ">parts",
+        "unit",
+        "kind of gear",
+        "variant",
+        "date",
+        "gas",
+        "supply",
+        "rated",
+        ">parts",
     ]);
     for unit in units {
         let word = |word: &Option<String>| word.clone().unwrap_or_default();
         table.row([
             unit.serial.clone(),
+            unit.gear.map_or_else(String::new, |gear| gear.to_string()),
             word(&unit.variant),
             unit.date.map_or_else(String::new, |date| date.to_string()),
             word(&unit.gas),

@@ -68,7 +68,8 @@ impl NoteCheck {
         let date = self
             .date
             .map_or(String::new(), |d| format!(", taken apart on {d}"));
-        format!("{maker}{}, unit {}{date}.", self.model, self.unit)
+        let gear = self.gear.map_or(String::new(), |gear| format!(" ({gear})"));
+        format!("{maker}{}, unit {}{gear}{date}.", self.model, self.unit)
     }
 
     /// Says in one line what was found and what follows.

@@ -1,15 +1,15 @@
 //! The pages of judged readings, of the gauges, of the limits and of what a stage should do.
 
+use super::warning;
 use crate::app::gauge_register::GaugeReport;
-use crate::app::next_shim::NextShimReport;
 use crate::app::setting_judged::JudgedSetting;
 use crate::app::setting_limits::LimitsReport;
 use crate::app::stage_expected::ExpectedReport;
+use crate::core::gear::GearKind;
 use crate::core::gland::Verdict;
-use crate::core::job::OwnSettings;
 use crate::core::quantity::{Pressure, PressureUnit};
 use crate::core::stage::{
-    CreepCall, CreepVerdict, GaugeStanding, NextSetting, SettingReport, Trend,
+    CreepCall, CreepVerdict, GaugeStanding, OutletBound, SettingReport, Trend, Unread,
     warming_bar_per_kelvin,
 };
 use crate::render::{Cell, Document, Report, Sheet, Table, fixed, percent_of, rounded};
@@ -53,7 +53,7 @@ impl Report for JudgedSetting {
         });
         let rows = self.setting.checks.iter().map(|check| {
             vec![
-                Cell::text(check.name),
+                Cell::text(check.name.words()),
                 number(check.value),
                 number(check.low),
                 number(check.high),
@@ -76,7 +76,8 @@ pub(super) fn setting_blocks(setting: &SettingReport, page: &mut Document, level
         page.caution(stop.words.clone());
     }
     if !setting.not_checked.is_empty() {
-        page.text(format!("NOT checked: {}.", setting.not_checked.join(", ")));
+        let unread: Vec<&str> = setting.not_checked.iter().map(|u| unread(*u)).collect();
+        page.text(format!("NOT checked: {}.", unread.join(", ")));
     }
     if let Some(trend) = &setting.trend {
         page.text(trend_words(trend));
@@ -85,7 +86,7 @@ pub(super) fn setting_blocks(setting: &SettingReport, page: &mut Document, level
     for check in &setting.checks {
         let places = if check.unit == "bar/bar" { 4 } else { 1 };
         table.row([
-            check.name.to_owned(),
+            check.name.words().to_owned(),
             fixed(check.value, places),
             format!("{} to {}", check.low, check.high),
             check.unit.clone(),
@@ -105,12 +106,40 @@ pub(super) fn setting_blocks(setting: &SettingReport, page: &mut Document, level
         ));
     }
     page.text(format!(
-        "Gauge: {}. One reading is known to ± {} (one standard uncertainty). Limits: {}.",
+        "Gauge: {}. One reading is known to ± {} (one standard uncertainty). {}",
         setting.gauge,
         both(setting.level_sd_bar),
-        setting.limits
+        held_against(setting)
     ));
-    page.list(setting.warnings.iter().cloned());
+    page.list(setting.warnings.iter().map(warning::words));
+}
+
+/// Says what the readings were held against.
+fn held_against(setting: &SettingReport) -> String {
+    let ratings = match setting.ratings.as_slice() {
+        [] => "none recorded".to_owned(),
+        texts => texts.join("; "),
+    };
+    if !setting.limits_of_kind {
+        format!("Kind of gear: {}. Ratings: {ratings}.", setting.gear)
+    } else if setting.gear_stated {
+        format!(
+            "Kind of gear: {}. Limits: {}.",
+            setting.gear, setting.limits
+        )
+    } else {
+        format!("Limits: {}.", setting.limits)
+    }
+}
+
+const fn unread(unread: Unread) -> &'static str {
+    match unread {
+        Unread::Level => "level",
+        Unread::SupplyEffect => "supply effect",
+        Unread::LockUp => "lock-up",
+        Unread::Creep => "creep",
+        Unread::Gauge => "gauge",
+    }
 }
 
 /// What a kelvin does to the gas behind a closed seat at the highest supply, at room temperature.
@@ -129,7 +158,11 @@ fn headline(setting: &SettingReport) -> String {
         (false, _) => "STOP".to_owned(),
         (true, Some(Verdict::Good)) if !setting.not_checked.is_empty() => "GOOD so far".to_owned(),
         (true, Some(verdict)) => verdict.word().to_uppercase(),
-        (true, None) => "Nothing to judge yet".to_owned(),
+        (true, None) if setting.limits_of_kind => "Nothing to judge yet".to_owned(),
+        (true, None) if setting.bounded_by == OutletBound::RecordedRatings => {
+            "NO LIMITS for this kind of gear, within the recorded ratings".to_owned()
+        }
+        (true, None) => "NO LIMITS for this kind of gear".to_owned(),
     };
     let top = setting
         .corrected_bar
@@ -157,6 +190,9 @@ fn trend_words(trend: &Trend) -> String {
         fixed(per_100, 1),
         fixed(psi(trend.slope_sd) * 100.0, 1)
     );
+    if trend.odds.is_empty() {
+        return format!("Supply effect: {effect}.");
+    }
     let named = match trend.named {
         Some(group) => format!(
             "Points to: {}, {}",
@@ -233,11 +269,12 @@ impl Report for LimitsReport {
         let mut page = Document::new();
         page.heading(1, format!("Limits of a setting: {}", self.set));
         let mut table = Table::new(&[
-            "limit", "design", ">low", ">high", "unit", "set", "words", "source",
+            "limit", "gear", "design", ">low", ">high", "unit", "set", "words", "source",
         ]);
         for row in &self.rows {
             table.row([
                 row.limit.clone(),
+                row.gear.map_or("any", GearKind::word).to_owned(),
                 row.design.clone().unwrap_or_else(|| "any".to_owned()),
                 row.low.to_string(),
                 row.high.to_string(),
@@ -256,6 +293,7 @@ impl Report for LimitsReport {
         let rows = self.rows.iter().map(|row| {
             vec![
                 Cell::text(&row.set),
+                row.gear.map_or(Cell::Empty, |gear| Cell::text(gear.word())),
                 Cell::text(&row.limit),
                 row.design.as_ref().map_or(Cell::Empty, Cell::text),
                 Cell::Number(row.low),
@@ -269,6 +307,7 @@ impl Report for LimitsReport {
         Some(Sheet {
             header: vec![
                 "set",
+                "gear",
                 "limit",
                 "design",
                 "low",
@@ -347,100 +386,6 @@ impl Report for ExpectedReport {
                 "Open the valve slowly: gas let in at once heats towards {} °C (ideal, an upper bound), and rubber catches fire in oxygen from about 400 °C (recalled).",
                 fixed(celsius, 0)
             ));
-        }
-        for caution in &self.cautions {
-            page.caution(*caution);
-        }
-        page
-    }
-}
-
-/// Says which readings of a record counted, and which did not.
-fn record_blocks(own: &OwnSettings, page: &mut Document) {
-    let supply = own.supply_bar.map_or_else(
-        || "no supply".to_owned(),
-        |supply| format!("{} bar of supply", fixed(supply, 0)),
-    );
-    page.heading(
-        2,
-        format!("From the record of job {}, at {supply}", own.job),
-    );
-    let mut table = Table::new(&[">entry", "", ">shims mm", ">pressure psi", "remarks"]);
-    for known in &own.used {
-        let mut remarks = Vec::new();
-        if known.between {
-            remarks.push("between readings at other supplies");
-        }
-        if !known.gauge_known {
-            remarks.push("on no known gauge");
-        }
-        table.row([
-            known.entry.to_string(),
-            known.state.words().to_owned(),
-            fixed(known.place_mm, 2),
-            fixed(psi(known.pressure_bar), 1),
-            remarks.join("; "),
-        ]);
-    }
-    page.table(table);
-    page.list(own.left_out.iter().map(|why| format!("not used: {why}")));
-}
-
-impl Report for NextShimReport {
-    fn document(&self) -> Document {
-        let mut page = Document::new();
-        for stop in &self.stops {
-            page.heading(1, "STOP");
-            page.caution(stop.words.clone());
-        }
-        // Settings by which more preload lowers the pressure cannot both be right: nothing is advised from them.
-        let contradicts = |next: &&NextSetting| next.rise_bar_per_mm <= 0.0;
-        if let Some(next) = self.next.as_ref().filter(contradicts) {
-            page.heading(1, "Read again before anything is changed");
-            page.list(next.warnings.iter().cloned());
-        } else if let Some(next) = &self.next {
-            let place = match (&next.stack, next.turns, next.leave) {
-                (_, _, true) => "leave it as it stands".to_owned(),
-                (Some(stack), _, _) => format!(
-                    "fit {}, {} mm in all",
-                    stack.words(),
-                    fixed(next.take_mm, 2)
-                ),
-                (None, Some(turns), _) if turns < 0.0 => format!("{} turns out", fixed(-turns, 2)),
-                (None, turns, _) => format!("{} turns in", fixed(turns.unwrap_or(0.0), 2)),
-            };
-            page.heading(1, format!("Next: {place}"));
-            page.text(format!(
-                "Expected there: {} ± {} psi; target {}.",
-                both(next.expected_bar),
-                fixed(psi(next.expected_sd), 1),
-                both(self.question.target_bar)
-            ));
-            let by = if next.own_settings_rule {
-                "this unit's own settings"
-            } else {
-                "theory, as a first guess"
-            };
-            page.text(format!(
-                "A millimetre raises it by {} ± {} psi ({by}); exact place {} mm.",
-                fixed(psi(next.rise_bar_per_mm), 1),
-                fixed(psi(next.rise_sd), 1),
-                fixed(next.wanted_mm, 2)
-            ));
-            if let Some(count) = next.readings_to_halve {
-                let readings = if count == 1 {
-                    "One more reading".to_owned()
-                } else {
-                    format!("{count} more readings")
-                };
-                page.text(format!(
-                    "{readings} at the new setting would halve the doubt."
-                ));
-            }
-            page.list(next.warnings.iter().cloned());
-        }
-        if let Some(job) = &self.from_record {
-            record_blocks(&job.own, &mut page);
         }
         for caution in &self.cautions {
             page.caution(*caution);

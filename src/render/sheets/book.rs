@@ -3,6 +3,7 @@
 use crate::app::photographs::Photograph;
 use crate::app::whole_book::{BookModel, BookNote, WholeBook};
 use crate::core::book::PartLine;
+use crate::core::gear::GearKind;
 use crate::core::note::{Entry, Header};
 use crate::core::quantity::LengthUnit;
 use crate::render::page::{Frame, Web};
@@ -99,6 +100,7 @@ fn one_note(web: &mut Web, note: &BookNote) {
 fn said_of_unit(header: &Header) -> Vec<String> {
     let said = |name: &str, text: Option<&str>| text.map(|text| format!("{name}: {text}"));
     let single = [
+        said("kind of gear", header.gear.map(GearKind::word)),
         said("variant", header.variant.as_deref()),
         said("gas", header.gas.as_deref()),
         said("supply", header.supply.as_ref().map(|p| p.text.as_str())),

@@ -1,0 +1,84 @@
+//! The words of what is to be seen before a judged setting is relied on.
+
+use super::setting::both;
+use crate::core::gear::GearKind;
+use crate::core::stage::{CreepWarning, SettingWarning};
+use crate::render::fixed;
+
+/// Says a warning.
+pub(super) fn words(warning: &SettingWarning) -> String {
+    match warning {
+        SettingWarning::KindAssumed { judged_as } => kind_assumed(*judged_as),
+        SettingWarning::NoLimitsOfKind { gear } => no_limits(*gear),
+        SettingWarning::NothingBounds { gear } => nothing_bounds(*gear),
+        SettingWarning::NoSetPressure { gear } => format!(
+            "a {gear} has no pressure to set: measure its cracking effort, and judge the stage before it by itself"
+        ),
+        SettingWarning::AnotherDesign { pointed } => format!(
+            "the readings fall or rise with the supply as a stage of another design would ({}): another inside than stated, a worn edge, or a slip of reading",
+            pointed.words()
+        ),
+        SettingWarning::DesignUntold => {
+            "the design cannot be told from these readings: read again with supplies further apart (near full, and near 35 bar)".to_owned()
+        }
+        SettingWarning::OneSupply => {
+            "one supply only: read at a high and a low supply, because the design and a worn seat show in the difference".to_owned()
+        }
+        SettingWarning::LockUpUntimed => {
+            "lock-up not timed: purge, and count until the needle stands".to_owned()
+        }
+        SettingWarning::Creep(found) => creep(*found),
+    }
+}
+
+/// Says what the watched series is to be told.
+fn creep(found: CreepWarning) -> String {
+    match found {
+        CreepWarning::SeriesApart => {
+            "the watched series lies far from the readings, so that it was not counted: look at its unit, or watch again".to_owned()
+        }
+        CreepWarning::Unwatched => {
+            "creep not watched: read after 1, 5 and 15 minutes, over night for gear from store".to_owned()
+        }
+        CreepWarning::Unlimited {
+            rise_bar,
+            watched_s,
+        } => format!(
+            "it moved by {} in {} min, and nothing here says how much is borne: hold it against the paper of the unit",
+            both(rise_bar),
+            fixed(watched_s / 60.0, 1)
+        ),
+        CreepWarning::Creeps => {
+            "it creeps: a dirty or ringed seat makes it creep and then free-flow; piston and spring hardly wear (common practice, no source)".to_owned()
+        }
+        CreepWarning::Falls => {
+            "it falls: gas is lost downstream; look at hose, second stage and gauge before the seat".to_owned()
+        }
+    }
+}
+
+/// Says that the kind was not stated.
+fn kind_assumed(judged_as: GearKind) -> String {
+    format!(
+        "the kind of gear is not stated, so it is judged as a {judged_as}; state another with --gear"
+    )
+}
+
+/// Says that nothing here limits a kind of gear.
+fn no_limits(gear: GearKind) -> String {
+    let paper = gear.governed_by().map_or_else(
+        || "the paper of the unit governs it".to_owned(),
+        |document| format!("{document} and the paper of the unit govern it"),
+    );
+    format!(
+        "there are no limits for gear of the kind \"{gear}\" here, so that only recorded ratings count; {paper}"
+    )
+}
+
+/// Says that nothing bounds the pressure behind the seat.
+fn nothing_bounds(gear: GearKind) -> String {
+    format!(
+        "nothing bounds the {}: no rating of a part behind the seat is recorded; read it off the unit and give it, as --rated \"gauge 10 bar\"",
+        gear.set_pressure()
+    )
+}
