@@ -1,7 +1,7 @@
 //! Finds where the models of the book use a part, by words or dimensions.
 
 use super::parts_list::{PartsQuestion, report_of};
-use super::unit_records::unit_records;
+use super::unit_records::all_unit_records;
 use crate::core::book::{PartLine, PartWords, WordsMet};
 use crate::core::quantity::{Length, as_optional_mm};
 use crate::store::{BookReader, RingWindow, StoreError};
@@ -65,6 +65,8 @@ pub struct FoundPart {
     pub quantity: u32,
     /// Recorded units that have it.
     pub units: usize,
+    /// Other shops whose records the line rests on.
+    pub rests_on: Vec<String>,
 }
 
 /// Says which parts are looked for.
@@ -87,7 +89,7 @@ pub(super) fn find_parts(
 ) -> Result<Vec<FoundPart>, StoreError> {
     let mut found = Vec::new();
     for model in book.models()? {
-        let units = unit_records(book, model.id)?;
+        let units = all_unit_records(book, model.id)?;
         let asked = PartsQuestion::of_one(model.name.to_string());
         let name = model.name.to_string();
         let report = report_of(model.name, &units, &asked);
@@ -147,5 +149,6 @@ fn found_part((by, errors): (PartFoundBy, usize), model: String, line: PartLine)
         decided: size.decided,
         quantity: line.quantity,
         units: line.units_recorded,
+        rests_on: line.rests_on,
     }
 }

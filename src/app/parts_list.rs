@@ -7,10 +7,12 @@ use crate::core::elastomer::OxygenThreshold;
 use crate::core::identification::{Candidates, Prior};
 use crate::core::measurement::Instruments;
 use crate::core::note::PartKind;
+use crate::core::provenance::from_words;
 use crate::core::quantity::{Hardness, Pressure, PressureUnit};
 use crate::core::sizes::SizeTable;
 use crate::store::{Book, BookPlace, StoreError};
 use serde::Serialize;
+use std::collections::BTreeSet;
 
 /// Says for whom a parts list is made.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
@@ -74,6 +76,10 @@ const HIGH_PRESSURE: &str = "A ring that fits its groove is not thereby safe at 
 const UNDECIDED: &str =
     "Lines marked NOT DECIDED must not be ordered from this list: measure what they ask for first.";
 
+/// What a list says of lines that rest on another shop's record.
+const RESTS: &str = "rest on the record of another shop and not on units of yours: look at the part itself before you order or fit by \
+    them.";
+
 /// Makes the parts list of a model.
 ///
 /// # Errors
@@ -134,6 +140,11 @@ fn cautions(list: &PartsList, units: &[UnitRecord]) -> Vec<String> {
     }
     if undecided {
         cautions.push(UNDECIDED.to_owned());
+    }
+    let shops: BTreeSet<&String> = list.lines.iter().flat_map(|l| &l.rests_on).collect();
+    if !shops.is_empty() {
+        let shops: Vec<String> = shops.into_iter().cloned().collect();
+        cautions.push(format!("Lines marked \"{}\" {RESTS}", from_words(&shops)));
     }
     cautions
 }

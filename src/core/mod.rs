@@ -12,6 +12,7 @@ pub mod interchange;
 pub mod job;
 pub mod measurement;
 pub mod note;
+pub mod provenance;
 pub mod quantity;
 pub mod sizes;
 pub mod stage;

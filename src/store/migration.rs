@@ -9,7 +9,7 @@ pub(super) struct Migration {
 }
 
 /// The steps in order; the version of a book is the number of steps it has taken.
-pub(super) const MIGRATIONS: [Migration; 8] = [
+pub(super) const MIGRATIONS: [Migration; 9] = [
     Migration {
         sql: include_str!("schema/2026-11-25_first_book.sql"),
     },
@@ -33,6 +33,9 @@ pub(super) const MIGRATIONS: [Migration; 8] = [
     },
     Migration {
         sql: include_str!("schema/2026-11-25_interchange.sql"),
+    },
+    Migration {
+        sql: include_str!("schema/2026-11-28_other_shops.sql"),
     },
 ];
 

@@ -4,6 +4,7 @@ mod corpus_replay;
 mod demo_practice;
 mod gland;
 mod gland_kinds;
+mod hostile_book;
 mod job;
 mod manual;
 mod note_record;

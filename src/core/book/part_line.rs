@@ -1,5 +1,6 @@
 //! One line of a parts list.
 
+use super::elsewhere::Elsewhere;
 use crate::core::confidence::Confidence;
 use crate::core::elastomer::Polymer;
 use crate::core::gland::{GlandSpec, Verdict};
@@ -79,6 +80,10 @@ pub struct PartLine {
     pub conflicts: Vec<Conflict>,
     /// Points to see before ordering or fitting.
     pub cautions: Vec<String>,
+    /// Other shops whose records the line rests on.
+    pub rests_on: Vec<String>,
+    /// What the units of other shops would make of the line; ours stands.
+    pub elsewhere: Vec<Elsewhere>,
     /// The glands that the units recorded at this place, in which other rings can be checked.
     #[serde(skip)]
     pub glands: Vec<GlandSpec>,
@@ -199,6 +204,13 @@ pub enum ConflictAbout {
     Missing,
     /// The ring against its gland.
     Gland,
+}
+
+impl ConflictAbout {
+    /// Tells whether it puts the size of a part, or that it is there at all, in doubt.
+    pub const fn touches_size(self) -> bool {
+        !matches!(self, Self::Quantity | Self::Action | Self::Material)
+    }
 }
 
 impl PartMaterial {

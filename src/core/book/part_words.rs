@@ -156,6 +156,8 @@ mod tests {
             units_recorded: 1,
             conflicts: Vec::new(),
             cautions: Vec::new(),
+            rests_on: Vec::new(),
+            elsewhere: Vec::new(),
             glands: Vec::new(),
         }
     }
