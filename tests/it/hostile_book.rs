@@ -752,3 +752,68 @@ fn a_unit_of_another_shop_counts_among_ours_once_it_is_accepted() {
     );
     assert_eq!(ours.json(&["book", "set-aside"])["not_accepted"], json!([]));
 }
+
+/// A note of one ring, as it is measured.
+fn one_ring(unit: &str, readings: &str) -> String {
+    format!(
+        "model Wren\nunit {unit}\ndate 2026-03-14\ngas air\nlengths mm\n\n[body]\no-ring x2 ; at plug ; replace ; {readings}\n"
+    )
+}
+
+#[test]
+fn what_our_units_leave_open_may_rest_on_those_of_another_shop_and_says_so() {
+    let folder = tempfile::tempdir().expect("a folder");
+    let path = |name: &str| folder.path().join(name).display().to_string();
+    let (ours, theirs, note, file) = (
+        path("ours.book"),
+        path("theirs.book"),
+        path("a.note"),
+        path("b.json"),
+    );
+    let add = |book: &str, text: String| {
+        std::fs::write(&note, text).expect("writes");
+        let added = run(&["note", "add", &note, "--book", book]);
+        assert_eq!(
+            added.status.code(),
+            Some(0),
+            "{}",
+            String::from_utf8_lossy(&added.stderr)
+        );
+    };
+    add(
+        &ours,
+        one_ring(
+            "W-1",
+            "used ; od 12.80 12.85 by caliper ; cs 1.72 by caliper",
+        ),
+    );
+    for unit in ["W-2", "W-3", "W-4"] {
+        let sure = "new ; id 9.25 by pin ; od 12.80 12.81 by caliper ; cs 1.78 by micrometer";
+        add(&theirs, one_ring(unit, sure));
+    }
+    let line = || {
+        let (_, list) = json(&["parts", "Wren", "--book", &ours]);
+        list["lines"][0].clone()
+    };
+    let before = line();
+    assert_eq!(before["decided"], false, "{before}");
+    let exported = run(&["book", "export", &file, "--shop", "Hill", "--book", &theirs]);
+    assert_eq!(exported.status.code(), Some(0));
+    let (code, merged) = json(&["book", "merge", &file, "--book", &ours]);
+    assert_eq!((code, &merged["taken"]["note"]), (Some(0), &json!(3)));
+    let after = line();
+    assert_eq!(
+        (&after["decided"], &after["codes"][0], &after["rests_on"]),
+        (&json!(true), &json!("AS568-012"), &json!(["Hill"])),
+        "{after}"
+    );
+    for field in ["action", "quantity", "polymer", "hardness"] {
+        assert_eq!(after[field], before[field], "{field}");
+    }
+    let page = run(&["parts", "Wren", "--book", &ours]).stdout;
+    let page = String::from_utf8(page).expect("text");
+    assert!(
+        page.contains("rest on the record of another shop"),
+        "{page}"
+    );
+}

@@ -130,13 +130,18 @@ fn compare(line: &mut PartLine, all: &PartLine, others: &[&UnitRecord]) {
         differ(ElsewhereAbout::Quantity, ours, theirs);
     }
     if settles {
-        line.size = all.size.clone();
-        line.gland.clone_from(&all.gland);
-        line.alternates.clone_from(&all.alternates);
-        line.units_agree.clone_from(&all.units_agree);
-        line.units_recorded = all.units_recorded;
-        line.rests_on.clone_from(&all.rests_on);
+        rest_on(line, all);
     }
+}
+
+/// Takes the size with what follows from it; what is done with the part, how many there are and what it is made of stay ours.
+fn rest_on(line: &mut PartLine, all: &PartLine) {
+    line.size = all.size.clone();
+    line.gland.clone_from(&all.gland);
+    line.alternates.clone_from(&all.alternates);
+    line.units_agree.clone_from(&all.units_agree);
+    line.units_recorded = all.units_recorded;
+    line.rests_on.clone_from(&all.rests_on);
 }
 
 /// Lengths that worn parts share are one size, however the mean of them moved.
