@@ -3,7 +3,7 @@
 use super::book_merge::AsideLine;
 use super::other_note::take_note;
 use crate::core::book::name_key;
-use crate::core::exchange::{AsideReason, BookItem, Inspection, Refusal, SetAside};
+use crate::core::exchange::{AsideReason, BookItem, Inspection, Origin, Refusal, SetAside};
 use crate::core::quantity::day_of_moment;
 use crate::store::{
     Acceptance, Book, BookPlace, BookReader, BookWriter, NoteId, StoreError, StoredNote,
@@ -161,6 +161,12 @@ fn take_aside(book: &BookWriter<'_>, aside: &SetAside, at: &str) -> Result<NoteI
         return Err(AcceptError::NoRoom);
     }
     let id = take_note(book, note, &aside.shop)?.ok_or(AcceptError::NoRoom)?;
+    book.keep_origin(&Origin {
+        what: aside.item.what().to_owned(),
+        key: aside.item.key(),
+        shop: aside.shop.clone(),
+        merged_at: aside.merged_at.clone(),
+    })?;
     book.forget_aside(&aside.item)?;
     Ok(id)
 }
