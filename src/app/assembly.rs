@@ -12,6 +12,7 @@ use crate::core::elastomer::{
 use crate::core::identification::{Candidates, Prior};
 use crate::core::measurement::Instruments;
 use crate::core::note::{Entry, PartDimension, PartKind};
+use crate::core::provenance::from_words;
 use crate::core::quantity::Length;
 use crate::core::sizes::SizeTable;
 use crate::store::{Book, BookPlace, StoreError};
@@ -194,6 +195,12 @@ fn step(entry: &Entry, line: Option<&PartLine>, enriched: bool) -> AssemblyStep 
     let failed = line.iter().flat_map(|line| &line.failed);
     let mut cautions: Vec<String> = failed.map(Failed::words).collect();
     cautions.extend(line.iter().flat_map(|line| line.cautions.clone()));
+    if let Some(line) = line.filter(|line| !line.rests_on.is_empty()) {
+        cautions.push(format!(
+            "what goes in here is {}, by other hands: look at the part itself",
+            from_words(&line.rests_on)
+        ));
+    }
     if ring.as_ref().is_some_and(|ring| !ring.decided) {
         cautions.push("the size is NOT DECIDED: measure before a ring goes in here".to_owned());
     }
@@ -285,6 +292,12 @@ fn cautions(gas: &GasService, unit: &UnitRecord, list: &PartsList) -> Vec<String
         GasService::Other { .. } | GasService::Unknown => cautions.push(
             "The gas is not recorded or not known here: lubricants are named for enriched gas, which suits air too.".to_owned(),
         ),
+    }
+    if !unit.whose.shops().is_empty() {
+        cautions.push(format!(
+            "The record of this unit is {}: another shop took it apart.",
+            from_words(unit.whose.shops())
+        ));
     }
     if unit.unread_lines > 0 {
         cautions.push(format!(

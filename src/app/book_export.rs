@@ -67,6 +67,9 @@ pub enum ExchangeError {
         /// The most that is read.
         most: u64,
     },
+    /// The moment of the merge is none.
+    #[error("{0:?} is no moment, as 2026-03-14T10:00:00Z: set the clock of this computer")]
+    NoMoment(String),
     /// The file is no exported book.
     #[error("{file}: {reason}")]
     Form {
@@ -78,7 +81,7 @@ pub enum ExchangeError {
 }
 
 /// The setting that keeps the shop's name.
-const SHOP: &str = "shop";
+pub(super) const SHOP: &str = "shop";
 
 /// Writes the book to a new file.
 ///

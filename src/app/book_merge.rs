@@ -1,18 +1,16 @@
 //! Takes the book of another shop into this one, and shows what contradicts.
 
-use super::book_export::ExchangeError;
-use super::note_check::{NoteForm as Form, NoteText};
-use crate::core::book::{KeptCandidate, KeptIdentification, ModelName};
+use super::book_export::{ExchangeError, SHOP};
+use super::other_note::{take_note, unit_keys};
+use crate::core::book::name_key;
 use crate::core::exchange::{
-    AsideReason, BookForm, BookItem, NamedItem, NoteItem, Origin, SetAside, Standing, judge,
+    AsideReason, BookForm, BookItem, Inspection, Origin, Refusal, SetAside, Standing, judge,
     supersedes,
 };
-use crate::core::note::{Note, print};
-use crate::store::{
-    Book, BookPlace, BookReader, BookWriter, MadeIdentification, NewNote, NoteForm, StoreError,
-};
+use crate::core::quantity::{Date, day_of_moment};
+use crate::store::{Book, BookPlace, BookWriter, StoreError};
 use serde::Serialize;
-use std::collections::{BTreeMap, HashMap};
+use std::collections::{BTreeMap, HashMap, HashSet};
 use std::io::Read;
 use std::path::Path;
 
@@ -34,6 +32,21 @@ pub struct MergeReport {
     pub same: BTreeMap<&'static str, usize>,
     /// What was set aside now.
     pub set_aside: Vec<AsideLine>,
+    /// Offers in whose descriptions the other shop had read something else than is read here.
+    pub read_otherwise: Vec<ReadOtherwise>,
+}
+
+/// Names an offer whose description says something else here than the other shop read in it.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+pub struct ReadOtherwise {
+    /// The supplier.
+    pub supplier: String,
+    /// Its line in the list.
+    pub line: u64,
+    /// The supplier's number.
+    pub number: String,
+    /// The description.
+    pub description: String,
 }
 
 /// Holds one thing that was set aside.
@@ -45,6 +58,8 @@ pub struct AsideLine {
     pub key: String,
     /// Why.
     pub reason: AsideReason,
+    /// What of a refused item is not believed.
+    pub refusal: Option<Refusal>,
     /// The shop that said it.
     pub shop: String,
     /// When it was merged.
@@ -65,17 +80,19 @@ pub fn book_merge(
     merged_at: &str,
 ) -> Result<MergeReport, ExchangeError> {
     let form = read_form(file)?;
+    let today =
+        day_of_moment(merged_at).ok_or_else(|| ExchangeError::NoMoment(merged_at.to_owned()))?;
     let mut book = Book::open_to_write(place)?;
-    let mut report = MergeReport {
+    let report = MergeReport {
         file: file.display().to_string(),
         shop: form.shop.clone(),
         written_at: form.written_at.clone(),
         taken: BTreeMap::new(),
         same: BTreeMap::new(),
         set_aside: Vec::new(),
+        read_otherwise: Vec::new(),
     };
-    book.write(|book| merge(book, form, (merged_at, &mut report)))?;
-    Ok(report)
+    Ok(book.write(|book| Merge::open(book, report, merged_at, today)?.run(form))?)
 }
 
 fn read_form(file: &Path) -> Result<BookForm, ExchangeError> {
@@ -105,88 +122,185 @@ fn read_form(file: &Path) -> Result<BookForm, ExchangeError> {
 /// What the book holds, by kind and key.
 type Own = HashMap<(&'static str, String), Vec<BookItem>>;
 
-fn merge(
-    book: &BookWriter<'_>,
-    form: BookForm,
-    (merged_at, report): (&str, &mut MergeReport),
-) -> Result<(), StoreError> {
-    let mut own: Own = HashMap::new();
-    for item in book.items()? {
-        own.entry((item.what(), item.key())).or_default().push(item);
-    }
-    // What is kept of other shops' records counts too: an older state of one says nothing new.
-    for aside in book.set_aside()? {
-        if aside.reason == AsideReason::Theirs {
-            let key = (aside.item.what(), aside.item.key());
-            own.entry(key).or_default().push(aside.item);
-        }
-    }
-    let mut items = form.items;
-    // A supplier before its lists; a present note before those that it replaced.
-    items.sort_by_key(order);
-    for item in items {
-        let origin = |shop: &str, merged_at: &str| Origin {
-            what: item.what().to_owned(),
-            key: item.key(),
-            shop: shop.to_owned(),
-            merged_at: merged_at.to_owned(),
-        };
-        let there = own.entry((item.what(), item.key())).or_default();
-        let standing = judge(&there.iter().collect::<Vec<_>>(), &item);
-        let reason = match standing {
-            Standing::Same => {
-                *report.same.entry(item.what()).or_default() += 1;
-                continue;
-            }
-            Standing::New if take(book, &item)? => {
-                book.keep_origin(&origin(&form.shop, merged_at))?;
-                *report.taken.entry(item.what()).or_default() += 1;
-                there.push(item);
-                continue;
-            }
-            Standing::New => AsideReason::Unreadable,
-            Standing::Conflict => AsideReason::Conflict,
-            Standing::Theirs => AsideReason::Theirs,
-        };
-        let aside = SetAside {
-            reason,
-            shop: form.shop.clone(),
-            merged_at: merged_at.to_owned(),
-            item,
-        };
-        put_aside(book, aside, (there, report))?;
-    }
-    for aside in form.set_aside {
-        let there = own
-            .entry((aside.item.what(), aside.item.key()))
-            .or_default();
-        if judge(&there.iter().collect::<Vec<_>>(), &aside.item) != Standing::Same {
-            put_aside(book, aside, (there, report))?;
-        }
-    }
-    for origin in &form.origins {
-        book.keep_origin(origin)?;
-    }
-    Ok(())
+/// Holds a merge under way.
+struct Merge<'b> {
+    book: &'b BookWriter<'b>,
+    own: Own,
+    /// Units of which the book has a note of its own.
+    own_units: HashSet<(String, String)>,
+    inspection: Inspection,
+    merged_at: String,
+    /// Whose book it is, as its things are marked.
+    shop: String,
+    taken: HashSet<(&'static str, String)>,
+    report: MergeReport,
 }
 
-fn put_aside(
-    book: &BookWriter<'_>,
-    aside: SetAside,
-    (there, report): (&mut Vec<BookItem>, &mut MergeReport),
-) -> Result<(), StoreError> {
-    if book.keep_aside(&aside)? {
+impl<'b> Merge<'b> {
+    fn open(
+        book: &'b BookWriter<'b>,
+        report: MergeReport,
+        merged_at: &str,
+        today: Date,
+    ) -> Result<Self, StoreError> {
+        let mut own: Own = HashMap::new();
+        for item in book.items()? {
+            own.entry((item.what(), item.key())).or_default().push(item);
+        }
+        // What is kept of other shops' records counts too: an older state of one says nothing new.
+        for aside in book.set_aside()? {
+            if aside.reason == AsideReason::Theirs {
+                let key = (aside.item.what(), aside.item.key());
+                own.entry(key).or_default().push(aside.item);
+            }
+        }
+        let ours = book.setting(SHOP)?.map(|name| name_key(&name));
+        let shop = if ours == Some(name_key(&report.shop)) {
+            format!("{} (another book of that name)", report.shop)
+        } else {
+            report.shop.clone()
+        };
+        Ok(Self {
+            book,
+            own,
+            own_units: book.own_units()?,
+            inspection: Inspection::on(today),
+            merged_at: merged_at.to_owned(),
+            shop,
+            taken: HashSet::new(),
+            report,
+        })
+    }
+
+    fn run(mut self, form: BookForm) -> Result<MergeReport, StoreError> {
+        let mut items = form.items;
+        // A supplier before its lists; a present note before those that it replaced.
+        items.sort_by_key(order);
+        for item in items {
+            self.item(item)?;
+        }
+        for aside in form.set_aside {
+            if self.standing(&aside.item) != Standing::Same {
+                let shop = format!("{} (by way of {})", aside.shop, self.shop);
+                self.put_aside(SetAside {
+                    shop,
+                    merged_at: self.merged_at.clone(),
+                    ..aside
+                })?;
+            }
+        }
+        // Whoever handed it on says where it came from only of what came with it.
+        for origin in &form.origins {
+            let came = |(what, key): &(&str, String)| *what == origin.what && *key == origin.key;
+            if self.taken.iter().any(came) {
+                self.book.keep_origin(origin)?;
+            }
+        }
+        Ok(self.report)
+    }
+
+    fn standing(&self, item: &BookItem) -> Standing {
+        let there = self.own.get(&(item.what(), item.key()));
+        let there: Vec<&BookItem> = there.into_iter().flatten().collect();
+        judge(&there, item)
+    }
+
+    fn item(&mut self, item: BookItem) -> Result<(), StoreError> {
+        let standing = self.standing(&item);
+        if standing == Standing::Same {
+            *self.report.same.entry(item.what()).or_default() += 1;
+            return Ok(());
+        }
+        let (reason, refusal) = match self.inspection.check(&item) {
+            Err(refusal) => (AsideReason::Refused, Some(refusal)),
+            Ok(()) => match standing {
+                Standing::Theirs => (AsideReason::Theirs, None),
+                Standing::Conflict => (AsideReason::Conflict, None),
+                Standing::New | Standing::Same if self.is_of_our_unit(&item) => {
+                    (AsideReason::OurUnit, None)
+                }
+                Standing::New | Standing::Same => {
+                    if self.take(&item)? {
+                        return self.taken(item);
+                    }
+                    (AsideReason::Unreadable, None)
+                }
+            },
+        };
+        self.put_aside(SetAside {
+            reason,
+            refusal,
+            shop: self.shop.clone(),
+            merged_at: self.merged_at.clone(),
+            item,
+        })
+    }
+
+    /// A present note on a unit of which the book has one of its own; what was replaced over there changes nothing here.
+    fn is_of_our_unit(&self, item: &BookItem) -> bool {
+        matches!(item, BookItem::Note(note)
+            if note.replaced_at.is_none() && self.own_units.contains(&unit_keys(note)))
+    }
+
+    fn taken(&mut self, item: BookItem) -> Result<(), StoreError> {
+        let key = (item.what(), item.key());
+        self.book.keep_origin(&Origin {
+            what: key.0.to_owned(),
+            key: key.1.clone(),
+            shop: self.shop.clone(),
+            merged_at: self.merged_at.clone(),
+        })?;
+        *self.report.taken.entry(key.0).or_default() += 1;
+        self.taken.insert(key.clone());
+        self.own.entry(key).or_default().push(item);
+        Ok(())
+    }
+
+    /// Takes an item into the book; returns whether this program could read it.
+    fn take(&mut self, item: &BookItem) -> Result<bool, StoreError> {
+        let (book, shop) = (self.book, self.shop.as_str());
+        match item {
+            BookItem::Note(note) => return Ok(take_note(book, note, shop)?.is_some()),
+            BookItem::Supplier(supplier) => book.take_supplier(supplier, shop)?,
+            BookItem::PriceList(list) => {
+                let offers = book.take_price_list(list, shop)?.into_iter();
+                let otherwise = offers.map(|offer| ReadOtherwise {
+                    supplier: list.supplier.clone(),
+                    line: offer.line,
+                    number: offer.number,
+                    description: offer.description,
+                });
+                self.report.read_otherwise.extend(otherwise);
+            }
+            BookItem::FormerList(list) => book.take_former_list(list, shop)?,
+            BookItem::Statement(statement) => book.keep_statement(statement, Some(shop))?,
+            BookItem::Nickname(nickname) => book.keep_nickname(nickname, Some(shop))?,
+            // These are never new: they stay the other shop's.
+            BookItem::Job(_)
+            | BookItem::Lot(_)
+            | BookItem::Gauge(_)
+            | BookItem::KnownRing(_)
+            | BookItem::Setting(_) => return Ok(false),
+        }
+        Ok(true)
+    }
+
+    fn put_aside(&mut self, aside: SetAside) -> Result<(), StoreError> {
+        let key = (aside.item.what(), aside.item.key());
+        if !self.book.keep_aside(&aside)? {
+            *self.report.same.entry(key.0).or_default() += 1;
+            return Ok(());
+        }
+        let there = self.own.entry(key).or_default();
         if aside.reason == AsideReason::Theirs {
             for earlier in there.iter().filter(|item| supersedes(&aside.item, item)) {
-                book.forget_aside(earlier)?;
+                self.book.forget_aside(earlier)?;
             }
             there.push(aside.item.clone());
         }
-        report.set_aside.push(AsideLine::of(aside, there));
-    } else {
-        *report.same.entry(aside.item.what()).or_default() += 1;
+        self.report.set_aside.push(AsideLine::of(aside, there));
+        Ok(())
     }
-    Ok(())
 }
 
 fn order(item: &BookItem) -> u8 {
@@ -197,118 +311,22 @@ fn order(item: &BookItem) -> u8 {
     }
 }
 
-/// Takes an item into the book; returns whether this program could read it.
-fn take(book: &BookWriter<'_>, item: &BookItem) -> Result<bool, StoreError> {
-    match item {
-        BookItem::Note(note) => return take_note(book, note),
-        BookItem::KnownRing(ring) => book.take_known_ring(ring)?,
-        BookItem::Gauge(gauge) => book.set_gauge(gauge)?,
-        BookItem::Setting(setting) => book.set_setting(&setting.key, &setting.value)?,
-        BookItem::Supplier(supplier) => book.take_supplier(supplier)?,
-        BookItem::PriceList(list) => book.take_price_list(list)?,
-        BookItem::FormerList(list) => book.take_former_list(list)?,
-        BookItem::Statement(statement) => book.add_statement(statement)?,
-        BookItem::Nickname(nickname) => book.add_nickname(nickname)?,
-        // These are never new: they stay the other shop's.
-        BookItem::Job(_) | BookItem::Lot(_) => return Ok(false),
-    }
-    Ok(true)
-}
-
-fn take_note(book: &BookWriter<'_>, item: &NoteItem) -> Result<bool, StoreError> {
-    let Some(note) = read(item) else {
-        return Ok(false);
-    };
-    let name = ModelName {
-        maker: note.header.maker.clone(),
-        name: note.header.model.trim().to_owned(),
-    };
-    let model = book.model_or_new(&name)?;
-    let unit = book.unit_or_new(model, note.header.unit.trim())?;
-    let canonical = print(&note);
-    let new = NewNote {
-        note: &note,
-        form: if item.form == "csv" {
-            NoteForm::Csv
-        } else {
-            NoteForm::Text
-        },
-        original: &item.text,
-        canonical: &canonical,
-        unread_lines: item.unread_lines,
-        added_at: &item.added_at,
-    };
-    let id = match &item.replaced_at {
-        Some(replaced_at) => book.add_former_note(unit, &new, replaced_at)?,
-        None => book.add_note(unit, &new, None)?,
-    };
-    let entries = book.entries(id)?;
-    for named in &item.named {
-        let entry = entries
-            .iter()
-            .find(|(_, entry)| entry.order == named.removal);
-        if let Some((entry, _)) = entry {
-            book.add_identification(*entry, &made(named))?;
-        }
-    }
-    Ok(true)
-}
-
-/// Reads a note again; `None` where this program cannot, or reads another unit or day in it than the form says.
-fn read(item: &NoteItem) -> Option<Note> {
-    let form = match item.form.as_str() {
-        "text" => Form::Text,
-        "csv" => Form::Csv,
-        _ => return None,
-    };
-    let source = NoteText {
-        place: String::new(),
-        text: item.text.clone(),
-        form,
-    };
-    let reading = source.read();
-    let note = if reading.is_sound() {
-        reading.note
-    } else if item.unread_lines > 0 {
-        reading.sound_parts()
-    } else {
-        return None;
-    };
-    let header = &note.header;
-    let date = header
-        .date
-        .map_or_else(String::new, |date| date.to_string());
-    let same = header.maker == item.maker
-        && header.model == item.model
-        && header.unit == item.unit
-        && date == item.date;
-    (same && !header.model.trim().is_empty() && !header.unit.trim().is_empty()).then_some(note)
-}
-
-fn made(named: &NamedItem) -> MadeIdentification {
-    let candidates = named.candidates.iter().map(KeptCandidate::from);
-    MadeIdentification {
-        identification: KeptIdentification {
-            candidates: candidates.collect(),
-            unlisted_probability: named.unlisted_probability,
-        },
-        made_at: named.made_at.clone(),
-        made_by: named.made_by.clone(),
-    }
-}
-
 impl AsideLine {
-    fn of(aside: SetAside, there: &[BookItem]) -> Self {
+    pub(super) fn of(aside: SetAside, there: &[BookItem]) -> Self {
         let differs = match aside.reason {
             AsideReason::Conflict => there
                 .last()
                 .and_then(|own| first_difference(own, &aside.item)),
-            AsideReason::Theirs | AsideReason::Unreadable => None,
+            AsideReason::Theirs
+            | AsideReason::Unreadable
+            | AsideReason::OurUnit
+            | AsideReason::Refused => None,
         };
         Self {
             what: aside.item.what(),
             key: aside.item.key(),
             reason: aside.reason,
+            refusal: aside.refusal,
             shop: aside.shop,
             merged_at: aside.merged_at,
             differs,
@@ -336,29 +354,4 @@ fn first_difference(own: &BookItem, theirs: &BookItem) -> Option<(String, String
             }
         }
     }
-}
-
-/// Lists what was set aside when other books were merged.
-///
-/// # Errors
-/// Fails where the book cannot be read.
-pub fn set_aside(place: &BookPlace) -> Result<SetAsideReport, StoreError> {
-    let mut book = Book::open_to_read(place)?;
-    let lines = book.read(|book: &BookReader<'_>| {
-        let own = book.items()?;
-        let aside = book.set_aside()?.into_iter().map(|aside| {
-            let key = (aside.item.what(), aside.item.key());
-            let there = own.iter().filter(|item| (item.what(), item.key()) == key);
-            AsideLine::of(aside, &there.cloned().collect::<Vec<_>>())
-        });
-        Ok::<_, StoreError>(aside.collect())
-    })?;
-    Ok(SetAsideReport { set_aside: lines })
-}
-
-/// Holds what was set aside when other books were merged.
-#[derive(Debug, Clone, Serialize)]
-pub struct SetAsideReport {
-    /// The items.
-    pub set_aside: Vec<AsideLine>,
 }

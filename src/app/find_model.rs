@@ -29,7 +29,8 @@ pub struct NotFound {
 /// Finds the model of a name.
 ///
 /// The whole name wins; else the one model whose name ends with the asked words (the maker left out), else the one whose
-/// name holds them all.
+/// name holds them all. A model of which only other shops say something is found where none of ours is, so that no merged book takes
+/// a name that was ours.
 ///
 /// # Errors
 /// Fails where the book cannot be read.
@@ -41,22 +42,30 @@ pub(super) fn find_model(
         maker: None,
         name: asked.trim().to_owned(),
     };
-    if let Some(model) = book.model(&whole)? {
-        return Ok(Found::Yes(model));
-    }
     let models = book.models()?;
+    let theirs = book.models_of_others()?;
     let asked_key = name_key(asked);
-    let ends: Vec<&StoredModel> = models
-        .iter()
-        .filter(|model| model.name.key().ends_with(&format!(" {asked_key}")))
-        .collect();
-    let holds: Vec<&StoredModel> = models
-        .iter()
-        .filter(|model| holds_words(&model.name.key(), &asked_key))
-        .collect();
-    for fitting in [&ends, &holds] {
-        if let [one] = fitting.as_slice() {
-            return Ok(Found::Yes((*one).clone()));
+    let mut ambiguous = false;
+    for others in [false, true] {
+        let named = models
+            .iter()
+            .filter(|model| theirs.contains(&model.id) == others);
+        let named: Vec<&StoredModel> = named.collect();
+        let fit = |fits: &dyn Fn(&str) -> bool| -> Vec<&StoredModel> {
+            let fitting = named.iter().filter(|model| fits(&model.name.key()));
+            fitting.copied().collect()
+        };
+        let exact = fit(&|key| key == whole.key());
+        let ends = fit(&|key| key.ends_with(&format!(" {asked_key}")));
+        let holds = fit(&|key| holds_words(key, &asked_key));
+        for fitting in [&exact, &ends, &holds] {
+            if let [one] = fitting.as_slice() {
+                return Ok(Found::Yes((*one).clone()));
+            }
+        }
+        ambiguous |= holds.len() > 1;
+        if ambiguous {
+            break;
         }
     }
     let names: Vec<String> = models.iter().map(|model| model.name.to_string()).collect();
@@ -65,7 +74,7 @@ pub(super) fn find_model(
         what: "model",
         asked: asked.trim().to_owned(),
         near: if near.is_empty() { names } else { near },
-        ambiguous: holds.len() > 1,
+        ambiguous,
     }))
 }
 

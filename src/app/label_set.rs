@@ -5,6 +5,7 @@ use super::parts_list::{PartsQuestion, parts_list};
 use super::unit_records::recorded_model;
 use crate::core::book::{Label, LabelKind, PartAction, PartLine};
 use crate::core::note::PartKind;
+use crate::core::provenance::with_shops;
 use crate::core::quantity::Length;
 use crate::store::{Book, BookPlace, StoreError};
 use serde::Serialize;
@@ -60,11 +61,8 @@ fn size(line: &PartLine) -> String {
 
 fn state(line: &PartLine) -> String {
     let unsettled = !line.size.decided && line.kind == PartKind::Ring;
-    if unsettled {
-        "NOT DECIDED".to_owned()
-    } else {
-        String::new()
-    }
+    let settled = if unsettled { "NOT DECIDED" } else { "" };
+    with_shops(settled, &line.rests_on)
 }
 
 fn bag(line: &PartLine, model: &str, day: &str) -> Label {
@@ -99,6 +97,7 @@ fn bins<'l>(lines: impl Iterator<Item = &'l PartLine>, day: &str) -> Vec<Label> 
                 ("id", mm(line.size.id)),
                 ("cs", mm(line.size.section)),
                 ("of", line.material.words()),
+                ("state", with_shops("", &line.rests_on)),
                 ("day", day.to_owned()),
             ],
         );
@@ -125,6 +124,7 @@ fn unit_labels(place: &BookPlace, model: &str, day: &str) -> Result<Found<LabelS
                 [
                     ("model", name.clone()),
                     ("unit", unit.serial.clone()),
+                    ("state", with_shops("", unit.whose.shops())),
                     ("variant", text(header.variant.as_deref())),
                     ("owner", text(header.owner.as_deref())),
                     ("for", text(header.purpose.as_deref())),

@@ -1,6 +1,7 @@
 //! The use cases: each file does one piece of work for the user and returns a plain report.
 
 pub mod assembly;
+pub mod book_accept;
 pub mod book_backup;
 pub mod book_check;
 pub mod book_export;
@@ -40,6 +41,7 @@ pub mod offer_supplier;
 pub mod order;
 pub mod order_needs;
 mod order_terms;
+mod other_note;
 pub mod out_file;
 pub mod own_instruments;
 pub mod part_costs;

@@ -1,9 +1,11 @@
 //! Lists the models of the book.
 
-use super::unit_records::unit_records;
+use super::unit_records::all_unit_records;
+use crate::core::book::UnitRecord;
 use crate::core::quantity::Date;
 use crate::store::{Book, BookPlace, StoreError};
 use serde::Serialize;
+use std::collections::BTreeSet;
 
 /// Holds the models of the book.
 #[derive(Debug, Clone, Serialize)]
@@ -23,6 +25,13 @@ pub struct ModelLine {
     pub parts: usize,
     /// The day of the newest note.
     pub newest: Option<Date>,
+    /// Other shops whose notes speak for some of its units.
+    pub from_shops: Vec<String>,
+}
+
+fn shops_of(records: &[UnitRecord]) -> Vec<String> {
+    let shops: BTreeSet<&String> = records.iter().flat_map(|r| r.whose.shops()).collect();
+    shops.into_iter().cloned().collect()
 }
 
 /// Lists the models of the book.
@@ -34,11 +43,12 @@ pub fn list_models(place: &BookPlace) -> Result<ModelList, StoreError> {
     book.read(|book| {
         let mut models = Vec::new();
         for model in book.models()? {
-            let records = unit_records(book, model.id)?;
+            let records = all_unit_records(book, model.id)?;
             models.push(ModelLine {
                 model: model.name.to_string(),
                 units: records.len(),
                 parts: records.iter().map(|record| record.parts.len()).sum(),
+                from_shops: shops_of(&records),
                 newest: records.iter().filter_map(|record| record.header.date).max(),
             });
         }

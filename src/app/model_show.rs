@@ -2,7 +2,7 @@
 
 use super::find_model::Found;
 use super::parts_list::{PartsQuestion, parts_list};
-use crate::core::book::{Conflict, PartsUnit};
+use crate::core::book::{Conflict, Elsewhere, PartsUnit};
 use crate::core::caution::Caution;
 use crate::store::{BookPlace, StoreError};
 use serde::Serialize;
@@ -41,6 +41,10 @@ pub struct ModelPart {
     pub units_agree: Vec<String>,
     /// Where units contradict each other.
     pub conflicts: Vec<Conflict>,
+    /// Other shops whose records it rests on.
+    pub rests_on: Vec<String>,
+    /// What the units of other shops would make of it; ours stands.
+    pub elsewhere: Vec<Elsewhere>,
 }
 
 /// Shows a model.
@@ -75,6 +79,8 @@ pub fn show_model(place: &BookPlace, model: &str) -> Result<Found<ModelShown>, S
                 units_recorded: line.units_recorded,
                 units_agree: line.units_agree,
                 conflicts: line.conflicts,
+                rests_on: line.rests_on,
+                elsewhere: line.elsewhere,
             })
             .collect(),
     }))

@@ -2,7 +2,7 @@
 
 use super::find_model::{Found, find_model};
 use crate::core::quantity::Date;
-use crate::store::{Book, BookPlace, BookReader, StoreError, StoredModel, StoredNote};
+use crate::store::{Acceptance, Book, BookPlace, BookReader, StoreError, StoredModel, StoredNote};
 use serde::Serialize;
 
 /// Holds the notes of the book.
@@ -31,6 +31,10 @@ pub struct NoteLine {
     pub added_at: String,
     /// When another note took its place; `None` for a present note.
     pub replaced_at: Option<String>,
+    /// The other shop whose book brought it.
+    pub from_shop: Option<String>,
+    /// Who here accepted it, and when.
+    pub accepted: Option<Acceptance>,
 }
 
 /// Lists the notes of the book, or those of one model; replaced ones only where `history` asks for them.
@@ -66,7 +70,7 @@ fn add_model(
     lines: &mut Vec<NoteLine>,
 ) -> Result<(), StoreError> {
     for unit in book.units(model.id)? {
-        let mut notes = book.notes(unit.id)?;
+        let mut notes = book.present_notes(unit.id)?;
         if history {
             notes.extend(book.replaced_notes(unit.id)?);
         }
@@ -93,5 +97,7 @@ fn line(
         unread_lines: note.unread_lines,
         added_at: note.added_at.clone(),
         replaced_at: note.replaced_at.clone(),
+        from_shop: note.from_shop.clone(),
+        accepted: note.accepted.clone(),
     })
 }

@@ -5,7 +5,8 @@ use crate::core::book::{name_key, near_names};
 use crate::core::note::Note;
 use crate::core::quantity::Date;
 use crate::store::{
-    Book, BookPlace, BookReader, NoteForm, StoreError, StoredModel, StoredNote, StoredUnit,
+    Acceptance, Book, BookPlace, BookReader, NoteForm, StoreError, StoredModel, StoredNote,
+    StoredUnit,
 };
 use serde::Serialize;
 
@@ -39,6 +40,10 @@ pub struct NoteShown {
     pub canonical: String,
     /// The text that was handed in.
     pub original: String,
+    /// The other shop whose book brought it.
+    pub from_shop: Option<String>,
+    /// Who here accepted it, and when.
+    pub accepted: Option<Acceptance>,
     /// Notes that it replaced, newest first.
     pub history: Vec<FormerNote>,
     /// What it says.
@@ -70,9 +75,11 @@ pub fn show_note(
             Found::Yes(found) => found,
             Found::No(missing) => return Ok(Found::No(missing)),
         };
-        let notes = book.notes(unit.id)?;
+        let notes = book.present_notes(unit.id)?;
         let wanted = |note: &&StoredNote| question.date.is_none_or(|d| note.header.date == Some(d));
-        let Some(stored) = notes.iter().find(wanted) else {
+        // Without a day the newest that speaks for the unit is meant.
+        let speaking = notes.iter().filter(|note| note.is_ours());
+        let Some(stored) = speaking.chain(&notes).find(wanted) else {
             return Ok(Found::No(no_such_day(question, &notes)));
         };
         let history = book
@@ -94,6 +101,8 @@ pub fn show_note(
             unread_lines: stored.unread_lines,
             canonical: stored.canonical.clone(),
             original: stored.original.clone(),
+            from_shop: stored.from_shop.clone(),
+            accepted: stored.accepted.clone(),
             history,
             note: book.whole_note(stored)?,
         })))

@@ -186,7 +186,11 @@ impl Found {
 /// none.
 fn known_windows(book: &BookReader<'_>, text: &str) -> Result<Vec<RingWindow>, StoreError> {
     let mut names = vec![text.to_owned()];
-    names.extend(book.meanings(text)?.into_iter().map(|known| known.part));
+    names.extend(
+        book.meanings(text)?
+            .into_iter()
+            .map(|known| known.said.part),
+    );
     let readings = names
         .iter()
         .flat_map(|name| read_designation(name, None).unwrap_or_default());

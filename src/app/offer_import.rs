@@ -304,7 +304,9 @@ fn saved_mapping(place: &BookPlace, supplier: &str) -> Result<Option<String>, St
         Err(error) => return Err(error),
     };
     let known = book.read(|book| book.supplier(supplier))?;
-    Ok(known.and_then(|supplier| supplier.mapping))
+    // How another shop's lists lie in their columns says nothing of ours.
+    let ours = known.filter(|supplier| supplier.from_shop.is_none());
+    Ok(ours.and_then(|supplier| supplier.mapping))
 }
 
 fn mapping(
@@ -436,6 +438,7 @@ impl ListWork<'_> {
                 "excluded"
             },
             rows_expected: size / BYTES_A_ROW,
+            from_shop: None,
         })?;
         std::thread::scope(|scope| {
             let (send, receive) = sync_channel::<Batch>(BATCHES_WAITING);

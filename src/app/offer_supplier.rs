@@ -26,6 +26,9 @@ pub struct SupplierShown {
     pub carriage: Option<Money>,
     /// The least value of goods that is charged.
     pub minimum: Option<Money>,
+    /// The other shop whose word these terms are.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub from_shop: Option<String>,
     /// Its list in force.
     pub list: Option<StoredPriceList>,
 }
@@ -50,6 +53,7 @@ pub fn suppliers(place: &BookPlace) -> Result<SuppliersReport, StoreError> {
             name: s.name,
             carriage: s.carriage,
             minimum: s.minimum,
+            from_shop: s.from_shop,
         });
         Ok(SuppliersReport {
             suppliers: shown.collect(),

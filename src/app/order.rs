@@ -7,7 +7,7 @@ use super::parts_list::PartsQuestion;
 use crate::core::caution::Caution;
 use crate::core::elastomer::{Quarter, ShelfLifeSystem};
 use crate::core::quantity::{Currency, Money};
-use crate::core::supply::{Market, MarketOffer, OrderPlan, SupplierTerms, plan_order};
+use crate::core::supply::{Market, MarketOffer, NEVER, OrderPlan, SupplierTerms, plan_order};
 use crate::store::{Book, BookPlace, StoreError, StoredOffer};
 use serde::Serialize;
 
@@ -48,6 +48,11 @@ pub enum OrderError {
         "carriage of {0} is kept in {1}, its prices are in {2}: give it in {2} with `offer supplier`"
     )]
     Terms(String, &'static str, &'static str),
+    /// The total is beyond anything that is paid.
+    #[error(
+        "the total is beyond anything that is paid: look at the prices, the terms of the suppliers (`offer supplier`) and the number of units"
+    )]
+    TooDear,
     /// There are too many suppliers.
     #[error("more than 32 suppliers sell these parts: choose with --currency, or take lists out")]
     TooMany,
@@ -72,6 +77,9 @@ pub struct OrderItem {
     pub cost: Money,
     /// The day from which the price holds.
     pub price_date: String,
+    /// The other shop whose book brought the price.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub from_shop: Option<String>,
 }
 
 /// Holds one line of the order with what it truly costs.
@@ -116,6 +124,9 @@ pub struct OrderSupplier {
     pub short_of_minimum: Money,
     /// Carriage.
     pub carriage: Money,
+    /// The other shop whose word the terms are.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub from_shop: Option<String>,
 }
 
 /// Holds the cheapest order.
@@ -191,6 +202,12 @@ struct Shop {
     not_offered: Vec<String>,
 }
 
+/// The part of a cost that falls on the pieces that are left over.
+fn share(cost: i64, left: i64, bought: u32) -> i64 {
+    let part = i128::from(cost) * i128::from(left) / i128::from(bought.max(1));
+    i64::try_from(part).unwrap_or(cost)
+}
+
 impl Shop {
     fn open(
         book: &crate::store::BookReader<'_>,
@@ -245,7 +262,7 @@ impl Shop {
             })
             .collect();
         if let Some((from, into)) = given_up {
-            needs[into] += needs[from];
+            needs[into] = needs[into].saturating_add(needs[from]);
             needs[from] = 0;
         }
         let offers = self.offers.iter().map(|(line, offer)| MarketOffer {
@@ -275,12 +292,15 @@ impl Shop {
     fn report(self, question: &OrderQuestion) -> Result<OrderReport, OrderError> {
         let market = self.market(None);
         let plan = plan_order(&market).ok_or(OrderError::TooMany)?;
+        if plan.total >= NEVER {
+            return Err(OrderError::TooDear);
+        }
         let lines = self.lines(&market, &plan, question.ceiling);
         let used: u32 = lines
             .iter()
             .filter(|l| l.bought > 0)
             .map(|l| l.to_buy)
-            .sum();
+            .fold(0, u32::saturating_add);
         let places = 10_f64.powi(i32::try_from(self.currency.places()).unwrap_or(2));
         let suppliers: Vec<OrderSupplier> = self
             .terms
@@ -292,6 +312,7 @@ impl Shop {
                 goods: self.money(*goods),
                 short_of_minimum: self.money((terms.minimum - goods).max(0)),
                 carriage: self.money(terms.carriage),
+                from_shop: terms.from_shop.clone(),
             })
             .collect();
         let carriage_unknown = self.carriage_unknown.iter();
@@ -316,7 +337,12 @@ impl Shop {
             total: self.money(plan.total),
             bound: self.money(plan.bound),
             line_by_line: self.money(market.line_by_line().unwrap_or(plan.total)),
-            leftover: self.money(lines.iter().map(|l| l.leftover.minor).sum()),
+            leftover: self.money(
+                lines
+                    .iter()
+                    .map(|l| l.leftover.minor)
+                    .fold(0, i64::saturating_add),
+            ),
             per_used: plan.total as f64 / places / f64::from(used.max(1)),
             merges: self.merges(plan.total),
             lines,
@@ -353,6 +379,7 @@ impl Shop {
             pack: offer.pack,
             cost: self.money(market.offers[one.offer].cost(one.packs)),
             price_date: offer.price_date.clone(),
+            from_shop: offer.from_shop.clone(),
         }
     }
 
@@ -364,8 +391,12 @@ impl Shop {
                     .iter()
                     .filter(|b| market.offers[b.offer].line == at)
             };
-            let bought: u32 = ours().map(|b| b.packs * market.offers[b.offer].pack).sum();
-            let cost: i64 = ours().map(|b| market.offers[b.offer].cost(b.packs)).sum();
+            let bought = ours()
+                .map(|b| b.packs.saturating_mul(market.offers[b.offer].pack))
+                .fold(0, u32::saturating_add);
+            let cost = ours()
+                .map(|b| market.offers[b.offer].cost(b.packs))
+                .fold(0, i64::saturating_add);
             let to_buy = need.to_buy();
             let left = i64::from(bought.saturating_sub(to_buy));
             OrderLine {
@@ -374,7 +405,7 @@ impl Shop {
                 bought,
                 cost: self.money(cost),
                 per_used: cost as f64 / places / f64::from(to_buy.max(1)),
-                leftover: self.money(cost * left / i64::from(bought.max(1))),
+                leftover: self.money(share(cost, left, bought)),
                 flags: Self::flags(market, at, (cost, bought), ceiling),
             }
         };

@@ -47,6 +47,8 @@ pub struct Need {
     /// What it is called on the shelf; several where worn parts were measured a little differently.
     #[serde(skip)]
     pub shelf_keys: Vec<StockKey>,
+    /// Other shops whose records the need rests on.
+    pub rests_on: Vec<String>,
     /// Rings that suit every gland of the need, by first code.
     #[serde(skip)]
     pub suits: Vec<String>,
@@ -55,7 +57,9 @@ pub struct Need {
 impl Need {
     /// Returns the pieces to be bought.
     pub fn to_buy(&self) -> u32 {
-        (self.pieces + self.spares).saturating_sub(self.from_stock)
+        self.pieces
+            .saturating_add(self.spares)
+            .saturating_sub(self.from_stock)
     }
 
     /// Tells whether it is known what to buy: a ring needs a polymer and a hardness.
@@ -73,7 +77,7 @@ impl Need {
             hardness: self.hardness,
         };
         for key in &self.shelf_keys {
-            let lacking = (self.pieces + self.spares) - self.from_stock;
+            let lacking = self.to_buy();
             let found = pick(shelf, key, (material, lacking), rule);
             self.expired += found.expired;
             for part in found.taken {
@@ -157,8 +161,13 @@ impl Needs {
             return;
         };
         if let Some(known) = self.needs.iter_mut().find(|known| known.same(&need)) {
-            known.pieces += need.pieces;
+            known.pieces = known.pieces.saturating_add(need.pieces);
             known.places.extend(need.places);
+            for shop in need.rests_on {
+                if !known.rests_on.contains(&shop) {
+                    known.rests_on.push(shop);
+                }
+            }
             for key in need.shelf_keys {
                 if !known.shelf_keys.contains(&key) {
                     known.shelf_keys.push(key);
@@ -245,6 +254,7 @@ fn need_of(place: String, line: &PartLine) -> Option<Need> {
             .map(|(key, _)| key)
             .into_iter()
             .collect(),
+        rests_on: line.rests_on.clone(),
         suits: good.filter_map(|a| a.codes.first().cloned()).collect(),
     })
 }

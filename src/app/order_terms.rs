@@ -30,6 +30,7 @@ pub(super) fn terms_of(
         }
         terms.push(SupplierTerms {
             name: supplier.name,
+            from_shop: supplier.from_shop,
             carriage,
             minimum,
         });

@@ -9,6 +9,7 @@ use crate::core::elastomer::{Quarter, ShelfLifeSystem};
 use crate::core::quantity::{Currency, Money};
 use crate::store::{Book, BookPlace};
 use serde::Serialize;
+use std::collections::BTreeSet;
 
 /// Holds the costs of a parts list.
 #[derive(Debug, Clone, PartialEq, Serialize)]
@@ -29,6 +30,8 @@ pub struct PartCosts {
     pub price_days: Option<(String, String)>,
     /// Pieces that no list offers.
     pub not_offered: Vec<String>,
+    /// Other shops whose books brought prices or terms.
+    pub from_shops: Vec<String>,
 }
 
 /// Holds what one line costs.
@@ -98,8 +101,14 @@ fn costs_of(report: OrderReport) -> PartCosts {
     let added: i64 = report
         .suppliers
         .iter()
-        .map(|s| s.carriage.minor + s.short_of_minimum.minor)
-        .sum();
+        .map(|s| s.carriage.minor.saturating_add(s.short_of_minimum.minor))
+        .fold(0, i64::saturating_add);
+    let priced = report
+        .items
+        .iter()
+        .filter_map(|item| item.from_shop.clone());
+    let terms = report.suppliers.iter().filter_map(|s| s.from_shop.clone());
+    let from_shops: BTreeSet<String> = priced.chain(terms).collect();
     let days = report.items.iter().map(|item| item.price_date.clone());
     PartCosts {
         lines,
@@ -116,6 +125,7 @@ fn costs_of(report: OrderReport) -> PartCosts {
             .min()
             .and_then(|first| Some((first, days.max()?))),
         not_offered: report.not_offered,
+        from_shops: from_shops.into_iter().collect(),
     }
 }
 

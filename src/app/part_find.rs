@@ -2,7 +2,7 @@
 
 use super::parts_list::{PartsQuestion, told_report};
 use super::statements::Statements;
-use super::unit_records::unit_records;
+use super::unit_records::all_unit_records;
 use crate::core::book::{PartLine, PartWords, WordsMet};
 use crate::core::quantity::{Length, as_optional_mm};
 use crate::store::{BookReader, RingWindow, StoreError};
@@ -66,6 +66,8 @@ pub struct FoundPart {
     pub quantity: u32,
     /// Recorded units that have it.
     pub units: usize,
+    /// Other shops whose records the line rests on.
+    pub rests_on: Vec<String>,
 }
 
 /// Says which parts are looked for.
@@ -89,7 +91,7 @@ pub(super) fn find_parts(
     let mut found = Vec::new();
     let said = Statements::read(book)?;
     for model in book.models()? {
-        let units = unit_records(book, model.id)?;
+        let units = all_unit_records(book, model.id)?;
         let asked = PartsQuestion::of_one(model.name.to_string());
         let name = model.name.to_string();
         let report = told_report(model.name, &units, &asked, &said);
@@ -149,5 +151,6 @@ fn found_part((by, errors): (PartFoundBy, usize), model: String, line: PartLine)
         decided: size.decided,
         quantity: line.quantity,
         units: line.units_recorded,
+        rests_on: line.rests_on,
     }
 }

@@ -150,5 +150,8 @@ fn cautions(list: &PartsList, units: &[UnitRecord]) -> Vec<Caution> {
     if undecided {
         cautions.push(Caution::Undecided);
     }
+    if list.lines.iter().any(|line| !line.rests_on.is_empty()) {
+        cautions.push(Caution::OtherShops);
+    }
     cautions
 }

@@ -4,6 +4,7 @@ use crate::core::caution::Caution;
 use crate::core::confidence::Confidence;
 use crate::core::elastomer::Polymer;
 use crate::core::interchange::Nickname;
+use crate::core::provenance::{Sourced, with_shops};
 use crate::core::quantity::{Dimension, Hardness, Length, LengthUnit, as_mm, as_optional_mm};
 use crate::core::sizes::{
     Designated, DesignationError, DesignationReading, NearGrade, RingSize, SizeTable, Standard,
@@ -135,7 +136,7 @@ pub fn look_up(
 /// As [`look_up`], where the words are no name that people use either.
 pub fn look_up_named(
     words: &[String],
-    names: &[Nickname],
+    names: &[Sourced<Nickname>],
     declared: Option<LengthUnit>,
 ) -> Result<SizeReport, DesignationError> {
     let plain = look_up(words, declared);
@@ -144,7 +145,10 @@ pub fn look_up_named(
         for one in &mut report.matches {
             one.understood = format!(
                 "{:?}: a name for {}, {} says so ({})",
-                name.name, name.part, name.person, name.source
+                name.name,
+                name.part,
+                with_shops(&name.person, name.from_shop.as_slice()),
+                name.source
             );
             one.reading_confidence = name.confidence;
         }

@@ -2,14 +2,15 @@
 
 use crate::core::book::PartsList;
 use crate::core::interchange::{PartSpec, Statement, tell_failures};
+use crate::core::provenance::Sourced;
 use crate::store::{BookReader, StoreError};
 
 /// Holds every statement of the book, and the models that it may speak of.
 pub(super) struct Statements {
     /// Statements with the part whose place is taken and the part that takes it.
-    pub(super) said: Vec<(Statement, PartSpec, PartSpec)>,
+    pub(super) said: Vec<(Sourced<Statement>, PartSpec, PartSpec)>,
     /// Statements of which a part cannot be read.
-    pub(super) unread: Vec<Statement>,
+    pub(super) unread: Vec<Sourced<Statement>>,
     /// The names of the models.
     models: Vec<String>,
 }

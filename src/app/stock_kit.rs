@@ -77,6 +77,8 @@ pub struct KitLine {
     pub short: u32,
     /// Why, where it is not filled.
     pub why: String,
+    /// Other shops whose records the line rests on.
+    pub rests_on: Vec<String>,
 }
 
 /// Holds what is taken of one lot.
@@ -176,6 +178,7 @@ fn kit_line(
         from: Vec::new(),
         short: line.quantity,
         why: String::new(),
+        rests_on: line.rests_on.clone(),
     };
     let (key, shown) = match stock_key(line) {
         Ok(found) => found,

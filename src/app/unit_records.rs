@@ -3,7 +3,8 @@
 use super::find_model::{Found, NotFound, find_model};
 use crate::core::book::{ModelName, RecordedPart, UnitChoice, UnitRecord};
 use crate::core::note::Place;
-use crate::store::{BookReader, ModelId, StoreError};
+use crate::core::provenance::Whose;
+use crate::store::{BookReader, ModelId, StoreError, StoredNote};
 
 /// Finds the model of a name and reads every unit of it that has a note; `MODEL (CHOICE)` reads only the units of a variant or a
 /// range of serial numbers.
@@ -23,7 +24,7 @@ pub(super) fn recorded_model(
             Found::No(missing) => return Ok(Found::No(missing)),
         },
     };
-    let mut units = unit_records(book, model.id)?;
+    let mut units = all_unit_records(book, model.id)?;
     let mut name = model.name;
     if let Some(choice) = choice {
         let all = units.iter().map(|unit| match &unit.header.variant {
@@ -46,10 +47,7 @@ pub(super) fn recorded_model(
     Ok(Found::Yes((name, units)))
 }
 
-/// Reads every unit of a model that has a note.
-///
-/// The newest note of a unit speaks; older ones fill in the places that it leaves out, because a later teardown may open
-/// only a part of the unit.
+/// Reads the units that speak for a model where something is decided by it alone: our own; where there is none, those of other shops.
 ///
 /// # Errors
 /// Fails where the book cannot be read.
@@ -57,9 +55,27 @@ pub(super) fn unit_records(
     book: &BookReader<'_>,
     model: ModelId,
 ) -> Result<Vec<UnitRecord>, StoreError> {
+    let mut units = all_unit_records(book, model)?;
+    if units.iter().any(|unit| unit.whose.is_ours()) {
+        units.retain(|unit| unit.whose.is_ours());
+    }
+    Ok(units)
+}
+
+/// Reads every unit of a model that has a note, our own before those of other shops.
+///
+/// The newest note of a unit speaks; older ones fill in the places that it leaves out, because a later teardown may open
+/// only a part of the unit.
+///
+/// # Errors
+/// Fails where the book cannot be read.
+pub(super) fn all_unit_records(
+    book: &BookReader<'_>,
+    model: ModelId,
+) -> Result<Vec<UnitRecord>, StoreError> {
     let mut records = Vec::new();
     for unit in book.units(model)? {
-        let notes = book.notes(unit.id)?;
+        let notes = book.speaking_notes(unit.id)?;
         let Some(newest) = notes.first() else {
             continue;
         };
@@ -68,6 +84,7 @@ pub(super) fn unit_records(
             header: newest.header.clone(),
             parts: Vec::new(),
             unread_lines: newest.unread_lines,
+            whose: whose(&notes),
         };
         for note in &notes {
             let known: Vec<Place> = record.parts.iter().map(|p| p.entry.place()).collect();
@@ -80,5 +97,20 @@ pub(super) fn unit_records(
         }
         records.push(record);
     }
+    records.sort_by_key(|record| !record.whose.is_ours());
     Ok(records)
+}
+
+/// Says whose word the notes that speak for a unit are.
+fn whose(notes: &[StoredNote]) -> Whose {
+    let mut shops: Vec<String> = notes.iter().filter_map(|n| n.from_shop.clone()).collect();
+    shops.sort();
+    shops.dedup();
+    if !notes.iter().any(StoredNote::is_ours) {
+        Whose::Theirs(shops)
+    } else if shops.is_empty() {
+        Whose::Ours
+    } else {
+        Whose::Accepted(shops)
+    }
 }

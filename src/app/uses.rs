@@ -2,14 +2,14 @@
 
 use super::parts_list::{PartsQuestion, told_report};
 use super::statements::Statements;
-use super::unit_records::unit_records;
+use super::unit_records::all_unit_records;
 use crate::core::book::{PartLine, name_key};
 use crate::core::caution::Caution;
 use crate::core::interchange::{
     Grade, Nickname, PartSpec, SpecError, StandIn, Statement, UsedAt, lacking_lengths, substitutes,
 };
+use crate::core::provenance::Sourced;
 use crate::core::quantity::LengthUnit;
-use crate::core::sizes::SizeTable;
 use crate::store::{Book, BookPlace, BookReader, StoreError};
 use serde::Serialize;
 
@@ -21,7 +21,7 @@ pub struct UsesReport {
     /// One for each part that it can mean.
     pub parts: Vec<PartUses>,
     /// Statements of the book that cannot be compared, because a part in them cannot be read; each may concern this part.
-    pub unread: Vec<Statement>,
+    pub unread: Vec<Sourced<Statement>>,
     /// What stands on every answer of this kind.
     pub cautions: Vec<Caution>,
 }
@@ -32,13 +32,13 @@ pub struct PartUses {
     /// The part.
     pub part: String,
     /// How the name came to mean it, where it is a name that people use.
-    pub known_as: Option<Nickname>,
+    pub known_as: Option<Sourced<Nickname>>,
     /// Where it is used.
     pub used: Vec<UsedAt>,
     /// What takes its place, failures first.
     pub stand_ins: Vec<StandIn>,
     /// What it was put in the place of.
-    pub stands_in_for: Vec<Statement>,
+    pub stands_in_for: Vec<Sourced<Statement>>,
     /// Lengths that its kind is asked for by and that are not given.
     pub lacking: Vec<&'static str>,
 }
@@ -100,9 +100,12 @@ pub fn uses(
     })
 }
 
+/// A part that a text can mean, with the name that people use for it, where it is one.
+type Meaning = (PartSpec, Option<Sourced<Nickname>>);
+
 fn part_uses(
     spec: &PartSpec,
-    known_as: Option<Nickname>,
+    known_as: Option<Sourced<Nickname>>,
     (lines, statements): (&[(UsedAt, PartSpec)], &Statements),
 ) -> PartUses {
     let used = lines.iter().filter(|(_, theirs)| theirs.is_same(spec));
@@ -131,9 +134,9 @@ fn meanings(
     book: &BookReader<'_>,
     text: &str,
     declared: Option<LengthUnit>,
-) -> Result<Vec<(PartSpec, Option<Nickname>)>, UsesError> {
+) -> Result<Vec<Meaning>, UsesError> {
     let plain = PartSpec::read(text, declared);
-    let mut found: Vec<(PartSpec, Option<Nickname>)> = Vec::new();
+    let mut found: Vec<Meaning> = Vec::new();
     for nickname in book.meanings(text)? {
         for spec in PartSpec::read(&nickname.part, None)? {
             found.push((spec, Some(nickname.clone())));
@@ -164,7 +167,7 @@ fn all_lines(
         .windows(2)
         .all(|pair| pair[0].name.maker == pair[1].name.maker);
     for model in models {
-        let units = unit_records(book, model.id)?;
+        let units = all_unit_records(book, model.id)?;
         let question = PartsQuestion::of_one(model.name.to_string());
         let report = told_report(model.name.clone(), &units, &question, said);
         for line in report.list.lines {
@@ -194,6 +197,7 @@ fn used_at(model: String, spec: &PartSpec, line: PartLine) -> UsedAt {
         quantity: line.quantity,
         units: line.units_recorded,
         verdict: line.gland.as_ref().and_then(|gland| gland.verdict),
+        rests_on: line.rests_on.clone(),
         line,
     }
 }
@@ -261,7 +265,7 @@ pub fn call(
     book.write(|book| {
         let part = only_part(book, &new.part, declared)?;
         // A maker's old number may be another family's bare number, and then means both; a whole code means one ring.
-        if SizeTable::shipped().find_code(new.name.trim()).is_some() {
+        if Nickname::is_code(&new.name) {
             return Err(UsesError::NicknameIsACode {
                 name: new.name.trim().to_owned(),
             });
@@ -301,7 +305,7 @@ fn only_part(
 ///
 /// # Errors
 /// Fails where there is a book and it cannot be read.
-pub fn nickname(place: &BookPlace, name: &str) -> Result<Vec<Nickname>, StoreError> {
+pub fn nickname(place: &BookPlace, name: &str) -> Result<Vec<Sourced<Nickname>>, StoreError> {
     if name_key(name).is_empty() {
         return Ok(Vec::new());
     }

@@ -4,7 +4,7 @@ use super::find_model::{Found, find_model};
 use super::parts_list::{PartsQuestion, PartsReport, told_report};
 use super::photographs::{Photograph, photograph};
 use super::statements::Statements;
-use super::unit_records::unit_records;
+use super::unit_records::all_unit_records;
 use crate::core::note::Note;
 use crate::store::{Book, BookPlace, StoreError};
 use serde::Serialize;
@@ -48,6 +48,8 @@ pub struct BookNote {
     pub canonical: String,
     /// Lines that could not be read.
     pub unread_lines: u32,
+    /// The other shop whose book brought it.
+    pub from_shop: Option<String>,
     /// The photographs that it names, each with its name.
     #[serde(skip)]
     pub photographs: Vec<(String, Photograph)>,
@@ -87,13 +89,14 @@ pub fn whole_book(
             let mut units = Vec::new();
             for unit in book.units(model.id)? {
                 let mut notes = Vec::new();
-                for stored in book.notes(unit.id)? {
+                for stored in book.present_notes(unit.id)? {
                     let note = book.whole_note(&stored)?;
                     notes.push(BookNote {
                         photographs: photos.map_or_else(Vec::new, |folder| pictures(folder, &note)),
                         note,
                         canonical: stored.canonical,
                         unread_lines: stored.unread_lines,
+                        from_shop: stored.from_shop,
                     });
                 }
                 units.push(BookUnit {
@@ -101,7 +104,7 @@ pub fn whole_book(
                     notes,
                 });
             }
-            let records = unit_records(book, model.id)?;
+            let records = all_unit_records(book, model.id)?;
             let question = PartsQuestion::of_one(model.name.to_string());
             all.push(BookModel {
                 name: question.model.clone(),

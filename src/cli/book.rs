@@ -4,10 +4,11 @@ use super::clock::now;
 use super::context::Settings;
 use super::error::CliError;
 use super::outcome::{Answer, Outcome};
+use crate::app::book_accept::{AcceptError, AcceptQuestion, accept_note, set_aside};
 use crate::app::book_backup::book_backup;
 use crate::app::book_check::{book_check, book_mend_search};
 use crate::app::book_export::{ExchangeError, ExportQuestion, book_export};
-use crate::app::book_merge::{book_merge, set_aside};
+use crate::app::book_merge::book_merge;
 use crate::app::book_path::book_path;
 use crate::app::book_restore::book_restore;
 use crate::core::exchange::AsideReason;
@@ -21,8 +22,10 @@ use std::path::PathBuf;
     after_help = "Examples:\n  ringwright book path\n  ringwright book backup /media/stick/shop-2026-03-14.book\n  \
     ringwright book check\n  ringwright book restore /media/stick/shop-2026-03-14.book\n  \
     ringwright book export ours.json --shop \"Lake store room\"\n  ringwright book merge theirs.json\n\n\
-    A merged book loses nothing: what contradicts this book is set aside and shown, and merging again changes nothing. Job \
-    records and lots on a shelf stay the other shop's and are kept aside."
+    A merged book loses nothing: what contradicts this book is set aside and shown, and merging again changes nothing. Values that \
+    typing refuses are refused here too. Job records, lots on a shelf, gauges, known rings and settings stay the other shop's and are \
+    kept aside. What comes in is marked with the shop wherever it counts; your own units decide, and a note on a unit of yours waits:\n  \
+    ringwright book set-aside\n  ringwright book set-aside --accept \"FT2-004417 2026-03-20\" --by \"A. Lind\""
 )]
 pub(super) struct BookArgs {
     #[command(subcommand)]
@@ -70,8 +73,15 @@ enum BookTask {
         #[arg(value_name = "FILE")]
         file: PathBuf,
     },
-    /// List what was set aside when other books were merged
-    SetAside,
+    /// List what was set aside when other books were merged, and the notes of other shops that wait; accept one by name
+    SetAside {
+        /// Accept a note of another shop as one of yours: words that it alone has, as "FT2-004417 2026-03-14"
+        #[arg(long, value_name = "NOTE", requires = "by")]
+        accept: Option<String>,
+        /// Who accepts it
+        #[arg(long, value_name = "NAME", requires = "accept")]
+        by: Option<String>,
+    },
 }
 
 pub(super) fn run(args: &BookArgs, settings: &Settings) -> Result<Outcome, CliError> {
@@ -102,7 +112,20 @@ pub(super) fn run(args: &BookArgs, settings: &Settings) -> Result<Outcome, CliEr
             };
             settings.answer(&report, answer)
         }
-        BookTask::SetAside => settings.answer(&set_aside(&place)?, Answer::Yes),
+        BookTask::SetAside {
+            accept: Some(note),
+            by,
+        } => {
+            let question = AcceptQuestion {
+                note: note.clone(),
+                by: by.clone().unwrap_or_default(),
+                at: now(),
+            };
+            settings.answer(&accept_note(&place, &question)?, Answer::Yes)
+        }
+        BookTask::SetAside { accept: None, .. } => {
+            settings.answer(&set_aside(&place)?, Answer::Yes)
+        }
         BookTask::Check { mend_search } => {
             let report = if *mend_search {
                 book_mend_search(&place)?
@@ -115,6 +138,15 @@ pub(super) fn run(args: &BookArgs, settings: &Settings) -> Result<Outcome, CliEr
                 Answer::No
             };
             settings.answer(&report, answer)
+        }
+    }
+}
+
+impl From<AcceptError> for CliError {
+    fn from(error: AcceptError) -> Self {
+        match error {
+            AcceptError::Store(error) => error.into(),
+            other => Self::input(visible(&other.to_string())),
         }
     }
 }

@@ -78,8 +78,18 @@ pub(super) fn show(args: &ShowArgs, settings: &Settings) -> Result<Outcome, CliE
             });
             Ok(Outcome::new(texts.collect(), Answer::Yes))
         }
-        Form::Table if args.original => Ok(Outcome::new(safe(&shown.original), Answer::Yes)),
-        Form::Table => Ok(Outcome::new(safe(&shown.canonical), Answer::Yes)),
+        Form::Table => {
+            let text = if args.original {
+                &shown.original
+            } else {
+                &shown.canonical
+            };
+            let outcome = Outcome::new(safe(text), Answer::Yes);
+            Ok(match shown.whose() {
+                Some(words) => outcome.warn(format!("this note is {words}")),
+                None => outcome,
+            })
+        }
         Form::Json | Form::Md => settings.answer(shown.as_ref(), Answer::Yes),
     }
 }

@@ -270,10 +270,8 @@ fn supplier(args: &SupplierArgs, settings: &Settings) -> Result<Outcome, CliErro
 pub(super) fn money(place: &str, text: Option<&str>) -> Result<Option<Money>, CliError> {
     let Some(text) = text else { return Ok(None) };
     let typed = parse_money(text).map_err(|e| CliError::quantity(place, text, &e))?;
-    if typed.value.minor < 0 {
-        return Err(CliError::input(format!(
-            "{place} {text}: write an amount of nought or more"
-        )));
-    }
-    Ok(Some(typed.value))
+    let amount = Money::amount(typed.value.minor, typed.value.currency);
+    amount.map(Some).ok_or_else(|| {
+        CliError::input(format!("{place} {text}: write an amount of nought or more"))
+    })
 }

@@ -289,11 +289,6 @@ fn gauge(task: &GaugeTask, settings: &Settings) -> Result<Outcome, CliError> {
             checked,
             against,
         } => {
-            if name.trim().is_empty() || against.trim().is_empty() {
-                return Err(CliError::input(
-                    "a gauge needs a name, and --against must say what it was checked against",
-                ));
-            }
             let gauge = Gauge {
                 name: name.trim().to_owned(),
                 offset_bar: pressure_difference("--offset", offset)?,
@@ -301,14 +296,8 @@ fn gauge(task: &GaugeTask, settings: &Settings) -> Result<Outcome, CliError> {
                 checked: date("--checked", checked)?,
                 against: against.trim().to_owned(),
             };
-            if let Some(fault) = gauge.fault() {
-                return Err(CliError::input(fault));
-            }
-            if gauge.checked > today() {
-                return Err(CliError::input(format!(
-                    "--checked {} is yet to come: write the day of the last check",
-                    gauge.checked
-                )));
+            if let Some(fault) = gauge.fault(today()) {
+                return Err(CliError::input(fault.to_string()));
             }
             add_gauge(&place, &gauge, today(), months)?
         }

@@ -38,6 +38,8 @@ pub enum Caution {
     HighPressure,
     /// Of a list with sizes that are not settled.
     Undecided,
+    /// Of a list with lines that rest on another shop's record.
+    OtherShops,
     /// Of a row or a label, which leaves its page.
     Row,
     /// Of every step at which the work can hurt somebody.
@@ -80,6 +82,10 @@ impl Caution {
             }
             Self::Undecided => {
                 "Lines marked NOT DECIDED must not be ordered from this list: measure what they ask for first."
+            }
+            Self::OtherShops => {
+                "Lines marked \"from\" another shop rest on its record and not on units of yours: look at the part itself before you \
+                 order or fit by them."
             }
             Self::Row => {
                 "An estimate from measurement, not an approval; a competent person decides."

@@ -15,6 +15,7 @@ pub mod job;
 pub mod measurement;
 pub(crate) mod near_word;
 pub mod note;
+pub mod provenance;
 pub mod quantity;
 pub mod sizes;
 pub mod stage;

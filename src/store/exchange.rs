@@ -30,8 +30,10 @@ impl BookReader<'_> {
                 .map(BookItem::PriceList),
         );
         items.extend(self.former_items()?.into_iter().map(BookItem::FormerList));
-        items.extend(self.statements()?.into_iter().map(BookItem::Statement));
-        items.extend(self.nicknames()?.into_iter().map(BookItem::Nickname));
+        let statements = self.statements()?.into_iter();
+        items.extend(statements.map(|one| BookItem::Statement(one.said)));
+        let nicknames = self.nicknames()?.into_iter();
+        items.extend(nicknames.map(|one| BookItem::Nickname(one.said)));
         items.extend(self.job_items()?.into_iter().map(BookItem::Job));
         items.extend(self.lot_items()?.into_iter().map(BookItem::Lot));
         items.sort_by_cached_key(|item| (item.what(), item.key(), item.content()));
@@ -325,27 +327,37 @@ impl BookReader<'_> {
     /// # Errors
     /// Fails where the book cannot be read.
     pub fn set_aside(&self) -> Result<Vec<SetAside>, StoreError> {
-        let rows: Vec<(AsideReason, String, String, String)> = self.list(
-            "SELECT reason, shop, merged_at, body FROM set_aside ORDER BY what, key, content",
+        /// One row, before its JSON is read.
+        struct Kept {
+            reason: AsideReason,
+            refusal: Option<String>,
+            shop: String,
+            merged_at: String,
+            body: String,
+        }
+        let rows: Vec<Kept> = self.list(
+            "SELECT reason, refusal, shop, merged_at, body FROM set_aside ORDER BY what, key, content",
             &[],
             |row| {
-                Ok((
-                    row.get::<_, Word<_>>(0)?.0,
-                    row.get(1)?,
-                    row.get(2)?,
-                    row.get(3)?,
-                ))
+                Ok(Kept {
+                    reason: row.get::<_, Word<_>>("reason")?.0,
+                    refusal: row.get("refusal")?,
+                    shop: row.get("shop")?,
+                    merged_at: row.get("merged_at")?,
+                    body: row.get("body")?,
+                })
             },
         )?;
+        let wrong = |error: serde_json::Error| self.bad_row("item set aside", error.to_string());
         rows.into_iter()
-            .map(|(reason, shop, merged_at, body)| {
-                let item = serde_json::from_str(&body)
-                    .map_err(|error| self.bad_row("item set aside", error.to_string()))?;
+            .map(|row| {
+                let refusal = row.refusal.as_deref().map(serde_json::from_str);
                 Ok(SetAside {
-                    reason,
-                    shop,
-                    merged_at,
-                    item,
+                    reason: row.reason,
+                    refusal: refusal.transpose().map_err(wrong)?,
+                    shop: row.shop,
+                    merged_at: row.merged_at,
+                    item: serde_json::from_str(&row.body).map_err(wrong)?,
                 })
             })
             .collect()

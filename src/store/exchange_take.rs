@@ -3,69 +3,45 @@
 use super::book::BookWriter;
 use super::error::StoreError;
 use super::id::PriceListId;
-use super::known_ring::NewKnownRing;
 use super::offer::NewPriceList;
 use super::stored::Word;
 use crate::core::elastomer::Polymer;
 use crate::core::exchange::{
-    BookItem, FormerListItem, KnownRingItem, Origin, PriceListItem, RingItem, SetAside,
-    SupplierItem,
+    BookItem, FormerListItem, OfferItem, Origin, PriceListItem, RingItem, SetAside, SupplierItem,
 };
-use crate::core::measurement::KnownReading;
 use crate::core::note::PartKind;
-use crate::core::quantity::{Hardness, HardnessScale, Length};
-use crate::core::supply::{Described, NamedRing, OfferPrice, OfferRow};
+use crate::core::supply::{DescriptionReader, OfferPrice, OfferRow};
 
 impl BookWriter<'_> {
-    /// Keeps a ring of known size that came from another book.
-    ///
-    /// # Errors
-    /// Fails where the book cannot be written.
-    pub fn take_known_ring(&self, item: &KnownRingItem) -> Result<(), StoreError> {
-        let readings = item.readings.iter().map(|r| {
-            let reading = KnownReading {
-                measurand: r.measurand,
-                method: r.method.clone(),
-                error: r.error,
-                repeats: r.repeats as usize,
-                scatter: r.scatter,
-                ring_variance: r.ring_variance,
-            };
-            (r.typed.clone(), reading)
-        });
-        let readings: Vec<(String, KnownReading)> = readings.collect();
-        self.add_known_ring(&NewKnownRing {
-            person: &item.person,
-            ring: &item.ring,
-            added_at: &item.added_at,
-            readings: &readings,
-        })?;
-        Ok(())
-    }
-
     /// Keeps a supplier with its terms; one of whom nothing was said gets them.
     ///
     /// # Errors
     /// Fails where the book cannot be written.
-    pub fn take_supplier(&self, item: &SupplierItem) -> Result<(), StoreError> {
+    pub fn take_supplier(&self, item: &SupplierItem, shop: &str) -> Result<(), StoreError> {
         let id = self.supplier_or_new(&item.name)?;
         self.change(
-            "UPDATE supplier SET mapping = ?2, terms_currency = ?3, carriage = ?4, minimum = ?5 WHERE id = ?1",
+            "UPDATE supplier SET mapping = ?2, terms_currency = ?3, carriage = ?4, minimum = ?5, shop = ?6 WHERE id = ?1",
             &[
                 &id,
                 &item.mapping,
                 &item.terms_currency,
                 &item.carriage,
                 &item.minimum,
+                &shop,
             ],
         )
     }
 
-    /// Puts a price list in force with its offers and their indexes.
+    /// Puts a price list in force with its offers and their indexes; every description is read again, and what the other shop read in
+    /// it is not kept. Returns the offers of which it had read something else.
     ///
     /// # Errors
-    /// Fails where an offer has no sound price or the book cannot be written.
-    pub fn take_price_list(&self, item: &PriceListItem) -> Result<(), StoreError> {
+    /// Fails where the book cannot be written.
+    pub fn take_price_list(
+        &self,
+        item: &PriceListItem,
+        shop: &str,
+    ) -> Result<Vec<OfferRow>, StoreError> {
         let supplier = self.supplier_or_new(&item.supplier)?;
         let mut writer = self.begin_price_list(&NewPriceList {
             supplier,
@@ -75,51 +51,44 @@ impl BookWriter<'_> {
             currency: &item.currency,
             tax: &item.tax,
             rows_expected: item.offers.len() as u64,
+            from_shop: Some(shop),
         })?;
+        let mut descriptions = DescriptionReader::default();
+        let mut otherwise = Vec::new();
         for offer in &item.offers {
-            let hardness = offer.hardness.as_ref().and_then(|(value, scale)| {
-                let scale = HardnessScale::from_words(scale)?;
-                Hardness::new(*value, scale)
-            });
             let prices = offer.prices.iter().map(|(from_packs, minor)| OfferPrice {
                 from_packs: *from_packs,
                 minor: *minor,
             });
-            writer.write(&OfferRow {
+            let row = OfferRow {
                 line: offer.line,
                 number: offer.number.clone(),
                 description: offer.description.clone(),
-                described: Described {
-                    kind: offer.kind.as_deref().and_then(PartKind::from_words),
-                    rings: offer.rings.iter().map(named_ring).collect(),
-                    lengths: offer
-                        .lengths_nm
-                        .iter()
-                        .map(|nm| Length::from_nm(*nm))
-                        .collect(),
-                    polymer: offer.polymer.as_deref().and_then(Polymer::from_word),
-                    hardness,
-                    ..Described::default()
-                },
+                described: descriptions.read(&offer.description),
                 pack: offer.pack,
                 prices: prices.collect(),
                 restored: false,
-            })?;
+            };
+            writer.write(&row)?;
+            if !reads_alike(offer, &row) {
+                otherwise.push(row);
+            }
         }
-        writer.finish(item.rejected)
+        writer.finish(item.rejected)?;
+        Ok(otherwise)
     }
 
     /// Keeps the prices of a list that another book had replaced already.
     ///
     /// # Errors
     /// Fails where the book cannot be written.
-    pub fn take_former_list(&self, item: &FormerListItem) -> Result<(), StoreError> {
+    pub fn take_former_list(&self, item: &FormerListItem, shop: &str) -> Result<(), StoreError> {
         let supplier = self.supplier_or_new(&item.supplier)?;
         let (read, accepted, rejected) = item.rows;
         self.change(
             "INSERT INTO price_list (supplier_id, file, imported_at, price_date, currency, tax, rows_read, accepted,
-                                     rejected, replaced_at)
-             VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8, ?9, ?10)",
+                                     rejected, replaced_at, shop)
+             VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8, ?9, ?10, ?11)",
             &[
                 &supplier,
                 &item.file,
@@ -131,6 +100,7 @@ impl BookWriter<'_> {
                 &accepted,
                 &rejected,
                 &item.replaced_at,
+                &shop,
             ],
         )?;
         let list = PriceListId::inserted(self.sql);
@@ -157,11 +127,13 @@ impl BookWriter<'_> {
     /// # Errors
     /// Fails where the book cannot be written.
     pub fn keep_aside(&self, aside: &SetAside) -> Result<bool, StoreError> {
-        let body = serde_json::to_string(&aside.item)
-            .map_err(|error| self.bad_row("item set aside", error.to_string()))?;
+        let wrong = |error: serde_json::Error| self.bad_row("item set aside", error.to_string());
+        let body = serde_json::to_string(&aside.item).map_err(wrong)?;
+        let refusal = aside.refusal.as_ref().map(serde_json::to_string);
+        let refusal = refusal.transpose().map_err(wrong)?;
         self.change(
-            "INSERT OR IGNORE INTO set_aside (what, key, content, reason, shop, merged_at, body)
-             VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7)",
+            "INSERT OR IGNORE INTO set_aside (what, key, content, reason, shop, merged_at, body, refusal)
+             VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8)",
             &[
                 &aside.item.what(),
                 &aside.item.key(),
@@ -170,6 +142,7 @@ impl BookWriter<'_> {
                 &aside.shop,
                 &aside.merged_at,
                 &body,
+                &refusal,
             ],
         )?;
         Ok(self.sql.changes() > 0)
@@ -198,10 +171,21 @@ impl BookWriter<'_> {
     }
 }
 
-fn named_ring(item: &RingItem) -> NamedRing {
-    NamedRing {
-        code: item.code.clone(),
-        id: Length::from_nm(item.id_nm),
-        section: Length::from_nm(item.section_nm),
-    }
+/// Tells whether the other shop read in a description what is read here.
+fn reads_alike(offer: &OfferItem, row: &OfferRow) -> bool {
+    let read = &row.described;
+    let rings = read.rings.iter().map(|ring| RingItem {
+        code: ring.code.clone(),
+        id_nm: ring.id.nm(),
+        section_nm: ring.section.nm(),
+    });
+    let lengths = read.lengths.iter().map(|length| length.nm());
+    let hardness = read
+        .hardness
+        .map(|one| (one.value, one.scale.words().to_owned()));
+    offer.kind.as_deref() == read.kind.map(PartKind::word)
+        && offer.rings.iter().cloned().eq(rings)
+        && offer.lengths_nm.iter().copied().eq(lengths)
+        && offer.polymer.as_deref() == read.polymer.map(Polymer::letters)
+        && offer.hardness == hardness
 }

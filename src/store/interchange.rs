@@ -5,6 +5,7 @@ use super::error::StoreError;
 use super::stored::Word;
 use crate::core::book::name_key;
 use crate::core::interchange::{Nickname, Statement};
+use crate::core::provenance::Sourced;
 use rusqlite::Row;
 
 impl BookReader<'_> {
@@ -12,12 +13,12 @@ impl BookReader<'_> {
     ///
     /// # Errors
     /// Fails where the book cannot be read.
-    pub fn statements(&self) -> Result<Vec<Statement>, StoreError> {
+    pub fn statements(&self) -> Result<Vec<Sourced<Statement>>, StoreError> {
         self.list(
-            "SELECT part, stand_in, grade, place, person, evidence, said_at FROM statement ORDER BY said_at, id",
+            "SELECT part, stand_in, grade, place, person, evidence, said_at, shop FROM statement ORDER BY said_at, id",
             &[],
             |row| {
-                Ok(Statement {
+                let said = Statement {
                     part: row.get("part")?,
                     stand_in: row.get("stand_in")?,
                     grade: row.get::<_, Word<_>>("grade")?.0,
@@ -25,6 +26,10 @@ impl BookReader<'_> {
                     person: row.get("person")?,
                     evidence: row.get("evidence")?,
                     said_at: row.get("said_at")?,
+                };
+                Ok(Sourced {
+                    said,
+                    from_shop: row.get("shop")?,
                 })
             },
         )
@@ -34,45 +39,61 @@ impl BookReader<'_> {
     ///
     /// # Errors
     /// Fails where the book cannot be read.
-    pub fn nicknames(&self) -> Result<Vec<Nickname>, StoreError> {
+    pub fn nicknames(&self) -> Result<Vec<Sourced<Nickname>>, StoreError> {
         self.list("SELECT * FROM nickname ORDER BY key, id", &[], nickname_of)
     }
 
-    /// Lists what a name means, however it is spelt; the surest first.
+    /// Lists what a name means, however it is spelt; our own word before that of other shops, then the surest first.
     ///
     /// # Errors
     /// Fails where the book cannot be read.
-    pub fn meanings(&self, name: &str) -> Result<Vec<Nickname>, StoreError> {
+    pub fn meanings(&self, name: &str) -> Result<Vec<Sourced<Nickname>>, StoreError> {
         let mut found = self.list(
             "SELECT * FROM nickname WHERE key = ?1 ORDER BY id",
             &[&name_key(name)],
             nickname_of,
         )?;
-        found.sort_by_key(|one| std::cmp::Reverse(one.confidence));
+        found.sort_by_key(|one| (one.from_shop.is_some(), std::cmp::Reverse(one.confidence)));
         Ok(found)
     }
 }
 
-fn nickname_of(row: &Row<'_>) -> rusqlite::Result<Nickname> {
-    Ok(Nickname {
+fn nickname_of(row: &Row<'_>) -> rusqlite::Result<Sourced<Nickname>> {
+    let said = Nickname {
         name: row.get("name")?,
         part: row.get("part")?,
         confidence: row.get::<_, Word<_>>("confidence")?.0,
         person: row.get("person")?,
         source: row.get("source")?,
         said_at: row.get("said_at")?,
+    };
+    Ok(Sourced {
+        said,
+        from_shop: row.get("shop")?,
     })
 }
 
 impl BookWriter<'_> {
-    /// Keeps a statement.
+    /// Keeps a statement that was made here.
     ///
     /// # Errors
     /// Fails where the book cannot be written.
     pub fn add_statement(&self, statement: &Statement) -> Result<(), StoreError> {
+        self.keep_statement(statement, None)
+    }
+
+    /// Keeps a statement with the other shop that made it.
+    ///
+    /// # Errors
+    /// Fails where the book cannot be written.
+    pub fn keep_statement(
+        &self,
+        statement: &Statement,
+        shop: Option<&str>,
+    ) -> Result<(), StoreError> {
         self.change(
-            "INSERT INTO statement (part, stand_in, grade, place, person, evidence, said_at)
-             VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7)",
+            "INSERT INTO statement (part, stand_in, grade, place, person, evidence, said_at, shop)
+             VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8)",
             &[
                 &statement.part,
                 &statement.stand_in,
@@ -81,18 +102,27 @@ impl BookWriter<'_> {
                 &statement.person,
                 &statement.evidence,
                 &statement.said_at,
+                &shop,
             ],
         )
     }
 
-    /// Keeps a name; one that is kept already for the same part by the same person is kept once.
+    /// Keeps a name that was given here; one that is kept already for the same part by the same person is kept once.
     ///
     /// # Errors
     /// Fails where the book cannot be written.
     pub fn add_nickname(&self, nickname: &Nickname) -> Result<(), StoreError> {
+        self.keep_nickname(nickname, None)
+    }
+
+    /// Keeps a name with the other shop that gave it.
+    ///
+    /// # Errors
+    /// Fails where the book cannot be written.
+    pub fn keep_nickname(&self, nickname: &Nickname, shop: Option<&str>) -> Result<(), StoreError> {
         self.change(
-            "INSERT INTO nickname (name, key, part, confidence, person, source, said_at)
-             SELECT ?1, ?2, ?3, ?4, ?5, ?6, ?7
+            "INSERT INTO nickname (name, key, part, confidence, person, source, said_at, shop)
+             SELECT ?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8
              WHERE NOT EXISTS (SELECT 1 FROM nickname WHERE key = ?2 AND part = ?3 AND person = ?5 AND source = ?6)",
             &[
                 &nickname.name,
@@ -102,6 +132,7 @@ impl BookWriter<'_> {
                 &nickname.person,
                 &nickname.source,
                 &nickname.said_at,
+                &shop,
             ],
         )
     }

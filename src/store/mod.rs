@@ -43,7 +43,7 @@ pub use job::NewJob;
 pub use known_ring::{NewKnownRing, StoredKnownRing};
 pub use migration::NEWEST_VERSION;
 pub use model::StoredModel;
-pub use note::{NewNote, NoteForm, StoredNote};
+pub use note::{Acceptance, NewNote, NoteForm, StoredNote};
 pub use offer::{FormerPrice, NewPriceList, OfferWriter};
 pub use offer_find::{RingWindow, StoredOffer};
 pub use place::BookPlace;

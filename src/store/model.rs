@@ -5,6 +5,7 @@ use super::error::StoreError;
 use super::id::ModelId;
 use crate::core::book::ModelName;
 use rusqlite::Row;
+use std::collections::HashSet;
 
 /// Holds one model of the book.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -38,6 +39,23 @@ impl BookReader<'_> {
             &[&name.key()],
             model_of,
         )
+    }
+}
+
+impl BookReader<'_> {
+    /// Names the models of which only other shops say something: no note is ours or was accepted, and no job was done.
+    ///
+    /// # Errors
+    /// Fails where the book cannot be read.
+    pub fn models_of_others(&self) -> Result<HashSet<ModelId>, StoreError> {
+        let ids: Vec<ModelId> = self.list(
+            "SELECT u.model_id FROM note n JOIN unit u ON u.id = n.unit_id WHERE n.replaced_at IS NULL
+             GROUP BY u.model_id HAVING max(n.shop IS NULL OR n.accepted_at IS NOT NULL) = 0
+             AND NOT EXISTS (SELECT 1 FROM job j JOIN unit w ON w.id = j.unit_id WHERE w.model_id = u.model_id)",
+            &[],
+            |row| row.get(0),
+        )?;
+        Ok(ids.into_iter().collect())
     }
 }
 

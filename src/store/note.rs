@@ -9,6 +9,7 @@ use crate::core::note::{Header, Note};
 use crate::core::quantity::Date;
 use rusqlite::{Row, named_params};
 use serde::{Deserialize, Serialize};
+use std::collections::HashSet;
 
 /// Says in which form a note was handed in.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
@@ -56,6 +57,26 @@ pub struct StoredNote {
     pub added_at: String,
     /// When another note took its place; `None` for the present note.
     pub replaced_at: Option<String>,
+    /// The other shop whose book brought it.
+    pub from_shop: Option<String>,
+    /// Who here accepted it, and when; `None` where it is our own or waits.
+    pub accepted: Option<Acceptance>,
+}
+
+/// Says who accepted a note of another shop as one of ours.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+pub struct Acceptance {
+    /// Who.
+    pub by: String,
+    /// When, ISO 8601.
+    pub at: String,
+}
+
+impl StoredNote {
+    /// Tells whether it is our own, or was accepted here.
+    pub fn is_ours(&self) -> bool {
+        self.from_shop.is_none() || self.accepted.is_some()
+    }
 }
 
 /// The topics of words that belong to a whole note.
@@ -66,11 +87,34 @@ const COMMENT: &str = "comment";
 const CLOSING: &str = "closing comment";
 
 impl BookReader<'_> {
-    /// Lists the present notes of a unit, newest first; a note without a day comes last.
+    /// Lists the present notes of a unit that are our own or were accepted, newest first; a note without a day comes last. Records of
+    /// ours begin with them alone.
     ///
     /// # Errors
     /// Fails where the book cannot be read.
     pub fn notes(&self, unit: UnitId) -> Result<Vec<StoredNote>, StoreError> {
+        let mut notes = self.present_notes(unit)?;
+        notes.retain(StoredNote::is_ours);
+        Ok(notes)
+    }
+
+    /// Lists the present notes that speak for a unit, newest first: our own; where there is none, those of other shops.
+    ///
+    /// # Errors
+    /// Fails where the book cannot be read.
+    pub fn speaking_notes(&self, unit: UnitId) -> Result<Vec<StoredNote>, StoreError> {
+        let mut notes = self.present_notes(unit)?;
+        if notes.iter().any(StoredNote::is_ours) {
+            notes.retain(StoredNote::is_ours);
+        }
+        Ok(notes)
+    }
+
+    /// Lists every present note of a unit, newest first, with those of other shops.
+    ///
+    /// # Errors
+    /// Fails where the book cannot be read.
+    pub fn present_notes(&self, unit: UnitId) -> Result<Vec<StoredNote>, StoreError> {
         self.notes_where(
             "SELECT * FROM note WHERE unit_id = ?1 AND replaced_at IS NULL ORDER BY date DESC",
             &[&unit],
@@ -127,6 +171,20 @@ impl BookReader<'_> {
         })
     }
 
+    /// Names the units, by the keys of model and unit, of which the book has a present note that is its own or was accepted.
+    ///
+    /// # Errors
+    /// Fails where the book cannot be read.
+    pub fn own_units(&self) -> Result<HashSet<(String, String)>, StoreError> {
+        let keys: Vec<(String, String)> = self.list(
+            "SELECT DISTINCT m.key, u.key FROM note n JOIN unit u ON u.id = n.unit_id JOIN model m ON m.id = u.model_id
+             WHERE n.replaced_at IS NULL AND (n.shop IS NULL OR n.accepted_at IS NOT NULL)",
+            &[],
+            |row| Ok((row.get(0)?, row.get(1)?)),
+        )?;
+        Ok(keys.into_iter().collect())
+    }
+
     fn notes_where(
         &self,
         sql: &str,
@@ -169,6 +227,25 @@ impl BookWriter<'_> {
             )?;
         }
         Ok(id)
+    }
+
+    /// Keeps which other shop's book brought a note.
+    ///
+    /// # Errors
+    /// Fails where the book cannot be written.
+    pub fn note_from_shop(&self, note: NoteId, shop: &str) -> Result<(), StoreError> {
+        self.change("UPDATE note SET shop = ?2 WHERE id = ?1", &[&note, &shop])
+    }
+
+    /// Keeps who accepted a note of another shop, and when.
+    ///
+    /// # Errors
+    /// Fails where the book cannot be written.
+    pub fn accept_note(&self, note: NoteId, accepted: &Acceptance) -> Result<(), StoreError> {
+        self.change(
+            "UPDATE note SET accepted_by = ?2, accepted_at = ?3 WHERE id = ?1",
+            &[&note, &accepted.by, &accepted.at],
+        )
     }
 
     /// Adds a note that another one had replaced before it came to this book.
@@ -268,6 +345,12 @@ fn note_of(row: &Row<'_>) -> rusqlite::Result<StoredNote> {
     } else {
         None
     };
+    let from_shop: Option<String> = row.get("shop")?;
+    let by: Option<String> = row.get("accepted_by")?;
+    let accepted = by
+        .zip(row.get("accepted_at")?)
+        .map(|(by, at)| Acceptance { by, at });
+    let is_ours = from_shop.is_none() || accepted.is_some();
     let header = Header {
         maker: row.get("maker")?,
         model: row.get("model")?,
@@ -278,7 +361,8 @@ fn note_of(row: &Row<'_>) -> rusqlite::Result<StoredNote> {
         gas: row.get("gas")?,
         oxygen: typed(row.get("oxygen")?, row.get("oxygen_typed")?),
         supply: pressure_of(row, "supply")?,
-        rated: pressure_of(row, "rated")?,
+        // To what a unit may be charged is never taken from another shop; its note shows what it wrote.
+        rated: pressure_of(row, "rated")?.filter(|_| is_ours),
         lengths: optional_word(row, "lengths")?,
         by: row.get("taken_apart_by")?,
         owner: row.get("owner")?,
@@ -295,5 +379,7 @@ fn note_of(row: &Row<'_>) -> rusqlite::Result<StoredNote> {
         unread_lines: row.get("unread_lines")?,
         added_at: row.get("added_at")?,
         replaced_at: row.get("replaced_at")?,
+        from_shop,
+        accepted,
     })
 }

@@ -24,6 +24,8 @@ pub struct NewPriceList<'l> {
     pub tax: &'l str,
     /// How many rows it will have, as well as that is known; decides how the indexes are kept.
     pub rows_expected: u64,
+    /// The other shop whose book brought it.
+    pub from_shop: Option<&'l str>,
 }
 
 /// Writes the offers of one list.
@@ -56,9 +58,17 @@ impl BookWriter<'_> {
             .pragma_update(None, "cache_size", CACHE_KIB)
             .map_err(fault)?;
         self.change(
-            "INSERT INTO price_list (supplier_id, file, imported_at, price_date, currency, tax, rows_read, accepted, rejected)
-             VALUES (?1, ?2, ?3, ?4, ?5, ?6, 0, 0, 0)",
-            &[&new.supplier, &new.file, &new.imported_at, &new.price_date, &new.currency, &new.tax],
+            "INSERT INTO price_list (supplier_id, file, imported_at, price_date, currency, tax, rows_read, accepted, rejected, shop)
+             VALUES (?1, ?2, ?3, ?4, ?5, ?6, 0, 0, 0, ?7)",
+            &[
+                &new.supplier,
+                &new.file,
+                &new.imported_at,
+                &new.price_date,
+                &new.currency,
+                &new.tax,
+                &new.from_shop,
+            ],
         )?;
         let list = PriceListId::inserted(self.sql);
         let indexes = if self.is_large(new.rows_expected)? {
@@ -267,7 +277,7 @@ impl BookReader<'_> {
     /// Fails where the book cannot be read.
     pub fn former_prices(&self, number: &str) -> Result<Vec<FormerPrice>, StoreError> {
         self.list(
-            "SELECT s.name, l.price_date, l.currency, l.tax, h.pack, h.price
+            "SELECT s.name, l.price_date, l.currency, l.tax, h.pack, h.price, l.shop
              FROM price_history h JOIN price_list l ON l.id = h.price_list_id JOIN supplier s ON s.id = l.supplier_id
              WHERE h.key = ?1 ORDER BY l.price_date DESC, h.price_list_id DESC LIMIT 200",
             &[&number_key(number)],
@@ -279,6 +289,7 @@ impl BookReader<'_> {
                     tax: row.get(3)?,
                     pack: row.get(4)?,
                     minor: row.get(5)?,
+                    from_shop: row.get(6)?,
                 })
             },
         )
@@ -300,4 +311,7 @@ pub struct FormerPrice {
     pub pack: u32,
     /// Price of a pack in minor units.
     pub minor: i64,
+    /// The other shop whose book brought the list.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub from_shop: Option<String>,
 }

@@ -52,10 +52,13 @@ pub struct StoredOffer {
     pub tax: String,
     /// The day from which the price holds.
     pub price_date: String,
+    /// The other shop whose book brought the list.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub from_shop: Option<String>,
 }
 
 const COLUMNS: &str = "SELECT o.id, s.name, o.number, o.description, o.kind, o.meanings, o.code, o.id_nm, o.section_nm,
-    o.lengths_nm, o.polymer, o.hardness, o.scale, o.pack, o.price, o.breaks, l.currency, l.tax, l.price_date
+    o.lengths_nm, o.polymer, o.hardness, o.scale, o.pack, o.price, o.breaks, l.currency, l.tax, l.price_date, l.shop
     FROM offer o JOIN price_list l ON l.id = o.price_list_id JOIN supplier s ON s.id = l.supplier_id";
 
 /// A window on both dimensions of a ring.
@@ -298,5 +301,6 @@ fn offer(row: &Row<'_>) -> rusqlite::Result<StoredOffer> {
         prices,
         tax: row.get("tax")?,
         price_date: row.get("price_date")?,
+        from_shop: row.get("shop")?,
     })
 }

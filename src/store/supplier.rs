@@ -19,6 +19,8 @@ pub struct StoredSupplier {
     pub carriage: Option<Money>,
     /// The least value of goods that an order is charged with.
     pub minimum: Option<Money>,
+    /// The other shop whose word the terms are.
+    pub from_shop: Option<String>,
 }
 
 /// Holds the price list of a supplier that is in force.
@@ -40,6 +42,9 @@ pub struct StoredPriceList {
     pub accepted: i64,
     /// Rows that were rejected.
     pub rejected: i64,
+    /// The other shop whose book brought it.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub from_shop: Option<String>,
 }
 
 impl BookReader<'_> {
@@ -49,7 +54,7 @@ impl BookReader<'_> {
     /// Fails where the book cannot be read.
     pub fn suppliers(&self) -> Result<Vec<StoredSupplier>, StoreError> {
         self.list(
-            "SELECT id, name, mapping, terms_currency, carriage, minimum FROM supplier ORDER BY key",
+            "SELECT id, name, mapping, terms_currency, carriage, minimum, shop FROM supplier ORDER BY key",
             &[],
             |row| {
                 let currency: Option<String> = row.get("terms_currency")?;
@@ -63,6 +68,7 @@ impl BookReader<'_> {
                     mapping: row.get("mapping")?,
                     carriage: money(row.get("carriage")?),
                     minimum: money(row.get("minimum")?),
+                    from_shop: row.get("shop")?,
                 })
             },
         )
@@ -86,7 +92,7 @@ impl BookReader<'_> {
     /// Fails where the book cannot be read.
     pub fn price_lists(&self) -> Result<Vec<StoredPriceList>, StoreError> {
         self.list(
-            "SELECT s.name, l.file, l.imported_at, l.price_date, l.currency, l.tax, l.accepted, l.rejected
+            "SELECT s.name, l.file, l.imported_at, l.price_date, l.currency, l.tax, l.accepted, l.rejected, l.shop
              FROM price_list l JOIN supplier s ON s.id = l.supplier_id
              WHERE l.replaced_at IS NULL ORDER BY s.key",
             &[],
@@ -100,6 +106,7 @@ impl BookReader<'_> {
                     tax: row.get(5)?,
                     accepted: row.get(6)?,
                     rejected: row.get(7)?,
+                    from_shop: row.get(8)?,
                 })
             },
         )
@@ -144,7 +151,7 @@ impl BookWriter<'_> {
         terms: (Option<i64>, Option<i64>),
     ) -> Result<(), StoreError> {
         self.change(
-            "UPDATE supplier SET terms_currency = ?2, carriage = ?3, minimum = ?4 WHERE id = ?1",
+            "UPDATE supplier SET terms_currency = ?2, carriage = ?3, minimum = ?4, shop = NULL WHERE id = ?1",
             &[&supplier, &currency.letters(), &terms.0, &terms.1],
         )
     }

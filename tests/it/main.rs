@@ -6,6 +6,7 @@ mod demo_practice;
 mod gear;
 mod gland;
 mod gland_kinds;
+mod hostile_book;
 mod job;
 mod manual;
 mod note_record;

@@ -161,6 +161,7 @@ fn do_act(place: &BookPlace, act: &Act) {
                     currency: "EUR",
                     tax: "excluded",
                     rows_expected: 1,
+                    from_shop: None,
                 })?;
                 list.write(&offer(price))?;
                 list.finish(0)?;
@@ -335,7 +336,7 @@ fn a_note_travels_whole_with_what_was_said_of_its_rings() {
         .read(|book| {
             let model = book.models()?.remove(0);
             let unit = book.units(model.id)?.remove(0);
-            Ok::<_, StoreError>(book.notes(unit.id)?.remove(0).form)
+            Ok::<_, StoreError>(book.present_notes(unit.id)?.remove(0).form)
         })
         .expect("reads");
     assert_eq!(form, Form::Text);

@@ -1,5 +1,6 @@
 //! A part that somebody tried at a place of a parts list and that failed.
 
+use crate::core::provenance::with_shops;
 use serde::Serialize;
 
 /// Says how surely a failure concerns the line that tells it.
@@ -33,6 +34,9 @@ pub struct Failed {
     pub said_at: String,
     /// On which evidence.
     pub evidence: String,
+    /// The other shop whose book says so; `None` where it was said here.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub from_shop: Option<String>,
 }
 
 impl Failed {
@@ -52,9 +56,10 @@ impl Failed {
             ),
         };
         let day = self.said_at.get(..10).unwrap_or(&self.said_at);
-        format!(
+        let words = format!(
             "{where_to}: {} ({}, {day}: {})",
             self.part, self.person, self.evidence
-        )
+        );
+        with_shops(&words, self.from_shop.as_slice())
     }
 }

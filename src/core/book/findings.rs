@@ -52,7 +52,8 @@ pub(super) fn quantity(part: &Gathered<'_>, units: &ModelUnits<'_>) -> (u32, Opt
     (most, conflict)
 }
 
-/// Returns the most careful of the actions that the notes ask for, and names the units that ask for less.
+/// Returns the most careful of the actions that our notes ask for, and names the units that ask for less. What another shop does with
+/// a part of its own unit decides nothing of ours.
 pub(super) fn action(
     part: &Gathered<'_>,
     units: &ModelUnits<'_>,
@@ -61,7 +62,7 @@ pub(super) fn action(
     let stated: Vec<(usize, PartAction)> = part
         .members
         .iter()
-        .filter(|m| m.part.entry.fate != Fate::Unstated)
+        .filter(|m| units.units[m.unit].whose.is_ours() && m.part.entry.fate != Fate::Unstated)
         .map(|m| (m.unit, PartAction::of(m.part.entry.fate, soft)))
         .collect();
     let action = stated

@@ -172,6 +172,7 @@ impl Gathered<'_> {
 mod tests {
     use super::*;
     use crate::core::note::{Entry, Header};
+    use crate::core::provenance::Whose;
 
     fn unit(parts: &[(&str, &str, PartKind, &str)]) -> UnitRecord {
         let parts = (1_u32..)
@@ -194,6 +195,7 @@ mod tests {
             header: Header::default(),
             parts,
             unread_lines: 0,
+            whose: Whose::default(),
         }
     }
 

@@ -1,5 +1,6 @@
 //! The parts book's logic: what the units of a model agree on, and the parts list that follows.
 
+mod elsewhere;
 mod failed;
 mod findings;
 mod gather;
@@ -29,6 +30,7 @@ mod unit_choice;
 mod unit_record;
 mod workshop;
 
+pub use elsewhere::{Elsewhere, ElsewhereAbout};
 pub use failed::{Failed, FailedReach};
 pub use gather::{Gathered, Member, gather, plain_position};
 pub use kept_identification::{KeptCandidate, KeptIdentification};

@@ -1,5 +1,6 @@
 //! The units of a model as a parts list sees them.
 
+use super::gather::Gathered;
 use super::unit_record::UnitRecord;
 use crate::core::elastomer::{GasService, OxygenThreshold, SealDuty};
 use crate::core::gland::Duty;
@@ -19,6 +20,16 @@ impl ModelUnits<'_> {
             .iter()
             .map(|unit| self.units[*unit].serial.clone())
             .collect()
+    }
+
+    /// Returns the other shops whose units have a part.
+    pub(super) fn shops_of(&self, part: &Gathered<'_>) -> Vec<String> {
+        let members = part.members.iter();
+        let shops = members.flat_map(|member| self.units[member.unit].whose.shops());
+        let mut shops: Vec<String> = shops.cloned().collect();
+        shops.sort();
+        shops.dedup();
+        shops
     }
 
     /// Joins serial numbers for a sentence: "unit A", "units A and B".

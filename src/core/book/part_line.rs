@@ -1,5 +1,6 @@
 //! One line of a parts list.
 
+use super::elsewhere::Elsewhere;
 use super::failed::Failed;
 use crate::core::confidence::Confidence;
 use crate::core::elastomer::Polymer;
@@ -82,6 +83,10 @@ pub struct PartLine {
     pub cautions: Vec<String>,
     /// What was tried here and failed, the listed part itself first.
     pub failed: Vec<Failed>,
+    /// Other shops whose records the line rests on.
+    pub rests_on: Vec<String>,
+    /// What the units of other shops would make of the line; ours stands.
+    pub elsewhere: Vec<Elsewhere>,
     /// The glands that the units recorded at this place, in which other rings can be checked.
     #[serde(skip)]
     pub glands: Vec<GlandSpec>,
@@ -208,6 +213,13 @@ impl PartLine {
     /// Returns what is said of the listed part where it was tried at this place and failed.
     pub fn failed_itself(&self) -> Option<&Failed> {
         self.failed.iter().find(|one| one.is_listed)
+    }
+}
+
+impl ConflictAbout {
+    /// Tells whether it puts the size of a part, or that it is there at all, in doubt.
+    pub const fn touches_size(self) -> bool {
+        !matches!(self, Self::Quantity | Self::Action | Self::Material)
     }
 }
 

@@ -157,6 +157,8 @@ mod tests {
             conflicts: Vec::new(),
             cautions: Vec::new(),
             failed: Vec::new(),
+            rests_on: Vec::new(),
+            elsewhere: Vec::new(),
             glands: Vec::new(),
         }
     }

@@ -1,5 +1,6 @@
 //! The parts list of a model, from all its recorded units.
 
+use super::elsewhere::{Formed, beside};
 use super::findings::{self, Findings};
 use super::gather::{Gathered, Member, gather, plain_position};
 use super::model_name::ModelName;
@@ -53,6 +54,10 @@ pub struct PartsUnit {
     pub rated: Option<String>,
     /// How many parts are recorded.
     pub parts: usize,
+    /// Other shops whose notes speak for it.
+    pub from_shops: Vec<String>,
+    /// Whether it counts as our own: it is, or its notes were accepted here.
+    pub counts_as_ours: bool,
 }
 
 fn as_words<S: serde::Serializer>(name: &ModelName, serializer: S) -> Result<S::Ok, S::Error> {
@@ -61,30 +66,40 @@ fn as_words<S: serde::Serializer>(name: &ModelName, serializer: S) -> Result<S::
 
 impl PartsList {
     /// Makes the parts list of a model from its units, for a number of units to be built.
+    ///
+    /// Our own units decide; what those of other shops would change stands beside the line, and what ours leave open may rest on
+    /// them. Where none is ours, the list is theirs.
     pub fn of(model: ModelName, units: &[UnitRecord], build: u32, workshop: &Workshop<'_>) -> Self {
+        let mut sorted: Vec<UnitRecord> = units.to_vec();
+        sorted.sort_by_key(|unit| !unit.whose.is_ours());
+        let ours = sorted.partition_point(|unit| unit.whose.is_ours());
+        // Where none of the units is ours there is nothing of ours to stand.
+        let speaking = if ours == 0 {
+            sorted.as_slice()
+        } else {
+            &sorted[..ours]
+        };
         let view = ModelUnits {
-            units,
+            units: speaking,
             threshold: &workshop.threshold,
         };
-        let mut maker = LineMaker {
-            units: view,
-            build,
-            workshop,
-            identifier: Identifier::new(workshop.candidates),
-        };
-        let gathered = gather(units);
+        let own = form(view, build, workshop);
         let mut warnings = unit_warnings(&view);
-        warnings.extend(place_warnings(&gathered, &view));
-        let mut lines: Vec<PartLine> = gathered
-            .iter()
-            .enumerate()
-            .map(|(at, part)| maker.line(at + 1, part))
-            .collect();
+        warnings.extend(place_warnings(&own.gathered, &view));
+        let mut lines = if speaking.len() == sorted.len() {
+            own.lines
+        } else {
+            let whole = ModelUnits {
+                units: &sorted,
+                ..view
+            };
+            beside(&own, &form(whole, build, workshop), &sorted)
+        };
         warnings.extend(shared_cautions(&mut lines));
         Self {
             model,
             build,
-            units: units.iter().map(parts_unit).collect(),
+            units: sorted.iter().map(parts_unit).collect(),
             oxygen_threshold: workshop.threshold.to_string(),
             lines,
             warnings,
@@ -95,6 +110,23 @@ impl PartsList {
     pub fn lines_to(&self, action: PartAction) -> impl Iterator<Item = &PartLine> {
         self.lines.iter().filter(move |line| line.action == action)
     }
+}
+
+/// Forms the lines of the units as they come.
+fn form<'u>(units: ModelUnits<'u>, build: u32, workshop: &Workshop<'_>) -> Formed<'u> {
+    let mut maker = LineMaker {
+        units,
+        build,
+        workshop,
+        identifier: Identifier::new(workshop.candidates),
+    };
+    let gathered = gather(units.units);
+    let lines = gathered
+        .iter()
+        .enumerate()
+        .map(|(at, part)| maker.line(at + 1, part))
+        .collect();
+    Formed { gathered, lines }
 }
 
 fn parts_unit(unit: &UnitRecord) -> PartsUnit {
@@ -108,6 +140,8 @@ fn parts_unit(unit: &UnitRecord) -> PartsUnit {
         supply: header.supply.as_ref().map(|p| p.text.clone()),
         rated: header.rated.as_ref().map(|p| p.text.clone()),
         parts: unit.parts.len(),
+        from_shops: unit.whose.shops().to_vec(),
+        counts_as_ours: unit.whose.is_ours(),
     }
 }
 
@@ -157,6 +191,8 @@ impl LineMaker<'_> {
             conflicts,
             cautions,
             failed: Vec::new(),
+            rests_on: units.shops_of(part),
+            elsewhere: Vec::new(),
             glands: part
                 .members
                 .iter()

@@ -331,6 +331,7 @@ mod tests {
     use super::*;
     use crate::core::elastomer::OxygenThreshold;
     use crate::core::note::{Header, read_note};
+    use crate::core::provenance::Whose;
 
     /// Makes a unit whose only part is a filter with these fields.
     fn unit(serial: &str, variant: Option<&str>, fields: &str) -> UnitRecord {
@@ -352,6 +353,7 @@ mod tests {
                 .map(|entry| RecordedPart { entry, kept: None })
                 .collect(),
             unread_lines: 0,
+            whose: Whose::default(),
         }
     }
 

@@ -137,6 +137,7 @@ pub(super) fn serial_bound(group: &[&str], others: &[&str]) -> Option<String> {
 mod tests {
     use super::*;
     use crate::core::note::Header;
+    use crate::core::provenance::Whose;
 
     fn unit(serial: &str, variant: &str) -> UnitRecord {
         UnitRecord {
@@ -147,6 +148,7 @@ mod tests {
             },
             parts: Vec::new(),
             unread_lines: 0,
+            whose: Whose::default(),
         }
     }
 

@@ -2,6 +2,7 @@
 
 use super::kept_identification::KeptIdentification;
 use crate::core::note::{Entry, Header};
+use crate::core::provenance::Whose;
 
 /// Holds one unit of a model: what its newest note says, with older notes filling in what that one leaves out.
 #[derive(Debug, Clone, PartialEq)]
@@ -14,6 +15,8 @@ pub struct UnitRecord {
     pub parts: Vec<RecordedPart>,
     /// Lines of its notes that could not be read and were left out.
     pub unread_lines: u32,
+    /// Whose word it is.
+    pub whose: Whose,
 }
 
 /// Holds one part with what was said of it when its note was added.

@@ -3,7 +3,7 @@
 use super::job_item::JobItem;
 use super::note_item::{KnownRingItem, NoteItem, SettingItem};
 use super::supply_item::{FormerListItem, LotItem, PriceListItem, SupplierItem};
-use crate::core::book::name_key;
+use crate::core::book::{ModelName, name_key};
 use crate::core::interchange::{Nickname, Statement};
 use crate::core::job::hex;
 use crate::core::stage::Gauge;
@@ -60,9 +60,11 @@ impl BookItem {
     pub fn key(&self) -> String {
         match self {
             Self::Note(note) => {
-                let maker = note.maker.as_deref().unwrap_or_default();
-                let model = name_key(&format!("{maker} {}", note.model));
-                format!("{model} | {} | {}", name_key(&note.unit), note.date)
+                let model = ModelName {
+                    maker: note.maker.clone(),
+                    name: note.model.clone(),
+                };
+                format!("{} | {} | {}", model.key(), name_key(&note.unit), note.date)
             }
             Self::KnownRing(ring) => {
                 let typed = ring
@@ -118,13 +120,14 @@ impl BookItem {
     }
 
     /// Returns a digest of what it says: SHA-256 of its JSON, in lower-case hex. Of a note only the text that was handed in
-    /// counts, and of a supplier not how its name is spelt.
+    /// counts, of an offer not what somebody read in its description, and of a supplier not how its name is spelt.
     pub fn content(&self) -> String {
         let said = match self {
             Self::Note(note) => serde_json::to_vec(&(&note.form, &note.text, note.unread_lines)),
             Self::Supplier(s) => {
                 serde_json::to_vec(&(&s.mapping, &s.terms_currency, s.carriage, s.minimum))
             }
+            Self::PriceList(list) => serde_json::to_vec(&list.as_handed_in()),
             other => serde_json::to_vec(other),
         };
         // Structs of words and numbers always become JSON; a not-a-number becomes null.

@@ -11,7 +11,7 @@ pub enum Standing {
     Same,
     /// The book says something else of the same thing: it is set aside.
     Conflict,
-    /// It belongs to the other shop: it is set aside.
+    /// It belongs to the other shop or to its hands: it is set aside.
     Theirs,
 }
 
@@ -25,7 +25,12 @@ pub fn judge(own: &[&BookItem], theirs: &BookItem) -> Standing {
         return Standing::Same;
     }
     match theirs {
-        BookItem::Job(_) | BookItem::Lot(_) => Standing::Theirs,
+        // What a shop did, what lies on its shelf, and what its gauges and hands read like says nothing of ours.
+        BookItem::Job(_)
+        | BookItem::Lot(_)
+        | BookItem::Gauge(_)
+        | BookItem::KnownRing(_)
+        | BookItem::Setting(_) => Standing::Theirs,
         // What was replaced over there is history here too, whatever stands in its place.
         BookItem::Note(note) if note.replaced_at.is_some() => Standing::New,
         BookItem::Note(_) if own.iter().all(|item| is_replaced(item)) => Standing::New,

@@ -1,41 +1,52 @@
 //! The form in which a book leaves one shop and enters another.
 //!
-//! One JSON object: `form` ("ringwright book"), `version` (1), `shop` (who wrote it), `written_at`, `items`, `set_aside` and
+//! One JSON object: `form` ("ringwright book"), `version` (2; 1 lacked refusals), `shop` (who wrote it), `written_at`, `items`, `set_aside` and
 //! `origins`. Each item is tagged by `what`: `note`, `known_ring`, `gauge`, `setting`, `supplier`, `price_list`,
 //! `former_list`, `statement`, `nickname`, `job`, `lot`; its fields are those of the structs here. A note travels as the text that was handed in and is read
 //! again where it arrives. Lengths are whole nanometres, money whole minor units, moments ISO 8601.
 //!
 //! # Merging
 //! Two items are one where `what` and [`BookItem::key`] agree; they say the same where [`BookItem::content`] agrees (the day
-//! on which somebody typed a thing in does not count). What the book lacks is taken; what it holds already changes nothing;
-//! what contradicts it is set aside and kept whole. Job records and lots are never taken: a record belongs to the shop that
-//! did the work and sealed it, and a lot lies on that shop's shelf. They are kept aside as they came, with their seals; a later state takes the place of an
-//! earlier one of the same record.
+//! on which somebody typed a thing in, and what it read in a description of an offer, do not count). What the book lacks is taken;
+//! what it holds already changes nothing; what contradicts it is set aside and kept whole.
+//!
+//! Values of strangers pass what typed ones pass ([`Inspection`]); an item with one that typing would refuse is set aside with the
+//! reason, and the rest is merged. Job records, lots, gauges, known rings and settings are never taken: a record belongs to the shop
+//! that did the work and sealed it, a lot lies on that shop's shelf, a gauge is another one under the same name, and known rings
+//! teach how people there read (a name is no proof that it is the same person, and rings of nobody named would teach everybody).
+//! They are kept aside as they came, with their seals; a later state takes the place of an earlier one of the same record. A note
+//! on a unit of which the book has a note of its own is set aside until somebody here accepts it by name. Descriptions of offers are
+//! read again here.
 //! So two books merged either way round hold the same items, and merging again changes nothing.
 
+mod inspection;
 mod item;
 mod job_item;
 mod judge;
 mod note_item;
+mod refusal;
 mod supply_item;
 
+pub use inspection::Inspection;
 pub use item::BookItem;
 pub use job_item::{JobEntryItem, JobItem};
 pub use judge::{Standing, judge, supersedes};
 pub use note_item::{
     CandidateItem, KnownReadingItem, KnownRingItem, NamedItem, NoteItem, SettingItem,
 };
+pub use refusal::{Refusal, ValueFault};
 pub use supply_item::{
     FormerListItem, FormerPriceItem, LotItem, MoveItem, OfferItem, PriceListItem, RingItem,
     SupplierItem,
 };
 
+use crate::core::quantity::day_of_moment;
 use serde::{Deserialize, Serialize};
 
 /// What the field `form` says.
 pub const FORM: &str = "ringwright book";
 /// The version that is written, and the newest that is read.
-pub const VERSION: u32 = 1;
+pub const VERSION: u32 = 2;
 
 /// Holds a whole book as it travels.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
@@ -65,6 +76,9 @@ pub struct BookForm {
 pub struct SetAside {
     /// Why.
     pub reason: AsideReason,
+    /// What of a refused item is not believed.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub refusal: Option<Refusal>,
     /// The shop that said it.
     pub shop: String,
     /// When it was merged, ISO 8601.
@@ -79,10 +93,14 @@ pub struct SetAside {
 pub enum AsideReason {
     /// The book says something else of the same thing.
     Conflict,
-    /// It belongs to the other shop: a job record or a lot on its shelf.
+    /// It belongs to the other shop: a job record, a lot on its shelf, a gauge, a known ring, a setting.
     Theirs,
     /// This program cannot read the note.
     Unreadable,
+    /// It is a note on a unit of which the book has a note of its own: it waits until it is accepted by name.
+    OurUnit,
+    /// Typing would refuse a value in it.
+    Refused,
 }
 
 /// Says where an item came from.
@@ -114,6 +132,11 @@ pub enum FormError {
         "it is of version {0}, and this program reads up to {VERSION}: use a newer ringwright, nothing was merged"
     )]
     Newer(u32),
+    /// It does not say whose it is, or of when.
+    #[error(
+        "its head is not sound ({0}): nothing was merged; have it exported again with `ringwright book export`"
+    )]
+    Head(Refusal),
     /// The seals of a job record do not hold.
     #[error(
         "the record of job {number} of unit {serial} was changed after it was written (entry {place}): nothing was merged; \
@@ -130,7 +153,7 @@ pub enum FormError {
 }
 
 impl BookForm {
-    /// Reads a form and verifies the seals of every job record in it.
+    /// Reads a form and verifies its head and the seals of every job record in it.
     ///
     /// # Errors
     /// Says why the text is no book that can be merged.
@@ -152,6 +175,11 @@ impl BookForm {
             (form, _) => return Err(FormError::Other(form.unwrap_or_default())),
         }
         let form: Self = serde_json::from_slice(text).map_err(wrong)?;
+        inspection::text("shop", &form.shop).map_err(FormError::Head)?;
+        if day_of_moment(&form.written_at).is_none() {
+            let fault = Refusal::new("written_at", &form.written_at, ValueFault::Moment);
+            return Err(FormError::Head(fault));
+        }
         let aside = form.set_aside.iter().map(|aside| &aside.item);
         for item in form.items.iter().chain(aside) {
             if let BookItem::Job(job) = item {

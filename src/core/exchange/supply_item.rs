@@ -40,6 +40,35 @@ pub struct PriceListItem {
     pub offers: Vec<OfferItem>,
 }
 
+impl PriceListItem {
+    /// Returns the list without what somebody read in its descriptions.
+    #[must_use]
+    pub fn as_handed_in(&self) -> Self {
+        let offers = self.offers.iter().map(|offer| OfferItem {
+            line: offer.line,
+            number: offer.number.clone(),
+            description: offer.description.clone(),
+            kind: None,
+            rings: Vec::new(),
+            lengths_nm: Vec::new(),
+            polymer: None,
+            hardness: None,
+            pack: offer.pack,
+            prices: offer.prices.clone(),
+        });
+        Self {
+            supplier: self.supplier.clone(),
+            file: self.file.clone(),
+            imported_at: self.imported_at.clone(),
+            price_date: self.price_date.clone(),
+            currency: self.currency.clone(),
+            tax: self.tax.clone(),
+            rejected: self.rejected,
+            offers: offers.collect(),
+        }
+    }
+}
+
 /// Holds an offer.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]

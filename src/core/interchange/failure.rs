@@ -4,6 +4,7 @@ use super::part_spec::PartSpec;
 use super::statement::{Grade, Statement};
 use crate::core::book::{Failed, FailedReach, PartLine, PartsList, name_key};
 use crate::core::note::PartKind;
+use crate::core::provenance::Sourced;
 
 /// Words that tell nothing of where a part sits.
 const LINKS: [&str; 8] = ["at", "in", "of", "on", "over", "the", "under", "with"];
@@ -12,11 +13,12 @@ const LINKS: [&str; 8] = ["at", "in", "of", "on", "over", "the", "under", "with"
 ///
 /// A failure is told on the line whose place it was said of, whatever is listed there now; one that was said of no place, or of
 /// one that cannot be found, on every line that lists the part whose place was taken. What failed is no alternate there. Where
-/// the listed part itself failed at this place, the line is not decided, and the list says so on top.
+/// the listed part itself failed at this place, the line is not decided, and the list says so on top. What another shop says is
+/// told with its name, and changes nothing of the list.
 pub fn tell_failures(
     list: &mut PartsList,
     models: &[String],
-    said: &[(Statement, PartSpec, PartSpec)],
+    said: &[(Sourced<Statement>, PartSpec, PartSpec)],
 ) {
     let own = own_model(list, models);
     let failures = said.iter().filter(|(one, ..)| one.grade == Grade::Failed);
@@ -39,8 +41,10 @@ pub fn tell_failures(
             };
             if let Some(reach) = reach.filter(|r| *r == FailedReach::Here || lists(part)) {
                 let is_listed = reach == FailedReach::Here && lists(stand_in);
-                line.alternates
-                    .retain(|other| !PartSpec::of_alternate(other).is_same(stand_in));
+                if statement.from_shop.is_none() {
+                    line.alternates
+                        .retain(|other| !PartSpec::of_alternate(other).is_same(stand_in));
+                }
                 line.failed.push(failed(statement, reach, is_listed));
             }
         }
@@ -48,7 +52,7 @@ pub fn tell_failures(
     undecide(list);
 }
 
-fn failed(statement: &Statement, reach: FailedReach, is_listed: bool) -> Failed {
+fn failed(statement: &Sourced<Statement>, reach: FailedReach, is_listed: bool) -> Failed {
     Failed {
         part: statement.stand_in.clone(),
         in_place_of: statement.part.clone(),
@@ -58,6 +62,7 @@ fn failed(statement: &Statement, reach: FailedReach, is_listed: bool) -> Failed 
         person: statement.person.clone(),
         said_at: statement.said_at.clone(),
         evidence: statement.evidence.clone(),
+        from_shop: statement.from_shop.clone(),
     }
 }
 
@@ -65,8 +70,9 @@ fn failed(statement: &Statement, reach: FailedReach, is_listed: bool) -> Failed 
 fn undecide(list: &mut PartsList) {
     let mut warnings = Vec::new();
     for line in &mut list.lines {
-        line.failed.sort_by_key(|one| !one.is_listed);
-        let Some(own) = line.failed_itself() else {
+        line.failed
+            .sort_by_key(|one| (!one.is_listed, one.from_shop.is_some()));
+        let Some(own) = line.failed_itself().filter(|own| own.from_shop.is_none()) else {
             continue;
         };
         let place = [line.section.as_str(), &line.part, &line.position];

@@ -1,6 +1,7 @@
 //! What somebody found out about one part in the place of another.
 
 use crate::core::confidence::Confidence;
+use crate::core::sizes::SizeTable;
 use serde::{Deserialize, Serialize};
 
 /// Grades a part in the place of another.
@@ -63,6 +64,13 @@ pub struct Statement {
     pub evidence: String,
     /// When, ISO 8601.
     pub said_at: String,
+}
+
+impl Nickname {
+    /// Tells whether a name is the whole code of a ring: as a nickname it would hide that ring.
+    pub fn is_code(name: &str) -> bool {
+        SizeTable::shipped().find_code(name.trim()).is_some()
+    }
 }
 
 /// Holds a name that people use for a part: a drawer's word or a dead maker's number.

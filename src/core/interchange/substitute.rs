@@ -4,6 +4,7 @@ use super::part_spec::{PartSpec, RingSpec};
 use super::statement::{Grade, Statement};
 use crate::core::book::{PartLine, verdict_in};
 use crate::core::gland::Verdict;
+use crate::core::provenance::Sourced;
 use crate::core::quantity::{Dimension, Length};
 use crate::core::sizes::{Designated, NearGrade, SizeTable};
 use crate::core::supply::NamedRing;
@@ -28,6 +29,8 @@ pub struct UsedAt {
     pub units: usize,
     /// How the listed part seals there; `None` where no gland was recorded or it is no ring.
     pub verdict: Option<Verdict>,
+    /// Other shops whose records the line rests on.
+    pub rests_on: Vec<String>,
     /// The line itself, for checks.
     #[serde(skip)]
     pub line: PartLine,
@@ -50,7 +53,7 @@ pub struct StandIn {
     /// How well it fits: as it was said, else as it was computed; `None` where a gland rejects it, or none could be checked.
     pub grade: Option<Grade>,
     /// What was said of it; empty for a proposal.
-    pub said: Vec<Statement>,
+    pub said: Vec<Sourced<Statement>>,
     /// How near its dimensions are; `None` where it is no listed ring near the part.
     pub near: Option<NearGrade>,
     /// How it seals at each place that uses the part.
@@ -68,7 +71,7 @@ const MOST: usize = 12;
 pub fn substitutes(
     spec: &PartSpec,
     used: &[UsedAt],
-    said: &[(Statement, PartSpec, PartSpec)],
+    said: &[(Sourced<Statement>, PartSpec, PartSpec)],
 ) -> Vec<StandIn> {
     let mut found: Vec<(PartSpec, StandIn)> = Vec::new();
     for (statement, part, stand_in) in said {

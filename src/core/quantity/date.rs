@@ -20,6 +20,11 @@ impl Date {
         (self.0.year(), self.0.month(), self.0.day())
     }
 
+    /// Returns the next day; `None` beyond the year 9999.
+    pub fn tomorrow(self) -> Option<Self> {
+        self.0.tomorrow().ok().map(Self)
+    }
+
     /// Returns the day so many months later, the last of its month where the month is shorter; `None` beyond the year 9999.
     pub fn plus_months(self, months: u16) -> Option<Self> {
         self.0
@@ -27,6 +32,22 @@ impl Date {
             .ok()
             .map(Self)
     }
+}
+
+/// Returns the day of a moment as the program writes it (ISO 8601, `2026-03-14T10:00:00Z`), or of a bare day; `None` where the text
+/// is neither.
+///
+/// ```
+/// use ringwright::core::quantity::day_of_moment;
+/// assert_eq!(day_of_moment("2026-03-14T10:00:00Z").map(|d| d.to_string()).as_deref(), Some("2026-03-14"));
+/// assert_eq!(day_of_moment("the day after"), None);
+/// ```
+pub fn day_of_moment(text: &str) -> Option<Date> {
+    if let Some(day) = iso_date(text) {
+        return Some(day);
+    }
+    let moment: jiff::Timestamp = text.parse().ok()?;
+    Some(Date(jiff::tz::Offset::UTC.to_datetime(moment).date()))
 }
 
 impl From<civil::Date> for Date {

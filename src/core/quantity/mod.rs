@@ -23,7 +23,7 @@ mod temperature;
 mod typed;
 
 pub use angle::{Angle, parse_angle};
-pub use date::{Date, parse_date};
+pub use date::{Date, day_of_moment, parse_date};
 pub use dimension::Dimension;
 pub use error::{QuantityError, QuantityErrorKind};
 pub use force::{Force, NEWTON_PER_KGF, NEWTON_PER_LBF, Torque, parse_force, parse_torque};

@@ -85,6 +85,14 @@ pub struct Money {
     pub currency: Currency,
 }
 
+impl Money {
+    /// Makes an amount that is nought or more; `None` below nought, and beyond ten thousand million.
+    pub fn amount(minor: i64, currency: Currency) -> Option<Self> {
+        let sound = minor >= 0 && i128::from(minor) <= LIMIT_MINOR;
+        sound.then_some(Self { minor, currency })
+    }
+}
+
 impl std::fmt::Display for Money {
     fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
         let letters = self.currency.letters();

@@ -23,22 +23,40 @@ const MOST_OFFSET_BAR: f64 = 20.0;
 /// The greatest standard uncertainty that a check leaves, in bar.
 const MOST_SD_BAR: f64 = 5.0;
 
+/// Says what of a gauge is not believed, and what to do.
+#[derive(Debug, Clone, PartialEq, thiserror::Error)]
+pub enum GaugeFault {
+    /// It has no name, or nothing it was checked against.
+    #[error("a gauge needs a name, and --against must say what it was checked against")]
+    Unnamed,
+    /// It is too far off.
+    #[error(
+        "a gauge that is {0} bar off is to be mended or replaced; look at the unit, or at the sign of the offset (at most {MOST_OFFSET_BAR} bar)"
+    )]
+    Offset(f64),
+    /// The check leaves too much doubt, or less than none.
+    #[error(
+        "a check that leaves ± {0} bar says nothing; look at the unit (at most {MOST_SD_BAR} bar)"
+    )]
+    Doubt(f64),
+    /// Its check has not been yet.
+    #[error("--checked {0} is yet to come: write the day of the last check")]
+    YetToCome(Date),
+}
+
 impl Gauge {
-    /// Says what of the gauge is not believed, and what to do; `None` where all of it may be.
-    pub fn fault(&self) -> Option<String> {
-        if self.offset_bar.abs() > MOST_OFFSET_BAR {
-            return Some(format!(
-                "a gauge that is {} bar off is to be mended or replaced; look at the unit, or at the sign of the offset (at most {MOST_OFFSET_BAR} bar)",
-                self.offset_bar.abs()
-            ));
+    /// Says what of the gauge is not believed on a day; `None` where all of it may be.
+    pub fn fault(&self, today: Date) -> Option<GaugeFault> {
+        if self.name.trim().is_empty() || self.against.trim().is_empty() {
+            return Some(GaugeFault::Unnamed);
+        }
+        if !(-MOST_OFFSET_BAR..=MOST_OFFSET_BAR).contains(&self.offset_bar) {
+            return Some(GaugeFault::Offset(self.offset_bar.abs()));
         }
         if !(0.0..=MOST_SD_BAR).contains(&self.sd_bar) {
-            return Some(format!(
-                "a check that leaves ± {} bar says nothing; look at the unit (at most {MOST_SD_BAR} bar)",
-                self.sd_bar
-            ));
+            return Some(GaugeFault::Doubt(self.sd_bar));
         }
-        None
+        (self.checked > today).then_some(GaugeFault::YetToCome(self.checked))
     }
 }
 

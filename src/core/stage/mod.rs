@@ -54,7 +54,7 @@ pub use cylinder::{
 };
 pub use design::StageDesign;
 pub use fit::{Line, fit_line};
-pub use gauge::{Gauge, GaugeStanding};
+pub use gauge::{Gauge, GaugeFault, GaugeStanding};
 pub use limits::{LimitFault, SettingLimit, SettingLimits, read_limits};
 pub use modulus::{Magnet, SpringMaterial, spring_materials};
 pub use reading::{

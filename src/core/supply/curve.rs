@@ -2,8 +2,8 @@
 
 use super::market::{Bought, Market};
 
-/// More than any order costs; sums of two stay in range.
-pub(super) const NEVER: i64 = i64::MAX / 4;
+/// More than any order costs, in minor units; sums of two stay in range.
+pub const NEVER: i64 = i64::MAX / 4;
 
 /// Holds the least cost of at least 0, 1, 2 … pieces of one line at one supplier.
 #[derive(Debug, Clone)]

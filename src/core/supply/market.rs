@@ -1,5 +1,6 @@
 //! What is needed, who sells it, and what an order costs.
 
+use super::curve::NEVER;
 use super::offer_row::OfferPrice;
 use serde::Serialize;
 
@@ -12,6 +13,9 @@ pub struct SupplierTerms {
     pub carriage: i64,
     /// The least value of goods that an order is charged with: an order below it costs this much.
     pub minimum: i64,
+    /// The other shop whose word this is.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub from_shop: Option<String>,
 }
 
 /// Holds one offer for one line.
@@ -32,7 +36,7 @@ impl MarketOffer {
     pub fn cost(&self, packs: u32) -> i64 {
         let step = self.prices.iter().rfind(|price| price.from_packs <= packs);
         let price = step.or(self.prices.first()).map_or(0, |price| price.minor);
-        price.saturating_mul(i64::from(packs))
+        price.saturating_mul(i64::from(packs)).min(NEVER)
     }
 
     /// Lists the numbers of packs that can be worth buying for a need: up to the least that covers it, and the first of
@@ -64,8 +68,8 @@ impl Market {
             .iter()
             .zip(goods)
             .filter(|(_, value)| **value > 0)
-            .map(|(terms, value)| terms.carriage + (*value).max(terms.minimum))
-            .sum()
+            .map(|(terms, value)| terms.carriage.saturating_add((*value).max(terms.minimum)))
+            .fold(0, i64::saturating_add)
     }
 
     /// Returns what it costs to buy each line from the one offer that is cheapest by its list price; `None` where a line has
@@ -77,7 +81,7 @@ impl Market {
             let (cost, supplier) = offers
                 .map(|offer| (offer.cost(need.div_ceil(offer.pack.max(1))), offer.supplier))
                 .min()?;
-            goods[supplier] += cost;
+            goods[supplier] = i64::saturating_add(goods[supplier], cost);
         }
         Some(self.charged(&goods))
     }

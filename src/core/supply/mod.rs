@@ -20,12 +20,15 @@ mod price_text;
 mod typing;
 
 pub use columns::{Column, ColumnMap, ColumnMapError};
+pub use curve::NEVER;
 pub use date_damage::date_like;
 pub use described::{Described, NamedRing};
 pub use description::DescriptionReader;
 pub use market::{Bought, Market, MarketOffer, SupplierTerms};
 pub use number_key::number_key;
-pub use offer_row::{OfferPrice, OfferRow, PriceTerms, Reject, RowReader, TableRow};
+pub use offer_row::{
+    MOST_LETTERS, OfferPrice, OfferRow, PriceTerms, Reject, RowReader, TableRow, is_pack,
+};
 pub use plan::{OrderPlan, plan_order};
-pub use price_text::{PriceError, parse_price};
+pub use price_text::{PriceError, is_price, parse_price};
 pub use typing::TypingErrors;

@@ -73,8 +73,8 @@ pub struct RowReader {
     descriptions: DescriptionReader,
 }
 
-/// The longest number and description that are kept; longer ones are no part of a price list.
-const MOST_LETTERS: usize = 2000;
+/// The longest number and description that are kept, in bytes; longer ones are no part of a price list.
+pub const MOST_LETTERS: usize = 2000;
 
 impl RowReader {
     /// Makes a reader for a list with this mapping.
@@ -219,7 +219,12 @@ fn whole_count(text: &str) -> Option<u32> {
     plain
         .then(|| digits.parse().ok())
         .flatten()
-        .filter(|n| (1..=1_000_000).contains(n))
+        .filter(|n| is_pack(*n))
+}
+
+/// Tells whether so many pieces are a pack that is sold, or so many packs an order.
+pub fn is_pack(count: u32) -> bool {
+    (1..=1_000_000).contains(&count)
 }
 
 /// Restores a number that became a date, where the description names one ring and one former number names the same.

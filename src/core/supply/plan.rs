@@ -155,7 +155,7 @@ impl<'m> Planner<'m> {
         terms
             .filter(|(s, _)| (mask >> s) & 1 == 1)
             .map(|(_, t)| t.carriage)
-            .sum()
+            .fold(0, i64::saturating_add)
     }
 
     /// Each line bought for itself from a set, and what that costs with carriage and least values.
@@ -168,7 +168,8 @@ impl<'m> Planner<'m> {
                 return None;
             }
             for (supplier, pieces) in &parts {
-                goods[*supplier] += self.curves[row][*supplier].as_ref()?.cost[*pieces];
+                let cost = self.curves[row][*supplier].as_ref()?.cost[*pieces];
+                goods[*supplier] = i64::saturating_add(goods[*supplier], cost);
             }
             split.push(parts);
         }
@@ -224,7 +225,7 @@ impl<'m> Planner<'m> {
         let Some((total, split)) = self.plain(mask) else {
             return Exact::NotBetter;
         };
-        let least = self.carriage(mask) + self.least(mask);
+        let least = self.carriage(mask).saturating_add(self.least(mask));
         if total <= least {
             return if total < below {
                 Exact::Better(total, split)
@@ -272,7 +273,7 @@ impl<'m> Planner<'m> {
         for (row, parts) in split.iter().enumerate() {
             for (supplier, pieces) in parts {
                 if let Some(curve) = &self.curves[row][*supplier] {
-                    goods[*supplier] += curve.cost[*pieces];
+                    goods[*supplier] = i64::saturating_add(goods[*supplier], curve.cost[*pieces]);
                     bought.extend(curve.bought(self.market, *pieces));
                 }
             }
@@ -302,6 +303,7 @@ mod tests {
     fn small_market(random: &mut Pcg64Mcg) -> Market {
         let suppliers = (0..=below(random, 3))
             .map(|s| SupplierTerms {
+                from_shop: None,
                 name: s.to_string(),
                 carriage: i64::from(below(random, 600)),
                 minimum: i64::from([0, 0, 300, 1500][below(random, 4) as usize]),
@@ -414,6 +416,7 @@ mod tests {
         let mut random = Pcg64Mcg::new(122_005_000);
         let suppliers = (0..12)
             .map(|s| SupplierTerms {
+                from_shop: None,
                 name: s.to_string(),
                 carriage: 300 + i64::from(below(&mut random, 900)),
                 minimum: i64::from(below(&mut random, 3)) * 1000,

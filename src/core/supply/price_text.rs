@@ -35,6 +35,11 @@ pub enum PriceError {
 /// No price list sells a part for more than this, in minor units.
 const LIMIT_MINOR: i64 = 1_000_000_000;
 
+/// Tells whether so many minor units are a price that is paid for a pack.
+pub fn is_price(minor: i64) -> bool {
+    (1..=LIMIT_MINOR).contains(&minor)
+}
+
 /// Reads a price for `pieces` pieces at this price each, in minor units of a currency.
 ///
 /// Decimal point and decimal comma are read, and thousands with the other mark; "1.234" alone is refused, because it can
@@ -62,7 +67,7 @@ pub fn parse_price(text: &str, currency: Currency, pieces: u32) -> Result<i64, P
     }
     i64::try_from(scaled / scale)
         .ok()
-        .filter(|minor| (1..=LIMIT_MINOR).contains(minor))
+        .filter(|minor| is_price(*minor))
         .ok_or_else(|| PriceError::OutOfRange(trimmed.to_owned()))
 }
 

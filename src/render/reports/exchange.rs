@@ -1,7 +1,8 @@
 //! The pages of a book that travels.
 
+use crate::app::book_accept::{AcceptReport, NoteOfOthers, SetAsideReport};
 use crate::app::book_export::ExportReport;
-use crate::app::book_merge::{AsideLine, MergeReport, SetAsideReport};
+use crate::app::book_merge::{AsideLine, MergeReport};
 use crate::core::exchange::AsideReason;
 use crate::render::{Cell, Document, Report, Sheet, Table};
 use std::collections::BTreeMap;
@@ -31,8 +32,10 @@ impl Report for MergeReport {
         page.text(format!("Taken: {}.", counted(&self.taken)));
         page.text(format!("Held already: {}.", counted(&self.same)));
         aside(&mut page, &self.set_aside);
+        self.offers(&mut page);
         page.caution(
-            "What came from another shop was measured by other hands: look at it before you order or fit by it.",
+            "What came from another shop was measured by other hands: look at it before you order or fit by it. It is marked wherever \
+             it counts; where units of yours decide, they stand.",
         );
         page
     }
@@ -50,11 +53,65 @@ impl Report for SetAsideReport {
             page.text("Nothing is set aside.");
         }
         aside(&mut page, &self.set_aside);
+        if !self.not_accepted.is_empty() {
+            page.heading(
+                2,
+                "Notes of other shops in this book that nobody here accepted: they count where no unit of yours settles a thing",
+            );
+            page.list(self.not_accepted.iter().map(NoteOfOthers::words));
+            page.text(ACCEPT);
+        }
         page
     }
 
     fn sheet(&self) -> Option<Sheet> {
         Some(sheet(&self.set_aside))
+    }
+}
+
+/// How a note of another shop becomes one of ours.
+const ACCEPT: &str =
+    "To let one count among your own: `ringwright book set-aside --accept \"UNIT DAY\" --by NAME`.";
+
+/// The most offers that the page names; the rest are counted.
+const MOST_OFFERS: usize = 10;
+
+impl MergeReport {
+    fn offers(&self, page: &mut Document) {
+        let all = &self.read_otherwise;
+        if all.is_empty() {
+            return;
+        }
+        let count = match all.len() {
+            1 => "1 offer".to_owned(),
+            many => format!("{many} offers"),
+        };
+        page.heading(2, "Descriptions that are read otherwise here");
+        page.text(format!(
+            "Of {count} the other shop says more, or something else, than the description does. What is read here counts; to have the \
+             columns of the list too, import the list itself with `ringwright offer import`."
+        ));
+        let named = all.iter().take(MOST_OFFERS).map(|offer| {
+            let (supplier, line) = (&offer.supplier, offer.line);
+            format!(
+                "{supplier}, line {line}: {} {}",
+                offer.number, offer.description
+            )
+        });
+        let more = all.len().saturating_sub(MOST_OFFERS);
+        let rest = (more > 0).then(|| format!("and {more} more; --format json has them all"));
+        page.list(named.chain(rest));
+    }
+}
+
+impl Report for AcceptReport {
+    fn document(&self) -> Document {
+        let mut page = Document::new();
+        page.text(format!(
+            "Accepted by {} at {}: the note {} counts among your own now. It stays marked as one of {}.",
+            self.by, self.at, self.note.name, self.note.shop
+        ));
+        page
     }
 }
 
@@ -109,9 +166,18 @@ fn aside(page: &mut Document, lines: &[AsideLine]) {
             page.list(words);
         }
     };
+    refused(page, of(AsideReason::Refused));
+    kept(
+        AsideReason::OurUnit,
+        "Notes on units of yours, set aside until you accept them by name",
+        page,
+    );
+    if of(AsideReason::OurUnit).next().is_some() {
+        page.text(ACCEPT);
+    }
     kept(
         AsideReason::Theirs,
-        "Records and lots of the other shop, kept beside this book's own",
+        "Records, lots, gauges, known rings and settings of the other shop, kept beside this book's own",
         page,
     );
     kept(
@@ -121,11 +187,37 @@ fn aside(page: &mut Document, lines: &[AsideLine]) {
     );
 }
 
+fn refused<'l>(page: &mut Document, lines: impl Iterator<Item = &'l AsideLine>) {
+    let words = lines.map(|line| {
+        let what = line.what.replace('_', " ");
+        let why = line.refusal.as_ref().map(ToString::to_string);
+        format!(
+            "{what} {} ({}): {}",
+            line.key,
+            line.shop,
+            why.unwrap_or_default()
+        )
+    });
+    let words: Vec<String> = words.collect();
+    if !words.is_empty() {
+        page.heading(
+            2,
+            "Refused, as typing would refuse it; kept as it came, and counts nowhere",
+        );
+        page.list(words);
+        page.text(
+            "Ask the shop that sent it; what is right can be typed in with the ordinary command.",
+        );
+    }
+}
+
 fn sheet(lines: &[AsideLine]) -> Sheet {
     let word = |reason: AsideReason| match reason {
         AsideReason::Conflict => "conflict",
         AsideReason::Theirs => "theirs",
         AsideReason::Unreadable => "unreadable",
+        AsideReason::OurUnit => "our_unit",
+        AsideReason::Refused => "refused",
     };
     let rows = lines.iter().map(|line| {
         let (here, there) = line.differs.clone().unwrap_or_default();
@@ -137,6 +229,9 @@ fn sheet(lines: &[AsideLine]) -> Sheet {
             Cell::text(&line.merged_at),
             Cell::text(here),
             Cell::text(there),
+            line.refusal
+                .as_ref()
+                .map_or(Cell::Empty, |refusal| Cell::text(refusal.to_string())),
         ]
     });
     Sheet {
@@ -148,6 +243,7 @@ fn sheet(lines: &[AsideLine]) -> Sheet {
             "merged_at",
             "here",
             "there",
+            "refusal",
         ],
         rows: rows.collect(),
     }

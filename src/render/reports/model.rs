@@ -1,9 +1,11 @@
 //! The pages of models, and of names that are not in the book.
 
+use super::parts_list::elsewhere_words;
 use crate::app::find_model::NotFound;
 use crate::app::model_list::ModelList;
 use crate::app::model_show::{ModelPart, ModelShown};
 use crate::core::book::PartsUnit;
+use crate::core::provenance::with_shops;
 use crate::render::{Cell, Document, Report, Sheet, Table};
 
 impl Report for NotFound {
@@ -54,7 +56,7 @@ impl Report for ModelList {
         let mut table = Table::new(&["model", ">units", ">parts", "newest note"]);
         for model in &self.models {
             table.row([
-                model.model.clone(),
+                with_shops(&model.model, &model.from_shops),
                 model.units.to_string(),
                 model.parts.to_string(),
                 model.newest.map_or_else(String::new, |d| d.to_string()),
@@ -74,10 +76,11 @@ impl Report for ModelList {
                 model
                     .newest
                     .map_or(Cell::Empty, |d| Cell::text(d.to_string())),
+                Cell::text(model.from_shops.join(" | ")),
             ]
         });
         Some(Sheet {
-            header: vec!["model", "units", "parts", "newest_note"],
+            header: vec!["model", "units", "parts", "newest_note", "from_shops"],
             rows: rows.collect(),
         })
     }
@@ -97,7 +100,7 @@ impl Report for ModelShown {
                 part.part.clone(),
                 part.position.clone(),
                 part.size.clone(),
-                part.how_sure.clone(),
+                with_shops(&part.how_sure, &part.rests_on),
                 agreement(part, self.units.len()),
             ]);
         }
@@ -108,8 +111,12 @@ impl Report for ModelShown {
             .flat_map(|part| {
                 let name = format!("{}, {} {}", part.section, part.part, part.position);
                 let name = name.trim_end().to_owned();
-                let words = part.conflicts.iter();
-                words.map(move |conflict| format!("{name}: {}", conflict.words))
+                let conflicts = part.conflicts.iter().map(|one| one.words.clone());
+                let others = part.elsewhere.iter().map(elsewhere_words);
+                let words: Vec<String> = conflicts.chain(others).collect();
+                words
+                    .into_iter()
+                    .map(move |words| format!("{name}: {words}"))
             })
             .collect();
         if !disputes.is_empty() {
@@ -124,6 +131,7 @@ impl Report for ModelShown {
         let count = |n: usize| Cell::Count(i64::try_from(n).unwrap_or(i64::MAX));
         let rows = self.parts.iter().map(|part| {
             let words: Vec<&str> = part.conflicts.iter().map(|c| c.words.as_str()).collect();
+            let others: Vec<String> = part.elsewhere.iter().map(elsewhere_words).collect();
             vec![
                 Cell::text(&part.section),
                 Cell::text(&part.position),
@@ -133,6 +141,8 @@ impl Report for ModelShown {
                 count(part.units_recorded),
                 Cell::text(part.units_agree.join(" | ")),
                 Cell::text(words.join(" | ")),
+                Cell::text(part.rests_on.join(" | ")),
+                Cell::text(others.join(" | ")),
             ]
         });
         Some(Sheet {
@@ -145,6 +155,8 @@ impl Report for ModelShown {
                 "units_recorded",
                 "units_agree",
                 "conflicts",
+                "rests_on",
+                "other_shops_say",
             ],
             rows: rows.collect(),
         })
@@ -174,8 +186,14 @@ pub(super) fn units_table(units: &[PartsUnit]) -> Table {
     ]);
     for unit in units {
         let word = |word: &Option<String>| word.clone().unwrap_or_default();
+        let counts = if unit.counts_as_ours && !unit.from_shops.is_empty() {
+            "accepted"
+        } else {
+            ""
+        };
+        let serial = with_shops(&unit.serial, &unit.from_shops);
         table.row([
-            unit.serial.clone(),
+            [serial.as_str(), counts].join(" ").trim().to_owned(),
             unit.gear.map_or_else(String::new, |gear| gear.to_string()),
             word(&unit.variant),
             unit.date.map_or_else(String::new, |date| date.to_string()),

@@ -2,7 +2,9 @@
 
 use crate::app::note_list::NoteList;
 use crate::app::note_show::NoteShown;
+use crate::core::provenance::from_words;
 use crate::render::{Cell, Document, Report, Sheet, Table};
+use crate::store::Acceptance;
 
 impl Report for NoteList {
     fn document(&self) -> Document {
@@ -21,6 +23,7 @@ impl Report for NoteList {
             if let Some(moment) = &note.replaced_at {
                 remarks.push(format!("replaced {moment}"));
             }
+            remarks.extend(whose(note.from_shop.as_slice(), note.accepted.as_ref()));
             table.row([
                 note.model.clone(),
                 note.unit.clone(),
@@ -48,6 +51,10 @@ impl Report for NoteList {
                 Cell::Count(i64::from(note.unread_lines)),
                 Cell::text(&note.added_at),
                 note.replaced_at.as_ref().map_or(Cell::Empty, Cell::text),
+                note.from_shop.as_ref().map_or(Cell::Empty, Cell::text),
+                note.accepted
+                    .as_ref()
+                    .map_or(Cell::Empty, |accepted| Cell::text(&accepted.by)),
             ]
         });
         Some(Sheet {
@@ -60,9 +67,27 @@ impl Report for NoteList {
                 "errors_left_out",
                 "added_at",
                 "replaced_at",
+                "from_shop",
+                "accepted_by",
             ],
             rows: rows.collect(),
         })
+    }
+}
+
+/// Says whose note it is, where it is not our own, and whether it counts as ours.
+fn whose(shops: &[String], accepted: Option<&Acceptance>) -> Option<String> {
+    let shop = from_words(shops);
+    (!shop.is_empty()).then(|| match accepted {
+        Some(accepted) => format!("{shop}, accepted by {} {}", accepted.by, accepted.at),
+        None => format!("{shop}, not accepted here"),
+    })
+}
+
+impl NoteShown {
+    /// Says whose note it is, where it is not our own, and whether it counts as ours.
+    pub fn whose(&self) -> Option<String> {
+        whose(self.from_shop.as_slice(), self.accepted.as_ref())
     }
 }
 
@@ -70,6 +95,9 @@ impl Report for NoteShown {
     fn document(&self) -> Document {
         let mut page = Document::new();
         page.heading(1, format!("{}, unit {}", self.model, self.unit));
+        if let Some(words) = self.whose() {
+            page.caution(format!("This note is {words}."));
+        }
         for line in self.canonical.lines() {
             page.text(line);
         }

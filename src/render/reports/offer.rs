@@ -5,9 +5,11 @@ use crate::app::offer_find::{FindReport, FoundBy, FoundOffer};
 use crate::app::offer_import::ImportReport;
 use crate::app::offer_supplier::SuppliersReport;
 use crate::app::part_find::{FoundPart, PartFoundBy};
+use crate::core::provenance::with_shops;
 use crate::core::quantity::{Currency, Length, Money};
 use crate::render::{Cell, Document, Report, Sheet, Table, csv, mm2};
 use crate::store::FormerPrice;
+use std::collections::BTreeSet;
 use std::time::Duration;
 
 impl Report for ImportReport {
@@ -123,8 +125,14 @@ impl SuppliersReport {
             let money = |m: Option<crate::core::quantity::Money>| {
                 m.map(|m| m.to_string()).unwrap_or_default()
             };
+            let shops: BTreeSet<&String> = list
+                .and_then(|list| list.from_shop.as_ref())
+                .into_iter()
+                .chain(&s.from_shop)
+                .collect();
+            let shops: Vec<String> = shops.into_iter().cloned().collect();
             vec![
-                s.name.clone(),
+                with_shops(&s.name, &shops),
                 of(&|l| l.accepted.to_string()),
                 of(&|l| l.price_date.clone()),
                 of(&|l| l.currency.clone()),
@@ -186,6 +194,7 @@ impl Report for FindReport {
                 "part",
                 "each",
                 "decided",
+                "from_shops",
             ],
             rows: self
                 .offers
@@ -212,7 +221,7 @@ fn offers_table(offers: &[FoundOffer]) -> Table {
     for found in offers {
         let offer = &found.offer;
         table.row([
-            offer.supplier.clone(),
+            with_shops(&offer.supplier, offer.from_shop.as_slice()),
             offer.number.clone(),
             offer.description.clone(),
             ring_words(found),
@@ -237,7 +246,7 @@ fn former_table(former_prices: &[FormerPrice]) -> Table {
             .to_string()
         });
         table.row([
-            former.supplier.clone(),
+            with_shops(&former.supplier, former.from_shop.as_slice()),
             former.price_date.clone(),
             former.pack.to_string(),
             price,
@@ -272,6 +281,7 @@ fn used_size(found: &FoundPart) -> String {
         (Some(id), Some(section)) => format!("{}, {} x {} mm", found.size, mm2(id), mm2(section)),
         _ => found.size.clone(),
     };
+    let size = with_shops(&size, &found.rests_on);
     if found.decided {
         return size;
     }
@@ -316,6 +326,7 @@ fn part_cells(found: &FoundPart) -> Vec<Cell> {
         Cell::text(&found.part),
         Cell::Count(i64::from(found.quantity)),
         Cell::text(if found.decided { "yes" } else { "no" }),
+        Cell::text(found.rests_on.join(" | ")),
     ]);
     cells
 }
@@ -343,6 +354,7 @@ fn cells(found: &FoundOffer) -> Vec<Cell> {
         Cell::Empty,
         Cell::Empty,
         Cell::Empty,
+        Cell::text(offer.from_shop.as_deref().unwrap_or("")),
     ]
 }
 

@@ -1,8 +1,10 @@
 //! The page of an order.
 
 use crate::app::order::{OrderLine, OrderReport};
+use crate::core::provenance::{from_words, with_shops};
 use crate::core::quantity::Money;
 use crate::render::{Cell, Document, Report, Sheet, Table, fixed, notice};
+use std::collections::BTreeSet;
 
 impl Report for OrderReport {
     fn document(&self) -> Document {
@@ -19,7 +21,12 @@ impl Report for OrderReport {
                 2,
                 format!(
                     "{}: goods {}{short}, carriage {}",
-                    supplier.name, supplier.goods, supplier.carriage
+                    supplier.name,
+                    supplier.goods,
+                    with_shops(
+                        &supplier.carriage.to_string(),
+                        supplier.from_shop.as_slice()
+                    )
                 ),
             );
             let mut table = Table::new(&["number", "description", ">packs", ">of", ">cost", "for"]);
@@ -33,7 +40,7 @@ impl Report for OrderReport {
                     item.description.clone(),
                     item.packs.to_string(),
                     item.pack.to_string(),
-                    item.cost.to_string(),
+                    with_shops(&item.cost.to_string(), item.from_shop.as_slice()),
                     item.part.clone(),
                 ]);
             }
@@ -56,6 +63,8 @@ impl Report for OrderReport {
                 Cell::text(item.cost.to_string()),
                 Cell::text(&item.price_date),
                 Cell::text(&item.part),
+                Cell::text(item.from_shop.as_deref().unwrap_or("")),
+                Cell::text(self.need_rests_on(&item.part).join(" | ")),
                 notice(self.flags_of(&item.part)),
             ]
         });
@@ -69,6 +78,8 @@ impl Report for OrderReport {
                 "cost",
                 "price_date",
                 "for",
+                "from_shop",
+                "rests_on",
                 "notice",
             ],
             rows: rows.collect(),
@@ -114,7 +125,24 @@ impl OrderReport {
             ),
         ];
         lines.extend(unknown);
+        let priced = self.items.iter().filter_map(|item| item.from_shop.as_ref());
+        let terms = self.suppliers.iter().filter_map(|s| s.from_shop.as_ref());
+        let shops: BTreeSet<&String> = priced.chain(terms).collect();
+        if !shops.is_empty() {
+            let shops: Vec<String> = shops.into_iter().cloned().collect();
+            lines.push(format!(
+                "OTHER SHOP: prices or carriage marked so are {}: ask the supplier before you order by them",
+                from_words(&shops)
+            ));
+        }
         lines
+    }
+
+    fn need_rests_on(&self, part: &str) -> &[String] {
+        let mut lines = self.lines.iter();
+        lines
+            .find(|line| line.need.part == part)
+            .map_or(&[], |line| &line.need.rests_on)
     }
 
     fn money(&self, minor: i64) -> Money {
@@ -141,7 +169,7 @@ impl OrderReport {
             .filter(|line| line.bought > 0 || line.to_buy == 0)
         {
             table.row([
-                line.need.part.clone(),
+                with_shops(&line.need.part, &line.need.rests_on),
                 line.need.pieces.to_string(),
                 line.need.spares.to_string(),
                 line.need.from_stock.to_string(),

@@ -3,13 +3,14 @@
 use super::model::units_table;
 use crate::app::parts_list::{PartsReport, Reader};
 use crate::core::book::{
-    Alternate, Conflict, ConflictAbout, Failed, PartAction, PartLine, SizeBasis,
+    Alternate, Conflict, Elsewhere, ElsewhereAbout, Failed, PartAction, PartLine, SizeBasis,
 };
 use crate::core::note::PartKind;
+use crate::core::provenance::{from_words, with_shops};
 use crate::core::quantity::Length;
 use crate::render::{Cell, Document, Report, Sheet, Table, mm2, notice, percent_of, rounded};
 
-const HEADER: [&str; 30] = [
+const HEADER: [&str; 32] = [
     "number",
     "section",
     "position",
@@ -39,6 +40,8 @@ const HEADER: [&str; 30] = [
     "units_agree",
     "conflicts",
     "cautions",
+    "rests_on",
+    "other_shops_say",
     "notice",
 ];
 
@@ -167,6 +170,7 @@ impl PartsReport {
 
 pub(in crate::render) fn points(line: &PartLine) -> Vec<String> {
     let mut points: Vec<String> = line.failed.iter().map(Failed::words).collect();
+    points.extend(other_shops(line));
     let size = &line.size;
     if line.action != PartAction::Keep {
         if size.basis == SizeBasis::Measured {
@@ -204,12 +208,49 @@ pub(in crate::render) fn points(line: &PartLine) -> Vec<String> {
     points
 }
 
+/// Says on which other shops' records a line rests, and what their units would make of it where ours stands.
+fn other_shops(line: &PartLine) -> Vec<String> {
+    let rests = (!line.rests_on.is_empty()).then(|| {
+        format!(
+            "OTHER SHOP: this rests on records {}, by other hands: look at it before you order or fit by it",
+            from_words(&line.rests_on)
+        )
+    });
+    let elsewhere = line.elsewhere.iter().map(elsewhere_words);
+    rests.into_iter().chain(elsewhere).collect()
+}
+
+pub(super) fn elsewhere_words(one: &Elsewhere) -> String {
+    let about = match one.about {
+        ElsewhereAbout::Size => "size",
+        ElsewhereAbout::Material => "material",
+        ElsewhereAbout::Quantity => "count",
+    };
+    let word = |text: &str| {
+        if text.is_empty() {
+            "nothing".to_owned()
+        } else {
+            text.to_owned()
+        }
+    };
+    let unit = one.units.first().cloned().unwrap_or_default();
+    format!(
+        "OTHER SHOP: units {} ({}) would change the {about} to {}; yours stands: {}. Whether they count is your decision: `ringwright \
+         book set-aside --accept \"{unit}\" --by NAME`",
+        one.units.join(", "),
+        from_words(&one.shops),
+        word(&one.theirs),
+        word(&one.ours)
+    )
+}
+
 /// What an owner must know of a line as well: whether the own unit may need another part, and what speaks against it.
 pub(in crate::render) fn warnings(line: &PartLine) -> Vec<String> {
     if line.action == PartAction::Keep {
         return Vec::new();
     }
     let mut points: Vec<String> = line.failed.iter().map(Failed::words).collect();
+    points.extend(other_shops(line));
     if !line.size.decided && line.kind == PartKind::Ring {
         points.push(line.size.how_sure.clone());
     }
@@ -221,10 +262,7 @@ pub(in crate::render) fn warnings(line: &PartLine) -> Vec<String> {
 }
 
 fn touches_size(conflict: &Conflict) -> bool {
-    !matches!(
-        conflict.about,
-        ConflictAbout::Quantity | ConflictAbout::Action | ConflictAbout::Material
-    )
+    conflict.about.touches_size()
 }
 
 fn conflict_words<'c>(
@@ -268,7 +306,9 @@ pub(in crate::render) fn sure_words(line: &PartLine) -> String {
             "measured".to_owned()
         }
     };
-    if size.decided && line.conflicts.iter().any(touches_size) {
+    let words = with_shops(&words, &line.rests_on);
+    let disputed = size.decided && line.conflicts.iter().any(touches_size);
+    if disputed || !line.elsewhere.is_empty() {
         format!("{words}, but see below")
     } else {
         words
@@ -328,6 +368,7 @@ fn cells(line: &PartLine) -> Vec<Cell> {
     let (size, material, gland) = (&line.size, &line.material, line.gland.as_ref());
     let conflicts: Vec<String> = line.conflicts.iter().map(|c| c.words.clone()).collect();
     let alternates: Vec<String> = line.alternates.iter().map(alternate_words).collect();
+    let elsewhere: Vec<String> = line.elsewhere.iter().map(elsewhere_words).collect();
     vec![
         count(line.number),
         text(&line.section),
@@ -362,6 +403,8 @@ fn cells(line: &PartLine) -> Vec<Cell> {
         joined(&line.units_agree),
         joined(&conflicts),
         joined(&line.cautions),
+        joined(&line.rests_on),
+        joined(&elsewhere),
         notice(line.failed.iter().map(Failed::words)),
     ]
 }

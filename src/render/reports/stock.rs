@@ -7,6 +7,7 @@ use crate::app::stock_list::{StockLine, StockReport};
 use crate::app::stock_take::StockTaken;
 use crate::core::book::LotLife;
 use crate::core::elastomer::ShelfLifeSystem;
+use crate::core::provenance::with_shops;
 use crate::render::{Cell, Document, Report, Sheet, Table, notice};
 
 const HEADS: [&str; 8] = [
@@ -280,7 +281,7 @@ fn kit_row(line: &KitLine) -> Vec<String> {
             format!("{} {}", line.part, line.size)
         },
         line.quantity.to_string(),
-        from.join("; "),
+        with_shops(&from.join("; "), &line.rests_on),
         before.join("; "),
     ]
 }

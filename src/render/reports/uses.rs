@@ -2,7 +2,8 @@
 
 use crate::app::uses::{PartUses, UsesReport};
 use crate::core::gland::Verdict;
-use crate::core::interchange::{Grade, StandIn, Statement};
+use crate::core::interchange::{Grade, StandIn, Statement, UsedAt};
+use crate::core::provenance::{Sourced, from_words, with_shops};
 use crate::core::sizes::NearGrade;
 use crate::render::{Cell, Document, Report, Sheet, Table, notice};
 
@@ -43,7 +44,7 @@ impl Report for UsesReport {
                     Cell::text(&one.spec),
                     Cell::text(format!("{}: {}", one.model, one.place)),
                     Cell::text(verdict(one.verdict)),
-                    Cell::text(""),
+                    Cell::text(from_words(&one.rests_on)),
                     Cell::text(""),
                     notice((!one.decided).then(|| "NOT DECIDED, the likeliest".to_owned())),
                 ]);
@@ -106,7 +107,7 @@ fn show(page: &mut Document, part: &PartUses) {
             "{:?} is a name for it, from {}: {} says so ({}, {}).",
             name.name,
             name.confidence,
-            name.person,
+            with_shops(&name.person, name.from_shop.as_slice()),
             name.source,
             day(&name.said_at)
         ));
@@ -136,11 +137,7 @@ fn show(page: &mut Document, part: &PartUses) {
                 one.part.clone(),
                 one.quantity.to_string(),
                 one.units.to_string(),
-                if one.decided {
-                    one.spec.clone()
-                } else {
-                    format!("{} (NOT DECIDED, the likeliest)", one.spec)
-                },
+                listed(one),
                 verdict(one.verdict).to_owned(),
             ]);
         }
@@ -155,6 +152,15 @@ fn show(page: &mut Document, part: &PartUses) {
                 .map(|one| format!("{}: {}; {}", one.part, one.grade.words(), said_words(one)))
                 .collect::<Vec<_>>(),
         );
+    }
+}
+
+fn listed(one: &UsedAt) -> String {
+    let spec = with_shops(&one.spec, &one.rests_on);
+    if one.decided {
+        spec
+    } else {
+        format!("{spec} (NOT DECIDED, the likeliest)")
     }
 }
 
@@ -235,13 +241,14 @@ fn gland_words(one: &StandIn) -> String {
     places.collect::<Vec<_>>().join("; ")
 }
 
-fn said_words(one: &Statement) -> String {
+fn said_words(one: &Sourced<Statement>) -> String {
     let at = if one.at.is_empty() {
         String::new()
     } else {
         format!(" at {}", one.at)
     };
-    format!("{} {}{at}, {}", one.person, day(&one.said_at), one.evidence)
+    let person = with_shops(&one.person, one.from_shop.as_slice());
+    format!("{person} {}{at}, {}", day(&one.said_at), one.evidence)
 }
 
 fn day(moment: &str) -> &str {

@@ -5,6 +5,7 @@ use crate::app::whole_book::{BookModel, BookNote, WholeBook};
 use crate::core::book::PartLine;
 use crate::core::gear::GearKind;
 use crate::core::note::{Entry, Header};
+use crate::core::provenance::with_shops;
 use crate::core::quantity::LengthUnit;
 use crate::render::page::{Frame, Web};
 use crate::render::reports::parts_list as words;
@@ -70,7 +71,10 @@ fn one_note(web: &mut Web, note: &BookNote) {
     let day = header
         .date
         .map_or_else(|| "a day not written down".to_owned(), |d| d.to_string());
-    web.lead(&format!("Teardown of {day}"));
+    web.lead(&with_shops(
+        &format!("Teardown of {day}"),
+        note.from_shop.as_slice(),
+    ));
     web.list(said_of_unit(header).iter().map(String::as_str));
     if note.unread_lines > 0 {
         web.caution(&format!(

@@ -4,6 +4,7 @@ use super::true_size::PrinterScale;
 use crate::app::part_costs::PartCosts;
 use crate::app::parts_list::{PartsReport, Reader};
 use crate::core::book::{PartAction, PartLine};
+use crate::core::provenance::from_words;
 use crate::render::fixed;
 use crate::render::page::{Flow, Frame, Grid, GridCell, NO_BREAK, Pages, Picture};
 use crate::render::reports::parts_list as words;
@@ -92,6 +93,12 @@ fn cost_words(flow: &mut Flow, costs: &Result<PartCosts, String>) {
             costs.carriage,
             costs.leftover
         ));
+        if !costs.from_shops.is_empty() {
+            flow.caution(&format!(
+                "Prices or carriage in it are {}: ask the supplier before you order by them.",
+                from_words(&costs.from_shops)
+            ));
+        }
         flow.small("\"Cost each\" is what a used piece costs where whole packs are bought, without carriage.");
     }
     if !costs.not_offered.is_empty() {

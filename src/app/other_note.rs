@@ -1,0 +1,107 @@
+//! A note of another shop: read again here before it is taken in.
+
+use super::note_check::{NoteForm as Form, NoteText};
+use crate::core::book::{KeptCandidate, KeptIdentification, ModelName, name_key};
+use crate::core::exchange::{NamedItem, NoteItem};
+use crate::core::note::{Note, print};
+use crate::store::{BookWriter, MadeIdentification, NewNote, NoteForm, NoteId, StoreError};
+
+/// Returns the keys of the model and the unit that a note is of, as the book keeps them.
+pub(super) fn unit_keys(item: &NoteItem) -> (String, String) {
+    let model = ModelName {
+        maker: item.maker.clone(),
+        name: item.model.trim().to_owned(),
+    };
+    (model.key(), name_key(&item.unit))
+}
+
+/// Takes a note of another shop in with what was said of its rings; `None` where this program cannot read it, or reads another unit or
+/// day in it than the form says.
+///
+/// # Errors
+/// Fails where the book cannot be written.
+pub(super) fn take_note(
+    book: &BookWriter<'_>,
+    item: &NoteItem,
+    shop: &str,
+) -> Result<Option<NoteId>, StoreError> {
+    let Some(note) = read(item) else {
+        return Ok(None);
+    };
+    let name = ModelName {
+        maker: note.header.maker.clone(),
+        name: note.header.model.trim().to_owned(),
+    };
+    let model = book.model_or_new(&name)?;
+    let unit = book.unit_or_new(model, note.header.unit.trim())?;
+    let canonical = print(&note);
+    let new = NewNote {
+        note: &note,
+        form: if item.form == "csv" {
+            NoteForm::Csv
+        } else {
+            NoteForm::Text
+        },
+        original: &item.text,
+        canonical: &canonical,
+        unread_lines: item.unread_lines,
+        added_at: &item.added_at,
+    };
+    let id = match &item.replaced_at {
+        Some(replaced_at) => book.add_former_note(unit, &new, replaced_at)?,
+        None => book.add_note(unit, &new, None)?,
+    };
+    book.note_from_shop(id, shop)?;
+    let entries = book.entries(id)?;
+    for named in &item.named {
+        let entry = entries
+            .iter()
+            .find(|(_, entry)| entry.order == named.removal);
+        if let Some((entry, _)) = entry {
+            book.add_identification(*entry, &made(named))?;
+        }
+    }
+    Ok(Some(id))
+}
+
+fn read(item: &NoteItem) -> Option<Note> {
+    let form = match item.form.as_str() {
+        "text" => Form::Text,
+        "csv" => Form::Csv,
+        _ => return None,
+    };
+    let source = NoteText {
+        place: String::new(),
+        text: item.text.clone(),
+        form,
+    };
+    let reading = source.read();
+    let note = if reading.is_sound() {
+        reading.note
+    } else if item.unread_lines > 0 {
+        reading.sound_parts()
+    } else {
+        return None;
+    };
+    let header = &note.header;
+    let date = header
+        .date
+        .map_or_else(String::new, |date| date.to_string());
+    let same = header.maker == item.maker
+        && header.model == item.model
+        && header.unit == item.unit
+        && date == item.date;
+    (same && !header.model.trim().is_empty() && !header.unit.trim().is_empty()).then_some(note)
+}
+
+fn made(named: &NamedItem) -> MadeIdentification {
+    let candidates = named.candidates.iter().map(KeptCandidate::from);
+    MadeIdentification {
+        identification: KeptIdentification {
+            candidates: candidates.collect(),
+            unlisted_probability: named.unlisted_probability,
+        },
+        made_at: named.made_at.clone(),
+        made_by: named.made_by.clone(),
+    }
+}

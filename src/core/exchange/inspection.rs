@@ -1,0 +1,364 @@
+//! Values of another book, held against what typing them would take.
+
+use super::item::BookItem;
+use super::note_item::{CandidateItem, NamedItem, NoteItem};
+use super::refusal::{Refusal, ValueFault as Fault};
+use super::supply_item::{FormerListItem, OfferItem, PriceListItem, SupplierItem};
+use crate::core::interchange::{Nickname, PartSpec, Statement};
+use crate::core::quantity::{Currency, Date, Length, Money, day_of_moment, parse_date};
+use crate::core::sizes::SizeTable;
+use crate::core::supply::{ColumnMap, MOST_LETTERS, is_pack, is_price, number_key};
+use std::collections::HashSet;
+
+/// Holds items of other books against what typing takes: the same constructors, and nothing dated later than the day of the merge.
+#[derive(Debug, Clone, Copy)]
+pub struct Inspection {
+    latest: Date,
+}
+
+type Checked = Result<(), Refusal>;
+
+/// The largest note that is read, in bytes, as of a note in a file.
+const MOST_NOTE: usize = 16 << 20;
+/// The thickest and widest ring that a size can be of, in nanometres: 10 m.
+const MOST_RING_NM: i64 = 10_000_000_000;
+/// A misfit beyond this is none.
+const MOST_SIGMA: f64 = 1e6;
+/// What rounding adds to odds that make up one.
+const ROUNDING: f64 = 1e-6;
+
+impl Inspection {
+    /// Makes an inspection for the day of a merge; the day after counts as that day, because somewhere it is.
+    pub fn on(day: Date) -> Self {
+        Self {
+            latest: day.tomorrow().unwrap_or(day),
+        }
+    }
+
+    /// Holds an item against what typing takes. A job record has its seals, and of a lot, a known ring and a setting nothing is ever
+    /// taken: they pass.
+    ///
+    /// # Errors
+    /// Names the first value that is not believed.
+    pub fn check(self, item: &BookItem) -> Result<(), Refusal> {
+        match item {
+            BookItem::Note(note) => self.note(note),
+            BookItem::Gauge(gauge) => match gauge.fault(self.latest) {
+                None => Ok(()),
+                Some(fault) => Err(Refusal::new(
+                    format!("gauge {}", gauge.name),
+                    &fault,
+                    Fault::Gauge,
+                )),
+            },
+            BookItem::Supplier(supplier) => terms(supplier),
+            BookItem::PriceList(list) => self.price_list(list),
+            BookItem::FormerList(list) => self.former_list(list),
+            BookItem::Statement(statement) => self.statement(statement),
+            BookItem::Nickname(nickname) => self.nickname(nickname),
+            BookItem::KnownRing(_) | BookItem::Setting(_) | BookItem::Job(_) | BookItem::Lot(_) => {
+                Ok(())
+            }
+        }
+    }
+
+    fn note(self, note: &NoteItem) -> Checked {
+        text("model", &note.model)?;
+        text("unit", &note.unit)?;
+        if note.text.len() > MOST_NOTE {
+            return Err(Refusal::new("text", &note.text.len(), Fault::TooLong));
+        }
+        if !note.date.is_empty() {
+            let day = day("date", &note.date)?;
+            if day > self.latest {
+                return Err(Refusal::new("date", &note.date, Fault::YetToCome));
+            }
+        }
+        self.moment("added_at", &note.added_at)?;
+        if let Some(moment) = &note.replaced_at {
+            self.moment("replaced_at", moment)?;
+        }
+        if note.unread_lines as usize > note.text.lines().count() {
+            return Err(Refusal::new(
+                "unread_lines",
+                &note.unread_lines,
+                Fault::Count,
+            ));
+        }
+        let mut seen = HashSet::new();
+        for (at, named) in note.named.iter().enumerate() {
+            let under = |fault: Refusal| fault.under(&format!("named[{at}]"));
+            self.named(named).map_err(under)?;
+            if !seen.insert(named.removal) {
+                return Err(under(Refusal::new("removal", &named.removal, Fault::Twice)));
+            }
+        }
+        Ok(())
+    }
+
+    fn named(self, named: &NamedItem) -> Checked {
+        self.moment("made_at", &named.made_at)?;
+        text("made_by", &named.made_by)?;
+        if named.removal == 0 {
+            return Err(Refusal::new("removal", &named.removal, Fault::Count));
+        }
+        odds("unlisted_probability", named.unlisted_probability)?;
+        let mut sum = named.unlisted_probability;
+        for (at, candidate) in named.candidates.iter().enumerate() {
+            size(candidate).map_err(|fault| fault.under(&format!("candidates[{at}]")))?;
+            sum += candidate.probability;
+        }
+        if sum > 1.0 + ROUNDING {
+            return Err(Refusal::new("candidates", &sum, Fault::Odds));
+        }
+        Ok(())
+    }
+
+    fn price_list(self, list: &PriceListItem) -> Checked {
+        text("supplier", &list.supplier)?;
+        text("file", &list.file)?;
+        self.moment("imported_at", &list.imported_at)?;
+        rules(&list.price_date, &list.currency, &list.tax)?;
+        for (at, offer) in list.offers.iter().enumerate() {
+            one_offer(offer).map_err(|fault| fault.under(&format!("offers[{at}]")))?;
+        }
+        count("rejected", i64::try_from(list.rejected).unwrap_or(-1))
+    }
+
+    fn former_list(self, list: &FormerListItem) -> Checked {
+        text("supplier", &list.supplier)?;
+        text("file", &list.file)?;
+        self.moment("imported_at", &list.imported_at)?;
+        self.moment("replaced_at", &list.replaced_at)?;
+        rules(&list.price_date, &list.currency, &list.tax)?;
+        let (read, accepted, rejected) = list.rows;
+        for rows in [read, accepted, rejected] {
+            count("rows", rows)?;
+        }
+        if accepted.checked_add(rejected) != Some(read) {
+            return Err(Refusal::new("rows", &read, Fault::Count));
+        }
+        let mut seen = HashSet::new();
+        for (at, price) in list.prices.iter().enumerate() {
+            let under = |fault: Refusal| fault.under(&format!("prices[{at}]"));
+            count("line", price.line).map_err(under)?;
+            words("description", &price.description).map_err(under)?;
+            if number_key(&price.key) != price.key {
+                return Err(under(Refusal::new("key", &price.key, Fault::Control)));
+            }
+            if !seen.insert((&price.key, price.line)) {
+                return Err(under(Refusal::new("line", &price.line, Fault::Twice)));
+            }
+            let pack = u32::try_from(price.pack).unwrap_or(0);
+            pieces("pack", pack).map_err(under)?;
+            let further = further_prices(price.breaks.as_deref().unwrap_or_default());
+            let further = further.ok_or_else(|| {
+                let found = price.breaks.as_deref().unwrap_or_default();
+                under(Refusal::new("breaks", found, Fault::Breaks))
+            })?;
+            let prices: Vec<(u32, i64)> =
+                std::iter::once((1, price.price)).chain(further).collect();
+            rising(&prices).map_err(under)?;
+        }
+        Ok(())
+    }
+
+    fn statement(self, said: &Statement) -> Checked {
+        self.moment("said_at", &said.said_at)?;
+        text("person", &said.person)?;
+        text("evidence", &said.evidence)?;
+        words("at", &said.at)?;
+        let part = one_part("part", &said.part)?;
+        let stand_in = one_part("stand_in", &said.stand_in)?;
+        if part.to_string() == stand_in.to_string() {
+            return Err(Refusal::new("stand_in", &said.stand_in, Fault::Itself));
+        }
+        Ok(())
+    }
+
+    fn nickname(self, said: &Nickname) -> Checked {
+        self.moment("said_at", &said.said_at)?;
+        text("person", &said.person)?;
+        text("source", &said.source)?;
+        text("name", &said.name)?;
+        if Nickname::is_code(&said.name) {
+            return Err(Refusal::new("name", &said.name, Fault::Code));
+        }
+        one_part("part", &said.part).map(drop)
+    }
+
+    fn moment(self, field: &str, found: &str) -> Checked {
+        match day_of_moment(found) {
+            None => Err(Refusal::new(field, found, Fault::Moment)),
+            Some(day) if day > self.latest => Err(Refusal::new(field, found, Fault::YetToCome)),
+            Some(_) => Ok(()),
+        }
+    }
+}
+
+/// Holds words that may be empty against what typing takes: one line of them, of no more letters than a price list has in a cell.
+fn words(field: &str, found: &str) -> Checked {
+    if found.len() > MOST_LETTERS {
+        return Err(Refusal::new(field, found, Fault::TooLong));
+    }
+    if found.chars().any(char::is_control) {
+        return Err(Refusal::new(field, found, Fault::Control));
+    }
+    Ok(())
+}
+
+/// Holds words that must be there against what typing takes.
+pub(super) fn text(field: &str, found: &str) -> Checked {
+    if found.trim().is_empty() {
+        return Err(Refusal::new(field, found, Fault::Empty));
+    }
+    words(field, found)
+}
+
+fn day(field: &str, found: &str) -> Result<Date, Refusal> {
+    parse_date(found)
+        .map(|day| day.value)
+        .map_err(|_| Refusal::new(field, found, Fault::Day))
+}
+
+fn count(field: &str, found: i64) -> Checked {
+    if (0..=i64::from(u32::MAX)).contains(&found) {
+        return Ok(());
+    }
+    Err(Refusal::new(field, &found, Fault::Count))
+}
+
+fn pieces(field: &str, found: u32) -> Checked {
+    if is_pack(found) {
+        return Ok(());
+    }
+    Err(Refusal::new(field, &found, Fault::Pack))
+}
+
+fn odds(field: &str, found: f64) -> Checked {
+    if (0.0..=1.0).contains(&found) {
+        return Ok(());
+    }
+    Err(Refusal::new(field, &found, Fault::Odds))
+}
+
+/// A size with its odds: a listed code must be that of the size.
+fn size(candidate: &CandidateItem) -> Checked {
+    odds("probability", candidate.probability)?;
+    if !(-MOST_SIGMA..=MOST_SIGMA).contains(&candidate.misfit_sigma) {
+        let found = candidate.misfit_sigma;
+        return Err(Refusal::new("misfit_sigma", &found, Fault::Count));
+    }
+    for (field, nm) in [
+        ("id_nm", candidate.id_nm),
+        ("section_nm", candidate.section_nm),
+    ] {
+        if !(1..=MOST_RING_NM).contains(&nm) {
+            return Err(Refusal::new(field, &nm, Fault::Size));
+        }
+    }
+    let table = SizeTable::shipped();
+    let (id, section) = (
+        Length::from_nm(candidate.id_nm),
+        Length::from_nm(candidate.section_nm),
+    );
+    for code in &candidate.codes {
+        text("codes", code)?;
+        let other = table.find_code(code).is_some_and(|found| {
+            let size = table.size(found);
+            (size.id.nominal, size.section.nominal) != (id, section)
+        });
+        // One ring under several codes may be listed a hundredth apart: the first is the one that is named.
+        if other && Some(code) == candidate.codes.first() {
+            return Err(Refusal::new("codes", code, Fault::OtherSize));
+        }
+    }
+    Ok(())
+}
+
+fn terms(supplier: &SupplierItem) -> Checked {
+    text("name", &supplier.name)?;
+    if let Some(mapping) = &supplier.mapping
+        && ColumnMap::parse(mapping).is_err()
+    {
+        return Err(Refusal::new("mapping", mapping, Fault::Mapping));
+    }
+    let letters = supplier.terms_currency.as_deref();
+    let currency = letters.map(kept_currency).transpose()?;
+    let amounts = [
+        ("carriage", supplier.carriage),
+        ("minimum", supplier.minimum),
+    ];
+    for (field, minor) in amounts {
+        let Some(minor) = minor else { continue };
+        let Some(currency) = currency else {
+            return Err(Refusal::new("terms_currency", "", Fault::Empty));
+        };
+        if Money::amount(minor, currency).is_none() {
+            return Err(Refusal::new(field, &minor, Fault::Amount));
+        }
+    }
+    Ok(())
+}
+
+/// A currency in the letters in which the book keeps it.
+fn kept_currency(letters: &str) -> Result<Currency, Refusal> {
+    Currency::from_word(letters)
+        .filter(|known| known.letters() == letters)
+        .ok_or_else(|| Refusal::new("currency", letters, Fault::Currency))
+}
+
+fn rules(price_date: &str, currency: &str, tax: &str) -> Checked {
+    day("price_date", price_date)?;
+    kept_currency(currency)?;
+    if !matches!(tax, "included" | "excluded") {
+        return Err(Refusal::new("tax", tax, Fault::Tax));
+    }
+    Ok(())
+}
+
+/// What the other shop read in a description is not looked at: it is read again here.
+fn one_offer(offer: &OfferItem) -> Checked {
+    count("line", i64::try_from(offer.line).unwrap_or(-1))?;
+    words("number", &offer.number)?;
+    words("description", &offer.description)?;
+    if offer.number.trim().is_empty() {
+        text("description", &offer.description)?;
+    }
+    pieces("pack", offer.pack)?;
+    rising(&offer.prices)
+}
+
+fn rising(prices: &[(u32, i64)]) -> Checked {
+    for (_, minor) in prices {
+        if !is_price(*minor) {
+            return Err(Refusal::new("prices", minor, Fault::Price));
+        }
+    }
+    let begins = prices.first().is_some_and(|(from, _)| *from == 1);
+    let rises = prices.windows(2).all(|pair| pair[0].0 < pair[1].0);
+    let sold = prices.iter().all(|(from, _)| is_pack(*from));
+    if begins && rises && sold {
+        return Ok(());
+    }
+    let found = prices.last().map_or(0, |(from, _)| *from);
+    Err(Refusal::new("prices", &found, Fault::Breaks))
+}
+
+/// Reads further prices as "from packs:price"; `None` where one is none.
+fn further_prices(text: &str) -> Option<Vec<(u32, i64)>> {
+    let one = |part: &str| {
+        let (from, price) = part.split_once(':')?;
+        Some((from.parse().ok()?, price.parse().ok()?))
+    };
+    text.split_whitespace().map(one).collect()
+}
+
+fn one_part(field: &str, found: &str) -> Result<PartSpec, Refusal> {
+    text(field, found)?;
+    let mut specs = PartSpec::read(found, None).unwrap_or_default();
+    match (specs.pop(), specs.is_empty()) {
+        (Some(spec), true) => Ok(spec),
+        _ => Err(Refusal::new(field, found, Fault::Part)),
+    }
+}
