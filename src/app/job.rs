@@ -236,7 +236,7 @@ fn opening(
     let enriched = match GasService::judge(gas.as_deref(), share, &question.threshold) {
         GasService::Air => Some(false),
         GasService::Enriched { .. } => Some(true),
-        GasService::Other { .. } | GasService::Unknown => None,
+        GasService::Other { .. } | GasService::Unsettled { .. } => None,
     };
     let purpose = question.purpose.clone().or_else(|| noted(|h| &h.purpose));
     let mut entries = vec![JobEntry::Open {

@@ -3,7 +3,7 @@
 use super::find_model::Found;
 use super::unit_records::recorded_model;
 use crate::core::book::{ModelName, PartAction, PartsList, SizeBasis, UnitRecord, Workshop};
-use crate::core::elastomer::OxygenThreshold;
+use crate::core::gas::{GasStatement, OxygenThreshold};
 use crate::core::identification::{Candidates, Prior};
 use crate::core::measurement::Instruments;
 use crate::core::note::PartKind;
@@ -33,6 +33,8 @@ pub struct PartsQuestion {
     pub reader: Reader,
     /// From which share of oxygen on a gas is enriched.
     pub threshold: OxygenThreshold,
+    /// The gas that the units will be used with; that of their notes where `None`.
+    pub gas: Option<GasStatement>,
     /// How common each family of sizes is taken to be.
     pub prior: Prior,
 }
@@ -45,6 +47,7 @@ impl PartsQuestion {
             build: 1,
             reader: Reader::Shop,
             threshold: OxygenThreshold::default(),
+            gas: None,
             prior: Prior::default(),
         }
     }
@@ -101,6 +104,7 @@ pub(super) fn report_of(
         candidates: &candidates,
         instruments: Instruments::shipped(),
         threshold: question.threshold.clone(),
+        gas: question.gas.clone(),
     };
     let list = PartsList::of(model, units, question.build, &workshop);
     PartsReport {

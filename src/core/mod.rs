@@ -6,6 +6,7 @@ pub(crate) mod data_table;
 pub mod elastomer;
 pub mod exchange;
 pub mod formula;
+pub mod gas;
 pub mod gland;
 pub mod identification;
 pub mod interchange;

@@ -2,6 +2,7 @@
 
 mod corpus_replay;
 mod demo_practice;
+mod gas;
 mod gland;
 mod gland_kinds;
 mod job;

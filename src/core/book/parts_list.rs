@@ -61,6 +61,7 @@ impl PartsList {
         let view = ModelUnits {
             units,
             threshold: &workshop.threshold,
+            gas: workshop.gas.as_ref(),
         };
         let mut maker = LineMaker {
             units: view,
@@ -210,6 +211,33 @@ fn unit_warnings(view: &ModelUnits<'_>) -> Vec<String> {
                 "unit {}: {} of its note could not be read and were left out",
                 unit.serial, unit.unread_lines
             ));
+        }
+    }
+    warnings.extend(gas_warnings(view));
+    warnings
+}
+
+/// Says for which gas the list chooses where that is not plain, and once of a gas that is not settled.
+fn gas_warnings(view: &ModelUnits<'_>) -> Vec<String> {
+    let mut warnings = Vec::new();
+    if let Some(gas) = view.gas {
+        warnings.push(format!(
+            "made for use with {}, whatever the notes of the units say",
+            gas.words()
+        ));
+        warnings.extend(gas.judge(view.threshold).unsettled_words());
+    } else {
+        let services: Vec<_> = (0..view.units.len())
+            .map(|unit| view.service(unit))
+            .collect();
+        let unsettled: Vec<usize> = (0..services.len())
+            .filter(|unit| services[*unit].unsettled_words().is_some())
+            .collect();
+        if let Some(words) = unsettled
+            .first()
+            .and_then(|unit| services[*unit].unsettled_words())
+        {
+            warnings.push(format!("{}: {words}", view.named(&unsettled)));
         }
     }
     if view.gases_differ() {

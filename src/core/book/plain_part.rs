@@ -329,7 +329,7 @@ mod tests {
     use super::super::gather::gather;
     use super::super::unit_record::{RecordedPart, UnitRecord};
     use super::*;
-    use crate::core::elastomer::OxygenThreshold;
+    use crate::core::gas::OxygenThreshold;
     use crate::core::note::{Header, read_note};
 
     /// Makes a unit whose only part is a filter with these fields.
@@ -359,6 +359,7 @@ mod tests {
         let view = ModelUnits {
             units,
             threshold: &OxygenThreshold::default(),
+            gas: None,
         };
         plain_findings(&gather(units)[0], &view)
     }
