@@ -197,7 +197,7 @@ impl ReadGas {
                 WordRole::Most | WordRole::Least | WordRole::PerCent | WordRole::Unit,
             )
             | TermKind::Mark(Mark::Percent | Mark::Other | Mark::PlusMinus | Mark::Times) => {
-                self.soft.push(left_over(None))
+                self.soft.push(left_over(None));
             }
             TermKind::Mark(Mark::Question) => self.hard.push(Doubt::Questioned { span }),
             TermKind::Gas(_)
@@ -207,6 +207,7 @@ impl ReadGas {
             | TermKind::Mark(_) => {}
         }
     }
+
     /// Notes a word that is not understood, together with the one before it.
     fn left_over(&mut self, span: Span, text: &str) {
         if let Some(Doubt::LeftOver {
@@ -214,7 +215,9 @@ impl ReadGas {
             span: last,
             near: None,
         }) = self.soft.last_mut()
-            && text[last.end..span.start].trim().is_empty()
+            && text
+                .get(last.end..span.start)
+                .is_some_and(|between| between.trim().is_empty())
         {
             *last = Span::new(last.start, span.end);
             text[last.range()].clone_into(words);

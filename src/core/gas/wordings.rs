@@ -7,7 +7,8 @@ use std::sync::LazyLock;
 
 #[derive(Debug, Deserialize)]
 struct Wording {
-    wording: String,
+    #[serde(rename = "wording")]
+    words: String,
     class: String,
     share: String,
     why: String,
@@ -55,12 +56,12 @@ fn every_wording_comes_to_its_class_and_share() {
     let wrong: Vec<String> = WORDINGS
         .iter()
         .filter_map(|row| {
-            let service = judged(&row.wording);
+            let service = judged(&row.words);
             let fits = row.class.split('|').any(|known| known == class(&service));
             (!fits || !share_fits(row, &service)).then(|| {
                 format!(
                     "{:?}: {service:?}, not {} {} ({})",
-                    row.wording, row.class, row.share, row.why
+                    row.words, row.class, row.share, row.why
                 )
             })
         })
@@ -96,7 +97,7 @@ fn what_people_write_beside_a_gas_leaves_it_settled_and_a_share_out_of_place_doe
 }
 
 fn wording() -> impl Strategy<Value = &'static str> {
-    (0..WORDINGS.len()).prop_map(|at| WORDINGS[at].wording.as_str())
+    (0..WORDINGS.len()).prop_map(|at| WORDINGS[at].words.as_str())
 }
 
 fn separator() -> impl Strategy<Value = &'static str> {
