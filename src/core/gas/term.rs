@@ -103,7 +103,7 @@ fn marked(mark: Mark) -> TermKind {
     }
 }
 
-/// Finds the longest known phrase that begins at a lexeme; dashes and full stops inside it are passed over ("oil-free").
+/// Finds the longest known phrase that begins at a lexeme; a dash or a full stop inside it is passed over ("oil-free").
 fn phrase_at(lexemes: &[Lexeme], at: usize) -> Option<(Meaning, usize)> {
     let Piece::Word(_) = lexemes[at].piece else {
         return None;
@@ -111,7 +111,7 @@ fn phrase_at(lexemes: &[Lexeme], at: usize) -> Option<(Meaning, usize)> {
     phrases().iter().find_map(|phrase| {
         let mut next = at;
         for (index, expected) in phrase.words.iter().enumerate() {
-            while index > 0 && is_passed_over(lexemes.get(next)?) {
+            if index > 0 && is_inside_a_word(lexemes, next) {
                 next += 1;
             }
             if !is_word(lexemes.get(next)?, expected) {
@@ -123,8 +123,16 @@ fn phrase_at(lexemes: &[Lexeme], at: usize) -> Option<(Meaning, usize)> {
     })
 }
 
-fn is_passed_over(lexeme: &Lexeme) -> bool {
-    matches!(lexeme.piece, Piece::Mark(Mark::Dash | Mark::Stop))
+/// A dash or a full stop without spaces beside it; with one it parts what stands before from what follows.
+fn is_inside_a_word(lexemes: &[Lexeme], at: usize) -> bool {
+    let (Some(before), Some(mark), Some(after)) =
+        (lexemes.get(at - 1), lexemes.get(at), lexemes.get(at + 1))
+    else {
+        return false;
+    };
+    matches!(mark.piece, Piece::Mark(Mark::Dash | Mark::Stop))
+        && before.span.end == mark.span.start
+        && mark.span.end == after.span.start
 }
 
 fn is_word(lexeme: &Lexeme, expected: &str) -> bool {
@@ -156,7 +164,10 @@ fn share_at(lexemes: &[Lexeme], at: usize) -> Option<(Vec<f64>, usize)> {
     let first = number(at)?;
     let signed = per_cent_end(lexemes, at + 1);
     let joint = signed.unwrap_or(at + 1);
-    let joined = match lexemes.get(joint).map(|l| &l.piece) {
+    // Behind a stroke a figure ends a pair ("trimix 50/20 - 21 % oxygen"); it begins no range.
+    let ends_pair = at > 0 && lexemes[at - 1].piece == Piece::Mark(Mark::Slash);
+    let next = lexemes.get(joint).filter(|_| !ends_pair);
+    let joined = match next.map(|l| &l.piece) {
         Some(Piece::Mark(mark @ (Mark::Dash | Mark::PlusMinus))) => Some(*mark),
         Some(Piece::Word(word)) if word == "to" => Some(Mark::Dash),
         _ => None,
