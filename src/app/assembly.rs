@@ -6,9 +6,8 @@ use super::unit_records::recorded_model;
 use crate::core::book::{
     Failed, ModelName, PartAction, PartLine, PartsList, UnitRecord, Workshop, name_key, near_names,
 };
-use crate::core::elastomer::{
-    GasService, LubricantVerdict, LubricatedGas, OxygenThreshold, Polymer, lubricants,
-};
+use crate::core::elastomer::{LubricantVerdict, LubricatedGas, Polymer, lubricants};
+use crate::core::gas::{GasService, GasStatement, OxygenThreshold};
 use crate::core::identification::{Candidates, Prior};
 use crate::core::measurement::Instruments;
 use crate::core::note::{Entry, PartDimension, PartKind};
@@ -27,11 +26,11 @@ pub struct Assembly {
     pub serial: String,
     /// Its owner, where it was said.
     pub owner: Option<String>,
-    /// Its gas as written.
+    /// The gas that it will be used with, where anything was said of it.
     pub gas: Option<String>,
     /// Supply pressure and rating as written.
     pub pressures: Vec<String>,
-    /// Whether lubricants are named for enriched gas, because it is enriched or because the gas is not known.
+    /// Whether parts and lubricants are those for enriched gas, because it is enriched or because it is not settled.
     pub enriched: bool,
     /// The steps.
     pub steps: Vec<AssemblyStep>,
@@ -77,24 +76,35 @@ pub struct AssemblyRing {
     pub decided: bool,
 }
 
-/// Makes the assembly steps of a model from the record of one unit: the one that is named, else the one with most parts.
+/// Says which assembly is asked for.
+#[derive(Debug, Clone)]
+pub struct AssemblyQuestion {
+    /// The model.
+    pub model: String,
+    /// The unit whose teardown is reversed; the one with most parts where `None`.
+    pub serial: Option<String>,
+    /// The gas that it will be used with; that of its note where `None`.
+    pub gas: Option<GasStatement>,
+}
+
+/// Makes the assembly steps of a model from the record of one unit.
 ///
 /// # Errors
 /// Fails where the book cannot be read.
 pub fn assembly(
     place: &BookPlace,
-    model: &str,
-    serial: Option<&str>,
+    question: &AssemblyQuestion,
 ) -> Result<Found<Assembly>, StoreError> {
     let mut book = Book::open_to_read(place)?;
     let (found, said) = book.read(|book| {
-        let found = recorded_model(book, model)?;
+        let found = recorded_model(book, &question.model)?;
         Ok::<_, StoreError>((found, Statements::read(book)?))
     })?;
     let (model, units) = match found {
         Found::Yes(found) => found,
         Found::No(missing) => return Ok(Found::No(missing)),
     };
+    let serial = question.serial.as_deref();
     let chosen = match serial {
         // The record with most parts tells most; of equals the first by serial number.
         None => units.iter().rev().max_by_key(|unit| unit.parts.len()),
@@ -103,7 +113,15 @@ pub fn assembly(
             .find(|u| name_key(&u.serial) == name_key(serial)),
     };
     Ok(match chosen {
-        Some(unit) => Found::Yes(of_unit(&model, &units, unit, &said)),
+        Some(unit) => Found::Yes(of_unit(
+            &model,
+            &units,
+            unit,
+            &Told {
+                said: &said,
+                gas: question.gas.as_ref(),
+            },
+        )),
         None => Found::No(NotFound {
             what: "unit",
             asked: serial.unwrap_or_default().to_owned(),
@@ -116,11 +134,19 @@ pub fn assembly(
     })
 }
 
+/// Holds what is told beside the records of the units.
+struct Told<'t> {
+    /// What was said of parts in the place of others.
+    said: &'t Statements,
+    /// The gas that the unit will be used with, where it is not that of its note.
+    gas: Option<&'t GasStatement>,
+}
+
 fn of_unit(
     model: &ModelName,
     units: &[UnitRecord],
     unit: &UnitRecord,
-    said: &Statements,
+    told: &Told<'_>,
 ) -> Assembly {
     let candidates = Candidates::new(SizeTable::shipped(), &Prior::default());
     let threshold = OxygenThreshold::default();
@@ -128,20 +154,22 @@ fn of_unit(
         candidates: &candidates,
         instruments: Instruments::shipped(),
         threshold: threshold.clone(),
+        gas: told.gas.cloned(),
     };
     let mut list = PartsList::of(model.clone(), units, 1, &workshop);
-    said.tell(&mut list);
+    told.said.tell(&mut list);
     let header = &unit.header;
-    let oxygen = header.oxygen.as_ref().map(|o| o.value);
-    let gas = GasService::judge(header.gas.as_deref(), oxygen, &threshold);
-    let enriched = !matches!(gas, GasService::Air);
+    let gas = told
+        .gas
+        .map_or_else(|| header.gas_statement(), Clone::clone);
+    let service = gas.judge(&threshold);
     let mut used: Vec<usize> = Vec::new();
     let mut steps: Vec<AssemblyStep> = unit
         .parts
         .iter()
         .map(|part| {
             let line = line_of(&list, &part.entry, &mut used);
-            step(&part.entry, line, enriched)
+            step(&part.entry, line, &service)
         })
         .collect();
     steps.reverse();
@@ -153,7 +181,7 @@ fn of_unit(
         model: model.to_string(),
         serial: unit.serial.clone(),
         owner: header.owner.clone(),
-        gas: header.gas.clone(),
+        gas: gas.said(),
         pressures: [
             pressure("supply", header.supply.as_ref().map(|p| p.text.as_str())),
             pressure("rated", header.rated.as_ref().map(|p| p.text.as_str())),
@@ -161,8 +189,8 @@ fn of_unit(
         .into_iter()
         .flatten()
         .collect(),
-        enriched,
-        cautions: cautions(&gas, unit, &list),
+        enriched: service.asks_oxygen_care(),
+        cautions: cautions(&service, unit, &list),
         steps,
     }
 }
@@ -183,7 +211,7 @@ fn line_of<'l>(list: &'l PartsList, entry: &Entry, used: &mut Vec<usize>) -> Opt
     Some(line)
 }
 
-fn step(entry: &Entry, line: Option<&PartLine>, enriched: bool) -> AssemblyStep {
+fn step(entry: &Entry, line: Option<&PartLine>, gas: &GasService) -> AssemblyStep {
     let soft = matches!(
         entry.kind,
         PartKind::Ring | PartKind::BackupRing | PartKind::Seat | PartKind::Diaphragm
@@ -219,7 +247,7 @@ fn step(entry: &Entry, line: Option<&PartLine>, enriched: bool) -> AssemblyStep 
         action,
         ring,
         hints: hints(entry),
-        lubricant: lubricated.then(|| lubricant(polymer, enriched)),
+        lubricant: lubricated.then(|| lubricant(polymer, gas)),
         cautions,
     }
 }
@@ -237,13 +265,11 @@ fn ring_of(line: &PartLine) -> AssemblyRing {
     }
 }
 
-fn lubricant(polymer: Option<Polymer>, enriched: bool) -> String {
-    let gas = if enriched {
-        LubricatedGas::Enriched
-    } else {
-        LubricatedGas::Air
+fn lubricant(polymer: Option<Polymer>, gas: &GasService) -> String {
+    let Some(rules) = LubricatedGas::of(gas) else {
+        return "no rule for this gas is at hand: ask the supplier".to_owned();
     };
-    let suits = lubricants(gas, polymer);
+    let suits = lubricants(rules, polymer);
     match suits
         .first()
         .filter(|rule| rule.verdict == LubricantVerdict::Suits)
@@ -283,15 +309,16 @@ fn cautions(gas: &GasService, unit: &UnitRecord, list: &PartsList) -> Vec<String
          came apart, not a maker's procedure: where the record is silent, stop and find out."
             .to_owned(),
     ];
-    match gas {
-        GasService::Air => {}
-        GasService::Enriched { .. } => cautions.push(
+    if gas.asks_oxygen_care() {
+        cautions.push(
             "Enriched gas: every part and every lubricant must be clean and rated for oxygen. Silicone grease and hydrocarbons burn."
                 .to_owned(),
-        ),
-        GasService::Other { .. } | GasService::Unknown => cautions.push(
-            "The gas is not recorded or not known here: lubricants are named for enriched gas, which suits air too.".to_owned(),
-        ),
+        );
+    }
+    if let GasService::Other { words } = gas {
+        cautions.push(format!(
+            "No rules for parts and lubricants in {words} are at hand: ask the suppliers before anything goes in."
+        ));
     }
     if !unit.whose.shops().is_empty() {
         cautions.push(format!(

@@ -10,6 +10,7 @@ use super::note_record_question::{Question, caution, help, written_out};
 use super::note_record_resume::resumed;
 use super::ring_session::RingSession;
 use super::session_said::Said;
+use crate::core::gas::{GasService, OxygenThreshold};
 use crate::core::gear::GearKind;
 use crate::core::note::{Diagnostic, Entry, NoteReading, Severity, escaped, keyed, read_note};
 use crate::core::quantity::{Date, Span};
@@ -229,11 +230,9 @@ impl NoteRecord {
                 "this is needed: without it the note is of no unit",
             ));
         }
-        let is_air = read_note(&next.text)
-            .note
-            .header
-            .gas
-            .is_none_or(|gas| gas == "air");
+        let header = read_note(&next.text).note.header;
+        let gas = header.gas_statement().judge(&OxygenThreshold::default());
+        let is_air = header.gas.is_none() || gas == GasService::Air;
         let step = if HEADER[at].0 == "gas" && is_air {
             2
         } else {

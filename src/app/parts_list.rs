@@ -5,7 +5,7 @@ use super::statements::Statements;
 use super::unit_records::recorded_model;
 use crate::core::book::{ModelName, PartAction, PartsList, SizeBasis, UnitRecord, Workshop};
 use crate::core::caution::Caution;
-use crate::core::elastomer::OxygenThreshold;
+use crate::core::gas::{GasStatement, OxygenThreshold};
 use crate::core::identification::{Candidates, Prior};
 use crate::core::measurement::Instruments;
 use crate::core::note::PartKind;
@@ -35,6 +35,8 @@ pub struct PartsQuestion {
     pub reader: Reader,
     /// From which share of oxygen on a gas is enriched.
     pub threshold: OxygenThreshold,
+    /// The gas that the units will be used with; that of their notes where `None`.
+    pub gas: Option<GasStatement>,
     /// How common each family of sizes is taken to be.
     pub prior: Prior,
 }
@@ -47,6 +49,7 @@ impl PartsQuestion {
             build: 1,
             reader: Reader::Shop,
             threshold: OxygenThreshold::default(),
+            gas: None,
             prior: Prior::default(),
         }
     }
@@ -96,21 +99,13 @@ pub(super) fn told_report(
     PartsReport::of(list, units, question)
 }
 
-/// Makes the parts list of a model as its units alone have it.
-pub(super) fn report_of(
-    model: ModelName,
-    units: &[UnitRecord],
-    question: &PartsQuestion,
-) -> PartsReport {
-    PartsReport::of(list_of(model, units, question), units, question)
-}
-
 fn list_of(model: ModelName, units: &[UnitRecord], question: &PartsQuestion) -> PartsList {
     let candidates = Candidates::new(SizeTable::shipped(), &question.prior);
     let workshop = Workshop {
         candidates: &candidates,
         instruments: Instruments::shipped(),
         threshold: question.threshold.clone(),
+        gas: question.gas.clone(),
     };
     PartsList::of(model, units, question.build, &workshop)
 }

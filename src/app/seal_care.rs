@@ -2,9 +2,9 @@
 
 use crate::core::caution::{Caution, Warnings};
 use crate::core::elastomer::{
-    LubricantRule, LubricatedGas, OxygenThreshold, Polymer, PolymerFacts, Quarter, ShelfLife,
-    lubricants,
+    Fitness, LubricantRule, LubricatedGas, Polymer, PolymerFacts, Quarter, ShelfLife, lubricants,
 };
+use crate::core::gas::{GasService, GasStatement, OxygenThreshold};
 use serde::Serialize;
 
 /// Holds what is asked about the rings of a polymer.
@@ -12,8 +12,8 @@ use serde::Serialize;
 pub struct CareQuestion {
     /// The polymer.
     pub polymer: Polymer,
-    /// Share of oxygen in per cent, where it was stated.
-    pub oxygen_pct: Option<f64>,
+    /// The gas, where anything was said of it.
+    pub gas: Option<GasStatement>,
     /// Above which share a gas is treated as enriched.
     pub threshold: OxygenThreshold,
     /// Quarter of cure, where it is known.
@@ -27,6 +27,8 @@ pub struct CareQuestion {
 pub struct SealCareReport {
     /// What is known of the polymer.
     pub facts: &'static PolymerFacts,
+    /// What the gas is.
+    pub service: GasService,
     /// Whether the gas is treated as enriched.
     pub enriched: bool,
     /// Above which share it would be, and by whom.
@@ -51,15 +53,9 @@ pub struct ShelfLifeShown {
 }
 
 /// Tells how the rings of a polymer are stored and lubricated.
-pub fn seal_care(question: CareQuestion) -> SealCareReport {
-    const PERCENT: f64 = 100.0;
-    let share = question.oxygen_pct.map(|oxygen| oxygen / PERCENT);
-    let enriched = share.is_some_and(|share| share > question.threshold.share);
-    let gas = if enriched {
-        LubricatedGas::Enriched
-    } else {
-        LubricatedGas::Air
-    };
+pub fn seal_care(question: &CareQuestion) -> SealCareReport {
+    let threshold = &question.threshold;
+    let service = question.gas.clone().unwrap_or_default().judge(threshold);
     let shelf_lives = ShelfLife::of(question.polymer).into_iter().map(|rule| {
         let ends = question.cured.and_then(|cured| rule.ends(cured));
         ShelfLifeShown {
@@ -68,49 +64,39 @@ pub fn seal_care(question: CareQuestion) -> SealCareReport {
             over: ends.is_some_and(|end| question.now >= end),
         }
     });
+    let rules = LubricatedGas::of(&service);
     SealCareReport {
         facts: question.polymer.facts(),
-        enriched,
-        lubricants: lubricants(gas, Some(question.polymer)),
+        enriched: service.asks_oxygen_care(),
+        lubricants: rules.map_or_else(Vec::new, |gas| lubricants(gas, Some(question.polymer))),
         shelf_lives: shelf_lives.collect(),
-        warnings: Warnings::new(points(&question, enriched), Caution::Gland),
-        threshold: question.threshold,
+        warnings: Warnings::new(points(question, &service), Caution::Gland),
+        threshold: threshold.clone(),
+        service,
     }
 }
 
-fn points(question: &CareQuestion, enriched: bool) -> Vec<String> {
+fn points(question: &CareQuestion, service: &GasService) -> Vec<String> {
     let mut notes = vec![
         "shelf life speaks of loose rings in store; it says nothing about life once fitted, nor about rings inside an old assembly, and a pass is no proof of quality".to_owned(),
         "store below 25 °C (ISO) or 38 °C (SAE), dry, dark, free of ozone, not hung, folded or stretched, in opaque polyethylene, one lot a bin".to_owned(),
     ];
-    match question.oxygen_pct {
-        None => notes.push(format!(
-            "oxygen not given: air is taken; above {} other lubricants are called for; bodies draw that line elsewhere: {}",
+    notes.extend(service.unsettled_words());
+    if service.asks_oxygen_care() {
+        notes.push(format!(
+            "more oxygen than {}: clean and compatible, and kept so; partial-pressure filling exposes parts to 100 % whatever the mix; bodies draw that line elsewhere: {}",
             question.threshold,
             others(&question.threshold)
-        )),
-        Some(_) if enriched => notes.push(format!(
-            "more oxygen than {}: clean and compatible, and kept so; partial-pressure filling exposes parts to 100 % whatever the mix",
-            question.threshold
-        )),
-        Some(_) => {}
+        ));
     }
-    let rating = if enriched {
-        question.polymer.facts().enriched_gas
-    } else {
-        question.polymer.facts().breathing_air
-    };
-    match rating {
-        Some(rating) if rating >= 3 => notes.push(format!(
-            "{} is rated {rating} of 4 (4 unsuitable) in this gas: choose another polymer ({})",
-            question.polymer,
-            question.polymer.facts().confidence
+    let judged = question.polymer.in_gas(service);
+    match judged.fitness {
+        Fitness::Unsuitable => notes.push(format!(
+            "{}: choose another polymer ({})",
+            judged.reason, judged.confidence
         )),
-        Some(_) => {}
-        None => notes.push(format!(
-            "no rating of {} in this gas is at hand",
-            question.polymer
-        )),
+        Fitness::NotKnown => notes.push(judged.reason),
+        Fitness::Suits => {}
     }
     notes
 }

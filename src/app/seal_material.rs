@@ -3,9 +3,10 @@
 use crate::core::caution::{Caution, Warnings};
 use crate::core::confidence::Confidence;
 use crate::core::elastomer::{
-    ElastomerChoice, GasService, LubricantRule, LubricatedGas, OxygenThreshold, Polymer,
-    PolymerFacts, SealDuty, lubricants,
+    ElastomerChoice, Fitness, LubricantRule, LubricatedGas, Polymer, PolymerFacts, SealDuty,
+    lubricants,
 };
+use crate::core::gas::{GasService, OxygenThreshold};
 use crate::core::gland::Duty;
 use crate::core::quantity::TemperatureRange;
 use serde::Serialize;
@@ -24,6 +25,8 @@ pub struct MaterialQuestion {
 /// Holds the choice, and what is known of every polymer in that duty.
 #[derive(Debug, Clone, Serialize)]
 pub struct MaterialReport {
+    /// What the gas is.
+    pub service: GasService,
     /// The choice with its reasons.
     pub choice: ElastomerChoice,
     /// Every polymer, the suitable ones first.
@@ -51,25 +54,17 @@ pub struct PolymerShown {
     pub confidence: Confidence,
 }
 
-/// Ratings from this figure on (1 good to 4 unsuitable) speak against a polymer.
-const UNSUITABLE: u8 = 3;
-
 /// Tells what to order a ring in, and what not and why.
 pub fn seal_material(question: &MaterialQuestion) -> MaterialReport {
     let duty = &question.duty;
     let choice = ElastomerChoice::of(duty, &question.threshold);
     let service = GasService::judge(duty.gas.as_deref(), duty.oxygen, &question.threshold);
-    let enriched = matches!(service, GasService::Enriched { .. });
-    let known = !matches!(service, GasService::Other { .. });
-    let shown = Polymer::all().map(|facts| shown(facts, question, known.then_some(enriched)));
+    let shown = Polymer::all().map(|facts| shown(facts, question, &service));
     let mut polymers: Vec<PolymerShown> = shown.collect();
-    polymers.sort_by_key(|p| (p.against.len(), p.rating.unwrap_or(UNSUITABLE)));
-    let gas = if enriched {
-        LubricatedGas::Enriched
-    } else {
-        LubricatedGas::Air
-    };
-    let mut warnings = choice.cautions.clone();
+    polymers.sort_by_key(|p| (p.against.len(), p.rating.unwrap_or(u8::MAX)));
+    let rules = LubricatedGas::of(&service);
+    let mut warnings: Vec<String> = service.unsettled_words().into_iter().collect();
+    warnings.extend(choice.cautions.iter().cloned());
     let chosen = polymers.iter().find(|p| Some(p.polymer) == choice.polymer);
     for point in chosen.iter().flat_map(|p| &p.against) {
         warnings.push(format!("against the choice: {point}"));
@@ -79,33 +74,24 @@ pub fn seal_material(question: &MaterialQuestion) -> MaterialReport {
     }
     warnings.push("ratings and ranges are of standard compounds and were recalled: the maker of the compound has the last word".to_owned());
     MaterialReport {
-        lubricants: lubricants(gas, choice.polymer),
+        lubricants: rules.map_or_else(Vec::new, |gas| lubricants(gas, choice.polymer)),
+        service,
         choice,
         polymers,
         warnings: Warnings::new(warnings, Caution::Gland),
     }
 }
 
-/// Shows one polymer in air or (`Some(true)`) enriched gas; in another gas no rating is at hand.
+/// Shows one polymer in a gas.
 fn shown(
     facts: &'static PolymerFacts,
     question: &MaterialQuestion,
-    enriched: Option<bool>,
+    service: &GasService,
 ) -> PolymerShown {
-    let rating = enriched.and_then(|enriched| {
-        if enriched {
-            facts.enriched_gas
-        } else {
-            facts.breathing_air
-        }
-    });
+    let judged = facts.polymer.in_gas(service);
     let mut against = Vec::new();
-    match rating {
-        Some(rating) if rating >= UNSUITABLE => {
-            against.push(format!("rated {rating} of 4 (4 unsuitable) in this gas"));
-        }
-        Some(_) => {}
-        None => against.push("no rating in this gas is at hand".to_owned()),
+    if judged.fitness != Fitness::Suits {
+        against.push(judged.reason);
     }
     let moves = matches!(question.duty.motion, Some(Duty::Moving | Duty::Rotary));
     if moves && matches!(facts.polymer, Polymer::Vmq | Polymer::Fvmq) {
@@ -126,7 +112,7 @@ fn shown(
     PolymerShown {
         polymer: facts.polymer,
         name: facts.name,
-        rating,
+        rating: judged.rating,
         against,
         source: facts.source,
         confidence: facts.confidence,

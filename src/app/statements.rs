@@ -6,6 +6,7 @@ use crate::core::provenance::Sourced;
 use crate::store::{BookReader, StoreError};
 
 /// Holds every statement of the book, and the models that it may speak of.
+#[derive(Debug, Clone, PartialEq)]
 pub(super) struct Statements {
     /// Statements with the part whose place is taken and the part that takes it.
     pub(super) said: Vec<(Sourced<Statement>, PartSpec, PartSpec)>,

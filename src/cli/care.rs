@@ -3,21 +3,22 @@
 use super::clock::this_quarter;
 use super::context::Settings;
 use super::error::CliError;
+use super::gas_flags::GasFlags;
 use super::outcome::{Answer, Outcome};
 use super::parts::enriched_above;
 use crate::app::seal_care::{CareQuestion, seal_care};
-use crate::core::elastomer::{OxygenThreshold, Polymer, Quarter};
+use crate::core::elastomer::{Polymer, Quarter};
+use crate::core::gas::OxygenThreshold;
 use clap::Args;
 
 /// Tell how the rings of a polymer are lubricated, and how long they may be stored
 #[derive(Debug, Args)]
-#[command(after_help = "Example:\n  ringwright care NBR --oxygen \"32 %\" --cured 4Q20")]
+#[command(after_help = "Example:\n  ringwright care NBR --gas \"nitrox 32\" --cured 4Q20")]
 pub(super) struct CareArgs {
     /// The polymer, as NBR, FKM, EPDM
     polymer: String,
-    /// Share of oxygen in the gas, as "21 %"
-    #[arg(long, value_name = "PERCENT")]
-    oxygen: Option<String>,
+    #[command(flatten)]
+    gas: GasFlags,
     /// Treat a gas with more oxygen than this as enriched, in per cent
     #[arg(long, value_name = "PERCENT", default_value = "23.5", value_parser = enriched_above)]
     enriched_above: f64,
@@ -43,12 +44,12 @@ pub(super) fn run(args: &CareArgs, settings: &Settings) -> Result<Outcome, CliEr
         .transpose()?;
     let question = CareQuestion {
         polymer,
-        oxygen_pct: oxygen(args.oxygen.as_deref())?,
+        gas: args.gas.statement()?,
         threshold: OxygenThreshold::of_share(args.enriched_above / 100.0),
         cured,
         now,
     };
-    settings.answer(&seal_care(question), Answer::Yes)
+    settings.answer(&seal_care(&question), Answer::Yes)
 }
 
 /// Reads the date code of a cure.

@@ -1,13 +1,14 @@
 //! `material`: what to order a ring in, from its duty.
 
-use super::care::oxygen;
 use super::context::Settings;
 use super::error::CliError;
+use super::gas_flags::GasFlags;
 use super::gland_flags::{names, optional_word, read};
 use super::outcome::{Answer, Outcome};
 use super::parts::enriched_above;
 use crate::app::seal_material::{MaterialQuestion, seal_material};
-use crate::core::elastomer::{OxygenThreshold, SealDuty};
+use crate::core::elastomer::SealDuty;
+use crate::core::gas::OxygenThreshold;
 use crate::core::gland::Duty;
 use crate::core::quantity::{parse_pressure, parse_temperature_range};
 use clap::Args;
@@ -18,12 +19,8 @@ use clap::Args;
     after_help = "Example:\n  ringwright material --gas \"nitrox 32\" --pressure \"200 bar\" --duty moving --temperature \"-2..40 C\""
 )]
 pub(super) struct MaterialArgs {
-    /// The gas, as air or "nitrox 32"
-    #[arg(long, value_name = "GAS")]
-    gas: Option<String>,
-    /// Share of oxygen in the gas, as "21 %"; it outranks the words
-    #[arg(long, value_name = "PERCENT")]
-    oxygen: Option<String>,
+    #[command(flatten)]
+    gas: GasFlags,
     /// Treat a gas with more oxygen than this as enriched, in per cent
     #[arg(long, value_name = "PERCENT", default_value = "23.5", value_parser = enriched_above)]
     enriched_above: f64,
@@ -40,7 +37,7 @@ pub(super) struct MaterialArgs {
 
 pub(super) fn run(args: &MaterialArgs, settings: &Settings) -> Result<Outcome, CliError> {
     const PERCENT: f64 = 100.0;
-    let share = oxygen(args.oxygen.as_deref())?;
+    let gas = args.gas.statement()?.unwrap_or_default();
     let pressure = read("--pressure", args.pressure.as_deref(), parse_pressure)?;
     let range = read(
         "--temperature",
@@ -50,8 +47,8 @@ pub(super) fn run(args: &MaterialArgs, settings: &Settings) -> Result<Outcome, C
     let known = names(&Duty::ALL);
     let question = MaterialQuestion {
         duty: SealDuty {
-            gas: args.gas.clone(),
-            oxygen: share.map(|share| share / PERCENT),
+            gas: gas.words,
+            oxygen: gas.oxygen,
             pressure: pressure.map(|p| p.value),
             supply: None,
             motion: optional_word("--duty", args.duty.as_deref(), Duty::from_word, &known)?,

@@ -6,6 +6,7 @@ mod clock;
 mod context;
 mod demo;
 mod error;
+mod gas_flags;
 mod gland;
 mod gland_flags;
 mod job;

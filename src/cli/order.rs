@@ -9,7 +9,7 @@ use super::stock::RuleWord;
 use crate::app::find_model::Found;
 use crate::app::order::{OrderError, OrderQuestion, order};
 use crate::app::parts_list::PartsQuestion;
-use crate::core::elastomer::OxygenThreshold;
+use crate::core::gas::OxygenThreshold;
 use crate::core::quantity::Currency;
 use crate::render::visible;
 use clap::{Args, ValueEnum};

@@ -2,10 +2,11 @@
 
 use super::context::Settings;
 use super::error::CliError;
+use super::gas_flags::GasFlags;
 use super::outcome::{Answer, Outcome};
 use crate::app::find_model::Found;
 use crate::app::parts_list::{PartsQuestion, Reader, parts_list};
-use crate::core::elastomer::OxygenThreshold;
+use crate::core::gas::OxygenThreshold;
 use crate::core::identification::Prior;
 use clap::{Args, ValueEnum};
 
@@ -13,8 +14,8 @@ use clap::{Args, ValueEnum};
 #[derive(Debug, Args)]
 #[command(
     after_help = "Examples:\n  ringwright parts \"Tarn 2\"\n  ringwright parts Beck --units 3 --for owner\n  \
-    ringwright parts Tarn --format csv > tarn-parts.csv\n\n\
-    Polymer and hardness are chosen from the duty of each ring, never from its colour. Oxygen thresholds that bodies name: \
+    ringwright parts Tarn --format csv > tarn-parts.csv\n  ringwright parts Tarn --gas EAN32\n\n\
+    With --gas or --oxygen the list is that for use with this gas, whatever the notes of the units say. Polymer and hardness are chosen from the duty of each ring, never from its colour. Oxygen thresholds that bodies name: \
     22 % (EN 144-3 and EN 13949), 23.5 % (CGA usage), 30 % (US facilities criteria), 40 % (46 CFR 197.326 and NOAA)."
 )]
 pub(super) struct PartsArgs {
@@ -37,6 +38,8 @@ pub(super) struct PartsRules {
     /// Treat a gas with more oxygen than this as enriched, in per cent
     #[arg(long, value_name = "PERCENT", default_value = "23.5", value_parser = enriched_above)]
     enriched_above: f64,
+    #[command(flatten)]
+    gas: GasFlags,
     /// How common each family is in this maker's units, as as568=5,jis-v=0 (families as in `size table`)
     #[arg(long, value_name = "WEIGHTS")]
     prior: Option<String>,
@@ -99,6 +102,7 @@ impl PartsRules {
         };
         Ok(PartsQuestion {
             threshold: OxygenThreshold::of_share(self.enriched_above / 100.0),
+            gas: self.gas.statement()?,
             prior,
             ..PartsQuestion::of_one(model)
         })

@@ -128,7 +128,10 @@ pub(super) struct JudgeArgs {
 
 impl ReadArgs {
     /// Reads what was read, with the gauge from the book; `None` where nothing was.
-    pub(super) fn question(&self, settings: &Settings) -> Result<Option<SettingQuestion>, CliError> {
+    pub(super) fn question(
+        &self,
+        settings: &Settings,
+    ) -> Result<Option<SettingQuestion>, CliError> {
         if self.readings.is_empty() && self.creep.is_none() {
             return Ok(None);
         }

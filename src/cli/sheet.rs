@@ -3,6 +3,7 @@
 use super::clock::this_quarter;
 use super::context::Settings;
 use super::error::CliError;
+use super::gas_flags::GasFlags;
 use super::outcome::{Answer, Outcome};
 use super::parts::PartsArgs;
 use super::sheet_book::{self, BookSheetArgs};
@@ -10,7 +11,7 @@ use super::sheet_gland::{self, GlandSheetArgs};
 use super::sheet_labels::{self, LabelsArgs, ReadArgs};
 use super::sheet_out::{SheetOut, SheetSubject};
 use super::sheet_release::{self, ReleaseSheetArgs};
-use crate::app::assembly::assembly;
+use crate::app::assembly::{AssemblyQuestion, assembly};
 use crate::app::find_model::Found;
 use crate::app::part_costs::part_costs;
 use crate::app::parts_list::{Reader, parts_list};
@@ -62,6 +63,8 @@ struct AssemblyArgs {
     /// The unit whose teardown is reversed (default: the one with most recorded parts)
     #[arg(long, value_name = "NUMBER")]
     serial: Option<String>,
+    #[command(flatten)]
+    gas: GasFlags,
     #[command(flatten)]
     out: SheetOut,
 }
@@ -172,7 +175,12 @@ fn run_parts(args: &PartsSheetArgs, settings: &Settings) -> Result<Outcome, CliE
 }
 
 fn run_assembly(args: &AssemblyArgs, settings: &Settings) -> Result<Outcome, CliError> {
-    let report = match assembly(&settings.book()?, &args.model, args.serial.as_deref())? {
+    let question = AssemblyQuestion {
+        model: args.model.clone(),
+        serial: args.serial.clone(),
+        gas: args.gas.statement()?,
+    };
+    let report = match assembly(&settings.book()?, &question)? {
         Found::Yes(report) => report,
         Found::No(missing) => return settings.answer(&missing, Answer::No),
     };

@@ -7,6 +7,7 @@ pub(crate) mod data_table;
 pub mod elastomer;
 pub mod exchange;
 pub mod formula;
+pub mod gas;
 pub mod gear;
 pub mod gland;
 pub mod identification;

@@ -429,7 +429,9 @@ fn nothing_is_released_that_lacks_something_and_enriched_gas_needs_its_cleaning(
     let step = "job step 1 --by Ada";
     let fitted = done(
         &book,
-        &format!("{step} --part \"filter disc under clip\" --spec \"od 12.7 mm ; thick 3.2 mm\" --lot F-1"),
+        &format!(
+            "{step} --part \"filter disc under clip\" --spec \"od 12.7 mm ; thick 3.2 mm\" --lot F-1"
+        ),
     );
     assert!(
         !fitted.contains("detergent"),

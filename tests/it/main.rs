@@ -3,6 +3,7 @@
 mod caution;
 mod corpus_replay;
 mod demo_practice;
+mod gas;
 mod gear;
 mod gland;
 mod gland_kinds;

@@ -103,7 +103,10 @@ fn copy(beginning: &Path) -> (tempfile::TempDir, PathBuf) {
 const CLOSING: [(&str, &str); 4] = [
     ("--checked-by", "J. Lind"),
     ("--due", "12 months"),
-    ("--limits", "air, 200 bar, pool and shallow training to 10 m"),
+    (
+        "--limits",
+        "air, 200 bar, pool and shallow training to 10 m",
+    ),
     ("--by", "M. Okafor"),
 ];
 
@@ -113,8 +116,10 @@ fn closing(other: Option<&str>) -> String {
     let mut line = "job close 1 --format json".to_owned();
     for (flag, usual) in CLOSING {
         let at = given.iter().position(|word| word == flag);
-        let value = at.and_then(|at| given.get(at + 1)).map_or(usual, String::as_str);
-        line.push_str(&format!(" {flag} \"{value}\""));
+        let value = at
+            .and_then(|at| given.get(at + 1))
+            .map_or(usual, String::as_str);
+        line = format!("{line} {flag} \"{value}\"");
     }
     line
 }
@@ -123,7 +128,8 @@ fn closing(other: Option<&str>) -> String {
 fn reasons(book: &Path, line: &str) -> Option<Vec<String>> {
     let output = run(book, line);
     let page = said(&output);
-    let shown: Value = serde_json::from_slice(&output.stdout).unwrap_or_else(|e| panic!("{e}: {page}"));
+    let shown: Value =
+        serde_json::from_slice(&output.stdout).unwrap_or_else(|e| panic!("{e}: {page}"));
     if output.status.code() == Some(0) {
         return None;
     }
@@ -131,7 +137,11 @@ fn reasons(book: &Path, line: &str) -> Option<Vec<String>> {
     let codes = shown["lacking_codes"].as_array().expect("codes").iter();
     let codes = codes.filter_map(|code| code.as_str().map(str::to_owned));
     let sentences = shown["lacking"].as_array().expect("sentences");
-    assert!(sentences.iter().all(|s| s.as_str().is_some_and(|s| s.len() > 20)));
+    assert!(
+        sentences
+            .iter()
+            .all(|s| s.as_str().is_some_and(|s| s.len() > 20))
+    );
     Some(codes.collect())
 }
 
@@ -175,7 +185,10 @@ fn fault(way: &str) -> Option<String> {
     let Some(found) = reasons(&book, &closing(close)) else {
         return Some(format!("{name}: RELEASED"));
     };
-    let lacks: Vec<&&str> = expected.iter().filter(|code| !found.iter().any(|f| f == **code)).collect();
+    let lacks: Vec<&&str> = expected
+        .iter()
+        .filter(|code| !found.iter().any(|f| f == **code))
+        .collect();
     (!lacks.is_empty()).then(|| format!("{name}: {lacks:?} is not among {found:?}"))
 }
 
@@ -189,12 +202,23 @@ fn every_way_to_an_unsafe_release_is_refused_with_its_reason() {
         let chunk = ways.len().div_ceil(threads);
         let started: Vec<_> = ways
             .chunks(chunk)
-            .map(|some| scope.spawn(move || some.iter().filter_map(|way| fault(way)).collect::<Vec<_>>()))
+            .map(|some| {
+                scope.spawn(move || some.iter().filter_map(|way| fault(way)).collect::<Vec<_>>())
+            })
             .collect();
-        started.into_iter().flat_map(|one| one.join().expect("runs")).collect()
+        started
+            .into_iter()
+            .flat_map(|one| one.join().expect("runs"))
+            .collect()
     });
     println!("{} ways tried", ways.len());
-    assert!(faults.is_empty(), "{} of {}:\n{}", faults.len(), ways.len(), faults.join("\n"));
+    assert!(
+        faults.is_empty(),
+        "{} of {}:\n{}",
+        faults.len(),
+        ways.len(),
+        faults.join("\n")
+    );
 }
 
 #[test]
@@ -204,9 +228,15 @@ fn the_walk_itself_is_released() {
     // So is the pair, once both rings are recorded before the readings, by a correction that says that the same ring is there twice:
     // what was read before another count was believed does not count.
     let (_folder, book) = copy(&BEGINNINGS.pair);
-    run(&book, "job correct 1 5 \"two went in\" --part 1 --spec \"AS568-012 NBR 70\" --count 2 --lot K-1 --by \"M. Okafor\"");
+    run(
+        &book,
+        "job correct 1 5 \"two went in\" --part 1 --spec \"AS568-012 NBR 70\" --count 2 --lot K-1 --by \"M. Okafor\"",
+    );
     let found = reasons(&book, &closing(None)).expect("refused");
-    assert!(found.contains(&"as-left-before-last-step".to_owned()), "{found:?}");
+    assert!(
+        found.contains(&"as-left-before-last-step".to_owned()),
+        "{found:?}"
+    );
     assert!(!found.contains(&"count".to_owned()), "{found:?}");
 }
 
@@ -248,7 +278,10 @@ fn entries_of_another_time_are_refused_until_they_are_taken_back() {
         add_at(&book, at, remark());
         let found = reasons(&book, &closing(None)).expect("refused");
         assert!(found.iter().any(|code| code == expected), "{at}: {found:?}");
-        run(&book, "job correct 1 21 \"the clock was wrong\" --by \"M. Okafor\"");
+        run(
+            &book,
+            "job correct 1 21 \"the clock was wrong\" --by \"M. Okafor\"",
+        );
         assert_eq!(reasons(&book, &closing(None)), None, "{at}");
     }
     // A note of a later teardown makes all the work older than it.
@@ -258,7 +291,10 @@ fn entries_of_another_time_are_refused_until_they_are_taken_back() {
     let added = run(&book, "note add late.note");
     if added.status.code() == Some(0) {
         let found = reasons(&book, &closing(None)).expect("refused");
-        assert!(found.iter().any(|code| code == "entry-before-teardown"), "{found:?}");
+        assert!(
+            found.iter().any(|code| code == "entry-before-teardown"),
+            "{found:?}"
+        );
     }
 }
 
@@ -282,7 +318,10 @@ fn a_record_that_another_hand_wrote_is_judged_by_the_same_rules() {
         .write(|book| book.add_job_entry(1, ("M. Okafor", &now), &entry))
         .expect("written");
     let found = reasons(&book, &closing(None)).expect("refused");
-    assert!(found.iter().any(|code| code == "unknown-place"), "{found:?}");
+    assert!(
+        found.iter().any(|code| code == "unknown-place"),
+        "{found:?}"
+    );
     // A record that was changed in the file is released by nobody.
     let (_folder, book) = copy(&BEGINNINGS.worked);
     rusqlite::Connection::open(&book)
@@ -293,7 +332,10 @@ fn a_record_that_another_hand_wrote_is_judged_by_the_same_rules() {
         )
         .expect("a person with SQL can do that");
     let found = reasons(&book, &closing(None)).expect("refused");
-    assert!(found.iter().any(|code| code == "record-changed"), "{found:?}");
+    assert!(
+        found.iter().any(|code| code == "record-changed"),
+        "{found:?}"
+    );
 }
 
 #[test]
@@ -303,23 +345,44 @@ fn a_release_that_a_correction_undoes_is_no_release_any_more() {
     let shown = |line: &str| said(&run(&book, line));
     assert!(shown("job show 1").contains(", RELEASED"));
     // Another lot changes nothing that was fitted.
-    run(&book, "job correct 1 6 \"the lot was K-115\" --part 9 --spec \"AS568-119 N70\" --lot K-115 --by \"J. Lind\"");
+    run(
+        &book,
+        "job correct 1 6 \"the lot was K-115\" --part 9 --spec \"AS568-119 N70\" --lot K-115 --by \"J. Lind\"",
+    );
     let page = shown("job show 1");
-    assert!(page.contains("RELEASED, corrected since") && page.contains("K-115"), "{page}");
-    assert_eq!(run(&book, "sheet release 1 --out a.pdf").status.code(), Some(0));
+    assert!(
+        page.contains("RELEASED, corrected since") && page.contains("K-115"),
+        "{page}"
+    );
+    assert_eq!(
+        run(&book, "sheet release 1 --out a.pdf").status.code(),
+        Some(0)
+    );
     // Readings that were of another unit do.
-    run(&book, "job correct 1 18 \"was another unit\" --by \"J. Lind\"");
+    run(
+        &book,
+        "job correct 1 18 \"was another unit\" --by \"J. Lind\"",
+    );
     let page = shown("job show 1");
     assert!(page.contains("NOT TO BE RELIED ON"), "{page}");
     assert!(page.contains("readings as left"), "{page}");
-    assert_eq!(run(&book, "sheet release 1 --out a.pdf").status.code(), Some(1));
+    assert_eq!(
+        run(&book, "sheet release 1 --out a.pdf").status.code(),
+        Some(1)
+    );
     // The closing itself can be taken back, and opens nothing.
-    run(&book, "job correct 1 21 \"released in error\" --by \"J. Lind\"");
+    run(
+        &book,
+        "job correct 1 21 \"released in error\" --by \"J. Lind\"",
+    );
     assert!(shown("job show 1").contains("NOT RELEASED"));
     assert!(shown("job list").contains("closed, NOT released"));
     assert_eq!(run(&book, &closing(None)).status.code(), Some(2));
     // Nothing is released by a correction.
-    let released = run(&book, "job correct 1 21 \"released\" --remark x --by \"J. Lind\"");
+    let released = run(
+        &book,
+        "job correct 1 21 \"released\" --remark x --by \"J. Lind\"",
+    );
     assert_eq!(released.status.code(), Some(2));
 }
 
@@ -356,10 +419,21 @@ fn a_reading_and_a_closing_at_one_time_release_nothing_that_is_rejected() {
         let output = run(&book, "job show 1 --format json");
         let shown: Value = serde_json::from_slice(&output.stdout).expect("json");
         let closed = shown["standing"] == "released";
-        let read = shown["state"]["readings"].as_array().expect("readings").iter();
-        let runaway = read.filter(|r| r["readings"][0]["text"] == "300 psi at 195 bar").count();
-        assert!(!(closed && runaway > 0), "round {round}: released with a runaway reading");
-        assert!(closed || runaway == 1, "round {round}: one of both was done");
+        let read = shown["state"]["readings"]
+            .as_array()
+            .expect("readings")
+            .iter();
+        let runaway = read
+            .filter(|r| r["readings"][0]["text"] == "300 psi at 195 bar")
+            .count();
+        assert!(
+            !(closed && runaway > 0),
+            "round {round}: released with a runaway reading"
+        );
+        assert!(
+            closed || runaway == 1,
+            "round {round}: one of both was done"
+        );
         released += usize::from(closed);
     }
     println!("{RUNS} runs, {released} released before the reading came");

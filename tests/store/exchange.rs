@@ -9,7 +9,7 @@ use ringwright::core::book::{MeasuredName, StockKey, StockLot};
 use ringwright::core::confidence::Confidence;
 use ringwright::core::exchange::{AsideReason, BookForm, BookItem, supersedes};
 use ringwright::core::interchange::{Grade, Nickname, Statement};
-use ringwright::core::job::JobEntry;
+use ringwright::core::job::{JobEntry, Opening};
 use ringwright::core::quantity::Date;
 use ringwright::core::stage::Gauge;
 use ringwright::core::supply::{Described, OfferPrice, OfferRow};
@@ -110,14 +110,15 @@ fn add_job(book: &BookWriter<'_>, (unit, steps): (u8, u8), at: &str) -> Result<(
         opened_at: &format!("2026-03-2{unit}T10:00:00Z"),
     })?;
     for step in 0..=steps {
-        let entry = JobEntry::Open {
+        let entry = JobEntry::Open(Opening {
             purpose: format!("step {step}"),
+            gear: None,
             gas: "air".to_owned(),
             oxygen_pct: None,
             threshold_pct: 23.5,
             threshold_name: "default".to_owned(),
-            enriched: Some(false),
-        };
+            supply: None,
+        });
         book.add_job_entry(job, ("A", at), &entry)?;
     }
     Ok(())

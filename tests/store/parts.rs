@@ -8,7 +8,8 @@ use ringwright::app::note_check::{NoteForm, NoteText};
 use ringwright::app::parts_list::{PartsQuestion, PartsReport, Reader, parts_list};
 use ringwright::core::book::{ConflictAbout, PartAction, PartLine};
 use ringwright::core::caution::Caution;
-use ringwright::core::elastomer::{OxygenThreshold, Polymer};
+use ringwright::core::elastomer::Polymer;
+use ringwright::core::gas::OxygenThreshold;
 use ringwright::core::gland::Verdict;
 use ringwright::core::identification::Prior;
 use ringwright::core::note::PartKind;
@@ -22,6 +23,7 @@ fn question(model: &str, build: u32) -> PartsQuestion {
         build,
         reader: Reader::Shop,
         threshold: OxygenThreshold::default(),
+        gas: None,
         prior: Prior::default(),
     }
 }

@@ -4,8 +4,8 @@ use super::listed::{JobRead, Listed};
 use super::{Hand, JobDesk, JobError, JobShown};
 use crate::core::gear::GearKind;
 use crate::core::job::{
-    Correction, Fit, FittedPart, JobEntry, JobReading, JobRecord, Opening, PartPlace,
-    ReadState, UnitState,
+    Correction, Fit, FittedPart, JobEntry, JobReading, JobRecord, Opening, PartPlace, ReadState,
+    UnitState,
 };
 use crate::core::quantity::{Pressure, Typed};
 use crate::core::stage::{SettingQuestion, SettingReport, Step, SupplyRating, judge_setting};
@@ -96,7 +96,7 @@ impl JobDesk<'_> {
             if record.is_closed() && !is_correction {
                 return Err(JobError::Closed(job));
             }
-            let ready = self.ready(&record, &listed, new)?;
+            let ready = Ready::of(&record, &listed, new)?;
             book.add_job_entry(job, (&hand.person, &hand.at), &ready.entry)?;
             Ok((JobRead::of(book, job)?, ready))
         })?;
@@ -115,13 +115,10 @@ impl JobDesk<'_> {
         page.judged = ready.judged;
         Ok(page)
     }
+}
 
-    fn ready(
-        &self,
-        record: &JobRecord,
-        listed: &Listed,
-        new: &NewEntry,
-    ) -> Result<Ready, JobError> {
+impl Ready {
+    fn of(record: &JobRecord, listed: &Listed, new: &NewEntry) -> Result<Self, JobError> {
         match new {
             NewEntry::Step {
                 entry,
@@ -142,7 +139,7 @@ impl JobDesk<'_> {
                 })
             }
             NewEntry::Correction { of, words, right } => {
-                let (right, judged) = self.right(record, listed, *of, right)?;
+                let (right, judged) = standing_in(record, listed, *of, right)?;
                 Ok(Ready {
                     entry: JobEntry::Correction(Correction {
                         of: *of,
@@ -155,42 +152,42 @@ impl JobDesk<'_> {
             }
         }
     }
+}
 
-    fn right(
-        &self,
-        record: &JobRecord,
-        listed: &Listed,
-        of: u32,
-        right: &Right,
-    ) -> Result<(Option<JobEntry>, Option<SettingReport>), JobError> {
-        let wrong = record.at(of).ok_or(JobError::NoEntry {
-            job: record.number,
-            entry: of,
-        })?;
-        let other_form = |given| JobError::OtherForm {
-            entry: of,
-            kind: wrong.entry.kind(),
-            given,
-        };
-        match (right, &wrong.entry) {
-            (Right::Nothing, _) => Ok((None, None)),
-            (Right::Step { entry, as_listed }, wrong) if entry.kind() == wrong.kind() => {
-                let entry = placed((**entry).clone(), listed, *as_listed)?;
-                Ok((Some(entry), None))
-            }
-            (Right::Step { entry, .. }, _) => Err(other_form(entry.kind())),
-            (Right::Reading(question), JobEntry::Reading(wrong)) => {
-                let ratings = state_of(record, listed).supply_ratings();
-                let (entry, judged) = judged(wrong.state, question, ratings);
-                Ok((Some(entry), Some(judged)))
-            }
-            (Right::Reading(_), _) => Err(other_form("reading")),
-            (Right::Opening(change), JobEntry::Open(wrong)) => {
-                let opening = record.opening().unwrap_or(wrong);
-                Ok((Some(JobEntry::Open(change.of(opening))), None))
-            }
-            (Right::Opening(_), _) => Err(other_form("open")),
+/// Makes what stands in the place of a wrong entry.
+fn standing_in(
+    record: &JobRecord,
+    listed: &Listed,
+    of: u32,
+    right: &Right,
+) -> Result<(Option<JobEntry>, Option<SettingReport>), JobError> {
+    let wrong = record.at(of).ok_or(JobError::NoEntry {
+        job: record.number,
+        entry: of,
+    })?;
+    let other_form = |given| JobError::OtherForm {
+        entry: of,
+        kind: wrong.entry.kind(),
+        given,
+    };
+    match (right, &wrong.entry) {
+        (Right::Nothing, _) => Ok((None, None)),
+        (Right::Step { entry, as_listed }, wrong) if entry.kind() == wrong.kind() => {
+            let entry = placed((**entry).clone(), listed, *as_listed)?;
+            Ok((Some(entry), None))
         }
+        (Right::Step { entry, .. }, _) => Err(other_form(entry.kind())),
+        (Right::Reading(question), JobEntry::Reading(wrong)) => {
+            let ratings = state_of(record, listed).supply_ratings();
+            let (entry, judged) = judged(wrong.state, question, ratings);
+            Ok((Some(entry), Some(judged)))
+        }
+        (Right::Reading(_), _) => Err(other_form("reading")),
+        (Right::Opening(change), JobEntry::Open(wrong)) => {
+            let opening = record.opening().unwrap_or(wrong);
+            Ok((Some(JobEntry::Open(change.of(opening))), None))
+        }
+        (Right::Opening(_), _) => Err(other_form("open")),
     }
 }
 

@@ -3,7 +3,7 @@
 use super::listed::{JobRead, Listed};
 use super::{Hand, JobDesk, JobError, JobShown};
 use crate::core::job::{
-    ClosingAsked, Closing, JobEntry, Lack, ReleaseQuestion, UnitState, release,
+    Closing, ClosingAsked, JobEntry, Lack, ReleaseQuestion, UnitState, release,
 };
 use crate::core::quantity::Date;
 use crate::core::stage::Step;
@@ -117,6 +117,7 @@ impl JobDesk<'_> {
             &ReleaseQuestion {
                 places: &listed.places,
                 limits: self.limits,
+                own_note: read.own_note,
                 teardown: read.teardown,
                 changed: read.changed.as_deref(),
                 closing: Some(ClosingAsked {

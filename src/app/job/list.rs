@@ -3,7 +3,7 @@
 use super::{JobDesk, JobError};
 use crate::core::job::{JobRecord, JobStanding, PlaceList, UnitState};
 use crate::core::quantity::Date;
-use crate::store::Book;
+use crate::store::{Book, StoreError};
 use serde::Serialize;
 
 /// Holds one line of the list of jobs.
@@ -38,7 +38,10 @@ impl JobDesk<'_> {
     /// # Errors
     /// Fails where the book cannot be read.
     pub fn list(&self) -> Result<JobList, JobError> {
-        let records = Book::open_to_read(self.book)?.read(|book| book.jobs())?;
+        let records = Book::open_to_read(self.book)?.read(|book| {
+            let records = book.jobs()?;
+            Ok::<_, StoreError>(records)
+        })?;
         Ok(JobList {
             jobs: records.iter().map(line_of).collect(),
         })

@@ -2,7 +2,8 @@
 
 use super::JobError;
 use crate::app::find_model::{Found, find_model};
-use crate::app::parts_list::{PartsQuestion, report_of};
+use crate::app::parts_list::{PartsQuestion, told_report};
+use crate::app::statements::Statements;
 use crate::app::unit_records::unit_records;
 use crate::core::book::{ModelName, UnitRecord};
 use crate::core::job::{JobGas, JobRecord, PlaceList, UnitState};
@@ -15,26 +16,41 @@ pub(super) struct JobRead {
     pub(super) record: JobRecord,
     /// What its seals say.
     pub(super) changed: Option<String>,
-    /// The day of the unit's newest note.
+    /// Whether the book has a note of its own on the unit.
+    pub(super) own_note: bool,
+    /// The day of the newest of them.
     pub(super) teardown: Option<Date>,
-    /// The model and its units; `None` where the book does not have it any more.
-    units: Option<(ModelName, Vec<UnitRecord>)>,
+    /// What its parts list is made from; `None` where the book does not have the model any more.
+    basis: Option<Basis>,
+}
+
+/// Holds what a parts list is made from, its gas apart.
+#[derive(Debug, Clone, PartialEq)]
+struct Basis {
+    model: ModelName,
+    units: Vec<UnitRecord>,
+    said: Statements,
 }
 
 /// Holds the places of a unit, and what they were worked out from.
 pub(super) struct Listed {
     pub(super) places: PlaceList,
     gas: JobGas,
-    units: Option<(ModelName, Vec<UnitRecord>)>,
+    basis: Option<Basis>,
 }
 
 impl JobRead {
     pub(super) fn of(book: &BookReader<'_>, number: i64) -> Result<Self, JobError> {
         let record = book.job(number)?.ok_or(JobError::NoJob(number))?;
+        let notes = match book.unit_of_job(number)? {
+            Some(unit) => book.notes(unit)?,
+            None => Vec::new(),
+        };
         Ok(Self {
             changed: book.job_fault(number)?,
-            teardown: newest_note(book, number)?,
-            units: units_of(book, &record.model)?,
+            own_note: !notes.is_empty(),
+            teardown: notes.first().and_then(|note| note.header.date),
+            basis: basis_of(book, &record.model)?,
             record,
         })
     }
@@ -43,9 +59,9 @@ impl JobRead {
     pub(super) fn listed(&self) -> Listed {
         let gas = self.gas();
         Listed {
-            places: places_for(self.units.as_ref(), &gas),
+            places: places_for(self.basis.as_ref(), &gas),
             gas,
-            units: self.units.clone(),
+            basis: self.basis.clone(),
         }
     }
 
@@ -57,36 +73,30 @@ impl JobRead {
 impl Listed {
     /// Tells whether the places are still those of what was read now.
     pub(super) fn holds(&self, now: &JobRead) -> bool {
-        self.units == now.units && self.gas == now.gas()
+        self.basis == now.basis && self.gas == now.gas()
     }
 }
 
-fn newest_note(book: &BookReader<'_>, job: i64) -> Result<Option<Date>, StoreError> {
-    let Some(unit) = book.unit_of_job(job)? else {
-        return Ok(None);
-    };
-    let notes = book.notes(unit)?;
-    Ok(notes.first().and_then(|note| note.header.date))
-}
-
-fn units_of(
-    book: &BookReader<'_>,
-    model: &str,
-) -> Result<Option<(ModelName, Vec<UnitRecord>)>, StoreError> {
+fn basis_of(book: &BookReader<'_>, model: &str) -> Result<Option<Basis>, StoreError> {
     let Found::Yes(stored) = find_model(book, model)? else {
         return Ok(None);
     };
-    let units = unit_records(book, stored.id)?;
-    Ok(Some((stored.name, units)))
+    Ok(Some(Basis {
+        units: unit_records(book, stored.id)?,
+        model: stored.name,
+        said: Statements::read(book)?,
+    }))
 }
 
-fn places_for(units: Option<&(ModelName, Vec<UnitRecord>)>, gas: &JobGas) -> PlaceList {
-    let Some((model, units)) = units else {
+fn places_for(basis: Option<&Basis>, gas: &JobGas) -> PlaceList {
+    let Some(basis) = basis else {
         return PlaceList::default();
     };
     let question = PartsQuestion {
         threshold: gas.threshold.clone(),
-        ..PartsQuestion::of_one(model.to_string())
+        gas: Some(gas.stated.clone()),
+        ..PartsQuestion::of_one(basis.model.to_string())
     };
-    PlaceList::of_lines(&report_of(model.clone(), units, &question).list.lines)
+    let report = told_report(basis.model.clone(), &basis.units, &question, &basis.said);
+    PlaceList::of_lines(&report.list.lines)
 }

@@ -2,7 +2,7 @@
 
 use super::{Hand, JobDesk, JobError, JobShown};
 use crate::app::find_model::{Found, NotFound, find_model};
-use crate::core::elastomer::OxygenThreshold;
+use crate::core::gas::OxygenThreshold;
 use crate::core::gear::GearKind;
 use crate::core::job::{JobEntry, NOT_STATED, Opening, RatedPart};
 use crate::core::note::Header;
@@ -83,7 +83,9 @@ fn opening(
     let notes = book.notes(unit)?;
     let header = notes.first().map(|note| &note.header);
     let noted = |pick: fn(&Header) -> &Option<String>| header.and_then(|h| pick(h).clone());
-    let noted_share = header.and_then(|h| h.oxygen.as_ref()).map(|s| s.value * 100.0);
+    let noted_share = header
+        .and_then(|h| h.oxygen.as_ref())
+        .map(|s| s.value * 100.0);
     let purpose = question.purpose.clone().or_else(|| noted(|h| &h.purpose));
     let gas = question.gas.clone().or_else(|| noted(|h| &h.gas));
     let not_stated = || NOT_STATED.to_owned();

@@ -81,9 +81,8 @@ pub fn complete_from_job(
         return Ok(None);
     }
     let mut taken = state.readings.iter().rev().map(|reading| &reading.said);
-    let found = taken.find(|said| {
-        said.what.is_taken() && wanted.is_none_or(|entry| entry == said.entry)
-    });
+    let found =
+        taken.find(|said| said.what.is_taken() && wanted.is_none_or(|entry| entry == said.entry));
     let said = found.ok_or(match wanted {
         Some(entry) => JobError::NoReading { job, entry },
         None => JobError::NoReadings(job),

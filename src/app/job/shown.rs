@@ -48,6 +48,7 @@ impl JobShown {
         let question = ReleaseQuestion {
             places: &listed.places,
             limits,
+            own_note: read.own_note,
             teardown: read.teardown,
             changed: read.changed.as_deref(),
             closing: closed_as(&state),
@@ -84,7 +85,10 @@ impl JobShown {
     /// Shows what was just added, what stands against release because of the entry `about`, and the cautions of the step.
     pub(super) fn after(mut self, added: u32, about: u32, step: Option<Step>) -> Self {
         self.added = Some(added);
-        let about = self.lacking.iter().filter(|lack| lack.entry() == Some(about));
+        let about = self
+            .lacking
+            .iter()
+            .filter(|lack| lack.entry() == Some(about));
         self.points = about.cloned().collect();
         self.cautions = step.map_or_else(Vec::new, |step| cautions(step).to_vec());
         self

@@ -139,7 +139,11 @@ fn add(
     settings: &Settings,
 ) -> Result<Outcome, CliError> {
     let page = desk.add(job, &hand(by)?, new)?;
-    let answer = if stops(&page) { Answer::No } else { Answer::Yes };
+    let answer = if stops(&page) {
+        Answer::No
+    } else {
+        Answer::Yes
+    };
     settings.answer(&page, answer)
 }
 
@@ -147,7 +151,10 @@ fn stops(page: &JobShown) -> bool {
     page.points.iter().any(|point| {
         matches!(
             point,
-            Lack::Stops { .. } | Lack::Leaks(_) | Lack::TestAboveRating { .. } | Lack::TestFailed(_)
+            Lack::Stops { .. }
+                | Lack::Leaks(_)
+                | Lack::TestAboveRating { .. }
+                | Lack::TestFailed(_)
         )
     })
 }

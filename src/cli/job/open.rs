@@ -9,7 +9,7 @@ use super::super::stage_flags::gear;
 use super::hand;
 use crate::app::find_model::Found;
 use crate::app::job::{JobDesk, OpenQuestion, OpeningChange};
-use crate::core::elastomer::OxygenThreshold;
+use crate::core::gas::OxygenThreshold;
 use crate::core::quantity::parse_pressure;
 use clap::Args;
 

@@ -44,7 +44,9 @@ pub(super) fn run(
         Some(why) => {
             let why = words("--not-tested", why)?;
             NewEntry::Step {
-                entry: Box::new(JobEntry::Reading(Box::new(JobReading::not_taken(state, why)))),
+                entry: Box::new(JobEntry::Reading(Box::new(JobReading::not_taken(
+                    state, why,
+                )))),
                 as_listed: false,
                 step: None,
             }

@@ -34,7 +34,12 @@ pub(super) struct WorkFlags {
     #[arg(long, value_name = "PLACE", requires = "lot")]
     part: Option<String>,
     /// What was fitted, as "AS568-119 NBR 70" or "od 12.7 mm ; thick 3.2 mm"
-    #[arg(long, value_name = "WORDS", requires = "part", conflicts_with = "as_listed")]
+    #[arg(
+        long,
+        value_name = "WORDS",
+        requires = "part",
+        conflicts_with = "as_listed"
+    )]
     spec: Option<String>,
     /// What was fitted is what the parts list has there
     #[arg(long, requires = "part")]
@@ -175,7 +180,11 @@ impl WorkFlags {
             Work::plain(JobEntry::Kept(KeptPart { part, why }))
         } else if let Some(how) = said(&self.clean, "--clean")? {
             let for_oxygen = self.for_oxygen;
-            let step = if for_oxygen { Step::Oxygen } else { Step::Clean };
+            let step = if for_oxygen {
+                Step::Oxygen
+            } else {
+                Step::Clean
+            };
             Work::with(JobEntry::Clean(Cleaning { how, for_oxygen }), step)
         } else if let Some(name) = said(&self.lubricant, "--lubricant")? {
             let lot = self.lot()?;
@@ -184,7 +193,8 @@ impl WorkFlags {
         } else if let Some(text) = &self.screw {
             Work::with(JobEntry::Screw(screw(text)?), Step::Adjust)
         } else if let Some(text) = &self.rated {
-            let rating = parse_rating(text).map_err(|f| CliError::input(format!("--rated: {f}")))?;
+            let rating =
+                parse_rating(text).map_err(|f| CliError::input(format!("--rated: {f}")))?;
             Work::plain(JobEntry::Rating(RatedPart { rating }))
         } else if let Some(why) = &self.no_leak_test {
             Work::plain(JobEntry::LeakTest(LeakTest {
@@ -281,7 +291,9 @@ fn reason(flag: &str, text: &str) -> Result<String, CliError> {
 fn shim_pack(text: &str, settings: &Settings) -> Result<Work, CliError> {
     let shims = parse_shims(text, settings.unit())
         .map_err(|fault| CliError::input(format!("--shims: {fault}")))?;
-    let thick = shims.iter().map(|shim| shim.thickness.mm() * f64::from(shim.count));
+    let thick = shims
+        .iter()
+        .map(|shim| shim.thickness.mm() * f64::from(shim.count));
     let total_mm = thick.sum::<f64>();
     let pack = ShimPack {
         words: text.trim().to_owned(),
@@ -292,7 +304,11 @@ fn shim_pack(text: &str, settings: &Settings) -> Result<Work, CliError> {
 
 fn screw(text: &str) -> Result<Screw, CliError> {
     const MOST_TURNS: f64 = 100.0;
-    let number = text.trim().trim_end_matches("turns").trim_end_matches("turn").trim();
+    let number = text
+        .trim()
+        .trim_end_matches("turns")
+        .trim_end_matches("turn")
+        .trim();
     let turns = number.replace(',', ".").parse().ok();
     let turns = turns.filter(|turns: &f64| turns.abs() <= MOST_TURNS && text.contains("turn"));
     let turns = turns.ok_or_else(|| {

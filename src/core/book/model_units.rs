@@ -2,7 +2,8 @@
 
 use super::gather::Gathered;
 use super::unit_record::UnitRecord;
-use crate::core::elastomer::{GasService, OxygenThreshold, SealDuty};
+use crate::core::elastomer::SealDuty;
+use crate::core::gas::{GasService, GasStatement, OxygenThreshold};
 use crate::core::gland::Duty;
 use crate::core::quantity::{Pressure, PressureUnit};
 
@@ -11,6 +12,8 @@ use crate::core::quantity::{Pressure, PressureUnit};
 pub(super) struct ModelUnits<'u> {
     pub(super) units: &'u [UnitRecord],
     pub(super) threshold: &'u OxygenThreshold,
+    /// The gas that the units will be used with, where it is not that of their notes.
+    pub(super) gas: Option<&'u GasStatement>,
 }
 
 impl ModelUnits<'_> {
@@ -42,26 +45,31 @@ impl ModelUnits<'_> {
         }
     }
 
+    /// Returns what is said of the gas of one unit.
+    pub(super) fn gas_of(&self, unit: usize) -> GasStatement {
+        let noted = || self.units[unit].header.gas_statement();
+        self.gas.cloned().unwrap_or_else(noted)
+    }
+
     /// Judges the gas of one unit.
     pub(super) fn service(&self, unit: usize) -> GasService {
-        let header = &self.units[unit].header;
-        let oxygen = header.oxygen.as_ref().map(|share| share.value);
-        GasService::judge(header.gas.as_deref(), oxygen, self.threshold)
+        self.gas_of(unit).judge(self.threshold)
     }
 
     /// Returns the duty that the most demanding unit gives, without what the gland of a ring adds.
     pub(super) fn hardest_duty(&self) -> SealDuty {
         let hardest = (0..self.units.len())
-            .min_by_key(|unit| (rank(&self.service(*unit)), *unit))
-            .map(|unit| &self.units[unit].header);
+            .min_by_key(|unit| (self.service(*unit).rank(), *unit))
+            .map(|unit| self.gas_of(unit))
+            .unwrap_or_default();
         let supply = self
             .units
             .iter()
             .filter_map(|unit| unit.header.supply.as_ref().map(|p| p.value))
             .max_by(|a, b| bar(*a).total_cmp(&bar(*b)));
         SealDuty {
-            gas: hardest.and_then(|header| header.gas.clone()),
-            oxygen: hardest.and_then(|h| h.oxygen.as_ref().map(|share| share.value)),
+            gas: hardest.words,
+            oxygen: hardest.oxygen,
             supply,
             pressure: None,
             motion: None,
@@ -70,19 +78,9 @@ impl ModelUnits<'_> {
 
     /// Tells whether the units are used with gases that ask for different parts.
     pub(super) fn gases_differ(&self) -> bool {
-        let mut ranks = (0..self.units.len()).map(|unit| rank(&self.service(unit)));
+        let mut ranks = (0..self.units.len()).map(|unit| self.service(unit).rank());
         let first = ranks.next();
         ranks.any(|other| Some(other) != first)
-    }
-}
-
-/// Orders gases by what they ask of parts, the most demanding first.
-fn rank(service: &GasService) -> u8 {
-    match service {
-        GasService::Enriched { .. } => 0,
-        GasService::Other { .. } => 1,
-        GasService::Unknown => 2,
-        GasService::Air => 3,
     }
 }
 

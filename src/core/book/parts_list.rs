@@ -82,6 +82,7 @@ impl PartsList {
         let view = ModelUnits {
             units: speaking,
             threshold: &workshop.threshold,
+            gas: workshop.gas.as_ref(),
         };
         let own = form(view, build, workshop);
         let mut warnings = unit_warnings(&view);
@@ -255,6 +256,33 @@ fn unit_warnings(view: &ModelUnits<'_>) -> Vec<String> {
         }
     }
     warnings.extend(kinds_differ(view));
+    warnings.extend(gas_warnings(view));
+    warnings
+}
+
+/// Says for which gas the list chooses where that is not plain, and once of a gas that is not settled.
+fn gas_warnings(view: &ModelUnits<'_>) -> Vec<String> {
+    let mut warnings = Vec::new();
+    if let Some(gas) = view.gas {
+        warnings.push(format!(
+            "made for use with {}, whatever the notes of the units say",
+            gas.words()
+        ));
+        warnings.extend(gas.judge(view.threshold).unsettled_words());
+    } else {
+        let services: Vec<_> = (0..view.units.len())
+            .map(|unit| view.service(unit))
+            .collect();
+        let unsettled: Vec<usize> = (0..services.len())
+            .filter(|unit| services[*unit].unsettled_words().is_some())
+            .collect();
+        if let Some(words) = unsettled
+            .first()
+            .and_then(|unit| services[*unit].unsettled_words())
+        {
+            warnings.push(format!("{}: {words}", view.named(&unsettled)));
+        }
+    }
     if view.gases_differ() {
         warnings.push(
             "the units are used with different gases: materials are chosen for the most demanding one"

@@ -329,7 +329,7 @@ mod tests {
     use super::super::gather::gather;
     use super::super::unit_record::{RecordedPart, UnitRecord};
     use super::*;
-    use crate::core::elastomer::OxygenThreshold;
+    use crate::core::gas::OxygenThreshold;
     use crate::core::note::{Header, read_note};
     use crate::core::provenance::Whose;
 
@@ -361,6 +361,7 @@ mod tests {
         let view = ModelUnits {
             units,
             threshold: &OxygenThreshold::default(),
+            gas: None,
         };
         plain_findings(&gather(units)[0], &view)
     }

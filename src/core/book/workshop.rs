@@ -1,6 +1,6 @@
 //! What a parts list is made with.
 
-use crate::core::elastomer::OxygenThreshold;
+use crate::core::gas::{GasStatement, OxygenThreshold};
 use crate::core::identification::Candidates;
 use crate::core::measurement::Instruments;
 
@@ -13,4 +13,6 @@ pub struct Workshop<'w> {
     pub instruments: &'w Instruments,
     /// From which share of oxygen on a gas is enriched.
     pub threshold: OxygenThreshold,
+    /// The gas that the units will be used with; that of their notes where `None`.
+    pub gas: Option<GasStatement>,
 }

@@ -1,8 +1,9 @@
 //! What to order a ring in: polymer and hardness chosen from its duty, never from its colour nor from the old ring.
 
-use super::oxygen::{GasService, OxygenThreshold};
 use super::polymer::Polymer;
+use super::polymer_fitness::Fitness;
 use crate::core::confidence::Confidence;
+use crate::core::gas::{GasService, OxygenThreshold};
 use crate::core::gland::Duty;
 use crate::core::quantity::{Hardness, HardnessScale, Pressure, PressureUnit};
 use serde::Serialize;
@@ -51,8 +52,6 @@ const HARD: f64 = 90.0;
 const USUAL: f64 = 70.0;
 /// Two hardnesses within the usual manufacturing tolerance are the same: ±5 Shore A.
 const HARDNESS_TOLERANCE: f64 = 5.0;
-/// Ratings of a polymer in a gas from this figure on (1 good to 4 unsuitable) contradict its use.
-const UNSUITABLE: u8 = 3;
 
 const SOURCE: &str = "polymer: ratings in data/elastomers/polymers.csv (recalled), longer life of FKM and EPDM in \
 enriched gas from a dive retailer's guide; hardness: trade practice and a seal maker's table of extrusion clearances";
@@ -90,7 +89,15 @@ impl ElastomerChoice {
         hardness: Option<Hardness>,
     ) -> Vec<String> {
         let service = GasService::judge(duty.gas.as_deref(), duty.oxygen, threshold);
-        let unsuitable = polymer.and_then(|polymer| unsuitable_in(polymer, &service));
+        let unsuitable = polymer.map(|polymer| polymer.in_gas(&service));
+        let unsuitable = unsuitable
+            .filter(|judged| judged.fitness == Fitness::Unsuitable)
+            .map(|judged| {
+                format!(
+                    "the note records {}: {} ({})",
+                    judged.polymer, judged.reason, judged.confidence
+                )
+            });
         let soft = match (hardness, self.hardness) {
             (Some(recorded), Some(chosen))
                 if recorded.scale == HardnessScale::ShoreA
@@ -121,29 +128,35 @@ fn polymer(
                 || "enriched gas, share not stated".to_owned(),
                 |share| format!("{} % oxygen", (share * 1000.0).round() / 10.0),
             );
-            cautions.push(format!(
-                "oxygen-enriched gas (threshold {threshold}): the part must be oxygen-clean as well as compatible, \
-                 lubricant rated for oxygen, no hydrocarbon oil or silicone grease"
-            ));
+            cautions.push(for_oxygen(threshold));
             (
                 Some(Polymer::Fkm),
                 format!("{stated}: above {threshold}; FKM lasts longer there, EPDM likewise"),
+            )
+        }
+        GasService::Unsettled { .. } => {
+            cautions.push(for_oxygen(threshold));
+            (
+                Some(Polymer::Fkm),
+                format!(
+                    "the gas is not settled and is treated as oxygen-enriched (above {threshold}); FKM lasts longer there, EPDM \
+                     likewise"
+                ),
             )
         }
         GasService::Other { words } => (
             None,
             format!("no rule is at hand for the gas {words:?}: choose with the supplier"),
         ),
-        GasService::Unknown => {
-            cautions.push(
-                "the gas is not recorded and is taken as air: write it into the note".to_owned(),
-            );
-            (
-                Some(Polymer::Nbr),
-                "gas not recorded, taken as air".to_owned(),
-            )
-        }
     }
+}
+
+/// What enriched gas asks of a part beside its polymer.
+fn for_oxygen(threshold: &OxygenThreshold) -> String {
+    format!(
+        "oxygen-enriched gas (threshold {threshold}): the part must be oxygen-clean as well as compatible, \
+         lubricant rated for oxygen, no hydrocarbon oil or silicone grease"
+    )
 }
 
 fn hardness(duty: &SealDuty) -> (Option<f64>, String) {
@@ -171,21 +184,6 @@ fn hardness(duty: &SealDuty) -> (Option<f64>, String) {
                 .to_owned(),
         ),
     }
-}
-
-fn unsuitable_in(polymer: Polymer, service: &GasService) -> Option<String> {
-    let facts = polymer.facts();
-    let (rating, gas) = match service {
-        GasService::Enriched { .. } => (facts.enriched_gas?, "oxygen-enriched gas"),
-        GasService::Air => (facts.breathing_air?, "breathing air"),
-        GasService::Other { .. } | GasService::Unknown => return None,
-    };
-    (rating >= UNSUITABLE).then(|| {
-        format!(
-            "the note records {polymer}, which is rated {rating} of 4 (4 unsuitable) in {gas} ({})",
-            facts.confidence
-        )
-    })
 }
 
 #[cfg(test)]
@@ -225,8 +223,12 @@ mod tests {
         assert!(enriched.polymer_reason.contains("23.5 % (CGA usage)"));
         assert!(enriched.cautions[0].contains("oxygen-clean"));
         assert_eq!(chosen(&duty("helium", None)).polymer, None);
-        let unknown = chosen(&SealDuty::default());
-        assert!(unknown.cautions[0].contains("taken as air"));
+        for unsettled in [SealDuty::default(), duty("oxigen", None)] {
+            let choice = chosen(&unsettled);
+            assert_eq!(choice.polymer, Some(Polymer::Fkm));
+            assert!(choice.polymer_reason.contains("not settled"));
+            assert!(choice.cautions[0].contains("oxygen-clean"));
+        }
     }
 
     #[test]

@@ -2,12 +2,17 @@
 
 mod choice;
 mod lubricant;
-mod oxygen;
+mod lubricant_words;
 mod polymer;
+mod polymer_fitness;
 mod shelf_life;
 
+pub use crate::core::gas::{GasService, OxygenThreshold};
 pub use choice::{ElastomerChoice, SealDuty};
-pub use lubricant::{LubricantRule, LubricantVerdict, LubricatedGas, lubricants};
-pub use oxygen::{GasService, OxygenThreshold};
+pub use lubricant::{
+    LubricantClass, LubricantJudgement, LubricantRule, LubricantVerdict, LubricatedGas,
+    judge_lubricant, lubricants,
+};
 pub use polymer::{Polymer, PolymerFacts};
+pub use polymer_fitness::{Fitness, PolymerFitness};
 pub use shelf_life::{Quarter, ShelfLife, ShelfLifeSystem};

@@ -157,7 +157,10 @@ impl JobReading {
 
     /// Lists the readings put right for the gauge, supply and pressure in bar; as shown where the gauge was not kept with them.
     pub fn corrected_bar(&self) -> Vec<(f64, f64)> {
-        let offset = self.standing.as_ref().map_or(0.0, GaugeStanding::offset_bar);
+        let offset = self
+            .standing
+            .as_ref()
+            .map_or(0.0, GaugeStanding::offset_bar);
         let right = |r: &SettingReading| (r.supply_bar(), r.bar() - offset);
         self.readings.iter().map(right).collect()
     }
@@ -209,7 +212,10 @@ const fn one() -> u32 {
     1
 }
 
-#[allow(clippy::trivially_copy_pass_by_ref, reason = "serde asks for a reference")]
+#[allow(
+    clippy::trivially_copy_pass_by_ref,
+    reason = "serde asks for a reference"
+)]
 const fn is_false(flag: &bool) -> bool {
     !*flag
 }
@@ -380,8 +386,8 @@ impl JobEntry {
             (Self::Part(a), Self::Part(b)) => {
                 (&a.part, &a.spec, a.count) == (&b.part, &b.spec, b.count)
             }
-            (Self::Shims(a), Self::Shims(b)) => a.total_mm == b.total_mm,
-            (Self::Screw(a), Self::Screw(b)) => a.turns == b.turns,
+            (Self::Shims(a), Self::Shims(b)) => a.total_mm.total_cmp(&b.total_mm).is_eq(),
+            (Self::Screw(a), Self::Screw(b)) => a.turns.total_cmp(&b.turns).is_eq(),
             (Self::Lubricant(a), Self::Lubricant(b)) => a.name == b.name,
             (a, b) => a == b,
         }

@@ -1,16 +1,20 @@
-//! What a unit lacks before it can be released.
+//! What a unit lacks before it can be released: what, where, and the command that ends it.
 
 use super::place::Difference;
 use crate::core::elastomer::Polymer;
 use crate::core::stage::CreepCall;
 
 /// Names one thing that stands against the release of a unit.
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Debug, Clone, PartialEq, thiserror::Error)]
 #[non_exhaustive]
 pub enum Lack {
     /// The record was changed in the file.
+    #[error("a record as it was written: {0}")]
     Changed(String),
     /// An entry stands before the one it follows in time.
+    #[error(
+        "entries in the order of time: entry {entry} is dated {at}, after one of {before}; set the clock, withdraw the entry (job correct) and enter it again"
+    )]
     OutOfOrder {
         /// The entry.
         entry: u32,
@@ -20,6 +24,9 @@ pub enum Lack {
         before: String,
     },
     /// An entry is dated later than the closing.
+    #[error(
+        "entries that lie in the past: entry {entry} is dated {at}, and it is {now} now; set the clock, withdraw the entry (job correct) and enter it again"
+    )]
     InTheFuture {
         /// The entry.
         entry: u32,
@@ -29,6 +36,9 @@ pub enum Lack {
         now: String,
     },
     /// An entry is dated before the unit was taken apart.
+    #[error(
+        "work after the teardown: entry {entry} is dated {at}, and the unit's newest note {teardown}; put the note's date right, or withdraw the entry and enter it again"
+    )]
     BeforeTeardown {
         /// The entry.
         entry: u32,
@@ -38,12 +48,18 @@ pub enum Lack {
         teardown: String,
     },
     /// Nothing was read as found, nor why not.
+    #[error("readings as found, or why none were taken (job reading N --as-found …)")]
     NoAsFound,
     /// Nothing was read as left.
+    #[error("readings as left at a high and a low supply (job reading N --as-left …)")]
     NoAsLeft,
     /// The pressure test as left was not done.
+    #[error("a pressure test as left: by entry {0} it was not done")]
     AsLeftNotTested(u32),
     /// The readings as left are older than the last step.
+    #[error(
+        "readings as left after the last step: entry {entry} was read before entry {step} ({kind}); read again (job reading N --as-left …)"
+    )]
     AsLeftBeforeStep {
         /// The readings.
         entry: u32,
@@ -53,8 +69,14 @@ pub enum Lack {
         kind: &'static str,
     },
     /// The supply that the unit is used with is not known, so that no reading can be near it.
+    #[error(
+        "the supply that the unit is used with (a line `supply` in its note, job open --supply, or job correct N 1 WHY --supply \"200 bar\")"
+    )]
     NoSupply,
     /// No reading near the supply of use.
+    #[error(
+        "a reading as left near the supply of use, {supply_bar:.0} bar: entry {entry} has none at {least_bar:.0} bar or more"
+    )]
     NotReadHigh {
         /// The readings.
         entry: u32,
@@ -64,6 +86,9 @@ pub enum Lack {
         least_bar: f64,
     },
     /// No reading at a low supply.
+    #[error(
+        "a reading as left at a low supply: entry {entry} has none at {most_bar:.0} bar or less; give both supplies in one entry"
+    )]
     NotReadLow {
         /// The readings.
         entry: u32,
@@ -71,6 +96,7 @@ pub enum Lack {
         most_bar: f64,
     },
     /// The readings stop the work.
+    #[error("readings that do not stop the work: entry {entry}: {words}")]
     Stops {
         /// The readings.
         entry: u32,
@@ -78,6 +104,7 @@ pub enum Lack {
         words: String,
     },
     /// The readings are rejected.
+    #[error("readings that are not rejected: entry {entry} is ({})", .checks.join(", "))]
     Rejected {
         /// The readings.
         entry: u32,
@@ -85,12 +112,18 @@ pub enum Lack {
         checks: Vec<&'static str>,
     },
     /// Nothing of the readings could be judged.
+    #[error("readings that can be judged: nothing of entry {0} could be")]
     NotJudged(u32),
     /// The gauge is not known.
+    #[error(
+        "a known gauge for the readings of entry {0} (setting gauge add NAME …, then --gauge NAME)"
+    )]
     NoGauge(u32),
     /// The time to lock-up was not read.
+    #[error("the time to lock-up as left: entry {0} has none (--lock-up \"1 s\")")]
     NoLockUp(u32),
     /// Creep was not watched, or not until it could be told.
+    #[error("creep watched as left until it is called still: entry {entry}: {} (job reading N --as-left … --creep …)", seen(*.call))]
     NoCreep {
         /// The readings.
         entry: u32,
@@ -98,10 +131,17 @@ pub enum Lack {
         call: Option<CreepCall>,
     },
     /// No test for leaks, and nobody who decided against it.
+    #[error(
+        "a test for leaks (job step N --leak-test \"immersion 5 min at 195 bar\" --result passed), or who decided against it and why (--no-leak-test WHY)"
+    )]
     NoLeakTest,
     /// It leaks.
+    #[error("a unit without leaks: by entry {0} it leaks")]
     Leaks(u32),
     /// The test for leaks is older than the last step.
+    #[error(
+        "a test for leaks after the last step: entry {entry} came before entry {step} ({kind})"
+    )]
     LeakTestBeforeStep {
         /// The test.
         entry: u32,
@@ -111,6 +151,9 @@ pub enum Lack {
         kind: &'static str,
     },
     /// The test for leaks was not near the supply of use.
+    #[error(
+        "a test for leaks near the supply of use: entry {entry} names no pressure of {least_bar:.0} bar or more"
+    )]
     LeakTestLow {
         /// The test.
         entry: u32,
@@ -118,6 +161,9 @@ pub enum Lack {
         least_bar: f64,
     },
     /// A test was done above a rating.
+    #[error(
+        "tests within the ratings: entry {entry} tested at {bar:.0} bar, above the rating {rating}; have the unit examined, and correct the entry where the figure is wrong"
+    )]
     TestAboveRating {
         /// The test.
         entry: u32,
@@ -127,14 +173,28 @@ pub enum Lack {
         rating: String,
     },
     /// Another test failed.
+    #[error("tests that do not fail: entry {0} failed; mend it, test again, and correct the entry")]
     TestFailed(u32),
     /// The cracking effort of a second stage was not tested after the last step.
+    #[error(
+        "the cracking effort of a second stage, tested after the last step (job step N --cracking-effort \"1.2 inH2O\")"
+    )]
     NoCrackingEffort,
+    /// What is known of the unit is the record of another shop.
+    #[error(
+        "a teardown note of your own on this unit (note add FILE); what another shop wrote of it releases nothing"
+    )]
+    NoOwnNote,
     /// The parts list is empty, so that nothing can be held against it.
+    #[error("a parts list of the model: its notes have no part (note add FILE)")]
     NoPartsList,
     /// Nothing is said of places whose part the list replaces.
+    #[error("what went in, or why the old part stays, for: {} (job step N --part … --spec … --lot …, or --kept … --why …)", .0.join("; "))]
     Unrecorded(Vec<String>),
     /// An entry names a place that the list does not have.
+    #[error(
+        "places that the parts list has: entry {entry} names {part:?}, which is none or several of them"
+    )]
     UnknownPlace {
         /// The entry.
         entry: u32,
@@ -142,6 +202,7 @@ pub enum Lack {
         part: String,
     },
     /// Not as many as the list has.
+    #[error("{listed} of {place}: entry {entry} records {recorded} (--count {listed}, or --why)")]
     Count {
         /// The entry.
         entry: u32,
@@ -153,6 +214,7 @@ pub enum Lack {
         recorded: u32,
     },
     /// Another part than the list has, and nobody said why.
+    #[error("the part of entry {entry} as it is listed, or why it is another one (job correct N {entry} WHY --part … --why …): the parts list has {listed}{} for {place}; recorded was {spec}, which {}", if *.decided { "" } else { " as the likeliest, not decided" }, .how.words())]
     NotAsListed {
         /// The entry.
         entry: u32,
@@ -168,6 +230,9 @@ pub enum Lack {
         how: Difference,
     },
     /// The list is not sure of the place, and nobody said why this part was fitted.
+    #[error(
+        "why this part was fitted by entry {entry} (job correct N {entry} WHY --part … --why …): the parts list is not sure of {place}, likeliest {listed}"
+    )]
     NotDecided {
         /// The entry.
         entry: u32,
@@ -177,10 +242,17 @@ pub enum Lack {
         listed: String,
     },
     /// The cleaning state is not recorded.
+    #[error("the cleaning state (job step N --clean …)")]
     NoCleaning,
     /// No cleaning for gas that is treated as enriched.
+    #[error(
+        "a record of cleaning for enriched gas (job step N --clean … --for-oxygen): above the threshold, and where the gas is not settled, nothing is released without"
+    )]
     NotOxygenClean,
     /// A part that is not recorded as clean for such gas.
+    #[error(
+        "a clean part for enriched gas: {place} of entry {entry} is not recorded as cleaned for it (--part … --for-oxygen)"
+    )]
     PartNotOxygenClean {
         /// The entry.
         entry: u32,
@@ -188,6 +260,9 @@ pub enum Lack {
         place: String,
     },
     /// A polymer that does not suit the gas.
+    #[error(
+        "a polymer that suits the gas: {polymer} in {place} (entry {entry}) does not: {reason}"
+    )]
     Polymer {
         /// The entry.
         entry: u32,
@@ -199,6 +274,9 @@ pub enum Lack {
         reason: String,
     },
     /// An old soft part stays in gas that asks for care, and its polymer is not known.
+    #[error(
+        "a new soft part in {place}: by entry {entry} the old one stays, and nobody knows whether it suits this gas"
+    )]
     OldSoftPart {
         /// The entry.
         entry: u32,
@@ -206,8 +284,12 @@ pub enum Lack {
         place: String,
     },
     /// No lubricant is recorded, nor that none was used.
+    #[error(
+        "the lubricant, or that none was used (job step N --lubricant NAME --lot LOT, or --lubricant none --lot none)"
+    )]
     NoLubricant,
     /// A lubricant that does not suit, or is not known.
+    #[error("a lubricant that suits the gas: {name} (entry {entry}): {reason}")]
     Lubricant {
         /// The entry.
         entry: u32,
@@ -217,8 +299,12 @@ pub enum Lack {
         reason: String,
     },
     /// What the gas is is not settled.
+    #[error("the gas, settled: {0} (job correct N 1 WHY --gas \"air\")")]
     GasNotSettled(String),
     /// The supply of use is above a recorded rating.
+    #[error(
+        "a supply within the ratings: the unit is used with {supply_bar:.0} bar, above its rating {rating}"
+    )]
     SupplyAboveRating {
         /// The supply of use, in bar.
         supply_bar: f64,
@@ -226,10 +312,15 @@ pub enum Lack {
         rating: String,
     },
     /// The limits of use name no supply.
+    #[error("limits of use that name the greatest supply (--limits \"air, 200 bar, …\")")]
     LimitsNoSupply,
     /// The limits of use hold a number without its unit.
+    #[error("limits of use whose numbers have units: {0:?} has none")]
     LimitsUnread(String),
     /// The limits of use allow more supply than the unit is used and tested with.
+    #[error(
+        "limits of use within what was tested: {limit_bar:.0} bar is above the supply of use of {supply_bar:.0} bar"
+    )]
     LimitsAboveSupply {
         /// The limit in bar.
         limit_bar: f64,
@@ -237,6 +328,7 @@ pub enum Lack {
         supply_bar: f64,
     },
     /// The limits of use allow more supply than a rating.
+    #[error("limits of use within the ratings: {limit_bar:.0} bar is above the rating {rating}")]
     LimitsAboveRating {
         /// The limit in bar.
         limit_bar: f64,
@@ -244,6 +336,9 @@ pub enum Lack {
         rating: String,
     },
     /// The limits of use allow a gas that asks for more care than the one that the unit was worked for.
+    #[error(
+        "limits of use for the gas of the job: the unit was worked for {gas:?}, and the limits say {limit:?}"
+    )]
     LimitsGas {
         /// The gas in the limits.
         limit: String,
@@ -251,10 +346,15 @@ pub enum Lack {
         gas: String,
     },
     /// No second person.
+    #[error("a second person who checked it (--checked-by NAME)")]
     NoSecondPerson,
     /// The second person's name names no one.
+    #[error("a second person who checked it, by name: {0:?} names nobody")]
     SecondPersonUnnamed(String),
     /// The second person may be somebody who did the work.
+    #[error(
+        "a second person who did not do the work: {name:?} may be {worker:?}, who did; write names in full where two people are meant"
+    )]
     SecondPersonWorked {
         /// The name.
         name: String,
@@ -262,6 +362,9 @@ pub enum Lack {
         worker: String,
     },
     /// Who worked is not named.
+    #[error(
+        "who did the work, by name: {0:?} names nobody; withdraw the entry and enter it again with --by NAME"
+    )]
     WorkerUnnamed(String),
 }
 
@@ -326,6 +429,7 @@ impl Lack {
             Self::TestAboveRating { .. } => "test-above-rating",
             Self::TestFailed(_) => "test-failed",
             Self::NoCrackingEffort => "no-cracking-effort",
+            Self::NoOwnNote => "no-own-note",
             Self::NoPartsList => "no-parts-list",
             Self::Unrecorded(_) => "place-not-recorded",
             Self::UnknownPlace { .. } => "unknown-place",
@@ -351,5 +455,16 @@ impl Lack {
             Self::SecondPersonWorked { .. } => "second-person-worked",
             Self::WorkerUnnamed(_) => "worker-unnamed",
         }
+    }
+}
+
+/// Says what a watched series showed.
+const fn seen(call: Option<CreepCall>) -> &'static str {
+    match call {
+        None => "it was not watched",
+        Some(CreepCall::Wait) => "it was not watched long enough",
+        Some(CreepCall::Creeps) => "it creeps",
+        Some(CreepCall::Falls) => "it falls",
+        Some(CreepCall::Still) => "it is still",
     }
 }

@@ -1,7 +1,7 @@
 //! The limits within which a unit is released: gas, supply, depth, temperature.
 
 use super::mentioned::mentioned;
-use crate::core::elastomer::{GasService, OxygenThreshold};
+use crate::core::gas::{Doubt, GasService, OxygenThreshold};
 use crate::core::quantity::Pressure;
 
 /// Holds what the limits of use say.
@@ -36,10 +36,59 @@ impl LimitsOfUse {
     }
 }
 
-/// The gas that words name; `None` where no word of them is a gas.
+/// The gas that words name, or nearly name; `None` where they are about something else.
 fn named_gas(words: &str, threshold: &OxygenThreshold) -> Option<GasService> {
-    match GasService::judge(Some(words), None, threshold) {
-        GasService::Other { .. } | GasService::Unknown => None,
-        named => Some(named),
+    let service = GasService::judge(Some(words), None, threshold);
+    let GasService::Unsettled { doubts, .. } = &service else {
+        return Some(service);
+    };
+    let names_none = doubts
+        .iter()
+        .any(|doubt| matches!(doubt, Doubt::NoGas | Doubt::NotRecorded));
+    let nearly = doubts
+        .iter()
+        .any(|doubt| matches!(doubt, Doubt::LeftOver { near: Some(_), .. }));
+    (!names_none || nearly).then_some(service)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn limits_name_gases_and_quantities_and_other_words_are_neither() {
+        let read = |words: &str| LimitsOfUse::read(words, &OxygenThreshold::default());
+        let usual = read("air, 200 bar, pool and shallow training to 10 m");
+        assert_eq!(usual.gases, [("air".to_owned(), GasService::Air)]);
+        assert!(usual.unread.is_empty() && usual.supply.is_some());
+        for words in [
+            "cold water to 4 C",
+            "12 months",
+            "200 bar",
+            "with a second stage",
+            "no ice diving",
+        ] {
+            assert!(
+                read(words).gases.is_empty(),
+                "{words}: {:?}",
+                read(words).gases
+            );
+        }
+        for words in [
+            "oxygen",
+            "EAN36",
+            "air or EAN36",
+            "oxigen",
+            "nitrox",
+            "50 % O2",
+        ] {
+            assert!(
+                read(words)
+                    .gases
+                    .iter()
+                    .any(|(_, gas)| gas.asks_oxygen_care()),
+                "{words}"
+            );
+        }
     }
 }

@@ -17,8 +17,8 @@ pub struct Mentioned {
 /// Units of what is counted or timed; they bound no pressure.
 const COUNTED: [&str; 26] = [
     "%", "s", "sec", "second", "seconds", "min", "minute", "minutes", "h", "hour", "hours", "day",
-    "days", "week", "weeks", "month", "months", "year", "years", "cycle", "cycles", "dive", "dives",
-    "purges", "ft", "feet",
+    "days", "week", "weeks", "month", "months", "year", "years", "cycle", "cycles", "dive",
+    "dives", "purges", "ft", "feet",
 ];
 /// Words between the two ends of a range.
 const TO: [&str; 5] = ["..", "–", "-", "to", "…"];
@@ -94,7 +94,8 @@ fn spaced(words: &str) -> String {
     let mut out = String::with_capacity(words.len() * 2);
     for (at, letter) in letters.iter().copied().enumerate() {
         let digit = |at: Option<usize>| {
-            at.and_then(|at| letters.get(at)).is_some_and(char::is_ascii_digit)
+            at.and_then(|at| letters.get(at))
+                .is_some_and(char::is_ascii_digit)
         };
         let (before, after) = (digit(at.checked_sub(1)), digit(Some(at + 1)));
         let mark = matches!(letter, '.' | ',');
@@ -104,7 +105,8 @@ fn spaced(words: &str) -> String {
             _ if range_dot && !second_dot => out.push_str(" .. "),
             _ if second_dot => {}
             _ if mark && before && after => out.push(letter),
-            '.' | ',' | ';' | ':' | '(' | ')' | '[' | ']' | '/' | '=' | '<' | '>' | '≤' | '≥' | '~' => out.push(' '),
+            '.' | ',' | ';' | ':' | '(' | ')' | '[' | ']' | '/' | '=' | '<' | '>' | '≤' | '≥'
+            | '~' => out.push(' '),
             '–' | '—' | '…' | '-' if before || after => {
                 out.push_str(" - ");
             }
@@ -141,13 +143,23 @@ mod tests {
             let expected: Vec<String> = expected.iter().map(i32::to_string).collect();
             assert_eq!(bars(words), expected, "{words}");
         }
-        assert!(mentioned("air, 200 bar, 10 m, 12 months, 32 %").unread.is_empty());
+        assert!(
+            mentioned("air, 200 bar, 10 m, 12 months, 32 %")
+                .unread
+                .is_empty()
+        );
     }
 
     #[test]
     fn a_number_without_a_unit_is_named() {
         assert_eq!(mentioned("air, 900").unread, ["900"]);
-        assert_eq!(mentioned("200 bars and 900 of it").unread.last().map(String::as_str), Some("900"));
+        assert_eq!(
+            mentioned("200 bars and 900 of it")
+                .unread
+                .last()
+                .map(String::as_str),
+            Some("900")
+        );
     }
 
     proptest::proptest! {

@@ -9,9 +9,7 @@
 
 mod entry;
 mod entry_words;
-mod fitness;
 mod lack;
-mod lack_words;
 mod limits_of_use;
 mod mentioned;
 mod own_settings;

@@ -59,7 +59,8 @@ pub fn own_settings(state: &UnitState, supply_bar: Option<f64>) -> OwnSettings {
     }
     let highest = |reading: &ReadingState| {
         let read = reading.said.what.readings.iter();
-        read.map(SettingReading::supply_bar).fold(f64::NAN, f64::max)
+        read.map(SettingReading::supply_bar)
+            .fold(f64::NAN, f64::max)
     };
     let supply = supply_bar.or_else(|| sound.last().map(|(reading, _)| highest(reading)));
     let mut used = Vec::new();
@@ -224,7 +225,8 @@ mod tests {
     }
 
     #[test]
-    fn a_corrected_stack_leaves_the_readings_after_it_without_a_place_unless_the_right_one_is_given() {
+    fn a_corrected_stack_leaves_the_readings_after_it_without_a_place_unless_the_right_one_is_given()
+     {
         let walk = |right: Option<JobEntry>| {
             settings(vec![
                 shims(0.5),

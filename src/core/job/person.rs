@@ -182,8 +182,27 @@ mod tests {
     #[test]
     fn what_names_nobody_is_no_name() {
         for words in [
-            "", " ", ".", "-", "—", "none", "None.", "n/a", "N.A.", "no one", "nobody", "(self)",
-            "Mr.", "me", "?", "42", "no-one", "ｎｏｎｅ", "nоne", "x x", "tbd",
+            "",
+            " ",
+            ".",
+            "-",
+            "—",
+            "none",
+            "None.",
+            "n/a",
+            "N.A.",
+            "no one",
+            "nobody",
+            "(self)",
+            "Mr.",
+            "me",
+            "?",
+            "42",
+            "no-one",
+            "ｎｏｎｅ",
+            "nоne",
+            "x x",
+            "tbd",
         ] {
             assert!(
                 PersonName::read(words).is_none_or(|name| !name.is_full()),

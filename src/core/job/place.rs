@@ -108,11 +108,19 @@ impl PlaceList {
         let said: Vec<&str> = key.split(' ').collect();
         let met = |place: &PartPlace| {
             let own = name_key(&place.name);
-            let own: Vec<&str> = own.split(' ').filter(|word| !LINKS.contains(word)).collect();
-            own.iter().all(|word| said.contains(word)).then_some(own.len())
+            let own: Vec<&str> = own
+                .split(' ')
+                .filter(|word| !LINKS.contains(word))
+                .collect();
+            own.iter()
+                .all(|word| said.contains(word))
+                .then_some(own.len())
         };
         let most = self.places.iter().filter_map(met).max();
-        let mut best = self.places.iter().filter(|place| most.is_some() && met(place) == most);
+        let mut best = self
+            .places
+            .iter()
+            .filter(|place| most.is_some() && met(place) == most);
         match (best.next(), best.next()) {
             (Some(one), None) => Ok(one),
             _ => Err(self.none(words)),
@@ -126,7 +134,9 @@ impl PlaceList {
         let names = self.places.iter().filter(named);
         NoPlace {
             asked: asked.to_owned(),
-            names: names.map(|p| format!("{} ({:?})", p.number, p.name)).collect(),
+            names: names
+                .map(|p| format!("{} ({:?})", p.number, p.name))
+                .collect(),
             is_near,
         }
     }
@@ -183,7 +193,9 @@ impl Difference {
     /// Says it in words, after "recorded was …, which".
     pub fn words(self) -> String {
         match self {
-            Self::Unread => "names no part that can be compared: write it as the list does".to_owned(),
+            Self::Unread => {
+                "names no part that can be compared: write it as the list does".to_owned()
+            }
             Self::Size => "is another size".to_owned(),
             Self::NoPolymer => "names no polymer".to_owned(),
             Self::Polymer(polymer) => format!("is {polymer}"),

@@ -66,10 +66,12 @@ impl JobRecord {
 
     /// Returns what the unit is used with, by the opening and its corrections.
     pub fn opening(&self) -> Option<&Opening> {
-        self.heard().into_iter().find_map(|heard| match heard.entry {
-            Some(JobEntry::Open(opening)) => Some(opening),
-            _ => None,
-        })
+        self.heard()
+            .into_iter()
+            .find_map(|heard| match heard.entry {
+                Some(JobEntry::Open(opening)) => Some(opening),
+                _ => None,
+            })
     }
 
     /// Returns the entry that a correction is about in the end, where corrections were corrected.

@@ -2,12 +2,11 @@
 
 use super::entry::{
     Cleaning, Closing, Correction, FittedPart, JobEntry, JobReading, KeptPart, LeakTest,
-    LubricantUsed, OtherTest, ReadState, Screw, ShimPack, Words,
+    LubricantUsed, Opening, OtherTest, ReadState, Screw, ShimPack, Words,
 };
-use super::fitness;
 use super::place::PlaceList;
 use super::record::{Heard, JobRecord, SealedEntry};
-use crate::core::elastomer::{GasService, OxygenThreshold};
+use crate::core::gas::{GasService, GasStatement, OxygenThreshold};
 use crate::core::gear::GearKind;
 use crate::core::quantity::{Pressure, Typed};
 use crate::core::stage::SupplyRating;
@@ -33,10 +32,8 @@ pub struct Said<T> {
 /// Holds the gas of a unit and what it asks of its parts.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct JobGas {
-    /// In words; empty where nobody said.
-    pub words: String,
-    /// Share of oxygen in per cent, where it was said apart.
-    pub oxygen_pct: Option<f64>,
+    /// What was said of it.
+    pub stated: GasStatement,
     /// From which share on gas counts as enriched, and by whom.
     pub threshold: OxygenThreshold,
     /// What the words and the share come to.
@@ -242,7 +239,7 @@ impl UnitState {
             serial: record.serial.clone(),
             purpose: String::new(),
             gear: None,
-            gas: JobGas::of("", None, OxygenThreshold::default()),
+            gas: JobGas::judged(GasStatement::default(), OxygenThreshold::default()),
             supply: None,
             ratings: Vec::new(),
             places: Vec::new(),
@@ -291,9 +288,7 @@ impl UnitState {
             JobEntry::Open(opening) => {
                 self.purpose.clone_from(&opening.purpose);
                 self.gear = opening.gear;
-                let threshold = OxygenThreshold::of_share(opening.threshold_pct / 100.0);
-                let words = Some(opening.gas.as_str()).filter(|gas| *gas != NOT_STATED);
-                self.gas = JobGas::of(words.unwrap_or_default(), opening.oxygen_pct, threshold);
+                self.gas = JobGas::of(opening);
                 self.supply.clone_from(&opening.supply);
             }
             JobEntry::Reading(reading) => self.hear_reading(heard, reading),
@@ -356,20 +351,28 @@ impl UnitState {
 pub const NOT_STATED: &str = "not stated";
 
 impl JobGas {
-    /// Reads what was said of a gas.
-    pub fn of(words: &str, oxygen_pct: Option<f64>, threshold: OxygenThreshold) -> Self {
-        let stated = Some(words).filter(|words| !words.is_empty());
+    fn of(opening: &Opening) -> Self {
+        let stated = GasStatement {
+            words: Some(opening.gas.clone()).filter(|gas| gas != NOT_STATED),
+            oxygen: opening.oxygen_pct.map(|pct| pct / 100.0),
+        };
+        Self::judged(
+            stated,
+            OxygenThreshold::of_share(opening.threshold_pct / 100.0),
+        )
+    }
+
+    fn judged(stated: GasStatement, threshold: OxygenThreshold) -> Self {
         Self {
-            words: words.to_owned(),
-            oxygen_pct,
-            service: GasService::judge(stated, oxygen_pct.map(|pct| pct / 100.0), &threshold),
+            service: stated.judge(&threshold),
+            stated,
             threshold,
         }
     }
 
     /// Tells whether the gas asks for clean parts and what suits oxygen.
     pub fn asks_oxygen_care(&self) -> bool {
-        fitness::asks_oxygen_care(&self.service)
+        self.service.asks_oxygen_care()
     }
 }
 

@@ -27,6 +27,7 @@ mod diagnostic;
 mod draft;
 mod encoding;
 mod field;
+mod gas_review;
 mod gland_fields;
 mod gland_words;
 mod header_draft;

@@ -2,6 +2,7 @@
 
 use super::part_kind::PartKind;
 use crate::core::elastomer::Polymer;
+use crate::core::gas::GasStatement;
 use crate::core::gear::GearKind;
 use crate::core::gland::GlandSpec;
 use crate::core::measurement::{Condition, Measurand, Reading};
@@ -64,6 +65,16 @@ pub struct Header {
     pub remarks: Vec<String>,
     /// Comment lines above or among the header, without their `#`.
     pub comments: Vec<String>,
+}
+
+impl Header {
+    /// Returns what is said of the gas: its words and its share of oxygen.
+    pub fn gas_statement(&self) -> GasStatement {
+        GasStatement {
+            words: self.gas.clone(),
+            oxygen: self.oxygen.as_ref().map(|share| share.value),
+        }
+    }
 }
 
 /// Holds one part as it came off.

@@ -6,7 +6,8 @@ use super::draft::Draft;
 use super::header_draft::HeaderDraft;
 use super::part_kind::PartKind;
 use super::record::{Entry, Fate, Header};
-use crate::core::elastomer::{ElastomerChoice, OxygenThreshold, SealDuty};
+use crate::core::elastomer::{ElastomerChoice, SealDuty};
+use crate::core::gas::OxygenThreshold;
 use crate::core::gland::{GlandDimension, GlandKind, GlandSpec, geometry};
 use crate::core::measurement::{Measurand, Reading};
 use crate::core::quantity::{PressureUnit, Span};
@@ -52,7 +53,7 @@ pub(super) fn header(draft: &HeaderDraft, text: &str, out: &mut Diagnostics) {
         _ => {}
     }
     review_pressures(draft, out);
-    review_gas(draft, top, out);
+    super::gas_review::gas(draft, top, out);
 }
 
 fn review_pressures(draft: &HeaderDraft, out: &mut Diagnostics) {
@@ -66,33 +67,6 @@ fn review_pressures(draft: &HeaderDraft, out: &mut Diagnostics) {
             span,
             format!("the unit is rated {}, below its supply of {}", rated.text, supply.text),
             "do not connect it to that supply; a licensed person decides, by the code that applies to you",
-        );
-    }
-}
-
-fn review_gas(draft: &HeaderDraft, top: Span, out: &mut Diagnostics) {
-    let header = &draft.header;
-    let threshold = OxygenThreshold::default();
-    let enriched = |share: f64| share > threshold.share;
-    if let Some(oxygen) = header.oxygen.as_ref().filter(|o| enriched(o.value)) {
-        out.danger(
-            draft.span_of("oxygen").unwrap_or(top),
-            format!(
-                "{} oxygen is above {threshold}, from where this program treats a gas as oxygen-enriched",
-                oxygen.text
-            ),
-            "materials, cleaning and lubricant must be those for oxygen, by the code that applies to you",
-        );
-    }
-    let gas = header.gas.as_deref().unwrap_or("").to_lowercase();
-    let is_mixture = ["nitrox", "ean", "oxygen", "trimix", "heliox"]
-        .iter()
-        .any(|word| gas.contains(word));
-    if is_mixture && header.oxygen.is_none() && draft.span_of("oxygen").is_none() {
-        out.danger(
-            draft.span_of("gas").unwrap_or(top),
-            "the share of oxygen in this gas is not stated",
-            "say it, as in: oxygen 32 %",
         );
     }
 }

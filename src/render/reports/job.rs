@@ -2,7 +2,7 @@
 
 use super::setting::setting_blocks;
 use crate::app::job::{JobLine, JobList, JobShown};
-use crate::core::elastomer::GasService;
+use crate::core::gas::GasService;
 use crate::core::job::{
     JobEntry, JobStanding, Lack, PlaceState, PlaceWork, ReadState, SealedEntry, UnitState,
 };
@@ -68,7 +68,10 @@ impl Report for JobShown {
 impl JobShown {
     fn added_entry(&self, added: u32, page: &mut Document) {
         let entries = self.record.entries.iter();
-        page.table(entry_table(entries.filter(|sealed| sealed.place == added), self));
+        page.table(entry_table(
+            entries.filter(|sealed| sealed.place == added),
+            self,
+        ));
         let job = self.state.job;
         page.text(match self.lacking.len() {
             0 => format!("Entered. Nothing else is lacking: the second person looks, then `ringwright job close {job}`."),
@@ -81,7 +84,9 @@ impl JobShown {
         let state = &self.state;
         if self.lacking.is_empty() {
             if self.standing == JobStanding::Open {
-                page.text("Nothing is lacking but the second person's check: job close releases it.");
+                page.text(
+                    "Nothing is lacking but the second person's check: job close releases it.",
+                );
             }
         } else {
             page.text(if self.standing == JobStanding::CorrectedSince {
@@ -139,7 +144,11 @@ fn entry_table<'e>(entries: impl Iterator<Item = &'e SealedEntry>, job: &JobShow
             day(&sealed.added_at).to_owned(),
             sealed.person.clone(),
             sealed.entry.kind().to_owned(),
-            format!("{}{}", sealed.entry.words(), since(sealed.place, &job.state)),
+            format!(
+                "{}{}",
+                sealed.entry.words(),
+                since(sealed.place, &job.state)
+            ),
         ]);
     }
     table
@@ -175,24 +184,22 @@ pub(in crate::render) fn gas_words(state: &UnitState) -> String {
     match &gas.service {
         GasService::Air => format!("not enriched: not above {threshold}"),
         GasService::Enriched { .. } => format!("ENRICHED: above {threshold}"),
-        _ => format!("NOT SETTLED, treated as enriched: it may be above {threshold}"),
+        GasService::Other { .. } => format!("not enriched: not above {threshold}, and no air"),
+        GasService::Unsettled { .. } => {
+            format!("NOT SETTLED, treated as enriched: it may be above {threshold}")
+        }
     }
 }
 
 fn state_points(state: &UnitState) -> Vec<String> {
-    let words = if state.gas.words.is_empty() {
-        "not stated"
-    } else {
-        state.gas.words.as_str()
-    };
-    let share = state.gas.oxygen_pct;
-    let share = share.map_or_else(String::new, |share| format!(", {share} % oxygen"));
+    let gas = state.gas.stated.words();
     let supply = state.supply.as_ref();
     let supply = supply.map_or("not stated", |supply| supply.text.as_str());
     let reading = |wanted: ReadState| {
-        state
-            .last_reading(wanted)
-            .map_or_else(|| format!("{}: -", wanted.words()), |read| read.said.what.words())
+        state.last_reading(wanted).map_or_else(
+            || format!("{}: -", wanted.words()),
+            |read| read.said.what.words(),
+        )
     };
     let joined = |lines: Vec<String>| {
         if lines.is_empty() {
@@ -202,10 +209,16 @@ fn state_points(state: &UnitState) -> Vec<String> {
         }
     };
     let said = |entry: JobEntry| entry.words();
-    let clean = state.cleaning.iter().map(|c| said(JobEntry::Clean(c.what.clone())));
-    let grease = state.lubricants.iter().map(|l| said(JobEntry::Lubricant(l.what.clone())));
+    let clean = state
+        .cleaning
+        .iter()
+        .map(|c| said(JobEntry::Clean(c.what.clone())));
+    let grease = state
+        .lubricants
+        .iter()
+        .map(|l| said(JobEntry::Lubricant(l.what.clone())));
     let mut points = vec![
-        format!("gas: {words}{share}; {}", gas_words(state)),
+        format!("gas: {gas}; {}", gas_words(state)),
         format!("used for: {}; supply {supply}", state.purpose),
         format!(
             "ratings: {}",
@@ -214,16 +227,29 @@ fn state_points(state: &UnitState) -> Vec<String> {
         format!("cleaned: {}", joined(clean.collect())),
         format!("lubricant: {}", joined(grease.collect())),
     ];
-    points.extend(state.gear.map(|gear| format!("kind of gear: {}", gear.word())));
-    let pack = state.pack.as_ref().map(|p| said(JobEntry::Shims(p.what.clone())));
+    points.extend(
+        state
+            .gear
+            .map(|gear| format!("kind of gear: {}", gear.word())),
+    );
+    let pack = state
+        .pack
+        .as_ref()
+        .map(|p| said(JobEntry::Shims(p.what.clone())));
     points.extend(pack.map(|words| format!("shims: {words}")));
     let screw = state.screw.as_ref().map(|s| s.what.words.clone());
     points.extend(screw.map(|words| format!("adjusting screw: {words}")));
     points.push(reading(ReadState::AsFound));
     points.push(reading(ReadState::AsLeft));
-    let leak = state.leak_test.as_ref().map(|l| said(JobEntry::LeakTest(l.what.clone())));
+    let leak = state
+        .leak_test
+        .as_ref()
+        .map(|l| said(JobEntry::LeakTest(l.what.clone())));
     points.push(format!("leak test: {}", joined(leak.into_iter().collect())));
-    let tested = state.tested.iter().map(|t| said(JobEntry::Tested(t.what.clone())));
+    let tested = state
+        .tested
+        .iter()
+        .map(|t| said(JobEntry::Tested(t.what.clone())));
     points.push(format!("tested: {}", joined(tested.collect())));
     let not_tested = state.not_tested.iter().map(|t| t.what.words.clone());
     points.push(format!("not tested: {}", joined(not_tested.collect())));
@@ -253,7 +279,9 @@ fn place_table(places: &[PlaceState]) -> Table {
         };
         let former = place.former.iter().map(|former| work_words(&former.what));
         table.row([
-            place.line.map_or_else(|| "-".to_owned(), |line| line.to_string()),
+            place
+                .line
+                .map_or_else(|| "-".to_owned(), |line| line.to_string()),
             place.name.clone(),
             work_words(&place.now.what),
             lot,
@@ -269,21 +297,37 @@ fn closing_points(state: &UnitState) -> Vec<String> {
         return vec!["the closing was taken back: not released".to_owned()];
     };
     let closing = &closing.what;
-    let due = closing.due.map_or_else(|| "-".to_owned(), |day| day.to_string());
+    let due = closing
+        .due
+        .map_or_else(|| "-".to_owned(), |day| day.to_string());
     let limits = if closing.limits.is_empty() {
         "-"
     } else {
         closing.limits.as_str()
     };
     let mut points = vec![
-        format!("checked by: {}", closing.checked_by.as_deref().unwrap_or("nobody")),
+        format!(
+            "checked by: {}",
+            closing.checked_by.as_deref().unwrap_or("nobody")
+        ),
         format!("limits: {limits}"),
         format!("due: {due} ({})", closing.due_rule),
     ];
     if let Some(left) = state.last_reading(ReadState::AsLeft) {
-        points.extend(left.said.what.said.iter().map(|line| format!("as left, {line}")));
+        points.extend(
+            left.said
+                .what
+                .said
+                .iter()
+                .map(|line| format!("as left, {line}")),
+        );
     }
-    points.extend(closing.lacking.iter().map(|lack| format!("LACKING: {lack}")));
+    points.extend(
+        closing
+            .lacking
+            .iter()
+            .map(|lack| format!("LACKING: {lack}")),
+    );
     points
 }
 

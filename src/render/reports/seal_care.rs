@@ -11,13 +11,11 @@ impl Report for SealCareReport {
             1,
             format!(
                 "{} ({}) in {}",
-                self.facts.polymer,
-                self.facts.name,
-                if self.enriched { "enriched gas" } else { "air" }
+                self.facts.polymer, self.facts.name, self.service
             ),
         );
         page.heading(2, "Lubricant");
-        page.table(lubricant_table(&self.lubricants));
+        lubricants(&mut page, &self.lubricants);
         page.heading(
             2,
             "Shelf life of loose rings, by two systems that are not to be mixed",
@@ -45,8 +43,17 @@ impl Report for SealCareReport {
     }
 }
 
+/// Lays out the classes of lubricant, or says that no rule is at hand.
+pub(super) fn lubricants(page: &mut Document, rules: &[&LubricantRule]) {
+    if rules.is_empty() {
+        page.text("No rule for lubricants in this gas is at hand, and none is called suitable: ask the supplier.");
+    } else {
+        page.table(lubricant_table(rules));
+    }
+}
+
 /// Lays out classes of lubricant with their verdict.
-pub(super) fn lubricant_table(rules: &[&LubricantRule]) -> Table {
+fn lubricant_table(rules: &[&LubricantRule]) -> Table {
     let mut table = Table::new(&["class", "", "why"]);
     for rule in rules {
         table.row([

@@ -1,6 +1,6 @@
 //! The page of what to order a ring in.
 
-use super::seal_care::lubricant_table;
+use super::seal_care::lubricants;
 use crate::app::seal_material::{MaterialReport, PolymerShown};
 use crate::render::{Cell, Document, Report, Sheet, Table, notice};
 
@@ -28,7 +28,7 @@ impl Report for MaterialReport {
         }
         page.table(table);
         page.heading(2, "Lubricant");
-        page.table(lubricant_table(&self.lubricants));
+        lubricants(&mut page, &self.lubricants);
         page.heading(2, "Before you rely on it");
         page.list(self.warnings.points.iter().cloned());
         page.cautions(&self.warnings.cautions);

@@ -2,11 +2,11 @@
 
 use super::status::status;
 use crate::app::job::JobShown;
+use crate::core::gland::Verdict;
 use crate::core::job::{
     FittedPart, JobEntry, JobReading, JobStanding, PlaceWork, ReadState, ReadingState, Said,
     UnitState, Words,
 };
-use crate::core::gland::Verdict;
 use crate::core::quantity::{LengthUnit, PressureUnit};
 use crate::core::stage::CreepCall;
 use crate::render::number::fixed;
@@ -91,16 +91,14 @@ fn lines<T>(said: &[Said<T>], words: impl Fn(&T) -> String) -> String {
 
 fn unit(flow: &mut Flow, state: &UnitState) {
     flow.heading("The unit");
-    let share = state.gas.oxygen_pct.map_or_else(
-        || "share of oxygen not stated".to_owned(),
-        |share| format!("{share} % oxygen"),
-    );
     let today = flow.frame().date.clone();
     let closing = state.closing.as_ref().map(|closing| &closing.what);
     let due = closing.and_then(|closing| Some((closing.due?, &closing.due_rule)));
     let due = match due {
         None => String::new(),
-        Some((due, rule)) if due.to_string() < today => format!("{due} ({rule}): OVERDUE on {today}"),
+        Some((due, rule)) if due.to_string() < today => {
+            format!("{due} ({rule}): OVERDUE on {today}")
+        }
         Some((due, rule)) => format!("{due} ({rule})"),
     };
     let rows = vec![
@@ -108,20 +106,28 @@ fn unit(flow: &mut Flow, state: &UnitState) {
         ("serial number", state.serial.clone()),
         (
             "kind of gear",
-            state.gear.map_or_else(String::new, |gear| gear.word().to_owned()),
+            state
+                .gear
+                .map_or_else(String::new, |gear| gear.word().to_owned()),
         ),
         ("used for", state.purpose.clone()),
-        ("gas", format!("{}; {share}", state.gas.words)),
+        ("gas", state.gas.stated.words()),
         ("oxygen", gas_words(state)),
         (
             "supply of use",
-            state.supply.as_ref().map_or_else(String::new, |s| s.text.clone()),
+            state
+                .supply
+                .as_ref()
+                .map_or_else(String::new, |s| s.text.clone()),
         ),
         (
             "cleaning",
             lines(&state.cleaning, |c| JobEntry::Clean(c.clone()).words()),
         ),
-        ("recorded ratings", lines(&state.ratings, |r| r.text.clone())),
+        (
+            "recorded ratings",
+            lines(&state.ratings, |r| r.text.clone()),
+        ),
         (
             "limits of use",
             closing.map_or_else(String::new, |closing| closing.limits.clone()),
@@ -265,11 +271,16 @@ fn work(flow: &mut Flow, state: &UnitState) {
     let words = |said: &Words| said.words.clone();
     let pack = state.pack.as_ref();
     let pack = pack.map_or_else(String::new, |p| JobEntry::Shims(p.what.clone()).words());
-    let screw = state.screw.as_ref().map(|s| ("adjusting screw", s.what.words.clone()));
+    let screw = state
+        .screw
+        .as_ref()
+        .map(|s| ("adjusting screw", s.what.words.clone()));
     let mut rows = vec![
         (
             "lubricant",
-            lines(&state.lubricants, |l| JobEntry::Lubricant(l.clone()).words()),
+            lines(&state.lubricants, |l| {
+                JobEntry::Lubricant(l.clone()).words()
+            }),
         ),
         ("torque", lines(&state.torques, words)),
         ("shims as left", pack),
@@ -281,11 +292,24 @@ fn work(flow: &mut Flow, state: &UnitState) {
 
 fn tests(flow: &mut Flow, state: &UnitState) {
     flow.heading("Tested");
-    let leak = state.leak_test.iter().map(|l| (l.what.result, JobEntry::LeakTest(l.what.clone()).words(), &l.person));
+    let leak = state.leak_test.iter().map(|l| {
+        (
+            l.what.result,
+            JobEntry::LeakTest(l.what.clone()).words(),
+            &l.person,
+        )
+    });
     let leak: Vec<_> = leak.collect();
     let done = leak.iter().filter(|(result, ..)| result.is_some());
-    let mut tested: Vec<String> = done.map(|(_, words, _)| format!("leak test: {words}")).collect();
-    tested.extend(state.tested.iter().map(|t| JobEntry::Tested(t.what.clone()).words()));
+    let mut tested: Vec<String> = done
+        .map(|(_, words, _)| format!("leak test: {words}"))
+        .collect();
+    tested.extend(
+        state
+            .tested
+            .iter()
+            .map(|t| JobEntry::Tested(t.what.clone()).words()),
+    );
     if tested.is_empty() {
         flow.text("No test is recorded beside the pressures above.");
     }
@@ -310,9 +334,12 @@ fn corrections(flow: &mut Flow, job: &JobShown) {
     let mut grid = Grid::new(&[">entry", "as it was written", "what is right", "corrected"]);
     for said in &job.state.corrections {
         let correction = &said.what;
-        let wrong = job.record.at(correction.of).map_or_else(String::new, |known| {
-            format!("{}: {}", known.entry.kind(), known.entry.words())
-        });
+        let wrong = job
+            .record
+            .at(correction.of)
+            .map_or_else(String::new, |known| {
+                format!("{}: {}", known.entry.kind(), known.entry.words())
+            });
         let right = correction.right.as_ref();
         let right = right.map_or_else(String::new, |right| format!(": {}", right.words()));
         grid.row([

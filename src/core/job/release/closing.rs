@@ -1,0 +1,86 @@
+//! How a unit is to be released: limits of use, and who answers for it.
+
+use super::{Review, bar};
+use crate::core::gas::GasService;
+use crate::core::job::lack::Lack;
+use crate::core::job::limits_of_use::LimitsOfUse;
+use crate::core::job::person::PersonName;
+
+/// 3000 psi and 207 bar are one supply.
+const ROUND_OFF: f64 = 1.005;
+
+impl Review<'_> {
+    pub(super) fn closing(&self, lacks: &mut Vec<Lack>) {
+        let Some(closing) = self.question.closing else {
+            return;
+        };
+        self.limits_of_use(closing.limits, lacks);
+        let people = self.state.people.iter().map(String::as_str);
+        let worked: Vec<&str> = people.chain([closing.person]).collect();
+        for name in &worked {
+            if PersonName::read(name).is_none() {
+                lacks.push(Lack::WorkerUnnamed((*name).to_owned()));
+            }
+        }
+        let Some(second) = closing.checked_by.filter(|name| !name.trim().is_empty()) else {
+            lacks.push(Lack::NoSecondPerson);
+            return;
+        };
+        let Some(name) = PersonName::read(second).filter(PersonName::is_full) else {
+            lacks.push(Lack::SecondPersonUnnamed(second.to_owned()));
+            return;
+        };
+        let same = |worker: &&&str| PersonName::read(worker).is_some_and(|w| w.may_be(&name));
+        if let Some(worker) = worked.iter().find(same) {
+            lacks.push(Lack::SecondPersonWorked {
+                name: second.to_owned(),
+                worker: (*worker).to_owned(),
+            });
+        }
+    }
+
+    fn limits_of_use(&self, words: &str, lacks: &mut Vec<Lack>) {
+        let gas = &self.state.gas;
+        let limits = LimitsOfUse::read(words, &gas.threshold);
+        let wider = limits
+            .gases
+            .iter()
+            .find(|(_, service)| !self.covers(service));
+        lacks.extend(wider.map(|(limit, _)| Lack::LimitsGas {
+            limit: limit.clone(),
+            gas: gas.stated.words(),
+        }));
+        lacks.extend(limits.unread.into_iter().map(Lack::LimitsUnread));
+        let Some(limit) = limits.supply.map(bar) else {
+            lacks.push(Lack::LimitsNoSupply);
+            return;
+        };
+        if let Some(used) = self.state.supply.as_ref().map(|s| bar(s.value))
+            && limit > used * ROUND_OFF
+        {
+            lacks.push(Lack::LimitsAboveSupply {
+                limit_bar: limit,
+                supply_bar: used,
+            });
+        }
+        let over = self.on_supply().find(|r| limit > bar(r.what.rating));
+        lacks.extend(over.map(|rating| Lack::LimitsAboveRating {
+            limit_bar: limit,
+            rating: rating.what.text.clone(),
+        }));
+    }
+
+    /// Tells whether the unit was worked for a gas that asks for as much care as another one.
+    fn covers(&self, other: &GasService) -> bool {
+        let worked = &self.state.gas.service;
+        let share = |service: &GasService| match service {
+            GasService::Air | GasService::Other { .. } => 0.0,
+            // A share that nobody names may be the highest.
+            GasService::Enriched { share } => share.unwrap_or(1.0),
+            GasService::Unsettled { .. } => 1.0,
+        };
+        let same = matches!((worked, other), (GasService::Other { words: a }, GasService::Other { words: b }) if a != b);
+        let air = matches!((worked, other), (GasService::Other { .. }, GasService::Air));
+        share(worked) >= share(other) && !same && !air
+    }
+}

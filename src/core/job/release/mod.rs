@@ -1,0 +1,148 @@
+//! Whether a unit can be released: a pure function of its state, of what its parts list has, and of how it is to be closed.
+
+mod closing;
+mod parts;
+mod readings;
+
+use super::lack::Lack;
+use super::place::PlaceList;
+use super::state::{Said, UnitState};
+use crate::core::gear::GearKind;
+use crate::core::quantity::{Date, Pressure, PressureUnit};
+use crate::core::stage::{SettingLimits, SupplyRating};
+
+/// Holds what a unit is held against before it is released.
+#[derive(Debug, Clone, Copy)]
+pub struct ReleaseQuestion<'q> {
+    /// The places of the unit by the parts list for its gas.
+    pub places: &'q PlaceList,
+    /// The limits of a setting.
+    pub limits: &'q SettingLimits,
+    /// Whether the book has a note of its own on the unit.
+    pub own_note: bool,
+    /// The day of the newest of them, where it gives one.
+    pub teardown: Option<Date>,
+    /// What of the record was changed in the file.
+    pub changed: Option<&'q str>,
+    /// How it is to be closed; `None` where that is not asked yet.
+    pub closing: Option<ClosingAsked<'q>>,
+}
+
+/// Holds how a record is to be closed.
+#[derive(Debug, Clone, Copy)]
+pub struct ClosingAsked<'q> {
+    /// Who closes it.
+    pub person: &'q str,
+    /// The second person.
+    pub checked_by: Option<&'q str>,
+    /// Limits of use.
+    pub limits: &'q str,
+    /// When, ISO 8601 in universal time.
+    pub at: &'q str,
+}
+
+/// Lists what stands against the release of a unit; nothing where it can be released.
+///
+/// It needs: entries in the order of time and none of the work before the teardown; readings as found, or why none; readings as left
+/// at a high and a low supply near those of use (data/jobs/release_rules.csv), taken after the last step, judged anew by every rating
+/// and the limits of this kind of gear, none of them since that step rejected; lock-up and creep; a test for leaks, or who decided
+/// against it; each place that the list replaces filled to its count with what is listed, or with a stated reason; cleaning,
+/// lubricant and polymers fit for the gas, and the gas settled; limits of use inside rating, gas and supply; a second person.
+pub fn release(state: &UnitState, question: &ReleaseQuestion<'_>) -> Vec<Lack> {
+    let review = Review {
+        state,
+        question,
+        gear: state.gear.unwrap_or(GearKind::ASSUMED),
+    };
+    let mut lacks = Vec::new();
+    lacks.extend(
+        question
+            .changed
+            .map(|fault| Lack::Changed(fault.to_owned())),
+    );
+    review.order_of_time(&mut lacks);
+    review.gas(&mut lacks);
+    review.parts(&mut lacks);
+    review.cleaning_and_lubricant(&mut lacks);
+    review.readings(&mut lacks);
+    review.tests(&mut lacks);
+    review.supply(&mut lacks);
+    review.closing(&mut lacks);
+    lacks
+}
+
+fn bar(pressure: Pressure) -> f64 {
+    pressure.gauge_in(PressureUnit::Bar)
+}
+
+struct Review<'q> {
+    state: &'q UnitState,
+    question: &'q ReleaseQuestion<'q>,
+    gear: GearKind,
+}
+
+impl Review<'_> {
+    fn order_of_time(&self, lacks: &mut Vec<Lack>) {
+        let moments = &self.state.moments;
+        for (earlier, later) in moments.iter().zip(moments.iter().skip(1)) {
+            if later.1 < earlier.1 {
+                lacks.push(Lack::OutOfOrder {
+                    entry: later.0,
+                    at: later.1.clone(),
+                    before: earlier.1.clone(),
+                });
+            }
+        }
+        if let Some(closing) = self.question.closing {
+            let late = moments.iter().filter(|(_, at)| at.as_str() > closing.at);
+            lacks.extend(late.map(|(entry, at)| Lack::InTheFuture {
+                entry: *entry,
+                at: at.clone(),
+                now: closing.at.to_owned(),
+            }));
+        }
+        let Some(teardown) = self.question.teardown else {
+            return;
+        };
+        let teardown = teardown.to_string();
+        // A note is dated where its writer is, the record in universal time: clocks run up to fourteen hours apart.
+        let early = |at: &str| day_after(at).is_some_and(|next| next.to_string() < teardown);
+        let early = moments.iter().filter(|(_, at)| early(at));
+        lacks.extend(early.map(|(entry, at)| Lack::BeforeTeardown {
+            entry: *entry,
+            at: at.clone(),
+            teardown: teardown.clone(),
+        }));
+    }
+
+    fn gas(&self, lacks: &mut Vec<Lack>) {
+        let why = self.state.gas.service.unsettled_words();
+        lacks.extend(why.map(Lack::GasNotSettled));
+    }
+
+    fn asks_oxygen_care(&self) -> bool {
+        self.state.gas.asks_oxygen_care()
+    }
+
+    fn on_supply(&self) -> impl Iterator<Item = &Said<SupplyRating>> {
+        self.state.ratings.iter().filter(|said| said.what.on_supply)
+    }
+
+    fn supply(&self, lacks: &mut Vec<Lack>) {
+        let Some(supply) = &self.state.supply else {
+            return;
+        };
+        let used = bar(supply.value);
+        let over = self.on_supply().filter(|r| used > bar(r.what.rating));
+        lacks.extend(over.map(|rating| Lack::SupplyAboveRating {
+            supply_bar: used,
+            rating: rating.what.text.clone(),
+        }));
+    }
+}
+
+/// The day after that of a moment.
+fn day_after(at: &str) -> Option<Date> {
+    let day: jiff::civil::Date = at.get(..10)?.parse().ok()?;
+    day.tomorrow().ok().map(Date::from)
+}

@@ -1,0 +1,196 @@
+//! The readings and tests of a unit before its release.
+
+use super::{Review, bar};
+use crate::core::gland::Verdict;
+use crate::core::job::entry::{OtherTest, ReadState, TestResult};
+use crate::core::job::lack::Lack;
+use crate::core::job::mentioned::mentioned;
+use crate::core::job::rules::ReleaseRule;
+use crate::core::job::state::{ReadingState, Said};
+use crate::core::quantity::Pressure;
+use crate::core::stage::{CreepCall, GaugeStanding, SettingReading, SettingReport, judge_setting};
+
+impl Review<'_> {
+    pub(super) fn readings(&self, lacks: &mut Vec<Lack>) {
+        if self.state.last_reading(ReadState::AsFound).is_none() {
+            lacks.push(Lack::NoAsFound);
+        }
+        let left = self.state.last_reading(ReadState::AsLeft);
+        for reading in &self.state.readings {
+            if self.state.is_since_last_step(reading) || left == Some(reading) {
+                self.not_rejected(reading, lacks);
+            }
+        }
+        if !self.gear.needs_two_supplies() {
+            return;
+        }
+        let Some(left) = left else {
+            lacks.push(Lack::NoAsLeft);
+            return;
+        };
+        let entry = left.said.entry;
+        if !left.said.what.is_taken() {
+            lacks.push(Lack::AsLeftNotTested(entry));
+            return;
+        }
+        if let Some(step) = self
+            .state
+            .last_step
+            .as_ref()
+            .filter(|step| step.entry > entry)
+        {
+            lacks.push(Lack::AsLeftBeforeStep {
+                entry,
+                step: step.entry,
+                kind: step.kind,
+            });
+        }
+        self.near_use(left, lacks);
+        self.as_left(left, lacks);
+    }
+
+    fn judge(&self, reading: &ReadingState) -> SettingReport {
+        let ratings = self.state.supply_ratings();
+        let read = &reading.said.what;
+        judge_setting(&read.question(ratings, self.question.limits, self.state.gear))
+    }
+
+    fn not_rejected(&self, reading: &ReadingState, lacks: &mut Vec<Lack>) {
+        let read = &reading.said.what;
+        if read.state == ReadState::AsFound || !read.is_taken() {
+            return;
+        }
+        let entry = reading.said.entry;
+        let report = self.judge(reading);
+        let stops = report.stops.iter().map(|stop| stop.words.clone());
+        // What stopped the work on that day happened, whatever limits are asked now.
+        let mut stops = stops.chain(read.stops.iter().cloned());
+        let rejects = |verdict: Verdict| verdict == Verdict::Reject;
+        if let Some(words) = stops.next() {
+            lacks.push(Lack::Stops { entry, words });
+        } else if report.verdict.is_some_and(rejects) || read.verdict.is_some_and(rejects) {
+            let checks = report.checks.iter().filter(|c| rejects(c.verdict));
+            lacks.push(Lack::Rejected {
+                entry,
+                checks: checks.map(|check| check.name.words()).collect(),
+            });
+        }
+    }
+
+    fn near_use(&self, left: &ReadingState, lacks: &mut Vec<Lack>) {
+        let Some(supply) = &self.state.supply else {
+            lacks.push(Lack::NoSupply);
+            return;
+        };
+        let (entry, used) = (left.said.entry, bar(supply.value));
+        let supplies = || {
+            left.said
+                .what
+                .readings
+                .iter()
+                .map(SettingReading::supply_bar)
+        };
+        let least = used * ReleaseRule::HighSupplyShare.share();
+        if !supplies().any(|read| read >= least) {
+            lacks.push(Lack::NotReadHigh {
+                entry,
+                supply_bar: used,
+                least_bar: least,
+            });
+        }
+        let most = used * ReleaseRule::LowSupplyShare.share();
+        if !supplies().any(|read| read <= most) {
+            lacks.push(Lack::NotReadLow {
+                entry,
+                most_bar: most,
+            });
+        }
+    }
+
+    fn as_left(&self, left: &ReadingState, lacks: &mut Vec<Lack>) {
+        let (entry, read) = (left.said.entry, &left.said.what);
+        let report = self.judge(left);
+        // Where nothing limits this kind of gear, the recorded ratings alone judge it.
+        if report.verdict.is_none() && self.question.limits.know(self.gear) {
+            lacks.push(Lack::NotJudged(entry));
+        }
+        let known = |standing: &GaugeStanding| standing.is_known();
+        if !read.standing.as_ref().map_or(read.gauge_known, known) {
+            lacks.push(Lack::NoGauge(entry));
+        }
+        if self.gear.needs_lock_up_and_creep() {
+            if read.lock_up_s.is_none() {
+                lacks.push(Lack::NoLockUp(entry));
+            }
+            let call = report.creep.as_ref().map(|creep| creep.call);
+            let unlimited = self.question.limits.creep_bar_per_min(self.gear).is_none();
+            let watched = unlimited && !read.creep.is_empty();
+            if call != Some(CreepCall::Still) && !watched {
+                lacks.push(Lack::NoCreep { entry, call });
+            }
+        }
+    }
+
+    pub(super) fn tests(&self, lacks: &mut Vec<Lack>) {
+        for test in self.state.tested.iter().filter(|test| test.what.failed) {
+            lacks.push(Lack::TestFailed(test.entry));
+        }
+        for test in &self.state.tested {
+            self.within_ratings(test.entry, mentioned(&test.what.words).greatest(), lacks);
+        }
+        let cracked = |test: &&Said<OtherTest>| {
+            test.what.cracking_effort
+                && self
+                    .state
+                    .last_step
+                    .as_ref()
+                    .is_none_or(|s| s.entry < test.entry)
+        };
+        if self.gear.needs_cracking_effort() && !self.state.tested.iter().any(|t| cracked(&t)) {
+            lacks.push(Lack::NoCrackingEffort);
+        }
+        let Some(leak) = &self.state.leak_test else {
+            if self.gear.needs_leak_test() {
+                lacks.push(Lack::NoLeakTest);
+            }
+            return;
+        };
+        let entry = leak.entry;
+        self.within_ratings(entry, leak.what.supply, lacks);
+        if leak.what.result == Some(TestResult::Failed) {
+            lacks.push(Lack::Leaks(entry));
+        }
+        // Who decided against the test decided for the unit as it stood then as well.
+        if let Some(step) = self
+            .state
+            .last_step
+            .as_ref()
+            .filter(|step| step.entry > entry)
+        {
+            lacks.push(Lack::LeakTestBeforeStep {
+                entry,
+                step: step.entry,
+                kind: step.kind,
+            });
+        }
+        if let (Some(_), Some(supply)) = (leak.what.result, &self.state.supply) {
+            let least = bar(supply.value) * ReleaseRule::HighSupplyShare.share();
+            if leak.what.supply.is_none_or(|tested| bar(tested) < least) {
+                lacks.push(Lack::LeakTestLow {
+                    entry,
+                    least_bar: least,
+                });
+            }
+        }
+    }
+
+    fn within_ratings(&self, entry: u32, tested: Option<Pressure>, lacks: &mut Vec<Lack>) {
+        let Some(tested) = tested else { return };
+        let over = self.on_supply().find(|r| bar(tested) > bar(r.what.rating));
+        lacks.extend(over.map(|rating| Lack::TestAboveRating {
+            entry,
+            bar: bar(tested),
+            rating: rating.what.text.clone(),
+        }));
+    }
+}
