@@ -6,7 +6,6 @@ use crate::core::job::{
     Closing, ClosingAsked, JobEntry, Lack, ReleaseQuestion, UnitState, release,
 };
 use crate::core::quantity::Date;
-use crate::core::stage::Step;
 use crate::store::{Book, BookWriter};
 
 /// Holds how a job is closed.
@@ -85,7 +84,6 @@ impl JobDesk<'_> {
         };
         let mut page = self.show(job)?;
         if lacking.is_empty() {
-            page.add_cautions(Step::Release);
             return Ok(Closed::Yes(Box::new(page)));
         }
         page.lack(lacking);

@@ -66,7 +66,7 @@ impl JobShown {
             added: None,
             points: Vec::new(),
             judged: None,
-            cautions: cautions(Step::Release).to_vec(),
+            cautions: cautions(Step::release(state.kind())).to_vec(),
             state,
         };
         if shown.state.gas.asks_oxygen_care() {

@@ -37,7 +37,7 @@ pub use kept_identification::{KeptCandidate, KeptIdentification};
 pub use label::{Label, LabelError, LabelKind};
 pub use measured_name::{MeasuredName, lengths_agree};
 pub use model_name::ModelName;
-pub use name_key::{name_key, near_names};
+pub use name_key::{name_key, near_names, place_words};
 pub use part_line::{
     Alternate, Conflict, ConflictAbout, PartAction, PartGland, PartLine, PartMaterial, PartSize,
     SizeBasis,

@@ -21,6 +21,19 @@ pub fn name_key(name: &str) -> String {
     }
 }
 
+/// Words that tell nothing of where a part sits.
+const LINKS: [&str; 8] = ["at", "in", "of", "on", "over", "the", "under", "with"];
+
+/// Lists the words of a name or place that tell something: "o-ring at the piston head" gives o, ring, piston, head.
+pub fn place_words(name: &str) -> Vec<String> {
+    let key = name_key(name);
+    let words = key.split(' ').filter(|word| !word.is_empty());
+    words
+        .filter(|word| !LINKS.contains(word))
+        .map(str::to_owned)
+        .collect()
+}
+
 /// A name counts as near when no more than this share of its letters must change.
 const NEAR_SHARE: f64 = 0.34;
 

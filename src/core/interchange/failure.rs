@@ -2,12 +2,9 @@
 
 use super::part_spec::PartSpec;
 use super::statement::{Grade, Statement};
-use crate::core::book::{Failed, FailedReach, PartLine, PartsList, name_key};
+use crate::core::book::{Failed, FailedReach, PartLine, PartsList, place_words};
 use crate::core::note::PartKind;
 use crate::core::provenance::Sourced;
-
-/// Words that tell nothing of where a part sits.
-const LINKS: [&str; 8] = ["at", "in", "of", "on", "over", "the", "under", "with"];
 
 /// Tells on each line of a list what was tried and failed there; `models` names every model of the book.
 ///
@@ -106,14 +103,14 @@ enum At {
 
 impl At {
     fn read(text: &str, own: &str, models: &[String]) -> Self {
-        let said = words(text);
+        let said = place_words(text);
         if said.is_empty() {
             return Self::Nowhere;
         }
         // "Tarn 2" is not "Tarn": of the names that stand in the words the longest counts.
         let named = models
             .iter()
-            .map(|model| (model, words(model)))
+            .map(|model| (model, place_words(model)))
             .filter_map(|(model, name)| Some((model, place_of(&said, &name)?, name.len())))
             .max_by_key(|(_, _, length)| *length);
         match named {
@@ -132,9 +129,9 @@ impl At {
         let Self::Place(said) = self else {
             return None;
         };
-        let position = words(&line.position);
+        let position = place_words(&line.position);
         let whole = !position.is_empty() && position.iter().all(|word| said.contains(word));
-        let section = words(&line.section);
+        let section = place_words(&line.section);
         let section = section.iter().filter(|word| said.contains(word)).count();
         whole.then_some(position.len() + section)
     }
@@ -152,15 +149,6 @@ fn is_of_kind(line: &PartLine, part: &PartSpec) -> bool {
     }
 }
 
-fn words(text: &str) -> Vec<String> {
-    let key = name_key(text);
-    let words = key.split(' ').filter(|word| !word.is_empty());
-    words
-        .filter(|word| !LINKS.contains(word))
-        .map(str::to_owned)
-        .collect()
-}
-
 /// Where a name stands in words.
 fn place_of(said: &[String], name: &[String]) -> Option<usize> {
     if name.is_empty() {
@@ -171,11 +159,11 @@ fn place_of(said: &[String], name: &[String]) -> Option<usize> {
 
 /// The model of a list by its name in the book; a list of some of its units names these behind it.
 fn own_model(list: &PartsList, models: &[String]) -> String {
-    let shown = words(&list.model.name);
+    let shown = place_words(&list.model.name);
     let own = models
         .iter()
-        .filter(|model| shown.starts_with(&words(model)))
-        .max_by_key(|model| words(model).len());
+        .filter(|model| shown.starts_with(&place_words(model)))
+        .max_by_key(|model| place_words(model).len());
     own.cloned().unwrap_or_else(|| list.model.name.clone())
 }
 

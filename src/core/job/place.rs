@@ -1,7 +1,7 @@
 //! The places of a unit as its parts list has them, and a fitted part held against what is listed there.
 
 use super::entry::FittedPart;
-use crate::core::book::{PartAction, PartLine, name_key, near_names};
+use crate::core::book::{PartAction, PartLine, name_key, near_names, place_words};
 use crate::core::elastomer::Polymer;
 use crate::core::gland::Verdict;
 use crate::core::interchange::{PartSpec, PlainSpec, RingSpec};
@@ -54,9 +54,6 @@ pub struct NoPlace {
     pub is_near: bool,
 }
 
-/// Words that tell nothing of where a part sits.
-const LINKS: [&str; 8] = ["at", "in", "of", "on", "over", "the", "under", "with"];
-
 impl PlaceList {
     /// Makes the places from the lines of a parts list.
     pub fn of_lines(lines: &[PartLine]) -> Self {
@@ -107,14 +104,9 @@ impl PlaceList {
         }
         let said: Vec<&str> = key.split(' ').collect();
         let met = |place: &PartPlace| {
-            let own = name_key(&place.name);
-            let own: Vec<&str> = own
-                .split(' ')
-                .filter(|word| !LINKS.contains(word))
-                .collect();
-            own.iter()
-                .all(|word| said.contains(word))
-                .then_some(own.len())
+            let own = place_words(&place.name);
+            let all = own.iter().all(|word| said.contains(&word.as_str()));
+            all.then_some(own.len())
         };
         let most = self.places.iter().filter_map(met).max();
         let mut best = self

@@ -183,6 +183,11 @@ impl UnitState {
         state
     }
 
+    /// Returns the kind of gear that the unit is judged as.
+    pub fn kind(&self) -> GearKind {
+        self.gear.unwrap_or(GearKind::ASSUMED)
+    }
+
     /// Says where the job stands.
     pub fn standing(&self) -> JobStanding {
         let released = self.closing.as_ref().is_some_and(|c| c.what.released);

@@ -1,6 +1,7 @@
 //! Cautions at the step where the work can hurt someone.
 
 use crate::core::caution::Caution;
+use crate::core::gear::GearKind;
 use serde::Serialize;
 
 /// Names the steps that have cautions.
@@ -23,12 +24,25 @@ pub enum Step {
     Adjust,
     /// Gas with more oxygen.
     Oxygen,
-    /// Giving it back.
+    /// Giving breathing gear back.
     Release,
+    /// Giving other gear back.
+    ReleaseOther,
 }
 
 /// Ends the cautions of every step of the bench.
 const PRACTICE: &str = Caution::Step.words();
+
+impl Step {
+    /// Returns the step of giving a kind of gear back.
+    pub fn release(gear: GearKind) -> Self {
+        if gear.is_life_support() {
+            Self::Release
+        } else {
+            Self::ReleaseOther
+        }
+    }
+}
 
 /// Returns the cautions of a step; those of the bench end with [`Caution::Step`].
 ///
@@ -72,6 +86,9 @@ pub const fn cautions(step: Step) -> &'static [&'static str] {
         Step::Release => &[
             "Breathing gas is life support. A rebuilt obsolete unit has no maker's support and no present conformity; a competent person decides and signs, and local codes and licensed practice come first.",
             "First use is shallow and with somebody at hand, and never by another person than the one who would answer for it.",
+        ],
+        Step::ReleaseOther => &[
+            "A rebuilt obsolete unit has no maker's support and no present conformity; a competent person decides and signs, and local codes and licensed practice come first.",
         ],
     }
 }

@@ -324,6 +324,9 @@ fn tests(flow: &mut Flow, state: &UnitState) {
         flow.text("Nothing is recorded as not tested. What stands under \"Tested\" is all that was tested.");
     }
     flow.list(not_tested.iter().map(String::as_str));
+    if !state.kind().is_life_support() {
+        return;
+    }
     flow.text(
         "A bench gauge shows the set pressure and creep. It does not measure the work of breathing, flow at depth, or cold water: EN 250 \
          (read in excerpts) asks for 62.5 L/min at 6 bar absolute and in water of 10 °C or 4 °C on a breathing machine.",

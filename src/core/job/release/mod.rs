@@ -52,7 +52,7 @@ pub fn release(state: &UnitState, question: &ReleaseQuestion<'_>) -> Vec<Lack> {
     let review = Review {
         state,
         question,
-        gear: state.gear.unwrap_or(GearKind::ASSUMED),
+        gear: state.kind(),
     };
     let mut lacks = Vec::new();
     lacks.extend(
