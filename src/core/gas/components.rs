@@ -291,21 +291,18 @@ impl Reader<'_> {
         self.component_at(share + 1 + rest.take_while(beside).count())
     }
 
-    /// Finds the gas that a share stands directly behind: "oxygen content: 93 %"; a bracket parts them unless the gas is a mix.
+    /// Finds the gas that a share stands directly behind: "oxygen content: 93 %"; a bracket parts them.
     fn gas_before(&self, share: usize) -> Option<usize> {
-        let mut open = false;
-        for at in (0..share).rev() {
-            match self.terms[at].kind {
-                TermKind::Gas(gas) if open && gas.kind.is_plain() => return None,
-                TermKind::Gas(_) => return self.component_at(at),
-                TermKind::Mark(Mark::Open) => open = true,
+        let beside = |term: &&Term| {
+            matches!(
+                term.kind,
                 TermKind::Mark(Mark::Equals | Mark::Dash)
-                | TermKind::Beside(_)
-                | TermKind::Role(WordRole::Share) => {}
-                _ => return None,
-            }
-        }
-        None
+                    | TermKind::Beside(_)
+                    | TermKind::Role(WordRole::Share)
+            )
+        };
+        let passed = self.terms[..share].iter().rev().take_while(beside).count();
+        self.component_at((share - passed).checked_sub(1)?)
     }
 
     /// Finds which gases are put together: those with a stroke, a plus, a dash or a joining word between them, and all where

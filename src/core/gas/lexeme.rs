@@ -9,7 +9,10 @@ pub(super) enum Mark {
     Percent,
     Slash,
     Plus,
+    /// A dash that joins: no space beside it.
     Dash,
+    /// A dash with a space beside it, which parts as a comma does.
+    Gap,
     Comma,
     Stop,
     Line,
@@ -117,9 +120,24 @@ impl Reader<'_> {
             self.word();
         } else {
             match mark(c) {
+                Some(Mark::Dash) => self.dash(),
                 Some(mark) => self.push(Piece::Mark(mark), self.at + 1),
                 None => self.at += 1,
             }
+        }
+    }
+
+    /// Reads a dash by what stands beside it: "->" is an arrow.
+    fn dash(&mut self) {
+        let beside = |c: Option<char>| c.is_some_and(|c| !c.is_whitespace());
+        let before = self.at.checked_sub(1).and_then(|at| self.char_at(at));
+        let after = self.char_at(self.at + 1);
+        if after == Some('>') {
+            self.push(Piece::Mark(Mark::Plus), self.at + 2);
+        } else if beside(before) && beside(after) {
+            self.push(Piece::Mark(Mark::Dash), self.at + 1);
+        } else {
+            self.push(Piece::Mark(Mark::Gap), self.at + 1);
         }
     }
 

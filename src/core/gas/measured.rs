@@ -60,8 +60,11 @@ fn quantity_end(lexemes: &[Lexeme], at: usize) -> Option<usize> {
     if let Some(end) = unit_end(lexemes, at + 1) {
         return Some(end);
     }
-    let joined = is_mark(lexemes, at + 1, &[Mark::Dash, Mark::Slash, Mark::Times])
-        || matches!(lexemes.get(at + 1).map(|l| &l.piece), Some(Piece::Word(w)) if w == "x" || w == "to");
+    let joined = is_mark(
+        lexemes,
+        at + 1,
+        &[Mark::Dash, Mark::Gap, Mark::Slash, Mark::Times],
+    ) || matches!(lexemes.get(at + 1).map(|l| &l.piece), Some(Piece::Word(w)) if w == "x" || w == "to");
     if joined {
         quantity_end(lexemes, at + 2)
     } else {

@@ -7,6 +7,7 @@
 //!
 //! The rules, to which the wordings and the property test of `wordings.rs` hold:
 //!
+//! - A dash joins only without a space beside it; with one it parts as a comma does, and so does a bracket.
 //! - A figure is a share only with a per cent sign, or directly behind a name that takes one (EAN, nitrox, heliox, the pair
 //!   of trimix), or in a list beside a list of names (`argon/CO2 82/18`). A share belongs to the name that it stands directly
 //!   before; where that leaves a share without a name, to the name directly before it.

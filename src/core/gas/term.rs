@@ -48,12 +48,13 @@ pub(super) fn terms(text: &str) -> Vec<Term> {
     bounded(found)
 }
 
-/// Tells whether a figure that comes next stands directly behind a name that takes one.
+/// Tells whether a figure that comes next stands directly behind a name that takes one, or behind the figures of such a name.
 fn takes_figure(terms: &[Term]) -> bool {
     let joins = |term: &&Term| {
         matches!(
             term.kind,
-            TermKind::Mark(Mark::Equals | Mark::Dash | Mark::Open)
+            TermKind::Mark(Mark::Equals | Mark::Dash | Mark::Open | Mark::Slash | Mark::PlusMinus)
+                | TermKind::Number(_)
         )
     };
     let name = terms.iter().rev().find(|term| !joins(term));
