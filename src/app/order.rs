@@ -6,6 +6,7 @@ use super::order_terms::{rule_of, terms_of};
 use super::parts_list::PartsQuestion;
 use crate::core::caution::Caution;
 use crate::core::elastomer::{Quarter, ShelfLifeSystem};
+use crate::core::provenance::with_shops;
 use crate::core::quantity::{Currency, Money};
 use crate::core::supply::{Market, MarketOffer, NEVER, OrderPlan, SupplierTerms, plan_order};
 use crate::store::{Book, BookPlace, StoreError, StoredOffer};
@@ -234,7 +235,8 @@ impl Shop {
                     0 => String::new(),
                     n => format!(" ({n} offers of this size do not name polymer and hardness)"),
                 };
-                not_offered.push(format!("{} × {}{more}", need.to_buy(), need.part));
+                let words = format!("{} × {}{more}", need.to_buy(), need.part);
+                not_offered.push(with_shops(&words, &need.rests_on));
             }
         }
         let (terms, carriage_unknown) = terms_of(book, currency, &offers)?;

@@ -11,6 +11,7 @@ use crate::core::caution::Caution;
 use crate::core::elastomer::{Polymer, Quarter, ShelfLifeSystem};
 use crate::core::gland::Verdict;
 use crate::core::note::PartKind;
+use crate::core::provenance::with_shops;
 use crate::core::quantity::{Hardness, Length};
 use crate::core::supply::NamedRing;
 use crate::store::{BookPlace, BookReader, StoreError, StoredOffer};
@@ -148,7 +149,9 @@ impl Needs {
         let place = place_words(model, line);
         match line.action {
             PartAction::Keep => return,
-            PartAction::OnCondition => return self.on_condition.push(place),
+            PartAction::OnCondition => {
+                return self.on_condition.push(with_shops(&place, &line.rests_on));
+            }
             PartAction::Replace => {}
         }
         let Some(need) = need_of(place.clone(), line) else {
@@ -157,6 +160,7 @@ impl Needs {
                 None if line.size.measured.is_empty() => line.size.how_sure.clone(),
                 None => line.size.measured.clone(),
             };
+            let place = with_shops(&place, &line.rests_on);
             self.undecided.push(format!("{place}: {why}"));
             return;
         };

@@ -84,7 +84,7 @@ impl Caution {
                 "Lines marked NOT DECIDED must not be ordered from this list: measure what they ask for first."
             }
             Self::OtherShops => {
-                "Lines marked \"from\" another shop rest on its record and not on units of yours: look at the part itself before you \
+                "Lines marked \"from\" rest on the record of another shop and not on units of yours: look at the part itself before you \
                  order or fit by them."
             }
             Self::Row => {

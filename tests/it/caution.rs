@@ -200,15 +200,15 @@ fn what_can_hurt_somebody_is_told_in_full_with_its_line_when_a_note_is_added() {
     for (serial, line, message) in [
         (
             "FT-000311",
-            11,
+            12,
             "the unit is rated 2500 psi, below its supply of 200 bar",
         ),
         (
             "FT-000478",
-            9,
+            10,
             "the unit is rated 2500 psi, below its supply of 3000 psi",
         ),
-        ("FB-000214", 8, "32 % oxygen is above 23.5 % (CGA usage)"),
+        ("FB-000214", 9, "32 % oxygen is above 23.5 % (CGA usage)"),
     ] {
         let words = format!("CAUTION: unit {serial}, line {line} of {serial}.note: {message}");
         assert_eq!(filled.matches(&words).count(), 1, "{words}: {filled}");

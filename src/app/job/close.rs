@@ -117,6 +117,7 @@ impl JobDesk<'_> {
                 limits: self.limits,
                 own_note: read.own_note,
                 teardown: read.teardown,
+                noted_gear: read.noted_gear,
                 changed: read.changed.as_deref(),
                 closing: Some(ClosingAsked {
                     person: &hand.person,

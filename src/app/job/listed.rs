@@ -6,6 +6,7 @@ use crate::app::parts_list::{PartsQuestion, told_report};
 use crate::app::statements::Statements;
 use crate::app::unit_records::unit_records;
 use crate::core::book::{ModelName, UnitRecord};
+use crate::core::gear::GearKind;
 use crate::core::job::{JobGas, JobRecord, PlaceList, UnitState};
 use crate::core::quantity::Date;
 use crate::store::{BookReader, StoreError};
@@ -20,6 +21,8 @@ pub(super) struct JobRead {
     pub(super) own_note: bool,
     /// The day of the newest of them.
     pub(super) teardown: Option<Date>,
+    /// The kind of gear that it says.
+    pub(super) noted_gear: Option<GearKind>,
     /// What its parts list is made from; `None` where the book does not have the model any more.
     basis: Option<Basis>,
 }
@@ -50,6 +53,7 @@ impl JobRead {
             changed: book.job_fault(number)?,
             own_note: !notes.is_empty(),
             teardown: notes.first().and_then(|note| note.header.date),
+            noted_gear: notes.first().and_then(|note| note.header.gear),
             basis: basis_of(book, &record.model)?,
             record,
         })

@@ -50,6 +50,7 @@ impl JobShown {
             limits,
             own_note: read.own_note,
             teardown: read.teardown,
+            noted_gear: read.noted_gear,
             changed: read.changed.as_deref(),
             closing: closed_as(&state),
         };

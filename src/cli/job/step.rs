@@ -53,7 +53,7 @@ pub(super) struct WorkFlags {
     /// A part that the list replaces and that stays: its place, or the line number
     #[arg(long, value_name = "PLACE", requires = "why")]
     kept: Option<String>,
-    /// Why the old part stays, or why another part than the listed one goes in
+    /// Why the old part stays, why another part than the listed one goes in, or a lubricant for which there is no rule
     #[arg(long, value_name = "WORDS")]
     why: Option<String>,
     /// How it was cleaned
@@ -188,7 +188,13 @@ impl WorkFlags {
             Work::with(JobEntry::Clean(Cleaning { how, for_oxygen }), step)
         } else if let Some(name) = said(&self.lubricant, "--lubricant")? {
             let lot = self.lot()?;
-            let used = LubricantUsed { name, lot };
+            let why = self.why.as_deref().map(|why| reason("--why", why));
+            let deviation = why.transpose()?;
+            let used = LubricantUsed {
+                name,
+                lot,
+                deviation,
+            };
             Work::with(JobEntry::Lubricant(used), Step::Lubricate)
         } else if let Some(text) = &self.screw {
             Work::with(JobEntry::Screw(screw(text)?), Step::Adjust)

@@ -245,6 +245,9 @@ pub struct LubricantUsed {
     pub name: String,
     /// Its lot.
     pub lot: String,
+    /// Why it was used where no rule speaks for it.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub deviation: Option<String>,
 }
 
 /// Holds plain words.

@@ -35,7 +35,11 @@ impl JobEntry {
                 };
                 format!("{state}: {}", cleaning.how)
             }
-            Self::Lubricant(used) => format!("{}, lot {}", used.name, used.lot),
+            Self::Lubricant(used) => {
+                let why = used.deviation.as_ref();
+                let why = why.map_or_else(String::new, |why| format!(" ({why})"));
+                format!("{}, lot {}{why}", used.name, used.lot)
+            }
             Self::Rating(rated) => rated.rating.text.clone(),
             Self::Shims(stack) => format!("{}, {} mm in all", stack.words, stack.total_mm),
             Self::Screw(screw) => screw.words.clone(),

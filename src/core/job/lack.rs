@@ -2,6 +2,7 @@
 
 use super::place::Difference;
 use crate::core::elastomer::Polymer;
+use crate::core::gear::GearKind;
 use crate::core::stage::CreepCall;
 
 /// Names one thing that stands against the release of a unit.
@@ -180,6 +181,16 @@ pub enum Lack {
         "the cracking effort of a second stage, tested after the last step (job step N --cracking-effort \"1.2 inH2O\")"
     )]
     NoCrackingEffort,
+    /// The unit's note calls it another kind of gear.
+    #[error(
+        "one kind of gear: its note says {noted}, the job says {stated}; put right what is wrong, the note (note add FILE) or the job (job correct N 1 WHY --gear KIND)"
+    )]
+    OtherGear {
+        /// The kind by the note.
+        noted: GearKind,
+        /// The kind by the job.
+        stated: GearKind,
+    },
     /// What is known of the unit is the record of another shop.
     #[error(
         "a teardown note of your own on this unit (note add FILE); what another shop wrote of it releases nothing"
@@ -289,7 +300,9 @@ pub enum Lack {
     )]
     NoLubricant,
     /// A lubricant that does not suit, or is not known.
-    #[error("a lubricant that suits the gas: {name} (entry {entry}): {reason}")]
+    #[error(
+        "a lubricant that suits the gas: {name} (entry {entry}): {reason}; where no rule is at hand, --why says who decided and why"
+    )]
     Lubricant {
         /// The entry.
         entry: u32,
@@ -429,6 +442,7 @@ impl Lack {
             Self::TestAboveRating { .. } => "test-above-rating",
             Self::TestFailed(_) => "test-failed",
             Self::NoCrackingEffort => "no-cracking-effort",
+            Self::OtherGear { .. } => "other-gear-than-noted",
             Self::NoOwnNote => "no-own-note",
             Self::NoPartsList => "no-parts-list",
             Self::Unrecorded(_) => "place-not-recorded",

@@ -72,12 +72,27 @@ impl JobShown {
             entries.filter(|sealed| sealed.place == added),
             self,
         ));
+        page.text(self.after_entry());
+    }
+
+    /// Says what the entry that was just added leaves to do.
+    fn after_entry(&self) -> String {
         let job = self.state.job;
-        page.text(match self.lacking.len() {
-            0 => format!("Entered. Nothing else is lacking: the second person looks, then `ringwright job close {job}`."),
-            1 => format!("Entered. One point is lacking before release (`ringwright job show {job}`)."),
-            more => format!("Entered. {more} points are lacking before release (`ringwright job show {job}`)."),
-        });
+        match (self.standing, self.lacking.len()) {
+            (JobStanding::Open, 0) => format!(
+                "Entered. Nothing else is lacking: the second person looks, then `ringwright job close {job}`."
+            ),
+            (JobStanding::Open, 1) => format!(
+                "Entered. One point is lacking before release (`ringwright job show {job}`)."
+            ),
+            (JobStanding::Open, more) => format!(
+                "Entered. {more} points are lacking before release (`ringwright job show {job}`)."
+            ),
+            (_, 0) => "Entered.".to_owned(),
+            _ => format!(
+                "Entered. The unit was released, and that does not hold any more (`ringwright job show {job}`): get it back."
+            ),
+        }
     }
 
     fn whole(&self, page: &mut Document) {

@@ -22,6 +22,8 @@ pub struct ReleaseQuestion<'q> {
     pub own_note: bool,
     /// The day of the newest of them, where it gives one.
     pub teardown: Option<Date>,
+    /// The kind of gear that it says.
+    pub noted_gear: Option<GearKind>,
     /// What of the record was changed in the file.
     pub changed: Option<&'q str>,
     /// How it is to be closed; `None` where that is not asked yet.
@@ -61,6 +63,7 @@ pub fn release(state: &UnitState, question: &ReleaseQuestion<'_>) -> Vec<Lack> {
             .map(|fault| Lack::Changed(fault.to_owned())),
     );
     review.order_of_time(&mut lacks);
+    review.kind(&mut lacks);
     review.gas(&mut lacks);
     review.parts(&mut lacks);
     review.cleaning_and_lubricant(&mut lacks);
@@ -113,6 +116,16 @@ impl Review<'_> {
             at: at.clone(),
             teardown: teardown.clone(),
         }));
+    }
+
+    /// A unit is asked for what its kind is asked for, whatever the job calls it.
+    fn kind(&self, lacks: &mut Vec<Lack>) {
+        let noted = self.question.noted_gear;
+        if let (Some(noted), Some(stated)) = (noted, self.state.gear)
+            && noted != stated
+        {
+            lacks.push(Lack::OtherGear { noted, stated });
+        }
     }
 
     fn gas(&self, lacks: &mut Vec<Lack>) {

@@ -2,7 +2,7 @@
 
 use super::Review;
 use crate::core::book::PartAction;
-use crate::core::elastomer::{Fitness, LubricantVerdict, Polymer, judge_lubricant};
+use crate::core::elastomer::{Fitness, LubricantClass, LubricantVerdict, Polymer, judge_lubricant};
 use crate::core::job::entry::FittedPart;
 use crate::core::job::lack::Lack;
 use crate::core::job::place::{Fit, PartPlace};
@@ -95,7 +95,15 @@ impl Review<'_> {
         for used in &self.state.lubricants {
             let name = &used.what.name;
             let judged = judge_lubricant(name, &self.state.gas.service, &polymers);
-            if judged.verdict != Some(LubricantVerdict::Suits) {
+            // Fitted dry is no harm to anybody; another lubricant that is better avoided is.
+            let fits = match judged.verdict {
+                Some(LubricantVerdict::Suits) => true,
+                Some(LubricantVerdict::Avoid) => judged.class == Some(LubricantClass::Dry),
+                Some(LubricantVerdict::Never) => false,
+                // Where no rule is at hand somebody may decide, and says why.
+                None => used.what.deviation.is_some(),
+            };
+            if !fits {
                 lacks.push(Lack::Lubricant {
                     entry: used.entry,
                     name: name.clone(),
