@@ -67,6 +67,16 @@ pub enum ExchangeError {
         /// The most that is read.
         most: u64,
     },
+    /// The book refuses something that the file holds.
+    #[error(
+        "{file} holds something that no book can hold ({reason}): have it exported again; nothing was taken"
+    )]
+    Refused {
+        /// The file.
+        file: String,
+        /// What the book says.
+        reason: StoreError,
+    },
     /// The moment of the merge is none.
     #[error("{0:?} is no moment, as 2026-03-14T10:00:00Z: set the clock of this computer")]
     NoMoment(String),

@@ -92,7 +92,17 @@ pub fn book_merge(
         set_aside: Vec::new(),
         read_otherwise: Vec::new(),
     };
-    Ok(book.write(|book| Merge::open(book, report, merged_at, today)?.run(form))?)
+    book.write(|book| Merge::open(book, report, merged_at, today)?.run(form))
+        .map_err(|error: StoreError| {
+            if error.is_refused_value() {
+                ExchangeError::Refused {
+                    file: file.display().to_string(),
+                    reason: error,
+                }
+            } else {
+                error.into()
+            }
+        })
 }
 
 fn read_form(file: &Path) -> Result<BookForm, ExchangeError> {

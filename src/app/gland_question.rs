@@ -282,14 +282,15 @@ impl GlandQuestion {
                     .to_owned(),
             ),
             (Some(_), Some(polymer)) => notes.push(format!(
-                "expansion: {polymer} {}, gland of {} {}e-6 per K ({})",
+                "expansion: {polymer} {}, gland of {} {}e-6 per K ({}: {})",
                 polymer.facts().cte_1e6_per_k.map_or_else(
                     || "not known, so cold and hot were not worked out".to_owned(),
                     |a| format!("{a}e-6 per K ({})", polymer.facts().confidence)
                 ),
                 self.metal.word(),
                 (self.metal.expansion() * 1e7).round() / 10.0,
-                self.metal.source().1
+                self.metal.expansion_source().1,
+                self.metal.expansion_source().0
             )),
             (None, _) => {}
         }
@@ -319,9 +320,11 @@ impl GlandQuestion {
             let pressed = self.spec.pressure.is_some();
             notes.push(if pressed {
                 format!(
-                    "bore growth by the thick-wall formula of Lamé, open ends, wall {} mm of {}; modulus recalled",
+                    "bore growth by the thick-wall formula of Lamé, open ends, wall {} mm of {}; modulus and Poisson's ratio: {} ({})",
                     wall.mm_rounded(),
-                    self.metal.word()
+                    self.metal.word(),
+                    self.metal.elastic_source().0,
+                    self.metal.elastic_source().1
                 )
             } else {
                 "pressure not given: the wall says nothing without it".to_owned()

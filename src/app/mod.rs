@@ -11,6 +11,7 @@ pub mod book_restore;
 pub mod bounded_file;
 pub mod demo;
 pub mod find_model;
+mod folder_lock;
 pub mod gauge_register;
 pub mod gland_check;
 pub mod gland_cut;

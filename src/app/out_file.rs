@@ -33,7 +33,7 @@ pub fn write_file(path: &Path, bytes: &[u8]) -> Result<(), OutFileError> {
 }
 
 /// Returns the folder that a file lies in; that of a bare name is the current one.
-fn folder_of(path: &Path) -> &Path {
+pub(super) fn folder_of(path: &Path) -> &Path {
     match path.parent() {
         Some(folder) if !folder.as_os_str().is_empty() => folder,
         _ => Path::new("."),
@@ -41,14 +41,16 @@ fn folder_of(path: &Path) -> &Path {
 }
 
 /// Writes under a temporary name beside the file's place, syncs, and puts it there; a part that could not be placed is
-/// taken away. A former file's rights are kept.
+/// taken away, and so are parts of this file that processes left which were ended meanwhile. A former file's rights are kept.
 pub(super) fn replace(path: &Path, name: &OsStr, bytes: &[u8]) -> std::io::Result<()> {
     may_be_replaced(path)?;
-    let mut part_name = OsString::from(".");
-    part_name.push(name);
-    part_name.push(format!(".{}.part", std::process::id()));
+    clear_left_parts(path, name);
+    let mut part_name = part_begin(name);
+    part_name.push(format!("{}{PART_END}", std::process::id()));
     let part = path.with_file_name(part_name);
     let written = File::create(&part).and_then(|mut file| {
+        // Held for as long as this process writes: a part that nobody holds was left. Not every system locks.
+        let _ = file.try_lock();
         if let Ok(former) = std::fs::metadata(path) {
             file.set_permissions(former.permissions())?;
         }
@@ -63,6 +65,37 @@ pub(super) fn replace(path: &Path, name: &OsStr, bytes: &[u8]) -> std::io::Resul
         let _ = folder.sync_all();
     }
     written
+}
+
+/// How the name of a part ends, behind the number of the process that writes it.
+const PART_END: &str = ".part";
+
+fn part_begin(name: &OsStr) -> OsString {
+    let mut begin = OsString::from(".");
+    begin.push(name);
+    begin.push(".");
+    begin
+}
+
+/// Takes away the parts of a file that nobody writes any more; what cannot be looked at stays.
+fn clear_left_parts(path: &Path, name: &OsStr) {
+    let begin = part_begin(name);
+    let is_part = |found: &OsStr| {
+        let middle = found
+            .as_encoded_bytes()
+            .strip_prefix(begin.as_encoded_bytes());
+        let number = middle.and_then(|rest| rest.strip_suffix(PART_END.as_bytes()));
+        number.is_some_and(|digits| !digits.is_empty() && digits.iter().all(u8::is_ascii_digit))
+    };
+    let Ok(found) = std::fs::read_dir(folder_of(path)) else {
+        return;
+    };
+    for entry in found.flatten().filter(|entry| is_part(&entry.file_name())) {
+        let left = entry.path();
+        if File::open(&left).is_ok_and(|file| file.try_lock().is_ok()) {
+            let _ = std::fs::remove_file(&left);
+        }
+    }
 }
 
 /// Refuses to put a file in the place of a device, a pipe or a folder, or of a book: any SQLite file.
@@ -110,6 +143,26 @@ mod tests {
         assert_eq!(std::fs::read(&path).expect("reads"), b"new");
         let left = std::fs::read_dir(folder.path()).expect("lists").count();
         assert_eq!(left, 1);
+    }
+
+    #[test]
+    fn parts_of_ended_processes_go_at_the_next_writing_and_those_of_others_stay() {
+        let folder = tempfile::tempdir().expect("a folder");
+        let at = |name: &str| folder.path().join(name);
+        for name in [
+            ".a.pdf.7.part",
+            ".a.pdf.8.part",
+            ".b.pdf.7.part",
+            ".a.pdf.x.part",
+        ] {
+            std::fs::write(at(name), b"half").expect("writes");
+        }
+        let held = File::open(at(".a.pdf.8.part")).expect("opens");
+        held.try_lock().expect("held as by a process that writes");
+        write_file(&at("a.pdf"), b"whole").expect("writes");
+        let stays = |name: &str| at(name).exists();
+        assert!(!stays(".a.pdf.7.part") && stays(".a.pdf.8.part"));
+        assert!(stays(".b.pdf.7.part") && stays(".a.pdf.x.part"));
     }
 
     #[test]

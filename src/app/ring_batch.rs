@@ -3,6 +3,7 @@
 use super::identify::RingNamer;
 use crate::core::elastomer::Polymer;
 use crate::core::formula::computes;
+use crate::core::hidden::{visible, visible_page};
 use crate::core::identification::{Evidence, Identification, Identifier};
 use crate::core::measurement::{Condition, Measurand, Reading};
 use crate::core::quantity::LengthUnit;
@@ -25,8 +26,8 @@ pub const COLUMNS: [&str; 13] = [
     "mass_g",
 ];
 
-/// The columns that are written.
-pub const OUT_COLUMNS: [&str; 7] = [
+/// The columns that are written; a row that cannot be used gives one line with its case and the error alone.
+pub const OUT_COLUMNS: [&str; 8] = [
     "case",
     "rank",
     "code",
@@ -34,6 +35,7 @@ pub const OUT_COLUMNS: [&str; 7] = [
     "cs_mm",
     "probability",
     "other_codes",
+    "error",
 ];
 
 /// Where the columns of a ring stand that are no readings.
@@ -48,6 +50,24 @@ pub enum BatchError {
     /// A column is missing or unknown.
     #[error("line 1: {0}")]
     Header(String),
+    /// A row has not as many fields as the header.
+    #[error(
+        "line {line}: {found} fields, where the first line has {wanted}: does a comma lack, or a quotation mark?"
+    )]
+    Fields {
+        /// Line of the file.
+        line: u64,
+        /// Fields of the row.
+        found: usize,
+        /// Columns of the header.
+        wanted: usize,
+    },
+    /// A row is no text.
+    #[error("line {line}: a byte is no UTF-8: save the table as UTF-8")]
+    NoText {
+        /// Line of the file.
+        line: u64,
+    },
     /// A row cannot be used.
     #[error("line {line}, {column}: {message}")]
     Row {
@@ -64,6 +84,7 @@ pub enum BatchError {
 #[derive(Debug, Clone)]
 pub struct BatchHeader {
     places: [Option<usize>; COLUMNS.len()],
+    fields: usize,
 }
 
 /// Holds one row as text, with its line in the file.
@@ -71,8 +92,10 @@ pub struct BatchHeader {
 pub struct BatchRow {
     /// Line of the file.
     pub line: u64,
-    /// The fields.
+    /// The fields; bytes that are no UTF-8 are replaced.
     pub record: csv::StringRecord,
+    /// Whether all bytes were UTF-8.
+    pub is_text: bool,
 }
 
 impl BatchHeader {
@@ -99,7 +122,10 @@ impl BatchHeader {
                 "the column \"case\" is missing".to_owned(),
             ));
         }
-        let header = Self { places };
+        let header = Self {
+            places,
+            fields: record.len(),
+        };
         let measures = READINGS.iter().any(|r| header.places[r.value].is_some());
         if !measures {
             return Err(BatchError::Header(
@@ -174,8 +200,9 @@ impl Default for BatchTexts {
     }
 }
 
-/// Writes a text as one field of CSV (RFC 4180).
+/// Writes a text as one field of CSV (RFC 4180), hidden characters as their codes.
 fn quoted(text: &str) -> String {
+    let text = &visible_page(text);
     if computes(text) && text.parse::<f64>().is_err() {
         return quoted(&format!("'{text}"));
     }
@@ -213,15 +240,24 @@ impl<'n> BatchNamer<'n> {
         }
     }
 
-    /// Names the ring of one row and writes its lines of [`OUT_COLUMNS`].
-    ///
-    /// # Errors
-    /// Names line and column of what cannot be used; nothing is written then.
-    pub fn name_row(&mut self, row: &BatchRow, out: &mut Vec<u8>) -> Result<(), BatchError> {
-        let evidence = evidence_of(self.namer, self.header, row)?;
-        let found = self.identifier.identify(&evidence);
-        self.write(self.header.field(row, CASE), &found, out);
-        Ok(())
+    /// Names the ring of one row and writes its lines of [`OUT_COLUMNS`], or one line that says why it cannot be used. Returns
+    /// whether it could be.
+    pub fn name_row(&mut self, row: &BatchRow, out: &mut Vec<u8>) -> bool {
+        use std::io::Write as _;
+        let case = self.header.field(row, CASE);
+        match evidence_of(self.namer, self.header, row) {
+            Ok(evidence) => {
+                let found = self.identifier.identify(&evidence);
+                self.write(case, &found, out);
+                true
+            }
+            Err(error) => {
+                let (case, error) = (quoted(case), quoted(&visible(&error.to_string())));
+                // Writing into memory does not fail.
+                let _ = writeln!(out, "{case},,,,,,,{error}");
+                false
+            }
+        }
     }
 
     fn write(&self, case: &str, found: &Identification, out: &mut Vec<u8>) {
@@ -231,7 +267,7 @@ impl<'n> BatchNamer<'n> {
             let (front, others) = &self.texts.rings[ranked.ring];
             let (rank, odds) = (place + 1, ranked.probability);
             // Writing into memory does not fail.
-            let _ = writeln!(out, "{case},{rank},{front},{odds:.6},{others}");
+            let _ = writeln!(out, "{case},{rank},{front},{odds:.6},{others},");
         }
     }
 }
@@ -241,6 +277,16 @@ fn evidence_of(
     header: &BatchHeader,
     row: &BatchRow,
 ) -> Result<Evidence, BatchError> {
+    if !row.is_text {
+        return Err(BatchError::NoText { line: row.line });
+    }
+    if row.record.len() != header.fields {
+        return Err(BatchError::Fields {
+            line: row.line,
+            found: row.record.len(),
+            wanted: header.fields,
+        });
+    }
     let wrong = |column: usize, message: String| BatchError::Row {
         line: row.line,
         column: COLUMNS[column],
@@ -331,5 +377,6 @@ mod tests {
     fn fields_with_commas_and_quotes_are_quoted() {
         assert_eq!(quoted("a, \"b\""), "\"a, \"\"b\"\"\"");
         assert_eq!(quoted("tray 4"), "tray 4");
+        assert_eq!(quoted("\u{1b}[2J"), "\\u{1b}[2J");
     }
 }

@@ -2,13 +2,16 @@
 
 use super::identify::RingNamer;
 use super::ring_batch::{BatchError, BatchHeader, BatchNamer, BatchRow, BatchTexts, OUT_COLUMNS};
-use std::io::{Read, Write};
+use std::io::{Error, ErrorKind, Read, Write};
 use std::sync::mpsc::{Receiver, SyncSender, sync_channel};
 
 /// Rows that go to a thread at once: enough work to outweigh the handing over, few enough to stay small.
 const ROWS: usize = 256;
 /// Portions that wait for a thread; with [`ROWS`] they bound the memory, however long the table is.
 const WAITING: usize = 2;
+
+/// The largest row, in bytes; a quotation mark that is left open would else take the rest of the file for one row.
+const MOST_ROW: u64 = 1 << 20;
 
 /// Holds how a batch is run.
 #[derive(Debug, Clone, Copy)]
@@ -32,15 +35,49 @@ pub struct BatchProgress {
 #[derive(Debug, thiserror::Error)]
 #[non_exhaustive]
 pub enum StreamError {
-    /// A row cannot be used; the rows before it have been answered.
+    /// The first line cannot be used.
     #[error(transparent)]
-    Row(#[from] BatchError),
+    Header(#[from] BatchError),
     /// The table cannot be read.
     #[error(transparent)]
     Table(#[from] csv::Error),
     /// The answer cannot be written.
     #[error("the answer cannot be written: {0}")]
     Write(std::io::Error),
+}
+
+/// Holds how many rows were answered.
+#[derive(Debug, Clone, Copy, Default, PartialEq, Eq)]
+pub struct BatchCount {
+    /// All rows.
+    pub rows: u64,
+    /// Those that cannot be used; each has its error in the answer.
+    pub wrong: u64,
+}
+
+/// Gives a table on until one row has become too large.
+struct Guarded<R> {
+    table: R,
+    read: u64,
+    /// Where the row that is being read began.
+    row: u64,
+}
+
+impl<R: Read> Read for Guarded<R> {
+    fn read(&mut self, buffer: &mut [u8]) -> std::io::Result<usize> {
+        if self.read.saturating_sub(self.row) > MOST_ROW {
+            return Err(Error::new(
+                ErrorKind::InvalidData,
+                format!(
+                    "the next row is larger than {} MiB: is this a table, or is a quotation mark left open?",
+                    MOST_ROW >> 20
+                ),
+            ));
+        }
+        let got = self.table.read(buffer)?;
+        self.read += got as u64;
+        Ok(got)
+    }
 }
 
 /// Rows on their way to a thread.
@@ -52,22 +89,29 @@ struct Portion {
 /// Lines on their way back.
 struct Answered {
     lines: Vec<u8>,
-    fault: Option<BatchError>,
+    wrong: u64,
     progress: BatchProgress,
 }
 
 /// Names every ring of a CSV table and writes a CSV table of odds; `seen` is told how far it has come.
 ///
 /// # Errors
-/// A table that cannot be read, a row that cannot be used (the rows before it are answered first), or an answer that
-/// cannot be written.
+/// A table that cannot be read on (the rows before that are answered first), or an answer that cannot be written. A row that
+/// cannot be used is answered with its error, and the rest go on.
 pub fn stream(
     table: impl Read,
     out: &mut dyn Write,
     (namer, settings): (&RingNamer, BatchSettings),
     seen: &mut dyn FnMut(BatchProgress),
-) -> Result<(), StreamError> {
-    let mut reader = csv::ReaderBuilder::new().from_reader(table);
+) -> Result<BatchCount, StreamError> {
+    let guarded = Guarded {
+        table,
+        read: 0,
+        row: 0,
+    };
+    let mut reader = csv::ReaderBuilder::new()
+        .flexible(true)
+        .from_reader(guarded);
     let header = BatchHeader::read(reader.headers()?)?;
     let texts = BatchTexts::new();
     writeln!(out, "{}", OUT_COLUMNS.join(",")).map_err(StreamError::Write)?;
@@ -85,6 +129,7 @@ pub fn stream(
             sent: 0,
             received: 0,
             progress: BatchProgress { rows: 0, bytes: 0 },
+            wrong: 0,
         };
         flow.run(&mut reader, out, seen)
     })
@@ -95,17 +140,14 @@ fn work(mut namer: BatchNamer<'_>, portions: &Receiver<Portion>, answers: &SyncS
     while let Ok(portion) = portions.recv() {
         let mut answered = Answered {
             lines: Vec::new(),
-            fault: None,
+            wrong: 0,
             progress: BatchProgress {
                 rows: portion.rows.len() as u64,
                 bytes: portion.bytes,
             },
         };
         for row in &portion.rows {
-            if let Err(fault) = namer.name_row(row, &mut answered.lines) {
-                answered.fault = Some(fault);
-                break;
-            }
+            answered.wrong += u64::from(!namer.name_row(row, &mut answered.lines));
         }
         if answers.send(answered).is_err() {
             return;
@@ -119,15 +161,16 @@ struct Flow {
     sent: usize,
     received: usize,
     progress: BatchProgress,
+    wrong: u64,
 }
 
 impl Flow {
     fn run<R: Read>(
         &mut self,
-        reader: &mut csv::Reader<R>,
+        reader: &mut csv::Reader<Guarded<R>>,
         out: &mut dyn Write,
         seen: &mut dyn FnMut(BatchProgress),
-    ) -> Result<(), StreamError> {
+    ) -> Result<BatchCount, StreamError> {
         let mut unreadable = None;
         loop {
             let portion = match next_portion(reader) {
@@ -154,7 +197,13 @@ impl Flow {
         while self.received < self.sent {
             self.take(out, seen)?;
         }
-        unreadable.map_or(Ok(()), |error| Err(error.into()))
+        match unreadable {
+            Some(error) => Err(error.into()),
+            None => Ok(BatchCount {
+                rows: self.progress.rows,
+                wrong: self.wrong,
+            }),
+        }
     }
 
     fn take(
@@ -170,30 +219,47 @@ impl Flow {
         out.write_all(&answered.lines).map_err(StreamError::Write)?;
         self.progress.rows += answered.progress.rows;
         self.progress.bytes = self.progress.bytes.max(answered.progress.bytes);
+        self.wrong += answered.wrong;
         seen(self.progress);
-        answered.fault.map_or(Ok(()), |fault| Err(fault.into()))
+        Ok(())
     }
 }
 
 /// Reads rows; where the table cannot be read on, the rows before that come with the error.
-fn next_portion<R: Read>(reader: &mut csv::Reader<R>) -> Result<Portion, (Portion, csv::Error)> {
+fn next_portion<R: Read>(
+    reader: &mut csv::Reader<Guarded<R>>,
+) -> Result<Portion, (Portion, csv::Error)> {
     let mut portion = Portion {
         rows: Vec::with_capacity(ROWS),
         bytes: 0,
     };
     while portion.rows.len() < ROWS {
-        let mut record = csv::StringRecord::new();
-        match reader.read_record(&mut record) {
+        let mut record = csv::ByteRecord::new();
+        reader.get_mut().row = reader.position().byte();
+        match reader.read_byte_record(&mut record) {
             Ok(false) => break,
-            Ok(true) => {
-                let line = record.position().map_or(0, csv::Position::line);
-                portion.rows.push(BatchRow { line, record });
-            }
+            Ok(true) => portion.rows.push(row_of(record)),
             Err(error) => return Err((portion, error)),
         }
     }
     portion.bytes = reader.position().byte();
     Ok(portion)
+}
+
+fn row_of(record: csv::ByteRecord) -> BatchRow {
+    let line = record.position().map_or(0, csv::Position::line);
+    match csv::StringRecord::from_byte_record(record) {
+        Ok(record) => BatchRow {
+            line,
+            record,
+            is_text: true,
+        },
+        Err(error) => BatchRow {
+            line,
+            record: csv::StringRecord::from_byte_record_lossy(error.into_byte_record()),
+            is_text: false,
+        },
+    }
 }
 
 #[cfg(test)]
@@ -216,30 +282,83 @@ mod tests {
         text
     }
 
-    fn answer(text: &str, threads: usize) -> (Vec<u8>, Option<String>) {
+    fn answer(text: impl AsRef<[u8]>, threads: usize) -> (Vec<u8>, Result<BatchCount, String>) {
         let namer = RingNamer::new(&Prior::default());
         let settings = BatchSettings { top: 3, threads };
         let mut out = Vec::new();
-        let done = stream(text.as_bytes(), &mut out, (&namer, settings), &mut |_| {});
-        (out, done.err().map(|error| error.to_string()))
+        let done = stream(text.as_ref(), &mut out, (&namer, settings), &mut |_| {});
+        (out, done.map_err(|error| error.to_string()))
     }
 
     #[test]
     fn the_answer_does_not_depend_on_the_number_of_threads() {
         let text = table(1500);
         let one = answer(&text, 1);
-        assert!(one.1.is_none() && one.0.len() > 1500);
+        assert!(one.1.is_ok() && one.0.len() > 1500);
         assert_eq!(one, answer(&text, 3));
         assert_eq!(one, answer(&text, 8));
     }
 
     #[test]
-    fn rows_before_a_wrong_one_are_answered_and_its_line_is_named() {
-        let text = table(600).replace("\n400,", "\n400,brandnew-");
-        let (out, error) = answer(&text, 2);
-        let error = error.expect("a wrong row");
-        assert!(error.starts_with("line 402, condition"), "{error}");
+    fn a_row_that_cannot_be_used_has_its_own_error_and_the_rest_go_on() {
+        let mut text = table(600)
+            .replace("\n400,used", "\n400,brandnew")
+            .into_bytes();
+        text.extend(
+            b"short,used\n\xff,used,12.80,caliper,1.78,flat\nflat,used,1,caliper,50,caliper\n",
+        );
+        text.extend(b"\x1b[2J,used,12.80,caliper,1.78,flat\nlast,used,12.80,caliper,1.78,flat\n");
+        let (out, done) = answer(&text, 2);
         let out = String::from_utf8(out).expect("text");
-        assert!(out.contains("\n399,1,") && !out.contains("\n401,1,"));
+        let line_of = |case: &str| {
+            let begins = format!("{case},");
+            out.lines()
+                .find(|line| line.starts_with(&begins))
+                .unwrap_or_default()
+        };
+        assert!(
+            line_of("400").starts_with("400,,,,,,,\"line 402, condition: "),
+            "{}",
+            line_of("400")
+        );
+        assert!(
+            line_of("short").starts_with("short,,,,,,,\"line 602: 2 fields"),
+            "{}",
+            line_of("short")
+        );
+        assert!(
+            line_of("\u{fffd}").starts_with("\u{fffd},,,,,,,line 603: a byte"),
+            "{}",
+            line_of("\u{fffd}")
+        );
+        assert!(line_of("399").starts_with("399,1,") && line_of("401").starts_with("401,1,"));
+        assert!(line_of("last").starts_with("last,1,"));
+        assert!(
+            !out.contains('\u{1b}') && line_of("\\u{1b}[2J").ends_with(','),
+            "{out}"
+        );
+        println!("{}", line_of("flat"));
+        let rows = done.expect("read to its end");
+        assert_eq!((rows.rows, rows.wrong), (605, 3));
+    }
+
+    #[test]
+    fn a_row_without_end_is_refused_before_it_fills_the_memory() {
+        let head = table(3);
+        let endless = head.as_bytes().chain(std::io::repeat(b'1'));
+        let namer = RingNamer::new(&Prior::default());
+        let settings = BatchSettings { top: 1, threads: 2 };
+        let mut out = Vec::new();
+        let done = stream(endless, &mut out, (&namer, settings), &mut |_| {});
+        let error = done.expect_err("no end").to_string();
+        assert!(error.ends_with("quotation mark left open?"), "{error}");
+        assert_eq!(String::from_utf8(out).expect("text").lines().count(), 4);
+        let zeros = stream(
+            std::io::repeat(0),
+            &mut Vec::new(),
+            (&namer, settings),
+            &mut |_| {},
+        );
+        assert!(zeros.is_err());
     }
 }

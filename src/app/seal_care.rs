@@ -79,7 +79,7 @@ pub fn seal_care(question: &CareQuestion) -> SealCareReport {
 fn points(question: &CareQuestion, service: &GasService) -> Vec<String> {
     let mut notes = vec![
         "shelf life speaks of loose rings in store; it says nothing about life once fitted, nor about rings inside an old assembly, and a pass is no proof of quality".to_owned(),
-        "store below 25 °C (ISO) or 38 °C (SAE), dry, dark, free of ozone, not hung, folded or stretched, in opaque polyethylene, one lot a bin".to_owned(),
+        "store below 25 °C (ISO 2230, recalled) or 38 °C (SAE ARP5316, recalled), dry, dark, free of ozone, not hung, folded or stretched, in opaque polyethylene, one lot a bin".to_owned(),
     ];
     notes.extend(service.unsettled_words());
     if service.asks_oxygen_care() {

@@ -15,6 +15,8 @@ pub enum CliError {
     Input(String),
     /// The book cannot be used; exit code 3.
     Book(String),
+    /// The answer could not be written to standard output; exit code 4. What the command changes is changed.
+    Unwritten(std::io::Error),
 }
 
 impl CliError {
@@ -47,8 +49,9 @@ impl CliError {
 
     pub(super) fn print(&self) -> ExitCode {
         let (text, code) = match self {
-            Self::Input(text) => (text, 2),
-            Self::Book(text) => (text, 3),
+            Self::Input(text) => (text.clone(), 2),
+            Self::Book(text) => (text.clone(), 3),
+            Self::Unwritten(error) => (unwritten(error), 4),
         };
         // Names of files and words of the user stand in it.
         let _ = writeln!(std::io::stderr(), "{}", visible_page(text.trim_end()));
@@ -67,6 +70,14 @@ impl From<StoreError> for CliError {
             _ => Self::book(message),
         }
     }
+}
+
+/// Says that the answer is lost and the work is not, so that nobody does it twice.
+fn unwritten(error: &std::io::Error) -> String {
+    format!(
+        "error: the answer cannot be written: {error}; the command itself is done, and what it changes in the book or in files is \
+         changed: look there, and do not give it again"
+    )
 }
 
 /// Shows a text with a span of it marked and the message beside it. Control characters are shown as codes.

@@ -52,7 +52,7 @@ use std::process::ExitCode;
 
 const ABOUT: &str = "Names sealing rings, checks their glands and keeps the parts book of pressure gear that is no longer made";
 const EXIT_CODES: &str = "Exit codes: 0 done; 1 done, and the answer is no (nothing found, or a check rejects); \
-2 the input is wrong; 3 the book cannot be used.";
+2 the input is wrong; 3 the book cannot be used; 4 the answer could not be written, and what the command changes is changed.";
 
 /// One subcommand: its word, its line in the help, how its own words are defined, and what runs it.
 struct Entry {

@@ -1,5 +1,6 @@
 //! What a command gives back.
 
+use super::error::CliError;
 use crate::core::caution::Caution;
 use crate::render::visible_page;
 use std::io::Write;
@@ -59,7 +60,8 @@ impl Outcome {
         self
     }
 
-    /// Prints warnings and text and returns the exit code; a reader that stops early (broken pipe) is no failure.
+    /// Prints warnings and text and returns the exit code; a reader that stops early (broken pipe) is no failure, and an answer that
+    /// cannot be written has an exit code of its own, because the work is done.
     pub(super) fn print(self) -> ExitCode {
         for warning in &self.warnings {
             let _ = writeln!(std::io::stderr(), "warning: {}", visible_page(warning));
@@ -76,11 +78,7 @@ impl Outcome {
             .and_then(|()| out.flush());
         match written {
             Err(error) if error.kind() != std::io::ErrorKind::BrokenPipe => {
-                let _ = writeln!(
-                    std::io::stderr(),
-                    "error: the answer cannot be written: {error}"
-                );
-                ExitCode::from(2)
+                CliError::Unwritten(error).print()
             }
             _ => match self.answer {
                 Answer::Yes => ExitCode::SUCCESS,

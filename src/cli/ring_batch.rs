@@ -5,8 +5,7 @@ use super::error::CliError;
 use super::outcome::{Answer, Outcome};
 use super::progress::ProgressBar;
 use crate::app::identify::RingNamer;
-use crate::app::ring_batch::BatchError;
-use crate::app::ring_stream::{BatchSettings, StreamError, stream};
+use crate::app::ring_stream::{BatchCount, BatchSettings, StreamError, stream};
 use crate::core::caution::Caution;
 use crate::render::Form;
 use std::fs::File;
@@ -33,24 +32,27 @@ pub(super) fn run(
     });
     bar.clear();
     let flushed = out.flush().map_err(StreamError::Write);
-    match done.and(flushed) {
+    let count = match done.and_then(|count| flushed.map(|()| count)) {
         // The reader of the answer went away: that ends the work without error.
-        Err(StreamError::Write(error)) if error.kind() == ErrorKind::BrokenPipe => {}
-        Err(StreamError::Write(error)) => {
-            return Err(CliError::input(format!(
-                "the answer cannot be written: {error}"
-            )));
+        Err(StreamError::Write(error)) if error.kind() == ErrorKind::BrokenPipe => {
+            BatchCount::default()
         }
-        Err(StreamError::Row(error @ BatchError::Row { .. })) => {
-            return Err(CliError::input(format!(
-                "{}: {error}; the rows before it are answered, those behind it are not: mend it and give the table again",
-                path.display()
-            )));
-        }
+        Err(StreamError::Write(error)) => return Err(CliError::Unwritten(error)),
         Err(error) => return Err(CliError::input(format!("{}: {error}", path.display()))),
-        Ok(()) => {}
+        Ok(count) => count,
+    };
+    Ok(said(count).caution(Caution::Named))
+}
+
+/// Says how many rows could not be used; the answer itself stands on standard output already.
+fn said(count: BatchCount) -> Outcome {
+    if count.wrong == 0 {
+        return Outcome::new(String::new(), Answer::Yes);
     }
-    Ok(Outcome::new(String::new(), Answer::Yes).caution(Caution::Named))
+    Outcome::new(String::new(), Answer::Wrong).warn(format!(
+        "{} of {} rows could not be used: the column \"error\" says why; mend these and give them again",
+        count.wrong, count.rows
+    ))
 }
 
 /// Opens the table; its size is known where it is a file.

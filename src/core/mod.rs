@@ -10,6 +10,7 @@ pub mod formula;
 pub mod gas;
 pub mod gear;
 pub mod gland;
+pub mod hidden;
 pub mod identification;
 pub mod interchange;
 pub mod job;

@@ -3,6 +3,7 @@
 use super::book::Book;
 use super::error::StoreError;
 use super::job_check::job_faults;
+use super::job_head::{JobFigures, figures};
 use super::migration::NEWEST_VERSION;
 use super::search_check::search_faults;
 use rusqlite::Connection;
@@ -24,6 +25,8 @@ pub struct CheckReport {
     pub remedies: Vec<String>,
     /// What could not be examined, and why.
     pub unexamined: Vec<String>,
+    /// What the job records come to; `None` in a book from before these were kept, and where they cannot be read.
+    pub job_figures: Option<JobFigures>,
     /// What can be read of each table.
     pub tables: Vec<TableState>,
 }
@@ -82,7 +85,7 @@ impl FaultKind {
             }
             Self::Seals => {
                 "No program can make a changed record true again: compare it with the printed release sheet, whose last seal \
-                 is that of the record as it was closed, or with a copy of the book."
+                 is that of the record as it was closed, with a copy of the book, or with the figures that you wrote down."
             }
             Self::Index => {
                 "The rows are whole and only their index disagrees: `ringwright book check --mend-search` makes it anew. If that \
@@ -160,6 +163,7 @@ pub(super) fn examine_to(book: &Book, depth: Depth) -> Result<CheckReport, Store
             .map(|kind| kind.remedy().to_owned())
             .collect(),
         unexamined,
+        job_figures: figures(sql),
         tables,
     })
 }

@@ -186,6 +186,16 @@ fn extended_code(error: &Error) -> i32 {
 }
 
 impl StoreError {
+    /// Tells whether the book refused a value that was to be kept; the book itself is as it must be.
+    pub fn is_refused_value(&self) -> bool {
+        matches!(self, Self::Sqlite { source, .. }
+        if matches!(**source, Error::ToSqlConversionFailure(_))
+            || matches!(
+                source.sqlite_error_code(),
+                Some(ErrorCode::ConstraintViolation | ErrorCode::TypeMismatch | ErrorCode::TooBig)
+            ))
+    }
+
     /// Makes an error of the file system, naming the common causes.
     pub(super) fn io(path: &Path, source: io::Error) -> Self {
         let path = path.to_owned();

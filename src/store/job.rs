@@ -101,13 +101,16 @@ impl BookWriter<'_> {
             "INSERT INTO job (unit_id, model, serial, opened_at) VALUES (?1, ?2, ?3, ?4)",
             &[&new.unit, &new.model, &new.serial, &new.opened_at],
         )?;
-        Ok(self.sql.last_insert_rowid())
+        let number = self.sql.last_insert_rowid();
+        self.count_job()?;
+        Ok(number)
     }
 
     /// Adds an entry to the record of a job, sealed to the one before.
     ///
     /// # Errors
-    /// Fails where the book cannot be written; the book itself refuses all but corrections in a closed record.
+    /// Fails where the book cannot be written; the book itself refuses all but corrections in a closed record, and everything in
+    /// one of which entries were taken away.
     pub fn add_job_entry(
         &self,
         job: i64,
@@ -147,7 +150,8 @@ impl BookWriter<'_> {
                 &body,
                 &seal,
             ],
-        )
+        )?;
+        self.keep_head(job, place, &seal)
     }
 
     fn first_seal(&self, job: i64) -> Result<String, StoreError> {

@@ -2,6 +2,7 @@
 
 use super::book::BookReader;
 use super::error::StoreError;
+use super::job_head::{HEAD_GUARDS, head_faults, keeps_heads};
 use crate::core::job::{EntryWords, JobWords, entry_seal, job_seal};
 use rusqlite::types::ValueRef;
 use rusqlite::{Connection, Row};
@@ -31,8 +32,10 @@ pub(super) fn job_faults(sql: &Connection) -> Vec<String> {
     if tables < 2 {
         return Vec::new();
     }
+    let of_heads: &[&str] = if keeps_heads(sql) { &HEAD_GUARDS } else { &[] };
     let mut faults: Vec<String> = GUARDS
         .iter()
+        .chain(of_heads)
         .filter(|guard| !has_guard(sql, guard))
         .map(|guard| {
             format!(
@@ -40,7 +43,10 @@ pub(super) fn job_faults(sql: &Connection) -> Vec<String> {
             )
         })
         .collect();
-    match records(sql) {
+    match records(sql).and_then(|mut found| {
+        found.extend(head_faults(sql)?);
+        Ok(found)
+    }) {
         Ok(found) => faults.extend(found),
         Err(error) => faults.push(format!("the records of jobs cannot be read: {error}")),
     }

@@ -16,6 +16,7 @@ mod identification;
 mod interchange;
 mod job;
 mod job_check;
+mod job_head;
 mod known_ring;
 mod measurement;
 mod migration;

@@ -42,6 +42,7 @@ fn made_for_a_ring(kind: GlandKind) -> GlandSpec {
     }
 }
 
+/// Arithmetic: each gland is made for the ring -020 (21.95 x 1.78 mm); no figure is from outside.
 #[test]
 fn a_gland_of_every_kind_suits_its_ring_better_than_other_sections_and_diameters() {
     for (kind, word) in GlandKind::ALL {
@@ -63,6 +64,7 @@ fn a_gland_of_every_kind_suits_its_ring_better_than_other_sections_and_diameters
     }
 }
 
+/// Arithmetic: both are one geometry under two names.
 #[test]
 fn a_carrier_in_a_bore_says_what_a_piston_says() {
     let (piston, carrier) = (

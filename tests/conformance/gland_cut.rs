@@ -91,6 +91,7 @@ const EXCEPTIONS: [&str; 6] = [
     "rod moving -103 marginal: squeeze",
 ];
 
+/// Source of the printed table: `PRINTED`, from data/glands/industrial_inch.csv.
 #[test]
 fn a_groove_cut_for_any_ring_from_004_to_284_lies_within_the_printed_table_and_is_good_but_for_six()
 {
@@ -143,6 +144,7 @@ fn a_groove_cut_for_any_ring_from_004_to_284_lies_within_the_printed_table_and_i
     println!("{good} grooves are good");
 }
 
+/// Arithmetic: what the limits leave, tried over every stretch; no figure is from outside.
 #[test]
 fn no_groove_that_a_lathe_holds_is_good_for_the_six() {
     // Every stretch up to 8 %, the printed tolerances used from either end down to a fifth of them: 10 micrometres of depth.
@@ -184,6 +186,7 @@ fn no_groove_that_a_lathe_holds_is_good_for_the_six() {
     }
 }
 
+/// Source of the printed table: `PRINTED`, from data/glands/industrial_inch.csv.
 #[test]
 fn a_face_groove_cut_for_any_ring_lies_within_the_printed_table() {
     let table = SizeTable::shipped();

@@ -145,6 +145,7 @@ impl Cut {
     }
 }
 
+/// Arithmetic: Pappus over a grid of the section; the sizes are made up.
 #[test]
 fn grooves_with_leaning_walls_and_round_corners_have_the_volume_of_their_section() {
     for (degrees, radius) in [(0.0, 0.3), (5.0, 0.25), (12.0, 0.4)] {
@@ -242,6 +243,7 @@ fn grooves_with_leaning_walls_and_round_corners_have_the_volume_of_their_section
     );
 }
 
+/// Arithmetic: Pappus over a grid of the section; the sizes are made up.
 #[test]
 fn dovetails_with_round_bottoms_and_lips_have_the_volume_of_their_section() {
     let (centre, depth, width, radius, lip) = (40.0, 2.85, 2.92, 0.79, 0.25);
@@ -301,6 +303,7 @@ fn grown(space: f64, degrees: f64) -> f64 {
     2.0 * low
 }
 
+/// Arithmetic: a disc grown until it touches three sides; the sizes are made up.
 #[test]
 fn wedges_have_the_depth_of_a_grown_disc_and_the_volume_of_their_section() {
     for degrees in [30.0, 45.0, 60.0] {

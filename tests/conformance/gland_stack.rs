@@ -65,6 +65,7 @@ fn assert_moments(survey: &Survey, key: &str, mean: f64, deviation: f64) {
     );
 }
 
+/// Arithmetic: mean and variance of sums; the sizes are made up.
 #[test]
 fn linear_stacks_agree_with_their_closed_form_within_four_standard_errors() {
     // Gap = bore - piston; squeeze of a face ring that lies free within its wall = W - depth.
@@ -127,6 +128,7 @@ fn the_chance_of_too_wide_a_gap_is_that_of_the_normal_law() {
     );
 }
 
+/// Arithmetic: shares of a sum of variances; the sizes are made up.
 #[test]
 fn the_shares_of_doubt_of_a_linear_stack_are_those_of_its_variances() {
     // Gap = bore - piston: shares 0.03² and 0.02² of their sum, 69.2 and 30.8 %; half a per cent is the spread of the points.
@@ -242,6 +244,7 @@ fn every_kind() -> Vec<Box<dyn Geometry>> {
     ]
 }
 
+/// Arithmetic: a law of intervals; no figure is from outside.
 #[test]
 fn the_worst_case_contains_every_sample_of_a_drawing_tolerance() {
     // The ring is exact here: its own tolerance is read as a 95 % band, which one ring in twenty leaves by definition.
@@ -319,6 +322,7 @@ const FIGURES: [Figure; 11] = [
     Figure::OtherWallMm,
 ];
 
+/// Arithmetic: a law of intervals; no figure is from outside.
 #[test]
 fn in_every_kind_a_tighter_tolerance_never_widens_and_fill_rises_with_the_section() {
     for gland in every_kind() {
@@ -378,6 +382,7 @@ fn changed(gland: &dyn Geometry, change: impl Fn(D, Dimension) -> Dimension) -> 
 }
 
 proptest! {
+    /// Arithmetic: a law of every gland; no figure is from outside.
     #[test]
     fn in_every_kind_squeeze_falls_as_the_groove_deepens(deeper_um in 1i64..150, section_um in 1_700i64..1_900) {
         let section = Dimension::exact(Length::from_nm(section_um * 1000));
@@ -408,6 +413,7 @@ proptest! {
         }
     }
 
+    /// Arithmetic: an inch is 25.4 mm (NIST SP 811, appendix B.8).
     #[test]
     fn in_every_kind_inches_and_millimetres_give_identical_results(more in 0i64..8, id_less in 0i64..40) {
         // Ten-thousandths of an inch, and the same lengths in millimetres: 2.54 micrometres each, exactly.

@@ -112,6 +112,7 @@ const OTHERWISE_ROUNDED: [(&str, &str, &str, f64, f64); 13] = [
     ("reciprocating", "0.139", "max", 16.0, 15.38),
 ];
 
+/// Source: data/glands/industrial_inch.csv, whose rows name theirs.
 #[test]
 fn every_printed_squeeze_in_inches_is_reproduced_exactly() {
     let mut compared = 0;
@@ -138,6 +139,7 @@ fn every_printed_squeeze_in_inches_is_reproduced_exactly() {
     assert_eq!(compared, 40);
 }
 
+/// Source: data/glands/industrial_inch.csv, whose rows name theirs.
 #[test]
 fn every_printed_percentage_is_reproduced_or_listed_as_rounded_otherwise() {
     let (mut within, mut otherwise) = (0, Vec::new());
@@ -185,6 +187,7 @@ fn every_printed_percentage_is_reproduced_or_listed_as_rounded_otherwise() {
     );
 }
 
+/// Source: data/glands/industrial_inch.csv, whose rows name theirs.
 #[test]
 fn a_dovetail_prints_its_mean_squeeze() {
     // One percentage a row. It is the nominal squeeze within rounding for .070 and .210; the four others are the squeeze of
@@ -227,6 +230,7 @@ fn the_mean_squeeze_of_the_static_radial_table_is_that_of_the_textbook() {
     assert!((means.iter().sum::<f64>() / 5.0 - 20.5).abs() <= 0.05);
 }
 
+/// Source: data/glands/worked_examples.csv, whose rows name theirs.
 #[test]
 fn the_worked_rows_of_printed_tables_are_reproduced() {
     // W20 to W34: "W 0.07+/-0.003 in, depth 0.05-0.054 in" -> "squeeze 0.013-0.023 in, 19-32 %".
@@ -311,6 +315,7 @@ fn example_piston() -> Box<dyn Geometry> {
     )
 }
 
+/// Arithmetic: worked by hand from the volume of the ring.
 #[test]
 fn the_ring_21_95_by_1_78_is_stretched_2_05_and_squeezed_15_0_per_cent() {
     // Check value: groove 22.40, bore 25.40 -> stretch 2.05 %, squeeze 15.0 % with constant volume, 15.7 % unstretched;
@@ -321,6 +326,7 @@ fn the_ring_21_95_by_1_78_is_stretched_2_05_and_squeezed_15_0_per_cent() {
     assert!((get(&figures, Figure::PrintedSqueezePct).nominal - 15.7).abs() <= 0.05);
 }
 
+/// Source: data/glands/worked_examples.csv, rows W01 and W03, which name theirs.
 #[test]
 fn piston_depth_and_stretch_follow_the_printed_examples() {
     // W01: bore 2.998-3.002 in, groove 2.814-2.816 in -> L .091 to .094 in. W03: rod .500, L .090 -> groove .680.
@@ -414,6 +420,7 @@ fn the_metric_housings_squeeze_as_their_duty_asks() {
 }
 
 proptest! {
+    /// Arithmetic: a law of every gland; no figure is from outside.
     #[test]
     fn squeeze_falls_as_the_groove_deepens(groove in 20_000i64..22_900, deeper in 1i64..500) {
         let squeeze = |groove: i64| {
@@ -428,6 +435,7 @@ proptest! {
         prop_assert!(deep.min < shallow.min && deep.nominal < shallow.nominal && deep.max < shallow.max);
     }
 
+    /// Arithmetic: a law of every gland; no figure is from outside.
     #[test]
     fn fill_rises_with_the_section(section in 1_000i64..3_000, more in 1i64..500) {
         let fill = |section: i64| {
@@ -439,6 +447,7 @@ proptest! {
         prop_assert!(thick.min > thin.min && thick.nominal > thin.nominal && thick.max > thin.max);
     }
 
+    /// Arithmetic: a law of intervals; no figure is from outside.
     #[test]
     fn a_tighter_tolerance_never_widens_an_interval(
         wide in 1i64..200,
@@ -473,6 +482,7 @@ proptest! {
         }
     }
 
+    /// Arithmetic: an inch is 25.4 mm (NIST SP 811, appendix B.8).
     #[test]
     fn inches_and_millimetres_give_identical_results(
         bore in 500i64..2_000,

@@ -166,6 +166,7 @@ mod common_practice_without_source {
 
     const PSI: f64 = 0.068_947_573;
 
+    /// Common practice, no source, as the rows of data/stage/setting_limits.csv say.
     #[test]
     fn around_145_to_150_psi_is_the_usual_target_of_an_old_unbalanced_piston() {
         for psi in [145.0, 147.0, 150.0] {
@@ -178,6 +179,7 @@ mod common_practice_without_source {
         }
     }
 
+    /// Common practice, no source, as the rows of data/stage/setting_limits.csv say.
     #[test]
     fn readings_of_140_to_160_are_left_alone() {
         for psi in [140.0, 142.0, 158.0, 160.0] {
@@ -185,6 +187,7 @@ mod common_practice_without_source {
         }
     }
 
+    /// Common practice, no source, as the rows of data/stage/setting_limits.csv say.
     #[test]
     fn one_that_is_more_than_5_to_10_psi_from_150_should_be_adjusted() {
         // More than 5 is no longer good, more than 10 is adjusted.
@@ -196,6 +199,7 @@ mod common_practice_without_source {
         }
     }
 
+    /// Arithmetic: a law of springs; that 140 psi is raised is made up.
     #[test]
     fn adding_a_shim_raises_the_pressure() {
         let next = |target: f64| {
@@ -217,6 +221,7 @@ mod common_practice_without_source {
         assert!(next(148.0).expected_bar > 140.0 * PSI);
     }
 
+    /// Common practice, no source; the readings are made up.
     #[test]
     fn a_seat_is_named_where_it_creeps_before_piston_and_spring() {
         let report = judged(

@@ -226,6 +226,7 @@ fn checks_of_width(width_mm: f64) -> Vec<(String, Verdict)> {
         .collect()
 }
 
+/// The limits of this program (data/glands/limits.csv, fill); the widest printed groove is that of the tables above.
 #[test]
 fn a_groove_wider_than_any_printed_one_is_marginal_and_one_of_twice_that_is_rejected() {
     assert_eq!(checks_of_width(0.280 * MM_PER_INCH), []);
@@ -235,6 +236,7 @@ fn a_groove_wider_than_any_printed_one_is_marginal_and_one_of_twice_that_is_reje
     assert_eq!(checks_of_width(40.0), [worst(), nominal]);
 }
 
+/// Arithmetic over the tables above.
 #[test]
 fn no_printed_groove_is_as_empty_as_the_limit_even_with_two_back_up_rings() {
     let text = include_str!("../../data/glands/industrial_inch.csv");

@@ -44,6 +44,7 @@ fn worked(stage: &Stage, spring: f64, table: &[(f64, f64)]) {
     }
 }
 
+/// Arithmetic: worked from the balance of forces; the sizes are made up.
 #[test]
 fn an_unbalanced_piston_falls_with_the_supply_as_worked() {
     let stage = Stage::UnbalancedPiston {
@@ -76,6 +77,7 @@ fn the_reported_fall_of_20_psi_over_2500_needs_a_seat_of_9_per_cent_of_the_head(
     close(slope.sqrt() * 25.4, 2.27, 0.005);
 }
 
+/// Arithmetic: worked from the balance of forces; the sizes are made up.
 #[test]
 fn a_balanced_piston_follows_the_edge_as_worked() {
     let stage = Stage::BalancedPiston {
@@ -102,6 +104,7 @@ fn a_balanced_piston_follows_the_edge_as_worked() {
     close(even.balance().expect("a geometry").slope(), 0.0, 1e-15);
 }
 
+/// Arithmetic: worked from the balance of forces; the sizes are made up.
 #[test]
 fn an_unbalanced_diaphragm_rises_as_the_supply_falls_as_worked() {
     let stage = Stage::UnbalancedDiaphragm {
@@ -122,6 +125,7 @@ fn an_unbalanced_diaphragm_rises_as_the_supply_falls_as_worked() {
     );
 }
 
+/// Arithmetic: worked from the balance of forces; the sizes are made up.
 #[test]
 fn a_balanced_diaphragm_hardly_moves_as_worked() {
     let stage = Stage::BalancedDiaphragm {
@@ -146,6 +150,7 @@ fn head_alone(effective_mm2: f64) -> ringwright::core::stage::Balance {
 
 const PSI: f64 = 0.068_947_573;
 
+/// Arithmetic: rate times travel over area, worked.
 #[test]
 fn a_shim_raises_the_pressure_as_worked() {
     let head = head_alone(506.7);
@@ -168,6 +173,7 @@ fn a_shim_raises_the_pressure_as_worked() {
     close(rate.n_per_mm, 20.0, 0.01);
 }
 
+/// Arithmetic: force over area, worked.
 #[test]
 fn friction_of_5_newtons_spreads_readings_by_1_6_psi() {
     let spread = head_alone(461.0).bar_of_force(newtons(5.0));
@@ -175,6 +181,7 @@ fn friction_of_5_newtons_spreads_readings_by_1_6_psi() {
     close(spread / PSI, 1.6, 0.05);
 }
 
+/// Arithmetic: propagation of doubt, worked.
 #[test]
 fn two_points_give_the_rate_with_its_doubt_as_worked() {
     let points = [(100.0, 32.0), (300.0, 22.0)].map(|(force, length)| ForcePoint {
@@ -197,6 +204,7 @@ fn shape(wire: f64, od: f64, active: f64) -> SpringShape {
     }
 }
 
+/// Arithmetic: G d⁴ / (8 D³ n), worked.
 #[test]
 fn wire_and_coils_give_the_rate_as_worked() {
     for (modulus, worked) in [(80.0, 20.39), (69.0, 17.59), (41.0, 10.45)] {
@@ -257,6 +265,7 @@ fn a_rod_bent_into_a_coil_and_twisted_turn_by_turn_has_the_same_rate() {
     close(rate.n_per_mm, 1.0 / travel, 1e-6);
 }
 
+/// Arithmetic: worked; where plausible ends is recalled (`core/stage/spring.rs`).
 #[test]
 fn a_preload_of_8_mm_is_plausible_and_24_is_not() {
     // 9.5 bar on 507 mm² is 481 N: 8 mm at 60 N/mm and 24 mm at 20; 60 N/mm over 8 mm is 1.9 J.
@@ -283,6 +292,7 @@ fn a_bar_a_minute_in_60_ml_is_a_leak_of_59_ml() {
     close(leak_ml_per_min(60.0, 1.0), 59.2, 0.05);
 }
 
+/// Arithmetic: 1 bar is 14.50377 psi (NIST SP 811, appendix B.8), worked.
 #[test]
 fn pressures_stand_in_psi_as_worked() {
     for (in_bar, psi) in [

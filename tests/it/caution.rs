@@ -155,7 +155,7 @@ fn a_batch_says_the_caution_once_beside_its_rows_and_keeps_its_columns() {
     let said = String::from_utf8(output.stderr).expect("text");
     assert_eq!(output.status.code(), Some(0), "{said}");
     assert!(
-        rows.starts_with("case,rank,code,id_mm,cs_mm,probability,other_codes\n"),
+        rows.starts_with("case,rank,code,id_mm,cs_mm,probability,other_codes,error\n"),
         "{rows}"
     );
     assert_eq!(said.matches(Caution::Named.words()).count(), 1, "{said}");

@@ -27,8 +27,12 @@ use clap::{Args, Subcommand};
     ringwright job step 1 --leak-test \"immersion 5 min at 195 bar\" --result passed --by \"M. Okafor\"\n  \
     ringwright job close 1 --checked-by \"J. Lind\" --due \"12 months\" --limits \"air, 200 bar, 10 m\" --by \"M. Okafor\"\n  \
     ringwright job show 1\n\n\
-    A record only grows; what counts is the state that its entries leave the unit in. A closed one takes corrections alone;\n\
-    `ringwright book check` finds any later change."
+    A record only grows; what counts is the state that its entries leave the unit in. A closed one takes corrections alone.\n\n\
+    What `ringwright book check` finds of a change made in the file: an entry changed, put in between or taken out; the last entries or \
+    a whole job taken out; a guard taken out. What it does not find: a record changed by somebody who also forms every later seal \
+    anew and sets the count and the last seal that are kept apart. Then only figures outside the book tell: the seal on the printed \
+    release, and the line \"Job records\" that `book check` prints, written down with its day. Seals are no signature: who \
+    wrote an entry is what they typed."
 )]
 pub(super) struct JobArgs {
     #[command(subcommand)]

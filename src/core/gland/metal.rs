@@ -11,8 +11,10 @@ struct MetalRow {
     cte_1e6_per_k: f64,
     youngs_gpa: f64,
     poisson: f64,
-    source: String,
-    confidence: Confidence,
+    cte_source: String,
+    cte_confidence: Confidence,
+    elastic_source: String,
+    elastic_confidence: Confidence,
 }
 
 static ROWS: LazyLock<Vec<MetalRow>> = LazyLock::new(|| {
@@ -51,7 +53,7 @@ impl Metal {
     /// Returns the relative growth of the bore of a thick-walled tube with open ends under inside pressure.
     ///
     /// Lamé: u/r_i = p/E ((r_o² + r_i²)/(r_o² − r_i²) + ν). `outer` and `inner` in one unit, pressure in pascals. Moduli and
-    /// Poisson's ratios are recalled textbook values and differ by a few per cent between alloys.
+    /// Poisson's ratios differ by a few per cent between alloys; [`Metal::elastic_source`] says where they come from.
     pub fn bore_growth(self, pascals: f64, inner: f64, outer: f64) -> f64 {
         let Some(row) = ROWS.get(self.0) else {
             return 0.0;
@@ -60,10 +62,17 @@ impl Metal {
         pascals / (row.youngs_gpa * 1e9) * ((o + i) / (o - i) + row.poisson)
     }
 
-    /// Returns where the figure comes from and how well it is known.
-    pub fn source(self) -> (&'static str, Confidence) {
+    /// Returns where the expansion comes from and how well it is known.
+    pub fn expansion_source(self) -> (&'static str, Confidence) {
         ROWS.get(self.0).map_or(("", Confidence::Memory), |row| {
-            (row.source.as_str(), row.confidence)
+            (row.cte_source.as_str(), row.cte_confidence)
+        })
+    }
+
+    /// Returns where modulus and Poisson's ratio come from and how well they are known.
+    pub fn elastic_source(self) -> (&'static str, Confidence) {
+        ROWS.get(self.0).map_or(("", Confidence::Memory), |row| {
+            (row.elastic_source.as_str(), row.elastic_confidence)
         })
     }
 }
@@ -90,7 +99,8 @@ mod tests {
         for word in Metal::words() {
             let metal = Metal::from_word(word).expect("listed");
             assert!((10e-6..=25e-6).contains(&metal.expansion()), "{word}");
-            assert!(!metal.source().0.is_empty());
+            assert!(!metal.expansion_source().0.is_empty());
+            assert_eq!(metal.elastic_source().1, Confidence::Memory);
         }
     }
 }

@@ -6,6 +6,7 @@ use super::drawing::{Drawing, Item, Path, Pen, Piece, TextRun};
 use super::font::{Face, u16_at};
 use super::pages::Pages;
 use super::subset::Subset;
+use crate::render::visible;
 use pdf_writer::types::{CidFontType, FontFlags, SystemInfo, UnicodeCmap};
 use pdf_writer::{Content, Filter, Finish, Name, Pdf, Rect, Ref, Str, TextStr};
 
@@ -47,7 +48,7 @@ pub(super) fn pdf(sheet: &Pages) -> Vec<u8> {
     root.viewer_preferences().display_doc_title(true);
     root.finish();
     pdf.document_info(info)
-        .title(TextStr(&sheet.title))
+        .title(TextStr(&visible(&sheet.title)))
         .producer(TextStr("ringwright"));
     pdf.pages(tree)
         .kids((0..page_count).map(page_ref))

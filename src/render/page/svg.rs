@@ -6,6 +6,7 @@ use super::pages::Pages;
 use super::paper::POINTS_PER_MM;
 use super::subset::Subset;
 use crate::render::number::rounded;
+use crate::render::visible_page;
 use std::fmt::Write;
 
 /// Writes one page as an SVG file of true size.
@@ -123,10 +124,11 @@ pub(super) fn number(value: f64) -> String {
     rounded(value, 4).to_string()
 }
 
-/// Makes a text safe inside an element or a quoted attribute.
+/// Makes a text safe inside an element or a quoted attribute; hidden characters are written as their codes, because XML admits
+/// not all of them.
 pub(super) fn escaped(text: &str) -> String {
     let mut out = String::with_capacity(text.len());
-    for character in text.chars() {
+    for character in visible_page(text).chars() {
         match character {
             '&' => out.push_str("&amp;"),
             '<' => out.push_str("&lt;"),
@@ -181,6 +183,15 @@ mod tests {
         assert_eq!(
             escaped("<script>\"a\" & 'b'"),
             "&lt;script&gt;&quot;a&quot; &amp; &#39;b&#39;"
+        );
+    }
+
+    /// XML 1.0, production 2 (Char).
+    #[test]
+    fn what_xml_does_not_admit_is_written_as_its_code() {
+        assert_eq!(
+            escaped("Tarn\u{fffe}\u{1}\u{ffff}\u{ad} 2"),
+            "Tarn\\u{fffe}\\u{1}\\u{ffff}\\u{ad} 2"
         );
     }
 }

@@ -21,12 +21,6 @@ pub struct Web {
 const STYLE: &str = include_str!("web.css");
 const SCRIPT: &str = include_str!("web.js");
 
-/// Makes a text from outside safe for HTML.
-fn safe(text: &str) -> String {
-    let lines: Vec<String> = text.split('\n').map(visible).collect();
-    escaped(&lines.join("\n"))
-}
-
 /// Tells whether a cell holds a word that may be broken, because a column as wide as the word would be too wide.
 fn has_long_word(cell: &str) -> bool {
     const LONG: usize = 12;
@@ -46,7 +40,7 @@ impl Web {
             self.close();
         }
         self.sections += 1;
-        let (at, title) = (self.sections, safe(title));
+        let (at, title) = (self.sections, escaped(title));
         let _ = writeln!(
             self.body,
             "<section class=\"level{level}\" aria-labelledby=\"s{at}\"><h{level} id=\"s{at}\">{title}</h{level}>"
@@ -69,18 +63,18 @@ impl Web {
     /// Adds a paragraph; an empty one is left out.
     pub fn text(&mut self, text: &str) {
         if !text.trim().is_empty() {
-            let _ = writeln!(self.body, "<p class=\"find\">{}</p>", safe(text));
+            let _ = writeln!(self.body, "<p class=\"find\">{}</p>", escaped(text));
         }
     }
 
     /// Adds a bold line that leads what follows.
     pub fn lead(&mut self, text: &str) {
-        let _ = writeln!(self.body, "<h4>{}</h4>", safe(text));
+        let _ = writeln!(self.body, "<h4>{}</h4>", escaped(text));
     }
 
     /// Adds a caution.
     pub fn caution(&mut self, text: &str) {
-        let _ = writeln!(self.body, "<p class=\"caution\">{}</p>", safe(text));
+        let _ = writeln!(self.body, "<p class=\"caution\">{}</p>", escaped(text));
     }
 
     /// Adds the cautions of a report but the standing one, which stands above and below the page.
@@ -94,7 +88,7 @@ impl Web {
     pub fn list<'t>(&mut self, points: impl IntoIterator<Item = &'t str>) {
         let mut items = String::new();
         for point in points {
-            let _ = writeln!(items, "<li class=\"find\">{}</li>", safe(point));
+            let _ = writeln!(items, "<li class=\"find\">{}</li>", escaped(point));
         }
         if !items.is_empty() {
             let _ = write!(self.body, "<ul>\n{items}</ul>\n");
@@ -106,8 +100,8 @@ impl Web {
         let _ = writeln!(
             self.body,
             "<details class=\"find\"><summary>{}</summary><pre>{}</pre></details>",
-            safe(title),
-            safe(text)
+            escaped(title),
+            escaped(text)
         );
     }
 
@@ -119,10 +113,10 @@ impl Web {
         let _ = write!(
             self.body,
             "<table><caption>{}</caption><thead><tr>",
-            safe(caption)
+            escaped(caption)
         );
         for head in heads {
-            let _ = write!(self.body, "<th scope=\"col\">{}</th>", safe(head));
+            let _ = write!(self.body, "<th scope=\"col\">{}</th>", escaped(head));
         }
         self.body.push_str("</tr></thead><tbody>\n");
         for row in rows {
@@ -131,13 +125,13 @@ impl Web {
                 let _ = write!(
                     self.body,
                     "<td data-head=\"{}\"{}>{}</td>",
-                    safe(head),
+                    escaped(head),
                     if has_long_word(cell) {
                         " class=\"long\""
                     } else {
                         ""
                     },
-                    safe(cell)
+                    escaped(cell)
                 );
             }
             self.body.push_str("</tr>\n");
@@ -151,8 +145,8 @@ impl Web {
             self.body,
             "<figure class=\"find\"><img src=\"data:{kind};base64,{}\" alt=\"{}\"><figcaption>{}</figcaption></figure>",
             super::svg::base64(bytes),
-            safe(words),
-            safe(words)
+            escaped(words),
+            escaped(words)
         );
     }
 
@@ -161,12 +155,12 @@ impl Web {
         while self.depth > 0 {
             self.close();
         }
-        let title = safe(&format!("{}: {}", frame.kind, frame.title));
+        let title = escaped(&format!("{}: {}", frame.kind, frame.title));
         let book = frame
             .book
             .as_ref()
-            .map_or_else(String::new, |book| format!("book {} · ", safe(book)));
-        let made = format!("{book}{} · {}", safe(&frame.date), Frame::made_with());
+            .map_or_else(String::new, |book| format!("book {} · ", escaped(book)));
+        let made = format!("{book}{} · {}", escaped(&frame.date), Frame::made_with());
         let standing = Caution::Standing.words();
         let text = format!(
             "<header><h1>{title}</h1><p>{made}</p><p class=\"caution\">{standing}</p></header>\n\

@@ -80,6 +80,13 @@ impl Report for CheckReport {
         for reason in &self.unexamined {
             page.text(format!("NOT examined: {reason}."));
         }
+        if let Some(figures) = &self.job_figures {
+            page.text(format!(
+                "Job records: {} jobs, {} entries, seal {}. Write these down with the day and keep them outside the book: until the next \
+                 entry they stay the same, and somebody who changes a record together with all its seals changes them.",
+                figures.jobs, figures.entries, figures.seal
+            ));
+        }
         let mut table = Table::new(&["table", ">rows that can be read", "stopped by"]);
         for state in &self.tables {
             table.row([
