@@ -9,6 +9,7 @@ mod gland;
 mod gland_kinds;
 mod hostile_book;
 mod job;
+mod kept_list;
 mod manual;
 mod note_record;
 mod offer;
