@@ -1,11 +1,11 @@
 """Invented notes, rings and offers of any number, for the benches."""
 
 
-def note(parts):
+def note(parts, model="Growth", unit=1):
     lines = [
         f"o-ring ; at place {at} ; replace ; used ; od {5 + at % 90}.85 by caliper ; cs 1.72 by caliper" for at in range(parts)
     ]
-    return "model Growth\nunit 1\ndate 2026-03-14\nlengths mm\n\n[body]\n" + "\n".join(lines) + "\n"
+    return f"model {model}\nunit {unit}\ndate 2026-03-14\nlengths mm\n\n[body]\n" + "\n".join(lines) + "\n"
 
 
 def rings(count, rng):

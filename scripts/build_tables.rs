@@ -51,9 +51,55 @@ fn main() {
         "cargo::rustc-env=RINGWRIGHT_DATA_VERSION={}",
         data_version(Path::new(&root))
     );
+    println!(
+        "cargo::rustc-env=RINGWRIGHT_RULES_VERSION={}",
+        rules_version(Path::new(&root))
+    );
     println!("cargo::rerun-if-changed=data");
+    for rules in RULES {
+        println!("cargo::rerun-if-changed={rules}");
+    }
     println!("cargo::rerun-if-changed=scripts/build_tables.rs");
-    println!("cargo::rerun-if-changed=src/core/sizes/class_b_formula.rs");
+}
+
+/// What decides every answer of the computing part of the program: its source, its tables, and the crates that it computes with.
+const RULES: [&str; 3] = ["src/core", "data", "Cargo.lock"];
+
+/// Makes the version of the rules from the bytes of every file that they are made of (FNV-1a, 64 bit), so that what one build
+/// computed and kept is never taken for what another would compute, whether or not somebody raised the number of its version.
+fn rules_version(root: &Path) -> String {
+    let mut files: Vec<_> = RULES.iter().map(|name| root.join(name)).collect();
+    let mut sum = Checksum::default();
+    while let Some(path) = files.pop() {
+        if path.is_dir() {
+            let mut inside: Vec<_> = std::fs::read_dir(&path)
+                .unwrap_or_else(|e| panic!("{}: {e}", path.display()))
+                .filter_map(|entry| entry.ok().map(|entry| entry.path()))
+                .collect();
+            inside.sort();
+            files.extend(inside);
+        } else {
+            sum.take(&path);
+        }
+    }
+    format!("{:016x}", sum.0)
+}
+
+/// Sums bytes up (FNV-1a, 64 bit).
+struct Checksum(u64);
+
+impl Default for Checksum {
+    fn default() -> Self {
+        Self(0xcbf2_9ce4_8422_2325)
+    }
+}
+
+impl Checksum {
+    fn take(&mut self, file: &Path) {
+        for byte in std::fs::read(file).unwrap_or_else(|e| panic!("{}: {e}", file.display())) {
+            self.0 = (self.0 ^ u64::from(byte)).wrapping_mul(0x0100_0000_01b3);
+        }
+    }
 }
 
 /// Folders of data whose tables decide what the program answers.
@@ -69,7 +115,7 @@ const TABLES: [&str; 6] = [
 /// Makes the version of the shipped tables from their bytes (FNV-1a, 64 bit, the upper half), so that a printed sheet
 /// tells which tables it was made with.
 fn data_version(root: &Path) -> String {
-    let mut sum: u64 = 0xcbf2_9ce4_8422_2325;
+    let mut sum = Checksum::default();
     for folder in TABLES {
         let folder = root.join("data").join(folder);
         let entries =
@@ -80,13 +126,10 @@ fn data_version(root: &Path) -> String {
             .collect();
         tables.sort();
         for table in tables {
-            for byte in std::fs::read(&table).unwrap_or_else(|e| panic!("{}: {e}", table.display()))
-            {
-                sum = (sum ^ u64::from(byte)).wrapping_mul(0x0100_0000_01b3);
-            }
+            sum.take(&table);
         }
     }
-    format!("{:08x}", sum >> 32)
+    format!("{:08x}", sum.0 >> 32)
 }
 
 /// Reads a table as rows of named fields.

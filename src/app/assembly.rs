@@ -1,19 +1,18 @@
 //! The teardown of a unit in reverse: the steps in which it goes together again.
 
 use super::find_model::{Found, NotFound};
+use super::list_maker::ListMaker;
+use super::parts_list::PartsQuestion;
 use super::statements::Statements;
 use super::unit_records::recorded_model;
 use crate::core::book::{
-    Failed, ModelName, PartAction, PartLine, PartsList, UnitRecord, Workshop, name_key, near_names,
+    Failed, PartAction, PartLine, PartsList, UnitRecord, name_key, near_names,
 };
 use crate::core::elastomer::{LubricantVerdict, LubricatedGas, Polymer, lubricants};
-use crate::core::gas::{GasService, GasStatement, OxygenThreshold};
-use crate::core::identification::{Candidates, Prior};
-use crate::core::measurement::Instruments;
+use crate::core::gas::{GasService, GasStatement};
 use crate::core::note::{Entry, PartDimension, PartKind};
 use crate::core::provenance::from_words;
 use crate::core::quantity::Length;
-use crate::core::sizes::SizeTable;
 use crate::store::{Book, BookPlace, StoreError};
 use serde::Serialize;
 
@@ -100,10 +99,11 @@ pub fn assembly(
         let found = recorded_model(book, &question.model)?;
         Ok::<_, StoreError>((found, Statements::read(book)?))
     })?;
-    let (model, units) = match found {
+    let model = match found {
         Found::Yes(found) => found,
         Found::No(missing) => return Ok(Found::No(missing)),
     };
+    let units = &model.units;
     let serial = question.serial.as_deref();
     let chosen = match serial {
         // The record with most parts tells most; of equals the first by serial number.
@@ -113,15 +113,14 @@ pub fn assembly(
             .find(|u| name_key(&u.serial) == name_key(serial)),
     };
     Ok(match chosen {
-        Some(unit) => Found::Yes(of_unit(
-            &model,
-            &units,
-            unit,
-            &Told {
-                said: &said,
-                gas: question.gas.as_ref(),
-            },
-        )),
+        Some(unit) => {
+            let asked = PartsQuestion {
+                gas: question.gas.clone(),
+                ..PartsQuestion::of_one(model.name.to_string())
+            };
+            let report = ListMaker::beside(place).report(&model, &said, &asked);
+            Found::Yes(of_unit(unit, &report.list, &asked))
+        }
         None => Found::No(NotFound {
             what: "unit",
             asked: serial.unwrap_or_default().to_owned(),
@@ -134,41 +133,16 @@ pub fn assembly(
     })
 }
 
-/// Holds what is told beside the records of the units.
-struct Told<'t> {
-    /// What was said of parts in the place of others.
-    said: &'t Statements,
-    /// The gas that the unit will be used with, where it is not that of its note.
-    gas: Option<&'t GasStatement>,
-}
-
-fn of_unit(
-    model: &ModelName,
-    units: &[UnitRecord],
-    unit: &UnitRecord,
-    told: &Told<'_>,
-) -> Assembly {
-    let candidates = Candidates::new(SizeTable::shipped(), &Prior::default());
-    let threshold = OxygenThreshold::default();
-    let workshop = Workshop {
-        candidates: &candidates,
-        instruments: Instruments::shipped(),
-        threshold: threshold.clone(),
-        gas: told.gas.cloned(),
-    };
-    let mut list = PartsList::of(model.clone(), units, 1, &workshop);
-    told.said.tell(&mut list);
+fn of_unit(unit: &UnitRecord, list: &PartsList, asked: &PartsQuestion) -> Assembly {
     let header = &unit.header;
-    let gas = told
-        .gas
-        .map_or_else(|| header.gas_statement(), Clone::clone);
-    let service = gas.judge(&threshold);
+    let gas = asked.gas.clone().unwrap_or_else(|| header.gas_statement());
+    let service = gas.judge(&asked.threshold);
     let mut used: Vec<usize> = Vec::new();
     let mut steps: Vec<AssemblyStep> = unit
         .parts
         .iter()
         .map(|part| {
-            let line = line_of(&list, &part.entry, &mut used);
+            let line = line_of(list, &part.entry, &mut used);
             step(&part.entry, line, &service)
         })
         .collect();
@@ -178,7 +152,7 @@ fn of_unit(
     }
     let pressure = |word: &str, text: Option<&str>| text.map(|text| format!("{word} {text}"));
     Assembly {
-        model: model.to_string(),
+        model: list.model.to_string(),
         serial: unit.serial.clone(),
         owner: header.owner.clone(),
         gas: gas.said(),
@@ -190,7 +164,7 @@ fn of_unit(
         .flatten()
         .collect(),
         enriched: service.asks_oxygen_care(),
-        cautions: cautions(&service, unit, &list),
+        cautions: cautions(&service, unit, list),
         steps,
     }
 }

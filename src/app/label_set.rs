@@ -111,12 +111,12 @@ fn bins<'l>(lines: impl Iterator<Item = &'l PartLine>, day: &str) -> Vec<Label> 
 fn unit_labels(place: &BookPlace, model: &str, day: &str) -> Result<Found<LabelSet>, StoreError> {
     let mut book = Book::open_to_read(place)?;
     book.read(|book| {
-        let (model, units) = match recorded_model(book, model)? {
+        let model = match recorded_model(book, model)? {
             Found::Yes(found) => found,
             Found::No(missing) => return Ok(Found::No(missing)),
         };
-        let name = model.to_string();
-        let labels = units.iter().map(|unit| {
+        let name = model.name.to_string();
+        let labels = model.units.iter().map(|unit| {
             let header = &unit.header;
             let text = |text: Option<&str>| text.unwrap_or_default().to_owned();
             Label::new(

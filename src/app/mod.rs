@@ -22,6 +22,7 @@ pub mod identify;
 pub mod job;
 pub mod label_set;
 mod line_ends;
+mod list_maker;
 pub mod model_list;
 pub mod model_show;
 pub mod next_shim;

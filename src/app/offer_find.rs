@@ -1,6 +1,9 @@
 //! Finds offers by number, words or dimensions, and where the models of the book use such a part.
 
+use super::list_maker::ListMaker;
 use super::part_find::{FoundPart, PartQuestion, find_parts};
+use super::statements::Statements;
+use super::unit_records::recorded_models;
 use crate::core::caution::Caution;
 use crate::core::quantity::Length;
 use crate::core::sizes::read_designation;
@@ -72,22 +75,23 @@ const SAME_NM: i64 = 20_000;
 /// # Errors
 /// Fails where the book cannot be read.
 pub fn find_offers(place: &BookPlace, question: &FindQuestion) -> Result<FindReport, StoreError> {
-    let mut book = Book::open_to_read(place)?;
-    book.read(|book| {
-        let mut report = find(book, question)?;
-        let words = question.words.trim();
-        let rings = known_windows(book, words)?;
-        report.parts = find_parts(
-            book,
-            &PartQuestion {
-                words,
-                window: question.window,
-                rings: &rings,
-                most: question.most as usize,
-            },
-        )?;
-        Ok(report)
-    })
+    let words = question.words.trim();
+    let (mut report, rings, models, said) = Book::open_to_read(place)?.read(|book| {
+        Ok::<_, StoreError>((
+            find(book, question)?,
+            known_windows(book, words)?,
+            recorded_models(book)?,
+            Statements::read(book)?,
+        ))
+    })?;
+    let asked = PartQuestion {
+        words,
+        window: question.window,
+        rings: &rings,
+        most: question.most as usize,
+    };
+    report.parts = find_parts(&models, &said, &mut ListMaker::beside(place), &asked);
+    Ok(report)
 }
 
 /// Finds offers inside one reading of the book; parts of models are not looked at, because their lists are made first.

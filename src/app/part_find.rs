@@ -1,11 +1,12 @@
 //! Finds where the models of the book use a part, by words or dimensions.
 
-use super::parts_list::{PartsQuestion, told_report};
+use super::list_maker::ListMaker;
+use super::parts_list::PartsQuestion;
 use super::statements::Statements;
-use super::unit_records::all_unit_records;
+use super::unit_records::RecordedModel;
 use crate::core::book::{PartLine, PartWords, WordsMet};
 use crate::core::quantity::{Length, as_optional_mm};
-use crate::store::{BookReader, RingWindow, StoreError};
+use crate::store::RingWindow;
 use serde::Serialize;
 
 /// Says how a part was found, the surest first.
@@ -83,18 +84,17 @@ pub(super) struct PartQuestion<'q> {
     pub(super) most: usize,
 }
 
-/// Finds the parts of all models, the surest first; those with typing errors only where nothing else is found.
+/// Finds the parts of the models, the surest first; those with typing errors only where nothing else is found.
 pub(super) fn find_parts(
-    book: &BookReader<'_>,
+    models: &[RecordedModel],
+    said: &Statements,
+    lists: &mut ListMaker,
     question: &PartQuestion<'_>,
-) -> Result<Vec<FoundPart>, StoreError> {
+) -> Vec<FoundPart> {
     let mut found = Vec::new();
-    let said = Statements::read(book)?;
-    for model in book.models()? {
-        let units = all_unit_records(book, model.id)?;
-        let asked = PartsQuestion::of_one(model.name.to_string());
+    for model in models {
         let name = model.name.to_string();
-        let report = told_report(model.name, &units, &asked, &said);
+        let report = lists.report(model, said, &PartsQuestion::of_one(name.clone()));
         found.extend(report.list.lines.into_iter().filter_map(|line| {
             let by = question.met_by(&name, &line)?;
             Some(found_part(by, name.clone(), line))
@@ -106,7 +106,7 @@ pub(super) fn find_parts(
         found.retain(|part| part.errors == 0);
     }
     found.truncate(question.most);
-    Ok(found)
+    found
 }
 
 impl PartQuestion<'_> {

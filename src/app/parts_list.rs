@@ -1,16 +1,15 @@
 //! Makes the parts list of a model.
 
 use super::find_model::Found;
+use super::list_maker::ListMaker;
 use super::statements::Statements;
 use super::unit_records::recorded_model;
-use crate::core::book::{ModelName, PartAction, PartsList, SizeBasis, UnitRecord, Workshop};
+use crate::core::book::{PartAction, PartsList, SizeBasis, UnitRecord};
 use crate::core::caution::Caution;
 use crate::core::gas::{GasStatement, OxygenThreshold};
-use crate::core::identification::{Candidates, Prior};
-use crate::core::measurement::Instruments;
+use crate::core::identification::Prior;
 use crate::core::note::PartKind;
 use crate::core::quantity::{Hardness, Pressure, PressureUnit};
-use crate::core::sizes::SizeTable;
 use crate::store::{Book, BookPlace, StoreError};
 use serde::Serialize;
 
@@ -80,38 +79,15 @@ pub fn parts_list(
         let found = recorded_model(book, &question.model)?;
         Ok::<_, StoreError>((found, Statements::read(book)?))
     })?;
-    let (model, units) = match found {
-        Found::Yes(found) => found,
-        Found::No(missing) => return Ok(Found::No(missing)),
-    };
-    Ok(Found::Yes(told_report(model, &units, question, &said)))
-}
-
-/// Makes the parts list of a model whose units were read already, with what was tried there and failed.
-pub(super) fn told_report(
-    model: ModelName,
-    units: &[UnitRecord],
-    question: &PartsQuestion,
-    said: &Statements,
-) -> PartsReport {
-    let mut list = list_of(model, units, question);
-    said.tell(&mut list);
-    PartsReport::of(list, units, question)
-}
-
-fn list_of(model: ModelName, units: &[UnitRecord], question: &PartsQuestion) -> PartsList {
-    let candidates = Candidates::new(SizeTable::shipped(), &question.prior);
-    let workshop = Workshop {
-        candidates: &candidates,
-        instruments: Instruments::shipped(),
-        threshold: question.threshold.clone(),
-        gas: question.gas.clone(),
-    };
-    PartsList::of(model, units, question.build, &workshop)
+    Ok(match found {
+        Found::Yes(model) => Found::Yes(ListMaker::beside(place).report(&model, &said, question)),
+        Found::No(missing) => Found::No(missing),
+    })
 }
 
 impl PartsReport {
-    fn of(list: PartsList, units: &[UnitRecord], question: &PartsQuestion) -> Self {
+    /// Adds to a list what must be seen with it.
+    pub(super) fn of(list: PartsList, units: &[UnitRecord], question: &PartsQuestion) -> Self {
         Self {
             cautions: cautions(&list, units),
             reader: question.reader,

@@ -6,6 +6,30 @@ use crate::core::note::Place;
 use crate::core::provenance::Whose;
 use crate::store::{BookReader, ModelId, StoreError, StoredNote};
 
+/// Holds a model with its units as they were read at one moment.
+#[derive(Debug, Clone, PartialEq)]
+pub(super) struct RecordedModel {
+    /// Its name, with what was chosen of its units.
+    pub(super) name: ModelName,
+    /// The units.
+    pub(super) units: Vec<UnitRecord>,
+}
+
+/// Reads every model with all its units, by name.
+///
+/// # Errors
+/// Fails where the book cannot be read.
+pub(super) fn recorded_models(book: &BookReader<'_>) -> Result<Vec<RecordedModel>, StoreError> {
+    let models = book.models()?.into_iter();
+    let read = models.map(|model| {
+        Ok(RecordedModel {
+            units: all_unit_records(book, model.id)?,
+            name: model.name,
+        })
+    });
+    read.collect()
+}
+
 /// Finds the model of a name and reads every unit of it that has a note; `MODEL (CHOICE)` reads only the units of a variant or a
 /// range of serial numbers.
 ///
@@ -14,7 +38,7 @@ use crate::store::{BookReader, ModelId, StoreError, StoredNote};
 pub(super) fn recorded_model(
     book: &BookReader<'_>,
     asked: &str,
-) -> Result<Found<(ModelName, Vec<UnitRecord>)>, StoreError> {
+) -> Result<Found<RecordedModel>, StoreError> {
     let whole = find_model(book, asked)?;
     let (model, choice) = match (whole, UnitChoice::parted(asked)) {
         (Found::Yes(model), _) => (model, None),
@@ -44,7 +68,7 @@ pub(super) fn recorded_model(
         let chosen = asked.rsplit_once('(').map_or("", |(_, chosen)| chosen);
         name.name = format!("{} ({}", name.name, chosen.trim_end());
     }
-    Ok(Found::Yes((name, units)))
+    Ok(Found::Yes(RecordedModel { name, units }))
 }
 
 /// Reads the units that speak for a model where something is decided by it alone: our own; where there is none, those of other shops.

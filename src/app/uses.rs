@@ -1,8 +1,9 @@
 //! Where a part is used, and what takes its place.
 
-use super::parts_list::{PartsQuestion, told_report};
+use super::list_maker::ListMaker;
+use super::parts_list::PartsQuestion;
 use super::statements::Statements;
-use super::unit_records::all_unit_records;
+use super::unit_records::{RecordedModel, recorded_models};
 use crate::core::book::{PartLine, name_key};
 use crate::core::caution::Caution;
 use crate::core::interchange::{
@@ -83,20 +84,19 @@ pub fn uses(
     text: &str,
     declared: Option<LengthUnit>,
 ) -> Result<UsesReport, UsesError> {
-    let mut book = Book::open_to_read(place)?;
-    book.read(|book| {
+    let (specs, statements, models) = Book::open_to_read(place)?.read(|book| {
         let specs = meanings(book, text, declared)?;
-        let statements = Statements::read(book)?;
-        let lines = all_lines(book, &statements)?;
-        let parts = specs
-            .into_iter()
-            .map(|(spec, known_as)| part_uses(&spec, known_as, (&lines, &statements)));
-        Ok(UsesReport {
-            typed: text.to_owned(),
-            parts: parts.collect(),
-            unread: statements.unread.clone(),
-            cautions: vec![Caution::StandIn],
-        })
+        Ok::<_, UsesError>((specs, Statements::read(book)?, recorded_models(book)?))
+    })?;
+    let lines = all_lines(&models, &statements, &mut ListMaker::beside(place));
+    let parts = specs
+        .into_iter()
+        .map(|(spec, known_as)| part_uses(&spec, known_as, (&lines, &statements)));
+    Ok(UsesReport {
+        typed: text.to_owned(),
+        parts: parts.collect(),
+        unread: statements.unread.clone(),
+        cautions: vec![Caution::StandIn],
     })
 }
 
@@ -158,18 +158,17 @@ fn meanings(
 
 /// Lists every line of every model's parts list of whose size something is known.
 fn all_lines(
-    book: &BookReader<'_>,
+    models: &[RecordedModel],
     said: &Statements,
-) -> Result<Vec<(UsedAt, PartSpec)>, StoreError> {
+    lists: &mut ListMaker,
+) -> Vec<(UsedAt, PartSpec)> {
     let mut lines = Vec::new();
-    let models = book.models()?;
     let one_maker = models
         .windows(2)
         .all(|pair| pair[0].name.maker == pair[1].name.maker);
     for model in models {
-        let units = all_unit_records(book, model.id)?;
         let question = PartsQuestion::of_one(model.name.to_string());
-        let report = told_report(model.name.clone(), &units, &question, said);
+        let report = lists.report(model, said, &question);
         for line in report.list.lines {
             if let Some(spec) = PartSpec::of_line(&line) {
                 // The maker's name says nothing where all are of one maker.
@@ -182,7 +181,7 @@ fn all_lines(
             }
         }
     }
-    Ok(lines)
+    lines
 }
 
 fn used_at(model: String, spec: &PartSpec, line: PartLine) -> UsedAt {

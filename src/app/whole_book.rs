@@ -1,12 +1,13 @@
 //! Everything that the book records of one model or of all.
 
 use super::find_model::{Found, find_model};
-use super::parts_list::{PartsQuestion, PartsReport, told_report};
+use super::list_maker::ListMaker;
+use super::parts_list::{PartsQuestion, PartsReport};
 use super::photographs::{Photograph, photograph};
 use super::statements::Statements;
-use super::unit_records::all_unit_records;
+use super::unit_records::{RecordedModel, all_unit_records};
 use crate::core::note::Note;
-use crate::store::{Book, BookPlace, StoreError};
+use crate::store::{Book, BookPlace, BookReader, StoreError, StoredModel};
 use serde::Serialize;
 use std::path::Path;
 
@@ -74,53 +75,85 @@ pub fn whole_book(
     model: Option<&str>,
     photos: Option<&Path>,
 ) -> Result<Found<WholeBook>, StoreError> {
-    let mut book = Book::open_to_read(place)?;
-    let found = book.read(|book| {
+    let (found, said) = Book::open_to_read(place)?.read(|book| {
         let models = match model {
             None => book.models()?,
             Some(asked) => match find_model(book, asked)? {
                 Found::Yes(model) => vec![model],
-                Found::No(missing) => return Ok::<_, StoreError>(Found::No(missing)),
+                Found::No(missing) => return Ok((Found::No(missing), Statements::read(book)?)),
             },
         };
-        let said = Statements::read(book)?;
-        let mut all = Vec::new();
-        for model in models {
-            let mut units = Vec::new();
-            for unit in book.units(model.id)? {
-                let mut notes = Vec::new();
-                for stored in book.present_notes(unit.id)? {
-                    let note = book.whole_note(&stored)?;
-                    notes.push(BookNote {
-                        photographs: photos.map_or_else(Vec::new, |folder| pictures(folder, &note)),
-                        note,
-                        canonical: stored.canonical,
-                        unread_lines: stored.unread_lines,
-                        from_shop: stored.from_shop,
-                    });
-                }
-                units.push(BookUnit {
-                    serial: unit.serial,
-                    notes,
-                });
-            }
-            let records = all_unit_records(book, model.id)?;
-            let question = PartsQuestion::of_one(model.name.to_string());
-            all.push(BookModel {
-                name: question.model.clone(),
-                parts: told_report(model.name, &records, &question, &said),
-                units,
-            });
-        }
-        Ok(Found::Yes(all))
+        let read: Result<Vec<_>, StoreError> = models
+            .into_iter()
+            .map(|model| ModelRead::of(book, model))
+            .collect();
+        Ok::<_, StoreError>((Found::Yes(read?), Statements::read(book)?))
     })?;
-    let models = match found {
+    let read = match found {
         Found::Yes(models) => models,
         Found::No(missing) => return Ok(Found::No(missing)),
     };
+    let mut lists = ListMaker::beside(place);
+    let models: Vec<BookModel> = read
+        .into_iter()
+        .map(|read| {
+            let question = PartsQuestion::of_one(read.model.name.to_string());
+            BookModel {
+                parts: lists.report(&read.model, &said, &question),
+                name: question.model,
+                units: with_pictures(read.units, photos),
+            }
+        })
+        .collect();
     let title = match (model, models.as_slice()) {
         (Some(_), [one]) => one.name.clone(),
         _ => "All models".to_owned(),
     };
     Ok(Found::Yes(WholeBook { title, models }))
+}
+
+/// Holds what the book has of a model, before its list is made and its photographs are read.
+struct ModelRead {
+    model: RecordedModel,
+    units: Vec<BookUnit>,
+}
+
+impl ModelRead {
+    fn of(book: &BookReader<'_>, model: StoredModel) -> Result<Self, StoreError> {
+        let mut units = Vec::new();
+        for unit in book.units(model.id)? {
+            let mut notes = Vec::new();
+            for stored in book.present_notes(unit.id)? {
+                notes.push(BookNote {
+                    note: book.whole_note(&stored)?,
+                    canonical: stored.canonical,
+                    unread_lines: stored.unread_lines,
+                    from_shop: stored.from_shop,
+                    photographs: Vec::new(),
+                });
+            }
+            units.push(BookUnit {
+                serial: unit.serial,
+                notes,
+            });
+        }
+        Ok(Self {
+            model: RecordedModel {
+                units: all_unit_records(book, model.id)?,
+                name: model.name,
+            },
+            units,
+        })
+    }
+}
+
+/// Reads the photographs that the notes name from their folder.
+fn with_pictures(mut units: Vec<BookUnit>, photos: Option<&Path>) -> Vec<BookUnit> {
+    let Some(folder) = photos else {
+        return units;
+    };
+    for note in units.iter_mut().flat_map(|unit| &mut unit.notes) {
+        note.photographs = pictures(folder, &note.note);
+    }
+    units
 }

@@ -10,6 +10,7 @@ mod gland_kinds;
 mod hostile_book;
 mod job;
 mod job_head;
+mod kept_list;
 mod manual;
 mod note_record;
 mod offer;

@@ -89,7 +89,7 @@ impl JobDesk<'_> {
     /// book that cannot be written.
     pub fn add(&self, job: i64, hand: &Hand, new: &NewEntry) -> Result<JobShown, JobError> {
         let read = Book::open_to_read(self.book)?.read(|book| JobRead::of(book, job))?;
-        let listed = read.listed();
+        let listed = read.listed(self.book);
         let (read, ready) = Book::open_to_write(self.book)?.write(|book| {
             let record = book.job(job)?.ok_or(JobError::NoJob(job))?;
             let is_correction = matches!(new, NewEntry::Correction { .. });
@@ -104,7 +104,7 @@ impl JobDesk<'_> {
         let listed = if listed.holds(&read) {
             listed
         } else {
-            read.listed()
+            read.listed(self.book)
         };
         let place = read.record.entries.last().map_or(0, |last| last.place);
         let about = match &ready.entry {

@@ -72,7 +72,7 @@ impl JobDesk<'_> {
         let mut tries = 0;
         let lacking = loop {
             let read = Book::open_to_read(self.book)?.read(|book| JobRead::of(book, job))?;
-            let listed = read.listed();
+            let listed = read.listed(self.book);
             let last = tries >= TRIES_WITHOUT_LOCK;
             let tried = Book::open_to_write(self.book)?
                 .write(|book| self.try_close(book, &asked, (!last).then_some(&listed)))?;
@@ -105,7 +105,7 @@ impl JobDesk<'_> {
             Some(listed) if listed.holds(&read) => listed,
             Some(_) => return Ok(Tried::OutOfDate),
             None => {
-                with_lock = read.listed();
+                with_lock = read.listed(self.book);
                 &with_lock
             }
         };

@@ -2,14 +2,14 @@
 
 use super::JobError;
 use crate::app::find_model::{Found, find_model};
-use crate::app::parts_list::{PartsQuestion, told_report};
+use crate::app::list_maker::ListMaker;
+use crate::app::parts_list::PartsQuestion;
 use crate::app::statements::Statements;
-use crate::app::unit_records::unit_records;
-use crate::core::book::{ModelName, UnitRecord};
+use crate::app::unit_records::{RecordedModel, unit_records};
 use crate::core::gear::GearKind;
 use crate::core::job::{JobGas, JobRecord, PlaceList, UnitState};
 use crate::core::quantity::Date;
-use crate::store::{BookReader, StoreError};
+use crate::store::{BookPlace, BookReader, StoreError};
 
 /// Holds a record as it was read, and what its parts list is made from.
 #[derive(Debug, Clone, PartialEq)]
@@ -30,8 +30,7 @@ pub(super) struct JobRead {
 /// Holds what a parts list is made from, its gas apart.
 #[derive(Debug, Clone, PartialEq)]
 struct Basis {
-    model: ModelName,
-    units: Vec<UnitRecord>,
+    model: RecordedModel,
     said: Statements,
 }
 
@@ -60,10 +59,10 @@ impl JobRead {
     }
 
     /// Works out the places by the parts list for the gas of the job. This takes time: no lock is to be held meanwhile.
-    pub(super) fn listed(&self) -> Listed {
+    pub(super) fn listed(&self, place: &BookPlace) -> Listed {
         let gas = self.gas();
         Listed {
-            places: places_for(self.basis.as_ref(), &gas),
+            places: places_for(place, self.basis.as_ref(), &gas),
             gas,
             basis: self.basis.clone(),
         }
@@ -86,21 +85,23 @@ fn basis_of(book: &BookReader<'_>, model: &str) -> Result<Option<Basis>, StoreEr
         return Ok(None);
     };
     Ok(Some(Basis {
-        units: unit_records(book, stored.id)?,
-        model: stored.name,
+        model: RecordedModel {
+            units: unit_records(book, stored.id)?,
+            name: stored.name,
+        },
         said: Statements::read(book)?,
     }))
 }
 
-fn places_for(basis: Option<&Basis>, gas: &JobGas) -> PlaceList {
+fn places_for(place: &BookPlace, basis: Option<&Basis>, gas: &JobGas) -> PlaceList {
     let Some(basis) = basis else {
         return PlaceList::default();
     };
     let question = PartsQuestion {
         threshold: gas.threshold.clone(),
         gas: Some(gas.stated.clone()),
-        ..PartsQuestion::of_one(basis.model.to_string())
+        ..PartsQuestion::of_one(basis.model.name.to_string())
     };
-    let report = told_report(basis.model.clone(), &basis.units, &question, &basis.said);
+    let report = ListMaker::beside(place).report(&basis.model, &basis.said, &question);
     PlaceList::of_lines(&report.list.lines)
 }

@@ -130,7 +130,7 @@ impl JobDesk<'_> {
     /// No such job, or a book that cannot be read.
     pub fn show(&self, job: i64) -> Result<JobShown, JobError> {
         let read = Book::open_to_read(self.book)?.read(|book| JobRead::of(book, job))?;
-        let listed = read.listed();
+        let listed = read.listed(self.book);
         Ok(JobShown::of(read, &listed, self.limits))
     }
 }

@@ -4,10 +4,10 @@ use super::gather::{Gathered, Member};
 use super::measured_name::MeasuredName;
 use super::part_line::{PartAction, PartLine, PartSize};
 use super::unit_record::UnitRecord;
-use serde::Serialize;
+use serde::{Deserialize, Serialize};
 
 /// Says what a line would be if the units of other shops counted as ours; ours stands until somebody here accepts their notes.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
 pub struct Elsewhere {
     /// In what it would differ.
     pub about: ElsewhereAbout,
@@ -22,7 +22,7 @@ pub struct Elsewhere {
 }
 
 /// Names in what a line would differ.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
 #[serde(rename_all = "lowercase")]
 pub enum ElsewhereAbout {
     /// The size, or whether it is settled.

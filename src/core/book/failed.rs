@@ -1,10 +1,10 @@
 //! A part that somebody tried at a place of a parts list and that failed.
 
 use crate::core::provenance::with_shops;
-use serde::Serialize;
+use serde::{Deserialize, Serialize};
 
 /// Says how surely a failure concerns the line that tells it.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(rename_all = "lowercase")]
 pub enum FailedReach {
     /// It was said of this place.
@@ -16,7 +16,7 @@ pub enum FailedReach {
 }
 
 /// Holds a part that was tried and failed, as the line of a parts list tells it.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
 pub struct Failed {
     /// The part that failed.
     pub part: String,

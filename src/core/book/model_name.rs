@@ -4,7 +4,7 @@ use super::name_key::name_key;
 use serde::Serialize;
 
 /// Holds the maker and the name of a model, as they were first written.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Eq, Default, Serialize)]
 pub struct ModelName {
     /// The maker, where it was named apart.
     pub maker: Option<String>,

@@ -6,11 +6,11 @@ use crate::core::confidence::Confidence;
 use crate::core::elastomer::Polymer;
 use crate::core::gland::{GlandSpec, Verdict};
 use crate::core::note::{Fate, PartKind};
-use crate::core::quantity::{Hardness, Length, as_mm, as_optional_mm};
-use serde::Serialize;
+use crate::core::quantity::{Hardness, Length, as_mm, as_optional_mm, from_mm, from_optional_mm};
+use serde::{Deserialize, Serialize};
 
 /// Says what is done with a part when a unit is rebuilt.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
 #[serde(rename_all = "lowercase")]
 pub enum PartAction {
     /// A new one goes in, always.
@@ -45,7 +45,7 @@ impl PartAction {
 }
 
 /// Holds one part of a model with what all recorded units say of it.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 pub struct PartLine {
     /// Its number in the list, from 1.
     pub number: usize,
@@ -93,7 +93,7 @@ pub struct PartLine {
 }
 
 /// Says where a size comes from.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(rename_all = "lowercase")]
 pub enum SizeBasis {
     /// Named from readings.
@@ -107,7 +107,7 @@ pub enum SizeBasis {
 }
 
 /// Holds the size of a part.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 pub struct PartSize {
     /// Where it comes from.
     pub basis: SizeBasis,
@@ -116,10 +116,18 @@ pub struct PartSize {
     /// Every code of a listed ring.
     pub codes: Vec<String>,
     /// Inside diameter of the listed ring.
-    #[serde(rename = "id_mm", serialize_with = "as_optional_mm")]
+    #[serde(
+        rename = "id_mm",
+        serialize_with = "as_optional_mm",
+        deserialize_with = "from_optional_mm"
+    )]
     pub id: Option<Length>,
     /// Cross-section of the listed ring.
-    #[serde(rename = "cs_mm", serialize_with = "as_optional_mm")]
+    #[serde(
+        rename = "cs_mm",
+        serialize_with = "as_optional_mm",
+        deserialize_with = "from_optional_mm"
+    )]
     pub section: Option<Length>,
     /// Readings of all agreeing units, or lengths of a part that is no ring, in words.
     pub measured: String,
@@ -130,7 +138,7 @@ pub struct PartSize {
 }
 
 /// Holds what a part is or should be made of.
-#[derive(Debug, Clone, PartialEq, Default, Serialize)]
+#[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize)]
 pub struct PartMaterial {
     /// Polymer.
     pub polymer: Option<Polymer>,
@@ -141,13 +149,13 @@ pub struct PartMaterial {
     /// Why.
     pub reason: String,
     /// Where the rule comes from.
-    pub material_source: Option<&'static str>,
+    pub material_source: Option<String>,
     /// How well it is known.
     pub material_confidence: Option<Confidence>,
 }
 
 /// Says how a ring seals in the glands of all units that recorded one.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 pub struct PartGland {
     /// The worst verdict; `None` where no gland could be checked.
     pub verdict: Option<Verdict>,
@@ -160,15 +168,23 @@ pub struct PartGland {
 }
 
 /// Holds another ring that may take the place of the one listed.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 pub struct Alternate {
     /// Every code of the ring.
     pub codes: Vec<String>,
     /// Inside diameter.
-    #[serde(rename = "id_mm", serialize_with = "as_mm")]
+    #[serde(
+        rename = "id_mm",
+        serialize_with = "as_mm",
+        deserialize_with = "from_mm"
+    )]
     pub id: Length,
     /// Cross-section.
-    #[serde(rename = "cs_mm", serialize_with = "as_mm")]
+    #[serde(
+        rename = "cs_mm",
+        serialize_with = "as_mm",
+        deserialize_with = "from_mm"
+    )]
     pub section: Length,
     /// Probability that it is the ring that was measured.
     pub probability: Option<f64>,
@@ -177,7 +193,7 @@ pub struct Alternate {
 }
 
 /// Names a contradiction.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
 pub struct Conflict {
     /// What it is about.
     pub about: ConflictAbout,
@@ -188,7 +204,7 @@ pub struct Conflict {
 }
 
 /// Names what a contradiction is about.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
 #[serde(rename_all = "lowercase")]
 pub enum ConflictAbout {
     /// The size of a ring.

@@ -14,14 +14,14 @@ use crate::core::gear::GearKind;
 use crate::core::identification::Identifier;
 use crate::core::note::PartKind;
 use crate::core::quantity::Date;
-use serde::Serialize;
+use serde::{Deserialize, Serialize};
 use std::collections::BTreeSet;
 
 /// Holds the parts list of a model.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 pub struct PartsList {
-    /// The model.
-    #[serde(serialize_with = "as_words")]
+    /// The model; whoever reads a list again knows it and puts it there.
+    #[serde(serialize_with = "as_words", skip_deserializing)]
     pub model: ModelName,
     /// How many units are to be built.
     pub build: u32,
@@ -36,7 +36,7 @@ pub struct PartsList {
 }
 
 /// Holds one recorded unit as the list names it.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
 pub struct PartsUnit {
     /// Its serial number.
     pub serial: String,
@@ -105,6 +105,16 @@ impl PartsList {
             lines,
             warnings,
         }
+    }
+
+    /// Returns the same list for another number of units to be built.
+    #[must_use]
+    pub fn for_units(mut self, build: u32) -> Self {
+        self.build = build;
+        for line in &mut self.lines {
+            line.quantity_total = line.quantity.saturating_mul(build);
+        }
+        self
     }
 
     /// Returns the lines with one action, in their order.

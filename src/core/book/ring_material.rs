@@ -62,7 +62,7 @@ pub(super) fn ring_material(
         hardness,
         material: None,
         reason,
-        material_source: Some(choice.source),
+        material_source: Some(choice.source.to_owned()),
         material_confidence: Some(choice.confidence),
     }
 }

@@ -36,7 +36,7 @@ pub(crate) use number::scan_number;
 pub use pressure::{
     Pressure, PressureReference, PressureUnit, STANDARD_ATMOSPHERE_PA, parse_pressure,
 };
-pub use serial::{as_mm, as_optional_mm};
+pub use serial::{as_mm, as_optional_mm, from_mm, from_optional_mm};
 pub(crate) use shop::{RawDimension, resolve, scan_dimensions};
 pub use shop::{parse_dimension, parse_readings};
 pub use span::Span;

@@ -393,7 +393,7 @@ fn cells(line: &PartLine) -> Vec<Cell> {
         ),
         text(material.material.as_deref().unwrap_or("")),
         text(&material.reason),
-        text(material.material_source.unwrap_or("")),
+        text(material.material_source.as_deref().unwrap_or("")),
         text(material.material_confidence.map_or("", |c| c.word())),
         text(verdict_word(line)),
         text(gland.map_or("", |g| g.words.as_str())),
