@@ -12,6 +12,7 @@ mod job;
 mod manual;
 mod note_record;
 mod offer;
+mod order;
 mod order_merge;
 mod part_find;
 mod price_list;
