@@ -2,6 +2,7 @@
 
 use super::program::{json, run};
 use serde_json::Value;
+use std::fmt::Write;
 use std::path::PathBuf;
 use std::time::{Duration, Instant};
 use tempfile::TempDir;
@@ -68,11 +69,8 @@ impl Shop {
                 let draw = (yard * 31 + at * 17) % 23;
                 if draw % 3 > 0 {
                     let price = cents * (60 + 3 * i64::try_from(draw).expect("small")) / 100;
-                    rows += &format!(
-                        "Y{yard}-{at},{what},{pack},{}.{:02}\n",
-                        price / 100,
-                        price % 100
-                    );
+                    let (whole, part) = (price / 100, price % 100);
+                    writeln!(rows, "Y{yard}-{at},{what},{pack},{whole}.{part:02}").expect("text");
                 }
             }
             std::fs::write(&list, rows).expect("writes");
