@@ -7,6 +7,7 @@ stands what bounds it from below.
 """
 
 import itertools
+import json
 import math
 import random
 import subprocess
@@ -16,7 +17,7 @@ import time
 from pathlib import Path
 
 from bench_figures import Figures
-from bench_inputs import note, offers, rings
+from bench_inputs import note, offers, rings, yard
 
 STEPS = (1, 10, 100)
 RUNS = 3
@@ -78,6 +79,42 @@ def tasks(program, folder):
         [program, "sheet", "parts", "Growth", "--for", "owner", "--book", noted(s), "--out", str(folder / "p.pdf")], (noted(s) + ".lists",))
     yield "book export, 5 parts", "bytes of the book at memory speed", lambda s: (
         [program, "book", "export", str(folder / f"e{s}.json"), "--shop", "S", "--book", noted(s)], (str(folder / f"e{s}.json"),))
+
+
+def supplied(program, folder, name, minimums):
+    """The demo's book with one more supplier for each minimum."""
+    rng = random.Random(20261128)
+    place, file = str(folder / f"{name}.book"), folder / "yard.csv"
+    call = lambda *words: subprocess.run([program, *words, "--book", place], check=True, capture_output=True)
+    call("demo")
+    for at, minimum in enumerate(minimums):
+        file.write_text(yard(rng))
+        call("offer", "import", str(file), "--supplier", f"Yard {at}", "--currency", "USD", "--tax", "excluded", "--date", "2026-03-01")
+        call("offer", "supplier", f"Yard {at}", "--carriage", f"{rng.uniform(2, 6):.2f} USD", "--minimum", f"{minimum} USD")
+    return place
+
+
+def ordered(program, place, each):
+    """The order of so many of each of the demo's models, and how long it took, in seconds."""
+    models = [f"{model}={each}" for model in ("Tarn", "Tarn 2", "Beck")]
+    begun = time.perf_counter()
+    done = subprocess.run([program, "order", *models, "--book", place, "--format", "json"], check=True, capture_output=True)
+    return json.loads(done.stdout), time.perf_counter() - begun
+
+
+def orders(program, folder, figures):
+    """Whether more suppliers make an order dearer, and how long a large one takes."""
+    money = lambda report, key: report[key]["minor"] / 100
+    few, _ = ordered(program, supplied(program, folder, "few", ()), 1)
+    many, took = ordered(program, supplied(program, folder, "many", [8 + at % 5 * 7 for at in range(26)]), 1)
+    print(f"order, 29 suppliers: {money(many, 'total'):.2f} against {money(few, 'total'):.2f} with 3; no order below {money(many, 'bound'):.2f}; {took:.2f} s")
+    figures.add("order, 29 suppliers in place of 3", money(many, "total"), "USD", bound="its proved bound", bound_value=money(many, "bound"),
+                peer="the order with 3 suppliers", peer_value=money(few, "total"), goal="at most the peer")
+    large, took = ordered(program, supplied(program, folder, "large", [20 + 15 * at for at in range(10)]), 50)
+    print(f"order, 10 minimums, 50 of each model: {took:.2f} s; {money(large, 'total'):.2f}, no order below {money(large, 'bound'):.2f}")
+    figures.add("order, 10 minimums, 50 of each model", took, "s", bound="nothing: the time is a budget", goal="at most 5")
+    figures.add("order, 10 minimums, 50 of each model, total", money(large, "total"), "USD", bound="its proved bound",
+                bound_value=money(large, "bound"))
 
 
 def filled(program, folder, name, models, units):
@@ -147,7 +184,7 @@ def measure_tasks(program, folder, figures):
 
 def main():
     program = str(Path(sys.argv[1]).resolve())
-    parts = sys.argv[2:] or ["tasks", "lists"]
+    parts = sys.argv[2:] or ["tasks", "lists", "orders"]
     figures = Figures("growth")
     with tempfile.TemporaryDirectory() as scratch:
         folder = Path(scratch)
@@ -156,6 +193,8 @@ def main():
         if "lists" in parts:
             measure_lists(program, folder, figures)
             measure_waits(program, folder, figures)
+        if "orders" in parts:
+            orders(program, folder, figures)
     figures.write()
 
 

@@ -6,7 +6,7 @@ use super::offer_import::{ImportError, ImportQuestion, store_list};
 use crate::core::confidence::Confidence;
 use crate::core::interchange::{Grade, Nickname, Statement};
 use crate::core::quantity::Currency;
-use crate::store::{Book, BookPlace, BookWriter, StoreError};
+use crate::store::{Book, BookPlace, BookWriter, NewTerms, StoreError};
 use std::path::PathBuf;
 
 macro_rules! demo_notes {
@@ -71,7 +71,15 @@ fn store_prices(book: &BookWriter<'_>, now: &str) -> Result<(), ImportError> {
         };
         store_list(book, &question, text)?;
         let id = book.supplier_or_new(supplier)?;
-        book.set_terms(id, Currency::Usd, (Some(carriage), Some(minimum)))?;
+        book.set_terms(
+            id,
+            NewTerms {
+                currency: Currency::Usd,
+                carriage: Some(carriage),
+                minimum: Some(minimum),
+                free_above: None,
+            },
+        )?;
     }
     Ok(())
 }

@@ -1,7 +1,7 @@
 //! What an order at a supplier costs beside the goods, and which lists are in force.
 
 use crate::core::quantity::Money;
-use crate::store::{Book, BookPlace, StoreError, StoredPriceList};
+use crate::store::{Book, BookPlace, NewTerms, StoreError, StoredPriceList, StoredSupplier};
 use serde::Serialize;
 
 /// Says why terms cannot be kept.
@@ -9,7 +9,7 @@ use serde::Serialize;
 pub enum TermsError {
     /// The amounts are in two currencies.
     #[error(
-        "carriage and minimum are in two currencies: give both in the currency of the supplier's list"
+        "carriage, minimum and the sum above which carriage is free are in two currencies: give all in the currency of the supplier's list"
     )]
     TwoCurrencies,
     /// The book cannot be used.
@@ -26,6 +26,8 @@ pub struct SupplierShown {
     pub carriage: Option<Money>,
     /// The least value of goods that is charged.
     pub minimum: Option<Money>,
+    /// The value of goods from which on carriage costs nothing.
+    pub free_above: Option<Money>,
     /// The other shop whose word these terms are.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub from_shop: Option<String>,
@@ -53,6 +55,7 @@ pub fn suppliers(place: &BookPlace) -> Result<SuppliersReport, StoreError> {
             name: s.name,
             carriage: s.carriage,
             minimum: s.minimum,
+            free_above: s.free_above,
             from_shop: s.from_shop,
         });
         Ok(SuppliersReport {
@@ -61,25 +64,36 @@ pub fn suppliers(place: &BookPlace) -> Result<SuppliersReport, StoreError> {
     })
 }
 
-/// Keeps what an order at a supplier costs beside the goods; what is not given stays.
+/// Says what an order at a supplier costs beside the goods; what is not given stays.
+#[derive(Debug, Clone, Copy, Default)]
+pub struct GivenTerms {
+    /// What an order costs beside the goods.
+    pub carriage: Option<Money>,
+    /// The least value of goods that is charged.
+    pub minimum: Option<Money>,
+    /// The value of goods from which on carriage costs nothing.
+    pub free_above: Option<Money>,
+}
+
+/// Keeps what an order at a supplier costs beside the goods.
 ///
 /// # Errors
 /// Fails where the amounts differ in currency, or the book cannot be written.
 pub fn set_supplier_terms(
     place: &BookPlace,
     name: &str,
-    (carriage, minimum): (Option<Money>, Option<Money>),
+    given: GivenTerms,
 ) -> Result<SuppliersReport, TermsError> {
     let mut book = Book::open_to_write(place)?;
     book.write(|book| {
         let id = book.supplier_or_new(name)?;
         let known = book.supplier(name)?;
-        let carriage = carriage.or_else(|| known.as_ref().and_then(|s| s.carriage));
-        let minimum = minimum.or_else(|| known.as_ref().and_then(|s| s.minimum));
-        let mut currencies = [carriage, minimum]
-            .into_iter()
-            .flatten()
-            .map(|m| m.currency);
+        let kept = |of: fn(&StoredSupplier) -> Option<Money>| known.as_ref().and_then(of);
+        let carriage = given.carriage.or_else(|| kept(|s| s.carriage));
+        let minimum = given.minimum.or_else(|| kept(|s| s.minimum));
+        let free_above = given.free_above.or_else(|| kept(|s| s.free_above));
+        let amounts = [carriage, minimum, free_above];
+        let mut currencies = amounts.into_iter().flatten().map(|m| m.currency);
         let Some(currency) = currencies.next() else {
             return Ok(());
         };
@@ -87,7 +101,13 @@ pub fn set_supplier_terms(
             return Err(TermsError::TwoCurrencies);
         }
         let minor = |money: Option<Money>| money.map(|m| m.minor);
-        Ok(book.set_terms(id, currency, (minor(carriage), minor(minimum)))?)
+        let terms = NewTerms {
+            currency,
+            carriage: minor(carriage),
+            minimum: minor(minimum),
+            free_above: minor(free_above),
+        };
+        Ok(book.set_terms(id, terms)?)
     })?;
     Ok(suppliers(place)?)
 }

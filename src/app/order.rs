@@ -1,16 +1,21 @@
 //! The cheapest order for several models at once.
 
+use super::deadline::Deadline;
 use super::find_model::Found;
-use super::order_needs::{Need, Needs, gather_needs, offers_for};
+use super::order_merges::MergeProposal;
+use super::order_needs::{Need, Needs, added_up, gather_needs, offers_for};
 use super::order_terms::{rule_of, terms_of};
 use super::parts_list::PartsQuestion;
 use crate::core::caution::Caution;
 use crate::core::elastomer::{Quarter, ShelfLifeSystem};
 use crate::core::provenance::with_shops;
 use crate::core::quantity::{Currency, Money};
-use crate::core::supply::{Market, MarketOffer, NEVER, OrderPlan, SupplierTerms, plan_order};
+use crate::core::supply::{
+    MOST_SUPPLIERS, Market, MarketOffer, NEVER, OrderPlan, SupplierTerms, plan_order,
+};
 use crate::store::{Book, BookPlace, StoreError, StoredOffer};
 use serde::Serialize;
+use std::time::Duration;
 
 /// Says what is to be ordered.
 #[derive(Debug, Clone)]
@@ -27,6 +32,8 @@ pub struct OrderQuestion {
     pub ceiling: Option<Money>,
     /// By which system the shelf's lots are still good, and the quarter now.
     pub shelf_life: (ShelfLifeSystem, Quarter),
+    /// How long cheaper orders are searched; then the best one is given with its bound.
+    pub budget: Duration,
 }
 
 /// Says why no order can be planned.
@@ -55,7 +62,9 @@ pub enum OrderError {
     )]
     TooDear,
     /// There are too many suppliers.
-    #[error("more than 32 suppliers sell these parts: choose with --currency, or take lists out")]
+    #[error(
+        "more than {MOST_SUPPLIERS} suppliers sell these parts: choose with --currency, or take lists out"
+    )]
     TooMany,
 }
 
@@ -103,17 +112,6 @@ pub struct OrderLine {
     pub flags: Vec<String>,
 }
 
-/// Holds a proposal to buy one size in place of another.
-#[derive(Debug, Clone, Serialize)]
-pub struct MergeProposal {
-    /// The need that is given up.
-    pub instead_of: String,
-    /// The ring that takes its place; the gland check finds it good in every recorded gland.
-    pub use_ring: String,
-    /// What the whole order costs less.
-    pub saving: Money,
-}
-
 /// Holds one supplier's part of the order.
 #[derive(Debug, Clone, Serialize)]
 pub struct OrderSupplier {
@@ -125,6 +123,8 @@ pub struct OrderSupplier {
     pub short_of_minimum: Money,
     /// Carriage.
     pub carriage: Money,
+    /// The sum that the goods reach and from which on carriage is free.
+    pub carriage_free_from: Option<Money>,
     /// The other shop whose word the terms are.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub from_shop: Option<String>,
@@ -149,6 +149,10 @@ pub struct OrderReport {
     pub total: Money,
     /// A cost that no order goes below; equal to the total where it is proved to be the cheapest.
     pub bound: Money,
+    /// Whether it is proved to be the cheapest.
+    pub proved: bool,
+    /// How much dearer it is than the cheapest possible order, at most.
+    pub at_most_dearer: Money,
     /// What buying each line at its cheapest list price would cost, with carriage.
     pub line_by_line: Money,
     /// Value of what is left over.
@@ -157,6 +161,8 @@ pub struct OrderReport {
     pub per_used: f64,
     /// Sizes that can be merged.
     pub merges: Vec<MergeProposal>,
+    /// Merges that were not weighed, because the time was over.
+    pub merges_not_weighed: usize,
     /// The system by which the shelf's lots are still good.
     pub shelf_life: ShelfLifeSystem,
     /// Suppliers of the order whose carriage is not recorded; it is counted as nothing.
@@ -179,6 +185,15 @@ pub fn order(
     place: &BookPlace,
     question: &OrderQuestion,
 ) -> Result<Found<OrderReport>, OrderError> {
+    let deadline = Deadline::after(question.budget);
+    let models = match added_up(place, &question.models)? {
+        Found::Yes(models) => models,
+        Found::No(missing) => return Ok(Found::No(missing)),
+    };
+    let question = OrderQuestion {
+        models,
+        ..question.clone()
+    };
     let mut needs = match gather_needs(place, &question.models, question.spares)? {
         Found::Yes(needs) => needs,
         Found::No(missing) => return Ok(Found::No(missing)),
@@ -187,21 +202,24 @@ pub fn order(
     let shop = book.read(|book| {
         let shelf = book.stock_lots()?.into_iter().map(|stored| stored.lot);
         needs.take_shelf(shelf.collect(), question.shelf_life);
-        Shop::open(book, question, needs)
+        Shop::open(book, &question, needs)
     })?;
-    Ok(Found::Yes(shop.report(question)?))
+    Ok(Found::Yes(shop.report(&question, deadline)?))
 }
 
 /// The needs with the offers that fill them.
-struct Shop {
-    needs: Needs,
-    offers: Vec<(usize, StoredOffer)>,
+pub(super) struct Shop {
+    pub(super) needs: Needs,
+    pub(super) offers: Vec<(usize, StoredOffer)>,
     terms: Vec<SupplierTerms>,
     carriage_unknown: Vec<String>,
     currency: Currency,
     tax_included: bool,
     not_offered: Vec<String>,
 }
+
+/// The part of the time in which the order itself is planned; what is left of it goes to merges.
+const PLAN_PART: f64 = 0.8;
 
 /// The part of a cost that falls on the pieces that are left over.
 fn share(cost: i64, left: i64, bought: u32) -> i64 {
@@ -252,7 +270,7 @@ impl Shop {
     }
 
     /// The market for the needs; a need that `given_up` names is added to the one that takes its place.
-    fn market(&self, given_up: Option<(usize, usize)>) -> Market {
+    pub(super) fn market(&self, given_up: Option<(usize, usize)>) -> Market {
         let offered = |at: usize| self.offers.iter().any(|(need, _)| *need == at);
         let mut needs: Vec<u32> = (0..self.needs.needs.len())
             .map(|at| {
@@ -284,19 +302,25 @@ impl Shop {
         }
     }
 
-    fn money(&self, minor: i64) -> Money {
+    pub(super) fn money(&self, minor: i64) -> Money {
         Money {
             minor,
             currency: self.currency,
         }
     }
 
-    fn report(self, question: &OrderQuestion) -> Result<OrderReport, OrderError> {
+    fn report(
+        self,
+        question: &OrderQuestion,
+        deadline: Deadline,
+    ) -> Result<OrderReport, OrderError> {
         let market = self.market(None);
-        let plan = plan_order(&market).ok_or(OrderError::TooMany)?;
+        let plan = plan_order(&market, &mut || deadline.allows(PLAN_PART));
+        let plan = plan.ok_or(OrderError::TooMany)?;
         if plan.total >= NEVER {
             return Err(OrderError::TooDear);
         }
+        let merges = self.merges(plan.total, deadline);
         let lines = self.lines(&market, &plan, question.ceiling);
         let used: u32 = lines
             .iter()
@@ -304,19 +328,7 @@ impl Shop {
             .map(|l| l.to_buy)
             .fold(0, u32::saturating_add);
         let places = 10_f64.powi(i32::try_from(self.currency.places()).unwrap_or(2));
-        let suppliers: Vec<OrderSupplier> = self
-            .terms
-            .iter()
-            .zip(&plan.goods)
-            .filter(|(_, goods)| **goods > 0)
-            .map(|(terms, goods)| OrderSupplier {
-                name: terms.name.clone(),
-                goods: self.money(*goods),
-                short_of_minimum: self.money((terms.minimum - goods).max(0)),
-                carriage: self.money(terms.carriage),
-                from_shop: terms.from_shop.clone(),
-            })
-            .collect();
+        let suppliers = self.suppliers(&plan);
         let carriage_unknown = self.carriage_unknown.iter();
         Ok(OrderReport {
             models: question
@@ -338,6 +350,8 @@ impl Shop {
             suppliers,
             total: self.money(plan.total),
             bound: self.money(plan.bound),
+            proved: plan.is_proved(),
+            at_most_dearer: self.money(plan.total - plan.bound),
             line_by_line: self.money(market.line_by_line().unwrap_or(plan.total)),
             leftover: self.money(
                 lines
@@ -346,7 +360,8 @@ impl Shop {
                     .fold(0, i64::saturating_add),
             ),
             per_used: plan.total as f64 / places / f64::from(used.max(1)),
-            merges: self.merges(plan.total),
+            merges: merges.proposals,
+            merges_not_weighed: merges.not_weighed,
             lines,
             shelf_life: question.shelf_life.0,
             not_offered: self.not_offered.clone(),
@@ -354,6 +369,23 @@ impl Shop {
             on_condition: self.needs.on_condition.clone(),
             cautions: self.needs.cautions.clone(),
         })
+    }
+
+    fn suppliers(&self, plan: &OrderPlan) -> Vec<OrderSupplier> {
+        let bought_from = self.terms.iter().zip(&plan.goods);
+        let bought_from = bought_from.filter(|(_, goods)| **goods > 0);
+        let supplier = |(terms, goods): (&SupplierTerms, &i64)| OrderSupplier {
+            name: terms.name.clone(),
+            goods: self.money(*goods),
+            short_of_minimum: self.money((terms.minimum - goods).max(0)),
+            carriage: self.money(terms.carriage_of(*goods)),
+            carriage_free_from: terms
+                .free_above
+                .filter(|sum| goods >= sum)
+                .map(|sum| self.money(sum)),
+            from_shop: terms.from_shop.clone(),
+        };
+        bought_from.map(supplier).collect()
     }
 
     /// Lists the lines that wait for a measurement, and the rings whose material nobody has decided.
@@ -445,32 +477,5 @@ impl Shop {
             ));
         }
         flags
-    }
-
-    /// Tries every ring of the order in the place of every other that it suits.
-    fn merges(&self, total: i64) -> Vec<MergeProposal> {
-        let mut proposals = Vec::new();
-        for (from, need) in self.needs.needs.iter().enumerate() {
-            for (into, other) in self.needs.needs.iter().enumerate() {
-                let code = other.ring.as_ref().and_then(|r| r.code.as_ref());
-                let suits = code.is_some_and(|code| need.suits.contains(code));
-                let alike = need.polymer == other.polymer && need.hardness == other.hardness;
-                let offered = |at| self.offers.iter().any(|(line, _)| *line == at);
-                if from == into || !suits || !alike || need.to_buy() == 0 || !offered(into) {
-                    continue;
-                }
-                let merged = plan_order(&self.market(Some((from, into))));
-                let saving = merged.map_or(0, |plan| total - plan.total);
-                if saving > 0 && offered(from) {
-                    proposals.push(MergeProposal {
-                        instead_of: need.part.clone(),
-                        use_ring: other.part.clone(),
-                        saving: self.money(saving),
-                    });
-                }
-            }
-        }
-        proposals.sort_by_key(|p| std::cmp::Reverse(p.saving.minor));
-        proposals
     }
 }

@@ -1,6 +1,6 @@
 //! What several models to be rebuilt need, pooled over them.
 
-use super::find_model::Found;
+use super::find_model::{Found, find_model};
 use super::offer_find::window_of;
 use super::parts_list::{PartsQuestion, parts_list};
 use super::stock_kit::stock_key;
@@ -14,7 +14,7 @@ use crate::core::note::PartKind;
 use crate::core::provenance::with_shops;
 use crate::core::quantity::{Hardness, Length};
 use crate::core::supply::NamedRing;
-use crate::store::{BookPlace, BookReader, StoreError, StoredOffer};
+use crate::store::{Book, BookPlace, BookReader, ModelId, StoreError, StoredOffer};
 use serde::Serialize;
 
 /// Holds one thing that is needed.
@@ -112,6 +112,33 @@ pub struct Needs {
     pub on_condition: Vec<String>,
     /// Cautions of the parts lists.
     pub cautions: Vec<Caution>,
+}
+
+/// Adds up the questions about one model, whatever part of its name each of them writes.
+///
+/// # Errors
+/// Fails where the book cannot be read.
+pub(super) fn added_up(
+    place: &BookPlace,
+    models: &[PartsQuestion],
+) -> Result<Found<Vec<PartsQuestion>>, StoreError> {
+    let mut book = Book::open_to_read(place)?;
+    book.read(|book| {
+        let mut all: Vec<(ModelId, PartsQuestion)> = Vec::new();
+        for question in models {
+            let model = match find_model(book, &question.model)? {
+                Found::Yes(model) => model,
+                Found::No(missing) => return Ok(Found::No(missing)),
+            };
+            match all.iter_mut().find(|(id, _)| *id == model.id) {
+                Some((_, known)) => known.build = known.build.saturating_add(question.build),
+                None => all.push((model.id, question.clone())),
+            }
+        }
+        Ok(Found::Yes(
+            all.into_iter().map(|(_, model)| model).collect(),
+        ))
+    })
 }
 
 /// Gathers the needs of several models.

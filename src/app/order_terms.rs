@@ -25,6 +25,10 @@ pub(super) fn terms_of(
             other => Ok(other.map_or(0, |m| m.minor)),
         };
         let (carriage, minimum) = (money(supplier.carriage)?, money(supplier.minimum)?);
+        let free_above = supplier
+            .free_above
+            .map(|sum| money(Some(sum)))
+            .transpose()?;
         if supplier.carriage.is_none() {
             carriage_unknown.push(supplier.name.clone());
         }
@@ -33,6 +37,7 @@ pub(super) fn terms_of(
             from_shop: supplier.from_shop,
             carriage,
             minimum,
+            free_above,
         });
     }
     Ok((terms, carriage_unknown))

@@ -10,6 +10,7 @@ use crate::core::quantity::{Currency, Money};
 use crate::store::{Book, BookPlace};
 use serde::Serialize;
 use std::collections::BTreeSet;
+use std::time::Duration;
 
 /// Holds the costs of a parts list.
 #[derive(Debug, Clone, PartialEq, Serialize)]
@@ -20,6 +21,8 @@ pub struct PartCosts {
     pub total: Money,
     /// Carriage in it, and what is charged up to least orders.
     pub carriage: Money,
+    /// How much dearer the order is than the cheapest possible one, at most; nothing where it is proved.
+    pub at_most_dearer: Money,
     /// Value of the pieces that are left over.
     pub leftover: Money,
     /// Whether tax is in the prices.
@@ -47,6 +50,9 @@ pub struct LineCost {
     pub words: String,
 }
 
+/// How long cheaper orders are searched for a sheet.
+const BUDGET: Duration = Duration::from_secs(5);
+
 /// Works out the costs of a parts list from the cheapest order for it; `Err` says in words why there are none.
 ///
 /// # Errors
@@ -69,6 +75,7 @@ pub fn part_costs(
         tax_included: None,
         ceiling: None,
         shelf_life,
+        budget: BUDGET,
     };
     match order(place, &asked) {
         Ok(Found::Yes(report)) => Ok(costs_of(report)),
@@ -117,6 +124,7 @@ fn costs_of(report: OrderReport) -> PartCosts {
             minor: added,
             currency,
         },
+        at_most_dearer: report.at_most_dearer,
         leftover: report.leftover,
         tax_included: report.tax_included,
         suppliers: report.suppliers.into_iter().map(|s| s.name).collect(),

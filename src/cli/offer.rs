@@ -8,7 +8,7 @@ use super::progress::ProgressBar;
 use crate::app::bounded_file::read_text;
 use crate::app::offer_find::{FindQuestion, find_many, find_offers};
 use crate::app::offer_import::{ImportError, ImportQuestion, import_offers};
-use crate::app::offer_supplier::{TermsError, set_supplier_terms, suppliers};
+use crate::app::offer_supplier::{GivenTerms, TermsError, set_supplier_terms, suppliers};
 use crate::core::quantity::{Currency, Length, Money, parse_date, parse_dimension, parse_money};
 use crate::render::{Form, FoundRows, visible};
 use crate::store::RingWindow;
@@ -19,7 +19,7 @@ use std::path::PathBuf;
 #[derive(Debug, Args)]
 #[command(
     after_help = "Examples:\n  ringwright offer import list.csv --supplier \"Harbour Seals\" --currency EUR --tax excluded --date 2026-03-01\n  \
-    ringwright offer supplier \"Harbour Seals\" --carriage \"4.50 EUR\" --minimum \"10 EUR\"\n  ringwright offer find AS568-012\n  \
+    ringwright offer supplier \"Harbour Seals\" --carriage \"4.50 EUR\" --minimum \"10 EUR\" --free-above \"50 EUR\"\n  ringwright offer find AS568-012\n  \
     ringwright offer find nitrile 9.25\n  ringwright offer find --id \"9.25 mm\" --cs \"1.78 mm\""
 )]
 pub(super) struct OfferArgs {
@@ -84,6 +84,23 @@ struct SupplierArgs {
     /// The least value of goods that an order is charged with, as "10 EUR"
     #[arg(long, value_name = "MONEY", requires = "name")]
     minimum: Option<String>,
+    /// The value of goods from which on carriage costs nothing, as "50 EUR"
+    #[arg(long, value_name = "MONEY", requires = "name")]
+    free_above: Option<String>,
+}
+
+impl SupplierArgs {
+    fn given(&self) -> Result<GivenTerms, CliError> {
+        Ok(GivenTerms {
+            carriage: money("--carriage", self.carriage.as_deref())?,
+            minimum: money("--minimum", self.minimum.as_deref())?,
+            free_above: money("--free-above", self.free_above.as_deref())?,
+        })
+    }
+
+    fn gives_any(&self) -> bool {
+        self.carriage.is_some() || self.minimum.is_some() || self.free_above.is_some()
+    }
 }
 
 #[derive(Debug, Args)]
@@ -249,10 +266,8 @@ fn find_all(file: &std::path::Path, most: u32, settings: &Settings) -> Result<Ou
 fn supplier(args: &SupplierArgs, settings: &Settings) -> Result<Outcome, CliError> {
     let place = settings.book()?;
     let report = match &args.name {
-        Some(name) if args.carriage.is_some() || args.minimum.is_some() => {
-            let carriage = money("--carriage", args.carriage.as_deref())?;
-            let minimum = money("--minimum", args.minimum.as_deref())?;
-            set_supplier_terms(&place, name, (carriage, minimum)).map_err(|error| match error {
+        Some(name) if args.gives_any() => {
+            set_supplier_terms(&place, name, args.given()?).map_err(|error| match error {
                 TermsError::Store(error) => error.into(),
                 other @ TermsError::TwoCurrencies => CliError::input(other.to_string()),
             })?

@@ -10,7 +10,7 @@ use crate::app::find_model::Found;
 use crate::app::order::{OrderError, OrderQuestion, order};
 use crate::app::parts_list::PartsQuestion;
 use crate::core::gas::OxygenThreshold;
-use crate::core::quantity::Currency;
+use crate::core::quantity::{Currency, parse_duration};
 use crate::render::visible;
 use clap::{Args, ValueEnum};
 
@@ -18,7 +18,7 @@ use clap::{Args, ValueEnum};
 #[derive(Debug, Args)]
 #[command(
     after_help = "Examples:\n  ringwright order Tarn=2 \"Tarn 2=1\"\n  ringwright order Beck=3 --spares 1 --ceiling \"2 EUR\"\n\n\
-    What lies on the shelf (`ringwright stock`) is used first, but nothing past its life. Only lines that the parts list \
+    A model that is given twice is added up. What lies on the shelf (`ringwright stock`) is used first, but nothing past its life. Only lines that the parts list \
     has decided are ordered. Rings must be offered in the polymer and hardness that the list \
     names. Nothing is converted between currencies."
 )]
@@ -38,6 +38,9 @@ pub(super) struct OrderArgs {
     /// Flag a line where one piece costs more than this, as "2 EUR"
     #[arg(long, value_name = "MONEY")]
     ceiling: Option<String>,
+    /// How long cheaper orders are searched; then the best one is given, with how much dearer it is at most than any can be
+    #[arg(long, value_name = "TIME", default_value = "5 s")]
+    budget: String,
     /// The system of shelf lives by which lots on the shelf are still good
     #[arg(long, value_enum, value_name = "SYSTEM", default_value_t = RuleWord::Iso)]
     rule: RuleWord,
@@ -61,6 +64,8 @@ pub(super) fn run(args: &OrderArgs, settings: &Settings) -> Result<Outcome, CliE
             "--enriched-above: write a share of oxygen in per cent from 20.9 (air) to 100",
         ));
     }
+    let budget = parse_duration(&args.budget)
+        .map_err(|error| CliError::quantity("--budget", &args.budget, &error))?;
     let question = OrderQuestion {
         models: args
             .models
@@ -72,6 +77,7 @@ pub(super) fn run(args: &OrderArgs, settings: &Settings) -> Result<Outcome, CliE
         tax_included: args.tax.map(|tax| tax == TaxWord::Included),
         ceiling: money("--ceiling", args.ceiling.as_deref())?,
         shelf_life: (args.rule.system(), this_quarter()),
+        budget: budget.value,
     };
     let found = order(&settings.book()?, &question).map_err(|error| match error {
         OrderError::Store(error) => error.into(),

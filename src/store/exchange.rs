@@ -143,7 +143,7 @@ impl BookReader<'_> {
 
     fn supplier_items(&self) -> Result<Vec<SupplierItem>, StoreError> {
         self.list(
-            "SELECT name, mapping, terms_currency, carriage, minimum FROM supplier ORDER BY key",
+            "SELECT name, mapping, terms_currency, carriage, minimum, free_above FROM supplier ORDER BY key",
             &[],
             |row| {
                 Ok(SupplierItem {
@@ -152,6 +152,7 @@ impl BookReader<'_> {
                     terms_currency: row.get(2)?,
                     carriage: row.get(3)?,
                     minimum: row.get(4)?,
+                    free_above: row.get(5)?,
                 })
             },
         )

@@ -20,13 +20,14 @@ impl BookWriter<'_> {
     pub fn take_supplier(&self, item: &SupplierItem, shop: &str) -> Result<(), StoreError> {
         let id = self.supplier_or_new(&item.name)?;
         self.change(
-            "UPDATE supplier SET mapping = ?2, terms_currency = ?3, carriage = ?4, minimum = ?5, shop = ?6 WHERE id = ?1",
+            "UPDATE supplier SET mapping = ?2, terms_currency = ?3, carriage = ?4, minimum = ?5, free_above = ?6, shop = ?7 WHERE id = ?1",
             &[
                 &id,
                 &item.mapping,
                 &item.terms_currency,
                 &item.carriage,
                 &item.minimum,
+                &item.free_above,
                 &shop,
             ],
         )

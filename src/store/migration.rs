@@ -9,7 +9,7 @@ pub(super) struct Migration {
 }
 
 /// The steps in order; the version of a book is the number of steps it has taken.
-pub(super) const MIGRATIONS: [Migration; 11] = [
+pub(super) const MIGRATIONS: [Migration; 12] = [
     Migration {
         sql: include_str!("schema/2026-11-25_first_book.sql"),
     },
@@ -42,6 +42,9 @@ pub(super) const MIGRATIONS: [Migration; 11] = [
     },
     Migration {
         sql: include_str!("schema/2026-11-28_job_heads.sql"),
+    },
+    Migration {
+        sql: include_str!("schema/2026-11-28_free_carriage.sql"),
     },
 ];
 

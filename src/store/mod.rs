@@ -52,6 +52,6 @@ pub use offer_find::{RingWindow, StoredOffer};
 pub use place::BookPlace;
 pub use search_check::mend_search;
 pub use stock::StoredLot;
-pub use supplier::{StoredPriceList, StoredSupplier};
+pub use supplier::{NewTerms, StoredPriceList, StoredSupplier};
 pub use unit::StoredUnit;
 pub use wait::announce_waits;

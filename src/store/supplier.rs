@@ -19,8 +19,23 @@ pub struct StoredSupplier {
     pub carriage: Option<Money>,
     /// The least value of goods that an order is charged with.
     pub minimum: Option<Money>,
+    /// The value of goods from which on carriage costs nothing.
+    pub free_above: Option<Money>,
     /// The other shop whose word the terms are.
     pub from_shop: Option<String>,
+}
+
+/// Holds what an order at a supplier costs beside the goods, in one currency; in its minor units.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct NewTerms {
+    /// The currency.
+    pub currency: Currency,
+    /// What an order costs beside the goods.
+    pub carriage: Option<i64>,
+    /// The least value of goods that an order is charged with.
+    pub minimum: Option<i64>,
+    /// The value of goods from which on carriage costs nothing.
+    pub free_above: Option<i64>,
 }
 
 /// Holds the price list of a supplier that is in force.
@@ -53,25 +68,25 @@ impl BookReader<'_> {
     /// # Errors
     /// Fails where the book cannot be read.
     pub fn suppliers(&self) -> Result<Vec<StoredSupplier>, StoreError> {
-        self.list(
-            "SELECT id, name, mapping, terms_currency, carriage, minimum, shop FROM supplier ORDER BY key",
-            &[],
-            |row| {
-                let currency: Option<String> = row.get("terms_currency")?;
-                let currency = currency.and_then(|word| Currency::from_word(&word));
-                let money = |minor: Option<i64>| {
-                    Some(Money { minor: minor?, currency: currency? })
-                };
-                Ok(StoredSupplier {
-                    id: row.get("id")?,
-                    name: row.get("name")?,
-                    mapping: row.get("mapping")?,
-                    carriage: money(row.get("carriage")?),
-                    minimum: money(row.get("minimum")?),
-                    from_shop: row.get("shop")?,
+        self.list("SELECT * FROM supplier ORDER BY key", &[], |row| {
+            let currency: Option<String> = row.get("terms_currency")?;
+            let currency = currency.and_then(|word| Currency::from_word(&word));
+            let money = |minor: Option<i64>| {
+                Some(Money {
+                    minor: minor?,
+                    currency: currency?,
                 })
-            },
-        )
+            };
+            Ok(StoredSupplier {
+                id: row.get("id")?,
+                name: row.get("name")?,
+                mapping: row.get("mapping")?,
+                carriage: money(row.get("carriage")?),
+                minimum: money(row.get("minimum")?),
+                free_above: money(row.get("free_above")?),
+                from_shop: row.get("shop")?,
+            })
+        })
     }
 
     /// Finds a supplier by its name, whatever its case and signs.
@@ -140,19 +155,14 @@ impl BookWriter<'_> {
         )
     }
 
-    /// Keeps what an order at a supplier costs beside the goods; both amounts are in one currency.
+    /// Keeps what an order at a supplier costs beside the goods.
     ///
     /// # Errors
     /// Fails where the book cannot be written.
-    pub fn set_terms(
-        &self,
-        supplier: SupplierId,
-        currency: Currency,
-        terms: (Option<i64>, Option<i64>),
-    ) -> Result<(), StoreError> {
+    pub fn set_terms(&self, supplier: SupplierId, terms: NewTerms) -> Result<(), StoreError> {
         self.change(
-            "UPDATE supplier SET terms_currency = ?2, carriage = ?3, minimum = ?4, shop = NULL WHERE id = ?1",
-            &[&supplier, &currency.letters(), &terms.0, &terms.1],
+            "UPDATE supplier SET terms_currency = ?2, carriage = ?3, minimum = ?4, free_above = ?5, shop = NULL WHERE id = ?1",
+            &[&supplier, &terms.currency.letters(), &terms.carriage, &terms.minimum, &terms.free_above],
         )
     }
 }

@@ -146,7 +146,16 @@ fn do_act(place: &BookPlace, act: &Act) {
             Act::Terms { supplier, carriage } => {
                 let id = book.supplier_or_new(&format!("Supplier {supplier}"))?;
                 let euro = ringwright::core::quantity::Currency::from_word("EUR").expect("known");
-                book.set_terms(id, euro, (Some(i64::from(carriage)), None))?;
+                let sum = i64::from(carriage) * 10;
+                book.set_terms(
+                    id,
+                    ringwright::store::NewTerms {
+                        currency: euro,
+                        carriage: Some(i64::from(carriage)),
+                        minimum: None,
+                        free_above: (carriage % 2 == 0).then_some(sum),
+                    },
+                )?;
             }
             Act::Prices {
                 supplier,

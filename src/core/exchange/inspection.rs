@@ -288,6 +288,7 @@ fn terms(supplier: &SupplierItem) -> Checked {
     let amounts = [
         ("carriage", supplier.carriage),
         ("minimum", supplier.minimum),
+        ("free_above", supplier.free_above),
     ];
     for (field, minor) in amounts {
         let Some(minor) = minor else { continue };

@@ -125,7 +125,12 @@ impl BookItem {
         let said = match self {
             Self::Note(note) => serde_json::to_vec(&(&note.form, &note.text, note.unread_lines)),
             Self::Supplier(s) => {
-                serde_json::to_vec(&(&s.mapping, &s.terms_currency, s.carriage, s.minimum))
+                let terms = (&s.mapping, &s.terms_currency, s.carriage, s.minimum);
+                // A digest that was made before this sum was kept stays what it was.
+                s.free_above.map_or_else(
+                    || serde_json::to_vec(&terms),
+                    |sum| serde_json::to_vec(&(terms, sum)),
+                )
             }
             Self::PriceList(list) => serde_json::to_vec(&list.as_handed_in()),
             other => serde_json::to_vec(other),

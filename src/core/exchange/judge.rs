@@ -66,5 +66,6 @@ fn is_replaced(item: &BookItem) -> bool {
 
 fn is_blank(item: &BookItem) -> bool {
     matches!(item, BookItem::Supplier(s)
-        if s.mapping.is_none() && s.terms_currency.is_none() && s.carriage.is_none() && s.minimum.is_none())
+        if s.mapping.is_none() && s.terms_currency.is_none() && s.carriage.is_none() && s.minimum.is_none()
+            && s.free_above.is_none())
 }

@@ -16,6 +16,9 @@ pub struct SupplierItem {
     pub carriage: Option<i64>,
     /// Least value of goods in minor units.
     pub minimum: Option<i64>,
+    /// The value of goods from which on carriage costs nothing, in minor units; older books do not say.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub free_above: Option<i64>,
 }
 
 /// Holds a price list in force.

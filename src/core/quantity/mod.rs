@@ -7,6 +7,7 @@
 mod angle;
 mod date;
 mod dimension;
+mod duration;
 mod error;
 mod force;
 mod hardness;
@@ -25,6 +26,7 @@ mod typed;
 pub use angle::{Angle, parse_angle};
 pub use date::{Date, day_of_moment, parse_date};
 pub use dimension::Dimension;
+pub use duration::parse_duration;
 pub use error::{QuantityError, QuantityErrorKind};
 pub use force::{Force, NEWTON_PER_KGF, NEWTON_PER_LBF, Torque, parse_force, parse_torque};
 pub(crate) use hardness::hardness_scale;

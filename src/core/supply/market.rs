@@ -1,7 +1,7 @@
 //! What is needed, who sells it, and what an order costs.
 
-use super::curve::NEVER;
 use super::offer_row::OfferPrice;
+use super::plan::NEVER;
 use serde::Serialize;
 
 /// Says what an order at a supplier costs beside the goods, in minor units.
@@ -13,9 +13,33 @@ pub struct SupplierTerms {
     pub carriage: i64,
     /// The least value of goods that an order is charged with: an order below it costs this much.
     pub minimum: i64,
+    /// The value of goods from which on carriage costs nothing.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub free_above: Option<i64>,
     /// The other shop whose word this is.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub from_shop: Option<String>,
+}
+
+impl SupplierTerms {
+    /// Returns the carriage of an order with goods of this value.
+    pub fn carriage_of(&self, goods: i64) -> i64 {
+        match self.free_above {
+            Some(sum) if goods >= sum => 0,
+            _ => self.carriage,
+        }
+    }
+
+    /// Returns what goods of this value cost with carriage; no goods cost nothing.
+    ///
+    /// What is charged up to the minimum is no goods, and brings carriage no nearer to being free.
+    pub fn charge(&self, goods: i64) -> i64 {
+        if goods == 0 {
+            return 0;
+        }
+        self.carriage_of(goods)
+            .saturating_add(goods.max(self.minimum))
+    }
 }
 
 /// Holds one offer for one line.
@@ -39,16 +63,25 @@ impl MarketOffer {
         price.saturating_mul(i64::from(packs)).min(NEVER)
     }
 
-    /// Lists the numbers of packs that can be worth buying for a need: up to the least that covers it, and the first of
-    /// each cheaper step beyond.
-    pub fn counts(&self, pieces: u32) -> Vec<u32> {
-        let cover = pieces.div_ceil(self.pack.max(1));
-        let beyond = self.prices.iter().map(|price| price.from_packs);
-        (1..=cover)
-            .chain(beyond.filter(|from| *from > cover))
-            .collect()
+    /// Returns the fewest packs that cost so much or more; `None` where no order is so large.
+    pub fn packs_worth(&self, value: i64) -> Option<u32> {
+        let ends = self.prices.iter().skip(1).map(|price| price.from_packs - 1);
+        let ends = ends.chain([MOST_PACKS]);
+        let mut first = 1;
+        for (price, last) in self.prices.iter().zip(ends) {
+            let packs = (value.max(1) - 1) / price.minor.max(1) + 1;
+            let packs = u32::try_from(packs).unwrap_or(u32::MAX).max(first);
+            if packs <= last {
+                return Some(packs);
+            }
+            first = last.saturating_add(1);
+        }
+        None
     }
 }
+
+/// The most packs of one offer in an order.
+const MOST_PACKS: u32 = 1_000_000;
 
 /// Holds a market: suppliers, pieces needed by line, and offers.
 #[derive(Debug, Clone, PartialEq, Eq, Default)]
@@ -67,8 +100,7 @@ impl Market {
         self.suppliers
             .iter()
             .zip(goods)
-            .filter(|(_, value)| **value > 0)
-            .map(|(terms, value)| terms.carriage.saturating_add((*value).max(terms.minimum)))
+            .map(|(terms, value)| terms.charge(*value))
             .fold(0, i64::saturating_add)
     }
 

@@ -2,13 +2,11 @@
 
 mod bare_size;
 mod columns;
-mod curve;
 mod date_damage;
 mod described;
 mod description;
 mod description_words;
 mod dimension_run;
-mod fill;
 mod market;
 mod material_words;
 mod mixed_number;
@@ -20,7 +18,6 @@ mod price_text;
 mod typing;
 
 pub use columns::{Column, ColumnMap, ColumnMapError};
-pub use curve::NEVER;
 pub use date_damage::date_like;
 pub use described::{Described, NamedRing};
 pub use description::DescriptionReader;
@@ -29,6 +26,6 @@ pub use number_key::number_key;
 pub use offer_row::{
     MOST_LETTERS, OfferPrice, OfferRow, PriceTerms, Reject, RowReader, TableRow, is_pack,
 };
-pub use plan::{OrderPlan, plan_order};
+pub use plan::{MOST_SUPPLIERS, NEVER, OrderPlan, plan_order};
 pub use price_text::{PriceError, is_price, parse_price};
 pub use typing::TypingErrors;

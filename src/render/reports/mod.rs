@@ -13,7 +13,7 @@ mod note;
 mod note_add;
 mod note_list;
 mod offer;
-mod order;
+pub(in crate::render) mod order;
 pub(super) mod parts_list;
 pub(super) mod ring;
 mod ring_known;

@@ -88,6 +88,7 @@ impl Report for SuppliersReport {
             "tax",
             "carriage",
             "minimum",
+            "carriage free from",
         ]);
         for row in self.rows() {
             table.row(row);
@@ -106,6 +107,7 @@ impl Report for SuppliersReport {
                 "tax",
                 "carriage",
                 "minimum",
+                "free_above",
             ],
             rows: self
                 .rows()
@@ -139,6 +141,7 @@ impl SuppliersReport {
                 of(&|l| l.tax.clone()),
                 money(s.carriage),
                 money(s.minimum),
+                money(s.free_above),
             ]
         })
     }

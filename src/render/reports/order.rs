@@ -17,10 +17,13 @@ impl Report for OrderReport {
                 0 => String::new(),
                 _ => format!(" + {} up to its minimum", supplier.short_of_minimum),
             };
+            let free = supplier
+                .carriage_free_from
+                .map_or_else(String::new, |sum| format!(" (free from {sum} of goods on)"));
             page.heading(
                 2,
                 format!(
-                    "{}: goods {}{short}, carriage {}",
+                    "{}: goods {}{short}, carriage {}{free}",
                     supplier.name,
                     supplier.goods,
                     with_shops(
@@ -65,7 +68,7 @@ impl Report for OrderReport {
                 Cell::text(&item.part),
                 Cell::text(item.from_shop.as_deref().unwrap_or("")),
                 Cell::text(self.need_rests_on(&item.part).join(" | ")),
-                notice(self.flags_of(&item.part)),
+                notice(self.flags_of(&item.part).into_iter().chain(self.doubt())),
             ]
         });
         Some(Sheet {
@@ -87,10 +90,20 @@ impl Report for OrderReport {
     }
 }
 
+/// Says of an order that is not proved how far it can be from the cheapest.
+pub(in crate::render) fn not_proved(at_most_dearer: &Money) -> String {
+    format!("at most {at_most_dearer} dearer than the cheapest possible")
+}
+
 impl OrderReport {
     fn flags_of(&self, part: &str) -> Vec<String> {
         let line = self.lines.iter().find(|line| line.need.part == part);
         line.map_or_else(Vec::new, |line| line.flags.clone())
+    }
+
+    /// What each row says where the plan is not proved, because rows are copied out of their sheet.
+    fn doubt(&self) -> Option<String> {
+        (!self.proved).then(|| format!("the order is {}", not_proved(&self.at_most_dearer)))
     }
 
     fn headlines(&self) -> Vec<String> {
@@ -98,10 +111,13 @@ impl OrderReport {
         if self.items.is_empty() {
             return vec!["nothing to buy: see below why".to_owned()];
         }
-        let proof = if self.bound == self.total {
+        let proof = if self.proved {
             "proved to be the cheapest".to_owned()
         } else {
-            format!("no order costs less than {}", self.bound)
+            format!(
+                "{}; give more time with --budget to search on",
+                not_proved(&self.at_most_dearer)
+            )
         };
         let tax = if self.tax_included {
             "included"
@@ -218,7 +234,13 @@ impl OrderReport {
             "Taken from the shelf",
             self.lines.iter().filter_map(shelf).collect(),
         );
-        list("Sizes that can be merged", merges.collect());
+        let skipped = (self.merges_not_weighed > 0).then(|| {
+            format!(
+                "{} more were not weighed in the time: give more with --budget",
+                self.merges_not_weighed
+            )
+        });
+        list("Sizes that can be merged", merges.chain(skipped).collect());
         list("Not offered by any list", self.not_offered.clone());
         list("Not ordered: measure first", self.undecided.clone());
         list(

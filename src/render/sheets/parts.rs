@@ -7,6 +7,7 @@ use crate::core::book::{PartAction, PartLine};
 use crate::core::provenance::from_words;
 use crate::render::fixed;
 use crate::render::page::{Flow, Frame, Grid, GridCell, NO_BREAK, Pages, Picture};
+use crate::render::reports::order::not_proved;
 use crate::render::reports::parts_list as words;
 
 const ACTIONS: [(PartAction, &str); 3] = [
@@ -93,6 +94,12 @@ fn cost_words(flow: &mut Flow, costs: &Result<PartCosts, String>) {
             costs.carriage,
             costs.leftover
         ));
+        if costs.at_most_dearer.minor > 0 {
+            flow.text(&format!(
+                "The order is {}.",
+                not_proved(&costs.at_most_dearer)
+            ));
+        }
         if !costs.from_shops.is_empty() {
             flow.caution(&format!(
                 "Prices or carriage in it are {}: ask the supplier before you order by them.",

@@ -1,0 +1,257 @@
+//! `order`: more suppliers, little time, models that are given twice, carriage that is free above a sum.
+
+use super::program::{json, run};
+use serde_json::Value;
+use std::fmt::Write;
+use std::path::PathBuf;
+use std::time::{Duration, Instant};
+use tempfile::TempDir;
+
+const ONE_OF_EACH: [&str; 3] = ["Tarn=1", "Tarn 2=1", "Beck=1"];
+
+/// What a yard may sell: description, pieces in a pack, price in cents.
+const GOODS: [(&str, u32, i64); 8] = [
+    ("O-RING AS568-025 NBR 70", 10, 200),
+    ("O-RING AS568-118 NBR 70", 10, 220),
+    ("O-RING AS568-011 NBR 70", 1, 30),
+    ("Filter disc 12.7 x 3.2 mm", 1, 190),
+    ("Seat 6.35 x 3.2 mm hard plastic", 1, 250),
+    ("O-RING AS568-012 NBR 90", 10, 200),
+    ("Filter cone 10.5 x 14.0 mm", 1, 220),
+    ("Seat 7.0 x 3.0 mm hard plastic", 1, 270),
+];
+
+/// A demo book, to which suppliers are added.
+struct Shop {
+    folder: TempDir,
+}
+
+impl Shop {
+    fn new() -> Self {
+        let shop = Self {
+            folder: tempfile::tempdir().expect("a folder"),
+        };
+        shop.done(&["demo"]);
+        shop
+    }
+
+    fn path(&self, name: &str) -> PathBuf {
+        self.folder.path().join(name)
+    }
+
+    fn book(&self) -> String {
+        self.path("shop.book").display().to_string()
+    }
+
+    fn done(&self, words: &[&str]) -> String {
+        let book = self.book();
+        let words: Vec<&str> = words.iter().copied().chain(["--book", &book]).collect();
+        let output = run(&words);
+        let said = String::from_utf8_lossy(&output.stderr);
+        assert_eq!(output.status.code(), Some(0), "{words:?}: {said}");
+        String::from_utf8(output.stdout).expect("text")
+    }
+
+    fn order(&self, words: &[&str]) -> Value {
+        let book = self.book();
+        let words = [&["order"], words, &["--book", &book]].concat();
+        let (code, report) = json(&words);
+        assert_eq!(code, Some(0), "{report}");
+        report
+    }
+
+    /// Adds suppliers with a minimum, each with a few lines that are cheaper or dearer than those of the others.
+    fn add_yards(&self, count: usize) {
+        let list = self.path("list.csv").display().to_string();
+        for yard in 0..count {
+            let mut rows = "part no,description,pack,price\n".to_owned();
+            for (at, (what, pack, cents)) in GOODS.iter().enumerate() {
+                let draw = (yard * 31 + at * 17) % 23;
+                if draw % 3 > 0 {
+                    let price = cents * (60 + 3 * i64::try_from(draw).expect("small")) / 100;
+                    let (whole, part) = (price / 100, price % 100);
+                    writeln!(rows, "Y{yard}-{at},{what},{pack},{whole}.{part:02}").expect("text");
+                }
+            }
+            std::fs::write(&list, rows).expect("writes");
+            let name = format!("Yard {yard}");
+            let terms = [
+                "--currency",
+                "USD",
+                "--tax",
+                "excluded",
+                "--date",
+                "2026-03-01",
+            ];
+            self.done(&[&["offer", "import", &list, "--supplier", &name], &terms[..]].concat());
+            let minimum = format!("{} USD", 8 + yard % 5 * 7);
+            let carriage = format!("{}.50 USD", yard % 4);
+            let terms = ["--carriage", &carriage, "--minimum", &minimum];
+            self.done(&[&["offer", "supplier", &name], &terms[..]].concat());
+        }
+    }
+}
+
+fn minor(report: &Value, key: &str) -> i64 {
+    report[key]["minor"].as_i64().expect("money")
+}
+
+/// Expects that parts and terms add up to the total, and that the proof agrees with the bound.
+fn sound(report: &Value) {
+    let suppliers = report["suppliers"].as_array().expect("a list");
+    let paid = |key: &str| suppliers.iter().map(|s| minor(s, key)).sum::<i64>();
+    let total = minor(report, "total");
+    assert_eq!(
+        paid("goods") + paid("short_of_minimum") + paid("carriage"),
+        total,
+        "{report}"
+    );
+    assert_eq!(
+        minor(report, "at_most_dearer"),
+        total - minor(report, "bound"),
+        "{report}"
+    );
+    assert!(minor(report, "bound") <= total, "{report}");
+    assert_eq!(
+        report["proved"],
+        minor(report, "bound") == total,
+        "{report}"
+    );
+}
+
+#[test]
+fn twenty_six_suppliers_more_make_the_order_no_dearer_and_a_big_one_ends_with_its_bound() {
+    let shop = Shop::new();
+    let few = shop.order(&ONE_OF_EACH);
+    assert_eq!(minor(&few, "total"), 4580, "{few}");
+    shop.add_yards(26);
+    let words = [&ONE_OF_EACH[..], &["--budget", "60 s"]].concat();
+    let many = shop.order(&words);
+    sound(&many);
+    assert_eq!(many["proved"], true, "{many}");
+    assert!(minor(&many, "total") <= minor(&few, "total"), "{many}");
+    let begun = Instant::now();
+    let fifty = shop.order(&["Tarn=50", "Tarn 2=50", "Beck=50", "--budget", "1 s"]);
+    sound(&fifty);
+    // The parts lists and the page take their time too, and the tests run beside each other.
+    assert!(
+        begun.elapsed() < Duration::from_secs(60),
+        "{:?}",
+        begun.elapsed()
+    );
+}
+
+#[test]
+fn an_order_that_is_not_proved_says_how_much_dearer_it_can_be() {
+    let shop = Shop::new();
+    let words = [&ONE_OF_EACH[..], &["--budget", "0 s"]].concat();
+    let report = shop.order(&words);
+    sound(&report);
+    assert_eq!(report["proved"], false, "{report}");
+    let words = [&["order"], &words[..]].concat();
+    let page = shop.done(&words);
+    let cents = minor(&report, "at_most_dearer");
+    let said = format!(
+        "at most {}.{:02} USD dearer than the cheapest",
+        cents / 100,
+        cents % 100
+    );
+    assert!(page.contains(&said), "{page}");
+    let csv = shop.done(&[&words[..], &["--format", "csv"]].concat());
+    assert!(csv.lines().skip(1).all(|row| row.contains(&said)), "{csv}");
+    let book = shop.book();
+    let bare = run(&["order", "Tarn=1", "--budget", "5", "--book", &book]);
+    assert_eq!(bare.status.code(), Some(2), "a bare number has no unit");
+}
+
+#[test]
+fn a_model_that_is_given_twice_is_added_up() {
+    let shop = Shop::new();
+    let twice = shop.order(&["Tarn=1", "Tarn=2"]);
+    assert_eq!(twice, shop.order(&["Tarn=3"]));
+    assert_eq!(twice["models"], serde_json::json!(["3 × Tarn"]));
+    // Whatever part of its name is written.
+    let full = shop.order(&["Fellwater Apparatus Beck=1", "beck=2"]);
+    assert_eq!(full["lines"], shop.order(&["Beck=3"])["lines"]);
+    assert_eq!(full["undecided"], shop.order(&["Beck=3"])["undecided"]);
+}
+
+#[test]
+fn goods_are_bought_where_they_make_carriage_free() {
+    let shop = Shop::new();
+    let before = shop.order(&ONE_OF_EACH);
+    let fenwright = |report: &Value| {
+        let all = report["suppliers"].as_array().expect("a list").clone();
+        let mut all = all.into_iter();
+        all.find(|s| s["name"] == "Fenwright Seals")
+            .expect("bought there")
+    };
+    assert_eq!(minor(&fenwright(&before), "carriage"), 650);
+    let goods = minor(&fenwright(&before), "goods");
+    // A little more than is bought there now.
+    let sum = format!("{}.{:02} USD", (goods + 50) / 100, (goods + 50) % 100);
+    shop.done(&["offer", "supplier", "Fenwright Seals", "--free-above", &sum]);
+    let after = shop.order(&ONE_OF_EACH);
+    sound(&after);
+    assert_eq!(after["proved"], true, "{after}");
+    assert_eq!(minor(&fenwright(&after), "carriage"), 0, "{after}");
+    assert!(minor(&fenwright(&after), "goods") >= goods + 50, "{after}");
+    assert!(minor(&after, "total") < minor(&before, "total"), "{after}");
+    let page = shop.done(&[&["order"], &ONE_OF_EACH[..]].concat());
+    assert!(
+        page.contains(&format!("carriage 0.00 USD (free from {sum} of goods on)")),
+        "{page}"
+    );
+    // One sum more, and nothing is free.
+    shop.done(&[
+        "offer",
+        "supplier",
+        "Fenwright Seals",
+        "--free-above",
+        "5000 USD",
+    ]);
+    assert_eq!(
+        minor(&shop.order(&ONE_OF_EACH), "total"),
+        minor(&before, "total")
+    );
+}
+
+#[test]
+fn the_sum_above_which_carriage_is_free_travels_and_is_inspected() {
+    let shop = Shop::new();
+    shop.done(&[
+        "offer",
+        "supplier",
+        "Fenwright Seals",
+        "--free-above",
+        "16 USD",
+    ]);
+    let (file, other) = (shop.path("theirs.json"), shop.path("other.book"));
+    let (file, other) = (file.display().to_string(), other.display().to_string());
+    shop.done(&["book", "export", &file, "--shop", "Lake"]);
+    let sum = |book: &str| {
+        let (_, report) = json(&["offer", "supplier", "--book", book]);
+        let all = report["suppliers"].as_array().cloned().unwrap_or_default();
+        let found = all.into_iter().find(|s| s["name"] == "Fenwright Seals");
+        found.map(|s| s["free_above"]["minor"].clone())
+    };
+    assert_eq!(json(&["book", "merge", &file, "--book", &other]).0, Some(0));
+    assert_eq!(sum(&other), Some(serde_json::json!(1600)));
+    let mut form: Value =
+        serde_json::from_slice(&std::fs::read(&file).expect("reads")).expect("JSON");
+    let items = form["items"].as_array_mut().expect("items").iter_mut();
+    for item in items.filter(|item| item["name"] == "Fenwright Seals") {
+        item["free_above"] = serde_json::json!(-1);
+    }
+    std::fs::write(&file, form.to_string()).expect("writes");
+    let third = shop.path("third.book").display().to_string();
+    let refused = run(&["book", "merge", &file, "--book", &third]);
+    let words = [refused.stdout, refused.stderr].concat();
+    let said = String::from_utf8_lossy(&words);
+    assert!(said.contains("free_above"), "{said}");
+    assert_ne!(sum(&third), Some(serde_json::json!(-1)));
+    let book = shop.book();
+    let words = ["offer", "supplier", "Fenwright Seals", "--free-above"];
+    let mixed = run(&[&words[..], &["16 EUR", "--book", &book]].concat());
+    assert_eq!(mixed.status.code(), Some(2), "carriage is kept in USD");
+}
