@@ -19,6 +19,7 @@ pub mod gland_cut;
 pub mod gland_fit;
 pub mod gland_question;
 pub mod gland_used;
+mod held_end;
 pub mod identify;
 pub mod job;
 pub mod label_set;

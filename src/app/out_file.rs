@@ -1,5 +1,6 @@
 //! Writing a file whole or not at all.
 
+use super::held_end::held;
 use std::ffi::{OsStr, OsString};
 use std::fs::File;
 use std::io::{Read, Write};
@@ -48,7 +49,11 @@ pub(super) fn replace(path: &Path, name: &OsStr, bytes: &[u8]) -> std::io::Resul
     let mut part_name = part_begin(name);
     part_name.push(format!("{}{PART_END}", std::process::id()));
     let part = path.with_file_name(part_name);
-    let written = File::create(&part).and_then(|mut file| {
+    held(|| write_and_place(path, &part, bytes))
+}
+
+fn write_and_place(path: &Path, part: &Path, bytes: &[u8]) -> std::io::Result<()> {
+    let written = File::create(part).and_then(|mut file| {
         // Held for as long as this process writes: a part that nobody holds was left. Not every system locks.
         let _ = file.try_lock();
         if let Ok(former) = std::fs::metadata(path) {
@@ -56,10 +61,10 @@ pub(super) fn replace(path: &Path, name: &OsStr, bytes: &[u8]) -> std::io::Resul
         }
         file.write_all(bytes)?;
         file.sync_all()?;
-        std::fs::rename(&part, path)
+        std::fs::rename(part, path)
     });
     if written.is_err() {
-        let _ = std::fs::remove_file(&part);
+        let _ = std::fs::remove_file(part);
     } else if let Ok(folder) = File::open(folder_of(path)) {
         // Not every system lets a folder be synced; the file itself is safe already.
         let _ = folder.sync_all();

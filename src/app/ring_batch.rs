@@ -240,22 +240,24 @@ impl<'n> BatchNamer<'n> {
         }
     }
 
-    /// Names the ring of one row and writes its lines of [`OUT_COLUMNS`], or one line that says why it cannot be used. Returns
-    /// whether it could be.
-    pub fn name_row(&mut self, row: &BatchRow, out: &mut Vec<u8>) -> bool {
+    /// Names the ring of one row and writes its lines of [`OUT_COLUMNS`], or one line that says why it cannot be used.
+    ///
+    /// # Errors
+    /// Returns why the row cannot be used; its line is written then too.
+    pub fn name_row(&mut self, row: &BatchRow, out: &mut Vec<u8>) -> Result<(), BatchError> {
         use std::io::Write as _;
         let case = self.header.field(row, CASE);
         match evidence_of(self.namer, self.header, row) {
             Ok(evidence) => {
                 let found = self.identifier.identify(&evidence);
                 self.write(case, &found, out);
-                true
+                Ok(())
             }
             Err(error) => {
-                let (case, error) = (quoted(case), quoted(&visible(&error.to_string())));
+                let (case, words) = (quoted(case), quoted(&visible(&error.to_string())));
                 // Writing into memory does not fail.
-                let _ = writeln!(out, "{case},,,,,,,{error}");
-                false
+                let _ = writeln!(out, "{case},,,,,,,{words}");
+                Err(error)
             }
         }
     }

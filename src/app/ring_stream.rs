@@ -47,12 +47,14 @@ pub enum StreamError {
 }
 
 /// Holds how many rows were answered.
-#[derive(Debug, Clone, Copy, Default, PartialEq, Eq)]
+#[derive(Debug, Clone, Default, PartialEq)]
 pub struct BatchCount {
     /// All rows.
     pub rows: u64,
     /// Those that cannot be used; each has its error in the answer.
     pub wrong: u64,
+    /// The first of these.
+    pub first: Option<BatchError>,
 }
 
 /// Gives a table on until one row has become too large.
@@ -90,6 +92,7 @@ struct Portion {
 struct Answered {
     lines: Vec<u8>,
     wrong: u64,
+    first: Option<BatchError>,
     progress: BatchProgress,
 }
 
@@ -128,8 +131,8 @@ pub fn stream(
             threads,
             sent: 0,
             received: 0,
-            progress: BatchProgress { rows: 0, bytes: 0 },
-            wrong: 0,
+            count: BatchCount::default(),
+            bytes: 0,
         };
         flow.run(&mut reader, out, seen)
     })
@@ -141,13 +144,17 @@ fn work(mut namer: BatchNamer<'_>, portions: &Receiver<Portion>, answers: &SyncS
         let mut answered = Answered {
             lines: Vec::new(),
             wrong: 0,
+            first: None,
             progress: BatchProgress {
                 rows: portion.rows.len() as u64,
                 bytes: portion.bytes,
             },
         };
         for row in &portion.rows {
-            answered.wrong += u64::from(!namer.name_row(row, &mut answered.lines));
+            if let Err(error) = namer.name_row(row, &mut answered.lines) {
+                answered.wrong += 1;
+                answered.first.get_or_insert(error);
+            }
         }
         if answers.send(answered).is_err() {
             return;
@@ -160,8 +167,8 @@ struct Flow {
     threads: Vec<(SyncSender<Portion>, Receiver<Answered>)>,
     sent: usize,
     received: usize,
-    progress: BatchProgress,
-    wrong: u64,
+    count: BatchCount,
+    bytes: u64,
 }
 
 impl Flow {
@@ -199,10 +206,7 @@ impl Flow {
         }
         match unreadable {
             Some(error) => Err(error.into()),
-            None => Ok(BatchCount {
-                rows: self.progress.rows,
-                wrong: self.wrong,
-            }),
+            None => Ok(std::mem::take(&mut self.count)),
         }
     }
 
@@ -217,10 +221,16 @@ impl Flow {
             return Ok(());
         };
         out.write_all(&answered.lines).map_err(StreamError::Write)?;
-        self.progress.rows += answered.progress.rows;
-        self.progress.bytes = self.progress.bytes.max(answered.progress.bytes);
-        self.wrong += answered.wrong;
-        seen(self.progress);
+        self.bytes = self.bytes.max(answered.progress.bytes);
+        self.count.rows += answered.progress.rows;
+        self.count.wrong += answered.wrong;
+        if self.count.first.is_none() {
+            self.count.first = answered.first;
+        }
+        seen(BatchProgress {
+            rows: self.count.rows,
+            bytes: self.bytes,
+        });
         Ok(())
     }
 }
@@ -337,9 +347,10 @@ mod tests {
             !out.contains('\u{1b}') && line_of("\\u{1b}[2J").ends_with(','),
             "{out}"
         );
-        println!("{}", line_of("flat"));
         let rows = done.expect("read to its end");
         assert_eq!((rows.rows, rows.wrong), (605, 3));
+        let first = rows.first.expect("a wrong row").to_string();
+        assert!(first.starts_with("line 402, condition"), "{first}");
     }
 
     #[test]

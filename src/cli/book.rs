@@ -48,8 +48,9 @@ enum BookTask {
         #[arg(value_name = "COPY")]
         copy: PathBuf,
     },
-    /// Examine the book: every page, every reference, every row, every seal of a job record, the search of offers; exit code 1
-    /// where it is not sound
+    /// Examine the book: every page, every reference, every row, every seal of a job record, whether a job or the last entries of one
+    /// were taken out, the search of offers; exit code 1 where it is not sound. It prints what the job records come to: written down,
+    /// that tells of a record that was changed together with all its seals, which nothing in the file does
     Check {
         /// Make the search of offers and all indexes anew first; no row is touched
         #[arg(long)]

@@ -41,16 +41,16 @@ pub(super) fn run(
         Err(error) => return Err(CliError::input(format!("{}: {error}", path.display()))),
         Ok(count) => count,
     };
-    Ok(said(count).caution(Caution::Named))
+    Ok(said(&count).caution(Caution::Named))
 }
 
 /// Says how many rows could not be used; the answer itself stands on standard output already.
-fn said(count: BatchCount) -> Outcome {
-    if count.wrong == 0 {
+fn said(count: &BatchCount) -> Outcome {
+    let Some(first) = &count.first else {
         return Outcome::new(String::new(), Answer::Yes);
-    }
+    };
     Outcome::new(String::new(), Answer::Wrong).warn(format!(
-        "{} of {} rows could not be used: the column \"error\" says why; mend these and give them again",
+        "{} of {} rows could not be used, and the column \"error\" says why; mend these and give them again. The first: {first}",
         count.wrong, count.rows
     ))
 }

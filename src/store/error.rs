@@ -248,3 +248,24 @@ impl StoreError {
         }
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use rusqlite::Connection;
+
+    #[test]
+    fn a_value_that_the_book_refuses_is_told_from_a_book_that_cannot_be_used() {
+        let book = Connection::open_in_memory().expect("opens");
+        book.execute_batch("CREATE TABLE lot (bin TEXT NOT NULL CHECK (bin <> '')) STRICT")
+            .expect("makes it");
+        let told = |sql: &str| {
+            let error = book.execute_batch(sql).expect_err("refused");
+            StoreError::sqlite(Path::new("shop.book"), error).is_refused_value()
+        };
+        assert!(told("INSERT INTO lot VALUES ('')"));
+        assert!(told("INSERT INTO lot VALUES (NULL)"));
+        assert!(told("INSERT INTO lot VALUES (zeroblob(9))"));
+        assert!(!told("INSERT INTO shelf VALUES (1)"));
+    }
+}

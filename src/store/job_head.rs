@@ -2,6 +2,7 @@
 
 use super::book::BookWriter;
 use super::error::StoreError;
+use super::migration::keeps_job_heads;
 use crate::core::job::hex;
 use rusqlite::{Connection, OptionalExtension};
 use serde::Serialize;
@@ -14,9 +15,6 @@ pub(super) const HEAD_GUARDS: [&str; 4] = [
     "job_head_is_never_removed",
     "job_head_only_grows",
 ];
-
-/// The version from which on a book keeps heads.
-const SINCE_VERSION: u32 = 11;
 
 /// Hexadecimal digits of the seal that a person writes down: 80 bits.
 const FIGURE_DIGITS: usize = 20;
@@ -59,7 +57,7 @@ impl BookWriter<'_> {
 pub(super) fn keeps_heads(sql: &Connection) -> bool {
     let version: rusqlite::Result<u32> =
         sql.pragma_query_value(None, "user_version", |row| row.get(0));
-    version.is_ok_and(|version| version >= SINCE_VERSION)
+    version.is_ok_and(keeps_job_heads)
 }
 
 /// Returns what the records come to by the heads; `None` where the book keeps none or they cannot be read.

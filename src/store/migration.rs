@@ -8,6 +8,11 @@ pub(super) struct Migration {
     pub(super) sql: &'static str,
 }
 
+/// The step from which on a book keeps where its job records end.
+const JOB_HEADS: Migration = Migration {
+    sql: include_str!("schema/2026-11-28_job_heads.sql"),
+};
+
 /// The steps in order; the version of a book is the number of steps it has taken.
 pub(super) const MIGRATIONS: [Migration; 12] = [
     Migration {
@@ -40,9 +45,7 @@ pub(super) const MIGRATIONS: [Migration; 12] = [
     Migration {
         sql: include_str!("schema/2026-11-28_other_shops.sql"),
     },
-    Migration {
-        sql: include_str!("schema/2026-11-28_job_heads.sql"),
-    },
+    JOB_HEADS,
     Migration {
         sql: include_str!("schema/2026-11-28_free_carriage.sql"),
     },
@@ -54,6 +57,12 @@ pub(super) const MIGRATIONS: [Migration; 12] = [
     reason = "the steps are counted by hand"
 )]
 pub const NEWEST_VERSION: u32 = MIGRATIONS.len() as u32;
+
+/// Tells whether a book of a version keeps where its job records end.
+pub(super) fn keeps_job_heads(version: u32) -> bool {
+    let mut taken = MIGRATIONS.iter().take(version as usize);
+    taken.any(|step| step.sql == JOB_HEADS.sql)
+}
 
 /// Marks a SQLite file as a book: the letters "RWbk" (SQLite, "Database File Format", 1.3.14).
 pub(super) const APPLICATION_ID: i32 = 0x5257_626b;

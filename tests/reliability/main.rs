@@ -6,6 +6,7 @@ mod copies;
 mod crowd;
 mod damage;
 mod disk;
+mod ended;
 mod hostile_form;
 mod hostile_list;
 mod hostile_note;

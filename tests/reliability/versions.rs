@@ -77,7 +77,10 @@ fn book_of_version(version: usize, path: &Path, full: &Path) -> Vec<Table> {
     book.execute_batch("PRAGMA foreign_keys = OFF; BEGIN")
         .expect("begins");
     for Table { name, columns } in &tables {
-        let sql = format!("INSERT INTO main.{name} ({columns}) SELECT {columns} FROM full.{name}");
+        // A row that a step itself makes gives way to that of the full book.
+        let sql = format!(
+            "INSERT OR REPLACE INTO main.{name} ({columns}) SELECT {columns} FROM full.{name}"
+        );
         book.execute(&sql, []).expect("copies the rows");
     }
     if tables.iter().any(|table| table.name == "offer") {
