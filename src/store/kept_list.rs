@@ -83,19 +83,23 @@ impl KeptLists {
         let Some(file) = &mut self.file else {
             return;
         };
-        if let Err(error) = write(file, digest, text, self.most_bytes) {
-            self.give_up(&error);
+        match write(file, digest, text, self.most_bytes) {
+            Ok(()) => {}
+            // What the file holds can still be read.
+            Err(error)
+                if matches!(code_of(&error), ErrorCode::ReadOnly | ErrorCode::CannotOpen) => {}
+            Err(error) => self.give_up(&error),
         }
     }
 
     /// Works on without the file; a damaged one is taken away, so that the next command makes it anew.
     fn give_up(&mut self, error: &rusqlite::Error) {
         self.file = None;
-        let code = error.sqlite_error_code();
-        if matches!(
-            code,
-            Some(ErrorCode::DatabaseCorrupt | ErrorCode::NotADatabase)
-        ) {
+        let is_damaged = matches!(
+            code_of(error),
+            ErrorCode::DatabaseCorrupt | ErrorCode::NotADatabase
+        );
+        if is_damaged {
             // Where it cannot be taken away, commands go on working without it.
             let _ = std::fs::remove_file(&self.path);
             let _ = std::fs::remove_file(beside(&self.path, "-journal"));
@@ -150,6 +154,10 @@ fn open(path: &Path) -> rusqlite::Result<Connection> {
         making.commit()?;
     }
     Ok(file)
+}
+
+fn code_of(error: &rusqlite::Error) -> ErrorCode {
+    error.sqlite_error_code().unwrap_or(ErrorCode::Unknown)
 }
 
 fn write(
@@ -276,6 +284,19 @@ mod tests {
         let mut kept = KeptLists::beside(&nowhere);
         kept.keep(&ONE, b"a list");
         assert_eq!(kept.find(&ONE), None);
+    }
+
+    #[test]
+    fn where_the_file_cannot_be_written_what_it_holds_is_found() {
+        let (_folder, place) = place();
+        KeptLists::beside(&place).keep(&ONE, b"a list");
+        let mut kept = KeptLists::beside(&place);
+        let file = kept.file.as_ref().expect("opens");
+        file.pragma_update(None, "query_only", true)
+            .expect("as if the medium were read-only");
+        kept.keep(&OTHER, b"another");
+        assert_eq!(kept.find(&OTHER), None);
+        assert_eq!(kept.find(&ONE).as_deref(), Some(&b"a list"[..]));
     }
 
     #[cfg(unix)]
