@@ -5,6 +5,7 @@ use super::context::Settings;
 use super::error::CliError;
 use super::offer::{currency, money};
 use super::outcome::{Answer, Outcome};
+use super::parts::enriched_above;
 use super::stock::RuleWord;
 use crate::app::find_model::Found;
 use crate::app::order::{OrderError, OrderQuestion, order};
@@ -45,7 +46,7 @@ pub(super) struct OrderArgs {
     #[arg(long, value_enum, value_name = "SYSTEM", default_value_t = RuleWord::Iso)]
     rule: RuleWord,
     /// Treat a gas with more oxygen than this as enriched, in per cent
-    #[arg(long, value_name = "PERCENT", default_value_t = 23.5)]
+    #[arg(long, value_name = "PERCENT", default_value = "23.5", value_parser = enriched_above)]
     enriched_above: f64,
 }
 
@@ -59,11 +60,6 @@ enum TaxWord {
 const MOST_UNITS: u32 = 1000;
 
 pub(super) fn run(args: &OrderArgs, settings: &Settings) -> Result<Outcome, CliError> {
-    if !(20.9..=100.0).contains(&args.enriched_above) {
-        return Err(CliError::input(
-            "--enriched-above: write a share of oxygen in per cent from 20.9 (air) to 100",
-        ));
-    }
     let budget = parse_duration(&args.budget)
         .map_err(|error| CliError::quantity("--budget", &args.budget, &error))?;
     let question = OrderQuestion {
