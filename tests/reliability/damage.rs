@@ -27,7 +27,7 @@ const WRITING: &[&[&str]] = &[
 
 const NOTE: &str = "model Fellwater Tarn 2\nunit X1\ndate 2026-03-14\nlengths mm\n\n[inlet]\nfilter disc ; replace ; od 14.9 ; thick 2.8\n";
 const LIST: &str = "number,description,pack,price\nA1,O-ring -012 NBR 70,10,1.60\n";
-const FORM: &str = r#"{"form": "ringwright book", "version": 1, "shop": "S", "written_at": "", "items": [], "set_aside": [], "origins": []}"#;
+const FORM: &str = r#"{"form": "ringwright book", "version": 1, "shop": "S", "written_at": "2026-03-14T10:00:00Z", "items": [], "set_aside": [], "origins": []}"#;
 
 /// Lays out what the writing commands take in.
 fn supplies(workshop: &Workshop) {
