@@ -45,10 +45,10 @@ pub(super) const MIGRATIONS: [Migration; 12] = [
     Migration {
         sql: include_str!("schema/2026-11-28_other_shops.sql"),
     },
-    JOB_HEADS,
     Migration {
         sql: include_str!("schema/2026-11-28_free_carriage.sql"),
     },
+    JOB_HEADS,
 ];
 
 /// The version of a book that this program writes.

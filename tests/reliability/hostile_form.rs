@@ -5,7 +5,7 @@ use serde_json::{Value, json};
 use std::fs;
 
 fn head(items: &Value) -> Value {
-    json!({"form": "ringwright book", "version": 1, "shop": "\u{1b}[31m<b>\u{202e}", "written_at": "=1+1", "items": items})
+    json!({"form": "ringwright book", "version": 1, "shop": "=Hill <b>", "written_at": "2026-03-14T10:00:00Z", "items": items})
 }
 
 #[test]
@@ -29,6 +29,8 @@ fn broken_forms_are_refused_and_the_book_stays() {
         head(&json!([]))
             .to_string()
             .replace("\"version\":1", "\"version\":1e400"),
+        head(&json!([])).to_string().replace("=Hill", "\\u001b[31m"),
+        head(&json!([])).to_string().replace("2026-03-14", "=1+1"),
         head(&json!([{"what": "\u{1b}[2J"}])).to_string(),
         head(&json!([{"what": "note"}])).to_string(),
         head(&json!([{"what": "lot", "quantity": -1e300}])).to_string(),

@@ -19,8 +19,8 @@ const STEPS: [&str; 12] = [
     include_str!("../../src/store/schema/2026-11-25_interchange.sql"),
     include_str!("../../src/store/schema/2026-11-28_gear.sql"),
     include_str!("../../src/store/schema/2026-11-28_other_shops.sql"),
-    include_str!("../../src/store/schema/2026-11-28_job_heads.sql"),
     include_str!("../../src/store/schema/2026-11-28_free_carriage.sql"),
+    include_str!("../../src/store/schema/2026-11-28_job_heads.sql"),
 ];
 
 /// "RWbk": what marks a book.
