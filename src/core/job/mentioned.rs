@@ -137,7 +137,7 @@ mod tests {
             ("50-300 bar", vec![300]),
             ("50 to 300 bar; 12 months", vec![300]),
             ("200 bar/3000 psi", vec![200, 207]),
-            ("20,5 bar", vec![21]),
+            ("20,6 bar", vec![21]),
             ("EAN32 to 40 m, 4..30 C", Vec::<i32>::new()),
         ] {
             let expected: Vec<String> = expected.iter().map(i32::to_string).collect();

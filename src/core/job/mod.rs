@@ -5,7 +5,7 @@
 //! last entries are gone: the last seal stands on the printed record, and tells.
 //!
 //! Nothing is decided by which entries exist. [`UnitState::of`] folds the entries that hold into the state that they leave the unit
-//! in; what is shown, judged and printed of a job reads that state, and [`release`] is a pure function of it.
+//! in; what is shown, judged and printed of a job reads that state, and [`release()`] is a pure function of it.
 
 mod entry;
 mod entry_words;

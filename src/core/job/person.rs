@@ -48,18 +48,14 @@ impl PersonName {
     pub fn read(words: &str) -> Option<Self> {
         let compatible: String = words.nfkc().collect();
         let lower = compatible.to_lowercase();
-        let mut readings: Vec<Vec<String>> = Vec::new();
+        let mut readings: Vec<Vec<String>> = vec![name_words(&lower)];
         for text in [&compatible, &lower] {
             let plain: String = skeleton(text).collect::<String>().to_lowercase();
-            for reading in [name_words(&lower), name_words(&plain)] {
-                if !reading.is_empty() && !readings.contains(&reading) {
-                    readings.push(reading);
-                }
-            }
+            readings.push(name_words(&plain));
         }
+        readings.dedup();
         // What names nobody in plain letters names nobody in letters that look like them.
-        let named = !name_words(&lower).is_empty() && !readings.is_empty();
-        let somebody = named && !readings.iter().any(|words| letters(words) == 0);
+        let somebody = readings.iter().all(|words| letters(words) > 0);
         somebody.then_some(Self { readings })
     }
 
