@@ -7,6 +7,7 @@ use super::unit_records::recorded_model;
 use crate::core::book::{PartAction, PartsList, SizeBasis, UnitRecord};
 use crate::core::caution::Caution;
 use crate::core::gas::{GasStatement, OxygenThreshold};
+use crate::core::gear::GearKind;
 use crate::core::identification::Prior;
 use crate::core::note::PartKind;
 use crate::core::quantity::{Hardness, Pressure, PressureUnit};
@@ -114,7 +115,16 @@ fn cautions(list: &PartsList, units: &[UnitRecord]) -> Vec<Caution> {
             && !line.size.decided
             && (line.kind == PartKind::Ring || line.size.basis != SizeBasis::Unknown)
     });
-    let mut cautions = vec![Caution::Standing];
+    // Gear of which nobody says what it is may be breathed from.
+    let breathed = units.iter().any(|unit| {
+        let gear = unit.header.gear;
+        gear.is_none_or(GearKind::is_life_support)
+    });
+    let mut cautions = vec![if breathed {
+        Caution::Standing
+    } else {
+        Caution::StandingOther
+    }];
     if high || hard_ring {
         cautions.push(Caution::HighPressure);
     }

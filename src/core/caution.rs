@@ -22,6 +22,8 @@ macro_rules! decided_by_people {
 pub enum Caution {
     /// Of a unit, a model or a list, and of every printed page.
     Standing,
+    /// The same of gear that nobody breathes from.
+    StandingOther,
     /// Of a ring that was named from readings.
     Named,
     /// Of a ring in a gland, its material and its care.
@@ -54,6 +56,10 @@ impl Caution {
                 "Breathing gas is life support. A rebuilt obsolete unit has no maker's approval; what stands here are estimates \
                  from measurement, not approvals. A competent person decides and signs; local codes and licensed practice come \
                  first."
+            }
+            Self::StandingOther => {
+                "A rebuilt obsolete unit has no maker's approval; what stands here are estimates from measurement, not approvals. A \
+                 competent person decides and signs; local codes and licensed practice come first."
             }
             Self::Named => decided_by_people!(
                 "These odds come from measurements of a worn part and are no approval: check the ring in its gland."

@@ -240,6 +240,46 @@ fn the_walk_itself_is_released() {
     assert!(!found.contains(&"count".to_owned()), "{found:?}");
 }
 
+/// A welding regulator for argon, at 1 bar: nothing of a breathing stage limits it, and what is recorded does.
+#[test]
+fn a_welding_regulator_is_released_by_what_its_kind_is_asked_for() {
+    let folder = tempfile::tempdir().expect("a folder");
+    let book = folder.path().join("forge.book");
+    let note = PAIR
+        .replace("model Gill", "model Forge\ngear welding regulator")
+        .replace("FG-1", "F-1")
+        .replace("gas air", "gas argon")
+        .replace("supply 200 bar", "supply 200 bar\nrated 230 bar")
+        .replace("o-ring x2", "o-ring");
+    std::fs::write(folder.path().join("forge.note"), note).expect("written");
+    let today = &jiff::Timestamp::now().to_string()[..10];
+    for line in [
+        "note add forge.note",
+        &format!("setting gauge add 2 --checked {today} --against \"dead weight tester\""),
+        "job open Forge F-1 BY",
+        "job reading 1 --as-found --not-tested \"it leaked\" BY",
+        "job step 1 --rated \"gauge 4 bar\" BY",
+        "job step 1 --clean detergent BY",
+        "job step 1 --part 1 --spec \"AS568-012 FKM 70\" --lot K-1 --why \"the supplier names FKM for argon\" BY",
+        "job step 1 --lubricant \"PFPE grease\" --lot S-1 --why \"the supplier names it for argon\" BY",
+        "job reading 1 --as-left --reading \"1 bar at 195 bar\" --reading \"1.05 bar at 40 bar\" --gauge 2 --lock-up \"1 s\" \
+         --creep \"0 s 1 bar, 300 s 1 bar, 900 s 1 bar\" BY",
+        "job step 1 --leak-test \"soap, 5 min at 195 bar\" --result passed BY",
+    ] {
+        let output = run(&book, &line.replace(" BY", " --by \"M. Okafor\""));
+        assert_eq!(output.status.code(), Some(0), "{line}: {}", said(&output));
+    }
+    let close = |limits: &str| reasons(&book, &closing(Some(&format!("--limits \"{limits}\""))));
+    assert_eq!(
+        close("acetylene, 200 bar"),
+        Some(vec!["limits-gas".to_owned()])
+    );
+    assert_eq!(close("argon, 200 bar"), None);
+    // What is recorded bounds it: the gauge bears 4 bar.
+    let page = said(&run(&book, "job show 1"));
+    assert!(!page.contains("life support"), "{page}");
+}
+
 /// Adds an entry through the library, with a clock of the test's own.
 fn add_at(book: &Path, at: &str, entry: JobEntry) {
     let limits = SettingLimits::shipped();

@@ -8,7 +8,7 @@ use crate::core::job::{
     UnitState,
 };
 use crate::core::quantity::{Pressure, Typed};
-use crate::core::stage::{SettingQuestion, SettingReport, Step, SupplyRating, judge_setting};
+use crate::core::stage::{SettingQuestion, SettingReport, Step, judge_setting};
 use crate::store::Book;
 
 /// Holds what is to be added to a record.
@@ -130,8 +130,7 @@ impl Ready {
                 step: *step,
             }),
             NewEntry::Reading { state, question } => {
-                let ratings = state_of(record, listed).supply_ratings();
-                let (entry, judged) = judged(*state, question, ratings);
+                let (entry, judged) = judged(*state, question, &state_of(record, listed));
                 Ok(Ready {
                     entry,
                     judged: Some(judged),
@@ -178,8 +177,7 @@ fn standing_in(
         }
         (Right::Step { entry, .. }, _) => Err(other_form(entry.kind())),
         (Right::Reading(question), JobEntry::Reading(wrong)) => {
-            let ratings = state_of(record, listed).supply_ratings();
-            let (entry, judged) = judged(wrong.state, question, ratings);
+            let (entry, judged) = judged(wrong.state, question, &state_of(record, listed));
             Ok((Some(entry), Some(judged)))
         }
         (Right::Reading(_), _) => Err(other_form("reading")),
@@ -256,15 +254,16 @@ fn unlike(place: &PartPlace, fitted: &FittedPart) -> Option<String> {
     }
 }
 
-/// Judges readings by their own ratings and those of the record.
+/// Judges readings by their own ratings and those of the record, and by what limits its kind of gear.
 fn judged(
     state: ReadState,
     question: &SettingQuestion,
-    recorded: Vec<SupplyRating>,
+    unit: &UnitState,
 ) -> (JobEntry, SettingReport) {
     let typed = question.ratings.clone();
     let mut question = question.clone();
-    question.ratings.extend(recorded);
+    question.ratings.extend(unit.supply_ratings());
+    question.gear = unit.gear;
     let report = judge_setting(&question);
     let reading = JobReading {
         state,

@@ -68,7 +68,7 @@ impl Review<'_> {
         let rejects = |verdict: Verdict| verdict == Verdict::Reject;
         if let Some(words) = stops.next() {
             lacks.push(Lack::Stops { entry, words });
-        } else if report.verdict.is_some_and(rejects) || read.verdict.is_some_and(rejects) {
+        } else if report.verdict.is_some_and(rejects) {
             let checks = report.checks.iter().filter(|c| rejects(c.verdict));
             lacks.push(Lack::Rejected {
                 entry,
