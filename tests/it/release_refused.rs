@@ -240,6 +240,38 @@ fn the_walk_itself_is_released() {
     assert!(!found.contains(&"count".to_owned()), "{found:?}");
 }
 
+#[test]
+fn what_the_unit_s_note_says_now_counts_whatever_the_job_was_opened_with() {
+    for (line, expected) in [
+        ("gas oxygen", "other-gas-than-noted"),
+        ("rated 1500 psi", "supply-above-rating"),
+        ("gear pneumatic", "other-gear-than-noted"),
+    ] {
+        let (folder, book) = copy(&BEGINNINGS.worked);
+        let key = line.split(' ').next().unwrap_or_default();
+        let shown = run(&book, "note show FT2-004417");
+        let note = String::from_utf8_lossy(&shown.stdout).into_owned();
+        let changed: Vec<&str> = note
+            .lines()
+            .map(|old| {
+                if old.split_whitespace().next() == Some(key) {
+                    line
+                } else {
+                    old
+                }
+            })
+            .collect();
+        std::fs::write(folder.path().join("n.note"), changed.join("\n")).expect("written");
+        let added = run(&book, "note add n.note --replace");
+        assert_eq!(added.status.code(), Some(0), "{}", said(&added));
+        let found = reasons(&book, &closing(None)).expect("refused");
+        assert!(
+            found.iter().any(|code| code == expected),
+            "{line}: {found:?}"
+        );
+    }
+}
+
 /// A welding regulator for argon, at 1 bar: nothing of a breathing stage limits it, and what is recorded does.
 #[test]
 fn a_welding_regulator_is_released_by_what_its_kind_is_asked_for() {

@@ -117,7 +117,8 @@ impl JobDesk<'_> {
                 limits: self.limits,
                 own_note: read.own_note,
                 teardown: read.teardown,
-                noted_gear: read.noted_gear,
+                noted: &read.noted,
+                open_beside: &read.open_beside,
                 changed: read.changed.as_deref(),
                 closing: Some(ClosingAsked {
                     person: &hand.person,

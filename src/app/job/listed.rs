@@ -6,9 +6,10 @@ use crate::app::list_maker::ListMaker;
 use crate::app::parts_list::PartsQuestion;
 use crate::app::statements::Statements;
 use crate::app::unit_records::{RecordedModel, unit_records};
-use crate::core::gear::GearKind;
-use crate::core::job::{JobGas, JobRecord, PlaceList, UnitState};
+use crate::core::job::{JobGas, JobRecord, Noted, PlaceList, UnitState};
+use crate::core::note::Header;
 use crate::core::quantity::Date;
+use crate::core::stage::SupplyRating;
 use crate::store::{BookPlace, BookReader, StoreError};
 
 /// Holds a record as it was read, and what its parts list is made from.
@@ -21,8 +22,10 @@ pub(super) struct JobRead {
     pub(super) own_note: bool,
     /// The day of the newest of them.
     pub(super) teardown: Option<Date>,
-    /// The kind of gear that it says.
-    pub(super) noted_gear: Option<GearKind>,
+    /// What it says of the unit.
+    pub(super) noted: Noted,
+    /// Other jobs on the unit that are open.
+    pub(super) open_beside: Vec<i64>,
     /// What its parts list is made from; `None` where the book does not have the model any more.
     basis: Option<Basis>,
 }
@@ -52,7 +55,10 @@ impl JobRead {
             changed: book.job_fault(number)?,
             own_note: !notes.is_empty(),
             teardown: notes.first().and_then(|note| note.header.date),
-            noted_gear: notes.first().and_then(|note| note.header.gear),
+            noted: notes
+                .first()
+                .map_or_else(Noted::default, |note| noted(&note.header)),
+            open_beside: open_beside(book, &record)?,
             basis: basis_of(book, &record.model)?,
             record,
         })
@@ -78,6 +84,26 @@ impl Listed {
     pub(super) fn holds(&self, now: &JobRead) -> bool {
         self.basis == now.basis && self.gas == now.gas()
     }
+}
+
+fn noted(header: &Header) -> Noted {
+    Noted {
+        gear: header.gear,
+        gas: header.gas_statement(),
+        rated: header.rated.as_ref().map(SupplyRating::of_unit),
+    }
+}
+
+fn open_beside(book: &BookReader<'_>, record: &JobRecord) -> Result<Vec<i64>, StoreError> {
+    let unit = book.unit_of_job(record.number)?;
+    let mut open = Vec::new();
+    for other in book.jobs()? {
+        let same = other.number != record.number && book.unit_of_job(other.number)? == unit;
+        if same && !other.is_closed() {
+            open.push(other.number);
+        }
+    }
+    Ok(open)
 }
 
 fn basis_of(book: &BookReader<'_>, model: &str) -> Result<Option<Basis>, StoreError> {

@@ -103,12 +103,7 @@ fn opening(
     })];
     entries.extend(header.and_then(|h| h.rated.as_ref()).map(|rated| {
         JobEntry::Rating(RatedPart {
-            rating: SupplyRating {
-                part: "unit".to_owned(),
-                rating: rated.value,
-                on_supply: true,
-                text: format!("unit {} on supply, from its note", rated.text),
-            },
+            rating: SupplyRating::of_unit(rated),
         })
     }));
     Ok(entries)

@@ -50,7 +50,8 @@ impl JobShown {
             limits,
             own_note: read.own_note,
             teardown: read.teardown,
-            noted_gear: read.noted_gear,
+            noted: &read.noted,
+            open_beside: &read.open_beside,
             changed: read.changed.as_deref(),
             closing: closed_as(&state),
         };

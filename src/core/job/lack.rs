@@ -115,6 +115,22 @@ pub enum Lack {
     /// Nothing of the readings could be judged.
     #[error("readings that can be judged: nothing of entry {0} could be")]
     NotJudged(u32),
+    /// The supply effect is that of no design.
+    #[error(
+        "a supply effect that a sound stage has: entry {entry} changes by {:.1} bar for 100 bar of supply, beyond every design; look for what starves or floods it",
+        100.0 * .slope
+    )]
+    OddSupplyEffect {
+        /// The readings.
+        entry: u32,
+        /// Bar for a bar of supply.
+        slope: f64,
+    },
+    /// The watched series does not begin at the lock-up.
+    #[error(
+        "creep watched from the lock-up on: the series of entry {0} begins too late, or far from its readings"
+    )]
+    CreepElsewhere(u32),
     /// The gauge is not known.
     #[error(
         "a known gauge for the readings of entry {0} (setting gauge add NAME …, then --gauge NAME)"
@@ -191,6 +207,21 @@ pub enum Lack {
         /// The kind by the job.
         stated: GearKind,
     },
+    /// The unit's note has more oxygen than the job.
+    #[error(
+        "one gas: the unit's note says {noted}, the job says {stated}; put right what is wrong, the note (note add FILE) or the job (job correct N 1 WHY --gas …)"
+    )]
+    OtherGas {
+        /// The gas by the note.
+        noted: String,
+        /// The gas by the job.
+        stated: String,
+    },
+    /// Another job on the unit is open.
+    #[error(
+        "one job on the unit at a time: job {0} on it is open; close it first (job close {0} …)"
+    )]
+    OtherJob(i64),
     /// What is known of the unit is the record of another shop.
     #[error(
         "a teardown note of your own on this unit (note add FILE); what another shop wrote of it releases nothing"
@@ -395,6 +426,8 @@ impl Lack {
             | Self::Stops { entry, .. }
             | Self::Rejected { entry, .. }
             | Self::NotJudged(entry)
+            | Self::OddSupplyEffect { entry, .. }
+            | Self::CreepElsewhere(entry)
             | Self::NoGauge(entry)
             | Self::NoLockUp(entry)
             | Self::NoCreep { entry, .. }
@@ -443,6 +476,10 @@ impl Lack {
             Self::TestFailed(_) => "test-failed",
             Self::NoCrackingEffort => "no-cracking-effort",
             Self::OtherGear { .. } => "other-gear-than-noted",
+            Self::OtherGas { .. } => "other-gas-than-noted",
+            Self::OtherJob(_) => "other-job-open",
+            Self::OddSupplyEffect { .. } => "odd-supply-effect",
+            Self::CreepElsewhere(_) => "creep-not-from-lock-up",
             Self::NoOwnNote => "no-own-note",
             Self::NoPartsList => "no-parts-list",
             Self::Unrecorded(_) => "place-not-recorded",

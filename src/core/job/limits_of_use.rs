@@ -3,6 +3,7 @@
 use super::mentioned::mentioned;
 use crate::core::gas::{Doubt, GasService, OxygenThreshold};
 use crate::core::quantity::Pressure;
+use unicode_normalization::UnicodeNormalization;
 
 /// Holds what the limits of use say.
 #[derive(Debug, Clone, PartialEq)]
@@ -20,6 +21,9 @@ pub struct LimitsOfUse {
 impl LimitsOfUse {
     /// Reads limits; pieces between commas and semicolons name a gas, or quantities.
     pub fn read(words: &str, threshold: &OxygenThreshold) -> Self {
+        // Figures of other scripts are figures as well.
+        let plain: String = words.nfkc().collect();
+        let words = plain.as_str();
         let mut limits = Self {
             words: words.trim().to_owned(),
             supply: mentioned(words).greatest(),
@@ -48,7 +52,8 @@ fn named_gas(words: &str, threshold: &OxygenThreshold) -> Option<GasService> {
     let nearly = doubts
         .iter()
         .any(|doubt| matches!(doubt, Doubt::LeftOver { near: Some(_), .. }));
-    (!names_none || nearly).then_some(service)
+    let shares = service.share().is_some();
+    (!names_none || nearly || shares).then_some(service)
 }
 
 #[cfg(test)]

@@ -32,6 +32,10 @@ pub fn mentioned(words: &str) -> Mentioned {
     let mut found = Mentioned::default();
     let mut at = 0;
     while at < tokens.len() {
+        let figures = |c: char| c.is_numeric() && !c.is_ascii_digit();
+        if tokens[at].contains(figures) {
+            found.unread.push(tokens[at].to_owned());
+        }
         if !tokens[at].starts_with(|c: char| c.is_ascii_digit()) {
             at += 1;
             continue;

@@ -32,7 +32,7 @@ pub use own_settings::{OwnSettings, RecordedSetting, own_settings};
 pub use person::PersonName;
 pub use place::{Difference, Fit, NoPlace, PartPlace, PlaceList};
 pub use record::{JobRecord, SealedEntry};
-pub use release::{ClosingAsked, ReleaseQuestion, release};
+pub use release::{ClosingAsked, Noted, ReleaseQuestion, release};
 pub use rules::ReleaseRule;
 pub(crate) use seal::hex;
 pub use seal::{EntryWords, JobWords, entry_seal, job_seal};

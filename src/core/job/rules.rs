@@ -1,4 +1,4 @@
-//! How near to use a unit is read before it is released.
+//! How near to use, and from when on, a unit is read before it is released.
 
 use crate::core::data_table::shipped_rows;
 use serde::Deserialize;
@@ -12,6 +12,10 @@ pub enum ReleaseRule {
     HighSupplyShare,
     /// Greatest share of the supply of use that counts as a low supply.
     LowSupplyShare,
+    /// Latest begin of a watched series after the last purge, in seconds.
+    CreepStartS,
+    /// Greatest distance of its begin from a reading, in bar.
+    CreepStartBar,
 }
 
 #[derive(Debug, Deserialize)]
@@ -28,11 +32,11 @@ static ROWS: LazyLock<Vec<RuleRow>> = LazyLock::new(|| {
 });
 
 impl ReleaseRule {
-    /// Returns the share of the supply of use.
+    /// Returns the value: a share of the supply of use, seconds, or bar.
     ///
     /// # Panics
     /// Where the shipped table lacks the rule; a test reads it.
-    pub fn share(self) -> f64 {
+    pub fn value(self) -> f64 {
         let row = ROWS.iter().find(|row| row.rule == self);
         row.unwrap_or_else(|| panic!("shipped table jobs/release_rules.csv lacks {self:?}"))
             .value
@@ -46,8 +50,8 @@ mod tests {
     #[test]
     fn a_low_supply_is_well_below_a_high_one() {
         let (low, high) = (
-            ReleaseRule::LowSupplyShare.share(),
-            ReleaseRule::HighSupplyShare.share(),
+            ReleaseRule::LowSupplyShare.value(),
+            ReleaseRule::HighSupplyShare.value(),
         );
         assert!(0.0 < low && low < high / 2.0 && high < 1.0);
         // Common practice, no source: 500 psi and 3000 psi of a unit for 3000 psi.

@@ -2,7 +2,7 @@
 
 use super::entry::{
     Cleaning, Closing, Correction, FittedPart, JobEntry, JobReading, KeptPart, LeakTest,
-    LubricantUsed, Opening, OtherTest, ReadState, Screw, ShimPack, Words,
+    LubricantUsed, Opening, OtherTest, ReadState, Screw, ShimPack, TestResult, Words,
 };
 use super::place::PlaceList;
 use super::record::{Heard, JobRecord, SealedEntry};
@@ -309,7 +309,16 @@ impl UnitState {
             JobEntry::Shims(pack) => self.pack = Some(heard.said(pack.clone())),
             JobEntry::Screw(screw) => self.screw = Some(heard.said(screw.clone())),
             JobEntry::Rating(rated) => self.ratings.push(heard.said(rated.rating.clone())),
-            JobEntry::LeakTest(test) => self.leak_test = Some(heard.said(test.clone())),
+            // A leak that was found is not decided away: another test, after the mending, ends it.
+            JobEntry::LeakTest(test) => {
+                let leaks = self
+                    .leak_test
+                    .as_ref()
+                    .is_some_and(|known| known.what.result == Some(TestResult::Failed));
+                if !(leaks && test.result.is_none()) {
+                    self.leak_test = Some(heard.said(test.clone()));
+                }
+            }
             JobEntry::Tested(test) => self.tested.push(heard.said(test.clone())),
             JobEntry::NotTested(words) => self.not_tested.push(heard.said(words.clone())),
             JobEntry::Remark(words) => self.remarks.push(heard.said(words.clone())),

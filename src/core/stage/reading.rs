@@ -1,7 +1,7 @@
 //! Pressure readings as they are written: `142 psi at 195 bar`, `0 s 142 psi, 60 s 142.5 psi`, `hose 250 psi`.
 
 use super::cylinder::{PLUS_CONDITIONS, plus_pressure};
-use crate::core::quantity::{Pressure, PressureUnit, QuantityError, parse_pressure};
+use crate::core::quantity::{Pressure, PressureUnit, QuantityError, Typed, parse_pressure};
 use serde::{Deserialize, Serialize};
 
 /// Holds one reading: the intermediate pressure, and the supply it was read at.
@@ -38,6 +38,18 @@ pub struct SupplyRating {
     pub on_supply: bool,
     /// What was typed.
     pub text: String,
+}
+
+impl SupplyRating {
+    /// Makes the rating that a unit's note says, which sees the supply.
+    pub fn of_unit(rated: &Typed<Pressure>) -> Self {
+        Self {
+            part: "unit".to_owned(),
+            rating: rated.value,
+            on_supply: true,
+            text: format!("unit {} on supply, from its note", rated.text),
+        }
+    }
 }
 
 /// Says what of a reading cannot be read.

@@ -51,7 +51,7 @@ impl Review<'_> {
             gas: gas.stated.words(),
         }));
         lacks.extend(limits.unread.into_iter().map(Lack::LimitsUnread));
-        let Some(limit) = limits.supply.map(bar) else {
+        let Some(limit) = limits.supply.map(bar).filter(|limit| *limit > 0.0) else {
             lacks.push(Lack::LimitsNoSupply);
             return;
         };
@@ -63,10 +63,10 @@ impl Review<'_> {
                 supply_bar: used,
             });
         }
-        let over = self.on_supply().find(|r| limit > bar(r.what.rating));
+        let over = self.on_supply().find(|r| limit > bar(r.rating));
         lacks.extend(over.map(|rating| Lack::LimitsAboveRating {
             limit_bar: limit,
-            rating: rating.what.text.clone(),
+            rating: rating.text.clone(),
         }));
     }
 
@@ -79,8 +79,12 @@ impl Review<'_> {
             GasService::Enriched { share } => share.unwrap_or(1.0),
             GasService::Unsettled { .. } => 1.0,
         };
-        let same = matches!((worked, other), (GasService::Other { words: a }, GasService::Other { words: b }) if a != b);
-        let air = matches!((worked, other), (GasService::Other { .. }, GasService::Air));
-        share(worked) >= share(other) && !same && !air
+        // A gas that is no air is covered by itself alone, and covers nothing else.
+        let own_rules = match (worked, other) {
+            (GasService::Other { words: a }, GasService::Other { words: b }) => a == b,
+            (GasService::Other { .. }, _) | (_, GasService::Other { .. }) => false,
+            _ => true,
+        };
+        share(worked) >= share(other) && own_rules
     }
 }

@@ -6,7 +6,8 @@ mod readings;
 
 use super::lack::Lack;
 use super::place::PlaceList;
-use super::state::{Said, UnitState};
+use super::state::UnitState;
+use crate::core::gas::GasStatement;
 use crate::core::gear::GearKind;
 use crate::core::quantity::{Date, Pressure, PressureUnit};
 use crate::core::stage::{SettingLimits, SupplyRating};
@@ -22,12 +23,25 @@ pub struct ReleaseQuestion<'q> {
     pub own_note: bool,
     /// The day of the newest of them, where it gives one.
     pub teardown: Option<Date>,
-    /// The kind of gear that it says.
-    pub noted_gear: Option<GearKind>,
+    /// What it says of the unit.
+    pub noted: &'q Noted,
+    /// Other jobs on the unit that are open.
+    pub open_beside: &'q [i64],
     /// What of the record was changed in the file.
     pub changed: Option<&'q str>,
     /// How it is to be closed; `None` where that is not asked yet.
     pub closing: Option<ClosingAsked<'q>>,
+}
+
+/// Holds what the newest note of a unit says of it, which may be newer than the job.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct Noted {
+    /// The kind of gear.
+    pub gear: Option<GearKind>,
+    /// The gas.
+    pub gas: GasStatement,
+    /// Its rating, which sees the supply.
+    pub rated: Option<SupplyRating>,
 }
 
 /// Holds how a record is to be closed.
@@ -120,25 +134,45 @@ impl Review<'_> {
 
     /// A unit is asked for what its kind is asked for, whatever the job calls it.
     fn kind(&self, lacks: &mut Vec<Lack>) {
-        let noted = self.question.noted_gear;
-        if let (Some(noted), Some(stated)) = (noted, self.state.gear)
+        let noted = self.question.noted;
+        if let (Some(noted), Some(stated)) = (noted.gear, self.state.gear)
             && noted != stated
         {
             lacks.push(Lack::OtherGear { noted, stated });
         }
+        lacks.extend(
+            self.question
+                .open_beside
+                .iter()
+                .map(|job| Lack::OtherJob(*job)),
+        );
     }
 
     fn gas(&self, lacks: &mut Vec<Lack>) {
         let why = self.state.gas.service.unsettled_words();
         lacks.extend(why.map(Lack::GasNotSettled));
+        let noted = &self.question.noted.gas;
+        let service = noted.judge(&self.state.gas.threshold);
+        if noted.said().is_some() && service.asks_oxygen_care() && !self.asks_oxygen_care() {
+            lacks.push(Lack::OtherGas {
+                noted: noted.words(),
+                stated: self.state.gas.stated.words(),
+            });
+        }
     }
 
     fn asks_oxygen_care(&self) -> bool {
         self.state.gas.asks_oxygen_care()
     }
 
-    fn on_supply(&self) -> impl Iterator<Item = &Said<SupplyRating>> {
-        self.state.ratings.iter().filter(|said| said.what.on_supply)
+    /// Lists every rating: those of the record, and that of the note, whatever the record says of it.
+    fn ratings(&self) -> impl Iterator<Item = &SupplyRating> {
+        let recorded = self.state.ratings.iter().map(|said| &said.what);
+        recorded.chain(&self.question.noted.rated)
+    }
+
+    fn on_supply(&self) -> impl Iterator<Item = &SupplyRating> {
+        self.ratings().filter(|rating| rating.on_supply)
     }
 
     fn supply(&self, lacks: &mut Vec<Lack>) {
@@ -146,10 +180,10 @@ impl Review<'_> {
             return;
         };
         let used = bar(supply.value);
-        let over = self.on_supply().filter(|r| used > bar(r.what.rating));
+        let over = self.on_supply().filter(|r| used > bar(r.rating));
         lacks.extend(over.map(|rating| Lack::SupplyAboveRating {
             supply_bar: used,
-            rating: rating.what.text.clone(),
+            rating: rating.text.clone(),
         }));
     }
 }

@@ -7,6 +7,7 @@ use crate::core::job::entry::FittedPart;
 use crate::core::job::lack::Lack;
 use crate::core::job::place::{Fit, PartPlace};
 use crate::core::job::state::{PlaceState, PlaceWork};
+use crate::core::note::PartKind;
 
 impl Review<'_> {
     pub(super) fn parts(&self, lacks: &mut Vec<Lack>) {
@@ -44,7 +45,7 @@ impl Review<'_> {
         let fitted = match &filled.now.what {
             PlaceWork::Fitted(fitted) => fitted,
             PlaceWork::Kept(_) => {
-                if self.asks_oxygen_care() && listed.kind.is_soft() {
+                if self.asks_oxygen_care() && is_seal(listed.kind) {
                     lacks.push(Lack::OldSoftPart {
                         entry,
                         place: place(),
@@ -85,7 +86,7 @@ impl Review<'_> {
         if cleaning.is_empty() {
             lacks.push(Lack::NoCleaning);
         }
-        if self.asks_oxygen_care() && !cleaning.iter().any(|said| said.what.for_oxygen) {
+        if self.asks_oxygen_care() && !cleaning.last().is_some_and(|said| said.what.for_oxygen) {
             lacks.push(Lack::NotOxygenClean);
         }
         if self.state.lubricants.is_empty() {
@@ -100,8 +101,8 @@ impl Review<'_> {
                 Some(LubricantVerdict::Suits) => true,
                 Some(LubricantVerdict::Avoid) => judged.class == Some(LubricantClass::Dry),
                 Some(LubricantVerdict::Never) => false,
-                // Where no rule is at hand somebody may decide, and says why.
-                None => used.what.deviation.is_some(),
+                // Where no rule is at hand somebody may decide, and says why; never for gas with more oxygen.
+                None => used.what.deviation.is_some() && !self.asks_oxygen_care(),
             };
             if !fits {
                 lacks.push(Lack::Lubricant {
@@ -152,4 +153,16 @@ fn as_listed(listed: &PartPlace, entry: u32, fitted: &FittedPart) -> Option<Lack
             how,
         }),
     }
+}
+
+/// Tells whether a part seals, and so is of rubber or plastic.
+const fn is_seal(kind: PartKind) -> bool {
+    matches!(
+        kind,
+        PartKind::Ring
+            | PartKind::BackupRing
+            | PartKind::Seat
+            | PartKind::Diaphragm
+            | PartKind::Gasket
+    )
 }

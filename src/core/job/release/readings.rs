@@ -2,13 +2,16 @@
 
 use super::{Review, bar};
 use crate::core::gland::Verdict;
-use crate::core::job::entry::{OtherTest, ReadState, TestResult};
+use crate::core::job::entry::{JobReading, OtherTest, ReadState, TestResult};
 use crate::core::job::lack::Lack;
 use crate::core::job::mentioned::mentioned;
 use crate::core::job::rules::ReleaseRule;
 use crate::core::job::state::{ReadingState, Said};
 use crate::core::quantity::Pressure;
-use crate::core::stage::{CreepCall, GaugeStanding, SettingReading, SettingReport, judge_setting};
+use crate::core::stage::{
+    CreepCall, GaugeStanding, READING_SD_BAR, SettingReading, SettingReport, StageDesign,
+    judge_setting,
+};
 
 impl Review<'_> {
     pub(super) fn readings(&self, lacks: &mut Vec<Lack>) {
@@ -50,7 +53,7 @@ impl Review<'_> {
     }
 
     fn judge(&self, reading: &ReadingState) -> SettingReport {
-        let ratings = self.state.supply_ratings();
+        let ratings = self.ratings().cloned().collect();
         let read = &reading.said.what;
         judge_setting(&read.question(ratings, self.question.limits, self.state.gear))
     }
@@ -90,7 +93,7 @@ impl Review<'_> {
                 .iter()
                 .map(SettingReading::supply_bar)
         };
-        let least = used * ReleaseRule::HighSupplyShare.share();
+        let least = used * ReleaseRule::HighSupplyShare.value();
         if !supplies().any(|read| read >= least) {
             lacks.push(Lack::NotReadHigh {
                 entry,
@@ -98,7 +101,7 @@ impl Review<'_> {
                 least_bar: least,
             });
         }
-        let most = used * ReleaseRule::LowSupplyShare.share();
+        let most = used * ReleaseRule::LowSupplyShare.value();
         if !supplies().any(|read| read <= most) {
             lacks.push(Lack::NotReadLow {
                 entry,
@@ -118,7 +121,13 @@ impl Review<'_> {
         if !read.standing.as_ref().map_or(read.gauge_known, known) {
             lacks.push(Lack::NoGauge(entry));
         }
+        if let Some(slope) = self.odd_supply_effect(left) {
+            lacks.push(Lack::OddSupplyEffect { entry, slope });
+        }
         if self.gear.needs_lock_up_and_creep() {
+            if !watched_from_lock_up(read) {
+                lacks.push(Lack::CreepElsewhere(entry));
+            }
             if read.lock_up_s.is_none() {
                 lacks.push(Lack::NoLockUp(entry));
             }
@@ -174,7 +183,7 @@ impl Review<'_> {
             });
         }
         if let (Some(_), Some(supply)) = (leak.what.result, &self.state.supply) {
-            let least = bar(supply.value) * ReleaseRule::HighSupplyShare.share();
+            let least = bar(supply.value) * ReleaseRule::HighSupplyShare.value();
             if leak.what.supply.is_none_or(|tested| bar(tested) < least) {
                 lacks.push(Lack::LeakTestLow {
                     entry,
@@ -186,11 +195,48 @@ impl Review<'_> {
 
     fn within_ratings(&self, entry: u32, tested: Option<Pressure>, lacks: &mut Vec<Lack>) {
         let Some(tested) = tested else { return };
-        let over = self.on_supply().find(|r| bar(tested) > bar(r.what.rating));
+        let over = self.on_supply().find(|r| bar(tested) > bar(r.rating));
         lacks.extend(over.map(|rating| Lack::TestAboveRating {
             entry,
             bar: bar(tested),
-            rating: rating.what.text.clone(),
+            rating: rating.text.clone(),
         }));
     }
+
+    /// The supply effect of readings, in bar a bar, where it lies outside the limits of every design.
+    fn odd_supply_effect(&self, left: &ReadingState) -> Option<f64> {
+        let points = left.said.what.corrected_bar();
+        let by_supply = |a: &&(f64, f64), b: &&(f64, f64)| a.0.total_cmp(&b.0);
+        let (low, high) = (
+            points.iter().min_by(by_supply)?,
+            points.iter().max_by(by_supply)?,
+        );
+        let apart = high.0 - low.0;
+        if apart <= 0.0 {
+            return None;
+        }
+        let rows = StageDesign::ALL
+            .iter()
+            .filter_map(|design| self.question.limits.row("slope", self.gear, Some(*design)));
+        let ends = rows.fold(None, |ends: Option<(f64, f64)>, row| {
+            let (low, high) = ends.unwrap_or((row.low, row.high));
+            Some((low.min(row.low), high.max(row.high)))
+        });
+        let (least, most) = ends?;
+        // Twice the doubt of two readings is allowed.
+        let slack = 2.0 * std::f64::consts::SQRT_2 * READING_SD_BAR / apart;
+        let slope = (high.1 - low.1) / apart;
+        (!(least - slack..=most + slack).contains(&slope)).then_some(slope)
+    }
+}
+
+/// Tells whether a watched series begins where and when the needle stood after a purge; one that was not watched does.
+fn watched_from_lock_up(read: &JobReading) -> bool {
+    let Some((seconds, begin)) = read.creep.first() else {
+        return true;
+    };
+    let near = |reading: &SettingReading| {
+        (reading.bar() - begin).abs() <= ReleaseRule::CreepStartBar.value()
+    };
+    *seconds <= ReleaseRule::CreepStartS.value() && read.readings.iter().any(near)
 }
