@@ -10,6 +10,7 @@
 mod entry;
 mod entry_words;
 mod lack;
+mod lack_code;
 mod limits_of_use;
 mod mentioned;
 mod own_settings;
