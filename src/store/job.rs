@@ -60,6 +60,19 @@ impl BookReader<'_> {
         })
     }
 
+    /// Lists the jobs on a unit whose records are not closed, oldest first.
+    ///
+    /// # Errors
+    /// Fails where the book cannot be read.
+    pub fn open_jobs(&self, unit: UnitId) -> Result<Vec<i64>, StoreError> {
+        self.list(
+            "SELECT id FROM job WHERE unit_id = ?1
+             AND NOT EXISTS (SELECT 1 FROM job_entry e WHERE e.job_id = job.id AND e.kind = 'close') ORDER BY id",
+            &[&unit],
+            |row| row.get(0),
+        )
+    }
+
     fn with_entries(&self, mut record: JobRecord) -> Result<JobRecord, StoreError> {
         let rows: Vec<(u32, String, String, String, String)> = self.list(
             "SELECT place, added_at, person, body, hash FROM job_entry WHERE job_id = ?1 ORDER BY place",

@@ -47,10 +47,11 @@ pub(super) struct Listed {
 impl JobRead {
     pub(super) fn of(book: &BookReader<'_>, number: i64) -> Result<Self, JobError> {
         let record = book.job(number)?.ok_or(JobError::NoJob(number))?;
-        let notes = match book.unit_of_job(number)? {
-            Some(unit) => book.notes(unit)?,
-            None => Vec::new(),
+        let (notes, mut open_beside) = match book.unit_of_job(number)? {
+            Some(unit) => (book.notes(unit)?, book.open_jobs(unit)?),
+            None => (Vec::new(), Vec::new()),
         };
+        open_beside.retain(|job| *job != number);
         Ok(Self {
             changed: book.job_fault(number)?,
             own_note: !notes.is_empty(),
@@ -58,7 +59,7 @@ impl JobRead {
             noted: notes
                 .first()
                 .map_or_else(Noted::default, |note| noted(&note.header)),
-            open_beside: open_beside(book, &record)?,
+            open_beside,
             basis: basis_of(book, &record.model)?,
             record,
         })
@@ -92,18 +93,6 @@ fn noted(header: &Header) -> Noted {
         gas: header.gas_statement(),
         rated: header.rated.as_ref().map(SupplyRating::of_unit),
     }
-}
-
-fn open_beside(book: &BookReader<'_>, record: &JobRecord) -> Result<Vec<i64>, StoreError> {
-    let unit = book.unit_of_job(record.number)?;
-    let mut open = Vec::new();
-    for other in book.jobs()? {
-        let same = other.number != record.number && book.unit_of_job(other.number)? == unit;
-        if same && !other.is_closed() {
-            open.push(other.number);
-        }
-    }
-    Ok(open)
 }
 
 fn basis_of(book: &BookReader<'_>, model: &str) -> Result<Option<Basis>, StoreError> {

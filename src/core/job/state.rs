@@ -211,10 +211,9 @@ impl UnitState {
             .find(|reading| reading.said.what.state == wanted)
     }
 
-    /// Tells whether readings were taken after the last step.
-    pub fn is_since_last_step(&self, reading: &ReadingState) -> bool {
-        let last = self.last_step.as_ref();
-        last.is_none_or(|step| reading.said.entry > step.entry)
+    /// Returns the last step where it came after an entry, so that what the entry tells is old.
+    pub fn step_after(&self, entry: u32) -> Option<&LastStep> {
+        self.last_step.as_ref().filter(|step| step.entry > entry)
     }
 
     /// Lists the ratings as they bound readings.

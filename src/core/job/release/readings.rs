@@ -20,7 +20,7 @@ impl Review<'_> {
         }
         let left = self.state.last_reading(ReadState::AsLeft);
         for reading in &self.state.readings {
-            if self.state.is_since_last_step(reading) || left == Some(reading) {
+            if self.state.step_after(reading.said.entry).is_none() || left == Some(reading) {
                 self.not_rejected(reading, lacks);
             }
         }
@@ -36,12 +36,7 @@ impl Review<'_> {
             lacks.push(Lack::AsLeftNotTested(entry));
             return;
         }
-        if let Some(step) = self
-            .state
-            .last_step
-            .as_ref()
-            .filter(|step| step.entry > entry)
-        {
+        if let Some(step) = self.state.step_after(entry) {
             lacks.push(Lack::AsLeftBeforeStep {
                 entry,
                 step: step.entry,
@@ -148,12 +143,7 @@ impl Review<'_> {
             self.within_ratings(test.entry, mentioned(&test.what.words).greatest(), lacks);
         }
         let cracked = |test: &&Said<OtherTest>| {
-            test.what.cracking_effort
-                && self
-                    .state
-                    .last_step
-                    .as_ref()
-                    .is_none_or(|s| s.entry < test.entry)
+            test.what.cracking_effort && self.state.step_after(test.entry).is_none()
         };
         if self.gear.needs_cracking_effort() && !self.state.tested.iter().any(|t| cracked(&t)) {
             lacks.push(Lack::NoCrackingEffort);
@@ -170,12 +160,7 @@ impl Review<'_> {
             lacks.push(Lack::Leaks(entry));
         }
         // Who decided against the test decided for the unit as it stood then as well.
-        if let Some(step) = self
-            .state
-            .last_step
-            .as_ref()
-            .filter(|step| step.entry > entry)
-        {
+        if let Some(step) = self.state.step_after(entry) {
             lacks.push(Lack::LeakTestBeforeStep {
                 entry,
                 step: step.entry,
