@@ -2,7 +2,7 @@
 
 use super::note_add::{AddOptions, NoteAddError, NotesAdded, prepare, store_all};
 use super::note_check::{NoteForm, NoteText};
-use super::offer_import::{ImportError, ImportQuestion, store_list};
+use super::price_list::{ImportError, ImportQuestion, store_list};
 use crate::core::confidence::Confidence;
 use crate::core::interchange::{Grade, Nickname, Statement};
 use crate::core::quantity::Currency;
@@ -68,6 +68,7 @@ fn store_prices(book: &BookWriter<'_>, now: &str) -> Result<(), ImportError> {
             imported_at: now.to_owned(),
             rejects: None,
             preview: false,
+            replace_newer: false,
         };
         store_list(book, &question, text)?;
         let id = book.supplier_or_new(supplier)?;

@@ -38,6 +38,8 @@ pub enum FoundBy {
     TypingErrors,
     /// Its dimensions lie in the window.
     Window,
+    /// It stands in the list that was asked for.
+    List,
 }
 
 /// Holds one offer with how it was found.
@@ -92,6 +94,31 @@ pub fn find_offers(place: &BookPlace, question: &FindQuestion) -> Result<FindRep
     };
     report.parts = find_parts(&models, &said, &mut ListMaker::beside(place), &asked);
     Ok(report)
+}
+
+/// Lists the offers of a supplier's list in force, as they were read; `None` where the book has no such supplier.
+///
+/// # Errors
+/// Fails where the book cannot be read.
+pub fn list_offers(place: &BookPlace, supplier: &str) -> Result<Option<FindReport>, StoreError> {
+    Book::open_to_read(place)?.read(|book| {
+        let Some(known) = book.supplier(supplier)? else {
+            return Ok(None);
+        };
+        let listed = |offer| FoundOffer {
+            by: FoundBy::List,
+            errors: 0,
+            offer,
+        };
+        let offers = book.offers_of_supplier(&known.name)?;
+        Ok(Some(FindReport {
+            asked: known.name,
+            offers: offers.into_iter().map(listed).collect(),
+            former_prices: Vec::new(),
+            parts: Vec::new(),
+            cautions: vec![Caution::Offered],
+        }))
+    })
 }
 
 /// Finds offers inside one reading of the book; parts of models are not looked at, because their lists are made first.

@@ -6,8 +6,8 @@ use super::error::CliError;
 use super::outcome::{Answer, Outcome};
 use super::progress::ProgressBar;
 use crate::app::bounded_file::read_text;
-use crate::app::offer_find::{FindQuestion, find_many, find_offers};
-use crate::app::offer_import::{ImportError, ImportQuestion, import_offers};
+use crate::app::offer_find::{FindQuestion, find_many, find_offers, list_offers};
+use crate::app::price_list::{ImportError, ImportQuestion, import_offers};
 use crate::app::offer_supplier::{GivenTerms, TermsError, set_supplier_terms, suppliers};
 use crate::core::quantity::{Currency, Length, Money, parse_date, parse_dimension, parse_money};
 use crate::render::{Form, FoundRows, visible};
@@ -35,6 +35,8 @@ enum OfferTask {
     /// Find offers and the models that use such a part, by number, words, a ring code or dimensions; typing errors are allowed for
     /// where nothing else is found
     Find(FindArgs),
+    /// List the offers of a supplier as they were read from the price list, in its order
+    List(ListArgs),
     /// Show the suppliers, or keep what an order at one costs beside the goods
     Supplier(SupplierArgs),
 }
@@ -47,7 +49,8 @@ struct ImportArgs {
     /// Whose list it is
     #[arg(long, value_name = "NAME")]
     supplier: String,
-    /// Which column holds what, as number=1,description=2,pack=3,price=4,price-from-10=5 (else: each, id, section, material, hardness, currency)
+    /// Which column holds what, as number=1,description=2,pack=3,price=4,price-from-10=5 (else: each, price-per-100, price-unit, unit,
+    /// from-quantity, discount, smallest, size, id, od, section, id-inch, material, hardness, currency, status)
     #[arg(long, value_name = "COLUMNS")]
     mapping: Option<String>,
     /// The currency of the prices, in ISO 4217 letters
@@ -65,6 +68,16 @@ struct ImportArgs {
     /// Only show how the columns would be read
     #[arg(long)]
     preview: bool,
+    /// Take the list though the one in the book has newer prices
+    #[arg(long)]
+    replace_newer: bool,
+}
+
+#[derive(Debug, Args)]
+struct ListArgs {
+    /// The supplier
+    #[arg(value_name = "NAME")]
+    supplier: String,
 }
 
 #[derive(Debug, Clone, Copy, ValueEnum, PartialEq)]
@@ -131,6 +144,7 @@ pub(super) fn run(args: &OfferArgs, settings: &Settings) -> Result<Outcome, CliE
     match &args.task {
         OfferTask::Import(args) => import(args, settings),
         OfferTask::Find(args) => find(args, settings),
+        OfferTask::List(args) => list(args, settings),
         OfferTask::Supplier(args) => supplier(args, settings),
     }
 }
@@ -152,6 +166,7 @@ fn import(args: &ImportArgs, settings: &Settings) -> Result<Outcome, CliError> {
         imported_at: now(),
         rejects: args.rejects.clone(),
         preview: args.preview,
+        replace_newer: args.replace_newer,
     };
     let size = std::fs::metadata(&args.file).ok().map(|m| m.len());
     let mut bar = ProgressBar::of(size, "rows");
@@ -162,6 +177,16 @@ fn import(args: &ImportArgs, settings: &Settings) -> Result<Outcome, CliError> {
     let report = done.map_err(|error| match error {
         ImportError::Store(error) => error.into(),
         other => CliError::input(visible(&other.to_string())),
+    })?;
+    settings.answer(&report, Answer::Yes)
+}
+
+fn list(args: &ListArgs, settings: &Settings) -> Result<Outcome, CliError> {
+    let report = list_offers(&settings.book()?, &args.supplier)?.ok_or_else(|| {
+        CliError::input(visible(&format!(
+            "no supplier {:?} in the book: offer supplier lists them",
+            args.supplier
+        )))
     })?;
     settings.answer(&report, Answer::Yes)
 }

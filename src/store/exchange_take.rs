@@ -69,6 +69,7 @@ impl BookWriter<'_> {
                 pack: offer.pack,
                 prices: prices.collect(),
                 restored: false,
+                material_unread: None,
             };
             writer.write(&row)?;
             if !reads_alike(offer, &row) {

@@ -14,6 +14,8 @@ pub struct StoredOffer {
     /// Its row.
     #[serde(skip)]
     pub id: i64,
+    /// Its line in the list.
+    pub line: i64,
     /// The supplier.
     pub supplier: String,
     /// The supplier's number.
@@ -46,7 +48,6 @@ pub struct StoredOffer {
     /// Price of a pack.
     pub price: Money,
     /// All prices of a pack, the first from one pack on.
-    #[serde(skip)]
     pub prices: Vec<OfferPrice>,
     /// Whether tax is in the price: included or excluded.
     pub tax: String,
@@ -58,7 +59,7 @@ pub struct StoredOffer {
 }
 
 const COLUMNS: &str = "SELECT o.id, s.name, o.number, o.description, o.kind, o.meanings, o.code, o.id_nm, o.section_nm,
-    o.lengths_nm, o.polymer, o.hardness, o.scale, o.pack, o.price, o.breaks, l.currency, l.tax, l.price_date, l.shop
+    o.lengths_nm, o.polymer, o.hardness, o.scale, o.pack, o.price, o.breaks, l.currency, l.tax, l.price_date, l.shop, o.line
     FROM offer o JOIN price_list l ON l.id = o.price_list_id JOIN supplier s ON s.id = l.supplier_id";
 
 /// A window on both dimensions of a ring.
@@ -217,6 +218,18 @@ impl BookReader<'_> {
         Ok(found)
     }
 
+    /// Lists the offers of a supplier's list in force, in its order.
+    ///
+    /// # Errors
+    /// Fails where the book cannot be read.
+    pub fn offers_of_supplier(&self, supplier: &str) -> Result<Vec<StoredOffer>, StoreError> {
+        self.list(
+            &format!("{COLUMNS} WHERE s.name = ?1 AND l.replaced_at IS NULL ORDER BY o.id"),
+            &[&supplier],
+            offer,
+        )
+    }
+
     /// Lists the offers of a kind of part.
     ///
     /// # Errors
@@ -280,6 +293,7 @@ fn offer(row: &Row<'_>) -> rusqlite::Result<StoredOffer> {
     let polymer: Option<String> = row.get("polymer")?;
     Ok(StoredOffer {
         id: row.get("id")?,
+        line: row.get("line")?,
         supplier: row.get("name")?,
         number: row.get("number")?,
         description: row.get("description")?,

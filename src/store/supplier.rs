@@ -15,6 +15,8 @@ pub struct StoredSupplier {
     pub name: String,
     /// Which column of its lists holds what, as used last.
     pub mapping: Option<String>,
+    /// The heads of the list that the mapping was used for.
+    pub mapping_heads: Option<String>,
     /// What an order costs beside the goods.
     pub carriage: Option<Money>,
     /// The least value of goods that an order is charged with.
@@ -81,6 +83,7 @@ impl BookReader<'_> {
                 id: row.get("id")?,
                 name: row.get("name")?,
                 mapping: row.get("mapping")?,
+                mapping_heads: row.get("mapping_heads")?,
                 carriage: money(row.get("carriage")?),
                 minimum: money(row.get("minimum")?),
                 free_above: money(row.get("free_above")?),
@@ -144,14 +147,19 @@ impl BookWriter<'_> {
         Ok(SupplierId::inserted(self.sql))
     }
 
-    /// Keeps the mapping that a supplier's list was read with.
+    /// Keeps the mapping that a supplier's list was read with, and the heads that it lies under.
     ///
     /// # Errors
     /// Fails where the book cannot be written.
-    pub fn set_mapping(&self, supplier: SupplierId, mapping: &str) -> Result<(), StoreError> {
+    pub fn set_mapping(
+        &self,
+        supplier: SupplierId,
+        mapping: &str,
+        heads: &str,
+    ) -> Result<(), StoreError> {
         self.change(
-            "UPDATE supplier SET mapping = ?2 WHERE id = ?1",
-            &[&supplier, &mapping],
+            "UPDATE supplier SET mapping = ?2, mapping_heads = ?3 WHERE id = ?1",
+            &[&supplier, &mapping, &heads],
         )
     }
 

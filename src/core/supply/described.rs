@@ -54,6 +54,15 @@ impl NamedRing {
     }
 }
 
+impl NamedRing {
+    /// Tells whether two names are of one ring: lists round to the tenth at worst.
+    pub fn is_same(&self, other: &Self) -> bool {
+        const ROUNDED_NM: i64 = 50_000;
+        let near = |x: Length, y: Length| (x.nm() - y.nm()).abs() <= ROUNDED_NM;
+        near(self.id, other.id) && near(self.section, other.section)
+    }
+}
+
 /// Holds what a description says; what it does not say is `None`, never a guess.
 #[derive(Debug, Clone, PartialEq, Default)]
 pub struct Described {
@@ -69,6 +78,8 @@ pub struct Described {
     pub hardness: Option<Hardness>,
     /// Pieces in a pack.
     pub pack: Option<u32>,
+    /// The word that says that the part is no longer sold.
+    pub discontinued: Option<String>,
     /// Words that were not understood.
     pub unread: Vec<String>,
 }

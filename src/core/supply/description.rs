@@ -11,7 +11,7 @@ use super::mixed_number::{is_whole, join_mixed_numbers, may_be_whole};
 use super::plain_size::plain_size;
 use crate::core::elastomer::Polymer;
 use crate::core::note::PartKind;
-use crate::core::quantity::{Hardness, HardnessScale, Length};
+use crate::core::quantity::{Hardness, HardnessScale};
 use crate::core::sizes::read_designation;
 use std::collections::HashMap;
 
@@ -78,6 +78,7 @@ impl DescriptionReader {
             packs: Vec::new(),
         };
         reading.read_kind();
+        reading.read_discontinued();
         reading.read_packs();
         self.read_codes(&mut reading);
         self.read_dimensions(&mut reading);
@@ -212,6 +213,11 @@ impl<'t> Reading<'t> {
         }
     }
 
+    fn read_discontinued(&mut self) {
+        let gone = |word: &&&str| role(word) == Some(WordRole::Discontinued);
+        self.found.discontinued = self.words.iter().find(gone).map(|word| (*word).to_owned());
+    }
+
     fn set_kind(&mut self, kind: PartKind) {
         match self.found.kind {
             None => self.found.kind = Some(kind),
@@ -255,7 +261,7 @@ impl<'t> Reading<'t> {
             free.then(|| count(self.words[place])).flatten()
         };
         if role == Some(WordRole::Pack) {
-            let of = matches!(self.words.get(at + 1), Some(&("OF" | ":" | "=")));
+            let of = matches!(self.words.get(at + 1), Some(&("OF" | ":" | "=" | "DE" | "DA" | "DI" | "MIT" | "ZU" | "À" | "A" | "WITH")));
             let next = at + 1 + usize::from(of);
             if let Some(count) = number(next) {
                 return Some((count, (at..=next).collect()));
@@ -423,7 +429,7 @@ impl<'t> Reading<'t> {
             self.found.kind = Some(PartKind::Ring);
         }
         for ring in rings {
-            if !self.found.rings.iter().any(|known| same_ring(known, &ring)) {
+            if !self.found.rings.iter().any(|known| known.is_same(&ring)) {
                 self.found.rings.push(ring);
             }
         }
@@ -448,13 +454,6 @@ fn only<T: PartialEq + Copy>(found: &[T]) -> Option<T> {
     found.iter().all(|one| *one == first).then_some(first)
 }
 
-/// A code and the rounded dimensions beside it are one ring: lists round to the tenth at worst.
-fn same_ring(a: &NamedRing, b: &NamedRing) -> bool {
-    const ROUNDED_NM: i64 = 50_000;
-    let near = |x: Length, y: Length| (x.nm() - y.nm()).abs() <= ROUNDED_NM;
-    near(a.id, b.id) && near(a.section, b.section)
-}
-
 /// "-012", "2-012": a dash number with its dash.
 fn is_dashed(word: &str) -> bool {
     let rest = word.strip_prefix("2-").or_else(|| word.strip_prefix('-'));
@@ -463,7 +462,9 @@ fn is_dashed(word: &str) -> bool {
 
 /// A count of pieces: no zero in front, which would make it a dash number.
 fn count(word: &str) -> Option<u32> {
-    let digits = !word.starts_with('0') && word.bytes().all(|b| b.is_ascii_digit());
+    // "10er Pack".
+    let word = word.strip_suffix("ER").unwrap_or(word);
+    let digits = !word.is_empty() && !word.starts_with('0') && word.bytes().all(|b| b.is_ascii_digit());
     digits
         .then(|| word.parse().ok())
         .flatten()
@@ -479,6 +480,7 @@ fn pack_in_word(word: &str) -> Option<u32> {
     let after = after.trim_start_matches(['/', '-']).trim_end_matches('.');
     let found = match (before, after) {
         (word, "") => matches!(role(word), Some(WordRole::Pack)),
+        ("", word) if word.starts_with("ER-") => matches!(role(&word[3..]), Some(WordRole::Pack)),
         ("", word) => matches!(role(word), Some(WordRole::Pack | WordRole::Pieces)),
         _ => false,
     };

@@ -20,6 +20,8 @@ pub(super) enum WordRole {
     Pieces,
     /// The part is sold singly.
     Each,
+    /// The part is no longer sold.
+    Discontinued,
 }
 
 #[derive(Deserialize)]

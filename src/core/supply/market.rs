@@ -1,6 +1,6 @@
 //! What is needed, who sells it, and what an order costs.
 
-use super::offer_row::OfferPrice;
+use super::price_list::OfferPrice;
 use super::plan::NEVER;
 use serde::Serialize;
 

@@ -1,6 +1,6 @@
 //! The file of rows of a price list that are no offers.
 
-use super::offer_import::{ImportError, ImportQuestion};
+use super::import::{ImportError, ImportQuestion};
 use crate::core::formula::defused;
 use crate::core::supply::Reject;
 use std::fs::File;
@@ -68,7 +68,17 @@ impl RejectsFile {
         ))
     }
 
-    pub(super) fn write(&mut self, reject: &Reject, cells: &[String]) -> Result<(), ImportError> {
+    /// Writes a rejected row; a sheet is named in front of its reason.
+    pub(super) fn write(
+        &mut self,
+        sheet: Option<&str>,
+        reject: &Reject,
+        cells: &[String],
+    ) -> Result<(), ImportError> {
+        let reason = match sheet {
+            Some(sheet) => format!("sheet {sheet:?}: {}", reject.fault),
+            None => reject.fault.to_string(),
+        };
         if self.writer.is_none() {
             Self::may_be_taken(&self.path)?;
             let path = self.temporary();
@@ -78,7 +88,7 @@ impl RejectsFile {
                 .write_record(HEADS)
                 .map_err(|e| Self::fault(&path, std::io::Error::other(e)))?;
             self.writer = Some(writer);
-            self.first = Some((reject.line, reject.reason.clone()));
+            self.first = Some((reject.line, reason.clone()));
         }
         let column = reject.column.map_or_else(String::new, |c| c.to_string());
         let row = one_line(cells);
@@ -86,7 +96,7 @@ impl RejectsFile {
         let record = [
             reject.line.to_string(),
             column,
-            defused(&reject.reason),
+            defused(&reason),
             defused(&row),
         ];
         match &mut self.writer {

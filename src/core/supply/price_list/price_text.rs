@@ -48,27 +48,57 @@ pub fn is_price(minor: i64) -> bool {
 /// # Errors
 /// Says what cannot be read.
 pub fn parse_price(text: &str, currency: Currency, pieces: u32) -> Result<i64, PriceError> {
-    let trimmed = text.trim();
-    if trimmed.is_empty() {
-        return Err(PriceError::Empty);
+    ExactPrice::parse(text, currency)?.of(pieces, 1, 0.0)
+}
+
+/// Holds a price as it is written, to the last digit.
+#[derive(Debug, Clone)]
+pub(super) struct ExactPrice {
+    text: String,
+    digits: i128,
+    /// One whole unit of the currency has so many of the last digit.
+    scale: i128,
+    minor: i128,
+}
+
+impl ExactPrice {
+    /// Reads a price.
+    pub(super) fn parse(text: &str, currency: Currency) -> Result<Self, PriceError> {
+        let trimmed = text.trim();
+        if trimmed.is_empty() {
+            return Err(PriceError::Empty);
+        }
+        let number = without_currency(trimmed, currency)?;
+        let (whole, decimals) = split_decimals(&number, trimmed)?;
+        let wrong = || PriceError::NotANumber(trimmed.to_owned());
+        if whole.len() + decimals.len() > 15 || whole.is_empty() && decimals.is_empty() {
+            return Err(wrong());
+        }
+        Ok(Self {
+            text: trimmed.to_owned(),
+            digits: format!("{whole}{decimals}").parse().map_err(|_| wrong())?,
+            scale: 10_i128.pow(u32::try_from(decimals.len()).unwrap_or(0)),
+            minor: 10_i128.pow(currency.places()),
+        })
     }
-    let number = without_currency(trimmed, currency)?;
-    let (whole, decimals) = split_decimals(&number, trimmed)?;
-    let places = usize::try_from(currency.places()).unwrap_or(2);
-    let wrong = || PriceError::NotANumber(trimmed.to_owned());
-    if whole.len() + decimals.len() > 15 || whole.is_empty() && decimals.is_empty() {
-        return Err(wrong());
+
+    /// Works out what `pieces` pieces cost in minor units where the price is for `per` of them, less a share that is taken off.
+    ///
+    /// A price for one piece must come out in whole minor units; one for a hundred, or with a discount, is rounded as an invoice is.
+    pub(super) fn of(&self, pieces: u32, per: u32, off: f64) -> Result<i64, PriceError> {
+        let scaled = self.digits * i128::from(pieces) * self.minor;
+        let scale = self.scale * i128::from(per.max(1));
+        if per == 1 && off == 0.0 && scaled % scale != 0 {
+            return Err(PriceError::BelowCent(self.text.clone()));
+        }
+        #[allow(clippy::cast_possible_truncation, reason = "a share in hundredths of a percent")]
+        let left = 10_000 - (off * 10_000.0).round() as i128;
+        let (scaled, scale) = (scaled * left, scale * 10_000);
+        i64::try_from((scaled + scale / 2) / scale)
+            .ok()
+            .filter(|minor| is_price(*minor))
+            .ok_or_else(|| PriceError::OutOfRange(self.text.clone()))
     }
-    let digits: i128 = format!("{whole}{decimals}").parse().map_err(|_| wrong())?;
-    let scale = 10_i128.pow(u32::try_from(decimals.len()).unwrap_or(0));
-    let scaled = digits * i128::from(pieces) * 10_i128.pow(u32::try_from(places).unwrap_or(2));
-    if scaled % scale != 0 {
-        return Err(PriceError::BelowCent(trimmed.to_owned()));
-    }
-    i64::try_from(scaled / scale)
-        .ok()
-        .filter(|minor| is_price(*minor))
-        .ok_or_else(|| PriceError::OutOfRange(trimmed.to_owned()))
 }
 
 /// Takes the sign or letters of the currency away, which stand before or behind the number; "$" names no currency of its

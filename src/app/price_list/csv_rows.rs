@@ -1,6 +1,6 @@
 //! Rows of a price list in a text file, none of them larger than a price list has.
 
-use super::line_ends::LineEnds;
+use crate::app::line_ends::LineEnds;
 use std::io::{Error, ErrorKind, Read};
 use std::sync::Arc;
 use std::sync::atomic::{AtomicU64, Ordering};
@@ -42,7 +42,7 @@ impl Read for Guarded {
 }
 
 /// Reads the rows of a CSV file.
-pub(super) struct PriceRows {
+pub(super) struct CsvRows {
     reader: csv::Reader<Guarded>,
     record: csv::ByteRecord,
     row: Arc<AtomicU64>,
@@ -50,7 +50,7 @@ pub(super) struct PriceRows {
     next_line: u64,
 }
 
-impl PriceRows {
+impl CsvRows {
     pub(super) fn new(file: Box<dyn Read + Send>, delimiter: u8) -> Self {
         let row = Arc::new(AtomicU64::new(0));
         let guarded = Guarded {

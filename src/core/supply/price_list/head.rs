@@ -1,0 +1,577 @@
+//! What the head of a column says, in the words of price lists.
+//!
+//! A head is first looked up whole among the phrases of `data/supply/column_heads.csv`. A head that speaks of a price is then
+//! read word by word (`data/supply/price_words.csv`): what the price is for ("je 100 Stk"), from how many on it holds ("ab 10",
+//! "10+", "1-9"), whether it is the list's or the net one, the old or the new, with tax or without, in which currency. Any
+//! other head is known by the longest phrase in it.
+
+use super::column::{Column, PriceColumn, Priced};
+use crate::core::data_table::shipped_rows;
+use crate::core::quantity::Currency;
+use serde::Deserialize;
+use std::collections::HashMap;
+use std::sync::LazyLock;
+use unicode_normalization::UnicodeNormalization as _;
+use unicode_normalization::char::is_combining_mark;
+
+/// Says what a head tells of its column.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum HeadSays {
+    /// It holds something that an offer needs.
+    Holds {
+        /// What.
+        column: Column,
+        /// Whether the whole head says so, and not a part of it.
+        whole: bool,
+    },
+    /// It holds a price.
+    Price(PriceHead),
+    /// It holds nothing that an offer needs: stock, weight, customs number.
+    NotNeeded {
+        /// Whether the whole head says so.
+        whole: bool,
+    },
+}
+
+/// Holds what a head says of a price.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) struct PriceHead {
+    /// What the price is for, where the head says so.
+    pub(super) priced: Option<Priced>,
+    /// From how many on it holds.
+    pub(super) from: u32,
+    /// A number stands beside the price and nothing says whether the price is for so many or from so many on.
+    pub(super) bare_number: bool,
+    /// Whether it is the list price or the old one: not what is paid.
+    pub(super) not_paid: Option<NotPaid>,
+    /// Whether tax is in it.
+    pub(super) tax_included: Option<bool>,
+    pub(super) currency: Option<Currency>,
+    /// A word says that this is what is paid: net, new.
+    pub(super) paid: bool,
+}
+
+/// Says why a price is not what is paid.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum NotPaid {
+    List,
+    Old,
+}
+
+#[derive(Deserialize)]
+struct PhraseRow {
+    head: String,
+    /// A column, or "not-needed".
+    column: String,
+}
+
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Deserialize)]
+#[serde(rename_all = "kebab-case")]
+enum PriceRole {
+    Price,
+    Net,
+    List,
+    Old,
+    New,
+    /// It says that the price is that of one piece.
+    Each,
+    /// It counts pieces.
+    Piece,
+    Pack,
+    Per,
+    From,
+    With,
+    Without,
+    Tax,
+    TaxIncluded,
+    TaxExcluded,
+    Hundred,
+    Thousand,
+    Millimetre,
+    Inch,
+    Filler,
+}
+
+#[derive(Deserialize)]
+struct PriceWordRow {
+    word: String,
+    role: PriceRole,
+}
+
+static PHRASES: LazyLock<HashMap<String, Option<Column>>> = LazyLock::new(|| {
+    let rows: Vec<PhraseRow> = shipped_rows(
+        "supply/column_heads.csv",
+        include_str!("../../../../data/supply/column_heads.csv"),
+    );
+    rows.into_iter()
+        .map(|row| (folded(&row.head), Column::from_word(&row.column)))
+        .collect()
+});
+
+/// The roles of each word; a compound ("Nettopreis") has several.
+static PRICE_WORDS: LazyLock<HashMap<String, Vec<PriceRole>>> = LazyLock::new(|| {
+    let rows: Vec<PriceWordRow> = shipped_rows(
+        "supply/price_words.csv",
+        include_str!("../../../../data/supply/price_words.csv"),
+    );
+    let mut words: HashMap<String, Vec<PriceRole>> = HashMap::new();
+    for row in rows {
+        words.entry(folded(&row.word)).or_default().push(row.role);
+    }
+    words
+});
+
+/// Writes a text in small letters without accents: "Prix unitaire à l'unité" and "PRIX UNITAIRE A L'UNITE" are one.
+pub(super) fn folded(text: &str) -> String {
+    let plain = text.nfkd().filter(|c| !is_combining_mark(*c));
+    let plain = plain.collect::<String>().to_lowercase();
+    [("ß", "ss"), ("ø", "o"), ("⌀", "o"), ("æ", "ae"), ("œ", "oe")]
+        .iter()
+        .fold(plain, |text, (letter, letters)| text.replace(letter, letters))
+}
+
+/// One word of a head.
+#[derive(Debug, Clone, PartialEq)]
+struct HeadWord {
+    text: String,
+    roles: &'static [PriceRole],
+    currency: Option<Currency>,
+    /// A number, and whether its signs say "from so many on": "10+", "10-49", "≥10".
+    number: Option<(u32, bool)>,
+}
+
+fn words(head: &str) -> Vec<HeadWord> {
+    let mut plain = folded(head);
+    for (sign, word) in [("/", " / "), ("€", " € "), ("£", " £ "), ("$", " $ "), ("≥", " >")] {
+        plain = plain.replace(sign, word);
+    }
+    plain = without_shares(&plain);
+    let keep = |c: char| c.is_alphanumeric() || "+-–#%/€£$>=\"".contains(c);
+    let mut words = Vec::new();
+    for text in plain.split(|c| !keep(c)).filter(|word| !word.is_empty()) {
+        let number = quantity(text);
+        if number.is_some() || text == "/" || text.parts_not() {
+            push(&mut words, text, number);
+        } else {
+            for piece in text.split(['-', '–', '+', '=']).filter(|piece| !piece.is_empty()) {
+                push(&mut words, piece, quantity(piece));
+            }
+        }
+    }
+    words
+}
+
+trait HeadText {
+    fn parts_not(&self) -> bool;
+}
+
+impl HeadText for str {
+    /// A word without a sign inside stays whole.
+    fn parts_not(&self) -> bool {
+        !self.contains(['-', '–', '+', '='])
+    }
+}
+
+fn push(words: &mut Vec<HeadWord>, text: &str, number: Option<(u32, bool)>) {
+    words.push(HeadWord {
+        text: text.to_owned(),
+        roles: PRICE_WORDS.get(text).map_or(&[], Vec::as_slice),
+        currency: Currency::from_word(text),
+        number,
+    });
+}
+
+/// Takes rates of tax and discount out, "19 %", which are no quantities.
+fn without_shares(text: &str) -> String {
+    let mut kept = text.to_owned();
+    let mut from = 0;
+    while let Some(at) = kept[from..].find('%').map(|at| at + from) {
+        let before = kept[..at].trim_end();
+        let number = before.trim_end_matches(|c: char| c.is_ascii_digit() || matches!(c, '.' | ','));
+        if number.len() < before.len() {
+            let begin = number.len();
+            kept.replace_range(begin..=at, "");
+            from = begin;
+        } else {
+            from = at + 1;
+        }
+    }
+    kept
+}
+
+/// Reads "10", "10+", "10-49", "10-", ">10", ">=10", "10er"; the flag says that a sign names it a beginning.
+fn quantity(text: &str) -> Option<(u32, bool)> {
+    let trimmed = text.trim_start_matches(['>', '=']);
+    let digits: String = trimmed.chars().take_while(char::is_ascii_digit).collect();
+    let number: u32 = digits.parse().ok().filter(|n| *n >= 1)?;
+    let rest = &trimmed[digits.len()..];
+    let begins = trimmed.len() < text.len();
+    let range = |rest: &str| {
+        let last = rest.trim_start_matches(['-', '–']);
+        last.len() < rest.len() && last.bytes().all(|b| b.is_ascii_digit())
+    };
+    match rest {
+        "" | "er" | "x" => Some((number, begins)),
+        "+" => Some((number, true)),
+        _ if range(rest) => Some((number, true)),
+        // "100st", "10pcs".
+        _ if PRICE_WORDS.get(rest).is_some_and(|roles| roles.contains(&PriceRole::Piece)) => Some((number, begins)),
+        _ => None,
+    }
+}
+
+/// Reads the head of a column; `None` where it says nothing that is known.
+pub(super) fn read_head(head: &str) -> Option<HeadSays> {
+    let words = words(head);
+    if words.is_empty() {
+        return None;
+    }
+    let says = |words: &[&str]| PHRASES.get(&words.join(" ")).copied();
+    let named: Vec<&str> = words
+        .iter()
+        .filter(|word| word.currency.is_none() && word.text != "/")
+        .map(|word| word.text.as_str())
+        .collect();
+    let bare: Vec<&str> = words
+        .iter()
+        .filter(|word| word.currency.is_none() && word.text != "/" && !word.is_filler())
+        .map(|word| word.text.as_str())
+        .collect();
+    let inches = words.iter().any(|word| word.is(PriceRole::Inch));
+    let holds = |found: Option<Column>, whole| match found {
+        None => HeadSays::NotNeeded { whole },
+        Some(Column::Price(column)) => HeadSays::Price(PriceHead::read(&words, Some(column))),
+        Some(column) if inches => HeadSays::Holds { column: column.in_inches(), whole },
+        Some(column) => HeadSays::Holds { column, whole },
+    };
+    if named.is_empty() {
+        // A lone sign of a currency heads a column of prices.
+        return Some(HeadSays::Price(PriceHead::read(&words, None)));
+    }
+    if let Some(found) = says(&named).or_else(|| says(&bare)) {
+        return Some(holds(found, true));
+    }
+    if speaks_of_price(&words) {
+        return Some(HeadSays::Price(PriceHead::read(&words, None)));
+    }
+    let from_quantity = words.iter().all(|word| {
+        let beside = [PriceRole::From, PriceRole::Pack, PriceRole::Piece, PriceRole::Filler];
+        beside.iter().any(|role| word.is(*role))
+    });
+    if from_quantity && words.iter().any(|word| word.is(PriceRole::From)) {
+        return Some(holds(Some(Column::FromQuantity), true));
+    }
+    longest_phrase(&named).map(|found| holds(found, false))
+}
+
+/// Finds the longest phrase in a head; of two as long the one that is not needed, else the later one.
+fn longest_phrase(words: &[&str]) -> Option<Option<Column>> {
+    (1..words.len()).rev().find_map(|length| {
+        let found: Vec<Option<Column>> = words
+            .windows(length)
+            .filter_map(|window| PHRASES.get(&window.join(" ")).copied())
+            .collect();
+        let not_needed = found.iter().find(|column| column.is_none());
+        not_needed.or(found.last()).copied()
+    })
+}
+
+/// A head is one of prices where it has a word for price, or is nothing but a number from which one holds.
+fn speaks_of_price(words: &[HeadWord]) -> bool {
+    let is = |role| words.iter().any(|word| word.is(role));
+    let numbers = words.iter().filter_map(|word| word.number);
+    let from = is(PriceRole::From) || numbers.clone().any(|(_, from)| from);
+    let others = words.iter().any(|word| {
+        const BESIDE: [PriceRole; 5] = [
+            PriceRole::From,
+            PriceRole::Piece,
+            PriceRole::Pack,
+            PriceRole::Per,
+            PriceRole::Filler,
+        ];
+        !BESIDE.iter().any(|role| word.is(*role)) && word.number.is_none() && word.currency.is_none() && word.text != "/"
+    });
+    is(PriceRole::Price) || (from && numbers.count() == 1 && !others)
+}
+
+impl HeadWord {
+    fn is(&self, role: PriceRole) -> bool {
+        self.roles.contains(&role)
+    }
+
+    fn is_filler(&self) -> bool {
+        let fillers = [PriceRole::Filler, PriceRole::Millimetre, PriceRole::Inch];
+        fillers.iter().any(|role| self.is(*role))
+    }
+}
+
+impl PriceHead {
+    /// Reads what a head says of its price, word by word; `known`: what its phrase said already.
+    fn read(words: &[HeadWord], known: Option<PriceColumn>) -> Self {
+        let is = |role| words.iter().any(|word| word.is(role));
+        // A plain price in the phrases leaves open what it is for.
+        let mut priced = known.map(|column| column.priced).filter(|priced| *priced != Priced::Pack);
+        let mut from = known.map(|column| column.from).filter(|from| *from > 1);
+        let mut bare_number = false;
+        for (place, word) in words.iter().enumerate() {
+            let before = place.checked_sub(1).map(|before| &words[before]);
+            let per = before.is_some_and(|before| before.is(PriceRole::Per) || before.text == "/");
+            let pack_behind = words.get(place + 1).is_some_and(|next| next.is(PriceRole::Pack));
+            match word.number {
+                Some((number, begins)) if begins || Self::begins_at(words, place) => {
+                    from = from.or(Some(number));
+                }
+                Some((1, _)) if per && pack_behind => priced = priced.or(Some(Priced::Pack)),
+                Some((number, _)) if per => priced = Some(Priced::Pieces(number)),
+                Some((number, _)) => {
+                    bare_number = from.is_none();
+                    from = from.or(Some(number));
+                }
+                None if per && word.is(PriceRole::Hundred) => priced = Some(Priced::Pieces(100)),
+                None if per && word.is(PriceRole::Thousand) => priced = Some(Priced::Pieces(1000)),
+                None if word.is(PriceRole::Each) => priced = priced.or(Some(Priced::Pieces(1))),
+                None if word.is(PriceRole::Piece) && (per || !Self::counts(words, place)) => {
+                    priced = priced.or(Some(Priced::Pieces(1)));
+                }
+                None if word.is(PriceRole::Pack) => priced = priced.or(Some(Priced::Pack)),
+                None => {}
+            }
+        }
+        let tax_included = match (is(PriceRole::TaxIncluded), is(PriceRole::TaxExcluded)) {
+            (true, false) => Some(true),
+            (false, true) => Some(false),
+            _ if is(PriceRole::Tax) && (is(PriceRole::With) || is(PriceRole::List)) => Some(true),
+            _ if is(PriceRole::Tax) && (is(PriceRole::Without) || is(PriceRole::Net)) => Some(false),
+            _ => None,
+        };
+        let not_paid = match (is(PriceRole::Old), is(PriceRole::List)) {
+            (true, _) => Some(NotPaid::Old),
+            // "Brutto mit MwSt." is the price with tax, and no list price.
+            (_, true) if !is(PriceRole::Tax) => Some(NotPaid::List),
+            _ => None,
+        };
+        Self {
+            priced,
+            from: from.unwrap_or(1),
+            bare_number: bare_number && from.is_some_and(|from| from > 1),
+            not_paid,
+            tax_included,
+            currency: words.iter().find_map(|word| word.currency),
+            paid: is(PriceRole::Net) || is(PriceRole::New),
+        }
+    }
+
+    /// Tells whether "from" stands before a number, perhaps with a word for pieces or price between: "ab Stück 10".
+    fn begins_at(words: &[HeadWord], place: usize) -> bool {
+        let between = |word: &&HeadWord| {
+            word.text == "/" || [PriceRole::Piece, PriceRole::Filler].iter().any(|role| word.is(*role))
+        };
+        let before = words[..place].iter().rev().find(|word| !between(word));
+        before.is_some_and(|word| word.is(PriceRole::From))
+    }
+
+    /// Tells whether a word for pieces only counts the number beside it.
+    fn counts(words: &[HeadWord], place: usize) -> bool {
+        let number = |at: Option<usize>| at.and_then(|at| words.get(at)).is_some_and(|word| word.number.is_some());
+        let from = words.iter().any(|word| word.is(PriceRole::From));
+        number(place.checked_sub(1)) || number(Some(place + 1)) || from
+    }
+}
+
+/// Tells whether a cell of a row below the heads belongs to them: a unit, a number from which a price holds, a currency.
+pub(super) fn goes_with_heads(cell: &str) -> bool {
+    let words = words(cell);
+    let known = |word: &HeadWord| {
+        !word.roles.is_empty()
+            || word.currency.is_some()
+            || word.text == "/"
+            || word.number.is_some() && !cell.contains(['.', ','])
+    };
+    let whole = || {
+        matches!(
+            read_head(cell),
+            Some(
+                HeadSays::Price(_)
+                    | HeadSays::Holds { whole: true, .. }
+                    | HeadSays::NotNeeded { whole: true }
+            )
+        )
+    };
+    !words.is_empty() && (words.iter().all(known) || whole())
+}
+
+/// Reads from how many on a price holds: "10", "10+", "ab 10".
+pub(super) fn quantity_from(cell: &str) -> Option<u32> {
+    let words = words(cell);
+    let mut numbers = words.iter().filter_map(|word| word.number);
+    let (number, _) = numbers.next()?;
+    numbers.next().is_none().then_some(number)
+}
+
+/// Parts a cell such as "12,50 / 100" or "1.90 per piece" into the price and what it is for.
+pub(super) fn priced_in_cell(cell: &str) -> (&str, Option<Priced>) {
+    let whole = (cell, None);
+    let begin = |word: &str| PRICE_WORDS.get(&folded(word)).is_some_and(|roles| roles.contains(&PriceRole::Per));
+    let slash = cell.find('/');
+    let at = slash.or_else(|| {
+        let mut words = cell.split_whitespace().skip(1);
+        let word = words.find(|word| begin(word))?;
+        cell.find(word)
+    });
+    let Some(at) = at.filter(|at| cell[..*at].bytes().any(|b| b.is_ascii_digit())) else {
+        return whole;
+    };
+    let said = PriceHead::read(&words(&format!("/ {}", cell[at..].trim_start_matches('/'))), None);
+    match said.priced {
+        Some(priced) => (cell[..at].trim(), Some(priced)),
+        None => whole,
+    }
+}
+
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Deserialize)]
+#[serde(rename_all = "kebab-case")]
+enum RowRole {
+    Total,
+    OnRequest,
+    Each,
+    Hundred,
+    Thousand,
+}
+
+#[derive(Deserialize)]
+struct RowWordRow {
+    words: String,
+    role: RowRole,
+}
+
+static ROW_WORDS: LazyLock<HashMap<String, RowRole>> = LazyLock::new(|| {
+    let rows: Vec<RowWordRow> = shipped_rows(
+        "supply/row_words.csv",
+        include_str!("../../../../data/supply/row_words.csv"),
+    );
+    rows.into_iter().map(|row| (plain(&row.words), row.role)).collect()
+});
+
+/// Writes words folded and with single spaces between them, without other signs.
+fn plain(text: &str) -> String {
+    let folded = folded(text);
+    let words = folded.split(|c: char| !c.is_alphanumeric() && c != '%');
+    words.filter(|word| !word.is_empty()).collect::<Vec<_>>().join(" ")
+}
+
+/// Tells whether a line is a sum: its first cell begins with a word for total.
+pub(super) fn begins_total(cell: &str) -> bool {
+    let text = plain(cell);
+    let mut words = text.split(' ');
+    let first = words.next().unwrap_or("");
+    let two = words.next().map(|second| format!("{first} {second}"));
+    let total = |words: &str| ROW_WORDS.get(words) == Some(&RowRole::Total);
+    total(first) || two.is_some_and(|two| total(&two))
+}
+
+/// Tells whether a cell says that the price is named when asked.
+pub(super) fn is_on_request(cell: &str) -> bool {
+    ROW_WORDS.get(&plain(cell)) == Some(&RowRole::OnRequest)
+}
+
+/// Reads a sales unit: "EA", "C" for a hundred, "PK" or "PK10" for a pack.
+pub(super) fn sales_unit(cell: &str) -> Option<(Priced, Option<u32>)> {
+    let text = plain(cell);
+    match ROW_WORDS.get(&text) {
+        Some(RowRole::Each) => return Some((Priced::Pieces(1), None)),
+        Some(RowRole::Hundred) => return Some((Priced::Pieces(100), None)),
+        Some(RowRole::Thousand) => return Some((Priced::Pieces(1000), None)),
+        _ => {}
+    }
+    let roles = PRICE_WORDS.get(&text)?;
+    if roles.contains(&PriceRole::Pack) {
+        return Some((Priced::Pack, None));
+    }
+    roles.contains(&PriceRole::Piece).then_some((Priced::Pieces(1), None))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn column(head: &str) -> String {
+        match read_head(head) {
+            Some(HeadSays::Holds { column, .. }) => column.to_string(),
+            Some(HeadSays::Price(price)) => {
+                let column = PriceColumn {
+                    priced: price.priced.unwrap_or(Priced::Pack),
+                    from: price.from,
+                };
+                let flags = [
+                    price.not_paid.map(|why| format!("{why:?}")),
+                    price.tax_included.map(|tax| if tax { "with tax" } else { "without tax" }.to_owned()),
+                    price.currency.map(|currency| currency.letters().to_owned()),
+                ];
+                let flags: Vec<String> = flags.into_iter().flatten().collect();
+                [column.to_string()].into_iter().chain(flags).collect::<Vec<_>>().join(" ")
+            }
+            Some(HeadSays::NotNeeded { .. }) => "not needed".to_owned(),
+            None => "unknown".to_owned(),
+        }
+    }
+
+    #[test]
+    fn heads_are_read_in_the_words_of_five_languages() {
+        for (head, says) in [
+            ("Part No.", "number"),
+            ("Artikel-Nr.", "number"),
+            ("Réf.", "number"),
+            ("Codice articolo", "number"),
+            ("Bezeichnung", "description"),
+            ("Désignation", "description"),
+            ("VPE", "pack"),
+            ("Conf. pz", "pack"),
+            ("Price EUR", "price EUR"),
+            ("Preis je 100 Stk", "price-per-100"),
+            ("Prix les 10", "price-per-10"),
+            ("Price/100", "price-per-100"),
+            ("€/100", "price-per-100 EUR"),
+            ("Stückpreis €", "each EUR"),
+            ("Unit price", "each"),
+            ("10+", "price-from-10"),
+            ("Unit price 10-49", "each-from-10"),
+            ("ab 50 Stück", "price-from-50"),
+            ("à partir de 25", "price-from-25"),
+            ("da 100", "price-from-100"),
+            ("desde 10", "price-from-10"),
+            ("1+", "price"),
+            ("Listenpreis", "price List"),
+            ("Nettopreis EUR", "price EUR"),
+            ("Prix HT", "price without tax"),
+            ("Prix TTC (€)", "price with tax EUR"),
+            ("Prezzo IVA inclusa", "price with tax"),
+            ("Preis inkl. MwSt.", "price with tax"),
+            ("Alter Preis", "price Old"),
+            ("Price unit", "price-unit"),
+            ("PE", "price-unit"),
+            ("UOM", "unit"),
+            ("Rabatt %", "discount"),
+            ("ID [mm]", "id"),
+            ("ID inch", "id-inch"),
+            ("Härte Shore A", "hardness"),
+            ("Gewicht", "not needed"),
+            ("Stock qty", "not needed"),
+            ("XZ7", "unknown"),
+        ] {
+            assert_eq!(column(head), says, "{head}");
+        }
+    }
+
+    #[test]
+    fn no_phrase_is_listed_twice_and_each_names_a_column() {
+        let rows: Vec<PhraseRow> = shipped_rows(
+            "supply/column_heads.csv",
+            include_str!("../../../../data/supply/column_heads.csv"),
+        );
+        for (at, row) in rows.iter().enumerate() {
+            let known = row.column == "not-needed" || Column::from_word(&row.column).is_some();
+            assert!(known, "{} {}", row.head, row.column);
+            assert!(rows[at + 1..].iter().all(|other| other.head != row.head), "{}", row.head);
+        }
+    }
+}

@@ -1,0 +1,400 @@
+//! Where the heads of a price list stand, and what its columns hold.
+
+use super::column::{Column, PriceColumn, Priced};
+use super::column_map::ColumnMap;
+use super::head::{HeadSays, NotPaid, PriceHead, goes_with_heads, read_head};
+use super::row_reader::TableRow;
+use crate::core::quantity::Currency;
+use super::price_text::parse_price;
+use serde::Serialize;
+
+/// Says what the prices of a list are.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct ListTerms {
+    /// The currency.
+    pub currency: Currency,
+    /// Whether tax is in the prices.
+    pub tax_included: bool,
+}
+
+/// Says why a column of a list was left out.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum LeftOutWhy {
+    /// Its head says nothing that is known.
+    NotUnderstood,
+    /// It holds nothing that an offer needs.
+    NotNeeded,
+    /// It is hidden in the workbook.
+    Hidden,
+    /// It holds the list price, and another one what is paid.
+    ListPrice,
+    /// It holds the former price.
+    OldPrice,
+    /// Its prices have tax in them, and the list is to be read without; or the other way round.
+    OtherTax,
+    /// Its prices are in another currency.
+    OtherCurrency,
+    /// Another column holds the same.
+    SaidTwice,
+}
+
+/// Names a column that was left out.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+pub struct LeftOut {
+    /// Its place, from 1.
+    pub place: usize,
+    /// Its head.
+    pub head: String,
+    /// Why.
+    pub why: LeftOutWhy,
+}
+
+/// Says why the columns of a list cannot be told.
+#[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
+pub enum LayoutError {
+    /// The head of the price says another tax than was stated.
+    #[error("the head {head:?} says that tax is {says} in the prices: write --tax {says}, or name another column with --mapping")]
+    Tax {
+        /// The head.
+        head: String,
+        /// "included" or "excluded".
+        says: &'static str,
+    },
+    /// The head of the price says another currency than was stated.
+    #[error("the head {head:?} names {found}: write --currency {found}, or name another column with --mapping")]
+    Currency {
+        /// The head.
+        head: String,
+        /// The currency.
+        found: &'static str,
+    },
+}
+
+/// Says how a list lies in its table.
+#[derive(Debug, Clone, PartialEq, Eq, Default)]
+pub struct Layout {
+    /// The head of each column, over all rows of heads.
+    pub heads: Vec<String>,
+    /// How many of the first rows come before the list: titles, blank lines and the heads.
+    pub rows_above: usize,
+    /// How many of these are heads.
+    pub head_rows: usize,
+    /// What each column holds.
+    pub map: ColumnMap,
+    /// The columns that are left out, in their order.
+    pub left_out: Vec<LeftOut>,
+}
+
+/// Heads stand at most on so many rows.
+const MOST_HEAD_ROWS: usize = 3;
+
+impl Layout {
+    /// Finds the rows of heads among the first rows of a table; `hidden` names hidden columns, from 1.
+    ///
+    /// Of all rows, and of two or three rows one below the other, those are the heads whose words name most columns. `None`
+    /// where no row names a price beside a number or a description.
+    ///
+    /// # Errors
+    /// Fails where the only price is with another tax or in another currency than was stated.
+    pub fn find(
+        rows: &[TableRow],
+        hidden: &[usize],
+        terms: ListTerms,
+    ) -> Result<Option<Self>, LayoutError> {
+        let mut best: Option<(usize, usize, usize)> = None;
+        for begin in 0..rows.len() {
+            for height in 1..=MOST_HEAD_ROWS.min(rows.len() - begin) {
+                let block = &rows[begin..begin + height];
+                if !may_be_heads(block) {
+                    break;
+                }
+                let score = score(&composed(block));
+                // As many columns over more rows: the lower ones hold units or numbers, and are no offers.
+                let wins = best.is_none_or(|(found, at, _)| score > found || (score == found && at == begin));
+                if score > 0 && wins {
+                    best = Some((score, begin, height));
+                }
+            }
+        }
+        let Some((_, begin, height)) = best else {
+            return Ok(None);
+        };
+        let heads = composed(&rows[begin..begin + height]);
+        let (map, left_out) = assign(&heads, hidden, terms)?;
+        Ok(Some(Self {
+            heads,
+            rows_above: begin + height,
+            head_rows: height,
+            map,
+            left_out,
+        }))
+    }
+
+    /// Lays a given mapping over a table: the heads are those of the best row, if any.
+    pub fn with_map(map: ColumnMap, found: Option<Self>, first: Option<&TableRow>) -> Self {
+        let (heads, rows_above, head_rows) = match found {
+            Some(found) => (found.heads, found.rows_above, found.head_rows),
+            None => {
+                let is_head = first.is_some_and(|row| !has_price(&map, row));
+                let heads = first.filter(|_| is_head).map(|row| row.cells.clone());
+                (heads.unwrap_or_default(), usize::from(is_head), usize::from(is_head))
+            }
+        };
+        let left_out = heads
+            .iter()
+            .enumerate()
+            .filter(|(at, head)| !head.trim().is_empty() && map.columns().all(|(_, place)| place != at + 1))
+            .map(|(at, head)| LeftOut {
+                place: at + 1,
+                head: head.clone(),
+                why: LeftOutWhy::NotNeeded,
+            })
+            .collect();
+        Self {
+            heads,
+            rows_above,
+            head_rows,
+            map,
+            left_out,
+        }
+    }
+
+    /// Tells whether a row is the heads again, as lists of many pages have them.
+    pub(super) fn is_heads(&self, row: &TableRow) -> bool {
+        let same = |(cell, head): (&String, &String)| {
+            let cell = cell.trim();
+            !cell.is_empty() && head.to_lowercase().contains(&cell.to_lowercase())
+        };
+        let filled = row.cells.iter().filter(|cell| !cell.trim().is_empty()).count();
+        let alike = row.cells.iter().zip(&self.heads).filter(|pair| same(*pair)).count();
+        filled > 1 && alike == filled
+    }
+}
+
+fn has_price(map: &ColumnMap, row: &TableRow) -> bool {
+    let cell = map.price().and_then(|(_, place)| row.cells.get(place - 1));
+    cell.is_some_and(|cell| parse_price(cell, Currency::Eur, 1).is_ok())
+}
+
+/// Heads hold no prices, and the lower rows of heads hold nothing but what goes with heads.
+fn may_be_heads(block: &[TableRow]) -> bool {
+    let price = |cell: &String| {
+        let figures = cell.bytes().filter(u8::is_ascii_digit).count();
+        figures > 0 && cell.contains(['.', ',']) && parse_price(cell, Currency::Eur, 1).is_ok()
+    };
+    let filled = |row: &TableRow| row.cells.iter().any(|cell| !cell.trim().is_empty());
+    let priced = block.iter().any(|row| row.cells.iter().any(price));
+    let goes = |row: &TableRow| {
+        row.cells
+            .iter()
+            .filter(|cell| !cell.trim().is_empty())
+            .all(|cell| goes_with_heads(cell))
+    };
+    let last = block.last().is_some_and(filled);
+    // A lone cell in the first column is a heading for the rows below, and no head.
+    let heading = |row: &TableRow| {
+        let mut places = (0..row.cells.len()).filter(|at| !row.cells[*at].trim().is_empty());
+        let first = places.next();
+        let begins = block[0].cells.iter().position(|cell| !cell.trim().is_empty());
+        places.next().is_none() && first.is_some_and(|first| Some(first) <= begins)
+    };
+    // A title over the first columns is no head of theirs.
+    let title = block.len() > 1 && {
+        let places = |row: &TableRow| -> Vec<usize> {
+            let cells = row.cells.iter().enumerate();
+            cells.filter(|(_, cell)| !cell.trim().is_empty()).map(|(at, _)| at).collect()
+        };
+        let left = block[1..].iter().filter_map(|row| places(row).first().copied()).min();
+        matches!(places(&block[0]).as_slice(), [lone] if left.is_none_or(|left| *lone <= left))
+    };
+    block.first().is_some_and(filled) && last && !title && !priced && block[1..].iter().all(|row| filled(row) && goes(row) && !heading(row))
+}
+
+/// Joins the rows of heads; the head of a group goes with each column below it that says no more than a number or a unit.
+fn composed(block: &[TableRow]) -> Vec<String> {
+    let columns = block.iter().map(|row| row.cells.len()).max().unwrap_or(0);
+    let cell = |row: usize, at: usize| block[row].cells.get(at).map_or("", |cell| cell.trim());
+    let below = |row: usize, at: usize| (row + 1..block.len()).any(|row| !cell(row, at).is_empty());
+    (0..columns)
+        .map(|at| {
+            let mut words: Vec<&str> = Vec::new();
+            for row in 0..block.len() {
+                let own = cell(row, at);
+                let known = (row + 1..block.len()).any(|row| names_a_column(cell(row, at)));
+                if own.is_empty() && below(row, at) && !known {
+                    let group = (0..at).rev().map(|left| cell(row, left)).find(|text| !text.is_empty());
+                    words.extend(group);
+                } else if !own.is_empty() && words.last() != Some(&own) {
+                    words.push(own);
+                }
+            }
+            words.join(" ")
+        })
+        .collect()
+}
+
+/// Tells whether a head names a column by itself, without the head of its group.
+fn names_a_column(head: &str) -> bool {
+    matches!(
+        read_head(head),
+        Some(HeadSays::Holds { whole: true, .. } | HeadSays::NotNeeded { whole: true })
+    )
+}
+
+/// Counts the columns that heads name; nought where they name no price, or nothing that is sold.
+fn score(heads: &[String]) -> usize {
+    let mut priced = false;
+    let mut named = false;
+    let mut count = 0;
+    for says in heads.iter().filter_map(|head| read_head(head)) {
+        match says {
+            HeadSays::Price(_) => priced = true,
+            HeadSays::Holds { column, .. } => {
+                named |= matches!(column, Column::Number | Column::Description | Column::Size | Column::Id | Column::IdInch);
+            }
+            HeadSays::NotNeeded { .. } => {}
+        }
+        count += 1;
+    }
+    if priced && named { count } else { 0 }
+}
+
+/// Gives each column what it holds, and says of the others why they are left out.
+fn assign(
+    heads: &[String],
+    hidden: &[usize],
+    terms: ListTerms,
+) -> Result<(ColumnMap, Vec<LeftOut>), LayoutError> {
+    let mut map = ColumnMap::default();
+    let mut left_out = Vec::new();
+    let mut prices: Vec<(usize, PriceHead)> = Vec::new();
+    let mut parts: Vec<(usize, Column)> = Vec::new();
+    for (at, head) in heads.iter().enumerate().filter(|(_, head)| !head.trim().is_empty()) {
+        let place = at + 1;
+        let mut leave = |why| left_out.push(left(heads, place, why));
+        match read_head(head) {
+            _ if hidden.contains(&place) => leave(LeftOutWhy::Hidden),
+            None => leave(LeftOutWhy::NotUnderstood),
+            Some(HeadSays::NotNeeded { .. }) => leave(LeftOutWhy::NotNeeded),
+            Some(HeadSays::Price(price)) => prices.push((place, price)),
+            Some(HeadSays::Holds { column, whole: true }) if map.place(column).is_none() || column.may_repeat() => {
+                map.put(column, place);
+            }
+            Some(HeadSays::Holds { column, .. }) => parts.push((place, column)),
+        }
+    }
+    for (place, column) in parts {
+        // "Article" is the number in one list and, beside one, the name in another.
+        let column = if column == Column::Number && map.place(Column::Number).is_some() && map.place(Column::Description).is_none() {
+            Column::Description
+        } else {
+            column
+        };
+        if map.place(column).is_none() || column.may_repeat() {
+            map.put(column, place);
+        } else {
+            left_out.push(left(heads, place, LeftOutWhy::SaidTwice));
+        }
+    }
+    for (place, why) in assign_prices(&mut map, heads, prices, terms)? {
+        left_out.push(left(heads, place, why));
+    }
+    left_out.sort_by_key(|one| one.place);
+    Ok((map, left_out))
+}
+
+fn left(heads: &[String], place: usize, why: LeftOutWhy) -> LeftOut {
+    LeftOut {
+        place,
+        head: heads[place - 1].clone(),
+        why,
+    }
+}
+
+/// Chooses the columns of prices: what is paid, with the tax and in the currency that were stated.
+fn assign_prices(
+    map: &mut ColumnMap,
+    heads: &[String],
+    mut prices: Vec<(usize, PriceHead)>,
+    terms: ListTerms,
+) -> Result<Vec<(usize, LeftOutWhy)>, LayoutError> {
+    let mut left = Vec::new();
+    // Beside a price that says it is with tax, one that says nothing is without; and the other way round.
+    let said: Vec<bool> = prices.iter().filter_map(|(_, price)| price.tax_included).collect();
+    if let [first, rest @ ..] = said.as_slice()
+        && rest.iter().all(|tax| tax == first)
+        && said.len() < prices.len()
+    {
+        for (_, price) in &mut prices {
+            price.tax_included = price.tax_included.or(Some(!first));
+        }
+    }
+    let other_tax = |price: &PriceHead| price.tax_included.is_some_and(|tax| tax != terms.tax_included);
+    let other_currency = |price: &PriceHead| price.currency.is_some_and(|currency| currency != terms.currency);
+    if let Some((place, price)) = prices.first()
+        && prices.iter().all(|(_, price)| other_tax(price) || other_currency(price))
+    {
+        let head = heads[place - 1].clone();
+        return Err(match price.currency.filter(|_| other_currency(price)) {
+            Some(currency) => LayoutError::Currency { head, found: currency.letters() },
+            None => LayoutError::Tax {
+                head,
+                says: if terms.tax_included { "excluded" } else { "included" },
+            },
+        });
+    }
+    // The discount is taken off the list price where nothing else says what is paid.
+    let paid = prices.iter().any(|(_, price)| price.not_paid.is_none());
+    prices.retain(|(place, price)| {
+        let why = match price.not_paid {
+            _ if other_tax(price) => LeftOutWhy::OtherTax,
+            _ if other_currency(price) => LeftOutWhy::OtherCurrency,
+            Some(NotPaid::Old) if paid => LeftOutWhy::OldPrice,
+            Some(NotPaid::List) if paid => LeftOutWhy::ListPrice,
+            _ => return true,
+        };
+        left.push((*place, why));
+        false
+    });
+    let lone = prices.len() == 1;
+    let marked = prices.iter().any(|(_, price)| price.paid);
+    let priced = base_of(&prices);
+    // What is marked as paid goes first, and the price of a pack before that of a piece.
+    prices.sort_by_key(|(place, price)| {
+        (marked && !price.paid, price.priced == Some(Priced::Pieces(1)), *place)
+    });
+    let several = prices.iter().any(|(_, price)| price.from > 1);
+    for (place, price) in prices {
+        let column = if price.bare_number && lone {
+            PriceColumn { priced: Priced::Pieces(price.from), from: 1 }
+        } else {
+            PriceColumn {
+                priced: price.priced.or(priced.filter(|_| several)).unwrap_or(Priced::Pack),
+                from: price.from,
+            }
+        };
+        if map.prices().iter().any(|(known, _)| known.from == column.from) {
+            left.push((place, LeftOutWhy::SaidTwice));
+        } else if let Some((known, _)) = map.price().filter(|(known, _)| known.priced != column.priced) {
+            // Breaks of another price than the one that is read.
+            debug_assert_ne!(known.priced, column.priced);
+            left.push((place, LeftOutWhy::SaidTwice));
+        } else {
+            map.put(Column::Price(column), place);
+        }
+    }
+    // A discount that is taken off already is not taken off again.
+    if paid && left.iter().any(|(_, why)| *why == LeftOutWhy::ListPrice)
+        && let Some(place) = map.take(Column::Discount)
+    {
+        left.push((place, LeftOutWhy::NotNeeded));
+    }
+    Ok(left)
+}
+
+/// What the first price is for, which those from more pieces on share unless they say otherwise.
+fn base_of(prices: &[(usize, PriceHead)]) -> Option<Priced> {
+    let first = prices.iter().min_by_key(|(_, price)| price.from);
+    first.and_then(|(_, price)| price.priced)
+}

@@ -1,0 +1,22 @@
+//! Price lists as suppliers lay them out: where the heads stand, what a column holds, and what a row offers.
+//!
+//! A list comes as rows of cells. [`Layout`] finds the heads below titles and blank lines, over one to three rows, and says
+//! what each column holds and which were left out and why. [`RowReader`] makes each row an offer, a line that is none
+//! (a heading, a total, the heads again), or a refusal with its reason. Nothing is dropped without a word.
+
+mod column;
+mod column_map;
+mod date_damage;
+mod fault;
+mod head;
+mod layout;
+mod price_text;
+mod row_reader;
+
+pub use column::{Column, PriceColumn, Priced};
+pub use column_map::{ColumnMap, ColumnMapError};
+pub use date_damage::date_like;
+pub use fault::{PassedOver, Reject, RowFault};
+pub use layout::{Layout, LayoutError, LeftOut, LeftOutWhy, ListTerms};
+pub use price_text::{PriceError, is_price, parse_price};
+pub use row_reader::{MOST_LETTERS, OfferPrice, OfferRow, RowRead, RowReader, TableRow, is_pack};
