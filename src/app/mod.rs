@@ -41,6 +41,7 @@ pub mod note_save;
 pub mod note_show;
 pub mod offer_find;
 pub mod offer_supplier;
+pub mod offer_tie;
 pub mod order;
 pub mod order_merges;
 pub mod order_needs;

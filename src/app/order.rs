@@ -249,9 +249,14 @@ impl Shop {
             let ours = |o: &StoredOffer| o.price.currency == currency && o.tax == tax;
             offers.extend(found.into_iter().filter(ours).map(|offer| (at, offer)));
             if offers.len() == before && need.to_buy() > 0 && need.is_decided() {
-                let more = match silent {
-                    0 => String::new(),
-                    n => format!(" ({n} offers of this size do not name polymer and hardness)"),
+                let more = match (silent, need.ring.is_some()) {
+                    (0, _) => String::new(),
+                    (n, true) => format!(
+                        " ({n} offers of this size do not name polymer and hardness: offer find, then offer tie)"
+                    ),
+                    (n, false) => format!(
+                        " ({n} offers of this kind, none with these lengths: offer find, then offer tie)"
+                    ),
                 };
                 let words = format!("{} × {}{more}", need.to_buy(), need.part);
                 not_offered.push(with_shops(&words, &need.rests_on));

@@ -31,6 +31,9 @@ pub struct Need {
     pub polymer: Option<Polymer>,
     /// Hardness of a ring.
     pub hardness: Option<Hardness>,
+    /// The polymer that the list states for a part that is no ring.
+    #[serde(skip)]
+    pub stated_polymer: Option<Polymer>,
     /// Lengths of a part that is no ring, as the parts list writes them.
     pub lengths: String,
     /// Where it goes.
@@ -268,6 +271,7 @@ fn need_of(place: String, line: &PartLine) -> Option<Need> {
         kind: line.kind,
         polymer: ring.as_ref().and(line.material.polymer),
         hardness: ring.as_ref().and(line.material.hardness),
+        stated_polymer: line.material.polymer.filter(|_| ring.is_none()),
         lengths: if ring.is_some() {
             String::new()
         } else {
@@ -293,7 +297,10 @@ fn need_of(place: String, line: &PartLine) -> Option<Need> {
 /// The most offers that are weighed for one need.
 const MOST: u32 = 2000;
 
-/// Lists the offers that fill a need, and counts those that do not say what they are made of.
+/// Lists the offers that fill a need, and counts those that may: rings of the size that do not say what they are made of, or
+/// offers of the kind of part.
+///
+/// A part that is no ring is met by its kind and all its lengths, and by what a person tied to its place.
 ///
 /// # Errors
 /// Fails where the book cannot be read.
@@ -311,17 +318,63 @@ pub fn offers_for(
             });
             o.polymer.is_some() && o.polymer == need.polymer && hardness
         };
-        return Ok((all.into_iter().filter(suits).collect(), silent));
+        let mut offers: Vec<StoredOffer> = all.into_iter().filter(suits).collect();
+        add_tied(book, need, &mut offers)?;
+        return Ok((offers, silent));
     }
     let wanted: Vec<Length> = MeasuredName::of(&need.lengths).lengths().collect();
     let offers = book.offers_of_kind(need.kind.word(), MOST)?;
+    let of_kind = offers.len();
     let fits = |offer: &StoredOffer| {
-        !wanted.is_empty()
-            && wanted.len() <= offer.lengths.len()
-            && wanted
-                .iter()
-                .zip(&offer.lengths)
-                .all(|(want, have)| lengths_agree(*want, *have))
+        let other = need
+            .stated_polymer
+            .zip(offer.polymer)
+            .is_some_and(|(want, have)| want != have);
+        !wanted.is_empty() && !other && has_lengths(&offer.lengths, &wanted)
     };
-    Ok((offers.into_iter().filter(fits).collect(), 0))
+    let mut offers: Vec<StoredOffer> = offers.into_iter().filter(fits).collect();
+    add_tied(book, need, &mut offers)?;
+    Ok((offers, of_kind))
+}
+
+/// Adds the offers that a person tied to a place of the need; only where they are tied to each of its places.
+fn add_tied(
+    book: &BookReader<'_>,
+    need: &Need,
+    offers: &mut Vec<StoredOffer>,
+) -> Result<(), StoreError> {
+    let mut tied: Option<Vec<StoredOffer>> = None;
+    for place in &need.places {
+        let here = book.offers_tied_to(place)?;
+        tied = Some(match tied {
+            None => here,
+            Some(before) => before
+                .into_iter()
+                .filter(|offer| here.iter().any(|one| one.id == offer.id))
+                .collect(),
+        });
+    }
+    let known = |offer: &StoredOffer| offers.iter().any(|one| one.id == offer.id);
+    let new: Vec<StoredOffer> = tied
+        .unwrap_or_default()
+        .into_iter()
+        .filter(|offer| !known(offer))
+        .collect();
+    offers.extend(new);
+    Ok(())
+}
+
+/// Tells whether every wanted length is one of those that an offer names, in whatever order, each used once.
+fn has_lengths(offered: &[Length], wanted: &[Length]) -> bool {
+    let mut left: Vec<Length> = offered.to_vec();
+    wanted.iter().all(|want| {
+        let nearest = left
+            .iter()
+            .enumerate()
+            .filter(|(_, have)| lengths_agree(*want, **have))
+            .min_by_key(|(_, have)| (have.nm() - want.nm()).abs());
+        let Some((at, _)) = nearest else { return false };
+        left.swap_remove(at);
+        true
+    })
 }

@@ -7,8 +7,10 @@ use super::outcome::{Answer, Outcome};
 use super::progress::ProgressBar;
 use crate::app::bounded_file::read_text;
 use crate::app::offer_find::{FindQuestion, find_many, find_offers, list_offers};
-use crate::app::price_list::{ImportError, ImportQuestion, import_offers};
 use crate::app::offer_supplier::{GivenTerms, TermsError, set_supplier_terms, suppliers};
+use crate::app::offer_tie::{TieError, TieQuestion, tie_offer, ties};
+use crate::app::price_list::{ImportError, ImportQuestion, import_offers};
+use crate::core::job::PersonName;
 use crate::core::quantity::{Currency, Length, Money, parse_date, parse_dimension, parse_money};
 use crate::render::{Form, FoundRows, visible};
 use crate::store::RingWindow;
@@ -20,7 +22,7 @@ use std::path::PathBuf;
 #[command(
     after_help = "Examples:\n  ringwright offer import list.csv --supplier \"Harbour Seals\" --currency EUR --tax excluded --date 2026-03-01\n  \
     ringwright offer supplier \"Harbour Seals\" --carriage \"4.50 EUR\" --minimum \"10 EUR\" --free-above \"50 EUR\"\n  ringwright offer find AS568-012\n  \
-    ringwright offer find nitrile 9.25\n  ringwright offer find --id \"9.25 mm\" --cs \"1.78 mm\""
+    ringwright offer find nitrile 9.25\n  ringwright offer find --id \"9.25 mm\" --cs \"1.78 mm\"\n  ringwright offer tie \"Tarn 2\" 7 \"Harbour Seals\" D-335 --person \"M. Okafor\""
 )]
 pub(super) struct OfferArgs {
     #[command(subcommand)]
@@ -37,6 +39,8 @@ enum OfferTask {
     Find(FindArgs),
     /// List the offers of a supplier as they were read from the price list, in its order
     List(ListArgs),
+    /// Say that an offer is the part of a line of a parts list, where its description does not; without words all ties are shown
+    Tie(TieArgs),
     /// Show the suppliers, or keep what an order at one costs beside the goods
     Supplier(SupplierArgs),
 }
@@ -78,6 +82,28 @@ struct ListArgs {
     /// The supplier
     #[arg(value_name = "NAME")]
     supplier: String,
+}
+
+#[derive(Debug, Args)]
+struct TieArgs {
+    /// The model
+    #[arg(value_name = "MODEL", requires_all = ["line", "supplier", "number", "person"])]
+    model: Option<String>,
+    /// The line of its parts list: number, or part and position
+    #[arg(value_name = "LINE")]
+    line: Option<String>,
+    /// The supplier
+    #[arg(value_name = "SUPPLIER")]
+    supplier: Option<String>,
+    /// The supplier's number
+    #[arg(value_name = "NUMBER")]
+    number: Option<String>,
+    /// Who says so
+    #[arg(long, value_name = "NAME")]
+    person: Option<String>,
+    /// Take the tie away
+    #[arg(long, requires = "model")]
+    untie: bool,
 }
 
 #[derive(Debug, Clone, Copy, ValueEnum, PartialEq)]
@@ -145,6 +171,7 @@ pub(super) fn run(args: &OfferArgs, settings: &Settings) -> Result<Outcome, CliE
         OfferTask::Import(args) => import(args, settings),
         OfferTask::Find(args) => find(args, settings),
         OfferTask::List(args) => list(args, settings),
+        OfferTask::Tie(args) => tie(args, settings),
         OfferTask::Supplier(args) => supplier(args, settings),
     }
 }
@@ -189,6 +216,40 @@ fn list(args: &ListArgs, settings: &Settings) -> Result<Outcome, CliError> {
         )))
     })?;
     settings.answer(&report, Answer::Yes)
+}
+
+fn tie(args: &TieArgs, settings: &Settings) -> Result<Outcome, CliError> {
+    let place = settings.book()?;
+    let given = (
+        &args.model,
+        &args.line,
+        &args.supplier,
+        &args.number,
+        &args.person,
+    );
+    let (Some(model), Some(line), Some(supplier), Some(number), Some(person)) = given else {
+        return settings.answer(&ties(&place)?, Answer::Yes);
+    };
+    if PersonName::read(person).is_none() {
+        return Err(CliError::input(
+            "--person names nobody: write who says that the offer is the part",
+        ));
+    }
+    let question = TieQuestion {
+        model: model.clone(),
+        line: line.clone(),
+        supplier: supplier.clone(),
+        number: number.clone(),
+        person: person.clone(),
+        tied_at: now(),
+        untie: args.untie,
+    };
+    match tie_offer(&place, &question) {
+        Ok(Ok(report)) => settings.answer(&report, Answer::Yes),
+        Ok(Err(missing)) => settings.answer(&missing, Answer::No),
+        Err(TieError::Store(error)) => Err(error.into()),
+        Err(other) => Err(CliError::input(visible(&other.to_string()))),
+    }
 }
 
 /// The window where no tolerance was given, in nanometres.

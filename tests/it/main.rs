@@ -18,6 +18,7 @@ mod order;
 mod order_merge;
 mod part_find;
 mod price_list;
+mod price_lists;
 mod program;
 mod readme;
 mod release_refused;

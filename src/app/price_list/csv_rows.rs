@@ -113,7 +113,7 @@ mod tests {
     #[test]
     fn a_row_without_end_is_named_and_memory_stays_bounded() {
         let endless = b"number,price\n\"A1,".chain(std::io::repeat(b'x'));
-        let mut rows = PriceRows::new(Box::new(endless), b',');
+        let mut rows = CsvRows::new(Box::new(endless), b',');
         {
             let (line, cells) = rows.next().expect("reads").expect("a row");
             assert_eq!((line, cells.len()), (1, 2));
@@ -125,7 +125,7 @@ mod tests {
     #[test]
     fn cells_beyond_the_thousandth_are_left_out() {
         let wide = std::io::Cursor::new(",".repeat(5000));
-        let mut rows = PriceRows::new(Box::new(wide), b',');
+        let mut rows = CsvRows::new(Box::new(wide), b',');
         let (_, cells) = rows.next().expect("reads").expect("a row");
         assert_eq!(cells.len(), MOST_COLUMNS);
     }

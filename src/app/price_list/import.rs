@@ -61,7 +61,9 @@ pub enum ImportError {
     #[error("{0}")]
     Layout(#[from] LayoutError),
     /// The list in the book is newer.
-    #[error("the list of {supplier} in the book has prices of {kept}, this one of {given}: nothing was changed; to put it in place all the same add --replace-newer")]
+    #[error(
+        "the list of {supplier} in the book has prices of {kept}, this one of {given}: nothing was changed; to put it in place all the same add --replace-newer"
+    )]
     Older {
         /// The supplier.
         supplier: String,
@@ -97,7 +99,9 @@ pub enum ImportError {
         source: std::io::Error,
     },
     /// No sheet has the heads of a price list.
-    #[error("{file}: no row names a price beside a number or a description: say which column holds what with --mapping, as number=1,description=2,price=3")]
+    #[error(
+        "{file}: no row names a price beside a number or a description: say which column holds what with --mapping, as number=1,description=2,price=3"
+    )]
     NoHeads {
         /// The file.
         file: String,
@@ -245,7 +249,10 @@ pub fn import_offers(
 ) -> Result<ImportReport, ImportError> {
     let file = PriceFile::open(&question.file)?;
     let known = known_list(place, &question.supplier)?;
-    if let Some(kept) = known.price_date.filter(|kept| *kept > question.price_date && !question.replace_newer) {
+    if let Some(kept) = known
+        .price_date
+        .filter(|kept| *kept > question.price_date && !question.replace_newer)
+    {
         return Err(ImportError::Older {
             supplier: question.supplier.trim().to_owned(),
             kept,
@@ -262,7 +269,11 @@ pub fn import_offers(
     let mut rejects = RejectsFile::new(question);
     let mut book = Book::open_to_write(place)?;
     book.write(|book| {
-        let list = ListWork { book, question, size: file.size };
+        let list = ListWork {
+            book,
+            question,
+            size: file.size,
+        };
         list.run(tables, &mut report, &mut rejects, progress)?;
         rejects.sync()
     })?;
@@ -282,7 +293,11 @@ pub fn store_list(
     let tables = tables_of_text(text, question)?;
     let mut report = empty_report(question, &tables, MappingFrom::Proposed);
     let mut rejects = RejectsFile::new(question);
-    let list = ListWork { book, question, size: text.len() as u64 };
+    let list = ListWork {
+        book,
+        question,
+        size: text.len() as u64,
+    };
     list.run(tables, &mut report, &mut rejects, &mut |_| {})?;
     Ok(report)
 }
@@ -343,12 +358,19 @@ fn known_list(place: &BookPlace, name: &str) -> Result<KnownList, StoreError> {
             return Ok(KnownList::default());
         };
         let lists = book.price_lists()?;
-        let ours = lists.into_iter().find(|list| list.supplier == supplier.name && list.from_shop.is_none());
+        let ours = lists
+            .into_iter()
+            .find(|list| list.supplier == supplier.name && list.from_shop.is_none());
         // How another shop's lists lie in their columns says nothing of ours.
         let own = supplier.from_shop.is_none();
-        let mapping = supplier.mapping.filter(|_| own).and_then(|text| ColumnMap::parse(&text).ok());
+        let mapping = supplier
+            .mapping
+            .filter(|_| own)
+            .and_then(|text| ColumnMap::parse(&text).ok());
         Ok(KnownList {
-            mapping: mapping.zip(supplier.mapping_heads).map(|(map, heads)| SavedMapping { map, heads }),
+            mapping: mapping
+                .zip(supplier.mapping_heads)
+                .map(|(map, heads)| SavedMapping { map, heads }),
             price_date: ours.map(|list| list.price_date),
         })
     })
@@ -378,8 +400,10 @@ impl ListWork<'_> {
         let question = self.question;
         let supplier = self.book.supplier_or_new(&question.supplier)?;
         if let Some(first) = tables.first() {
-            self.book.set_mapping(supplier, &report.mapping, &first.heads_key())?;
+            self.book
+                .set_mapping(supplier, &report.mapping, &first.heads_key())?;
         }
+        let several = tables.len() > 1;
         let file = question.file.display().to_string();
         let mut writer = self.book.begin_price_list(&NewPriceList {
             supplier,
@@ -412,7 +436,7 @@ impl ListWork<'_> {
                 for (reject, cells) in batch.rejects {
                     report.rows_read += 1;
                     report.rejected += 1;
-                    rejects.write(batch.sheet.as_deref(), &reject, &cells)?;
+                    rejects.write(batch.sheet.as_deref().filter(|_| several), &reject, &cells)?;
                 }
                 for why in batch.passed_over {
                     *report.passed_over.entry(why).or_default() += 1;
@@ -439,7 +463,8 @@ impl ListWork<'_> {
 impl ImportReport {
     fn count(&mut self, offer: &OfferRow) {
         if let Some(text) = &offer.material_unread
-            && (self.materials_unread.len() < MOST_UNREAD || self.materials_unread.contains_key(text))
+            && (self.materials_unread.len() < MOST_UNREAD
+                || self.materials_unread.contains_key(text))
         {
             *self.materials_unread.entry(text.clone()).or_default() += 1;
         }

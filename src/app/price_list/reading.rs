@@ -1,6 +1,8 @@
 //! The tables of a price list, and their rows read on a thread of their own.
 
-use super::import::{ColumnShown, ImportError, ImportQuestion, MappingFrom, SavedMapping, TableRead};
+use super::import::{
+    ColumnShown, ImportError, ImportQuestion, MappingFrom, SavedMapping, TableRead,
+};
 use super::table::{PriceFile, PriceTable};
 use crate::core::supply::{
     ColumnMap, Layout, ListTerms, OfferRow, PassedOver, Reject, RowRead, RowReader, TableRow,
@@ -28,10 +30,18 @@ pub(super) fn tables_of(
     question: &ImportQuestion,
     saved: Option<SavedMapping>,
 ) -> Result<(Vec<ListTable>, MappingFrom, Vec<String>), ImportError> {
-    let given = question.mapping.as_deref().map(ColumnMap::parse).transpose()?;
+    let given = question
+        .mapping
+        .as_deref()
+        .map(ColumnMap::parse)
+        .transpose()?;
     let sheets = file.sheets();
     let lone = sheets.len() == 1;
-    let mut from = if given.is_some() { MappingFrom::Given } else { MappingFrom::Proposed };
+    let mut from = if given.is_some() {
+        MappingFrom::Given
+    } else {
+        MappingFrom::Proposed
+    };
     let (mut tables, mut others): (Vec<ListTable>, Vec<String>) = (Vec::new(), Vec::new());
     let mut empty = true;
     for sheet in sheets {
@@ -41,12 +51,16 @@ pub(super) fn tables_of(
         let found = Layout::find(&first, &table.hidden_columns(), question.terms())?;
         let layout = match (&given, found) {
             // A given mapping is that of one table: of the first that has heads, or else rows.
-            (Some(map), found) if tables.is_empty() && (found.is_some() || lone || !first.is_empty()) => {
+            (Some(map), found)
+                if tables.is_empty() && (found.is_some() || lone || !first.is_empty()) =>
+            {
                 Some(Layout::with_map(map.clone(), found, first.first()))
             }
             (Some(_), _) => None,
             (None, Some(found)) => {
-                let same = saved.as_ref().filter(|saved| saved.heads == heads_key(&found.heads));
+                let same = saved
+                    .as_ref()
+                    .filter(|saved| saved.heads == heads_key(&found.heads));
                 if let Some(saved) = same {
                     from = MappingFrom::Saved;
                     Some(Layout::with_map(saved.map.clone(), Some(found), None))
@@ -58,7 +72,12 @@ pub(super) fn tables_of(
             (None, None) => None,
         };
         match layout {
-            Some(layout) => tables.push(ListTable { sheet, table, first, layout }),
+            Some(layout) => tables.push(ListTable {
+                sheet,
+                table,
+                first,
+                layout,
+            }),
             None => others.extend(sheet),
         }
     }
@@ -83,7 +102,12 @@ pub(super) fn tables_of_text(
     let layout = found.ok_or_else(|| ImportError::NoHeads {
         file: question.file.display().to_string(),
     })?;
-    Ok(vec![ListTable { sheet: None, table, first, layout }])
+    Ok(vec![ListTable {
+        sheet: None,
+        table,
+        first,
+        layout,
+    }])
 }
 
 /// Lays out a table without heads, where its rows tell which column is the price.
@@ -100,11 +124,13 @@ fn first_rows(
     let mut first = Vec::new();
     let mut row = TableRow::default();
     while first.len() < SAMPLE {
-        let more = table.next_row(&mut row).map_err(|source| ImportError::Broken {
-            path: question.file.display().to_string(),
-            after: first.len() as u64,
-            source,
-        })?;
+        let more = table
+            .next_row(&mut row)
+            .map_err(|source| ImportError::Broken {
+                path: question.file.display().to_string(),
+                after: first.len() as u64,
+                source,
+            })?;
         if !more {
             break;
         }
@@ -118,7 +144,10 @@ fn first_rows(
 
 /// The heads as one text, by which lists that lie alike are known.
 fn heads_key(heads: &[String]) -> String {
-    let heads: Vec<String> = heads.iter().map(|head| head.trim().to_lowercase()).collect();
+    let heads: Vec<String> = heads
+        .iter()
+        .map(|head| head.trim().to_lowercase())
+        .collect();
     heads.join("\u{1f}").trim_end_matches('\u{1f}').to_owned()
 }
 
@@ -130,7 +159,11 @@ fn letters(place: usize) -> String {
         letters.push(b'A' + u8::try_from((place - 1) % 26).unwrap_or(0));
         place = (place - 1) / 26;
     }
-    letters.iter().rev().map(|letter| char::from(*letter)).collect()
+    letters
+        .iter()
+        .rev()
+        .map(|letter| char::from(*letter))
+        .collect()
 }
 
 impl ListTable {
@@ -144,14 +177,25 @@ impl ListTable {
         let above = self.layout.rows_above;
         let example = |place: usize| {
             let cells = self.first.get(above).map(|row| row.cells.as_slice());
-            cells.and_then(|c| c.get(place - 1)).cloned().unwrap_or_default()
+            cells
+                .and_then(|c| c.get(place - 1))
+                .cloned()
+                .unwrap_or_default()
         };
-        let head = |place: usize| self.layout.heads.get(place - 1).cloned().unwrap_or_default();
+        let head = |place: usize| {
+            self.layout
+                .heads
+                .get(place - 1)
+                .cloned()
+                .unwrap_or_default()
+        };
         let line = |at: usize| self.first.get(at).map(|row| row.line);
         let begin = above.checked_sub(self.layout.head_rows);
         TableRead {
             sheet: self.sheet.clone(),
-            heads_on: begin.filter(|_| self.layout.head_rows > 0).and_then(|begin| Some((line(begin)?, line(above - 1)?))),
+            heads_on: begin
+                .filter(|_| self.layout.head_rows > 0)
+                .and_then(|begin| Some((line(begin)?, line(above - 1)?))),
             mapping: map.to_string(),
             columns: map
                 .columns()
@@ -163,7 +207,12 @@ impl ListTable {
                 })
                 .collect(),
             left_out: self.layout.left_out.clone(),
-            hidden_columns: self.table.hidden_columns().into_iter().map(letters).collect(),
+            hidden_columns: self
+                .table
+                .hidden_columns()
+                .into_iter()
+                .map(letters)
+                .collect(),
             hidden_lines: self.table.hidden_lines(),
         }
     }
@@ -279,8 +328,11 @@ impl Batch {
             }),
             RowRead::GoesOn(price) => {
                 if let Some(last) = self.offers.last_mut() {
-                    last.row.prices.retain(|known| known.from_packs != price.from_packs);
+                    last.row
+                        .prices
+                        .retain(|known| known.from_packs != price.from_packs);
                     last.row.prices.push(price);
+                    last.row.prices.sort_by_key(|known| known.from_packs);
                     last.more_rows += 1;
                 }
             }

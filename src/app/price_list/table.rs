@@ -42,9 +42,17 @@ fn delimiter(sample: &str) -> u8 {
         .take(60)
         .collect();
     let score = |sign: char| {
-        let counts: Vec<usize> = lines.iter().map(|line| unquoted(line, sign)).filter(|n| *n > 0).collect();
+        let counts: Vec<usize> = lines
+            .iter()
+            .map(|line| unquoted(line, sign))
+            .filter(|n| *n > 0)
+            .collect();
         let alike = |n: usize| counts.iter().filter(|other| **other == n).count();
-        counts.iter().map(|n| (alike(*n), *n)).max().unwrap_or((0, 0))
+        counts
+            .iter()
+            .map(|n| (alike(*n), *n))
+            .max()
+            .unwrap_or((0, 0))
     };
     let (sign, _) = [(b'\t', '\t'), (b';', ';'), (b',', ','), (b'|', '|')]
         .map(|(byte, sign)| (byte, score(sign)))
@@ -130,17 +138,31 @@ impl PriceFile {
                 )));
             }
             FileKind::Workbook(sheets)
-        } else if look.starts_with(&[0xff, 0xfe]) || look.starts_with(&[0xfe, 0xff]) || look.contains(&0) {
+        } else if look.starts_with(&[0xff, 0xfe])
+            || look.starts_with(&[0xfe, 0xff])
+            || look.contains(&0)
+        {
             return Err(no_table("this is neither CSV nor .xlsx (UTF-16 or an old .xls?): save it as .xlsx or as CSV in UTF-8".to_owned()));
         } else {
             let mark: &[u8] = b"\xef\xbb\xbf";
-            let skip = if look.starts_with(mark) { mark.len() } else { 0 };
+            let skip = if look.starts_with(mark) {
+                mark.len()
+            } else {
+                0
+            };
             let whole = look.iter().rposition(|b| *b == b'\n').unwrap_or(look.len());
             let mut sample = String::new();
             text_into(&look[skip.min(whole)..whole], &mut sample);
-            FileKind::Csv { skip: skip as u64, delimiter: delimiter(&sample) }
+            FileKind::Csv {
+                skip: skip as u64,
+                delimiter: delimiter(&sample),
+            }
         };
-        Ok(Self { path: path.to_owned(), kind, size })
+        Ok(Self {
+            path: path.to_owned(),
+            kind,
+            size,
+        })
     }
 
     /// Names the sheets that can be seen; one without a name where the file is no workbook.
@@ -181,7 +203,10 @@ impl PriceFile {
                 let mut file = File::open(&self.path).map_err(io)?;
                 file.seek(SeekFrom::Start(*skip)).map_err(io)?;
                 let rows = CsvRows::new(Box::new(file), *delimiter);
-                Ok(PriceTable::new(Source::Csv(Box::new(rows)), SheetShape::default()))
+                Ok(PriceTable::new(
+                    Source::Csv(Box::new(rows)),
+                    SheetShape::default(),
+                ))
             }
             FileKind::Workbook(sheets) => {
                 let no_table = |reason: String| PriceTableError::NoTable {

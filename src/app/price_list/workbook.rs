@@ -170,7 +170,9 @@ impl Merged {
     fn new(shape: &SheetShape) -> Self {
         let cells = shape.merged_down.iter();
         Self {
-            cells: cells.map(|(first, last, column)| (*first, *last, *column, String::new())).collect(),
+            cells: cells
+                .map(|(first, last, column)| (*first, *last, *column, String::new()))
+                .collect(),
         }
     }
 
@@ -189,7 +191,10 @@ impl Merged {
         let row = u32::try_from(row - 1).unwrap_or(u32::MAX);
         self.cells.retain(|(_, last, ..)| *last >= row);
         for (first, _, column, text) in &self.cells {
-            let filled = gathered.rows.last().and_then(|row| row.cells.get(*column as usize));
+            let filled = gathered
+                .rows
+                .last()
+                .and_then(|row| row.cells.get(*column as usize));
             if *first < row && !text.is_empty() && filled.is_none_or(String::is_empty) {
                 gathered.put(*column as usize, text.clone())?;
             }
@@ -206,7 +211,9 @@ fn as_shown(number: f64) -> f64 {
 /// Writes a number so that three decimals are not taken for thousands: a number cell of 1.234 is 1.2340.
 fn decimal(number: f64) -> String {
     let text = number.to_string();
-    let decimals = text.split_once('.').map_or(0, |(_, decimals)| decimals.len());
+    let decimals = text
+        .split_once('.')
+        .map_or(0, |(_, decimals)| decimals.len());
     if decimals == 3 { text + "0" } else { text }
 }
 

@@ -34,7 +34,9 @@ const MOST_MERGES: usize = 20_000;
 impl SheetShape {
     pub(super) fn hides_row(&self, row: u32) -> bool {
         let at = self.hidden_rows.partition_point(|(_, last)| *last < row);
-        self.hidden_rows.get(at).is_some_and(|(first, _)| *first <= row)
+        self.hidden_rows
+            .get(at)
+            .is_some_and(|(first, _)| *first <= row)
     }
 
     fn hide_row(&mut self, row: u32) {
@@ -94,32 +96,40 @@ pub(super) fn shape(path: &Path, sheet: &WorkbookSheet) -> Result<SheetShape, St
     let mut parts = open(path)?;
     let mut shape = SheetShape::default();
     let mut row_before = 0;
-    each_tag(&mut parts, &sheet.part, &mut |tag| match tag.local_name().as_ref() {
-        "col" if is_hidden(tag) => {
-            let place = |name| text(tag, name).and_then(|n| n.parse::<u32>().ok());
-            if let (Some(first), Some(last)) = (place("min"), place("max")) {
-                shape.hidden_columns.push((first.saturating_sub(1), last.saturating_sub(1)));
+    each_tag(
+        &mut parts,
+        &sheet.part,
+        &mut |tag| match tag.local_name().as_ref() {
+            "col" if is_hidden(tag) => {
+                let place = |name| text(tag, name).and_then(|n| n.parse::<u32>().ok());
+                if let (Some(first), Some(last)) = (place("min"), place("max")) {
+                    shape
+                        .hidden_columns
+                        .push((first.saturating_sub(1), last.saturating_sub(1)));
+                }
             }
-        }
-        "row" => {
-            let number = text(tag, "r").and_then(|n| n.parse().ok());
-            let row: u32 = number.unwrap_or(row_before + 1);
-            row_before = row;
-            if is_hidden(tag) {
-                shape.hide_row(row.saturating_sub(1));
+            "row" => {
+                let number = text(tag, "r").and_then(|n| n.parse().ok());
+                let row: u32 = number.unwrap_or(row_before + 1);
+                row_before = row;
+                if is_hidden(tag) {
+                    shape.hide_row(row.saturating_sub(1));
+                }
             }
-        }
-        "mergeCell" if shape.merged_down.len() < MOST_MERGES => {
-            let cells = text(tag, "ref").unwrap_or_default();
-            let corners = cells.split_once(':').and_then(|(a, b)| Some((cell(a)?, cell(b)?)));
-            if let Some(((first, column), (last, _))) = corners
-                && first < last
-            {
-                shape.merged_down.push((first, last, column));
+            "mergeCell" if shape.merged_down.len() < MOST_MERGES => {
+                let cells = text(tag, "ref").unwrap_or_default();
+                let corners = cells
+                    .split_once(':')
+                    .and_then(|(a, b)| Some((cell(a)?, cell(b)?)));
+                if let Some(((first, column), (last, _))) = corners
+                    && first < last
+                {
+                    shape.merged_down.push((first, last, column));
+                }
             }
-        }
-        _ => {}
-    })?;
+            _ => {}
+        },
+    )?;
     Ok(shape)
 }
 
@@ -131,7 +141,8 @@ fn is_hidden(tag: &BytesStart<'_>) -> bool {
 fn cell(text: &str) -> Option<(u32, u32)> {
     let letters = text.bytes().take_while(u8::is_ascii_uppercase).count();
     let column = text[..letters].bytes().try_fold(0_u32, |sum, letter| {
-        sum.checked_mul(26)?.checked_add(u32::from(letter - b'A') + 1)
+        sum.checked_mul(26)?
+            .checked_add(u32::from(letter - b'A') + 1)
     })?;
     let row: u32 = text[letters..].parse().ok()?;
     Some((row.checked_sub(1)?, column.checked_sub(1)?))

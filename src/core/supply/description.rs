@@ -261,7 +261,10 @@ impl<'t> Reading<'t> {
             free.then(|| count(self.words[place])).flatten()
         };
         if role == Some(WordRole::Pack) {
-            let of = matches!(self.words.get(at + 1), Some(&("OF" | ":" | "=" | "DE" | "DA" | "DI" | "MIT" | "ZU" | "À" | "A" | "WITH")));
+            let of = matches!(
+                self.words.get(at + 1),
+                Some(&("OF" | ":" | "=" | "DE" | "DA" | "DI" | "MIT" | "ZU" | "À" | "A" | "WITH"))
+            );
             let next = at + 1 + usize::from(of);
             if let Some(count) = number(next) {
                 return Some((count, (at..=next).collect()));
@@ -464,7 +467,8 @@ fn is_dashed(word: &str) -> bool {
 fn count(word: &str) -> Option<u32> {
     // "10er Pack".
     let word = word.strip_suffix("ER").unwrap_or(word);
-    let digits = !word.is_empty() && !word.starts_with('0') && word.bytes().all(|b| b.is_ascii_digit());
+    let digits =
+        !word.is_empty() && !word.starts_with('0') && word.bytes().all(|b| b.is_ascii_digit());
     digits
         .then(|| word.parse().ok())
         .flatten()

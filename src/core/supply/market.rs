@@ -1,7 +1,7 @@
 //! What is needed, who sells it, and what an order costs.
 
-use super::price_list::OfferPrice;
 use super::plan::NEVER;
+use super::price_list::OfferPrice;
 use serde::Serialize;
 
 /// Says what an order at a supplier costs beside the goods, in minor units.

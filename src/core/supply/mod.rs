@@ -20,6 +20,8 @@ pub use market::{Bought, Market, MarketOffer, SupplierTerms};
 pub use number_key::number_key;
 pub use plan::{MOST_SUPPLIERS, NEVER, OrderPlan, plan_order};
 pub use price_list::{
-    Column, ColumnMap, ColumnMapError, Layout, LayoutError, LeftOut, LeftOutWhy, ListTerms, MOST_LETTERS, OfferPrice, OfferRow, PassedOver, PriceColumn, PriceError, Priced, Reject, RowFault, RowRead, RowReader, TableRow, date_like, is_pack, is_price, parse_price,
+    Column, ColumnMap, ColumnMapError, Layout, LayoutError, LeftOut, LeftOutWhy, ListTerms,
+    MOST_LETTERS, OfferPrice, OfferRow, PassedOver, PriceColumn, PriceError, Priced, Reject,
+    RowFault, RowRead, RowReader, TableRow, date_like, is_pack, is_price, parse_price,
 };
 pub use typing::TypingErrors;

@@ -15,6 +15,7 @@ mod note_list;
 mod offer;
 pub(in crate::render) mod order;
 pub(super) mod parts_list;
+mod price_list;
 pub(super) mod ring;
 mod ring_known;
 mod ring_session;

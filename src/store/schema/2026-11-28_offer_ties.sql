@@ -9,12 +9,12 @@ CREATE TABLE offer_tie (
     -- The supplier's number without spaces and signs, and as it was written.
     key TEXT NOT NULL CHECK (key <> ''),
     number TEXT NOT NULL,
-    model_id INTEGER NOT NULL REFERENCES model (id),
-    -- Section, part and position of the place, as the parts list names them.
-    place TEXT NOT NULL CHECK (place <> ''),
-    person TEXT NOT NULL,
+    -- Model, section, part and position, as an order names the place; and in plain form.
+    place TEXT NOT NULL,
+    place_key TEXT NOT NULL CHECK (place_key <> ''),
+    person TEXT NOT NULL CHECK (person <> ''),
     tied_at TEXT NOT NULL,
-    UNIQUE (supplier_id, key, model_id, place)
+    UNIQUE (supplier_id, key, place_key)
 ) STRICT;
 
-CREATE INDEX offer_tie_model ON offer_tie (model_id);
+CREATE INDEX offer_tie_place ON offer_tie (place_key);

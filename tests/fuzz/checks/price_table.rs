@@ -1,15 +1,15 @@
 //! Price lists: bytes into rows, a proposed mapping, rows into offers.
 
 use super::{description, workbook};
-use ringwright::app::price_table::PriceTable;
+use ringwright::app::price_list::{PriceFile, PriceTable};
 use ringwright::core::quantity::Currency;
 use ringwright::core::supply::{
-    ColumnMap, DescriptionReader, OfferRow, PriceTerms, RowReader, TableRow, number_key,
+    ColumnMap, Layout, ListTerms, OfferRow, RowRead, RowReader, TableRow, number_key,
 };
 use std::io::Write;
 
-/// Rows from which a mapping is proposed, as the import does.
-const SAMPLE: usize = 50;
+/// Rows in which the heads are looked for, as the import does.
+const SAMPLE: usize = 60;
 
 /// Reads the bytes as a price list. Bytes that begin with "<" are the parts of a workbook, see [`workbook`].
 pub fn price_table(data: &[u8]) {
@@ -23,30 +23,51 @@ pub fn price_table(data: &[u8]) {
     };
     let mut file = tempfile::NamedTempFile::new().expect("a scratch file");
     file.write_all(bytes).expect("a scratch file takes bytes");
-    let mut table = match PriceTable::open(file.path()) {
-        Ok(table) => table,
+    let opened = match PriceFile::open(file.path()) {
+        Ok(opened) => opened,
         Err(error) => return assert!(!error.to_string().is_empty()),
     };
-    let csv = !bytes.starts_with(b"PK");
+    for sheet in opened.sheets() {
+        match opened.table(sheet.as_deref()) {
+            Ok(table) => one_table(table, sheet.is_none()),
+            Err(error) => assert!(!error.to_string().is_empty()),
+        }
+    }
+}
+
+fn one_table(mut table: PriceTable, csv: bool) {
+    let hidden = table.hidden_columns();
     let rows = rows(&mut table, csv);
-    let Some(heads) = rows.first() else { return };
-    let sample: Vec<Vec<String>> = rows
-        .iter()
-        .skip(1)
-        .take(SAMPLE)
-        .map(|row| row.cells.clone())
-        .collect();
-    let Ok(map) = ColumnMap::propose(&heads.cells, &sample).complete() else {
-        return;
+    let sample = &rows[..rows.len().min(SAMPLE)];
+    let terms = ListTerms {
+        currency: Currency::Eur,
+        tax_included: false,
     };
+    let found = match Layout::find(sample, &hidden, terms) {
+        Ok(found) => found,
+        Err(error) => return assert!(!error.to_string().is_empty()),
+    };
+    let layout = found.or_else(|| {
+        let cells: Vec<Vec<String>> = sample.iter().map(|row| row.cells.clone()).collect();
+        let map = ColumnMap::of_sample(&cells).complete().ok()?;
+        Some(Layout::with_map(map, None, rows.first()))
+    });
+    let Some(layout) = layout else { return };
     // The mapping is shown as it is written with --mapping, and saved in that form.
-    assert_eq!(ColumnMap::parse(&map.to_string()).as_ref(), Ok(&map));
-    let currency = Currency::Eur;
-    let mut reader = RowReader::new(map, PriceTerms { currency });
-    for row in &rows {
+    let map = &layout.map;
+    assert_eq!(ColumnMap::parse(&map.to_string()).as_ref(), Ok(map));
+    let above = layout.rows_above;
+    let mut reader = RowReader::new(layout, terms);
+    for row in rows.iter().skip(above) {
         match reader.read(row) {
-            Ok(offer) => holds(row, &offer),
-            Err(reject) => assert!(reject.line == row.line && !reject.reason.is_empty()),
+            RowRead::Offer(offer) => holds(row, &offer),
+            RowRead::GoesOn(price) => {
+                assert!(price.from_packs >= 1 && (1..=1_000_000_000).contains(&price.minor));
+            }
+            RowRead::Refused(reject) => {
+                assert!(reject.line == row.line && !reject.fault.to_string().is_empty());
+            }
+            RowRead::PassedOver(_) => {}
         }
     }
 }
@@ -85,8 +106,4 @@ fn holds(row: &TableRow, offer: &OfferRow) {
     let key = number_key(&offer.number);
     assert!(key.chars().all(char::is_alphanumeric), "{row:?}");
     description::holds(&offer.description, &offer.described);
-    // What other rows said before changes nothing in this one.
-    let alone = DescriptionReader::default().read(&offer.description);
-    assert_eq!(alone.pack, offer.described.pack, "{row:?}");
-    assert_eq!(alone.unread, offer.described.unread, "{row:?}");
 }

@@ -1,7 +1,7 @@
 //! Plans held against trying everything, against themselves with suppliers more, and against a count of steps.
 
 use super::super::market::{MarketOffer, SupplierTerms};
-use super::super::offer_row::OfferPrice;
+use super::super::price_list::OfferPrice;
 use super::*;
 use rand_core::Rng;
 use rand_pcg::Pcg64Mcg;

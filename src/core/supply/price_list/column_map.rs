@@ -70,7 +70,9 @@ impl ColumnMap {
             map.put(Column::PRICE, at + 1);
         }
         let length = |at: &usize| cells(*at).map(String::len).sum::<usize>();
-        let longest = (0..columns).filter(|at| map.is_free(at + 1)).max_by_key(length);
+        let longest = (0..columns)
+            .filter(|at| map.is_free(at + 1))
+            .max_by_key(length);
         if let Some(at) = longest.filter(|at| length(at) > 8 * sample.len()) {
             map.put(Column::Description, at + 1);
         }
@@ -103,7 +105,13 @@ impl ColumnMap {
     /// Says what is missing.
     pub fn complete(self) -> Result<Self, ColumnMapError> {
         let has = |column| self.place(column).is_some();
-        let named = [Column::Number, Column::Description, Column::Size, Column::Id, Column::IdInch];
+        let named = [
+            Column::Number,
+            Column::Description,
+            Column::Size,
+            Column::Id,
+            Column::IdInch,
+        ];
         if !named.into_iter().any(has) {
             return Err(ColumnMapError::Missing("a part number or a description"));
         }
@@ -178,7 +186,10 @@ mod tests {
             strings(&["A1", "O-RING 012 NBR 70", "3.20"]),
             strings(&["A2", "O-RING 014 NBR 70", "4,10"]),
         ];
-        assert_eq!(ColumnMap::of_sample(&sample).to_string(), "number=1,description=2,price=3");
+        assert_eq!(
+            ColumnMap::of_sample(&sample).to_string(),
+            "number=1,description=2,price=3"
+        );
         let two = [strings(&["A1", "O-RING 012 NBR 70", "3.20", "3.50"])];
         assert!(ColumnMap::of_sample(&two).complete().is_err());
     }

@@ -125,9 +125,17 @@ static PRICE_WORDS: LazyLock<HashMap<String, Vec<PriceRole>>> = LazyLock::new(||
 pub(super) fn folded(text: &str) -> String {
     let plain = text.nfkd().filter(|c| !is_combining_mark(*c));
     let plain = plain.collect::<String>().to_lowercase();
-    [("ß", "ss"), ("ø", "o"), ("⌀", "o"), ("æ", "ae"), ("œ", "oe")]
-        .iter()
-        .fold(plain, |text, (letter, letters)| text.replace(letter, letters))
+    [
+        ("ß", "ss"),
+        ("ø", "o"),
+        ("⌀", "o"),
+        ("æ", "ae"),
+        ("œ", "oe"),
+    ]
+    .iter()
+    .fold(plain, |text, (letter, letters)| {
+        text.replace(letter, letters)
+    })
 }
 
 /// One word of a head.
@@ -142,7 +150,13 @@ struct HeadWord {
 
 fn words(head: &str) -> Vec<HeadWord> {
     let mut plain = folded(head);
-    for (sign, word) in [("/", " / "), ("€", " € "), ("£", " £ "), ("$", " $ "), ("≥", " >")] {
+    for (sign, word) in [
+        ("/", " / "),
+        ("€", " € "),
+        ("£", " £ "),
+        ("$", " $ "),
+        ("≥", " >"),
+    ] {
         plain = plain.replace(sign, word);
     }
     plain = without_shares(&plain);
@@ -153,7 +167,10 @@ fn words(head: &str) -> Vec<HeadWord> {
         if number.is_some() || text == "/" || text.parts_not() {
             push(&mut words, text, number);
         } else {
-            for piece in text.split(['-', '–', '+', '=']).filter(|piece| !piece.is_empty()) {
+            for piece in text
+                .split(['-', '–', '+', '='])
+                .filter(|piece| !piece.is_empty())
+            {
                 push(&mut words, piece, quantity(piece));
             }
         }
@@ -187,7 +204,8 @@ fn without_shares(text: &str) -> String {
     let mut from = 0;
     while let Some(at) = kept[from..].find('%').map(|at| at + from) {
         let before = kept[..at].trim_end();
-        let number = before.trim_end_matches(|c: char| c.is_ascii_digit() || matches!(c, '.' | ','));
+        let number =
+            before.trim_end_matches(|c: char| c.is_ascii_digit() || matches!(c, '.' | ','));
         if number.len() < before.len() {
             let begin = number.len();
             kept.replace_range(begin..=at, "");
@@ -215,7 +233,12 @@ fn quantity(text: &str) -> Option<(u32, bool)> {
         "+" => Some((number, true)),
         _ if range(rest) => Some((number, true)),
         // "100st", "10pcs".
-        _ if PRICE_WORDS.get(rest).is_some_and(|roles| roles.contains(&PriceRole::Piece)) => Some((number, begins)),
+        _ if PRICE_WORDS
+            .get(rest)
+            .is_some_and(|roles| roles.contains(&PriceRole::Piece)) =>
+        {
+            Some((number, begins))
+        }
         _ => None,
     }
 }
@@ -241,7 +264,10 @@ pub(super) fn read_head(head: &str) -> Option<HeadSays> {
     let holds = |found: Option<Column>, whole| match found {
         None => HeadSays::NotNeeded { whole },
         Some(Column::Price(column)) => HeadSays::Price(PriceHead::read(&words, Some(column))),
-        Some(column) if inches => HeadSays::Holds { column: column.in_inches(), whole },
+        Some(column) if inches => HeadSays::Holds {
+            column: column.in_inches(),
+            whole,
+        },
         Some(column) => HeadSays::Holds { column, whole },
     };
     if named.is_empty() {
@@ -255,7 +281,12 @@ pub(super) fn read_head(head: &str) -> Option<HeadSays> {
         return Some(HeadSays::Price(PriceHead::read(&words, None)));
     }
     let from_quantity = words.iter().all(|word| {
-        let beside = [PriceRole::From, PriceRole::Pack, PriceRole::Piece, PriceRole::Filler];
+        let beside = [
+            PriceRole::From,
+            PriceRole::Pack,
+            PriceRole::Piece,
+            PriceRole::Filler,
+        ];
         beside.iter().any(|role| word.is(*role))
     });
     if from_quantity && words.iter().any(|word| word.is(PriceRole::From)) {
@@ -289,7 +320,10 @@ fn speaks_of_price(words: &[HeadWord]) -> bool {
             PriceRole::Per,
             PriceRole::Filler,
         ];
-        !BESIDE.iter().any(|role| word.is(*role)) && word.number.is_none() && word.currency.is_none() && word.text != "/"
+        !BESIDE.iter().any(|role| word.is(*role))
+            && word.number.is_none()
+            && word.currency.is_none()
+            && word.text != "/"
     });
     is(PriceRole::Price) || (from && numbers.count() == 1 && !others)
 }
@@ -310,13 +344,17 @@ impl PriceHead {
     fn read(words: &[HeadWord], known: Option<PriceColumn>) -> Self {
         let is = |role| words.iter().any(|word| word.is(role));
         // A plain price in the phrases leaves open what it is for.
-        let mut priced = known.map(|column| column.priced).filter(|priced| *priced != Priced::Pack);
+        let mut priced = known
+            .map(|column| column.priced)
+            .filter(|priced| *priced != Priced::Pack);
         let mut from = known.map(|column| column.from).filter(|from| *from > 1);
         let mut bare_number = false;
         for (place, word) in words.iter().enumerate() {
             let before = place.checked_sub(1).map(|before| &words[before]);
             let per = before.is_some_and(|before| before.is(PriceRole::Per) || before.text == "/");
-            let pack_behind = words.get(place + 1).is_some_and(|next| next.is(PriceRole::Pack));
+            let pack_behind = words
+                .get(place + 1)
+                .is_some_and(|next| next.is(PriceRole::Pack));
             match word.number {
                 Some((number, begins)) if begins || Self::begins_at(words, place) => {
                     from = from.or(Some(number));
@@ -341,7 +379,9 @@ impl PriceHead {
             (true, false) => Some(true),
             (false, true) => Some(false),
             _ if is(PriceRole::Tax) && (is(PriceRole::With) || is(PriceRole::List)) => Some(true),
-            _ if is(PriceRole::Tax) && (is(PriceRole::Without) || is(PriceRole::Net)) => Some(false),
+            _ if is(PriceRole::Tax) && (is(PriceRole::Without) || is(PriceRole::Net)) => {
+                Some(false)
+            }
             _ => None,
         };
         let not_paid = match (is(PriceRole::Old), is(PriceRole::List)) {
@@ -364,7 +404,10 @@ impl PriceHead {
     /// Tells whether "from" stands before a number, perhaps with a word for pieces or price between: "ab Stück 10".
     fn begins_at(words: &[HeadWord], place: usize) -> bool {
         let between = |word: &&HeadWord| {
-            word.text == "/" || [PriceRole::Piece, PriceRole::Filler].iter().any(|role| word.is(*role))
+            word.text == "/"
+                || [PriceRole::Piece, PriceRole::Filler]
+                    .iter()
+                    .any(|role| word.is(*role))
         };
         let before = words[..place].iter().rev().find(|word| !between(word));
         before.is_some_and(|word| word.is(PriceRole::From))
@@ -372,7 +415,10 @@ impl PriceHead {
 
     /// Tells whether a word for pieces only counts the number beside it.
     fn counts(words: &[HeadWord], place: usize) -> bool {
-        let number = |at: Option<usize>| at.and_then(|at| words.get(at)).is_some_and(|word| word.number.is_some());
+        let number = |at: Option<usize>| {
+            at.and_then(|at| words.get(at))
+                .is_some_and(|word| word.number.is_some())
+        };
         let from = words.iter().any(|word| word.is(PriceRole::From));
         number(place.checked_sub(1)) || number(Some(place + 1)) || from
     }
@@ -411,7 +457,11 @@ pub(super) fn quantity_from(cell: &str) -> Option<u32> {
 /// Parts a cell such as "12,50 / 100" or "1.90 per piece" into the price and what it is for.
 pub(super) fn priced_in_cell(cell: &str) -> (&str, Option<Priced>) {
     let whole = (cell, None);
-    let begin = |word: &str| PRICE_WORDS.get(&folded(word)).is_some_and(|roles| roles.contains(&PriceRole::Per));
+    let begin = |word: &str| {
+        PRICE_WORDS
+            .get(&folded(word))
+            .is_some_and(|roles| roles.contains(&PriceRole::Per))
+    };
     let slash = cell.find('/');
     let at = slash.or_else(|| {
         let mut words = cell.split_whitespace().skip(1);
@@ -421,7 +471,10 @@ pub(super) fn priced_in_cell(cell: &str) -> (&str, Option<Priced>) {
     let Some(at) = at.filter(|at| cell[..*at].bytes().any(|b| b.is_ascii_digit())) else {
         return whole;
     };
-    let said = PriceHead::read(&words(&format!("/ {}", cell[at..].trim_start_matches('/'))), None);
+    let said = PriceHead::read(
+        &words(&format!("/ {}", cell[at..].trim_start_matches('/'))),
+        None,
+    );
     match said.priced {
         Some(priced) => (cell[..at].trim(), Some(priced)),
         None => whole,
@@ -449,14 +502,19 @@ static ROW_WORDS: LazyLock<HashMap<String, RowRole>> = LazyLock::new(|| {
         "supply/row_words.csv",
         include_str!("../../../../data/supply/row_words.csv"),
     );
-    rows.into_iter().map(|row| (plain(&row.words), row.role)).collect()
+    rows.into_iter()
+        .map(|row| (plain(&row.words), row.role))
+        .collect()
 });
 
 /// Writes words folded and with single spaces between them, without other signs.
 fn plain(text: &str) -> String {
     let folded = folded(text);
     let words = folded.split(|c: char| !c.is_alphanumeric() && c != '%');
-    words.filter(|word| !word.is_empty()).collect::<Vec<_>>().join(" ")
+    words
+        .filter(|word| !word.is_empty())
+        .collect::<Vec<_>>()
+        .join(" ")
 }
 
 /// Tells whether a line is a sum: its first cell begins with a word for total.
@@ -487,7 +545,9 @@ pub(super) fn sales_unit(cell: &str) -> Option<(Priced, Option<u32>)> {
     if roles.contains(&PriceRole::Pack) {
         return Some((Priced::Pack, None));
     }
-    roles.contains(&PriceRole::Piece).then_some((Priced::Pieces(1), None))
+    roles
+        .contains(&PriceRole::Piece)
+        .then_some((Priced::Pieces(1), None))
 }
 
 #[cfg(test)]
@@ -504,11 +564,17 @@ mod tests {
                 };
                 let flags = [
                     price.not_paid.map(|why| format!("{why:?}")),
-                    price.tax_included.map(|tax| if tax { "with tax" } else { "without tax" }.to_owned()),
+                    price
+                        .tax_included
+                        .map(|tax| if tax { "with tax" } else { "without tax" }.to_owned()),
                     price.currency.map(|currency| currency.letters().to_owned()),
                 ];
                 let flags: Vec<String> = flags.into_iter().flatten().collect();
-                [column.to_string()].into_iter().chain(flags).collect::<Vec<_>>().join(" ")
+                [column.to_string()]
+                    .into_iter()
+                    .chain(flags)
+                    .collect::<Vec<_>>()
+                    .join(" ")
             }
             Some(HeadSays::NotNeeded { .. }) => "not needed".to_owned(),
             None => "unknown".to_owned(),
@@ -571,7 +637,11 @@ mod tests {
         for (at, row) in rows.iter().enumerate() {
             let known = row.column == "not-needed" || Column::from_word(&row.column).is_some();
             assert!(known, "{} {}", row.head, row.column);
-            assert!(rows[at + 1..].iter().all(|other| other.head != row.head), "{}", row.head);
+            assert!(
+                rows[at + 1..].iter().all(|other| other.head != row.head),
+                "{}",
+                row.head
+            );
         }
     }
 }

@@ -3,9 +3,9 @@
 use super::column::{Column, PriceColumn, Priced};
 use super::column_map::ColumnMap;
 use super::head::{HeadSays, NotPaid, PriceHead, goes_with_heads, read_head};
+use super::price_text::parse_price;
 use super::row_reader::TableRow;
 use crate::core::quantity::Currency;
-use super::price_text::parse_price;
 use serde::Serialize;
 
 /// Says what the prices of a list are.
@@ -54,7 +54,9 @@ pub struct LeftOut {
 #[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
 pub enum LayoutError {
     /// The head of the price says another tax than was stated.
-    #[error("the head {head:?} says that tax is {says} in the prices: write --tax {says}, or name another column with --mapping")]
+    #[error(
+        "the head {head:?} says that tax is {says} in the prices: write --tax {says}, or name another column with --mapping"
+    )]
     Tax {
         /// The head.
         head: String,
@@ -62,7 +64,9 @@ pub enum LayoutError {
         says: &'static str,
     },
     /// The head of the price says another currency than was stated.
-    #[error("the head {head:?} names {found}: write --currency {found}, or name another column with --mapping")]
+    #[error(
+        "the head {head:?} names {found}: write --currency {found}, or name another column with --mapping"
+    )]
     Currency {
         /// The head.
         head: String,
@@ -111,7 +115,8 @@ impl Layout {
                 }
                 let score = score(&composed(block));
                 // As many columns over more rows: the lower ones hold units or numbers, and are no offers.
-                let wins = best.is_none_or(|(found, at, _)| score > found || (score == found && at == begin));
+                let wins = best
+                    .is_none_or(|(found, at, _)| score > found || (score == found && at == begin));
                 if score > 0 && wins {
                     best = Some((score, begin, height));
                 }
@@ -138,13 +143,19 @@ impl Layout {
             None => {
                 let is_head = first.is_some_and(|row| !has_price(&map, row));
                 let heads = first.filter(|_| is_head).map(|row| row.cells.clone());
-                (heads.unwrap_or_default(), usize::from(is_head), usize::from(is_head))
+                (
+                    heads.unwrap_or_default(),
+                    usize::from(is_head),
+                    usize::from(is_head),
+                )
             }
         };
         let left_out = heads
             .iter()
             .enumerate()
-            .filter(|(at, head)| !head.trim().is_empty() && map.columns().all(|(_, place)| place != at + 1))
+            .filter(|(at, head)| {
+                !head.trim().is_empty() && map.columns().all(|(_, place)| place != at + 1)
+            })
             .map(|(at, head)| LeftOut {
                 place: at + 1,
                 head: head.clone(),
@@ -166,8 +177,17 @@ impl Layout {
             let cell = cell.trim();
             !cell.is_empty() && head.to_lowercase().contains(&cell.to_lowercase())
         };
-        let filled = row.cells.iter().filter(|cell| !cell.trim().is_empty()).count();
-        let alike = row.cells.iter().zip(&self.heads).filter(|pair| same(*pair)).count();
+        let filled = row
+            .cells
+            .iter()
+            .filter(|cell| !cell.trim().is_empty())
+            .count();
+        let alike = row
+            .cells
+            .iter()
+            .zip(&self.heads)
+            .filter(|pair| same(*pair))
+            .count();
         filled > 1 && alike == filled
     }
 }
@@ -185,30 +205,47 @@ fn may_be_heads(block: &[TableRow]) -> bool {
     };
     let filled = |row: &TableRow| row.cells.iter().any(|cell| !cell.trim().is_empty());
     let priced = block.iter().any(|row| row.cells.iter().any(price));
+    // A head that is merged over several rows stands in each.
     let goes = |row: &TableRow| {
         row.cells
             .iter()
-            .filter(|cell| !cell.trim().is_empty())
-            .all(|cell| goes_with_heads(cell))
+            .enumerate()
+            .filter(|(_, cell)| !cell.trim().is_empty())
+            .all(|(at, cell)| block[0].cells.get(at) == Some(cell) || goes_with_heads(cell))
     };
     let last = block.last().is_some_and(filled);
     // A lone cell in the first column is a heading for the rows below, and no head.
     let heading = |row: &TableRow| {
         let mut places = (0..row.cells.len()).filter(|at| !row.cells[*at].trim().is_empty());
         let first = places.next();
-        let begins = block[0].cells.iter().position(|cell| !cell.trim().is_empty());
+        let begins = block[0]
+            .cells
+            .iter()
+            .position(|cell| !cell.trim().is_empty());
         places.next().is_none() && first.is_some_and(|first| Some(first) <= begins)
     };
     // A title over the first columns is no head of theirs.
     let title = block.len() > 1 && {
         let places = |row: &TableRow| -> Vec<usize> {
             let cells = row.cells.iter().enumerate();
-            cells.filter(|(_, cell)| !cell.trim().is_empty()).map(|(at, _)| at).collect()
+            cells
+                .filter(|(_, cell)| !cell.trim().is_empty())
+                .map(|(at, _)| at)
+                .collect()
         };
-        let left = block[1..].iter().filter_map(|row| places(row).first().copied()).min();
+        let left = block[1..]
+            .iter()
+            .filter_map(|row| places(row).first().copied())
+            .min();
         matches!(places(&block[0]).as_slice(), [lone] if left.is_none_or(|left| *lone <= left))
     };
-    block.first().is_some_and(filled) && last && !title && !priced && block[1..].iter().all(|row| filled(row) && goes(row) && !heading(row))
+    block.first().is_some_and(filled)
+        && last
+        && !title
+        && !priced
+        && block[1..]
+            .iter()
+            .all(|row| filled(row) && goes(row) && !heading(row))
 }
 
 /// Joins the rows of heads; the head of a group goes with each column below it that says no more than a number or a unit.
@@ -223,7 +260,10 @@ fn composed(block: &[TableRow]) -> Vec<String> {
                 let own = cell(row, at);
                 let known = (row + 1..block.len()).any(|row| names_a_column(cell(row, at)));
                 if own.is_empty() && below(row, at) && !known {
-                    let group = (0..at).rev().map(|left| cell(row, left)).find(|text| !text.is_empty());
+                    let group = (0..at)
+                        .rev()
+                        .map(|left| cell(row, left))
+                        .find(|text| !text.is_empty());
                     words.extend(group);
                 } else if !own.is_empty() && words.last() != Some(&own) {
                     words.push(own);
@@ -251,7 +291,14 @@ fn score(heads: &[String]) -> usize {
         match says {
             HeadSays::Price(_) => priced = true,
             HeadSays::Holds { column, .. } => {
-                named |= matches!(column, Column::Number | Column::Description | Column::Size | Column::Id | Column::IdInch);
+                named |= matches!(
+                    column,
+                    Column::Number
+                        | Column::Description
+                        | Column::Size
+                        | Column::Id
+                        | Column::IdInch
+                );
             }
             HeadSays::NotNeeded { .. } => {}
         }
@@ -270,7 +317,11 @@ fn assign(
     let mut left_out = Vec::new();
     let mut prices: Vec<(usize, PriceHead)> = Vec::new();
     let mut parts: Vec<(usize, Column)> = Vec::new();
-    for (at, head) in heads.iter().enumerate().filter(|(_, head)| !head.trim().is_empty()) {
+    for (at, head) in heads
+        .iter()
+        .enumerate()
+        .filter(|(_, head)| !head.trim().is_empty())
+    {
         let place = at + 1;
         let mut leave = |why| left_out.push(left(heads, place, why));
         match read_head(head) {
@@ -278,7 +329,10 @@ fn assign(
             None => leave(LeftOutWhy::NotUnderstood),
             Some(HeadSays::NotNeeded { .. }) => leave(LeftOutWhy::NotNeeded),
             Some(HeadSays::Price(price)) => prices.push((place, price)),
-            Some(HeadSays::Holds { column, whole: true }) if map.place(column).is_none() || column.may_repeat() => {
+            Some(HeadSays::Holds {
+                column,
+                whole: true,
+            }) if map.place(column).is_none() || column.may_repeat() => {
                 map.put(column, place);
             }
             Some(HeadSays::Holds { column, .. }) => parts.push((place, column)),
@@ -286,7 +340,10 @@ fn assign(
     }
     for (place, column) in parts {
         // "Article" is the number in one list and, beside one, the name in another.
-        let column = if column == Column::Number && map.place(Column::Number).is_some() && map.place(Column::Description).is_none() {
+        let column = if column == Column::Number
+            && map.place(Column::Number).is_some()
+            && map.place(Column::Description).is_none()
+        {
             Column::Description
         } else {
             column
@@ -321,7 +378,10 @@ fn assign_prices(
 ) -> Result<Vec<(usize, LeftOutWhy)>, LayoutError> {
     let mut left = Vec::new();
     // Beside a price that says it is with tax, one that says nothing is without; and the other way round.
-    let said: Vec<bool> = prices.iter().filter_map(|(_, price)| price.tax_included).collect();
+    let said: Vec<bool> = prices
+        .iter()
+        .filter_map(|(_, price)| price.tax_included)
+        .collect();
     if let [first, rest @ ..] = said.as_slice()
         && rest.iter().all(|tax| tax == first)
         && said.len() < prices.len()
@@ -330,17 +390,34 @@ fn assign_prices(
             price.tax_included = price.tax_included.or(Some(!first));
         }
     }
-    let other_tax = |price: &PriceHead| price.tax_included.is_some_and(|tax| tax != terms.tax_included);
-    let other_currency = |price: &PriceHead| price.currency.is_some_and(|currency| currency != terms.currency);
+    let other_tax = |price: &PriceHead| {
+        price
+            .tax_included
+            .is_some_and(|tax| tax != terms.tax_included)
+    };
+    let other_currency = |price: &PriceHead| {
+        price
+            .currency
+            .is_some_and(|currency| currency != terms.currency)
+    };
     if let Some((place, price)) = prices.first()
-        && prices.iter().all(|(_, price)| other_tax(price) || other_currency(price))
+        && prices
+            .iter()
+            .all(|(_, price)| other_tax(price) || other_currency(price))
     {
         let head = heads[place - 1].clone();
         return Err(match price.currency.filter(|_| other_currency(price)) {
-            Some(currency) => LayoutError::Currency { head, found: currency.letters() },
+            Some(currency) => LayoutError::Currency {
+                head,
+                found: currency.letters(),
+            },
             None => LayoutError::Tax {
                 head,
-                says: if terms.tax_included { "excluded" } else { "included" },
+                says: if terms.tax_included {
+                    "excluded"
+                } else {
+                    "included"
+                },
             },
         });
     }
@@ -362,21 +439,38 @@ fn assign_prices(
     let priced = base_of(&prices);
     // What is marked as paid goes first, and the price of a pack before that of a piece.
     prices.sort_by_key(|(place, price)| {
-        (marked && !price.paid, price.priced == Some(Priced::Pieces(1)), *place)
+        (
+            marked && !price.paid,
+            price.priced == Some(Priced::Pieces(1)),
+            *place,
+        )
     });
     let several = prices.iter().any(|(_, price)| price.from > 1);
     for (place, price) in prices {
         let column = if price.bare_number && lone {
-            PriceColumn { priced: Priced::Pieces(price.from), from: 1 }
+            PriceColumn {
+                priced: Priced::Pieces(price.from),
+                from: 1,
+            }
         } else {
             PriceColumn {
-                priced: price.priced.or(priced.filter(|_| several)).unwrap_or(Priced::Pack),
+                priced: price
+                    .priced
+                    .or(priced.filter(|_| several))
+                    .unwrap_or(Priced::Pack),
                 from: price.from,
             }
         };
-        if map.prices().iter().any(|(known, _)| known.from == column.from) {
+        if map
+            .prices()
+            .iter()
+            .any(|(known, _)| known.from == column.from)
+        {
             left.push((place, LeftOutWhy::SaidTwice));
-        } else if let Some((known, _)) = map.price().filter(|(known, _)| known.priced != column.priced) {
+        } else if let Some((known, _)) = map
+            .price()
+            .filter(|(known, _)| known.priced != column.priced)
+        {
             // Breaks of another price than the one that is read.
             debug_assert_ne!(known.priced, column.priced);
             left.push((place, LeftOutWhy::SaidTwice));
@@ -385,7 +479,8 @@ fn assign_prices(
         }
     }
     // A discount that is taken off already is not taken off again.
-    if paid && left.iter().any(|(_, why)| *why == LeftOutWhy::ListPrice)
+    if paid
+        && left.iter().any(|(_, why)| *why == LeftOutWhy::ListPrice)
         && let Some(place) = map.take(Column::Discount)
     {
         left.push((place, LeftOutWhy::NotNeeded));

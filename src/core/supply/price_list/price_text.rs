@@ -91,7 +91,10 @@ impl ExactPrice {
         if per == 1 && off == 0.0 && scaled % scale != 0 {
             return Err(PriceError::BelowCent(self.text.clone()));
         }
-        #[allow(clippy::cast_possible_truncation, reason = "a share in hundredths of a percent")]
+        #[allow(
+            clippy::cast_possible_truncation,
+            reason = "a share in hundredths of a percent"
+        )]
         let left = 10_000 - (off * 10_000.0).round() as i128;
         let (scaled, scale) = (scaled * left, scale * 10_000);
         i64::try_from((scaled + scale / 2) / scale)

@@ -5,7 +5,7 @@ use super::date_damage::date_like;
 use super::fault::{PassedOver, Reject, RowFault};
 use super::head::{begins_total, is_on_request, priced_in_cell, quantity_from, sales_unit};
 use super::layout::{Layout, ListTerms};
-use super::price_text::{ExactPrice, PriceError};
+use super::price_text::{ExactPrice, PriceError, is_price};
 use crate::core::note::PartKind;
 use crate::core::quantity::{Currency, Hardness, Length};
 use crate::core::sizes::read_designation;
@@ -138,7 +138,9 @@ impl<'r> Cells<'r> {
     fn millimetres(self, metric: Column) -> Option<Length> {
         let number = |text: &str, ends: &[&str]| -> Option<f64> {
             let text = text.to_lowercase().replace(',', ".");
-            let bare = ends.iter().fold(text.as_str(), |text, end| text.trim_end_matches(end));
+            let bare = ends
+                .iter()
+                .fold(text.as_str(), |text, end| text.trim_end_matches(end));
             bare.trim().parse().ok()
         };
         let metric_length = self.get(metric).and_then(|text| number(text, &["mm"]));
@@ -187,7 +189,11 @@ impl RowReader {
 
     /// Says why a row that is no offer is no row of the list at all; a heading is kept for the rows below.
     fn no_row(&mut self, row: &TableRow) -> Option<PassedOver> {
-        let mut filled = row.cells.iter().map(|cell| cell.trim()).filter(|cell| !cell.is_empty());
+        let mut filled = row
+            .cells
+            .iter()
+            .map(|cell| cell.trim())
+            .filter(|cell| !cell.is_empty());
         let Some(first) = filled.next() else {
             return Some(PassedOver::Blank);
         };
@@ -201,9 +207,15 @@ impl RowReader {
             return None;
         }
         // A lone number of a list that has descriptions is a row whose other cells are missing.
-        let numbers = self.layout.map.place(Column::Number) == row.cells.iter().position(|c| !c.trim().is_empty()).map(|at| at + 1);
+        let numbers = self.layout.map.place(Column::Number)
+            == row
+                .cells
+                .iter()
+                .position(|c| !c.trim().is_empty())
+                .map(|at| at + 1);
         let described = self.layout.map.place(Column::Description).is_some();
-        if numbers && described && first.bytes().any(|b| b.is_ascii_digit()) && !first.contains(' ') {
+        if numbers && described && first.bytes().any(|b| b.is_ascii_digit()) && !first.contains(' ')
+        {
             return None;
         }
         self.heading = self.descriptions.read(first);
@@ -212,7 +224,10 @@ impl RowReader {
 
     fn offer(&mut self, row: &TableRow) -> Result<RowRead, Reject> {
         let layout = std::mem::take(&mut self.layout);
-        let read = self.offer_of(Cells { row, layout: &layout });
+        let read = self.offer_of(Cells {
+            row,
+            layout: &layout,
+        });
         self.layout = layout;
         read
     }
@@ -222,15 +237,30 @@ impl RowReader {
         let size = cells.joined(Column::Size);
         // Where a list has only dash numbers, these are what is ordered by.
         let only_size = cells.layout.map.place(Column::Number).is_none();
-        let number = cells.get(if only_size { Column::Size } else { Column::Number }).unwrap_or("");
-        let sized = cells.millimetres(Column::Id).is_some();
+        let number = cells
+            .get(if only_size {
+                Column::Size
+            } else {
+                Column::Number
+            })
+            .unwrap_or("");
+        let sized =
+            cells.millimetres(Column::Id).is_some() && cells.millimetres(Column::Section).is_some();
         if number.is_empty() && description.is_empty() && self.continues(cells) {
             return self.more_of_before(cells);
         }
-        if begins_total(if number.is_empty() { &description } else { number }) || (number.is_empty() && description.is_empty() && size.is_empty() && !sized) {
+        if begins_total(if number.is_empty() {
+            &description
+        } else {
+            number
+        }) || (number.is_empty() && description.is_empty() && size.is_empty() && !sized)
+        {
             return Err(cells.refuse_row(RowFault::Nameless));
         }
-        for (column, text) in [(Column::Number, number), (Column::Description, &description)] {
+        for (column, text) in [
+            (Column::Number, number),
+            (Column::Description, &description),
+        ] {
             if text.len() > MOST_LETTERS {
                 return Err(cells.refuse(column, RowFault::TooLong(MOST_LETTERS)));
             }
@@ -242,16 +272,40 @@ impl RowReader {
         }
         let sold = self.sold(cells, &described)?;
         let from = self.from_quantity(cells)?;
-        if from > 1 && self.before.as_ref().is_some_and(|before| before.number == number && !number.is_empty()) {
+        if from > 1
+            && self
+                .before
+                .as_ref()
+                .is_some_and(|before| before.number == number && !number.is_empty())
+        {
             return self.more_of_before(cells);
         }
         let (pack, prices) = self.prices(cells, &sold, from)?;
-        let (number, restored) = undamaged(number, &described).map_err(|fault| cells.refuse(if only_size { Column::Size } else { Column::Number }, fault))?;
-        self.before = Some(Before { number: number.clone(), pack, sold });
+        let (number, restored) = undamaged(number, &described).map_err(|fault| {
+            cells.refuse(
+                if only_size {
+                    Column::Size
+                } else {
+                    Column::Number
+                },
+                fault,
+            )
+        })?;
+        let description = match (description.is_empty(), size.is_empty()) {
+            (false, _) => description.into_owned(),
+            (true, false) => size.into_owned(),
+            (true, true) if number.is_empty() => dimensions(&described),
+            (true, true) => String::new(),
+        };
+        self.before = Some(Before {
+            number: number.clone(),
+            pack,
+            sold,
+        });
         Ok(RowRead::Offer(Box::new(OfferRow {
             line: cells.row.line,
             number,
-            description: if description.is_empty() { size.into_owned() } else { description.into_owned() },
+            description,
             described,
             pack,
             prices,
@@ -262,10 +316,11 @@ impl RowReader {
 
     fn check_currency(&self, cells: Cells<'_>) -> Result<(), Reject> {
         match cells.get(Column::Currency) {
-            Some(word) if Currency::from_word(word) != Some(self.terms.currency) => Err(cells.refuse(
-                Column::Currency,
-                RowFault::other_currency(word, self.terms.currency),
-            )),
+            Some(word) if Currency::from_word(word) != Some(self.terms.currency) => Err(cells
+                .refuse(
+                    Column::Currency,
+                    RowFault::other_currency(word, self.terms.currency),
+                )),
             _ => Ok(()),
         }
     }
@@ -287,7 +342,10 @@ impl RowReader {
         let heading = &self.heading;
         let ring = heading.kind == Some(PartKind::Ring);
         let dressed = material.polymer.is_some() || material.hardness.is_some() || ring;
-        if described.kind.is_none() && dressed && heading.kind.is_none_or(|kind| kind == PartKind::Ring) {
+        if described.kind.is_none()
+            && dressed
+            && heading.kind.is_none_or(|kind| kind == PartKind::Ring)
+        {
             // A size without a word for ring is one where the heading or the material says what is sold.
             let ring_word = self.descriptions.read(&format!("O-RING {text}"));
             if !ring_word.rings.is_empty() || ring {
@@ -299,15 +357,24 @@ impl RowReader {
         if let (Some(column), Some(text)) = (material.polymer, described.polymer)
             && column != text
         {
-            return Err(cells.refuse(Column::Material, two_materials(column.letters(), text.letters())));
+            return Err(cells.refuse(
+                Column::Material,
+                two_materials(column.letters(), text.letters()),
+            ));
         }
         if let (Some(column), Some(text)) = (material.hardness, described.hardness)
             && column.value != text.value
         {
-            return Err(cells.refuse(Column::Hardness, two_materials(&column.to_string(), &text.to_string())));
+            return Err(cells.refuse(
+                Column::Hardness,
+                two_materials(&column.to_string(), &text.to_string()),
+            ));
         }
         described.polymer = described.polymer.or(material.polymer).or(heading.polymer);
-        described.hardness = described.hardness.or(material.hardness).or(heading.hardness);
+        described.hardness = described
+            .hardness
+            .or(material.hardness)
+            .or(heading.hardness);
         if described.discontinued.is_none()
             && let Some(status) = cells.get(Column::Status)
         {
@@ -328,43 +395,66 @@ impl RowReader {
         }
         if let Some(text) = cells.get(Column::Hardness) {
             let plain = text.parse().ok().and_then(Hardness::shore_a);
-            said.hardness = plain.or_else(|| self.descriptions.read(&format!("O-RING {text}")).hardness).or(said.hardness);
+            said.hardness = plain
+                .or_else(|| self.descriptions.read(&format!("O-RING {text}")).hardness)
+                .or(said.hardness);
         }
         (said, unread)
     }
 
     /// Reads how many pieces a pack has and what the price is for.
     fn sold(&mut self, cells: Cells<'_>, described: &Described) -> Result<Sold, Reject> {
-        let head = self.prices.first().map_or(Priced::Pack, |(price, _)| price.priced);
+        let head = self
+            .prices
+            .first()
+            .map_or(Priced::Pack, |(price, _)| price.priced);
         let by_unit = match cells.get(Column::Unit) {
-            Some(text) => Some(self.unit(text).ok_or_else(|| cells.refuse(Column::Unit, RowFault::PackUnclear(text.to_owned())))?),
+            Some(text) => Some(self.unit(text).ok_or_else(|| {
+                cells.refuse(Column::Unit, RowFault::PackUnclear(text.to_owned()))
+            })?),
             None => None,
         };
         let priced = match (cells.get(Column::PriceUnit), by_unit) {
             (Some(text), _) => {
-                let count = self.count(text).ok_or_else(|| cells.refuse(Column::PriceUnit, RowFault::PackUnclear(text.to_owned())))?;
+                let count = self.count(text).ok_or_else(|| {
+                    cells.refuse(Column::PriceUnit, RowFault::PackUnclear(text.to_owned()))
+                })?;
                 Priced::Pieces(count)
             }
             (None, Some((Priced::Pieces(count), _))) => Priced::Pieces(count),
             (None, _) => head,
         };
         let by_column = match cells.get(Column::Pack) {
-            Some(text) => Some(self.count(text).ok_or_else(|| cells.refuse(Column::Pack, RowFault::PackUnclear(text.to_owned())))?),
+            Some(text) => Some(self.count(text).ok_or_else(|| {
+                cells.refuse(Column::Pack, RowFault::PackUnclear(text.to_owned()))
+            })?),
             None => by_unit.and_then(|(_, count)| count),
         };
         if let (Some(column), Some(text)) = (by_column, described.pack)
             && column != text
         {
-            return Err(cells.refuse(Column::Pack, RowFault::TwoPacks { column, description: text }));
+            return Err(cells.refuse(
+                Column::Pack,
+                RowFault::TwoPacks {
+                    column,
+                    description: text,
+                },
+            ));
         }
         let pack = by_column.or(described.pack);
         let each = matches!(by_unit, Some((Priced::Pieces(1), _)));
         let of_packs = matches!(by_unit, Some((Priced::Pack, None)));
-        if (pack.is_none() && of_packs) || (each && cells.get(Column::Pack).is_none() && described.pack.is_some_and(|pack| pack > 1)) {
+        if (pack.is_none() && of_packs)
+            || (each
+                && cells.get(Column::Pack).is_none()
+                && described.pack.is_some_and(|pack| pack > 1))
+        {
             let text = cells.get(Column::Unit).unwrap_or("").to_owned();
             return Err(cells.refuse(Column::Unit, RowFault::PackUnclear(text)));
         }
-        let smallest = cells.get(Column::Smallest).and_then(|text| self.count(text));
+        let smallest = cells
+            .get(Column::Smallest)
+            .and_then(|text| self.count(text));
         let pack = pack.or(smallest).unwrap_or(match priced {
             Priced::Pieces(count) if cells.get(Column::PriceUnit).is_none() => count,
             _ => 1,
@@ -376,13 +466,17 @@ impl RowReader {
     fn count(&mut self, text: &str) -> Option<u32> {
         let bare = text.strip_suffix(".0").unwrap_or(text);
         let plain = bare.parse().ok();
-        plain.or_else(|| self.descriptions.read(text).pack).filter(|count| is_pack(*count))
+        plain
+            .or_else(|| self.descriptions.read(text).pack)
+            .filter(|count| is_pack(*count))
     }
 
     /// Reads in what a row is counted: what its price is for, and how many pieces are sold at once where that is said.
     fn unit(&mut self, text: &str) -> Option<(Priced, Option<u32>)> {
         match sales_unit(text) {
-            Some((Priced::Pieces(count), _)) => Some((Priced::Pieces(count), (count > 1).then_some(count))),
+            Some((Priced::Pieces(count), _)) => {
+                Some((Priced::Pieces(count), (count > 1).then_some(count)))
+            }
             Some((Priced::Pack, count)) => Some((Priced::Pack, count)),
             None => self.count(text).map(|count| (Priced::Pack, Some(count))),
         }
@@ -405,13 +499,19 @@ impl RowReader {
     ) -> Result<(u32, Vec<OfferPrice>), Reject> {
         let off = match cells.get(Column::Discount) {
             None => 0.0,
-            Some(text) => percent(text).ok_or_else(|| cells.refuse(Column::Discount, RowFault::Discount(text.to_owned())))?,
+            Some(text) => percent(text).ok_or_else(|| {
+                cells.refuse(Column::Discount, RowFault::Discount(text.to_owned()))
+            })?,
         };
         let mut prices: Vec<OfferPrice> = Vec::new();
         let mut fault = None;
         for (column, place) in &self.prices {
             let text = cells.at(*place);
-            let refuse = |fault| Reject { line: cells.row.line, column: Some(*place), fault };
+            let refuse = |fault| Reject {
+                line: cells.row.line,
+                column: Some(*place),
+                fault,
+            };
             if text.is_empty() {
                 fault = fault.or_else(|| Some(refuse(RowFault::Price(PriceError::Empty))));
                 continue;
@@ -426,7 +526,10 @@ impl RowReader {
             let priced = own.unwrap_or(sold.priced);
             let (minor, from_packs) = match priced {
                 Priced::Pack => (exact.of(1, 1, off), column.from),
-                Priced::Pieces(count) => (exact.of(sold.pack, count, off), column.from.div_ceil(sold.pack.max(1))),
+                Priced::Pieces(count) => (
+                    exact.of(sold.pack, count, off),
+                    column.from.div_ceil(sold.pack.max(1)),
+                ),
             };
             let minor = minor.map_err(|error| refuse(RowFault::Price(error)))?;
             // Two quantities that are the same number of packs: the later price holds from there on too.
@@ -435,7 +538,9 @@ impl RowReader {
         }
         let fewest = prices.first().map_or(1, |price| price.from_packs);
         if prices.is_empty() {
-            return Err(fault.unwrap_or_else(|| cells.refuse_row(RowFault::Price(PriceError::Empty))));
+            return Err(
+                fault.unwrap_or_else(|| cells.refuse_row(RowFault::Price(PriceError::Empty)))
+            );
         }
         let fewest = fewest.max(match sold.priced {
             Priced::Pack => from_row,
@@ -445,7 +550,25 @@ impl RowReader {
             price.minor = price.minor.saturating_mul(i64::from(fewest));
             price.from_packs = price.from_packs.div_ceil(fewest);
         }
-        Ok((sold.pack.saturating_mul(fewest), prices))
+        // Of two prices from the same number of packs on, the one from more pieces on holds there too.
+        prices.dedup_by(|later, before| {
+            let same = later.from_packs == before.from_packs;
+            if same {
+                before.minor = later.minor;
+            }
+            same
+        });
+        let pack = sold.pack.saturating_mul(fewest);
+        let text = |fault| cells.refuse_row(fault);
+        if !is_pack(pack) {
+            return Err(text(RowFault::Quantity(pack.to_string())));
+        }
+        match prices.iter().find(|price| !is_price(price.minor)) {
+            Some(price) => Err(text(RowFault::Price(PriceError::OutOfRange(
+                price.minor.to_string(),
+            )))),
+            None => Ok((pack, prices)),
+        }
     }
 
     /// Tells whether a row without a name gives a price of the offer before it from more pieces on.
@@ -470,21 +593,34 @@ impl RowReader {
             Priced::Pieces(_) => from.div_ceil(before.pack.max(1)),
         };
         let minor = prices.first().map_or(0, |price| price.minor);
+        let minor = minor.saturating_mul(i64::from(packs.max(1)));
+        if !is_price(minor) {
+            return Err(
+                cells.refuse_row(RowFault::Price(PriceError::OutOfRange(minor.to_string())))
+            );
+        }
         Ok(RowRead::GoesOn(OfferPrice {
-            from_packs,
-            minor: minor.saturating_mul(i64::from(packs.max(1))),
+            from_packs: from_packs.max(1),
+            minor,
         }))
     }
 }
 
 impl Cells<'_> {
     fn refuse_row(self, fault: RowFault) -> Reject {
-        Reject { line: self.row.line, column: None, fault }
+        Reject {
+            line: self.row.line,
+            column: None,
+            fault,
+        }
     }
 }
 
 fn two_materials(column: &str, description: &str) -> RowFault {
-    RowFault::TwoMaterials { column: column.to_owned(), description: description.to_owned() }
+    RowFault::TwoMaterials {
+        column: column.to_owned(),
+        description: description.to_owned(),
+    }
 }
 
 /// Reads the columns of dimensions; where they name another ring than the description, both are kept.
@@ -496,12 +632,16 @@ fn read_dimensions(cells: Cells<'_>, described: &mut Described) {
     });
     if described.kind.is_some_and(|kind| kind != PartKind::Ring) {
         if described.lengths.is_empty() {
-            described.lengths.extend([od, id, section].into_iter().flatten());
+            described
+                .lengths
+                .extend([od, id, section].into_iter().flatten());
         }
         return;
     }
     let id = id.or_else(|| Some(Length::from_nm(od?.nm() - 2 * section?.nm())));
-    let (Some(id), Some(section)) = (id, section) else { return };
+    let (Some(id), Some(section)) = (id, section) else {
+        return;
+    };
     let text = format!("{} x {} mm", id.mm(), section.mm());
     for reading in read_designation(&text, None).unwrap_or_default() {
         let ring = NamedRing::of(&reading.size);
@@ -512,12 +652,28 @@ fn read_dimensions(cells: Cells<'_>, described: &mut Described) {
     }
 }
 
+/// Writes the size of a row that has nothing but figures.
+fn dimensions(described: &Described) -> String {
+    let ring = described.rings.first();
+    ring.map_or_else(String::new, |ring| {
+        format!("{} x {} mm", ring.id.mm(), ring.section.mm())
+    })
+}
+
 /// Reads a discount as a share of one: "20", "20 %", "-20%", and 0.2 where a workbook keeps percent so.
 fn percent(text: &str) -> Option<f64> {
     let bare = text.replace(',', ".");
-    let bare = bare.trim().trim_start_matches('-').trim_end_matches('%').trim();
+    let bare = bare
+        .trim()
+        .trim_start_matches('-')
+        .trim_end_matches('%')
+        .trim();
     let value: f64 = bare.parse().ok()?;
-    let share = if value < 1.0 && !text.contains('%') { value } else { value / 100.0 };
+    let share = if value < 1.0 && !text.contains('%') {
+        value
+    } else {
+        value / 100.0
+    };
     (0.0..1.0).contains(&share).then_some(share)
 }
 

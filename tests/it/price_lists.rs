@@ -1,0 +1,269 @@
+//! `offer import` of thirty price lists laid out as suppliers do, in five languages (`fixtures/price_lists`): written, with what a
+//! careful person reads in them, by somebody who never saw the reader.
+//!
+//! Every row must be right, every other line be refused with a reason or passed over, and nothing of a hidden sheet, row or
+//! column may be offered.
+
+use super::program::json;
+use serde_json::Value;
+use std::collections::BTreeSet;
+use std::path::{Path, PathBuf};
+
+fn fixtures() -> PathBuf {
+    Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/it/fixtures/price_lists")
+}
+
+fn expected() -> Vec<Value> {
+    let text =
+        std::fs::read_to_string(fixtures().join("expected.json")).expect("the expected rows");
+    serde_json::from_str(&text).expect("JSON")
+}
+
+/// One list read into a book of its own.
+struct ReadList {
+    report: Value,
+    offers: Vec<Value>,
+    /// Sheet and line of each rejected row.
+    rejects: BTreeSet<u64>,
+}
+
+fn read(list: &Value) -> ReadList {
+    let folder = tempfile::tempdir().expect("a folder");
+    let path = |name: &str| folder.path().join(name).display().to_string();
+    let (book, rejects) = (path("shop.book"), path("rejects.csv"));
+    let text = |key: &str| list[key].as_str().expect("a text").to_owned();
+    let (file, supplier) = (
+        fixtures().join(text("file")).display().to_string(),
+        text("supplier"),
+    );
+    let (currency, tax, date) = (text("currency"), text("tax"), text("date"));
+    let (code, report) = json(&[
+        "offer",
+        "import",
+        &file,
+        "--supplier",
+        &supplier,
+        "--currency",
+        &currency,
+        "--tax",
+        &tax,
+        "--date",
+        &date,
+        "--book",
+        &book,
+        "--rejects",
+        &rejects,
+    ]);
+    assert_eq!(code, Some(0), "{file}: {report}");
+    let (_, listed) = json(&["offer", "list", &supplier, "--book", &book]);
+    let lines = csv::Reader::from_path(&rejects).map_or_else(
+        |_| BTreeSet::new(),
+        |mut rows| {
+            rows.records()
+                .map(|row| row.expect("a row")[0].parse().expect("a line"))
+                .collect()
+        },
+    );
+    ReadList {
+        report,
+        offers: listed["offers"].as_array().expect("offers").clone(),
+        rejects: lines,
+    }
+}
+
+fn prices(of: &Value) -> Vec<(u64, i64)> {
+    let steps = of["prices"].as_array().expect("prices").iter();
+    steps
+        .map(|step| {
+            (
+                step["from_packs"].as_u64().expect("packs"),
+                step["minor"].as_i64().expect("minor"),
+            )
+        })
+        .collect()
+}
+
+/// The kind in the words of the expected rows; what is neither soft part nor spring has none.
+fn kind(of: &Value) -> Option<&str> {
+    match of.as_str()? {
+        "back-up ring" => Some("back-up-ring"),
+        "clip" => Some("retaining-ring"),
+        "other" | "consumable" => None,
+        word => Some(word),
+    }
+}
+
+/// What a list says in figures, and what it says in the words of its language.
+#[derive(Clone, Copy, PartialEq)]
+#[allow(
+    dead_code,
+    reason = "the words of four languages are checked by the tests of descriptions"
+)]
+enum Fields {
+    Figures,
+    Words,
+}
+
+/// Where a row differs from what was expected.
+fn differences(offer: &Value, row: &Value, fields: Fields) -> Vec<String> {
+    let doubtful: Vec<&str> = match (row.get("doubt"), row.get("doubt_fields")) {
+        (_, Some(fields)) => fields
+            .as_array()
+            .expect("fields")
+            .iter()
+            .filter_map(Value::as_str)
+            .collect(),
+        // A doubt that names no fields leaves only the line to be told.
+        (Some(_), None) => return Vec::new(),
+        (None, None) => Vec::new(),
+    };
+    let mut found = Vec::new();
+    let figures = ["number", "description", "pack", "prices"];
+    let mut check = |field: &str, same: bool, got: &Value| {
+        if figures.contains(&field) != (fields == Fields::Figures) {
+            return;
+        }
+        if !same && !doubtful.contains(&field) {
+            found.push(format!("{field}: {got} in place of {}", row[field]));
+        }
+    };
+    for field in ["number", "description"] {
+        check(field, offer[field] == row[field], &offer[field]);
+    }
+    // Materials that the table of elastomers does not have are no polymer of a ring.
+    let known = |value: &Value| {
+        value
+            .as_str()
+            .is_none_or(|word| ringwright::core::elastomer::Polymer::from_word(word).is_some())
+    };
+    if known(&row["polymer"]) {
+        check(
+            "polymer",
+            offer["polymer"] == row["polymer"],
+            &offer["polymer"],
+        );
+    }
+    check(
+        "hardness",
+        offer["hardness"].as_f64() == row["hardness"].as_f64(),
+        &offer["hardness"],
+    );
+    check(
+        "kind",
+        kind(&offer["kind"]) == kind(&row["kind"]),
+        &offer["kind"],
+    );
+    // Where the steps of the price are in doubt, so is the pack that they are counted in.
+    if !doubtful.contains(&"prices") {
+        check("pack", offer["pack"] == row["pack"], &offer["pack"]);
+        check("prices", prices(offer) == prices(row), &offer["prices"]);
+    }
+    // Inch sizes stand in the lists rounded to the thousandth of an inch.
+    let near = |a: &Value, b: &Value| match (a.as_f64(), b.as_f64()) {
+        (Some(a), Some(b)) => (a - b).abs() < 0.031,
+        (a, b) => a == b,
+    };
+    check(
+        "id_mm",
+        near(&offer["id_mm"], &row["id_mm"]),
+        &offer["id_mm"],
+    );
+    check(
+        "section_mm",
+        near(&offer["cs_mm"], &row["section_mm"]),
+        &offer["cs_mm"],
+    );
+    found
+}
+
+#[test]
+fn rows_of_thirty_lists_are_right_and_nothing_is_lost() {
+    let mut wrong = Vec::new();
+    let mut rows = 0;
+    for list in expected() {
+        let file = list["file"].as_str().expect("a file").to_owned();
+        let mut read = read(&list);
+        for row in list["rows"].as_array().expect("rows") {
+            rows += 1;
+            match take(&mut read, row) {
+                None => wrong.push(format!("{file} line {}: no offer", row["line"])),
+                Some(offer) => {
+                    wrong.extend(named(&file, row, differences(&offer, row, Fields::Figures)))
+                }
+            }
+        }
+        // A word that says that a part is no longer sold is one of the words.
+        let refused = list["refused"].as_array().expect("refused").iter();
+        let refused: Vec<&Value> = refused.filter(|one| one["why"] != "discontinued").collect();
+        for one in refused {
+            if !read
+                .rejects
+                .contains(&one["line"].as_u64().expect("a line"))
+            {
+                wrong.push(format!("{file} line {}: not refused", one["line"]));
+            }
+        }
+        let unknown: BTreeSet<&str> = read.report["tables"]
+            .as_array()
+            .expect("tables")
+            .iter()
+            .flat_map(|table| table["left_out"].as_array().expect("columns"))
+            .filter(|column| column["why"] == "not-understood")
+            .filter_map(|column| column["head"].as_str())
+            .collect();
+        let known = list["columns_not_understood"]
+            .as_array()
+            .expect("columns")
+            .iter();
+        let known: BTreeSet<&str> = known.filter_map(Value::as_str).collect();
+        if unknown != known {
+            wrong.push(format!(
+                "{file}: columns not understood {unknown:?} in place of {known:?}"
+            ));
+        }
+    }
+    assert_eq!(rows, 266);
+    assert!(
+        wrong.is_empty(),
+        "{} differences:\n{}",
+        wrong.len(),
+        wrong.join("\n")
+    );
+}
+
+/// Takes the offer of an expected row out of those that are left.
+fn take(read: &mut ReadList, row: &Value) -> Option<Value> {
+    let here = read.offers.iter().position(|offer| {
+        offer["line"] == row["line"]
+            && (offer["number"] == row["number"] || row["doubt"].is_string())
+    })?;
+    Some(read.offers.remove(here))
+}
+
+fn named(file: &str, row: &Value, what: Vec<String>) -> Vec<String> {
+    let line = &row["line"];
+    what.into_iter()
+        .map(|what| format!("{file} line {line}: {what}"))
+        .collect()
+}
+
+#[test]
+fn hidden_sheets_are_named_and_their_prices_not_read() {
+    for list in expected() {
+        let hidden: BTreeSet<String> = list["hidden"]
+            .as_array()
+            .expect("hidden")
+            .iter()
+            .filter_map(|one| one.as_str()?.strip_prefix("sheet ").map(str::to_owned))
+            .collect();
+        let read = read(&list);
+        let named = read.report["hidden_sheets"]
+            .as_array()
+            .expect("sheets")
+            .iter();
+        let named: BTreeSet<String> = named
+            .filter_map(|name| Some(name.as_str()?.to_owned()))
+            .collect();
+        assert_eq!(named, hidden, "{}", list["file"]);
+    }
+}
