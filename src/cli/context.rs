@@ -3,7 +3,7 @@
 use super::error::CliError;
 use super::outcome::{Answer, Outcome};
 use crate::core::quantity::LengthUnit;
-use crate::render::{Form, Report, render};
+use crate::render::{Depth, Form, Report, render};
 use crate::store::BookPlace;
 use clap::{Args, ValueEnum};
 use std::path::PathBuf;
@@ -14,6 +14,12 @@ pub struct Settings {
     /// The form of the answer
     #[arg(long, global = true, value_enum, default_value_t = FormWord::Table, value_name = "FORM")]
     format: FormWord,
+    /// Show everything behind the answer
+    #[arg(long, global = true)]
+    full: bool,
+    /// Show the reasons and sources of the answer
+    #[arg(long, global = true, conflicts_with = "full")]
+    why: bool,
     /// The unit of bare lengths; without it a bare number is refused
     #[arg(long, global = true, value_enum, value_name = "UNIT")]
     unit: Option<UnitWord>,
@@ -58,6 +64,15 @@ impl Settings {
         }
     }
 
+    /// Returns how much of an answer is shown.
+    pub fn depth(&self) -> Depth {
+        match (self.full, self.why) {
+            (true, _) => Depth::Full,
+            (false, true) => Depth::Why,
+            (false, false) => Depth::Answer,
+        }
+    }
+
     /// Returns the place of the book: the one given, or the one in the data folder.
     ///
     /// # Errors
@@ -91,7 +106,7 @@ impl Settings {
             .ok()
             .and_then(|c| c.parse().ok())
             .unwrap_or(PAGE_COLUMNS);
-        let text = render(report, self.form(), columns).ok_or_else(|| {
+        let text = render(report, self.form(), self.depth(), columns).ok_or_else(|| {
             CliError::input(
                 "this answer has no rows to write as CSV: use --format table, json or md",
             )

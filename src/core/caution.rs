@@ -104,6 +104,47 @@ impl Caution {
     }
 }
 
+impl Caution {
+    /// The point of the caution in a few words, for the one line under an answer on a screen.
+    const fn point(self) -> &'static str {
+        match self {
+            Self::Standing => "life support, no maker's approval",
+            Self::StandingOther => "no maker's approval",
+            Self::Named => "life support: check the ring in its gland",
+            Self::Gland => "life support: a fit alone is not yet safe at pressure",
+            Self::StandIn => "life support: a substitute is a proposal until tried in the unit",
+            Self::NearSize => "life support: a near size is another ring",
+            Self::Offered => "life support: check size and material when it comes",
+            Self::Shelf => "life support: look at size, material and age",
+            Self::HighPressure => "at high pressure fit no softer ring than the list names",
+            Self::Undecided => "do not order lines marked NOT DECIDED",
+            Self::OtherShops => "lines marked \"from\" rest on another shop's record",
+            Self::Row => "an estimate, no approval",
+            Self::Step => "leave to licensed hands what local codes reserve",
+        }
+    }
+}
+
+/// Says several cautions in one line; `--full`, JSON and every sheet say them whole.
+pub fn in_short(cautions: &[Caution]) -> String {
+    let mut points: Vec<&str> = Vec::new();
+    for caution in cautions {
+        // Life support is said once.
+        let point = caution.point();
+        let bare = point
+            .strip_prefix("life support: ")
+            .filter(|_| !points.is_empty())
+            .unwrap_or(point);
+        if !points.contains(&bare) {
+            points.push(bare);
+        }
+    }
+    format!(
+        "{}; a competent person decides, local codes first.",
+        points.join("; ")
+    )
+}
+
 impl Serialize for Caution {
     fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
         serializer.serialize_str(self.words())

@@ -20,8 +20,44 @@ pub enum Block {
     List(Vec<String>),
     /// A table.
     Table(Table),
-    /// A caution that must be seen.
+    /// A caution that must be seen where it stands.
     Caution(String),
+    /// A caution that stands on every answer of its kind.
+    Standing(Caution),
+    /// Blocks that stand behind the answer.
+    Behind(Behind, Vec<Block>),
+    /// Blocks that stand for others behind the answer, and go where everything is shown.
+    InShort(Vec<Block>),
+}
+
+/// Says what stands behind an answer.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Behind {
+    /// The rest of the figures.
+    Rest,
+    /// Reasons and sources.
+    Reasons,
+}
+
+/// Says how much of a report is shown: the answer alone, with its reasons, or everything.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub enum Depth {
+    /// The answer: what to do, the figures that carry it, what to know.
+    #[default]
+    Answer,
+    /// The answer with its reasons and sources.
+    Why,
+    /// Everything.
+    Full,
+}
+
+impl Depth {
+    fn shows(self, behind: Behind) -> bool {
+        matches!(
+            (self, behind),
+            (Self::Full, _) | (Self::Why, Behind::Reasons)
+        )
+    }
 }
 
 /// Holds a table of text cells.
@@ -89,12 +125,108 @@ impl Document {
         self
     }
 
-    /// Adds the cautions of a report.
+    /// Adds the cautions of a report; one that stands on the page already is not said again.
     pub fn cautions(&mut self, cautions: &[Caution]) -> &mut Self {
         for caution in cautions {
-            self.caution(caution.words());
+            let caution = Block::Standing(*caution);
+            if !self.blocks.contains(&caution) {
+                self.blocks.push(caution);
+            }
         }
         self
+    }
+
+    /// Adds the rest of the figures, which stands behind the answer (`--full`).
+    pub fn rest(&mut self, write: impl FnOnce(&mut Self)) -> &mut Self {
+        self.behind(Behind::Rest, write)
+    }
+
+    /// Adds reasons and sources, which stand behind the answer (`--why`, `--full`).
+    pub fn reasons(&mut self, write: impl FnOnce(&mut Self)) -> &mut Self {
+        self.behind(Behind::Reasons, write)
+    }
+
+    /// Adds what stands on a screen for more that stands behind the answer.
+    pub fn in_short(&mut self, write: impl FnOnce(&mut Self)) -> &mut Self {
+        let mut page = Self::new();
+        write(&mut page);
+        self.blocks.push(Block::InShort(page.blocks));
+        self
+    }
+
+    fn behind(&mut self, behind: Behind, write: impl FnOnce(&mut Self)) -> &mut Self {
+        let mut page = Self::new();
+        write(&mut page);
+        if !page.blocks.is_empty() {
+            self.blocks.push(Block::Behind(behind, page.blocks));
+        }
+        self
+    }
+
+    /// Lists all blocks, those behind the answer in their places.
+    pub fn all(&self) -> Vec<&Block> {
+        fn gather<'b>(blocks: &'b [Block], all: &mut Vec<&'b Block>) {
+            for block in blocks {
+                match block {
+                    Block::Behind(_, inner) => gather(inner, all),
+                    Block::InShort(_) => {}
+                    block => all.push(block),
+                }
+            }
+        }
+        let mut all = Vec::new();
+        gather(&self.blocks, &mut all);
+        all
+    }
+
+    /// Returns the blocks that are shown at a depth.
+    ///
+    /// Below everything, the cautions that stand on every answer of its kind are one line at the end, and a line says what more
+    /// there is.
+    pub fn shown(self, depth: Depth) -> Self {
+        let mut shown = Self::new();
+        let mut cautions: Vec<Caution> = Vec::new();
+        let (mut rest, mut reasons) = (false, false);
+        let mut blocks: std::collections::VecDeque<Block> = self.blocks.into();
+        while let Some(block) = blocks.pop_front() {
+            match block {
+                Block::Behind(behind, inner) if depth.shows(behind) => {
+                    for block in inner.into_iter().rev() {
+                        blocks.push_front(block);
+                    }
+                }
+                Block::InShort(inner) if depth != Depth::Full => {
+                    for block in inner.into_iter().rev() {
+                        blocks.push_front(block);
+                    }
+                }
+                Block::InShort(_) => {}
+                Block::Behind(Behind::Rest, _) => rest = true,
+                Block::Behind(Behind::Reasons, _) => reasons = true,
+                Block::Standing(caution) if depth != Depth::Full => cautions.push(caution),
+                Block::Standing(caution) => {
+                    shown.caution(caution.words());
+                }
+                other => shown.blocks.push(other),
+            }
+        }
+        let more = more_words(rest, reasons);
+        if cautions.is_empty() {
+            shown.text(more);
+        } else {
+            let short = crate::core::caution::in_short(&cautions);
+            shown.caution(format!("{short} {more}"));
+        }
+        shown
+    }
+}
+
+fn more_words(rest: bool, reasons: bool) -> &'static str {
+    match (rest, reasons) {
+        (true, true) => "(More: --why, --full.)",
+        (true, false) => "(More: --full.)",
+        (false, true) => "(Reasons: --why.)",
+        (false, false) => "",
     }
 }
 

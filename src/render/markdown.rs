@@ -6,7 +6,7 @@ use super::visible::visible;
 /// Renders a report as Markdown with pipe tables.
 pub fn markdown(document: &Document) -> String {
     let mut out = String::new();
-    for block in &document.blocks {
+    for block in document.all() {
         if !out.is_empty() {
             out.push('\n');
         }
@@ -25,6 +25,13 @@ pub fn markdown(document: &Document) -> String {
             Block::Caution(text) => {
                 push_line(&mut out, &format!("> **Caution:** {}", escaped(text)));
             }
+            Block::Standing(caution) => {
+                push_line(
+                    &mut out,
+                    &format!("> **Caution:** {}", escaped(caution.words())),
+                );
+            }
+            Block::Behind(..) | Block::InShort(_) => {}
         }
     }
     out

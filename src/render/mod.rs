@@ -16,7 +16,7 @@ mod text;
 mod visible;
 
 pub use diagnostics::{counted, marked_lines};
-pub use document::{Block, Document, Head, Table};
+pub use document::{Behind, Block, Depth, Document, Head, Table};
 pub use markdown::markdown;
 pub use number::{fixed, inch3, mm2, mm3, percent_of, rounded};
 pub use reports::{FoundRows, note_csv, said_text};
@@ -53,10 +53,10 @@ pub trait Report: serde::Serialize {
 ///
 /// # Errors
 /// Returns `None` where the report has no such form (CSV of a report without rows).
-pub fn render(report: &impl Report, form: Form, width: u16) -> Option<String> {
+pub fn render(report: &impl Report, form: Form, depth: Depth, width: u16) -> Option<String> {
     match form {
-        Form::Table => Some(text(&report.document(), width)),
-        Form::Md => Some(markdown(&report.document())),
+        Form::Table => Some(text(&report.document().shown(depth), width)),
+        Form::Md => Some(markdown(&report.document().shown(Depth::Full))),
         Form::Csv => report.sheet().map(|sheet| csv(&sheet)),
         Form::Json => serde_json::to_string_pretty(report).ok().map(|mut json| {
             json.push('\n');

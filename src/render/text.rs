@@ -14,7 +14,7 @@ const PLAIN: TableStyle =
 pub fn text(document: &Document, width: u16) -> String {
     let width = width.max(40);
     let mut out = String::new();
-    for block in &document.blocks {
+    for block in document.all() {
         if !out.is_empty() {
             out.push('\n');
         }
@@ -33,6 +33,10 @@ pub fn text(document: &Document, width: u16) -> String {
             Block::Caution(caution) => {
                 push_wrapped(&mut out, "CAUTION: ", &visible(caution), width);
             }
+            Block::Standing(caution) => {
+                push_wrapped(&mut out, "CAUTION: ", caution.words(), width);
+            }
+            Block::Behind(..) | Block::InShort(_) => {}
         }
     }
     out

@@ -78,6 +78,7 @@ fn offer(price: u8) -> OfferRow {
             minor: 100 + i64::from(price),
         }],
         restored: false,
+        material_unread: None,
     }
 }
 

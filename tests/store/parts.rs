@@ -13,7 +13,7 @@ use ringwright::core::gas::OxygenThreshold;
 use ringwright::core::gland::Verdict;
 use ringwright::core::identification::Prior;
 use ringwright::core::note::PartKind;
-use ringwright::render::{Form, render};
+use ringwright::render::{Depth, Form, render};
 use ringwright::store::{BookPlace, StoreError};
 use std::collections::HashMap;
 
@@ -268,7 +268,7 @@ fn the_sheet_survives_a_spreadsheet() {
         "[-012]\nfilter ; at =cmd ; replace ; size -012\nclip ; at 007 ; replace ; od 13\n",
     );
     let report = parts(&place, "beck 9", 1);
-    let csv = render(&report, Form::Csv, 100).expect("rows");
+    let csv = render(&report, Form::Csv, Depth::Full, 100).expect("rows");
     let mut reader = csv::Reader::from_reader(csv.as_bytes());
     let heads: Vec<String> = reader
         .headers()
@@ -382,11 +382,12 @@ fn every_form_of_a_list_is_made() {
     let (_folder, place) = demo();
     let report = parts(&place, "Tarn", 2);
     for form in [Form::Table, Form::Md, Form::Csv, Form::Json] {
-        let text = render(&report, form, 100).expect("a form");
+        let text = render(&report, form, Depth::Full, 100).expect("a form");
         assert!(text.contains("AS568-118"), "{form:?}");
     }
     let json: serde_json::Value =
-        serde_json::from_str(&render(&report, Form::Json, 100).expect("json")).expect("parses");
+        serde_json::from_str(&render(&report, Form::Json, Depth::Full, 100).expect("json"))
+            .expect("parses");
     let first = &json["lines"][0];
     for key in [
         "section",
@@ -445,7 +446,7 @@ fn an_owner_is_told_that_a_unit_takes_another_ring() {
     let Found::Yes(report) = parts_list(&place, &owner).expect("reads") else {
         panic!("it is there");
     };
-    let page = render(&report, Form::Table, 200).expect("a page");
+    let page = render(&report, Form::Table, Depth::Full, 200).expect("a page");
     assert!(page.contains("but see below"), "{page}");
     assert!(page.contains("unit FT-001530 differs"), "{page}");
     assert!(page.contains("CAUTION"), "{page}");

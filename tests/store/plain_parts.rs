@@ -6,7 +6,7 @@ use ringwright::app::model_show::show_model;
 use ringwright::app::note_add::{AddOptions, add_notes};
 use ringwright::app::note_check::{NoteForm, NoteText};
 use ringwright::app::parts_list::{PartsQuestion, parts_list};
-use ringwright::render::{Form, render};
+use ringwright::render::{Depth, Form, render};
 use ringwright::store::BookPlace;
 
 /// Adds four units of one model, with the outside diameters of their filters.
@@ -36,8 +36,8 @@ fn pages(place: &BookPlace) -> [String; 2] {
     };
     let page = |shown: Option<String>| shown.expect("a page");
     [
-        page(render(&parts, Form::Md, 100)),
-        page(render(&model, Form::Md, 100)),
+        page(render(&parts, Form::Md, Depth::Full, 100)),
+        page(render(&model, Form::Md, Depth::Full, 100)),
     ]
 }
 

@@ -17,29 +17,37 @@ impl Report for GlandCheckReport {
             .iter()
             .filter(|c| !c.quiet || c.verdict != Verdict::Good)
             .collect();
-        page.table(check_table(&shown));
-        page.text(format!(
-            "Rule set: {}. {} checks were made; {} that are good and seldom matter are left out here (all are in --format json).",
-            self.rules.word(),
-            self.checks.len(),
-            self.checks.len() - shown.len()
-        ));
-        page.heading(2, "Figures");
-        page.table(self.figure_table());
-        page.text("Squeeze: by how much the section is pressed together. Stretch: how far the ring is pulled open over what it lies on. Fill: how much of the groove the ring takes up. Gap: the clearance that pressure can push the ring into.");
-        if self.states.len() > 1 {
-            page.heading(2, "States");
-            page.table(self.state_table());
-        }
-        self.tell_chances(&mut page);
-        self.tell_back_up(&mut page);
-        if !self.warnings.points.is_empty() {
-            page.heading(2, "Before you rely on it");
-            page.list(self.warnings.points.iter().cloned());
-        }
-        page.heading(2, "Sources");
-        page.list(sources(&shown));
-        page.list(self.laws.iter().map(|law| (*law).to_owned()));
+        page.in_short(|page| {
+            page.table(short_table(&shown));
+            page.list(self.short_points());
+        });
+        page.rest(|page| {
+            page.table(check_table(&shown));
+            page.text(format!(
+                "Rule set: {}. {} checks were made; {} that are good and seldom matter are left out here (all are in --format json).",
+                self.rules.word(),
+                self.checks.len(),
+                self.checks.len() - shown.len()
+            ));
+            page.heading(2, "Figures");
+            page.table(self.figure_table());
+            page.text("Squeeze: by how much the section is pressed together. Stretch: how far the ring is pulled open over what it lies on. Fill: how much of the groove the ring takes up. Gap: the clearance that pressure can push the ring into.");
+            if self.states.len() > 1 {
+                page.heading(2, "States");
+                page.table(self.state_table());
+            }
+            self.tell_chances(page);
+            self.tell_back_up(page);
+            if !self.warnings.points.is_empty() {
+                page.heading(2, "Before you rely on it");
+                page.list(self.warnings.points.iter().cloned());
+            }
+        });
+        page.reasons(|page| {
+            page.heading(2, "Sources");
+            page.list(sources(&shown));
+            page.list(self.laws.iter().map(|law| (*law).to_owned()));
+        });
         page.cautions(&self.warnings.cautions);
         page
     }
@@ -121,11 +129,37 @@ impl GlandCheckReport {
             ),
             Verdict::Good => "Every check is good, tolerances counted in.".to_owned(),
             Verdict::Marginal => format!(
-                "Marginal for: {}. No limit that rejects is broken, but the margin that the sources ask for is not there in every case: measure what carries the doubt, or take another ring.",
-                worst.join(", ")
+                "Marginal for {}: usable, with less margin than the sources ask. {}, or take another ring.",
+                worst.join(" and "),
+                self.stack.advice.as_deref().map_or_else(
+                    || "Measure again what carries the doubt".to_owned(),
+                    capital
+                )
             ),
-            Verdict::Reject => format!("Rejected for: {}.", worst.join(", ")),
+            Verdict::Reject => format!("Do not fit it. Rejected for {}.", worst.join(" and ")),
         }
+    }
+
+    /// The chance, a back-up ring that is needed, and the first point to know, a line each.
+    fn short_points(&self) -> Vec<String> {
+        /// So many of the points before one relies on it are told on a screen.
+        const TOLD: usize = 1;
+        let mut points = vec![format!(
+            "chance of meeting every limit that can reject: {}",
+            percent_of(self.stack.pass_probability)
+        )];
+        if let Some(back_up) = self.back_up.as_ref().filter(|back_up| back_up.needed) {
+            points.push(format!("the gap is too wide for this ring at the pressure: back-up ring on {}, close the gap, or a harder ring", back_up.side));
+        }
+        let more = &self.warnings.points;
+        points.extend(more.iter().take(TOLD).cloned());
+        if more.len() > TOLD {
+            points.push(format!(
+                "{} more before you rely on it: --full",
+                more.len() - TOLD
+            ));
+        }
+        points
     }
 
     fn figure_table(&self) -> Table {
@@ -321,18 +355,42 @@ impl GlandCheckReport {
     }
 }
 
+/// Begins a sentence.
+fn capital(text: &str) -> String {
+    let mut letters = text.chars();
+    let first = letters.next().map(|c| c.to_uppercase().to_string());
+    first.unwrap_or_default() + letters.as_str()
+}
+
+fn check_value(check: &Check) -> String {
+    let places = if check.unit == "mm" { 3 } else { 1 };
+    match check.value {
+        Some(v) => format!("{} {}", fixed(v, places), check.unit),
+        None if check.unit.is_empty() => String::new(),
+        None => "not known".to_owned(),
+    }
+}
+
+/// The checks with their limits alone.
+fn short_table(checks: &[&Check]) -> Table {
+    let mut table = Table::new(&["check", ">value", "allowed", "verdict"]);
+    for check in checks {
+        table.row([
+            check.name.clone(),
+            check_value(check),
+            allowed(check),
+            verdict_word(check.verdict).to_owned(),
+        ]);
+    }
+    table
+}
+
 fn check_table(checks: &[&Check]) -> Table {
     let mut table = Table::new(&["check", ">value", "held at", "allowed", "verdict", "rule"]);
     for check in checks {
-        let places = if check.unit == "mm" { 3 } else { 1 };
-        let value = match check.value {
-            Some(v) => format!("{} {}", fixed(v, places), check.unit),
-            None if check.unit.is_empty() => String::new(),
-            None => "not known".to_owned(),
-        };
         table.row([
             check.name.clone(),
-            value,
+            check_value(check),
             if check.unit.is_empty() {
                 String::new()
             } else {

@@ -20,40 +20,27 @@ impl Report for GlandFitReport {
             },
         );
         page.text(self.nothing_fits.clone().unwrap_or_default());
-        let mut table = Table::new(&[
-            ">",
-            "ring",
-            ">ID mm",
-            ">section mm",
-            "verdict",
-            ">passes",
-            ">squeeze %",
-            ">stretch %",
-            ">fill %",
-        ]);
-        for row in &self.candidates {
-            table.row([
-                row.rank.to_string(),
-                row.codes.join(" = "),
-                mm2(row.id),
-                mm2(row.section),
-                verdict_word(row.verdict).to_owned(),
-                percent_of(row.pass_probability),
-                fixed(row.squeeze_pct, 1),
-                fixed(row.stretch_pct, 1),
-                fixed(row.fill_pct, 1),
-            ]);
-        }
-        page.table(table);
-        page.text(format!(
-            "{} listed rings were tried under the rule set {:?}. Best first: by verdict, then by \"passes\", then by how far the figures lie from their limits, then by how many standards list the ring. \"passes\" is the chance that ring and gland, anywhere in their tolerances, meet every limit in every state; limits that only caution make a ring marginal and are not counted in it.",
-            self.tried,
-            self.rules.word()
-        ));
-        self.explain(&mut page);
-        page.heading(2, "Before you rely on it");
-        page.list(self.warnings.points.iter().cloned());
-        page.text("For the figures and the sources of one ring: gland check with the same flags and --ring.");
+        page.in_short(|page| {
+            page.table(self.table(SHOWN));
+            let more = self.candidates.len().saturating_sub(SHOWN);
+            let told = self.warnings.points.iter().take(2).cloned();
+            let more = (more > 0).then(|| {
+                format!("{more} more rings, and why they are marginal or rejected: --full")
+            });
+            page.list(told.chain(more));
+        });
+        page.rest(|page| {
+            page.table(self.table(usize::MAX));
+            page.text(format!(
+                "{} listed rings were tried under the rule set {:?}. Best first: by verdict, then by \"passes\", then by how far the figures lie from their limits, then by how many standards list the ring. \"passes\" is the chance that ring and gland, anywhere in their tolerances, meet every limit in every state; limits that only caution make a ring marginal and are not counted in it.",
+                self.tried,
+                self.rules.word()
+            ));
+            self.explain(page);
+            page.heading(2, "Before you rely on it");
+            page.list(self.warnings.points.iter().cloned());
+        });
+        page.text("Next: gland check with the same flags and --ring, for the figures of one ring.");
         page.cautions(&self.warnings.cautions);
         page
     }
@@ -78,7 +65,38 @@ impl Report for GlandFitReport {
     }
 }
 
+/// So many rings are shown on a screen.
+const SHOWN: usize = 6;
+
 impl GlandFitReport {
+    fn table(&self, most: usize) -> Table {
+        let mut table = Table::new(&[
+            ">",
+            "ring",
+            ">ID mm",
+            ">section mm",
+            "verdict",
+            ">passes",
+            ">squeeze %",
+            ">stretch %",
+            ">fill %",
+        ]);
+        for row in self.candidates.iter().take(most) {
+            table.row([
+                row.rank.to_string(),
+                row.codes.join(" = "),
+                mm2(row.id),
+                mm2(row.section),
+                verdict_word(row.verdict).to_owned(),
+                percent_of(row.pass_probability),
+                fixed(row.squeeze_pct, 1),
+                fixed(row.stretch_pct, 1),
+                fixed(row.fill_pct, 1),
+            ]);
+        }
+        table
+    }
+
     /// Says why rings are marginal or rejected.
     fn explain(&self, page: &mut Document) {
         let lines = |verdict: Verdict, why: fn(&FitRow) -> &[String]| -> Vec<String> {

@@ -10,7 +10,6 @@ impl Report for OrderReport {
     fn document(&self) -> Document {
         let mut page = Document::new();
         page.heading(1, format!("Order for {}", self.models.join(", ")));
-        page.cautions(&self.cautions);
         page.list(self.headlines());
         for supplier in &self.suppliers {
             let short = match supplier.short_of_minimum.minor {
@@ -32,26 +31,27 @@ impl Report for OrderReport {
                     )
                 ),
             );
-            let mut table = Table::new(&["number", "description", ">packs", ">of", ">cost", "for"]);
-            for item in self
-                .items
-                .iter()
-                .filter(|item| item.supplier == supplier.name)
-            {
-                table.row([
-                    item.number.clone(),
-                    item.description.clone(),
-                    item.packs.to_string(),
-                    item.pack.to_string(),
-                    with_shops(&item.cost.to_string(), item.from_shop.as_slice()),
-                    item.part.clone(),
-                ]);
-            }
-            page.table(table);
+            page.in_short(|page| {
+                page.table(self.items_table(&supplier.name, false));
+            });
+            page.rest(|page| {
+                page.table(self.items_table(&supplier.name, true));
+            });
         }
-        page.heading(2, "What each part costs");
-        page.table(self.lines_table());
         self.points(&mut page);
+        page.rest(|page| {
+            page.heading(2, "What each part costs");
+            page.table(self.lines_table());
+            page.text(format!(
+                "Each line at its cheapest list price, with carriage: {}; saved {}. Left over: {} of the total; a used part costs {} {} with carriage.",
+                self.line_by_line,
+                self.money(self.line_by_line.minor - self.total.minor),
+                self.leftover,
+                fixed(self.per_used, 2),
+                self.currency.letters()
+            ));
+        });
+        page.cautions(&self.cautions);
         page
     }
 
@@ -106,16 +106,39 @@ impl OrderReport {
         (!self.proved).then(|| format!("the order is {}", not_proved(&self.at_most_dearer)))
     }
 
+    /// What is bought of a supplier, with the supplier's own words or without.
+    fn items_table(&self, supplier: &str, described: bool) -> Table {
+        let heads = ["number", "description", ">packs", ">of", ">cost", "for"];
+        let wanted = |at: usize| described || at != 1;
+        let heads: Vec<&str> = (0..heads.len())
+            .filter(|at| wanted(*at))
+            .map(|at| heads[at])
+            .collect();
+        let mut table = Table::new(&heads);
+        for item in self.items.iter().filter(|item| item.supplier == supplier) {
+            let cells = [
+                item.number.clone(),
+                item.description.clone(),
+                item.packs.to_string(),
+                item.pack.to_string(),
+                with_shops(&item.cost.to_string(), item.from_shop.as_slice()),
+                item.part.clone(),
+            ];
+            let cells = cells.into_iter().enumerate();
+            table.row(cells.filter(|(at, _)| wanted(*at)).map(|(_, cell)| cell));
+        }
+        table
+    }
+
     fn headlines(&self) -> Vec<String> {
-        let saving = self.money(self.line_by_line.minor - self.total.minor);
         if self.items.is_empty() {
-            return vec!["nothing to buy: see below why".to_owned()];
+            return vec!["nothing to buy; why stands below".to_owned()];
         }
         let proof = if self.proved {
-            "proved to be the cheapest".to_owned()
+            "no cheaper order exists".to_owned()
         } else {
             format!(
-                "{}; give more time with --budget to search on",
+                "{}; --budget gives it more time",
                 not_proved(&self.at_most_dearer)
             )
         };
@@ -127,19 +150,10 @@ impl OrderReport {
         let unknown = self.carriage_unknown.iter().map(|name| {
             format!("carriage of {name} is not recorded and was counted as 0: give it with `ringwright offer supplier \"{name}\" --carriage`, and order again")
         });
-        let mut lines = vec![
-            format!("total {} with carriage, tax {tax}: {proof}", self.total),
-            format!(
-                "each line at its cheapest list price, with carriage: {}; saved {saving}",
-                self.line_by_line
-            ),
-            format!(
-                "left over: {} of the total; a used part costs {} {} with carriage",
-                self.leftover,
-                fixed(self.per_used, 2),
-                self.currency.letters()
-            ),
-        ];
+        let mut lines = vec![format!(
+            "total {} with carriage, tax {tax}: {proof}",
+            self.total
+        )];
         lines.extend(unknown);
         let priced = self.items.iter().filter_map(|item| item.from_shop.as_ref());
         let terms = self.suppliers.iter().filter_map(|s| s.from_shop.as_ref());

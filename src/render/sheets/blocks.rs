@@ -5,7 +5,7 @@ use crate::render::{Block, Document, Table};
 
 /// Lays out the blocks of a report; its title is left out, because the sheet has its own.
 pub(super) fn blocks(flow: &mut Flow, document: &Document) {
-    for block in &document.blocks {
+    for block in document.all() {
         match block {
             Block::Heading(1, _) => {}
             Block::Heading(_, text) => flow.heading(text),
@@ -13,6 +13,8 @@ pub(super) fn blocks(flow: &mut Flow, document: &Document) {
             Block::List(points) => flow.list(points.iter().map(String::as_str)),
             Block::Table(table) => flow.grid(&grid(table)),
             Block::Caution(text) => flow.caution(text),
+            Block::Standing(caution) => flow.caution(caution.words()),
+            Block::Behind(..) | Block::InShort(_) => {}
         }
     }
 }

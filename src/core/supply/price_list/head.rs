@@ -325,7 +325,8 @@ fn speaks_of_price(words: &[HeadWord]) -> bool {
             && word.currency.is_none()
             && word.text != "/"
     });
-    is(PriceRole::Price) || (from && numbers.count() == 1 && !others)
+    let priced = words.iter().any(|word| word.currency.is_some());
+    is(PriceRole::Price) || ((from || priced) && numbers.count() == 1 && !others)
 }
 
 impl HeadWord {
