@@ -10,6 +10,7 @@ use std::path::PathBuf;
 
 /// Holds the settings that every command takes.
 #[derive(Debug, Args)]
+#[command(next_help_heading = "Every command")]
 pub struct Settings {
     /// The form of the answer
     #[arg(long, global = true, value_enum, default_value_t = FormWord::Table, value_name = "FORM")]

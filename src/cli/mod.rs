@@ -54,9 +54,43 @@ const ABOUT: &str = "Names sealing rings, checks their glands and keeps the part
 const EXIT_CODES: &str = "Exit codes: 0 done; 1 done, and the answer is no (nothing found, or a check rejects); \
 2 the input is wrong; 3 the book cannot be used; 4 the answer could not be written, and what the command changes is changed.";
 
+/// The parts of the work, in their order.
+#[derive(Clone, Copy, PartialEq)]
+enum WorkPart {
+    Name,
+    Note,
+    Buy,
+    Build,
+    Book,
+}
+
+const WORK_PARTS: [(WorkPart, &str); 5] = [
+    (WorkPart::Name, "Name the rings, check their grooves"),
+    (WorkPart::Note, "Note the teardown, list the parts"),
+    (WorkPart::Buy, "Choose, buy and keep"),
+    (WorkPart::Build, "Rebuild, set, record"),
+    (WorkPart::Book, "The book"),
+];
+
+/// What the program says where no command is named: what the work is, and what carries it.
+const START: &str = "\
+ringwright names unlabelled sealing rings, checks them in their grooves, and keeps the parts book of
+pressure gear that is no longer made: from teardown to signed record, offline, over one file.
+
+  ringwright demo                                                       try it: three models, nine units
+  ringwright ring --od \"12.80 mm by caliper\" --cs \"1.72 mm by caliper\"  which ring is this?
+  ringwright note record my.note                                        note a teardown, part by part
+  ringwright parts MODEL                                                the parts list from your notes
+  ringwright order MODEL                                                the cheapest order for it
+  ringwright job open MODEL UNIT                                              the record, as found to release
+
+All commands: ringwright --help
+";
+
 /// One subcommand: its word, its line in the help, how its own words are defined, and what runs it.
 struct Entry {
     word: &'static str,
+    part: WorkPart,
     about: &'static str,
     define: fn(Command) -> Command,
     run: fn(&ArgMatches, &Settings) -> Result<Outcome, CliError>,
@@ -64,124 +98,144 @@ struct Entry {
 
 const ENTRIES: [Entry; 20] = [
     Entry {
-        word: "book",
-        about: "Look after the book: where it lies, copies of it, whether it is sound",
-        define: book::BookArgs::augment_args,
-        run: |words, settings| book::run(&read(words)?, settings),
-    },
-    Entry {
         word: "ring",
+        part: WorkPart::Name,
         about: "Name an unlabelled ring: ranked listed sizes with their odds, and what to measure next",
         define: ring::RingArgs::augment_args,
         run: |words, settings| ring::run(&read(words)?, settings),
     },
     Entry {
+        word: "size",
+        part: WorkPart::Name,
+        about: "Show a ring size: dimensions, tolerances, source, and the same or near rings in other families",
+        define: size::SizeArgs::augment_args,
+        run: |words, settings| size::run(&read(words)?, settings),
+    },
+    Entry {
+        word: "gland",
+        part: WorkPart::Name,
+        about: "Check a ring in a gland, find the listed rings that suit one, or get the groove to cut",
+        define: gland::GlandArgs::augment_args,
+        run: |words, settings| gland::run(&read(words)?, settings),
+    },
+    Entry {
         word: "note",
+        part: WorkPart::Note,
         about: "Teardown notes: what came out of a unit, one line a part",
         define: note::NoteArgs::augment_args,
         run: |words, settings| note::run(&read(words)?, settings),
     },
     Entry {
         word: "model",
+        part: WorkPart::Note,
         about: "Models of the book: their recorded units, and what these agree and disagree on",
         define: model::ModelArgs::augment_args,
         run: |words, settings| model::run(&read(words)?, settings),
     },
     Entry {
         word: "parts",
+        part: WorkPart::Note,
         about: "Make the parts list of a model from all its recorded units",
         define: parts::PartsArgs::augment_args,
         run: |words, settings| parts::run(&read(words)?, settings),
     },
     Entry {
         word: "uses",
+        part: WorkPart::Note,
         about: "Say where a part is used and what takes its place: same, fits, fits with work, tried and failed",
         define: uses::UsesArgs::augment_args,
         run: |words, settings| uses::run(&read(words)?, settings),
     },
     Entry {
         word: "offer",
+        part: WorkPart::Buy,
         about: "Price lists of suppliers: read them in, search them, say what an order costs beside the goods",
         define: offer::OfferArgs::augment_args,
         run: |words, settings| offer::run(&read(words)?, settings),
     },
     Entry {
         word: "order",
+        part: WorkPart::Buy,
         about: "Plan the cheapest order for several models at once: packs, price breaks, carriage and minimum by supplier",
         define: order::OrderArgs::augment_args,
         run: |words, settings| order::run(&read(words)?, settings),
     },
     Entry {
-        word: "demo",
-        about: "Fill a new book with the demo shop: nine worn units of three invented models",
-        define: demo::DemoArgs::augment_args,
-        run: |words, settings| demo::run(&read(words)?, settings),
-    },
-    Entry {
-        word: "gland",
-        about: "Check a ring in a gland, find the listed rings that suit one, or get the groove to cut",
-        define: gland::GlandArgs::augment_args,
-        run: |words, settings| gland::run(&read(words)?, settings),
-    },
-    Entry {
-        word: "spring",
-        about: "Work out a spring: rate from two points, from wire and coils, or from the unit itself; coil bind; preload",
-        define: spring::SpringArgs::augment_args,
-        run: |words, settings| spring::run(&read(words)?, settings),
-    },
-    Entry {
-        word: "shim",
-        about: "Work out the next shim or turn of the screw, from this unit's own settings first",
-        define: shim::ShimArgs::augment_args,
-        run: |words, settings| shim::run(&read(words)?, settings),
-    },
-    Entry {
-        word: "setting",
-        about: "Judge pressure readings: level, supply effect, lock-up, creep; which design they point to",
-        define: setting::SettingArgs::augment_args,
-        run: |words, settings| setting::run(&read(words)?, settings),
-    },
-    Entry {
-        word: "job",
-        about: "Keep the record of a job: as found, parts and lots, cleaning, shims, as left, second person, release",
-        define: job::JobArgs::augment_args,
-        run: |words, settings| job::run(&read(words)?, settings),
-    },
-    Entry {
-        word: "care",
-        about: "Tell how the rings of a polymer are lubricated, and how long they may be stored",
-        define: care::CareArgs::augment_args,
-        run: |words, settings| care::run(&read(words)?, settings),
-    },
-    Entry {
-        word: "material",
-        about: "Tell what to order a ring in, from gas, pressure, motion and temperature; and what not, and why",
-        define: material::MaterialArgs::augment_args,
-        run: |words, settings| material::run(&read(words)?, settings),
-    },
-    Entry {
-        word: "sheet",
-        about: "Print sheets: ring outlines in true size, parts, glands, assembly steps, labels, the release of a job, the whole book",
-        define: sheet::SheetArgs::augment_args,
-        run: |words, settings| sheet::run(&read(words)?, settings),
-    },
-    Entry {
         word: "stock",
+        part: WorkPart::Buy,
         about: "The shelf: lots in bins, first expired first out, and the bag of a unit",
         define: stock::StockArgs::augment_args,
         run: |words, settings| stock::run(&read(words)?, settings),
     },
     Entry {
+        word: "material",
+        part: WorkPart::Buy,
+        about: "Tell what to order a ring in, from gas, pressure, motion and temperature; and what not, and why",
+        define: material::MaterialArgs::augment_args,
+        run: |words, settings| material::run(&read(words)?, settings),
+    },
+    Entry {
+        word: "care",
+        part: WorkPart::Buy,
+        about: "Tell how the rings of a polymer are lubricated, and how long they may be stored",
+        define: care::CareArgs::augment_args,
+        run: |words, settings| care::run(&read(words)?, settings),
+    },
+    Entry {
+        word: "sheet",
+        part: WorkPart::Build,
+        about: "Print sheets: ring outlines in true size, parts, glands, assembly steps, labels, the release of a job, the whole book",
+        define: sheet::SheetArgs::augment_args,
+        run: |words, settings| sheet::run(&read(words)?, settings),
+    },
+    Entry {
+        word: "job",
+        part: WorkPart::Build,
+        about: "Keep the record of a job: as found, parts and lots, cleaning, shims, as left, second person, release",
+        define: job::JobArgs::augment_args,
+        run: |words, settings| job::run(&read(words)?, settings),
+    },
+    Entry {
+        word: "setting",
+        part: WorkPart::Build,
+        about: "Judge pressure readings: level, supply effect, lock-up, creep; which design they point to",
+        define: setting::SettingArgs::augment_args,
+        run: |words, settings| setting::run(&read(words)?, settings),
+    },
+    Entry {
+        word: "shim",
+        part: WorkPart::Build,
+        about: "Work out the next shim or turn of the screw, from this unit's own settings first",
+        define: shim::ShimArgs::augment_args,
+        run: |words, settings| shim::run(&read(words)?, settings),
+    },
+    Entry {
+        word: "spring",
+        part: WorkPart::Build,
+        about: "Work out a spring: rate from two points, from wire and coils, or from the unit itself; coil bind; preload",
+        define: spring::SpringArgs::augment_args,
+        run: |words, settings| spring::run(&read(words)?, settings),
+    },
+    Entry {
+        word: "book",
+        part: WorkPart::Book,
+        about: "Look after the book: where it lies, copies of it, whether it is sound",
+        define: book::BookArgs::augment_args,
+        run: |words, settings| book::run(&read(words)?, settings),
+    },
+    Entry {
+        word: "demo",
+        part: WorkPart::Book,
+        about: "Fill a new book with the demo shop: nine worn units of three invented models",
+        define: demo::DemoArgs::augment_args,
+        run: |words, settings| demo::run(&read(words)?, settings),
+    },
+    Entry {
         word: "manual",
+        part: WorkPart::Book,
         about: "Write the manual pages and the completions of shells into a folder",
         define: manual::ManualArgs::augment_args,
         run: |words, settings| manual::run(&read(words)?, settings),
-    },
-    Entry {
-        word: "size",
-        about: "Show a ring size: dimensions, tolerances, source, and the same or near rings in other families",
-        define: size::SizeArgs::augment_args,
-        run: |words, settings| size::run(&read(words)?, settings),
     },
 ];
 
@@ -203,12 +257,28 @@ fn with_commands(command: impl Fn(&Entry) -> Command) -> Command {
     let program = Command::new("ringwright")
         .version(env!("CARGO_PKG_VERSION"))
         .after_help(EXIT_CODES)
-        .arg_required_else_help(true)
-        .subcommand_required(true);
+        .help_template(help_page());
     // The settings bring their own description along, so that the program's stands last.
     Settings::augment_args(program)
         .about(ABOUT)
         .subcommands(ENTRIES.iter().map(command))
+}
+
+/// The page of the help, its commands in the order of the work.
+fn help_page() -> String {
+    let widest = ENTRIES
+        .iter()
+        .map(|entry| entry.word.len())
+        .max()
+        .unwrap_or(0);
+    let mut page = String::from("{about-with-newline}\n{usage-heading} {usage}\n");
+    for (part, title) in WORK_PARTS {
+        page += &format!("\n{title}:\n");
+        for entry in ENTRIES.iter().filter(|entry| entry.part == part) {
+            page += &format!("  {:widest$}  {}\n", entry.word, entry.about);
+        }
+    }
+    page + "\nOptions:\n{options}\n\n{after-help}"
 }
 
 fn read<Words: FromArgMatches>(words: &ArgMatches) -> Result<Words, CliError> {
@@ -216,8 +286,11 @@ fn read<Words: FromArgMatches>(words: &ArgMatches) -> Result<Words, CliError> {
 }
 
 fn answer(matches: &ArgMatches) -> Result<Outcome, CliError> {
-    let settings: Settings = read(matches)?;
     let called = matches.subcommand();
+    if called.is_none() {
+        return Ok(Outcome::new(START.to_owned(), Answer::Yes));
+    }
+    let settings: Settings = read(matches)?;
     let entry = called.and_then(|(word, words)| {
         let entry = ENTRIES.iter().find(|entry| entry.word == word)?;
         Some((entry, words))

@@ -13,12 +13,9 @@ fn every_command_has_a_page_and_the_completions_can_be_read_by_their_shell() {
     let help = String::from_utf8(run(&["--help"]).stdout).expect("words");
     let commands = help
         .lines()
-        .skip_while(|line| !line.starts_with("Commands:"))
-        .skip(1)
-        .take_while(|line| !line.is_empty())
-        .filter(|line| !line.starts_with("   "))
-        .filter_map(|line| line.split_whitespace().next())
-        .filter(|word| *word != "help");
+        .take_while(|line| !line.starts_with("Options:"))
+        .filter_map(|line| line.strip_prefix("  "))
+        .filter_map(|line| line.split_whitespace().next());
     let mut count = 0;
     for word in commands {
         let name = format!("ringwright-{word}.1");

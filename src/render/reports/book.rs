@@ -87,15 +87,12 @@ impl Report for CheckReport {
                 figures.jobs, figures.entries, figures.seal
             ));
         }
-        let mut table = Table::new(&["table", ">rows that can be read", "stopped by"]);
-        for state in &self.tables {
-            table.row([
-                state.table.clone(),
-                state.readable.to_string(),
-                state.stopped_by.clone().unwrap_or_default(),
-            ]);
-        }
-        page.table(table);
+        page.in_short(|page| {
+            page.table(self.tables_table(false));
+        });
+        page.rest(|page| {
+            page.table(self.tables_table(true));
+        });
         page
     }
 
@@ -111,5 +108,24 @@ impl Report for CheckReport {
             header: vec!["table", "readable_rows", "stopped_by"],
             rows: rows.collect(),
         })
+    }
+}
+
+impl CheckReport {
+    /// How many rows of each table can be read; of sound tables only where all are wanted.
+    fn tables_table(&self, all: bool) -> Table {
+        let mut table = Table::new(&["table", ">rows that can be read", "stopped by"]);
+        let wanted = self
+            .tables
+            .iter()
+            .filter(|state| all || state.stopped_by.is_some());
+        for state in wanted {
+            table.row([
+                state.table.clone(),
+                state.readable.to_string(),
+                state.stopped_by.clone().unwrap_or_default(),
+            ]);
+        }
+        table
     }
 }

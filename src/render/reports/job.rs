@@ -111,17 +111,19 @@ impl JobShown {
             });
             page.list(self.lacking.iter().map(ToString::to_string));
         }
-        page.heading(2, "The unit now");
-        page.list(state_points(state));
-        page.table(place_table(&state.places));
-        if state.closed {
-            page.heading(2, "Release");
-            page.list(closing_points(state));
-        }
-        page.heading(2, "Record");
-        page.table(entry_table(self.record.entries.iter(), self));
+        page.rest(|page| {
+            page.heading(2, "The unit now");
+            page.list(state_points(state));
+            page.table(place_table(&state.places));
+            if state.closed {
+                page.heading(2, "Release");
+                page.list(closing_points(state));
+            }
+            page.heading(2, "Record");
+            page.table(entry_table(self.record.entries.iter(), self));
+        });
         page.text(format!(
-            "Seal of entry {}: {}. It stands on the printed record, and shows where entries were taken away later.",
+            "{} entries; seal of the last {}. It stands on the printed record, and shows where entries were taken away later.",
             self.record.entries.len(),
             state.seal
         ));

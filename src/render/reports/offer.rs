@@ -147,7 +147,15 @@ impl Report for FindReport {
             },
         );
         if !self.offers.is_empty() {
-            page.table(offers_table(&self.offers));
+            page.in_short(|page| {
+                page.table(short_table(&self.offers));
+                if self.offers.len() > SHORT {
+                    page.text(format!("{} more: --full.", self.offers.len() - SHORT));
+                }
+            });
+            page.rest(|page| {
+                page.table(offers_table(&self.offers));
+            });
         }
         if !self.former_prices.is_empty() {
             page.heading(2, "Prices before");
@@ -194,6 +202,38 @@ impl Report for FindReport {
                 .collect(),
         })
     }
+}
+
+/// So many offers are shown on a screen.
+const SHORT: usize = 15;
+
+/// A line an offer: who, which, what it is by its description, and the price of a pack.
+fn short_table(offers: &[FoundOffer]) -> Table {
+    let mut table = Table::new(&[
+        "supplier",
+        "number",
+        "ring or part",
+        "made of",
+        ">pack",
+        ">price",
+    ]);
+    for found in offers.iter().take(SHORT) {
+        let offer = &found.offer;
+        let part = match (offer.code.as_ref(), ring_words(found)) {
+            (Some(code), _) => code.clone(),
+            (None, size) if !size.is_empty() => size,
+            _ => offer.description.clone(),
+        };
+        table.row([
+            with_shops(&offer.supplier, offer.from_shop.as_slice()),
+            offer.number.clone(),
+            part,
+            material_words(found),
+            offer.pack.to_string(),
+            offer.price.to_string(),
+        ]);
+    }
+    table
 }
 
 fn offers_table(offers: &[FoundOffer]) -> Table {

@@ -191,7 +191,6 @@ impl Report for Kit {
     fn document(&self) -> Document {
         let mut page = Document::new();
         page.heading(1, format!("Bag for {}, unit {}", self.model, self.unit));
-        page.cautions(&self.cautions);
         let mut table = Table::new(&["", "where", "part", ">qty", "from", "use before"]);
         for line in &self.lines {
             table.row(kit_row(line));
@@ -202,9 +201,12 @@ impl Report for Kit {
             (true, false) => "Complete; add --take to take it from the shelf.",
             (false, _) => "NOT COMPLETE: nothing was taken.",
         });
-        page.heading(2, "Label of the bag");
-        page.list(self.label.iter().cloned());
-        page.text(by(self.system));
+        page.rest(|page| {
+            page.heading(2, "Label of the bag");
+            page.list(self.label.iter().cloned());
+            page.text(by(self.system));
+        });
+        page.cautions(&self.cautions);
         page
     }
 
