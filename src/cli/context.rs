@@ -18,9 +18,13 @@ pub struct Settings {
     /// Show everything behind the answer
     #[arg(long, global = true)]
     full: bool,
-    /// Show the reasons and sources of the answer
-    #[arg(long, global = true, conflicts_with = "full")]
-    why: bool,
+    /// Show the reasons and sources of the answer; with words, where a command asks why (`job step`)
+    #[arg(long, global = true, value_name = "WORDS", num_args = 0..=1)]
+    #[allow(
+        clippy::option_option,
+        reason = "the flag alone and the flag with words are two things"
+    )]
+    why: Option<Option<String>>,
     /// The unit of bare lengths; without it a bare number is refused
     #[arg(long, global = true, value_enum, value_name = "UNIT")]
     unit: Option<UnitWord>,
@@ -67,11 +71,16 @@ impl Settings {
 
     /// Returns how much of an answer is shown.
     pub fn depth(&self) -> Depth {
-        match (self.full, self.why) {
+        match (self.full, &self.why) {
             (true, _) => Depth::Full,
-            (false, true) => Depth::Why,
-            (false, false) => Depth::Answer,
+            (false, Some(None)) => Depth::Why,
+            (false, _) => Depth::Answer,
         }
+    }
+
+    /// Returns the words that were given with `--why`.
+    pub(super) fn why_words(&self) -> Option<&str> {
+        self.why.as_ref()?.as_deref()
     }
 
     /// Returns the place of the book: the one given, or the one in the data folder.

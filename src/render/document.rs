@@ -154,6 +154,13 @@ impl Document {
         self
     }
 
+    /// Ends an answer on a screen with the command that likely comes next, ready to paste.
+    pub fn next(&mut self, command: &str) -> &mut Self {
+        self.in_short(|page| {
+            page.text(format!("Next: ringwright {command}"));
+        })
+    }
+
     fn behind(&mut self, behind: Behind, write: impl FnOnce(&mut Self)) -> &mut Self {
         let mut page = Self::new();
         write(&mut page);

@@ -7,4 +7,5 @@ mod gland_stack;
 mod glands;
 mod practice;
 mod printed_grooves;
+mod quantities;
 mod stage;

@@ -8,6 +8,7 @@ use std::process::{Command, Output};
 
 fn run(book: &Path, line: &str) -> Output {
     Command::new(env!("CARGO_BIN_EXE_ringwright"))
+        .arg("--full")
         .args(words(line))
         .env("RINGWRIGHT_BOOK", book)
         .output()

@@ -25,6 +25,7 @@ mod readme;
 mod release_refused;
 mod ring_known;
 mod ring_session;
+mod screen;
 mod sheet;
 mod stage;
 mod ten_glands;

@@ -8,9 +8,8 @@ fn text(path: &Path) -> &str {
 }
 
 /// A unit with a diaphragm whose offer names it in other words and another order of figures, a filter nobody measured, a ring.
-const NOTE: &str = "note 1\nunit Probe / P1\nday 2026-02-01\nlengths mm\n\
-part diaphragm ; at cap ; od 33.5 ; thick 0.8\n\
-part filter ; at inlet\n";
+const NOTE: &str = "maker Probe Works\nmodel Probe\nunit P1\ngear breathing first stage\ndate 2026-02-01\nby M. Okafor\n\
+gas air\nlengths mm\n\n[cap]\ndiaphragm ; at cap ; replace ; od 33.5 ; thick 0.8\nfilter ; at inlet ; replace\n";
 
 /// A shop with the unit above and one price list.
 struct Shop {

@@ -3,9 +3,10 @@
 use serde_json::Value;
 use std::process::{Command, Output};
 
-/// Runs the program without a book of the surroundings.
+/// Runs the program without a book of the surroundings, everything of its answer shown.
 pub(crate) fn run(words: &[&str]) -> Output {
     Command::new(env!("CARGO_BIN_EXE_ringwright"))
+        .arg("--full")
         .args(words)
         .env_remove("RINGWRIGHT_BOOK")
         .output()

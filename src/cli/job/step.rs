@@ -50,12 +50,9 @@ pub(super) struct WorkFlags {
     /// Its lot, or that none is known
     #[arg(long, value_name = "LOT")]
     lot: Option<String>,
-    /// A part that the list replaces and that stays: its place, or the line number
-    #[arg(long, value_name = "PLACE", requires = "why")]
+    /// A part that the list replaces and that stays: its place, or the line number; --why says why
+    #[arg(long, value_name = "PLACE")]
     kept: Option<String>,
-    /// Why the old part stays, why another part than the listed one goes in, or a lubricant for which there is no rule
-    #[arg(long, value_name = "WORDS")]
-    why: Option<String>,
     /// How it was cleaned
     #[arg(long, value_name = "WORDS")]
     clean: Option<String>,
@@ -164,7 +161,7 @@ impl WorkFlags {
     /// Reads what was typed; `None` where nothing was.
     pub(super) fn read(&self, settings: &Settings) -> Result<Option<Work>, CliError> {
         if let Some(place) = &self.part {
-            return self.fitted(place).map(Some);
+            return self.fitted(place, settings).map(Some);
         }
         if let Some(text) = &self.shims {
             return shim_pack(text, settings).map(Some);
@@ -176,7 +173,7 @@ impl WorkFlags {
             text.as_deref().map(|text| words(flag, text)).transpose()
         };
         let found = if let Some(part) = said(&self.kept, "--kept")? {
-            let why = reason("--why", self.why.as_deref().unwrap_or(""))?;
+            let why = reason("--why", settings.why_words().unwrap_or(""))?;
             Work::plain(JobEntry::Kept(KeptPart { part, why }))
         } else if let Some(how) = said(&self.clean, "--clean")? {
             let for_oxygen = self.for_oxygen;
@@ -188,7 +185,7 @@ impl WorkFlags {
             Work::with(JobEntry::Clean(Cleaning { how, for_oxygen }), step)
         } else if let Some(name) = said(&self.lubricant, "--lubricant")? {
             let lot = self.lot()?;
-            let why = self.why.as_deref().map(|why| reason("--why", why));
+            let why = settings.why_words().map(|why| reason("--why", why));
             let deviation = why.transpose()?;
             let used = LubricantUsed {
                 name,
@@ -236,14 +233,14 @@ impl WorkFlags {
         words("--lot", self.lot.as_deref().unwrap_or(""))
     }
 
-    fn fitted(&self, place: &str) -> Result<Work, CliError> {
+    fn fitted(&self, place: &str, settings: &Settings) -> Result<Work, CliError> {
         let spec = self.spec.as_deref().unwrap_or("").trim();
         if !tells_anything(spec) && !self.as_listed {
             return Err(CliError::input(format!(
                 "--spec {spec:?} tells nothing of the part: write it as \"AS568-119 NBR 70\" or \"od 12.7 mm ; thick 3.2 mm\", or give --as-listed"
             )));
         }
-        let why = self.why.as_deref().map(|why| reason("--why", why));
+        let why = settings.why_words().map(|why| reason("--why", why));
         let fitted = FittedPart {
             part: words("--part", place)?,
             spec: spec.to_owned(),

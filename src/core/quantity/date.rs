@@ -2,8 +2,11 @@
 
 use super::error::{QuantityError, QuantityErrorKind as Kind};
 use super::typed::Typed;
+use crate::core::data_table::shipped_rows;
 use jiff::civil;
 use serde::{Deserialize, Serialize};
+use std::collections::HashMap;
+use std::sync::LazyLock;
 
 /// Holds a calendar date of the proleptic Gregorian calendar; prints as `2026-03-14` (ISO 8601).
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
@@ -77,17 +80,31 @@ impl<'de> Deserialize<'de> for Date {
     }
 }
 
-const MONTHS: [&str; 12] = [
-    "jan", "feb", "mar", "apr", "may", "jun", "jul", "aug", "sep", "oct", "nov", "dec",
-];
+#[derive(Deserialize)]
+struct MonthRow {
+    word: String,
+    month: i8,
+}
 
-/// Reads a date as `2026-03-14` or `14 Mar 2026`.
+/// The names of the months in five languages (`data/quantity/months.csv`).
+static MONTHS: LazyLock<HashMap<String, i8>> = LazyLock::new(|| {
+    let rows: Vec<MonthRow> = shipped_rows(
+        "quantity/months.csv",
+        include_str!("../../../data/quantity/months.csv"),
+    );
+    rows.into_iter().map(|row| (row.word, row.month)).collect()
+});
+
+/// Reads a date as `2026-03-14`, `14 Mar 2026`, `March 14, 2026` or `14.3.2026`, in which the day comes first.
 ///
 /// # Errors
 /// A date that two readers could read differently ("3/4/2026"), or that the calendar does not have, is refused.
 pub fn parse_date(text: &str) -> Result<Typed<Date>, QuantityError> {
     let word = text.trim();
-    let date = iso_date(word).or_else(|| named_month(word));
+    let date = iso_date(word)
+        .or_else(|| dotted(word))
+        .or_else(|| slashed(word))
+        .or_else(|| named_month(word));
     let Some(date) = date else {
         let begin = text.len() - text.trim_start().len();
         let found: String = word.chars().take(24).collect();
@@ -100,38 +117,70 @@ pub fn parse_date(text: &str) -> Result<Typed<Date>, QuantityError> {
     Ok(Typed::new(date, text))
 }
 
-fn iso_date(word: &str) -> Option<Date> {
-    let parts: Vec<&str> = word.split('-').collect();
-    let [year, month, day] = parts.as_slice() else {
-        return None;
+/// Makes a date of a year of four digits, a month and a day of one or two.
+fn of_words(year: &str, month: &str, day: &str) -> Option<Date> {
+    let digits = |part: &str, most: usize| {
+        (1..=most).contains(&part.len()) && part.bytes().all(|b| b.is_ascii_digit())
     };
-    if year.len() != 4 || month.len() != 2 || day.len() != 2 {
+    let formed = year.len() == 4 && digits(year, 4) && digits(month, 2) && digits(day, 2);
+    if !formed {
         return None;
     }
-    digits_alone(&parts)?;
     Date::new(year.parse().ok()?, month.parse().ok()?, day.parse().ok()?)
 }
 
-/// A sign is no part of a date, though a number may carry one.
-fn digits_alone(parts: &[&str]) -> Option<()> {
-    let digits = |part: &&str| part.bytes().all(|b| b.is_ascii_digit());
-    parts.iter().all(digits).then_some(())
+/// Year first, with dashes, slashes or nothing between: no other order begins with the year.
+fn iso_date(word: &str) -> Option<Date> {
+    if word.len() == 8 && word.bytes().all(|b| b.is_ascii_digit()) {
+        return of_words(&word[..4], &word[4..6], &word[6..]);
+    }
+    let sign = if word.contains('/') { '/' } else { '-' };
+    let parts: Vec<&str> = word.split(sign).collect();
+    let [year, month, day] = parts.as_slice() else {
+        return None;
+    };
+    of_words(year, month, day)
 }
 
-fn named_month(word: &str) -> Option<Date> {
-    let parts: Vec<&str> = word.split_whitespace().collect();
+/// Points part dates whose day comes first, wherever they are used.
+fn dotted(word: &str) -> Option<Date> {
+    let parts: Vec<&str> = word.split('.').map(str::trim).collect();
     let [day, month, year] = parts.as_slice() else {
         return None;
     };
-    let lower = month.to_lowercase();
-    let short = lower.get(..3)?;
-    let index = MONTHS.iter().position(|m| *m == short)?;
-    if year.len() != 4 || day.len() > 2 {
+    of_words(year, month, day)
+}
+
+/// With slashes either order is used: only a date that has one meaning is one.
+fn slashed(word: &str) -> Option<Date> {
+    let parts: Vec<&str> = word.split('/').collect();
+    let [first, second, year] = parts.as_slice() else {
         return None;
+    };
+    let (day_first, month_first) = (of_words(year, second, first), of_words(year, first, second));
+    match (day_first, month_first) {
+        (Some(a), Some(b)) => (a == b).then_some(a),
+        (one, other) => one.or(other),
     }
-    digits_alone(&[day, year])?;
-    let month = i8::try_from(index + 1).ok()?;
-    Date::new(year.parse().ok()?, month, day.parse().ok()?)
+}
+
+/// The month by its name: "14 Mar 2026", "4. März 2026", "March 4, 2026", "4-Mar-2026".
+fn named_month(word: &str) -> Option<Date> {
+    let lower = word.to_lowercase();
+    let parts: Vec<&str> = lower
+        .split(|c: char| c.is_whitespace() || matches!(c, '-' | ','))
+        .map(|part| part.trim_end_matches('.'))
+        .filter(|part| !part.is_empty() && *part != "de")
+        .collect();
+    let [first, second, year] = parts.as_slice() else {
+        return None;
+    };
+    let (day, month) = match (MONTHS.get(*first), MONTHS.get(*second)) {
+        (None, Some(month)) => (first, month),
+        (Some(month), None) => (second, month),
+        _ => return None,
+    };
+    of_words(year, &month.to_string(), day)
 }
 
 #[cfg(test)]
@@ -143,13 +192,16 @@ mod tests {
         let read = |t| parse_date(t).map(|d| d.value.to_string());
         assert_eq!(read("2026-03-14").as_deref(), Ok("2026-03-14"));
         assert_eq!(read("14 March 2026").as_deref(), Ok("2026-03-14"));
+        assert_eq!(read("14.3.2026").as_deref(), Ok("2026-03-14"));
+        assert_eq!(read("13/4/2026").as_deref(), Ok("2026-04-13"));
         for text in [
             "3/4/2026",
             "2026-02-30",
-            "2026-3-4",
             "14 Mar 26",
             "",
-            "14.03.2026",
+            "03-04-2026",
+            "31.4.2026",
+            "3/94",
             "+202-03-14",
             "14 Mar -202",
             "+4 Mar 2026",

@@ -3,6 +3,7 @@
 use super::error::QuantityError;
 use super::scalar::ScalarForm;
 use super::typed::Typed;
+use super::unit_table::Measured;
 use std::time::Duration;
 
 const FORM: ScalarForm = ScalarForm {
@@ -20,18 +21,11 @@ const LONGEST: f64 = 86_400.0;
 /// # Errors
 /// Says what cannot be read, where and what to write.
 pub fn parse_duration(text: &str) -> Result<Typed<Duration>, QuantityError> {
-    let scalar = FORM.split(text)?;
-    let seconds = match scalar.unit.to_lowercase().as_str() {
-        "s" | "sec" => 1.0,
-        "ms" => 1e-3,
-        "min" => 60.0,
-        "h" => 3600.0,
-        _ => return Err(FORM.bad_unit(&scalar, text)),
-    };
-    let span = Some(scalar.number * seconds).filter(|s| (0.0..=LONGEST).contains(s));
+    let read = FORM.read(Measured::Time, text)?;
+    let span = Some(read.value).filter(|s| (0.0..=LONGEST).contains(s));
     let value = span
         .and_then(|seconds| Duration::try_from_secs_f64(seconds).ok())
-        .ok_or_else(|| ScalarForm::out_of_range(&scalar, text, "0 to 24 h"))?;
+        .ok_or_else(|| ScalarForm::out_of_range(&read.scalar, text, "0 to 24 h"))?;
     Ok(Typed::new(value, text))
 }
 

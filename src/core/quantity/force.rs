@@ -3,6 +3,7 @@
 use super::error::QuantityError;
 use super::scalar::ScalarForm;
 use super::typed::Typed;
+use super::unit_table::Measured;
 use serde::{Deserialize, Serialize};
 
 /// Holds a force in newtons. Range: ±1 MN.
@@ -52,14 +53,14 @@ impl Torque {
 const FORCE: ScalarForm = ScalarForm {
     quantity: "force",
     example: "12.5 N or 3 lbf",
-    known: "N, kN, lbf, ozf, kgf, gf",
+    known: "N, kN, cN, daN, lbf, ozf, kgf, gf",
     missing: "unit",
 };
 
 const TORQUE: ScalarForm = ScalarForm {
     quantity: "torque",
     example: "25 N m or 18 lbf ft",
-    known: "N m, lbf ft, lbf in, kgf m",
+    known: "N m, N cm, lbf ft, lbf in, ozf in, kgf m, kgf cm",
     missing: "unit",
 };
 
@@ -68,18 +69,9 @@ const TORQUE: ScalarForm = ScalarForm {
 /// # Errors
 /// Says what cannot be read, where and what to write.
 pub fn parse_force(text: &str) -> Result<Typed<Force>, QuantityError> {
-    let scalar = FORCE.split(text)?;
-    let factor = match scalar.unit.to_lowercase().as_str() {
-        "n" => 1.0,
-        "kn" => 1e3,
-        "lbf" | "lb" | "lbs" => NEWTON_PER_LBF,
-        "ozf" | "oz" => NEWTON_PER_LBF / 16.0,
-        "kgf" | "kp" => NEWTON_PER_KGF,
-        "gf" => NEWTON_PER_KGF / 1e3,
-        _ => return Err(FORCE.bad_unit(&scalar, text)),
-    };
-    let value = Force::from_newtons(scalar.number * factor).ok_or_else(|| {
-        ScalarForm::out_of_range(&scalar, text, "the forces that are handled (1 MN)")
+    let read = FORCE.read(Measured::Force, text)?;
+    let value = Force::from_newtons(read.value).ok_or_else(|| {
+        ScalarForm::out_of_range(&read.scalar, text, "the forces that are handled (1 MN)")
     })?;
     Ok(Typed::new(value, text))
 }
@@ -89,22 +81,13 @@ pub fn parse_force(text: &str) -> Result<Typed<Force>, QuantityError> {
 /// # Errors
 /// Says what cannot be read, where and what to write.
 pub fn parse_torque(text: &str) -> Result<Typed<Torque>, QuantityError> {
-    let scalar = TORQUE.split(text)?;
-    let word: String = scalar
-        .unit
-        .to_lowercase()
-        .chars()
-        .filter(|c| !c.is_whitespace() && !matches!(c, '.' | '-' | '·' | '*'))
-        .collect();
-    let factor = match word.as_str() {
-        "nm" => 1.0,
-        "lbfft" | "lbft" | "ftlb" | "ftlbf" | "ftlbs" => NEWTON_PER_LBF * 0.3048,
-        "lbfin" | "lbin" | "inlb" | "inlbf" | "inlbs" => NEWTON_PER_LBF * 0.0254,
-        "kgfm" | "kgm" => NEWTON_PER_KGF,
-        _ => return Err(TORQUE.bad_unit(&scalar, text)),
-    };
-    let value = Torque::from_newton_metres(scalar.number * factor).ok_or_else(|| {
-        ScalarForm::out_of_range(&scalar, text, "the torques that are handled (100 kN m)")
+    let read = TORQUE.read(Measured::Torque, text)?;
+    let value = Torque::from_newton_metres(read.value).ok_or_else(|| {
+        ScalarForm::out_of_range(
+            &read.scalar,
+            text,
+            "the torques that are handled (100 kN m)",
+        )
     })?;
     Ok(Typed::new(value, text))
 }

@@ -146,13 +146,17 @@ impl LengthUnit {
 
     /// Finds the unit of a spelling, whatever its case.
     pub fn from_word(word: &str) -> Option<Self> {
+        // "M5" is a thread, and so may "5 M" be.
+        if word == "M" {
+            return None;
+        }
         let word = word.trim_end_matches('.').to_lowercase();
         Some(match word.as_str() {
-            "mm" | "millimetre" | "millimetres" | "millimeter" | "millimeters" => Self::Mm,
+            "mm" | "мм" | "millimetre" | "millimetres" | "millimeter" | "millimeters" => Self::Mm,
             "in" | "inch" | "inches" | "\"" | "″" | "”" | "''" => Self::In,
             "thou" | "mil" | "mils" => Self::Thou,
             "um" | "µm" | "μm" | "micron" | "microns" => Self::Micrometre,
-            "cm" => Self::Cm,
+            "cm" | "см" => Self::Cm,
             "m" => Self::M,
             _ => return None,
         })

@@ -3,6 +3,7 @@
 use super::error::QuantityError;
 use super::scalar::ScalarForm;
 use super::typed::Typed;
+use super::unit_table::Measured;
 use serde::{Deserialize, Serialize};
 
 /// Holds a mass in grams. Range: 0 to 1000 kg.
@@ -28,7 +29,7 @@ impl Mass {
 const FORM: ScalarForm = ScalarForm {
     quantity: "mass",
     example: "0.12 g",
-    known: "g, mg, kg, oz, lb",
+    known: "g, mg, kg, oz, lb, grains",
     missing: "unit",
 };
 
@@ -37,17 +38,9 @@ const FORM: ScalarForm = ScalarForm {
 /// # Errors
 /// Says what cannot be read, where and what to write.
 pub fn parse_mass(text: &str) -> Result<Typed<Mass>, QuantityError> {
-    let scalar = FORM.split(text)?;
-    let factor = match scalar.unit.to_lowercase().as_str() {
-        "g" => 1.0,
-        "mg" => 1e-3,
-        "kg" => 1e3,
-        "oz" => GRAMS_PER_OUNCE,
-        "lb" | "lbs" => GRAMS_PER_OUNCE * 16.0,
-        _ => return Err(FORM.bad_unit(&scalar, text)),
-    };
-    let value = Mass::from_grams(scalar.number * factor)
-        .ok_or_else(|| ScalarForm::out_of_range(&scalar, text, "0 to 1000 kg"))?;
+    let read = FORM.read(Measured::Mass, text)?;
+    let value = Mass::from_grams(read.value)
+        .ok_or_else(|| ScalarForm::out_of_range(&read.scalar, text, "0 to 1000 kg"))?;
     Ok(Typed::new(value, text))
 }
 

@@ -22,6 +22,7 @@ mod shop;
 mod span;
 mod temperature;
 mod typed;
+mod unit_table;
 
 pub use angle::{Angle, parse_angle};
 pub use date::{Date, day_of_moment, parse_date};

@@ -24,6 +24,14 @@ impl Exact {
         }
     }
 
+    /// Returns the number with its comma taken for one between thousands.
+    pub(crate) fn as_thousands(self) -> Self {
+        Self {
+            numerator: self.numerator * 1000,
+            ..self
+        }
+    }
+
     /// Returns the number as a float; for quantities that are not kept as integers.
     pub(crate) fn to_f64(self) -> f64 {
         self.numerator as f64 / self.denominator as f64

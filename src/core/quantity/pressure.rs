@@ -3,6 +3,7 @@
 use super::error::QuantityError;
 use super::scalar::ScalarForm;
 use super::typed::Typed;
+use super::unit_table::Measured;
 use serde::{Deserialize, Serialize};
 
 /// Says what a pressure is counted from.
@@ -113,7 +114,7 @@ impl PressureUnit {
 const FORM: ScalarForm = ScalarForm {
     quantity: "pressure",
     example: "200 bar or 3000 psi",
-    known: "bar, mbar, psi, MPa, kPa, Pa, kgf/cm2, atm, inH2O (add g or abs: psig, psia, bar abs)",
+    known: "bar, mbar, psi, ksi, MPa, kPa, hPa, Pa, N/mm2, kgf/cm2, at, ata, atm, Torr, mmHg, inHg, inH2O (add g or abs: psig, psia, bar abs)",
     missing: "unit",
 };
 
@@ -125,51 +126,14 @@ const FORM: ScalarForm = ScalarForm {
 /// Says what cannot be read, where and what to write; "3,000 psi" is refused because a comma can part thousands
 /// or decimals.
 pub fn parse_pressure(text: &str) -> Result<Typed<Pressure>, QuantityError> {
-    let scalar = FORM.split(text)?;
-    let Some((unit, reference)) = pressure_unit(scalar.unit) else {
-        return Err(FORM.bad_unit(&scalar, text));
+    let read = FORM.read(Measured::Pressure, text)?;
+    let reference = match read.unit.absolute {
+        Some(true) => PressureReference::Absolute,
+        _ => PressureReference::Gauge,
     };
-    let value = Pressure::checked(scalar.number * unit.pascals(), reference)
-        .ok_or_else(|| ScalarForm::out_of_range(&scalar, text, RANGE))?;
+    let value = Pressure::checked(read.value, reference)
+        .ok_or_else(|| ScalarForm::out_of_range(&read.scalar, text, RANGE))?;
     Ok(Typed::new(value, text))
-}
-
-fn pressure_unit(word: &str) -> Option<(PressureUnit, PressureReference)> {
-    let lower = word.to_lowercase().replace(['(', ')'], " ");
-    let mut parts = lower.split_whitespace();
-    let first = parts.next()?;
-    let rest: Vec<&str> = parts.collect();
-    let stated = match rest.as_slice() {
-        [] => None,
-        ["g" | "gauge" | "gage"] => Some(PressureReference::Gauge),
-        ["a" | "abs" | "abs." | "absolute"] => Some(PressureReference::Absolute),
-        _ => return None,
-    };
-    if let Some(unit) = plain_unit(first) {
-        return Some((unit, stated.unwrap_or(PressureReference::Gauge)));
-    }
-    let (stem, reference) = if let Some(stem) = first.strip_suffix('g') {
-        (stem, PressureReference::Gauge)
-    } else {
-        (first.strip_suffix('a')?, PressureReference::Absolute)
-    };
-    let suffixed = matches!(stem, "psi" | "bar" | "mbar" | "kpa" | "mpa");
-    (suffixed && stated.is_none()).then(|| plain_unit(stem).map(|u| (u, reference)))?
-}
-
-fn plain_unit(word: &str) -> Option<PressureUnit> {
-    Some(match word {
-        "bar" => PressureUnit::Bar,
-        "mbar" => PressureUnit::Mbar,
-        "psi" | "lbf/in2" | "lb/in2" => PressureUnit::Psi,
-        "pa" => PressureUnit::Pa,
-        "kpa" => PressureUnit::KPa,
-        "mpa" => PressureUnit::MPa,
-        "kgf/cm2" | "kg/cm2" | "kgf/cm²" | "kg/cm²" | "at" => PressureUnit::KgfCm2,
-        "atm" => PressureUnit::Atm,
-        "inh2o" | "inwc" => PressureUnit::InH2O,
-        _ => return None,
-    })
 }
 
 #[cfg(test)]

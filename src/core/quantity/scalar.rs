@@ -3,6 +3,7 @@
 use super::error::{QuantityError, QuantityErrorKind as Kind};
 use super::number::scan_number;
 use super::span::Span;
+use super::unit_table::{Measured, Unit, unit};
 
 /// Describes how one kind of quantity is read.
 pub(crate) struct ScalarForm {
@@ -13,6 +14,13 @@ pub(crate) struct ScalarForm {
     pub(crate) missing: &'static str,
 }
 
+/// A number with its unit, in the unit of the program.
+pub(crate) struct Read<'t> {
+    pub(crate) value: f64,
+    pub(crate) unit: Unit,
+    pub(crate) scalar: Scalar<'t>,
+}
+
 /// A number with the text of its unit, not yet looked up.
 pub(crate) struct Scalar<'t> {
     pub(crate) number: f64,
@@ -21,13 +29,63 @@ pub(crate) struct Scalar<'t> {
     pub(crate) span: Span,
 }
 
+/// Words in front of a number that take nothing from it but its last digit.
+const ABOUT: [&str; 9] = [
+    "approx.", "approx", "about", "circa", "ca.", "ca", "~", "≈", "abt.",
+];
+
+/// Skips space and a word for "about" in front of a number.
+pub(crate) fn skip_about(text: &str, at: usize) -> usize {
+    let begin = text.len() - text[at..].trim_start().len();
+    let rest = &text[begin..];
+    let word = ABOUT.iter().find(|word| {
+        let head = rest.get(..word.len());
+        head.is_some_and(|head| head.eq_ignore_ascii_case(word))
+    });
+    word.map_or(begin, |word| {
+        let after = &rest[word.len()..];
+        text.len() - after.trim_start().len()
+    })
+}
+
 impl ScalarForm {
+    /// Reads a number with its unit; of two with falling units ("2 lb 3 oz") the sum.
+    pub(crate) fn read<'t>(&self, of: Measured, text: &'t str) -> Result<Read<'t>, QuantityError> {
+        let scalar = self.split(text)?;
+        if let Some(unit) = unit(of, scalar.unit) {
+            let value = unit.value(scalar.number);
+            return Ok(Read {
+                value,
+                unit,
+                scalar,
+            });
+        }
+        let second = scalar.unit.find(|c: char| c.is_ascii_digit());
+        if let (Some(at), Measured::Mass | Measured::Time) = (second, of)
+            && let Some(unit) = unit(of, scalar.unit[..at].trim())
+        {
+            let offset = scalar.unit_span.start + at;
+            let rest = self
+                .read(of, &text[offset..])
+                .map_err(|e| e.shifted(offset))?;
+            if rest.unit.factor < unit.factor {
+                let value = unit.value(scalar.number) + rest.value;
+                return Ok(Read {
+                    value,
+                    unit,
+                    scalar,
+                });
+            }
+        }
+        Err(self.bad_unit(&scalar, text))
+    }
+
     /// Splits `text` into a number and its unit.
     ///
     /// A comma before exactly three digits ("3,000 psi") is refused, because it means 3 to one reader and 3000 to
     /// another.
     pub(crate) fn split<'t>(&self, text: &'t str) -> Result<Scalar<'t>, QuantityError> {
-        let begin = text.len() - text.trim_start().len();
+        let begin = skip_about(text, 0);
         let Some((number, end)) = scan_number(text, begin)? else {
             return Err(self.no_number(text, begin));
         };

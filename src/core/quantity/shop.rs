@@ -11,6 +11,7 @@ use super::dimension::Dimension;
 use super::error::{QuantityError, QuantityErrorKind as Kind};
 use super::length::{Length, LengthUnit};
 use super::number::{Exact, scan_number};
+use super::scalar::skip_about;
 use super::span::Span;
 use super::typed::Typed;
 
@@ -112,6 +113,9 @@ fn no_unit(text: &str, span: Span) -> QuantityError {
     }
 }
 
+/// The widest tolerance in inches that is believed without its own unit; wider ones are meant in millimetres. This program's.
+const WIDEST_INCHES: f64 = 0.03;
+
 impl RawDimension {
     /// Returns the number without a unit where it was typed as a plain fraction or decimal.
     pub(crate) fn number(&self) -> Exact {
@@ -144,10 +148,30 @@ impl RawDimension {
         if self.value.is_negative() {
             return Err(out_of_range());
         }
-        let nominal = Length::from_exact(self.value, unit).ok_or_else(out_of_range)?;
+        // Nobody writes a thousandth of a thousandth: "1,250 thou" has thousands.
+        let small = matches!(unit, LengthUnit::Thou | LengthUnit::Micrometre);
+        let value = if small && self.value.thousands_like {
+            self.value.as_thousands()
+        } else {
+            self.value
+        };
+        let nominal = Length::from_exact(value, unit).ok_or_else(out_of_range)?;
         let Some(tolerance) = self.tolerance else {
             return Ok(Dimension::exact(nominal));
         };
+        let widest = [tolerance.plus, tolerance.minus].map(Exact::to_f64);
+        if unit == LengthUnit::In
+            && tolerance.unit.is_none()
+            && widest.iter().any(|inches| *inches > WIDEST_INCHES)
+        {
+            return Err(QuantityError {
+                span: self.span,
+                kind: Kind::Stray {
+                    found: text[self.span.range()].to_owned(),
+                    remedy: "write the unit of the tolerance too, as 1 1/8 in +0.05 mm/-0 mm: so many inches are no tolerance",
+                },
+            });
+        }
         let unit = tolerance.unit.unwrap_or(unit);
         let plus = Length::from_exact(tolerance.plus, unit).ok_or_else(out_of_range)?;
         let minus = Length::from_exact(tolerance.minus, unit).ok_or_else(out_of_range)?;
@@ -165,7 +189,7 @@ impl RawDimension {
 /// Splits a text into numbers with their units and tolerances; settles no unit yet.
 pub(crate) fn scan_dimensions(text: &str) -> Result<Vec<RawDimension>, QuantityError> {
     let mut items = Vec::new();
-    let mut at = skip_diameter_mark(text, skip_space(text, 0));
+    let mut at = skip_diameter_mark(text, skip_about(text, 0));
     while at < text.len() {
         let begin = at;
         let Some((value, end)) = scan_number(text, at)? else {

@@ -3,6 +3,7 @@
 use super::error::{QuantityError, QuantityErrorKind as Kind};
 use super::scalar::ScalarForm;
 use super::typed::Typed;
+use super::unit_table::Measured;
 use serde::{Deserialize, Serialize};
 
 /// Holds a temperature in degrees Celsius. Range: −273.15 to 2000 °C.
@@ -66,28 +67,24 @@ const FORM: ScalarForm = ScalarForm {
 /// # Errors
 /// Says what cannot be read, where and what to write.
 pub fn parse_temperature(text: &str) -> Result<Typed<Temperature>, QuantityError> {
-    let scalar = FORM.split(text)?;
-    let word = scalar
-        .unit
-        .trim_start_matches(['°', 'º', ' '])
-        .to_lowercase();
-    let celsius = match word.as_str() {
-        "c" | "deg c" | "degc" => scalar.number,
-        "f" | "deg f" | "degf" => (scalar.number - 32.0) / 1.8,
-        "k" => scalar.number + ABSOLUTE_ZERO_C,
-        _ => return Err(FORM.bad_unit(&scalar, text)),
-    };
-    let value = Temperature::from_celsius(celsius)
-        .ok_or_else(|| ScalarForm::out_of_range(&scalar, text, "-273.15 to 2000 C"))?;
+    let read = FORM.read(Measured::Temperature, text)?;
+    let value = Temperature::from_celsius(read.value)
+        .ok_or_else(|| ScalarForm::out_of_range(&read.scalar, text, "-273.15 to 2000 C"))?;
     Ok(Typed::new(value, text))
 }
 
-/// Reads a range such as `-2..40 C`; a single temperature is a range of no width.
+/// What stands between the two ends of a range, the longest first.
+const BETWEEN: [&str; 7] = ["...", "..", "…", " to ", " bis ", "/+", "/"];
+
+/// Reads a range such as `-2..40 C` or `-2 to 40 C`; a single temperature is a range of no width.
 ///
 /// # Errors
 /// As [`parse_temperature`]; also where the second is colder than the first.
 pub fn parse_temperature_range(text: &str) -> Result<Typed<TemperatureRange>, QuantityError> {
-    let Some((first, second)) = text.split_once("..") else {
+    let parts = BETWEEN
+        .iter()
+        .find_map(|sign| Some((text.split_once(sign)?, sign.len())));
+    let Some(((first, second), between)) = parts else {
         let one = parse_temperature(text)?.value;
         let range = TemperatureRange {
             coldest: one,
@@ -95,7 +92,7 @@ pub fn parse_temperature_range(text: &str) -> Result<Typed<TemperatureRange>, Qu
         };
         return Ok(Typed::new(range, text));
     };
-    let offset = first.len() + 2;
+    let offset = first.len() + between;
     let hottest = parse_temperature(second)
         .map_err(|e| e.shifted(offset))?
         .value;

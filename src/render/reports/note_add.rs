@@ -8,10 +8,29 @@ use crate::render::{Cell, Document, Report, Sheet, Table, mm2, notice, percent_o
 impl Report for NotesAdded {
     fn document(&self) -> Document {
         let mut page = Document::new();
-        for note in &self.notes {
-            add_note(&mut page, note);
+        match self.notes.as_slice() {
+            [note] => add_note(&mut page, note),
+            notes => {
+                page.in_short(|page| {
+                    page.heading(1, format!("{} notes", notes.len()));
+                    page.list(notes.iter().map(short_note));
+                    for note in notes {
+                        for danger in &note.dangers {
+                            page.caution(danger_words(note, danger));
+                        }
+                    }
+                });
+                page.rest(|page| {
+                    for note in notes {
+                        add_note(page, note);
+                    }
+                });
+            }
         }
         page.text(format!("Book: {}", self.book));
+        if let Some(last) = self.notes.last() {
+            page.next(&format!("parts {:?}", last.model));
+        }
         page
     }
 
@@ -59,6 +78,22 @@ impl Report for NotesAdded {
             rows: rows.collect(),
         })
     }
+}
+
+/// One note of several in a line.
+fn short_note(note: &NoteAdded) -> String {
+    let open = note.rings.iter().filter(|ring| !ring.advice.is_empty()).count();
+    let open = match open {
+        0 => String::new(),
+        open => format!(", {open} rings ask for a reading"),
+    };
+    format!(
+        "{}, unit {}: {}; {} parts{open}",
+        note.model,
+        note.unit,
+        note.outcome.words(),
+        note.parts
+    )
 }
 
 fn add_note(page: &mut Document, note: &NoteAdded) {

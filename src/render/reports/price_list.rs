@@ -25,6 +25,9 @@ impl Report for ImportReport {
             columns(&mut page, table, self.mapping_from);
         }
         page.list(not_read(self));
+        if !self.preview {
+            page.next(&format!("offer list {:?}", self.supplier));
+        }
         if self.preview {
             page.text("Nothing was stored. Change what is wrong with --mapping; the columns are saved for lists of this supplier with these heads.");
         }
