@@ -5,7 +5,8 @@ use super::offer_find::window_of;
 use super::parts_list::{PartsQuestion, parts_list};
 use super::stock_kit::stock_key;
 use crate::core::book::{
-    MeasuredName, PartAction, PartLine, StockKey, StockLot, WantedMaterial, lengths_agree, pick,
+    MeasuredName, PartAction, PartLine, StockKey, StockLot, WantedMaterial, lengths_agree,
+    name_key, pick,
 };
 use crate::core::caution::Caution;
 use crate::core::elastomer::{Polymer, Quarter, ShelfLifeSystem};
@@ -16,6 +17,7 @@ use crate::core::quantity::{Hardness, Length};
 use crate::core::supply::NamedRing;
 use crate::store::{Book, BookPlace, BookReader, ModelId, StoreError, StoredOffer};
 use serde::Serialize;
+use std::collections::HashSet;
 
 /// Holds one thing that is needed.
 #[derive(Debug, Clone, Serialize)]
@@ -154,6 +156,8 @@ pub fn gather_needs(
     spares: u32,
 ) -> Result<Found<Needs>, StoreError> {
     let mut all = Needs::default();
+    let tied = Book::open_to_read(place)?.read(|book| book.offer_ties(None))?;
+    let tied: HashSet<String> = tied.iter().map(|tie| name_key(&tie.place)).collect();
     for question in models {
         let report = match parts_list(place, question)? {
             Found::Yes(report) => report,
@@ -165,7 +169,7 @@ pub fn gather_needs(
             }
         }
         for line in &report.list.lines {
-            all.add(&report.list.model.to_string(), line);
+            all.add(&report.list.model.to_string(), line, &tied);
         }
     }
     for need in &mut all.needs {
@@ -175,7 +179,7 @@ pub fn gather_needs(
 }
 
 impl Needs {
-    fn add(&mut self, model: &str, line: &PartLine) {
+    fn add(&mut self, model: &str, line: &PartLine, tied: &HashSet<String>) {
         let place = place_words(model, line);
         match line.action {
             PartAction::Keep => return,
@@ -184,7 +188,8 @@ impl Needs {
             }
             PartAction::Replace => {}
         }
-        let Some(need) = need_of(place.clone(), line) else {
+        let tied = tied.contains(&name_key(&place));
+        let Some(need) = need_of(place.clone(), line, tied) else {
             let why = match line.failed_itself() {
                 Some(failed) => failed.words(),
                 None if line.size.measured.is_empty() => line.size.how_sure.clone(),
@@ -235,10 +240,11 @@ pub(super) fn place_words(model: &str, line: &PartLine) -> String {
     words.join(" ")
 }
 
-/// Makes a need of a line; `None` where its size is not decided.
-fn need_of(place: String, line: &PartLine) -> Option<Need> {
+/// Makes a need of a line; `None` where its size is not decided. A person who tied an offer to a part that is no ring has decided
+/// what it is.
+fn need_of(place: String, line: &PartLine, tied: bool) -> Option<Need> {
     let size = &line.size;
-    if !size.decided {
+    if !size.decided && (line.kind == PartKind::Ring || !tied) {
         return None;
     }
     let ring = match (line.kind, size.id, size.section) {

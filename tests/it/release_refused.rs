@@ -20,6 +20,7 @@ const PAIR: &str = "maker Fellwater Apparatus\nmodel Gill\nunit FG-1\ndate 2026-
 
 fn run(book: &Path, line: &str) -> Output {
     Command::new(env!("CARGO_BIN_EXE_ringwright"))
+        .arg("--full")
         .args(words(line))
         .current_dir(book.parent().expect("a folder"))
         .env("RINGWRIGHT_BOOK", book)
@@ -467,6 +468,7 @@ fn a_reading_and_a_closing_at_one_time_release_nothing_that_is_rejected() {
         let (_folder, book) = copy(&BEGINNINGS.worked);
         let start = |line: &str| {
             Command::new(env!("CARGO_BIN_EXE_ringwright"))
+                .arg("--full")
                 .args(words(line))
                 .env("RINGWRIGHT_BOOK", &book)
                 .stdout(std::process::Stdio::null())

@@ -32,7 +32,7 @@ fn each_answer_of_the_demo_is_one_screen() {
         ("stock kit Tarn --for FT-000311".to_owned(), 30),
         ("offer find AS568-012".to_owned(), 26),
         ("book check".to_owned(), 14),
-        ("size AS568-012".to_owned(), 26),
+        ("size AS568-012".to_owned(), 29),
         ("job close 1 --checked-by \"J. Lind\"".to_owned(), 30),
     ]
     .into_iter()

@@ -26,10 +26,7 @@ fn every_gland_of_the_ten_is_answered_with_a_page() {
             code.trim().parse().ok(),
             "{title}: {message}{page}"
         );
-        assert!(
-            page.contains("CAUTION: Breathing gas is life support."),
-            "{title}"
-        );
+        assert!(page.contains("CAUTION: life support"), "{title}");
         assert!(!page.contains("NaN") && !page.contains("inf "), "{title}");
         seen += 1;
     }

@@ -129,8 +129,8 @@ impl GlandCheckReport {
             ),
             Verdict::Good => "Every check is good, tolerances counted in.".to_owned(),
             Verdict::Marginal => format!(
-                "Marginal for {}: usable, with less margin than the sources ask. {}, or take another ring.",
-                worst.join(" and "),
+                "Marginal: less margin than the sources ask; it passes in {} of cases. {}, or take another ring.",
+                percent_of(self.stack.pass_probability),
                 self.stack.advice.as_deref().map_or_else(
                     || "Measure again what carries the doubt".to_owned(),
                     capital
@@ -140,14 +140,11 @@ impl GlandCheckReport {
         }
     }
 
-    /// The chance, a back-up ring that is needed, and the first point to know, a line each.
+    /// A back-up ring that is needed, and the first point to know, a line each.
     fn short_points(&self) -> Vec<String> {
         /// So many of the points before one relies on it are told on a screen.
         const TOLD: usize = 1;
-        let mut points = vec![format!(
-            "chance of meeting every limit that can reject: {}",
-            percent_of(self.stack.pass_probability)
-        )];
+        let mut points = Vec::new();
         if let Some(back_up) = self.back_up.as_ref().filter(|back_up| back_up.needed) {
             points.push(format!("the gap is too wide for this ring at the pressure: back-up ring on {}, close the gap, or a harder ring", back_up.side));
         }

@@ -82,7 +82,11 @@ impl Report for NotesAdded {
 
 /// One note of several in a line.
 fn short_note(note: &NoteAdded) -> String {
-    let open = note.rings.iter().filter(|ring| !ring.advice.is_empty()).count();
+    let open = note
+        .rings
+        .iter()
+        .filter(|ring| !ring.advice.is_empty())
+        .count();
     let open = match open {
         0 => String::new(),
         open => format!(", {open} rings ask for a reading"),

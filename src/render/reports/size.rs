@@ -21,9 +21,7 @@ impl Report for SizeReport {
         let mut page = Document::new();
         page.heading(1, format!("Ring {}", self.typed));
         for found in &self.matches {
-            if self.matches.len() > 1 {
-                page.heading(2, found.code.clone());
-            }
+            page.heading(2, found.code.clone());
             page.table(match_table(found));
         }
         page.list(self.warnings.iter().cloned());
