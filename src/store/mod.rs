@@ -28,6 +28,7 @@ mod offer_find;
 mod offer_scan;
 mod place;
 mod pressure_gauge;
+mod scanner;
 mod search_check;
 mod setting;
 mod stock;

@@ -18,6 +18,8 @@ pub(super) mod parts_list;
 pub(super) mod ring;
 mod ring_known;
 mod ring_session;
+mod scan;
+mod scanner;
 mod seal_care;
 mod seal_material;
 mod setting;
