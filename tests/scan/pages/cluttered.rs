@@ -123,28 +123,30 @@ fn make(plan: &Plan, seed: u64, draws: &mut Draws) -> Bed {
         .map(|rubber| stock.ring(rubber, draws))
         .collect();
     let mut layout = Layout::new(&bed);
-    let mut spare = rings.iter().position(|ring| ring.bound() > 5.0).map_or(0, |at| at);
-    if plan.overlapping {
-        overlap(&mut bed, &mut layout, &mut rings, draws);
-        spare = 0;
-    }
-    if plan.touching > 0 {
-        row(&mut bed, &mut layout, rings.drain(spare..spare + plan.touching).collect(), draws);
-    }
-    rings.sort_by(|one, other| other.outside().total_cmp(&one.outside()));
     let mut things = plan.things.clone();
     things.sort_by(|one, other| other.bound().total_cmp(&one.bound()));
-    for ring in rings.iter().filter(|ring| ring.outside() > 25.0) {
-        settle(&mut bed, &mut layout, ring, draws);
-    }
     for thing in &things {
         let placed = layout.put_thing(&mut bed, thing, draws);
         assert!(placed, "page {seed} has room for its things");
     }
-    for ring in rings.iter().filter(|ring| ring.outside() <= 25.0) {
+    if plan.overlapping {
+        overlap(&mut bed, &mut layout, &mut rings, draws);
+    }
+    row(&mut bed, &mut layout, plan.touching, &mut rings, draws);
+    rings.sort_by(|one, other| other.outside().total_cmp(&one.outside()));
+    for ring in &rings {
         settle(&mut bed, &mut layout, ring, draws);
     }
     bed
+}
+
+/// The first ring of a size in this range, taken out of the heap.
+fn take(rings: &mut Vec<Ring>, least: f64, greatest: f64) -> Ring {
+    let at = rings
+        .iter()
+        .position(|ring| ring.outside() > least && ring.outside() < greatest)
+        .expect("a page has rings of every size");
+    rings.remove(at)
 }
 
 /// Puts a ring where there is room; a page that is full takes it shrunk to a smaller ring of its kind.
@@ -158,21 +160,28 @@ fn settle(bed: &mut Bed, layout: &mut Layout, ring: &Ring, draws: &mut Draws) {
 }
 
 /// A row of rings each of which touches the next.
-fn row(bed: &mut Bed, layout: &mut Layout, rings: Vec<Ring>, draws: &mut Draws) {
-    let rings: Vec<Ring> = rings
-        .into_iter()
+fn row(bed: &mut Bed, layout: &mut Layout, count: usize, rings: &mut Vec<Ring>, draws: &mut Draws) {
+    let mut row: Vec<Ring> = (0..count)
+        .map(|_| take(rings, 8.0, 28.0))
         .map(|ring| Ring { ovality: 0.0, triangle: 0.0, defects: Vec::new(), ..ring })
         .collect();
-    let length: f64 = rings.iter().map(Ring::outside).sum();
-    let Some(middle) = layout.place(&disc(length, [0.0; 2]), 2.0, draws) else {
+    let Some(first) = row.first().cloned() else {
         return;
     };
-    let turn = draws.angle();
-    let mut along = -0.5 * length;
-    for mut ring in rings {
-        let off = along + 0.5 * ring.outside();
-        ring.centre = [middle[0] + off * turn.cos(), middle[1] + off * turn.sin()];
-        along += ring.outside();
+    loop {
+        let start = layout.place(&first, 2.0, draws).expect("a page has room for a row");
+        let turn = draws.angle();
+        let mut off = -0.5 * first.outside();
+        for ring in &mut row {
+            let along = off + 0.5 * ring.outside();
+            ring.centre = [start[0] + along * turn.cos(), start[1] + along * turn.sin()];
+            off += ring.outside();
+        }
+        if row.iter().all(|ring| layout.free(ring, ring.centre, 2.0)) {
+            break;
+        }
+    }
+    for ring in row {
         layout.take(ring.clone());
         bed.rings.push(ring);
     }
@@ -180,19 +189,13 @@ fn row(bed: &mut Bed, layout: &mut Layout, rings: Vec<Ring>, draws: &mut Draws) 
 
 /// Two rings of middle size, one of which leans on the other.
 fn overlap(bed: &mut Bed, layout: &mut Layout, rings: &mut Vec<Ring>, draws: &mut Draws) {
-    let mut middling = || {
-        let at = rings.iter().position(|ring| ring.outside() > 14.0 && ring.outside() < 40.0)?;
-        Some(rings.remove(at))
-    };
-    let (Some(mut lower), Some(mut upper)) = (middling(), middling()) else {
-        return;
-    };
+    let (mut lower, mut upper) = (take(rings, 14.0, 40.0), take(rings, 14.0, 40.0));
     let (low, high) = (0.5 * (lower.inside + lower.width), 0.5 * (upper.inside + upper.width));
     let apart = (low + high) - draws.between(0.3, 0.7) * low.min(high);
     let whole = apart + 0.5 * (lower.outside() + upper.outside());
-    let Some(middle) = layout.place(&disc(whole, [0.0; 2]), 2.0, draws) else {
-        return;
-    };
+    let middle = layout
+        .place(&disc(whole, [0.0; 2]), 2.0, draws)
+        .expect("a page has room for two rings");
     let turn = draws.angle();
     let at = |off: f64| [middle[0] + off * turn.cos(), middle[1] + off * turn.sin()];
     lower.centre = at(0.5 * (whole - lower.outside()));

@@ -41,7 +41,7 @@ impl Backing {
 }
 
 /// How far paper sags for each mm of way from what holds it up.
-const SAG: f64 = 0.08;
+const SAG: f64 = 0.15;
 /// Height of a lid or a sheet over nothing but dust.
 const LEAST_HEIGHT: f64 = 0.15;
 

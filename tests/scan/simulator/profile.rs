@@ -1,6 +1,6 @@
 //! What a pixel sees across an edge, as a table over the distance from the edge and the direction in which it looks.
 
-use super::light::{Light, Shine};
+use super::light::{Light, Shine, length};
 use super::random::ease;
 use super::tube::Tube;
 use std::f64::consts::{PI, TAU};
@@ -10,6 +10,9 @@ const AROUND: usize = 48;
 /// Skin samples from the lowest line to this angle on both sides (beyond the equator, for slanting rays).
 const SKIN: usize = 40;
 const SKIN_LIMIT: f64 = 2.1;
+/// Cells of a cone where an edge passes through it, and where none does.
+const FINE: u32 = 40;
+const COARSE: u32 = 6;
 /// Places on the cone's chords: the two of three Gauss points that differ, with their weights.
 const CHORD: [[f64; 2]; 2] = [[0.0, 8.0 / 18.0], [0.774_596_669, 10.0 / 18.0]];
 
@@ -94,15 +97,14 @@ impl Profile {
             return Sample::OPEN;
         }
         let place = place.max(0.0);
-        let (row, along) = (place as usize, place.fract() as f32);
-        let turn = (around / TAU).rem_euclid(1.0) * AROUND as f64;
-        let (low, share) = (turn as usize % AROUND, turn.fract() as f32);
-        let high = (low + 1) % AROUND;
+        let row = place as usize;
+        let along = (place - row as f64) as f32;
+        let columns = Columns::about(around);
         let edge = |column: usize| {
             let base = column * self.across + row;
             self.cells[base].blend(self.cells[base + 1], along)
         };
-        edge(low).blend(edge(high), share)
+        edge(columns.low).blend(edge(columns.high), columns.share as f32)
     }
 
     /// The table of a tube. Distances run from the middle of its section, at the height of that middle.
@@ -121,7 +123,8 @@ impl Profile {
                 skin: &skin,
                 shade: &shade,
                 rise: cover.height - tube.middle,
-                rays: Rays::of(view, around),
+                rays: Rays::of(view, around, if view.cone > 0.05 { FINE } else { COARSE }),
+                coarse: Rays::of(view, around, COARSE),
                 around,
             };
             let line: Vec<Sample> = (0..across)
@@ -151,7 +154,7 @@ impl Profile {
                 thick,
                 face: light.on_surface(&[0.0, 0.0, -1.0], 0.0, |_| false),
                 wall: light.on_surface(&[around.cos(), around.sin(), 0.0], cover.bounce, |_| false),
-                rays: Rays::of(view, around),
+                rays: Rays::of(view, around, FINE),
             };
             let line: Vec<Sample> = (0..across)
                 .map(|row| plate.sees(row as f64 * step - inward))
@@ -177,8 +180,7 @@ struct Rays {
 }
 
 impl Rays {
-    fn of(view: &View, around: f64) -> Self {
-        let count = if view.cone > 0.05 { 40 } else { 6 };
+    fn of(view: &View, around: f64, count: u32) -> Self {
         let width = 2.0 * view.cone / f64::from(count);
         let chords: Vec<[f64; 2]> = (0..count)
             .map(|index| {
@@ -199,6 +201,33 @@ impl Rays {
 
     fn middle(&self) -> f64 {
         0.5 * (self.cells[0][0] + self.cells[self.cells.len() - 1][0])
+    }
+}
+
+/// One cell of the cone: its slope in the section's plane in all and off the middle ray, and its slope across.
+struct Ray {
+    slope: f64,
+    spread: f64,
+    aside: f64,
+}
+
+/// The two columns of a table about a direction, and the share of the second.
+struct Columns {
+    low: usize,
+    high: usize,
+    share: f64,
+}
+
+impl Columns {
+    fn about(around: f64) -> Self {
+        let turn = around / TAU;
+        let turn = (turn - turn.floor()) * AROUND as f64;
+        let low = turn as usize % AROUND;
+        Self {
+            low,
+            high: (low + 1) % AROUND,
+            share: turn.fract(),
+        }
     }
 }
 
@@ -272,17 +301,16 @@ impl Shade {
         (column + AROUND - AROUND / 4) % AROUND
     }
 
-    fn at(&self, off: f64, around: f64) -> f64 {
+    fn at(&self, off: f64, columns: &Columns) -> f64 {
         let place = ((off - self.first) / self.step).clamp(0.0, (self.across - 1) as f64 - 1e-9);
-        let (row, along) = (place as usize, place.fract());
-        let turn = (around / TAU).rem_euclid(1.0) * AROUND as f64;
-        let (low, share) = (turn as usize % AROUND, turn.fract());
-        let high = (low + 1) % AROUND;
+        let row = place as usize;
+        let along = place - row as f64;
         let edge = |column: usize| {
             let base = column * self.across + row;
             self.cells[base] + (self.cells[base + 1] - self.cells[base]) * along
         };
-        edge(low) + (edge(high) - edge(low)) * share
+        let low = edge(columns.low);
+        low + (edge(columns.high) - low) * columns.share
     }
 }
 
@@ -294,34 +322,44 @@ struct Look<'a> {
     /// From the section's middle up to the paper.
     rise: f64,
     rays: Rays,
+    coarse: Rays,
     around: f64,
 }
 
 impl Look<'_> {
     /// What a pixel sees whose middle ray passes the section's middle `off` mm away.
     fn sees(&self, off: f64) -> Sample {
+        let cone = 0.5 * self.rays.width * self.rays.cells.len() as f64;
+        let far = (off.abs() - self.tube.half_width).abs() > 1.3 * cone * self.tube.middle + 0.05 * self.tube.half_width;
+        let rays = if far { &self.coarse } else { &self.rays };
+        let from = (self.tube.radius + off).max(1e-6);
+        // Where the middle ray meets the paper the ring is seen in another direction.
+        let turn = if rays.sideways == 0.0 {
+            0.0
+        } else {
+            (rays.sideways * self.rise).atan2(from + rays.middle() * self.rise)
+        };
+        let columns = Columns::about(self.around + turn);
         let mut sum = Sample::default();
-        for &[slope, weight, chord] in &self.rays.cells {
+        for &[slope, weight, chord] in &rays.cells {
             for [node, share] in CHORD {
-                let ray = self.ray(off, slope, chord * node);
-                sum.add(ray, (weight * share) as f32);
+                let ray = Ray { slope, spread: slope - rays.middle(), aside: chord * node };
+                sum.add(self.ray(off, rays, &ray, &columns), (weight * share) as f32);
             }
         }
         sum
     }
 
-    /// One cell of the cone: `slope` in the section's plane, `aside` across it, both from the pixel on the glass.
-    fn ray(&self, off: f64, slope: f64, aside: f64) -> Sample {
+    fn ray(&self, off: f64, rays: &Rays, ray: &Ray, columns: &Columns) -> Sample {
         let tube = self.tube;
         let from = (tube.radius + off).max(1e-6);
-        let spread = slope - self.rays.middle();
         // The cone opens from the glass, so that at the section's middle this ray is aside by so much.
-        let bend = (aside * tube.middle).powi(2) / (2.0 * from.max(tube.half_width));
-        let place = (off + spread * tube.middle + bend) / tube.half_width;
-        let tilt = slope * tube.half_height / tube.half_width;
+        let bend = (ray.aside * tube.middle).powi(2) / (2.0 * from.max(tube.half_width));
+        let place = (off + ray.spread * tube.middle + bend) / tube.half_width;
+        let tilt = ray.slope * tube.half_height / tube.half_width;
         let norm = 1.0 + tilt * tilt;
         let margin = (1.0 - place.abs() / norm.sqrt()) * tube.half_width;
-        let cover = (margin / (tube.middle * self.rays.width) + 0.5).clamp(0.0, 1.0);
+        let cover = (margin / (tube.middle * rays.width) + 0.5).clamp(0.0, 1.0);
         let mut sample = Sample::default();
         if cover > 0.0 {
             let shine = self.skin_at(place, tilt);
@@ -330,12 +368,9 @@ impl Look<'_> {
             sample.gloss = (shine.gloss * cover) as f32;
         }
         if cover < 1.0 {
-            let along = from + spread * tube.middle + slope * self.rise;
-            let sideways = self.rays.sideways * self.rise + aside * (tube.middle + self.rise);
-            let light = self.shade.at(
-                along.hypot(sideways) - tube.radius,
-                self.around + sideways.atan2(along),
-            );
+            let along = from + ray.spread * tube.middle + ray.slope * self.rise;
+            let sideways = rays.sideways * self.rise + ray.aside * (tube.middle + self.rise);
+            let light = self.shade.at(length(along, sideways) - tube.radius, columns);
             sample.paper = (light * (1.0 - cover)) as f32;
         }
         sample

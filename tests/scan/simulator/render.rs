@@ -23,7 +23,7 @@ pub(crate) struct Pixels {
 
 /// Renders with as many threads as there are.
 pub(crate) fn render(bed: &Bed) -> Pixels {
-    let page = Page::of(bed);
+    let t0=std::time::Instant::now(); let page = Page::of(bed); eprintln!("tables {:?}", t0.elapsed());
     let width = page.grid.width;
     let mut rgb = vec![0; width * page.grid.height * 3];
     in_blocks(&mut rgb, width * 3, |row, out| page.row(row, out));

@@ -1,5 +1,6 @@
 //! A rubber ring on the bed: its true size, shape, colour and damage.
 
+use super::light::length;
 use super::random::{ease, texture};
 use std::f64::consts::{PI, TAU};
 
@@ -222,7 +223,7 @@ impl Outline {
 
     /// The place of a point `x`, `y` off the ring's centre.
     pub(crate) fn place(&self, x: f64, y: f64, rubber: Rubber) -> Place {
-        let from = x.hypot(y);
+        let from = length(x, y);
         let angle = y.atan2(x);
         let (line, slope) = self.centre_line(angle);
         let lean = slope / line;

@@ -1,6 +1,6 @@
 //! The shadow of a thing of any outline on the paper, as a map in steps much finer than its penumbra.
 
-use super::light::{Light, Vector};
+use super::light::{Light, Vector, length};
 use super::random::ease;
 use super::thing::Thing;
 
@@ -70,9 +70,9 @@ fn beside(thing: &Thing, place: [f64; 2], off: f64, height: f64) -> Vector {
     }
     let (small, here) = (0.01, thing.distance(x, y));
     let (dx, dy) = (thing.distance(x + small, y) - here, thing.distance(x, y + small) - here);
-    let length = dx.hypot(dy).max(1e-9);
+    let size = length(dx, dy).max(1e-9);
     let way = 0.03 - off;
-    [x + dx / length * way, y + dy / length * way, height]
+    [x + dx / size * way, y + dy / size * way, height]
 }
 
 /// The map through a 3 × 3 binomial, so that the lamp's samples leave no lines.
@@ -94,7 +94,7 @@ fn calmed(cells: &[f32], side: usize) -> Vec<f32> {
 
 /// Whether a ray down from the paper meets the thing (marching by a lower bound of the distance).
 fn blocks(thing: &Thing, start: &Vector, towards: &Vector) -> bool {
-    let (level, half) = (towards[0].hypot(towards[1]), 0.5 * thing.thick);
+    let (level, half) = (length(towards[0], towards[1]), 0.5 * thing.thick);
     let mut gone = if thing.is_wire() { 0.0 } else { (start[2] - thing.thick) / -towards[2] };
     for _ in 0..48 {
         let z = start[2] + gone * towards[2];
@@ -102,7 +102,7 @@ fn blocks(thing: &Thing, start: &Vector, towards: &Vector) -> bool {
             return false;
         }
         let flat = thing.distance(start[0] + gone * towards[0], start[1] + gone * towards[1]);
-        let bound = if thing.is_wire() { flat.hypot(z - half) - half } else { flat };
+        let bound = if thing.is_wire() { length(flat, z - half) - half } else { flat };
         if bound < 0.005 {
             return true;
         }

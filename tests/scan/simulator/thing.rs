@@ -1,7 +1,7 @@
 //! What lies on the bed and is no O-ring: plates with an outline, and bent round wire or cord.
 
+use super::light::length;
 use super::random::texture;
-use std::f64::consts::{PI, TAU};
 
 /// The outline of a thing about its own middle, unturned. Lengths in mm.
 #[derive(Clone, Debug)]
@@ -41,6 +41,8 @@ pub(crate) struct Thing {
     pub(crate) form: Form,
     pub(crate) centre: [f64; 2],
     pub(crate) turn: f64,
+    /// Cosine and sine of the turn.
+    heading: [f64; 2],
     /// Height of a plate, or thickness of the wire.
     pub(crate) thick: f64,
     pub(crate) albedo: [f64; 3],
@@ -52,6 +54,7 @@ impl Thing {
     pub(crate) fn at(mut self, centre: [f64; 2], turn: f64) -> Self {
         self.centre = centre;
         self.turn = turn;
+        self.heading = [turn.cos(), turn.sin()];
         self
     }
 
@@ -74,17 +77,14 @@ impl Thing {
 
     /// Distance to the outline (below 0 within) or to the centre line of a wire, `x` and `y` off its middle.
     pub(crate) fn distance(&self, x: f64, y: f64) -> f64 {
-        let (sine, cosine) = self.turn.sin_cos();
+        let [cosine, sine] = self.heading;
         let (x, y) = (x * cosine + y * sine, y * cosine - x * sine);
         match &self.form {
             Form::Disc { outside, bore } => annulus(x, y, *outside, *bore),
             Form::Hexagon { flats, bore } => {
-                let side = (0..6)
-                    .map(|index| f64::from(index) * PI / 3.0)
-                    .map(|angle| x * angle.cos() + y * angle.sin())
-                    .fold(f64::MIN, f64::max)
-                    - 0.5 * flats;
-                side.max(0.5 * bore - x.hypot(y))
+                let [lean_x, lean_y] = [0.5 * x.abs(), 0.5 * 3.0_f64.sqrt() * y.abs()];
+                let side = x.abs().max(lean_x + lean_y) - 0.5 * flats;
+                side.max(0.5 * bore - length(x, y))
             }
             Form::Circlip { outside, width, gap } => circlip(x, y, *outside, *width, *gap),
             Form::Panel { size, corner, holes } => {
@@ -92,20 +92,23 @@ impl Thing {
                     x.abs() - 0.5 * size[0] + corner,
                     y.abs() - 0.5 * size[1] + corner,
                 );
-                let outer = over_x.max(0.0).hypot(over_y.max(0.0)) + over_x.max(over_y).min(0.0) - corner;
+                let outer = length(over_x.max(0.0), over_y.max(0.0)) + over_x.max(over_y).min(0.0) - corner;
                 holes
                     .iter()
-                    .map(|hole| 0.5 * hole[2] - (x - hole[0]).hypot(y - hole[1]))
+                    .map(|hole| 0.5 * hole[2] - length(x - hole[0], y - hole[1]))
                     .fold(outer, f64::max)
             }
-            Form::Cut { inside, gap } => arc(x, y, 0.5 * (inside + self.thick), *gap),
+            Form::Cut { inside, gap } => {
+                let (sine, cosine) = (0.5 * gap).sin_cos();
+                arc(x, y, 0.5 * (inside + self.thick), [cosine, sine])
+            }
             Form::Spring { length, width, turns } => zigzag(x, y, *length, *width, *turns),
         }
     }
 
     /// Times the albedo at a place of its face.
     pub(crate) fn stain(&self, x: f64, y: f64, seed: u64) -> f64 {
-        let (sine, cosine) = self.turn.sin_cos();
+        let [cosine, sine] = self.heading;
         let (x, y) = (x * cosine + y * sine, y * cosine - x * sine);
         match self.face {
             Face::Plain => 1.0,
@@ -144,38 +147,27 @@ impl Thing {
 }
 
 fn annulus(x: f64, y: f64, outside: f64, bore: f64) -> f64 {
-    let from = x.hypot(y);
+    let from = length(x, y);
     (from - 0.5 * outside).max(0.5 * bore - from)
 }
 
 /// A band with a gap at angle 0 and an eye on each end.
 fn circlip(x: f64, y: f64, outside: f64, width: f64, gap: f64) -> f64 {
     let middle = 0.5 * (outside - width);
-    let band = arc(x, y, middle, gap) - 0.5 * width;
-    [0.5 * gap, -0.5 * gap]
-        .iter()
-        .map(|end| {
-            let (eye_x, eye_y) = (middle * end.cos(), middle * end.sin());
-            annulus(x - eye_x, y - eye_y, 2.2 * width, 0.9 * width)
-        })
-        .fold(band, f64::min)
-        .max(
-            // The eyes' holes go through the band's ends as well.
-            [0.5 * gap, -0.5 * gap]
-                .iter()
-                .map(|end| 0.45 * width - (x - middle * end.cos()).hypot(y - middle * end.sin()))
-                .fold(f64::MIN, f64::max),
-        )
+    let (sine, cosine) = (0.5 * gap).sin_cos();
+    let band = arc(x, y, middle, [cosine, sine]) - 0.5 * width;
+    // Both eyes are alike on both sides of the x axis; their holes go through the band's ends as well.
+    let from = length(x - middle * cosine, y.abs() - middle * sine);
+    band.min(from - 1.1 * width).max(0.45 * width - from)
 }
 
-/// Distance to an arc about the origin that is open over `gap` radians at angle 0.
-fn arc(x: f64, y: f64, radius: f64, gap: f64) -> f64 {
-    let angle = y.atan2(x).rem_euclid(TAU);
-    if angle > 0.5 * gap && angle < TAU - 0.5 * gap {
-        return (x.hypot(y) - radius).abs();
+/// Distance to an arc about the origin that is open about angle 0, up to an end in this direction on both sides.
+fn arc(x: f64, y: f64, radius: f64, end: [f64; 2]) -> f64 {
+    let [cosine, sine] = end;
+    if x * sine <= y.abs() * cosine {
+        return (length(x, y) - radius).abs();
     }
-    let (end_x, end_y) = (radius * (0.5 * gap).cos(), radius * (0.5 * gap).sin());
-    (x - end_x).hypot(y.abs() - end_y)
+    length(x - radius * cosine, y.abs() - radius * sine)
 }
 
 /// Distance to a line that runs to and fro between two rails along x.
@@ -196,7 +188,7 @@ fn segment(x: f64, y: f64, from: [f64; 2], to: [f64; 2]) -> f64 {
     let (dx, dy) = (to[0] - from[0], to[1] - from[1]);
     let share = ((x - from[0]) * dx + (y - from[1]) * dy) / (dx * dx + dy * dy);
     let share = share.clamp(0.0, 1.0);
-    (x - from[0] - share * dx).hypot(y - from[1] - share * dy)
+    length(x - from[0] - share * dx, y - from[1] - share * dy)
 }
 
 /// The kinds of things that lie about on a bench, each with sizes as `pick` (0 to 1) has it.
@@ -216,6 +208,7 @@ pub(crate) mod kind {
             form,
             centre: [0.0; 2],
             turn: 0.0,
+            heading: [1.0, 0.0],
             thick,
             albedo,
             gloss: 0.2,
@@ -236,9 +229,9 @@ pub(crate) mod kind {
     }
 
     pub(crate) fn nut(pick: f64) -> Thing {
-        let thread = 3.0 + 9.0 * pick;
+        let thread = 3.0 + 5.0 * pick;
         let form = Form::Hexagon { flats: 1.65 * thread, bore: 0.86 * thread };
-        plate("nut", form, 0.8 * thread, STEEL, Face::Metal)
+        plate("nut", form, 0.5 * thread, STEEL, Face::Metal)
     }
 
     pub(crate) fn circlip(pick: f64) -> Thing {

@@ -1,6 +1,6 @@
 //! A tube of elliptic section bent to a circle, on the glass or lifted off it: what it hides and how it is lit.
 
-use super::light::{Light, Shine, Vector};
+use super::light::{Light, Shine, Vector, length};
 
 /// A torus about the upright through the origin. Lengths in mm.
 #[derive(Clone, Copy, Debug)]
@@ -17,16 +17,19 @@ impl Tube {
     /// Whether a ray from `start` meets the tube before the glass (marching by a lower bound of the distance).
     pub(crate) fn blocks(&self, start: &Vector, towards: &Vector) -> bool {
         let least = self.half_width.min(self.half_height);
+        let from = length(start[0], start[1]);
+        if from >= self.radius + self.half_width && start[0] * towards[0] + start[1] * towards[1] >= 0.0 {
+            return false;
+        }
         let mut gone = 0.0;
         for _ in 0..64 {
             let z = start[2] + gone * towards[2];
             if z < self.middle - self.half_height {
                 return false;
             }
-            let across = (start[0] + gone * towards[0]).hypot(start[1] + gone * towards[1])
+            let across = length(start[0] + gone * towards[0], start[1] + gone * towards[1])
                 - self.radius;
-            let bound = ((across / self.half_width).hypot((z - self.middle) / self.half_height)
-                - 1.0)
+            let bound = (length(across / self.half_width, (z - self.middle) / self.half_height) - 1.0)
                 * least;
             if bound < 0.002 * least {
                 return true;
@@ -40,8 +43,8 @@ impl Tube {
     pub(crate) fn lit(&self, turn: f64, around: f64, bounce: f64, light: &Light) -> Shine {
         let (sine, cosine) = turn.sin_cos();
         let slope = [sine / self.half_width, -cosine / self.half_height];
-        let length = slope[0].hypot(slope[1]);
-        let (out, up) = (slope[0] / length, slope[1] / length);
+        let size = length(slope[0], slope[1]);
+        let (out, up) = (slope[0] / size, slope[1] / size);
         let normal = [out * around.cos(), out * around.sin(), up];
         let from = self.radius + self.half_width * sine + out * 0.03 * self.half_width;
         let start = [
