@@ -15,10 +15,22 @@ pub(crate) struct Size {
 
 /// The sizes of the table of accuracy.
 pub(crate) const SIZES: [Size; 4] = [
-    Size { inside: 3.0, section: 1.0 },
-    Size { inside: 9.25, section: 1.78 },
-    Size { inside: 25.0, section: 3.53 },
-    Size { inside: 60.0, section: 5.33 },
+    Size {
+        inside: 3.0,
+        section: 1.0,
+    },
+    Size {
+        inside: 9.25,
+        section: 1.78,
+    },
+    Size {
+        inside: 25.0,
+        section: 3.53,
+    },
+    Size {
+        inside: 60.0,
+        section: 5.33,
+    },
 ];
 
 /// Scanners a size.
@@ -51,7 +63,10 @@ pub(crate) fn bed(size: Size, sensor: Sensor, dpi: u32, files: Files, number: u6
     ring.long_axis = draws.angle();
     let height = ring.outside() + 24.0;
     let edge = ring.bound() + 8.0;
-    ring.centre = [draws.between(edge, 210.0 - edge), 0.5 * height + draws.between(-2.0, 2.0)];
+    ring.centre = [
+        draws.between(edge, 210.0 - edge),
+        0.5 * height + draws.between(-2.0, 2.0),
+    ];
     let mut bed = Bed::new(scanner, number).size(210.0, height).ring(ring);
     bed.dust = 3;
     bed

@@ -75,7 +75,11 @@ pub(crate) fn flat_washers() -> Scan {
 fn plan(number: usize, draws: &mut Draws) -> Plan {
     let talc = [0, 0, 0, 0, 6, 6, 10, 9, 0][number - 1];
     Plan {
-        sensor: if number % 3 == 2 { Sensor::Ccd } else { Sensor::Cis },
+        sensor: if number % 3 == 2 {
+            Sensor::Ccd
+        } else {
+            Sensor::Cis
+        },
         dpi: if number == 9 { 600 } else { 300 },
         backing: match number {
             4 => CREAM,
@@ -115,7 +119,13 @@ fn make(plan: &Plan, seed: u64, draws: &mut Draws) -> Bed {
     bed.dust = 60;
     let stock = Stock::new();
     let mut rings: Vec<Ring> = (0..plan.coloured)
-        .map(|_| if draws.chance(0.6) { Rubber::Black } else { draws.pick(&COLOURED) })
+        .map(|_| {
+            if draws.chance(0.6) {
+                Rubber::Black
+            } else {
+                draws.pick(&COLOURED)
+            }
+        })
         .collect::<Vec<_>>()
         .into_iter()
         .chain([Rubber::Talc].repeat(plan.talc))
@@ -163,13 +173,20 @@ fn settle(bed: &mut Bed, layout: &mut Layout, ring: &Ring, draws: &mut Draws) {
 fn row(bed: &mut Bed, layout: &mut Layout, count: usize, rings: &mut Vec<Ring>, draws: &mut Draws) {
     let mut row: Vec<Ring> = (0..count)
         .map(|_| take(rings, 8.0, 28.0))
-        .map(|ring| Ring { ovality: 0.0, triangle: 0.0, defects: Vec::new(), ..ring })
+        .map(|ring| Ring {
+            ovality: 0.0,
+            triangle: 0.0,
+            defects: Vec::new(),
+            ..ring
+        })
         .collect();
     let Some(first) = row.first().cloned() else {
         return;
     };
     loop {
-        let start = layout.place(&first, 2.0, draws).expect("a page has room for a row");
+        let start = layout
+            .place(&first, 2.0, draws)
+            .expect("a page has room for a row");
         let turn = draws.angle();
         let mut off = -0.5 * first.outside();
         for ring in &mut row {
@@ -190,7 +207,10 @@ fn row(bed: &mut Bed, layout: &mut Layout, count: usize, rings: &mut Vec<Ring>, 
 /// Two rings of middle size, one of which leans on the other.
 fn overlap(bed: &mut Bed, layout: &mut Layout, rings: &mut Vec<Ring>, draws: &mut Draws) {
     let (mut lower, mut upper) = (take(rings, 14.0, 40.0), take(rings, 14.0, 40.0));
-    let (low, high) = (0.5 * (lower.inside + lower.width), 0.5 * (upper.inside + upper.width));
+    let (low, high) = (
+        0.5 * (lower.inside + lower.width),
+        0.5 * (upper.inside + upper.width),
+    );
     let apart = (low + high) - draws.between(0.3, 0.7) * low.min(high);
     let whole = apart + 0.5 * (lower.outside() + upper.outside());
     let middle = layout

@@ -39,7 +39,11 @@ pub(crate) fn scan(damage: Damage, dpi: u32, seed: u64) -> Scan {
     let mut layout = Layout::new(&bed);
     for index in (0..DOZEN).rev() {
         let [inside, section] = SIZES[index * SIZES.len() / DOZEN];
-        let rubber = if index % 3 == 0 { draws.pick(&COLOURED) } else { Rubber::Black };
+        let rubber = if index % 3 == 0 {
+            draws.pick(&COLOURED)
+        } else {
+            Rubber::Black
+        };
         let mut ring = Ring::new(inside, section, [0.0, 0.0]).rubber(rubber);
         ring.ovality = draws.normal(0.0, 0.01).abs();
         ring.long_axis = draws.angle();
@@ -55,9 +59,23 @@ fn defect(damage: Damage, draws: &mut Draws) -> Option<Defect> {
     let edge = draws.pick(&[Edge::Outer, Edge::Inner]);
     match damage {
         Damage::None => None,
-        Damage::Nick { depth } => Some(Defect::Nick { edge, angle, depth, width: draws.between(0.6, 1.2) }),
+        Damage::Nick { depth } => Some(Defect::Nick {
+            edge,
+            angle,
+            depth,
+            width: draws.between(0.6, 1.2),
+        }),
         Damage::Flat { depth } => Some(Defect::Flat { angle, depth }),
-        Damage::Crack => Some(Defect::Crack { angle, width: 0.15, lean: draws.between(-0.6, 0.6) }),
-        Damage::Flash { height } => Some(Defect::Flash { edge, angle, span: draws.between(0.4, 1.2), height }),
+        Damage::Crack => Some(Defect::Crack {
+            angle,
+            width: 0.15,
+            lean: draws.between(-0.6, 0.6),
+        }),
+        Damage::Flash { height } => Some(Defect::Flash {
+            edge,
+            angle,
+            span: draws.between(0.4, 1.2),
+            height,
+        }),
     }
 }

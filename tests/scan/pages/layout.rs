@@ -43,7 +43,10 @@ impl Layout {
         let inside = [0, 1]
             .iter()
             .all(|&axis| centre[axis] >= edge && centre[axis] <= self.size[axis] - edge);
-        let moved = Ring { centre, ..solid.clone() };
+        let moved = Ring {
+            centre,
+            ..solid.clone()
+        };
         inside && self.taken.iter().all(|other| gap(&moved, other) >= clear)
     }
 
@@ -52,11 +55,20 @@ impl Layout {
     }
 
     /// Puts a ring on the bed at a free place; says whether there was one.
-    pub(super) fn put(&mut self, bed: &mut Bed, ring: &Ring, clear: f64, draws: &mut Draws) -> bool {
+    pub(super) fn put(
+        &mut self,
+        bed: &mut Bed,
+        ring: &Ring,
+        clear: f64,
+        draws: &mut Draws,
+    ) -> bool {
         let Some(centre) = self.place(ring, clear, draws) else {
             return false;
         };
-        let ring = Ring { centre, ..ring.clone() };
+        let ring = Ring {
+            centre,
+            ..ring.clone()
+        };
         self.take(ring.clone());
         bed.rings.push(ring);
         true

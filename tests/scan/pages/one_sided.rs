@@ -38,7 +38,11 @@ pub(crate) const CHANGES: [Change; 8] = [
 /// The ring of interest is the first of the page; scale, curve and file are exact.
 pub(crate) fn scan(change: Change) -> Scan {
     let scanner = Scanner {
-        lamp: Lamp { share: 1.0, slant: std::f64::consts::FRAC_PI_4, half_width: 0.12 },
+        lamp: Lamp {
+            share: 1.0,
+            slant: std::f64::consts::FRAC_PI_4,
+            half_width: 0.12,
+        },
         noise: 1.0,
         ..Scanner::ideal(Optics::Cis { cone: 0.18 }, 600)
     };
@@ -49,9 +53,19 @@ pub(crate) fn scan(change: Change) -> Scan {
         Change::None | Change::OneNeighbour | Change::TwoNeighbours => {}
         Change::Oval => ring = ring.oval(0.05, 0.6),
         Change::Nick => {
-            ring = ring.defect(Defect::Nick { edge: Edge::Outer, angle: 2.2, depth: 0.4, width: 1.2 });
+            ring = ring.defect(Defect::Nick {
+                edge: Edge::Outer,
+                angle: 2.2,
+                depth: 0.4,
+                width: 1.2,
+            });
         }
-        Change::Flat => ring = ring.defect(Defect::Flat { angle: 2.2, depth: 0.2 }),
+        Change::Flat => {
+            ring = ring.defect(Defect::Flat {
+                angle: 2.2,
+                depth: 0.2,
+            })
+        }
         Change::Triangle => ring.triangle = 0.015,
         Change::HighPaper => ring.paper = Some(ring.height + 1.5),
     }
@@ -62,7 +76,10 @@ pub(crate) fn scan(change: Change) -> Scan {
     };
     let mut bed = Bed::new(scanner, 21).size(50.0, 40.0).ring(ring);
     for turn in [0.4_f64, 3.3].into_iter().take(neighbours) {
-        let place = [centre[0] + apart * turn.cos(), centre[1] + apart * turn.sin()];
+        let place = [
+            centre[0] + apart * turn.cos(),
+            centre[1] + apart * turn.sin(),
+        ];
         bed = bed.ring(Ring::new(9.25, 1.78, place));
     }
     bed.scan()

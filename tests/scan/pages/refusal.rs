@@ -34,7 +34,11 @@ pub(crate) fn scan(refusal: Refusal) -> Scan {
     let mut draws = Draws::new(72);
     let dpi = if refusal == Refusal::Coarse { 72 } else { 300 };
     let scanner = Scanner {
-        lamp: Lamp { share: 1.0, slant: 0.785, half_width: 0.12 },
+        lamp: Lamp {
+            share: 1.0,
+            slant: 0.785,
+            half_width: 0.12,
+        },
         ..Scanner::random(Sensor::Cis, dpi, &mut draws)
     };
     let (backing, rubber) = match refusal {

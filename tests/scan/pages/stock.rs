@@ -35,7 +35,7 @@ impl Stock {
             })
             .filter(|size| {
                 let outside = size.inside + 2.0 * size.section;
-                size.inside <= INSIDE && outside >= OUTSIDE[0] && outside <= OUTSIDE[1]
+                size.inside <= INSIDE && (OUTSIDE[0]..=OUTSIDE[1]).contains(&outside)
             })
             .collect();
         Self(sizes)
@@ -53,7 +53,8 @@ impl Stock {
         let size = draws.pick(&near);
         let section = size.section * draws.normal(1.0, 0.01);
         let set = (SET * draws.between(0.0, 2.0)).min(0.06);
-        let mut ring = Ring::new(size.inside * draws.normal(1.0, 0.005), section, [0.0, 0.0]).rubber(rubber);
+        let mut ring =
+            Ring::new(size.inside * draws.normal(1.0, 0.005), section, [0.0, 0.0]).rubber(rubber);
         // What the set takes from the height goes to the width, the section's area being kept.
         ring.height = section * (1.0 - set);
         ring.width = section / (1.0 - set);

@@ -117,9 +117,7 @@ impl Bed {
             .things
             .iter()
             .map(|thing| hang(thing.thick, thing.bound(), thing.centre));
-        rings
-            .chain(things)
-            .fold(own.max(LEAST_HEIGHT), f64::max)
+        rings.chain(things).fold(own.max(LEAST_HEIGHT), f64::max)
     }
 
     /// Specks: x, y, radius, darkness.

@@ -61,16 +61,12 @@ impl Light {
     /// A strip at distance 1 sends cos³φ dτ with τ = tan φ, that is cos φ dφ, φ the angle along the strip.
     fn beam(scanner: &Scanner, side: f64, index: usize) -> Beam {
         let along = ((index as f64 + 0.5) / BEAMS as f64 * 2.0 - 1.0) * HALF_LENGTH;
-        let across = ((index as f64 * 0.618_033_988_75 + 0.5).fract() * 2.0 - 1.0)
-            * scanner.lamp.half_width;
+        let across =
+            ((index as f64 * 0.618_033_988_75 + 0.5).fract() * 2.0 - 1.0) * scanner.lamp.half_width;
         let slant = scanner.lamp.slant + across;
         let (sine, cosine) = along.sin_cos();
         Beam {
-            towards: [
-                sine,
-                side * cosine * slant.sin(),
-                -cosine * slant.cos(),
-            ],
+            towards: [sine, side * cosine * slant.sin(), -cosine * slant.cos()],
             weight: cosine,
         }
     }
@@ -101,11 +97,7 @@ impl Light {
                 continue;
             }
             shine.diffuse += facing * beam.weight;
-            let half = [
-                beam.towards[0],
-                beam.towards[1],
-                beam.towards[2] - 1.0,
-            ];
+            let half = [beam.towards[0], beam.towards[1], beam.towards[2] - 1.0];
             let lobe = dot(normal, &half).max(0.0) / dot(&half, &half).sqrt();
             shine.gloss += lobe.powi(LOBE) * beam.weight;
         }

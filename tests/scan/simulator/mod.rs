@@ -21,8 +21,8 @@ pub(crate) mod bed;
 mod light;
 #[cfg(test)]
 mod physics;
-mod piece;
 pub(crate) mod picture;
+mod piece;
 mod profile;
 pub(crate) mod random;
 mod render;

@@ -9,7 +9,11 @@ use super::scanner::{Curve, Lamp, Optics, Scanner};
 use super::tube::Tube;
 use std::f64::consts::{FRAC_PI_2, PI, SQRT_2, TAU};
 
-const LEVEL: Cover = Cover { height: 3.53, bounce: 0.4, catches: true };
+const LEVEL: Cover = Cover {
+    height: 3.53,
+    bounce: 0.4,
+    catches: true,
+};
 
 fn tube(inside: f64, section: f64) -> Tube {
     Tube {
@@ -22,7 +26,11 @@ fn tube(inside: f64, section: f64) -> Tube {
 
 fn scanner(cone: f64, share: f64) -> Scanner {
     Scanner {
-        lamp: Lamp { share, slant: PI / 4.0, half_width: 0.12 },
+        lamp: Lamp {
+            share,
+            slant: PI / 4.0,
+            half_width: 0.12,
+        },
         curve: Curve::Linear,
         ..Scanner::ideal(Optics::Cis { cone }, 600)
     }
@@ -30,7 +38,12 @@ fn scanner(cone: f64, share: f64) -> Scanner {
 
 /// A pixel so small that only the rays count.
 fn fine(cone: f64) -> View {
-    View { cone, slope: 0.0, pixel: 0.01, blur: 0.001 }
+    View {
+        cone,
+        slope: 0.0,
+        pixel: 0.01,
+        blur: 0.001,
+    }
 }
 
 /// Where a falling or rising value passes a level, walking outwards in µm.
@@ -51,7 +64,10 @@ fn half_of_the_rays_of_a_contact_sensor_end_on_rubber_at_the_silhouette() {
         for cone in [0.12, 0.25] {
             let tube = tube(inside, section);
             let light = Light::new(&scanner(cone, 0.5));
-            let cover = Cover { height: section, ..LEVEL };
+            let cover = Cover {
+                height: section,
+                ..LEVEL
+            };
             let table = Profile::of_tube(&tube, &fine(cone), &cover, &light);
             let half = 0.5 * section;
             // The equator is seen up to b·α²/8 too far out (README of the method), and a curved edge a little less or more.
@@ -60,7 +76,10 @@ fn half_of_the_rays_of_a_contact_sensor_end_on_rubber_at_the_silhouette() {
                 let edge = crossing(0.2 * half * side, 1.8 * half * side, 0.5, |across| {
                     f64::from(table.at(across, 1.0).cover)
                 });
-                assert!((edge.abs() - half).abs() < allowed, "{section} {cone} {side}: {edge}");
+                assert!(
+                    (edge.abs() - half).abs() < allowed,
+                    "{section} {cone} {side}: {edge}"
+                );
             }
         }
     }
@@ -72,7 +91,10 @@ fn the_table_agrees_with_rays_thrown_at_the_torus() {
     let (inside, section, cone) = (9.25, 1.78, 0.22);
     let tube = tube(inside, section);
     let light = Light::new(&scanner(cone, 1.0));
-    let cover = Cover { height: section, ..LEVEL };
+    let cover = Cover {
+        height: section,
+        ..LEVEL
+    };
     let table = Profile::of_tube(&tube, &fine(cone), &cover, &light);
     let mut draws = Draws::new(7);
     for across in [-1.05, -0.95, -0.89, -0.8, -0.7, 0.7, 0.8, 0.89, 0.95, 1.05] {
@@ -85,7 +107,10 @@ fn the_table_agrees_with_rays_thrown_at_the_torus() {
         }
         let thrown = f64::from(hits) / f64::from(count);
         let looked_up = f64::from(table.at(across, 0.0).cover);
-        assert!((thrown - looked_up).abs() < 0.012, "{across}: {thrown} {looked_up}");
+        assert!(
+            (thrown - looked_up).abs() < 0.012,
+            "{across}: {thrown} {looked_up}"
+        );
     }
 }
 
@@ -114,14 +139,26 @@ fn the_shadow_ends_seven_tenths_of_the_section_beyond_the_lee_edge() {
     let open = 1.0 - light.ambient;
     // Between the shadow's floor and the light beyond it lies the lamp's half; the ambient part changes little here.
     let level = |share: f64| {
-        crossing(1.1 * half, 4.5 * half, light.ambient * 0.8 + share * open, lee)
+        crossing(
+            1.1 * half,
+            4.5 * half,
+            light.ambient * 0.8 + share * open,
+            lee,
+        )
     };
     let end = level(0.5) - half;
-    assert!((end - SQRT_2 * half).abs() < 0.06 * half, "{end} {}", SQRT_2 * half);
+    assert!(
+        (end - SQRT_2 * half).abs() < 0.06 * half,
+        "{end} {}",
+        SQRT_2 * half
+    );
     // d/dβ (tan β + 1/cos β) at 45° is 2 + √2; an even strip of ±0.12 goes from 20 to 80 % in 0.6 of its width.
     let penumbra = level(0.8) - level(0.2);
     let expected = 0.6 * 2.0 * 0.12 * (2.0 + SQRT_2) * half;
-    assert!((penumbra / expected - 1.0).abs() < 0.25, "{penumbra} {expected}");
+    assert!(
+        (penumbra / expected - 1.0).abs() < 0.25,
+        "{penumbra} {expected}"
+    );
     // On the lamp's side the paper is lit right up to the rubber, but for ambient light.
     assert!(shade(table.at(1.2 * half, FRAC_PI_2)) > 1.0 - 0.6 * light.ambient);
 }
@@ -131,7 +168,11 @@ fn the_shadow_ends_seven_tenths_of_the_section_beyond_the_lee_edge() {
 fn the_rubber_that_looks_away_from_the_lamp_is_dark() {
     let tube = tube(25.0, 3.53);
     let light = Light::new(&scanner(0.2, 1.0));
-    let open = Cover { height: 3.53, bounce: 0.0, catches: false };
+    let open = Cover {
+        height: 3.53,
+        bounce: 0.0,
+        catches: false,
+    };
     let table = Profile::of_tube(&tube, &fine(0.01), &open, &light);
     let across = 0.9 * tube.half_width;
     let towards = table.at(across, FRAC_PI_2).diffuse;
@@ -147,7 +188,13 @@ fn a_lens_shrinks_x_and_not_y() {
     let lens = Scanner {
         ambient: 1.0,
         curve: Curve::Linear,
-        ..Scanner::ideal(Optics::Ccd { distance, cone: 0.005 }, 600)
+        ..Scanner::ideal(
+            Optics::Ccd {
+                distance,
+                cone: 0.005,
+            },
+            600,
+        )
     };
     let (centre, half) = ([105.0, 38.0], 0.5 * 5.33);
     let scan = Bed::new(lens, 3)
@@ -170,7 +217,11 @@ fn a_lens_shrinks_x_and_not_y() {
     // The tube is seen under the slope u = x/L, and so √(1 + u²) wider.
     let slope: f64 = 35.0 / distance;
     let seen = (0.5 * 65.33 + half * (1.0 + 0.5 * slope * slope)) / (1.0 + half / distance);
-    assert!((across - 2.0 * seen).abs() < 0.03, "{across} {}", 2.0 * seen);
+    assert!(
+        (across - 2.0 * seen).abs() < 0.03,
+        "{across} {}",
+        2.0 * seen
+    );
     assert!((down - 70.66).abs() < 0.03, "{down}");
 }
 
@@ -197,8 +248,14 @@ fn the_edges_of_an_oval_ring_have_the_length_of_the_true_diameters() {
                 let (mut near, mut far) = (3.0, 8.0);
                 for _ in 0..40 {
                     let from = 0.5 * (near + far);
-                    let across = outline.place(from * cosine, from * sine, Rubber::Black).across;
-                    if across < level { near = from } else { far = from }
+                    let across = outline
+                        .place(from * cosine, from * sine, Rubber::Black)
+                        .across;
+                    if across < level {
+                        near = from
+                    } else {
+                        far = from
+                    }
                 }
                 [near * cosine, near * sine]
             })
@@ -209,7 +266,11 @@ fn the_edges_of_an_oval_ring_have_the_length_of_the_true_diameters() {
                 (next[0] - one[0]).hypot(next[1] - one[1])
             })
             .sum();
-        assert!((length / PI - expected).abs() < 0.002, "{} {expected}", length / PI);
+        assert!(
+            (length / PI - expected).abs() < 0.002,
+            "{} {expected}",
+            length / PI
+        );
     }
 }
 
@@ -218,7 +279,10 @@ fn the_same_seed_gives_the_same_scan() {
     let bed = || {
         let mut draws = Draws::new(11);
         let scanner = Scanner::random(super::scanner::Sensor::Cis, 150, &mut draws);
-        Bed::new(scanner, 4).size(30.0, 30.0).ring(Ring::new(9.25, 1.78, [15.0, 15.0])).scan()
+        Bed::new(scanner, 4)
+            .size(30.0, 30.0)
+            .ring(Ring::new(9.25, 1.78, [15.0, 15.0]))
+            .scan()
     };
     assert!(bed().rgb == bed().rgb);
 }

@@ -115,7 +115,8 @@ impl Scan {
     }
 
     fn sides(&self) -> [u32; 2] {
-        [self.width, self.height].map(|side| u32::try_from(side).expect("pages have few thousand pixels"))
+        [self.width, self.height]
+            .map(|side| u32::try_from(side).expect("pages have few thousand pixels"))
     }
 }
 
@@ -136,7 +137,11 @@ fn crc(bytes: &[u8]) -> u32 {
     for &byte in bytes {
         sum ^= u32::from(byte);
         for _ in 0..8 {
-            sum = if sum & 1 == 1 { (sum >> 1) ^ 0xedb8_8320 } else { sum >> 1 };
+            sum = if sum & 1 == 1 {
+                (sum >> 1) ^ 0xedb8_8320
+            } else {
+                sum >> 1
+            };
         }
     }
     !sum

@@ -33,12 +33,17 @@ struct Stack {
 impl Stack {
     fn at(&self, slope: f64, rise: f64, across: f64, around: f64) -> Sample {
         let place = |value: f64, low: f64, high: f64, count: usize| {
-            let part = if high > low { (value - low) / (high - low) } else { 0.0 };
+            let part = if high > low {
+                (value - low) / (high - low)
+            } else {
+                0.0
+            };
             let part = part.clamp(0.0, 1.0) * (count - 1) as f64;
             let node = (part as usize).min(count.saturating_sub(2));
             (node, part - node as f64)
         };
-        let (slope_node, slope_share) = place(slope, self.slopes[0], self.slopes[1], self.slope_count);
+        let (slope_node, slope_share) =
+            place(slope, self.slopes[0], self.slopes[1], self.slope_count);
         let (rise_node, rise_share) = place(rise, 0.0, self.rise, self.rise_count);
         let mut sum = Sample::default();
         for (slope_side, slope_weight) in [(0, 1.0 - slope_share), (1, slope_share)] {
@@ -60,8 +65,15 @@ impl Stack {
 }
 
 enum Shape {
-    Ring { ring: Ring, outline: Outline },
-    Thing { thing: Thing, shadow: Option<Shadow>, paper: f64 },
+    Ring {
+        ring: Ring,
+        outline: Outline,
+    },
+    Thing {
+        thing: Thing,
+        shadow: Option<Shadow>,
+        paper: f64,
+    },
 }
 
 /// A ring or a thing with all its tables.
@@ -71,6 +83,7 @@ pub(crate) struct Piece {
     albedo: [f64; 3],
     gloss: f64,
     seed: u64,
+    pixel: f64,
     centre: [f64; 2],
     /// Nearest and farthest distance from the centre at which it matters.
     nearest: f64,
@@ -120,11 +133,21 @@ impl Workshop<'_> {
         (ends, steps.max(1) + 1)
     }
 
-    fn stack(&self, centre: f64, bound: f64, rise: f64, make: impl Fn(f64, &View) -> Profile) -> Stack {
+    fn stack(
+        &self,
+        centre: f64,
+        bound: f64,
+        rise: f64,
+        make: impl Fn(f64, &View) -> Profile,
+    ) -> Stack {
         let (slopes, slope_count) = self.slopes(centre, bound);
         let rise_count = if rise > 0.0 { 4 } else { 1 };
         let part = |index: usize, count: usize| {
-            if count > 1 { index as f64 / (count - 1) as f64 } else { 0.0 }
+            if count > 1 {
+                index as f64 / (count - 1) as f64
+            } else {
+                0.0
+            }
         };
         let mut profiles = Vec::new();
         for level in 0..rise_count {
@@ -133,7 +156,13 @@ impl Workshop<'_> {
                 profiles.push(make(rise * part(level, rise_count), &self.view(slope)));
             }
         }
-        Stack { slopes, slope_count, rise, rise_count, profiles }
+        Stack {
+            slopes,
+            slope_count,
+            rise,
+            rise_count,
+            profiles,
+        }
     }
 
     pub(crate) fn ring(&self, ring: &Ring, seed: u64) -> Piece {
@@ -141,15 +170,20 @@ impl Workshop<'_> {
         let paper = ring
             .paper
             .unwrap_or_else(|| self.bed.paper_height(ring.centre, ring.top()));
-        let stack = self.stack(ring.centre[0], ring.bound() + 3.0 * paper, ring.rise, |rise, view| {
-            let tube = Tube {
-                radius: 0.5 * (ring.inside + ring.width),
-                half_width: 0.5 * ring.width,
-                half_height: 0.5 * ring.height,
-                middle: 0.5 * ring.height + rise,
-            };
-            Profile::of_tube(&tube, view, &self.cover(paper), self.light)
-        });
+        let stack = self.stack(
+            ring.centre[0],
+            ring.bound() + 3.0 * paper,
+            ring.rise,
+            |rise, view| {
+                let tube = Tube {
+                    radius: 0.5 * (ring.inside + ring.width),
+                    half_width: 0.5 * ring.width,
+                    half_height: 0.5 * ring.height,
+                    middle: 0.5 * ring.height + rise,
+                };
+                Profile::of_tube(&tube, view, &self.cover(paper), self.light)
+            },
+        );
         let [least, greatest] = outline.span();
         Piece {
             nearest: (least - stack.reach()).max(0.0),
@@ -157,24 +191,38 @@ impl Workshop<'_> {
             albedo: ring.rubber.albedo(),
             gloss: 0.03,
             lifted: ring.rise > 0.0,
-            shape: Shape::Ring { ring: ring.clone(), outline },
+            shape: Shape::Ring {
+                ring: ring.clone(),
+                outline,
+            },
             centre: ring.centre,
             stack,
             seed,
+            pixel: self.bed.scanner.pixel(),
         }
     }
 
     pub(crate) fn thing(&self, thing: &Thing, seed: u64) -> Piece {
         let paper = self.bed.paper_height(thing.centre, thing.thick);
         let half = 0.5 * thing.thick;
-        let stack = self.stack(thing.centre[0], thing.bound() + 3.0 * paper, 0.0, |_, view| {
-            if thing.is_wire() {
-                let tube = Tube { radius: STRAIGHT * half, half_width: half, half_height: half, middle: half };
-                Profile::of_tube(&tube, view, &self.cover(paper), self.light)
-            } else {
-                Profile::of_plate(thing.thick, view, &self.cover(paper), self.light)
-            }
-        });
+        let stack = self.stack(
+            thing.centre[0],
+            thing.bound() + 3.0 * paper,
+            0.0,
+            |_, view| {
+                if thing.is_wire() {
+                    let tube = Tube {
+                        radius: STRAIGHT * half,
+                        half_width: half,
+                        half_height: half,
+                        middle: half,
+                    };
+                    Profile::of_tube(&tube, view, &self.cover(paper), self.light)
+                } else {
+                    Profile::of_plate(thing.thick, view, &self.cover(paper), self.light)
+                }
+            },
+        );
         Piece {
             nearest: 0.0,
             farthest: thing.bound() + stack.reach(),
@@ -183,12 +231,16 @@ impl Workshop<'_> {
             lifted: false,
             shape: Shape::Thing {
                 thing: thing.clone(),
-                shadow: self.cover(paper).catches.then(|| Shadow::of(thing, paper, self.light)),
+                shadow: self
+                    .cover(paper)
+                    .catches
+                    .then(|| Shadow::of(thing, paper, self.light)),
                 paper,
             },
             centre: thing.centre,
             stack,
             seed,
+            pixel: self.bed.scanner.pixel(),
         }
     }
 }
@@ -203,7 +255,11 @@ impl Piece {
     pub(crate) fn seen(&self, x: f64, y: f64, slope: f64) -> Option<Seen> {
         match &self.shape {
             Shape::Ring { ring, outline } => self.ring_seen(ring, outline, [x, y], slope),
-            Shape::Thing { thing, shadow, paper } => {
+            Shape::Thing {
+                thing,
+                shadow,
+                paper,
+            } => {
                 let mut seen = self.thing_seen(thing, [x, y], slope)?;
                 if let Some(shadow) = shadow {
                     let [dx, dy] = [x + slope * paper - self.centre[0], y - self.centre[1]];
@@ -253,7 +309,7 @@ impl Piece {
         let normal = (thing.distance(dx, dy + small) - distance)
             .atan2(thing.distance(dx + small, dy) - distance);
         let sample = self.stack.at(slope, 0.0, distance, normal);
-        Some(self.coloured(sample, thing.stain(dx, dy, self.seed)))
+        Some(self.coloured(sample, thing.stain(dx, dy, self.seed, self.pixel)))
     }
 
     fn coloured(&self, sample: Sample, stain: f64) -> Seen {

@@ -185,14 +185,23 @@ impl Rays {
         let chords: Vec<[f64; 2]> = (0..count)
             .map(|index| {
                 let slope = (f64::from(index) + 0.5) * width - view.cone;
-                [slope, (view.cone * view.cone - slope * slope).max(0.0).sqrt()]
+                [
+                    slope,
+                    (view.cone * view.cone - slope * slope).max(0.0).sqrt(),
+                ]
             })
             .collect();
         let sum: f64 = chords.iter().map(|chord| chord[1]).sum();
         Self {
             cells: chords
                 .iter()
-                .map(|chord| [view.slope * around.cos() + chord[0], chord[1] / sum, chord[1]])
+                .map(|chord| {
+                    [
+                        view.slope * around.cos() + chord[0],
+                        chord[1] / sum,
+                        chord[1],
+                    ]
+                })
                 .collect(),
             width,
             sideways: view.slope * around.sin(),
@@ -330,7 +339,8 @@ impl Look<'_> {
     /// What a pixel sees whose middle ray passes the section's middle `off` mm away.
     fn sees(&self, off: f64) -> Sample {
         let cone = 0.5 * self.rays.width * self.rays.cells.len() as f64;
-        let far = (off.abs() - self.tube.half_width).abs() > 1.3 * cone * self.tube.middle + 0.05 * self.tube.half_width;
+        let far = (off.abs() - self.tube.half_width).abs()
+            > 1.3 * cone * self.tube.middle + 0.05 * self.tube.half_width;
         let rays = if far { &self.coarse } else { &self.rays };
         let from = (self.tube.radius + off).max(1e-6);
         // Where the middle ray meets the paper the ring is seen in another direction.
@@ -343,7 +353,11 @@ impl Look<'_> {
         let mut sum = Sample::default();
         for &[slope, weight, chord] in &rays.cells {
             for [node, share] in CHORD {
-                let ray = Ray { slope, spread: slope - rays.middle(), aside: chord * node };
+                let ray = Ray {
+                    slope,
+                    spread: slope - rays.middle(),
+                    aside: chord * node,
+                };
                 sum.add(self.ray(off, rays, &ray, &columns), (weight * share) as f32);
             }
         }
@@ -370,7 +384,9 @@ impl Look<'_> {
         if cover < 1.0 {
             let along = from + ray.spread * tube.middle + ray.slope * self.rise;
             let sideways = rays.sideways * self.rise + ray.aside * (tube.middle + self.rise);
-            let light = self.shade.at(length(along, sideways) - tube.radius, columns);
+            let light = self
+                .shade
+                .at(length(along, sideways) - tube.radius, columns);
             sample.paper = (light * (1.0 - cover)) as f32;
         }
         sample
@@ -423,10 +439,10 @@ impl Plate {
 
 /// The line seen through the pixel's area and the blur.
 fn smooth(line: &[Sample], step: f64, view: &View) -> Vec<Sample> {
-    let half = ((view.pixel * 0.5 + 3.0 * view.blur) / step).ceil() as i64;
+    let half = ((view.pixel * 0.5 + 3.0 * view.blur) / step).ceil() as i32;
     let kernel: Vec<f64> = (-half..=half)
         .map(|place| {
-            let off = place as f64 * step;
+            let off = f64::from(place) * step;
             (0..16)
                 .map(|part| (f64::from(part) + 0.5) / 16.0 - 0.5)
                 .map(|part| (off - part * view.pixel) / view.blur)
@@ -435,7 +451,7 @@ fn smooth(line: &[Sample], step: f64, view: &View) -> Vec<Sample> {
         })
         .collect();
     let sum: f64 = kernel.iter().sum();
-    let last = line.len() as i64 - 1;
+    let last = i32::try_from(line.len()).expect("tables have some thousand places") - 1;
     (0..=last)
         .map(|row| {
             let mut mean = Sample::default();

@@ -23,7 +23,7 @@ pub(crate) struct Pixels {
 
 /// Renders with as many threads as there are.
 pub(crate) fn render(bed: &Bed) -> Pixels {
-    let t0=std::time::Instant::now(); let page = Page::of(bed); eprintln!("tables {:?}", t0.elapsed());
+    let page = Page::of(bed);
     let width = page.grid.width;
     let mut rgb = vec![0; width * page.grid.height * 3];
     in_blocks(&mut rgb, width * 3, |row, out| page.row(row, out));
@@ -44,7 +44,11 @@ fn threads() -> usize {
 /// Gives each row of `rgb` to `fill`, rows shared out among threads.
 fn in_blocks(rgb: &mut [u8], line: usize, fill: impl Fn(usize, &mut [u8]) + Sync) {
     let work = Mutex::new(rgb.chunks_mut(line * ROWS).enumerate());
-    let take = || work.lock().expect("no thread of the simulator panics").next();
+    let take = || {
+        work.lock()
+            .expect("no thread of the simulator panics")
+            .next()
+    };
     thread::scope(|scope| {
         for _ in 0..threads() {
             scope.spawn(|| {
@@ -138,7 +142,10 @@ impl<'a> Page<'a> {
             let columns = &self.grid.columns;
             let first = columns.partition_point(|column| column[0] < at - size - pixel);
             let last = columns.partition_point(|column| column[0] < at + size + pixel);
-            for (light, column) in line.light[first..last].iter_mut().zip(&columns[first..last]) {
+            for (light, column) in line.light[first..last]
+                .iter_mut()
+                .zip(&columns[first..last])
+            {
                 let off = (column[0] - at).hypot(y - middle);
                 let cover = ((size - off) / pixel + 0.5).clamp(0.0, 1.0);
                 *light = light.map(|value| value * (1.0 - cover * dark) as f32);
@@ -176,7 +183,10 @@ fn pieces(workshop: &Workshop) -> Vec<Piece> {
     let rings = bed.rings.len();
     let count = rings + bed.things.len();
     let make = |index: usize| {
-        let seed = bed.seed.wrapping_mul(0x9e37_79b9).wrapping_add(index as u64);
+        let seed = bed
+            .seed
+            .wrapping_mul(0x9e37_79b9)
+            .wrapping_add(index as u64);
         if index < rings {
             workshop.ring(&bed.rings[index], seed)
         } else {
@@ -184,7 +194,11 @@ fn pieces(workshop: &Workshop) -> Vec<Piece> {
         }
     };
     let next = Mutex::new(0..count);
-    let take = || next.lock().expect("no thread of the simulator panics").next();
+    let take = || {
+        next.lock()
+            .expect("no thread of the simulator panics")
+            .next()
+    };
     let mut made: Vec<(usize, Piece)> = thread::scope(|scope| {
         let workers: Vec<_> = (0..threads())
             .map(|_| {

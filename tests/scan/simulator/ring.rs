@@ -68,13 +68,23 @@ pub(crate) enum Edge {
 #[derive(Clone, Copy, Debug)]
 pub(crate) enum Defect {
     /// A bite out of the edge, a parabola `width` long and `depth` deep.
-    Nick { edge: Edge, angle: f64, depth: f64, width: f64 },
+    Nick {
+        edge: Edge,
+        angle: f64,
+        depth: f64,
+        width: f64,
+    },
     /// The outer edge cut straight along a chord, `depth` deep.
     Flat { angle: f64, depth: f64 },
     /// A dark line across the face that leans `lean` mm along the ring from the inner to the outer edge.
     Crack { angle: f64, width: f64, lean: f64 },
     /// A thin fin that stands out by `height` over `span` radians.
-    Flash { edge: Edge, angle: f64, span: f64, height: f64 },
+    Flash {
+        edge: Edge,
+        angle: f64,
+        span: f64,
+        height: f64,
+    },
 }
 
 /// One ring as it lies. Lengths in mm; the place is from the page's top left corner, y down the page.
@@ -247,7 +257,12 @@ impl Outline {
     fn damage(&self, defect: &Defect, angle: f64, across: &mut f64, stain: &mut f64) {
         let off = |middle: f64| (angle - middle + PI).rem_euclid(TAU) - PI;
         match *defect {
-            Defect::Nick { edge, angle: at, depth, width } => {
+            Defect::Nick {
+                edge,
+                angle: at,
+                depth,
+                width,
+            } => {
                 let part = off(at) * (self.radius + edge.sign() * self.half) / (0.5 * width);
                 if part.abs() < 1.0 {
                     self.push(edge, depth * (1.0 - part * part), across);
@@ -263,13 +278,22 @@ impl Outline {
                     }
                 }
             }
-            Defect::Crack { angle: at, width, lean } => {
+            Defect::Crack {
+                angle: at,
+                width,
+                lean,
+            } => {
                 let along = off(at) * (self.radius + *across) - lean * *across / (2.0 * self.half);
                 let line = 1.0 - ease((along.abs() - 0.3 * width) / (0.4 * width));
                 let inside = 1.0 - ease((across.abs() - 0.8 * self.half) / (0.15 * self.half));
                 *stain *= 1.0 - 0.9 * line * inside;
             }
-            Defect::Flash { edge, angle: at, span, height } => {
+            Defect::Flash {
+                edge,
+                angle: at,
+                span,
+                height,
+            } => {
                 let part = off(at).abs() / (0.5 * span);
                 if part < 1.0 {
                     self.push(edge, -height * ease((1.0 - part) * 6.0), across);

@@ -152,5 +152,7 @@ fn normals(draws: &mut Draws) -> Vec<f32> {
     let mean = raw.iter().sum::<f64>() / raw.len() as f64;
     let square = raw.iter().map(|value| (value - mean).powi(2)).sum::<f64>();
     let sd = (square / raw.len() as f64).sqrt();
-    raw.iter().map(|value| ((value - mean) / sd) as f32).collect()
+    raw.iter()
+        .map(|value| ((value - mean) / sd) as f32)
+        .collect()
 }

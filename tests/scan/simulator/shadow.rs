@@ -30,7 +30,12 @@ impl Shadow {
                 cells.push(lit(thing, place, height, light) as f32);
             }
         }
-        Self { half, step, side, cells: calmed(&cells, side) }
+        Self {
+            half,
+            step,
+            side,
+            cells: calmed(&cells, side),
+        }
     }
 
     /// Light at a place off the thing's middle.
@@ -43,13 +48,19 @@ impl Shadow {
         let (column, row) = (x as usize, y as usize);
         let (right, down) = (x.fract() as f32, y.fract() as f32);
         let base = row * self.side + column;
-        let line = |base: usize| self.cells[base] + (self.cells[base + 1] - self.cells[base]) * right;
+        let line =
+            |base: usize| self.cells[base] + (self.cells[base + 1] - self.cells[base]) * right;
         line(base) + (line(base + self.side) - line(base)) * down
     }
 }
 
 fn lit(thing: &Thing, place: [f64; 2], height: f64, light: &Light) -> f64 {
-    let off = thing.distance(place[0], place[1]) - if thing.is_wire() { 0.5 * thing.thick } else { 0.0 };
+    let off = thing.distance(place[0], place[1])
+        - if thing.is_wire() {
+            0.5 * thing.thick
+        } else {
+            0.0
+        };
     let reach = REACH * height;
     // Well under the thing nobody sees the paper.
     if off >= reach || off < -1.5 {
@@ -69,7 +80,10 @@ fn beside(thing: &Thing, place: [f64; 2], off: f64, height: f64) -> Vector {
         return [x, y, height];
     }
     let (small, here) = (0.01, thing.distance(x, y));
-    let (dx, dy) = (thing.distance(x + small, y) - here, thing.distance(x, y + small) - here);
+    let (dx, dy) = (
+        thing.distance(x + small, y) - here,
+        thing.distance(x, y + small) - here,
+    );
     let size = length(dx, dy).max(1e-9);
     let way = 0.03 - off;
     [x + dx / size * way, y + dy / size * way, height]
@@ -95,18 +109,30 @@ fn calmed(cells: &[f32], side: usize) -> Vec<f32> {
 /// Whether a ray down from the paper meets the thing (marching by a lower bound of the distance).
 fn blocks(thing: &Thing, start: &Vector, towards: &Vector) -> bool {
     let (level, half) = (length(towards[0], towards[1]), 0.5 * thing.thick);
-    let mut gone = if thing.is_wire() { 0.0 } else { (start[2] - thing.thick) / -towards[2] };
+    let mut gone = if thing.is_wire() {
+        0.0
+    } else {
+        (start[2] - thing.thick) / -towards[2]
+    };
     for _ in 0..48 {
         let z = start[2] + gone * towards[2];
         if z < 0.0 {
             return false;
         }
         let flat = thing.distance(start[0] + gone * towards[0], start[1] + gone * towards[1]);
-        let bound = if thing.is_wire() { length(flat, z - half) - half } else { flat };
+        let bound = if thing.is_wire() {
+            length(flat, z - half) - half
+        } else {
+            flat
+        };
         if bound < 0.005 {
             return true;
         }
-        gone += if thing.is_wire() { bound.max(0.02) } else { (bound / level.max(0.05)).max(0.02) };
+        gone += if thing.is_wire() {
+            bound.max(0.02)
+        } else {
+            (bound / level.max(0.05)).max(0.02)
+        };
     }
     false
 }

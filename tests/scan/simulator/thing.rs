@@ -13,7 +13,11 @@ pub(crate) enum Form {
     /// A snap ring with a gap of `gap` radians and two eyes.
     Circlip { outside: f64, width: f64, gap: f64 },
     /// A rectangle with round corners and round holes (x, y, diameter): gasket, card, rule.
-    Panel { size: [f64; 2], corner: f64, holes: Vec<[f64; 3]> },
+    Panel {
+        size: [f64; 2],
+        corner: f64,
+        holes: Vec<[f64; 3]>,
+    },
     /// Cord or wire of this thickness bent to a circle that is open over `gap` radians: a ring cut through.
     Cut { inside: f64, gap: f64 },
     /// A coil spring on its side: wire to and fro.
@@ -86,13 +90,22 @@ impl Thing {
                 let side = x.abs().max(lean_x + lean_y) - 0.5 * flats;
                 side.max(0.5 * bore - length(x, y))
             }
-            Form::Circlip { outside, width, gap } => circlip(x, y, *outside, *width, *gap),
-            Form::Panel { size, corner, holes } => {
+            Form::Circlip {
+                outside,
+                width,
+                gap,
+            } => circlip(x, y, *outside, *width, *gap),
+            Form::Panel {
+                size,
+                corner,
+                holes,
+            } => {
                 let (over_x, over_y) = (
                     x.abs() - 0.5 * size[0] + corner,
                     y.abs() - 0.5 * size[1] + corner,
                 );
-                let outer = length(over_x.max(0.0), over_y.max(0.0)) + over_x.max(over_y).min(0.0) - corner;
+                let outer =
+                    length(over_x.max(0.0), over_y.max(0.0)) + over_x.max(over_y).min(0.0) - corner;
                 holes
                     .iter()
                     .map(|hole| 0.5 * hole[2] - length(x - hole[0], y - hole[1]))
@@ -102,12 +115,16 @@ impl Thing {
                 let (sine, cosine) = (0.5 * gap).sin_cos();
                 arc(x, y, 0.5 * (inside + self.thick), [cosine, sine])
             }
-            Form::Spring { length, width, turns } => zigzag(x, y, *length, *width, *turns),
+            Form::Spring {
+                length,
+                width,
+                turns,
+            } => zigzag(x, y, *length, *width, *turns),
         }
     }
 
-    /// Times the albedo at a place of its face.
-    pub(crate) fn stain(&self, x: f64, y: f64, seed: u64) -> f64 {
+    /// Times the albedo at a place of its face, for pixels of this width.
+    pub(crate) fn stain(&self, x: f64, y: f64, seed: u64, pixel: f64) -> f64 {
         let [cosine, sine] = self.heading;
         let (x, y) = (x * cosine + y * sine, y * cosine - x * sine);
         match self.face {
@@ -118,7 +135,7 @@ impl Thing {
                 let fine = texture(x * 5.0 + 99.0, y * 5.0 + 99.0, seed ^ 7);
                 0.55 + 0.6 * relief + 0.3 * fine
             }
-            Face::Rule => self.rule(x, y),
+            Face::Rule => self.rule(x, y, pixel),
             Face::Print => {
                 let wave = texture(x * 0.15 + 99.0, y * 0.6 + 99.0, seed);
                 if wave > 0.6 { 0.5 } else { 1.0 }
@@ -127,7 +144,7 @@ impl Thing {
     }
 
     /// Lines 0.15 mm wide from the upper edge; zero lies 5 mm within the left end.
-    fn rule(&self, x: f64, y: f64) -> f64 {
+    fn rule(&self, x: f64, y: f64, pixel: f64) -> f64 {
         let Form::Panel { size, .. } = &self.form else {
             return 1.0;
         };
@@ -141,8 +158,11 @@ impl Thing {
         } else {
             4.0
         };
-        let on = mark >= 0.0 && mark <= size[0] - 10.0 && down < long;
-        if on && (along - mark).abs() < 0.075 { 0.12 } else { 1.0 }
+        if mark < 0.0 || mark > size[0] - 10.0 || down > long {
+            return 1.0;
+        }
+        let share = ((0.075 - (along - mark).abs()) / pixel + 0.5).clamp(0.0, 1.0);
+        1.0 - 0.88 * share
     }
 }
 
@@ -217,31 +237,53 @@ pub(crate) mod kind {
     }
 
     pub(crate) fn coin(pick: f64) -> Thing {
-        let form = Form::Disc { outside: 16.0 + 10.0 * pick, bore: 0.0 };
+        let form = Form::Disc {
+            outside: 16.0 + 10.0 * pick,
+            bore: 0.0,
+        };
         let metal = if pick < 0.4 { COPPER } else { BRASS };
         plate("coin", form, 1.4 + pick, metal, Face::Struck)
     }
 
     pub(crate) fn washer(pick: f64) -> Thing {
         let bore = 3.2 + 10.0 * pick;
-        let form = Form::Disc { outside: 2.1 * bore, bore };
+        let form = Form::Disc {
+            outside: 2.1 * bore,
+            bore,
+        };
         plate("washer", form, 0.5 + 1.6 * pick, ZINC, Face::Metal)
     }
 
     pub(crate) fn nut(pick: f64) -> Thing {
         let thread = 3.0 + 5.0 * pick;
-        let form = Form::Hexagon { flats: 1.65 * thread, bore: 0.86 * thread };
+        let form = Form::Hexagon {
+            flats: 1.65 * thread,
+            bore: 0.86 * thread,
+        };
         plate("nut", form, 0.5 * thread, STEEL, Face::Metal)
     }
 
     pub(crate) fn circlip(pick: f64) -> Thing {
         let outside = 9.0 + 25.0 * pick;
-        let form = Form::Circlip { outside, width: 0.8 + 0.05 * outside, gap: 0.5 };
-        plate("circlip", form, 0.8 + 0.7 * pick, [0.09, 0.09, 0.09], Face::Metal)
+        let form = Form::Circlip {
+            outside,
+            width: 0.8 + 0.05 * outside,
+            gap: 0.5,
+        };
+        plate(
+            "circlip",
+            form,
+            0.8 + 0.7 * pick,
+            [0.09, 0.09, 0.09],
+            Face::Metal,
+        )
     }
 
     pub(crate) fn cut_ring(pick: f64) -> Thing {
-        let form = Form::Cut { inside: 7.0 + 22.0 * pick, gap: 0.12 + 0.5 * pick };
+        let form = Form::Cut {
+            inside: 7.0 + 22.0 * pick,
+            gap: 0.12 + 0.5 * pick,
+        };
         let rubber = [0.035, 0.034, 0.033];
         let mut thing = plate("cut ring", form, 1.78 + 1.2 * pick, rubber, Face::Plain);
         thing.gloss = 0.03;
@@ -274,27 +316,47 @@ pub(crate) mod kind {
     /// A flat washer of black rubber: a ring, but no O-ring.
     pub(crate) fn flat_rubber(pick: f64) -> Thing {
         let bore = 6.0 + 14.0 * pick;
-        let form = Form::Disc { outside: bore + 5.0 + 4.0 * pick, bore };
-        let mut thing = plate("flat rubber washer", form, 2.0, [0.035, 0.034, 0.033], Face::Plain);
+        let form = Form::Disc {
+            outside: bore + 5.0 + 4.0 * pick,
+            bore,
+        };
+        let mut thing = plate(
+            "flat rubber washer",
+            form,
+            2.0,
+            [0.035, 0.034, 0.033],
+            Face::Plain,
+        );
         thing.gloss = 0.03;
         thing
     }
 
     /// A steel rule 160 mm long; its zero lies 5 mm within the end.
     pub(crate) fn rule() -> Thing {
-        let form = Form::Panel { size: [160.0, 13.0], corner: 0.3, holes: Vec::new() };
+        let form = Form::Panel {
+            size: [160.0, 13.0],
+            corner: 0.3,
+            holes: Vec::new(),
+        };
         plate("steel rule", form, 0.5, STEEL, Face::Rule)
     }
 
     /// An ID-1 card: 85.60 × 53.98 × 0.76 mm, corners 3.18 mm (ISO/IEC 7810).
     pub(crate) fn card() -> Thing {
-        let form = Form::Panel { size: [85.60, 53.98], corner: 3.18, holes: Vec::new() };
+        let form = Form::Panel {
+            size: [85.60, 53.98],
+            corner: 3.18,
+            holes: Vec::new(),
+        };
         plate("ID-1 card", form, 0.76, [0.10, 0.16, 0.34], Face::Print)
     }
 
     /// The outer ring of a bearing: outside 22.000 mm, 7 mm high.
     pub(crate) fn bearing() -> Thing {
-        let form = Form::Disc { outside: 22.0, bore: 18.0 };
+        let form = Form::Disc {
+            outside: 22.0,
+            bore: 18.0,
+        };
         plate("bearing ring", form, 7.0, STEEL, Face::Metal)
     }
 }

@@ -24,7 +24,9 @@ impl Truth {
             (0..bed.rings.len())
                 .map(|one| {
                     (0..bed.rings.len())
-                        .filter(|&other| other != one && wanted(gap(&bed.rings[one], &bed.rings[other])))
+                        .filter(|&other| {
+                            other != one && wanted(gap(&bed.rings[one], &bed.rings[other]))
+                        })
                         .collect()
                 })
                 .collect()
@@ -49,7 +51,10 @@ impl Truth {
         let optics = match scanner.optics {
             Optics::Cis { cone } => format!("{{\"kind\":\"cis\",\"cone\":{cone:.4}}}"),
             Optics::Ccd { distance, cone } => {
-                format!("{{\"kind\":\"ccd\",\"lens_distance\":{distance:.2},\"lens_x\":{:.2},\"cone\":{cone:.4}}}", bed.lens_middle())
+                format!(
+                    "{{\"kind\":\"ccd\",\"lens_distance\":{distance:.2},\"lens_x\":{:.2},\"cone\":{cone:.4}}}",
+                    bed.lens_middle()
+                )
             }
         };
         let backing = match bed.backing {
@@ -57,14 +62,28 @@ impl Truth {
             Backing::BlackLid => "\"black lid\"".to_owned(),
             Backing::Open => "\"open\"".to_owned(),
         };
-        let quality = scanner.jpeg.map_or("null".to_owned(), |quality| quality.to_string());
+        let quality = scanner
+            .jpeg
+            .map_or("null".to_owned(), |quality| quality.to_string());
         let _ = write!(
             text,
             "{{\"seed\":{},\"dpi\":{},\"size\":{:?},\"scale\":{:?},\"optics\":{optics},\n \"lamp\":{{\"share\":{},\"slant\":{:.4},\"half_width\":{:.4}}},\
              \"ambient\":{:.3},\"curve\":\"{:?}\",\"jpeg\":{quality},\"sharpening\":{},\"noise\":{:.2},\"stepping\":{:.4},\"joints\":{:.4},\"lens\":{:.5},\n \
              \"backing\":{backing},\n \"rings\":[",
-            bed.seed, scanner.dpi, bed.size, scanner.scale, scanner.lamp.share, scanner.lamp.slant, scanner.lamp.half_width, scanner.ambient,
-            scanner.curve, scanner.sharpening, scanner.noise, scanner.stepping, scanner.joints, scanner.lens,
+            bed.seed,
+            scanner.dpi,
+            bed.size,
+            scanner.scale,
+            scanner.lamp.share,
+            scanner.lamp.slant,
+            scanner.lamp.half_width,
+            scanner.ambient,
+            scanner.curve,
+            scanner.sharpening,
+            scanner.noise,
+            scanner.stepping,
+            scanner.joints,
+            scanner.lens,
         );
         for (index, ring) in bed.rings.iter().enumerate() {
             let comma = if index == 0 { "" } else { "," };
@@ -77,7 +96,10 @@ impl Truth {
             let _ = write!(
                 text,
                 "{comma}\n  {{\"name\":\"{}\",\"centre\":{:?},\"pixel\":{pixel:?},\"bound\":{:.3},\"thick\":{:.3}}}",
-                thing.name, thing.centre, thing.bound(), thing.thick
+                thing.name,
+                thing.centre,
+                thing.bound(),
+                thing.thick
             );
         }
         text.push_str("]}\n");
@@ -89,8 +111,20 @@ impl Truth {
         format!(
             "{{\"centre\":{:?},\"pixel\":{:?},\"outside\":{:.4},\"inside\":{:.4},\"width\":{:.4},\"height\":{:.4},\"ovality\":{:.4},\"long_axis\":{:.3},\
              \"triangle\":{:.4},\"rubber\":\"{}\",\"rise\":{:.3},\"touching\":{:?},\"overlapping\":{:?},\"defects\":[{}]}}",
-            ring.centre, self.pixel(ring.centre), ring.outside(), ring.inside, ring.width, ring.height, ring.ovality, ring.long_axis,
-            ring.triangle, ring.rubber.name(), ring.rise, self.touching[index], self.overlapping[index], defects.join(",")
+            ring.centre,
+            self.pixel(ring.centre),
+            ring.outside(),
+            ring.inside,
+            ring.width,
+            ring.height,
+            ring.ovality,
+            ring.long_axis,
+            ring.triangle,
+            ring.rubber.name(),
+            ring.rise,
+            self.touching[index],
+            self.overlapping[index],
+            defects.join(",")
         )
     }
 }
@@ -105,15 +139,35 @@ pub(crate) fn gap(one: &Ring, other: &Ring) -> f64 {
 
 fn defect_json(defect: &Defect) -> String {
     match *defect {
-        Defect::Nick { edge, angle, depth, width } => {
-            format!("{{\"kind\":\"nick\",\"edge\":\"{}\",\"angle\":{angle:.3},\"depth\":{depth:.3},\"width\":{width:.3}}}", edge.name())
+        Defect::Nick {
+            edge,
+            angle,
+            depth,
+            width,
+        } => {
+            format!(
+                "{{\"kind\":\"nick\",\"edge\":\"{}\",\"angle\":{angle:.3},\"depth\":{depth:.3},\"width\":{width:.3}}}",
+                edge.name()
+            )
         }
-        Defect::Flat { angle, depth } => format!("{{\"kind\":\"flat\",\"angle\":{angle:.3},\"depth\":{depth:.3}}}"),
+        Defect::Flat { angle, depth } => {
+            format!("{{\"kind\":\"flat\",\"angle\":{angle:.3},\"depth\":{depth:.3}}}")
+        }
         Defect::Crack { angle, width, lean } => {
-            format!("{{\"kind\":\"crack\",\"angle\":{angle:.3},\"width\":{width:.3},\"lean\":{lean:.3}}}")
+            format!(
+                "{{\"kind\":\"crack\",\"angle\":{angle:.3},\"width\":{width:.3},\"lean\":{lean:.3}}}"
+            )
         }
-        Defect::Flash { edge, angle, span, height } => {
-            format!("{{\"kind\":\"flash\",\"edge\":\"{}\",\"angle\":{angle:.3},\"span\":{span:.3},\"height\":{height:.3}}}", edge.name())
+        Defect::Flash {
+            edge,
+            angle,
+            span,
+            height,
+        } => {
+            format!(
+                "{{\"kind\":\"flash\",\"edge\":\"{}\",\"angle\":{angle:.3},\"span\":{span:.3},\"height\":{height:.3}}}",
+                edge.name()
+            )
         }
     }
 }

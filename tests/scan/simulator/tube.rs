@@ -18,7 +18,9 @@ impl Tube {
     pub(crate) fn blocks(&self, start: &Vector, towards: &Vector) -> bool {
         let least = self.half_width.min(self.half_height);
         let from = length(start[0], start[1]);
-        if from >= self.radius + self.half_width && start[0] * towards[0] + start[1] * towards[1] >= 0.0 {
+        if from >= self.radius + self.half_width
+            && start[0] * towards[0] + start[1] * towards[1] >= 0.0
+        {
             return false;
         }
         let mut gone = 0.0;
@@ -27,9 +29,12 @@ impl Tube {
             if z < self.middle - self.half_height {
                 return false;
             }
-            let across = length(start[0] + gone * towards[0], start[1] + gone * towards[1])
-                - self.radius;
-            let bound = (length(across / self.half_width, (z - self.middle) / self.half_height) - 1.0)
+            let across =
+                length(start[0] + gone * towards[0], start[1] + gone * towards[1]) - self.radius;
+            let bound = (length(
+                across / self.half_width,
+                (z - self.middle) / self.half_height,
+            ) - 1.0)
                 * least;
             if bound < 0.002 * least {
                 return true;
