@@ -1,6 +1,7 @@
 //! Small PNG files of every pixel format, written by hand: stored, not packed, so that a mutation reaches the pixels.
 
 use super::{Valid, level};
+use crate::simulator::chunk::chunk;
 
 const SIDE: u32 = 24;
 /// First column and row and step of the seven passes of an interlaced file (PNG, clause 8.2).
@@ -164,31 +165,4 @@ fn stored(bytes: &[u8]) -> Vec<u8> {
     }
     stream.extend(((high << 16) | low).to_be_bytes());
     stream
-}
-
-/// One chunk with its length and check sum.
-pub(super) fn chunk(name: [u8; 4], body: &[u8]) -> Vec<u8> {
-    let length = u32::try_from(body.len()).expect("chunks here are small");
-    let mut bytes = length.to_be_bytes().to_vec();
-    bytes.extend(name);
-    bytes.extend(body);
-    let check = check_sum(&bytes[4..]);
-    bytes.extend(check.to_be_bytes());
-    bytes
-}
-
-/// CRC-32 as PNG wants it (ISO 3309), bit by bit.
-pub(super) fn check_sum(bytes: &[u8]) -> u32 {
-    let mut sum = u32::MAX;
-    for &byte in bytes {
-        sum ^= u32::from(byte);
-        for _ in 0..8 {
-            sum = if sum & 1 == 1 {
-                (sum >> 1) ^ 0xedb8_8320
-            } else {
-                sum >> 1
-            };
-        }
-    }
-    !sum
 }

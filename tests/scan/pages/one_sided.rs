@@ -61,10 +61,11 @@ pub(crate) fn scan(change: Change) -> Scan {
             });
         }
         Change::Flat => {
-            ring = ring.defect(Defect::Flat {
+            let flat = Defect::Flat {
                 angle: 2.2,
                 depth: 0.2,
-            })
+            };
+            ring = ring.defect(flat);
         }
         Change::Triangle => ring.triangle = 0.015,
         Change::HighPaper => ring.paper = Some(ring.height + 1.5),

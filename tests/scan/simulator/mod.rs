@@ -18,6 +18,7 @@
 #![allow(dead_code, reason = "each test target uses what it needs")]
 
 pub(crate) mod bed;
+pub(crate) mod chunk;
 mod light;
 #[cfg(test)]
 mod physics;

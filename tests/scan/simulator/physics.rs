@@ -2,7 +2,7 @@
 
 use super::bed::Bed;
 use super::light::Light;
-use super::profile::{Cover, Profile, Sample, View};
+use super::profile::{Cover, Lit, Profile, Sample, View};
 use super::random::Draws;
 use super::ring::{Outline, Ring, Rubber};
 use super::scanner::{Curve, Lamp, Optics, Scanner};
@@ -68,7 +68,7 @@ fn half_of_the_rays_of_a_contact_sensor_end_on_rubber_at_the_silhouette() {
                 height: section,
                 ..LEVEL
             };
-            let table = Profile::of_tube(&tube, &fine(cone), &cover, &light);
+            let table = Profile::of_tube(&Lit::of(tube, &cover, &light), &fine(cone));
             let half = 0.5 * section;
             // The equator is seen up to b·α²/8 too far out (README of the method), and a curved edge a little less or more.
             let allowed = half * cone * cone / 8.0 + (half * cone).powi(2) / (4.0 * inside) + 0.002;
@@ -95,7 +95,7 @@ fn the_table_agrees_with_rays_thrown_at_the_torus() {
         height: section,
         ..LEVEL
     };
-    let table = Profile::of_tube(&tube, &fine(cone), &cover, &light);
+    let table = Profile::of_tube(&Lit::of(tube, &cover, &light), &fine(cone));
     let mut draws = Draws::new(7);
     for across in [-1.05, -0.95, -0.89, -0.8, -0.7, 0.7, 0.8, 0.89, 0.95, 1.05] {
         let (count, mut hits) = (40_000, 0_u32);
@@ -130,9 +130,10 @@ fn shade(sample: Sample) -> f64 {
 /// Light at 45° that just passes a tube of radius b meets paper on its top √2·b, that is 0.7 of the section, beyond the edge.
 #[test]
 fn the_shadow_ends_seven_tenths_of_the_section_beyond_the_lee_edge() {
-    let tube = tube(200.0, 3.53);
+    // So wide that it is straight as far as the lamp's slanting light passes along it.
+    let tube = tube(4000.0, 3.53);
     let light = Light::new(&scanner(0.01, 1.0));
-    let table = Profile::of_tube(&tube, &fine(0.01), &LEVEL, &light);
+    let table = Profile::of_tube(&Lit::of(tube, &LEVEL, &light), &fine(0.01));
     let half = tube.half_width;
     // The lamp is on the side of greater y, so that the lee of the outer edge looks to lesser y.
     let lee = |across: f64| shade(table.at(across, -FRAC_PI_2));
@@ -147,11 +148,11 @@ fn the_shadow_ends_seven_tenths_of_the_section_beyond_the_lee_edge() {
         )
     };
     let end = level(0.5) - half;
-    assert!(
-        (end - SQRT_2 * half).abs() < 0.06 * half,
-        "{end} {}",
-        SQRT_2 * half
-    );
+    // Level paper takes less of the strip's flatter light: half of it comes from under 45° − w²/2 · tan 45°.
+    let middle = PI / 4.0 - 0.5 * 0.12 * 0.12;
+    let expected = half * (middle.tan() + 1.0 / middle.cos() - 1.0);
+    assert!((expected - SQRT_2 * half).abs() < 0.05);
+    assert!((end - expected).abs() < 0.02 * half, "{end} {expected}");
     // d/dβ (tan β + 1/cos β) at 45° is 2 + √2; an even strip of ±0.12 goes from 20 to 80 % in 0.6 of its width.
     let penumbra = level(0.8) - level(0.2);
     let expected = 0.6 * 2.0 * 0.12 * (2.0 + SQRT_2) * half;
@@ -173,7 +174,7 @@ fn the_rubber_that_looks_away_from_the_lamp_is_dark() {
         bounce: 0.0,
         catches: false,
     };
-    let table = Profile::of_tube(&tube, &fine(0.01), &open, &light);
+    let table = Profile::of_tube(&Lit::of(tube, &open, &light), &fine(0.01));
     let across = 0.9 * tube.half_width;
     let towards = table.at(across, FRAC_PI_2).diffuse;
     let away = table.at(across, -FRAC_PI_2).diffuse;
@@ -252,9 +253,9 @@ fn the_edges_of_an_oval_ring_have_the_length_of_the_true_diameters() {
                         .place(from * cosine, from * sine, Rubber::Black)
                         .across;
                     if across < level {
-                        near = from
+                        near = from;
                     } else {
-                        far = from
+                        far = from;
                     }
                 }
                 [near * cosine, near * sine]
@@ -271,6 +272,32 @@ fn the_edges_of_an_oval_ring_have_the_length_of_the_true_diameters() {
             "{} {expected}",
             length / PI
         );
+    }
+}
+
+/// Under light from all round a ring is even all about, so that the middle of its darkness is its own.
+#[test]
+fn the_truth_says_where_a_ring_is_in_the_picture() {
+    let scanner = Scanner {
+        ambient: 1.0,
+        scale: [1.003, 0.996],
+        ..scanner(0.2, 0.5)
+    };
+    let scan = Bed::new(scanner, 5)
+        .size(40.0, 30.0)
+        .ring(Ring::new(9.25, 1.78, [22.3, 14.1]))
+        .scan();
+    let (mut dark, mut middle) = (0.0, [0.0; 2]);
+    for (index, pixel) in scan.rgb.chunks_exact(3).enumerate() {
+        let weight = f64::from(214 - pixel[1].min(214));
+        dark += weight;
+        middle[0] += weight * ((index % scan.width) as f64 + 0.5);
+        middle[1] += weight * ((index / scan.width) as f64 + 0.5);
+    }
+    let expected = scan.truth.pixel([22.3, 14.1]);
+    for axis in [0, 1] {
+        let off = middle[axis] / dark - expected[axis];
+        assert!(off.abs() < 0.05, "axis {axis}: {off} px");
     }
 }
 

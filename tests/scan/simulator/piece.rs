@@ -2,7 +2,7 @@
 
 use super::bed::{Backing, Bed};
 use super::light::Light;
-use super::profile::{Cover, Profile, Sample, View};
+use super::profile::{Cover, Lit, Profile, Sample, View};
 use super::ring::{Outline, Ring};
 use super::scanner::Optics;
 use super::shadow::Shadow;
@@ -133,12 +133,13 @@ impl Workshop<'_> {
         (ends, steps.max(1) + 1)
     }
 
-    fn stack(
+    /// `at_rise` lights a piece at a height; what it gives makes the table of a view.
+    fn stack<Make: Fn(&View) -> Profile>(
         &self,
         centre: f64,
         bound: f64,
         rise: f64,
-        make: impl Fn(f64, &View) -> Profile,
+        at_rise: impl Fn(f64) -> Make,
     ) -> Stack {
         let (slopes, slope_count) = self.slopes(centre, bound);
         let rise_count = if rise > 0.0 { 4 } else { 1 };
@@ -151,9 +152,10 @@ impl Workshop<'_> {
         };
         let mut profiles = Vec::new();
         for level in 0..rise_count {
+            let make = at_rise(rise * part(level, rise_count));
             for node in 0..slope_count {
                 let slope = slopes[0] + (slopes[1] - slopes[0]) * part(node, slope_count);
-                profiles.push(make(rise * part(level, rise_count), &self.view(slope)));
+                profiles.push(make(&self.view(slope)));
             }
         }
         Stack {
@@ -174,14 +176,15 @@ impl Workshop<'_> {
             ring.centre[0],
             ring.bound() + 3.0 * paper,
             ring.rise,
-            |rise, view| {
+            |rise| {
                 let tube = Tube {
                     radius: 0.5 * (ring.inside + ring.width),
                     half_width: 0.5 * ring.width,
                     half_height: 0.5 * ring.height,
                     middle: 0.5 * ring.height + rise,
                 };
-                Profile::of_tube(&tube, view, &self.cover(paper), self.light)
+                let lit = Lit::of(tube, &self.cover(paper), self.light);
+                move |view| Profile::of_tube(&lit, view)
             },
         );
         let [least, greatest] = outline.span();
@@ -205,24 +208,20 @@ impl Workshop<'_> {
     pub(crate) fn thing(&self, thing: &Thing, seed: u64) -> Piece {
         let paper = self.bed.paper_height(thing.centre, thing.thick);
         let half = 0.5 * thing.thick;
-        let stack = self.stack(
-            thing.centre[0],
-            thing.bound() + 3.0 * paper,
-            0.0,
-            |_, view| {
-                if thing.is_wire() {
-                    let tube = Tube {
-                        radius: STRAIGHT * half,
-                        half_width: half,
-                        half_height: half,
-                        middle: half,
-                    };
-                    Profile::of_tube(&tube, view, &self.cover(paper), self.light)
-                } else {
-                    Profile::of_plate(thing.thick, view, &self.cover(paper), self.light)
-                }
-            },
-        );
+        let stack = self.stack(thing.centre[0], thing.bound() + 3.0 * paper, 0.0, |_| {
+            let tube = Tube {
+                radius: STRAIGHT * half,
+                half_width: half,
+                half_height: half,
+                middle: half,
+            };
+            let cover = self.cover(paper);
+            let lit = thing.is_wire().then(|| Lit::of(tube, &cover, self.light));
+            move |view| match &lit {
+                Some(lit) => Profile::of_tube(lit, view),
+                None => Profile::of_plate(thing.thick, view, &cover, self.light),
+            }
+        });
         Piece {
             nearest: 0.0,
             farthest: thing.bound() + stack.reach(),

@@ -10,6 +10,8 @@ const AROUND: usize = 48;
 /// Skin samples from the lowest line to this angle on both sides (beyond the equator, for slanting rays).
 const SKIN: usize = 40;
 const SKIN_LIMIT: f64 = 2.1;
+/// Room for the pixel's own width at the end of a table, mm.
+const SPARE: f64 = 0.3;
 /// Cells of a cone where an edge passes through it, and where none does.
 const FINE: u32 = 40;
 const COARSE: u32 = 6;
@@ -108,21 +110,18 @@ impl Profile {
     }
 
     /// The table of a tube. Distances run from the middle of its section, at the height of that middle.
-    pub(crate) fn of_tube(tube: &Tube, view: &View, cover: &Cover, light: &Light) -> Self {
-        let outward = tube.half_width + 2.5 * cover.height + view.pixel * 4.0;
-        let inward = outward.min(tube.radius);
+    pub(crate) fn of_tube(lit: &Lit, view: &View) -> Self {
+        let (tube, inward, outward) = (&lit.tube, lit.inward, lit.outward);
         let step = (tube.half_width / 24.0).min(view.pixel / 3.0);
         let across = ((inward + outward) / step).ceil() as usize + 1;
-        let skin = Skin::of(tube, cover, light);
-        let shade = Shade::of(tube, cover, light, inward, outward);
         let mut cells = Vec::with_capacity(across * AROUND);
         for column in 0..AROUND {
             let around = column as f64 / AROUND as f64 * TAU;
             let looks = Look {
                 tube,
-                skin: &skin,
-                shade: &shade,
-                rise: cover.height - tube.middle,
+                skin: &lit.skin,
+                shade: &lit.shade,
+                rise: lit.height - tube.middle,
                 rays: Rays::of(view, around, if view.cone > 0.05 { FINE } else { COARSE }),
                 coarse: Rays::of(view, around, COARSE),
                 around,
@@ -166,6 +165,33 @@ impl Profile {
             step,
             across,
             cells,
+        }
+    }
+}
+
+/// A tube under its light: what does not depend on how the sensor looks.
+pub(crate) struct Lit {
+    tube: Tube,
+    skin: Skin,
+    shade: Shade,
+    /// Height of the paper.
+    height: f64,
+    /// How far the tables reach to both sides of the section's middle.
+    inward: f64,
+    outward: f64,
+}
+
+impl Lit {
+    pub(crate) fn of(tube: Tube, cover: &Cover, light: &Light) -> Self {
+        let outward = tube.half_width + 2.5 * cover.height + SPARE;
+        let inward = outward.min(tube.radius);
+        Self {
+            skin: Skin::of(&tube, cover, light),
+            shade: Shade::of(&tube, cover, light, inward, outward),
+            height: cover.height,
+            tube,
+            inward,
+            outward,
         }
     }
 }
