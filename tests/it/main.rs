@@ -22,6 +22,7 @@ mod program;
 mod readme;
 mod release_refused;
 mod ring_known;
+mod ring_scan;
 mod ring_session;
 mod sheet;
 mod stage;

@@ -137,6 +137,8 @@ fn smooth_row(row: &[f32], kernel: &[f32], smooth: &mut [f32]) {
 pub(super) struct Look {
     /// Light of the paper in the hole.
     pub(super) paper: [f32; 3],
+    /// Light of the paper round about, where no shadow lies.
+    pub(super) ground: [f32; 3],
     /// Light of the ring in the middle of its section.
     pub(super) ring: [f32; 3],
     /// The section, in points.
@@ -180,32 +182,37 @@ impl Look {
         });
         Ok(Self {
             paper,
+            ground,
             ring,
             section,
         })
     }
 
-    /// Tells whether the ring is darker than the paper.
+    /// Tells whether the ring is darker than the paper in full light.
     pub(super) fn is_darker(&self) -> bool {
         let sum = |light: [f32; 3]| light.iter().sum::<f32>();
-        sum(self.paper) >= sum(self.ring)
+        sum(self.paper).max(sum(self.ground)) >= sum(self.ring)
     }
 
     /// Gives the least of the channels' ratios of ring to paper: near one where it is like the paper.
     pub(super) fn least_ratio(&self) -> f32 {
-        let ratios = self.ring.iter().zip(self.paper);
-        ratios
-            .map(|(ring, paper)| (ring + 0.01) / (paper + 0.01))
-            .fold(f32::MAX, f32::min)
+        let ratio = |c: usize| (self.ring[c] + 0.01) / (self.paper[c].max(self.ground[c]) + 0.01);
+        ratio(0).min(ratio(1)).min(ratio(2))
     }
 
-    /// Weights of the channels: by how far ring and paper lie apart, in light and in ratio.
+    /// Weights of the channels: by how far ring and paper lie apart, in light and in ratio. A dark ring must differ from the paper
+    /// in its shadow too: a hole that lies in shadow is darker than orange rubber, but for its blue.
     fn weights(&self) -> [f32; 3] {
-        let sign = if self.is_darker() { 1.0 } else { -1.0 };
+        let darker = self.is_darker();
         let weights: [f32; 3] = std::array::from_fn(|c| {
-            let apart = ((self.paper[c] - self.ring[c]) * sign).max(1e-4);
-            let ratio = ((self.paper[c].max(0.0) + 0.01) / (self.ring[c].max(0.0) + 0.01)).ln();
-            apart * ratio * ratio + 1e-6
+            let (paper, ring) = (self.paper[c], self.ring[c].max(0.0));
+            let (light, dark) = if darker {
+                (paper.min(self.ground[c]), ring)
+            } else {
+                (ring, paper)
+            };
+            let ratio = ((light.max(dark) + 0.01) / (dark.max(0.0) + 0.01)).ln();
+            (light - dark).max(1e-4) * ratio * ratio + 1e-6
         });
         let sum: f32 = weights.iter().sum();
         weights.map(|w| w / sum)

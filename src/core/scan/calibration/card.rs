@@ -37,15 +37,14 @@ struct Lie {
 /// Gives the scale along both axes; `None` where no card is found.
 pub(super) fn scales(page: &Page, pitch: Pitch) -> Option<Vec<AxisScale>> {
     let lie = Lie::find(page, pitch)?;
-    let long = Sides::across(page, pitch, &lie, LONG_MM, SHORT_MM, 0.0)?;
-    let short = Sides::across(
-        page,
-        pitch,
-        &lie,
-        SHORT_MM,
-        LONG_MM,
-        std::f64::consts::FRAC_PI_2,
-    )?;
+    let reach = |length, side, turn: f64| Reach {
+        normal: lie.slant + turn,
+        length,
+        side,
+    };
+    let quarter = std::f64::consts::FRAC_PI_2;
+    let long = Sides::across(page, pitch, &lie, reach(LONG_MM, SHORT_MM, 0.0))?;
+    let short = Sides::across(page, pitch, &lie, reach(SHORT_MM, LONG_MM, quarter))?;
     // Distances in points, split along the axes: L² = (a sx)² + (b sy)² for each pair of sides.
     let split = |sides: &Sides| {
         let (sin, cos) = sides.normal.sin_cos();
@@ -177,40 +176,29 @@ struct Sides {
 
 impl Sides {
     /// Finds the sides that lie `length` apart, along `turn` from the long side, each `side` long.
-    fn across(
-        page: &Page,
-        pitch: Pitch,
-        lie: &Lie,
-        length: f64,
-        side: f64,
-        turn: f64,
-    ) -> Option<Self> {
-        let normal = lie.slant + turn;
-        let one = Side::find(
-            page,
-            pitch,
-            lie,
-            Reach {
-                normal,
-                length,
-                side,
-            },
-        )?;
-        let other = Side::find(
-            page,
-            pitch,
-            lie,
-            Reach {
-                normal: normal + std::f64::consts::PI,
-                length,
-                side,
-            },
-        )?;
+    ///
+    /// The shadow of the card ends in an edge too, clearer than that of a card as dark as the shadow: of all edges the pair is
+    /// taken whose distance is nearest to the card's.
+    fn across(page: &Page, pitch: Pitch, lie: &Lie, reach: Reach) -> Option<Self> {
+        let opposite = Reach {
+            normal: reach.normal + std::f64::consts::PI,
+            ..reach
+        };
+        let one = SideView::of(page, pitch, lie, reach)?;
+        let other = SideView::of(page, pitch, lie, opposite)?;
+        let expected = reach.length / pitch.mm();
+        let off = |a: &Peak, b: &Peak| (one.out(a.at) + other.out(b.at) - expected).abs();
+        let (one_peaks, other_peaks) = (one.peaks(), other.peaks());
+        let pairs = one_peaks
+            .iter()
+            .flat_map(|a| other_peaks.iter().map(move |b| (a, b)));
+        let (a, b) = pairs.min_by(|x, y| off(x.0, x.1).total_cmp(&off(y.0, y.1)))?;
+        let (one, other) = (one.side(a, pitch)?, other.side(b, pitch)?);
         // The sides' own slant against the rough one is the same on both, with opposite signs.
         let aslant = f64::midpoint(one.slope, -other.slope);
         Some(Self {
             apart: (one.place + other.place) * aslant.atan().cos(),
-            normal: normal + aslant.atan(),
+            normal: reach.normal + aslant.atan(),
         })
     }
 }
@@ -229,54 +217,108 @@ struct Side {
     slope: f64,
 }
 
-impl Side {
-    fn find(page: &Page, pitch: Pitch, lie: &Lie, reach: Reach) -> Option<Self> {
-        const STEP: f64 = 0.5;
+/// The surroundings of one side: lines across it, evenly along its straight part.
+struct SideView {
+    level: Samples,
+    /// Distance of the first sample from the middle of the card, in points.
+    start: f64,
+    /// Length of the part along which the lines lie, in points.
+    along: f64,
+}
+
+/// An edge in the mean of the lines.
+struct Peak {
+    /// In samples.
+    at: f64,
+    /// Whether the light rises on the way out.
+    rises: bool,
+}
+
+const STEP: f64 = 0.5;
+/// Weaker edges are print or dust, against the strongest.
+const LEAST_EDGE: f32 = 0.15;
+
+impl SideView {
+    fn of(page: &Page, pitch: Pitch, lie: &Lie, reach: Reach) -> Option<Self> {
         let (sin, cos) = reach.normal.sin_cos();
-        let expected = reach.length / 2.0 / pitch.mm();
         let around = REACH_MM / pitch.mm();
-        let count = (2.0 * around / STEP) as usize;
-        let along =
-            |k: usize| (k as f64 / (RAYS - 1) as f64 - 0.5) * STRAIGHT * reach.side / pitch.mm();
-        let mut values = Vec::with_capacity(RAYS * count);
+        let mut view = Self {
+            level: Samples {
+                values: Vec::new(),
+                length: (2.0 * around / STEP) as usize,
+            },
+            start: reach.length / 2.0 / pitch.mm() - around,
+            along: STRAIGHT * reach.side / pitch.mm(),
+        };
         for k in 0..RAYS {
-            for i in 0..count {
-                let out = expected - around + i as f64 * STEP;
-                let x = lie.middle[0] + out * cos - along(k) * sin;
-                let y = lie.middle[1] + out * sin + along(k) * cos;
+            let along = view.along(k);
+            for i in 0..view.level.length {
+                let out = view.out(i as f64);
+                let x = lie.middle[0] + out * cos - along * sin;
+                let y = lie.middle[1] + out * sin + along * cos;
                 let light = page.light_at(x, y)?;
-                values.push(light.iter().sum::<f32>() / 3.0);
+                view.level.values.push(light.iter().sum::<f32>() / 3.0);
             }
         }
-        let mean = |part: std::ops::Range<usize>| -> f32 {
-            let rows = values.chunks_exact(count);
-            rows.map(|row| row[part.clone()].iter().sum::<f32>()).sum()
+        Some(view)
+    }
+
+    fn along(&self, k: usize) -> f64 {
+        (k as f64 / (RAYS - 1) as f64 - 0.5) * self.along
+    }
+
+    fn out(&self, at: f64) -> f64 {
+        self.start + at * STEP
+    }
+
+    /// Gives the edges in the mean of the lines.
+    fn peaks(&self) -> Vec<Peak> {
+        let slopes = self.level.slope(3.0);
+        let mean: Vec<f32> = (0..slopes.length)
+            .map(|i| (0..RAYS).map(|k| slopes.row(k)[i]).sum::<f32>())
+            .collect();
+        let top = mean.iter().fold(0.0_f32, |top, v| top.max(v.abs()));
+        let is_peak = |w: &[f32]| {
+            let size = w[1].abs();
+            size >= w[0].abs() && size > w[2].abs() && size > LEAST_EDGE * top
         };
-        if mean(0..count / 4) > mean(count - count / 4..count) {
-            values.iter_mut().for_each(|v| *v = -*v);
-        }
+        let windows = mean.windows(3).enumerate();
+        windows
+            .filter(|(_, w)| is_peak(w))
+            .map(|(at, w)| Peak {
+                at: at as f64 + 1.0,
+                rises: w[1] > 0.0,
+            })
+            .collect()
+    }
+
+    /// Fits the edge of a peak on every line, and a straight side through them.
+    fn side(&self, peak: &Peak, pitch: Pitch) -> Option<Side> {
+        let sign = if peak.rises { 1.0 } else { -1.0 };
         let level = Samples {
-            values,
-            length: count,
+            values: self.level.values.iter().map(|v| sign * v).collect(),
+            length: self.level.length,
         };
         let slopes = level.slope(3.0);
+        // The side may lie aslant within the lines by this much.
+        let reach = (0.6 / pitch.mm() / STEP) as usize;
         let near: Vec<f64> = (0..RAYS)
             .map(|k| {
                 let row = slopes.row(k);
-                let top = (8..count - 8).max_by(|&a, &b| row[a].total_cmp(&row[b]));
+                let from = (peak.at as usize).saturating_sub(reach).max(8);
+                let to = (peak.at as usize + reach).min(row.len() - 8);
+                let top = (from..to).max_by(|&a, &b| row[a].total_cmp(&row[b]));
                 top.map_or(f64::NAN, |at| at as f64)
             })
             .collect();
         let edge = fit_edge(&level, &slopes, &near, Way::Out, 1.5 / pitch.mm() / STEP)?;
-        let points: Vec<[f64; 2]> = edge
-            .places
-            .iter()
-            .enumerate()
+        let places = edge.places.iter().enumerate();
+        let points: Vec<[f64; 2]> = places
             .filter(|(_, place)| place.is_finite())
-            .map(|(k, place)| [along(k), expected - around + place * STEP])
+            .map(|(k, place)| [self.along(k), self.out(*place)])
             .collect();
         let line = line(&points)?;
-        (points.len() > RAYS / 2).then_some(Self {
+        (points.len() > RAYS / 2).then_some(Side {
             place: line.at_zero,
             slope: line.slope,
         })
