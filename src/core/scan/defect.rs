@@ -21,6 +21,8 @@ pub enum DefectKind {
     Flat,
     /// A dark line across the section.
     Crack,
+    /// The ring is open: paper is seen between its ends.
+    Cut,
     /// The edge is not seen: gone, cut, or behind a neighbour.
     EdgeLost,
 }
@@ -110,9 +112,12 @@ pub(super) fn defects(traced: &Traced, shape: &Outlined, scale: &Scale) -> Vec<D
         edge.lost(&mut found);
         edge.flats(&mut found);
     }
+    let radius = shape.outer.series.mean();
     if !traced.hidden {
-        cracks(&traced.middle, shape.outer.series.mean(), &mut found);
+        cracks(&traced.middle, radius, &mut found);
     }
+    cuts(traced, shape, radius, &mut found);
+    notches(&mut found);
     found
 }
 
@@ -244,6 +249,69 @@ fn cracks(middle: &[f64], radius: f64, found: &mut Vec<Defect>) {
             angle: stretch.angle(),
             length,
             depth: Length::ZERO,
+        });
+    }
+}
+
+/// A cut shows paper, if in shadow, across the middle of the section, and the edges end there.
+fn cuts(traced: &Traced, shape: &Outlined, radius: f64, found: &mut Vec<Defect>) {
+    /// Part of the way from rubber to paper, in roots of light.
+    const LEAST: f64 = 0.3;
+    /// A longer stretch is a pale part of the ring.
+    const MOST: usize = RAYS / 8;
+    let mut values = traced.middle.clone();
+    let rubber = median(&mut values);
+    let paper = traced.paper_root.abs();
+    let part = |k: usize| (traced.middle[k] - rubber) / (paper - rubber);
+    let lost = |k: usize| shape.inner.kept[k] < 0.2 || shape.outer.kept[k] < 0.2;
+    for stretch in stretches(|k| part(k) > LEAST) {
+        let ends = stretch.rays().filter(|&k| lost(k)).count();
+        let Some(length) = Length::from_mm(stretch.length_mm(radius)) else {
+            continue;
+        };
+        if stretch.count < 2 || stretch.count > MOST || ends * 2 < stretch.count {
+            continue;
+        }
+        found.push(Defect {
+            kind: DefectKind::Cut,
+            side: DefectSide::Across,
+            angle: stretch.angle(),
+            length,
+            depth: Length::ZERO,
+        });
+    }
+}
+
+/// Where both edges are damaged at one place the ring is cut, if its ends nearly touch.
+fn notches(found: &mut Vec<Defect>) {
+    let of = |side: DefectSide| {
+        let breaks = |defect: &&Defect| {
+            defect.side == side && matches!(defect.kind, DefectKind::Nick | DefectKind::EdgeLost)
+        };
+        found
+            .iter()
+            .filter(breaks)
+            .copied()
+            .collect::<Vec<Defect>>()
+    };
+    let (inside, outside) = (of(DefectSide::Inside), of(DefectSide::Outside));
+    /// Ends are rounded: their notches lie this close to each other, radians.
+    const NEAR: f64 = 0.06;
+    let near = |one: &Defect, other: &Defect| {
+        let apart = (one.angle - other.angle).rem_euclid(TAU);
+        apart.min(TAU - apart) < NEAR
+    };
+    let cut = outside
+        .iter()
+        .find(|one| inside.iter().any(|other| near(one, other)));
+    if let Some(cut) = cut
+        && found.iter().all(|defect| defect.kind != DefectKind::Cut)
+    {
+        found.push(Defect {
+            kind: DefectKind::Cut,
+            side: DefectSide::Across,
+            depth: Length::ZERO,
+            ..*cut
         });
     }
 }

@@ -168,8 +168,9 @@ pub(super) struct Distance {
     pub(super) standing_out: f64,
 }
 
-/// Parts of the best single threshold: rings that are lighter need less. Before them comes one half way to the rubber: a small
-/// hole lies wholly in the shadow of its ring.
+/// Parts of the way from the best single threshold to the rubber: a small hole lies wholly in the shadow of its ring.
+const DEEP: [f64; 2] = [0.75, 0.4];
+/// Parts of the best single threshold: rings that are lighter need less.
 const PARTS: [f64; 5] = [1.0, 0.75, 0.5, 0.3, 0.15];
 
 impl Distance {
@@ -244,8 +245,9 @@ impl Distance {
         let far: u64 = counts.iter().sum();
         self.standing_out = far as f64 / all as f64;
         let best = if far > 100 { split(&counts) } else { 30.0 };
-        let deep = f64::midpoint(best, mean_above(&counts, best));
-        let levels = std::iter::once(deep).chain(PARTS.map(|part| part * best));
+        let rubber = mean_above(&counts, best);
+        let deep = DEEP.map(|part| best + part * (rubber - best));
+        let levels = deep.into_iter().chain(PARTS.map(|part| part * best));
         self.levels = levels.map(|level| level.max(least) as u8).collect();
         self.levels.dedup();
     }

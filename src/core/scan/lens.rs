@@ -10,6 +10,10 @@ const LEAST_SPREAD: f64 = 400.0;
 /// A page narrower than this need not be the whole bed: its middle is not the lens's, mm.
 const NARROWEST_BED_MM: f64 = 150.0;
 
+/// Paths from the glass to the lens, folded into a case of A4 with one lens over the bed; others are no lens, but rings that lie
+/// leaning or light that is not even.
+const DISTANCES_MM: std::ops::Range<f64> = 180.0..500.0;
+
 /// Finds the lens: a tube seen at a slope u = x / distance shows wider across x by √(1 + u² cos²), so that the second harmonic
 /// of its width is u²/4. `None` where the rings show no lens (rod lenses), or too little.
 pub(super) fn lens(rings: &[ScannedRing], scale: &Scale, page_width: usize) -> Option<Lens> {
@@ -53,8 +57,9 @@ pub(super) fn lens(rings: &[ScannedRing], scale: &Scale, page_width: usize) -> O
     }
     // Clear, and not only just: a distance known to a quarter still takes most of the error out.
     let clear = slope > 4.0 * error && error / slope / 2.0 < 0.25;
-    clear.then(|| Lens {
-        distance_mm: 1.0 / slope.sqrt(),
+    let distance_mm = 1.0 / slope.sqrt();
+    (clear && DISTANCES_MM.contains(&distance_mm)).then_some(Lens {
+        distance_mm,
         axis_mm,
     })
 }

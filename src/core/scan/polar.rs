@@ -200,6 +200,13 @@ impl Look {
         ratio(0).min(ratio(1)).min(ratio(2))
     }
 
+    /// Tells whether it is neither black nor coloured: rubber gives back 4 to 8 parts in a hundred of the light where it is
+    /// black, and little in one channel where it is coloured.
+    pub(super) fn is_grey(&self) -> bool {
+        const LEAST_GREY: f32 = 0.2;
+        self.least_ratio() > LEAST_GREY
+    }
+
     /// Weights of the channels: by how far ring and paper lie apart, in light and in ratio. A dark ring must differ from the paper
     /// in its shadow too: a hole that lies in shadow is darker than orange rubber, but for its blue.
     fn weights(&self) -> [f32; 3] {
@@ -322,6 +329,8 @@ pub(super) struct Surroundings {
     pub(super) level: Samples,
     /// Root of light, greater outside the ring.
     pub(super) root: Samples,
+    /// Root of light of the paper in the hole.
+    pub(super) paper_root: f32,
     /// What of the colour no shadow can make, as light and as root; of coloured rings alone.
     pub(super) colour: Option<Colour>,
     /// Smoothing of slopes along a ray, in samples.
@@ -387,6 +396,7 @@ impl Surroundings {
         });
         Self {
             first,
+            paper_root: dot(look.paper, weights).max(0.0).sqrt(),
             root: grey.map(|v| v.max(0.0).sqrt() * sign),
             level: grey.map(|v| v * sign),
             colour,

@@ -1,6 +1,6 @@
 //! A measured ring, each figure with its own uncertainty.
 
-use super::defect::{Defect, defects};
+use super::defect::{Defect, DefectKind, defects};
 use super::hole::RAYS;
 use super::outline::{Outlined, outlined};
 use super::polar::NoRing;
@@ -34,6 +34,8 @@ impl Measured {
 pub enum Doubt {
     /// It is lighter than the paper.
     Lighter,
+    /// It is grey: rubber under talc, or metal.
+    Grey,
     /// Its edge is clear on some sides alone, the rest lies in shadow.
     Hidden,
     /// A part of an edge is hidden by a neighbour, or gone.
@@ -44,6 +46,8 @@ pub enum Doubt {
     Rough,
     /// The section has few points: scan it finer.
     FewPoints,
+    /// It is cut: what is measured is the ring that its ends make.
+    Cut,
 }
 
 /// Holds a ring as the page shows it.
@@ -76,7 +80,7 @@ pub struct ScannedRing {
 }
 
 /// A higher score is no ring.
-const WORST: f64 = 0.62;
+const WORST: f64 = 0.5;
 /// Bounds of a ring that is sure. They were set on simulated pages and 15 photographs.
 const SURE_SCORE: f64 = 0.25;
 const SURE_ROUGHNESS_MM: f64 = 0.016;
@@ -107,8 +111,8 @@ impl ScannedRing {
         let profile = WidthProfile::of(inner, outer, width);
         let kept = [kept(&shape.inner, traced), kept(&shape.outer, traced)];
         let rough = [shape.inner.scatter, shape.outer.scatter];
-        let score =
-            profile.scatter + 2.0 - kept[0] - kept[1] + 10.0 * (rough[0] + rough[1]) / width;
+        let lost = f64::midpoint(1.0 - kept[0], 1.0 - kept[1]);
+        let score = profile.scatter + lost + 10.0 * (rough[0] + rough[1]) / width;
         let (ovality, oval_inside) = (outer.ovality(), inner.ovality());
         if kept[0] < 0.6
             || kept[1] < 0.35
@@ -130,7 +134,11 @@ impl ScannedRing {
             return Err(NoRing::HoleTooSmall);
         }
         let figures = figures(traced, &shape, scale, [id, od]).ok_or(NoRing::NotSmooth)?;
-        let doubts = doubts(traced, score, profile.scatter, rough, scale);
+        let defects = defects(traced, &shape, scale);
+        let mut doubts = doubts(traced, score, profile.scatter, rough, scale);
+        if defects.iter().any(|defect| defect.kind == DefectKind::Cut) {
+            doubts.push(Doubt::Cut);
+        }
         Ok(Self {
             x: traced.x + shape.middle[0] / scale.across.mm(),
             y: traced.y + shape.middle[1] / scale.down.mm(),
@@ -139,7 +147,7 @@ impl ScannedRing {
             plan_width: figures.plan_width,
             ovality,
             doubts,
-            defects: defects(traced, &shape, scale),
+            defects,
             inner: inner.clone(),
             outer: outer.clone(),
             score,
@@ -239,6 +247,7 @@ fn doubts(
     let roughness = SURE_ROUGHNESS_MM.max(0.25 * scale.mean_mm());
     let found = [
         (Doubt::Lighter, !traced.look.is_darker()),
+        (Doubt::Grey, traced.look.is_grey()),
         (Doubt::Hidden, traced.hidden),
         (Doubt::PartlyHidden, score >= SURE_SCORE),
         (Doubt::UnevenWidth, width_scatter >= SURE_WIDTH_SCATTER),

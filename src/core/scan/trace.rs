@@ -21,6 +21,8 @@ pub(super) struct Traced {
     pub(super) hidden: bool,
     /// Root of light along the middle of the section, ray by ray.
     pub(super) middle: Vec<f64>,
+    /// Root of light of the paper in the hole, in the same channel.
+    pub(super) paper_root: f64,
 }
 
 /// Holds one edge along the rays.
@@ -58,7 +60,7 @@ pub(super) fn trace<M>(
     place: Place,
     judge: impl Fn(Traced) -> Result<(M, f64), NoRing>,
 ) -> Result<M, NoRing> {
-    const ENOUGH: f64 = 0.3;
+    const ENOUGH: f64 = 0.25;
     let look = Look::at(page, hole, place.ground, place.pitch)?;
     let around = Surroundings::of(page, hole, &look);
     let shape: Vec<f64> = hole.shape().ok_or(NoRing::NotSmooth)?;
@@ -66,6 +68,9 @@ pub(super) fn trace<M>(
     let mut best: Option<(M, f64)> = None;
     let mut why = NoRing::NotSmooth;
     for start in Start::ALL {
+        if start == Start::Strength && best.is_some() {
+            break;
+        }
         let Some(rough) = start.find(&around, &shape, look.section / STEP) else {
             continue;
         };
@@ -109,6 +114,9 @@ fn channels(around: &Surroundings, start: Start, measured: bool) -> Vec<Channel<
     channels
 }
 
+/// The most that a ring may be wider than the first look said.
+const WIDEST: f64 = 1.5;
+
 struct Seen<'s> {
     hole: &'s Hole,
     around: &'s Surroundings,
@@ -135,6 +143,10 @@ impl Seen<'_> {
             outer: near.outer.smooth.clone(),
         };
         let section = thin(&mid)?;
+        // The first look saw the ring with its shadow: it is hardly wider than that.
+        if section * STEP > WIDEST * self.look.section {
+            return Err(NoRing::NotSmooth);
+        }
         let fit = |near: &Near, way| {
             fit_edge(channel.level, &channel.slopes, &near.places, way, section)
                 .map(|edge| self.on_page(&edge, near, channel))
@@ -160,6 +172,7 @@ impl Seen<'_> {
             look: self.look,
             hidden: self.hidden,
             middle,
+            paper_root: f64::from(self.around.paper_root),
         })
     }
 

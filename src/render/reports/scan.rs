@@ -216,7 +216,7 @@ fn defect_words(defect: &DefectLine) -> String {
         DefectSide::Across => "",
     };
     let depth = match defect.kind {
-        DefectKind::EdgeLost | DefectKind::Crack => String::new(),
+        DefectKind::EdgeLost | DefectKind::Crack | DefectKind::Cut => String::new(),
         DefectKind::Flash => format!(", {} mm high", mm2(defect.depth)),
         _ => format!(", {} mm deep", mm2(defect.depth)),
     };
@@ -233,6 +233,7 @@ fn kind_words(kind: DefectKind) -> &'static str {
         DefectKind::Flash => "flash",
         DefectKind::Flat => "flat",
         DefectKind::Crack => "crack",
+        DefectKind::Cut => "cut through",
         DefectKind::EdgeLost => "edge lost (gone, cut, or behind a neighbour)",
     }
 }
@@ -240,10 +241,12 @@ fn kind_words(kind: DefectKind) -> &'static str {
 fn doubt_words(doubt: Doubt) -> &'static str {
     match doubt {
         Doubt::Lighter => "lighter than the paper",
+        Doubt::Grey => "grey: talc, or metal",
         Doubt::Hidden => "edge in shadow",
         Doubt::PartlyHidden => "edge partly hidden",
         Doubt::UnevenWidth => "uneven width",
         Doubt::Rough => "rough edge",
+        Doubt::Cut => "cut through: not a whole ring",
         Doubt::FewPoints => "too few points: scan finer",
     }
 }
@@ -284,7 +287,7 @@ pub(super) fn refused_words(refused: PageRefused) -> String {
         PageRefused::LikeThePaper => "What lies there is as light as the paper. Lay light rings under dark or strongly coloured paper and scan \
              again; they still read 0.08 mm thin on it."
             .to_owned(),
-        PageRefused::NoRings => "No ring is on it. Lay the rings flat on the glass with a gap between them and white paper over them, and \
+        PageRefused::NoRings => "No ring is on it. A ring that is cut open has no closed hole and is not measured. Lay the rings flat on the glass with a gap between them and white paper over them, and \
              scan at 600 dots an inch."
             .to_owned(),
     }
