@@ -6,6 +6,8 @@ use image::codecs::jpeg::{JpegEncoder, PixelDensity};
 use std::fmt::Write;
 
 const SIDE: u32 = 32;
+/// Blocks along a side of the CMYK file, which has one level a block.
+const BLOCKS: u32 = 8;
 
 pub(super) fn all() -> Vec<Valid> {
     let one = |name, bytes| Valid {
@@ -46,7 +48,7 @@ fn segment(marker: u8, body: &[u8]) -> Vec<u8> {
 
 /// A CMYK file as presses have them: four components, an Adobe segment, blocks that are even within themselves.
 fn four_colours() -> Vec<u8> {
-    let side = SIDE as u8;
+    let side = (BLOCKS * 8) as u8;
     let mut file = vec![0xff, 0xd8];
     file.extend(segment(0xee, b"Adobe\0\x64\0\0\0\0\0"));
     file.extend(segment(0xdb, &[&[0][..], &[1; 64]].concat()));
@@ -74,12 +76,13 @@ fn four_colours() -> Vec<u8> {
     file
 }
 
-/// The levels of 16 blocks by 4 components, coded as differences. With steps of 1 a block's number is 8 times its level off 128.
+/// The levels of all blocks by 4 components, coded as differences. With steps of 1 a block's number is 8 times its level off 128.
 fn even_blocks() -> Vec<u8> {
     let mut bits = String::new();
     let mut last = [0_i32; 4];
-    for block in 0..16_u32 {
-        let grey = level((block % 4) * 8 + 4, (block / 4) * 8 + 4, SIDE);
+    for block in 0..BLOCKS * BLOCKS {
+        let (x, y) = (block % BLOCKS * 8 + 4, block / BLOCKS * 8 + 4);
+        let grey = level(x, y, BLOCKS * 8);
         for (component, last) in last.iter_mut().enumerate() {
             // Adobe's files hold the paper that shows, not the ink; black shows all but the ring.
             let shown = if component == 3 { grey } else { 255 };

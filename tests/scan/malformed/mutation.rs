@@ -17,7 +17,7 @@ const SIZES: [u32; 9] = [
     0x8000_0000,
     0xffff_ffff,
 ];
-/// Share of the files that are longer than a header after a cut, one in so many.
+/// Files that are hardly begun are shorter than this, in bytes.
 const BYTES: u64 = 12;
 
 /// Draws places and values.

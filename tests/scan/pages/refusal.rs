@@ -17,7 +17,7 @@ pub(crate) enum Refusal {
     Coarse,
     /// White rings on white paper.
     WhiteOnWhite,
-    /// White rings on yellow paper read well: this one is for comparison.
+    /// White rings on yellow paper, which is as light as they are in red and green.
     WhiteOnYellow,
 }
 
