@@ -16,8 +16,10 @@ const LONG_MM: f64 = 85.60;
 const SHORT_MM: f64 = 53.98;
 const LONG_UNCERTAINTY_MM: f64 = 0.072;
 const SHORT_UNCERTAINTY_MM: f64 = 0.032;
-/// What the edges on both sides add, mm.
-const EDGES_MM: f64 = 0.015;
+/// The cone of a rod lens (half cone 0.12 to 0.25) sees the wall of the card, 0.76 mm high, beside its edge, and so does a lens
+/// that stands beside it: each side stands out by nought to 0.06 mm, evenly likely. Twice the mean is taken off.
+const WALLS_MM: f64 = 0.06;
+const WALLS_UNCERTAINTY_MM: f64 = 0.035;
 /// Part of a side that is straight between its rounded corners (radius 3.18 mm), with room.
 const STRAIGHT: f64 = 0.7;
 /// How far off the side its edge is looked for, mm.
@@ -41,6 +43,7 @@ pub(super) fn scales(page: &Page, pitch: Pitch) -> Option<Vec<AxisScale>> {
         normal: lie.slant + turn,
         length,
         side,
+        aslant: 0.0,
     };
     let quarter = std::f64::consts::FRAC_PI_2;
     let long = Sides::across(page, pitch, &lie, reach(LONG_MM, SHORT_MM, 0.0))?;
@@ -52,7 +55,7 @@ pub(super) fn scales(page: &Page, pitch: Pitch) -> Option<Vec<AxisScale>> {
     };
     let (one, other) = (split(&long), split(&short));
     let determinant = one[0] * other[1] - one[1] * other[0];
-    let (long, short) = (LONG_MM * LONG_MM, SHORT_MM * SHORT_MM);
+    let (long, short) = ((LONG_MM + WALLS_MM).powi(2), (SHORT_MM + WALLS_MM).powi(2));
     let across = ((long * other[1] - short * one[1]) / determinant).sqrt() / pitch.mm();
     let down = ((short * one[0] - long * other[0]) / determinant).sqrt() / pitch.mm();
     let of = |axis, factor: f64| {
@@ -62,7 +65,7 @@ pub(super) fn scales(page: &Page, pitch: Pitch) -> Option<Vec<AxisScale>> {
         } else {
             (SHORT_MM, SHORT_UNCERTAINTY_MM)
         };
-        let relative_uncertainty = own.hypot(EDGES_MM) / length;
+        let relative_uncertainty = own.hypot(WALLS_UNCERTAINTY_MM) / length;
         factor.is_finite().then_some(AxisScale {
             axis,
             factor,
@@ -177,15 +180,23 @@ struct Sides {
 impl Sides {
     /// Finds the sides that lie `length` apart, along `turn` from the long side, each `side` long.
     ///
-    /// The shadow of the card ends in an edge too, clearer than that of a card as dark as the shadow: of all edges the pair is
-    /// taken whose distance is nearest to the card's.
+    /// The shadow of the card ends in an edge too, a few tenths of a millimetre outside: the view is laid straight along the side
+    /// first, so that both stand apart, and of all edges the pair is taken whose distance is nearest to the card's.
     fn across(page: &Page, pitch: Pitch, lie: &Lie, reach: Reach) -> Option<Self> {
         let opposite = Reach {
             normal: reach.normal + std::f64::consts::PI,
             ..reach
         };
-        let one = SideView::of(page, pitch, lie, reach)?;
-        let other = SideView::of(page, pitch, lie, opposite)?;
+        let straight = |reach: Reach| {
+            let rough = SideView::of(page, pitch, lie, reach)?;
+            let strongest = rough
+                .peaks()
+                .into_iter()
+                .max_by(|a, b| a.size.total_cmp(&b.size))?;
+            let aslant = rough.side(&strongest, ASLANT_MM / pitch.mm(), pitch)?.slope;
+            SideView::of(page, pitch, lie, Reach { aslant, ..reach })
+        };
+        let (one, other) = (straight(reach)?, straight(opposite)?);
         let expected = reach.length / pitch.mm();
         let off = |a: &Peak, b: &Peak| (one.out(a.at) + other.out(b.at) - expected).abs();
         let (one_peaks, other_peaks) = (one.peaks(), other.peaks());
@@ -193,7 +204,8 @@ impl Sides {
             .iter()
             .flat_map(|a| other_peaks.iter().map(move |b| (a, b)));
         let (a, b) = pairs.min_by(|x, y| off(x.0, x.1).total_cmp(&off(y.0, y.1)))?;
-        let (one, other) = (one.side(a, pitch)?, other.side(b, pitch)?);
+        let near = NEAR_MM / pitch.mm();
+        let (one, other) = (one.side(a, near, pitch)?, other.side(b, near, pitch)?);
         // The sides' own slant against the rough one is the same on both, with opposite signs.
         let aslant = f64::midpoint(one.slope, -other.slope);
         Some(Self {
@@ -209,6 +221,8 @@ struct Reach {
     normal: f64,
     length: f64,
     side: f64,
+    /// Slope of the side against the rough direction.
+    aslant: f64,
 }
 
 /// Holds one side: its distance from the middle, in points, and how it leaves the rough direction.
@@ -224,6 +238,8 @@ struct SideView {
     start: f64,
     /// Length of the part along which the lines lie, in points.
     along: f64,
+    /// Slope of the side against the rough direction.
+    aslant: f64,
 }
 
 /// An edge in the mean of the lines.
@@ -232,11 +248,18 @@ struct Peak {
     at: f64,
     /// Whether the light rises on the way out.
     rises: bool,
+    size: f32,
 }
 
 const STEP: f64 = 0.5;
 /// Weaker edges are print or dust, against the strongest.
 const LEAST_EDGE: f32 = 0.15;
+/// A side lies aslant of the rough direction by so much at its ends, mm; then, straight, the edge lies this near to its peak.
+const ASLANT_MM: f64 = 0.6;
+const NEAR_MM: f64 = 0.15;
+/// Smoothing of slopes, in samples; and the stretch on either side of an edge that is its own, mm.
+const SMOOTH: f64 = 2.0;
+const OWN_MM: f64 = 0.5;
 
 impl SideView {
     fn of(page: &Page, pitch: Pitch, lie: &Lie, reach: Reach) -> Option<Self> {
@@ -249,11 +272,12 @@ impl SideView {
             },
             start: reach.length / 2.0 / pitch.mm() - around,
             along: STRAIGHT * reach.side / pitch.mm(),
+            aslant: reach.aslant,
         };
         for k in 0..RAYS {
             let along = view.along(k);
             for i in 0..view.level.length {
-                let out = view.out(i as f64);
+                let out = view.out(i as f64) + view.aslant * along;
                 let x = lie.middle[0] + out * cos - along * sin;
                 let y = lie.middle[1] + out * sin + along * cos;
                 let light = page.light_at(x, y)?;
@@ -273,7 +297,7 @@ impl SideView {
 
     /// Gives the edges in the mean of the lines.
     fn peaks(&self) -> Vec<Peak> {
-        let slopes = self.level.slope(3.0);
+        let slopes = self.level.slope(SMOOTH);
         let mean: Vec<f32> = (0..slopes.length)
             .map(|i| (0..RAYS).map(|k| slopes.row(k)[i]).sum::<f32>())
             .collect();
@@ -288,20 +312,20 @@ impl SideView {
             .map(|(at, w)| Peak {
                 at: at as f64 + 1.0,
                 rises: w[1] > 0.0,
+                size: w[1].abs(),
             })
             .collect()
     }
 
     /// Fits the edge of a peak on every line, and a straight side through them.
-    fn side(&self, peak: &Peak, pitch: Pitch) -> Option<Side> {
+    fn side(&self, peak: &Peak, near: f64, pitch: Pitch) -> Option<Side> {
         let sign = if peak.rises { 1.0 } else { -1.0 };
         let level = Samples {
             values: self.level.values.iter().map(|v| sign * v).collect(),
             length: self.level.length,
         };
-        let slopes = level.slope(3.0);
-        // The side may lie aslant within the lines by this much.
-        let reach = (0.6 / pitch.mm() / STEP) as usize;
+        let slopes = level.slope(SMOOTH);
+        let reach = (near / STEP) as usize + 2;
         let near: Vec<f64> = (0..RAYS)
             .map(|k| {
                 let row = slopes.row(k);
@@ -311,7 +335,7 @@ impl SideView {
                 top.map_or(f64::NAN, |at| at as f64)
             })
             .collect();
-        let edge = fit_edge(&level, &slopes, &near, Way::Out, 1.5 / pitch.mm() / STEP)?;
+        let edge = fit_edge(&level, &slopes, &near, Way::Out, OWN_MM / pitch.mm() / STEP)?;
         let places = edge.places.iter().enumerate();
         let points: Vec<[f64; 2]> = places
             .filter(|(_, place)| place.is_finite())
@@ -320,7 +344,7 @@ impl SideView {
         let line = line(&points)?;
         (points.len() > RAYS / 2).then_some(Side {
             place: line.at_zero,
-            slope: line.slope,
+            slope: line.slope + self.aslant,
         })
     }
 }
