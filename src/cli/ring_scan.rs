@@ -74,8 +74,8 @@ enum ScanCommand {
 /// Find the scale of a scanner from a thing of known size on its glass, and keep it in the book under the scanner's name
 #[derive(Debug, Args)]
 #[command(after_help = "What lies on the glass:\n  \
-    --by card        a bank or identity card (85.60 by 53.98 mm), sides along the edges of the bed, under coloured paper: both axes\n  \
-    --by rule        a steel rule with millimetre marks along an edge of the bed; one page along each axis, or both on one page\n  \
+    --by rule        a steel rule with millimetre marks along an edge of the bed, the best: one page along each axis, or both on one\n  \
+    --by card        a bank or identity card (85.60 by 53.98 mm), sides along the edges of the bed: both axes, to 0.1 %\n  \
     --by \"22 mm\"     a ring of known outside diameter, such as that of a rolling bearing: both axes\n\n\
     Examples:\n  ringwright ring scan calibrate rule-across.png rule-down.png --scanner bench --by rule\n  \
     ringwright ring scan calibrate --list")]

@@ -179,7 +179,7 @@ impl SeenEdge<'_> {
     }
 
     fn lost(&self, found: &mut Vec<Defect>) {
-        for stretch in stretches(|k| !self.points.radii[k].is_finite()) {
+        for stretch in stretches(|k| !self.points.values[k].is_finite()) {
             if stretch.count >= 4 && stretch.length_mm(self.radius()) > LEAST_LOST_MM {
                 found.extend(self.defect(DefectKind::EdgeLost, stretch, 0.0));
             }
@@ -284,6 +284,8 @@ fn cuts(traced: &Traced, shape: &Outlined, radius: f64, found: &mut Vec<Defect>)
 
 /// Where both edges are damaged at one place the ring is cut, if its ends nearly touch.
 fn notches(found: &mut Vec<Defect>) {
+    /// Ends are rounded: their notches lie this close to each other, radians.
+    const NEAR: f64 = 0.06;
     let of = |side: DefectSide| {
         let breaks = |defect: &&Defect| {
             defect.side == side && matches!(defect.kind, DefectKind::Nick | DefectKind::EdgeLost)
@@ -295,8 +297,6 @@ fn notches(found: &mut Vec<Defect>) {
             .collect::<Vec<Defect>>()
     };
     let (inside, outside) = (of(DefectSide::Inside), of(DefectSide::Outside));
-    /// Ends are rounded: their notches lie this close to each other, radians.
-    const NEAR: f64 = 0.06;
     let near = |one: &Defect, other: &Defect| {
         let apart = (one.angle - other.angle).rem_euclid(TAU);
         apart.min(TAU - apart) < NEAR

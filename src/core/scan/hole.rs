@@ -156,7 +156,10 @@ impl Hole {
                 high[axis] = high[axis].max(point[axis]);
             }
         }
-        let mut middle = [(low[0] + high[0]) / 2.0, (low[1] + high[1]) / 2.0];
+        let mut middle = [
+            f64::midpoint(low[0], high[0]),
+            f64::midpoint(low[1], high[1]),
+        ];
         let mut outline = outline_about(points, middle)?;
         for _ in 0..2 {
             middle = centroid(&outline, middle);

@@ -102,7 +102,7 @@ fn about(points: &[[f64; 2]], middle: [f64; 2], weights: Option<Vec<f64>>) -> Ra
             .enumerate()
             .map(|(k, p)| angle(k, from(p)))
             .collect(),
-        radii: points
+        values: points
             .iter()
             .map(|p| from(p)[0].hypot(from(p)[1]))
             .collect(),

@@ -80,6 +80,7 @@ impl Page {
     }
 
     /// Gives the page with so many points each way made into one.
+    #[must_use]
     pub fn shrunk(&self, factor: usize) -> Self {
         let (width, height) = ((self.width / factor).max(1), (self.height / factor).max(1));
         if factor <= 1 || width * factor > self.width || height * factor > self.height {

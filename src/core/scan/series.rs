@@ -86,7 +86,7 @@ impl Series {
 #[derive(Debug, Clone)]
 pub(super) struct Radii {
     pub(super) angles: Vec<f64>,
-    pub(super) radii: Vec<f64>,
+    pub(super) values: Vec<f64>,
     /// Weights of at most one; none: all alike.
     pub(super) weights: Option<Vec<f64>>,
 }
@@ -128,7 +128,7 @@ impl Radii {
         let angles = (0..radii.len()).map(|k| k as f64 * TAU / count).collect();
         Self {
             angles,
-            radii,
+            values: radii,
             weights: None,
         }
     }
@@ -144,12 +144,12 @@ impl Radii {
         let basis = self.basis(order);
         let mut kept = base.clone();
         let mut coefficients = vec![0.0; terms];
-        let mut residuals = vec![f64::NAN; self.radii.len()];
+        let mut residuals = vec![f64::NAN; self.values.len()];
         let (mut scatter, mut variance) = (floor, 0.0);
         for round in 0..ROUNDS {
             let plain = round < PLAIN_ROUNDS;
             let used = if plain { terms.min(5) } else { terms };
-            let normal = Normal::of(&basis, terms, used, |k| (kept[k], self.radii[k]))?;
+            let normal = Normal::of(&basis, terms, used, |k| (kept[k], self.values[k]))?;
             let solution = normal.solution();
             let changes = coefficients.iter().zip(&solution);
             let change = changes.map(|(a, b)| (a - b).abs()).fold(0.0, f64::max);
@@ -159,7 +159,7 @@ impl Radii {
             for (k, residual) in residuals.iter_mut().enumerate() {
                 let row = &basis[k * terms..][..used];
                 let fit: f64 = row.iter().zip(&coefficients).map(|(b, c)| b * c).sum();
-                *residual = self.radii[k] - fit;
+                *residual = self.values[k] - fit;
             }
             scatter = middle_scatter(&residuals, &base).max(floor);
             let reach = scatter * if plain { FIRST_REACH } else { REACH };
@@ -192,7 +192,7 @@ impl Radii {
 
     fn base_weights(&self) -> Vec<f64> {
         let weight = |k: usize| self.weights.as_ref().map_or(1.0, |weights| weights[k]);
-        let radii = self.radii.iter().enumerate();
+        let radii = self.values.iter().enumerate();
         radii
             .map(|(k, radius)| if radius.is_finite() { weight(k) } else { 0.0 })
             .collect()
@@ -335,7 +335,7 @@ mod tests {
         let rough = |k: u32| 0.05 * (f64::from(k) * 2.39996).sin();
         let radius = |k: u32| oval(f64::from(k) * TAU / 720.0) + rough(k);
         let mut radii = Radii::even((0..720).map(radius).collect());
-        for radius in &mut radii.radii[100..280] {
+        for radius in &mut radii.values[100..280] {
             *radius += 1.5;
         }
         let fitted = radii.fit(6, 1e-4).expect("fits");
@@ -351,11 +351,11 @@ mod tests {
     fn missing_radii_are_left_out_and_too_few_give_nothing() {
         let mut radii = Radii::even(vec![5.0; 720]);
         for k in (0..720).filter(|k| k % 6 != 0) {
-            radii.radii[k] = f64::NAN;
+            radii.values[k] = f64::NAN;
         }
         let fitted = radii.fit(2, 1e-6).expect("120 are enough for five terms");
         assert!((fitted.series.mean() - 5.0).abs() < 1e-6);
-        radii.radii[..710].fill(f64::NAN);
+        radii.values[..710].fill(f64::NAN);
         assert!(radii.fit(2, 1e-6).is_none());
     }
 

@@ -84,7 +84,7 @@ pub(super) fn trace<M>(
             };
             match seen.traced(&channel, &rough, place.pitch).and_then(&judge) {
                 Ok(found) if best.as_ref().is_none_or(|best| found.1 < best.1) => {
-                    best = Some(found)
+                    best = Some(found);
                 }
                 Ok(_) => {}
                 Err(reason) => why = reason,
@@ -156,7 +156,7 @@ impl Seen<'_> {
         let outer = fit(&near.outer, Way::Out)?;
         let middle = (0..RAYS)
             .map(|k| {
-                let at = (mid.inner[k] + mid.outer[k]) / 2.0;
+                let at = f64::midpoint(mid.inner[k], mid.outer[k]);
                 let reach = (0.22 * section) as i32;
                 let near =
                     (-reach..=reach).map(|o| channel.root.between(k, at + f64::from(o)).abs());
