@@ -146,6 +146,11 @@ impl RingNamer {
         self
     }
 
+    /// Takes other instruments for the rings that come next.
+    pub fn set_instruments(&mut self, instruments: Instruments) {
+        self.instruments = instruments;
+    }
+
     /// Says how hard the rubber is, so that squeezing instruments read it less or more small.
     ///
     /// # Errors

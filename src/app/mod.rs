@@ -62,6 +62,7 @@ pub mod ring_naming;
 pub mod ring_outlines;
 pub mod ring_session;
 pub mod ring_stream;
+pub mod scan;
 pub mod seal_care;
 pub mod seal_material;
 mod session_line;

@@ -27,6 +27,7 @@ mod ring_batch;
 mod ring_bench;
 mod ring_facts;
 mod ring_known;
+mod ring_scan;
 mod setting;
 mod sheet;
 mod sheet_book;

@@ -5,7 +5,7 @@ use super::error::CliError;
 use super::outcome::{Answer, Outcome};
 use super::ring_facts::FactArgs;
 use super::sheet_out::{SheetLook, SheetSubject, write_form};
-use super::{ring_batch, ring_bench, ring_known};
+use super::{ring_batch, ring_bench, ring_known, ring_scan};
 use crate::app::identify::{RingAnswer, RingNamer, RingQuestion};
 use crate::app::own_instruments::{
     InstrumentSources, InstrumentsError, learned_instruments, own_instruments, with_learned,
@@ -18,13 +18,14 @@ use crate::core::identification::Prior;
 use crate::core::measurement::{Condition, Instruments, Measurand, Reading};
 use crate::core::quantity::{Hardness, parse_hardness};
 use crate::render::{Form, marked_lines, sheets, visible};
-use clap::Args;
+use clap::{Args, Subcommand};
 use std::io::IsTerminal;
 use std::path::{Path, PathBuf};
 
 /// Name an unlabelled ring: ranked listed sizes with their odds, and what to measure next
 #[derive(Debug, Args)]
 #[command(
+    args_conflicts_with_subcommands = true,
     after_help = "A reading is one or more numbers with their unit, and how they were taken:\n  \
     --od \"12.80 12.85 mm by caliper\"   --cs \".069 in by flat\"   --id 9.2mm\n\
     Methods: caliper, flat (whole ring between two flat faces), gauge (drop gauge), micrometer, scan, loupe, cone,\n\
@@ -43,6 +44,8 @@ use std::path::{Path, PathBuf};
     reason = "each is a switch of the command line"
 )]
 pub(super) struct RingArgs {
+    #[command(subcommand)]
+    command: Option<RingCommand>,
     /// Outside diameter
     #[arg(long, value_name = "READINGS")]
     od: Vec<String>,
@@ -109,12 +112,20 @@ pub(super) struct RingArgs {
     look: SheetLook,
 }
 
+#[derive(Debug, Subcommand)]
+enum RingCommand {
+    Scan(ring_scan::ScanArgs),
+}
+
 fn threads(args: &RingArgs) -> usize {
     let all = || std::thread::available_parallelism().map_or(1, std::num::NonZero::get);
     args.threads.map_or_else(all, usize::from)
 }
 
 pub(super) fn run(args: &RingArgs, settings: &Settings) -> Result<Outcome, CliError> {
+    if let Some(RingCommand::Scan(scan)) = &args.command {
+        return ring_scan::run(scan, settings);
+    }
     let instruments = own_table(args.instruments.clone())?;
     let hardness = args.hardness.as_deref().map(hardness_of).transpose()?;
     let person = args.person.as_deref().unwrap_or("").trim();

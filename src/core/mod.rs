@@ -19,6 +19,7 @@ pub(crate) mod near_word;
 pub mod note;
 pub mod provenance;
 pub mod quantity;
+pub mod scan;
 pub mod sizes;
 pub mod stage;
 pub mod supply;

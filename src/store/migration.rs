@@ -14,7 +14,7 @@ const JOB_HEADS: Migration = Migration {
 };
 
 /// The steps in order; the version of a book is the number of steps it has taken.
-pub(super) const MIGRATIONS: [Migration; 13] = [
+pub(super) const MIGRATIONS: [Migration; 14] = [
     Migration {
         sql: include_str!("schema/2026-11-25_first_book.sql"),
     },
@@ -51,6 +51,9 @@ pub(super) const MIGRATIONS: [Migration; 13] = [
     JOB_HEADS,
     Migration {
         sql: include_str!("schema/2026-11-28_offer_ties.sql"),
+    },
+    Migration {
+        sql: include_str!("schema/2026-11-28_scanners.sql"),
     },
 ];
 

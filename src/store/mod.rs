@@ -29,6 +29,7 @@ mod offer_scan;
 mod offer_tie;
 mod place;
 mod pressure_gauge;
+mod scanner;
 mod search_check;
 mod setting;
 mod stock;

@@ -24,6 +24,7 @@ mod program;
 mod readme;
 mod release_refused;
 mod ring_known;
+mod ring_scan;
 mod ring_session;
 mod screen;
 mod sheet;

@@ -120,7 +120,7 @@ fn tone(tone: f64) -> String {
 }
 
 /// Writes a coordinate to the ten-thousandth of a point.
-pub(super) fn number(value: f64) -> String {
+pub(in crate::render) fn number(value: f64) -> String {
     rounded(value, 4).to_string()
 }
 
@@ -142,7 +142,7 @@ pub(super) fn escaped(text: &str) -> String {
 }
 
 /// Writes bytes in base 64 (RFC 4648, section 4).
-pub(super) fn base64(bytes: &[u8]) -> String {
+pub(in crate::render) fn base64(bytes: &[u8]) -> String {
     const LETTERS: &[u8; 64] = b"ABCDEFGHIJKLMNOPQRSTUVWXYZabcdefghijklmnopqrstuvwxyz0123456789+/";
     let mut out = String::with_capacity(bytes.len().div_ceil(3) * 4);
     for three in bytes.chunks(3) {

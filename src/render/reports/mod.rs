@@ -19,6 +19,8 @@ mod price_list;
 pub(super) mod ring;
 mod ring_known;
 mod ring_session;
+mod scan;
+mod scanner;
 mod seal_care;
 mod seal_material;
 mod setting;

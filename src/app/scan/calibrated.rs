@@ -1,0 +1,178 @@
+//! The scale of a scanner found and kept in the book.
+
+use super::picture::{PictureError, read_picture};
+use super::{PageRefused, stated_pitch};
+use crate::core::scan::{
+    AxisScale, CalibrationRefusal, Pitch, ScannerProfile, Standard, calibrate,
+};
+use crate::store::{Book, BookPlace, StoreError};
+use serde::Serialize;
+use std::path::PathBuf;
+
+/// Holds what is asked of pages with a thing of known size.
+#[derive(Debug, Clone)]
+pub struct CalibrateQuestion {
+    /// The pictures.
+    pub files: Vec<PathBuf>,
+    /// The size of a point, where it was typed.
+    pub pitch: Option<Pitch>,
+    /// The scanner.
+    pub scanner: String,
+    /// What lies on the glass.
+    pub standard: Standard,
+    /// The same in words.
+    pub standard_words: String,
+    /// The moment, ISO 8601.
+    pub now: String,
+}
+
+/// Says why the pages cannot be asked.
+#[derive(Debug, thiserror::Error)]
+#[non_exhaustive]
+pub enum CalibrateError {
+    /// A file is no picture.
+    #[error("{}: {source}", .path.display())]
+    Picture {
+        /// The file.
+        path: PathBuf,
+        /// What is wrong.
+        source: PictureError,
+    },
+    /// Pages of several resolutions make no one scale.
+    #[error("{}: has {found} dots an inch, the pages before it {first}: calibrate each resolution by itself", .path.display())]
+    OtherResolution {
+        /// The file.
+        path: PathBuf,
+        /// Its resolution.
+        found: u32,
+        /// That of the first.
+        first: u32,
+    },
+    /// The book cannot be used.
+    #[error(transparent)]
+    Store(#[from] StoreError),
+}
+
+/// Holds what the pages showed and what is kept.
+#[derive(Debug, Clone, Serialize)]
+pub struct ScannerReport {
+    /// Page by page; empty where the register is listed.
+    pub pages: Vec<CalibratedPage>,
+    /// What the book keeps: the scanner that was calibrated, or all.
+    pub scanners: Vec<ScannerProfile>,
+}
+
+/// Holds what one page showed.
+#[derive(Debug, Clone, Serialize)]
+pub struct CalibratedPage {
+    /// The file.
+    pub file: String,
+    /// The axes that it calibrates.
+    pub axes: Vec<AxisScale>,
+    /// Why it calibrates none.
+    pub refused: Option<CalibrationRefused>,
+}
+
+/// Says why a page calibrates nothing.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+#[serde(rename_all = "snake_case", tag = "why")]
+pub enum CalibrationRefused {
+    /// No card is found.
+    NoCard,
+    /// No rule is found.
+    NoRule,
+    /// No ring of about this size is found.
+    NoRing,
+    /// The page cannot be used at all.
+    #[serde(untagged)]
+    Page(PageRefused),
+}
+
+impl CalibrationRefused {
+    fn of(refusal: CalibrationRefusal) -> Self {
+        match refusal {
+            CalibrationRefusal::NoCard => Self::NoCard,
+            CalibrationRefusal::NoRule => Self::NoRule,
+            CalibrationRefusal::NoRing => Self::NoRing,
+            CalibrationRefusal::Page(page) => Self::Page(PageRefused::of(page)),
+        }
+    }
+}
+
+/// Finds the scale of a scanner and keeps it in the book, where any page shows it.
+///
+/// # Errors
+/// A file that is no picture, pages of several resolutions, or a book that cannot be written.
+pub fn calibrate_scanner(
+    question: &CalibrateQuestion,
+    place: &BookPlace,
+) -> Result<ScannerReport, CalibrateError> {
+    let mut first: Option<u32> = None;
+    let mut pages = Vec::new();
+    for path in &question.files {
+        let picture = read_picture(path).map_err(|source| CalibrateError::Picture {
+            path: path.clone(),
+            source,
+        })?;
+        let pitch = question.pitch.map_or_else(|| stated_pitch(&picture), Ok);
+        let found = match pitch {
+            Err(refused) => Err(CalibrationRefused::Page(refused)),
+            Ok(pitch) => {
+                let found = ScannerProfile::dpi_of(pitch);
+                let first = *first.get_or_insert(found);
+                if first != found {
+                    let path = path.clone();
+                    return Err(CalibrateError::OtherResolution { path, found, first });
+                }
+                calibrate(&picture.page, pitch, question.standard).map_err(CalibrationRefused::of)
+            }
+        };
+        pages.push(CalibratedPage {
+            file: path.display().to_string(),
+            refused: found.as_ref().err().copied(),
+            axes: found.unwrap_or_default(),
+        });
+    }
+    let scales: Vec<AxisScale> = pages.iter().flat_map(|page| page.axes.clone()).collect();
+    let scanners = match first {
+        Some(dpi) if !scales.is_empty() => vec![keep(question, dpi, &scales, place)?],
+        _ => Vec::new(),
+    };
+    Ok(ScannerReport { pages, scanners })
+}
+
+fn keep(
+    question: &CalibrateQuestion,
+    dpi: u32,
+    scales: &[AxisScale],
+    place: &BookPlace,
+) -> Result<ScannerProfile, StoreError> {
+    Book::open_to_write(place)?.write(|book| {
+        let known = book.scanner(&question.scanner, dpi)?;
+        let mut profile = known.unwrap_or_else(|| ScannerProfile {
+            name: question.scanner.clone(),
+            dpi,
+            across: None,
+            down: None,
+            standard: String::new(),
+            calibrated_at: String::new(),
+        });
+        profile.take(scales);
+        profile.standard.clone_from(&question.standard_words);
+        profile.calibrated_at.clone_from(&question.now);
+        book.set_scanner(&profile)?;
+        Ok(profile)
+    })
+}
+
+/// Lists the scanners that the book knows.
+///
+/// # Errors
+/// Fails where the book cannot be read.
+pub fn list_scanners(place: &BookPlace) -> Result<ScannerReport, StoreError> {
+    let scanners = Book::open_to_read(place)?.read(crate::store::BookReader::scanners)?;
+    Ok(ScannerReport {
+        pages: Vec::new(),
+        scanners,
+    })
+}

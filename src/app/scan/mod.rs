@@ -1,0 +1,199 @@
+//! Rings measured from pictures of a flatbed scanner, and named.
+
+mod calibrated;
+mod named;
+pub mod picture;
+mod report;
+mod resolution;
+
+pub use calibrated::{
+    CalibrateError, CalibrateQuestion, CalibratedPage, CalibrationRefused, ScannerReport,
+    calibrate_scanner, list_scanners,
+};
+pub use report::{
+    DefectLine, Figure, PageRefused, PlaceLine, RingLine, RingName, ScaleLine, ScanPage, ScanReport,
+};
+pub use resolution::Resolution;
+
+use super::identify::RingNamer;
+use crate::core::measurement::{Condition, Reading};
+use crate::core::scan::{PageReading, Pitch, Scale, ScaleSource, ScannerProfile, read_page};
+use crate::store::{Book, BookPlace, StoreError};
+use named::Naming;
+use picture::{Picture, PictureError, read_picture};
+use std::path::{Path, PathBuf};
+
+/// Holds what is asked of pages.
+#[derive(Debug)]
+pub struct ScanQuestion {
+    /// The pictures.
+    pub files: Vec<PathBuf>,
+    /// The size of a point, where it was typed.
+    pub pitch: Option<Pitch>,
+    /// The scanner, where it was named.
+    pub scanner: Option<String>,
+    /// The state of the rings.
+    pub condition: Condition,
+    /// Heights that were taken by hand.
+    pub heights: Vec<RingHeight>,
+    /// Threads that may be used.
+    pub threads: usize,
+}
+
+/// Holds the height of one ring that was taken by hand.
+#[derive(Debug, Clone, PartialEq)]
+pub struct RingHeight {
+    /// The page, 1 first.
+    pub page: usize,
+    /// The ring on it.
+    pub ring: usize,
+    /// What was read.
+    pub reading: Reading,
+}
+
+/// Says why the pages cannot be asked.
+#[derive(Debug, thiserror::Error)]
+#[non_exhaustive]
+pub enum ScanError {
+    /// A file is no picture.
+    #[error("{}: {source}", .path.display())]
+    Picture {
+        /// The file.
+        path: PathBuf,
+        /// What is wrong.
+        source: PictureError,
+    },
+    /// No such ring was measured.
+    #[error(
+        "there is no ring {ring} on page {page}: the numbers are in the table without --height"
+    )]
+    NoSuchRing {
+        /// The page.
+        page: usize,
+        /// The ring.
+        ring: usize,
+    },
+    /// A hand reading cannot be used.
+    #[error(transparent)]
+    Reading(#[from] crate::core::identification::EvidenceError),
+    /// The book does not know the scanner.
+    #[error(
+        "the book knows no scanner {name:?} at {dpi} dots an inch: calibrate it first, with `ring scan calibrate`"
+    )]
+    UnknownScanner {
+        /// The name.
+        name: String,
+        /// Of the page.
+        dpi: u32,
+    },
+    /// The book cannot be used.
+    #[error(transparent)]
+    Store(#[from] StoreError),
+}
+
+/// Holds a page that was read, with its pixels, for a picture of it.
+#[derive(Debug)]
+pub struct PictureRead {
+    /// The picture.
+    pub picture: Picture,
+    /// What it shows, where it could be measured.
+    pub reading: Option<PageReading>,
+}
+
+/// Measures and names all rings of the pages. `show` is given each page as it is done, its pixels with it; they are not kept.
+///
+/// # Errors
+/// A file that is no picture, a scanner that the book does not know, a hand reading of a ring that is not there.
+pub fn scan_rings<E: From<ScanError>>(
+    question: &ScanQuestion,
+    namer: &RingNamer,
+    book: Option<&BookPlace>,
+    mut show: impl FnMut(usize, &PictureRead) -> Result<(), E>,
+) -> Result<ScanReport, E> {
+    let mut naming = Naming::new(question, namer);
+    let mut pages = Vec::new();
+    for (at, path) in question.files.iter().enumerate() {
+        let picture = read_picture(path).map_err(|source| ScanError::Picture {
+            path: path.clone(),
+            source,
+        })?;
+        let file = path.display().to_string();
+        let scale = page_scale(question, &picture, book)?;
+        let result = match scale {
+            Ok(scale) => {
+                read_page(&picture.page, &scale, question.threads).map_err(PageRefused::of)
+            }
+            Err(refused) => Err(refused),
+        };
+        let (page, reading) = match result {
+            Ok(reading) => {
+                let names = naming.page(at + 1, &reading)?;
+                (ScanPage::of(file, &reading, names), Some(reading))
+            }
+            Err(refused) => (ScanPage::refused(file, refused), None),
+        };
+        show(at, &PictureRead { picture, reading })?;
+        pages.push(page);
+    }
+    naming.check_heights()?;
+    Ok(ScanReport::new(pages))
+}
+
+/// Files of the two axes may differ by this much, as scanners state them.
+const AXES_DIFFER: f64 = 0.05;
+
+/// Finds the scale of a page: what was typed, what the file states, what the book knows of the scanner.
+fn page_scale(
+    question: &ScanQuestion,
+    picture: &Picture,
+    book: Option<&BookPlace>,
+) -> Result<Result<Scale, PageRefused>, ScanError> {
+    let (pitch, source) = match question.pitch {
+        Some(pitch) => (pitch, ScaleSource::Typed),
+        None => match stated_pitch(picture) {
+            Ok(pitch) => (pitch, ScaleSource::File),
+            Err(refused) => return Ok(Err(refused)),
+        },
+    };
+    let Some(name) = &question.scanner else {
+        return Ok(Ok(Scale::stated(pitch, source)));
+    };
+    let dpi = ScannerProfile::dpi_of(pitch);
+    let known = book
+        .map(|place| scanner(place, name, dpi))
+        .transpose()?
+        .flatten();
+    let unknown = || ScanError::UnknownScanner {
+        name: name.clone(),
+        dpi,
+    };
+    let profile = known.ok_or_else(unknown)?;
+    Ok(Ok(profile.scale(pitch)))
+}
+
+fn scanner(place: &BookPlace, name: &str, dpi: u32) -> Result<Option<ScannerProfile>, StoreError> {
+    match Book::open_to_read(place) {
+        Ok(mut book) => book.read(|book| book.scanner(name, dpi)),
+        Err(StoreError::NoBook { .. }) => Ok(None),
+        Err(other) => Err(other),
+    }
+}
+
+/// Gives the size of a point as the file states it.
+fn stated_pitch(picture: &Picture) -> Result<Pitch, PageRefused> {
+    let stated = picture.stated.ok_or(PageRefused::NoScale)?;
+    if (stated.across / stated.down - 1.0).abs() > AXES_DIFFER {
+        return Err(PageRefused::NoScale);
+    }
+    Pitch::from_dpi(stated.across).ok_or(PageRefused::TooCoarse { dpi: stated.across })
+}
+
+/// Gives a file's name for a page of several.
+pub fn numbered(path: &Path, at: usize, count: usize) -> PathBuf {
+    if count == 1 {
+        return path.to_owned();
+    }
+    let stem = path.file_stem().unwrap_or_default().to_string_lossy();
+    let end = path.extension().unwrap_or_default().to_string_lossy();
+    path.with_file_name(format!("{stem}-{}.{end}", at + 1))
+}

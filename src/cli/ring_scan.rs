@@ -1,0 +1,318 @@
+//! `ring scan`: rings measured from the pictures of a flatbed scanner.
+
+use super::clock::now;
+use super::context::Settings;
+use super::error::CliError;
+use super::outcome::{Answer, Outcome};
+use crate::app::out_file::write_file;
+use crate::app::scan::{
+    CalibrateError, CalibrateQuestion, PictureRead, RingHeight, ScanError, ScanQuestion,
+    calibrate_scanner, list_scanners, numbered, scan_rings,
+};
+use crate::core::measurement::{Condition, Measurand, Reading};
+use crate::core::quantity::parse_dimension;
+use crate::core::scan::{Pitch, Standard};
+use crate::render::{Form, scan_png, scan_svg, visible};
+use clap::{Args, Subcommand};
+use std::path::{Path, PathBuf};
+
+/// Measure rings from the picture of a flatbed scanner, all of a page at once, and name each
+#[derive(Debug, Args)]
+#[command(
+    args_conflicts_with_subcommands = true,
+    subcommand_negates_reqs = true,
+    after_help = "How to scan: rings flat on the glass with gaps between them, white paper over them and the lid on it, 600 dots an inch,\n\
+    in colour, sharpening off, saved as PNG. Rings of light rubber want dark or strongly coloured paper.\n\n\
+    No real scanner has been tried yet: the method was worked out on simulated scans and photographs. Check a first page\n\
+    against a caliper, and calibrate the scanner.\n\n\
+    Outside and inside diameter are measured, each with its own standard uncertainty; the height of a ring cannot be seen\n\
+    from above. What is read here is for naming and for the eye: it does not go into a note by itself.\n\n\
+    Examples:\n  ringwright ring scan page.png --picture page-marked.svg\n  \
+    ringwright ring scan page.png --scanner bench --height \"3=1.72 mm by caliper\"\n  \
+    ringwright ring scan calibrate card.png --scanner bench --by card"
+)]
+pub(super) struct ScanArgs {
+    #[command(subcommand)]
+    command: Option<ScanCommand>,
+    /// Pictures of pages: PNG, JPEG or TIFF
+    #[arg(value_name = "FILE", required = true)]
+    files: Vec<PathBuf>,
+    #[command(flatten)]
+    pitch: PitchArgs,
+    /// The scanner, as it was calibrated
+    #[arg(long, value_name = "NAME")]
+    scanner: Option<String>,
+    /// The state of the rings: new, used or rough (flattened, hard, swollen)
+    #[arg(long, value_name = "WORD", default_value = "used")]
+    condition: String,
+    /// The height of a ring taken by hand, as "3=1.72 mm by caliper"; of several pages, "2:3=1.72 mm by caliper"
+    #[arg(long, value_name = "RING=READING")]
+    height: Vec<String>,
+    /// Write the page with its rings outlined and numbered (.svg or .png); of several pages, with the page's number
+    #[arg(long, value_name = "FILE")]
+    picture: Option<PathBuf>,
+    /// Threads that may be used (default: as many as the machine runs at once); the answer is the same with any number
+    #[arg(long, value_name = "N", value_parser = clap::value_parser!(u16).range(1..=256))]
+    threads: Option<u16>,
+}
+
+#[derive(Debug, Args)]
+struct PitchArgs {
+    /// Resolution in dots an inch, where the file does not say it or says it wrongly
+    #[arg(long, value_name = "N", conflicts_with = "scale")]
+    dpi: Option<f64>,
+    /// Size of a point, as "0.0423 mm"
+    #[arg(long, value_name = "LENGTH")]
+    scale: Option<String>,
+}
+
+#[derive(Debug, Subcommand)]
+enum ScanCommand {
+    Calibrate(CalibrateArgs),
+}
+
+/// Find the scale of a scanner from a thing of known size on its glass, and keep it in the book under the scanner's name
+#[derive(Debug, Args)]
+#[command(after_help = "What lies on the glass:\n  \
+    --by rule        a steel rule with millimetre marks along an edge of the bed, the best: one page along each axis, or both on one\n  \
+    --by card        a bank or identity card (85.60 by 53.98 mm), sides along the edges of the bed: both axes, to 0.1 %\n  \
+    --by \"22 mm\"     a ring of known outside diameter, such as that of a rolling bearing: both axes\n\n\
+    Examples:\n  ringwright ring scan calibrate rule-across.png rule-down.png --scanner bench --by rule\n  \
+    ringwright ring scan calibrate --list")]
+struct CalibrateArgs {
+    /// Pictures of pages: PNG, JPEG or TIFF
+    #[arg(value_name = "FILE", required_unless_present = "list")]
+    files: Vec<PathBuf>,
+    /// What the scanner is called in the shop
+    #[arg(long, value_name = "NAME", required_unless_present = "list")]
+    scanner: Option<String>,
+    /// What lies on the glass: card, rule, or the outside diameter of a ring
+    #[arg(long, value_name = "WHAT", required_unless_present = "list")]
+    by: Option<String>,
+    #[command(flatten)]
+    pitch: PitchArgs,
+    /// List the scanners that the book knows
+    #[arg(long, conflicts_with_all = ["files", "scanner", "by", "dpi", "scale"])]
+    list: bool,
+}
+
+pub(super) fn run(args: &ScanArgs, settings: &Settings) -> Result<Outcome, CliError> {
+    match &args.command {
+        Some(ScanCommand::Calibrate(calibrate)) => run_calibrate(calibrate, settings),
+        None => run_scan(args, settings),
+    }
+}
+
+fn run_scan(args: &ScanArgs, settings: &Settings) -> Result<Outcome, CliError> {
+    let condition = Condition::from_word(&args.condition).ok_or_else(|| {
+        CliError::input(format!(
+            "--condition: {:?} is not known: write new, used or rough",
+            args.condition
+        ))
+    })?;
+    let heights: Result<Vec<RingHeight>, CliError> = args
+        .height
+        .iter()
+        .map(|text| height(text, settings))
+        .collect();
+    let threads = args.threads.map_or_else(
+        || std::thread::available_parallelism().map_or(1, std::num::NonZero::get),
+        usize::from,
+    );
+    let question = ScanQuestion {
+        files: args.files.clone(),
+        pitch: args.pitch.pitch(settings)?,
+        scanner: args.scanner.clone(),
+        condition,
+        heights: heights?,
+        threads,
+    };
+    let form = args.picture.as_deref().map(PictureForm::of).transpose()?;
+    let book = match &args.scanner {
+        Some(_) => Some(settings.book()?),
+        None => None,
+    };
+    let (namer, warning) = super::ring::bench_namer(settings)?;
+    let mut written = Vec::new();
+    let count = args.files.len();
+    let report = scan_rings(
+        &question,
+        &namer,
+        book.as_ref(),
+        |at, page| -> Result<(), CliError> {
+            if let Some(form) = &form
+                && let Some(file) = form.write(at, count, page)?
+            {
+                written.push(file);
+            }
+            Ok(())
+        },
+    )?;
+    let answer = if report.all_measured() {
+        Answer::Yes
+    } else {
+        Answer::No
+    };
+    let mut outcome = settings.answer(&report, answer)?;
+    if settings.form() == Form::Csv {
+        for caution in &report.cautions {
+            outcome = outcome.caution(*caution);
+        }
+    }
+    if let Some(warning) = warning {
+        outcome = outcome.warn(warning);
+    }
+    Ok(if written.is_empty() {
+        outcome
+    } else {
+        outcome.show(format!("picture written: {}", written.join(", ")))
+    })
+}
+
+/// The form of the marked picture and where it goes.
+enum PictureForm<'p> {
+    Svg(&'p Path),
+    Png(&'p Path),
+}
+
+impl<'p> PictureForm<'p> {
+    fn of(path: &'p Path) -> Result<Self, CliError> {
+        let end = path
+            .extension()
+            .unwrap_or_default()
+            .to_string_lossy()
+            .to_lowercase();
+        match end.as_str() {
+            "svg" => Ok(Self::Svg(path)),
+            "png" => Ok(Self::Png(path)),
+            _ => Err(CliError::input(
+                "--picture: name a file that ends in .svg or .png",
+            )),
+        }
+    }
+
+    /// Writes a page that was measured; gives the file's name.
+    fn write(
+        &self,
+        at: usize,
+        count: usize,
+        page: &PictureRead,
+    ) -> Result<Option<String>, CliError> {
+        let Some(reading) = &page.reading else {
+            return Ok(None);
+        };
+        let pixels = &page.picture.page;
+        let (path, bytes) = match self {
+            Self::Svg(path) => (path, scan_svg(pixels, reading).map(String::into_bytes)),
+            Self::Png(path) => (path, scan_png(pixels, reading)),
+        };
+        let bytes = bytes.map_err(|error| CliError::input(format!("--picture: {error}")))?;
+        let path = numbered(path, at, count);
+        write_file(&path, &bytes).map_err(|error| CliError::input(error.to_string()))?;
+        Ok(Some(visible(&path.display().to_string())))
+    }
+}
+
+impl PitchArgs {
+    fn pitch(&self, settings: &Settings) -> Result<Option<Pitch>, CliError> {
+        if let Some(dpi) = self.dpi {
+            return match Pitch::from_dpi(dpi) {
+                Some(pitch) => Ok(Some(pitch)),
+                None => Err(CliError::input(format!(
+                    "--dpi: {dpi} is outside 98 to 12700 dots an inch: scan at 600"
+                ))),
+            };
+        }
+        let Some(text) = &self.scale else {
+            return Ok(None);
+        };
+        let length = parse_dimension(text, settings.unit())
+            .map_err(|error| CliError::quantity("--scale", text, &error))?;
+        Pitch::from_mm(length.value.nominal.mm()).map(Some).ok_or_else(|| {
+            CliError::input(format!(
+                "--scale: {text:?} is outside 0.002 to 0.26 mm a point: a coarser picture cannot be measured"
+            ))
+        })
+    }
+}
+
+fn height(text: &str, settings: &Settings) -> Result<RingHeight, CliError> {
+    let unread = || {
+        CliError::input(format!(
+            "--height: {text:?} is not read: write the ring's number and the reading, as \"3=1.72 mm by caliper\""
+        ))
+    };
+    let (place, reading) = text.split_once('=').ok_or_else(unread)?;
+    let (page, ring) = match place.split_once(':') {
+        Some((page, ring)) => (page.trim().parse().map_err(|_| unread())?, ring),
+        None => (1, place),
+    };
+    let reading = Reading::parse(Measurand::Cs, reading.trim(), settings.unit())
+        .map_err(|error| CliError::quantity("--height", reading.trim(), &error))?;
+    Ok(RingHeight {
+        page,
+        ring: ring.trim().parse().map_err(|_| unread())?,
+        reading,
+    })
+}
+
+fn run_calibrate(args: &CalibrateArgs, settings: &Settings) -> Result<Outcome, CliError> {
+    let place = settings.book()?;
+    let (Some(scanner), Some(by)) = (&args.scanner, &args.by) else {
+        let report = list_scanners(&place)?;
+        let answer = if report.scanners.is_empty() {
+            Answer::No
+        } else {
+            Answer::Yes
+        };
+        return settings.answer(&report, answer);
+    };
+    if scanner.trim().is_empty() {
+        return Err(CliError::input("--scanner: give the scanner a name"));
+    }
+    let (standard, standard_words) = standard(by, settings)?;
+    let question = CalibrateQuestion {
+        files: args.files.clone(),
+        pitch: args.pitch.pitch(settings)?,
+        scanner: scanner.trim().to_owned(),
+        standard,
+        standard_words,
+        now: now(),
+    };
+    let report = calibrate_scanner(&question, &place)?;
+    let all = report.pages.iter().all(|page| page.refused.is_none());
+    settings.answer(&report, if all { Answer::Yes } else { Answer::No })
+}
+
+fn standard(by: &str, settings: &Settings) -> Result<(Standard, String), CliError> {
+    match by.trim().to_lowercase().as_str() {
+        "card" => Ok((Standard::Card, "card".to_owned())),
+        "rule" => Ok((Standard::Rule, "steel rule".to_owned())),
+        _ => {
+            let length = parse_dimension(by, settings.unit())
+                .map_err(|error| CliError::quantity("--by", by, &error))?;
+            Ok((
+                Standard::Ring(length.value.nominal),
+                format!("ring of {}", by.trim()),
+            ))
+        }
+    }
+}
+
+impl From<ScanError> for CliError {
+    fn from(error: ScanError) -> Self {
+        match error {
+            ScanError::Store(error) => error.into(),
+            other => Self::input(visible(&other.to_string())),
+        }
+    }
+}
+
+impl From<CalibrateError> for CliError {
+    fn from(error: CalibrateError) -> Self {
+        match error {
+            CalibrateError::Store(error) => error.into(),
+            other => Self::input(visible(&other.to_string())),
+        }
+    }
+}

@@ -1,0 +1,280 @@
+//! All rings of a page.
+
+use super::ground::{Distance, Ground};
+use super::hole::{Hole, holes};
+use super::lens::lens;
+use super::page::Page;
+use super::polar::NoRing;
+use super::ring::{ScannedRing, is_like_paper};
+use super::scale::Scale;
+use super::trace::{Place, Traced, trace};
+use std::sync::Mutex;
+use std::sync::atomic::{AtomicUsize, Ordering};
+
+/// Holds what a page shows.
+#[derive(Debug, Clone)]
+pub struct PageReading {
+    /// Its rings, from the top down and from the left.
+    pub rings: Vec<ScannedRing>,
+    /// Places with a hole that are no ring that can be measured.
+    pub refused: Vec<RefusedPlace>,
+    /// The scale that was used, with the lens where the rings show one.
+    pub scale: Scale,
+}
+
+/// Holds a place that was not measured.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct RefusedPlace {
+    /// In points from the left edge.
+    pub x: f64,
+    /// In points from the upper edge.
+    pub y: f64,
+    /// Why.
+    pub why: NoRing,
+}
+
+/// Says why a page cannot be measured at all.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum PageRefusal {
+    /// What lies behind the rings is dark: the lid was open or is black. The edge that faces away from the lamp is unlit then,
+    /// and rings read up to half a millimetre too thin.
+    DarkGround,
+    /// Rings are as light as the paper.
+    LikeThePaper,
+    /// Nothing encloses a hole.
+    NoRings,
+}
+
+/// What is behind the rings must be lighter than this, white as 1: a black lid has 0.03, blue paper 0.6 in its blue.
+const LEAST_GROUND: f32 = 0.12;
+/// Holes are looked for at about this resolution, dots an inch.
+const FINDING_DPI: f64 = 300.0;
+/// A refused place is told of where its hole is at least this wide, mm; smaller ones are specks.
+const LEAST_TOLD_MM: f64 = 1.5;
+
+/// A ring with the trace from which it was measured.
+struct Found {
+    traced: Traced,
+    ring: ScannedRing,
+}
+
+/// Measures all rings of a page, by so many threads; the answer is the same with any number.
+///
+/// # Errors
+/// Says why nothing on the page can be measured.
+pub fn read_page(page: &Page, scale: &Scale, threads: usize) -> Result<PageReading, PageRefusal> {
+    read_kinds(page, scale, threads, Kinds::Rubber)
+}
+
+/// Names what is looked for.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum Kinds {
+    /// Rings of rubber; metal and what is as pale as the paper is refused.
+    Rubber,
+    /// Any ring.
+    AnyRing,
+}
+
+pub(super) fn read_kinds(
+    page: &Page,
+    scale: &Scale,
+    threads: usize,
+    kinds: Kinds,
+) -> Result<PageReading, PageRefusal> {
+    let factor = (scale.across.dpi() / FINDING_DPI).round().max(1.0) as usize;
+    let (ground, distance) = {
+        let shrunk = (factor > 1).then(|| page.shrunk(factor));
+        let small = shrunk.as_ref().unwrap_or(page);
+        let ground = Ground::of(small);
+        if ground.brightness() < LEAST_GROUND {
+            return Err(PageRefusal::DarkGround);
+        }
+        let distance = Distance::of(small, &ground);
+        (ground, distance)
+    };
+    let mut search = Search {
+        page,
+        ground: &ground,
+        scale,
+        threads,
+        kinds,
+        found: Vec::new(),
+        tried: Vec::new(),
+        refused: Vec::new(),
+    };
+    for &level in &distance.levels {
+        search.at(holes(
+            &distance,
+            level,
+            scale.mean_mm() * factor as f64,
+            factor,
+        ));
+    }
+    search.reading()
+}
+
+struct Search<'p> {
+    page: &'p Page,
+    ground: &'p Ground,
+    scale: &'p Scale,
+    threads: usize,
+    kinds: Kinds,
+    found: Vec<Found>,
+    tried: Vec<Hole>,
+    refused: Vec<(Hole, NoRing)>,
+}
+
+impl Search<'_> {
+    /// Measures the holes of one threshold; a place that gave a clear ring is not tried again.
+    fn at(&mut self, holes: Vec<Hole>) {
+        let mut new: Vec<Hole> = Vec::new();
+        for hole in holes {
+            let is_known = self
+                .tried
+                .iter()
+                .chain(&new)
+                .any(|tried| hole.is_like(tried));
+            if !is_known && !self.found.iter().any(|found| self.covers(found, &hole)) {
+                new.push(hole);
+            }
+        }
+        let measured = self.measured(&new);
+        for (hole, result) in new.iter().zip(measured) {
+            match result {
+                Ok(found) => self.found.push(found),
+                Err(why) => self.refused.push((hole.clone(), why)),
+            }
+        }
+        self.tried.append(&mut new);
+    }
+
+    fn covers(&self, found: &Found, hole: &Hole) -> bool {
+        let pitch = self.scale.mean_mm();
+        let ring = &found.ring;
+        let (id, od) = (ring.id.value.mm(), ring.od.value.mm());
+        let wide = 2.0 * hole.radius * pitch;
+        (ring.x - hole.x).hypot(ring.y - hole.y) * pitch < 0.3 * id
+            && wide > 0.6 * id
+            && wide < 1.05 * od
+    }
+
+    fn measured(&self, holes: &[Hole]) -> Vec<Result<Found, NoRing>> {
+        let next = AtomicUsize::new(0);
+        let done = Mutex::new(Vec::new());
+        let work = || {
+            loop {
+                let at = next.fetch_add(1, Ordering::Relaxed);
+                let Some(hole) = holes.get(at) else { break };
+                let result = self.measure(hole);
+                if let Ok(mut done) = done.lock() {
+                    done.push((at, result));
+                }
+            }
+        };
+        if self.threads > 1 {
+            std::thread::scope(|scope| {
+                for _ in 0..self.threads.min(holes.len()) {
+                    scope.spawn(work);
+                }
+            });
+        } else {
+            work();
+        }
+        let mut results = done.into_inner().unwrap_or_default();
+        results.sort_by_key(|(at, _)| *at);
+        results.into_iter().map(|(_, result)| result).collect()
+    }
+
+    fn measure(&self, hole: &Hole) -> Result<Found, NoRing> {
+        let place = Place {
+            pitch: self.scale.mean_mm(),
+            ground: self.ground.light_at(
+                hole.x / self.page.width() as f64,
+                hole.y / self.page.height() as f64,
+            ),
+        };
+        trace(self.page, hole, place, |traced| {
+            if self.kinds == Kinds::Rubber && is_like_paper(&traced) {
+                return Err(NoRing::LikeThePaper);
+            }
+            let ring = ScannedRing::of(&traced, self.scale)?;
+            let score = ring.score;
+            Ok((Found { traced, ring }, score))
+        })
+    }
+
+    /// Keeps the best ring of each place, and measures again where the rings show a lens.
+    fn reading(mut self) -> Result<PageReading, PageRefusal> {
+        let pitch = self.scale.mean_mm();
+        self.found
+            .sort_by(|a, b| a.ring.score.total_cmp(&b.ring.score));
+        let mut kept: Vec<Found> = Vec::new();
+        for found in self.found {
+            if !kept
+                .iter()
+                .any(|k| k.ring.is_same_place(&found.ring, pitch))
+            {
+                kept.push(found);
+            }
+        }
+        let mut scale = *self.scale;
+        let rings: Vec<ScannedRing> = kept.iter().map(|found| found.ring.clone()).collect();
+        scale.lens = scale
+            .lens
+            .or_else(|| lens(&rings, &scale, self.page.width()));
+        let mut rings = if scale.lens == self.scale.lens {
+            rings
+        } else {
+            let again = kept
+                .iter()
+                .map(|found| ScannedRing::of(&found.traced, &scale));
+            again.filter_map(Result::ok).collect()
+        };
+        rings.sort_by(|a, b| a.y.total_cmp(&b.y).then(a.x.total_cmp(&b.x)));
+        let refused = refused_places(&self.refused, &rings, pitch);
+        if rings.is_empty() {
+            let pale = refused
+                .iter()
+                .any(|place| place.why == NoRing::LikeThePaper);
+            return Err(if pale {
+                PageRefusal::LikeThePaper
+            } else {
+                PageRefusal::NoRings
+            });
+        }
+        Ok(PageReading {
+            rings,
+            refused,
+            scale,
+        })
+    }
+}
+
+/// Gives the places where no ring was measured in the end, each once, what it was refused for first.
+fn refused_places(
+    refused: &[(Hole, NoRing)],
+    rings: &[ScannedRing],
+    pitch: f64,
+) -> Vec<RefusedPlace> {
+    let mut places: Vec<(RefusedPlace, f64)> = Vec::new();
+    for (hole, why) in refused {
+        let near = |x: f64, y: f64, reach: f64| (hole.x - x).hypot(hole.y - y) < reach;
+        let is_measured = rings
+            .iter()
+            .any(|ring| near(ring.x, ring.y, ring.od.value.mm() / pitch / 2.0));
+        let is_told = places
+            .iter()
+            .any(|(place, radius)| near(place.x, place.y, *radius));
+        if 2.0 * hole.radius * pitch >= LEAST_TOLD_MM && !is_measured && !is_told {
+            let place = RefusedPlace {
+                x: hole.x,
+                y: hole.y,
+                why: *why,
+            };
+            places.push((place, hole.radius));
+        }
+    }
+    let mut places: Vec<RefusedPlace> = places.into_iter().map(|(place, _)| place).collect();
+    places.sort_by(|a, b| a.y.total_cmp(&b.y).then(a.x.total_cmp(&b.x)));
+    places
+}

@@ -1,0 +1,381 @@
+//! A closed outline as radius over angle, fitted so that nicks, dust and neighbours do not move it.
+
+use std::f64::consts::TAU;
+
+/// Holds a Fourier series of a radius over the angle: mean, then a cosine and a sine for each order.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Series(Vec<f64>);
+
+/// Radius and its slope over the angle.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct RadiusAt {
+    pub(super) radius: f64,
+    pub(super) slope: f64,
+}
+
+impl Series {
+    /// Makes the series of a circle about the origin.
+    #[cfg(test)]
+    pub(super) fn circle(radius: f64) -> Self {
+        Self(vec![radius])
+    }
+
+    /// Gives the radius at an angle.
+    pub fn radius(&self, angle: f64) -> f64 {
+        self.at(angle).radius
+    }
+
+    pub(super) fn at(&self, angle: f64) -> RadiusAt {
+        let (mut radius, mut slope) = (self.0[0], 0.0);
+        for (order, pair) in (1_u32..).zip(self.0[1..].chunks_exact(2)) {
+            let order = f64::from(order);
+            let (sin, cos) = (order * angle).sin_cos();
+            radius += pair[0] * cos + pair[1] * sin;
+            slope += order * (pair[1] * cos - pair[0] * sin);
+        }
+        RadiusAt { radius, slope }
+    }
+
+    pub(super) fn mean(&self) -> f64 {
+        self.0[0]
+    }
+
+    /// The first order: how far the outline's middle lies from the origin, along x and along y.
+    pub(super) fn shift(&self) -> [f64; 2] {
+        [
+            self.0.get(1).copied().unwrap_or(0.0),
+            self.0.get(2).copied().unwrap_or(0.0),
+        ]
+    }
+
+    /// Gives the length of the outline over pi: the diameter of the ring laid round. A bent ring keeps its length.
+    pub(super) fn girth_diameter(&self) -> f64 {
+        const STEPS: u32 = 1440;
+        let lengths = (0..STEPS).map(|k| {
+            let at = self.at(f64::from(k) * TAU / f64::from(STEPS));
+            at.radius.hypot(at.slope)
+        });
+        lengths.sum::<f64>() / f64::from(STEPS) * 2.0
+    }
+
+    /// Gives the extent across a direction (Feret diameter).
+    pub(super) fn extent(&self, direction: f64) -> f64 {
+        const STEPS: u32 = 360;
+        let (mut low, mut high) = (f64::MAX, f64::MIN);
+        for k in 0..STEPS {
+            let angle = f64::from(k) * TAU / f64::from(STEPS);
+            let along = self.radius(angle) * (angle - direction).cos();
+            low = low.min(along);
+            high = high.max(along);
+        }
+        high - low
+    }
+
+    /// Gives how oval the outline is: greatest less least extent, over their mean.
+    pub(super) fn ovality(&self) -> f64 {
+        let extents: Vec<f64> = (0..60)
+            .map(|k| self.extent(f64::from(k) * TAU / 120.0))
+            .collect();
+        let low = extents.iter().copied().fold(f64::MAX, f64::min);
+        let high = extents.iter().copied().fold(f64::MIN, f64::max);
+        (high - low) / (extents.iter().sum::<f64>() / 60.0)
+    }
+}
+
+/// Holds radii over angles, some of them missing (not finite), each with a weight.
+#[derive(Debug, Clone)]
+pub(super) struct Radii {
+    pub(super) angles: Vec<f64>,
+    pub(super) values: Vec<f64>,
+    /// Weights of at most one; none: all alike.
+    pub(super) weights: Option<Vec<f64>>,
+}
+
+/// Holds a fitted outline and how well it fits.
+#[derive(Debug, Clone)]
+pub(super) struct Fitted {
+    pub(super) series: Series,
+    /// Scatter of the radii about the series, from the middle of the residuals.
+    pub(super) scatter: f64,
+    /// Standard error of the mean radius; neighbouring rays see the same pixels, three of them count as one.
+    pub(super) standard_error: f64,
+    /// Weight of each radius in the fit, nought where it is missing or lies off.
+    pub(super) kept: Vec<f64>,
+    /// Radius less series; not finite where the radius is missing.
+    pub(super) residuals: Vec<f64>,
+}
+
+impl Fitted {
+    pub(super) fn share_kept(&self, least: f64) -> f64 {
+        let kept = self.kept.iter().filter(|&&weight| weight > least).count();
+        kept as f64 / self.kept.len() as f64
+    }
+}
+
+/// Rounds of reweighting, at most; the first of them use two orders alone, so that a neighbour does not bend the start.
+const ROUNDS: usize = 40;
+const PLAIN_ROUNDS: usize = 3;
+/// A change of every term by less, in scatters, ends the rounds.
+const SETTLED: f64 = 0.003;
+/// Where Tukey's weight ends, in scatters, at first and then (Tukey's usual 4.685, rounded down).
+const FIRST_REACH: f64 = 6.0;
+const REACH: f64 = 4.5;
+
+impl Radii {
+    /// Takes radii at evenly spread angles.
+    pub(super) fn even(radii: Vec<f64>) -> Self {
+        let count = radii.len() as f64;
+        let angles = (0..radii.len()).map(|k| k as f64 * TAU / count).collect();
+        Self {
+            angles,
+            values: radii,
+            weights: None,
+        }
+    }
+
+    /// Fits a series by Tukey's weights. `floor`: a scatter below it counts as it.
+    pub(super) fn fit(&self, order: usize, floor: f64) -> Option<Fitted> {
+        let terms = 1 + 2 * order;
+        let base = self.base_weights();
+        let there = base.iter().filter(|&&weight| weight > 0.0).count();
+        if there < 4 * terms {
+            return None;
+        }
+        let basis = self.basis(order);
+        let mut kept = base.clone();
+        let mut coefficients = vec![0.0; terms];
+        let mut residuals = vec![f64::NAN; self.values.len()];
+        let (mut scatter, mut variance) = (floor, 0.0);
+        for round in 0..ROUNDS {
+            let plain = round < PLAIN_ROUNDS;
+            let used = if plain { terms.min(5) } else { terms };
+            let normal = Normal::of(&basis, terms, used, |k| (kept[k], self.values[k]))?;
+            let solution = normal.solution();
+            let changes = coefficients.iter().zip(&solution);
+            let change = changes.map(|(a, b)| (a - b).abs()).fold(0.0, f64::max);
+            coefficients.fill(0.0);
+            coefficients[..used].copy_from_slice(&solution);
+            variance = normal.first_variance();
+            for (k, residual) in residuals.iter_mut().enumerate() {
+                let row = &basis[k * terms..][..used];
+                let fit: f64 = row.iter().zip(&coefficients).map(|(b, c)| b * c).sum();
+                *residual = self.values[k] - fit;
+            }
+            scatter = middle_scatter(&residuals, &base).max(floor);
+            let reach = scatter * if plain { FIRST_REACH } else { REACH };
+            for ((weight, residual), base) in kept.iter_mut().zip(&residuals).zip(&base) {
+                let part = residual / reach;
+                *weight = if part.abs() < 1.0 {
+                    base * (1.0 - part * part).powi(2)
+                } else {
+                    0.0
+                };
+            }
+            if round > PLAIN_ROUNDS && change < SETTLED * scatter {
+                break;
+            }
+        }
+        Some(Fitted {
+            series: Series(coefficients),
+            scatter,
+            standard_error: scatter * (3.0 * variance).sqrt(),
+            kept,
+            residuals,
+        })
+    }
+
+    /// Fits and gives the radii of the series at evenly spread angles.
+    pub(super) fn smooth(&self, order: usize) -> Option<Vec<f64>> {
+        let series = self.fit(order, 1.0)?.series;
+        Some(self.angles.iter().map(|&a| series.radius(a)).collect())
+    }
+
+    fn base_weights(&self) -> Vec<f64> {
+        let weight = |k: usize| self.weights.as_ref().map_or(1.0, |weights| weights[k]);
+        let radii = self.values.iter().enumerate();
+        radii
+            .map(|(k, radius)| if radius.is_finite() { weight(k) } else { 0.0 })
+            .collect()
+    }
+
+    fn basis(&self, order: usize) -> Vec<f64> {
+        let mut basis = Vec::with_capacity(self.angles.len() * (1 + 2 * order));
+        for &angle in &self.angles {
+            let (s1, c1) = angle.sin_cos();
+            basis.push(1.0);
+            let (mut sin, mut cos) = (s1, c1);
+            for _ in 0..order {
+                basis.push(cos);
+                basis.push(sin);
+                (sin, cos) = (sin * c1 + cos * s1, cos * c1 - sin * s1);
+            }
+        }
+        basis
+    }
+}
+
+fn middle_scatter(residuals: &[f64], base: &[f64]) -> f64 {
+    let sizes = residuals.iter().zip(base);
+    let mut sizes: Vec<f64> = sizes
+        .filter(|(_, weight)| **weight > 0.0)
+        .map(|(residual, _)| residual.abs())
+        .collect();
+    1.4826 * median(&mut sizes)
+}
+
+/// Gives the middle value, nought of none; the order of the values is lost.
+pub(super) fn median(values: &mut [f64]) -> f64 {
+    quantile(values, 0.5)
+}
+
+/// Gives the value below which a share of the values lies, nought of none; the order of the values is lost.
+pub(super) fn quantile(values: &mut [f64], share: f64) -> f64 {
+    if values.is_empty() {
+        return 0.0;
+    }
+    let at = ((values.len() - 1) as f64 * share).round() as usize;
+    *values.select_nth_unstable_by(at, f64::total_cmp).1
+}
+
+/// The normal equations of a weighted fit, split by Cholesky.
+struct Normal {
+    lower: Vec<f64>,
+    right: Vec<f64>,
+}
+
+impl Normal {
+    fn of(
+        basis: &[f64],
+        terms: usize,
+        used: usize,
+        row: impl Fn(usize) -> (f64, f64),
+    ) -> Option<Self> {
+        let (mut square, mut right) = (vec![0.0; used * used], vec![0.0; used]);
+        for k in 0..basis.len() / terms {
+            let (weight, value) = row(k);
+            if weight <= 0.0 {
+                continue;
+            }
+            let line = &basis[k * terms..][..used];
+            for (i, a) in line.iter().enumerate() {
+                let weighted = weight * a;
+                right[i] += weighted * value;
+                for (cell, b) in square[i * used..][..=i].iter_mut().zip(line) {
+                    *cell += weighted * b;
+                }
+            }
+        }
+        for i in 0..used {
+            square[i * used + i] += 1e-9;
+        }
+        Some(Self {
+            lower: cholesky(&square, used)?,
+            right,
+        })
+    }
+
+    fn solution(&self) -> Vec<f64> {
+        solve(&self.lower, &self.right)
+    }
+
+    fn first_variance(&self) -> f64 {
+        let mut unit = vec![0.0; self.right.len()];
+        unit[0] = 1.0;
+        solve(&self.lower, &unit)[0]
+    }
+}
+
+fn cholesky(square: &[f64], n: usize) -> Option<Vec<f64>> {
+    let mut lower = vec![0.0; n * n];
+    for i in 0..n {
+        for j in 0..=i {
+            let known: f64 = (0..j).map(|k| lower[i * n + k] * lower[j * n + k]).sum();
+            let left = square[i * n + j] - known;
+            if i == j {
+                if left.partial_cmp(&0.0) != Some(std::cmp::Ordering::Greater) {
+                    return None;
+                }
+                lower[i * n + i] = left.sqrt();
+            } else {
+                lower[i * n + j] = left / lower[j * n + j];
+            }
+        }
+    }
+    Some(lower)
+}
+
+fn solve(lower: &[f64], right: &[f64]) -> Vec<f64> {
+    let n = right.len();
+    let mut y = right.to_vec();
+    for i in 0..n {
+        for k in 0..i {
+            y[i] -= lower[i * n + k] * y[k];
+        }
+        y[i] /= lower[i * n + i];
+    }
+    for i in (0..n).rev() {
+        for k in i + 1..n {
+            y[i] -= lower[k * n + i] * y[k];
+        }
+        y[i] /= lower[i * n + i];
+    }
+    y
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn oval(angle: f64) -> f64 {
+        10.0 + 0.3 * (2.0 * angle).cos() - 0.1 * (3.0 * angle).sin()
+    }
+
+    #[test]
+    fn a_neighbour_along_a_quarter_of_the_outline_does_not_move_it() {
+        let rough = |k: u32| 0.05 * (f64::from(k) * 2.39996).sin();
+        let radius = |k: u32| oval(f64::from(k) * TAU / 720.0) + rough(k);
+        let mut radii = Radii::even((0..720).map(radius).collect());
+        for radius in &mut radii.values[100..280] {
+            *radius += 1.5;
+        }
+        let fitted = radii.fit(6, 1e-4).expect("fits");
+        for k in 0..36 {
+            let angle = f64::from(k) * TAU / 36.0;
+            let off = fitted.series.radius(angle) - oval(angle);
+            assert!(off.abs() < 0.01, "{angle} {off} {}", fitted.scatter);
+        }
+        assert!((fitted.share_kept(0.2) - 0.75).abs() < 0.02);
+    }
+
+    #[test]
+    fn missing_radii_are_left_out_and_too_few_give_nothing() {
+        let mut radii = Radii::even(vec![5.0; 720]);
+        for k in (0..720).filter(|k| k % 6 != 0) {
+            radii.values[k] = f64::NAN;
+        }
+        let fitted = radii.fit(2, 1e-6).expect("120 are enough for five terms");
+        assert!((fitted.series.mean() - 5.0).abs() < 1e-6);
+        radii.values[..710].fill(f64::NAN);
+        assert!(radii.fit(2, 1e-6).is_none());
+    }
+
+    #[test]
+    fn the_girth_of_a_bent_circle_is_its_length() {
+        assert!((Series::circle(4.0).girth_diameter() - 8.0).abs() < 1e-12);
+        // An ellipse with half axes 1.1 and 0.9: perimeter by Ramanujan's second formula.
+        let (a, b) = (1.1_f64, 0.9_f64);
+        let h = ((a - b) / (a + b)).powi(2);
+        let perimeter =
+            std::f64::consts::PI * (a + b) * (1.0 + 3.0 * h / (10.0 + (4.0 - 3.0 * h).sqrt()));
+        let radius = |t: f64| a * b / (b * t.cos()).hypot(a * t.sin());
+        let radii = Radii::even(
+            (0..720)
+                .map(|k| radius(f64::from(k) * TAU / 720.0))
+                .collect(),
+        );
+        let fitted = radii.fit(6, 1e-9).expect("fits");
+        let length = fitted.series.girth_diameter() * std::f64::consts::PI;
+        assert!((length - perimeter).abs() < 1e-4, "{length} {perimeter}");
+        assert!((fitted.series.ovality() - 0.2).abs() < 1e-3);
+    }
+}

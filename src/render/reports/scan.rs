@@ -1,0 +1,340 @@
+//! The page of rings that were measured from a scan.
+
+use crate::app::scan::{
+    DefectLine, Figure, PageRefused, PlaceLine, RingLine, RingName, ScaleLine, ScanPage, ScanReport,
+};
+use crate::core::scan::{DefectKind, DefectSide, Doubt, NoRing, ScaleSource};
+use crate::render::{
+    Cell, Document, Report, Sheet, Table, fixed, mm2, mm3, notice, percent_of, rounded,
+};
+
+impl Report for ScanReport {
+    fn document(&self) -> Document {
+        let mut page = Document::new();
+        page.heading(1, headline(self));
+        page.list(next_steps(self));
+        for (at, scan) in self.pages.iter().enumerate() {
+            if self.pages.len() > 1 || scan.refused.is_some() {
+                page.heading(2, format!("Page {}: {}", at + 1, scan.file));
+            }
+            if let Some(refused) = scan.refused {
+                page.text(refused_words(refused));
+                continue;
+            }
+            page.table(ring_table(scan));
+            page.list(damage_lines(scan));
+            page.list(scan.places.iter().map(place_words));
+            page.text(scan.scale.as_ref().map(scale_words).unwrap_or_default());
+        }
+        page.text(NOT_TRIED);
+        page.cautions(&self.cautions);
+        page
+    }
+
+    fn sheet(&self) -> Option<Sheet> {
+        let rows = self.pages.iter().enumerate().flat_map(|(at, scan)| {
+            scan.rings
+                .iter()
+                .map(move |ring| ring_cells(at + 1, scan, ring))
+        });
+        Some(Sheet {
+            header: HEADER.to_vec(),
+            rows: rows.collect(),
+        })
+    }
+}
+
+const NOT_TRIED: &str = "The method was worked out on simulated scans and on photographs and has not been tried on a real scanner yet: \
+     check the first page against a caliper, and calibrate the scanner.";
+
+const HEADER: [&str; 17] = [
+    "page",
+    "file",
+    "ring",
+    "x_mm",
+    "y_mm",
+    "od_mm",
+    "od_standard_uncertainty_mm",
+    "id_mm",
+    "id_standard_uncertainty_mm",
+    "plan_width_mm",
+    "ovality",
+    "sure",
+    "doubts",
+    "damage",
+    "code",
+    "probability",
+    "notice",
+];
+
+fn headline(report: &ScanReport) -> String {
+    let rings: usize = report.pages.iter().map(|page| page.rings.len()).sum();
+    let sure = report.pages.iter().flat_map(|page| &page.rings);
+    let sure = sure.filter(|ring| ring.sure).count();
+    match rings {
+        0 => "No ring was measured".to_owned(),
+        1 if sure == 1 => "1 ring measured".to_owned(),
+        1 => "1 ring measured, with doubt".to_owned(),
+        _ if sure == rings => format!("{rings} rings measured"),
+        _ => format!(
+            "{rings} rings measured, {} of them with doubt",
+            rings - sure
+        ),
+    }
+}
+
+/// What to do next, on top.
+fn next_steps(report: &ScanReport) -> Vec<String> {
+    let several = report.pages.len() > 1;
+    let mut steps = Vec::new();
+    for (at, page) in report.pages.iter().enumerate() {
+        let of_page = if several {
+            format!(" of page {}", at + 1)
+        } else {
+            String::new()
+        };
+        let heights = page.heights_wanted();
+        if !heights.is_empty() {
+            steps.push(format!(
+                "Take the height of {}{of_page} by hand, and give it as --height \"{}{}=1.72 mm by caliper\": it settles most of the rest.",
+                rings(&heights),
+                if several { format!("{}:", at + 1) } else { String::new() },
+                heights[0]
+            ));
+        }
+        let doubtful: Vec<usize> = page
+            .rings
+            .iter()
+            .filter(|r| !r.sure)
+            .map(|r| r.number)
+            .collect();
+        if !doubtful.is_empty() {
+            steps.push(format!(
+                "Look at {}{of_page}, or lay them apart and scan again: they are measured with doubt.",
+                rings(&doubtful)
+            ));
+        }
+        let uncalibrated = page
+            .scale
+            .as_ref()
+            .filter(|s| s.source != ScaleSource::Calibrated);
+        if uncalibrated.is_some() && steps.iter().all(|step| step != CALIBRATE) {
+            steps.push(CALIBRATE.to_owned());
+        }
+    }
+    steps
+}
+
+const CALIBRATE: &str = "Calibrate the scanner once, with `ring scan calibrate`, and name it with --scanner: the scale is known to 0.2 % only, \
+     which is most of what is uncertain above 10 mm.";
+
+fn rings(numbers: &[usize]) -> String {
+    match numbers {
+        [one] => format!("ring {one}"),
+        [first @ .., last] => {
+            let first: Vec<String> = first.iter().map(usize::to_string).collect();
+            format!("rings {} and {last}", first.join(", "))
+        }
+        [] => String::new(),
+    }
+}
+
+fn ring_table(scan: &ScanPage) -> Table {
+    let mut table = Table::new(&[
+        ">ring",
+        ">OD mm",
+        ">ID mm",
+        "most likely",
+        ">odds",
+        "then",
+        "mind",
+    ]);
+    for ring in &scan.rings {
+        let best = ring.name.best();
+        table.row([
+            ring.number.to_string(),
+            figure(ring.od),
+            figure(ring.id),
+            best.map_or_else(|| "no listed ring".to_owned(), first_code),
+            best.map_or_else(
+                || percent_of(ring.name.unlisted_probability),
+                |best| percent_of(best.probability),
+            ),
+            rival(&ring.name),
+            mind(ring),
+        ]);
+    }
+    table
+}
+
+fn figure(figure: Figure) -> String {
+    format!("{} ±{}", mm2(figure.value), mm3(figure.uncertainty))
+}
+
+fn first_code(candidate: &crate::app::identify::RingCandidate) -> String {
+    candidate.codes.first().cloned().unwrap_or_default()
+}
+
+fn rival(name: &RingName) -> String {
+    /// A rarer one is not worth a column.
+    const LEAST: f64 = 0.05;
+    let rival = name
+        .candidates
+        .get(1)
+        .filter(|rival| rival.probability >= LEAST);
+    rival.map_or_else(String::new, |rival| {
+        format!("{} {}", first_code(rival), percent_of(rival.probability))
+    })
+}
+
+fn mind(ring: &RingLine) -> String {
+    let doubts = ring.doubts.iter().map(|doubt| doubt_words(*doubt));
+    let mut kinds: Vec<&str> = ring.defects.iter().map(|d| kind_words(d.kind)).collect();
+    kinds.dedup();
+    let words: Vec<&str> = doubts.chain(kinds).collect();
+    words.join(", ")
+}
+
+fn damage_lines(scan: &ScanPage) -> Vec<String> {
+    let rings = scan.rings.iter();
+    rings
+        .flat_map(|ring| {
+            let lines = ring.defects.iter();
+            lines.map(|defect| format!("Ring {}: {}.", ring.number, defect_words(defect)))
+        })
+        .collect()
+}
+
+fn defect_words(defect: &DefectLine) -> String {
+    let clock = match fixed(defect.clock, 0).as_str() {
+        "0" => "12".to_owned(),
+        hour => hour.to_owned(),
+    };
+    let side = match defect.side {
+        DefectSide::Inside => " on the inside",
+        DefectSide::Outside => " on the outside",
+        DefectSide::Across => "",
+    };
+    let depth = match defect.kind {
+        DefectKind::EdgeLost | DefectKind::Crack | DefectKind::Cut => String::new(),
+        DefectKind::Flash => format!(", {} mm high", mm2(defect.depth)),
+        _ => format!(", {} mm deep", mm2(defect.depth)),
+    };
+    format!(
+        "{}{side} at {clock} o'clock, {} mm long{depth}",
+        kind_words(defect.kind),
+        mm2(defect.length)
+    )
+}
+
+fn kind_words(kind: DefectKind) -> &'static str {
+    match kind {
+        DefectKind::Nick => "nick",
+        DefectKind::Flash => "flash",
+        DefectKind::Flat => "flat",
+        DefectKind::Crack => "crack",
+        DefectKind::Cut => "cut through",
+        DefectKind::EdgeLost => "edge lost (gone, cut, or behind a neighbour)",
+    }
+}
+
+fn doubt_words(doubt: Doubt) -> &'static str {
+    match doubt {
+        Doubt::Lighter => "lighter than the paper",
+        Doubt::Grey => "grey: talc, or metal",
+        Doubt::Hidden => "edge in shadow",
+        Doubt::PartlyHidden => "edge partly hidden",
+        Doubt::UnevenWidth => "uneven width",
+        Doubt::Rough => "rough edge",
+        Doubt::Cut => "cut through: not a whole ring",
+        Doubt::FewPoints => "too few points: scan finer",
+    }
+}
+
+fn place_words(place: &PlaceLine) -> String {
+    let why = match place.why {
+        NoRing::NoOuterEdge => "a hole without a ring round it",
+        NoRing::TooThin => "too thin to be measured: scan it finer",
+        NoRing::HoleTooSmall => "the hole is too small for what is round it",
+        NoRing::NotSmooth => "its edges are not those of one closed ring",
+        NoRing::LikeThePaper => {
+            "metal, or as light as the paper: lay a light ring on dark or coloured paper"
+        }
+        NoRing::NotRound => "not round",
+        NoRing::UnevenWidth => "not of one width",
+    };
+    format!(
+        "Not measured, {} mm from the left and {} mm from the top: {why}.",
+        fixed(place.x.mm(), 0),
+        fixed(place.y.mm(), 0)
+    )
+}
+
+/// Says why a page was refused, and the remedy.
+pub(super) fn refused_words(refused: PageRefused) -> String {
+    match refused {
+        PageRefused::NoScale => "The file does not say its resolution: give it with --dpi 600, or the size of a point with \
+             --scale \"0.0423 mm\"."
+            .to_owned(),
+        PageRefused::TooCoarse { dpi } => format!(
+            "The file says {} dots an inch. That is too coarse to measure a ring, or what programs write that do not know: scan at 600 \
+             dots an inch, or give the true resolution with --dpi.",
+            fixed(dpi, 0)
+        ),
+        PageRefused::DarkGround => "What lies behind the rings is dark: the lid was open, or it is black. Rings would read up to 0.5 mm too \
+             thin. Lay a sheet of white paper over the rings and scan again."
+            .to_owned(),
+        PageRefused::LikeThePaper => "What lies there is as light as the paper. Lay light rings under dark or strongly coloured paper and scan \
+             again; they still read 0.08 mm thin on it."
+            .to_owned(),
+        PageRefused::NoRings => "No ring is on it. A ring that is cut open has no closed hole and is not measured. Lay the rings flat on the glass with a gap between them and white paper over them, and \
+             scan at 600 dots an inch."
+            .to_owned(),
+    }
+}
+
+fn scale_words(scale: &ScaleLine) -> String {
+    let source = match scale.source {
+        ScaleSource::File => "as the file states",
+        ScaleSource::Typed => "as given",
+        ScaleSource::Calibrated => "as calibrated",
+    };
+    let lens = scale.lens_distance_mm.map_or_else(String::new, |distance| {
+        format!(
+            " The rings show a lens {} mm below the glass; what it makes of their sizes is taken out.",
+            fixed(distance, 0)
+        )
+    });
+    format!(
+        "Scale: {} by {} dots an inch {source}, known to {} % (one error for the whole page). ± is a standard uncertainty; OD and ID share \
+         most of it.{lens} Neither says the section: half of OD less ID is the extent along the radius only.",
+        fixed(scale.dpi_across, 1),
+        fixed(scale.dpi_down, 1),
+        fixed(scale.relative_uncertainty * 100.0, 2)
+    )
+}
+
+fn ring_cells(page: usize, scan: &ScanPage, ring: &RingLine) -> Vec<Cell> {
+    let count = |n: usize| Cell::Count(i64::try_from(n).unwrap_or(i64::MAX));
+    let joined = |words: Vec<&str>| Cell::text(words.join("; "));
+    let best = ring.name.best();
+    vec![
+        count(page),
+        Cell::text(&scan.file),
+        count(ring.number),
+        Cell::Number(ring.x.mm_rounded()),
+        Cell::Number(ring.y.mm_rounded()),
+        Cell::Number(ring.od.value.mm_rounded()),
+        Cell::Number(ring.od.uncertainty.mm_rounded()),
+        Cell::Number(ring.id.value.mm_rounded()),
+        Cell::Number(ring.id.uncertainty.mm_rounded()),
+        Cell::Number(ring.plan_width.value.mm_rounded()),
+        Cell::Number(rounded(ring.ovality, 4)),
+        Cell::text(if ring.sure { "yes" } else { "no" }),
+        joined(ring.doubts.iter().map(|d| doubt_words(*d)).collect()),
+        joined(ring.defects.iter().map(|d| kind_words(d.kind)).collect()),
+        Cell::text(best.map(first_code).unwrap_or_default()),
+        Cell::number(best.map(|best| rounded(best.probability, 4))),
+        notice([]),
+    ]
+}

@@ -1,0 +1,11 @@
+//! What the measuring of scans must hold.
+
+mod accuracy;
+mod calibration;
+mod cluttered;
+mod damage;
+mod files;
+mod one_sided;
+mod page;
+mod refusal;
+mod speed;
