@@ -88,6 +88,11 @@ impl Standard {
         Self::ALL.into_iter().find(|s| s.word() == lower)
     }
 
+    /// Tells whether a body published the family.
+    pub const fn is_published(self) -> bool {
+        true
+    }
+
     /// Tells whether the family's sizes are defined in inches.
     pub const fn is_inch(self) -> bool {
         matches!(self, Self::As568 | Self::As568Boss)

@@ -10,17 +10,26 @@ use crate::core::quantity::Hardness;
 use serde::Deserialize;
 use std::sync::LazyLock;
 
-#[derive(Deserialize)]
-struct NotationRow {
-    prefix: Option<String>,
+/// Holds a series of numbers that mean AS568 sizes.
+#[derive(Debug, Deserialize)]
+pub(crate) struct NotationRow {
+    /// What stands before the number.
+    pub(crate) prefix: Option<String>,
     digits: Option<usize>,
     from: u32,
     to: u32,
     as568_from: u32,
-    polymer: Option<Polymer>,
-    hardness_shore_a: Option<f64>,
+    /// The polymer that the series implies.
+    pub(crate) polymer: Option<Polymer>,
+    /// The hardness that it implies.
+    pub(crate) hardness_shore_a: Option<f64>,
     source: String,
     confidence: Confidence,
+}
+
+/// Lists every series of numbers that mean AS568 sizes.
+pub(crate) fn number_series() -> &'static [NotationRow] {
+    &NOTATIONS
 }
 
 static NOTATIONS: LazyLock<Vec<NotationRow>> = LazyLock::new(|| {
