@@ -398,6 +398,7 @@ fn is_bare(items: &Items<'_>, at: usize) -> bool {
                 )
                 || matches!(sign, '±' | '+' | 'Ø' | 'X' | '*' | '.' | '=')
         }
+        What::Word(_) if matches!(item.text, "P" | "G" | "V" | "S") => true,
         What::Word(meaning) => matches!(
             meaning.role,
             Role::NotASize

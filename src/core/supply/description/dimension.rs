@@ -358,7 +358,9 @@ fn is_torn(items: &Items<'_>, at: usize) -> bool {
     let whole = before.text.bytes().all(|b| b.is_ascii_digit())
         && (before.text.len() < 3 || items.is_dimension(at - 1));
     // "8x8/8": a fraction that is none below one.
-    let over = items.get(at + 1).is_some_and(|i| i.is_sign('/') && !i.spaced)
+    let over = items
+        .get(at + 1)
+        .is_some_and(|i| i.is_sign('/') && !i.spaced)
         && items.is_glued(at + 2)
         && items.list[at + 2].is_number()
         && !items.list[at + 2].taken

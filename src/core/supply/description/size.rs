@@ -201,7 +201,10 @@ impl Pair<'_, '_> {
         if self.id.is_fraction() || self.section.is_fraction() {
             let table = SizeTable::shipped();
             let size = nominal_ring(Length::from_nm(id), Length::from_nm(section), table)?;
-            return Some(listed(size, None, written(id, section)));
+            // "1/4 x .070": beside a real section a fraction is told to be a nominal one.
+            let mixed = self.id.places + self.section.places > 0;
+            let written = written(id, section);
+            return Some(listed(size, mixed.then_some(SizeFlag::NominalInch(written)), written));
         }
         if bare && unit == Unit::Inch && section > MOST_BARE_INCH_SECTION_NM {
             return None;
