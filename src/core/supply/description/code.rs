@@ -363,10 +363,10 @@ fn is_dash_number(items: &Items<'_>, at: usize) -> bool {
             || !i.spaced
                 && !i.taken
                 && (matches!(i.what, What::Letters | What::Number)
-                    || i.is_sign('-')
+                    || matches!(i.what, What::Sign('-' | '/'))
                         && items
                             .get(at + 2)
-                            .is_some_and(|n| n.is_number() && !n.spaced))
+                            .is_some_and(|n| n.is_number() && !n.spaced && !n.taken))
             || !i.taken
                 && matches!(
                     i.role(),
@@ -412,7 +412,7 @@ fn is_bare(items: &Items<'_>, at: usize) -> bool {
                 | Role::Pack
                 | Role::Of
         ),
-        What::Letters => glued || item.text.chars().count() == 1,
+        What::Letters => glued || item.text.chars().count() == 1 || item.text.starts_with("JIS"),
     };
     let before = at.checked_sub(1).map(|p| {
         // A dash between is passed over.

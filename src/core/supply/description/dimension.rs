@@ -350,10 +350,13 @@ fn is_torn(items: &Items<'_>, at: usize) -> bool {
     let Some(before) = items.before(at) else {
         return false;
     };
+    let unit = matches!(items.role(at + 1), Some(Role::UnitMm | Role::UnitIn))
+        || items.get(at + 1).is_some_and(|i| i.is_sign('"'));
+    let begins = items.is_dimension(at) || unit && items.get(at + 2).is_some_and(Item::is_times);
     let opened = before.is_sign(',')
         && !item.spaced
         && (before.spaced || at < 2 || items.list[at - 2].is_sign(DIAMETER))
-        && items.is_dimension(at);
+        && begins;
     let loose = before.is_number() && !before.taken && !before.no_size && item.text.contains('/');
     let whole = before.text.bytes().all(|b| b.is_ascii_digit())
         && (before.text.len() < 3 || items.is_dimension(at - 1));
@@ -365,5 +368,12 @@ fn is_torn(items: &Items<'_>, at: usize) -> bool {
         && items.list[at + 2].is_number()
         && !items.list[at + 2].taken
         && !items.get(at + 3).is_some_and(Item::is_times);
-    opened || loose && whole || over && before.is_times()
+    let under = before.is_sign('/')
+        && (at - 1..=at).all(|p| items.is_glued(p))
+        && at > 1
+        && items.list[at - 2].is_number()
+        && !items.list[at - 2].taken
+        && !items.is_dimension(at - 2)
+        && begins;
+    opened || loose && whole || over && before.is_times() || under
 }
