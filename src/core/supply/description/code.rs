@@ -9,6 +9,9 @@ use crate::core::supply::described::NamedRing;
 use std::collections::HashMap;
 use std::sync::LazyLock;
 
+/// A ring is squeezed between rod and bore: its two sections are more than the gap, and less than half as much again.
+const SQUEEZED: std::ops::RangeInclusive<f64> = 1.05..=1.45;
+
 /// Remembers what codes mean, because lists repeat them.
 #[derive(Debug, Default)]
 pub(super) struct KnownCodes {
@@ -51,9 +54,9 @@ static PREFIXES: LazyLock<HashMap<&'static str, Vec<&'static str>>> = LazyLock::
             list.push(prefix);
         }
     }
-    by_letters
-        .values_mut()
-        .for_each(|list| list.sort_by_key(|prefix| std::cmp::Reverse(prefix.len())));
+    for list in by_letters.values_mut() {
+        list.sort_by_key(|prefix| std::cmp::Reverse(prefix.len()));
+    }
     by_letters
 });
 
@@ -228,8 +231,6 @@ impl<'k> Codes<'k> {
         }
         let value = |item: &Item<'_>| item.text.parse::<f64>().ok();
         let (gap, section) = (value(bore)? - value(rod)?, value(section)? / 10.0);
-        // The ring is squeezed between rod and bore: its two sections are more than the gap, and less than half as much again.
-        const SQUEEZED: std::ops::RangeInclusive<f64> = 1.05..=1.45;
         if !SQUEEZED.contains(&(2.0 * section / gap)) {
             return None;
         }

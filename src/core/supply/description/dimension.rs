@@ -9,6 +9,9 @@ use super::material::is_sold;
 use super::size::{Reading, agree, of_three, of_two};
 use crate::core::quantity::Length;
 
+/// A length that was converted and rounded differs by less than this share.
+const CONVERTED: f64 = 0.03;
+
 /// What stands in a text as far as dimensions go.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub(super) enum Token {
@@ -41,7 +44,7 @@ pub(super) struct Dimensions {
     pub(super) lengths: Vec<Length>,
     /// A word for cord names a section, and nothing names a diameter.
     pub(super) cord_alone: bool,
-    /// A word for a section or diameter stands beside a number.
+    /// Dimensions that cannot be read stand in the text: what is left may be a part of them.
     broken: bool,
 }
 
@@ -263,10 +266,9 @@ impl<'t> Scan<'t> {
         };
         let opened = items.before(figure.at).is_some_and(|i| i.is_sign('('));
         let (one, other) = (before.nm(unit), figure.nm(unit));
-        const SHARE: f64 = 0.03;
         opened
             && before.unit.is_some_and(|known| known != unit)
-            && (one - other).abs() as f64 <= SHARE * one as f64
+            && (one - other).abs() as f64 <= CONVERTED * one as f64
     }
 
     fn times(&mut self, items: &Items<'t>, at: usize) -> usize {

@@ -14,8 +14,6 @@ pub(super) struct Kinds {
     pub(super) perhaps_ring: bool,
     /// A word says where the part lies: numbers with a dash may be places.
     pub(super) place: bool,
-    /// It is sold by its length.
-    pub(super) cord: bool,
     /// The word that says that the part is no longer sold.
     pub(super) discontinued: Option<String>,
 }
@@ -41,7 +39,7 @@ impl Kinds {
                 Role::RingIfSized => said.perhaps_ring = true,
                 Role::Part if !belongs => said.set(meaning.kind.unwrap_or_default()),
                 Role::NotARing if !belongs => said.not_a_ring = true,
-                Role::SoldByLength => said.cord = true,
+                Role::SoldByLength => said.not_a_ring = true,
                 Role::Place => said.place = true,
                 Role::Discontinued => {
                     said.discontinued
@@ -70,6 +68,6 @@ impl Kinds {
 
     /// Tells whether the words leave it open that the part is a ring.
     pub(super) fn may_be_ring(&self) -> bool {
-        !self.not_a_ring && !self.cord && self.kind.is_none_or(|kind| kind == PartKind::Ring)
+        !self.not_a_ring && self.kind.is_none_or(|kind| kind == PartKind::Ring)
     }
 }

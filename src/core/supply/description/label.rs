@@ -52,12 +52,11 @@ pub(super) fn name(tokens: &[Token], figures: &[Figure<'_>], chains: &[Chain]) -
             .map(|b| &figures[b.figure])
     };
     let twice = bound.iter().any(|b| {
-        let same = of(b.label).is_some_and(|first| {
+        of(b.label).is_some_and(|first| {
             first.at != figures[b.figure].at
                 && first.nm(super::figure::Unit::Mm)
                     != figures[b.figure].nm(super::figure::Unit::Mm)
-        });
-        same
+        })
     });
     let inside = of(Label::Inside);
     let outside = of(Label::Outside).or_else(|| of(Label::PerhapsOutside));

@@ -69,7 +69,7 @@ impl DescriptionReader {
             codes.read_dashed(&mut items);
         }
         let dimensions = Dimensions::read(&mut items);
-        kinds.cord |= dimensions.cord_alone && kinds.kind.is_none();
+        kinds.not_a_ring |= dimensions.cord_alone && kinds.kind.is_none();
         if !kinds.place {
             codes.read_bare(&mut items);
         }
@@ -98,8 +98,7 @@ impl DescriptionReader {
         } else {
             found.lengths = sizes.lengths(kinds.kind.is_none_or(|kind| kind == PartKind::Ring));
         }
-        if (kinds.not_a_ring || kinds.cord) && found.kind.is_none_or(|kind| kind == PartKind::Ring)
-        {
+        if kinds.not_a_ring && found.kind.is_none_or(|kind| kind == PartKind::Ring) {
             found.kind = Some(PartKind::Other);
         }
         found.unread = unread(&items);
@@ -173,14 +172,12 @@ impl Sizes {
 fn with_code(found: &mut Described, code: &NamedRing, groups: Vec<Vec<Reading>>) {
     found.rings.push(code.clone());
     for readings in groups {
-        match readings.iter().find(|reading| reading.ring.is_same(code)) {
-            Some(same) => found.flags.extend(same.flag),
-            None => {
-                found.flags.push(SizeFlag::Contradiction);
-                found
-                    .rings
-                    .extend(readings.into_iter().map(|reading| reading.ring));
-            }
+        if let Some(same) = readings.iter().find(|reading| reading.ring.is_same(code)) {
+            found.flags.extend(same.flag);
+        } else {
+            found.flags.push(SizeFlag::Contradiction);
+            let other = readings.into_iter().map(|reading| reading.ring);
+            found.rings.extend(other);
         }
     }
     found.rings = distinct(std::mem::take(&mut found.rings));

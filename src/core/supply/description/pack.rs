@@ -48,20 +48,21 @@ impl Packs {
         if let Some(count) = count_at(items, Some(next)) {
             return self.push(items, at..next + 1, count);
         }
-        match self.number_before(items, at) {
+        match number_before(items, at) {
             Some((place, count)) => self.push(items, place..at + 1, count),
             None => self.is_set |= items.role(at) == Some(Role::Set),
         }
     }
 
     fn pieces(&mut self, items: &mut Items<'_>, at: usize) {
-        if let Some((place, count)) = self.number_before(items, at) {
+        if let Some((place, count)) = number_before(items, at) {
             return self.push(items, place..at + 1, count);
         }
         // "шт. 10", "ks 10": a count that may be one of the order.
         let next = items.skip(at + 1, &['.', ':']);
         if count_at(items, Some(next)).is_some() {
-            return items.take(at..next + 1);
+            items.take(at..next + 1);
+            return;
         }
         // "10 x 100 pcs": a count, and no dimension.
         let linked = items.before(at).filter(|i| !i.taken).and_then(Item::count);
@@ -69,19 +70,19 @@ impl Packs {
             return self.push(items, at - 1..at + 1, count);
         }
     }
+}
 
-    fn number_before(&self, items: &Items<'_>, at: usize) -> Option<(usize, u32)> {
-        let mut place = at.checked_sub(1)?;
-        let joins = |item: &Item<'_>| {
-            matches!(item.what, super::item::What::Sign('/' | '-'))
-                || item.role() == Some(Role::For)
-                || item.text == "IN"
-        };
-        if joins(&items.list[place]) {
-            place = place.checked_sub(1)?;
-        }
-        Some((place, count_at(items, Some(place))?))
+fn number_before(items: &Items<'_>, at: usize) -> Option<(usize, u32)> {
+    let mut place = at.checked_sub(1)?;
+    let joins = |item: &Item<'_>| {
+        matches!(item.what, super::item::What::Sign('/' | '-'))
+            || item.role() == Some(Role::For)
+            || item.text == "IN"
+    };
+    if joins(&items.list[place]) {
+        place = place.checked_sub(1)?;
     }
+    Some((place, count_at(items, Some(place))?))
 }
 
 fn count_at(items: &Items<'_>, place: Option<usize>) -> Option<u32> {

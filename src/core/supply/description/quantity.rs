@@ -19,7 +19,7 @@ pub(super) fn mark(items: &mut Items<'_>) {
                 }
                 Role::OtherUnit if !is_before_number(items, at) => mark_before(items, at, false),
                 Role::OtherUnit | Role::OtherLength if is_before_number(items, at) => {
-                    mark_glued(items, at)
+                    mark_glued(items, at);
                 }
                 Role::OtherLength => mark_before(items, at, true),
                 Role::Currency => {

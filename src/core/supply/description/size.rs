@@ -204,7 +204,11 @@ impl Pair<'_, '_> {
             // "1/4 x .070": beside a real section a fraction is told to be a nominal one.
             let mixed = self.id.places + self.section.places > 0;
             let written = written(id, section);
-            return Some(listed(size, mixed.then_some(SizeFlag::NominalInch(written)), written));
+            return Some(listed(
+                size,
+                mixed.then_some(SizeFlag::NominalInch(written)),
+                written,
+            ));
         }
         if bare && unit == Unit::Inch && section > MOST_BARE_INCH_SECTION_NM {
             return None;
