@@ -323,8 +323,17 @@ fn skip_label(items: &Items<'_>, at: usize) -> usize {
     place
 }
 
+/// "P", "G", "JISP": the letter of a metric family, so that a number behind it is no dash number.
+fn is_family_letter(item: &Item<'_>) -> bool {
+    let letter = item.text.strip_prefix("JIS").unwrap_or(item.text);
+    !item.taken && matches!(letter, "P" | "G" | "V" | "S")
+}
+
 /// The place of the number of a dash number that begins here.
 fn dashed(items: &Items<'_>, at: usize) -> Option<usize> {
+    if items.before(at).is_some_and(is_family_letter) {
+        return None;
+    }
     let item = &items.list[at];
     let free = |p: usize| {
         p == 0
@@ -399,7 +408,6 @@ fn is_bare(items: &Items<'_>, at: usize) -> bool {
                 )
                 || matches!(sign, '±' | '+' | 'Ø' | 'X' | '*' | '.' | '=')
         }
-        What::Word(_) if matches!(item.text, "P" | "G" | "V" | "S") => true,
         What::Word(meaning) => matches!(
             meaning.role,
             Role::NotASize
@@ -413,7 +421,7 @@ fn is_bare(items: &Items<'_>, at: usize) -> bool {
                 | Role::Pack
                 | Role::Of
         ),
-        What::Letters => glued || item.text.chars().count() == 1 || item.text.starts_with("JIS"),
+        What::Letters => glued || item.text.chars().count() == 1,
     };
     let before = at.checked_sub(1).map(|p| {
         // A dash between is passed over.
@@ -426,7 +434,7 @@ fn is_bare(items: &Items<'_>, at: usize) -> bool {
     let excluded = before.is_some_and(|(p, glued)| {
         let item = &items.list[p];
         let free = !item.taken || item.role() == Some(Role::RingIfFirst);
-        free && other(item, glued)
+        free && (is_family_letter(item) || other(item, glued))
     });
     !excluded && !number_behind
 }
