@@ -52,6 +52,7 @@ pub(super) fn read(text: &str, table: &SizeTable) -> Vec<DesignationReading> {
     readings.extend(dash_numbers(&upper, table));
     readings.extend(jis(&upper, table));
     readings.extend(bs4518(&upper, table));
+    readings.extend(trade_metric(&upper, table));
     readings
 }
 
@@ -213,6 +214,20 @@ fn bs4518(upper: &str, table: &SizeTable) -> Option<DesignationReading> {
         .trim_start_matches('-');
     let id = table.find(Standard::Bs4518, rest)?;
     Some(listed(id, "BS 4518 code".to_owned(), Confidence::Published))
+}
+
+/// "metric 10x2": the code by which this program names a ring of the trade.
+fn trade_metric(upper: &str, table: &SizeTable) -> Option<DesignationReading> {
+    let short = squeeze(upper.strip_prefix("METRIC ")?).to_lowercase();
+    let families = [Standard::TradeMetric, Standard::TradeImplied];
+    let id = families
+        .into_iter()
+        .find_map(|family| table.find(family, &short))?;
+    Some(listed(
+        id,
+        "metric ring of the trade".to_owned(),
+        Confidence::SupplierTable,
+    ))
 }
 
 fn listed(id: SizeId, understood: String, confidence: Confidence) -> DesignationReading {

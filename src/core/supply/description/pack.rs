@@ -67,7 +67,7 @@ impl Packs {
         // "10 x 100 pcs": a count, and no dimension.
         let linked = items.before(at).filter(|i| !i.taken).and_then(Item::count);
         if let Some(count) = linked.filter(|_| at > 1 && items.list[at - 2].is_times()) {
-            return self.push(items, at - 1..at + 1, count);
+            self.push(items, at - 1..at + 1, count);
         }
     }
 }
