@@ -81,6 +81,8 @@ fn begins_decimal(mark: char, before: Option<&Atom<'_>>, text: &str, at: usize) 
     match before {
         None => mark == '.',
         Some(atom) if atom.text.ends_with('X') || matches!(atom.text, "*" | "±") => true,
+        // "10...12": a range.
+        Some(atom) if atom.text == "." => false,
         Some(atom) => mark == '.' && (!glued || atom.kind == AtomKind::Sign),
     }
 }

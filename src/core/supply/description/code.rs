@@ -373,6 +373,7 @@ fn is_dash_number(items: &Items<'_>, at: usize) -> bool {
             || !i.spaced
                 && !i.taken
                 && (matches!(i.what, What::Letters | What::Number)
+                    || matches!(i.what, What::Word(_)) && i.text.len() == 1
                     || matches!(i.what, What::Sign('-' | '/'))
                         && items
                             .get(at + 2)

@@ -207,7 +207,7 @@ impl<'t> Scan<'t> {
     fn number(&mut self, items: &Items<'t>, at: usize) -> usize {
         let (figure, end) =
             whole_and_fraction(items, at).unwrap_or_else(|| (Figure::of(items, at), at + 1));
-        self.broken |= is_torn(items, at);
+        self.broken |= is_torn(items, at) || is_range(items, at);
         let Some(figure) = figure.filter(|_| !items.list[at].no_size) else {
             self.broken |= !items.list[at].no_size && self.linked;
             self.unread(items, at);
@@ -344,6 +344,26 @@ fn whole_and_fraction<'t>(items: &Items<'t>, at: usize) -> Option<(Option<Figure
         .zip(Figure::of(items, at))
         .map(|(part, whole)| part.with_whole(&whole));
     Some((sum, at + 2))
+}
+
+/// "10-12", "10..12": one of two ends, and no dimension; between two decimals a dash stands for the sign of times.
+fn is_range(items: &Items<'_>, at: usize) -> bool {
+    let dots = items.get(at + 1).is_some_and(|i| i.is_sign('.'))
+        && items.get(at + 2).is_some_and(|i| i.is_sign('.'));
+    let end = if dots {
+        items.skip(at + 1, &['.'])
+    } else {
+        at + 2
+    };
+    let dash = items.get(at + 1).is_some_and(|i| i.is_sign('-'));
+    let glued = (at + 1..=end).all(|p| items.is_glued(p));
+    let number = items
+        .get(end)
+        .is_some_and(|i| i.is_number() && !i.taken && !i.no_size);
+    let whole = [at, end]
+        .iter()
+        .any(|p| items.get(*p).is_some_and(|i| i.count().is_some()));
+    (dots || dash) && glued && number && whole && !items.list[at].no_size
 }
 
 /// Tells whether a number stands where it may belong to another: a fraction behind a loose whole, a comma that opens a number.

@@ -24,6 +24,8 @@ pub(super) struct Materials {
     pub(super) jacket: bool,
     /// A material was named, even one of which nothing is known here.
     pub(super) named: bool,
+    /// A material was named that is no polymer of rings.
+    pub(super) foreign: bool,
 }
 
 /// Tells whether a text is a hardness that compounds are sold in.
@@ -76,6 +78,7 @@ impl Materials {
             Role::Material => {
                 self.polymers.extend(meaning.polymer);
                 self.named = true;
+                self.foreign |= meaning.polymer.is_none();
                 items.take(at..at + 1);
             }
             Role::MaterialInJacket => {

@@ -88,13 +88,14 @@ impl DescriptionReader {
             dimensions,
             lengths: codes.lengths,
         };
-        if kinds.may_be_ring() {
-            let named = kinds.kind.is_some()
-                || materials.named
-                || !materials.hardnesses.is_empty()
-                || kinds.perhaps_ring
-                || family;
-            sizes.settle(&mut found, named || is_size_alone(&items), named);
+        // A seal of copper or nylon is no ring of round section unless a word says so.
+        let foreign = materials.foreign && kinds.kind.is_none();
+        if kinds.may_be_ring() && !foreign {
+            let material = materials.named || !materials.hardnesses.is_empty();
+            let bare = kinds.kind.is_some() || family || material;
+            let named = bare && (kinds.kind.is_some() || family || !has_other_words(&items));
+            let plain = named || kinds.perhaps_ring || is_size_alone(&items);
+            sizes.settle(&mut found, plain, bare);
         } else {
             found.lengths = sizes.lengths(kinds.kind.is_none_or(|kind| kind == PartKind::Ring));
         }
@@ -235,6 +236,15 @@ fn is_size_alone(items: &Items<'_>) -> bool {
         What::Number => !item.no_size || item.taken,
         What::Sign(_) => true,
     })
+}
+
+/// Tells whether a text has words that are not known: "NBR foam 20x3" names something else than a ring.
+fn has_other_words(items: &Items<'_>) -> bool {
+    const SHORT: usize = 3;
+    let word = |item: &Item<'_>| {
+        item.what == What::Letters && !item.taken && item.text.chars().count() > SHORT
+    };
+    items.list.iter().any(word)
 }
 
 /// Words and numbers that nothing took.
