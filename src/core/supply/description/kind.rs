@@ -28,6 +28,15 @@ impl Kinds {
                 continue;
             };
             match meaning.role {
+                // "VALVE O-RING": the last of two names is the part.
+                Role::Ring
+                    if at > 0
+                        && items.role(at - 1) == Some(Role::Part)
+                        && !said.not_a_ring
+                        && said.kind != Some(PartKind::BackupRing) =>
+                {
+                    said.kind = Some(PartKind::Ring);
+                }
                 Role::Ring => said.set(PartKind::Ring),
                 Role::RingIfFirst
                     if at == 0
