@@ -44,6 +44,12 @@ fn main() {
         }
     }));
     sizes.extend(metric(&folder, "bs4518.csv", |_| "Bs4518"));
+    sizes.extend(metric(&folder, "trade_metric.csv", |_| "TradeMetric"));
+    sizes.extend(metric(
+        &folder,
+        "trade_metric_implied.csv",
+        |_| "TradeImplied",
+    ));
     let out = std::env::var("OUT_DIR").expect("cargo names the folder");
     std::fs::write(Path::new(&out).join("listed_sizes.rs"), source_text(&sizes))
         .expect("the table can be written");

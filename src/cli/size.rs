@@ -20,7 +20,7 @@ pub(super) struct SizeArgs {
     /// The ring as people write it: a code, an old number, or dimensions; or the word `table`
     #[arg(required = true, value_name = "CODE", allow_negative_numbers = true)]
     code: Vec<String>,
-    /// With `table`: only this family (as568, boss, iso, iso-metric, jis-p, jis-g, jis-v, bs4518)
+    /// With `table`: only this family (as568, boss, iso, iso-metric, jis-p, jis-g, jis-v, bs4518, trade, trade-implied)
     #[arg(long, value_name = "FAMILY")]
     family: Option<String>,
 }

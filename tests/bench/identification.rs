@@ -12,13 +12,19 @@ use ringwright::core::sizes::SizeTable;
 
 pub(crate) const SEED: u128 = 20_261_125;
 
+/// The rings of standards, each alike: those that are drawn. What the rings of shops cost is in `trade.rs`.
+fn standards() -> Prior {
+    let prior = Prior::none().with_words("trade=0,trade-implied=0");
+    prior.expect("sound words")
+}
+
 fn score_cell(how: Draw, rings: usize, with_oracle: bool) -> Score {
     // What the oracle is told, the engine is told: which share of the rings is of no listed size. Of the harsh simulator
     // it is told nothing, and keeps its usual share.
     let prior = if how.harsh {
-        Prior::none()
+        standards()
     } else {
-        Prior::none().with_unlisted(how.unlisted)
+        standards().with_unlisted(how.unlisted)
     };
     let candidates = Candidates::new(SizeTable::shipped(), &prior);
     let population = population();

@@ -12,4 +12,5 @@ mod score;
 mod simulator;
 mod stage;
 mod together;
+mod trade;
 mod unlisted;

@@ -85,12 +85,18 @@ pub(crate) struct Draw {
     pub(crate) unlisted: f64,
 }
 
-/// The rings that are drawn: every listed one up to 60 mm inside diameter.
+/// The rings that are drawn: every one up to 60 mm inside diameter that a standard lists; `trade.rs` draws those of shops.
 pub(crate) fn population() -> Vec<usize> {
     const LARGEST_MM: f64 = 60.0;
-    let rings = SizeTable::shipped().rings();
+    let table = SizeTable::shipped();
+    let rings = table.rings();
+    let published = |at: &usize| {
+        let mut sizes = rings[*at].sizes().iter();
+        sizes.any(|id| table.size(*id).standard.is_published())
+    };
     (0..rings.len())
         .filter(|at| rings[*at].id.nominal.mm() <= LARGEST_MM)
+        .filter(published)
         .collect()
 }
 

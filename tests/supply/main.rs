@@ -5,6 +5,8 @@
 //! metric families, lines that mean two things and lines that name no ring. Sizes expected: the first code of the listed
 //! ring, or ID x section in millimetres; several parted by "|" where the line means several.
 
+mod written;
+
 use ringwright::core::supply::{Described, DescriptionReader};
 
 struct Line {
@@ -113,7 +115,7 @@ fn ambiguous_lines_give_every_meaning() {
     let mut reader = DescriptionReader::default();
     let lines = corpus();
     let several: Vec<&Line> = lines.iter().filter(|line| line.sizes.len() > 1).collect();
-    assert!(several.len() >= 6);
+    assert!(several.len() >= 3);
     for line in several {
         assert!(reader.read(&line.text).rings.len() > 1, "{}", line.text);
     }

@@ -81,9 +81,16 @@ pub enum PriorError {
 /// One ring in thirty of an old unit is taken as made to no list: a maker's own size. Recalled from practice, no source.
 const UNLISTED_SHARE: f64 = 0.03;
 
+/// A size that was seen in no list, and only lies between two that were, is taken as so much of one that was. Recalled.
+const IMPLIED_WEIGHT: f64 = 0.2;
+
 impl Default for Prior {
     fn default() -> Self {
-        let weight = |standard| f64::from(u8::from(standard != Standard::Iso3601));
+        let weight = |standard| match standard {
+            Standard::Iso3601 => 0.0,
+            Standard::TradeImplied => IMPLIED_WEIGHT,
+            _ => 1.0,
+        };
         Self {
             weights: Standard::ALL.map(weight),
             by_ring: false,
@@ -236,7 +243,7 @@ mod tests {
         ] {
             assert!(Prior::default().with_words(wrong).is_err(), "{wrong}");
         }
-        let none = "as568=0,boss=0,iso=0,iso-metric=0,jis-p=0,jis-g=0,jis-v=0,bs4518=0";
+        let none = "as568=0,boss=0,iso=0,iso-metric=0,jis-p=0,jis-g=0,jis-v=0,bs4518=0,trade=0,trade-implied=0";
         assert_eq!(
             Prior::default().with_words(none),
             Err(PriorError::NothingLeft)

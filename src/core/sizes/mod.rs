@@ -11,11 +11,11 @@ mod table;
 
 pub use class_b::{class_b_inside_diameter, class_b_section};
 pub use equivalent::{Equivalent, NearGrade};
-pub(crate) use notation::is_times;
 pub use notation::{
     Designated, DesignationError, DesignationReading, RingTextError, read_designation,
     read_one_ring,
 };
+pub(crate) use notation::{nominal_ring, number_series};
 pub use ring_size::{RingSize, ToleranceBasis};
 pub use short_code::ShortCode;
 pub use standard::Standard;

@@ -29,11 +29,17 @@ pub enum Standard {
     /// BS 4518 metric.
     #[serde(rename = "BS 4518")]
     Bs4518,
+    /// Whole- and half-millimetre rings that shops stock and no standard here lists, seen in lists, drawings or charts.
+    #[serde(rename = "trade metric")]
+    TradeMetric,
+    /// Sizes that the steps of those lists imply between the sizes seen.
+    #[serde(rename = "trade metric, implied")]
+    TradeImplied,
 }
 
 impl Standard {
     /// Lists every family in the order of the tables.
-    pub const ALL: [Self; 8] = [
+    pub const ALL: [Self; 10] = [
         Self::As568,
         Self::As568Boss,
         Self::Iso3601,
@@ -42,6 +48,8 @@ impl Standard {
         Self::JisG,
         Self::JisV,
         Self::Bs4518,
+        Self::TradeMetric,
+        Self::TradeImplied,
     ];
 
     /// Returns the name that is shown.
@@ -55,6 +63,8 @@ impl Standard {
             Self::JisG => "JIS B 2401 G",
             Self::JisV => "JIS B 2401 V",
             Self::Bs4518 => "BS 4518",
+            Self::TradeMetric => "trade metric",
+            Self::TradeImplied => "trade metric, implied",
         }
     }
 
@@ -69,6 +79,8 @@ impl Standard {
             Self::JisG => "jis-g",
             Self::JisV => "jis-v",
             Self::Bs4518 => "bs4518",
+            Self::TradeMetric => "trade",
+            Self::TradeImplied => "trade-implied",
         }
     }
 
@@ -79,6 +91,7 @@ impl Standard {
             Self::Iso3601 | Self::Iso3601Metric => "ISO 3601-1 ",
             Self::JisP | Self::JisG | Self::JisV => "JIS B 2401 ",
             Self::Bs4518 => "BS 4518 ",
+            Self::TradeMetric | Self::TradeImplied => "metric ",
         }
     }
 
@@ -86,6 +99,11 @@ impl Standard {
     pub fn from_word(word: &str) -> Option<Self> {
         let lower = word.trim().to_lowercase();
         Self::ALL.into_iter().find(|s| s.word() == lower)
+    }
+
+    /// Tells whether a body published the family.
+    pub const fn is_published(self) -> bool {
+        !matches!(self, Self::TradeMetric | Self::TradeImplied)
     }
 
     /// Tells whether the family's sizes are defined in inches.

@@ -3,7 +3,7 @@
 use crate::core::elastomer::Polymer;
 use crate::core::note::PartKind;
 use crate::core::quantity::{Hardness, Length};
-use crate::core::sizes::{Designated, SizeTable};
+use crate::core::sizes::{Designated, SizeId, SizeTable};
 
 /// Names a ring by its dimensions and, where it is listed, by its first code.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -19,37 +19,30 @@ pub struct NamedRing {
 impl NamedRing {
     /// Names what a designation means; dimensions that are those of a listed ring to the hundredth become that ring.
     pub fn of(size: &Designated) -> Self {
-        let table = SizeTable::shipped();
-        let listed = match size {
-            Designated::Listed(id) => Some(*id),
-            Designated::Dimensions { same, .. } => same.first().copied(),
-        };
-        match (listed, size) {
-            (Some(id), _) => {
-                let first = table
-                    .ring_of(id)
-                    .and_then(|ring| ring.sizes().first().copied())
-                    .unwrap_or(id);
-                let ring = table.size(first);
-                Self {
-                    code: Some(ring.code()),
-                    id: ring.id.nominal,
-                    section: ring.section.nominal,
-                }
-            }
-            (None, Designated::Dimensions { id, section, .. }) => Self {
-                code: None,
-                id: id.nominal,
-                section: section.nominal,
+        match size {
+            Designated::Listed(id) => Self::listed(*id),
+            Designated::Dimensions { id, section, same } => match same.first() {
+                Some(listed) => Self::listed(*listed),
+                None => Self {
+                    code: None,
+                    id: id.nominal,
+                    section: section.nominal,
+                },
             },
-            (None, Designated::Listed(id)) => {
-                let ring = table.size(*id);
-                Self {
-                    code: Some(ring.code()),
-                    id: ring.id.nominal,
-                    section: ring.section.nominal,
-                }
-            }
+        }
+    }
+
+    /// Names a listed ring by its first code.
+    pub fn listed(id: SizeId) -> Self {
+        let table = SizeTable::shipped();
+        let first = table
+            .ring_of(id)
+            .and_then(|ring| ring.sizes().first().copied());
+        let size = table.size(first.unwrap_or(id));
+        Self {
+            code: Some(size.code()),
+            id: size.id.nominal,
+            section: size.section.nominal,
         }
     }
 }
@@ -63,6 +56,28 @@ impl NamedRing {
     }
 }
 
+/// Says what somebody who orders must know of a size.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum SizeFlag {
+    /// The last digits differ from those of the listed ring, which is given.
+    LastDigit(Written),
+    /// The inside diameter is the nominal inch size in millimetres; the ring that is sold by it is given.
+    NominalInch(Written),
+    /// A code and dimensions name different rings; both are given.
+    Contradiction,
+    /// The text lists several sizes, so that it is no offer of one ring; none is given.
+    SeveralSizes,
+}
+
+/// Holds dimensions as they were written.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Written {
+    /// Inside diameter.
+    pub id: Length,
+    /// Cross-section.
+    pub section: Length,
+}
+
 /// Holds what a description says; what it does not say is `None`, never a guess.
 #[derive(Debug, Clone, PartialEq, Default)]
 pub struct Described {
@@ -70,7 +85,9 @@ pub struct Described {
     pub kind: Option<PartKind>,
     /// The ring sizes that the text can mean: none where it names none, several where it is ambiguous.
     pub rings: Vec<NamedRing>,
-    /// Lengths of a part that is no ring, in the order in which they stand.
+    /// What must be known of the sizes.
+    pub flags: Vec<SizeFlag>,
+    /// Lengths of a part that is no ring, or a ring's that do not name it, in the order in which they stand.
     pub lengths: Vec<Length>,
     /// The polymer.
     pub polymer: Option<Polymer>,

@@ -1,20 +1,14 @@
 //! Buying: what a supplier's price list says, and the cheapest order that fills a need.
 
-mod bare_size;
 mod described;
 mod description;
-mod description_words;
-mod dimension_run;
 mod market;
-mod material_words;
-mod mixed_number;
 mod number_key;
-mod plain_size;
 mod plan;
 mod price_list;
 mod typing;
 
-pub use described::{Described, NamedRing};
+pub use described::{Described, NamedRing, SizeFlag, Written};
 pub use description::DescriptionReader;
 pub use market::{Bought, Market, MarketOffer, SupplierTerms};
 pub use number_key::number_key;

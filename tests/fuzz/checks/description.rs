@@ -2,7 +2,7 @@
 
 use ringwright::core::note::PartKind;
 use ringwright::core::sizes::{SizeTable, read_designation};
-use ringwright::core::supply::{Described, DescriptionReader, NamedRing};
+use ringwright::core::supply::{Described, DescriptionReader, NamedRing, SizeFlag};
 
 /// Reads one text as a description.
 pub fn description(data: &[u8]) {
@@ -21,7 +21,12 @@ pub fn description(data: &[u8]) {
 pub(super) fn holds(text: &str, read: &Described) {
     if !read.rings.is_empty() {
         assert_eq!(read.kind, Some(PartKind::Ring), "{text:?}");
+        let several = read.flags.contains(&SizeFlag::SeveralSizes);
+        assert!(!several, "{text:?} lists several sizes and names one");
     }
+    // One ring is named, or every ring that the text can mean.
+    let contradicts = read.flags.contains(&SizeFlag::Contradiction);
+    assert!(!contradicts || read.rings.len() > 1, "{text:?}: {read:?}");
     if let Some(pack) = read.pack {
         assert!((1..=100_000).contains(&pack), "{text:?}: {pack}");
     }
@@ -69,6 +74,14 @@ fn agrees(text: &str) {
         }
     }
     let read = DescriptionReader::default().read(&format!("O-RING {text}"));
+    if read
+        .flags
+        .iter()
+        .any(|flag| matches!(flag, SizeFlag::NominalInch(_)))
+    {
+        // What is written is a nominal size; the description tells the ring that is sold by it.
+        return;
+    }
     if let ([described], [designated]) = (read.rings.as_slice(), named.as_slice()) {
         // A description takes sizes that differ by no more than lists round as one.
         let near = |a: i64, b: i64| (a - b).abs() <= 50_000;

@@ -10,17 +10,26 @@ use crate::core::quantity::Hardness;
 use serde::Deserialize;
 use std::sync::LazyLock;
 
-#[derive(Deserialize)]
-struct NotationRow {
-    prefix: Option<String>,
+/// Holds a series of numbers that mean AS568 sizes.
+#[derive(Debug, Deserialize)]
+pub(crate) struct NotationRow {
+    /// What stands before the number.
+    pub(crate) prefix: Option<String>,
     digits: Option<usize>,
     from: u32,
     to: u32,
     as568_from: u32,
-    polymer: Option<Polymer>,
-    hardness_shore_a: Option<f64>,
+    /// The polymer that the series implies.
+    pub(crate) polymer: Option<Polymer>,
+    /// The hardness that it implies.
+    pub(crate) hardness_shore_a: Option<f64>,
     source: String,
     confidence: Confidence,
+}
+
+/// Lists every series of numbers that mean AS568 sizes.
+pub(crate) fn number_series() -> &'static [NotationRow] {
+    &NOTATIONS
 }
 
 static NOTATIONS: LazyLock<Vec<NotationRow>> = LazyLock::new(|| {
@@ -43,6 +52,7 @@ pub(super) fn read(text: &str, table: &SizeTable) -> Vec<DesignationReading> {
     readings.extend(dash_numbers(&upper, table));
     readings.extend(jis(&upper, table));
     readings.extend(bs4518(&upper, table));
+    readings.extend(trade_metric(&upper, table));
     readings
 }
 
@@ -204,6 +214,20 @@ fn bs4518(upper: &str, table: &SizeTable) -> Option<DesignationReading> {
         .trim_start_matches('-');
     let id = table.find(Standard::Bs4518, rest)?;
     Some(listed(id, "BS 4518 code".to_owned(), Confidence::Published))
+}
+
+/// "metric 10x2": the code by which this program names a ring of the trade.
+fn trade_metric(upper: &str, table: &SizeTable) -> Option<DesignationReading> {
+    let short = squeeze(upper.strip_prefix("METRIC ")?).to_lowercase();
+    let families = [Standard::TradeMetric, Standard::TradeImplied];
+    let id = families
+        .into_iter()
+        .find_map(|family| table.find(family, &short))?;
+    Some(listed(
+        id,
+        "metric ring of the trade".to_owned(),
+        Confidence::SupplierTable,
+    ))
 }
 
 fn listed(id: SizeId, understood: String, confidence: Confidence) -> DesignationReading {

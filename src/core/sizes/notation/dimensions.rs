@@ -1,7 +1,7 @@
 //! Rings written by their dimensions: ID x section, ID x OD x section, and nominal inch fractions.
 
 use super::super::standard::Standard;
-use super::super::table::SizeTable;
+use super::super::table::{SizeId, SizeTable};
 use super::{Designated, DesignationError, DesignationReading};
 use crate::core::confidence::Confidence;
 use crate::core::data_table::shipped_rows;
@@ -28,8 +28,8 @@ static NOMINAL: LazyLock<Vec<NominalRow>> = LazyLock::new(|| {
 
 /// Sections of rings, from instrument rings to large flanges.
 const SECTION_MM: std::ops::RangeInclusive<f64> = 0.3..=12.7;
-/// No listed ring has a section of more than 1.4 times its inside diameter (AS568-001); more than this is an exchange.
-const MOST_SECTION_OF_ID: f64 = 2.0;
+/// A section of more of the inside diameter is an exchange, save of the few rings that a list has (up to 2.1, AS568-102).
+const MOST_SECTION_OF_ID: f64 = 1.25;
 /// Inside diameters of rings.
 const ID_MM: std::ops::RangeInclusive<f64> = 0.3..=3000.0;
 /// No tolerance of a listed ring is more than 0.14 of its dimension (AS568-001).
@@ -44,7 +44,7 @@ pub(super) fn looks_like(text: &str) -> bool {
 }
 
 /// Tells whether a sign stands between two dimensions.
-pub(crate) fn is_times(c: char) -> bool {
+fn is_times(c: char) -> bool {
     matches!(c, 'x' | 'X' | '×' | '*')
 }
 
@@ -198,10 +198,14 @@ fn ring_of(
     if !SECTION_MM.contains(&section.nominal.mm()) {
         return Err(not_a_ring(text, "a section lies between 0.3 and 12.7 mm"));
     }
-    if section.nominal.mm() > MOST_SECTION_OF_ID * id.nominal.mm() {
+    let listed = || {
+        let same = SizeTable::shipped().same_dimensions(id.nominal, section.nominal);
+        !same.is_empty()
+    };
+    if section.nominal.mm() > MOST_SECTION_OF_ID * id.nominal.mm() && !listed() {
         return Err(not_a_ring(
             text,
-            "the section is more than twice the inside diameter: perhaps the two are exchanged; write ID x section",
+            "the section is too large for the inside diameter: perhaps the two are exchanged; write ID x section",
         ));
     }
     if !ID_MM.contains(&id.nominal.mm()) {
@@ -246,13 +250,30 @@ fn nominal_inch(
     nearest_listed(row, nominal_id, table)
 }
 
+/// Finds the AS568 ring that is sold by a nominal inside diameter: `section` is the nominal fraction (1/16 in) or the real one
+/// (0.070 in, 1.78 mm).
+pub(crate) fn nominal_ring(id: Length, section: Length, table: &SizeTable) -> Option<SizeId> {
+    let row = NOMINAL.iter().find(|row| {
+        let (n, d) = row.nominal_in.split_once('/').unwrap_or(("0", "1"));
+        let fraction = n
+            .parse::<i64>()
+            .ok()
+            .zip(d.parse::<i64>().ok())
+            .map(|(n, d)| n * NM_PER_INCH / d);
+        let real = Length::from_mm(row.section_in * MM_PER_INCH)
+            .map(|real| (real - section).nm().abs() <= SAME_SECTION_NM);
+        fraction == Some(section.nm()) || real == Some(true)
+    })?;
+    nearest_size(row, id, table)
+}
+
+/// A section in millimetres is rounded to the hundredth.
+const SAME_SECTION_NM: i64 = 11_000;
+const MM_PER_INCH: f64 = 25.4;
+
 /// Finds the listed ring that a nominal inside diameter stands for: the real one is up to 0.03 in smaller (a few of
 /// the smallest up to 0.01 in larger), and the listed steps are wider than that.
-fn nearest_listed(
-    row: &NominalRow,
-    nominal: Length,
-    table: &SizeTable,
-) -> Option<Vec<DesignationReading>> {
+fn nearest_size(row: &NominalRow, nominal: Length, table: &SizeTable) -> Option<SizeId> {
     const SMALLER_IN: f64 = 0.030;
     const LARGER_IN: f64 = 0.010;
     let dashes = row.first_dash.as_str()..=row.last_dash.as_str();
@@ -265,13 +286,21 @@ fn nearest_listed(
             (-LARGER_IN..=SMALLER_IN).contains(&smaller)
         })
         .min_by_key(|s| (nominal - s.id.nominal).nm().abs())?;
-    let id = table.find_code(&size.code())?;
+    table.find_code(&size.code())
+}
+
+fn nearest_listed(
+    row: &NominalRow,
+    nominal: Length,
+    table: &SizeTable,
+) -> Option<Vec<DesignationReading>> {
+    let id = nearest_size(row, nominal, table)?;
     Some(vec![DesignationReading {
         size: Designated::Listed(id),
         understood: format!(
             "nominal inch size: the real section is {:.3} in and the real ID {:.3} in",
             row.section_in,
-            size.id.nominal.inch()
+            table.size(id).id.nominal.inch()
         ),
         confidence: Confidence::SupplierTable,
         polymer: None,

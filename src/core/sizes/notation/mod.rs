@@ -7,7 +7,8 @@ mod codes;
 mod dimensions;
 mod words;
 
-pub(crate) use dimensions::is_times;
+pub(crate) use codes::number_series;
+pub(crate) use dimensions::nominal_ring;
 
 use super::table::{SizeId, SizeTable};
 use crate::core::confidence::Confidence;
