@@ -52,7 +52,9 @@ impl Mark {
                 .map(|defect| outside(defect.angle))
                 .collect(),
             colour: if ring.is_sure() { SURE } else { DOUBTFUL },
-            height: (ring.id.value.mm() / across * 0.4).clamp(12.0, 3.0 / across),
+            height: (ring.id.value.mm() / across * 0.4)
+                .min(3.0 / across)
+                .max(12.0),
         }
     }
 }

@@ -93,19 +93,8 @@ fn kind(of: &Value) -> Option<&str> {
     }
 }
 
-/// What a list says in figures, and what it says in the words of its language.
-#[derive(Clone, Copy, PartialEq)]
-#[allow(
-    dead_code,
-    reason = "the words of four languages are checked by the tests of descriptions"
-)]
-enum Fields {
-    Figures,
-    Words,
-}
-
 /// Where a row differs from what was expected.
-fn differences(offer: &Value, row: &Value, fields: Fields) -> Vec<String> {
+fn differences(offer: &Value, row: &Value) -> Vec<String> {
     let doubtful: Vec<&str> = match (row.get("doubt"), row.get("doubt_fields")) {
         (_, Some(fields)) => fields
             .as_array()
@@ -118,11 +107,7 @@ fn differences(offer: &Value, row: &Value, fields: Fields) -> Vec<String> {
         (None, None) => Vec::new(),
     };
     let mut found = Vec::new();
-    let figures = ["number", "description", "pack", "prices"];
     let mut check = |field: &str, same: bool, got: &Value| {
-        if figures.contains(&field) != (fields == Fields::Figures) {
-            return;
-        }
         if !same && !doubtful.contains(&field) {
             found.push(format!("{field}: {got} in place of {}", row[field]));
         }
@@ -187,15 +172,10 @@ fn rows_of_thirty_lists_are_right_and_nothing_is_lost() {
             rows += 1;
             match take(&mut read, row) {
                 None => wrong.push(format!("{file} line {}: no offer", row["line"])),
-                Some(offer) => {
-                    wrong.extend(named(&file, row, differences(&offer, row, Fields::Figures)))
-                }
+                Some(offer) => wrong.extend(named(&file, row, differences(&offer, row))),
             }
         }
-        // A word that says that a part is no longer sold is one of the words.
-        let refused = list["refused"].as_array().expect("refused").iter();
-        let refused: Vec<&Value> = refused.filter(|one| one["why"] != "discontinued").collect();
-        for one in refused {
+        for one in list["refused"].as_array().expect("refused") {
             if !read
                 .rejects
                 .contains(&one["line"].as_u64().expect("a line"))

@@ -170,9 +170,11 @@ fn keep(
 /// # Errors
 /// Fails where the book cannot be read.
 pub fn list_scanners(place: &BookPlace) -> Result<ScannerReport, StoreError> {
-    let scanners = Book::open_to_read(place)?.read(|book| book.scanners())?;
-    Ok(ScannerReport {
-        pages: Vec::new(),
-        scanners,
+    Book::open_to_read(place)?.read(|book| {
+        let scanners = book.scanners()?;
+        Ok(ScannerReport {
+            pages: Vec::new(),
+            scanners,
+        })
     })
 }

@@ -15,7 +15,7 @@ use serde::Serialize;
 pub struct ScanReport {
     /// The pages in the order of the files.
     pub pages: Vec<ScanPage>,
-    /// Always empty of surety: no real scanner was tried yet.
+    /// Whether the method was ever tried on a real scanner; not yet.
     pub tried_on_real_scanners: bool,
     /// What to see before relying on the answer.
     pub cautions: Vec<Caution>,
