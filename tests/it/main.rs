@@ -14,6 +14,7 @@ mod kept_list;
 mod manual;
 mod note_record;
 mod offer;
+mod one_evidence;
 mod order;
 mod order_merge;
 mod part_find;
