@@ -118,7 +118,11 @@ fn the_country_in_a_note_makes_its_family_likelier() {
         "1.note",
         &SECOND.replace("gas air", "made us 1962\ngas air"),
     );
-    let odds = |shop: &Shop| shop.line("at plug")["probability"].as_f64().expect("odds");
+    let odds = |shop: &Shop| {
+        shop.line("at plug")["made_for"]["probability"]
+            .as_f64()
+            .expect("odds")
+    };
     assert!(odds(&told) > odds(&plain) + 0.2);
 }
 

@@ -73,8 +73,12 @@ pub(crate) fn fits(
     fits.retain(|fit| fit.chance >= LEAST);
     // What differs by little is no better: then the likelier size comes first, unless it alone leaves the place open.
     let best = fits.iter().map(|fit| fit.chance).fold(0.0, f64::max);
-    let as_good =
-        |fit: &RingFit| fit.chance >= best - AS_GOOD && (fit.chance >= SURE || best < SURE);
+    let least = if best >= SURE {
+        (best - AS_GOOD).max(SURE)
+    } else {
+        best - AS_GOOD_OPEN
+    };
+    let as_good = |fit: &RingFit| fit.chance >= least;
     fits.sort_by(|a, b| {
         as_good(b)
             .cmp(&as_good(a))
@@ -92,6 +96,8 @@ pub(crate) fn fits(
 
 /// Chances that differ by less than this are one. Judgement, no source.
 const AS_GOOD: f64 = 0.02;
+/// The same where none is good enough to be ordered, and the likeliest size is what is to be looked at.
+const AS_GOOD_OPEN: f64 = 0.1;
 /// A place is decided where a ring does the job with this chance.
 pub(super) const SURE: f64 = 0.95;
 
