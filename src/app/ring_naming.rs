@@ -114,7 +114,7 @@ pub(super) fn name_ring(
         named.probability = Some(first.probability);
     }
     if let Some(ring) = of_model {
-        named.made_for = answer.made_for.clone();
+        named.made_for.clone_from(&answer.made_for);
         named.foreign_probability = Some(ring.found.foreign_probability);
         named.misfit_probability = Some(ring.found.misfit_probability);
     }

@@ -2,7 +2,7 @@
 
 use super::odds_words::units;
 use super::ring_alternates::ToFit;
-use super::ring_evidence::{RingEvidence, RingNext};
+use super::ring_evidence::{RingChance, RingEvidence, RingNext};
 use super::ring_odds::code;
 use super::ring_part::DECIDED;
 use crate::core::identification::RingFit;
@@ -24,7 +24,7 @@ pub(super) fn fit_words(fit: &RingFit, evidence: &RingEvidence, measured: usize)
     let as_well: Vec<&str> = evidence
         .serves_as_well
         .iter()
-        .map(|ring| ring.code())
+        .map(RingChance::code)
         .take(MOST)
         .collect();
     match as_well.as_slice() {

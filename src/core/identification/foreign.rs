@@ -69,7 +69,7 @@ impl Neighbours {
         for (at, weight) in found.iter().filter(|(_, weight)| *weight > COUNTS * most) {
             let weight = NEAR_SHARE * weight * self.shares[*at];
             self.belonging(*at, |made, near| {
-                chances[made] += weight * near / self.totals[made]
+                chances[made] += weight * near / self.totals[made];
             });
         }
         chances
