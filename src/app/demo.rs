@@ -132,7 +132,7 @@ pub fn fill_demo(place: &BookPlace, added_at: &str) -> Result<NotesAdded, NoteAd
         added_at: added_at.to_owned(),
         ..AddOptions::default()
     };
-    let ready = prepare(&sources, &options)?;
+    let ready = prepare(place, &sources, &options)?;
     let mut book = Book::open_to_write(place)?;
     let notes = book.write(|book| {
         if book.note_count()? > 0 {

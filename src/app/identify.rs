@@ -1,11 +1,14 @@
 //! Names an unlabelled ring from its readings.
 
+use super::model_rings::RingOfModel;
 use super::ring_facts::RingFacts;
 use super::ring_meaning::{GlandAnswer, age_in_words, disagreement, named_slip, rivals_differ};
+use crate::core::book::{RingChance, UnitRecord, odds_of};
 use crate::core::caution::{Caution, Warnings};
 use crate::core::elastomer::Polymer;
 use crate::core::identification::{
-    Age, Candidates, Evidence, EvidenceError, Identification, Moulded, Prior, identify,
+    Age, Candidates, Evidence, EvidenceError, GlandVerdict, Identification, Moulded, Prior,
+    identify,
 };
 use crate::core::measurement::{Condition, Instruments, Measurand, Reading, Rubber, SquashError};
 use crate::core::quantity::{Hardness, Length, as_mm};
@@ -35,6 +38,12 @@ pub struct RingAnswer {
     pub candidates: Vec<RingCandidate>,
     /// Probability that the ring is of no listed size.
     pub unlisted_probability: f64,
+    /// Whether the readings contradict each other, so that nothing is named by them.
+    pub contradiction: bool,
+    /// What its place was most likely made for, the gland counted where one was given.
+    pub made_for: Option<RingChance>,
+    /// Every ring that its place may have been made for, likeliest first.
+    pub made_for_odds: Vec<RingChance>,
     /// Groups of codes that the readings do not tell apart.
     pub cannot_separate: Vec<Vec<String>>,
     /// Readings that would tell more, most telling first.
@@ -119,6 +128,7 @@ pub struct WouldRead {
 /// instruments that they are measured with.
 #[derive(Debug, Clone)]
 pub struct RingNamer {
+    prior: Prior,
     candidates: Candidates,
     instruments: Instruments,
     hardness: Option<Hardness>,
@@ -133,6 +143,7 @@ impl RingNamer {
     /// Makes a namer with a prior.
     pub fn new(prior: &Prior) -> Self {
         Self {
+            prior: prior.clone(),
             candidates: Candidates::new(SizeTable::shipped(), prior),
             instruments: Instruments::shipped().clone(),
             hardness: None,
@@ -159,6 +170,14 @@ impl RingNamer {
         self.hardness = Some(hardness);
         self.instruments.for_rubber(&Rubber::of(hardness))?;
         Ok(self)
+    }
+
+    /// Returns the candidates for the rings of units: as common as where and when these were made, unless a prior was asked for.
+    pub(super) fn candidates_for(&self, units: &[UnitRecord]) -> Cow<'_, Candidates> {
+        let told = UnitRecord::made_prior(units).filter(|_| self.prior == Prior::default());
+        told.map_or(Cow::Borrowed(&self.candidates), |prior| {
+            Cow::Owned(Candidates::new(SizeTable::shipped(), &prior))
+        })
     }
 
     /// Returns the instruments.
@@ -213,11 +232,54 @@ impl RingNamer {
         let instruments = self.instruments_for(&question.readings);
         let instruments: &Instruments = &instruments;
         let evidence = facts.evidence(question, (self, instruments))?;
-        let mut found = identify(&evidence, &self.candidates, instruments);
+        let found = identify(&evidence, &self.candidates, instruments);
+        Ok(self.told(question, facts, (&evidence, found)))
+    }
+
+    /// Names one ring of a model, as all its rings together name it; what age has done to it and what to measure next are told
+    /// by its own readings.
+    ///
+    /// # Errors
+    /// Nothing at all, too many readings, an unknown method, or a reading that is not positive.
+    pub fn name_in(
+        &self,
+        question: &RingQuestion,
+        facts: &RingFacts,
+        ring: &RingOfModel,
+    ) -> Result<RingAnswer, EvidenceError> {
+        let instruments = self.instruments_for(&question.readings);
+        let evidence = facts.evidence(question, (self, &instruments))?;
+        let alone = identify(&evidence, &self.candidates, &instruments);
+        let found = Identification {
+            next: alone.next,
+            age: alone.age,
+            moulded: alone.moulded,
+            log_evidence: alone.log_evidence,
+            made_for: ring.made_for.ranked.clone(),
+            made_for_unlisted: ring.made_for.unlisted_probability,
+            gland: alone.gland.map(|verdict| GlandVerdict {
+                foreign_probability: ring.found.foreign_probability,
+                misfit_probability: ring.found.misfit_probability,
+                ..verdict
+            }),
+            ..ring.found.came_out.clone()
+        };
+        Ok(self.told(question, facts, (&evidence, found)))
+    }
+
+    /// Puts what was found into an answer, with what is to be seen first.
+    fn told(
+        &self,
+        question: &RingQuestion,
+        facts: &RingFacts,
+        (evidence, mut found): (&Evidence, Identification),
+    ) -> RingAnswer {
+        let instruments = self.instruments_for(&question.readings);
+        let instruments: &Instruments = &instruments;
         found
             .next
             .retain(|next| facts.have.is_empty() || facts.have.iter().any(|h| h == next.method));
-        let mut answer = answer(question, &evidence, &found, instruments);
+        let mut answer = answer(question, evidence, &found, instruments);
         let mut first = Vec::new();
         first.extend(
             facts
@@ -228,7 +290,7 @@ impl RingNamer {
         first.extend(answer.gland.as_ref().and_then(disagreement));
         first.extend(named_slip(question, (facts, &found), (self, instruments)));
         answer.warnings.points.splice(0..0, first);
-        Ok(answer)
+        answer
     }
 
     /// Returns the candidates with their prior.
@@ -266,10 +328,25 @@ fn answer(
         .map(|place| candidates[*place].codes.clone())
         .collect();
     let readings = readings_used(question, evidence, found, instruments);
+    let contradiction = found.contradicts_itself();
+    let candidates = if contradiction {
+        Vec::new()
+    } else {
+        candidates
+    };
+    let group = if contradiction { Vec::new() } else { group };
+    let made_for = if contradiction {
+        Vec::new()
+    } else {
+        odds_of(&found.made_for)
+    };
     RingAnswer {
         warnings: Warnings::new(points(found, &readings), Caution::Named),
+        contradiction,
         readings,
         condition: question.condition,
+        made_for: made_for.first().cloned(),
+        made_for_odds: made_for,
         cannot_separate: groups(group),
         measure_next: next_measures(found),
         unlisted_probability: found.unlisted_probability,
@@ -357,6 +434,21 @@ fn points(found: &Identification, readings: &[ReadingUsed]) -> Vec<String> {
             "the {} reading {:?} agrees with no ring that the others allow: measure it again",
             reading.reading, reading.typed
         ));
+    }
+    if found.contradicts_itself() {
+        let first = readings
+            .iter()
+            .max_by(|a, b| a.slip_probability.total_cmp(&b.slip_probability));
+        let repeat = first.map_or_else(String::new, |reading| {
+            format!(
+                "; the {} ({:?}) is the first to repeat",
+                reading.reading, reading.typed
+            )
+        });
+        warnings.push(format!(
+            "the readings contradict each other: no ring, listed or not, has them all. Nothing is named; take them again{repeat}"
+        ));
+        return warnings;
     }
     match found.ranked.first() {
         None => warnings.push("no listed ring comes near these readings: check units and readings".to_owned()),

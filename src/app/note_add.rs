@@ -1,6 +1,7 @@
 //! Adds teardown notes to the book, and names the rings in them.
 
 use super::identify::RingNamer;
+use super::model_rings::ModelRings;
 use super::note_check::{NoteCheck, NoteForm as Form, NoteText, check_note};
 use super::ring_naming::{RingNamed, name_ring};
 use crate::core::book::{KeptIdentification, ModelName, name_key};
@@ -143,7 +144,7 @@ pub fn add_notes(
     sources: &[NoteText],
     options: &AddOptions,
 ) -> Result<NotesAdded, NoteAddError> {
-    let ready = prepare(sources, options)?;
+    let ready = prepare(place, sources, options)?;
     let mut book = Book::open_to_write(place)?;
     let notes = book.write(|book| store_all(book, ready, options))?;
     Ok(NotesAdded {
@@ -152,16 +153,81 @@ pub fn add_notes(
     })
 }
 
-/// Reads notes and names their rings, before the book is touched.
+/// Reads notes and names their rings, before the book is written to: with what the book knows of their models, and with each other.
 pub(super) fn prepare<'n>(
+    place: &BookPlace,
     sources: &'n [NoteText],
     options: &AddOptions,
 ) -> Result<Vec<Ready<'n>>, NoteAddError> {
-    let namer = RingNamer::new(&Prior::default());
-    sources
+    let mut ready: Vec<Ready<'n>> = sources
         .iter()
-        .map(|source| make_ready(source, options, &namer))
+        .map(|source| make_ready(source, options))
+        .collect::<Result<_, _>>()?;
+    let mut models: Vec<(ModelName, ModelRings)> = known_models(place, &ready)?;
+    for one in &ready {
+        let name = model_name(&one.note);
+        if let Some((_, rings)) = models
+            .iter_mut()
+            .find(|(known, _)| known.key() == name.key())
+        {
+            rings.add(&one.note);
+        }
+    }
+    let namer = RingNamer::new(&Prior::default());
+    for (name, rings) in models {
+        let weighed = rings.weighed(&namer);
+        for one in ready
+            .iter_mut()
+            .filter(|one| model_name(&one.note).key() == name.key())
+        {
+            let rings = one.note.entries.iter().enumerate();
+            let rings = rings.filter(|(_, entry)| entry.kind == PartKind::Ring);
+            one.rings = rings
+                .map(|(at, entry)| {
+                    let of_model = weighed.of(&one.note.header.unit, entry);
+                    let (named, kept) = name_ring(entry, of_model, &namer);
+                    (at, named, kept)
+                })
+                .collect();
+        }
+    }
+    Ok(ready)
+}
+
+fn model_name(note: &Note) -> ModelName {
+    ModelName {
+        maker: note.header.maker.clone(),
+        name: note.header.model.trim().to_owned(),
+    }
+}
+
+/// Reads what the book knows of the models of notes; nothing where there is no book yet.
+fn known_models(
+    place: &BookPlace,
+    ready: &[Ready<'_>],
+) -> Result<Vec<(ModelName, ModelRings)>, StoreError> {
+    let mut names: Vec<ModelName> = Vec::new();
+    for one in ready {
+        let name = model_name(&one.note);
+        if !names.iter().any(|known| known.key() == name.key()) {
+            names.push(name);
+        }
+    }
+    let mut book = match Book::open_to_read(place) {
+        Err(StoreError::NoBook { .. }) => {
+            let none = names.into_iter().map(|name| (name, ModelRings::default()));
+            return Ok(none.collect());
+        }
+        opened => opened?,
+    };
+    book.read(|book| {
+        let each = names.into_iter();
+        each.map(|name| {
+            let known = ModelRings::known(book, &name)?;
+            Ok((name, known))
+        })
         .collect()
+    })
 }
 
 /// Stores notes that are ready, inside one transaction.
@@ -176,11 +242,7 @@ pub(super) fn store_all(
         .collect()
 }
 
-fn make_ready<'n>(
-    source: &'n NoteText,
-    options: &AddOptions,
-    namer: &RingNamer,
-) -> Result<Ready<'n>, NoteAddError> {
+fn make_ready<'n>(source: &'n NoteText, options: &AddOptions) -> Result<Ready<'n>, NoteAddError> {
     let reading = source.read();
     let check = check_note(source, options.latest);
     let header = &reading.note.header;
@@ -199,22 +261,12 @@ fn make_ready<'n>(
             has_sound_parts,
         })));
     }
-    let rings = note
-        .entries
-        .iter()
-        .enumerate()
-        .filter(|(_, entry)| entry.kind == PartKind::Ring)
-        .map(|(at, entry)| {
-            let (named, kept) = name_ring(entry, namer);
-            (at, named, kept)
-        })
-        .collect();
     Ok(Ready {
         source,
         check,
         canonical: print(&note),
         note,
-        rings,
+        rings: Vec::new(),
     })
 }
 
@@ -224,10 +276,7 @@ fn store_one(
     options: &AddOptions,
 ) -> Result<NoteAdded, NoteAddError> {
     let header = &ready.note.header;
-    let name = ModelName {
-        maker: header.maker.clone(),
-        name: header.model.trim().to_owned(),
-    };
+    let name = model_name(&ready.note);
     let mut warnings = newcomers(book, &name, header.unit.trim())?;
     let model = book.model_or_new(&name)?;
     let unit = book.unit_or_new(model, header.unit.trim())?;

@@ -4,7 +4,7 @@ use super::find_model::Found;
 use super::list_maker::ListMaker;
 use super::statements::Statements;
 use super::unit_records::recorded_model;
-use crate::core::book::{PartAction, PartsList, SizeBasis, UnitRecord};
+use crate::core::book::{PartAction, PartLine, PartsList, SizeBasis, UnitRecord};
 use crate::core::caution::Caution;
 use crate::core::gas::{GasStatement, OxygenThreshold};
 use crate::core::gear::GearKind;
@@ -65,6 +65,15 @@ pub struct PartsReport {
     pub reader: Reader,
     /// Cautions that must be seen before anything is ordered or fitted.
     pub cautions: Vec<Caution>,
+}
+
+/// Holds one line with what told its ring.
+#[derive(Debug, Clone, Serialize)]
+pub struct PartWhy {
+    /// The model.
+    pub model: String,
+    /// The line.
+    pub line: PartLine,
 }
 
 /// Makes the parts list of a model.

@@ -42,8 +42,7 @@ impl RingFacts {
         let candidates = namer.candidates();
         let mut observations = Vec::new();
         for reading in &question.readings {
-            let method = (reading.method.as_str(), instruments);
-            observations.push(Observation::of(reading.measurand, &reading.values, method)?);
+            observations.push(Observation::of_reading(reading, instruments)?);
         }
         if let Some((rings, reading)) = &self.stack {
             let method = (reading.method.as_str(), instruments);

@@ -15,6 +15,8 @@ use serde::Serialize;
 pub struct GlandAnswer {
     /// Probability that this ring is not the one the gland was made for.
     pub foreign_probability: f64,
+    /// Probability that it is not, and does not do its job either.
+    pub misfit_probability: f64,
     /// What the ring's own readings say, the gland not asked.
     pub ring_alone: Option<SideAnswer>,
     /// What the gland says, the readings not asked.
@@ -46,6 +48,7 @@ impl GlandAnswer {
     pub(super) fn of(verdict: &GlandVerdict) -> Self {
         Self {
             foreign_probability: verdict.foreign_probability,
+            misfit_probability: verdict.misfit_probability,
             ring_alone: verdict.ring_alone.as_ref().map(side),
             gland_alone: verdict.gland_alone.iter().map(side).collect(),
         }
@@ -58,8 +61,8 @@ const FOREIGN: f64 = 0.5;
 /// Says that the ring may not be the one the gland was made for, where that is so.
 pub(super) fn disagreement(answer: &GlandAnswer) -> Option<String> {
     let (ring, gland) = (answer.ring_alone.as_ref()?, answer.gland_alone.first()?);
-    let odds = answer.foreign_probability / (1.0 - answer.foreign_probability).max(1e-6);
-    (answer.foreign_probability > FOREIGN).then(|| {
+    let odds = answer.misfit_probability / (1.0 - answer.misfit_probability).max(1e-6);
+    (answer.misfit_probability > FOREIGN).then(|| {
         format!(
             "this ring may not be the one this gland was made for (odds {:.0} to 1): the ring measures as {} ({:.0} %), the gland was made for one such as {} ({:.0} %)",
             odds.min(1e6),

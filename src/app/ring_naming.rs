@@ -1,7 +1,9 @@
 //! Names the rings of a note.
 
 use super::identify::{RingAnswer, RingNamer, RingQuestion};
-use crate::core::book::{KeptCandidate, KeptIdentification};
+use super::model_rings::RingOfModel;
+use super::ring_facts::RingFacts;
+use crate::core::book::{KeptCandidate, KeptIdentification, RingChance};
 use crate::core::note::Entry;
 use crate::core::quantity::{Length, as_optional_mm};
 use serde::Serialize;
@@ -27,11 +29,36 @@ pub struct RingNamed {
     pub probability: Option<f64>,
     /// The next ring and its probability.
     pub next: Option<(String, f64)>,
+    /// What its place was most likely made for, all units of the model counted.
+    pub made_for: Option<RingChance>,
+    /// Probability that it is not the ring which the place was made for.
+    pub foreign_probability: Option<f64>,
+    /// Probability that it is not, and does not do its job either.
+    pub misfit_probability: Option<f64>,
     /// What to measure next, or why the ring could not be named.
     pub advice: String,
 }
 
 impl RingNamed {
+    /// Says that the ring is not the one which its place was made for, where that is more likely than not.
+    fn tell_misfit(&mut self) {
+        const PROBABLY: f64 = 0.5;
+        let misfit = self.misfit_probability.filter(|odds| *odds > PROBABLY);
+        if let Some((odds, made_for)) = misfit.zip(self.made_for.as_ref()) {
+            let words = format!(
+                "somebody fitted a wrong ring here ({:.0} % sure): the place was made for {} ({:.0} %)",
+                (100.0 * odds).min(99.0),
+                made_for.code(),
+                (100.0 * made_for.probability).min(99.0)
+            );
+            self.advice = if self.advice.is_empty() {
+                words
+            } else {
+                format!("{words}; {}", self.advice)
+            };
+        }
+    }
+
     fn nameless(entry: &Entry) -> Self {
         Self {
             order: entry.order,
@@ -42,6 +69,9 @@ impl RingNamed {
             cross_section: None,
             probability: None,
             next: None,
+            made_for: None,
+            foreign_probability: None,
+            misfit_probability: None,
             advice: String::new(),
         }
     }
@@ -50,6 +80,7 @@ impl RingNamed {
 /// Names the ring of an entry, and returns what the book is to keep of it.
 pub(super) fn name_ring(
     entry: &Entry,
+    of_model: Option<&RingOfModel>,
     namer: &RingNamer,
 ) -> (RingNamed, Option<KeptIdentification>) {
     let mut named = RingNamed::nameless(entry);
@@ -65,7 +96,11 @@ pub(super) fn name_ring(
         condition: entry.condition_or_used(),
         polymer: entry.polymer.as_ref().map(|p| p.value),
     };
-    let answer = match namer.name(&question) {
+    let named_by = of_model.map_or_else(
+        || namer.name(&question),
+        |ring| namer.name_in(&question, &RingFacts::default(), ring),
+    );
+    let answer = match named_by {
         Ok(answer) => answer,
         Err(error) => {
             named.advice = error.to_string();
@@ -78,9 +113,15 @@ pub(super) fn name_ring(
         named.cross_section = Some(first.section);
         named.probability = Some(first.probability);
     }
+    if let Some(ring) = of_model {
+        named.made_for.clone_from(&answer.made_for);
+        named.foreign_probability = Some(ring.found.foreign_probability);
+        named.misfit_probability = Some(ring.found.misfit_probability);
+    }
     let next = answer.candidates.get(1);
     named.next = next.and_then(|next| Some((next.codes.first()?.clone(), next.probability)));
     named.advice = advice(&answer);
+    named.tell_misfit();
     let kept = KeptIdentification {
         unlisted_probability: answer.unlisted_probability,
         candidates: answer

@@ -1,6 +1,6 @@
 //! What the book says of parts in the place of others, with the parts as they read.
 
-use crate::core::book::PartsList;
+use crate::core::book::{Decision, PartsList, tell_decisions};
 use crate::core::interchange::{PartSpec, Statement, tell_failures};
 use crate::core::provenance::Sourced;
 use crate::store::{BookReader, StoreError};
@@ -12,6 +12,8 @@ pub(super) struct Statements {
     pub(super) said: Vec<(Sourced<Statement>, PartSpec, PartSpec)>,
     /// Statements of which a part cannot be read.
     pub(super) unread: Vec<Sourced<Statement>>,
+    /// What persons decided for places.
+    decisions: Vec<Decision>,
     /// The names of the models.
     models: Vec<String>,
 }
@@ -31,12 +33,14 @@ impl Statements {
         Ok(Self {
             said,
             unread,
+            decisions: book.decisions()?,
             models: models.collect(),
         })
     }
 
-    /// Tells on each line of a parts list what was tried and failed there.
+    /// Puts on each line of a parts list what a person decided for it, and tells what was tried and failed there.
     pub(super) fn tell(&self, list: &mut PartsList) {
+        tell_decisions(list, &self.decisions);
         tell_failures(list, &self.models, &self.said);
     }
 }

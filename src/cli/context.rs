@@ -18,7 +18,7 @@ pub struct Settings {
     /// Show everything behind the answer
     #[arg(long, global = true)]
     full: bool,
-    /// Show the reasons and sources of the answer; with words, where a command asks why (`job step`)
+    /// Show the reasons and sources of the answer; with words, where a command asks why (`job step`, `decide`), or for one line (`parts`)
     #[arg(long, global = true, value_name = "WORDS", num_args = 0..=1)]
     #[allow(
         clippy::option_option,

@@ -4,6 +4,7 @@ mod book;
 mod care;
 mod clock;
 mod context;
+mod decide;
 mod demo;
 mod error;
 mod gas_flags;
@@ -27,6 +28,7 @@ mod ring_batch;
 mod ring_bench;
 mod ring_facts;
 mod ring_known;
+mod ring_of;
 mod ring_scan;
 mod setting;
 mod sheet;
@@ -97,7 +99,7 @@ struct Entry {
     run: fn(&ArgMatches, &Settings) -> Result<Outcome, CliError>,
 }
 
-const ENTRIES: [Entry; 20] = [
+const ENTRIES: [Entry; 21] = [
     Entry {
         word: "ring",
         part: WorkPart::Name,
@@ -139,6 +141,13 @@ const ENTRIES: [Entry; 20] = [
         about: "Make the parts list of a model from all its recorded units",
         define: parts::PartsArgs::augment_args,
         run: |words, settings| parts::run(&read(words)?, settings),
+    },
+    Entry {
+        word: "decide",
+        part: WorkPart::Note,
+        about: "Keep what a person decided for a place of a model: which ring, of what, who and why; take it back",
+        define: decide::DecideArgs::augment_args,
+        run: |words, settings| decide::run(&read(words)?, settings),
     },
     Entry {
         word: "uses",

@@ -5,9 +5,10 @@ use super::error::CliError;
 use super::gas_flags::GasFlags;
 use super::outcome::{Answer, Outcome};
 use crate::app::find_model::Found;
-use crate::app::parts_list::{PartsQuestion, Reader, parts_list};
+use crate::app::parts_list::{PartWhy, PartsQuestion, PartsReport, Reader, parts_list};
 use crate::core::gas::OxygenThreshold;
 use crate::core::identification::Prior;
+use crate::core::note::PartKind;
 use clap::{Args, ValueEnum};
 
 /// Make the parts list of a model from all its recorded units
@@ -111,7 +112,31 @@ impl PartsRules {
 
 pub(super) fn run(args: &PartsArgs, settings: &Settings) -> Result<Outcome, CliError> {
     match parts_list(&settings.book()?, &args.question()?)? {
-        Found::Yes(report) => settings.answer(&report, Answer::Yes),
+        Found::Yes(report) => match settings.why_words().map(str::parse) {
+            None => settings.answer(&report, Answer::Yes),
+            Some(Ok(number)) => why(report, number, settings),
+            Some(Err(_)) => Err(CliError::input(
+                "--why: write the number of a line of the list, as --why 7",
+            )),
+        },
         Found::No(missing) => settings.answer(&missing, Answer::No),
     }
+}
+
+/// Shows what told the ring of one line.
+fn why(report: PartsReport, number: usize, settings: &Settings) -> Result<Outcome, CliError> {
+    let most = report.list.lines.len();
+    let model = report.list.model.to_string();
+    let mut lines = report.list.lines.into_iter();
+    let line = lines.find(|line| line.number == number).ok_or_else(|| {
+        CliError::input(format!(
+            "--why: the list has no line {number}: write one from 1 to {most}"
+        ))
+    })?;
+    if line.kind != PartKind::Ring {
+        return Err(CliError::input(format!(
+            "--why: line {number} is no ring: what its size rests on stands on the list"
+        )));
+    }
+    settings.answer(&PartWhy { model, line }, Answer::Yes)
 }

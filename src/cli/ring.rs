@@ -4,8 +4,10 @@ use super::context::Settings;
 use super::error::CliError;
 use super::outcome::{Answer, Outcome};
 use super::ring_facts::FactArgs;
+use super::ring_of::OfModel;
 use super::sheet_out::{SheetLook, SheetSubject, write_form};
 use super::{ring_batch, ring_bench, ring_known, ring_scan};
+use crate::app::find_model::Found;
 use crate::app::identify::{RingAnswer, RingNamer, RingQuestion};
 use crate::app::own_instruments::{
     InstrumentSources, InstrumentsError, learned_instruments, own_instruments, with_learned,
@@ -102,6 +104,12 @@ pub(super) struct RingArgs {
     top: u16,
     #[command(flatten)]
     facts: FactArgs,
+    /// The model that it came out of: what the book knows of its other rings, and of this place in its other units, counts
+    #[arg(long, value_name = "MODEL", conflicts_with_all = ["batch", "ask", "known", "learned", "stack", "goes_over", "not_over"])]
+    of: Option<String>,
+    /// Where in that model it sat, as "body, at piston stem"
+    #[arg(long, value_name = "SECTION, PLACE", requires = "of")]
+    at: Option<String>,
     /// Threads that a batch may use (default: as many as the machine runs at once); the answer is the same with any number
     #[arg(long, value_name = "N", value_parser = clap::value_parser!(u16).range(1..=256), requires = "batch")]
     threads: Option<u16>,
@@ -189,9 +197,23 @@ fn answer(
         });
         return ring_bench::run(session, settings);
     }
-    let mut answer = namer
-        .name_with(&question, &facts)
-        .map_err(|error| CliError::input(error.to_string()))?;
+    let named = match &args.of {
+        Some(model) => OfModel {
+            model,
+            at: args.at.as_deref(),
+            stated: args.facts.stated_text(),
+        }
+        .name(&namer, (&question, &facts), settings)?,
+        None => Found::Yes(
+            namer
+                .name_with(&question, &facts)
+                .map_err(|error| CliError::input(error.to_string()))?,
+        ),
+    };
+    let mut answer = match named {
+        Found::Yes(answer) => answer,
+        Found::No(missing) => return settings.answer(&missing, Answer::No),
+    };
     answer.warnings.points.extend(told);
     let answer_word = match answer.candidates.first() {
         Some(first) if first.probability >= answer.unlisted_probability => Answer::Yes,

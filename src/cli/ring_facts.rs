@@ -56,14 +56,17 @@ impl FactArgs {
                 countries().join(", ")
             ))
         };
-        let (country, year) = made.trim().split_once(' ').ok_or_else(wrong)?;
-        let year: i32 = year.trim().parse().map_err(|_| wrong())?;
-        let (prior, row) = Prior::made(country, year).ok_or_else(wrong)?;
+        let (prior, row) = Prior::made_words(made).ok_or_else(wrong)?;
         let told = format!(
             "prior for {} {} to {}: {} ({}; {})",
             row.country, row.from, row.to, row.weights, row.reason, row.source
         );
         Ok((prior, Some(told)))
+    }
+
+    /// Returns what a label says, as it was typed.
+    pub(super) fn stated_text(&self) -> Option<&str> {
+        self.stated.as_deref()
     }
 
     /// Reads the inside circumference as an inside diameter.

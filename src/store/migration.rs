@@ -14,7 +14,7 @@ const JOB_HEADS: Migration = Migration {
 };
 
 /// The steps in order; the version of a book is the number of steps it has taken.
-pub(super) const MIGRATIONS: [Migration; 14] = [
+pub(super) const MIGRATIONS: [Migration; 16] = [
     Migration {
         sql: include_str!("schema/2026-11-25_first_book.sql"),
     },
@@ -54,6 +54,12 @@ pub(super) const MIGRATIONS: [Migration; 14] = [
     },
     Migration {
         sql: include_str!("schema/2026-11-28_scanners.sql"),
+    },
+    Migration {
+        sql: include_str!("schema/2026-11-28_made.sql"),
+    },
+    Migration {
+        sql: include_str!("schema/2026-11-28_decisions.sql"),
     },
 ];
 

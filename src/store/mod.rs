@@ -6,6 +6,7 @@
 pub mod backup;
 mod book;
 pub mod check;
+mod decision;
 mod entry;
 mod error;
 mod exchange;

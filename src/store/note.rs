@@ -293,11 +293,11 @@ impl BookWriter<'_> {
             .execute(
                 "INSERT INTO note (unit_id, date, form, original, canonical, unread_lines, added_at, maker, model, unit,
                     variant, gas, oxygen, oxygen_typed, supply_pa, supply_reference, supply_typed, rated_pa,
-                    rated_reference, rated_typed, lengths, taken_apart_by, owner, purpose, connection, gear, replaced_at)
+                    rated_reference, rated_typed, lengths, taken_apart_by, owner, purpose, connection, gear, made, replaced_at)
                  VALUES (:unit_id, :date, :form, :original, :canonical, :unread_lines, :added_at, :maker, :model, :unit,
                     :variant, :gas, :oxygen, :oxygen_typed, :supply_pa, :supply_reference, :supply_typed, :rated_pa,
                     :rated_reference, :rated_typed, :lengths, :taken_apart_by, :owner, :purpose, :connection, :gear,
-                    :replaced_at)",
+                    :made, :replaced_at)",
                 named_params! {
                     ":unit_id": unit,
                     ":date": day(header.date),
@@ -325,6 +325,7 @@ impl BookWriter<'_> {
                     ":purpose": header.purpose,
                     ":connection": header.connection,
                     ":gear": header.gear.map(Word),
+                    ":made": header.made,
                     ":replaced_at": replaced_at,
                 },
             )
@@ -368,6 +369,7 @@ fn note_of(row: &Row<'_>) -> rusqlite::Result<StoredNote> {
         owner: row.get("owner")?,
         purpose: row.get("purpose")?,
         connection: row.get("connection")?,
+        made: row.get("made")?,
         ..Header::default()
     };
     Ok(StoredNote {

@@ -436,10 +436,10 @@ fn invented(unit: &str, model: &str) -> Value {
     let maker = "Fellwater Apparatus";
     let text = format!(
         "maker {maker}\nmodel {model}\nunit {unit}\ndate 2026-09-01\ngas oxygen\nsupply 200 bar\nrated 9000 psi\nlengths mm\n\n[inlet]\n\
-         filter disc ; under clip ; keep ; od 14.7 ; thick 3.2\n\n[cap]\no-ring ; at cap joint ; keep ; used ; od 36.0 36.1 36.0 by \
+         filter disc ; under clip ; keep ; od 14.7 ; thick 3.2\n\n[cap]\no-ring ; at cap joint ; keep ; used ; od 36.5 36.5 36.5 by \
          caliper ; cs 1.74 1.72 by flat\n\n[piston]\no-ring ; on piston head ; replace ; used ; od 28.58 28.60 28.56 by caliper ; cs \
          2.55 2.56 by caliper\n  gland piston ; bore 28.58±0.02 ; groove 24.04±0.03 ; width 3.6 ; piston 28.51 ; moving ; pressure 10 \
-         bar\no-ring x3 ; on piston head of another ; replace ; used ; od 12.80 12.82 by caliper ; cs 1.74 by flat\n"
+         bar\no-ring x3 ; on piston head of another ; replace ; used ; od 12.70 12.72 by caliper ; cs 1.74 by flat\n"
     );
     json!({"what": "note", "maker": maker, "model": model, "unit": unit, "date": "2026-09-01", "form": "text", "text": text,
         "unread_lines": 0, "added_at": "2026-11-01T10:00:00Z"})

@@ -148,7 +148,8 @@ fn an_older_book_gets_the_heads_of_its_records_and_is_checked_without_before() {
     // The heads are the twelfth step; those after it are undone with it.
     raw.pragma_update(None, "user_version", 11).expect("marks");
     raw.execute_batch(
-        "DROP TABLE offer_tie; ALTER TABLE supplier DROP COLUMN mapping_heads;
+        "DROP TABLE offer_tie; ALTER TABLE supplier DROP COLUMN mapping_heads; DROP TABLE scanner; DROP TABLE decision;
+         ALTER TABLE note DROP COLUMN made;
          DROP TRIGGER job_head_is_never_removed; DROP TRIGGER job_head_only_grows; DROP TABLE job_head;
          DROP TRIGGER job_count_is_never_removed; DROP TRIGGER job_count_only_grows; DROP TABLE job_count;",
     )

@@ -15,6 +15,7 @@ mod manual;
 mod note_record;
 mod offer;
 mod offer_tie;
+mod one_evidence;
 mod order;
 mod order_merge;
 mod part_find;

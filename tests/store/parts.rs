@@ -113,7 +113,7 @@ fn a_small_model_gives_its_list() {
 }
 
 #[test]
-fn a_unit_with_another_ring_is_named_and_moves_nothing() {
+fn a_unit_with_a_wrong_ring_is_named_and_moves_nothing_that_counts() {
     let (_folder, place) = place();
     let larger = RING
         .replace("12.80 12.85", "14.40 14.42")
@@ -127,16 +127,19 @@ fn a_unit_with_another_ring_is_named_and_moves_nothing() {
     let report = parts(&place, "beck 9", 1);
     let ring = line(&report, "at plug");
     assert_eq!(ring.size.codes[0], "AS568-012");
-    assert_eq!(ring.size.probability, alone);
+    // One unit of three with the next size speaks a little for that one: the odds of the ring that is listed stay within 2 %.
+    let odds = |p: Option<f64>| p.expect("odds");
+    assert!(odds(ring.size.probability) > odds(alone) - 0.02);
+    assert!(ring.size.decided);
     assert_eq!(ring.units_agree, ["1", "2"]);
     let conflict = &ring.conflicts[0];
-    assert_eq!(conflict.about, ConflictAbout::Size);
+    assert_eq!(conflict.about, ConflictAbout::Foreign);
     assert_eq!(conflict.units, ["3"]);
     assert!(conflict.words.contains("AS568-013"), "{}", conflict.words);
 }
 
 #[test]
-fn two_units_that_contradict_each_other_give_no_size() {
+fn two_units_that_contradict_each_other_decide_nothing() {
     let (_folder, place) = place();
     add(&place, "1", &format!("[inlet]\n{RING}"));
     add(
@@ -151,13 +154,20 @@ fn two_units_that_contradict_each_other_give_no_size() {
     let report = parts(&place, "beck 9", 1);
     let ring = line(&report, "at plug");
     assert!(!ring.size.decided);
-    assert!(ring.size.codes.is_empty());
     assert!(ring.size.how_sure.starts_with("NOT DECIDED"));
+    let conflict = &ring.conflicts[0];
+    assert_eq!(
+        (conflict.about, conflict.units.len()),
+        (ConflictAbout::Size, 2)
+    );
+    for code in ["AS568-012", "AS568-013"] {
+        assert!(conflict.words.contains(code), "{}", conflict.words);
+    }
     assert!(report.cautions.contains(&Caution::Undecided));
 }
 
 #[test]
-fn a_ring_that_its_gland_rejects_is_not_to_be_ordered_and_others_are_offered() {
+fn a_ring_that_its_gland_rejects_is_called_a_wrong_one_and_rings_that_suit_are_offered() {
     let (_folder, place) = place();
     // A -012 in a gland made for a 2.62 mm section: depth 2.05 mm leaves it no squeeze.
     let gland = "  gland face ; outer 14.8 ; depth 2.05 ; width 3.6 ; static ; pressure 10 bar from inside\n";
@@ -165,12 +175,14 @@ fn a_ring_that_its_gland_rejects_is_not_to_be_ordered_and_others_are_offered() {
     let report = parts(&place, "beck 9", 1);
     let ring = line(&report, "at plug");
     let seal = ring.gland.as_ref().expect("a gland");
-    assert_eq!(seal.verdict, Some(Verdict::Reject));
+    assert!(seal.verdict.is_some_and(|v| v != Verdict::Reject));
+    // One ring against one gland decides nothing: either can be measured wrong.
     assert!(!ring.size.decided);
+    assert!(ring.size.section.is_some_and(|section| section.mm() > 2.2));
     assert!(
         ring.conflicts
             .iter()
-            .any(|c| c.about == ConflictAbout::Gland)
+            .any(|c| c.about == ConflictAbout::Foreign)
     );
     assert!(!ring.alternates.is_empty());
     for alternate in &ring.alternates {
@@ -352,11 +364,14 @@ fn the_units_of_the_demo_that_stand_apart_are_named() {
     assert!(variant.words.contains("AS568-119") && variant.words.contains("bore 28.58 mm"));
     let beck = parts(&place, "Beck", 1);
     let cap = line(&beck, "at cap joint");
-    assert!(
-        !cap.size.decided,
-        "an inch ring in a metric groove: two units, two rings"
-    );
-    assert!(cap.conflicts.iter().any(|c| c.words.contains("FB-000214")));
+    // An inch ring in a metric groove: two units, two rings, and the gland says which belongs there.
+    assert_eq!(cap.size.codes[0], "JIS B 2401 G35");
+    assert!(cap.size.decided);
+    let wrong = cap
+        .conflicts
+        .iter()
+        .find(|c| c.about == ConflictAbout::Foreign);
+    assert_eq!(wrong.expect("a wrong ring").units, ["FB-000214"]);
     assert!(
         beck.list
             .warnings
@@ -448,7 +463,10 @@ fn an_owner_is_told_that_a_unit_takes_another_ring() {
     };
     let page = render(&report, Form::Table, Depth::Full, 200).expect("a page");
     assert!(page.contains("but see below"), "{page}");
-    assert!(page.contains("unit FT-001530 differs"), "{page}");
+    assert!(
+        page.contains("the gland of unit FT-001530 is another one"),
+        "{page}"
+    );
     assert!(page.contains("CAUTION"), "{page}");
     assert!(!page.contains("Recorded units"), "{page}");
 }

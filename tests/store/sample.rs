@@ -64,6 +64,7 @@ pub(crate) fn note(unit: &str) -> Note {
             unit: unit.into(),
             gear: Some(GearKind::FirstStage),
             variant: Some("long bonnet".into()),
+            made: Some("us 1962".to_owned()),
             date: Date::new(2026, 3, 14),
             gas: Some("air".into()),
             oxygen: Some(Typed::new(0.21, "21 %")),

@@ -138,6 +138,7 @@ fn compare(line: &mut PartLine, all: &PartLine, others: &[&UnitRecord]) {
 fn rest_on(line: &mut PartLine, all: &PartLine) {
     line.size = all.size.clone();
     line.gland.clone_from(&all.gland);
+    line.ring.clone_from(&all.ring);
     line.alternates.clone_from(&all.alternates);
     line.units_agree.clone_from(&all.units_agree);
     line.units_recorded = all.units_recorded;

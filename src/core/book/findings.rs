@@ -5,6 +5,7 @@ use super::model_units::ModelUnits;
 use super::part_line::{
     Alternate, Conflict, ConflictAbout, PartAction, PartGland, PartMaterial, PartSize,
 };
+use super::ring_evidence::RingEvidence;
 use crate::core::note::Fate;
 
 /// Holds what all units together say of one part.
@@ -17,6 +18,7 @@ pub(super) struct Findings {
     pub(super) agree: Vec<usize>,
     pub(super) conflicts: Vec<Conflict>,
     pub(super) cautions: Vec<String>,
+    pub(super) ring: RingEvidence,
 }
 
 /// Returns the greatest count of a part over the units, and says where the units differ.

@@ -1,5 +1,6 @@
 //! The parts book's logic: what the units of a model agree on, and the parts list that follows.
 
+mod decision;
 mod elsewhere;
 mod failed;
 mod findings;
@@ -18,11 +19,13 @@ mod parts_list;
 mod plain_part;
 mod pooling;
 mod ring_alternates;
+mod ring_evidence;
 mod ring_material;
 mod ring_odds;
 mod ring_part;
+mod ring_places;
 mod ring_sides;
-mod ring_sizing;
+mod ring_words;
 mod seal_check;
 mod stated_rings;
 mod stock;
@@ -30,6 +33,7 @@ mod unit_choice;
 mod unit_record;
 mod workshop;
 
+pub use decision::{Decided, Decision, TakenBack, only_ring, tell_decisions};
 pub use elsewhere::{Elsewhere, ElsewhereAbout};
 pub use failed::{Failed, FailedReach};
 pub use gather::{Gathered, Member, gather, plain_position};
@@ -45,7 +49,8 @@ pub use part_line::{
 pub use part_words::{PartWords, WordsMet};
 pub use parts_list::{PartsList, PartsUnit};
 pub use pooling::{APART_PROBABILITY, Apart, Pooled, UnitValue, pool};
-pub use ring_sizing::{RingSizing, SizeGroup};
+pub use ring_evidence::{RingChance, RingEvidence, RingNext, RingTold, UnitRing, odds_of};
+pub use ring_places::{RingPlace, RingVariant, ring_places};
 pub use seal_check::verdict_in;
 pub use stock::{LotLife, Pick, Picked, StockKey, StockLot, WantedMaterial, pick};
 pub use unit_choice::UnitChoice;

@@ -1,7 +1,9 @@
 //! One line of a parts list.
 
+use super::decision::Decided;
 use super::elsewhere::Elsewhere;
 use super::failed::Failed;
+use super::ring_evidence::RingEvidence;
 use crate::core::confidence::Confidence;
 use crate::core::elastomer::Polymer;
 use crate::core::gland::{GlandSpec, Verdict};
@@ -69,6 +71,11 @@ pub struct PartLine {
     /// What it is made of.
     #[serde(flatten)]
     pub material: PartMaterial,
+    /// What stands behind the ring; nothing where the part is no ring.
+    #[serde(flatten)]
+    pub ring: RingEvidence,
+    /// What a person decided for this place; `None` where nobody did.
+    pub decided_by: Option<Decided>,
     /// How it seals; `None` where no gland was recorded, or the part is no ring.
     pub gland: Option<PartGland>,
     /// Other rings that may take its place.
@@ -100,6 +107,8 @@ pub enum SizeBasis {
     Measured,
     /// Stated by a note, a bag or a drawer; not measured.
     Stated,
+    /// Decided by a person.
+    Decided,
     /// Lengths of a part that has no listed sizes.
     Lengths,
     /// Nothing is known.
@@ -131,8 +140,10 @@ pub struct PartSize {
     pub section: Option<Length>,
     /// Readings of all agreeing units, or lengths of a part that is no ring, in words.
     pub measured: String,
-    /// Probability of the listed ring.
+    /// Probability that the listed ring is the very size which the place was made for.
     pub probability: Option<f64>,
+    /// Chance that it does the job there.
+    pub does_job: Option<f64>,
     /// How sure the size is, in words.
     pub how_sure: String,
 }
@@ -186,8 +197,10 @@ pub struct Alternate {
         deserialize_with = "from_mm"
     )]
     pub section: Length,
-    /// Probability that it is the ring that was measured.
+    /// Probability that it is the very size which the place was made for.
     pub probability: Option<f64>,
+    /// Chance that it does the job there.
+    pub does_job: Option<f64>,
     /// The worst verdict over the recorded glands; `None` where none could be checked.
     pub verdict: Option<Verdict>,
 }
@@ -223,6 +236,8 @@ pub enum ConflictAbout {
     Missing,
     /// The ring against its gland.
     Gland,
+    /// A ring that came out and is not the one which the place was made for; it does not touch what is fitted.
+    Foreign,
 }
 
 impl PartLine {
@@ -235,7 +250,10 @@ impl PartLine {
 impl ConflictAbout {
     /// Tells whether it puts the size of a part, or that it is there at all, in doubt.
     pub const fn touches_size(self) -> bool {
-        !matches!(self, Self::Quantity | Self::Action | Self::Material)
+        !matches!(
+            self,
+            Self::Quantity | Self::Action | Self::Material | Self::Foreign
+        )
     }
 }
 
@@ -261,6 +279,7 @@ impl PartSize {
             section: None,
             measured: String::new(),
             probability: None,
+            does_job: None,
             how_sure: how_sure.into(),
         }
     }

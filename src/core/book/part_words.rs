@@ -135,6 +135,7 @@ fn half_of_last_digit(word: &str) -> f64 {
 #[cfg(test)]
 mod tests {
     use super::super::part_line::{PartAction, PartMaterial, PartSize};
+    use super::super::ring_evidence::RingEvidence;
     use super::*;
     use crate::core::note::PartKind;
 
@@ -151,6 +152,8 @@ mod tests {
             size,
             material: PartMaterial::default(),
             gland: None,
+            ring: RingEvidence::default(),
+            decided_by: None,
             alternates: Vec::new(),
             units_agree: Vec::new(),
             units_recorded: 1,

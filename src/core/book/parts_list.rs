@@ -8,6 +8,7 @@ use super::model_units::{ModelUnits, bar};
 use super::part_line::{PartAction, PartLine};
 use super::plain_part::plain_findings;
 use super::ring_part::ring_findings;
+use super::ring_places::{RingPlace, ring_places};
 use super::unit_record::UnitRecord;
 use super::workshop::Workshop;
 use crate::core::gear::GearKind;
@@ -125,17 +126,19 @@ impl PartsList {
 
 /// Forms the lines of the units as they come.
 fn form<'u>(units: ModelUnits<'u>, build: u32, workshop: &Workshop<'_>) -> Formed<'u> {
-    let mut maker = LineMaker {
-        units,
-        build,
-        workshop,
-        identifier: Identifier::new(workshop.candidates),
-    };
+    let maker = LineMaker { units, build };
     let gathered = gather(units.units);
+    let mut identifier = Identifier::new(workshop.candidates);
+    let rings = ring_places(
+        &gathered,
+        &mut identifier,
+        (workshop.instruments, workshop.maker),
+    );
     let lines = gathered
         .iter()
+        .zip(&rings)
         .enumerate()
-        .map(|(at, part)| maker.line(at + 1, part))
+        .map(|(at, (part, ring))| maker.line(at + 1, part, ring.as_ref()))
         .collect();
     Formed { gathered, lines }
 }
@@ -160,18 +163,14 @@ fn parts_unit(unit: &UnitRecord) -> PartsUnit {
 struct LineMaker<'m> {
     units: ModelUnits<'m>,
     build: u32,
-    workshop: &'m Workshop<'m>,
-    /// Most rings of a list are measured in the same way.
-    identifier: Identifier<'m>,
 }
 
 impl LineMaker<'_> {
-    fn line(&mut self, number: usize, part: &Gathered<'_>) -> PartLine {
+    fn line(&self, number: usize, part: &Gathered<'_>, ring: Option<&RingPlace<'_>>) -> PartLine {
         let units = &self.units;
-        let found: Findings = if part.kind == PartKind::Ring {
-            ring_findings(part, *units, &mut self.identifier, self.workshop)
-        } else {
-            plain_findings(part, units)
+        let found: Findings = match ring {
+            Some(place) => ring_findings(part, place, units),
+            None => plain_findings(part, units),
         };
         let (quantity, counts) = findings::quantity(part, units);
         let (action, less) = findings::action(part, units);
@@ -196,6 +195,8 @@ impl LineMaker<'_> {
             size: found.size,
             material: found.material,
             gland: found.gland,
+            ring: found.ring,
+            decided_by: None,
             alternates: found.alternates,
             units_agree: units.serials(&found.agree),
             units_recorded: part.members.len(),

@@ -6,6 +6,7 @@ use super::model_units::ModelUnits;
 use super::odds_words::mm;
 use super::part_line::{Conflict, ConflictAbout, PartMaterial, PartSize, SizeBasis};
 use super::pooling::{Apart, Pooled, UnitValue, pool};
+use super::ring_evidence::RingEvidence;
 use super::unit_choice::serial_bound;
 use crate::core::measurement::{Measurand, Reading};
 use crate::core::note::{Entry, LengthName, PartDimension};
@@ -77,6 +78,7 @@ pub(super) fn plain_findings(part: &Gathered<'_>, units: &ModelUnits<'_>) -> Fin
         agree,
         conflicts,
         cautions: Vec::new(),
+        ring: RingEvidence::default(),
     }
 }
 

@@ -1,90 +1,83 @@
-//! Other listed rings that may take the place of the one that is listed.
+//! The ring to fit, and other listed rings that may take its place.
 
 use super::part_line::{Alternate, PartMaterial};
-use super::ring_odds::RingOdds;
 use super::seal_check::{RingInGland, SealCheck};
+use crate::core::elastomer::Polymer;
 use crate::core::gland::Verdict;
-use crate::core::sizes::{ListedRing, NearGrade, SizeTable};
+use crate::core::identification::RingFit;
+use crate::core::quantity::Hardness;
+use crate::core::sizes::{ListedRing, SizeTable};
 
-/// Rings less probable than this are no rivals of the ring that was measured.
-const LEAST_RIVAL: f64 = 0.01;
+/// Rings that are less likely to do the job are no alternates.
+const LEAST: f64 = 0.5;
 /// The most alternates that are listed.
 const MOST: usize = 5;
+/// The most rings that are held against the glands before none is said to suit.
+const TRIED: usize = 40;
+/// Rings less likely to be the very size are not said to be it.
+const WORTH_SAYING: f64 = 0.01;
 
-/// Lists the rivals of a ring in the odds, and the rings near to it, as far as no gland rejects them.
-///
-/// Where no gland can be checked, only rivals and rings within tolerance are listed, unchecked.
-pub(super) fn alternates(
-    ring: usize,
-    readings: Option<&RingOdds>,
-    seals: &SealCheck<'_>,
-    material: &PartMaterial,
-) -> Vec<Alternate> {
-    let table = SizeTable::shipped();
-    let listed = &table.rings()[ring];
-    let mut found = Vec::new();
-    for (place, other) in table.rings().iter().enumerate() {
-        if place == ring {
-            continue;
-        }
-        let odds = readings.map_or(0.0, |odds| odds.of_ring(place));
-        let grade = other.near_grade(listed.id, listed.section);
-        if odds < LEAST_RIVAL && grade.is_none() {
-            continue;
-        }
-        let verdict = seals.worst(in_gland(other, material));
-        let fits = match verdict {
-            Some(verdict) => verdict != Verdict::Reject,
-            None => odds >= LEAST_RIVAL || grade.is_some_and(|g| g < NearGrade::Near),
-        };
-        if fits {
-            let probability = readings.map(|_| odds).filter(|odds| *odds >= LEAST_RIVAL);
-            found.push((
-                distance(other, listed),
-                alternate(other, probability, verdict),
-            ));
-        }
-    }
-    found.sort_by(|(a_far, a), (b_far, b)| {
-        let odds = |one: &Alternate| one.probability.unwrap_or(0.0);
-        a.verdict
-            .is_none()
-            .cmp(&b.verdict.is_none())
-            .then(a.verdict.cmp(&b.verdict))
-            .then(odds(b).total_cmp(&odds(a)))
-            .then(a_far.cmp(b_far))
-    });
-    found.into_iter().take(MOST).map(|(_, one)| one).collect()
+/// Holds the ring to fit.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(super) struct ToFit {
+    pub(super) fit: RingFit,
+    /// Whether the glands reject it, and every other that might do the job.
+    pub(super) rejected: bool,
 }
 
-/// Lists the rings that suit every gland, nearest to the rejected ring first.
-pub(super) fn suitable(
-    rejected: usize,
+/// Chooses the ring that does the job best and that no gland rejects.
+pub(super) fn ring_to_fit(
+    fits: &[RingFit],
+    seals: &SealCheck<'_>,
+    (polymer, hardness): (Option<Polymer>, Option<Hardness>),
+) -> Option<ToFit> {
+    let rings = SizeTable::shipped().rings();
+    let suits = |fit: &&RingFit| {
+        let ring = RingInGland {
+            ring: &rings[fit.ring],
+            polymer,
+            hardness,
+        };
+        seals.worst(ring) != Some(Verdict::Reject)
+    };
+    let suited = fits.iter().take(TRIED).find(suits);
+    let chosen = suited.or_else(|| fits.first())?;
+    Some(ToFit {
+        fit: *chosen,
+        rejected: suited.is_none(),
+    })
+}
+
+/// Lists other rings that do the job, as far as no gland rejects them.
+pub(super) fn alternates(
+    ring: usize,
+    fits: &[RingFit],
     seals: &SealCheck<'_>,
     material: &PartMaterial,
 ) -> Vec<Alternate> {
     let table = SizeTable::shipped();
-    let from = &table.rings()[rejected];
-    let mut found: Vec<(Verdict, i64, Alternate)> = table
-        .rings()
+    let others = fits
         .iter()
-        .filter_map(|ring| {
-            let verdict = seals.worst(in_gland(ring, material))?;
-            (verdict != Verdict::Reject).then(|| {
-                (
-                    verdict,
-                    distance(ring, from),
-                    alternate(ring, None, Some(verdict)),
-                )
-            })
+        .filter(|fit| fit.ring != ring && fit.chance >= LEAST);
+    let judged = others.take(2 * MOST).map(|fit| {
+        let listed = &table.rings()[fit.ring];
+        let verdict = seals.worst(in_gland(listed, material));
+        (fit, listed, verdict)
+    });
+    let mut found: Vec<(f64, Alternate)> = judged
+        .filter(|(_, _, verdict)| *verdict != Some(Verdict::Reject))
+        .map(|(fit, listed, verdict)| {
+            let odds = Some(fit.very_size).filter(|odds| *odds >= WORTH_SAYING);
+            (fit.chance, alternate(listed, odds, verdict, fit.chance))
         })
         .collect();
-    found.sort_by_key(|(verdict, far, _)| (*verdict, *far));
-    found
-        .into_iter()
-        .take(MOST)
-        .map(|(_, _, one)| one)
-        .collect()
+    found.sort_by(|(a_chance, a), (b_chance, b)| {
+        let unchecked = a.verdict.is_none().cmp(&b.verdict.is_none());
+        unchecked
+            .then(a.verdict.cmp(&b.verdict))
+            .then(b_chance.total_cmp(a_chance))
+    });
+    found.into_iter().take(MOST).map(|(_, one)| one).collect()
 }
 
 fn in_gland<'r>(ring: &'r ListedRing, material: &PartMaterial) -> RingInGland<'r> {
@@ -95,20 +88,18 @@ fn in_gland<'r>(ring: &'r ListedRing, material: &PartMaterial) -> RingInGland<'r
     }
 }
 
-/// How far two rings lie apart: a section counts twice, because both sides of the diameter carry it.
-fn distance(a: &ListedRing, b: &ListedRing) -> i64 {
-    let far = |x: crate::core::quantity::Length, y: crate::core::quantity::Length| {
-        (x.nm() - y.nm()).abs()
-    };
-    far(a.id.nominal, b.id.nominal) + 2 * far(a.section.nominal, b.section.nominal)
-}
-
-fn alternate(ring: &ListedRing, probability: Option<f64>, verdict: Option<Verdict>) -> Alternate {
+fn alternate(
+    ring: &ListedRing,
+    probability: Option<f64>,
+    verdict: Option<Verdict>,
+    does_job: f64,
+) -> Alternate {
     Alternate {
         codes: SizeTable::shipped().codes(ring),
         id: ring.id.nominal,
         section: ring.section.nominal,
         probability,
+        does_job: Some(does_job),
         verdict,
     }
 }

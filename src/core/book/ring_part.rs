@@ -1,149 +1,209 @@
-//! What all units together say of a ring: size, material, seal, alternates, contradictions.
+//! What all units together say of a ring: which to fit, what it is made of, how it seals, contradictions.
 
 use super::findings::Findings;
 use super::gather::Gathered;
 use super::model_units::ModelUnits;
 use super::odds_words::percent;
-use super::part_line::{
-    Alternate, Conflict, ConflictAbout, PartGland, PartMaterial, PartSize, SizeBasis,
-};
-use super::ring_alternates::{alternates, suitable};
+use super::part_line::{Alternate, Conflict, ConflictAbout, PartGland, PartSize, SizeBasis};
+use super::ring_alternates::{ToFit, alternates, ring_to_fit};
+use super::ring_evidence::{RingChance, RingEvidence, RingNext};
 use super::ring_material::{contradictions, duty_of, ring_material};
-use super::ring_odds::{RingOdds, code};
-use super::ring_sides::{Side, Sides};
-use super::ring_sizing::RingSizing;
+use super::ring_odds::{code, of_ring};
+use super::ring_places::{RingPlace, RingVariant};
+use super::ring_sides;
+use super::ring_words::{fit_words, undecided_words};
 use super::seal_check::{RingInGland, SealCheck};
 use super::stated_rings::{StatedRing, most_stated, stated_rings};
-use super::workshop::Workshop;
 use crate::core::elastomer::ElastomerChoice;
 use crate::core::gland::Verdict;
-use crate::core::identification::Identifier;
+use crate::core::identification::{Identification, RingFit};
 use crate::core::sizes::SizeTable;
 
-/// A size is settled only when its probability is at least this.
-const SETTLED: f64 = 0.5;
+/// A ring is decided where it does the job with at least this chance.
+pub(super) const DECIDED: f64 = 0.95;
+/// A ring that does the job with a chance lower than that of the best by no more than this serves as well.
+const AS_WELL: f64 = 0.01;
 /// A stated size contradicts the readings when they leave it less than this.
 const LEAST_FOR_STATEMENT: f64 = 0.01;
 
 /// Finds what all units together say of a ring.
 pub(super) fn ring_findings(
     part: &Gathered<'_>,
-    units: ModelUnits<'_>,
-    identifier: &mut Identifier<'_>,
-    workshop: &Workshop<'_>,
+    place: &RingPlace<'_>,
+    units: &ModelUnits<'_>,
 ) -> Findings {
-    let duty = duty_of(part, &units);
+    let duty = duty_of(part, units);
     let choice = ElastomerChoice::of(&duty, units.threshold);
-    let sizing = RingSizing::of(&part.members, identifier, workshop.instruments);
-    let sides = Sides::of(part, &sizing, &choice);
     let stated = stated_rings(&part.members);
-    let (ring, agree) = chosen(&sides, &stated);
     let all_glands = SealCheck::of(part.members.iter());
-    let seals = sides.leading().map_or(&all_glands, |side| &side.seals);
-    let material = ring_material(&choice, ring, seals);
+    let leader = place.leading();
+    let of_variant = leader.map(|variant| SealCheck::of(variant.members.iter()));
+    let seals = of_variant.as_ref().unwrap_or(&all_glands);
+    let (basis, agree, to_fit) = chosen(place, &stated, (seals, &choice));
+    let material = ring_material(&choice, to_fit.map(|one| one.fit.ring), seals);
     let choice = ElastomerChoice {
         hardness: material.hardness,
         ..choice
     };
-    let mut conflicts = sides.conflicts(part, &units);
-    conflicts.extend(statements(&stated, sides.leading(), &units));
     let mut cautions = choice.cautions.clone();
-    cautions.extend(sizing.faults.iter().cloned());
-    cautions.extend(contradictions(part, &units, &choice, &duty));
-    let view = RingView {
-        sides: &sides,
-        seals,
-        ring,
-        material,
-    };
-    view.findings(agree, &units, (conflicts, cautions))
-}
-
-/// Returns the ring that is listed, and the units that speak for it: that of the leading side, or, where nothing was
-/// measured, the one that most notes state.
-fn chosen(sides: &Sides<'_>, stated: &[StatedRing]) -> (Option<usize>, Vec<usize>) {
-    match sides.leading() {
-        Some(side) => (side.odds.leader(), side.group.units.clone()),
-        None if sides.sides.is_empty() => {
-            most_stated(stated).map_or((None, Vec::new()), |(ring, units)| (Some(ring), units))
-        }
-        None => (None, Vec::new()),
-    }
-}
-
-/// Holds the ring that is listed with everything that bears on it.
-struct RingView<'v> {
-    sides: &'v Sides<'v>,
-    seals: &'v SealCheck<'v>,
-    ring: Option<usize>,
-    material: PartMaterial,
-}
-
-impl RingView<'_> {
-    fn findings(
-        self,
-        agree: Vec<usize>,
-        units: &ModelUnits<'_>,
-        (mut conflicts, cautions): (Vec<Conflict>, Vec<String>),
-    ) -> Findings {
-        let leader = self.sides.leading();
-        let gland = self.gland(units);
-        let rejected = gland.as_ref().and_then(|g| g.verdict) == Some(Verdict::Reject)
-            || leader.is_some_and(Side::is_rejected);
-        if let (Some(came_out), true) = (self.came_out(), rejected) {
-            conflicts.push(rejection(came_out, gland.as_ref()));
-        }
-        Findings {
-            size: self.size(&agree, units, rejected),
-            alternates: self.alternates(rejected),
-            material: self.material,
-            gland,
-            agree,
-            conflicts,
-            cautions,
-        }
-    }
-
-    fn gland(&self, units: &ModelUnits<'_>) -> Option<PartGland> {
+    cautions.extend(place.faults.iter().cloned());
+    cautions.extend(contradictions(part, units, &choice, &duty));
+    let mut evidence = RingEvidence::of(&place.variants, leader.map(|one| &one.odds), units);
+    let gland = to_fit.and_then(|one| {
         let ring = RingInGland {
-            ring: &SizeTable::shipped().rings()[self.ring?],
-            polymer: self.material.polymer,
-            hardness: self.material.hardness,
+            ring: &SizeTable::shipped().rings()[one.fit.ring],
+            polymer: material.polymer,
+            hardness: material.hardness,
         };
-        self.seals.judged(ring, units)
+        seals.judged(ring, units)
+    });
+    let alternates = match (leader, to_fit) {
+        (Some(variant), Some(one)) => {
+            alternates(one.fit.ring, &variant.odds.fits, seals, &material)
+        }
+        _ => Vec::new(),
+    };
+    if let Some(one) = to_fit {
+        tell_fit(&mut evidence, &one, &alternates);
     }
-
-    /// Returns the ring that most probably came out, the glands not counted; of a stated ring, that one.
-    fn came_out(&self) -> Option<usize> {
-        let read = self
-            .sides
-            .leading()
-            .and_then(|side| side.came_out().leader());
-        read.or(self.ring)
+    let next = leader.filter(|_| basis == SizeBasis::Measured);
+    evidence.measure_next = next
+        .and_then(|variant| variant.odds.next.first())
+        .map(RingNext::of);
+    let size = Sized {
+        basis,
+        leader,
+        to_fit,
+        evidence: &evidence,
+    };
+    let size = size.size(&agree, units);
+    if size.decided {
+        evidence.measure_next = None;
     }
+    let mut conflicts = ring_sides::conflicts(place, size.decided, units);
+    conflicts.extend(statements(&stated, leader, units));
+    conflicts.extend(
+        to_fit
+            .filter(|one| one.rejected)
+            .map(|one| rejection(one.fit.ring, gland.as_ref())),
+    );
+    Findings {
+        size,
+        alternates,
+        material,
+        gland,
+        agree,
+        conflicts,
+        cautions,
+        ring: evidence,
+    }
+}
 
-    fn alternates(&self, rejected: bool) -> Vec<Alternate> {
-        let odds = self.sides.leading().map(|side| &side.odds);
-        match (self.ring, self.came_out()) {
-            (Some(_), Some(came_out)) if rejected => suitable(came_out, self.seals, &self.material),
-            (Some(ring), _) => alternates(ring, odds, self.seals, &self.material),
-            (None, _) => Vec::new(),
+/// Says which ring is to be fitted, and which others serve as well.
+fn tell_fit(evidence: &mut RingEvidence, one: &ToFit, alternates: &[Alternate]) {
+    let least = one.fit.chance - AS_WELL;
+    let as_well = alternates
+        .iter()
+        .filter(|other| other.does_job.is_some_and(|chance| chance >= least));
+    let chance = |other: &Alternate| RingChance {
+        codes: other.codes.clone(),
+        id: other.id,
+        section: other.section,
+        probability: other.does_job.unwrap_or_default(),
+    };
+    evidence.serves_as_well = as_well.map(chance).collect();
+    evidence.fit = Some(RingChance::of(one.fit.ring, one.fit.chance));
+}
+
+/// Returns what the ring rests on, the units that speak for it, and the ring to fit: by readings, or, where nothing was measured,
+/// the one that most notes state.
+fn chosen(
+    place: &RingPlace<'_>,
+    stated: &[StatedRing],
+    (seals, choice): (&SealCheck<'_>, &ElastomerChoice),
+) -> (SizeBasis, Vec<usize>, Option<ToFit>) {
+    let made_of = (choice.polymer, choice.hardness);
+    let leader = place.leading();
+    if place.is_measured() {
+        let agree = leader.map(RingVariant::agreeing).unwrap_or_default();
+        let to_fit = leader.and_then(|variant| ring_to_fit(&variant.odds.fits, seals, made_of));
+        return (SizeBasis::Measured, agree, to_fit);
+    }
+    let Some((ring, units)) = most_stated(stated) else {
+        return (SizeBasis::Unknown, Vec::new(), None);
+    };
+    let own = leader.and_then(|variant| variant.odds.fits.iter().find(|fit| fit.ring == ring));
+    let own = own.copied().unwrap_or(RingFit {
+        ring,
+        chance: 0.0,
+        very_size: 0.0,
+    });
+    (
+        SizeBasis::Stated,
+        units,
+        ring_to_fit(&[own], seals, made_of),
+    )
+}
+
+/// Holds what the size of a line is made of.
+struct Sized<'s> {
+    basis: SizeBasis,
+    leader: Option<&'s RingVariant<'s>>,
+    to_fit: Option<ToFit>,
+    evidence: &'s RingEvidence,
+}
+
+impl Sized<'_> {
+    fn size(&self, agree: &[usize], units: &ModelUnits<'_>) -> PartSize {
+        match (self.basis, self.leader, self.to_fit) {
+            (SizeBasis::Measured, Some(variant), to_fit) => self.measured(variant, to_fit, agree),
+            (SizeBasis::Stated, _, Some(one)) => PartSize {
+                basis: SizeBasis::Stated,
+                decided: !one.rejected,
+                how_sure: format!("stated by {}, not measured", units.named(agree)),
+                ..listed_size(one.fit.ring)
+            },
+            (SizeBasis::Measured, None, _) => {
+                PartSize::unknown("NOT DECIDED: the units contradict each other")
+            }
+            _ => PartSize::unknown("NOT DECIDED: not measured, and no size stated"),
         }
     }
 
-    fn size(&self, agree: &[usize], units: &ModelUnits<'_>, rejected: bool) -> PartSize {
-        match (self.sides.leading(), self.ring) {
-            (Some(side), ring) => measured_size(side, ring, rejected),
-            (None, Some(ring)) => PartSize {
-                basis: SizeBasis::Stated,
-                decided: !rejected,
-                how_sure: format!("stated by {}, not measured", units.named(agree)),
-                ..listed_size(ring)
+    fn measured(
+        &self,
+        variant: &RingVariant<'_>,
+        to_fit: Option<ToFit>,
+        agree: &[usize],
+    ) -> PartSize {
+        let count = variant.found().count();
+        let all: Vec<usize> = variant.found().map(|(unit, _)| unit).collect();
+        let measured = variant.pooled_words(if agree.is_empty() { &all } else { agree });
+        let Some(one) = to_fit else {
+            return PartSize {
+                basis: SizeBasis::Measured,
+                measured,
+                how_sure: undecided_words(None, self.evidence, count),
+                ..PartSize::unknown("")
+            };
+        };
+        // Readings that contradict themselves in every unit decide nothing.
+        let sound = variant
+            .found()
+            .any(|(_, found)| !found.came_out.contradicts_itself());
+        let decided = one.fit.chance >= DECIDED && !one.rejected && sound;
+        PartSize {
+            basis: SizeBasis::Measured,
+            decided,
+            measured,
+            probability: Some(one.fit.very_size),
+            does_job: Some(one.fit.chance),
+            how_sure: if decided {
+                fit_words(&one.fit, self.evidence, count)
+            } else {
+                undecided_words(Some(&one).filter(|_| sound), self.evidence, count)
             },
-            (None, None) if self.sides.sides.is_empty() => {
-                PartSize::unknown("NOT DECIDED: not measured, and no size stated")
-            }
-            (None, None) => PartSize::unknown("NOT DECIDED: the units contradict each other"),
+            ..listed_size(one.fit.ring)
         }
     }
 }
@@ -159,41 +219,18 @@ fn listed_size(ring: usize) -> PartSize {
     }
 }
 
-fn measured_size(side: &Side<'_>, ring: Option<usize>, rejected: bool) -> PartSize {
-    let probability = side.odds.leading_probability();
-    let settled = ring.is_some() && probability.is_some_and(|p| p >= SETTLED);
-    let words = side.odds.how_sure(side.group.units.len());
-    let how_sure = if !settled {
-        format!(
-            "NOT DECIDED, measure more (decided from {} %): {words}",
-            SETTLED * 100.0
-        )
-    } else if rejected {
-        format!("NOT DECIDED, the gland rejects what came out: {words}")
-    } else {
-        words
-    };
-    PartSize {
-        basis: SizeBasis::Measured,
-        decided: settled && !rejected,
-        measured: side.group.pooled_words(),
-        probability: ring.and(probability),
-        how_sure,
-        ..ring.map_or_else(|| PartSize::unknown(""), listed_size)
-    }
-}
-
 /// Names stated sizes that the readings, or other statements, speak against.
 fn statements(
     stated: &[StatedRing],
-    leader: Option<&Side<'_>>,
+    leader: Option<&RingVariant<'_>>,
     units: &ModelUnits<'_>,
 ) -> Vec<Conflict> {
-    let readings = leader.map(|side| RingOdds::of(&side.group.identification));
+    let measured = leader.filter(|variant| variant.found().next().is_some());
     stated
         .iter()
         .filter_map(|one| {
-            let words = statement_words(one, stated, readings.as_ref())?;
+            let words =
+                statement_words(one, stated, measured.map(|variant| &variant.odds.made_for))?;
             let unit = units.named(&[one.unit]);
             Some(Conflict {
                 about: ConflictAbout::Statement,
@@ -207,13 +244,13 @@ fn statements(
 fn statement_words(
     one: &StatedRing,
     all: &[StatedRing],
-    readings: Option<&RingOdds>,
+    odds: Option<&Identification>,
 ) -> Option<String> {
     if one.rings.is_empty() {
         return Some(", and names no listed ring".to_owned());
     }
-    if let Some(odds) = readings {
-        let left: f64 = one.rings.iter().map(|ring| odds.of_ring(*ring)).sum();
+    if let Some(odds) = odds {
+        let left: f64 = one.rings.iter().map(|ring| of_ring(odds, *ring)).sum();
         return (left < LEAST_FOR_STATEMENT)
             .then(|| format!("; the readings leave it {}", percent(left)));
     }
@@ -221,13 +258,13 @@ fn statement_words(
     (!agreed).then(|| "; others state another size or none, and none is measured".to_owned())
 }
 
-/// Says that a ring does not suit its gland.
+/// Says that no ring that is likely suits the gland.
 fn rejection(ring: usize, gland: Option<&PartGland>) -> Conflict {
     Conflict {
         about: ConflictAbout::Gland,
         units: Vec::new(),
         words: format!(
-            "what came out (most likely {}) does not suit its gland{}: a wrong ring fitted, or a gland measured wrong; the alternates are listed rings that suit",
+            "no ring that the readings and the gland allow seals there by the rules; the likeliest is {}{}: measure the gland again",
             code(ring),
             gland
                 .filter(|gland| gland.verdict == Some(Verdict::Reject))

@@ -1,6 +1,7 @@
 //! Sizes of rings that notes, bags and drawers state.
 
 use super::gather::Member;
+use crate::core::note::Entry;
 use crate::core::sizes::{Designated, SizeTable, read_designation};
 
 /// Holds what one unit's note states of a ring's size.
@@ -12,28 +13,34 @@ pub(super) struct StatedRing {
     pub(super) rings: Vec<usize>,
 }
 
+/// Reads the size that a note states of a ring: every listed ring that it can mean; `None` where it states none.
+pub(super) fn stated_ring(entry: &Entry) -> Option<Vec<usize>> {
+    let table = SizeTable::shipped();
+    let stated = entry.stated_size.as_ref()?;
+    let readings = read_designation(&stated.text, None).unwrap_or_default();
+    let mut rings: Vec<usize> = readings
+        .iter()
+        .flat_map(|reading| match &reading.size {
+            Designated::Listed(size) => vec![*size],
+            Designated::Dimensions { same, .. } => same.clone(),
+        })
+        .filter_map(|size| table.rings().iter().position(|r| r.sizes().contains(&size)))
+        .collect();
+    rings.sort_unstable();
+    rings.dedup();
+    Some(rings)
+}
+
 /// Reads every stated size; one that cannot be read, or means no listed ring, has no rings.
 pub(super) fn stated_rings(members: &[Member<'_>]) -> Vec<StatedRing> {
-    let table = SizeTable::shipped();
     members
         .iter()
         .filter_map(|member| {
             let stated = member.part.entry.stated_size.as_ref()?;
-            let readings = read_designation(&stated.text, None).unwrap_or_default();
-            let mut rings: Vec<usize> = readings
-                .iter()
-                .flat_map(|reading| match &reading.size {
-                    Designated::Listed(size) => vec![*size],
-                    Designated::Dimensions { same, .. } => same.clone(),
-                })
-                .filter_map(|size| table.rings().iter().position(|r| r.sizes().contains(&size)))
-                .collect();
-            rings.sort_unstable();
-            rings.dedup();
             Some(StatedRing {
                 unit: member.unit,
                 text: stated.text.clone(),
-                rings,
+                rings: stated_ring(&member.part.entry)?,
             })
         })
         .collect()

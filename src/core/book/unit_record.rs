@@ -1,6 +1,7 @@
 //! A unit as the book holds it.
 
 use super::kept_identification::KeptIdentification;
+use crate::core::identification::Prior;
 use crate::core::note::{Entry, Header};
 use crate::core::provenance::Whose;
 
@@ -17,6 +18,15 @@ pub struct UnitRecord {
     pub unread_lines: u32,
     /// Whose word it is.
     pub whose: Whose,
+}
+
+impl UnitRecord {
+    /// Returns how common each family of sizes was where and when the units were made, by the first that says so.
+    pub fn made_prior(units: &[Self]) -> Option<Prior> {
+        let said = units.iter().filter_map(|unit| unit.header.made.as_deref());
+        let mut known = said.filter_map(Prior::made_words);
+        known.next().map(|(prior, _)| prior)
+    }
 }
 
 /// Holds one part with what was said of it when its note was added.

@@ -1,7 +1,7 @@
 //! What a parts list is made with.
 
 use crate::core::gas::{GasStatement, OxygenThreshold};
-use crate::core::identification::Candidates;
+use crate::core::identification::{Candidates, RegimeOdds};
 use crate::core::measurement::Instruments;
 
 /// Holds what a parts list is made with.
@@ -9,6 +9,8 @@ use crate::core::measurement::Instruments;
 pub struct Workshop<'w> {
     /// Listed rings with their prior.
     pub candidates: &'w Candidates,
+    /// What the other models of the maker say of the families that he used.
+    pub maker: &'w [RegimeOdds],
     /// Instruments.
     pub instruments: &'w Instruments,
     /// From which share of oxygen on a gas is enriched.

@@ -1,6 +1,8 @@
 //! The rings that compete: every listed one, and a smooth background for those that are not listed.
 
 use super::evidence::BAND_95;
+use super::families::Families;
+use super::foreign::Neighbours;
 use super::prior::Prior;
 use crate::core::sizes::{ListedRing, SizeTable};
 
@@ -19,6 +21,17 @@ pub(crate) struct Candidate {
     pub(crate) log_prior: f64,
 }
 
+/// Two rings do the same job where no gland says more: within this share of the inside diameter and of the section.
+pub(super) const SAME_JOB: (f64, f64) = (0.03, 0.04);
+
+impl Candidate {
+    /// Tells whether a ring does the job of another one as far as its size says.
+    pub(crate) fn serves_as(&self, other: &Self) -> bool {
+        (self.d1 - other.d1).abs() <= SAME_JOB.0 * other.d1
+            && (self.d2 - other.d2).abs() <= SAME_JOB.1 * other.d2
+    }
+}
+
 /// Holds every ring that competes, with its prior.
 #[derive(Debug, Clone)]
 pub struct Candidates {
@@ -29,6 +42,12 @@ pub struct Candidates {
     pub(crate) background: Vec<Candidate>,
     /// How many of the background's densities are broad.
     broad: usize,
+    /// Share of the rings that are of no listed size.
+    pub(crate) unlisted: f64,
+    families: Families,
+    neighbours: Neighbours,
+    /// How common each ring is where nothing is known of the unit.
+    plain: Vec<f64>,
 }
 
 /// Says what a place among the candidates stands for.
@@ -71,11 +90,32 @@ impl Candidates {
         for (candidate, weight) in listed.iter_mut().zip(weights) {
             candidate.log_prior = libm::log((1.0 - prior.unlisted) * weight / total);
         }
+        let families = Families::new(table, prior);
+        let shares = families.ring_shares(&families.before());
         Self {
+            neighbours: Neighbours::new(&listed, shares),
+            plain: plain_shares(table, prior, &families),
+            families,
+            unlisted: prior.unlisted,
             listed,
             background,
             broad,
         }
+    }
+
+    /// Returns what the families of sizes say of the rings of one model.
+    pub(crate) fn families(&self) -> &Families {
+        &self.families
+    }
+
+    /// Returns how common each listed ring is among them where nothing is known of the unit.
+    pub(crate) fn plain_shares(&self) -> &[f64] {
+        &self.plain
+    }
+
+    /// Returns which rings are fitted in the place of others.
+    pub(crate) fn neighbours(&self) -> &Neighbours {
+        &self.neighbours
     }
 
     /// Tells what the candidate at a place stands for.
@@ -85,6 +125,16 @@ impl Candidates {
             Some(behind) if behind < self.broad => Stand::Broad,
             Some(_) => Stand::Between,
         }
+    }
+}
+
+fn plain_shares(table: &SizeTable, prior: &Prior, families: &Families) -> Vec<f64> {
+    let plain = Prior::default();
+    if *prior == plain {
+        families.ring_shares(&families.before())
+    } else {
+        let families = Families::new(table, &plain);
+        families.ring_shares(&families.before())
     }
 }
 

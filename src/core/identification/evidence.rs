@@ -9,6 +9,7 @@ use super::wear::{Directions, Squeeze, WearModes};
 use crate::core::elastomer::Polymer;
 use crate::core::measurement::{Condition, InstrumentError, Instruments, Measurand, Reading};
 use crate::core::uncertainty::normal_log_density;
+use std::sync::Arc;
 
 /// Holds one reading with its instrument's bias taken off.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -38,7 +39,7 @@ pub struct Evidence {
     /// By how much other facts than readings change the log odds of each listed ring; empty where there are none.
     pub(crate) factors: Vec<f64>,
     /// What the gland says, where one was measured.
-    pub(crate) gland: Option<GlandFactors>,
+    pub(crate) gland: Option<Arc<GlandFactors>>,
     /// What pins said.
     pub(crate) pins: Option<PinFact>,
 }
@@ -122,7 +123,7 @@ impl Evidence {
     ) -> Result<Self, EvidenceError> {
         let observations = readings
             .iter()
-            .map(|r| Observation::of(r.measurand, &r.values, (&r.method, instruments)))
+            .map(|reading| Observation::of_reading(reading, instruments))
             .collect::<Result<Vec<Observation>, _>>()?;
         Self::of_observations(observations, condition, polymer)
     }
@@ -199,20 +200,20 @@ impl Evidence {
         })
     }
 
-    /// Adds the gland that the ring was taken out of: it tells which way the ring was squeezed, and how likely a designer
-    /// would have put each ring there.
+    /// Adds the gland that the ring was taken out of: it tells which way the ring was squeezed, and which ring a designer
+    /// made it for.
     #[must_use]
-    pub fn with_gland(mut self, gland: &GlandEvidence, candidates: &Candidates) -> Self {
-        let factors = GlandFactors::new(gland, candidates);
-        let directions = gland.squeeze().map_or(Directions::Both, Directions::Only);
+    pub fn with_gland(self, gland: &GlandEvidence, candidates: &Candidates) -> Self {
+        self.within(&Arc::new(GlandFactors::new(gland, candidates)))
+    }
+
+    /// The same with what was worked out of the gland for another ring.
+    #[must_use]
+    pub(crate) fn within(mut self, factors: &Arc<GlandFactors>) -> Self {
+        let squeeze = factors.gland.squeeze();
+        let directions = squeeze.map_or(Directions::Both, Directions::Only);
         self.wear = WearModes::of(self.condition, directions);
-        self.add_factors(
-            factors
-                .listed
-                .iter()
-                .map(|suit| GlandFactors::factor(*suit)),
-        );
-        self.gland = Some(factors);
+        self.gland = Some(Arc::clone(factors));
         self
     }
 
@@ -278,6 +279,22 @@ impl Observation {
             value: whole.value / rings,
             variance: whole.variance / (rings * rings),
             ..whole
+        })
+    }
+
+    /// Takes a reading as it was written: its last digit says how finely it was read.
+    ///
+    /// # Errors
+    /// A method that does not measure this, or readings that are not positive.
+    pub fn of_reading(reading: &Reading, instruments: &Instruments) -> Result<Self, EvidenceError> {
+        let method = (reading.method.as_str(), instruments);
+        let read = Self::of(reading.measurand, &reading.values, method)?;
+        let step = reading.resolution();
+        // What was rounded lies evenly over one step.
+        let rounded = step * step / 12.0;
+        Ok(Self {
+            variance: read.variance + rounded,
+            ..read
         })
     }
 

@@ -6,28 +6,18 @@
 //! Any subset of a gland's dimensions counts for what it tells.
 
 use super::candidates::{Candidate, Candidates};
+use super::gland_bands::{Bands, Design};
 use super::wear::Squeeze;
 use crate::core::gland::{
-    Application, Duty, Figure, GlandDimension as D, GlandKind, GlandSpec, Limit, RuleSet,
-    constant_volume_inside, geometry,
+    Duty, GlandDimension as D, GlandKind, GlandSpec, constant_volume_inside, geometry,
 };
 use crate::core::quantity::Dimension;
 use crate::core::uncertainty::{log_sum_exp, normal_cdf, normal_log_density};
-use std::sync::OnceLock;
 
-/// Share of worn rings that are not the ones their gland was made for, because someone fitted what came to hand.
-/// Recalled from practice, no source.
-pub const FOREIGN_SHARE: f64 = 0.05;
-/// Share of designs whose figures lie in the preferred band: most designers copy a table. No source. At this share the odds are
-/// within 1.5 % of the truth where every simulated designer copies the tables, and within 4 % where each draws freely from
-/// textbook ranges (`tests/bench`); at 0.95 the second are 5 % too sure, at 0.8 the first 2 % too modest.
-const PREFERRED_SHARE: f64 = 0.86;
 /// Standard deviation in millimetres by which a made gland differs from the one that was thought of even where everything
 /// is exactly known: a designer rounds to a whole thousandth of an inch, 0.0254/√12. It is a length and not a share of the
 /// figure: on a groove of 50 mm it is nothing, on a section of 1.78 mm 0.4 %.
 const ROUNDED_SD_MM: f64 = 0.007_33;
-/// Least fill that the preferred and the wide band reach down to: tables print an upper end only. Recalled, no source.
-const LEAST_FILL_PCT: (f64, f64) = (60.0, 40.0);
 /// Standard uncertainty of a gland's length that was given without tolerance: what careful hands reach with a caliper
 /// (diameter and depth 0.03 mm, width 0.05 mm).
 const PLAIN_SD_MM: (f64, f64) = (0.03, 0.05);
@@ -45,7 +35,8 @@ struct Measured {
 #[derive(Debug, Clone, PartialEq)]
 pub struct GlandEvidence {
     kind: GlandKind,
-    duty: Duty,
+    /// How the parts move; where nobody said, every way that the kind allows is weighed.
+    duty: Option<Duty>,
     /// The diameter that the inside of the ring lies on.
     inside: Option<Measured>,
     /// The diameter that the outside of the ring lies in.
@@ -70,7 +61,7 @@ impl GlandEvidence {
         };
         let mut evidence = Self {
             kind: spec.kind,
-            duty: spec.duty.unwrap_or(Duty::Static),
+            duty: spec.duty,
             inside: None,
             outside: None,
             centre: None,
@@ -134,16 +125,117 @@ impl GlandEvidence {
         self.depth.map(|depth| (depth.value, depth.sd))
     }
 
+    /// Takes what several units say of one gland: the mean of each dimension, weighted by how well it was measured.
+    pub fn pooled(glands: &[Self]) -> Option<Self> {
+        let first = glands.first()?;
+        let pool = |of: fn(&Self) -> Option<Measured>| {
+            let weight = |one: &Measured| 1.0 / (one.sd * one.sd);
+            let all: Vec<Measured> = glands.iter().filter_map(of).collect();
+            let total: f64 = all.iter().map(weight).sum();
+            let mean = all.iter().map(|one| one.value * weight(one)).sum::<f64>() / total;
+            // However often it is measured, the gland is not made more exactly than it is.
+            let sd = libm::sqrt(1.0 / total).max(ROUNDED_SD_MM);
+            (!all.is_empty()).then_some(Measured { value: mean, sd })
+        };
+        let inside = pool(|gland| gland.inside);
+        Some(Self {
+            kind: first.kind,
+            duty: glands.iter().find_map(|gland| gland.duty),
+            far_wall: pool(|gland| gland.far_wall).filter(|_| inside.is_none()),
+            inside,
+            outside: pool(|gland| gland.outside),
+            centre: pool(|gland| gland.centre),
+            depth: pool(|gland| gland.depth),
+            width: pool(|gland| gland.width),
+        })
+    }
+
+    /// Lists the duties that the gland can have with their shares.
+    fn duties(&self) -> &'static [(Duty, f64)] {
+        /// A groove round a piston or in a bore is as often one that moves: judgement, no source.
+        const EITHER: [(Duty, f64); 2] = [(Duty::Static, 0.5), (Duty::Moving, 0.5)];
+        match (self.duty, self.kind) {
+            (Some(Duty::Moving), _) => &[(Duty::Moving, 1.0)],
+            (Some(Duty::Rotary), _) => &[(Duty::Rotary, 1.0)],
+            (None, GlandKind::Piston | GlandKind::Rod) => &EITHER,
+            (Some(Duty::Static) | None, _) => &[(Duty::Static, 1.0)],
+        }
+    }
+
     /// Returns the log density with which a designer who took a ring of these dimensions (mm) would have made this gland.
     pub fn log_suit(&self, d1: f64, d2: f64) -> f64 {
-        self.log_suit_in(&Bands::of(self.kind, self.duty, (d1, d2)), d1, d2)
+        let one = |&(duty, share): &(Duty, f64)| {
+            libm::log(share) + self.log_suit_in(&Bands::of(self.kind, duty, (d1, d2)), d1, d2)
+        };
+        log_sum_exp(self.duties().iter().map(one))
+    }
+
+    /// Returns the chance that a ring seals here by the limits of the rule set: that every figure lies within what is allowed, over
+    /// the doubt of the measurements and the tolerances of the ring. `None` where the gland does not say enough.
+    pub(crate) fn seals(&self, ring: &Candidate) -> Option<f64> {
+        let one = |&(duty, share): &(Duty, f64)| {
+            let bands = Bands::of(self.kind, duty, (ring.d1, ring.d2));
+            Some(share * self.seals_in(&bands, ring)?)
+        };
+        self.duties().iter().map(one).sum()
+    }
+
+    fn seals_in(&self, bands: &Bands, ring: &Candidate) -> Option<f64> {
+        let (d1, d2) = (ring.d1, ring.d2);
+        let (sd1, sd2) = (libm::sqrt(ring.var1), libm::sqrt(ring.var2));
+        let depth = self.depth?;
+        let inside = self.inside_of(d2);
+        let outside = self.outside;
+        if inside.is_none() && outside.is_none() {
+            return None;
+        }
+        let within = |value: f64, (low, high): (f64, f64), sd: f64| {
+            normal_cdf((value - low) / sd) - normal_cdf((value - high) / sd)
+        };
+        let seated = match inside {
+            Some(inside) if inside.value > d1 => constant_volume_inside(d1, d2, inside.value),
+            _ => d2,
+        };
+        let squeeze = 100.0 * (seated - depth.value) / seated;
+        let mut chance = within(
+            squeeze,
+            bands.squeeze.allowed,
+            100.0 * depth.sd.hypot(sd2) / seated,
+        );
+        if let Some(inside) = inside {
+            let stretch = 100.0 * (inside.value - d1) / d1;
+            chance *= within(
+                stretch,
+                bands.inside.allowed,
+                100.0 * inside.sd.hypot(sd1) / d1,
+            );
+        }
+        if let Some(outside) = outside {
+            let od = d1 + 2.0 * d2;
+            let compression = 100.0 * (od - outside.value) / od;
+            let sd = outside.sd.hypot(sd1).hypot(2.0 * sd2);
+            chance *= within(compression, bands.outside.allowed, 100.0 * sd / od);
+        }
+        if let Some((width, volume)) = self.width.zip(self.annulus(d1, d2)) {
+            let fill = 100.0 * torus(d1, d2) / (volume * width.value);
+            let sd = fill * (width.sd / width.value).hypot(2.0 * sd2 / d2);
+            // Too little fill does no harm.
+            chance *= normal_cdf((bands.fill.allowed.1 - fill) / sd);
+        }
+        Some(chance.clamp(0.0, 1.0))
+    }
+
+    /// Returns the diameter that the inside of a ring of this section lies on.
+    fn inside_of(&self, d2: f64) -> Option<Measured> {
+        let by_centre = |centre: Measured| Measured {
+            value: centre.value - d2,
+            sd: centre.sd,
+        };
+        self.inside.or(self.centre.map(by_centre))
     }
 
     fn log_suit_in(&self, bands: &Bands, d1: f64, d2: f64) -> f64 {
-        let inside = self.inside.or(self.centre.map(|centre| Measured {
-            value: centre.value - d2,
-            sd: centre.sd,
-        }));
+        let inside = self.inside_of(d2);
         let seated = match inside {
             Some(inside) if inside.value > d1 => constant_volume_inside(d1, d2, inside.value),
             _ => d2,
@@ -254,148 +346,31 @@ fn measured(which: D, dimension: Dimension) -> Measured {
     }
 }
 
-/// Holds the preferred and the allowed range of one figure in per cent.
-#[derive(Debug, Clone, Copy)]
-struct Band {
-    preferred: (f64, f64),
-    allowed: (f64, f64),
-}
-
-/// Holds how densely the figures of one gland lie under each of two kinds of design.
-///
-/// A designer either copies a table, and then every figure lies in its preferred band, or works freely within what is
-/// allowed, and then none need to: the share of either is one for the whole gland and not one a figure.
-#[derive(Debug, Clone, Copy)]
-struct Design {
-    copied: f64,
-    free: f64,
-}
-
-impl Default for Design {
-    fn default() -> Self {
-        Self {
-            copied: PREFERRED_SHARE,
-            free: 1.0 - PREFERRED_SHARE,
-        }
-    }
-}
-
-impl Design {
-    /// Counts one figure (per cent), the edges of its bands softened by `sd` (per cent).
-    fn hold(&mut self, band: Band, value: f64, sd: f64) {
-        self.hold_both(band, (value, value), sd);
-    }
-
-    /// The same where the preferred band speaks of one figure and the allowed band of another.
-    fn hold_both(&mut self, band: Band, (preferred, allowed): (f64, f64), sd: f64) {
-        /// The law never says that something cannot be: one design in a thousand lies anywhere within ±100 %.
-        const STRAY: f64 = 0.001 / 200.0;
-        // By the figure as a share, not per cent.
-        let density = |value: f64, (low, high): (f64, f64)| {
-            let inside = normal_cdf((value - low) / sd) - normal_cdf((value - high) / sd);
-            100.0 * (inside / (high - low) + STRAY)
-        };
-        self.copied *= density(preferred, band.preferred);
-        self.free *= density(allowed, band.allowed);
-    }
-
-    fn log_density(self) -> f64 {
-        libm::log(self.copied + self.free)
-    }
-}
-
-/// Holds the bands that hold for one ring in one gland.
-#[derive(Debug)]
-struct Bands {
-    squeeze: Band,
-    inside: Band,
-    outside: Band,
-    fill: Band,
-}
-
-impl Bands {
-    /// Returns the bands of every listed ring; they are read once for each kind and duty.
-    fn of_listed(kind: GlandKind, duty: Duty, listed: &[Candidate]) -> &'static [Self] {
-        const MOST_KINDS: usize = 16;
-        static MADE: [[OnceLock<Vec<Bands>>; 3]; MOST_KINDS] =
-            [const { [const { OnceLock::new() }; 3] }; MOST_KINDS];
-        let kind_at = GlandKind::ALL.iter().position(|(k, _)| *k == kind);
-        let duty_at = Duty::ALL.iter().position(|(d, _)| *d == duty);
-        MADE[kind_at.unwrap_or(0)][duty_at.unwrap_or(0)].get_or_init(|| {
-            let of = |c: &Candidate| Self::of(kind, duty, (c.d1, c.d2));
-            listed.iter().map(of).collect()
-        })
-    }
-
-    /// Reads the bands out of the published limits of the industrial rule set.
-    fn of(kind: GlandKind, duty: Duty, (d1, d2): (f64, f64)) -> Self {
-        let application = Application {
-            kind,
-            duty,
-            section_mm: d2,
-            id_mm: d1,
-        };
-        let rows: Vec<&Limit> = Limit::of(RuleSet::Industrial, application).collect();
-        let range = |figure: Figure, binding: bool, otherwise: (f64, f64)| {
-            let own = rows
-                .iter()
-                .filter(|row| row.figure == figure && row.severity.binds() == binding);
-            own.fold((otherwise.0, otherwise.1), |(low, high), row| {
-                (row.low.unwrap_or(low), row.high.unwrap_or(high))
-            })
-        };
-        let squeeze = range(Figure::SqueezePct, true, (5.0, 34.0));
-        let loosest = range(Figure::InsideFitPct, true, (-2.0, 5.0)).0;
-        let tightest = range(Figure::StretchPct, true, (-2.0, 5.0)).1;
-        let inside = (loosest, tightest.max(loosest + 1.0));
-        let least = range(Figure::StretchPct, false, (0.0, 5.0));
-        let outside = range(Figure::OutsideCompressionPct, true, (-2.0, 5.0));
-        let fill = range(Figure::FillPct, true, (LEAST_FILL_PCT.1, 95.0));
-        let within = |(low, high): (f64, f64), wide: (f64, f64)| {
-            (
-                low.clamp(wide.0, wide.1 - 0.5),
-                high.clamp(wide.0 + 0.5, wide.1),
-            )
-        };
-        Self {
-            squeeze: Band {
-                preferred: within(range(Figure::PrintedSqueezePct, false, squeeze), squeeze),
-                allowed: squeeze,
-            },
-            inside: Band {
-                preferred: within(least, inside),
-                allowed: inside,
-            },
-            outside: Band {
-                preferred: within((0.0, 3.0), outside),
-                allowed: outside,
-            },
-            fill: Band {
-                preferred: range(Figure::FillPct, false, (LEAST_FILL_PCT.0, 90.0)),
-                allowed: fill,
-            },
-        }
-    }
-}
-
-/// Holds by how much a gland (and whatever else speaks of a size) changes the odds of each ring.
-#[derive(Debug, Clone, PartialEq)]
+/// Holds by how much a gland changes the odds of each ring that it may have been made for.
+#[derive(Debug, PartialEq)]
 pub(crate) struct GlandFactors {
     /// The gland.
     pub(crate) gland: GlandEvidence,
     /// Log density of the gland for each listed ring, less that of a gland made for any ring at all.
     pub(crate) listed: Vec<f64>,
     /// What the gland's density for any ring at all is, as a logarithm.
-    pub(crate) any: f64,
+    any: f64,
 }
+
+/// Share of glands that were measured, or written down, so wrong that they say nothing of the ring. Judgement, no source.
+const MISTAKEN: f64 = 0.01;
 
 impl GlandFactors {
     pub(crate) fn new(gland: &GlandEvidence, candidates: &Candidates) -> Self {
-        let bands = Bands::of_listed(gland.kind, gland.duty, &candidates.listed);
-        let pairs = candidates.listed.iter().zip(bands);
-        let mut listed: Vec<f64> = pairs
-            .map(|(c, bands)| gland.log_suit_in(bands, c.d1, c.d2))
-            .collect();
+        let mut listed = vec![f64::NEG_INFINITY; candidates.listed.len()];
+        for (duty, share) in gland.duties() {
+            let bands = Bands::of_listed(gland.kind, *duty, &candidates.listed);
+            let pairs = candidates.listed.iter().zip(bands);
+            for (log, (c, bands)) in listed.iter_mut().zip(pairs) {
+                let own = libm::log(*share) + gland.log_suit_in(bands, c.d1, c.d2);
+                *log = log_sum_exp([*log, own]);
+            }
+        }
         let weighted = candidates.listed.iter().zip(&listed);
         let any = log_sum_exp(weighted.clone().map(|(c, suit)| c.log_prior + suit))
             - log_sum_exp(weighted.map(|(c, _)| c.log_prior));
@@ -409,8 +384,26 @@ impl GlandFactors {
         }
     }
 
-    /// Turns a log density ratio into the factor on the odds, the ring being a foreign one with [`FOREIGN_SHARE`].
-    pub(crate) fn factor(suit: f64) -> f64 {
-        libm::log((1.0 - FOREIGN_SHARE) * libm::exp(suit) + FOREIGN_SHARE)
+    /// Returns by how much more (as a factor) the gland speaks for a listed ring than for any.
+    pub(crate) fn of_listed(&self, ring: usize) -> f64 {
+        Self::allowing_for_mistakes(self.listed[ring])
+    }
+
+    /// The same for a ring of any size.
+    pub(crate) fn of_size(&self, d1: f64, d2: f64) -> f64 {
+        if d1 > 0.0 && d2 > 0.0 {
+            Self::allowing_for_mistakes(self.gland.log_suit(d1, d2) - self.any)
+        } else {
+            MISTAKEN
+        }
+    }
+
+    /// Returns the chance that the gland was measured rightly, if it was made for this ring.
+    pub(crate) fn trust(&self, ring: usize) -> f64 {
+        1.0 - MISTAKEN / self.of_listed(ring)
+    }
+
+    fn allowing_for_mistakes(suit: f64) -> f64 {
+        (1.0 - MISTAKEN) * libm::exp(suit) + MISTAKEN
     }
 }

@@ -3,10 +3,11 @@
 use super::candidates::{Candidate, Candidates, Stand};
 use super::evidence::Evidence;
 use super::facts::pin_log_factor;
-use super::gland_evidence::GlandFactors;
 use super::likelihood::{Fit, LinearModel};
+use super::model_odds::named_alone;
+use super::place_odds::{PlaceEvidence, PlaceSums};
 use super::plan::{Far, Plan, of};
-use super::posterior::{Contender, Identification, rank};
+use super::posterior::{Contender, Identification};
 use super::weighing::{Gathering, Seen};
 use crate::core::uncertainty::log_sum_exp;
 
@@ -43,7 +44,8 @@ impl<'c> Identifier<'c> {
 
     /// Weighs every ring, and leaves out the question of what to measure next.
     pub fn identify(&mut self, evidence: &Evidence) -> Identification {
-        rank(&self.weigh(evidence), self.candidates, evidence)
+        let sums = PlaceSums::new(&PlaceEvidence::of_one(evidence), self);
+        named_alone(&sums, self.candidates)
     }
 
     /// Weighs every candidate; those that the readings rule out are left out.
@@ -114,8 +116,8 @@ const SLIGHT_LOG_ODDS: f64 = 6.5;
 /// Holds the candidates that were weighed in full, and what the others hold.
 pub(crate) struct Field<'c> {
     pub(crate) contenders: Vec<Contender<'c>>,
-    /// Log weight of the listed rings that were looked at only once.
-    pub(crate) other_listed: f64,
+    /// Listed rings that were looked at only once, with their log weights.
+    pub(crate) looked: Vec<(usize, f64)>,
     /// Log weight of the densities of the background that were looked at only once.
     pub(crate) other_background: f64,
 }
@@ -129,7 +131,8 @@ fn refine<'c>(
     looks.sort_unstable_by(|a, b| b.0.total_cmp(&a.0).then(a.1.cmp(&b.1)));
     let mut best = f64::NEG_INFINITY;
     let mut contenders = Vec::new();
-    let (mut listed, mut between) = (Sum::default(), Sum::default());
+    let mut between = Sum::default();
+    let mut listed = Vec::new();
     let mut background = Sum::default();
     let (mut looked, mut refined) = (Sum::default(), Sum::default());
     let (mut backgrounds, mut leading) = (0, f64::NEG_INFINITY);
@@ -144,12 +147,11 @@ fn refine<'c>(
             && backgrounds > REFINED_BACKGROUND
             && (look < leading - BACKGROUND_LOG_ODDS || leading < best - SLIGHT_LOG_ODDS);
         if look < best - REFINED_LOG_ODDS || enough {
-            let rest = match stand {
-                Stand::Listed => &mut listed,
-                Stand::Between => &mut between,
-                Stand::Broad => &mut background,
-            };
-            rest.add(look);
+            match stand {
+                Stand::Listed => listed.push((at, look)),
+                Stand::Between => between.add(look),
+                Stand::Broad => background.add(look),
+            }
             continue;
         }
         let Some(cells) = plan.narrow(candidates, at) else {
@@ -170,7 +172,7 @@ fn refine<'c>(
     };
     Field {
         contenders,
-        other_listed: listed.log(),
+        looked: listed,
         other_background: log_sum_exp([background.log() + change, between.log()]),
     }
 }
@@ -186,7 +188,7 @@ fn contender<'c>(
     let other = if at < candidates.listed.len() {
         evidence.factor(at)
     } else {
-        background_factor(candidate, evidence)
+        0.0
     };
     let pins = pin_log_factor(candidate, evidence);
     Contender {
@@ -197,7 +199,6 @@ fn contender<'c>(
         },
         log_weight: candidate.log_prior + other + pins + gathering.log_likelihood(),
         is_listed: at < candidates.listed.len(),
-        factor: other,
         at,
     }
 }
@@ -233,16 +234,14 @@ const NODES: [(f64, f64); 3] = [
     (1.732_050_807_568_877_2, 1.0 / 6.0),
 ];
 
-/// Returns by how much the gland changes the odds of an unlisted size: its factor, averaged over the sizes that the
-/// readings allow within this broad density.
-fn background_factor(candidate: &Candidate, evidence: &Evidence) -> f64 {
+/// Returns by how much (as a logarithm) the gland speaks for an unlisted size: averaged over the sizes that the readings allow
+/// within this density.
+pub(crate) fn background_suit(candidate: &Candidate, evidence: &Evidence) -> f64 {
     let Some(gland) = &evidence.gland else {
         return 0.0;
     };
-    if evidence.observations.is_empty() {
-        return 0.0;
-    }
-    let Some(model) = LinearModel::new(candidate, evidence, &evidence.wear.broad) else {
+    let model = LinearModel::new(candidate, evidence, &evidence.wear.broad);
+    let Some(model) = model.filter(|_| !evidence.observations.is_empty()) else {
         return 0.0;
     };
     let (mean, covariance) = model.latents();
@@ -258,12 +257,7 @@ fn background_factor(candidate: &Candidate, evidence: &Evidence) -> f64 {
         for (b, weight_b) in NODES {
             let d1 = candidate.d1 + mean[0] + a * sd1;
             let d2 = candidate.d2 + mean[1] + a * lean + b * sd2;
-            let suit = if d1 > 0.0 && d2 > 0.0 {
-                gland.gland.log_suit(d1, d2) - gland.any
-            } else {
-                f64::NEG_INFINITY
-            };
-            total += weight_a * weight_b * libm::exp(GlandFactors::factor(suit));
+            total += weight_a * weight_b * gland.of_size(d1, d2);
         }
     }
     libm::log(total)

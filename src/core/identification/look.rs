@@ -7,18 +7,9 @@ use super::sensitivity::predict;
 use super::wear::WearMode;
 use super::weighing::{Gathering, Seen, block_cells};
 
-/// Holds what a candidate makes of the readings.
-#[derive(Debug, Clone, Copy)]
-pub(crate) struct Look {
-    /// Log likelihood over the wear modes looked at, slips allowed.
-    pub(crate) log_likelihood: f64,
-    /// Root mean square of the misfits in standard deviations in the best wear mode, no slip assumed.
-    pub(crate) misfit: f64,
-}
-
-/// Weighs the readings in the one mode that covers all wear; `None` where they lie so far off (`far` standard deviations,
+/// Weighs the readings (log likelihood, slips allowed) in the one mode that covers all wear; `None` where they lie so far off (`far` standard deviations,
 /// slips allowed) that it need not be thought of.
-pub(crate) fn first_look(candidate: &Candidate, evidence: &Evidence, far: f64) -> Option<Look> {
+pub(crate) fn first_look(candidate: &Candidate, evidence: &Evidence, far: f64) -> Option<f64> {
     let seen = Seen::new(evidence);
     let mode = &evidence.wear.broad;
     let latent = latent_variances(candidate, mode);
@@ -37,11 +28,11 @@ pub(crate) fn first_look(candidate: &Candidate, evidence: &Evidence, far: f64) -
 }
 
 /// Weighs the readings over all wear modes; `None` only where a covariance cannot be inverted.
-pub(crate) fn fit(candidate: &Candidate, evidence: &Evidence) -> Option<Look> {
+pub(crate) fn fit(candidate: &Candidate, evidence: &Evidence) -> Option<f64> {
     look(candidate, evidence, &evidence.wear.modes)
 }
 
-fn look(candidate: &Candidate, evidence: &Evidence, modes: &[WearMode]) -> Option<Look> {
+fn look(candidate: &Candidate, evidence: &Evidence, modes: &[WearMode]) -> Option<f64> {
     let seen = Seen::new(evidence);
     let mut gathering = Gathering::new(false);
     let mut cells = Vec::new();
@@ -51,8 +42,5 @@ fn look(candidate: &Candidate, evidence: &Evidence, modes: &[WearMode]) -> Optio
         block_cells(&model, mode.log_weight + evidence.log_honest, &mut cells);
         gathering.take(&cells, &seen);
     }
-    Some(Look {
-        log_likelihood: gathering.log_likelihood(),
-        misfit: libm::sqrt(gathering.square / seen.count.max(1) as f64),
-    })
+    Some(gathering.log_likelihood())
 }

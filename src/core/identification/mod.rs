@@ -21,11 +21,22 @@
 //! probability. One more candidate is "not a listed size": a smooth density over inside diameters and sections that
 //! follows the density of the listed ones.
 //!
-//! Other facts multiply in. A gland ([`GlandEvidence`]) tells the direction of squeeze, and each ring's odds are multiplied
-//! by `(1 − m) f/Z + m`: `f` is how likely a designer who took that ring would have made this gland (bands of squeeze, stretch
-//! and fill from the published limits, softened by the doubt of the measurements), `Z` the same for any ring at all, and `m`
-//! the share of rings ([`FOREIGN_SHARE`]) that are not the ones their gland was made for. Pins give the probability of an
-//! interval of the inside diameter given the readings; a label names its ring with a probability short of one.
+//! Pins give the probability of an interval of the inside diameter given the readings; a label names its ring with a
+//! probability short of one.
+//!
+//! # A ring in its model
+//! What *came out* need not be what its place was *made for*. With `d` the size that a place was made for and `r_u` the ring found in
+//! unit `u`:
+//!
+//! ```text
+//! P(regime)          one group of families nearly alone, two, or as they come; the other models of the maker speak for it
+//! P(d | regime)      how common the ring is among those of its groups
+//! P(r_u | d)         d itself, or, with FOREIGN_SHARE, a ring that somebody fitted: near d, seldom any
+//! P(gland | d)       bands of squeeze, stretch and fill about a designer's choice, softened by the doubt of the measurements
+//! P(readings | r_u)  the likelihood above
+//! ```
+//! Summed over `r_u`, `d` and the regime this is exact, and its cost grows with the number of rings ([`weigh_model`]). A ring alone is a
+//! model of one place and one unit ([`identify`]).
 //!
 //! # How it is worked out
 //! Predictions, inverse covariances and slip constants depend on what is measured and how well, not on what is read: they
@@ -37,18 +48,26 @@ mod age;
 mod candidates;
 mod evidence;
 mod facts;
+mod families;
+mod fit;
 mod forecast;
+mod foreign;
+mod found_ring;
+mod gland_bands;
 mod gland_evidence;
 mod identifier;
 mod likelihood;
 mod look;
+mod model_odds;
 mod next_reading;
+mod place_odds;
 mod plan;
 mod posterior;
 mod prior;
 mod sensitivity;
 mod small_matrix;
 mod together;
+mod told;
 mod wear;
 mod weighing;
 
@@ -56,9 +75,14 @@ pub use age::{Age, Estimate, Moulded};
 pub use candidates::Candidates;
 pub use evidence::{Evidence, EvidenceError, Observation};
 pub use facts::{PinFact, StatedFact};
-pub use gland_evidence::{FOREIGN_SHARE, GlandEvidence};
+pub use families::{FamilyGroup, RegimeOdds};
+pub use fit::RingFit;
+pub use foreign::FOREIGN_SHARE;
+pub use gland_evidence::GlandEvidence;
 pub use identifier::Identifier;
+pub use model_odds::{FoundOdds, ModelEvidence, PlaceOdds, regimes_of, weigh_model};
 pub use next_reading::NextReading;
+pub use place_odds::PlaceEvidence;
 pub use posterior::{GlandVerdict, Identification, RankedRing, identify, identify_only};
 pub use prior::{MadePrior, Prior, PriorError, countries};
-pub use together::{THREE_SIGMA, disagreement, identify_together};
+pub use told::{Fact, Told};

@@ -3,10 +3,12 @@
 use super::age::{Age, Moulded};
 use super::candidates::{Candidate, Candidates};
 use super::evidence::Evidence;
-use super::gland_evidence::FOREIGN_SHARE;
-use super::identifier::{Field, Identifier};
+use super::found_ring::FoundRing;
+use super::identifier::{Identifier, background_suit};
 use super::likelihood::Fit;
+use super::model_odds::named_alone;
 use super::next_reading::{NextReading, rank_next_readings};
+use super::place_odds::{PlaceEvidence, PlaceSums};
 use crate::core::measurement::Instruments;
 use crate::core::uncertainty::log_sum_exp;
 
@@ -26,6 +28,10 @@ pub struct Identification {
     /// Logarithm of how likely all of this was before it was read; it compares ways of understanding the same readings, and
     /// is −∞ where several rings are named together.
     pub log_evidence: f64,
+    /// The rings that the place was made for, as far as its ring and gland tell, by falling probability.
+    pub made_for: Vec<RankedRing>,
+    /// Probability that it was made for a ring of no listed size.
+    pub made_for_unlisted: f64,
     /// How ring and gland agree, where a gland was measured.
     pub gland: Option<GlandVerdict>,
     /// What age has done to the ring; not worked out in a batch.
@@ -34,11 +40,31 @@ pub struct Identification {
     pub moulded: Option<Moulded>,
 }
 
+impl Identification {
+    /// Tells whether the readings contradict each other: no ring explains them, and no single one of them is surely the slip. Nothing
+    /// should be named by them.
+    pub fn contradicts_itself(&self) -> bool {
+        /// Honest readings lie so far off less than once in a million rings.
+        const APART_SIGMA: f64 = 5.0;
+        const SURELY: f64 = 0.9;
+        const PROBABLY: f64 = 0.5;
+        let apart = self
+            .ranked
+            .first()
+            .is_none_or(|first| first.misfit_sigma > APART_SIGMA);
+        // A ring of no listed size has all its readings without a slip.
+        let slipped = self.slip_probabilities.iter().sum::<f64>() > PROBABLY;
+        apart && slipped && self.slip_probabilities.iter().all(|slip| *slip < SURELY)
+    }
+}
+
 /// Says how ring and gland agree.
 #[derive(Debug, Clone, PartialEq)]
 pub struct GlandVerdict {
     /// Probability that this ring is not the one the gland was made for.
     pub foreign_probability: f64,
+    /// Probability that it is not, and does not do its job either.
+    pub misfit_probability: f64,
     /// The likeliest ring by its own readings, the gland not asked, with its probability; `None` without readings.
     pub ring_alone: Option<(usize, f64)>,
     /// The likeliest rings by the gland, the readings not asked, with their probabilities.
@@ -46,38 +72,7 @@ pub struct GlandVerdict {
 }
 
 /// Rings that are named for the gland alone.
-const GLAND_ALONE: usize = 3;
-
-/// Compares what the ring says with what the gland says.
-///
-/// The ring is a foreign one with [`FOREIGN_SHARE`]; given that, the gland says nothing of it, so that the probability of
-/// it is that share times the odds by the readings alone over the odds by both.
-fn verdict(
-    contenders: &[Contender<'_>],
-    candidates: &Candidates,
-    evidence: &Evidence,
-) -> Option<GlandVerdict> {
-    let gland = evidence.gland.as_ref()?;
-    let both = log_sum_exp(contenders.iter().map(|c| c.log_weight));
-    let alone = |c: &Contender<'_>| c.log_weight - c.factor;
-    let readings = log_sum_exp(contenders.iter().map(alone));
-    let listed = contenders.iter().filter(|c| c.at < candidates.listed.len());
-    let ring_alone = listed
-        .max_by(|a, b| alone(a).total_cmp(&alone(b)))
-        .filter(|_| !evidence.observations.is_empty())
-        .map(|c| (c.at, libm::exp(alone(c) - readings)));
-    let suits = candidates.listed.iter().zip(&gland.listed).enumerate();
-    let mut suits: Vec<(usize, f64)> = suits
-        .map(|(at, (c, suit))| (at, libm::exp(c.log_prior + suit)))
-        .collect();
-    suits.sort_unstable_by(|a, b| b.1.total_cmp(&a.1).then(a.0.cmp(&b.0)));
-    suits.truncate(GLAND_ALONE);
-    Some(GlandVerdict {
-        foreign_probability: (FOREIGN_SHARE * libm::exp(readings - both)).min(1.0),
-        ring_alone,
-        gland_alone: suits,
-    })
-}
+pub(super) const GLAND_ALONE: usize = 3;
 
 /// Holds one listed ring with its odds.
 #[derive(Debug, Clone, PartialEq)]
@@ -91,7 +86,7 @@ pub struct RankedRing {
 }
 
 /// Rings less probable than this are left out of the ranking.
-const LEAST_PROBABILITY: f64 = 1e-4;
+pub(super) const LEAST_PROBABILITY: f64 = 1e-4;
 /// Rings whose odds against the leader are less than this are not told apart from it. Odds below 20 to 1 are called
 /// no more than positive evidence by Kass and Raftery, Journal of the American Statistical Association 90 (1995) 773;
 /// half of that is taken here, so that the group names the rivals that a second reading could well bring to the front.
@@ -104,8 +99,6 @@ pub(crate) struct Contender<'c> {
     pub(crate) log_weight: f64,
     /// Whether it is a listed ring, or a density of the background.
     pub(crate) is_listed: bool,
-    /// By how much other facts than readings have changed the log weight.
-    pub(crate) factor: f64,
     /// Place among the listed rings, and behind them those of the background.
     pub(crate) at: usize,
 }
@@ -133,15 +126,18 @@ pub fn identify(
     candidates: &Candidates,
     instruments: &Instruments,
 ) -> Identification {
-    let field = Identifier::new(candidates).weigh(evidence);
-    let mut identification = rank(&field, candidates, evidence);
-    let contenders = field.contenders;
-    identification.next = rank_next_readings(&contenders, evidence, instruments);
-    let slipped = &identification.slip_probabilities;
-    identification.age = Age::of(&contenders, evidence, slipped);
-    identification.moulded = Moulded::of(&contenders, candidates, evidence);
-    identification.gland = verdict(&contenders, candidates, evidence);
-    identification
+    let place = PlaceEvidence::of_one(evidence);
+    let mut identifier = Identifier::new(candidates);
+    let sums = PlaceSums::new(&place, &mut identifier);
+    let mut found = named_alone(&sums, candidates);
+    let Some(ring) = sums.rings.into_iter().flatten().next() else {
+        return found;
+    };
+    let contenders = reweighed(ring, &found, evidence);
+    found.next = rank_next_readings(&contenders, evidence, instruments);
+    found.age = Age::of(&contenders, evidence, &found.slip_probabilities);
+    found.moulded = Moulded::of(&contenders, candidates, evidence);
+    found
 }
 
 /// Weighs every ring and leaves out the question of what to measure next.
@@ -149,49 +145,31 @@ pub fn identify_only(evidence: &Evidence, candidates: &Candidates) -> Identifica
     Identifier::new(candidates).identify(evidence)
 }
 
-/// Turns weights into odds.
-pub(crate) fn rank(
-    field: &Field<'_>,
-    candidates: &Candidates,
+/// Returns the contenders with the odds that they have come to.
+fn reweighed<'c>(
+    ring: FoundRing<'c>,
+    found: &Identification,
     evidence: &Evidence,
-) -> Identification {
-    let contenders = &field.contenders;
-    let weights = contenders.iter().map(|c| c.log_weight);
-    let total = log_sum_exp(weights.chain([field.other_listed, field.other_background]));
-    let share_of = |log_weight: f64| {
-        if total == f64::NEG_INFINITY {
-            0.0
+) -> Vec<Contender<'c>> {
+    let mut contenders = ring.field.contenders;
+    let strange = contenders.iter().filter(|c| !c.is_listed);
+    let suited: Vec<f64> = strange
+        .map(|c| c.log_weight + background_suit(c.candidate, evidence))
+        .collect();
+    let total = log_sum_exp(suited.iter().copied());
+    let mut suited = suited.into_iter();
+    for contender in &mut contenders {
+        contender.log_weight = if contender.is_listed {
+            let own = found
+                .ranked
+                .iter()
+                .find(|ranked| ranked.ring == contender.at);
+            own.map_or(f64::NEG_INFINITY, |ranked| libm::log(ranked.probability))
         } else {
-            libm::exp(log_weight - total)
-        }
-    };
-    let mut ranked = Vec::new();
-    let mut unlisted = if contenders.is_empty() {
-        1.0
-    } else {
-        share_of(field.other_background)
-    };
-    let mut slips = vec![0.0; evidence.observations.len()];
-    for contender in contenders {
-        let probability = share_of(contender.log_weight);
-        for (slip, own) in slips.iter_mut().zip(contender.fit.slips) {
-            *slip += probability * own;
-        }
-        if contender.at >= candidates.listed.len() {
-            unlisted += probability;
-        } else if probability >= LEAST_PROBABILITY {
-            ranked.push(RankedRing {
-                ring: contender.at,
-                probability,
-                misfit_sigma: contender.fit.misfit,
-            });
-        }
+            suited.next().unwrap_or(total) - total + libm::log(found.unlisted_probability)
+        };
     }
-    Identification {
-        slip_probabilities: slips,
-        log_evidence: total,
-        ..ranking(ranked, unlisted)
-    }
+    contenders
 }
 
 /// Puts rings in order and leaves out the improbable.
@@ -209,6 +187,8 @@ pub(crate) fn ranking(mut rings: Vec<RankedRing>, unlisted_probability: f64) -> 
         slip_probabilities: Vec::new(),
         next: Vec::new(),
         log_evidence: f64::NEG_INFINITY,
+        made_for: Vec::new(),
+        made_for_unlisted: 0.0,
         gland: None,
         age: None,
         moulded: None,

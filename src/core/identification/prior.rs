@@ -119,6 +119,12 @@ impl Prior {
         Some((prior, row))
     }
 
+    /// Takes the families as words for where and when a model was made have them, such as `us 1962`.
+    pub fn made_words(words: &str) -> Option<(Self, &'static MadePrior)> {
+        let (country, year) = words.trim().split_once(' ')?;
+        Self::made(country, year.trim().parse().ok()?)
+    }
+
     /// Takes another share of rings that are of no listed size.
     #[must_use]
     pub fn with_unlisted(mut self, share: f64) -> Self {

@@ -1,101 +1,83 @@
-//! Rings of several units that should be of one size: whether they can be, and which size it is then.
+//! The size that several rings share where no list has it.
 
 use super::candidates::{Candidate, Candidates};
 use super::evidence::{BAND_95, Evidence};
+use super::families::sorted_sum;
 use super::likelihood::FAR_FROM_LISTED;
 use super::look::{first_look, fit};
-use super::posterior::{Identification, RankedRing, identify_only, ranking};
 use crate::core::measurement::Measurand;
 use crate::core::quantity::Length;
 use crate::core::sizes::{class_b_inside_diameter, class_b_section};
 use crate::core::uncertainty::{log_sum_exp, normal_log_density};
 
-/// Weighs every ring against the readings of several units at once, as if all were of one size.
-///
-/// The units' likelihoods are multiplied under one prior: each is a ring of its own with its own wear and its own place
-/// in the tolerance, and the size is what they share. For "not a listed size" the shared size is unknown too; its
-/// integral is taken by Laplace's method about the size that suits all readings best.
-pub fn identify_together(evidences: &[Evidence], candidates: &Candidates) -> Identification {
-    if let [one] = evidences {
-        return identify_only(one, candidates);
-    }
-    let mut weights = Vec::new();
-    for (ring, candidate) in candidates.listed.iter().enumerate() {
-        if let Some((log_likelihood, misfit)) = all_fit(candidate, evidences) {
-            weights.push((Some(ring), candidate.log_prior + log_likelihood, misfit));
-        }
-    }
-    if let Some(unlisted) = unlisted_weight(evidences, candidates) {
-        weights.push((None, unlisted, 0.0));
-    }
-    let total = log_sum_exp(weights.iter().map(|(_, weight, _)| *weight));
-    let share = |weight: f64| {
-        if total == f64::NEG_INFINITY {
-            0.0
-        } else {
-            libm::exp(weight - total)
-        }
-    };
-    let mut unlisted = if weights.is_empty() { 1.0 } else { 0.0 };
-    let mut rings = Vec::new();
-    for (ring, weight, misfit_sigma) in weights {
-        let probability = share(weight);
-        match ring {
-            None => unlisted += probability,
-            Some(ring) => rings.push(RankedRing {
-                ring,
-                probability,
-                misfit_sigma,
-            }),
-        }
-    }
-    ranking(rings, unlisted)
+/// Holds a size that no list has, in millimetres.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(crate) struct SharedSize {
+    pub(crate) d1: f64,
+    pub(crate) d2: f64,
+    /// How likely all readings are if the rings share a size that no list has, whichever it is: the logarithm, with its share.
+    pub(crate) log_weight: f64,
 }
 
-/// Says how much worse one shared size explains two sets of rings than a size for each: twice the difference of the
-/// greatest log likelihoods.
-///
-/// For rings of one size the statistic follows the chi-square law with two degrees of freedom (inside diameter and
-/// section; Wilks, Annals of Mathematical Statistics 9 (1938) 60), so that [`THREE_SIGMA`] is passed once in 370
-/// times. It weighs every reading with its instrument, the wear of every ring and the tolerance, and it grows without
-/// bound only as far as a slip of a reading does not explain the difference. On simulated rings of one size with slips
-/// in one reading of 200 it is passed once in 50 to 500 times (`tests/bench/together.rs`).
-pub fn disagreement(first: &[Evidence], second: &[Evidence]) -> f64 {
-    let both: Vec<Evidence> = first.iter().chain(second).cloned().collect();
-    match (best_size(first), best_size(second), best_size(&both)) {
-        (Some(a), Some(b), Some(shared)) => {
-            2.0 * (a.log_likelihood + b.log_likelihood - shared.log_likelihood).max(0.0)
+impl SharedSize {
+    /// Takes the size that the readings of one ring give by themselves.
+    pub(crate) fn of_one(evidence: &Evidence) -> Option<Self> {
+        if evidence.observations.is_empty() {
+            return None;
         }
-        _ => f64::INFINITY,
+        let (d1, d2) = rough_size(evidence);
+        Some(Self {
+            d1,
+            d2,
+            log_weight: f64::NEG_INFINITY,
+        })
     }
 }
 
-/// The value of the statistic that rings of one size pass once in 370 times, as three standard deviations of a normal
-/// law are: −2 ln 0.0027.
-pub const THREE_SIGMA: f64 = 11.829;
-
-fn all_fit(candidate: &Candidate, evidences: &[Evidence]) -> Option<(f64, f64)> {
-    let mut log_likelihood = 0.0;
-    let (mut square, mut count) = (0.0, 0.0);
-    for evidence in evidences {
-        first_look(candidate, evidence, FAR_FROM_LISTED)?;
-    }
-    for evidence in evidences {
-        let fit = fit(candidate, evidence)?;
-        let readings = evidence.observations.len() as f64;
-        log_likelihood += fit.log_likelihood;
-        square += fit.misfit * fit.misfit * readings;
-        count += readings;
-    }
-    Some((log_likelihood, libm::sqrt(square / count)))
+/// Holds the rings of several units, each with what it counts for if it is a foreign one.
+#[derive(Clone, Copy)]
+struct Rings<'e> {
+    evidences: &'e [&'e Evidence],
+    floors: &'e [f64],
 }
 
-/// Holds the size that suits readings best, in millimetres.
-#[derive(Debug, Clone, Copy)]
-struct BestSize {
-    d1: f64,
-    d2: f64,
-    log_likelihood: f64,
+impl Rings<'_> {
+    /// Sums what each ring makes of a size, no ring less likely than a foreign one.
+    fn weigh(
+        &self,
+        d1: f64,
+        d2: f64,
+        look: fn(&Candidate, &Evidence) -> Option<f64>,
+    ) -> Option<f64> {
+        let candidate = of_size(d1, d2)?;
+        let each = self.evidences.iter().zip(self.floors);
+        Some(sorted_sum(each.map(|(evidence, floor)| {
+            look(&candidate, evidence).map_or(*floor, |log| log.max(*floor))
+        })))
+    }
+
+    fn broad(&self, d1: f64, d2: f64) -> Option<f64> {
+        self.weigh(d1, d2, |candidate, evidence| {
+            first_look(candidate, evidence, FAR_FROM_LISTED)
+        })
+    }
+
+    fn narrow(&self, d1: f64, d2: f64) -> Option<f64> {
+        self.weigh(d1, d2, fit)
+    }
+
+    /// Guesses where the search begins: the middle of what each ring gives by itself.
+    fn middle(&self) -> (f64, f64) {
+        let rough: Vec<(f64, f64)> = self.evidences.iter().map(|e| rough_size(e)).collect();
+        let median = |mut all: Vec<f64>| {
+            all.sort_unstable_by(f64::total_cmp);
+            all[all.len() / 2]
+        };
+        (
+            median(rough.iter().map(|size| size.0).collect()),
+            median(rough.iter().map(|size| size.1).collect()),
+        )
+    }
 }
 
 /// Makes a candidate of a size that no list names, with the general-purpose tolerance of ISO 3601-1 class B.
@@ -115,42 +97,31 @@ fn of_size(d1: f64, d2: f64) -> Option<Candidate> {
 }
 
 /// Finds the size that suits the readings of all rings best, in the broad wear mode, by a search in shrinking steps.
-fn best_size(evidences: &[Evidence]) -> Option<BestSize> {
+fn best_size(rings: Rings<'_>) -> Option<(f64, f64)> {
     const FIRST_STEP: f64 = 0.4;
-    const LAST_STEP: f64 = 0.002;
-    let weigh = |d1: f64, d2: f64| {
-        let candidate = of_size(d1, d2)?;
-        let mut log_likelihood = 0.0;
-        for evidence in evidences {
-            log_likelihood += first_look(&candidate, evidence, FAR_FROM_LISTED)?.log_likelihood;
-        }
-        Some(BestSize {
-            d1,
-            d2,
-            log_likelihood,
-        })
-    };
-    let mut best = evidences
-        .iter()
-        .map(rough_size)
-        .filter_map(|(d1, d2)| weigh(d1, d2))
-        .max_by(|a, b| a.log_likelihood.total_cmp(&b.log_likelihood))?;
+    const LAST_STEP: f64 = 0.004;
+    let mut at = rings.middle();
+    let mut best = rings.broad(at.0, at.1)?;
     let mut step = FIRST_STEP;
     while step > LAST_STEP {
         // Along the axes, and along the line on which the outside diameter stays.
         let moves = [(1.0, 0.0), (0.0, 0.25), (2.0, -1.0), (0.5, -0.25)];
-        let better = moves
+        let places = moves
             .iter()
-            .flat_map(|(x, y)| [(step * x, step * y), (-step * x, -step * y)])
-            .filter_map(|(x, y)| weigh(best.d1 + x, best.d2 + y))
-            .max_by(|a, b| a.log_likelihood.total_cmp(&b.log_likelihood))
-            .filter(|found| found.log_likelihood > best.log_likelihood);
-        match better {
-            Some(found) => best = found,
+            .flat_map(|(x, y)| [(step * x, step * y), (-step * x, -step * y)]);
+        let weighed = places.filter_map(|(x, y)| {
+            let place = (at.0 + x, at.1 + y);
+            Some((place, rings.broad(place.0, place.1)?))
+        });
+        match weighed
+            .max_by(|a, b| a.1.total_cmp(&b.1))
+            .filter(|(_, log)| *log > best)
+        {
+            Some((place, log)) => (at, best) = (place, log),
             None => step *= 0.5,
         }
     }
-    Some(best)
+    Some(at)
 }
 
 /// Guesses a ring's inside diameter and section from its readings, to begin the search with.
@@ -179,18 +150,16 @@ fn rough_size(evidence: &Evidence) -> (f64, f64) {
 }
 
 /// Integrates over every size that no list names, by Laplace's method: the log likelihood about its greatest value is
-/// taken as a quadratic form H, whose integral is 2π/√det H.
-fn unlisted_weight(evidences: &[Evidence], candidates: &Candidates) -> Option<f64> {
+/// taken as a quadratic form H, whose integral is 2π/√det H. A ring counts for no less than its floor: as a foreign one.
+pub(crate) fn shared_unlisted(
+    (evidences, floors): (&[&Evidence], &[f64]),
+    candidates: &Candidates,
+) -> Option<SharedSize> {
     const STEP1: f64 = 0.04;
     const STEP2: f64 = 0.01;
-    let best = best_size(evidences)?;
-    let at = |i: f64, j: f64| {
-        let candidate = of_size(best.d1 + i * STEP1, best.d2 + j * STEP2)?;
-        evidences
-            .iter()
-            .map(|evidence| fit(&candidate, evidence).map(|f| f.log_likelihood))
-            .sum::<Option<f64>>()
-    };
+    let rings = Rings { evidences, floors };
+    let (d1, d2) = best_size(rings)?;
+    let at = |i: f64, j: f64| rings.narrow(d1 + i * STEP1, d2 + j * STEP2);
     let top = at(0.0, 0.0)?;
     let second = |a: f64, b: f64, step: f64| (2.0 * top - a - b) / (step * step);
     let h11 = second(at(1.0, 0.0)?, at(-1.0, 0.0)?, STEP1);
@@ -207,10 +176,11 @@ fn unlisted_weight(evidences: &[Evidence], candidates: &Candidates) -> Option<f6
     let (peak1, peak2) = (h22 / determinant, h11 / determinant);
     let prior = log_sum_exp(candidates.background.iter().map(|part| {
         part.log_prior
-            + normal_log_density(best.d1 - part.d1, part.var1 + peak1)
-            + normal_log_density(best.d2 - part.d2, part.var2 + peak2)
+            + normal_log_density(d1 - part.d1, part.var1 + peak1)
+            + normal_log_density(d2 - part.d2, part.var2 + peak2)
     }));
-    Some(prior + top + libm::log(std::f64::consts::TAU) - 0.5 * libm::log(determinant))
+    let log_weight = prior + top + libm::log(std::f64::consts::TAU) - 0.5 * libm::log(determinant);
+    Some(SharedSize { d1, d2, log_weight })
 }
 
 #[cfg(test)]
@@ -228,50 +198,13 @@ mod tests {
         Evidence::new(&readings, Condition::Used, None, Instruments::shipped()).expect("counts")
     }
 
-    fn candidates() -> Candidates {
-        Candidates::new(SizeTable::shipped(), &Prior::default())
-    }
-
-    fn leader(found: &Identification) -> (String, f64) {
-        let table = SizeTable::shipped();
-        let first = &found.ranked[0];
-        let code = table.codes(&table.rings()[first.ring])[0].clone();
-        (code, first.probability)
-    }
-
-    #[test]
-    fn three_units_of_one_size_are_surer_than_one() {
-        let units = [
-            ring("12.80 mm by caliper", "1.72 mm by caliper"),
-            ring("12.84 mm by caliper", "1.70 mm by caliper"),
-            ring("12.76 mm by caliper", "1.73 mm by caliper"),
-        ];
-        let candidates = candidates();
-        let alone = leader(&identify_together(&units[..1], &candidates));
-        let together = leader(&identify_together(&units, &candidates));
-        assert_eq!(together.0, "AS568-012");
-        assert!(together.1 > alone.1, "{together:?} against {alone:?}");
-    }
-
-    #[test]
-    fn the_odds_of_all_rings_and_of_none_sum_to_one() {
-        let units = [
-            ring("12.80 mm by caliper", "1.72 mm by caliper"),
-            ring("12.84 mm by caliper", "1.70 mm by caliper"),
-        ];
-        let found = identify_together(&units, &candidates());
-        let sum: f64 = found.ranked.iter().map(|r| r.probability).sum();
-        // Rings below one in ten thousand are left out of the ranking; a hundred of them can be.
-        assert!((sum + found.unlisted_probability - 1.0).abs() < 0.01);
-    }
-
     #[test]
     fn laplaces_integral_agrees_with_the_closed_form_for_one_ring() {
         // Two independent ways to one number: the broad densities are integrated in closed form when a ring is weighed
         // alone, and by Laplace's method when rings are weighed together. The first takes the predictions as linear over
         // the whole breadth of a density and the peak by its wear modes, the second takes the peak as normal: half a
         // unit of log odds (a factor of 1.6) is allowed, as neither is exact.
-        let candidates = candidates();
+        let candidates = Candidates::new(SizeTable::shipped(), &Prior::default());
         for (od, cs) in [
             ("12.80 mm by caliper", "1.72 mm by caliper"),
             ("23.30 mm by caliper", "2.50 mm by caliper"),
@@ -282,55 +215,16 @@ mod tests {
                 candidates
                     .background
                     .iter()
-                    .filter_map(|broad| Some(broad.log_prior + fit(broad, &one)?.log_likelihood)),
+                    .filter_map(|broad| Some(broad.log_prior + fit(broad, &one)?)),
             );
-            let laplace = unlisted_weight(&[one], &candidates).expect("a peak");
+            let never = [f64::NEG_INFINITY];
+            let laplace = shared_unlisted((&[&one], &never), &candidates)
+                .expect("a peak")
+                .log_weight;
             assert!(
                 (closed - laplace).abs() < 0.5,
                 "{od}: {closed} against {laplace}"
             );
         }
-    }
-
-    #[test]
-    fn rings_of_one_size_agree_and_rings_of_two_sizes_do_not() {
-        let first = ring("12.80 mm by caliper", "1.72 mm by caliper");
-        let alike = ring("12.90 mm by caliper", "1.69 mm by caliper");
-        // One dash number larger: the inside diameter of AS568-013 is 1.58 mm greater.
-        let larger = ring("14.35 mm by caliper", "1.72 mm by caliper");
-        let apart = |a: &[Evidence], b: &[Evidence]| disagreement(a, b);
-        let (first, alike, larger) = ([first], [alike], [larger]);
-        assert!(apart(&first, &alike) < THREE_SIGMA);
-        assert!(apart(&first, &larger) > THREE_SIGMA);
-        assert!((apart(&first, &larger) - apart(&larger, &first)).abs() < 0.1);
-    }
-
-    #[test]
-    fn more_units_tell_a_stranger_more_surely() {
-        let ours = [
-            ring("12.80 mm by caliper", "1.72 mm by caliper"),
-            ring("12.90 mm by caliper", "1.69 mm by caliper"),
-            ring("12.75 mm by caliper", "1.73 mm by caliper"),
-        ];
-        let stranger = [ring("13.60 mm by caliper", "1.72 mm by caliper")];
-        assert!(disagreement(&ours, &stranger) > disagreement(&ours[..1], &stranger));
-    }
-
-    #[test]
-    fn an_unlisted_size_that_two_units_share_is_called_unlisted() {
-        // 20.70 mm inside, 3.10 mm section: no listed ring lies within 0.3 mm in the section at that diameter.
-        let units = [
-            ring("26.86 mm by scan", "3.09 mm by gauge"),
-            ring("26.90 mm by scan", "3.10 mm by gauge"),
-            ring("26.88 mm by scan", "3.09 mm by gauge"),
-        ];
-        let found = identify_together(&units, &candidates());
-        let alone = identify_together(&units[..1], &candidates());
-        assert!(
-            found.unlisted_probability > alone.unlisted_probability,
-            "{} against {}",
-            found.unlisted_probability,
-            alone.unlisted_probability
-        );
     }
 }

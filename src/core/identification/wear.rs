@@ -99,6 +99,9 @@ const MODE_STEP: f64 = 0.5;
 /// Standard deviation of a mode as a share of the distance between modes: that of an even law over one step, 1/√12, so that
 /// each mode stands for its own step and hardly reaches below zero. What an instrument scatters makes the sum smooth.
 const MODE_SPREAD: f64 = 0.288_675;
+/// Share of rings that have swollen, shrunk, or stretched on their groove by more than the usual, and by how many times more: set in
+/// tension is a change of every length, as swell is. Judgement, no source; new rings have not.
+const FAR_SWOLLEN: (f64, f64) = (0.05, 2.5);
 /// The range of set goes this many standard deviations beyond its mean.
 const SET_REACH: f64 = 2.7;
 
@@ -135,17 +138,30 @@ impl Wear {
         let mut modes = Vec::new();
         for (set_mean, log_weight) in sets {
             for squeeze in directions {
-                modes.push(WearMode {
-                    log_weight: log_weight - total - share,
-                    swell_mean: self.swell_mean,
-                    swell_variance: self.swell_sd * self.swell_sd,
-                    set_mean,
-                    set_variance: spread * spread,
-                    squeeze: *squeeze,
-                });
+                for (swell_share, swell_variance) in self.swells() {
+                    modes.push(WearMode {
+                        log_weight: log_weight - total - share + libm::log(swell_share),
+                        swell_mean: self.swell_mean,
+                        swell_variance,
+                        set_mean,
+                        set_variance: spread * spread,
+                        squeeze: *squeeze,
+                    });
+                }
             }
         }
         modes
+    }
+
+    /// Returns the laws of swell by their shares, as variances: the usual one, and that of the rings that have swollen far.
+    fn swells(self) -> Vec<(f64, f64)> {
+        let usual = self.swell_sd * self.swell_sd;
+        let (share, times) = FAR_SWOLLEN;
+        if self.condition == Condition::New {
+            vec![(1.0, usual)]
+        } else {
+            vec![(1.0 - share, usual), (share, times * times * usual)]
+        }
     }
 
     /// Returns one broad mode that covers all others; for a first look.
@@ -153,7 +169,11 @@ impl Wear {
         WearMode {
             log_weight: 0.0,
             swell_mean: self.swell_mean,
-            swell_variance: self.swell_sd * self.swell_sd,
+            swell_variance: self
+                .swells()
+                .iter()
+                .map(|(share, variance)| share * variance)
+                .sum(),
             set_mean: self.set_mean,
             set_variance: self.set_sd * self.set_sd + self.set_mean * self.set_mean,
             squeeze: Squeeze::Unknown,

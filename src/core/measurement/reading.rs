@@ -121,15 +121,71 @@ impl Reading {
         greatest - least > WIDEST_SPREAD * self.mean()
     }
 
+    /// Returns the step of the last digit that was written, in millimetres or grams: 1 for "13 mm", 0.01 for "12.80 mm". A fraction
+    /// of an inch is read to a 64th, however it was reduced. Of several readings the finest counts, because noughts are left away.
+    pub fn resolution(&self) -> f64 {
+        let values = self.typed.split(" by ").next().unwrap_or_default();
+        let steps = values.split_whitespace().filter_map(|word| {
+            let number = word.trim_end_matches(|c: char| !c.is_ascii_digit());
+            if number.contains('/') {
+                return Some(SIXTY_FOURTH_MM);
+            }
+            let (written, step) = written_number(number)?;
+            // What was typed may be in any unit: the reading says by what it was multiplied.
+            let nearest = self.values.iter().map(|value| value / written);
+            nearest
+                .filter(|unit| *unit > 0.0)
+                .map(|unit| unit * step)
+                .reduce(f64::min)
+        });
+        steps.reduce(f64::min).unwrap_or(0.0)
+    }
+
     /// Returns the mean of the repeated readings, in millimetres or grams.
     pub fn mean(&self) -> f64 {
         self.values.iter().sum::<f64>() / self.values.len() as f64
     }
 }
 
+const SIXTY_FOURTH_MM: f64 = 25.4 / 64.0;
+
+/// Reads a number with the step of its last digit: `12.80` has 0.01.
+fn written_number(word: &str) -> Option<(f64, f64)> {
+    let plain = word.replace(',', ".");
+    let value: f64 = plain.parse().ok()?;
+    let decimals = plain.split_once('.').map_or(0, |(_, behind)| behind.len());
+    let step = (0..decimals).fold(1.0, |step, _| step / 10.0);
+    (value > 0.0).then_some((value, step))
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn the_last_digit_that_was_written_is_the_resolution() {
+        let step = |text: &str| {
+            Reading::parse(Measurand::Od, text, None)
+                .expect("reads")
+                .resolution()
+        };
+        for (text, mm) in [
+            ("13 mm", 1.0),
+            ("12.8 mm", 0.1),
+            ("12.80 mm by caliper", 0.01),
+            ("12.80 13 mm", 0.01),
+            ("0.504 in", 0.0254),
+            ("1/2 in", 0.396_875),
+            ("1 1/16 in", 0.396_875),
+            ("33/64 in", 0.396_875),
+        ] {
+            assert!(
+                (step(text) - mm).abs() < 0.02 * mm,
+                "{text}: {}",
+                step(text)
+            );
+        }
+    }
 
     #[test]
     fn readings_keep_their_values_method_and_text() {

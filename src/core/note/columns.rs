@@ -29,12 +29,13 @@ pub(super) enum Holds {
 
 /// The columns in the order in which they are written: name without unit, and what it holds. Lengths get `_mm` or `_in`
 /// behind the name where the note declares a unit.
-pub(super) const COLUMNS: [(&str, Holds); 78] = [
+pub(super) const COLUMNS: [(&str, Holds); 79] = [
     ("maker", Holds::Header("maker")),
     ("model", Holds::Header("model")),
     ("unit", Holds::Header("unit")),
     ("gear", Holds::Header("gear")),
     ("variant", Holds::Header("variant")),
+    ("made", Holds::Header("made")),
     ("date", Holds::Header("date")),
     ("by", Holds::Header("by")),
     ("owner", Holds::Header("owner")),

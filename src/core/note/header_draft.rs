@@ -140,12 +140,13 @@ fn read_share(text: &str) -> Result<Typed<f64>, QuantityError> {
 
 impl Header {
     /// Lists the keys of one value, in the order in which they are printed.
-    pub(super) const ORDER: [&'static str; 15] = [
+    pub(super) const ORDER: [&'static str; 16] = [
         "maker",
         "model",
         "unit",
         "gear",
         "variant",
+        "made",
         "date",
         "by",
         "owner",
@@ -162,6 +163,7 @@ impl Header {
         Some(match key {
             "maker" => &mut self.maker,
             "variant" => &mut self.variant,
+            "made" => &mut self.made,
             "by" => &mut self.by,
             "owner" => &mut self.owner,
             "purpose" => &mut self.purpose,
@@ -179,6 +181,7 @@ impl Header {
             "unit" => Some(self.unit.clone()).filter(|u| !u.is_empty()),
             "gear" => self.gear.map(|kind| kind.word().to_owned()),
             "variant" => self.variant.clone(),
+            "made" => self.made.clone(),
             "date" => self.date.map(|date| date.to_string()),
             "by" => self.by.clone(),
             "owner" => self.owner.clone(),

@@ -37,6 +37,9 @@ pub struct Header {
     pub gear: Option<GearKind>,
     /// Which variant or revision of the model it is, in the writer's words.
     pub variant: Option<String>,
+    /// The country and the year in which the model was made, such as `us 1962`.
+    #[serde(default)]
+    pub made: Option<String>,
     /// The day of the teardown.
     pub date: Option<Date>,
     /// The gas that the unit is used with, in the writer's words.

@@ -9,6 +9,7 @@ use super::record::{Entry, Fate, Header};
 use crate::core::elastomer::{ElastomerChoice, SealDuty};
 use crate::core::gas::OxygenThreshold;
 use crate::core::gland::{GlandDimension, GlandKind, GlandSpec, geometry};
+use crate::core::identification::{Prior, countries};
 use crate::core::measurement::{Measurand, Reading};
 use crate::core::quantity::{PressureUnit, Span};
 
@@ -51,6 +52,20 @@ pub(super) fn header(draft: &HeaderDraft, text: &str, out: &mut Diagnostics) {
             );
         }
         _ => {}
+    }
+    if let (Some(made), Some(span)) = (&header.made, draft.span_of("made"))
+        && Prior::made_words(made).is_none()
+    {
+        out.warning(
+            span,
+            format!(
+                "{made:?} does not say where and when it was made, so that nothing follows from it"
+            ),
+            format!(
+                "write country and year, as in: made us 1962; countries: {}",
+                countries().join(", ")
+            ),
+        );
     }
     review_pressures(draft, out);
     super::gas_review::gas(draft, top, out);

@@ -342,7 +342,8 @@ mod tests {
         for k in 0..36 {
             let angle = f64::from(k) * TAU / 36.0;
             let off = fitted.series.radius(angle) - oval(angle);
-            assert!(off.abs() < 0.01, "{angle} {off} {}", fitted.scatter);
+            // Thirteen terms on 540 rays that scatter by 0.035: a standard error of 0.0055, three of them allowed.
+            assert!(off.abs() < 0.0165, "{angle} {off} {}", fitted.scatter);
         }
         assert!((fitted.share_kept(0.2) - 0.75).abs() < 0.02);
     }

@@ -1,6 +1,7 @@
 //! One file a report: its page and its rows.
 
 mod book;
+mod decide;
 mod exchange;
 mod gland_check;
 mod gland_cut;
@@ -14,6 +15,7 @@ mod note_add;
 mod note_list;
 mod offer;
 pub(in crate::render) mod order;
+mod part_why;
 pub(super) mod parts_list;
 mod price_list;
 pub(super) mod ring;

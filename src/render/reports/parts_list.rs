@@ -3,14 +3,15 @@
 use super::model::units_table;
 use crate::app::parts_list::{PartsReport, Reader};
 use crate::core::book::{
-    Alternate, Conflict, Elsewhere, ElsewhereAbout, Failed, PartAction, PartLine, SizeBasis,
+    Alternate, Conflict, ConflictAbout, Elsewhere, ElsewhereAbout, Failed, PartAction, PartLine,
+    SizeBasis,
 };
 use crate::core::note::PartKind;
 use crate::core::provenance::{from_words, with_shops};
 use crate::core::quantity::Length;
 use crate::render::{Cell, Document, Report, Sheet, Table, mm2, notice, percent_of, rounded};
 
-const HEADER: [&str; 32] = [
+const HEADER: [&str; 33] = [
     "number",
     "section",
     "position",
@@ -25,6 +26,7 @@ const HEADER: [&str; 32] = [
     "cs_mm",
     "measured",
     "probability",
+    "does_job",
     "how_sure",
     "polymer",
     "hardness",
@@ -175,10 +177,15 @@ pub(in crate::render) fn points(line: &PartLine) -> Vec<String> {
     if line.action != PartAction::Keep {
         if size.basis == SizeBasis::Measured {
             points.push(format!("measured: {}", size.measured));
-            points.push(format!("odds: {}", size.how_sure));
+            points.push(if size.decided {
+                format!("fit: {}", size.how_sure)
+            } else {
+                size.how_sure.clone()
+            });
         } else if !size.decided {
             points.push(size.how_sure.clone());
         }
+        points.extend(decision_points(line));
         if size.codes.len() > 1 {
             points.push(format!("the same ring: {}", size.codes[1..].join(", ")));
         }
@@ -251,11 +258,14 @@ pub(in crate::render) fn warnings(line: &PartLine) -> Vec<String> {
     }
     let mut points: Vec<String> = line.failed.iter().map(Failed::words).collect();
     points.extend(other_shops(line));
+    points.extend(decision_points(line));
     if !line.size.decided && line.kind == PartKind::Ring {
         points.push(line.size.how_sure.clone());
     }
     points.extend(conflict_words(
-        line.conflicts.iter().filter(|c| touches_size(c)),
+        line.conflicts
+            .iter()
+            .filter(|c| touches_size(c) || c.about == ConflictAbout::Foreign),
     ));
     points.extend(line.cautions.iter().map(|c| format!("caution: {c}")));
     points
@@ -268,7 +278,10 @@ fn touches_size(conflict: &Conflict) -> bool {
 fn conflict_words<'c>(
     conflicts: impl Iterator<Item = &'c Conflict>,
 ) -> impl Iterator<Item = String> {
-    conflicts.map(|conflict| format!("CONFLICT: {}", conflict.words))
+    conflicts.map(|conflict| match conflict.about {
+        ConflictAbout::Foreign => format!("WRONG RING: {}", conflict.words),
+        _ => format!("CONFLICT: {}", conflict.words),
+    })
 }
 
 fn size_words(line: &PartLine) -> String {
@@ -297,11 +310,12 @@ pub(in crate::render) fn place_words(line: &PartLine) -> String {
 /// Says how sure a size is in a few words, and whether something speaks against it; the whole stands behind the line.
 pub(in crate::render) fn sure_words(line: &PartLine) -> String {
     let size = &line.size;
-    let words = match (size.basis, size.decided, size.probability) {
+    let words = match (size.basis, size.decided, size.does_job) {
         (SizeBasis::Unknown, ..) if line.kind != PartKind::Ring => "not measured".to_owned(),
         (_, false, _) => "NOT DECIDED".to_owned(),
-        (SizeBasis::Measured, true, Some(probability)) => percent_of(probability),
+        (SizeBasis::Measured, true, Some(chance)) => percent_of(chance),
         (SizeBasis::Stated, ..) => "stated".to_owned(),
+        (SizeBasis::Decided, ..) => decided_words(line),
         (SizeBasis::Measured | SizeBasis::Lengths | SizeBasis::Unknown, ..) => {
             "measured".to_owned()
         }
@@ -313,6 +327,39 @@ pub(in crate::render) fn sure_words(line: &PartLine) -> String {
     } else {
         words
     }
+}
+
+/// Says who decided in a few words, and whether the evidence speaks against it.
+fn decided_words(line: &PartLine) -> String {
+    let decided = line.decided_by.as_ref();
+    let person = decided.map_or("a person", |one| one.person.as_str());
+    if decided.is_some_and(|one| !one.against.is_empty()) {
+        format!("decided by {person}, but see below")
+    } else {
+        format!("decided by {person}")
+    }
+}
+
+/// Tells a decision with what the evidence says of the place, and against it.
+fn decision_points(line: &PartLine) -> Vec<String> {
+    let Some(decided) = &line.decided_by else {
+        return Vec::new();
+    };
+    let part = decided
+        .part
+        .as_ref()
+        .map_or_else(String::new, |part| format!(" (part {part})"));
+    let mut points = vec![format!("{}{part}", line.size.how_sure)];
+    points.extend(
+        decided
+            .against
+            .iter()
+            .map(|words| format!("AGAINST IT: {words}")),
+    );
+    if !decided.evidence.is_empty() {
+        points.push(format!("without the decision: {}", decided.evidence));
+    }
+    points
 }
 
 pub(in crate::render) fn material_words(line: &PartLine) -> String {
@@ -346,8 +393,11 @@ fn alternate_words(alternate: &Alternate) -> String {
         mm2(alternate.id),
         mm2(alternate.section)
     );
+    if let Some(chance) = alternate.does_job {
+        words = format!("{words}, does the job {}", percent_of(chance));
+    }
     if let Some(probability) = alternate.probability {
-        words = format!("{words}, {} to be the ring itself", percent_of(probability));
+        words = format!("{words}, the very size {}", percent_of(probability));
     }
     match alternate.verdict {
         Some(verdict) => format!("{words}, gland {}", verdict.word()),
@@ -384,6 +434,7 @@ fn cells(line: &PartLine) -> Vec<Cell> {
         Cell::number(size.section.map(Length::mm_rounded)),
         text(&size.measured),
         Cell::number(size.probability.map(|p| rounded(p, 4))),
+        Cell::number(size.does_job.map(|p| rounded(p, 4))),
         text(&size.how_sure),
         text(material.polymer.map_or("", |p| p.letters())),
         text(

@@ -22,6 +22,9 @@ impl Report for RingAnswer {
                 group.join(", ")
             ));
         }
+        if let Some(words) = made_for_line(self) {
+            page.text(words);
+        }
         if let Some(gland) = &self.gland {
             page.text(gland_line(gland));
         }
@@ -64,6 +67,9 @@ const LEAST_REST: f64 = 0.0005;
 
 fn headline(answer: &RingAnswer) -> String {
     match answer.candidates.first() {
+        None if answer.contradiction => {
+            "The readings contradict each other: nothing is named".to_owned()
+        }
         Some(first) if first.probability >= answer.unlisted_probability => format!(
             "{} x {} mm ({}), {}",
             mm2(first.id),
@@ -76,6 +82,19 @@ fn headline(answer: &RingAnswer) -> String {
         }
         _ => "No listed ring is likely".to_owned(),
     }
+}
+
+/// Says what the place was made for, where that is told apart from what came out.
+fn made_for_line(answer: &RingAnswer) -> Option<String> {
+    let (made_for, out) = (answer.made_for.as_ref()?, answer.candidates.first()?);
+    let differs = made_for.codes != out.codes || answer.gland.is_some();
+    differs.then(|| {
+        format!(
+            "Its place was most likely made for {} ({}).",
+            made_for.code(),
+            percent_of(made_for.probability)
+        )
+    })
 }
 
 fn gland_line(gland: &GlandAnswer) -> String {

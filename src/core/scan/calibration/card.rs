@@ -353,7 +353,7 @@ impl SideView {
 mod tests {
     use super::*;
 
-    /// A grey card on white paper in a scanner whose points are off by a factor along each axis.
+    /// A grey card, its walls seen with it, on white paper in a scanner whose points are off by a factor along each axis.
     fn page(across: f64, down: f64, slant: f64) -> Page {
         let pitch = 25.4 / 200.0;
         let (width, height) = (1200, 800);
@@ -365,7 +365,8 @@ mod tests {
                 let py = (y as f64 + (j - 1.5) / 4.0) * pitch * down - 50.0;
                 let u = px * slant.cos() + py * slant.sin();
                 let v = py * slant.cos() - px * slant.sin();
-                let inside = u.abs() < LONG_MM / 2.0 && v.abs() < SHORT_MM / 2.0;
+                let inside =
+                    u.abs() < (LONG_MM + WALLS_MM) / 2.0 && v.abs() < (SHORT_MM + WALLS_MM) / 2.0;
                 light += if inside { 0.2 } else { 0.8 } / 16.0;
             }
             let code: f64 = 1.055 * f64::powf(light, 1.0 / 2.4) - 0.055;

@@ -1,0 +1,195 @@
+//! The rings of a model as one: those that the book holds, and one or a note that is not in it yet.
+
+use super::find_model::{Found, find_model};
+use super::identify::RingNamer;
+use super::unit_records::all_unit_records;
+use crate::core::book::{
+    ModelName, RecordedPart, RingPlace, UnitRecord, gather, name_key, ring_places,
+};
+use crate::core::identification::{FoundOdds, Identification, Identifier};
+use crate::core::note::{Entry, Note, PartKind, Place};
+use crate::core::provenance::Whose;
+use crate::store::{Book, BookPlace, BookReader, StoreError};
+
+/// Holds the units of a model with rings that are not in the book yet.
+#[derive(Debug, Clone, Default)]
+pub struct ModelRings {
+    units: Vec<UnitRecord>,
+}
+
+/// Holds what was found out about one ring of a model.
+#[derive(Debug, Clone)]
+pub struct RingOfModel {
+    /// What came out.
+    pub found: FoundOdds,
+    /// What its place was made for.
+    pub made_for: Identification,
+}
+
+/// The serial number under which a ring that belongs to no unit of the book yet is weighed.
+const LOOSE: &str = "(this ring)";
+
+impl ModelRings {
+    /// Reads our units of a model, or those of others where none is ours; no units where the book does not know the model.
+    pub(super) fn known(book: &BookReader<'_>, name: &ModelName) -> Result<Self, StoreError> {
+        let Some(model) = book.model(name)? else {
+            return Ok(Self::default());
+        };
+        Ok(Self {
+            units: all_unit_records(book, model.id)?,
+        })
+    }
+
+    /// Reads the units of a model by the name that somebody types.
+    ///
+    /// # Errors
+    /// Fails where the book cannot be read.
+    pub fn of_model(place: &BookPlace, asked: &str) -> Result<Found<Self>, StoreError> {
+        Book::open_to_read(place)?.read(|book| {
+            Ok(match find_model(book, asked)? {
+                Found::Yes(model) => Found::Yes(Self {
+                    units: all_unit_records(book, model.id)?,
+                }),
+                Found::No(missing) => Found::No(missing),
+            })
+        })
+    }
+
+    /// Adds a note as the book will take it: the newest note of a unit speaks, older ones fill in what it leaves out.
+    pub(super) fn add(&mut self, note: &Note) {
+        let header = &note.header;
+        let parts: Vec<RecordedPart> = note
+            .entries
+            .iter()
+            .map(|entry| RecordedPart {
+                entry: entry.clone(),
+                kept: None,
+            })
+            .collect();
+        let own = |unit: &&mut UnitRecord| name_key(&unit.serial) == name_key(&header.unit);
+        let Some(unit) = self.units.iter_mut().find(own) else {
+            self.units.push(UnitRecord {
+                serial: header.unit.trim().to_owned(),
+                header: header.clone(),
+                parts,
+                unread_lines: 0,
+                whose: Whose::Ours,
+            });
+            return;
+        };
+        unit.whose = Whose::Ours;
+        if header.date >= unit.header.date {
+            let older = std::mem::replace(&mut unit.parts, parts);
+            unit.header = header.clone();
+            fill_in(&mut unit.parts, older);
+        } else {
+            fill_in(&mut unit.parts, parts);
+        }
+    }
+
+    /// Adds one ring, as that of a unit which the book does not have.
+    pub fn add_ring(&mut self, entry: Entry) {
+        self.units.push(UnitRecord {
+            serial: LOOSE.to_owned(),
+            header: crate::core::note::Header::default(),
+            parts: vec![RecordedPart { entry, kept: None }],
+            unread_lines: 0,
+            whose: Whose::Ours,
+        });
+    }
+
+    /// Tells whether a ring of any unit sat in the place of this one.
+    pub fn has_place(&self, ring: &Entry) -> bool {
+        let mut rings = self.rings();
+        rings.any(|known| known.place() == ring.place())
+    }
+
+    /// Lists the places of rings, as `section, position`.
+    pub fn places(&self) -> Vec<String> {
+        let mut places = Vec::new();
+        for ring in self.rings() {
+            let place = format!("{}, {}", ring.section, ring.position);
+            if !places.contains(&place) {
+                places.push(place);
+            }
+        }
+        places
+    }
+
+    fn rings(&self) -> impl Iterator<Item = &Entry> {
+        let parts = self.units.iter().flat_map(|unit| &unit.parts);
+        parts
+            .map(|part| &part.entry)
+            .filter(|entry| entry.kind == PartKind::Ring)
+    }
+
+    /// Weighs the rings of all units as one.
+    pub(super) fn weighed(mut self, namer: &RingNamer) -> WeighedRings {
+        if self.units.iter().any(|unit| unit.whose.is_ours()) {
+            self.units.retain(|unit| unit.whose.is_ours());
+        }
+        let gathered = gather(&self.units);
+        let candidates = namer.candidates_for(&self.units);
+        let mut identifier = Identifier::new(&candidates);
+        let places = ring_places(&gathered, &mut identifier, (namer.instruments(), &[]));
+        let mut rings = Vec::new();
+        for place in places.iter().flatten() {
+            rings.extend(rings_of(place, &self.units));
+        }
+        WeighedRings { rings }
+    }
+
+    /// Weighs the ring that was added last.
+    pub fn added_ring(self, namer: &RingNamer) -> Option<RingOfModel> {
+        let weighed = self.weighed(namer);
+        weighed
+            .rings
+            .into_iter()
+            .find(|(serial, ..)| serial == LOOSE)
+            .map(|(_, _, ring)| ring)
+    }
+}
+
+/// Adds the parts of an older note whose places the newer ones leave out.
+fn fill_in(parts: &mut Vec<RecordedPart>, older: Vec<RecordedPart>) {
+    let known: Vec<Place> = parts.iter().map(|part| part.entry.place()).collect();
+    let more = older
+        .into_iter()
+        .filter(|part| !known.contains(&part.entry.place()));
+    parts.extend(more);
+}
+
+fn rings_of(place: &RingPlace<'_>, units: &[UnitRecord]) -> Vec<(String, Entry, RingOfModel)> {
+    let mut rings = Vec::new();
+    for variant in &place.variants {
+        for (member, found) in variant.members.iter().zip(&variant.odds.rings) {
+            if let (Some(found), PartKind::Ring) = (found, member.part.entry.kind) {
+                let ring = RingOfModel {
+                    found: found.clone(),
+                    made_for: variant.odds.made_for.clone(),
+                };
+                rings.push((
+                    units[member.unit].serial.clone(),
+                    member.part.entry.clone(),
+                    ring,
+                ));
+            }
+        }
+    }
+    rings
+}
+
+/// Holds the rings of a model, weighed as one.
+pub(super) struct WeighedRings {
+    rings: Vec<(String, Entry, RingOfModel)>,
+}
+
+impl WeighedRings {
+    /// Finds the ring of an entry of a unit.
+    pub(super) fn of(&self, serial: &str, entry: &Entry) -> Option<&RingOfModel> {
+        let own = |known: &&(String, Entry, RingOfModel)| {
+            name_key(&known.0) == name_key(serial) && known.1 == *entry
+        };
+        self.rings.iter().find(own).map(|(_, _, ring)| ring)
+    }
+}

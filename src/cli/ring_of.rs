@@ -1,0 +1,79 @@
+//! `ring --of`: a ring named with what the book knows of its model.
+
+use super::context::Settings;
+use super::error::CliError;
+use crate::app::find_model::{Found, NotFound};
+use crate::app::identify::{RingAnswer, RingNamer, RingQuestion};
+use crate::app::model_rings::ModelRings;
+use crate::app::ring_facts::RingFacts;
+use crate::core::note::{Entry, PartKind, SizeWitness, StatedSize};
+use crate::core::quantity::Typed;
+
+/// Holds the model of a ring, and where in it the ring sat.
+pub(super) struct OfModel<'a> {
+    pub(super) model: &'a str,
+    /// Section and position, as `body, at piston stem`; of itself where nothing was said.
+    pub(super) at: Option<&'a str>,
+    pub(super) stated: Option<&'a str>,
+}
+
+impl OfModel<'_> {
+    /// Names the ring among those of its model.
+    pub(super) fn name(
+        &self,
+        namer: &RingNamer,
+        (question, facts): (&RingQuestion, &RingFacts),
+        settings: &Settings,
+    ) -> Result<Found<RingAnswer>, CliError> {
+        let mut rings = match ModelRings::of_model(&settings.book()?, self.model)? {
+            Found::Yes(rings) => rings,
+            Found::No(missing) => return Ok(Found::No(missing)),
+        };
+        if let Some(at) = self.at
+            && !rings.has_place(&self.entry(question, facts))
+        {
+            return Ok(Found::No(NotFound {
+                what: "place of a ring in this model",
+                asked: at.to_owned(),
+                near: rings.places(),
+                ambiguous: false,
+            }));
+        }
+        rings.add_ring(self.entry(question, facts));
+        let ring = rings.added_ring(namer);
+        let answer = match ring {
+            Some(ring) => namer.name_in(question, facts, &ring),
+            None => namer.name_with(question, facts),
+        };
+        answer
+            .map(Found::Yes)
+            .map_err(|error| CliError::input(error.to_string()))
+    }
+
+    fn entry(&self, question: &RingQuestion, facts: &RingFacts) -> Entry {
+        let (section, position) = self
+            .at
+            .unwrap_or("")
+            .split_once(',')
+            .unwrap_or(("", self.at.unwrap_or("")));
+        Entry {
+            order: 1,
+            section: section.trim().to_owned(),
+            position: position.trim().to_owned(),
+            kind: PartKind::Ring,
+            name: "o-ring".to_owned(),
+            quantity: 1,
+            condition: Some(Typed::new(question.condition, question.condition.word())),
+            readings: question.readings.clone(),
+            polymer: question
+                .polymer
+                .map(|polymer| Typed::new(polymer, polymer.letters())),
+            gland: facts.gland.clone(),
+            stated_size: self.stated.map(|text| StatedSize {
+                text: text.to_owned(),
+                by: SizeWitness::Drawer,
+            }),
+            ..Entry::default()
+        }
+    }
+}

@@ -1,0 +1,202 @@
+//! What a person decided for a place of a model: it stands on every list, beside what the evidence says against it.
+
+use super::gather::plain_position;
+use super::name_key::name_key;
+use super::part_line::{PartGland, PartLine, SizeBasis};
+use super::parts_list::PartsList;
+use super::ring_words::chance;
+use super::seal_check::verdict_in;
+use crate::core::elastomer::Polymer;
+use crate::core::gland::Verdict;
+use crate::core::note::PartKind;
+use crate::core::quantity::parse_hardness;
+use crate::core::sizes::{Designated, ListedRing, SizeTable, read_designation};
+use serde::{Deserialize, Serialize};
+
+/// Holds a decision.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+pub struct Decision {
+    /// The model in plain form.
+    #[serde(skip)]
+    pub model_key: String,
+    /// The section of the unit.
+    pub section: String,
+    /// Where in it.
+    pub position: String,
+    /// The ring by its first code.
+    pub ring: String,
+    /// What it is to be made of, where that was decided too.
+    pub polymer: Option<String>,
+    /// Its hardness, where that was decided too.
+    pub hardness: Option<String>,
+    /// A maker's or supplier's part number, in words.
+    pub part: Option<String>,
+    /// Who decided.
+    pub person: String,
+    /// Why.
+    pub why: String,
+    /// When, ISO 8601.
+    pub decided_at: String,
+    /// Who took it back; `None` while it stands.
+    pub taken_back: Option<TakenBack>,
+}
+
+/// Says who took a decision back.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+pub struct TakenBack {
+    /// Who.
+    pub person: String,
+    /// Why.
+    pub why: String,
+    /// When, ISO 8601.
+    pub at: String,
+}
+
+/// Holds a decision as it stands on a line.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+pub struct Decided {
+    /// Who decided.
+    pub person: String,
+    /// Why.
+    pub why: String,
+    /// When, ISO 8601.
+    pub decided_at: String,
+    /// A part number, where one was given.
+    pub part: Option<String>,
+    /// What the evidence says of the place by itself.
+    pub evidence: String,
+    /// What the evidence says against the decision.
+    pub against: Vec<String>,
+}
+
+/// Odds of the very size below this speak against a decision.
+const UNLIKELY: f64 = 0.05;
+
+/// Returns the listed ring that a text names; `None` where it names none, or several.
+pub fn only_ring(text: &str) -> Option<&'static ListedRing> {
+    let table = SizeTable::shipped();
+    let readings = read_designation(text, None).unwrap_or_default();
+    let mut rings: Vec<usize> = readings
+        .iter()
+        .flat_map(|reading| match &reading.size {
+            Designated::Listed(size) => vec![*size],
+            Designated::Dimensions { same, .. } => same.clone(),
+        })
+        .filter_map(|size| table.rings().iter().position(|r| r.sizes().contains(&size)))
+        .collect();
+    rings.sort_unstable();
+    rings.dedup();
+    match rings.as_slice() {
+        [one] => table.rings().get(*one),
+        _ => None,
+    }
+}
+
+impl Decision {
+    /// Tells whether it is about this line.
+    pub fn is_about(&self, line: &PartLine) -> bool {
+        line.kind == PartKind::Ring
+            && name_key(&self.section) == name_key(&line.section)
+            && plain_position(&self.position) == plain_position(&line.position)
+    }
+
+    fn stands_in(&self, list: &PartsList) -> bool {
+        let model = list.model.key();
+        // A variant of a model is written behind its name in brackets.
+        let is_variant =
+            model.starts_with(&format!("{} ", self.model_key)) && list.model.name.ends_with(')');
+        self.taken_back.is_none() && (model == self.model_key || is_variant)
+    }
+}
+
+/// Puts the decisions that stand on the lines that they are about; the newest of several stands.
+pub fn tell_decisions(list: &mut PartsList, decisions: &[Decision]) {
+    let stand: Vec<&Decision> = decisions.iter().filter(|one| one.stands_in(list)).collect();
+    for line in &mut list.lines {
+        let own = stand.iter().rev().find(|one| one.is_about(line));
+        if let Some((decision, ring)) = own.and_then(|one| Some((one, only_ring(&one.ring)?))) {
+            put(line, decision, ring);
+        }
+    }
+}
+
+fn put(line: &mut PartLine, decision: &Decision, ring: &ListedRing) {
+    let table = SizeTable::shipped();
+    let codes = table.codes(ring);
+    let odds = line
+        .ring
+        .made_for_odds
+        .iter()
+        .find(|one| one.codes == codes);
+    let odds = odds.map(|one| one.probability);
+    let polymer = decision.polymer.as_deref().and_then(Polymer::from_word);
+    let hardness = decision
+        .hardness
+        .as_deref()
+        .and_then(|text| parse_hardness(text).ok());
+    let material = &mut line.material;
+    if polymer.is_some() || hardness.is_some() {
+        material.polymer = polymer.or(material.polymer);
+        material.hardness = hardness.map(|typed| typed.value).or(material.hardness);
+        material.reason = format!("decided by {}: {}", decision.person, decision.why);
+    }
+    let made_of = (material.polymer, material.hardness);
+    let verdicts: Vec<Verdict> = line
+        .glands
+        .iter()
+        .filter_map(|gland| verdict_in(gland, ring, made_of))
+        .collect();
+    let verdict = verdicts.iter().copied().max();
+    let evidence = line.size.how_sure.clone();
+    let against = against(line, (&codes, odds), verdict);
+    line.gland = line.gland.take().map(|gland| PartGland {
+        verdict,
+        words: String::new(),
+        checked: verdicts.len(),
+        ..gland
+    });
+    line.size.basis = SizeBasis::Decided;
+    line.size.decided = true;
+    line.size.codes = codes;
+    line.size.id = Some(ring.id.nominal);
+    line.size.section = Some(ring.section.nominal);
+    line.size.probability = odds;
+    line.size.does_job = None;
+    let day = decision
+        .decided_at
+        .get(..10)
+        .unwrap_or(&decision.decided_at);
+    line.size.how_sure = format!("decided by {} on {day}: {}", decision.person, decision.why);
+    line.decided_by = Some(Decided {
+        person: decision.person.clone(),
+        why: decision.why.clone(),
+        decided_at: decision.decided_at.clone(),
+        part: decision.part.clone(),
+        evidence,
+        against,
+    });
+}
+
+/// Says what the evidence has against a ring that was decided.
+fn against(
+    line: &PartLine,
+    (codes, odds): (&[String], Option<f64>),
+    verdict: Option<Verdict>,
+) -> Vec<String> {
+    let mut words = Vec::new();
+    if verdict == Some(Verdict::Reject) {
+        words.push("a gland that was recorded here rejects it".to_owned());
+    }
+    let size = &line.size;
+    let other = size.codes.first().filter(|_| size.codes != codes);
+    if let (Some(other), true) = (other, size.decided) {
+        words.push(format!("the evidence fits {other}: {}", size.how_sure));
+    }
+    if size.basis == SizeBasis::Measured && odds.unwrap_or(0.0) < UNLIKELY {
+        words.push(format!(
+            "the readings leave it {} to be the very size",
+            chance(odds.unwrap_or(0.0))
+        ));
+    }
+    words
+}

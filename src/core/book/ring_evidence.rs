@@ -1,0 +1,194 @@
+//! What stands behind the ring of a line: what its place was made for, what came out, and what told it.
+
+use super::model_units::ModelUnits;
+use super::ring_odds::code;
+use super::ring_places::RingVariant;
+use crate::core::identification::{Fact, FoundOdds, NextReading, PlaceOdds, RankedRing, Told};
+use crate::core::quantity::{Length, as_mm, from_mm};
+use crate::core::sizes::SizeTable;
+use serde::{Deserialize, Serialize};
+
+/// Holds what stands behind the ring of a line; nothing where the part is no ring.
+#[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize)]
+pub struct RingEvidence {
+    /// The ring to fit, with the chance that it does the job.
+    pub fit: Option<RingChance>,
+    /// What the place was most likely made for.
+    pub made_for: Option<RingChance>,
+    /// Every ring that it may have been made for, likeliest first.
+    pub made_for_odds: Vec<RingChance>,
+    /// That it was made for a ring of no listed size.
+    pub made_for_unlisted: f64,
+    /// What came out of each unit that was measured.
+    pub came_out: Vec<UnitRing>,
+    /// Other rings that do the job as well, with the chance that they do.
+    pub serves_as_well: Vec<RingChance>,
+    /// What each fact told, in the order in which they were counted.
+    pub told: Vec<RingTold>,
+    /// The reading that would tell most, where the line is not decided.
+    pub measure_next: Option<RingNext>,
+}
+
+/// Holds a ring with a probability.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+pub struct RingChance {
+    /// Every code of the ring.
+    pub codes: Vec<String>,
+    /// Inside diameter.
+    #[serde(
+        rename = "id_mm",
+        serialize_with = "as_mm",
+        deserialize_with = "from_mm"
+    )]
+    pub id: Length,
+    /// Cross-section.
+    #[serde(
+        rename = "cs_mm",
+        serialize_with = "as_mm",
+        deserialize_with = "from_mm"
+    )]
+    pub section: Length,
+    /// The probability.
+    pub probability: f64,
+}
+
+impl RingChance {
+    /// Names a listed ring by its place in the table.
+    pub fn of(ring: usize, probability: f64) -> Self {
+        let table = SizeTable::shipped();
+        let listed = &table.rings()[ring];
+        Self {
+            codes: table.codes(listed),
+            id: listed.id.nominal,
+            section: listed.section.nominal,
+            probability,
+        }
+    }
+
+    /// Returns its first code.
+    pub fn code(&self) -> &str {
+        self.codes.first().map_or("", String::as_str)
+    }
+}
+
+/// Holds what came out of one unit.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+pub struct UnitRing {
+    /// The unit, by serial number.
+    pub unit: String,
+    /// The ring that it most likely is.
+    #[serde(flatten)]
+    pub leader: Option<RingChance>,
+    /// Every ring that it may be, likeliest first.
+    pub odds: Vec<RingChance>,
+    /// That it is of no listed size.
+    pub unlisted_probability: f64,
+    /// That it is not the ring which the place was made for.
+    pub foreign_probability: f64,
+    /// That it is not, and does not do its job either.
+    pub misfit_probability: f64,
+}
+
+/// Holds what one fact told.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+pub struct RingTold {
+    /// The fact.
+    pub fact: Fact,
+    /// By how much it changed the odds.
+    pub bits: f64,
+    /// The ring that leads once it is counted; `None` where none does.
+    pub leader: Option<RingChance>,
+}
+
+/// Holds a reading that would tell more.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+pub struct RingNext {
+    /// What to measure.
+    pub reading: String,
+    /// How, in words.
+    pub label: String,
+    /// By how much it is expected to change the odds.
+    pub bits: f64,
+    /// What it reads (mm or g) for each ring that is likely.
+    pub would_read: Vec<(String, f64)>,
+}
+
+/// Odds below this are not shown.
+const SHOWN: f64 = 0.001;
+/// The most rings that are shown of one kind of odds.
+const MOST: usize = 6;
+
+impl RingEvidence {
+    pub(super) fn of(
+        variants: &[RingVariant<'_>],
+        leading: Option<&PlaceOdds>,
+        units: &ModelUnits<'_>,
+    ) -> Self {
+        let found = variants.iter().flat_map(RingVariant::found);
+        let mut found: Vec<(usize, UnitRing)> = found
+            .map(|(unit, found)| (unit, UnitRing::of(units.serials(&[unit]).remove(0), found)))
+            .collect();
+        found.sort_by_key(|(unit, _)| *unit);
+        let made_for = leading
+            .map(|odds| odds_of(&odds.made_for.ranked))
+            .unwrap_or_default();
+        Self {
+            made_for: made_for.first().cloned(),
+            made_for_odds: made_for,
+            made_for_unlisted: leading.map_or(0.0, |odds| odds.made_for.unlisted_probability),
+            came_out: found.into_iter().map(|(_, ring)| ring).collect(),
+            told: leading.map(told).unwrap_or_default(),
+            ..Self::default()
+        }
+    }
+}
+
+fn told(odds: &PlaceOdds) -> Vec<RingTold> {
+    let one = |told: &Told| RingTold {
+        fact: told.fact,
+        bits: told.bits,
+        leader: told
+            .leader
+            .map(|(ring, probability)| RingChance::of(ring, probability)),
+    };
+    odds.told.iter().map(one).collect()
+}
+
+impl RingNext {
+    pub(super) fn of(next: &NextReading) -> Self {
+        Self {
+            reading: next.measurand.name().to_owned(),
+            label: next.label.to_owned(),
+            bits: next.gain_bits,
+            would_read: next
+                .expected
+                .iter()
+                .map(|(ring, value)| (code(*ring), *value))
+                .collect(),
+        }
+    }
+}
+
+impl UnitRing {
+    /// Says what came out of a unit.
+    pub fn of(unit: String, found: &FoundOdds) -> Self {
+        let odds = odds_of(&found.came_out.ranked);
+        Self {
+            unit,
+            leader: odds.first().cloned(),
+            odds,
+            unlisted_probability: found.came_out.unlisted_probability,
+            foreign_probability: found.foreign_probability,
+            misfit_probability: found.misfit_probability,
+        }
+    }
+}
+
+/// Lists the rings of odds that are worth showing, likeliest first.
+pub fn odds_of(ranked: &[RankedRing]) -> Vec<RingChance> {
+    let likely = ranked.iter().filter(|ring| ring.probability >= SHOWN);
+    likely
+        .take(MOST)
+        .map(|ring| RingChance::of(ring.ring, ring.probability))
+        .collect()
+}

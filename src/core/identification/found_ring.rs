@@ -1,0 +1,175 @@
+//! One ring that was found: how likely its readings are for every size, whatever was designed.
+
+use super::candidates::Candidates;
+use super::evidence::Evidence;
+use super::foreign::FOREIGN_SHARE;
+use super::identifier::{Field, Identifier, background_suit};
+use super::posterior::Contender;
+use crate::core::uncertainty::log_sum_exp;
+
+/// Holds what the readings of one ring say of every size; the likeliest size has 1.
+pub(crate) struct FoundRing<'c> {
+    pub(crate) field: Field<'c>,
+    /// How many readings there are.
+    pub(crate) count: usize,
+    /// The listed rings that the readings allow.
+    pub(crate) listed: Vec<(usize, f64)>,
+    /// Any size that no list has.
+    pub(crate) unlisted: f64,
+    /// The logarithm that the likelihoods were divided by.
+    pub(crate) log_scale: f64,
+    /// For each listed ring that belongs here: how likely the readings are, whether it was found or a foreign one.
+    pub(crate) chances: Vec<f64>,
+    /// How likely they are if it is a foreign one and no listed ring belongs here.
+    pub(crate) strange: f64,
+    log_unlisted: f64,
+    /// By how much the gland changes what no list has, the readings counted.
+    pub(crate) unlisted_suit: f64,
+}
+
+impl<'c> FoundRing<'c> {
+    /// Weighs the readings of a ring for every size.
+    pub(crate) fn new(evidence: &Evidence, identifier: &mut Identifier<'c>) -> Self {
+        let candidates = identifier.candidates();
+        let field = identifier.weigh(evidence);
+        let likelihood = |at: usize, log: f64| log - candidates.listed[at].log_prior;
+        let weighed = field.contenders.iter().filter(|c| c.is_listed);
+        let weighed = weighed.map(|c| (c.at, likelihood(c.at, c.log_weight)));
+        let looked = field
+            .looked
+            .iter()
+            .map(|(at, log)| (*at, likelihood(*at, *log)));
+        let mut listed: Vec<(usize, f64)> = weighed.chain(looked).collect();
+        let strange = field.contenders.iter().filter(|c| !c.is_listed);
+        let plain = log_sum_exp(
+            strange
+                .clone()
+                .map(|c| c.log_weight)
+                .chain([field.other_background]),
+        );
+        let suited = strange.map(|c| c.log_weight + background_suit(c.candidate, evidence));
+        let suited = log_sum_exp(suited.chain([field.other_background]));
+        let unlisted = plain - libm::log(candidates.unlisted);
+        let greatest = listed
+            .iter()
+            .map(|(_, log)| *log)
+            .fold(f64::NEG_INFINITY, f64::max);
+        let log_scale = greatest.max(if unlisted.is_nan() {
+            greatest
+        } else {
+            unlisted
+        });
+        for (_, log) in &mut listed {
+            *log = libm::exp(*log - log_scale);
+        }
+        let mut found = Self {
+            unlisted: share(unlisted, log_scale),
+            unlisted_suit: if plain > f64::NEG_INFINITY {
+                libm::exp(suited - plain)
+            } else {
+                1.0
+            },
+            count: evidence.observations.len(),
+            log_unlisted: plain,
+            chances: Vec::new(),
+            strange: 0.0,
+            field,
+            listed,
+            log_scale,
+        };
+        found.allow_for_strangers(candidates);
+        found
+    }
+
+    fn allow_for_strangers(&mut self, candidates: &Candidates) {
+        let neighbours = candidates.neighbours();
+        let listed = FOREIGN_SHARE * (1.0 - candidates.unlisted);
+        let unlisted = FOREIGN_SHARE * candidates.unlisted * self.unlisted;
+        self.chances = neighbours.fitted(&self.listed);
+        for chance in &mut self.chances {
+            *chance = listed * *chance + unlisted;
+        }
+        for (at, likelihood) in &self.listed {
+            self.chances[*at] += (1.0 - FOREIGN_SHARE) * likelihood;
+        }
+        let shares = neighbours.shares();
+        let any: f64 = self.listed.iter().map(|(at, l)| l * shares[*at]).sum();
+        self.strange = listed * any;
+    }
+
+    /// Returns the share that one density of the background has of all that no list has.
+    pub(crate) fn share_of_unlisted(&self, contender: &Contender<'_>) -> f64 {
+        share(contender.log_weight, self.log_unlisted)
+    }
+
+    /// Returns how likely the readings are if a ring of no listed size belongs here.
+    pub(crate) fn chance_unlisted(&self) -> f64 {
+        (1.0 - FOREIGN_SHARE) * self.unlisted + self.strange
+    }
+
+    /// Says which ring came out, by the odds of what belongs here (listed rings, and none of them).
+    pub(crate) fn came_out(
+        &self,
+        belongs: &[f64],
+        unlisted: f64,
+        candidates: &Candidates,
+    ) -> CameOut {
+        let neighbours = candidates.neighbours();
+        let by = |belongs: f64, chance: f64| if chance > 0.0 { belongs / chance } else { 0.0 };
+        let stranger = by(unlisted, self.chance_unlisted());
+        // What counts of the sizes that belong here; the others hold too little of the odds.
+        let leading: Vec<(usize, f64)> = belongs
+            .iter()
+            .enumerate()
+            .filter(|(_, odds)| **odds > LEAST_BELONGING)
+            .map(|(made, odds)| (made, by(*odds, self.chances[made])))
+            .collect();
+        let foreign = FOREIGN_SHARE * (1.0 - candidates.unlisted);
+        let mut out = CameOut::default();
+        for (at, likelihood) in &self.listed {
+            let own = (1.0 - FOREIGN_SHARE) * by(belongs[*at], self.chances[*at]) * likelihood;
+            let mut other = foreign * stranger * neighbours.shares()[*at] * likelihood;
+            let mut misfit = other;
+            for (made, odds) in &leading {
+                let here = foreign * odds * neighbours.chance(*at, *made) * likelihood;
+                other += here;
+                if !candidates.listed[*at].serves_as(&candidates.listed[*made]) {
+                    misfit += here;
+                }
+            }
+            out.listed.push((*at, own + other));
+            out.foreign += other;
+            out.misfit += misfit;
+        }
+        let of_all: f64 = leading.iter().map(|(_, odds)| odds).sum();
+        let strange = FOREIGN_SHARE * candidates.unlisted * self.unlisted * of_all;
+        out.foreign += strange;
+        out.misfit += strange;
+        out.unlisted = strange + (1.0 - FOREIGN_SHARE) * stranger * self.unlisted;
+        out
+    }
+}
+
+/// A size that belongs here with less than this does not change what came out.
+const LEAST_BELONGING: f64 = 1e-6;
+
+fn share(log: f64, scale: f64) -> f64 {
+    if log > f64::NEG_INFINITY {
+        libm::exp(log - scale)
+    } else {
+        0.0
+    }
+}
+
+/// Holds the odds of what came out of one unit.
+#[derive(Debug, Clone, Default)]
+pub(crate) struct CameOut {
+    /// Each listed ring that the readings allow.
+    pub(crate) listed: Vec<(usize, f64)>,
+    /// None of them.
+    pub(crate) unlisted: f64,
+    /// That it is not the ring which belongs here, though it may serve as well.
+    pub(crate) foreign: f64,
+    /// That it is not, and does not serve as well.
+    pub(crate) misfit: f64,
+}

@@ -1,0 +1,290 @@
+//! The rings of one model weighed as one: what each place was made for, and what came out of each unit.
+
+use super::candidates::Candidates;
+use super::families::{REGIMES, RegimeOdds, sorted_sum};
+use super::fit::{RingFit, SURE, fits};
+use super::found_ring::{CameOut, FoundRing};
+use super::identifier::Identifier;
+use super::next_reading::{NextReading, rank_next_readings};
+use super::place_odds::{PlaceEvidence, PlaceSums, odds};
+use super::posterior::{Contender, GLAND_ALONE, GlandVerdict, Identification, RankedRing, ranking};
+use super::told::{Told, chain};
+use crate::core::measurement::Instruments;
+use crate::core::uncertainty::log_sum_exp;
+
+/// Holds what is known of the rings of one model.
+#[derive(Debug, Clone, Default)]
+pub struct ModelEvidence {
+    /// Its places.
+    pub places: Vec<PlaceEvidence>,
+    /// What each other model of the same maker says of the families that he used.
+    pub maker: Vec<RegimeOdds>,
+}
+
+/// Holds what was found out about one place.
+#[derive(Debug, Clone)]
+pub struct PlaceOdds {
+    /// What the place was made for.
+    pub made_for: Identification,
+    /// What came out of each unit; `None` where nothing was read of the ring or said.
+    pub rings: Vec<Option<FoundOdds>>,
+    /// The listed rings that do the job, best first.
+    pub fits: Vec<RingFit>,
+    /// Readings that could still be taken of one unit's ring, most telling a minute first; none where a ring surely does the job.
+    pub next: Vec<NextReading>,
+    /// What each fact told, in the order in which they were counted.
+    pub told: Vec<Told>,
+}
+
+/// Holds what was found out about the ring of one unit.
+#[derive(Debug, Clone)]
+pub struct FoundOdds {
+    /// What came out.
+    pub came_out: Identification,
+    /// Probability that it is not the ring which the place was made for.
+    pub foreign_probability: f64,
+    /// Probability that it is not, and does not do its job either.
+    pub misfit_probability: f64,
+}
+
+/// Weighs the rings of a model: exactly, because places are independent once the regime of families is given, and units once the
+/// size is that belongs to a place. The work grows with the number of rings.
+pub fn weigh_model(
+    model: &ModelEvidence,
+    identifier: &mut Identifier<'_>,
+    instruments: &Instruments,
+) -> Vec<PlaceOdds> {
+    let candidates = identifier.candidates();
+    let places: Vec<PlaceSums<'_>> = model
+        .places
+        .iter()
+        .map(|place| PlaceSums::new(place, identifier))
+        .collect();
+    let seen: Vec<RegimeOdds> = places.iter().map(|place| place.seen(candidates)).collect();
+    let maker = candidates.families().by_the_maker(&model.maker);
+    let each = places.iter().enumerate();
+    each.map(|(at, place)| {
+        let regimes = Regimes {
+            maker,
+            others: without(&seen, at),
+        };
+        place_odds(place, &regimes, (candidates, instruments))
+    })
+    .collect()
+}
+
+/// Says how likely each regime makes everything that was found in a model; for the other models of its maker.
+pub fn regimes_of(model: &ModelEvidence, identifier: &mut Identifier<'_>) -> RegimeOdds {
+    let candidates = identifier.candidates();
+    let seen: Vec<RegimeOdds> = model
+        .places
+        .iter()
+        .map(|place| PlaceSums::new(place, identifier).seen(candidates))
+        .collect();
+    without(&seen, usize::MAX)
+}
+
+/// Holds what others than the place itself say of the regime.
+pub(crate) struct Regimes {
+    /// The other models of the maker.
+    pub(crate) maker: RegimeOdds,
+    /// The other places of the model.
+    pub(crate) others: RegimeOdds,
+}
+
+impl Regimes {
+    /// Stands where nothing else is known of the model.
+    pub(crate) const NONE: Self = Self {
+        maker: [0.0; REGIMES],
+        others: [0.0; REGIMES],
+    };
+
+    /// Returns the share of each listed ring before the place is looked at.
+    pub(crate) fn shares(&self, candidates: &Candidates) -> Vec<f64> {
+        let mut regimes = candidates.families().before();
+        for (own, (maker, others)) in regimes.iter_mut().zip(self.maker.iter().zip(self.others)) {
+            *own += maker + others;
+        }
+        candidates.families().ring_shares(&regimes)
+    }
+}
+
+fn without(seen: &[RegimeOdds], out: usize) -> RegimeOdds {
+    std::array::from_fn(|regime| {
+        let others = seen.iter().enumerate().filter(|(at, _)| *at != out);
+        sorted_sum(others.map(|(_, odds)| odds[regime]))
+    })
+}
+
+fn place_odds(
+    place: &PlaceSums<'_>,
+    regimes: &Regimes,
+    (candidates, instruments): (&Candidates, &Instruments),
+) -> PlaceOdds {
+    let shares = regimes.shares(candidates);
+    let (belongs, unlisted) = place.belongs(&shares, candidates);
+    let rings = place.rings.iter().map(|ring| {
+        let ring = ring.as_ref()?;
+        let out = ring.came_out(&belongs, unlisted, candidates);
+        Some(FoundOdds {
+            foreign_probability: out.foreign,
+            misfit_probability: out.misfit,
+            came_out: came_out(ring, &out),
+        })
+    });
+    let rings: Vec<Option<FoundOdds>> = rings.collect();
+    let fits = fits(place, (&belongs, unlisted), candidates);
+    let open = fits.first().is_none_or(|best| best.chance < SURE);
+    PlaceOdds {
+        made_for: made_for(place, (&belongs, unlisted)),
+        next: if open {
+            next(place, (&belongs, &rings), instruments)
+        } else {
+            Vec::new()
+        },
+        rings,
+        fits,
+        told: chain(place, regimes, candidates),
+    }
+}
+
+/// Ranks what could still be read of the first unit whose ring may be the right one.
+fn next(
+    place: &PlaceSums<'_>,
+    (belongs, rings): (&[f64], &[Option<FoundOdds>]),
+    instruments: &Instruments,
+) -> Vec<NextReading> {
+    let right = |found: &Option<FoundOdds>| {
+        found
+            .as_ref()
+            .is_some_and(|one| one.misfit_probability <= 0.5)
+    };
+    let each = place.rings.iter().zip(&place.evidences).zip(rings);
+    let mut right = each.filter(|(_, found)| right(found));
+    let Some(((Some(ring), Some(evidence)), _)) = right.next() else {
+        return Vec::new();
+    };
+    let listed = ring.field.contenders.iter().filter(|c| c.is_listed);
+    let contenders: Vec<Contender<'_>> = listed
+        .map(|c| Contender {
+            log_weight: libm::log(belongs[c.at]),
+            fit: c.fit.clone(),
+            ..*c
+        })
+        .collect();
+    rank_next_readings(&contenders, evidence, instruments)
+}
+
+fn made_for(place: &PlaceSums<'_>, (belongs, unlisted): (&[f64], f64)) -> Identification {
+    let likely = belongs.iter().enumerate().filter(|(_, odds)| **odds > 0.0);
+    let ranked = likely.map(|(ring, odds)| RankedRing {
+        ring,
+        probability: *odds,
+        misfit_sigma: misfit(place, ring),
+    });
+    ranking(ranked.collect(), unlisted)
+}
+
+/// Returns the root mean square of the misfits of all units' readings.
+fn misfit(place: &PlaceSums<'_>, ring: usize) -> f64 {
+    let (mut square, mut count) = (0.0, 0.0);
+    for found in place.rings.iter().flatten() {
+        let own = found.field.contenders.iter().find(|c| c.at == ring);
+        if let Some(contender) = own {
+            square += contender.fit.misfit * contender.fit.misfit;
+            count += 1.0;
+        }
+    }
+    if count > 0.0 {
+        libm::sqrt(square / count)
+    } else {
+        0.0
+    }
+}
+
+fn came_out(ring: &FoundRing<'_>, out: &CameOut) -> Identification {
+    let of = |at: usize| ring.field.contenders.iter().find(|c| c.at == at);
+    let ranked = out.listed.iter().map(|(at, odds)| RankedRing {
+        ring: *at,
+        probability: *odds,
+        misfit_sigma: of(*at).map_or(0.0, |c| c.fit.misfit),
+    });
+    let mut slips = vec![0.0; ring.count];
+    for contender in &ring.field.contenders {
+        let odds = if contender.is_listed {
+            out.listed
+                .iter()
+                .find(|(at, _)| *at == contender.at)
+                .map_or(0.0, |(_, odds)| *odds)
+        } else {
+            out.unlisted * ring.share_of_unlisted(contender)
+        };
+        for (slip, own) in slips.iter_mut().zip(contender.fit.slips) {
+            *slip += odds * own;
+        }
+    }
+    Identification {
+        slip_probabilities: slips,
+        ..ranking(ranked.collect(), out.unlisted)
+    }
+}
+
+/// Names one ring alone: what came out, what its place was made for, and how the two agree.
+pub(crate) fn named_alone(place: &PlaceSums<'_>, candidates: &Candidates) -> Identification {
+    let shares = Regimes::NONE.shares(candidates);
+    let (belongs, unlisted) = place.belongs(&shares, candidates);
+    let Some(ring) = place.rings.iter().flatten().next() else {
+        return made_for(place, (&belongs, unlisted));
+    };
+    let out = ring.came_out(&belongs, unlisted, candidates);
+    let named = came_out(ring, &out);
+    let made = made_for(place, (&belongs, unlisted));
+    let regimes = place.seen(candidates);
+    let before = candidates.families().before();
+    Identification {
+        gland: verdict(place, &out, candidates),
+        log_evidence: place.log_scale + log_sum_exp(regimes.iter().zip(before).map(|(r, b)| r + b)),
+        made_for: made.ranked,
+        made_for_unlisted: made.unlisted_probability,
+        ..named
+    }
+}
+
+/// Compares what the ring says with what the gland says.
+fn verdict(place: &PlaceSums<'_>, out: &CameOut, candidates: &Candidates) -> Option<GlandVerdict> {
+    let gland = place.gland.as_ref()?;
+    let shares = Regimes::NONE.shares(candidates);
+    let ring = place.rings.iter().flatten().next()?;
+    let mut found = vec![0.0; candidates.listed.len()];
+    for (at, likelihood) in &ring.listed {
+        found[*at] = *likelihood;
+    }
+    let (alone, _) = odds(
+        (&found, candidates.unlisted * ring.unlisted),
+        &shares,
+        candidates,
+    );
+    let best = alone
+        .iter()
+        .copied()
+        .enumerate()
+        .max_by(|a, b| a.1.total_cmp(&b.1));
+    let mut suits: Vec<(usize, f64)> = shares
+        .iter()
+        .enumerate()
+        .map(|(at, share)| {
+            (
+                at,
+                (1.0 - candidates.unlisted) * share * gland.of_listed(at),
+            )
+        })
+        .collect();
+    suits.sort_unstable_by(|a, b| b.1.total_cmp(&a.1).then(a.0.cmp(&b.0)));
+    suits.truncate(GLAND_ALONE);
+    Some(GlandVerdict {
+        foreign_probability: out.foreign.min(1.0),
+        misfit_probability: out.misfit.min(1.0),
+        ring_alone: best.filter(|_| ring.count > 0),
+        gland_alone: suits,
+    })
+}

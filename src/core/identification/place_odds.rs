@@ -1,0 +1,201 @@
+//! The rings of one place of a model, in all units where it was looked at: what belongs there, and what came out.
+
+use super::candidates::Candidates;
+use super::evidence::Evidence;
+use super::families::{RegimeOdds, sorted_sum};
+use super::foreign::FOREIGN_SHARE;
+use super::found_ring::FoundRing;
+use super::gland_evidence::{GlandEvidence, GlandFactors};
+use super::identifier::Identifier;
+use super::together::{SharedSize, shared_unlisted};
+use std::sync::Arc;
+
+/// Holds what was found at one place of a model: the rings of its units, and their glands, which are one.
+#[derive(Debug, Clone, Default)]
+pub struct PlaceEvidence {
+    /// What is known of the ring of each unit; `None` where nothing was read of it or said.
+    pub rings: Vec<Option<Evidence>>,
+    /// The gland as each unit shows it.
+    pub glands: Vec<GlandEvidence>,
+}
+
+impl PlaceEvidence {
+    /// Takes a ring that stands for itself, in the gland that it came with.
+    pub(crate) fn of_one(evidence: &Evidence) -> Self {
+        let gland = evidence.gland.as_ref();
+        Self {
+            rings: vec![Some(evidence.clone())],
+            glands: gland
+                .map(|factors| factors.gland.clone())
+                .into_iter()
+                .collect(),
+        }
+    }
+}
+
+/// Holds what the readings and glands of one place say of every size, the families not asked.
+pub(crate) struct PlaceSums<'c> {
+    pub(crate) gland: Option<Arc<GlandFactors>>,
+    pub(crate) evidences: Vec<Option<Evidence>>,
+    pub(crate) rings: Vec<Option<FoundRing<'c>>>,
+    /// How likely all readings are if this listed ring belongs here; the likeliest has 1.
+    pub(crate) readings: Vec<f64>,
+    /// The same with the gland.
+    pub(crate) listed: Vec<f64>,
+    /// The same for any size that no list has, its share among all rings counted in.
+    pub(crate) unlisted: f64,
+    /// Where the readings have it, if no list has the size.
+    pub(crate) unlisted_size: Option<SharedSize>,
+    pub(crate) log_scale: f64,
+}
+
+impl<'c> PlaceSums<'c> {
+    pub(crate) fn new(place: &PlaceEvidence, identifier: &mut Identifier<'c>) -> Self {
+        let candidates = identifier.candidates();
+        let pooled = GlandEvidence::pooled(&place.glands);
+        let gland = pooled.map(|gland| Arc::new(GlandFactors::new(&gland, candidates)));
+        let within = |evidence: &Evidence| match &gland {
+            Some(gland) => evidence.clone().within(gland),
+            None => evidence.clone(),
+        };
+        let evidences: Vec<Option<Evidence>> = place
+            .rings
+            .iter()
+            .map(|ring| ring.as_ref().map(within))
+            .collect();
+        let rings: Vec<Option<FoundRing<'c>>> = evidences
+            .iter()
+            .map(|ring| {
+                ring.as_ref()
+                    .map(|evidence| FoundRing::new(evidence, identifier))
+            })
+            .collect();
+        let mut sums = Self {
+            gland,
+            evidences,
+            rings,
+            readings: Vec::new(),
+            listed: Vec::new(),
+            unlisted: 0.0,
+            unlisted_size: None,
+            log_scale: 0.0,
+        };
+        sums.add_up(candidates);
+        sums
+    }
+
+    fn add_up(&mut self, candidates: &Candidates) {
+        let found: Vec<&FoundRing<'_>> = self.rings.iter().flatten().collect();
+        let mut logs: Vec<f64> = match found.as_slice() {
+            [] => vec![0.0; candidates.listed.len()],
+            [one] => one
+                .chances
+                .iter()
+                .map(|chance| libm::log(*chance))
+                .collect(),
+            many => (0..candidates.listed.len())
+                .map(|at| sorted_sum(many.iter().map(|ring| libm::log(ring.chances[at]))))
+                .collect(),
+        };
+        let best = logs.iter().copied().fold(f64::NEG_INFINITY, f64::max);
+        // No listed ring comes near: then all weigh nothing.
+        let best = if best == f64::NEG_INFINITY { 0.0 } else { best };
+        for log in &mut logs {
+            *log = libm::exp(*log - best);
+        }
+        let (size, unlisted) = self.unlisted(&found, candidates);
+        let scale = sorted_sum(found.iter().map(|ring| ring.log_scale));
+        self.unlisted = libm::exp(unlisted - best);
+        self.unlisted_size = size;
+        self.log_scale = best + scale;
+        self.listed.clone_from(&logs);
+        if let Some(gland) = &self.gland {
+            for (at, weight) in self.listed.iter_mut().enumerate() {
+                *weight *= gland.of_listed(at);
+            }
+        }
+        self.readings = logs;
+    }
+
+    /// Weighs that no list has the size that belongs here: the logarithm, with its share among all rings.
+    fn unlisted(
+        &self,
+        found: &[&FoundRing<'_>],
+        candidates: &Candidates,
+    ) -> (Option<SharedSize>, f64) {
+        let share = libm::log(candidates.unlisted);
+        let (own, strange) = (1.0 - FOREIGN_SHARE, |ring: &FoundRing<'_>| ring.strange);
+        match found {
+            [] => (None, share),
+            [one] => {
+                let suited = own * one.unlisted * one.unlisted_suit + strange(one);
+                (self.size_of_one(), share + libm::log(suited))
+            }
+            many => {
+                let evidences: Vec<&Evidence> = self.evidences.iter().flatten().collect();
+                // A ring that is far from the shared size counts as a foreign one.
+                let floors: Vec<f64> = many
+                    .iter()
+                    .map(|ring| libm::log(ring.strange / own) + ring.log_scale)
+                    .collect();
+                let scale = sorted_sum(many.iter().map(|ring| ring.log_scale));
+                let Some(shared) = shared_unlisted((&evidences, &floors), candidates) else {
+                    let strangers = sorted_sum(many.iter().map(|ring| libm::log(ring.strange)));
+                    return (None, share + strangers);
+                };
+                let suit = self
+                    .gland
+                    .as_ref()
+                    .map_or(1.0, |g| g.of_size(shared.d1, shared.d2));
+                let log = shared.log_weight - scale + many.len() as f64 * libm::log(own);
+                (Some(shared), log + libm::log(suit))
+            }
+        }
+    }
+
+    /// Takes the size that the readings of the only ring have, where no list is asked.
+    fn size_of_one(&self) -> Option<SharedSize> {
+        let evidence = self.evidences.iter().flatten().next()?;
+        SharedSize::of_one(evidence)
+    }
+
+    /// Says how likely each regime makes what was found here.
+    pub(crate) fn seen(&self, candidates: &Candidates) -> RegimeOdds {
+        candidates
+            .families()
+            .seen(&self.listed, (candidates.unlisted, self.unlisted))
+    }
+
+    /// Returns the odds of what belongs here, each listed ring being as common as its share; and those of no list.
+    pub(crate) fn belongs(&self, shares: &[f64], candidates: &Candidates) -> (Vec<f64>, f64) {
+        odds((&self.listed, self.unlisted), shares, candidates)
+    }
+
+    /// The same by the readings alone.
+    pub(crate) fn by_readings(&self, shares: &[f64], candidates: &Candidates) -> (Vec<f64>, f64) {
+        odds((&self.readings, self.unlisted), shares, candidates)
+    }
+}
+
+/// Turns likelihoods and shares into odds that sum to one.
+pub(crate) fn odds(
+    (weights, unlisted): (&[f64], f64),
+    shares: &[f64],
+    candidates: &Candidates,
+) -> (Vec<f64>, f64) {
+    let listed = 1.0 - candidates.unlisted;
+    let mut odds: Vec<f64> = weights
+        .iter()
+        .zip(shares)
+        .map(|(w, s)| listed * w * s)
+        .collect();
+    let total: f64 = odds.iter().sum::<f64>() + unlisted;
+    if total > 0.0 {
+        for one in &mut odds {
+            *one /= total;
+        }
+        (odds, unlisted / total)
+    } else {
+        (odds, 1.0)
+    }
+}

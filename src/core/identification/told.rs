@@ -1,0 +1,115 @@
+//! What each fact told of a place: the chain from what is listed to what is likely.
+
+use super::candidates::Candidates;
+use super::model_odds::Regimes;
+use super::place_odds::{PlaceSums, odds};
+
+/// Names a fact that changes the odds of a place.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, serde::Serialize, serde::Deserialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum Fact {
+    /// The country and the year, or a stated preference for families.
+    Origin,
+    /// The other models of the maker.
+    Maker,
+    /// The other rings of the model.
+    OtherPlaces,
+    /// The readings of the first unit.
+    Readings,
+    /// The readings of the other units.
+    Siblings,
+    /// The gland.
+    Gland,
+}
+
+/// Holds what one fact told.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Told {
+    /// The fact.
+    pub fact: Fact,
+    /// By how much it changed the odds, in bits.
+    pub bits: f64,
+    /// The ring that leads once it is counted, with its probability; `None` where no listed size leads.
+    pub leader: Option<(usize, f64)>,
+}
+
+/// A fact that told less is left out.
+const LEAST_BITS: f64 = 0.01;
+
+/// Counts the facts one after the other, the readings first.
+pub(crate) fn chain(
+    place: &PlaceSums<'_>,
+    regimes: &Regimes,
+    candidates: &Candidates,
+) -> Vec<Told> {
+    let flat = vec![1.0; candidates.listed.len()];
+    let unlisted = candidates.unlisted;
+    let first = place.rings.iter().flatten().next();
+    let own = first.map_or((&flat, unlisted), |ring| {
+        (&ring.chances, unlisted * ring.chance_unlisted())
+    });
+    let plain = candidates.plain_shares();
+    let of_maker = Regimes {
+        maker: regimes.maker,
+        ..Regimes::NONE
+    };
+    let steps = [
+        (Fact::Readings, odds((own.0, own.1), plain, candidates)),
+        (Fact::Siblings, place.by_readings(plain, candidates)),
+        (Fact::Gland, place.belongs(plain, candidates)),
+        (
+            Fact::Origin,
+            place.belongs(&Regimes::NONE.shares(candidates), candidates),
+        ),
+        (
+            Fact::Maker,
+            place.belongs(&of_maker.shares(candidates), candidates),
+        ),
+        (
+            Fact::OtherPlaces,
+            place.belongs(&regimes.shares(candidates), candidates),
+        ),
+    ];
+    let mut before = odds((&flat, unlisted), plain, candidates);
+    let mut told = Vec::new();
+    for (fact, after) in steps {
+        let bits = divergence(&before, &after);
+        if bits >= LEAST_BITS {
+            told.push(Told {
+                fact,
+                bits,
+                leader: leader(&after.0, after.1),
+            });
+        }
+        before = after;
+    }
+    told
+}
+
+/// Returns how much the odds have changed: Kullback and Leibler's divergence of the later from the former.
+fn divergence(before: &(Vec<f64>, f64), after: &(Vec<f64>, f64)) -> f64 {
+    let term = |(p, q): (f64, f64)| {
+        if q > 0.0 && p > 0.0 {
+            q * libm::log2(q / p)
+        } else {
+            0.0
+        }
+    };
+    let listed: f64 = before
+        .0
+        .iter()
+        .copied()
+        .zip(after.0.iter().copied())
+        .map(term)
+        .sum();
+    (listed + term((before.1, after.1))).max(0.0)
+}
+
+fn leader(listed: &[f64], unlisted: f64) -> Option<(usize, f64)> {
+    let best = listed
+        .iter()
+        .copied()
+        .enumerate()
+        .max_by(|a, b| a.1.total_cmp(&b.1))?;
+    (best.1 > unlisted).then_some(best)
+}

@@ -1,0 +1,104 @@
+//! The page of what told the ring of a line.
+
+use super::parts_list::{place_words, points};
+use crate::app::parts_list::PartWhy;
+use crate::core::book::{RingChance, UnitRing};
+use crate::core::caution::Caution;
+use crate::core::identification::Fact;
+use crate::render::{Document, Report, Sheet, Table, fixed, percent_of};
+
+impl Report for PartWhy {
+    fn document(&self) -> Document {
+        let mut page = Document::new();
+        let line = &self.line;
+        page.heading(
+            1,
+            format!(
+                "{}: line {}, {}",
+                self.model,
+                line.number,
+                place_words(line)
+            ),
+        );
+        page.cautions(&[Caution::Standing]);
+        page.list(points(line));
+        page.heading(2, "What told it");
+        let mut table = Table::new(&["fact", ">bits", "then likeliest"]);
+        for told in &line.ring.told {
+            let leader = told
+                .leader
+                .as_ref()
+                .map_or_else(|| "no listed size".to_owned(), chance_words);
+            table.row(vec![
+                fact_words(told.fact).to_owned(),
+                fixed(told.bits, 2),
+                leader,
+            ]);
+        }
+        page.table(table);
+        page.text(
+            "A bit halves the doubt. The facts are counted from above; the same fact tells less behind others that say the same."
+                .to_owned(),
+        );
+        page.heading(2, "What came out");
+        let mut table = Table::new(&[
+            "unit",
+            "is",
+            ">another than belongs there",
+            ">and does not do its job",
+        ]);
+        for ring in &line.ring.came_out {
+            table.row(unit_cells(ring));
+        }
+        page.table(table);
+        if let Some(next) = &line.ring.measure_next {
+            let reads: Vec<String> = next
+                .would_read
+                .iter()
+                .map(|(code, value)| format!("{} if {code}", fixed(*value, 2)))
+                .collect();
+            page.text(format!(
+                "What would change it most: the {} by {} ({} bits expected): {}.",
+                next.reading,
+                next.label,
+                fixed(next.bits, 2),
+                reads.join(", ")
+            ));
+        }
+        page
+    }
+
+    fn sheet(&self) -> Option<Sheet> {
+        None
+    }
+}
+
+fn unit_cells(ring: &UnitRing) -> Vec<String> {
+    let words: Vec<String> = ring.odds.iter().take(3).map(chance_words).collect();
+    vec![
+        ring.unit.clone(),
+        if words.is_empty() {
+            "no listed size".to_owned()
+        } else {
+            words.join(", ")
+        },
+        percent_of(ring.foreign_probability),
+        percent_of(ring.misfit_probability),
+    ]
+}
+
+fn chance_words(ring: &RingChance) -> String {
+    format!("{} ({})", ring.code(), percent_of(ring.probability))
+}
+
+/// Names a fact.
+fn fact_words(fact: Fact) -> &'static str {
+    match fact {
+        Fact::Readings => "the readings of the first unit",
+        Fact::Siblings => "the readings of the other units",
+        Fact::Gland => "the gland",
+        Fact::Origin => "where and when it was made, or the families that were asked for",
+        Fact::Maker => "the other models of the maker",
+        Fact::OtherPlaces => "the other rings of the model",
+    }
+}

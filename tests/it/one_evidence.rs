@@ -1,0 +1,245 @@
+//! One evidence for a whole model: every command gives one ring the same odds, a decision of a person stands beside it.
+
+use super::program::{json, run};
+use serde_json::Value;
+
+const FIRST: &str = "maker Fellwater\nmodel Scar\nunit 1\ndate 2026-03-14\ngas air\nlengths mm\n\n[body]\n\
+    o-ring ; at stem ; replace ; used ; od 11.10 11.12 by caliper ; cs 1.74 by flat\n\
+    o-ring ; at plug ; replace ; used ; od 12.69 12.71 by caliper ; cs 1.74 by flat ; id 9.22 by pin\n\
+    [cap]\no-ring ; at joint ; replace ; used ; od 33.33 33.35 by caliper ; cs 1.75 by flat\n";
+const SECOND: &str = "maker Fellwater\nmodel Scar\nunit 2\ndate 2026-03-15\ngas air\nlengths mm\n\n[body]\n\
+    o-ring ; at plug ; replace ; used ; od 12.70 by caliper ; cs 1.74 by flat\n";
+
+struct Shop {
+    folder: tempfile::TempDir,
+    book: String,
+}
+
+impl Shop {
+    fn new() -> Self {
+        let folder = tempfile::tempdir().expect("a folder");
+        let book = folder.path().join("shop.book").display().to_string();
+        Self { folder, book }
+    }
+
+    fn add(&self, name: &str, text: &str) -> Value {
+        let path = self.folder.path().join(name);
+        std::fs::write(&path, text).expect("written");
+        let (code, added) = json(&[
+            "note",
+            "add",
+            path.to_str().expect("a path"),
+            "--book",
+            &self.book,
+        ]);
+        assert_eq!(code, Some(0), "{added}");
+        added
+    }
+
+    fn line(&self, position: &str) -> Value {
+        let (code, list) = json(&["parts", "Scar", "--book", &self.book]);
+        assert_eq!(code, Some(0));
+        let lines = list["lines"].as_array().expect("lines");
+        let own = lines.iter().find(|line| line["position"] == position);
+        own.expect("the line").clone()
+    }
+}
+
+#[test]
+fn one_ring_has_the_same_odds_by_ring_of_a_model_by_note_add_and_by_parts() {
+    let shop = Shop::new();
+    shop.add("1.note", FIRST);
+    let (code, ring) = json(&[
+        "ring",
+        "--of",
+        "Scar",
+        "--at",
+        "body, at plug",
+        "--od",
+        "12.70 mm by caliper",
+        "--cs",
+        "1.74 mm by flat",
+        "--book",
+        &shop.book,
+    ]);
+    assert_eq!(code, Some(0), "{ring}");
+    let added = shop.add("2.note", SECOND);
+    let named = &added["notes"][0]["rings"][0];
+    let line = shop.line("at plug");
+    let out = &line["came_out"][1];
+    assert_eq!(out["unit"], "2");
+    assert_eq!(ring["candidates"][0]["probability"], named["probability"]);
+    assert_eq!(ring["candidates"][0]["probability"], out["probability"]);
+    assert_eq!(ring["candidates"][0]["codes"], out["codes"]);
+    assert_eq!(ring["made_for"], line["made_for"]);
+    assert_eq!(ring["made_for"], named["made_for"]);
+    assert_eq!(named["foreign_probability"], out["foreign_probability"]);
+    // By itself the ring is less sure: the model tells something.
+    let (_, alone) = json(&[
+        "ring",
+        "--od",
+        "12.70 mm by caliper",
+        "--cs",
+        "1.74 mm by flat",
+    ]);
+    let odds = |answer: &Value| {
+        answer["candidates"][0]["probability"]
+            .as_f64()
+            .expect("odds")
+    };
+    assert!(odds(&alone) < odds(&ring), "{alone}");
+}
+
+#[test]
+fn a_line_says_what_to_fit_and_what_told_it() {
+    let shop = Shop::new();
+    shop.add("1.note", FIRST);
+    let line = shop.line("at plug");
+    assert_eq!(line["fit"]["codes"][0], "AS568-012");
+    assert!(
+        line["does_job"].as_f64().expect("a chance") >= 0.95,
+        "{line}"
+    );
+    assert_eq!(line["decided"], true);
+    let number = line["number"].to_string();
+    let why = run(&["parts", "Scar", "--why", &number, "--book", &shop.book]);
+    let page = String::from_utf8_lossy(&why.stdout).into_owned();
+    assert!(page.contains("the other rings of the model"), "{page}");
+    let none = run(&["parts", "Scar", "--why", "99", "--book", &shop.book]);
+    assert_eq!(none.status.code(), Some(2));
+}
+
+#[test]
+fn the_country_in_a_note_makes_its_family_likelier() {
+    let plain = Shop::new();
+    plain.add("1.note", SECOND);
+    let told = Shop::new();
+    told.add(
+        "1.note",
+        &SECOND.replace("gas air", "made us 1962\ngas air"),
+    );
+    let odds = |shop: &Shop| {
+        shop.line("at plug")["made_for"]["probability"]
+            .as_f64()
+            .expect("odds")
+    };
+    assert!(odds(&told) > odds(&plain) + 0.2);
+}
+
+#[test]
+fn a_ring_that_somebody_fitted_is_named_and_the_right_one_is_to_be_fitted() {
+    let shop = Shop::new();
+    shop.add("1.note", FIRST);
+    shop.add("2.note", SECOND);
+    let wrong = SECOND
+        .replace("unit 2", "unit 3")
+        .replace("od 12.70 by caliper", "od 14.25 by caliper");
+    shop.add("3.note", &wrong);
+    let line = shop.line("at plug");
+    assert_eq!(line["fit"]["codes"][0], "AS568-012", "{line}");
+    let out = line["came_out"].as_array().expect("units");
+    let wrong = out.iter().find(|one| one["unit"] == "3").expect("the unit");
+    assert_eq!(wrong["codes"][0], "AS568-013");
+    assert!(
+        wrong["misfit_probability"].as_f64().expect("odds") > 0.9,
+        "{wrong}"
+    );
+    let conflicts = line["conflicts"].as_array().expect("conflicts");
+    assert!(
+        conflicts
+            .iter()
+            .any(|one| one["about"] == "foreign" && one["units"][0] == "3"),
+        "{line}"
+    );
+}
+
+#[test]
+fn a_person_decides_sees_what_speaks_against_it_and_takes_it_back() {
+    let shop = Shop::new();
+    shop.add("1.note", FIRST);
+    let decide = |words: &[&str]| {
+        let mut all = vec!["decide", "Scar", "--book", &shop.book];
+        all.extend(words);
+        json(&all)
+    };
+    let at = [
+        "--at",
+        "body, at plug",
+        "--by",
+        "Ada",
+        "--why",
+        "maker's drawing",
+    ];
+    let (code, report) = decide(
+        &[
+            &at[..],
+            &[
+                "--ring",
+                "AS568-013",
+                "--polymer",
+                "FKM",
+                "--hardness",
+                "90A",
+            ],
+        ]
+        .concat(),
+    );
+    assert_eq!(code, Some(0), "{report}");
+    let line = shop.line("at plug");
+    assert_eq!(line["codes"][0], "AS568-013");
+    assert_eq!(
+        (&line["decided"], &line["basis"]),
+        (&Value::Bool(true), &Value::from("decided"))
+    );
+    assert_eq!(line["polymer"], "FKM");
+    let against = line["decided_by"]["against"].as_array().expect("words");
+    assert!(
+        against
+            .iter()
+            .any(|words| words.as_str().expect("words").contains("AS568-012")),
+        "{line}"
+    );
+    let page = run(&["parts", "Scar", "--book", &shop.book]);
+    let page = String::from_utf8_lossy(&page.stdout).into_owned();
+    assert!(
+        page.contains("decided by Ada") && page.contains("AGAINST IT"),
+        "{page}"
+    );
+    let (code, report) = decide(&[
+        "--at",
+        "body, at plug",
+        "--take-back",
+        "--by",
+        "Bo",
+        "--why",
+        "another series",
+    ]);
+    assert_eq!(code, Some(0), "{report}");
+    assert_eq!(report["decisions"][0]["taken_back"]["person"], "Bo");
+    assert_eq!(shop.line("at plug")["codes"][0], "AS568-012");
+    let again = [
+        "decide",
+        "Scar",
+        "--at",
+        "body, at plug",
+        "--take-back",
+        "--by",
+        "Bo",
+        "--why",
+        "again",
+        "--book",
+        &shop.book,
+    ];
+    assert_eq!(run(&again).status.code(), Some(2));
+    let (code, _) = decide(&[
+        "--at",
+        "body, at nowhere",
+        "--ring",
+        "AS568-013",
+        "--by",
+        "Bo",
+        "--why",
+        "x",
+    ]);
+    assert_eq!(code, Some(1));
+}
