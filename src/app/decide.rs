@@ -5,7 +5,7 @@ use super::parts_list::{PartsQuestion, parts_list};
 use crate::core::book::{Decision, PartLine, TakenBack, name_key, only_ring, plain_position};
 use crate::core::note::PartKind;
 use crate::core::sizes::SizeTable;
-use crate::store::{Book, BookPlace, BookReader, StoreError};
+use crate::store::{Book, BookPlace, StoreError};
 use serde::Serialize;
 
 /// Holds what was decided for a model, with what the list makes of it.
@@ -71,7 +71,10 @@ pub fn decisions(place: &BookPlace, model: &str) -> Result<Found<DecisionsReport
     };
     let key = list.model.key();
     let mut book = Book::open_to_read(place)?;
-    let decisions = book.read(BookReader::decisions)?;
+    let decisions = book.read(|book| {
+        let all = book.decisions()?;
+        Ok::<_, StoreError>(all)
+    })?;
     Ok(Found::Yes(DecisionsReport {
         model: list.model.to_string(),
         decisions: decisions
