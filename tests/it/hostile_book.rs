@@ -435,7 +435,7 @@ fn line_at<'l>(list: &'l Value, position: &str) -> &'l Value {
 fn invented(unit: &str, model: &str) -> Value {
     let maker = "Fellwater Apparatus";
     let text = format!(
-        "maker {maker}\nmodel {model}\nunit {unit}\ndate 2026-09-01\ngas oxygen\nsupply 200 bar\nrated 9000 psi\nlengths mm\n\n[inlet]\n\
+        "maker {maker}\nmodel {model}\nunit {unit}\nmade us 1962\ndate 2026-09-01\ngas oxygen\nsupply 200 bar\nrated 9000 psi\nlengths mm\n\n[inlet]\n\
          filter disc ; under clip ; keep ; od 14.7 ; thick 3.2\n\n[cap]\no-ring ; at cap joint ; keep ; used ; od 36.5 36.5 36.5 by \
          caliper ; cs 1.74 1.72 by flat\n\n[piston]\no-ring ; on piston head ; replace ; used ; od 28.58 28.60 28.56 by caliper ; cs \
          2.55 2.56 by caliper\n  gland piston ; bore 28.58±0.02 ; groove 24.04±0.03 ; width 3.6 ; piston 28.51 ; moving ; pressure 10 \
