@@ -77,6 +77,7 @@ pub mod stock_add;
 pub mod stock_kit;
 pub mod stock_list;
 pub mod stock_take;
+pub mod thread_named;
 mod unit_records;
 pub mod uses;
 pub mod whole_book;

@@ -39,6 +39,7 @@ mod size;
 mod spring;
 mod stage_flags;
 mod stock;
+mod thread;
 mod uses;
 
 use crate::store::announce_waits;
@@ -65,7 +66,10 @@ enum WorkPart {
 }
 
 const WORK_PARTS: [(WorkPart, &str); 5] = [
-    (WorkPart::Name, "Name the rings, check their grooves"),
+    (
+        WorkPart::Name,
+        "Name the rings and threads, check the grooves",
+    ),
     (WorkPart::Note, "Note the teardown, list the parts"),
     (WorkPart::Buy, "Choose, buy and keep"),
     (WorkPart::Build, "Rebuild, set, record"),
@@ -96,7 +100,7 @@ struct Entry {
     run: fn(&ArgMatches, &Settings) -> Result<Outcome, CliError>,
 }
 
-const ENTRIES: [Entry; 20] = [
+const ENTRIES: [Entry; 21] = [
     Entry {
         word: "ring",
         part: WorkPart::Name,
@@ -117,6 +121,13 @@ const ENTRIES: [Entry; 20] = [
         about: "Check a ring in a gland, find the listed rings that suit one, or get the groove to cut",
         define: gland::GlandArgs::augment_args,
         run: |words, settings| gland::run(&read(words)?, settings),
+    },
+    Entry {
+        word: "thread",
+        part: WorkPart::Name,
+        about: "Name a thread from its pitch and a diameter: odds, threads easily taken for it, the port that belongs to it",
+        define: thread::ThreadArgs::augment_args,
+        run: |words, settings| thread::run(&read(words)?, settings),
     },
     Entry {
         word: "note",

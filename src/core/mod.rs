@@ -22,4 +22,5 @@ pub mod quantity;
 pub mod sizes;
 pub mod stage;
 pub mod supply;
+pub mod thread;
 pub mod uncertainty;

@@ -29,6 +29,7 @@ mod screen;
 mod sheet;
 mod stage;
 mod ten_glands;
+mod thread;
 mod unwritten;
 mod uses;
 mod variant;
