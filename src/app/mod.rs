@@ -25,6 +25,7 @@ pub mod job;
 pub mod label_set;
 mod line_ends;
 mod list_maker;
+pub mod make_part;
 pub mod model_list;
 pub mod model_show;
 pub mod next_shim;

@@ -32,6 +32,7 @@ mod sheet;
 mod sheet_book;
 mod sheet_gland;
 mod sheet_labels;
+mod sheet_make;
 mod sheet_out;
 mod sheet_release;
 mod shim;
@@ -195,7 +196,7 @@ const ENTRIES: [Entry; 21] = [
     Entry {
         word: "sheet",
         part: WorkPart::Build,
-        about: "Print sheets: ring outlines in true size, parts, glands, assembly steps, labels, the release of a job, the whole book",
+        about: "Print sheets: ring outlines in true size, parts, glands, assembly steps, labels, parts to make, the release of a job, the whole book",
         define: sheet::SheetArgs::augment_args,
         run: |words, settings| sheet::run(&read(words)?, settings),
     },
