@@ -4,7 +4,9 @@ use crate::core::caution::Caution;
 use crate::core::confidence::Confidence;
 use crate::core::gear::GearKind;
 use crate::core::gland::PortThread;
-use crate::core::thread::{ListedThread, Rival, ThreadCandidate, ThreadReadings, ThreadSide};
+use crate::core::thread::{
+    ListedThread, Rival, ThreadCandidate, ThreadPitch, ThreadReadings, ThreadSide,
+};
 use serde::Serialize;
 
 /// Holds the threads that readings point to.
@@ -102,8 +104,8 @@ pub fn name_thread(readings: &ThreadReadings) -> ThreadReport {
     ThreadReport {
         side,
         diameter_mm: readings.diameter.map(|(_, read)| read.nominal.mm()),
-        pitch_mm: readings.pitch.map(|pitch| pitch.mm()),
-        pitch_sd_mm: readings.pitch.map(|pitch| pitch.sd_mm()),
+        pitch_mm: readings.pitch.map(ThreadPitch::mm),
+        pitch_sd_mm: readings.pitch.map(ThreadPitch::sd_mm),
         gear: readings.gear,
         next: next(readings, &threads),
         others_listed: (1.0 - shown - odds.none_listed).max(0.0),

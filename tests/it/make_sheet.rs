@@ -27,7 +27,10 @@ fn svg(folder: &Path, line: &str) -> String {
     );
     let errors = String::from_utf8_lossy(&output.stderr).into_owned();
     assert!(output.status.success(), "{line}: {errors}");
-    std::fs::read_to_string(folder.join("a.svg")).expect("the file is there")
+    // One file a page: the drawing and the figures, then what each unit recorded.
+    ["a-1.svg", "a-2.svg"]
+        .map(|page| std::fs::read_to_string(folder.join(page)).expect("the file is there"))
+        .concat()
 }
 
 /// The widths of all closed outlines of curves in points: circles.
@@ -94,7 +97,7 @@ fn a_length_that_nobody_recorded_is_dashed_and_asked_for() {
 fn a_line_is_named_by_its_number_too_and_what_cannot_be_drawn_is_refused() {
     let folder = demo();
     let path = folder.path();
-    let by_words = svg(path, "Tarn \"filter under clip\"");
+    let by_words = svg(path, "Tarn \"filter disc under clip\"");
     let listed = run(path, "parts Tarn --format json");
     let list: serde_json::Value = serde_json::from_slice(&listed.stdout).expect("JSON");
     let lines = list["lines"].as_array().expect("lines");

@@ -46,7 +46,7 @@ pub struct MadeLength {
     pub measured: usize,
     /// Whether the units that agree outnumber the others.
     pub decided: bool,
-    /// The tolerance that a unit's note states.
+    /// The tolerance that a unit's note states; it may be that of a drawing or the doubt of a reading.
     pub tolerance: Option<Dimension>,
 }
 

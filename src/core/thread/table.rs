@@ -173,7 +173,7 @@ mod tests {
 
     #[test]
     fn a_thread_is_found_as_it_is_written() {
-        let found = |size: &str| ListedThread::find(size).map(|row| row.pitch_mm());
+        let found = |size: &str| ListedThread::find(size).map(ListedThread::pitch_mm);
         assert_eq!(found("m10x1"), Some(1.0));
         assert_eq!(found("G1/8"), Some(25.4 / 28.0));
         assert_eq!(found("3/8-25 UNF"), None);

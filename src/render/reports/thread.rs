@@ -6,8 +6,8 @@ use crate::core::thread::{Rival, RivalSign, ThreadSide};
 use crate::render::{Cell, Document, Report, Sheet, Table, fixed, notice, percent_of, rounded};
 
 /// What is shown on a screen before the rest.
-const THREADS_IN_SHORT: usize = 4;
-const RIVALS_IN_SHORT: usize = 3;
+const THREADS_IN_SHORT: usize = 3;
+const RIVALS_IN_SHORT: usize = 4;
 const INCH_MM: f64 = 25.4;
 
 impl Report for ThreadReport {
@@ -16,13 +16,14 @@ impl Report for ThreadReport {
         page.heading(1, headline(self));
         page.in_short(|page| {
             page.table(table(self, THREADS_IN_SHORT));
-            page.list(self.rivals.iter().take(RIVALS_IN_SHORT).map(rival_words));
+            page.text(rivals_in_short(&self.rivals));
         });
         page.rest(|page| {
             page.table(table(self, self.threads.len()));
             page.list(self.rivals.iter().map(rival_words));
         });
         let port = self.threads.first().and_then(|line| line.port);
+        page.text(self.threads.first().map_or_else(String::new, use_words));
         page.text(port.map_or_else(String::new, port_words));
         page.text(self.next.map_or("", |next| next_words(next, self.side)));
         page.reasons(|page| {
@@ -114,8 +115,8 @@ fn table(report: &ThreadReport, most: usize) -> Table {
         ">tpi",
         crest,
         ">odds",
-        "off by",
-        "used for",
+        ">ø off, σ",
+        ">pitch off, σ",
     ]);
     for line in report.threads.iter().take(most) {
         let thread = line.thread;
@@ -129,8 +130,8 @@ fn table(report: &ThreadReport, most: usize) -> Table {
             fixed(INCH_MM / line.pitch_mm, 1),
             fixed(basic, 2),
             percent_of(line.probability),
-            off_words(line),
-            thread.used_for.clone().unwrap_or_default(),
+            sigmas(line.diameter_sigmas),
+            sigmas(line.pitch_sigmas),
         ]);
     }
     let rest: f64 = report
@@ -151,14 +152,21 @@ fn table(report: &ThreadReport, most: usize) -> Table {
     table
 }
 
-fn off_words(line: &ThreadLine) -> String {
-    let sigmas =
-        |value: Option<f64>, name: &str| value.map(|v| format!("{name} {} σ", fixed(v.abs(), 1)));
-    let parts = [
-        sigmas(line.diameter_sigmas, "ø"),
-        sigmas(line.pitch_sigmas, "pitch"),
-    ];
-    parts.into_iter().flatten().collect::<Vec<_>>().join(", ")
+fn sigmas(off: Option<f64>) -> String {
+    off.map_or_else(String::new, |off| fixed(off.abs(), 1))
+}
+
+/// Names what is easily taken for the thread, each with the plainest sign.
+fn rivals_in_short(rivals: &[Rival]) -> String {
+    let named = rivals.iter().take(RIVALS_IN_SHORT).map(|rival| {
+        let sign = rival.signs.first().map_or_else(String::new, sign_words);
+        format!("{} ({sign})", rival.size)
+    });
+    let named: Vec<String> = named.collect();
+    if named.is_empty() {
+        return String::new();
+    }
+    format!("Easily taken for it: {}.", named.join(", "))
 }
 
 /// Says what is easily taken for the thread, and what tells them apart.
@@ -173,7 +181,7 @@ fn sign_words(sign: &RivalSign) -> String {
             pitch_mm,
             apart_after,
         } => format!(
-            "pitch {} mm, half a pitch off after {} crests",
+            "pitch {} mm, half a pitch apart after {} crests",
             fixed(pitch_mm, 3),
             fixed(apart_after, 1)
         ),
@@ -187,6 +195,13 @@ fn sign_words(sign: &RivalSign) -> String {
         RivalSign::Taper { .. } => "parallel".to_owned(),
         RivalSign::Angle { angle_deg } => format!("flanks {}°", fixed(angle_deg, 0)),
     }
+}
+
+fn use_words(line: &ThreadLine) -> String {
+    let used = line.thread.used_for.as_ref();
+    used.map_or_else(String::new, |used| {
+        format!("{} is used for: {used}.", line.thread.size)
+    })
 }
 
 fn port_words(port: &PortThread) -> String {

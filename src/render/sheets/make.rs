@@ -51,7 +51,7 @@ fn asks(flow: &mut Flow, report: &MakeReport) {
             _ => None,
         })
         .collect();
-    let mut points: Vec<String> = asks.iter().filter_map(ask_words).collect();
+    let mut points: Vec<String> = asks.iter().copied().filter_map(ask_words).collect();
     if !tolerances.is_empty() {
         points.push(format!(
             "tolerance of {}: no note states one; measure what it fits into and lies against",
@@ -63,12 +63,12 @@ fn asks(flow: &mut Flow, report: &MakeReport) {
 }
 
 /// Says what to do about one thing that is not known; tolerances are said together.
-fn ask_words(ask: &MadeAsk) -> Option<String> {
+fn ask_words(ask: MadeAsk) -> Option<String> {
     Some(match ask {
-        MadeAsk::Length(name) => format!("{}: measure it, no unit recorded it", long_word(*name)),
+        MadeAsk::Length(name) => format!("{}: measure it, no unit recorded it", long_word(name)),
         MadeAsk::Undecided(name) => format!(
             "{}: measure it again, the units contradict each other",
-            long_word(*name)
+            long_word(name)
         ),
         MadeAsk::Tolerance(_) => return None,
         MadeAsk::SmallEnd => "small end of the cone: measure its diameter".to_owned(),
@@ -191,7 +191,7 @@ fn lengths(flow: &mut Flow, report: &MakeReport) {
                 |stated| {
                     let plus = fixed(stated.plus.mm(), 2);
                     let minus = fixed(stated.minus.mm(), 2);
-                    format!("+{plus}/−{minus} mm, as a note states")
+                    format!("+{plus}/−{minus} mm in a note: of its drawing or of a reading?")
                 },
             )),
         ]);
