@@ -35,6 +35,7 @@ mod sheet;
 mod sheet_book;
 mod sheet_gland;
 mod sheet_labels;
+mod sheet_make;
 mod sheet_out;
 mod sheet_release;
 mod shim;
@@ -42,6 +43,7 @@ mod size;
 mod spring;
 mod stage_flags;
 mod stock;
+mod thread;
 mod uses;
 
 use crate::store::announce_waits;
@@ -68,7 +70,10 @@ enum WorkPart {
 }
 
 const WORK_PARTS: [(WorkPart, &str); 5] = [
-    (WorkPart::Name, "Name the rings, check their grooves"),
+    (
+        WorkPart::Name,
+        "Name the rings and threads, check the grooves",
+    ),
     (WorkPart::Note, "Note the teardown, list the parts"),
     (WorkPart::Buy, "Choose, buy and keep"),
     (WorkPart::Build, "Rebuild, set, record"),
@@ -99,7 +104,7 @@ struct Entry {
     run: fn(&ArgMatches, &Settings) -> Result<Outcome, CliError>,
 }
 
-const ENTRIES: [Entry; 21] = [
+const ENTRIES: [Entry; 22] = [
     Entry {
         word: "ring",
         part: WorkPart::Name,
@@ -120,6 +125,13 @@ const ENTRIES: [Entry; 21] = [
         about: "Check a ring in a gland, find the listed rings that suit one, or get the groove to cut",
         define: gland::GlandArgs::augment_args,
         run: |words, settings| gland::run(&read(words)?, settings),
+    },
+    Entry {
+        word: "thread",
+        part: WorkPart::Name,
+        about: "Name a thread from its pitch and a diameter: odds, threads easily taken for it, the port that belongs to it",
+        define: thread::ThreadArgs::augment_args,
+        run: |words, settings| thread::run(&read(words)?, settings),
     },
     Entry {
         word: "note",
@@ -194,7 +206,7 @@ const ENTRIES: [Entry; 21] = [
     Entry {
         word: "sheet",
         part: WorkPart::Build,
-        about: "Print sheets: ring outlines in true size, parts, glands, assembly steps, labels, the release of a job, the whole book",
+        about: "Print sheets: ring outlines in true size, parts, glands, assembly steps, labels, parts to make, the release of a job, the whole book",
         define: sheet::SheetArgs::augment_args,
         run: |words, settings| sheet::run(&read(words)?, settings),
     },

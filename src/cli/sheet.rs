@@ -9,6 +9,7 @@ use super::parts::PartsArgs;
 use super::sheet_book::{self, BookSheetArgs};
 use super::sheet_gland::{self, GlandSheetArgs};
 use super::sheet_labels::{self, LabelsArgs, ReadArgs};
+use super::sheet_make::{self, MakeSheetArgs};
 use super::sheet_out::{SheetOut, SheetSubject};
 use super::sheet_release::{self, ReleaseSheetArgs};
 use crate::app::assembly::{AssemblyQuestion, assembly};
@@ -22,7 +23,7 @@ use crate::core::sizes::Standard;
 use crate::render::sheets;
 use clap::{Args, Subcommand};
 
-/// Print sheets: ring outlines in true size, parts, glands, assembly steps, labels, the release of a job, the whole book
+/// Print sheets: ring outlines in true size, parts, glands, assembly steps, labels, parts to make, the release of a job, the whole book
 #[derive(Debug, Args)]
 pub(super) struct SheetArgs {
     #[command(subcommand)]
@@ -36,6 +37,7 @@ enum SheetCommand {
     Parts(PartsSheetArgs),
     Assembly(AssemblyArgs),
     Labels(LabelsArgs),
+    Make(MakeSheetArgs),
     ReadLabel(ReadArgs),
     Release(ReleaseSheetArgs),
     Book(BookSheetArgs),
@@ -105,6 +107,7 @@ pub(super) fn run(args: &SheetArgs, settings: &Settings) -> Result<Outcome, CliE
         SheetCommand::Parts(parts) => run_parts(parts, settings),
         SheetCommand::Assembly(assembly) => run_assembly(assembly, settings),
         SheetCommand::Labels(labels) => sheet_labels::run(labels, settings),
+        SheetCommand::Make(make) => sheet_make::run(make, settings),
         SheetCommand::ReadLabel(read) => sheet_labels::read(read, settings),
         SheetCommand::Release(release) => sheet_release::run(release, settings),
         SheetCommand::Book(book) => sheet_book::run(book, settings),

@@ -36,6 +36,10 @@ pub enum Caution {
     Offered,
     /// Of what lies on the shelf.
     Shelf,
+    /// Of a thread that was named from readings.
+    Thread,
+    /// Of a part that is made because it cannot be bought.
+    MadePart,
     /// Of a list with rings at high pressure.
     HighPressure,
     /// Of a list with sizes that are not settled.
@@ -81,6 +85,14 @@ impl Caution {
             Self::Shelf => decided_by_people!(
                 "A bin says what was put into it, and approves it for nothing: look at size, material and age before it goes in."
             ),
+            Self::Thread => decided_by_people!(
+                "A near thread can be screwed in by hand and lets go under pressure: prove a thread with a gauge before anything is \
+                 screwed into it."
+            ),
+            Self::MadePart => decided_by_people!(
+                "A part made from this drawing is a new part that nobody has tried: its material must suit gas, pressure and duty, and \
+                 it is tested in the unit before use."
+            ),
             Self::HighPressure => {
                 "A ring that fits its groove is not thereby safe at high pressure: hardness, gap and material decide too. A ring \
                  of the wrong hardness in a high-pressure place can blow out within one dive. Never fit a softer ring than the \
@@ -116,6 +128,8 @@ impl Caution {
             Self::NearSize => "life support: a near size is another ring",
             Self::Offered => "life support: check size and material when it comes",
             Self::Shelf => "life support: look at size, material and age",
+            Self::Thread => "life support: a near thread lets go under pressure",
+            Self::MadePart => "life support: a made part is untried",
             Self::HighPressure => "at high pressure fit no softer ring than the list names",
             Self::Undecided => "do not order lines marked NOT DECIDED",
             Self::OtherShops => "lines marked \"from\" rest on another shop's record",
@@ -204,6 +218,8 @@ mod tests {
             Caution::NearSize,
             Caution::Offered,
             Caution::Shelf,
+            Caution::Thread,
+            Caution::MadePart,
         ] {
             let words = caution.words();
             assert!(

@@ -23,4 +23,5 @@ pub mod scan;
 pub mod sizes;
 pub mod stage;
 pub mod supply;
+pub mod thread;
 pub mod uncertainty;

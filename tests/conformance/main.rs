@@ -9,3 +9,4 @@ mod practice;
 mod printed_grooves;
 mod quantities;
 mod stage;
+mod threads;

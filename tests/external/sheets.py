@@ -2,6 +2,7 @@
 its fonts, and zxing-cpp reads the codes of 500 random labels.
 
 - The outline of a 100 x 2 mm ring and both check bars measure what they should within 0.1 mm in the raster.
+- The seat of the demo, 8 mm by its notes, is as large on its make-it sheet.
 - Every font of a PDF is embedded, and its text is whole.
 - The QR codes of 500 labels of random text hold exactly the text whose check digits `sheet read-label` accepts.
 """
@@ -87,6 +88,19 @@ def text_and_fonts(folder):
     print(f"  text whole, fonts embedded: {fonts}")
 
 
+def made_part(folder):
+    """Measures the true-size plan of the demo's seat in the raster; its larger drawing begins 58 mm from the left edge."""
+    run(folder, "sheet", "make", "Beck", "seat at body end", "--out", "seat.pdf", "--date", "2026-03-14")
+    document = pypdfium2.PdfDocument(Path(folder) / "seat.pdf")
+    dark = raster(document[0], DPI)[round(95 / MM) : round(140 / MM), round(18 / MM) : round(40 / MM)] < 128
+    line = 0.6 / 72 * 25.4  # the outline is 0.6 points wide and the diameter runs in its middle
+    spans = [(xs[-1] - xs[0] + 1) * MM for xs in (np.nonzero(row)[0] for row in dark) if xs.size]
+    # The centre line reaches further, and the words are higher up; a circle is widest beside its centre line.
+    wide = max(span for span in spans if span < 9) - line
+    print(f"  seat {wide:.3f} mm, off by {wide - 8:+.3f} mm")
+    assert abs(wide - 8) <= TOLERANCE_MM, wide
+
+
 def labels(folder):
     """Writes notes whose names are random, prints their labels, and reads the codes again."""
     random.seed(20260314)
@@ -127,6 +141,7 @@ def main():
         for paper in ("a4", "letter"):
             true_size(folder, paper)
         text_and_fonts(folder)
+        made_part(folder)
         labels(folder)
 
 

@@ -100,6 +100,11 @@ fn every_answer_says_its_caution_once_in_page_and_json() {
             Caution::Offered,
         ),
         ("size AS568-012".to_owned(), "cautions", Caution::NearSize),
+        (
+            "thread --od 9.43mm --pitch \"24 tpi\"".to_owned(),
+            "cautions",
+            Caution::Thread,
+        ),
     ] {
         let sentence = caution.words();
         let page = page(&book, &line);

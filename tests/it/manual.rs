@@ -24,7 +24,7 @@ fn every_command_has_a_page_and_the_completions_can_be_read_by_their_shell() {
         assert!(text.contains(".SH SYNOPSIS"), "{text}");
         count += 1;
     }
-    assert_eq!(count, 20, "{help}");
+    assert_eq!(count, 22, "{help}");
     let read = Command::new("bash")
         .arg("-n")
         .arg(out.join("ringwright.bash"))

@@ -33,6 +33,7 @@ fn each_answer_of_the_demo_is_one_screen() {
         ("offer find AS568-012".to_owned(), 26),
         ("book check".to_owned(), 14),
         ("size AS568-012".to_owned(), 29),
+        ("thread --od 20.8mm --pitch \"14 tpi\"".to_owned(), 20),
         ("job close 1 --checked-by \"J. Lind\"".to_owned(), 30),
     ]
     .into_iter()

@@ -42,6 +42,7 @@ fn every_sheet_is_written_as_pdf_and_the_same_twice() {
         "parts Beck --for owner",
         "parts Beck --units 3 --paper letter --unit in",
         "assembly Tarn",
+        "make Tarn \"seat in piston stem\"",
         "labels \"Tarn 2\"",
         "labels \"Tarn 2\" --kind unit --label-width 62mm --label-height 34mm --one-a-page",
         GLAND,

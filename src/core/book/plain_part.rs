@@ -20,13 +20,13 @@ const READ_BY_RULE_MM: f64 = 0.3;
 const MADE_SHARE: f64 = 0.005;
 
 /// Holds one length of a part over all units that give it.
-struct PooledLength {
-    word: &'static str,
-    pooled: Pooled,
+pub(super) struct PooledLength {
+    pub(super) word: &'static str,
+    pub(super) pooled: Pooled,
 }
 
 impl PooledLength {
-    fn measured_by(&self) -> usize {
+    pub(super) fn measured_by(&self) -> usize {
         let apart: usize = self
             .pooled
             .apart
@@ -83,13 +83,7 @@ pub(super) fn plain_findings(part: &Gathered<'_>, units: &ModelUnits<'_>) -> Fin
 }
 
 fn size(part: &Gathered<'_>, units: &ModelUnits<'_>, conflicts: &mut Vec<Conflict>) -> PartSize {
-    let lengths: Vec<PooledLength> = lengths(part)
-        .into_iter()
-        .filter_map(|(word, values)| {
-            let pooled = pool(&values)?;
-            Some(PooledLength { word, pooled })
-        })
-        .collect();
+    let lengths = pooled_lengths(part);
     if lengths.is_empty() {
         return stated_size(part);
     }
@@ -106,6 +100,17 @@ fn size(part: &Gathered<'_>, units: &ModelUnits<'_>, conflicts: &mut Vec<Conflic
         how_sure: how_sure(&lengths, decided),
         ..PartSize::unknown("")
     }
+}
+
+/// Combines each length of a part over the units that give it.
+pub(super) fn pooled_lengths(part: &Gathered<'_>) -> Vec<PooledLength> {
+    lengths(part)
+        .into_iter()
+        .filter_map(|(word, values)| {
+            let pooled = pool(&values)?;
+            Some(PooledLength { word, pooled })
+        })
+        .collect()
 }
 
 /// Says how many units agree on every length; where they differ from length to length, on each.

@@ -24,10 +24,14 @@ pub struct PortThread {
     pub ring_id_mm: Option<f64>,
     /// Section of the ring, where it has no code.
     pub ring_cs_mm: Option<f64>,
-    mouth_mm: f64,
-    depth_mm: f64,
-    angle_deg: f64,
-    neck_mm: Option<f64>,
+    /// Diameter of the cone at the mouth.
+    pub mouth_mm: f64,
+    /// Depth of the cone.
+    pub depth_mm: f64,
+    /// Angle of the cone to the axis, in degrees.
+    pub angle_deg: f64,
+    /// Neck of the plug behind its thread, where the standard has one.
+    pub neck_mm: Option<f64>,
     /// Where it comes from.
     pub source: String,
     /// How well it is known.

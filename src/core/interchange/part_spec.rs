@@ -71,6 +71,14 @@ static KIND_LENGTHS: LazyLock<Vec<KindLength>> = LazyLock::new(|| {
     )
 });
 
+/// Lists the lengths that a kind of part needs.
+pub fn needed_lengths(kind: PartKind) -> impl Iterator<Item = LengthName> {
+    KIND_LENGTHS
+        .iter()
+        .filter(move |row| PartKind::from_words(&row.kind) == Some(kind) && row.wanted == "needed")
+        .filter_map(|row| LengthName::from_word(&row.length))
+}
+
 /// Lists the lengths that a kind needs and this part lacks, by their words.
 pub fn lacking_lengths(spec: &PlainSpec) -> Vec<&'static str> {
     let of_kind = KIND_LENGTHS

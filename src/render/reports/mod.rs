@@ -30,6 +30,7 @@ mod shim;
 mod size;
 mod spring;
 mod stock;
+mod thread;
 mod uses;
 mod warning;
 

@@ -1,0 +1,258 @@
+//! What all units say of a part that is to be made because it cannot be bought.
+
+use super::gather::{Gathered, gather};
+use super::plain_part::pooled_lengths;
+use super::unit_record::UnitRecord;
+use crate::core::interchange::needed_lengths;
+use crate::core::note::{Entry, LengthName, PartKind};
+use crate::core::quantity::Dimension;
+use serde::Serialize;
+
+/// Holds what is known of a flat round part, and what must be asked before it can be made.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct MadePart {
+    /// Its form.
+    pub form: MadeForm,
+    /// The lengths that are known.
+    pub lengths: Vec<MadeLength>,
+    /// What each unit recorded.
+    pub recorded: Vec<RecordedBy>,
+    /// What must be settled before it is made.
+    pub asks: Vec<MadeAsk>,
+}
+
+/// Names the form that a part is drawn in.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "lowercase")]
+pub enum MadeForm {
+    /// A flat disc, with or without a hole.
+    Disc,
+    /// A filter of some height, whose small end no unit recorded.
+    Cone,
+}
+
+/// Holds one length over all units that give it.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct MadeLength {
+    /// Which length.
+    pub name: LengthName,
+    /// The value of the units that agree, in millimetres.
+    pub mm: f64,
+    /// Twice its standard uncertainty: so well is it known, which is no tolerance for making it.
+    pub known_to_mm: f64,
+    /// How many units agree.
+    pub agree: usize,
+    /// How many units measured it.
+    pub measured: usize,
+    /// Whether the units that agree outnumber the others.
+    pub decided: bool,
+    /// The tolerance that a unit's note states; it may be that of a drawing or the doubt of a reading.
+    pub tolerance: Option<Dimension>,
+}
+
+/// Holds what one unit recorded of the part.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct RecordedBy {
+    /// The unit, by serial number.
+    pub unit: String,
+    /// Its lengths as typed.
+    pub lengths: String,
+    /// Material, polymer and hardness.
+    pub material: String,
+    /// Which way it lay, faces, marks and remarks, as written.
+    pub surface: String,
+}
+
+/// Names what must be settled before a part is made.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "kebab-case", tag = "ask", content = "length")]
+pub enum MadeAsk {
+    /// A length that no unit recorded.
+    Length(LengthName),
+    /// A length on which the units contradict each other.
+    Undecided(LengthName),
+    /// How exactly a length is to be made.
+    Tolerance(LengthName),
+    /// The small end of a cone.
+    SmallEnd,
+    /// What it is made of.
+    Material,
+    /// Its hardness.
+    Hardness,
+    /// Its edges.
+    Edges,
+    /// Its faces.
+    Finish,
+}
+
+/// What a kind that no table asks about needs: a gasket.
+const FLAT_RING: [LengthName; 3] = [LengthName::Od, LengthName::Id, LengthName::Thick];
+
+impl MadePart {
+    /// The kinds of parts that can be drawn.
+    pub const KINDS: [PartKind; 7] = [
+        PartKind::Seat,
+        PartKind::Gasket,
+        PartKind::Shim,
+        PartKind::Filter,
+        PartKind::Diaphragm,
+        PartKind::Washer,
+        PartKind::Flap,
+    ];
+
+    /// Gathers what the units of a model say of the part in a line of its parts list.
+    ///
+    /// The lines of our own units come first, then what only other shops have, as the list has them. `None` where there is no such
+    /// line, or its part has none of the kinds that can be drawn.
+    pub fn of_line(units: &[UnitRecord], number: usize) -> Option<Self> {
+        let mut sorted: Vec<UnitRecord> = units.to_vec();
+        sorted.sort_by_key(|unit| !unit.whose.is_ours());
+        let ours = sorted.partition_point(|unit| unit.whose.is_ours());
+        let own = gather(if ours == 0 { &sorted } else { &sorted[..ours] });
+        let index = number.checked_sub(1)?;
+        if let Some(part) = own.get(index) {
+            return Self::of(part, &sorted);
+        }
+        let all = gather(&sorted);
+        let mut elsewhere = all
+            .iter()
+            .filter(|part| part.members.iter().all(|member| member.unit >= ours));
+        Self::of(elsewhere.nth(index - own.len())?, &sorted)
+    }
+
+    fn of(part: &Gathered<'_>, units: &[UnitRecord]) -> Option<Self> {
+        if !Self::KINDS.contains(&part.kind) {
+            return None;
+        }
+        let lengths = made_lengths(part);
+        let has = |name: LengthName| lengths.iter().any(|length| length.name == name);
+        let high = has(LengthName::Height) || has(LengthName::Length);
+        let form = if part.kind == PartKind::Filter && high && !has(LengthName::Thick) {
+            MadeForm::Cone
+        } else {
+            MadeForm::Disc
+        };
+        Some(Self {
+            asks: asks(part, &lengths, form),
+            recorded: part
+                .members
+                .iter()
+                .map(|member| recorded(&units[member.unit].serial, &member.part.entry))
+                .collect(),
+            lengths,
+            form,
+        })
+    }
+
+    /// Returns a length that is known, the first of several names.
+    pub fn length(&self, names: &[LengthName]) -> Option<&MadeLength> {
+        names
+            .iter()
+            .find_map(|name| self.lengths.iter().find(|length| length.name == *name))
+    }
+
+    /// Tells whether a length is asked for that no unit recorded.
+    pub fn lacks(&self, name: LengthName) -> bool {
+        self.asks.contains(&MadeAsk::Length(name))
+    }
+}
+
+fn made_lengths(part: &Gathered<'_>) -> Vec<MadeLength> {
+    let entries = || part.members.iter().map(|member| &member.part.entry);
+    pooled_lengths(part)
+        .into_iter()
+        .filter_map(|length| {
+            let name = LengthName::from_word(length.word)?;
+            let stated = entries().find_map(|entry| {
+                let values = &entry.dimension(name)?.values;
+                values.iter().copied().find(|value| value.has_tolerance())
+            });
+            Some(MadeLength {
+                name,
+                mm: length.pooled.value,
+                known_to_mm: 2.0 * length.pooled.uncertainty,
+                agree: length.pooled.agree.len(),
+                measured: length.measured_by(),
+                decided: length.pooled.is_decided(),
+                tolerance: stated,
+            })
+        })
+        .collect()
+}
+
+fn asks(part: &Gathered<'_>, lengths: &[MadeLength], form: MadeForm) -> Vec<MadeAsk> {
+    let entries = || part.members.iter().map(|member| &member.part.entry);
+    let known = |name: LengthName| lengths.iter().any(|length| length.name == name);
+    let mut needed: Vec<LengthName> = needed_lengths(part.kind).collect();
+    if needed.is_empty() {
+        needed.extend(FLAT_RING);
+    }
+    let instead = |name: LengthName| name == LengthName::Thick && form == MadeForm::Cone;
+    let mut asks: Vec<MadeAsk> = needed
+        .into_iter()
+        .filter(|name| !known(*name) && !instead(*name))
+        .map(MadeAsk::Length)
+        .collect();
+    if form == MadeForm::Cone {
+        asks.push(MadeAsk::SmallEnd);
+    }
+    for length in lengths {
+        if !length.decided {
+            asks.push(MadeAsk::Undecided(length.name));
+        } else if length.tolerance.is_none() {
+            asks.push(MadeAsk::Tolerance(length.name));
+        }
+    }
+    if entries().all(|entry| entry.material.is_none() && entry.polymer.is_none()) {
+        asks.push(MadeAsk::Material);
+    }
+    if part.kind.is_soft() && entries().all(|entry| entry.hardness.is_none()) {
+        asks.push(MadeAsk::Hardness);
+    }
+    if !known(LengthName::Edge) {
+        asks.push(MadeAsk::Edges);
+    }
+    if entries().all(|entry| entry.face.is_none()) {
+        asks.push(MadeAsk::Finish);
+    }
+    asks
+}
+
+fn recorded(serial: &str, entry: &Entry) -> RecordedBy {
+    let lengths = entry
+        .dimensions
+        .iter()
+        .map(|length| format!("{} {}", length.name.word(), length.typed));
+    let material = [
+        entry.material.clone(),
+        entry
+            .polymer
+            .as_ref()
+            .map(|polymer| polymer.value.to_string()),
+        entry
+            .hardness
+            .as_ref()
+            .map(|hardness| hardness.value.to_string()),
+    ];
+    let named = [
+        ("face", &entry.face),
+        ("side", &entry.side),
+        ("orientation", &entry.orientation),
+        ("marking", &entry.marking),
+        ("colour", &entry.colour),
+    ];
+    let surface = named
+        .into_iter()
+        .filter_map(|(name, said)| Some(format!("{name} {}", said.as_ref()?)))
+        .chain(entry.remarks.iter().cloned());
+    RecordedBy {
+        unit: serial.to_owned(),
+        lengths: lengths.collect::<Vec<_>>().join(", "),
+        material: material
+            .into_iter()
+            .flatten()
+            .collect::<Vec<_>>()
+            .join(", "),
+        surface: surface.collect::<Vec<_>>().join("; "),
+    }
+}

@@ -1,0 +1,251 @@
+//! The page of a thread.
+
+use crate::app::thread_named::{NextThreadReading, ThreadLine, ThreadReport};
+use crate::core::gland::PortThread;
+use crate::core::thread::{Rival, RivalSign, ThreadSide};
+use crate::render::{Cell, Document, Report, Sheet, Table, fixed, notice, percent_of, rounded};
+
+/// What is shown on a screen before the rest.
+const THREADS_IN_SHORT: usize = 3;
+const RIVALS_IN_SHORT: usize = 4;
+const INCH_MM: f64 = 25.4;
+
+impl Report for ThreadReport {
+    fn document(&self) -> Document {
+        let mut page = Document::new();
+        page.heading(1, headline(self));
+        page.in_short(|page| {
+            page.table(table(self, THREADS_IN_SHORT));
+            page.text(rivals_in_short(&self.rivals));
+        });
+        page.rest(|page| {
+            page.table(table(self, self.threads.len()));
+            page.list(self.rivals.iter().map(rival_words));
+        });
+        let port = self.threads.first().and_then(|line| line.port);
+        page.text(self.threads.first().map_or_else(String::new, use_words));
+        page.text(port.map_or_else(String::new, port_words));
+        page.text(self.next.map_or("", |next| next_words(next, self.side)));
+        page.reasons(|page| {
+            page.list(self.threads.iter().map(source_words));
+            page.text(
+                "Diameters are expected within ISO 965-1 grade 6, some hundredths worn; a pitch by gauge within 1 %. Formulas and \
+                 wear: memory.",
+            );
+        });
+        page.cautions(&self.cautions);
+        page
+    }
+
+    fn sheet(&self) -> Option<Sheet> {
+        Some(Sheet {
+            header: vec![
+                "thread",
+                "pitch_mm",
+                "tpi",
+                "major_mm",
+                "minor_mm",
+                "angle_deg",
+                "taper",
+                "probability",
+                "diameter_sigmas",
+                "pitch_sigmas",
+                "taken_for_it",
+                "port",
+                "port_ring",
+                "source",
+                "confidence",
+                "notice",
+            ],
+            rows: self.threads.iter().map(|line| cells(line, self)).collect(),
+        })
+    }
+}
+
+fn cells(line: &ThreadLine, report: &ThreadReport) -> Vec<Cell> {
+    let number = |value: Option<f64>, places| Cell::number(value.map(|v| rounded(v, places)));
+    let thread = line.thread;
+    let side = report.side.unwrap_or(ThreadSide::Male);
+    let rivals: Vec<String> = Rival::of(thread, side)
+        .into_iter()
+        .map(|r| r.size)
+        .collect();
+    let port =
+        |words: fn(&PortThread) -> String| line.port.map_or(Cell::Empty, |p| Cell::text(words(p)));
+    vec![
+        Cell::text(&thread.size),
+        number(Some(line.pitch_mm), 4),
+        number(thread.threads_per_inch(), 1),
+        number(Some(thread.major_mm), 3),
+        number(Some(thread.minor_mm), 3),
+        number(Some(thread.angle_deg), 0),
+        number(Some(thread.taper), 4),
+        number(Some(line.probability), 4),
+        number(line.diameter_sigmas, 1),
+        number(line.pitch_sigmas, 1),
+        Cell::text(rivals.join(", ")),
+        port(|p| p.standard.clone()),
+        port(PortThread::ring_words),
+        Cell::text(&thread.source),
+        Cell::text(thread.confidence.word()),
+        notice([]),
+    ]
+}
+
+fn headline(report: &ThreadReport) -> String {
+    match report.threads.first() {
+        Some(line) if report.is_found() => {
+            format!("{}, {}", line.thread.size, percent_of(line.probability))
+        }
+        _ => format!(
+            "No listed thread fits: none of them is likelier than one that is not listed ({}). Read pitch and diameter again",
+            percent_of(report.none_listed)
+        ),
+    }
+}
+
+fn table(report: &ThreadReport, most: usize) -> Table {
+    let crest = match report.side {
+        Some(ThreadSide::Female) => ">inside mm",
+        _ => ">outside mm",
+    };
+    let mut table = Table::new(&[
+        "thread",
+        ">pitch mm",
+        ">tpi",
+        crest,
+        ">odds",
+        ">ø off, σ",
+        ">pitch off, σ",
+    ]);
+    for line in report.threads.iter().take(most) {
+        let thread = line.thread;
+        let basic = match report.side {
+            Some(ThreadSide::Female) => thread.minor_mm,
+            _ => thread.major_mm,
+        };
+        table.row([
+            thread.size.clone(),
+            fixed(line.pitch_mm, 3),
+            fixed(INCH_MM / line.pitch_mm, 1),
+            fixed(basic, 2),
+            percent_of(line.probability),
+            sigmas(line.diameter_sigmas),
+            sigmas(line.pitch_sigmas),
+        ]);
+    }
+    let rest: f64 = report
+        .threads
+        .iter()
+        .skip(most)
+        .map(|l| l.probability)
+        .sum();
+    for (words, share) in [
+        ("other listed", rest + report.others_listed),
+        ("none listed", report.none_listed),
+    ] {
+        let mut row = vec![String::new(); 7];
+        words.clone_into(&mut row[0]);
+        row[4] = percent_of(share);
+        table.row(row);
+    }
+    table
+}
+
+fn sigmas(off: Option<f64>) -> String {
+    off.map_or_else(String::new, |off| fixed(off.abs(), 1))
+}
+
+/// Names what is easily taken for the thread, each with the plainest sign.
+fn rivals_in_short(rivals: &[Rival]) -> String {
+    let named = rivals.iter().take(RIVALS_IN_SHORT).map(|rival| {
+        let sign = rival.signs.first().map_or_else(String::new, sign_words);
+        format!("{} ({sign})", rival.size)
+    });
+    let named: Vec<String> = named.collect();
+    if named.is_empty() {
+        return String::new();
+    }
+    format!("Easily taken for it: {}.", named.join(", "))
+}
+
+/// Says what is easily taken for the thread, and what tells them apart.
+fn rival_words(rival: &Rival) -> String {
+    let signs: Vec<String> = rival.signs.iter().map(sign_words).collect();
+    format!("easily taken for {}: {}", rival.size, signs.join("; "))
+}
+
+fn sign_words(sign: &RivalSign) -> String {
+    match *sign {
+        RivalSign::Pitch {
+            pitch_mm,
+            apart_after,
+        } => format!(
+            "pitch {} mm, half a pitch apart after {} crests",
+            fixed(pitch_mm, 3),
+            fixed(apart_after, 1)
+        ),
+        RivalSign::Diameter { larger_mm } => {
+            let word = if larger_mm > 0.0 { "larger" } else { "smaller" };
+            format!("{} mm {word}", fixed(larger_mm.abs(), 2))
+        }
+        RivalSign::Taper {
+            rival_is_taper: true,
+        } => "taper".to_owned(),
+        RivalSign::Taper { .. } => "parallel".to_owned(),
+        RivalSign::Angle { angle_deg } => format!("flanks {}°", fixed(angle_deg, 0)),
+    }
+}
+
+fn use_words(line: &ThreadLine) -> String {
+    let used = line.thread.used_for.as_ref();
+    used.map_or_else(String::new, |used| {
+        format!("{} is used for: {used}.", line.thread.size)
+    })
+}
+
+fn port_words(port: &PortThread) -> String {
+    format!(
+        "Where it is cut as a port of {}: ring {}, cone {} mm at the mouth, {} mm deep, {}° ({}). A flat face at the mouth is another \
+         gland: measure it.",
+        port.standard,
+        port.ring_words(),
+        fixed(port.mouth_mm, 1),
+        fixed(port.depth_mm, 1),
+        fixed(port.angle_deg, 0),
+        port.confidence
+    )
+}
+
+fn next_words(next: NextThreadReading, side: Option<ThreadSide>) -> &'static str {
+    match (next, side) {
+        (NextThreadReading::Diameter, _) => {
+            "Read next: the diameter over the crests (--od of a male, --id of a female thread)."
+        }
+        (NextThreadReading::Pitch, _) => "Read next: the pitch (--pitch by gauge, or --crests).",
+        (NextThreadReading::Taper, _) => {
+            "Read next: the diameter at both ends of the thread; --taper where it grows, else --parallel."
+        }
+        (NextThreadReading::Angle, _) => {
+            "Read next: the flank angle with a 55° and a 60° gauge (--angle)."
+        }
+        (NextThreadReading::MoreCrests, Some(ThreadSide::Female)) => {
+            "Read next: the pitch of a wax or putty cast over as many crests as it has (--crests)."
+        }
+        (NextThreadReading::MoreCrests, _) => {
+            "Read next: the pitch over as many crests as the thread has (--crests), and the diameter by micrometer."
+        }
+    }
+}
+
+fn source_words(line: &ThreadLine) -> String {
+    let common = line
+        .common_by
+        .map_or_else(String::new, |(source, confidence)| {
+            format!("; how common: {source} ({confidence})")
+        });
+    format!(
+        "{}: {} ({}){common}",
+        line.thread.size, line.thread.source, line.thread.confidence
+    )
+}
