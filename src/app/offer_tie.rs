@@ -98,8 +98,7 @@ pub fn tie_offer(
     };
     let places = PlaceList::of_lines(&parts.list.lines);
     let number = places.find(&question.line)?.number;
-    let lines = parts.list.lines.iter();
-    let line = lines.filter(|line| line.number == number).next_back();
+    let line = parts.list.lines.iter().rfind(|line| line.number == number);
     let words = line
         .map(|line| place_words(&parts.list.model.to_string(), line))
         .unwrap_or_default();

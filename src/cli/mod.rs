@@ -293,14 +293,18 @@ fn help_page() -> String {
         .map(|entry| entry.word.len())
         .max()
         .unwrap_or(0);
-    let mut page = String::from("{about-with-newline}\n{usage-heading} {usage}\n");
-    for (part, title) in WORK_PARTS {
-        page += &format!("\n{title}:\n");
-        for entry in ENTRIES.iter().filter(|entry| entry.part == part) {
-            page += &format!("  {:widest$}  {}\n", entry.word, entry.about);
-        }
-    }
-    page + "\nOptions:\n{options}\n\n{after-help}"
+    let parts = WORK_PARTS.iter().map(|(part, title)| {
+        let entries = ENTRIES.iter().filter(|entry| entry.part == *part);
+        let lines: Vec<String> = entries
+            .map(|entry| format!("  {:widest$}  {}\n", entry.word, entry.about))
+            .collect();
+        format!("\n{title}:\n{}", lines.concat())
+    });
+    let parts: Vec<String> = parts.collect();
+    format!(
+        "{{about-with-newline}}\n{{usage-heading}} {{usage}}\n{}\nOptions:\n{{options}}\n\n{{after-help}}",
+        parts.concat()
+    )
 }
 
 fn read<Words: FromArgMatches>(words: &ArgMatches) -> Result<Words, CliError> {

@@ -190,6 +190,7 @@ impl Document {
     ///
     /// Below everything, the cautions that stand on every answer of its kind are one line at the end, and a line says what more
     /// there is.
+    #[must_use]
     pub fn shown(self, depth: Depth) -> Self {
         let mut shown = Self::new();
         let mut cautions: Vec<Caution> = Vec::new();

@@ -115,9 +115,9 @@ fn quantities_are_read_as_a_person_reads_them_or_refused() {
             row.text, row.what, row.unit, row.refuse, row.note
         );
         if got == Read::Refused {
-            unread.push(line)
+            unread.push(line);
         } else if !either {
-            misread.push(line)
+            misread.push(line);
         }
     }
     assert!(rows.len() >= 290);

@@ -259,7 +259,7 @@ pub fn import_offers(
             given: question.price_date.clone(),
         });
     }
-    let (tables, mapping_from, other_sheets) = tables_of(&file, question, known.mapping)?;
+    let (tables, mapping_from, other_sheets) = tables_of(&file, question, known.mapping.as_ref())?;
     let mut report = empty_report(question, &tables, mapping_from);
     report.other_sheets = other_sheets;
     report.hidden_sheets = file.hidden_sheets();

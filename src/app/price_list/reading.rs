@@ -28,7 +28,7 @@ const SAMPLE: usize = 60;
 pub(super) fn tables_of(
     file: &PriceFile,
     question: &ImportQuestion,
-    saved: Option<SavedMapping>,
+    saved: Option<&SavedMapping>,
 ) -> Result<(Vec<ListTable>, MappingFrom, Vec<String>), ImportError> {
     let given = question
         .mapping
@@ -56,11 +56,8 @@ pub(super) fn tables_of(
             {
                 Some(Layout::with_map(map.clone(), found, first.first()))
             }
-            (Some(_), _) => None,
             (None, Some(found)) => {
-                let same = saved
-                    .as_ref()
-                    .filter(|saved| saved.heads == heads_key(&found.heads));
+                let same = saved.filter(|saved| saved.heads == heads_key(&found.heads));
                 if let Some(saved) = same {
                     from = MappingFrom::Saved;
                     Some(Layout::with_map(saved.map.clone(), Some(found), None))
@@ -69,7 +66,7 @@ pub(super) fn tables_of(
                 }
             }
             (None, None) if lone => of_rows(&first),
-            (None, None) => None,
+            (Some(_), _) | (None, None) => None,
         };
         match layout {
             Some(layout) => tables.push(ListTable {

@@ -35,7 +35,7 @@ impl Sheet {
         let (name, within) = (sheet.name.clone(), shape.clone());
         let (send, batches) = sync_channel(BATCHES_WAITING);
         std::thread::spawn(move || {
-            if let Err(reason) = send_rows(book, &name, within, &send) {
+            if let Err(reason) = send_rows(book, &name, &within, &send) {
                 // Nobody waits for the reason where the receiver is gone.
                 let _ = send.send(Err(format!("the sheet {name:?} cannot be read: {reason}")));
             }
@@ -129,14 +129,14 @@ impl Gathered {
 fn send_rows(
     mut book: Workbook,
     name: &str,
-    shape: SheetShape,
+    shape: &SheetShape,
     send: &SyncSender<Result<Vec<TableRow>, String>>,
 ) -> Result<(), String> {
     let mut cells = book
         .worksheet_cells_reader(name)
         .map_err(|e| e.to_string())?;
     let mut gathered = Gathered::default();
-    let mut merged = Merged::new(&shape);
+    let mut merged = Merged::new(shape);
     while let Some(cell) = cells.next_cell().map_err(|e| e.to_string())? {
         let (row, column) = cell.get_position();
         let line = u64::from(row) + 1;

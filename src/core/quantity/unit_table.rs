@@ -86,6 +86,16 @@ fn plain(word: &str) -> String {
         .collect()
 }
 
+/// What a unit of pressure may end with, and whether it is then counted from vacuum.
+const REFERENCES: [(&str, bool); 6] = [
+    ("absolute", true),
+    ("abs", true),
+    ("gauge", false),
+    ("gage", false),
+    ("a", true),
+    ("g", false),
+];
+
 /// Finds a unit by its spelling. A milli that nobody means ("9.5 mPa" for megapascals) is no unit of pressure.
 pub(crate) fn unit(of: Measured, word: &str) -> Option<Unit> {
     if of == Measured::Pressure && word.starts_with("mPa") {
@@ -99,14 +109,6 @@ pub(crate) fn unit(of: Measured, word: &str) -> Option<Unit> {
     if of != Measured::Pressure {
         return None;
     }
-    const REFERENCES: [(&str, bool); 6] = [
-        ("absolute", true),
-        ("abs", true),
-        ("gauge", false),
-        ("gage", false),
-        ("a", true),
-        ("g", false),
-    ];
     REFERENCES.iter().find_map(|(end, absolute)| {
         let found = find(plain.strip_suffix(end)?)?;
         found.absolute.is_none().then_some(Unit {

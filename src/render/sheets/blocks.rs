@@ -7,14 +7,13 @@ use crate::render::{Block, Document, Table};
 pub(super) fn blocks(flow: &mut Flow, document: &Document) {
     for block in document.all() {
         match block {
-            Block::Heading(1, _) => {}
-            Block::Heading(_, text) => flow.heading(text),
             Block::Text(text) => flow.text(text),
             Block::List(points) => flow.list(points.iter().map(String::as_str)),
             Block::Table(table) => flow.grid(&grid(table)),
             Block::Caution(text) => flow.caution(text),
             Block::Standing(caution) => flow.caution(caution.words()),
-            Block::Behind(..) | Block::InShort(_) => {}
+            Block::Heading(1, _) | Block::Behind(..) | Block::InShort(_) => {}
+            Block::Heading(_, text) => flow.heading(text),
         }
     }
 }

@@ -365,8 +365,8 @@ mod tests {
                 let py = (y as f64 + (j - 1.5) / 4.0) * pitch * down - 50.0;
                 let u = px * slant.cos() + py * slant.sin();
                 let v = py * slant.cos() - px * slant.sin();
-                let inside =
-                    u.abs() < (LONG_MM + WALLS_MM) / 2.0 && v.abs() < (SHORT_MM + WALLS_MM) / 2.0;
+                let inside = u.abs() < f64::midpoint(LONG_MM, WALLS_MM)
+                    && v.abs() < f64::midpoint(SHORT_MM, WALLS_MM);
                 light += if inside { 0.2 } else { 0.8 } / 16.0;
             }
             let code: f64 = 1.055 * f64::powf(light, 1.0 / 2.4) - 0.055;

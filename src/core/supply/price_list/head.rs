@@ -6,13 +6,12 @@
 //! other head is known by the longest phrase in it.
 
 use super::column::{Column, PriceColumn, Priced};
+use super::head_word::{HeadWord, PRICE_WORDS, PriceRole, folded, words};
 use crate::core::data_table::shipped_rows;
 use crate::core::quantity::Currency;
 use serde::Deserialize;
 use std::collections::HashMap;
 use std::sync::LazyLock;
-use unicode_normalization::UnicodeNormalization as _;
-use unicode_normalization::char::is_combining_mark;
 
 /// Says what a head tells of its column.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -65,40 +64,10 @@ struct PhraseRow {
     column: String,
 }
 
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Deserialize)]
-#[serde(rename_all = "kebab-case")]
-enum PriceRole {
-    Price,
-    Net,
-    List,
-    Old,
-    New,
-    /// It says that the price is that of one piece.
-    Each,
-    /// It counts pieces.
-    Piece,
-    Pack,
-    Per,
-    From,
-    With,
-    Without,
-    Tax,
-    TaxIncluded,
-    TaxExcluded,
-    Hundred,
-    Thousand,
-    Millimetre,
-    Inch,
-    Filler,
-}
+/// What a phrase holds; `None` where it is not needed.
+type PhraseHolds = Option<Column>;
 
-#[derive(Deserialize)]
-struct PriceWordRow {
-    word: String,
-    role: PriceRole,
-}
-
-static PHRASES: LazyLock<HashMap<String, Option<Column>>> = LazyLock::new(|| {
+static PHRASES: LazyLock<HashMap<String, PhraseHolds>> = LazyLock::new(|| {
     let rows: Vec<PhraseRow> = shipped_rows(
         "supply/column_heads.csv",
         include_str!("../../../../data/supply/column_heads.csv"),
@@ -107,141 +76,6 @@ static PHRASES: LazyLock<HashMap<String, Option<Column>>> = LazyLock::new(|| {
         .map(|row| (folded(&row.head), Column::from_word(&row.column)))
         .collect()
 });
-
-/// The roles of each word; a compound ("Nettopreis") has several.
-static PRICE_WORDS: LazyLock<HashMap<String, Vec<PriceRole>>> = LazyLock::new(|| {
-    let rows: Vec<PriceWordRow> = shipped_rows(
-        "supply/price_words.csv",
-        include_str!("../../../../data/supply/price_words.csv"),
-    );
-    let mut words: HashMap<String, Vec<PriceRole>> = HashMap::new();
-    for row in rows {
-        words.entry(folded(&row.word)).or_default().push(row.role);
-    }
-    words
-});
-
-/// Writes a text in small letters without accents: "Prix unitaire à l'unité" and "PRIX UNITAIRE A L'UNITE" are one.
-pub(super) fn folded(text: &str) -> String {
-    let plain = text.nfkd().filter(|c| !is_combining_mark(*c));
-    let plain = plain.collect::<String>().to_lowercase();
-    [
-        ("ß", "ss"),
-        ("ø", "o"),
-        ("⌀", "o"),
-        ("æ", "ae"),
-        ("œ", "oe"),
-    ]
-    .iter()
-    .fold(plain, |text, (letter, letters)| {
-        text.replace(letter, letters)
-    })
-}
-
-/// One word of a head.
-#[derive(Debug, Clone, PartialEq)]
-struct HeadWord {
-    text: String,
-    roles: &'static [PriceRole],
-    currency: Option<Currency>,
-    /// A number, and whether its signs say "from so many on": "10+", "10-49", "≥10".
-    number: Option<(u32, bool)>,
-}
-
-fn words(head: &str) -> Vec<HeadWord> {
-    let mut plain = folded(head);
-    for (sign, word) in [
-        ("/", " / "),
-        ("€", " € "),
-        ("£", " £ "),
-        ("$", " $ "),
-        ("≥", " >"),
-    ] {
-        plain = plain.replace(sign, word);
-    }
-    plain = without_shares(&plain);
-    let keep = |c: char| c.is_alphanumeric() || "+-–#%/€£$>=\"".contains(c);
-    let mut words = Vec::new();
-    for text in plain.split(|c| !keep(c)).filter(|word| !word.is_empty()) {
-        let number = quantity(text);
-        if number.is_some() || text == "/" || text.parts_not() {
-            push(&mut words, text, number);
-        } else {
-            for piece in text
-                .split(['-', '–', '+', '='])
-                .filter(|piece| !piece.is_empty())
-            {
-                push(&mut words, piece, quantity(piece));
-            }
-        }
-    }
-    words
-}
-
-trait HeadText {
-    fn parts_not(&self) -> bool;
-}
-
-impl HeadText for str {
-    /// A word without a sign inside stays whole.
-    fn parts_not(&self) -> bool {
-        !self.contains(['-', '–', '+', '='])
-    }
-}
-
-fn push(words: &mut Vec<HeadWord>, text: &str, number: Option<(u32, bool)>) {
-    words.push(HeadWord {
-        text: text.to_owned(),
-        roles: PRICE_WORDS.get(text).map_or(&[], Vec::as_slice),
-        currency: Currency::from_word(text),
-        number,
-    });
-}
-
-/// Takes rates of tax and discount out, "19 %", which are no quantities.
-fn without_shares(text: &str) -> String {
-    let mut kept = text.to_owned();
-    let mut from = 0;
-    while let Some(at) = kept[from..].find('%').map(|at| at + from) {
-        let before = kept[..at].trim_end();
-        let number =
-            before.trim_end_matches(|c: char| c.is_ascii_digit() || matches!(c, '.' | ','));
-        if number.len() < before.len() {
-            let begin = number.len();
-            kept.replace_range(begin..=at, "");
-            from = begin;
-        } else {
-            from = at + 1;
-        }
-    }
-    kept
-}
-
-/// Reads "10", "10+", "10-49", "10-", ">10", ">=10", "10er"; the flag says that a sign names it a beginning.
-fn quantity(text: &str) -> Option<(u32, bool)> {
-    let trimmed = text.trim_start_matches(['>', '=']);
-    let digits: String = trimmed.chars().take_while(char::is_ascii_digit).collect();
-    let number: u32 = digits.parse().ok().filter(|n| *n >= 1)?;
-    let rest = &trimmed[digits.len()..];
-    let begins = trimmed.len() < text.len();
-    let range = |rest: &str| {
-        let last = rest.trim_start_matches(['-', '–']);
-        last.len() < rest.len() && last.bytes().all(|b| b.is_ascii_digit())
-    };
-    match rest {
-        "" | "er" | "x" => Some((number, begins)),
-        "+" => Some((number, true)),
-        _ if range(rest) => Some((number, true)),
-        // "100st", "10pcs".
-        _ if PRICE_WORDS
-            .get(rest)
-            .is_some_and(|roles| roles.contains(&PriceRole::Piece)) =>
-        {
-            Some((number, begins))
-        }
-        _ => None,
-    }
-}
 
 /// Reads the head of a column; `None` where it says nothing that is known.
 pub(super) fn read_head(head: &str) -> Option<HeadSays> {
@@ -296,9 +130,9 @@ pub(super) fn read_head(head: &str) -> Option<HeadSays> {
 }
 
 /// Finds the longest phrase in a head; of two as long the one that is not needed, else the later one.
-fn longest_phrase(words: &[&str]) -> Option<Option<Column>> {
+fn longest_phrase(words: &[&str]) -> Option<PhraseHolds> {
     (1..words.len()).rev().find_map(|length| {
-        let found: Vec<Option<Column>> = words
+        let found: Vec<PhraseHolds> = words
             .windows(length)
             .filter_map(|window| PHRASES.get(&window.join(" ")).copied())
             .collect();
@@ -327,17 +161,6 @@ fn speaks_of_price(words: &[HeadWord]) -> bool {
     });
     let priced = words.iter().any(|word| word.currency.is_some());
     is(PriceRole::Price) || ((from || priced) && numbers.count() == 1 && !others)
-}
-
-impl HeadWord {
-    fn is(&self, role: PriceRole) -> bool {
-        self.roles.contains(&role)
-    }
-
-    fn is_filler(&self) -> bool {
-        let fillers = [PriceRole::Filler, PriceRole::Millimetre, PriceRole::Inch];
-        fillers.iter().any(|role| self.is(*role))
-    }
 }
 
 impl PriceHead {
@@ -480,75 +303,6 @@ pub(super) fn priced_in_cell(cell: &str) -> (&str, Option<Priced>) {
         Some(priced) => (cell[..at].trim(), Some(priced)),
         None => whole,
     }
-}
-
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Deserialize)]
-#[serde(rename_all = "kebab-case")]
-enum RowRole {
-    Total,
-    OnRequest,
-    Each,
-    Hundred,
-    Thousand,
-}
-
-#[derive(Deserialize)]
-struct RowWordRow {
-    words: String,
-    role: RowRole,
-}
-
-static ROW_WORDS: LazyLock<HashMap<String, RowRole>> = LazyLock::new(|| {
-    let rows: Vec<RowWordRow> = shipped_rows(
-        "supply/row_words.csv",
-        include_str!("../../../../data/supply/row_words.csv"),
-    );
-    rows.into_iter()
-        .map(|row| (plain(&row.words), row.role))
-        .collect()
-});
-
-/// Writes words folded and with single spaces between them, without other signs.
-fn plain(text: &str) -> String {
-    let folded = folded(text);
-    let words = folded.split(|c: char| !c.is_alphanumeric() && c != '%');
-    words
-        .filter(|word| !word.is_empty())
-        .collect::<Vec<_>>()
-        .join(" ")
-}
-
-/// Tells whether a line is a sum: its first cell begins with a word for total.
-pub(super) fn begins_total(cell: &str) -> bool {
-    let text = plain(cell);
-    let mut words = text.split(' ');
-    let first = words.next().unwrap_or("");
-    let two = words.next().map(|second| format!("{first} {second}"));
-    let total = |words: &str| ROW_WORDS.get(words) == Some(&RowRole::Total);
-    total(first) || two.is_some_and(|two| total(&two))
-}
-
-/// Tells whether a cell says that the price is named when asked.
-pub(super) fn is_on_request(cell: &str) -> bool {
-    ROW_WORDS.get(&plain(cell)) == Some(&RowRole::OnRequest)
-}
-
-/// Reads a sales unit: "EA", "C" for a hundred, "PK" or "PK10" for a pack.
-pub(super) fn sales_unit(cell: &str) -> Option<(Priced, Option<u32>)> {
-    let text = plain(cell);
-    match ROW_WORDS.get(&text) {
-        Some(RowRole::Each) => return Some((Priced::Pieces(1), None)),
-        Some(RowRole::Hundred) => return Some((Priced::Pieces(100), None)),
-        Some(RowRole::Thousand) => return Some((Priced::Pieces(1000), None)),
-        _ => {}
-    }
-    let roles = PRICE_WORDS.get(&text)?;
-    if roles.contains(&PriceRole::Pack) {
-        return Some((Priced::Pack, None));
-    }
-    roles
-        .contains(&PriceRole::Piece)
-        .then_some((Priced::Pieces(1), None))
 }
 
 #[cfg(test)]

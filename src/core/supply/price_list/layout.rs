@@ -1,10 +1,10 @@
 //! Where the heads of a price list stand, and what its columns hold.
 
+use super::cells::TableRow;
 use super::column::{Column, PriceColumn, Priced};
 use super::column_map::ColumnMap;
 use super::head::{HeadSays, NotPaid, PriceHead, goes_with_heads, read_head};
 use super::price_text::parse_price;
-use super::row_reader::TableRow;
 use crate::core::quantity::Currency;
 use serde::Serialize;
 
@@ -138,17 +138,13 @@ impl Layout {
 
     /// Lays a given mapping over a table: the heads are those of the best row, if any.
     pub fn with_map(map: ColumnMap, found: Option<Self>, first: Option<&TableRow>) -> Self {
-        let (heads, rows_above, head_rows) = match found {
-            Some(found) => (found.heads, found.rows_above, found.head_rows),
-            None => {
-                let is_head = first.is_some_and(|row| !has_price(&map, row));
-                let heads = first.filter(|_| is_head).map(|row| row.cells.clone());
-                (
-                    heads.unwrap_or_default(),
-                    usize::from(is_head),
-                    usize::from(is_head),
-                )
-            }
+        let (heads, rows_above, head_rows) = if let Some(found) = found {
+            (found.heads, found.rows_above, found.head_rows)
+        } else {
+            let is_head = first.is_some_and(|row| !has_price(&map, row));
+            let heads = first.filter(|_| is_head).map(|row| row.cells.clone());
+            let rows = usize::from(is_head);
+            (heads.unwrap_or_default(), rows, rows)
         };
         let left_out = heads
             .iter()
@@ -369,15 +365,20 @@ fn left(heads: &[String], place: usize, why: LeftOutWhy) -> LeftOut {
     }
 }
 
-/// Chooses the columns of prices: what is paid, with the tax and in the currency that were stated.
-fn assign_prices(
-    map: &mut ColumnMap,
-    heads: &[String],
-    mut prices: Vec<(usize, PriceHead)>,
-    terms: ListTerms,
-) -> Result<Vec<(usize, LeftOutWhy)>, LayoutError> {
-    let mut left = Vec::new();
-    // Beside a price that says it is with tax, one that says nothing is without; and the other way round.
+fn other_tax(price: &PriceHead, terms: ListTerms) -> bool {
+    price
+        .tax_included
+        .is_some_and(|tax| tax != terms.tax_included)
+}
+
+fn other_currency(price: &PriceHead, terms: ListTerms) -> bool {
+    price
+        .currency
+        .is_some_and(|currency| currency != terms.currency)
+}
+
+/// Beside a price that says it is with tax, one that says nothing is without; and the other way round.
+fn say_other_tax(prices: &mut [(usize, PriceHead)]) {
     let said: Vec<bool> = prices
         .iter()
         .filter_map(|(_, price)| price.tax_included)
@@ -386,27 +387,28 @@ fn assign_prices(
         && rest.iter().all(|tax| tax == first)
         && said.len() < prices.len()
     {
-        for (_, price) in &mut prices {
+        for (_, price) in prices {
             price.tax_included = price.tax_included.or(Some(!first));
         }
     }
-    let other_tax = |price: &PriceHead| {
-        price
-            .tax_included
-            .is_some_and(|tax| tax != terms.tax_included)
+}
+
+/// Refuses a list of which every price is with another tax or in another currency than was stated.
+fn refuse_others(
+    heads: &[String],
+    prices: &[(usize, PriceHead)],
+    terms: ListTerms,
+) -> Result<(), LayoutError> {
+    let other = |price: &PriceHead| other_tax(price, terms) || other_currency(price, terms);
+    let Some((place, price)) = prices
+        .first()
+        .filter(|_| prices.iter().all(|(_, price)| other(price)))
+    else {
+        return Ok(());
     };
-    let other_currency = |price: &PriceHead| {
-        price
-            .currency
-            .is_some_and(|currency| currency != terms.currency)
-    };
-    if let Some((place, price)) = prices.first()
-        && prices
-            .iter()
-            .all(|(_, price)| other_tax(price) || other_currency(price))
-    {
-        let head = heads[place - 1].clone();
-        return Err(match price.currency.filter(|_| other_currency(price)) {
+    let head = heads[place - 1].clone();
+    Err(
+        match price.currency.filter(|_| other_currency(price, terms)) {
             Some(currency) => LayoutError::Currency {
                 head,
                 found: currency.letters(),
@@ -419,14 +421,26 @@ fn assign_prices(
                     "included"
                 },
             },
-        });
-    }
+        },
+    )
+}
+
+/// Chooses the columns of prices: what is paid, with the tax and in the currency that were stated.
+fn assign_prices(
+    map: &mut ColumnMap,
+    heads: &[String],
+    mut prices: Vec<(usize, PriceHead)>,
+    terms: ListTerms,
+) -> Result<Vec<(usize, LeftOutWhy)>, LayoutError> {
+    say_other_tax(&mut prices);
+    refuse_others(heads, &prices, terms)?;
+    let mut left = Vec::new();
     // The discount is taken off the list price where nothing else says what is paid.
     let paid = prices.iter().any(|(_, price)| price.not_paid.is_none());
     prices.retain(|(place, price)| {
         let why = match price.not_paid {
-            _ if other_tax(price) => LeftOutWhy::OtherTax,
-            _ if other_currency(price) => LeftOutWhy::OtherCurrency,
+            _ if other_tax(price, terms) => LeftOutWhy::OtherTax,
+            _ if other_currency(price, terms) => LeftOutWhy::OtherCurrency,
             Some(NotPaid::Old) if paid => LeftOutWhy::OldPrice,
             Some(NotPaid::List) if paid => LeftOutWhy::ListPrice,
             _ => return true,
@@ -467,12 +481,11 @@ fn assign_prices(
             .any(|(known, _)| known.from == column.from)
         {
             left.push((place, LeftOutWhy::SaidTwice));
-        } else if let Some((known, _)) = map
+        } else if map
             .price()
-            .filter(|(known, _)| known.priced != column.priced)
+            .is_some_and(|(known, _)| known.priced != column.priced)
         {
             // Breaks of another price than the one that is read.
-            debug_assert_ne!(known.priced, column.priced);
             left.push((place, LeftOutWhy::SaidTwice));
         } else {
             map.put(Column::Price(column), place);
