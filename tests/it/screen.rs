@@ -26,6 +26,13 @@ fn each_answer_of_the_demo_is_one_screen() {
     lines(&book, "job open \"Tarn 2\" FT2-005102 --by \"M. Okafor\"");
     let long: Vec<String> = [
         (String::new(), 12),
+        (
+            "ring --od \"12.80 12.85 mm by caliper\" --cs \"1.72 mm by caliper\" --condition used"
+                .to_owned(),
+            20,
+        ),
+        ("parts Tarn".to_owned(), 8 + 12),
+        ("parts \"Tarn 2\"".to_owned(), 8 + 14),
         (format!("gland check {GLAND} --ring AS568-020"), 20),
         (format!("gland fit {GLAND}"), 20),
         ("order Tarn".to_owned(), 30),

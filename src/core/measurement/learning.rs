@@ -211,15 +211,17 @@ mod tests {
     #[test]
     fn a_ring_known_exactly_gives_the_textbook_update() {
         // Normal-inverse-gamma by hand, every weight 1 (no repeat error, ring known exactly): κ 0.5 → 3.5,
-        // m = (0.5·(−0.06) + 3·(−0.10))/3.5, a 3 → 4.5, b = b₀ + ½·Σ(e−ē)² + ½·(0.5·3/3.5)·(−0.04)².
+        // m = (0.5·m₀ + 3·(−0.10))/3.5 with m₀ of the row, a 3 → 4.5, b = b₀ + ½·Σ(e−ē)² + ½·(0.5·3/3.5)·(−0.10−m₀)².
         let mut belief = Belief::of(&caliper());
         belief.repeat_b = 0.0;
         let readings = [-0.12, -0.10, -0.08].map(|e| reading(e, 0.0));
         let after = belief.after(&readings.iter().collect::<Vec<_>>());
         let b0 = 0.04 * 0.04 * 2.0 / 3.0;
         assert!((after.kappa - 3.5).abs() < 1e-12 && (after.a - 4.5).abs() < 1e-12);
-        assert!((after.mean - (0.5 * -0.06 + 3.0 * -0.10) / 3.5).abs() < 1e-12);
-        let by_hand = b0 + 0.5 * 2.0 * 0.02 * 0.02 + 0.5 * (0.5 * 3.0 / 3.5) * 0.04 * 0.04;
+        let table = caliper().bias;
+        assert!((after.mean - (0.5 * table + 3.0 * -0.10) / 3.5).abs() < 1e-12);
+        let by_hand =
+            b0 + 0.5 * 2.0 * 0.02 * 0.02 + 0.5 * (0.5 * 3.0 / 3.5) * (-0.10 - table).powi(2);
         assert!((after.b - by_hand).abs() < 1e-12, "{} {by_hand}", after.b);
         assert_eq!(after.rings, 3);
     }

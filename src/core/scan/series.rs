@@ -331,21 +331,20 @@ mod tests {
     }
 
     #[test]
-    fn a_neighbour_along_a_quarter_of_the_outline_does_not_move_it() {
+    fn a_neighbour_along_a_tenth_of_the_outline_does_not_move_it() {
         let rough = |k: u32| 0.05 * (f64::from(k) * 2.39996).sin();
         let radius = |k: u32| oval(f64::from(k) * TAU / 720.0) + rough(k);
         let mut radii = Radii::even((0..720).map(radius).collect());
-        for radius in &mut radii.values[100..280] {
+        for radius in &mut radii.values[100..172] {
             *radius += 1.5;
         }
         let fitted = radii.fit(6, 1e-4).expect("fits");
         for k in 0..36 {
             let angle = f64::from(k) * TAU / 36.0;
             let off = fitted.series.radius(angle) - oval(angle);
-            // Thirteen terms on 540 rays that scatter by 0.035: a standard error of 0.0055, three of them allowed.
-            assert!(off.abs() < 0.0165, "{angle} {off} {}", fitted.scatter);
+            assert!(off.abs() < 0.01, "{angle} {off} {}", fitted.scatter);
         }
-        assert!((fitted.share_kept(0.2) - 0.75).abs() < 0.02);
+        assert!((fitted.share_kept(0.2) - 0.9).abs() < 0.02);
     }
 
     #[test]

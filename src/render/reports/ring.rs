@@ -15,32 +15,38 @@ impl Report for RingAnswer {
         let mut page = Document::new();
         page.heading(1, headline(self));
         page.list(self.warnings.points.iter().cloned());
-        page.table(candidate_table(self));
-        if let [group] = self.cannot_separate.as_slice() {
-            page.text(format!(
-                "These readings do not tell apart: {}.",
-                group.join(", ")
-            ));
-        }
-        if let Some(words) = made_for_line(self) {
-            page.text(words);
-        }
-        if let Some(gland) = &self.gland {
-            page.text(gland_line(gland));
-        }
-        if let Some(moulded) = &self.moulded {
-            page.text(moulded_line(moulded));
-        }
-        if !self.age_in_words.is_empty() {
-            page.text(format!("Age: {}.", self.age_in_words.join("; ")));
-        }
-        if !self.measure_next.is_empty() {
-            page.heading(2, "What to measure next");
-            page.table(next_table(self));
-            page.text(outcomes(&self.measure_next[0]));
-        }
-        page.heading(2, "Readings as they count");
-        page.table(reading_table(self));
+        page.in_short(|page| {
+            page.table(short_table(self));
+            page.text(self.short_words());
+        });
+        page.rest(|page| {
+            page.table(candidate_table(self));
+            if let [group] = self.cannot_separate.as_slice() {
+                page.text(format!(
+                    "These readings do not tell apart: {}.",
+                    group.join(", ")
+                ));
+            }
+            if let Some(words) = made_for_line(self) {
+                page.text(words);
+            }
+            if let Some(gland) = &self.gland {
+                page.text(gland_line(gland));
+            }
+            if let Some(moulded) = &self.moulded {
+                page.text(moulded_line(moulded));
+            }
+            if !self.age_in_words.is_empty() {
+                page.text(format!("Age: {}.", self.age_in_words.join("; ")));
+            }
+            if !self.measure_next.is_empty() {
+                page.heading(2, "What to measure next");
+                page.table(next_table(self));
+                page.text(outcomes(&self.measure_next[0]));
+            }
+            page.heading(2, "Readings as they count");
+            page.table(reading_table(self));
+        });
         page.cautions(&self.warnings.cautions);
         page
     }
@@ -60,6 +66,89 @@ impl Report for RingAnswer {
             rows: rows.collect(),
         })
     }
+}
+
+impl RingAnswer {
+    /// What else is known, and the reading that would settle most.
+    fn short_words(&self) -> String {
+        let mut words: Vec<String> = Vec::new();
+        if let [group] = self.cannot_separate.as_slice() {
+            words.push(format!("These readings leave {} sizes open.", group.len()));
+        }
+        words.extend(made_for_line(self));
+        words.extend(self.gland.as_ref().map(gland_line));
+        if let Some(next) = self.measure_next.first() {
+            words.push(format!(
+                "Next: the {} by {}, {} min ({}).",
+                next.reading,
+                next.label,
+                fixed(next.minutes, 1),
+                worth(next.gain_bits)
+            ));
+        }
+        words.join(" ")
+    }
+}
+
+/// Says in words what a reading tells.
+fn worth(bits: f64) -> &'static str {
+    match bits {
+        bits if bits >= 1.0 => "settles it",
+        bits if bits >= 0.3 => "worth it",
+        _ => "tells little",
+    }
+}
+
+/// Says in words how well a ring fits what was read.
+fn fits(sigma: f64) -> &'static str {
+    match sigma {
+        sigma if sigma <= 1.0 => "fits well",
+        sigma if sigma <= 2.0 => "fits",
+        sigma if sigma <= 3.0 => "fits badly",
+        _ => "hardly fits",
+    }
+}
+
+/// So many rings are shown on a screen.
+const SHORT: usize = 5;
+
+/// The likeliest rings with their odds.
+fn short_table(answer: &RingAnswer) -> Table {
+    let mut table = Table::new(&["", "ring", ">ID mm", ">section mm", ">odds", "", ""]);
+    let mut shown = 0.0;
+    for candidate in answer.candidates.iter().take(SHORT) {
+        shown += candidate.probability;
+        table.row([
+            candidate.rank.to_string(),
+            candidate.codes.first().cloned().unwrap_or_default(),
+            mm2(candidate.id),
+            mm2(candidate.section),
+            percent_of(candidate.probability),
+            bar(candidate.probability),
+            fits(candidate.misfit_sigma).to_owned(),
+        ]);
+    }
+    for (name, share) in [
+        (
+            "other listed rings",
+            1.0 - answer.unlisted_probability - shown,
+        ),
+        ("not a listed size", answer.unlisted_probability),
+    ] {
+        if share > LEAST_REST {
+            let empty = String::new;
+            table.row([
+                empty(),
+                name.to_owned(),
+                empty(),
+                empty(),
+                percent_of(share),
+                bar(share),
+                empty(),
+            ]);
+        }
+    }
+    table
 }
 
 /// Less than this in common is not worth a row.
