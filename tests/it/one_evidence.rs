@@ -3,9 +3,9 @@
 use super::program::{json, run};
 use serde_json::Value;
 
-const FIRST: &str = "maker Fellwater\nmodel Scar\nunit 1\ndate 2026-03-14\ngas air\nlengths mm\n\n[body]\n\
+const FIRST: &str = "maker Fellwater\nmodel Scar\nunit 1\ndate 2026-03-14\nmade us 1962\ngas air\nlengths mm\n\n[body]\n\
     o-ring ; at stem ; replace ; used ; od 11.10 11.12 by caliper ; cs 1.74 by flat\n\
-    o-ring ; at plug ; replace ; used ; od 12.69 12.71 by caliper ; cs 1.74 by flat ; id 9.22 by pin\n\
+    o-ring ; at plug ; replace ; used ; od 12.69 12.71 by caliper ; cs 1.75 by flat ; id 9.24 9.25 by pin\n\
     [cap]\no-ring ; at joint ; replace ; used ; od 33.33 33.35 by caliper ; cs 1.75 by flat\n";
 const SECOND: &str = "maker Fellwater\nmodel Scar\nunit 2\ndate 2026-03-15\ngas air\nlengths mm\n\n[body]\n\
     o-ring ; at plug ; replace ; used ; od 12.70 by caliper ; cs 1.74 by flat\n";

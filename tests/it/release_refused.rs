@@ -16,7 +16,8 @@ const WALK: &str = include_str!("../../data/demo/job_walk.txt");
 /// A model with two rings in one place, for which the demo has none.
 const PAIR: &str = "maker Fellwater Apparatus\nmodel Gill\nunit FG-1\ndate 2026-03-14\ngas air\nsupply 200 bar\nlengths mm\n\n[body]\n\
     o-ring x2 ; at stem ; replace ; new ; od 12.80 12.81 12.80 by caliper ; cs 1.78 1.78 by flat\n  \
-    gland face ; outer 12.75 ; depth 1.35 ; width 2.4 ; static ; pressure 10 bar from inside\n";
+    gland face ; outer 12.75 ; depth 1.35 ; width 2.4 ; static ; pressure 10 bar from inside\n\
+    o-ring ; at vent ; replace ; used ; od 12.8 by rule\n";
 
 fn run(book: &Path, line: &str) -> Output {
     Command::new(env!("CARGO_BIN_EXE_ringwright"))
@@ -43,7 +44,7 @@ struct Beginnings {
     worked: PathBuf,
     /// The same, as it was opened.
     opened: PathBuf,
-    /// Worked as well, with one ring where the list has two.
+    /// Worked as well, with one ring where the list has two, and none at a place of which the list is not sure.
     pair: PathBuf,
 }
 

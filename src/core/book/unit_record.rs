@@ -21,9 +21,12 @@ pub struct UnitRecord {
 }
 
 impl UnitRecord {
-    /// Returns how common each family of sizes was where and when the units were made, by the first that says so.
+    /// Returns how common each family of sizes was where and when the units were made, by the first of ours that says so; those of
+    /// other shops are heard where none is ours.
     pub fn made_prior(units: &[Self]) -> Option<Prior> {
-        let said = units.iter().filter_map(|unit| unit.header.made.as_deref());
+        let any_ours = units.iter().any(|unit| unit.whose.is_ours());
+        let heard = units.iter().filter(|unit| unit.whose.is_ours() || !any_ours);
+        let said = heard.filter_map(|unit| unit.header.made.as_deref());
         let mut known = said.filter_map(Prior::made_words);
         known.next().map(|(prior, _)| prior)
     }

@@ -157,7 +157,7 @@ impl GlandEvidence {
         match (self.duty, self.kind) {
             (Some(Duty::Moving), _) => &[(Duty::Moving, 1.0)],
             (Some(Duty::Rotary), _) => &[(Duty::Rotary, 1.0)],
-            (None, GlandKind::Piston | GlandKind::Rod) => &EITHER,
+            (None, GlandKind::Piston | GlandKind::Rod | GlandKind::Carrier) => &EITHER,
             (Some(Duty::Static) | None, _) => &[(Duty::Static, 1.0)],
         }
     }
