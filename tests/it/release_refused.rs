@@ -16,7 +16,9 @@ const WALK: &str = include_str!("../../data/demo/job_walk.txt");
 /// A model with two rings in one place, for which the demo has none.
 const PAIR: &str = "maker Fellwater Apparatus\nmodel Gill\nunit FG-1\ndate 2026-03-14\ngas air\nsupply 200 bar\nlengths mm\n\n[body]\n\
     o-ring x2 ; at stem ; replace ; new ; od 12.80 12.81 12.80 by caliper ; cs 1.78 1.78 by flat\n  \
-    gland face ; outer 12.75 ; depth 1.35 ; width 2.4 ; static ; pressure 10 bar from inside\n\
+    gland face ; outer 12.75 ; depth 1.35 ; width 2.4 ; static ; pressure 10 bar from inside\n";
+/// Another unit of that model, with a ring of which nobody can be sure.
+const UNSURE: &str = "maker Fellwater Apparatus\nmodel Gill\nunit FG-2\ndate 2026-03-15\ngas air\nsupply 200 bar\nlengths mm\n\n[body]\n\
     o-ring ; at vent ; replace ; used ; od 12.8 by rule\n";
 
 fn run(book: &Path, line: &str) -> Output {
@@ -44,7 +46,7 @@ struct Beginnings {
     worked: PathBuf,
     /// The same, as it was opened.
     opened: PathBuf,
-    /// Worked as well, with one ring where the list has two, and none at a place of which the list is not sure.
+    /// Worked as well, with one ring where the list has two.
     pair: PathBuf,
 }
 
@@ -99,6 +101,7 @@ fn copy(beginning: &Path) -> (tempfile::TempDir, PathBuf) {
     let folder = tempfile::tempdir().expect("a folder");
     let book = folder.path().join("shop.book");
     std::fs::copy(beginning, &book).expect("copied");
+    std::fs::write(folder.path().join("unsure.note"), UNSURE).expect("written");
     (folder, book)
 }
 

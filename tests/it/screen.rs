@@ -41,7 +41,7 @@ fn each_answer_of_the_demo_is_one_screen() {
         ("book check".to_owned(), 14),
         ("size AS568-012".to_owned(), 29),
         ("thread --od 20.8mm --pitch \"14 tpi\"".to_owned(), 20),
-        ("job close 1 --checked-by \"J. Lind\"".to_owned(), 30),
+        ("job show 1".to_owned(), 60),
     ]
     .into_iter()
     .filter_map(|(line, most)| {

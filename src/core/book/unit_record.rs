@@ -25,7 +25,9 @@ impl UnitRecord {
     /// other shops are heard where none is ours.
     pub fn made_prior(units: &[Self]) -> Option<Prior> {
         let any_ours = units.iter().any(|unit| unit.whose.is_ours());
-        let heard = units.iter().filter(|unit| unit.whose.is_ours() || !any_ours);
+        let heard = units
+            .iter()
+            .filter(|unit| unit.whose.is_ours() || !any_ours);
         let said = heard.filter_map(|unit| unit.header.made.as_deref());
         let mut known = said.filter_map(Prior::made_words);
         known.next().map(|(prior, _)| prior)

@@ -66,7 +66,7 @@ impl Report for GlandFitReport {
 }
 
 /// So many rings are shown on a screen.
-const SHOWN: usize = 6;
+const SHOWN: usize = 5;
 
 impl GlandFitReport {
     fn table(&self, most: usize) -> Table {
