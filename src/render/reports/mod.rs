@@ -17,6 +17,7 @@ mod offer;
 pub(in crate::render) mod order;
 mod part_why;
 pub(super) mod parts_list;
+mod parts_short;
 mod price_list;
 pub(super) mod ring;
 mod ring_known;

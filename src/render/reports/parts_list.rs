@@ -93,63 +93,7 @@ impl Report for PartsReport {
     }
 }
 
-/// So many warnings are told on a screen.
-const WARNINGS_TOLD: usize = 2;
-
 impl PartsReport {
-    /// The list on a screen: a line a part that is bought, what waits for a reading, which lines have more behind them.
-    fn short(&self, page: &mut Document) {
-        let list = &self.list;
-        page.list(list.warnings.iter().take(WARNINGS_TOLD).cloned());
-        let mut table = Table::new(&["", "part", ">all", "fit", "made of", "sure", "gland"]);
-        let bought = |line: &&PartLine| line.action != PartAction::Keep;
-        for line in list.lines.iter().filter(bought) {
-            let fit = line.size.codes.first().unwrap_or(&line.size.measured);
-            let words = [line.part.as_str(), line.position.as_str()].join(" ");
-            let part = words.trim().to_owned();
-            table.row([
-                line.number.to_string(),
-                match line.action {
-                    PartAction::OnCondition => format!("{part} (if it fails)"),
-                    _ => part,
-                },
-                line.quantity_total.to_string(),
-                fit.clone(),
-                material_words(line),
-                sure_with_mark(line, " *"),
-                verdict_word(line).to_owned(),
-            ]);
-        }
-        page.table(table);
-        let open = list
-            .lines
-            .iter()
-            .filter(bought)
-            .filter(|line| !line.size.decided);
-        let mut points: Vec<String> = open
-            .map(|line| format!("{}: {}", line.number, line.size.how_sure))
-            .collect();
-        if list.warnings.len() > WARNINGS_TOLD {
-            points.push(format!(
-                "{} more warnings: --full",
-                list.warnings.len() - WARNINGS_TOLD
-            ));
-        }
-        let disputed: Vec<String> = list
-            .lines
-            .iter()
-            .filter(|line| !line.conflicts.is_empty() || !line.failed.is_empty())
-            .map(|line| line.number.to_string())
-            .collect();
-        if !disputed.is_empty() {
-            points.push(format!(
-                "units disagree, or a wrong ring came out, at {}: --full, or --why LINE",
-                disputed.join(", ")
-            ));
-        }
-        page.list(points);
-    }
-
     fn lines_table(&self, action: PartAction) -> Table {
         let shop = self.reader == Reader::Shop;
         let keep = action == PartAction::Keep;
@@ -373,7 +317,7 @@ pub(in crate::render) fn sure_words(line: &PartLine) -> String {
 }
 
 /// Says how sure a size is, and marks it where something speaks against it.
-fn sure_with_mark(line: &PartLine, mark: &str) -> String {
+pub(super) fn sure_with_mark(line: &PartLine, mark: &str) -> String {
     let size = &line.size;
     let words = match (size.basis, size.decided, size.does_job) {
         (SizeBasis::Unknown, ..) if line.kind != PartKind::Ring => "not measured".to_owned(),

@@ -4,9 +4,9 @@ use super::cells::TableRow;
 use super::column::{Column, PriceColumn, Priced};
 use super::column_map::ColumnMap;
 use super::head::{HeadSays, NotPaid, PriceHead, goes_with_heads, read_head};
+use super::left_out::{LeftOut, LeftOutWhy};
 use super::price_text::parse_price;
 use crate::core::quantity::Currency;
-use serde::Serialize;
 
 /// Says what the prices of a list are.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -15,39 +15,6 @@ pub struct ListTerms {
     pub currency: Currency,
     /// Whether tax is in the prices.
     pub tax_included: bool,
-}
-
-/// Says why a column of a list was left out.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
-#[serde(rename_all = "kebab-case")]
-pub enum LeftOutWhy {
-    /// Its head says nothing that is known.
-    NotUnderstood,
-    /// It holds nothing that an offer needs.
-    NotNeeded,
-    /// It is hidden in the workbook.
-    Hidden,
-    /// It holds the list price, and another one what is paid.
-    ListPrice,
-    /// It holds the former price.
-    OldPrice,
-    /// Its prices have tax in them, and the list is to be read without; or the other way round.
-    OtherTax,
-    /// Its prices are in another currency.
-    OtherCurrency,
-    /// Another column holds the same.
-    SaidTwice,
-}
-
-/// Names a column that was left out.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
-pub struct LeftOut {
-    /// Its place, from 1.
-    pub place: usize,
-    /// Its head.
-    pub head: String,
-    /// Why.
-    pub why: LeftOutWhy,
 }
 
 /// Says why the columns of a list cannot be told.

@@ -1,0 +1,64 @@
+//! A parts list on one screen.
+
+use super::parts_list::{material_words, sure_with_mark, verdict_word};
+use crate::app::parts_list::PartsReport;
+use crate::core::book::{PartAction, PartLine};
+use crate::render::{Document, Table};
+
+/// So many warnings are told on a screen.
+const WARNINGS_TOLD: usize = 2;
+
+impl PartsReport {
+    /// The list on a screen: a line a part that is bought, what waits for a reading, which lines have more behind them.
+    pub(super) fn short(&self, page: &mut Document) {
+        let list = &self.list;
+        page.list(list.warnings.iter().take(WARNINGS_TOLD).cloned());
+        let mut table = Table::new(&["", "part", ">all", "fit", "made of", "sure", "gland"]);
+        let bought = |line: &&PartLine| line.action != PartAction::Keep;
+        for line in list.lines.iter().filter(bought) {
+            let fit = line.size.codes.first().unwrap_or(&line.size.measured);
+            let words = [line.part.as_str(), line.position.as_str()].join(" ");
+            let part = words.trim().to_owned();
+            table.row([
+                line.number.to_string(),
+                match line.action {
+                    PartAction::OnCondition => format!("{part} (if it fails)"),
+                    _ => part,
+                },
+                line.quantity_total.to_string(),
+                fit.clone(),
+                material_words(line),
+                sure_with_mark(line, " *"),
+                verdict_word(line).to_owned(),
+            ]);
+        }
+        page.table(table);
+        let open = list
+            .lines
+            .iter()
+            .filter(bought)
+            .filter(|line| !line.size.decided);
+        let mut points: Vec<String> = open
+            .map(|line| format!("{}: {}", line.number, line.size.how_sure))
+            .collect();
+        if list.warnings.len() > WARNINGS_TOLD {
+            points.push(format!(
+                "{} more warnings: --full",
+                list.warnings.len() - WARNINGS_TOLD
+            ));
+        }
+        let disputed: Vec<String> = list
+            .lines
+            .iter()
+            .filter(|line| !line.conflicts.is_empty() || !line.failed.is_empty())
+            .map(|line| line.number.to_string())
+            .collect();
+        if !disputed.is_empty() {
+            points.push(format!(
+                "units disagree, or a wrong ring came out, at {}: --full, or --why LINE",
+                disputed.join(", ")
+            ));
+        }
+        page.list(points);
+    }
+}
