@@ -174,10 +174,10 @@ impl RingNamer {
 
     /// Returns the candidates for the rings of units: as common as where and when these were made, unless a prior was asked for.
     pub(super) fn candidates_for(&self, units: &[UnitRecord]) -> Cow<'_, Candidates> {
-        let told = UnitRecord::made_prior(units).filter(|_| self.prior == Prior::default());
-        told.map_or(Cow::Borrowed(&self.candidates), |prior| {
-            Cow::Owned(Candidates::new(SizeTable::shipped(), &prior))
-        })
+        match UnitRecord::prior_for(units, &self.prior) {
+            Cow::Borrowed(_) => Cow::Borrowed(&self.candidates),
+            Cow::Owned(prior) => Cow::Owned(Candidates::new(SizeTable::shipped(), &prior)),
+        }
     }
 
     /// Returns the instruments.

@@ -5,7 +5,7 @@ use super::statements::Statements;
 use super::unit_records::RecordedModel;
 use crate::core::book::{ModelName, PartsList, UnitRecord, Workshop};
 use crate::core::gland::GlandSpec;
-use crate::core::identification::{Candidates, Prior};
+use crate::core::identification::Candidates;
 use crate::core::measurement::Instruments;
 use crate::core::sizes::SizeTable;
 use crate::store::{BookPlace, KeptLists, ListDigest};
@@ -93,10 +93,8 @@ impl KeptList {
 }
 
 fn computed(model: &RecordedModel, question: &PartsQuestion) -> PartsList {
-    // What somebody asks for on the command line stands over what the notes say.
-    let told = UnitRecord::made_prior(&model.units).filter(|_| question.prior == Prior::default());
-    let prior = told.as_ref().unwrap_or(&question.prior);
-    let candidates = Candidates::new(SizeTable::shipped(), prior);
+    let prior = UnitRecord::prior_for(&model.units, &question.prior);
+    let candidates = Candidates::new(SizeTable::shipped(), &prior);
     let workshop = Workshop {
         candidates: &candidates,
         maker: &[],
@@ -142,6 +140,7 @@ mod tests {
     use super::*;
     use crate::core::book::RecordedPart;
     use crate::core::gas::{GasStatement, OxygenThreshold};
+    use crate::core::identification::Prior;
     use crate::core::note::read_note;
     use crate::core::provenance::Whose;
     use proptest::prelude::*;

@@ -1,11 +1,12 @@
 //! Tying an offer to a line of a parts list, where its description does not say that it is the part.
 
-use super::find_model::{Found, NotFound};
+use super::find_model::Found;
 use super::offer_find::window_of;
 use super::order_needs::place_words;
 use super::parts_list::{PartsQuestion, parts_list};
 use crate::core::book::PartLine;
 use crate::core::job::{NoPlace, PlaceList};
+use crate::core::quantity::Length;
 use crate::core::supply::NamedRing;
 use crate::store::{Book, BookPlace, OfferTie, StoreError, StoredOffer};
 use serde::Serialize;
@@ -88,13 +89,10 @@ pub fn ties(place: &BookPlace) -> Result<TiesReport, StoreError> {
 ///
 /// # Errors
 /// Says what is not there, or how the offer contradicts the line.
-pub fn tie_offer(
-    place: &BookPlace,
-    question: &TieQuestion,
-) -> Result<Result<TiesReport, NotFound>, TieError> {
+pub fn tie_offer(place: &BookPlace, question: &TieQuestion) -> Result<Found<TiesReport>, TieError> {
     let parts = match parts_list(place, &PartsQuestion::of_one(&question.model))? {
         Found::Yes(report) => report,
-        Found::No(missing) => return Ok(Err(missing)),
+        Found::No(missing) => return Ok(Found::No(missing)),
     };
     let places = PlaceList::of_lines(&parts.list.lines);
     let number = places.find(&question.line)?.number;
@@ -140,7 +138,7 @@ pub fn tie_offer(
             ties: book.offer_ties(None)?,
         })
     })?;
-    Ok(Ok(report))
+    Ok(Found::Yes(report))
 }
 
 /// An offer whose description names another ring or polymer than the line wants is not tied: what a list says in figures is
@@ -151,23 +149,17 @@ fn other_part(offer: &StoredOffer, line: &PartLine) -> Option<TieError> {
         offered,
         wanted,
     };
-    let ring = NamedRing {
-        code: line.size.codes.first().cloned(),
-        id: line.size.id?,
-        section: line.size.section?,
-    };
-    if let (Some(id), Some(section)) = (offer.ring_id, offer.section) {
-        let window = window_of(&ring);
-        let within = window.id.0 <= id
-            && id <= window.id.1
-            && window.section.0 <= section
-            && section <= window.section.1;
-        if !within {
-            let size = |id: crate::core::quantity::Length,
-                        section: crate::core::quantity::Length| {
-                format!("{:.2} x {:.2} mm", id.mm(), section.mm())
-            };
-            return Some(differs(size(id, section), size(ring.id, ring.section)));
+    let wanted = line.size.id.zip(line.size.section);
+    if let (Some((id, section)), Some(wanted)) = (offer.ring_id.zip(offer.section), wanted) {
+        let ring = NamedRing {
+            code: None,
+            id: wanted.0,
+            section: wanted.1,
+        };
+        if !window_of(&ring).holds(id, section) {
+            let size =
+                |(id, section): (Length, Length)| format!("{} x {} mm", id.mm(), section.mm());
+            return Some(differs(size((id, section)), size(wanted)));
         }
     }
     match (offer.polymer, line.material.polymer) {

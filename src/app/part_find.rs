@@ -129,11 +129,8 @@ impl PartQuestion<'_> {
 }
 
 fn lies_in(window: RingWindow, line: &PartLine) -> bool {
-    let within = |value: Length, (least, greatest)| (least..=greatest).contains(&value);
-    let (Some(id), Some(section)) = (line.size.id, line.size.section) else {
-        return false;
-    };
-    within(id, window.id) && within(section, window.section)
+    let ring = line.size.id.zip(line.size.section);
+    ring.is_some_and(|(id, section)| window.holds(id, section))
 }
 
 fn found_part((by, errors): (PartFoundBy, usize), model: String, line: PartLine) -> FoundPart {

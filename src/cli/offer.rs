@@ -6,6 +6,7 @@ use super::error::CliError;
 use super::outcome::{Answer, Outcome};
 use super::progress::ProgressBar;
 use crate::app::bounded_file::read_text;
+use crate::app::find_model::Found;
 use crate::app::offer_find::{FindQuestion, find_many, find_offers, list_offers};
 use crate::app::offer_supplier::{GivenTerms, TermsError, set_supplier_terms, suppliers};
 use crate::app::offer_tie::{TieError, TieQuestion, tie_offer, ties};
@@ -245,8 +246,8 @@ fn tie(args: &TieArgs, settings: &Settings) -> Result<Outcome, CliError> {
         untie: args.untie,
     };
     match tie_offer(&place, &question) {
-        Ok(Ok(report)) => settings.answer(&report, Answer::Yes),
-        Ok(Err(missing)) => settings.answer(&missing, Answer::No),
+        Ok(Found::Yes(report)) => settings.answer(&report, Answer::Yes),
+        Ok(Found::No(missing)) => settings.answer(&missing, Answer::No),
         Err(TieError::Store(error)) => Err(error.into()),
         Err(other) => Err(CliError::input(visible(&other.to_string()))),
     }

@@ -120,16 +120,15 @@ impl Caution {
     /// The point of the caution in a few words, for the one line under an answer on a screen.
     const fn point(self) -> &'static str {
         match self {
-            Self::Standing => "life support, no maker's approval",
-            Self::StandingOther => "no maker's approval",
-            Self::Named => "life support: check the ring in its gland",
-            Self::Gland => "life support: a fit alone is not yet safe at pressure",
-            Self::StandIn => "life support: a substitute is a proposal until tried in the unit",
-            Self::NearSize => "life support: a near size is another ring",
-            Self::Offered => "life support: check size and material when it comes",
-            Self::Shelf => "life support: look at size, material and age",
-            Self::Thread => "life support: a near thread lets go under pressure",
-            Self::MadePart => "life support: a made part is untried",
+            Self::Standing | Self::StandingOther => "no maker's approval",
+            Self::Named => "check the ring in its gland",
+            Self::Gland => "a fit alone is not yet safe at pressure",
+            Self::StandIn => "a substitute is a proposal until tried in the unit",
+            Self::NearSize => "a near size is another ring",
+            Self::Offered => "check size and material when it comes",
+            Self::Shelf => "look at size, material and age",
+            Self::Thread => "a near thread lets go under pressure",
+            Self::MadePart => "a made part is untried",
             Self::HighPressure => "at high pressure fit no softer ring than the list names",
             Self::Undecided => "do not order lines marked NOT DECIDED",
             Self::OtherShops => "lines marked \"from\" rest on another shop's record",
@@ -137,24 +136,33 @@ impl Caution {
             Self::Step => "leave to licensed hands what local codes reserve",
         }
     }
+
+    /// Tells whether the caution says that breathing gas is life support.
+    const fn is_of_breathing(self) -> bool {
+        !matches!(
+            self,
+            Self::StandingOther
+                | Self::HighPressure
+                | Self::Undecided
+                | Self::OtherShops
+                | Self::Row
+                | Self::Step
+        )
+    }
 }
 
 /// Says several cautions in one line; `--full`, JSON and every sheet say them whole.
 pub fn in_short(cautions: &[Caution]) -> String {
     let mut points: Vec<&str> = Vec::new();
     for caution in cautions {
-        // Life support is said once.
-        let point = caution.point();
-        let bare = point
-            .strip_prefix("life support: ")
-            .filter(|_| !points.is_empty())
-            .unwrap_or(point);
-        if !points.contains(&bare) {
-            points.push(bare);
+        if !points.contains(&caution.point()) {
+            points.push(caution.point());
         }
     }
+    let breathing = cautions.iter().any(|caution| caution.is_of_breathing());
     format!(
-        "{}; a competent person decides, local codes first.",
+        "{}{}; a competent person decides, local codes first.",
+        if breathing { "life support: " } else { "" },
         points.join("; ")
     )
 }

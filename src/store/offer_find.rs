@@ -71,6 +71,14 @@ pub struct RingWindow {
     pub section: (Length, Length),
 }
 
+impl RingWindow {
+    /// Tells whether a ring lies in the window.
+    pub fn holds(&self, id: Length, section: Length) -> bool {
+        (self.id.0..=self.id.1).contains(&id)
+            && (self.section.0..=self.section.1).contains(&section)
+    }
+}
+
 /// One cell of the index over both dimensions.
 const CELL_NM: i64 = 100_000;
 

@@ -4,6 +4,7 @@ use super::kept_identification::KeptIdentification;
 use crate::core::identification::Prior;
 use crate::core::note::{Entry, Header};
 use crate::core::provenance::Whose;
+use std::borrow::Cow;
 
 /// Holds one unit of a model: what its newest note says, with older notes filling in what that one leaves out.
 #[derive(Debug, Clone, PartialEq)]
@@ -21,16 +22,20 @@ pub struct UnitRecord {
 }
 
 impl UnitRecord {
-    /// Returns how common each family of sizes was where and when the units were made, by the first of ours that says so; those of
-    /// other shops are heard where none is ours.
-    pub fn made_prior(units: &[Self]) -> Option<Prior> {
+    /// Returns how common each family of sizes is taken to be for units: as was asked for, else as where and when they were made,
+    /// by the first of ours that says so; those of other shops are heard where none is ours.
+    pub fn prior_for<'p>(units: &[Self], asked: &'p Prior) -> Cow<'p, Prior> {
         let any_ours = units.iter().any(|unit| unit.whose.is_ours());
         let heard = units
             .iter()
             .filter(|unit| unit.whose.is_ours() || !any_ours);
-        let said = heard.filter_map(|unit| unit.header.made.as_deref());
-        let mut known = said.filter_map(Prior::made_words);
-        known.next().map(|(prior, _)| prior)
+        let mut told = heard
+            .filter_map(|unit| unit.header.made.as_deref())
+            .filter_map(Prior::made_words);
+        match told.next() {
+            Some((prior, _)) if *asked == Prior::default() => Cow::Owned(prior),
+            _ => Cow::Borrowed(asked),
+        }
     }
 }
 

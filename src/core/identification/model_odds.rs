@@ -68,7 +68,7 @@ pub fn weigh_model(
             maker,
             others: without(&seen, at),
         };
-        place_odds(place, &regimes, (candidates, instruments))
+        place_odds(place, &regimes, candidates, instruments)
     })
     .collect()
 }
@@ -119,7 +119,8 @@ fn without(seen: &[RegimeOdds], out: usize) -> RegimeOdds {
 fn place_odds(
     place: &PlaceSums<'_>,
     regimes: &Regimes,
-    (candidates, instruments): (&Candidates, &Instruments),
+    candidates: &Candidates,
+    instruments: &Instruments,
 ) -> PlaceOdds {
     let shares = regimes.shares(candidates);
     let (belongs, unlisted) = place.belongs(&shares, candidates);
@@ -136,9 +137,9 @@ fn place_odds(
     let fits = fits(place, (&belongs, unlisted), candidates);
     let open = fits.first().is_none_or(|best| best.chance < SURE);
     PlaceOdds {
-        made_for: made_for(place, (&belongs, unlisted)),
+        made_for: made_for(place, &belongs, unlisted),
         next: if open {
-            next(place, (&belongs, &rings), instruments)
+            next(place, &belongs, &rings, instruments)
         } else {
             Vec::new()
         },
@@ -151,7 +152,8 @@ fn place_odds(
 /// Ranks what could still be read of the first unit whose ring may be the right one.
 fn next(
     place: &PlaceSums<'_>,
-    (belongs, rings): (&[f64], &[Option<FoundOdds>]),
+    belongs: &[f64],
+    rings: &[Option<FoundOdds>],
     instruments: &Instruments,
 ) -> Vec<NextReading> {
     let right = |found: &Option<FoundOdds>| {
@@ -175,7 +177,7 @@ fn next(
     rank_next_readings(&contenders, evidence, instruments)
 }
 
-fn made_for(place: &PlaceSums<'_>, (belongs, unlisted): (&[f64], f64)) -> Identification {
+fn made_for(place: &PlaceSums<'_>, belongs: &[f64], unlisted: f64) -> Identification {
     let likely = belongs.iter().enumerate().filter(|(_, odds)| **odds > 0.0);
     let ranked = likely.map(|(ring, odds)| RankedRing {
         ring,
@@ -234,11 +236,11 @@ pub(crate) fn named_alone(place: &PlaceSums<'_>, candidates: &Candidates) -> Ide
     let shares = Regimes::NONE.shares(candidates);
     let (belongs, unlisted) = place.belongs(&shares, candidates);
     let Some(ring) = place.rings.iter().flatten().next() else {
-        return made_for(place, (&belongs, unlisted));
+        return made_for(place, &belongs, unlisted);
     };
     let out = ring.came_out(&belongs, unlisted, candidates);
     let named = came_out(ring, &out);
-    let made = made_for(place, (&belongs, unlisted));
+    let made = made_for(place, &belongs, unlisted);
     let regimes = place.seen(candidates);
     let before = candidates.families().before();
     Identification {

@@ -40,7 +40,8 @@ pub(crate) fn skip_about(text: &str, at: usize) -> usize {
     let rest = &text[begin..];
     let word = ABOUT.iter().find(|word| {
         let head = rest.get(..word.len());
-        head.is_some_and(|head| head.eq_ignore_ascii_case(word))
+        let ends = || !rest[word.len()..].starts_with(char::is_alphabetic);
+        head.is_some_and(|head| head.eq_ignore_ascii_case(word) && ends())
     });
     word.map_or(begin, |word| {
         let after = &rest[word.len()..];

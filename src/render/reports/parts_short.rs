@@ -42,10 +42,10 @@ impl PartsReport {
             .map(|line| format!("{}: {}", line.number, line.size.how_sure))
             .collect();
         if list.warnings.len() > WARNINGS_TOLD {
-            points.push(format!(
-                "{} more warnings: --full",
-                list.warnings.len() - WARNINGS_TOLD
-            ));
+            points.push(match list.warnings.len() - WARNINGS_TOLD {
+                1 => "one more warning: --full".to_owned(),
+                more => format!("{more} more warnings: --full"),
+            });
         }
         let disputed: Vec<String> = list
             .lines

@@ -4,7 +4,7 @@ use super::column::Column;
 use super::fault::{Reject, RowFault};
 use super::layout::Layout;
 use crate::core::note::PartKind;
-use crate::core::quantity::Length;
+use crate::core::quantity::{Length, LengthUnit, parse_dimension};
 use crate::core::sizes::read_designation;
 use crate::core::supply::described::{Described, NamedRing};
 use std::borrow::Cow;
@@ -56,23 +56,6 @@ impl<'r> Cells<'r> {
         }
     }
 
-    pub(super) fn millimetres(self, metric: Column) -> Option<Length> {
-        let number = |text: &str, ends: &[&str]| -> Option<f64> {
-            let text = text.to_lowercase().replace(',', ".");
-            let bare = ends
-                .iter()
-                .fold(text.as_str(), |text, end| text.trim_end_matches(end));
-            bare.trim().parse().ok()
-        };
-        let metric_length = self.get(metric).and_then(|text| number(text, &["mm"]));
-        metric_length.and_then(Length::from_mm).or_else(|| {
-            let inches = number(self.get(metric.in_inches())?, &["\"", "in", "inch"])?;
-            Length::from_mm(inches * 25.4)
-        })
-    }
-}
-
-impl Cells<'_> {
     pub(super) fn refuse_row(self, fault: RowFault) -> Reject {
         Reject {
             line: self.row.line,
@@ -80,12 +63,21 @@ impl Cells<'_> {
             fault,
         }
     }
+
+    /// Reads a column of lengths, or its twin in inches.
+    pub(super) fn length(self, metric: Column) -> Option<Length> {
+        let read = |column, unit| {
+            let typed = parse_dimension(self.get(column)?, Some(unit)).ok()?;
+            Some(typed.value.nominal)
+        };
+        read(metric, LengthUnit::Mm).or_else(|| read(metric.in_inches(), LengthUnit::In))
+    }
 }
 
 /// Reads the columns of dimensions; where they name another ring than the description, both are kept.
 pub(super) fn read_dimensions(cells: Cells<'_>, described: &mut Described) {
-    let (id, od) = (cells.millimetres(Column::Id), cells.millimetres(Column::Od));
-    let section = cells.millimetres(Column::Section).or_else(|| {
+    let (id, od) = (cells.length(Column::Id), cells.length(Column::Od));
+    let section = cells.length(Column::Section).or_else(|| {
         let wall = (od?.nm() - id?.nm()) / 2;
         (wall > 0).then(|| Length::from_nm(wall))
     });

@@ -75,26 +75,6 @@ impl RowFault {
             list: list.letters(),
         }
     }
-
-    /// One word for what is wrong.
-    pub fn code(&self) -> &'static str {
-        match self {
-            Self::Nameless => "nameless",
-            Self::TooLong(_) => "too-long",
-            Self::OtherCurrency { .. } | Self::Price(PriceError::OtherCurrency { .. }) => {
-                "other-currency"
-            }
-            Self::Price(PriceError::Empty) => "no-price",
-            Self::Price(PriceError::TwoMeanings(_)) => "ambiguous-price",
-            Self::Price(_) => "price",
-            Self::OnRequest(_) => "on-request",
-            Self::Discontinued(_) => "discontinued",
-            Self::PackUnclear(_) | Self::TwoPacks { .. } | Self::Quantity(_) => "pack",
-            Self::TwoMaterials { .. } => "material",
-            Self::Discount(_) => "discount",
-            Self::DateDamaged { .. } => "date-damaged",
-        }
-    }
 }
 
 /// Says why a row is no offer, and where.

@@ -3,8 +3,7 @@
 use super::cells::Cells;
 use super::column::{Column, Priced};
 use super::fault::{Reject, RowFault};
-use super::head::priced_in_cell;
-use super::head::quantity_from;
+use super::head::{priced_in_cell, quantity_from};
 use super::price_text::{ExactPrice, PriceError, is_price};
 use super::row_reader::{OfferPrice, RowRead, RowReader, is_pack};
 use super::row_word::{is_on_request, sales_unit};
@@ -156,8 +155,6 @@ impl RowReader {
                 ),
             };
             let minor = minor.map_err(|error| refuse(RowFault::Price(error)))?;
-            // Two quantities that are the same number of packs: the later price holds from there on too.
-            prices.retain(|known| known.from_packs != from_packs);
             prices.push(OfferPrice { from_packs, minor });
         }
         let fewest = prices.first().map_or(1, |price| price.from_packs);
@@ -183,12 +180,11 @@ impl RowReader {
             same
         });
         let pack = sold.pack.saturating_mul(fewest);
-        let text = |fault| cells.refuse_row(fault);
         if !is_pack(pack) {
-            return Err(text(RowFault::Quantity(pack.to_string())));
+            return Err(cells.refuse_row(RowFault::Quantity(pack.to_string())));
         }
         match prices.iter().find(|price| !is_price(price.minor)) {
-            Some(price) => Err(text(RowFault::Price(PriceError::OutOfRange(
+            Some(price) => Err(cells.refuse_row(RowFault::Price(PriceError::OutOfRange(
                 price.minor.to_string(),
             )))),
             None => Ok((pack, prices)),

@@ -159,16 +159,12 @@ impl RowReader {
         let description = cells.joined(Column::Description);
         let size = cells.joined(Column::Size);
         // Where a list has only dash numbers, these are what is ordered by.
-        let only_size = cells.layout.map.place(Column::Number).is_none();
-        let number = cells
-            .get(if only_size {
-                Column::Size
-            } else {
-                Column::Number
-            })
-            .unwrap_or("");
-        let sized =
-            cells.millimetres(Column::Id).is_some() && cells.millimetres(Column::Section).is_some();
+        let number_in = match cells.layout.map.place(Column::Number) {
+            Some(_) => Column::Number,
+            None => Column::Size,
+        };
+        let number = cells.get(number_in).unwrap_or("");
+        let sized = cells.length(Column::Id).is_some() && cells.length(Column::Section).is_some();
         if number.is_empty() && description.is_empty() && self.continues(cells) {
             return self.more_of_before(cells);
         }
@@ -204,16 +200,8 @@ impl RowReader {
             return self.more_of_before(cells);
         }
         let (pack, prices) = self.prices(cells, &sold, from)?;
-        let (number, restored) = undamaged(number, &described).map_err(|fault| {
-            cells.refuse(
-                if only_size {
-                    Column::Size
-                } else {
-                    Column::Number
-                },
-                fault,
-            )
-        })?;
+        let (number, restored) =
+            undamaged(number, &described).map_err(|fault| cells.refuse(number_in, fault))?;
         let description = match (description.is_empty(), size.is_empty()) {
             (false, _) => description.into_owned(),
             (true, false) => size.into_owned(),
