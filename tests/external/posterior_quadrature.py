@@ -17,28 +17,40 @@ import json
 import os
 import subprocess
 import sys
+from pathlib import Path
 
 import numpy as np
 
 CASES = 200
 SEED = 7
 BAND = 1.959964
+LAST_DIGIT = 0.01  # readings are typed to a hundredth of a millimetre
 SLIP = 0.01
 SLIP_RANGE = 7.7551
 WEAR = {"used": ((0.0, 0.012), (0.032, 0.024)), "new": ((0.0, 0.002), (0.0, 0.004))}
-INSTRUMENTS = {
-    ("od", "caliper"): (-0.04, 0.06, 0.04),
-    ("cs", "caliper"): (-0.06, 0.04, 0.025),
-    ("cs", "flat"): (-0.013, 0.02, 0.01),
-    ("width", "caliper"): (-0.06, 0.04, 0.025),
-    ("id", "scan"): (0.0, 0.06, 0.02),
-}
+# Share of used rings that swell is wider for, and by how much (the module `wear`).
+FAR_SWOLLEN = {"used": ((0.95, 1.0), (0.05, 2.5)), "new": ((1.0, 1.0),)}
+# Families that count otherwise than 1 (the module `prior`).
+WEIGHTS = {"ISO 3601-1": 0.0, "trade metric, implied": 0.2}
 SETS = [
     [("od", "caliper"), ("cs", "caliper")],
     [("od", "caliper"), ("cs", "flat"), ("width", "caliper")],
     [("id", "scan"), ("od", "caliper"), ("cs", "flat")],
 ]
 PROGRAM = os.environ["RINGWRIGHT"]
+ROWS = Path(__file__).parents[2] / "data" / "measurement" / "instruments.csv"
+
+
+def instruments():
+    """Takes what the rows say of each way of reading: bias, spread between persons, spread of one; they are input here."""
+    with ROWS.open(newline="") as rows:
+        return {
+            (row["measurand"], row["method"]): tuple(float(row[k]) for k in ("bias", "sd_between", "sd_repeat"))
+            for row in csv.DictReader(rows)
+        }
+
+
+INSTRUMENTS = instruments()
 
 
 def listed():
@@ -51,7 +63,7 @@ def listed():
         class_b = next((t for upper, t in bands if d2 <= upper), 0.20)
         t1 = float(row["id_tol_mm"] or 0.009 * d1**0.95 + 0.11)
         t2 = float(row["cs_tol_mm"] or class_b)
-        weight = 0.0 if row["standard"] == "ISO 3601-1" else 1.0
+        weight = WEIGHTS.get(row["standard"], 1.0)
         same = (r for r in rings if abs(r["d1"] - d1) <= 0.0100001 and abs(r["d2"] - d2) <= 0.0100001)
         ring = next(same, None)
         if ring is None:
@@ -100,8 +112,13 @@ def draw(generator, rings, condition, reading_set):
 
 
 def integrate(ring, condition, seen, ratio):
-    """Integrates the likelihood of the readings over every latent of one ring."""
+    """Integrates the likelihood of the readings over every latent of one ring, and over both laws of swell."""
+    return sum(share * integrate_swell(ring, condition, seen, ratio, times) for share, times in FAR_SWOLLEN[condition])
+
+
+def integrate_swell(ring, condition, seen, ratio, times):
     (swell, swell_sd), (flat, flat_sd) = WEAR[condition]
+    swell_sd *= times
     finest = min(variance for _, _, variance in seen) ** 0.5
     coarsest = min([v for what, _, v in seen if what in ("od", "id")]) ** 0.5
     x1, w1 = normal_grid(ring["t1"] / BAND, coarsest, ratio)
@@ -167,7 +184,7 @@ def main():
         seen = []
         for (what, method), value in zip(reading_set, typed):
             bias, between, repeat = INSTRUMENTS[what, method]
-            seen.append((what, value - bias, between**2 + repeat**2))
+            seen.append((what, value - bias, between**2 + repeat**2 + LAST_DIGIT**2 / 12))
         brute = posterior(rings, condition, seen)
         ours = named(condition, reading_set, typed)
         # Rings so far off that a reading would have to be a slip are left out on both sides.

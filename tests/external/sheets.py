@@ -76,7 +76,7 @@ def text_and_fonts(folder):
     path = Path(folder) / "parts.pdf"
     pages = list(pypdfium2.PdfDocument(path))
     text = " ".join(" ".join(text_of(page) for page in pages).split())
-    for words in ("Fellwater Apparatus Tarn 2", "AS568-012", "o-ring at high", "NOT DECIDED",
+    for words in ("Fellwater Apparatus Tarn 2", "AS568-012", "o-ring at high", "marginal",
                   "local codes and licensed practice come first", f"page 1 of {len(pages)}", "2026-03-14"):
         assert words in text, words
     fonts = {}
@@ -86,6 +86,18 @@ def text_and_fonts(folder):
             fonts[below["/BaseFont"]] = len(below["/FontDescriptor"]["/FontFile2"].get_object().get_data())
     assert fonts and all("DejaVuSansCondensed" in name and size > 1000 for name, size in fonts.items()), fonts
     print(f"  text whole, fonts embedded: {fonts}")
+
+
+def undecided(folder):
+    """A ring of which one rough reading is known is marked on the sheet, and its size is no order."""
+    note = Path(folder) / "rough.note"
+    note.write_text("maker Fellwater Apparatus\nmodel Gill\nunit FG-2\ndate 2026-03-15\nlengths mm\n\n[body]\n"
+                    "o-ring ; at vent ; replace ; used ; od 12.8 by rule\n")
+    run(folder, "note", "add", "rough.note")
+    run(folder, "sheet", "parts", "Gill", "--out", "rough.pdf", "--date", "2026-03-16")
+    text = " ".join(text_of(page) for page in pypdfium2.PdfDocument(Path(folder) / "rough.pdf"))
+    assert "NOT DECIDED" in text, text
+    print("  undecided ring marked")
 
 
 def made_part(folder):
@@ -141,6 +153,7 @@ def main():
         for paper in ("a4", "letter"):
             true_size(folder, paper)
         text_and_fonts(folder)
+        undecided(folder)
         made_part(folder)
         labels(folder)
 

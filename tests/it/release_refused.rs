@@ -19,7 +19,8 @@ const PAIR: &str = "maker Fellwater Apparatus\nmodel Gill\nunit FG-1\ndate 2026-
     gland face ; outer 12.75 ; depth 1.35 ; width 2.4 ; static ; pressure 10 bar from inside\n";
 /// Another unit of that model, with a ring of which nobody can be sure.
 const UNSURE: &str = "maker Fellwater Apparatus\nmodel Gill\nunit FG-2\ndate 2026-03-15\ngas air\nsupply 200 bar\nlengths mm\n\n[body]\n\
-    o-ring ; at vent ; replace ; used ; od 12.8 by rule\n";
+    o-ring ; at vent ; replace ; used ; od 12.8 by rule\n  \
+    gland piston ; static ; pressure 10 bar\n";
 
 fn run(book: &Path, line: &str) -> Output {
     Command::new(env!("CARGO_BIN_EXE_ringwright"))

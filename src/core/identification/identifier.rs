@@ -240,7 +240,7 @@ pub(crate) fn background_suit(candidate: &Candidate, evidence: &Evidence) -> f64
     let Some(gland) = &evidence.gland else {
         return 0.0;
     };
-    let model = LinearModel::new(candidate, evidence, &evidence.wear.broad);
+    let model = LinearModel::new(candidate, evidence, evidence.wear.usual());
     let Some(model) = model.filter(|_| !evidence.observations.is_empty()) else {
         return 0.0;
     };

@@ -7,11 +7,11 @@ use super::sensitivity::predict;
 use super::wear::WearMode;
 use super::weighing::{Gathering, Seen, block_cells};
 
-/// Weighs the readings (log likelihood, slips allowed) in the one mode that covers all wear; `None` where they lie so far off (`far` standard deviations,
+/// Weighs the readings (log likelihood, slips allowed) in the few modes that cover all wear; `None` where they lie so far off (`far` standard deviations,
 /// slips allowed) that it need not be thought of.
 pub(crate) fn first_look(candidate: &Candidate, evidence: &Evidence, far: f64) -> Option<f64> {
     let seen = Seen::new(evidence);
-    let mode = &evidence.wear.broad;
+    let mode = evidence.wear.widest();
     let latent = latent_variances(candidate, mode);
     let ring = nominal(candidate, evidence);
     let far_off = evidence.observations.iter().filter(|observation| {
@@ -24,7 +24,7 @@ pub(crate) fn first_look(candidate: &Candidate, evidence: &Evidence, far: f64) -
     if far_off.count() > seen.most_slips {
         return None;
     }
-    look(candidate, evidence, std::slice::from_ref(mode))
+    look(candidate, evidence, &evidence.wear.broad)
 }
 
 /// Weighs the readings over all wear modes; `None` only where a covariance cannot be inverted.

@@ -41,7 +41,7 @@
 //! # How it is worked out
 //! Predictions, inverse covariances and slip constants depend on what is measured and how well, not on what is read: they
 //! are kept ([`Identifier`]) for the next ring measured in the same way. Every ring is held against the readings one by one,
-//! those that come near are weighed in one broad mode, and the likeliest in all modes; rings that need a slip are looked at
+//! those that come near are weighed in a broad mode or two, and the likeliest in all modes; rings that need a slip are looked at
 //! only where an upper bound of their likelihood says that they could count.
 
 mod age;

@@ -18,7 +18,7 @@ use super::weighing::{Seen, block_cells, block_size};
 pub(crate) struct Plan {
     /// The readings for which this was worked out; their values are of no consequence.
     like: Evidence,
-    /// For each reading in turn, what each candidate should give in the broad mode: first the listed, then the background.
+    /// For each reading in turn, what each candidate should give in the broad modes: first the listed, then the background.
     middles: Vec<f64>,
     /// The reciprocal of the distance from which a reading is far off, in the same order.
     reaches: Vec<f64>,
@@ -34,7 +34,7 @@ impl Plan {
     pub(crate) fn new(candidates: &Candidates, evidence: &Evidence) -> Self {
         let rings = candidates.listed.len() + candidates.background.len();
         let count = evidence.observations.len();
-        let mode = &evidence.wear.broad;
+        let mode = evidence.wear.widest();
         let mut middles = Vec::with_capacity(rings * count);
         let mut reaches = Vec::with_capacity(rings * count);
         for observation in &evidence.observations {
@@ -94,8 +94,8 @@ impl Plan {
     /// Returns the candidate's block for the first look.
     pub(crate) fn broad(&mut self, candidates: &Candidates, at: usize) -> Option<&[f64]> {
         if self.broad[at].is_none() {
-            let mode = &self.like.wear.broad;
-            self.broad[at] = Some(self.block(candidates, at, std::slice::from_ref(mode))?);
+            let modes = &self.like.wear.broad;
+            self.broad[at] = Some(self.block(candidates, at, modes)?);
         }
         self.broad[at].as_deref()
     }
@@ -134,7 +134,7 @@ pub(crate) fn of(candidates: &Candidates, at: usize) -> (&Candidate, f64) {
     }
 }
 
-/// Says how far the readings lie from one candidate in the broad mode.
+/// Says how far the readings lie from one candidate in the widest broad mode.
 #[derive(Debug, Clone, Copy, Default)]
 pub(crate) struct Far {
     /// The readings that lie far off, one bit each.

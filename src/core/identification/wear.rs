@@ -60,8 +60,8 @@ pub(crate) enum Directions {
 pub(crate) struct WearModes {
     /// Narrow modes that together make the law of wear.
     pub(crate) modes: Vec<WearMode>,
-    /// One mode that covers all of them, for a first look.
-    pub(crate) broad: WearMode,
+    /// One mode for each law of swell, which together cover all of them: for a first look. The widest is the last.
+    pub(crate) broad: Vec<WearMode>,
 }
 
 impl WearModes {
@@ -81,15 +81,25 @@ impl WearModes {
         };
         MADE[row][column].get_or_init(|| {
             let wear = Wear::of(condition);
-            let mut broad = wear.broad_mode();
-            if let Directions::Only(squeeze) = directions {
-                broad.squeeze = squeeze;
-            }
+            let squeeze = match directions {
+                Directions::Only(squeeze) => squeeze,
+                Directions::Both => Squeeze::Unknown,
+            };
             Self {
                 modes: wear.modes(directions),
-                broad,
+                broad: wear.broad_modes(squeeze),
             }
         })
+    }
+
+    /// Returns the mode that covers the rings that have swollen as most do.
+    pub(crate) fn usual(&self) -> &WearMode {
+        &self.broad[0]
+    }
+
+    /// Returns the mode that covers the rings that have swollen or shrunk farthest.
+    pub(crate) fn widest(&self) -> &WearMode {
+        &self.broad[self.broad.len() - 1]
     }
 }
 
@@ -103,7 +113,7 @@ const MODE_SPREAD: f64 = 0.288_675;
 /// tension is a change of every length, as swell is. Judgement, no source; new rings have not.
 const FAR_SWOLLEN: (f64, f64) = (0.05, 2.5);
 /// The range of set goes this many standard deviations beyond its mean.
-const SET_REACH: f64 = 2.7;
+const SET_REACH: f64 = 4.2;
 
 impl Wear {
     /// Returns what the shipped table says of a condition.
@@ -164,20 +174,17 @@ impl Wear {
         }
     }
 
-    /// Returns one broad mode that covers all others; for a first look.
-    pub(crate) fn broad_mode(self) -> WearMode {
-        WearMode {
-            log_weight: 0.0,
+    /// Returns a broad mode for each law of swell: set as if it were one normal law.
+    fn broad_modes(self, squeeze: Squeeze) -> Vec<WearMode> {
+        let broad = |(share, swell_variance)| WearMode {
+            log_weight: libm::log(share),
             swell_mean: self.swell_mean,
-            swell_variance: self
-                .swells()
-                .iter()
-                .map(|(share, variance)| share * variance)
-                .sum(),
+            swell_variance,
             set_mean: self.set_mean,
             set_variance: self.set_sd * self.set_sd + self.set_mean * self.set_mean,
-            squeeze: Squeeze::Unknown,
-        }
+            squeeze,
+        };
+        self.swells().into_iter().map(broad).collect()
     }
 }
 
