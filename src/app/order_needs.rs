@@ -5,8 +5,8 @@ use super::offer_find::window_of;
 use super::parts_list::{PartsQuestion, parts_list};
 use super::stock_kit::stock_key;
 use crate::core::book::{
-    MeasuredName, PartAction, PartLine, StockKey, StockLot, WantedMaterial, lengths_agree,
-    name_key, pick,
+    PartAction, PartLength, PartLine, StockKey, StockLot, WantedMaterial, lengths_agree, name_key,
+    pick, same_lengths,
 };
 use crate::core::caution::Caution;
 use crate::core::elastomer::{Polymer, Quarter, ShelfLifeSystem};
@@ -37,7 +37,7 @@ pub struct Need {
     #[serde(skip)]
     pub stated_polymer: Option<Polymer>,
     /// Lengths of a part that is no ring, as the parts list writes them.
-    pub lengths: String,
+    pub lengths: Vec<PartLength>,
     /// Where it goes.
     pub places: Vec<String>,
     /// Pieces for the units.
@@ -102,7 +102,7 @@ impl Need {
             && self.ring == other.ring
             && self.polymer == other.polymer
             && self.hardness == other.hardness
-            && MeasuredName::of(&self.lengths).is_same(&MeasuredName::of(&other.lengths))
+            && same_lengths(&self.lengths, &other.lengths)
     }
 }
 
@@ -279,9 +279,9 @@ fn need_of(place: String, line: &PartLine, tied: bool) -> Option<Need> {
         hardness: ring.as_ref().and(line.material.hardness),
         stated_polymer: line.material.polymer.filter(|_| ring.is_none()),
         lengths: if ring.is_some() {
-            String::new()
+            Vec::new()
         } else {
-            size.measured.clone()
+            size.lengths.clone()
         },
         ring,
         places: vec![place],
@@ -328,7 +328,7 @@ pub fn offers_for(
         add_tied(book, need, &mut offers)?;
         return Ok((offers, silent));
     }
-    let wanted: Vec<Length> = MeasuredName::of(&need.lengths).lengths().collect();
+    let wanted: Vec<Length> = need.lengths.iter().map(|own| own.length).collect();
     let offers = book.offers_of_kind(need.kind.word(), MOST)?;
     let of_kind = offers.len();
     let fits = |offer: &StoredOffer| {

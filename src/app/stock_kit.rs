@@ -254,7 +254,8 @@ pub fn stock_key(line: &PartLine) -> Result<(StockKey, String), String> {
     let shown = format!("{} {}", line.part, line.size.measured)
         .trim()
         .to_owned();
-    Ok((StockKey::Named(MeasuredName::of(&shown)), shown))
+    let name = MeasuredName::of_part(&line.part, &line.size.lengths);
+    Ok((StockKey::Named(name), shown))
 }
 
 fn label(kit: &Kit, question: &KitQuestion) -> Vec<String> {

@@ -1,7 +1,7 @@
 //! What the units of other shops would make of a line of ours.
 
 use super::gather::{Gathered, Member};
-use super::measured_name::MeasuredName;
+use super::part_length::same_lengths;
 use super::part_line::{PartAction, PartLine, PartSize};
 use super::unit_record::UnitRecord;
 use serde::{Deserialize, Serialize};
@@ -147,10 +147,9 @@ fn rest_on(line: &mut PartLine, all: &PartLine) {
 
 /// Lengths that worn parts share are one size, however the mean of them moved.
 fn is_same_size(ours: &PartSize, all: &PartSize) -> bool {
-    let measured = |size: &PartSize| MeasuredName::of(&size.measured);
     ours.decided == all.decided
         && ours.codes.first() == all.codes.first()
-        && (ours.id.is_some() || measured(ours).is_same(&measured(all)))
+        && (ours.id.is_some() || same_lengths(&ours.lengths, &all.lengths))
 }
 
 fn size_words(size: &PartSize) -> String {

@@ -1,6 +1,7 @@
 //! The name of a part that is no ring, with its lengths: "filter disc od 12.7 mm, thick 3.2 mm".
 
 use super::name_key::name_key;
+use super::part_length::PartLength;
 use crate::core::quantity::Length;
 
 /// Tells whether two lengths may be one length of one part, where one of them was read on a worn part or comes from a list:
@@ -82,9 +83,22 @@ impl MeasuredName {
                 .all(|(a, b)| a.0 == b.0 && lengths_agree(a.1, b.1))
     }
 
-    /// Lists the lengths as they are written.
-    pub fn lengths(&self) -> impl Iterator<Item = Length> + '_ {
-        self.lengths.iter().map(|(_, length)| *length)
+    /// Takes the name of a part with its lengths.
+    pub fn of_part(name: &str, lengths: &[PartLength]) -> Self {
+        let mut named = Self::of(name);
+        let lengths = lengths.iter();
+        named
+            .lengths
+            .extend(lengths.map(|length| (length.word.to_owned(), length.length)));
+        named
+    }
+
+    /// Lists the lengths that are written behind a word for one.
+    pub fn named_lengths(&self) -> Vec<PartLength> {
+        let lengths = self.lengths.iter();
+        lengths
+            .filter_map(|(word, length)| PartLength::of(word, *length))
+            .collect()
     }
 }
 

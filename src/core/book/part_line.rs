@@ -3,6 +3,7 @@
 use super::decision::Decided;
 use super::elsewhere::Elsewhere;
 use super::failed::Failed;
+use super::part_length::PartLength;
 use super::ring_evidence::RingEvidence;
 use crate::core::confidence::Confidence;
 use crate::core::elastomer::Polymer;
@@ -140,6 +141,8 @@ pub struct PartSize {
     pub section: Option<Length>,
     /// Readings of all agreeing units, or lengths of a part that is no ring, in words.
     pub measured: String,
+    /// The same lengths, each by its word.
+    pub lengths: Vec<PartLength>,
     /// Probability that the listed ring is the very size which the place was made for.
     pub probability: Option<f64>,
     /// Chance that it does the job there.
@@ -278,6 +281,7 @@ impl PartSize {
             id: None,
             section: None,
             measured: String::new(),
+            lengths: Vec::new(),
             probability: None,
             does_job: None,
             how_sure: how_sure.into(),

@@ -56,7 +56,7 @@ impl PartWords {
         keys.dedup();
         let ring = [line.size.id, line.size.section];
         let mut numbers: Vec<f64> = ring.into_iter().flatten().map(Length::mm).collect();
-        numbers.extend(line.size.measured.split([' ', ',']).filter_map(decimal));
+        numbers.extend(line.size.lengths.iter().map(|length| length.length.mm()));
         Self {
             keys,
             numbers,
@@ -134,6 +134,7 @@ fn half_of_last_digit(word: &str) -> f64 {
 
 #[cfg(test)]
 mod tests {
+    use super::super::measured_name::MeasuredName;
     use super::super::part_line::{PartAction, PartMaterial, PartSize};
     use super::super::ring_evidence::RingEvidence;
     use super::*;
@@ -180,7 +181,7 @@ mod tests {
 
     fn filter() -> PartWords {
         let size = PartSize {
-            measured: "od 12.70 mm, thick 3.20 mm".to_owned(),
+            lengths: MeasuredName::of("od 12.70 mm, thick 3.20 mm").named_lengths(),
             ..PartSize::unknown("")
         };
         PartWords::of("Tarn 2", &line(PartKind::Filter, "filter disc", size))

@@ -2,8 +2,10 @@
 
 use super::findings::Findings;
 use super::gather::Gathered;
+use super::measured_name::MeasuredName;
 use super::model_units::ModelUnits;
 use super::odds_words::mm;
+use super::part_length::PartLength;
 use super::part_line::{Conflict, ConflictAbout, PartMaterial, PartSize, SizeBasis};
 use super::pooling::{Apart, Pooled, UnitValue, pool};
 use super::ring_evidence::RingEvidence;
@@ -97,6 +99,10 @@ fn size(part: &Gathered<'_>, units: &ModelUnits<'_>, conflicts: &mut Vec<Conflic
         basis: SizeBasis::Lengths,
         decided,
         measured: words.join(", "),
+        lengths: lengths
+            .iter()
+            .filter_map(|length| PartLength::pooled(length.word, length.pooled.value))
+            .collect(),
         how_sure: how_sure(&lengths, decided),
         ..PartSize::unknown("")
     }
@@ -284,6 +290,7 @@ fn stated_size(part: &Gathered<'_>) -> PartSize {
             basis: SizeBasis::Stated,
             decided: true,
             measured: stated.text.clone(),
+            lengths: MeasuredName::of(&stated.text).named_lengths(),
             ..PartSize::unknown("stated, not measured")
         },
     )

@@ -178,11 +178,14 @@ impl Sized<'_> {
     ) -> PartSize {
         let count = variant.found().count();
         let all: Vec<usize> = variant.found().map(|(unit, _)| unit).collect();
-        let measured = variant.pooled_words(if agree.is_empty() { &all } else { agree });
+        let speaking = if agree.is_empty() { &all } else { agree };
+        let measured = variant.pooled_words(speaking);
+        let lengths = variant.pooled_lengths(speaking);
         let Some(one) = to_fit else {
             return PartSize {
                 basis: SizeBasis::Measured,
                 measured,
+                lengths,
                 how_sure: undecided_words(None, self.evidence, count),
                 ..PartSize::unknown("")
             };
@@ -196,6 +199,7 @@ impl Sized<'_> {
             basis: SizeBasis::Measured,
             decided,
             measured,
+            lengths,
             probability: Some(one.fit.very_size),
             does_job: Some(one.fit.chance),
             how_sure: if decided {

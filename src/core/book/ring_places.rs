@@ -2,6 +2,7 @@
 
 use super::gather::{Gathered, Member};
 use super::gland_variants::gland_differences;
+use super::part_length::PartLength;
 use super::stated_rings::stated_ring;
 use crate::core::gland::GlandSpec;
 use crate::core::identification::{
@@ -306,6 +307,18 @@ impl<'u> RingVariant<'u> {
             })
             .collect();
         words.join(", ")
+    }
+
+    /// Lists the pooled lengths of some units.
+    pub fn pooled_lengths(&self, units: &[usize]) -> Vec<PartLength> {
+        let lengths = Measurand::ALL.iter();
+        lengths
+            .filter(|(measurand, _)| *measurand != Measurand::Mass)
+            .filter_map(|(measurand, word)| {
+                let (mean, _) = self.pooled(*measurand, units)?;
+                PartLength::pooled(word, mean)
+            })
+            .collect()
     }
 
     /// Says by how much the pooled readings of some units differ from those of another variant or other units.

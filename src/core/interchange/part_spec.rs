@@ -1,6 +1,6 @@
 //! A part by what it is: kind, dimensions, material.
 
-use crate::core::book::{Alternate, PartLine, lengths_agree, name_key};
+use crate::core::book::{Alternate, PartLength, PartLine, lengths_agree, name_key};
 use crate::core::data_table::shipped_rows;
 use crate::core::elastomer::Polymer;
 use crate::core::note::{Entry, LengthName, PartKind, Severity, read_note};
@@ -38,7 +38,7 @@ pub struct PlainSpec {
     /// What it is called.
     pub name: String,
     /// Its lengths by the words of the note.
-    pub lengths: Vec<(&'static str, Length)>,
+    pub lengths: Vec<PartLength>,
     /// Material in words.
     pub material: Option<String>,
 }
@@ -85,7 +85,7 @@ pub fn lacking_lengths(spec: &PlainSpec) -> Vec<&'static str> {
         .iter()
         .filter(|row| PartKind::from_words(&row.kind) == Some(spec.kind) && row.wanted == "needed");
     of_kind
-        .filter(|row| !spec.lengths.iter().any(|(word, _)| *word == row.length))
+        .filter(|row| !spec.lengths.iter().any(|own| own.word == row.length))
         .map(|row| row.length.as_str())
         .collect()
 }
@@ -153,16 +153,16 @@ impl PartSpec {
                 hardness: line.material.hardness,
             }));
         }
-        let words = format!("{} ; {}", line.part, line.size.measured.replace(',', " ;"));
-        match Self::read(&words, Some(LengthUnit::Mm)).ok()?.pop()? {
-            Self::Plain(spec) => Some(Self::Plain(PlainSpec {
+        let lengths = line.size.lengths.clone();
+        // A word that is no kind names nothing by itself.
+        (line.kind != PartKind::Other || !lengths.is_empty()).then(|| {
+            Self::Plain(PlainSpec {
                 kind: line.kind,
                 name: line.part.clone(),
+                lengths,
                 material: line.material.material.clone(),
-                ..spec
-            })),
-            Self::Ring(_) => None,
-        }
+            })
+        })
     }
 
     /// Returns a ring that may take the place of a listed one.
@@ -214,18 +214,19 @@ fn agree<T: PartialEq>(a: Option<T>, b: Option<T>) -> bool {
 
 impl PlainSpec {
     fn of_entry(entry: &Entry) -> Option<Self> {
-        let mut lengths: Vec<(&'static str, Length)> = Vec::new();
+        let mut lengths: Vec<PartLength> = Vec::new();
         for (name, word) in LengthName::ALL {
             if let Some(length) = entry
                 .dimension(name)
                 .and_then(|d| Length::from_mm(d.mean_mm()))
             {
-                lengths.push((word, length));
+                lengths.push(PartLength { word, length });
             }
         }
         for reading in &entry.readings {
             if let Some(length) = Length::from_mm(reading.mean()) {
-                lengths.push((reading.measurand.word(), length));
+                let word = reading.measurand.word();
+                lengths.push(PartLength { word, length });
             }
         }
         // A word that is no kind names nothing by itself.
@@ -245,9 +246,9 @@ impl PlainSpec {
             return false;
         }
         let mut shared = 0;
-        for (word, length) in &self.lengths {
-            for (_, theirs) in other.lengths.iter().filter(|(w, _)| w == word) {
-                if !lengths_agree(*length, *theirs) {
+        for own in &self.lengths {
+            for theirs in other.lengths.iter().filter(|other| other.word == own.word) {
+                if !lengths_agree(own.length, theirs.length) {
                     return false;
                 }
                 shared += 1;
@@ -281,8 +282,8 @@ impl std::fmt::Display for PartSpec {
             }
             Self::Plain(spec) => {
                 f.write_str(&spec.name)?;
-                for (word, length) in &spec.lengths {
-                    write!(f, " ; {word} {} mm", millimetres(*length))?;
+                for own in &spec.lengths {
+                    write!(f, " ; {} {} mm", own.word, millimetres(own.length))?;
                 }
                 match &spec.material {
                     Some(material) => write!(f, " ; material {material}"),
