@@ -35,6 +35,9 @@ pub struct Assembly {
     pub steps: Vec<AssemblyStep>,
     /// Cautions of the whole.
     pub cautions: Vec<String>,
+    /// The parts list, in the order in which the parts come off.
+    #[serde(skip)]
+    pub parts: Vec<PartLine>,
 }
 
 /// Holds one step: one part that goes in.
@@ -42,6 +45,8 @@ pub struct Assembly {
 pub struct AssemblyStep {
     /// Its number.
     pub number: usize,
+    /// The number of its line in the parts list.
+    pub line: Option<usize>,
     /// The section.
     pub section: String,
     /// The part.
@@ -166,6 +171,7 @@ fn of_unit(unit: &UnitRecord, list: &PartsList, asked: &PartsQuestion) -> Assemb
         enriched: service.asks_oxygen_care(),
         cautions: cautions(&service, unit, list),
         steps,
+        parts: list.lines.clone(),
     }
 }
 
@@ -214,6 +220,7 @@ fn step(entry: &Entry, line: Option<&PartLine>, gas: &GasService) -> AssemblySte
     }
     AssemblyStep {
         number: 0,
+        line: line.map(|line| line.number),
         section: entry.section.clone(),
         part: entry.name.clone(),
         position: entry.position.clone(),

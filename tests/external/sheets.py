@@ -100,6 +100,34 @@ def undecided(folder):
     print("  undecided ring marked")
 
 
+def extent(column):
+    """From the first to the last shaded run of at least 0.8 mm in a column, in millimetres."""
+    edges = np.flatnonzero(np.diff(np.concatenate(([0], column.astype(int), [0]))))
+    runs = [(begin, end) for begin, end in zip(edges[::2], edges[1::2]) if (end - begin) * MM >= 0.8]
+    return (runs[-1][1] - runs[0][0]) * MM if runs else 0.0
+
+
+def along_the_axis(folder):
+    """Measures the largest shaded section of the parts along the axis: the ring at the cap joint, AS568-025 at scale 1:1."""
+    pages = list(pypdfium2.PdfDocument(Path(folder) / "parts.pdf"))
+    page = next(page for page in pages if "Parts along the axis" in text_of(page))
+    assert "scale 1:1" in text_of(page)
+    words, tall = page.get_textpage(), page.get_height()
+
+    def row_of(text):
+        searcher = words.search(text)
+        index, _ = searcher.get_next()
+        return round((tall - words.get_charbox(index)[3]) / 72 * DPI)
+
+    picture = raster(page, DPI)[row_of("measured.") + round(4 / MM) : row_of("Costs, for")]
+    shade = np.abs(picture.astype(int) - round(0.72 * 255)) <= 2
+    high = max(extent(column) for column in shade.T)
+    line = 0.6 / 72 * 25.4  # half of the outline, 0.6 points wide, covers the shade at each end
+    nominal = 29.87 + 2 * 1.78
+    print(f"  ring along the axis {high + line:.3f} mm, off by {high + line - nominal:+.3f} mm")
+    assert abs(high + line - nominal) <= TOLERANCE_MM
+
+
 def made_part(folder):
     """Measures the true-size plan of the demo's seat in the raster; its larger drawing begins 58 mm from the left edge."""
     run(folder, "sheet", "make", "Beck", "seat at body end", "--out", "seat.pdf", "--date", "2026-03-14")
@@ -153,6 +181,7 @@ def main():
         for paper in ("a4", "letter"):
             true_size(folder, paper)
         text_and_fonts(folder)
+        along_the_axis(folder)
         undecided(folder)
         made_part(folder)
         labels(folder)

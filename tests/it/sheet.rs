@@ -156,6 +156,24 @@ fn hostile_names_stay_text_in_the_book() {
 }
 
 #[test]
+fn the_parts_stand_along_the_axis_on_the_sheets_and_in_the_book() {
+    let folder = demo();
+    let text = |what: &str, file: &str| {
+        String::from_utf8(written(folder.path(), what, file)).expect("UTF-8")
+    };
+    for (what, file) in [
+        ("parts Beck", "parts.html"),
+        ("assembly Beck", "built.html"),
+    ] {
+        assert!(text(what, file).contains("Parts along the axis"), "{what}");
+    }
+    let book = text("book", "book.html");
+    let drawings = book.matches("<svg viewBox=").count();
+    assert_eq!(drawings, 3, "one for each model");
+    assert!(book.contains("aria-label=\"Sections through the axis, scale 1:1"));
+}
+
+#[test]
 fn what_cannot_be_written_is_refused_with_a_remedy() {
     let folder = demo();
     let path = folder.path();

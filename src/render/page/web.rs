@@ -1,10 +1,11 @@
 //! A long page for a browser: one HTML file that needs no other, with the embedded font, for screen and paper.
 
+use super::drawing::Drawing;
 use super::font::Face;
 use super::frame::Frame;
 use super::paper::Paper;
 use super::subset::Subset;
-use super::svg::{FAMILY, escaped, font_faces};
+use super::svg::{FAMILY, escaped, font_faces, number};
 use crate::core::caution::Caution;
 use crate::render::visible;
 use std::fmt::Write;
@@ -148,6 +149,19 @@ impl Web {
             escaped(words),
             escaped(words)
         );
+    }
+
+    /// Adds a drawing of a size in points; `words` say what it shows.
+    pub fn drawing(&mut self, drawing: &Drawing, (width, height): (f64, f64), words: &str) {
+        let words = escaped(words);
+        let _ = writeln!(
+            self.body,
+            "<figure class=\"find\"><svg viewBox=\"0 0 {} {}\" role=\"img\" aria-label=\"{words}\">",
+            number(width),
+            number(height)
+        );
+        super::svg::items(&mut self.body, drawing);
+        let _ = writeln!(self.body, "</svg><figcaption>{words}</figcaption></figure>");
     }
 
     /// Finishes the page.

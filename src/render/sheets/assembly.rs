@@ -1,5 +1,6 @@
 //! The assembly sheet: the steps with boxes to tick.
 
+use super::exploded::exploded;
 use super::true_size::PrinterScale;
 use crate::app::assembly::{Assembly, AssemblyStep};
 use crate::core::book::PartAction;
@@ -42,6 +43,7 @@ pub fn assembly(report: &Assembly, frame: Frame, scale: PrinterScale) -> Pages {
         grid.row(row);
     }
     flow.grid(&grid);
+    exploded(&mut flow, &report.parts, scale);
     flow.heading("Before it is used");
     flow.text(
         "Set the pressure, test for leaks and creep, and record what was read. This list says nothing of pressure setting.",
@@ -68,6 +70,9 @@ fn row(step: &AssemblyStep, flow: &Flow, scale: PrinterScale) -> Vec<GridCell> {
     }
     if !step.position.is_empty() {
         part = format!("{part} {}", step.position);
+    }
+    if let Some(line) = step.line {
+        part = format!("{part}\n(list {line})");
     }
     let goes_in = match (step.action, &step.ring) {
         (PartAction::Keep, _) => "the same, back in".to_owned(),

@@ -1,5 +1,7 @@
 //! The model book: everything recorded, as one page for a browser.
 
+use super::exploded::Exploded;
+use super::true_size::PrinterScale;
 use crate::app::photographs::Photograph;
 use crate::app::whole_book::{BookModel, BookNote, WholeBook};
 use crate::core::book::PartLine;
@@ -7,8 +9,11 @@ use crate::core::gear::GearKind;
 use crate::core::note::{Entry, Header};
 use crate::core::provenance::with_shops;
 use crate::core::quantity::LengthUnit;
-use crate::render::page::{Frame, Web};
+use crate::render::page::{Drawing, Frame, Web};
 use crate::render::reports::parts_list as words;
+
+/// Width of a drawing, in points, as on a printed page.
+const BOOK_WIDE: f64 = 490.0;
 
 /// Lays out the model book.
 pub fn book(report: &WholeBook, frame: &Frame) -> String {
@@ -30,6 +35,11 @@ fn one_model(web: &mut Web, model: &BookModel, frame: &Frame) {
     let lines = &model.parts.list.lines;
     let rows: Vec<Vec<String>> = lines.iter().map(|line| part_row(line, frame)).collect();
     web.table("Parts in the order in which they come off", &heads, &rows);
+    if let Some(view) = Exploded::of(lines, BOOK_WIDE, PrinterScale::default()) {
+        let mut drawing = Drawing::default();
+        view.draw(&mut drawing, (0.0, 0.0));
+        web.drawing(&drawing, (BOOK_WIDE, view.height()), &view.caption());
+    }
     web.section(3, &format!("{}: behind the lines", model.name));
     for line in lines {
         let points = words::points(line);

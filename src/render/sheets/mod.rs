@@ -3,6 +3,7 @@
 mod assembly;
 mod blocks;
 mod book;
+mod exploded;
 mod gland;
 mod gland_metal;
 mod gland_section;
@@ -11,6 +12,7 @@ mod labels;
 mod limit_chart;
 mod made_views;
 mod make;
+mod part_outline;
 mod parts;
 mod release;
 mod rings;

@@ -1,5 +1,6 @@
 //! The parts sheet: the parts list of a model, with the section of each ring in true size.
 
+use super::exploded::exploded;
 use super::true_size::PrinterScale;
 use crate::app::part_costs::PartCosts;
 use crate::app::parts_list::{PartsReport, Reader};
@@ -49,6 +50,7 @@ pub fn parts(report: &PartsReport, costs: &CostsKnown, frame: Frame, scale: Prin
             flow.grid(&grid);
         }
     }
+    exploded(&mut flow, &list.lines, scale);
     if let Some(costs) = costs {
         cost_words(&mut flow, costs);
     }
