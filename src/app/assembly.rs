@@ -10,6 +10,7 @@ use crate::core::book::{
 };
 use crate::core::elastomer::{LubricantVerdict, LubricatedGas, Polymer, lubricants};
 use crate::core::gas::{GasService, GasStatement};
+use crate::core::job::{JobRecord, JobStanding, PlaceList, UnitState};
 use crate::core::note::{Entry, PartDimension, PartKind};
 use crate::core::provenance::from_words;
 use crate::core::quantity::Length;
@@ -85,7 +86,7 @@ pub struct AssemblyRing {
 pub struct AssemblyQuestion {
     /// The model.
     pub model: String,
-    /// The unit whose teardown is reversed; the one with most parts where `None`.
+    /// The unit whose teardown is reversed. Where `None`: that of the one open job on the model, else the one with most parts.
     pub serial: Option<String>,
     /// The gas that it will be used with; that of its note where `None`.
     pub gas: Option<GasStatement>,
@@ -100,9 +101,9 @@ pub fn assembly(
     question: &AssemblyQuestion,
 ) -> Result<Found<Assembly>, StoreError> {
     let mut book = Book::open_to_read(place)?;
-    let (found, said) = book.read(|book| {
+    let (found, said, jobs) = book.read(|book| {
         let found = recorded_model(book, &question.model)?;
-        Ok::<_, StoreError>((found, Statements::read(book)?))
+        Ok::<_, StoreError>((found, Statements::read(book)?, book.jobs()?))
     })?;
     let model = match found {
         Found::Yes(found) => found,
@@ -110,12 +111,16 @@ pub fn assembly(
     };
     let units = &model.units;
     let serial = question.serial.as_deref();
+    let of = |serial: &str| {
+        let same = |unit: &&UnitRecord| name_key(&unit.serial) == name_key(serial);
+        units.iter().find(same)
+    };
     let chosen = match serial {
         // The record with most parts tells most; of equals the first by serial number.
-        None => units.iter().rev().max_by_key(|unit| unit.parts.len()),
-        Some(serial) => units
-            .iter()
-            .find(|u| name_key(&u.serial) == name_key(serial)),
+        None => unit_in_work(&jobs, &model.name.to_string())
+            .and_then(of)
+            .or_else(|| units.iter().rev().max_by_key(|unit| unit.parts.len())),
+        Some(serial) => of(serial),
     };
     Ok(match chosen {
         Some(unit) => {
@@ -136,6 +141,17 @@ pub fn assembly(
             ambiguous: false,
         }),
     })
+}
+
+/// Returns the unit that is in work, where it is the only one of its model.
+fn unit_in_work<'j>(jobs: &'j [JobRecord], model: &str) -> Option<&'j str> {
+    let open = |job: &&JobRecord| {
+        job.model == model
+            && UnitState::of(job, &PlaceList::default()).standing() == JobStanding::Open
+    };
+    let mut units = jobs.iter().filter(open).map(|job| job.serial.as_str());
+    let first = units.next()?;
+    units.all(|other| other == first).then_some(first)
 }
 
 fn of_unit(unit: &UnitRecord, list: &PartsList, asked: &PartsQuestion) -> Assembly {

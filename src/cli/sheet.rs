@@ -62,7 +62,7 @@ struct AssemblyArgs {
     /// The model; its maker may be left out
     #[arg(value_name = "MODEL")]
     model: String,
-    /// The unit whose teardown is reversed (default: the one with most recorded parts)
+    /// The unit whose teardown is reversed (default: the one in work, else the one with most recorded parts)
     #[arg(long, value_name = "NUMBER")]
     serial: Option<String>,
     #[command(flatten)]

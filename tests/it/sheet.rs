@@ -174,6 +174,19 @@ fn the_parts_stand_along_the_axis_on_the_sheets_and_in_the_book() {
 }
 
 #[test]
+fn assembly_is_that_of_the_unit_in_work() {
+    let folder = demo();
+    let built = |file: &str| {
+        let sheet = written(folder.path(), "assembly \"Tarn 2\"", file);
+        String::from_utf8(sheet).expect("UTF-8")
+    };
+    assert!(!built("before.html").contains("of unit FT2-005102"));
+    let opened = run(folder.path(), "job open \"Tarn 2\" FT2-005102 --by Ada");
+    assert!(opened.status.success());
+    assert!(built("during.html").contains("of unit FT2-005102"));
+}
+
+#[test]
 fn what_cannot_be_written_is_refused_with_a_remedy() {
     let folder = demo();
     let path = folder.path();
