@@ -88,13 +88,9 @@ fn run(rings: usize) -> Shares {
 
 /// Prints what one more reading is worth; only where it is asked for.
 #[test]
+#[ignore = "prints a table that takes minutes: scripts/bench quality"]
 fn table_of_advice() {
-    let Some(rings) = std::env::var("RINGWRIGHT_RINGS")
-        .ok()
-        .and_then(|n| n.parse().ok())
-    else {
-        return;
-    };
+    let rings = crate::rings_a_cell();
     let shares = run(rings);
     println!(
         "advice, used, OD and CS by caliper: {:.1}% first; one more reading as advised {:.1}%, at random {:.1}%, always the section flat {:.1}%",

@@ -109,13 +109,9 @@ fn wanted(cell: &[&str]) -> bool {
 
 /// Prints every cell; slow, so that it runs only where it is asked for (scripts/bench asks).
 #[test]
+#[ignore = "prints a table that takes minutes: scripts/bench quality"]
 fn table_of_conditions_and_readings() {
-    let Some(rings) = std::env::var("RINGWRIGHT_RINGS")
-        .ok()
-        .and_then(|n| n.parse().ok())
-    else {
-        return;
-    };
+    let rings = crate::rings_a_cell();
     println!(
         "{rings} rings a cell, seed {SEED}, {} rings listed up to 60 mm",
         population().len()

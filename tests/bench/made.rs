@@ -73,13 +73,9 @@ fn exact(country: &str, year: i32, (gland, rings): (bool, usize)) -> (f64, f64) 
 
 /// Prints what the maker's country is worth; only where it is asked for.
 #[test]
+#[ignore = "prints a table that takes minutes: scripts/bench quality"]
 fn table_of_makers() {
-    let Some(rings) = std::env::var("RINGWRIGHT_RINGS")
-        .ok()
-        .and_then(|n| n.parse().ok())
-    else {
-        return;
-    };
+    let rings = crate::rings_a_cell();
     for (country, year) in [
         ("us", 1962),
         ("gb", 1962),

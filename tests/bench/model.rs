@@ -168,13 +168,9 @@ fn share((part, whole): (usize, usize)) -> f64 {
 
 /// Prints every cell; slow, so that it runs only where it is asked for (RINGWRIGHT_RINGS).
 #[test]
+#[ignore = "prints a table that takes minutes: scripts/bench quality"]
 fn table_of_models_weighed_as_one() {
-    let Some(models) = std::env::var("RINGWRIGHT_RINGS")
-        .ok()
-        .and_then(|n| n.parse::<usize>().ok())
-    else {
-        return;
-    };
+    let models = crate::rings_a_cell();
     for units in [1, 3] {
         for together in [false, true] {
             let f = measure(units, (models / PLACES, together));

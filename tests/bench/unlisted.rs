@@ -58,13 +58,9 @@ fn scores(condition: Condition, rings: usize) -> (Scores, Scores) {
 
 /// Prints how unlisted rings are noticed; only where it is asked for.
 #[test]
+#[ignore = "prints a table that takes minutes: scripts/bench quality"]
 fn table_of_unlisted_rings() {
-    let Some(rings) = std::env::var("RINGWRIGHT_RINGS")
-        .ok()
-        .and_then(|n| n.parse().ok())
-    else {
-        return;
-    };
+    let rings = crate::rings_a_cell();
     for (condition, word) in Condition::ALL {
         let (ours, theirs) = scores(condition, rings);
         let mean = |of: bool| {
