@@ -104,7 +104,8 @@ struct Answered {
 pub fn stream(
     table: impl Read,
     out: &mut dyn Write,
-    (namer, settings): (&RingNamer, BatchSettings),
+    namer: &RingNamer,
+    settings: BatchSettings,
     seen: &mut dyn FnMut(BatchProgress),
 ) -> Result<BatchCount, StreamError> {
     let guarded = Guarded {
@@ -296,7 +297,7 @@ mod tests {
         let namer = RingNamer::new(&Prior::default());
         let settings = BatchSettings { top: 3, threads };
         let mut out = Vec::new();
-        let done = stream(text.as_ref(), &mut out, (&namer, settings), &mut |_| {});
+        let done = stream(text.as_ref(), &mut out, &namer, settings, &mut |_| {});
         (out, done.map_err(|error| error.to_string()))
     }
 
@@ -360,14 +361,15 @@ mod tests {
         let namer = RingNamer::new(&Prior::default());
         let settings = BatchSettings { top: 1, threads: 2 };
         let mut out = Vec::new();
-        let done = stream(endless, &mut out, (&namer, settings), &mut |_| {});
+        let done = stream(endless, &mut out, &namer, settings, &mut |_| {});
         let error = done.expect_err("no end").to_string();
         assert!(error.ends_with("quotation mark left open?"), "{error}");
         assert_eq!(String::from_utf8(out).expect("text").lines().count(), 4);
         let zeros = stream(
             std::io::repeat(0),
             &mut Vec::new(),
-            (&namer, settings),
+            &namer,
+            settings,
             &mut |_| {},
         );
         assert!(zeros.is_err());

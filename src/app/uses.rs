@@ -91,7 +91,7 @@ pub fn uses(
     let lines = all_lines(&models, &statements, &mut ListMaker::beside(place));
     let parts = specs
         .into_iter()
-        .map(|(spec, known_as)| part_uses(&spec, known_as, (&lines, &statements)));
+        .map(|(spec, known_as)| part_uses(&spec, known_as, &lines, &statements));
     Ok(UsesReport {
         typed: text.to_owned(),
         parts: parts.collect(),
@@ -106,7 +106,8 @@ type Meaning = (PartSpec, Option<Sourced<Nickname>>);
 fn part_uses(
     spec: &PartSpec,
     known_as: Option<Sourced<Nickname>>,
-    (lines, statements): (&[(UsedAt, PartSpec)], &Statements),
+    lines: &[(UsedAt, PartSpec)],
+    statements: &Statements,
 ) -> PartUses {
     let used = lines.iter().filter(|(_, theirs)| theirs.is_same(spec));
     let used: Vec<UsedAt> = used.map(|(at, _)| at.clone()).collect();

@@ -44,7 +44,7 @@ impl ProgressBar {
             return;
         }
         self.shown = Some(Instant::now());
-        let line = line((rows, self.things), bytes, self.size, self.begun.elapsed());
+        let line = line(rows, self.things, bytes, self.size, self.begun.elapsed());
         // A bar that cannot be shown is no reason to stop.
         let _ = write!(std::io::stderr(), "\r{line}\x1b[K");
     }
@@ -57,7 +57,7 @@ impl ProgressBar {
     }
 }
 
-fn line((rows, things): (u64, &str), bytes: u64, size: Option<u64>, took: Duration) -> String {
+fn line(rows: u64, things: &str, bytes: u64, size: Option<u64>, took: Duration) -> String {
     let pace = rows as f64 / took.as_secs_f64().max(1e-3);
     let Some(size) = size else {
         return format!("{rows} {things}, {pace:.0} a second");
@@ -80,14 +80,14 @@ mod tests {
 
     #[test]
     fn the_bar_fills_and_fits_a_plain_terminal() {
-        let half = line((50_000, "rings"), 500, Some(1000), Duration::from_secs(2));
+        let half = line(50_000, "rings", 500, Some(1000), Duration::from_secs(2));
         assert_eq!(
             half,
             "[###############...............] 50 %, 50000 rings, 25000 a second, 2 s left"
         );
         assert!(half.len() < 80);
         assert!(
-            line((7, "rings"), 9, None, Duration::from_secs(1)).starts_with("7 rings, 7 a second")
+            line(7, "rings", 9, None, Duration::from_secs(1)).starts_with("7 rings, 7 a second")
         );
     }
 }

@@ -27,7 +27,7 @@ pub(super) fn run(
     let (table, size) = open(path)?;
     let mut bar = ProgressBar::new(size);
     let mut out = std::io::BufWriter::with_capacity(BUFFER, std::io::stdout().lock());
-    let done = stream(table, &mut out, (namer, batch), &mut |progress| {
+    let done = stream(table, &mut out, namer, batch, &mut |progress| {
         bar.show(progress.rows, progress.bytes);
     });
     bar.clear();

@@ -141,13 +141,13 @@ pub(super) fn write_form(path: &Path, pages: &Pages) -> Result<Vec<String>, CliE
         SheetForm::Html => Ok(vec![put(path, pages.html().as_bytes())?]),
         SheetForm::Svg => (0..pages.pages.len())
             .filter_map(|at| pages.svg(at).map(|text| (at, text)))
-            .map(|(at, text)| put(&page_path(path, (at, pages.pages.len())), text.as_bytes()))
+            .map(|(at, text)| put(&page_path(path, at, pages.pages.len()), text.as_bytes()))
             .collect(),
     }
 }
 
 /// A sheet of several pages is several SVG files: `rings-1.svg`, `rings-2.svg`.
-fn page_path(path: &Path, (at, count): (usize, usize)) -> PathBuf {
+fn page_path(path: &Path, at: usize, count: usize) -> PathBuf {
     if count == 1 {
         return path.to_owned();
     }

@@ -35,7 +35,7 @@ impl ScanWriter {
         ids.extend_from_slice(&offer.to_le_bytes());
         if ids.len() >= BLOCK * size_of::<i64>() {
             let (keys, ids) = (std::mem::take(keys), std::mem::take(ids));
-            self.write(book, list, (key.len(), &keys, &ids))?;
+            self.write(book, list, key.len(), &keys, &ids)?;
         }
         Ok(())
     }
@@ -47,7 +47,7 @@ impl ScanWriter {
     ) -> Result<(), StoreError> {
         for (length, (keys, ids)) in std::mem::take(&mut self.blocks) {
             if !ids.is_empty() {
-                self.write(book, list, (length, &keys, &ids))?;
+                self.write(book, list, length, &keys, &ids)?;
             }
         }
         Ok(())
@@ -57,7 +57,9 @@ impl ScanWriter {
         &mut self,
         book: &BookWriter<'_>,
         list: PriceListId,
-        (length, keys, ids): (usize, &[u8], &[u8]),
+        length: usize,
+        keys: &[u8],
+        ids: &[u8],
     ) -> Result<(), StoreError> {
         self.place += 1;
         let length = i64::try_from(length).unwrap_or(i64::MAX);

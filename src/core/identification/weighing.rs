@@ -169,7 +169,7 @@ impl Gathering {
             && ceiling > NEGLIGIBLE
             && honest + ceiling > self.greatest + NEGLIGIBLE
         {
-            self.add_slips((honest, lower, constants), &weighted, seen);
+            self.add_slips(honest, lower, constants, &weighted, seen);
         }
     }
 
@@ -179,7 +179,9 @@ impl Gathering {
     /// `whole − log N(e_j/Λ_jj; 0, 1/Λ_jj)`; for two left out the same holds with the 2×2 block of Λ.
     fn add_slips(
         &mut self,
-        (honest, lower, constants): (f64, &[f64], &[f64]),
+        honest: f64,
+        lower: &[f64],
+        constants: &[f64],
         weighted: &[f64],
         seen: &Seen,
     ) {

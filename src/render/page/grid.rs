@@ -234,7 +234,7 @@ impl Flow {
                 self.grid_head(&heads, &widths);
                 page_started = true;
             }
-            self.grid_row(&laid, (&heads, &widths));
+            self.grid_row(&laid, &heads, &widths);
         }
         self.space(BODY);
     }
@@ -259,7 +259,7 @@ impl Flow {
     }
 
     /// Sets one row; one that no page can hold goes on over the page.
-    fn grid_row(&mut self, row: &LaidRow<'_>, (heads, widths): (&[(String, Anchor)], &[f64])) {
+    fn grid_row(&mut self, row: &LaidRow<'_>, heads: &[(String, Anchor)], widths: &[f64]) {
         let line_high = BODY * LEADING;
         let mut from = 0;
         loop {

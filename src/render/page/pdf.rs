@@ -165,14 +165,14 @@ fn page_content(drawing: &Drawing, fonts: &[Subset], height: f64) -> Vec<u8> {
     let mut content = Content::new();
     for item in &drawing.items {
         match item {
-            Item::Text(run) => text(&mut content, run, (fonts, height)),
+            Item::Text(run) => text(&mut content, run, fonts, height),
             Item::Path(path) => outline(&mut content, path, height),
         }
     }
     content.finish().to_vec()
 }
 
-fn text(content: &mut Content, run: &TextRun, (fonts, height): (&[Subset], f64)) {
+fn text(content: &mut Content, run: &TextRun, fonts: &[Subset], height: f64) {
     let Some(subset) = fonts.iter().find(|subset| subset.face() == run.face) else {
         return;
     };

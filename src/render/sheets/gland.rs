@@ -133,13 +133,11 @@ fn charts(report: &GlandCheckReport, frame: &Frame) -> Vec<LimitChart> {
         })
     };
     let charts = [
-        chart(report, ("squeeze, %", limits("squeeze", "%")), |s| {
+        chart(report, "squeeze, %", limits("squeeze", "%"), |s| {
             Some(s.squeeze_pct)
         }),
-        chart(report, ("fill, %", limits("fill", "%")), |s| {
-            Some(s.fill_pct)
-        }),
-        chart(report, (gap_title, limits("extrusion gap", "mm")), |s| {
+        chart(report, "fill, %", limits("fill", "%"), |s| Some(s.fill_pct)),
+        chart(report, gap_title, limits("extrusion gap", "mm"), |s| {
             s.gap_mm
         })
         .divided(gap_unit),
@@ -153,7 +151,8 @@ fn charts(report: &GlandCheckReport, frame: &Frame) -> Vec<LimitChart> {
 
 fn chart(
     report: &GlandCheckReport,
-    (title, limits): (&str, Option<&Check>),
+    title: &str,
+    limits: Option<&Check>,
     of: impl Fn(&StateShown) -> Option<Bounds>,
 ) -> LimitChart {
     let bars = report.states.iter().filter_map(|state| {

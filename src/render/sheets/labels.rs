@@ -76,7 +76,7 @@ pub fn labels(set: &LabelSet, frame: &Frame, layout: LabelLayout) -> Result<Page
     let (width, height) = (points(layout.size.0), points(layout.size.1));
     let (columns, rows) = layout.grid.unwrap_or((1, 1));
     if layout.grid.is_some() {
-        check_grid(frame, layout, (columns, rows))?;
+        check_grid(frame, layout, columns, rows)?;
     }
     let on_page = columns * rows;
     let mut pages = Vec::new();
@@ -100,7 +100,7 @@ pub fn labels(set: &LabelSet, frame: &Frame, layout: LabelLayout) -> Result<Page
     let count = pages.len();
     if layout.grid.is_some() {
         for (at, page) in pages.iter_mut().enumerate() {
-            margins(page, frame, (layout, at + 1, count));
+            margins(page, frame, layout, at + 1, count);
         }
     }
     Ok(Pages {
@@ -114,7 +114,8 @@ pub fn labels(set: &LabelSet, frame: &Frame, layout: LabelLayout) -> Result<Page
 fn check_grid(
     frame: &Frame,
     layout: LabelLayout,
-    (columns, rows): (usize, usize),
+    columns: usize,
+    rows: usize,
 ) -> Result<(), LabelFault> {
     let across = |size: f64, gap: f64, count: usize| {
         size * count as f64 + gap * count.saturating_sub(1) as f64
@@ -249,11 +250,7 @@ fn rounded_mm(value: f64) -> f64 {
 
 /// Writes what stands on every page into the margins: the whole caution below the labels; where these leave no room for it, the
 /// short one; where they leave none at all, the short one stands above, before the rest. Each label carries it as well.
-fn margins(
-    page: &mut Drawing,
-    frame: &Frame,
-    (layout, number, count): (LabelLayout, usize, usize),
-) {
+fn margins(page: &mut Drawing, frame: &Frame, layout: LabelLayout, number: usize, count: usize) {
     const SMALL: f64 = 6.0;
     const EDGE_MM: f64 = 5.0;
     let (width, height) = frame.paper.points();
@@ -267,7 +264,7 @@ fn margins(
         .map(|caution| wrapped(caution.words(), style, measure))
         .into_iter()
         .find(|lines| SMALL * LEADING * lines.len() as f64 <= room);
-    let mut head = head_words(frame, (layout, number, count));
+    let mut head = head_words(frame, layout, number, count);
     if below.is_none() {
         head = format!("{} · {head}", Caution::Row.words());
     }
@@ -285,7 +282,7 @@ fn margins(
     }
 }
 
-fn head_words(frame: &Frame, (layout, number, count): (LabelLayout, usize, usize)) -> String {
+fn head_words(frame: &Frame, layout: LabelLayout, number: usize, count: usize) -> String {
     let book = frame
         .book
         .as_ref()
