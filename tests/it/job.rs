@@ -175,7 +175,7 @@ fn a_release_sheet_of_an_open_unreleased_or_changed_job_says_no_at_its_head() {
     let page = sheet_words(&book, "sheet release 1");
     for words in [
         "NOT RELEASED: this job is still open",
-        "What is lacking for release",
+        "Missing for release",
         "the cleaning state",
         "as found: not recorded",
         "No part is recorded as fitted",

@@ -30,7 +30,7 @@ fn one_model(web: &mut Web, model: &BookModel, frame: &Frame) {
     let lines = &model.parts.list.lines;
     let rows: Vec<Vec<String>> = lines.iter().map(|line| part_row(line, frame)).collect();
     web.table("Parts in the order in which they come off", &heads, &rows);
-    web.section(3, &format!("{}: behind the lines", model.name));
+    web.section(3, &format!("{}: line by line", model.name));
     for line in lines {
         let points = words::points(line);
         if !points.is_empty() {
@@ -86,7 +86,7 @@ fn one_note(web: &mut Web, note: &BookNote) {
         "no.",
         "section",
         "part",
-        "what becomes of it",
+        "fate",
         "readings and lengths",
         "remarks",
     ];
