@@ -221,7 +221,7 @@ fn step(entry: &Entry, line: Option<&PartLine>, gas: &GasService) -> AssemblySte
     cautions.extend(line.iter().flat_map(|line| line.cautions.clone()));
     if let Some(line) = line.filter(|line| !line.rests_on.is_empty()) {
         cautions.push(format!(
-            "what goes in here is {}, by other hands: look at the part itself",
+            "what goes in here is {}, not your own record: check the part itself",
             from_words(&line.rests_on)
         ));
     }
@@ -264,7 +264,7 @@ fn ring_of(line: &PartLine) -> AssemblyRing {
 
 fn lubricant(polymer: Option<Polymer>, gas: &GasService) -> String {
     let Some(rules) = LubricatedGas::of(gas) else {
-        return "no rule for this gas is at hand: ask the supplier".to_owned();
+        return "no rule covers this gas: ask the supplier".to_owned();
     };
     let suits = lubricants(rules, polymer);
     match suits
@@ -302,8 +302,8 @@ fn length_hint(dimension: &PartDimension) -> String {
 
 fn cautions(gas: &GasService, unit: &UnitRecord, list: &PartsList) -> Vec<String> {
     let mut cautions = vec![
-        "Work on a unit without pressure, cleaned for its gas, in clean surroundings. These steps are a record of how one unit \
-         came apart, not a maker's procedure: where the record is silent, stop and find out."
+        "Work on a depressurised unit, cleaned for its gas, in clean surroundings. These steps are a record of how \
+            one unit came apart, not a maker's procedure: where the record is silent, stop and find out."
             .to_owned(),
     ];
     if gas.asks_oxygen_care() {
@@ -314,7 +314,7 @@ fn cautions(gas: &GasService, unit: &UnitRecord, list: &PartsList) -> Vec<String
     }
     if let GasService::Other { words } = gas {
         cautions.push(format!(
-            "No rules for parts and lubricants in {words} are at hand: ask the suppliers before anything goes in."
+            "No rules cover parts and lubricants in {words}: ask the suppliers before anything goes in."
         ));
     }
     if !unit.whose.shops().is_empty() {

@@ -1,4 +1,9 @@
 //! Reading a file that is taken whole, up to a size that no honest one has.
+//!
+//! Notes are read to 1 MiB, tables of gauges, instruments and settings to 16 MiB, a row of a batch to 1 MiB, rows of a
+//! price list to 4 MiB, exported books to 512 MiB (some five times that in memory). A workbook is unpacked and counted
+//! before it is read (512 MiB, 64 MiB for what is taken whole; comments, CDATA and document types refused). Notes and
+//! price lists stay below a gibibyte of addresses; the tests run under that limit.
 
 use std::io::{Error, ErrorKind, Read};
 use std::path::Path;

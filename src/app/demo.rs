@@ -48,9 +48,9 @@ const DEMO_SUPPLIERS: [DemoSupplier; 3] = [
         0,
     ),
     (
-        "Lakehead Spares",
-        "lakehead_spares.csv",
-        include_str!("../../data/demo/prices/lakehead_spares.csv"),
+        "Lowmere Spares",
+        "lowmere_spares.csv",
+        include_str!("../../data/demo/prices/lowmere_spares.csv"),
         500,
         500,
     ),

@@ -283,7 +283,7 @@ fn back_up(service: &Service<'_>, ring: &GlandRing, judgement: &Judgement) -> Op
     };
     let printed = PrintedGroove::of(seal_type, ring.section.nominal.mm());
     let widths = printed.map_or_else(
-        || "; no table at hand prints widths for this section".to_owned(),
+        || "; no table known here gives widths for this section".to_owned(),
         |row| format!("; widths: {} ({})", row.source, row.confidence),
     );
     Some(BackUp {

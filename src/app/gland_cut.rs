@@ -161,7 +161,8 @@ fn report(order: &CutOrder, groove: CutGroove, check: GlandCheckReport) -> Gland
     }
     if order.share < 1.0 {
         notes.push(format!(
-            "only the {} {:.0} % of the printed tolerance of depth and width are used: with all of it this ring, small for its section, is not good in every case",
+            "only the {} {:.0} % of the printed tolerance of depth and width is used: over all of it this ring, \
+                small for its section, is not always good",
             if order.end == PrintedEnd::Roomy { "roomiest" } else { "tightest" },
             100.0 * order.share
         ));

@@ -80,7 +80,7 @@ pub enum QuestionError {
     #[error("the ring's tolerance is as large as the ring: check the tolerance and its unit")]
     NoRing,
     /// No typical compression set is known for the polymer.
-    #[error("no typical compression set is at hand for {}: give --set in per cent, as \"30 %\"", .0.map_or_else(|| "a ring of unknown polymer".to_owned(), |p| p.to_string()))]
+    #[error("no typical compression set is known for {}: give --set in per cent, as \"30 %\"", .0.map_or_else(|| "a ring of unknown polymer".to_owned(), |p| p.to_string()))]
     NoTypicalSet(Option<Polymer>),
     /// A wall has no thickness.
     #[error("the wall around the bore is zero: measure it again, or leave it out")]
@@ -255,13 +255,13 @@ impl GlandQuestion {
     ) -> Vec<String> {
         let mut notes = Vec::new();
         if self.spec.duty.is_none() {
-            notes.push("duty not given: static is taken".to_owned());
+            notes.push("duty not given: taken as static".to_owned());
         }
         if self.spec.pressure.is_none() {
             notes.push("pressure not given: extrusion was not checked".to_owned());
         }
         if hardness.is_none() {
-            notes.push("hardness not given: 70 Shore A is taken".to_owned());
+            notes.push("hardness not given: taken as 70 Shore A".to_owned());
         }
         let exact: Vec<&str> = geometry
             .dimensions()

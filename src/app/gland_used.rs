@@ -130,7 +130,7 @@ fn sets(question: &GlandQuestion, warnings: &mut Vec<String>) -> Vec<f64> {
         vec![row.low_pct, row.high_pct]
     } else {
         warnings.push(
-            "polymer not given, or no typical set is at hand for it: 20 and 40 % are shown as for nitrile".to_owned(),
+            "polymer not given, or no typical set is known for it: 20 and 40 % are shown, as for nitrile".to_owned(),
         );
         vec![20.0, 40.0]
     };

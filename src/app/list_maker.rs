@@ -1,4 +1,16 @@
 //! Parts lists, made of what was read while nobody is kept from the book, and kept beside it.
+//!
+//! A command reads what lists are made from (`RecordedModel`, `Statements`) inside `Book::read`, leaves the book, and
+//! has them made here; nothing else makes a list. [`ListMaker`] has no book, only the place of one, so it cannot hold a
+//! lock, and `tests/it/kept_list.rs` writes beside each such command while it computes. Only the last try of a `job
+//! close` that notes overtake thrice works its list out with the lock.
+//!
+//! A list is kept under the SHA-256 of all it is computed from: the source of `core`, the shipped tables and
+//! `Cargo.lock` (`RINGWRIGHT_RULES_VERSION`, made by `scripts/build_tables.rs`, so that a mended rule counts without a
+//! new version number), every field of the units' records with whose word they are, the threshold, the gas and the
+//! prior. Left out is what is put on afterwards and costs nothing: how many units are built, for whom, the cautions,
+//! and the statements, which are told on every list anew, so that one more of them does not have the lists of the whole
+//! book computed again. A list is kept only where it reads back equal to what was computed.
 
 use super::parts_list::{PartsQuestion, PartsReport};
 use super::statements::Statements;

@@ -399,7 +399,7 @@ impl Shop {
         let open = needs.filter(|need| need.to_buy() > 0 && !need.is_decided());
         let rings = open.map(|need| {
             format!(
-                "{} × {}: polymer or hardness is not decided; the parts list of the model says what it waits for",
+                "{} × {}: polymer or hardness is not decided; the model's parts list says what is needed",
                 need.to_buy(),
                 need.part
             )

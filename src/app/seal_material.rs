@@ -3,8 +3,8 @@
 use crate::core::caution::{Caution, Warnings};
 use crate::core::confidence::Confidence;
 use crate::core::elastomer::{
-    ElastomerChoice, Fitness, LubricantRule, LubricatedGas, Polymer, PolymerFacts, SealDuty,
-    lubricants,
+    ElastomerChoice, Fitness, LubricantRule, LubricatedGas, Polymer, PolymerFacts, Rating,
+    SealDuty, lubricants,
 };
 use crate::core::gas::{GasService, OxygenThreshold};
 use crate::core::gland::Duty;
@@ -44,8 +44,8 @@ pub struct PolymerShown {
     pub polymer: Polymer,
     /// Its name.
     pub name: &'static str,
-    /// Rating in the gas, 1 good to 4 unsuitable, where it is known.
-    pub rating: Option<u8>,
+    /// Rating in the gas, where it is known.
+    pub rating: Option<Rating>,
     /// What speaks against it; empty where nothing known does.
     pub against: Vec<String>,
     /// Where the figures come from.
@@ -61,7 +61,7 @@ pub fn seal_material(question: &MaterialQuestion) -> MaterialReport {
     let service = GasService::judge(duty.gas.as_deref(), duty.oxygen, &question.threshold);
     let shown = Polymer::all().map(|facts| shown(facts, question, &service));
     let mut polymers: Vec<PolymerShown> = shown.collect();
-    polymers.sort_by_key(|p| (p.against.len(), p.rating.unwrap_or(u8::MAX)));
+    polymers.sort_by_key(|p| (p.against.len(), p.rating.is_none(), p.rating));
     let rules = LubricatedGas::of(&service);
     let mut warnings: Vec<String> = service.unsettled_words().into_iter().collect();
     warnings.extend(choice.cautions.iter().cloned());
@@ -72,7 +72,7 @@ pub fn seal_material(question: &MaterialQuestion) -> MaterialReport {
     if question.temperature.is_none() {
         warnings.push("temperature not given: no range was checked".to_owned());
     }
-    warnings.push("ratings and ranges are of standard compounds and were recalled: the maker of the compound has the last word".to_owned());
+    warnings.push("ratings and ranges are for standard compounds, from memory: the compound's maker has the last word".to_owned());
     MaterialReport {
         lubricants: rules.map_or_else(Vec::new, |gas| lubricants(gas, choice.polymer)),
         service,

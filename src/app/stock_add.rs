@@ -218,14 +218,15 @@ fn warnings(lot: &StockLot) -> Vec<String> {
     if matches!(lot.key, StockKey::Ring(..)) {
         if lot.polymer.is_none() || lot.hardness.is_none() {
             warnings.push(
-                "polymer or hardness is not recorded: this lot is never picked for a place that asks for one; a colour \
-                 names no polymer"
+                "polymer or hardness is not recorded: this lot is never picked for a place that asks for one (colour \
+                    does not tell a rubber)"
                     .to_owned(),
             );
         }
         if lot.cured.is_none() {
             warnings.push(
-                "no quarter of cure is recorded: nobody can tell when it expires, so it goes out last".to_owned(),
+                "no cure date is recorded: its shelf life is unknown, so it is used last"
+                    .to_owned(),
             );
         }
     }

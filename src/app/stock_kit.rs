@@ -271,12 +271,12 @@ fn label(kit: &Kit, question: &KitQuestion) -> Vec<String> {
     }
     if let Some(quarter) = kit.use_before {
         label.push(format!(
-            "use before {quarter} ({}, oldest member)",
+            "use before {quarter} ({}, oldest part in it)",
             kit.system.name()
         ));
     }
     if kit.undated {
-        label.push("holds parts whose life nobody can tell".to_owned());
+        label.push("holds parts of unknown shelf life".to_owned());
     }
     label
 }

@@ -42,17 +42,17 @@ enum BookTask {
         #[arg(value_name = "NEW-FILE")]
         copy: PathBuf,
     },
-    /// Put a copy in the place of the book; the copy is checked first, the present book is kept beside it
+    /// Restore a copy of the book: it is checked first, and the present book is kept beside it
     Restore {
         /// The copy
         #[arg(value_name = "COPY")]
         copy: PathBuf,
     },
-    /// Examine the book: every page, every reference, every row, every seal of a job record, whether a job or the last entries of one
-    /// were taken out, the search of offers; exit code 1 where it is not sound. It prints what the job records come to: written down,
-    /// that tells of a record that was changed together with all its seals, which nothing in the file does
+    /// Check the book: pages, references, rows, the seals of job records, jobs or last entries that were removed, and
+    /// the search of offers; exit code 1 where it is not sound. Write down the seal over all records that it prints:
+    /// it alone shows a record that was changed together with all its seals
     Check {
-        /// Make the search of offers and all indexes anew first; no row is touched
+        /// First rebuild the search of offers and all indexes; no row is touched
         #[arg(long)]
         mend_search: bool,
     },
@@ -61,14 +61,15 @@ enum BookTask {
         /// The new file
         #[arg(value_name = "NEW-FILE")]
         file: PathBuf,
-        /// Who writes it; kept for the next time
+        /// The name of your shop; kept for the next time
         #[arg(long, value_name = "NAME")]
         shop: Option<String>,
-        /// Leave price lists and former prices out
+        /// Leave out price lists and former prices
         #[arg(long)]
         no_prices: bool,
     },
-    /// Take an exported book in: what this book lacks is taken, what contradicts it is set aside; exit code 1 where something does
+    /// Merge an exported book: what is new here is taken, what contradicts this book is set aside; exit code 1 where
+    /// something does
     Merge {
         /// The exported book
         #[arg(value_name = "FILE")]
@@ -76,7 +77,7 @@ enum BookTask {
     },
     /// List what was set aside when other books were merged, and the notes of other shops that wait; accept one by name
     SetAside {
-        /// Accept a note of another shop as one of yours: words that it alone has, as "FT2-004417 2026-03-14"
+        /// Accept a note of another shop as one of yours: words that only it has, as "FT2-004417 2026-03-14"
         #[arg(long, value_name = "NOTE", requires = "by")]
         accept: Option<String>,
         /// Who accepts it

@@ -11,7 +11,7 @@ use crate::core::elastomer::{Polymer, Quarter};
 use crate::core::gas::OxygenThreshold;
 use clap::Args;
 
-/// Tell how the rings of a polymer are lubricated, and how long they may be stored
+/// Show how rings of a polymer are lubricated, and how long they keep in store
 #[derive(Debug, Args)]
 #[command(after_help = "Example:\n  ringwright care NBR --gas \"nitrox 32\" --cured 4Q20")]
 pub(super) struct CareArgs {
@@ -31,7 +31,7 @@ pub(super) fn run(args: &CareArgs, settings: &Settings) -> Result<Outcome, CliEr
     let polymer = Polymer::from_word(&args.polymer).ok_or_else(|| {
         let known: Vec<&str> = Polymer::all().map(|f| f.polymer.letters()).collect();
         CliError::input(format!(
-            "{:?} is no polymer that is known: write one of {}",
+            "{:?} is not a known polymer: write one of {}",
             args.polymer,
             known.join(", ")
         ))

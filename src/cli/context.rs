@@ -18,14 +18,14 @@ pub struct Settings {
     /// Show everything behind the answer
     #[arg(long, global = true)]
     full: bool,
-    /// Show the reasons and sources of the answer; with words, where a command asks why (`job step`, `decide`), or for one line (`parts`)
+    /// Show reasons and sources; with words: the reason that `job step` and `decide` ask for, or the line of `parts`
     #[arg(long, global = true, value_name = "WORDS", num_args = 0..=1)]
     #[allow(
         clippy::option_option,
         reason = "the flag alone and the flag with words are two things"
     )]
     why: Option<Option<String>>,
-    /// The unit of bare lengths; without it a bare number is refused
+    /// The unit of lengths typed without one; otherwise such a number is refused
     #[arg(long, global = true, value_enum, value_name = "UNIT")]
     unit: Option<UnitWord>,
     /// The book to use (else RINGWRIGHT_BOOK, else ringwright/shop.book in the data folder)

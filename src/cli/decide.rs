@@ -12,13 +12,15 @@ use crate::core::elastomer::Polymer;
 use crate::core::quantity::parse_hardness;
 use clap::Args;
 
-/// Keep what a person decided for a place of a model: which ring, of what, who and why; take it back
+/// Record what a person decided for a place of a model: which ring, of what material, who and why; or withdraw it
 #[derive(Debug, Args)]
-#[command(after_help = "Examples:\n  ringwright decide \"Tarn 2\"\n  \
-    ringwright decide \"Tarn 2\" --at \"body, at piston stem\" --ring AS568-011 --by \"A. Lind\" --why \"maker's drawing of 1964\"\n  \
-    ringwright decide \"Tarn 2\" --at \"body, at piston stem\" --take-back --by \"A. Lind\" --why \"the drawing is of another series\"\n\n\
-    A decision stands on every list, order and sheet of the model, with what the evidence says against it. It is never changed: it is \
-    taken back, and another made. Both stay in the book.")]
+#[command(
+    after_help = "Examples:\n  ringwright decide \"Tarn 2\"\n  ringwright decide \"Tarn 2\" --at \"body, at \
+    piston stem\" --ring AS568-011 --by \"A. Lind\" --why \"maker's drawing of 1964\"\n  ringwright decide \"Tarn \
+    2\" --at \"body, at piston stem\" --take-back --by \"A. Lind\" --why \"the drawing is of another series\"\n\nA \
+    decision stands on every list, order and sheet of the model, with what the evidence says against it. It is never \
+    changed: it is withdrawn, and another made. Both stay in the book."
+)]
 pub(super) struct DecideArgs {
     /// The model; its maker may be left out
     #[arg(value_name = "MODEL")]
@@ -38,7 +40,7 @@ pub(super) struct DecideArgs {
     /// A maker's or supplier's part number
     #[arg(long, value_name = "WORDS", requires = "ring")]
     part: Option<String>,
-    /// Take back what stands for this place; it stays in the book as history
+    /// Withdraw the decision for this place; it stays in the book as history
     #[arg(long, requires = "at", conflicts_with = "ring")]
     take_back: bool,
     /// Who decides

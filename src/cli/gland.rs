@@ -33,7 +33,7 @@ enum GlandCommand {
 #[derive(Debug, Args)]
 #[command(
     after_help = "Examples:\n  ringwright gland check --kind piston --bore \"25.40+0.05/-0 mm\" --groove \"22.40±0.02 mm\" --width 2.4mm \\\n      \
-    --piston 25.35mm --pressure \"200 bar\" --ring \"21.95x1.78 mm N90\"\n  \
+    --piston 25.35mm --pressure \"200 bar\" --ring \"21.95x1.78 mm NBR 90\"\n  \
     ringwright gland check --kind face --outer 16.2mm --depth 1.35mm --width 2.4mm --pressure \"200 bar\" --from inside --ring AS568-013\n\n\
     A verdict is good (the worst case lies inside every limit), marginal (the nominal does, or a limit that only cautions is missed) or reject."
 )]
@@ -45,7 +45,8 @@ struct CheckArgs {
     /// May be left out for a port with its thread, and with --used.
     #[arg(long, value_name = "RING", allow_hyphen_values = true)]
     ring: Option<String>,
-    /// Height of the used ring that was found in this gland, in the direction of the squeeze: what does it tell?
+    /// Height of the used ring found in this gland, in the direction of the squeeze: shows what it tells of the new
+    /// ring
     #[arg(long, value_name = "HEIGHT", conflicts_with = "ring")]
     used: Option<String>,
     /// Its width, across the height
@@ -68,7 +69,7 @@ struct CutArgs {
     /// Number of back-up rings that go into the groove too
     #[arg(long, value_name = "N", default_value_t = 0, value_parser = clap::value_parser!(u8).range(0..=2))]
     back_ups: u8,
-    /// Face: the narrower groove that is printed for vacuum and gases
+    /// Face: the narrower groove given for vacuum and gases
     #[arg(long)]
     narrow: bool,
 }
@@ -121,7 +122,7 @@ fn run_used(
     let unit = settings.unit();
     let length = |place, text: &Option<String>| GlandFlags::length(place, text.as_deref(), unit);
     let Some(height) = length("--used", &args.used)? else {
-        return Err(CliError::input("give the height behind --used".to_owned()));
+        return Err(CliError::input("give the height after --used".to_owned()));
     };
     let width = length("--used-width", &args.used_width)?;
     let report = used_ring(question, UsedRing { height, width })

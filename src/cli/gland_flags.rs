@@ -116,7 +116,7 @@ pub(super) struct GlandFlags {
     /// Metal of the gland: brass, aluminium, bronze, copper, stainless, steel
     #[arg(long, value_name = "METAL", default_value = "brass")]
     metal: String,
-    /// Rule set: industrial (tables by section), guides (suppliers' ranges), handbook (maxima)
+    /// Rule set: industrial (tables by section), guides (suppliers' ranges), maxima (greatest values alone)
     #[arg(long, value_name = "SET", default_value = "industrial")]
     rules: String,
 }
@@ -299,7 +299,8 @@ fn port(text: &str) -> Result<&'static PortThread, CliError> {
     PortThread::from_word(text).ok_or_else(|| {
         let known: Vec<&str> = PortThread::all().iter().map(|p| p.thread.as_str()).collect();
         CliError::input(format!(
-            "--thread does not know {text:?}: the ports at hand are {}; for another give --neck, --mouth, --depth and --angle",
+            "--thread does not know {text:?}: the known ports are {}; for another give --neck, --mouth, --depth and \
+                --angle",
             known.join(", ")
         ))
     })

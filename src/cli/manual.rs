@@ -1,4 +1,4 @@
-//! `manual`: the manual pages and what shells complete, made from the help of the commands.
+//! `manual`: the guide, the words, the manual pages and what shells complete, the last two made from the help of the commands.
 
 use super::context::Settings;
 use super::error::CliError;
@@ -11,14 +11,14 @@ use clap_mangen::Man;
 use serde::Serialize;
 use std::path::PathBuf;
 
-/// Write the manual pages and the completions of shells into a folder
+/// Write the guide, the manual pages and the shell completions into a folder
 #[derive(Debug, Args)]
 #[command(
     after_help = "Examples:\n  ringwright manual --out manual\n  man manual/ringwright-ring.1\n\n\
-    Pages end in .1; completions are ringwright.bash, _ringwright (zsh), ringwright.fish, ringwright.elv and _ringwright.ps1."
+    Pages of commands end in .1, the guide is ringwright-guide.7 and the words ringwright-words.7; completions are ringwright.bash, _ringwright (zsh), ringwright.fish, ringwright.elv and _ringwright.ps1."
 )]
 pub(super) struct ManualArgs {
-    /// The folder; it is made where it is missing
+    /// The folder; it is created if missing
     #[arg(long, value_name = "FOLDER")]
     out: PathBuf,
 }
@@ -51,7 +51,7 @@ pub(super) fn run(args: &ManualArgs, settings: &Settings) -> Result<Outcome, Cli
         pages: Vec::new(),
         completions: Vec::new(),
     };
-    for (name, text) in pages {
+    for (name, text) in pages.into_iter().chain(super::manual_topic::topic_pages()) {
         write_file(&args.out.join(&name), &text).map_err(|error| fault(&error))?;
         written.pages.push(name);
     }

@@ -13,7 +13,7 @@ use crate::core::gland::Duty;
 use crate::core::quantity::{parse_pressure, parse_temperature_range};
 use clap::Args;
 
-/// Tell what to order a ring in, from gas, pressure, motion and temperature; and what not, and why
+/// Choose the material of a ring from gas, pressure, motion and temperature: what to order, what not, and why
 #[derive(Debug, Args)]
 #[command(
     after_help = "Example:\n  ringwright material --gas \"nitrox 32\" --pressure \"200 bar\" --duty moving --temperature \"-2..40 C\""

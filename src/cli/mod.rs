@@ -1,4 +1,8 @@
 //! The command line: one file a subcommand; it reads words, calls the application and prints the report.
+//!
+//! The start is kept short, each step measured: sizes are static tables made by `scripts/build_tables.rs` before
+//! compiling, other shipped tables are read when they are wanted (`core/data_table.rs`), and the words of a subcommand
+//! are defined only when it is called.
 
 mod book;
 mod care;
@@ -12,6 +16,7 @@ mod gland;
 mod gland_flags;
 mod job;
 mod manual;
+mod manual_topic;
 mod material;
 mod model;
 mod note;
@@ -57,7 +62,7 @@ use std::process::ExitCode;
 
 const ABOUT: &str = "Names sealing rings, checks their glands and keeps the parts book of pressure gear that is no longer made";
 const EXIT_CODES: &str = "Exit codes: 0 done; 1 done, and the answer is no (nothing found, or a check rejects); \
-2 the input is wrong; 3 the book cannot be used; 4 the answer could not be written, and what the command changes is changed.";
+2 the input is wrong; 3 the book cannot be used; 4 the answer could not be written, but the command did its work.";
 
 /// The parts of the work, in their order.
 #[derive(Clone, Copy, PartialEq)]
@@ -90,7 +95,7 @@ pressure gear that is no longer made: from teardown to signed record, offline, o
   ringwright note record my.note                                        note a teardown, part by part
   ringwright parts MODEL                                                the parts list from your notes
   ringwright order MODEL                                                the cheapest order for it
-  ringwright job open MODEL UNIT                                              the record, as found to release
+  ringwright job open MODEL UNIT                                        the record, as found to release
 
 All commands: ringwright --help
 ";
@@ -129,7 +134,7 @@ const ENTRIES: [Entry; 22] = [
     Entry {
         word: "thread",
         part: WorkPart::Name,
-        about: "Name a thread from its pitch and a diameter: odds, threads easily taken for it, the port that belongs to it",
+        about: "Name a thread from its pitch and a diameter: odds, threads easily mistaken for it, and its port",
         define: thread::ThreadArgs::augment_args,
         run: |words, settings| thread::run(&read(words)?, settings),
     },
@@ -157,21 +162,21 @@ const ENTRIES: [Entry; 22] = [
     Entry {
         word: "decide",
         part: WorkPart::Note,
-        about: "Keep what a person decided for a place of a model: which ring, of what, who and why; take it back",
+        about: "Record what a person decided for a place of a model: which ring, of what material, who and why; or withdraw it",
         define: decide::DecideArgs::augment_args,
         run: |words, settings| decide::run(&read(words)?, settings),
     },
     Entry {
         word: "uses",
         part: WorkPart::Note,
-        about: "Say where a part is used and what takes its place: same, fits, fits with work, tried and failed",
+        about: "Show where a part is used and what can replace it: same, fits, fits with work, tried and failed",
         define: uses::UsesArgs::augment_args,
         run: |words, settings| uses::run(&read(words)?, settings),
     },
     Entry {
         word: "offer",
         part: WorkPart::Buy,
-        about: "Price lists of suppliers: read them in, search them, say what an order costs beside the goods",
+        about: "Suppliers' price lists: import, search, and what an order costs besides the goods",
         define: offer::OfferArgs::augment_args,
         run: |words, settings| offer::run(&read(words)?, settings),
     },
@@ -185,21 +190,21 @@ const ENTRIES: [Entry; 22] = [
     Entry {
         word: "stock",
         part: WorkPart::Buy,
-        about: "The shelf: lots in bins, first expired first out, and the bag of a unit",
+        about: "The shelf: lots in bins, used in order of expiry, and the bag of parts for a unit",
         define: stock::StockArgs::augment_args,
         run: |words, settings| stock::run(&read(words)?, settings),
     },
     Entry {
         word: "material",
         part: WorkPart::Buy,
-        about: "Tell what to order a ring in, from gas, pressure, motion and temperature; and what not, and why",
+        about: "Choose the material of a ring from gas, pressure, motion and temperature: what to order, what not, and why",
         define: material::MaterialArgs::augment_args,
         run: |words, settings| material::run(&read(words)?, settings),
     },
     Entry {
         word: "care",
         part: WorkPart::Buy,
-        about: "Tell how the rings of a polymer are lubricated, and how long they may be stored",
+        about: "Show how rings of a polymer are lubricated, and how long they keep in store",
         define: care::CareArgs::augment_args,
         run: |words, settings| care::run(&read(words)?, settings),
     },
@@ -255,7 +260,7 @@ const ENTRIES: [Entry; 22] = [
     Entry {
         word: "manual",
         part: WorkPart::Book,
-        about: "Write the manual pages and the completions of shells into a folder",
+        about: "Write the guide, the manual pages and the shell completions into a folder",
         define: manual::ManualArgs::augment_args,
         run: |words, settings| manual::run(&read(words)?, settings),
     },

@@ -71,7 +71,7 @@ fn template(args: &TemplateArgs) -> Result<Outcome, CliError> {
     let template = Template::from_word(&args.kind).ok_or_else(|| {
         let known: Vec<&str> = Template::ALL.iter().map(|(_, word)| *word).collect();
         CliError::input(format!(
-            "{:?} is no template: write one of {}",
+            "{:?} is not a template: write one of {}",
             args.kind,
             known.join(", ")
         ))

@@ -18,7 +18,7 @@ use crate::store::RingWindow;
 use clap::{Args, Subcommand, ValueEnum};
 use std::path::PathBuf;
 
-/// Price lists of suppliers: read them in, search them, say what an order costs beside the goods
+/// Suppliers' price lists: import, search, and what an order costs besides the goods
 #[derive(Debug, Args)]
 #[command(
     after_help = "Examples:\n  ringwright offer import list.csv --supplier \"Harbour Seals\" --currency EUR --tax excluded --date 2026-03-01\n  \
@@ -40,9 +40,10 @@ enum OfferTask {
     Find(FindArgs),
     /// List the offers of a supplier as they were read from the price list, in its order
     List(ListArgs),
-    /// Say that an offer is the part of a line of a parts list, where its description does not; without words all ties are shown
+    /// Tie an offer to a line of a parts list, where its description does not say that it fits; without arguments all
+    /// ties are shown
     Tie(TieArgs),
-    /// Show the suppliers, or keep what an order at one costs beside the goods
+    /// Show the suppliers, or record what an order from one costs besides the goods
     Supplier(SupplierArgs),
 }
 
@@ -73,7 +74,7 @@ struct ImportArgs {
     /// Only show how the columns would be read
     #[arg(long)]
     preview: bool,
-    /// Take the list though the one in the book has newer prices
+    /// Import the list even if the one in the book has newer prices
     #[arg(long)]
     replace_newer: bool,
 }
@@ -102,7 +103,7 @@ struct TieArgs {
     /// Who says so
     #[arg(long, value_name = "NAME")]
     person: Option<String>,
-    /// Take the tie away
+    /// Remove the tie
     #[arg(long, requires = "model")]
     untie: bool,
 }
@@ -118,7 +119,7 @@ struct SupplierArgs {
     /// The supplier; without a name all are shown
     #[arg(value_name = "NAME")]
     name: Option<String>,
-    /// What an order costs beside the goods, as "4.50 EUR"
+    /// Carriage of an order, as "4.50 EUR"
     #[arg(long, value_name = "MONEY", requires = "name")]
     carriage: Option<String>,
     /// The least value of goods that an order is charged with, as "10 EUR"

@@ -39,10 +39,11 @@ pub(super) struct OrderArgs {
     /// Flag a line where one piece costs more than this, as "2 EUR"
     #[arg(long, value_name = "MONEY")]
     ceiling: Option<String>,
-    /// How long cheaper orders are searched; then the best one is given, with how much dearer it is at most than any can be
+    /// How long to search for a cheaper order; then the best one found is given, with the most that another could
+    /// save
     #[arg(long, value_name = "TIME", default_value = "5 s")]
     budget: String,
-    /// The system of shelf lives by which lots on the shelf are still good
+    /// The system of shelf lives that tells which lots on the shelf are still good
     #[arg(long, value_enum, value_name = "SYSTEM", default_value_t = RuleWord::Iso)]
     rule: RuleWord,
     /// Treat a gas with more oxygen than this as enriched, in per cent

@@ -26,7 +26,7 @@ pub(super) struct PartsArgs {
     /// How many units are to be built
     #[arg(long, value_name = "N", default_value_t = 1, value_parser = clap::value_parser!(u32).range(1..=10_000))]
     units: u32,
-    /// For whom: owner (what goes in, in short) or shop (everything)
+    /// For whom: owner (what goes in, in brief) or shop (everything)
     #[arg(long = "for", value_enum, value_name = "READER", default_value_t = ReaderWord::Shop)]
     reader: ReaderWord,
     #[command(flatten)]
@@ -135,7 +135,7 @@ fn why(report: PartsReport, number: usize, settings: &Settings) -> Result<Outcom
     })?;
     if line.kind != PartKind::Ring {
         return Err(CliError::input(format!(
-            "--why: line {number} is no ring: what its size rests on stands on the list"
+            "--why: line {number} is no ring: the list itself says what its size rests on"
         )));
     }
     settings.answer(&PartWhy { model, line }, Answer::Yes)

@@ -75,7 +75,7 @@ pub(super) struct RingArgs {
     /// How common each family is taken to be, as as568=3,jis-v=0,unlisted=0.05 (families as in `size table`; unlisted: the share of no listed size; between: the share of these that lie between listed ones)
     #[arg(long, value_name = "WEIGHTS")]
     prior: Option<String>,
-    /// Name every ring of a CSV file (- for standard input); the columns are listed in the README
+    /// Name every ring of a CSV file (- for standard input); the columns are listed in the guide (ringwright manual)
     #[arg(long, value_name = "FILE", conflicts_with_all = ["od", "id", "cs", "width", "cut", "mass", "polymer"])]
     batch: Option<PathBuf>,
     /// Ask for one reading at a time, on a pipe too
@@ -90,7 +90,7 @@ pub(super) struct RingArgs {
     /// Show what the known rings taught
     #[arg(long, conflicts_with_all = ["known", "batch", "ask", "od", "id", "cs", "width", "cut", "mass"])]
     learned: bool,
-    /// Take the known ring that was added last out again
+    /// Remove the known ring that was added last
     #[arg(long, conflicts_with_all = ["known", "learned", "batch", "ask", "od", "id", "cs", "width", "cut", "mass"])]
     forget_last: bool,
     /// A table of your own instruments (else instruments.csv in the data folder, where it exists)

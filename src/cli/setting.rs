@@ -57,7 +57,7 @@ enum SettingTask {
     },
     /// The limits that readings are judged by; --format csv prints a table to edit
     Limits {
-        /// The user's own limits (else setting_limits.csv in the data folder)
+        /// Your own limits (else setting_limits.csv in the data folder)
         #[arg(long, value_name = "FILE")]
         limits: Option<PathBuf>,
     },
@@ -71,7 +71,7 @@ enum GaugeTask {
     Add {
         /// Its name or number
         name: String,
-        /// What it shows too much, as "+1.5 psi" or "-0.1 bar"
+        /// How much it reads high, as "+1.5 psi", or low, as "-0.1 bar"
         #[arg(
             long,
             value_name = "PRESSURE",
@@ -79,7 +79,7 @@ enum GaugeTask {
             default_value = "0 bar"
         )]
         offset: String,
-        /// Standard uncertainty that is left
+        /// Standard uncertainty that remains
         #[arg(long, value_name = "PRESSURE", default_value = "0.05 bar")]
         error: String,
         /// Day of the check
@@ -102,13 +102,13 @@ pub(super) struct ReadArgs {
     /// The watched needle after lock-up, as "0 s 142 psi, 60 s 142.5 psi, 5 min 143 psi"
     #[arg(long, value_name = "SERIES")]
     pub(super) creep: Option<String>,
-    /// Time until the needle stood after a purge, as "1.5 s"
+    /// Time after a purge until the needle stood still, as "1.5 s"
     #[arg(long, value_name = "TIME")]
     pub(super) lock_up: Option<String>,
     /// The gauge of the register
     #[arg(long, value_name = "NAME")]
     pub(super) gauge: Option<String>,
-    /// The user's own limits (else setting_limits.csv in the data folder)
+    /// Your own limits (else setting_limits.csv in the data folder)
     #[arg(long, value_name = "FILE")]
     pub(super) limits: Option<PathBuf>,
     /// The design, where it is known: unbalanced-piston, balanced-piston, unbalanced-diaphragm, balanced-diaphragm

@@ -15,7 +15,7 @@ use clap::Args;
 #[derive(Debug, Args)]
 #[command(
     after_help = "Example:\n  ringwright sheet gland --kind piston --bore \"25.40+0.05/-0 mm\" --groove \"22.40±0.02 mm\" --width 2.4mm \\\n      \
-    --piston 25.35mm --ring \"21.95x1.78 mm N90\" --out gland.pdf"
+    --piston 25.35mm --ring \"21.95x1.78 mm NBR 90\" --out gland.pdf"
 )]
 pub(super) struct GlandSheetArgs {
     #[command(flatten)]

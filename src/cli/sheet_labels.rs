@@ -18,7 +18,7 @@ use clap::{Args, ValueEnum};
     after_help = "Examples:\n  ringwright sheet labels \"Tarn 2\" --out bags.pdf\n  \
     ringwright sheet labels Beck --kind unit --label-width 62mm --label-height 29mm --one-a-page --out units.pdf\n\n\
     The code holds one line: RW1|kind|name=value|...#nn. The last two digits are check digits (ISO 7064 MOD 97-10 over the\n\
-    bytes); DEVELOPERS.md says how to work them out."
+    bytes); the guide (ringwright manual) says how to work them out."
 )]
 pub(super) struct LabelsArgs {
     #[command(flatten)]

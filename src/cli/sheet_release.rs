@@ -11,9 +11,8 @@ use clap::Args;
 /// The release of a job: as found, parts and lots, as left, tested and not tested, who answers for it
 #[derive(Debug, Args)]
 #[command(
-    after_help = "Example:\n  ringwright sheet release 1 --out release.pdf\n\n\
-    A job that is open, lacks something, was closed without release, or was changed in the file gives a sheet that says so,\n\
-    and the exit code 1."
+    after_help = "Example:\n  ringwright sheet release 1 --out release.pdf\n\nA job that is open, misses something, \
+        was closed without release, or was changed in the file gives a sheet that says so,\nand the exit code 1."
 )]
 pub(super) struct ReleaseSheetArgs {
     /// The job

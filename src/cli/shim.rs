@@ -40,7 +40,7 @@ pub(super) struct ShimArgs {
     /// The pressure to reach, at the same supply
     #[arg(long, value_name = "PRESSURE")]
     target: String,
-    /// Shims that are fitted now, which may be used again
+    /// Shims fitted now, which may be used again
     #[arg(long, value_name = "SHIMS")]
     fitted: Option<String>,
     /// Shims in stock, as "0.10x4 0.25x2 0.50 mm"
@@ -61,7 +61,7 @@ pub(super) struct ShimArgs {
     /// Recorded rating of a part behind the seat, as "hose 250 psi"
     #[arg(long = "rated", value_name = "PART PRESSURE")]
     rated: Vec<String>,
-    /// The user's own limits (else setting_limits.csv in the data folder)
+    /// Your own limits (else setting_limits.csv in the data folder)
     #[arg(long, value_name = "FILE")]
     limits: Option<PathBuf>,
     #[command(flatten)]

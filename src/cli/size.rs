@@ -11,8 +11,8 @@ use clap::Args;
 /// Show a ring size: dimensions, tolerances, source, and the same or near rings in other families
 #[derive(Debug, Args)]
 #[command(
-    after_help = "Examples:\n  ringwright size 2-012\n  ringwright size -012 --format json\n  \
-    ringwright size \"9.25x1.78 mm\"\n  ringwright size 3/8x1/2x1/16 N70\n  \
+    after_help = "Examples:\n  ringwright size AS568-012\n  ringwright size -012 --format json\n  \
+    ringwright size \"9.25x1.78 mm\"\n  ringwright size \"3/8x1/2x1/16 NBR 70\"\n  \
     ringwright size table --format csv            every listed size\n  \
     ringwright size table --family as568          one family"
 )]
@@ -49,7 +49,7 @@ fn family_of(word: &str) -> Result<Standard, CliError> {
     Standard::from_word(word).ok_or_else(|| {
         let known: Vec<&str> = Standard::ALL.iter().map(|s| s.word()).collect();
         CliError::input(format!(
-            "{word:?} is no family of sizes: write one of {}",
+            "{word:?} is not a family of sizes: write one of {}",
             known.join(", ")
         ))
     })

@@ -68,7 +68,7 @@ impl StageFlags {
         let size = |flag: &'static str, text: &Option<String>| match text {
             Some(text) => circle(flag, text, unit),
             None => Err(CliError::input(format!(
-                "{flag} is missing: the force balance of an {design} needs it"
+                "{flag} is missing: the force balance of this design ({design}) needs it"
             ))),
         };
         let poppet_spring = match &self.poppet_spring {

@@ -17,7 +17,7 @@ use crate::core::sizes::RingTextError;
 use crate::render::visible;
 use clap::{Args, Subcommand, ValueEnum};
 
-/// The shelf: lots in bins, first expired first out, and the bag of a unit
+/// The shelf: lots in bins, used in order of expiry, and the bag of parts for a unit
 #[derive(Debug, Args)]
 #[command(
     after_help = "Examples:\n  ringwright stock add AS568-012 --bin A3 --quantity 50 --polymer NBR --hardness 70A --lot X1 --cured 2025-Q2\n  \
@@ -87,7 +87,7 @@ struct TakeArgs {
     /// How many
     #[arg(long, value_name = "N", value_parser = clap::value_parser!(u32).range(1..=1_000_000))]
     quantity: u32,
-    /// Take from this bin, also what is past its life, as when a bin is emptied
+    /// Take from this bin, even what is past its shelf life, as when you empty a bin
     #[arg(long, value_name = "NAME")]
     bin: Option<String>,
     /// What it is for

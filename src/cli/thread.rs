@@ -9,7 +9,7 @@ use crate::core::quantity::{Dimension, parse_angle, parse_dimension};
 use crate::core::thread::{PitchFault, ThreadPitch, ThreadReadings, ThreadSide};
 use clap::Args;
 
-/// Name a thread from its pitch and a diameter: odds, threads easily taken for it, the port that belongs to it
+/// Name a thread from its pitch and a diameter: odds, threads easily mistaken for it, and its port
 #[derive(Debug, Args)]
 #[command(
     after_help = "Examples:\n  ringwright thread --od \"9.43 mm\" --pitch \"24 tpi\" --gear \"first stage\"\n  \

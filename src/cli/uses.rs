@@ -10,7 +10,7 @@ use crate::core::interchange::{Grade, Nickname};
 use crate::render::visible;
 use clap::Args;
 
-/// Say where a part is used and what takes its place: same, fits, fits with work, tried and failed
+/// Show where a part is used and what can replace it: same, fits, fits with work, tried and failed
 #[derive(Debug, Args)]
 #[command(
     after_help = "Examples:\n  ringwright uses AS568-012\n  ringwright uses \"filter disc ; od 14.9 mm ; thick 2.8 mm\"\n  \
@@ -25,7 +25,7 @@ pub(super) struct UsesArgs {
     /// The part
     #[arg(value_name = "SPEC", allow_negative_numbers = true)]
     spec: String,
-    /// Record: this part was put in its place
+    /// Record: this part was fitted in its place
     #[arg(long, value_name = "SPEC", requires_all = ["grade", "by", "evidence"], conflicts_with = "nickname")]
     stand_in: Option<String>,
     /// How well: same, fits, "fits with work", failed

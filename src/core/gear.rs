@@ -40,7 +40,7 @@ pub enum GearKind {
 /// Says that words name no kind of gear.
 #[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
 #[error(
-    "{asked:?} is no kind of gear{}: write {}",
+    "{asked:?} is not a kind of gear{}: write {}",
     .meant.map_or(String::new(), |meant| format!(" (did you mean {meant:?}?)")),
     GearKind::listed()
 )]

@@ -1,4 +1,8 @@
 //! How many jobs there are, and where each record ends: kept apart from the records, so that what is taken away is missed.
+//!
+//! The heads are written in the transaction of the entry. Not found is a chain written anew, with its head, by somebody
+//! who knows how: the seal on the printed record and the figures that `book check` prints, written down elsewhere, tell
+//! that. It is no signature.
 
 use super::book::BookWriter;
 use super::error::StoreError;

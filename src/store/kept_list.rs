@@ -1,4 +1,12 @@
 //! What was computed, kept in a file beside the book that may be taken away at any time.
+//!
+//! An SQLite file of its own, `<book>.lists`. A table in the book was weighed against it: it would make every reading
+//! command a writer, who waits and is waited for, travel in every copy of the book, grow the file that people mail, and
+//! do nothing for a book that must not be written. Beside the book it is made anew wherever it lacks: it is in no
+//! backup, export or check, is readable by its owner alone, is never synced, and where it cannot be made, read or
+//! written nothing is said and lists are computed. A damaged one is taken away; what bears its name and not its mark is
+//! left alone. It grows to 64 MiB, then the lists go that were kept first. Whoever can write beside a book could change
+//! the book: the file is trusted as far as that, and its seals find damage, not malice.
 
 use super::place::{BookPlace, as_file, beside};
 use rusqlite::{Connection, ErrorCode, OpenFlags, OptionalExtension, TransactionBehavior};

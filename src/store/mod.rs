@@ -2,6 +2,10 @@
 //!
 //! [`Book`] opens or makes the file; [`BookReader`] and [`BookWriter`] are one transaction each, and carry the queries,
 //! one file a noun. [`backup`] copies and restores a book, [`check`] says in words whether it is sound.
+//!
+//! An error leaves the book as it was, with one exception that says so: where only the sync of the folder after a
+//! commit fails, the work is done. The search of offers is made of the offers, so that [`check`] tells it apart from
+//! rows and copies do not depend on it.
 
 pub mod backup;
 mod book;

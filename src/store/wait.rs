@@ -1,4 +1,7 @@
 //! Waiting for another process that holds the book.
+//!
+//! Whoever finds the book in use waits ten seconds and says so after a quarter of one; writers take the lock at the
+//! start, so that no command is stopped half-way.
 
 use std::cell::Cell;
 use std::sync::OnceLock;

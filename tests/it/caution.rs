@@ -243,7 +243,7 @@ fn what_can_hurt_somebody_is_told_in_full_with_its_line_when_a_note_is_added() {
     };
     assert!(share.0 == 5 && share.1.contains("oxygen-enriched"));
     assert!(rated.0 == 7 && rated.1.contains("below its supply"));
-    assert!(nitrile.0 == 11 && nitrile.1.contains("NBR is rated 3 of 4"));
+    assert!(nitrile.0 == 11 && nitrile.1.contains("NBR is unsuitable"));
     let rows = printed(&book, "note add mere.note --format csv");
     assert!(
         rows.contains("line 7 of mere.note: the unit is rated 200 bar"),

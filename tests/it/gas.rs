@@ -68,7 +68,7 @@ fn a_misspelt_gas_is_asked_about_and_a_gas_without_rules_gets_no_praise() {
 fn care_takes_the_words_of_the_gas_and_where_none_are_given_says_so() {
     let (_, nitrox) = json(&["care", "NBR", "--gas", "EAN32"]);
     assert_eq!(nitrox["enriched"], true);
-    assert!(nitrox["warnings"].to_string().contains("rated 3 of 4"));
+    assert!(nitrox["warnings"].to_string().contains("NBR is unsuitable"));
     let (_, air) = json(&["care", "NBR", "--gas", "air"]);
     assert_eq!(air["enriched"], false);
     assert_eq!(air["lubricants"][0]["lubricant"], "silicone_grease");

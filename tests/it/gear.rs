@@ -50,7 +50,7 @@ fn a_welding_regulator_at_1_bar_is_not_judged_by_what_limits_a_breathing_stage()
     let page = page(&WELDING);
     for words in [
         "NO LIMITS for this kind of gear: 1.00 bar",
-        "there are no limits for gear of the kind \"welding or industrial gas regulator\" here, so that only recorded ratings count",
+        "no limits are known for gear of the kind \"welding or industrial gas regulator\": only recorded ratings count",
         "ISO 2503",
         "nothing bounds the outlet pressure",
     ] {

@@ -246,7 +246,7 @@ fn care_keeps_the_two_systems_apart_and_names_what_never_goes_in() {
     assert_eq!(lives[1]["ends"]["year"], 2018);
     assert_eq!(report["enriched"], true);
     assert_eq!(report["lubricants"][0]["lubricant"], "halogenated_grease");
-    assert!(report["warnings"].to_string().contains("rated 3 of 4"));
+    assert!(report["warnings"].to_string().contains("NBR is unsuitable"));
     for words in [
         ["care", "rubber", "--cured", "4Q10"],
         ["care", "NBR", "--cured", "March"],

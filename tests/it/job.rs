@@ -128,7 +128,7 @@ fn the_release_sheet_says_what_was_found_done_tested_and_not_tested() {
         "142 psi at 195 bar",
         "CREEPS",
         "148.5 psi at 195 bar",
-        "AS568-119 N70",
+        "AS568-119 NBR 70",
         "K-114",
         "detergent, ultrasonic",
         "not enriched: not above the threshold of 23.5 % (CGA usage)",
@@ -175,7 +175,7 @@ fn a_release_sheet_of_an_open_unreleased_or_changed_job_says_no_at_its_head() {
     let page = sheet_words(&book, "sheet release 1");
     for words in [
         "NOT RELEASED: this job is still open",
-        "What is lacking for release",
+        "Missing for release",
         "the cleaning state",
         "as found: not recorded",
         "No part is recorded as fitted",

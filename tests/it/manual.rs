@@ -25,6 +25,12 @@ fn every_command_has_a_page_and_the_completions_can_be_read_by_their_shell() {
         count += 1;
     }
     assert_eq!(count, 22, "{help}");
+    for (name, says) in [("guide", "ring scan calibrate"), ("words", "squeeze")] {
+        let name = format!("ringwright-{name}.7");
+        assert!(pages.iter().any(|page| *page == name), "{name}");
+        let text = std::fs::read_to_string(out.join(&name)).expect("a page");
+        assert!(text.contains(".SH NAME") && text.contains(says), "{text}");
+    }
     let read = Command::new("bash")
         .arg("-n")
         .arg(out.join("ringwright.bash"))

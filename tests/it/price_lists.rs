@@ -13,6 +13,17 @@ fn fixtures() -> PathBuf {
     Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/it/fixtures/price_lists")
 }
 
+/// Unpacks one of the lists into a folder and gives its path.
+fn unpack(name: &str, folder: &Path) -> String {
+    let packed = std::fs::File::open(fixtures().join("lists.zip")).expect("the packed lists");
+    let mut packed = zip::ZipArchive::new(packed).expect("the packed lists");
+    let mut list = packed.by_name(name).expect("a list of that name");
+    let path = folder.join(name);
+    let mut file = std::fs::File::create(&path).expect("a file");
+    std::io::copy(&mut list, &mut file).expect("a list");
+    path.display().to_string()
+}
+
 fn expected() -> Vec<Value> {
     let text =
         std::fs::read_to_string(fixtures().join("expected.json")).expect("the expected rows");
@@ -32,10 +43,7 @@ fn read(list: &Value) -> ReadList {
     let path = |name: &str| folder.path().join(name).display().to_string();
     let (book, rejects) = (path("shop.book"), path("rejects.csv"));
     let text = |key: &str| list[key].as_str().expect("a text").to_owned();
-    let (file, supplier) = (
-        fixtures().join(text("file")).display().to_string(),
-        text("supplier"),
-    );
+    let (file, supplier) = (unpack(&text("file"), folder.path()), text("supplier"));
     let (currency, tax, date) = (text("currency"), text("tax"), text("date"));
     let (code, report) = json(&[
         "offer",

@@ -1,11 +1,10 @@
-//! The output that the README shows is what the program prints: every shown line stands in the real output, in order.
+//! The output that the README and the guide show is what the program prints: every shown line stands in the real output, in order.
 
 use super::program::words;
 use std::process::Command;
 
-/// Gives the commands of the README's console blocks with the lines shown below each.
-fn shown() -> Vec<(String, Vec<String>)> {
-    let text = include_str!("../../README.md");
+/// Gives the commands of a page's console blocks with the lines shown below each.
+fn shown(text: &str) -> Vec<(String, Vec<String>)> {
     let mut commands: Vec<(String, Vec<String>)> = Vec::new();
     let mut inside = false;
     for line in text.lines() {
@@ -21,7 +20,7 @@ fn shown() -> Vec<(String, Vec<String>)> {
 }
 
 #[test]
-fn every_line_shown_in_the_readme_is_printed() {
+fn every_line_shown_in_the_readme_and_the_guide_is_printed() {
     let folder = tempfile::tempdir().expect("a scratch folder");
     let run = |words: &[String]| {
         let output = Command::new(env!("CARGO_BIN_EXE_ringwright"))
@@ -34,13 +33,10 @@ fn every_line_shown_in_the_readme_is_printed() {
         String::from_utf8_lossy(&output.stdout).into_owned()
     };
     run(&["demo".to_owned()]);
-    let commands = shown();
-    assert!(
-        commands.len() >= 4,
-        "the README shows {} commands",
-        commands.len()
-    );
-    for (command, lines) in commands {
+    let readme = shown(include_str!("../../README.md"));
+    let guide = shown(include_str!("../../data/guide.md"));
+    assert!(readme.len() >= 7 && guide.len() >= 3, "commands are shown");
+    for (command, lines) in readme.into_iter().chain(guide) {
         let printed = run(&words(&command));
         let mut rest = printed.lines();
         for line in lines {

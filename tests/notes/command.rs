@@ -13,13 +13,26 @@ fn note(words: &[&str]) -> Output {
         .expect("runs")
 }
 
+/// Checks one of the wrong or right notes as a file of its own.
+fn check(name: &str, words: &[&str]) -> Output {
+    let source = super::wrong_notes()
+        .map(|(source, _)| source)
+        .chain(super::right_notes())
+        .find(|source| source.place == name)
+        .expect("a note of that name");
+    let folder = tempfile::tempdir().expect("a folder");
+    let path = folder.path().join(name);
+    std::fs::write(&path, source.text).expect("writes");
+    note(&[&["check", path.to_str().expect("UTF-8")], words].concat())
+}
+
 fn text(bytes: &[u8]) -> String {
     String::from_utf8_lossy(bytes).into_owned()
 }
 
 #[test]
 fn a_wrong_note_ends_with_two_and_a_sound_one_with_nought() {
-    let wrong = note(&["check", "tests/notes/wrong/said_twice.note"]);
+    let wrong = check("said_twice.note", &[]);
     assert_eq!(wrong.status.code(), Some(2));
     assert!(wrong.stdout.is_empty());
     assert!(
@@ -27,58 +40,33 @@ fn a_wrong_note_ends_with_two_and_a_sound_one_with_nought() {
         "{}",
         text(&wrong.stderr)
     );
-    let doubtful = note(&["check", "tests/notes/wrong/doubtful_but_sound.note"]);
+    let doubtful = check("doubtful_but_sound.note", &[]);
     assert_eq!(doubtful.status.code(), Some(0));
     assert!(
         text(&doubtful.stdout).contains("Sound, ") && text(&doubtful.stderr).contains("warning: ")
     );
-    let sound = note(&["check", "tests/notes/right/first_example.note"]);
+    let sound = check("first_example.note", &[]);
     assert_eq!((sound.status.code(), sound.stderr.len()), (Some(0), 0));
 }
 
 #[test]
 fn the_machine_form_of_a_wrong_note_goes_to_standard_output_and_ends_with_two() {
-    let output = note(&[
-        "check",
-        "tests/notes/wrong/fate_misspelled.note",
-        "--format",
-        "json",
-    ]);
+    let output = check("fate_misspelled.note", &["--format", "json"]);
     assert_eq!(output.status.code(), Some(2));
     let json: serde_json::Value = serde_json::from_slice(&output.stdout).expect("JSON");
     assert_eq!(json["sound"], false);
     assert_eq!(json["diagnostics"][0]["severity"], "error");
     assert_eq!(json["diagnostics"][0]["line"], 7);
     assert_eq!(json["diagnostics"][0]["marked"], "repalce");
-    let csv = note(&[
-        "check",
-        "tests/notes/wrong/fate_misspelled.note",
-        "--format",
-        "csv",
-    ]);
+    let csv = check("fate_misspelled.note", &["--format", "csv"]);
     assert!(text(&csv.stdout).starts_with("place,line,column,"));
 }
 
 #[test]
 fn a_sheet_is_known_by_its_ending_or_by_the_flag() {
-    assert_eq!(
-        note(&["check", "tests/notes/right/sheet.csv"])
-            .status
-            .code(),
-        Some(0)
-    );
-    assert_eq!(
-        note(&["check", "--csv", "tests/notes/right/sheet.csv"])
-            .status
-            .code(),
-        Some(0)
-    );
-    assert_eq!(
-        note(&["check", "--csv", "tests/notes/right/inches.note"])
-            .status
-            .code(),
-        Some(2)
-    );
+    assert_eq!(check("sheet.csv", &[]).status.code(), Some(0));
+    assert_eq!(check("sheet.csv", &["--csv"]).status.code(), Some(0));
+    assert_eq!(check("inches.note", &["--csv"]).status.code(), Some(2));
 }
 
 #[test]

@@ -1,6 +1,6 @@
 //! The demo notes: sound, complete, and near the sizes that are known to have been in the units.
 
-use super::{files_of, source_of};
+use super::demo_notes;
 use ringwright::app::identify::{RingNamer, RingQuestion};
 use ringwright::app::note_check::check_note;
 use ringwright::core::gland::{GlandDimension, GlandKind};
@@ -27,9 +27,9 @@ fn truths() -> Vec<Truth> {
 }
 
 fn notes() -> Vec<Note> {
-    files_of("data/demo/notes")
+    demo_notes()
         .iter()
-        .map(|path| source_of(path).read().note)
+        .map(|source| source.read().note)
         .collect()
 }
 
@@ -189,12 +189,12 @@ fn the_right_size_seals_in_every_gland_that_is_measured() {
 #[test]
 fn the_faults_of_the_demo_are_named() {
     let told = |unit: &str| -> Vec<String> {
-        let files = files_of("data/demo/notes");
-        let path = files
+        let files = demo_notes();
+        let source = files
             .iter()
-            .find(|p| p.ends_with(format!("{unit}.note")))
+            .find(|note| note.place == format!("{unit}.note"))
             .expect("a note");
-        let check = check_note(&source_of(path), None);
+        let check = check_note(source, None);
         assert!(check.sound);
         check.diagnostics.into_iter().map(|d| d.message).collect()
     };

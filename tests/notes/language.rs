@@ -1,7 +1,7 @@
 //! Properties of the note language over random texts: it never panics, its places lie in the text, and what it prints it
 //! reads back.
 
-use super::{files_of, source_of};
+use super::right_notes;
 use proptest::collection::vec;
 use proptest::prelude::*;
 use proptest::sample::select;
@@ -237,10 +237,7 @@ fn likely_note() -> impl Strategy<Value = String> {
 
 /// A right note with some of its characters taken out, doubled or replaced.
 fn mutated() -> impl Strategy<Value = String> {
-    let texts: Vec<String> = files_of("tests/notes/right")
-        .iter()
-        .map(|p| source_of(p).text)
-        .collect();
+    let texts: Vec<String> = right_notes().map(|note| note.text).collect();
     let change = (
         any::<prop::sample::Index>(),
         0..4_u8,

@@ -7,32 +7,56 @@ mod language;
 mod sheet;
 
 use ringwright::app::note_check::{NoteForm, NoteText};
-use std::path::{Path, PathBuf};
+use std::path::Path;
 
-/// Lists the notes and sheets of a folder, sorted by name.
-pub(crate) fn files_of(folder: &str) -> Vec<PathBuf> {
-    let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join(folder);
-    let mut files: Vec<PathBuf> = std::fs::read_dir(&folder)
-        .unwrap_or_else(|e| panic!("{}: {e}", folder.display()))
-        .map(|entry| entry.expect("a readable folder").path())
-        .filter(|path| path.extension().is_some_and(|e| e == "note" || e == "csv"))
-        .collect();
-    files.sort();
-    files
+/// The wrong notes, each with its message.
+const WRONG: &str = include_str!("wrong.txt");
+
+/// Gives the notes of a text file whose lines of equals signs name them, each as the command would read it, with what
+/// stands below its line of dashes.
+fn notes_of(file: &'static str) -> impl Iterator<Item = (NoteText, &'static str)> {
+    file.split("==== ").skip(1).map(|block| {
+        let (head, rest) = block.split_once('\n').expect("a name");
+        let (text, below) = rest.split_once("----\n").unwrap_or((rest, ""));
+        let Some(name) = head.strip_suffix(" CRLF") else {
+            return (note_text(head, text.as_bytes()), below);
+        };
+        let text = format!("\u{feff}{}", text.replace('\n', "\r\n"));
+        (note_text(name, text.as_bytes()), below)
+    })
 }
 
-/// Reads a file as the command would; the place is the file's name alone.
-pub(crate) fn source_of(path: &Path) -> NoteText {
-    let name = path
-        .file_name()
-        .expect("a file")
-        .to_string_lossy()
-        .into_owned();
-    let form = if path.extension().is_some_and(|e| e == "csv") {
+/// Gives each wrong note with its message.
+pub(crate) fn wrong_notes() -> impl Iterator<Item = (NoteText, &'static str)> {
+    notes_of(WRONG)
+}
+
+/// Gives the right notes and sheets.
+pub(crate) fn right_notes() -> impl Iterator<Item = NoteText> {
+    notes_of(include_str!("right.txt")).map(|(note, _)| note)
+}
+
+/// Gives the notes of the demo, sorted by name.
+pub(crate) fn demo_notes() -> Vec<NoteText> {
+    let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("data/demo/notes");
+    let mut notes: Vec<NoteText> = std::fs::read_dir(&folder)
+        .unwrap_or_else(|e| panic!("{}: {e}", folder.display()))
+        .map(|entry| entry.expect("a readable folder"))
+        .map(|entry| {
+            let name = entry.file_name().into_string().expect("UTF-8");
+            note_text(&name, &std::fs::read(entry.path()).expect("a note"))
+        })
+        .collect();
+    notes.sort_by(|one, other| one.place.cmp(&other.place));
+    notes
+}
+
+/// Tells by its ending whether it is a sheet.
+fn note_text(name: &str, bytes: &[u8]) -> NoteText {
+    let form = if name.ends_with(".csv") {
         NoteForm::Csv
     } else {
         NoteForm::Text
     };
-    let bytes = std::fs::read(path).unwrap_or_else(|e| panic!("{}: {e}", path.display()));
-    NoteText::new(name, &bytes, form)
+    NoteText::new(name, bytes, form)
 }

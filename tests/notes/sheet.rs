@@ -1,6 +1,6 @@
 //! Notes as spreadsheets.
 
-use super::{files_of, source_of};
+use super::{demo_notes, right_notes};
 use proptest::prelude::*;
 use ringwright::core::note::{Note, NoteReading, read_note, read_sheet, sheet_header};
 use ringwright::core::quantity::LengthUnit;
@@ -32,12 +32,8 @@ pub(crate) fn returns_from_sheet(reading: NoteReading) -> Result<(), TestCaseErr
 
 #[test]
 fn every_right_note_comes_back_from_its_sheet() {
-    for path in files_of("tests/notes/right")
-        .into_iter()
-        .chain(files_of("data/demo/notes"))
-    {
-        let reading = source_of(&path).read();
-        returns_from_sheet(reading).unwrap_or_else(|e| panic!("{}: {e}", path.display()));
+    for source in right_notes().chain(demo_notes()) {
+        returns_from_sheet(source.read()).unwrap_or_else(|e| panic!("{}: {e}", source.place));
     }
 }
 

@@ -72,7 +72,8 @@ pub enum JobError {
     },
     /// A correction gives something of another form.
     #[error(
-        "entry {entry} is of the kind {kind:?}, and what should stand in its place is of the kind {given:?}: correct it in the same form, or in words alone, which take it back"
+        "entry {entry} is of the kind {kind:?}, and what should stand in its place is of the kind {given:?}: correct \
+            it in the same form, or in words alone, which withdraw it"
     )]
     OtherForm {
         /// The entry.

@@ -48,7 +48,7 @@ pub(super) fn run(
         Closed::Yes(page) => settings.answer(&*page, Answer::Yes),
         Closed::Lacking(page) => Ok(settings
             .answer(&*page, Answer::No)?
-            .warn("not closed, and nothing was written: the record lacks what the page names")),
+            .warn("not closed, and nothing was written: the record misses what the page names")),
     }
 }
 

@@ -10,7 +10,7 @@ use super::{add, words};
 use crate::app::job::{JobDesk, NewEntry, Right};
 use clap::Args;
 
-/// Correct an entry: take it back, or put the right one in its place; the wrong one stays in the record
+/// Correct an entry: withdraw it, or put the right one in its place; the wrong one stays in the record
 #[derive(Debug, Args)]
 #[command(
     after_help = "Examples:\n  ringwright job correct 1 6 \"was never fitted\" --by \"M. Okafor\"\n  \

@@ -49,7 +49,7 @@ enum JobTask {
     Step(Box<step::StepArgs>),
     /// Close the record: released with a second person's check, or without release
     Close(close::CloseArgs),
-    /// Correct an entry: take it back, or put the right one in its place; the wrong one stays in the record
+    /// Correct an entry: withdraw it, or put the right one in its place; the wrong one stays in the record
     Correct(Box<correct::CorrectArgs>),
     /// Show the state of the unit, what it lacks for release, and the record
     Show {

@@ -74,19 +74,19 @@ pub(super) struct WorkFlags {
     /// Recorded rating of a part, as "hose 250 psi" or "body 3000 psi on supply"
     #[arg(long, value_name = "PART PRESSURE")]
     rated: Option<String>,
-    /// A test for leaks, with its pressure, as "immersion 5 min at 195 bar"
+    /// A leak test, with its pressure, as "immersion 5 min at 195 bar"
     #[arg(long, value_name = "WORDS", requires = "result")]
     leak_test: Option<String>,
-    /// What came of a test
+    /// The result of a test
     #[arg(long, value_name = "RESULT", value_enum)]
     result: Option<ResultWord>,
-    /// Why no test for leaks is made; --by decides it
+    /// Why no leak test is made; --by decides it
     #[arg(long, value_name = "WHY")]
     no_leak_test: Option<String>,
-    /// The effort at which a second stage opens, as "1.2 inH2O"
+    /// The effort that opens a second stage, as "1.2 inH2O"
     #[arg(long, value_name = "WORDS")]
     cracking_effort: Option<String>,
-    /// Another test done: what, how long, what came of it
+    /// Another test that was done: what, how long, with what result
     #[arg(long, value_name = "WORDS")]
     tested: Option<String>,
     /// A test not done, and why

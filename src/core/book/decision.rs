@@ -1,4 +1,7 @@
 //! What a person decided for a place of a model: it stands on every list, beside what the evidence says against it.
+//!
+//! It is put on a list after the list was made of the evidence, as a failure is. Its row in the book is never changed
+//! but for being withdrawn, and it is the shop's own: it does not travel with an exported book.
 
 use super::gather::plain_position;
 use super::name_key::name_key;
@@ -194,7 +197,7 @@ fn against(
     }
     if size.basis == SizeBasis::Measured && odds.unwrap_or(0.0) < UNLIKELY {
         words.push(format!(
-            "the readings leave it {} to be the very size",
+            "the readings give it {} to be exactly this size",
             chance(odds.unwrap_or(0.0))
         ));
     }

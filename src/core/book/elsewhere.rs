@@ -1,4 +1,9 @@
 //! What the units of other shops would make of a line of ours.
+//!
+//! A list is formed from our own units. Those of other shops settle only what ours leave open, say beside a line what
+//! they would change, and never decide what becomes of a part. A unit is ours where a note of it is ours or was
+//! accepted by name; then no other note speaks for it. Ratings are not read from a note that is not ours, nor does a
+//! job take gas or purpose from one; jobs are held against our own units alone, where there are any.
 
 use super::gather::{Gathered, Member};
 use super::part_length::same_lengths;

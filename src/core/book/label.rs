@@ -8,6 +8,9 @@
 //! with r = (256·r + byte) mod 97 over all bytes before `#`, the digits are 98 − (100·r mod 97), written with two places.
 //! Every wrong byte and every swap of two neighbours is found, as long as the two bytes differ by less than 97, which all
 //! printable ASCII does.
+//!
+//! Kinds: bag, bin, unit. Names: model, line, section, part, at, size, also, id, cs, of (material), qty, state, unit,
+//! variant, owner, for, gas, rated, day; a reader passes over names that it does not know.
 
 use serde::Serialize;
 use std::fmt::Write;
@@ -54,7 +57,7 @@ pub struct Label {
 pub enum LabelError {
     /// It does not begin as a label does.
     #[error(
-        "this is no label of the form RW1|kind|name=value…#nn: scan it again, or type all of it"
+        "this is not a label of the form RW1|kind|name=value…#nn: scan it again, or type all of it"
     )]
     NoLabel,
     /// The check digits are missing or wrong.

@@ -1,4 +1,7 @@
 //! What all units say of a part that is to be made because it cannot be bought.
+//!
+//! Lengths are pooled as the parts list pools them; what is not settled is a typed ask. The ± of a length is how well
+//! it is known and never a tolerance to make it by: notes rarely state one, and the program invents none.
 
 use super::gather::{Gathered, gather};
 use super::plain_part::pooled_lengths;

@@ -1,4 +1,7 @@
 //! Values of one quantity from several units, combined by their uncertainties.
+//!
+//! Weights are 1/u². The largest group of neighbouring values counts whose χ² is not rarer than three standard
+//! deviations: honest scatter is set apart in 0.27 % of draws, whatever the number of units.
 
 use crate::core::uncertainty::chi_square_survival;
 

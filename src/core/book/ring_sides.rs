@@ -54,8 +54,8 @@ fn tie(place: &RingPlace<'_>, units: &ModelUnits<'_>) -> Option<Conflict> {
         about: ConflictAbout::Size,
         units: units.serials(&all),
         words: format!(
-            "no size is listed, because the glands are two and as many units have one as the other ({}): another variant? Measure \
-             one more unit, or ask for one variant alone",
+            "two different glands in as many units each ({}), so no size is listed: another variant? Measure one \
+                more unit, or ask for one variant alone",
             words.join("; ")
         ),
     })
@@ -76,8 +76,8 @@ fn open(leader: &RingVariant<'_>, units: &ModelUnits<'_>) -> Option<Conflict> {
             about: ConflictAbout::Size,
             units: units.serials(&all),
             words: format!(
-                "the units do not agree, and it is open which has the right ring ({}): another variant, or a wrong ring fitted? \
-                 Measure the gland, or one more unit",
+                "the units disagree, and which of them has the right ring is open ({}): another variant, or a wrong \
+                    ring fitted? Measure the gland, or one more unit",
                 words.join("; ")
             ),
         }
@@ -102,8 +102,8 @@ fn strangers(leader: &RingVariant<'_>, units: &ModelUnits<'_>) -> Vec<Conflict> 
                 about: ConflictAbout::Foreign,
                 units: units.serials(&[unit]),
                 words: format!(
-                    "a wrong ring came out of {} ({} sure), most likely {}; the place was made for {}{readings}. Fit what is listed, not \
-                     what came out; if the unit is of another variant, measure its gland",
+                    "{} held a wrong ring ({} sure), most likely {}; the place was made for {}{readings}. Fit what \
+                        is listed, not what came out; if that unit is of another variant, measure its gland",
                     units.named(&[unit]),
                     percent(found.misfit_probability),
                     other_words(&found.came_out, &leader.odds.made_for),
@@ -144,7 +144,7 @@ fn another_variant(
         about: ConflictAbout::Size,
         units: units.serials(&own),
         words: format!(
-            "the gland of {} is another one, made for {} ({}): another variant? Left out of the size listed",
+            "the gland of {} differs, made for {} ({}): another variant? It does not count for the listed size",
             units.named(&own),
             leader_words(&other.odds.made_for),
             readings.join(", ")

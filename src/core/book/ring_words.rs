@@ -16,7 +16,7 @@ const SHOWN: f64 = 0.01;
 /// measured)".
 pub(super) fn fit_words(fit: &RingFit, evidence: &RingEvidence, measured: usize) -> String {
     let mut words = vec![format!(
-        "{} does the job {}; the very size {}",
+        "{} does the job {}; exactly this size {}",
         code(fit.ring),
         chance(fit.chance),
         chance(fit.very_size)
@@ -43,8 +43,9 @@ pub(super) fn undecided_words(
 ) -> String {
     let mut words = Vec::new();
     match one {
-        None => words.push("NOT DECIDED: no listed ring comes near, or the readings contradict each other: take them again".to_owned()),
-        Some(one) if one.rejected => words.push("NOT DECIDED, the gland rejects what is likely".to_owned()),
+        None => words.push("NOT DECIDED: no listed ring comes near, or the readings contradict each other: measure \
+            again".to_owned()),
+        Some(one) if one.rejected => words.push("NOT DECIDED, the gland rejects the likely rings".to_owned()),
         Some(one) => words.push(format!(
             "NOT DECIDED, measure more (decided from {:.0} %): {} does the job {}",
             DECIDED * 100.0,

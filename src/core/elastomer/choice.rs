@@ -1,4 +1,7 @@
 //! What to order a ring in: polymer and hardness chosen from its duty, never from its colour nor from the old ring.
+//!
+//! From gas, share of oxygen against a named threshold, pressure and motion, with reason, source and confidence; never
+//! from colour, and not at all where the pressure on the ring is not recorded.
 
 use super::polymer::Polymer;
 use super::polymer_fitness::Fitness;
@@ -131,7 +134,7 @@ fn polymer(
             cautions.push(for_oxygen(threshold));
             (
                 Some(Polymer::Fkm),
-                format!("{stated}: above {threshold}; FKM lasts longer there, EPDM likewise"),
+                format!("{stated}: above {threshold}; FKM and EPDM last longer there"),
             )
         }
         GasService::Unsettled { .. } => {
@@ -139,14 +142,14 @@ fn polymer(
             (
                 Some(Polymer::Fkm),
                 format!(
-                    "the gas is not settled and is treated as oxygen-enriched (above {threshold}); FKM lasts longer there, EPDM \
-                     likewise"
+                    "the gas is not settled and is treated as oxygen-enriched (above {threshold}); FKM and EPDM last \
+                        longer there"
                 ),
             )
         }
         GasService::Other { words } => (
             None,
-            format!("no rule is at hand for the gas {words:?}: choose with the supplier"),
+            format!("no rule covers the gas {words:?}: choose with the supplier"),
         ),
     }
 }

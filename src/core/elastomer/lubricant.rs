@@ -157,11 +157,11 @@ pub fn judge_lubricant(
             || "write its kind, as silicone grease, PFPE grease, none".to_owned(),
             |near| format!("did you mean {near}?"),
         );
-        let reason = format!("{words:?} is no lubricant that is known: {meant}");
+        let reason = format!("{words:?} is not a known lubricant: {meant}");
         return LubricantJudgement::none(None, read.near, reason);
     }
     let Some(gas) = LubricatedGas::of(service) else {
-        let reason = format!("no rule for lubricants in {service} is at hand: ask the supplier");
+        let reason = format!("no lubricant rule covers {service}: ask the supplier");
         return LubricantJudgement::none(read.classes.first().copied(), None, reason);
     };
     let worst = worst_rule(&read.classes, gas, polymers);

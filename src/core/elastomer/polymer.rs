@@ -1,5 +1,6 @@
 //! The polymers of rings and what is known of them.
 
+use super::polymer_fitness::Rating;
 use crate::core::confidence::Confidence;
 use crate::core::data_table::{shipped_fields, shipped_number, shipped_rows};
 use serde::{Deserialize, Serialize};
@@ -53,10 +54,10 @@ pub struct PolymerFacts {
     pub temp_min_c: Option<f64>,
     /// Hottest temperature of use in °C, standard compounds.
     pub temp_max_c: Option<f64>,
-    /// Rating in breathing air: 1 good to 4 unsuitable.
-    pub breathing_air: Option<u8>,
-    /// Rating in oxygen-enriched gas: 1 good to 4 unsuitable.
-    pub enriched_gas: Option<u8>,
+    /// Rating in breathing air.
+    pub breathing_air: Option<Rating>,
+    /// Rating in oxygen-enriched gas.
+    pub enriched_gas: Option<Rating>,
     /// Where the figures come from.
     pub source: &'static str,
     /// How well they are known.
@@ -86,6 +87,10 @@ static FACTS: LazyLock<Vec<PolymerFacts>> = LazyLock::new(|| {
     ];
     let text = include_str!("../../../data/elastomers/polymers.csv");
     let number = |text: &str| (!text.is_empty()).then(|| shipped_number(name, text));
+    let rating = |word: &str| {
+        let read = || panic!("shipped table {name}: no rating: {word}");
+        (!word.is_empty()).then(|| Rating::from_word(word).unwrap_or_else(read))
+    };
     shipped_fields(name, text, columns)
         .map(|row| PolymerFacts {
             polymer: Polymer::from_letters(row[0])
@@ -96,8 +101,8 @@ static FACTS: LazyLock<Vec<PolymerFacts>> = LazyLock::new(|| {
             cte_1e6_per_k: number(row[4]),
             temp_min_c: number(row[5]),
             temp_max_c: number(row[6]),
-            breathing_air: row[7].parse().ok(),
-            enriched_gas: row[8].parse().ok(),
+            breathing_air: rating(row[7]),
+            enriched_gas: rating(row[8]),
             source: row[9],
             confidence: Confidence::from_word(row[10])
                 .unwrap_or_else(|| panic!("shipped table {name}: no grade: {}", row[10])),

@@ -5,6 +5,36 @@ use crate::core::confidence::Confidence;
 use crate::core::gas::GasService;
 use serde::Serialize;
 
+/// Says how standard compounds of a polymer do in a gas.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize)]
+#[serde(rename_all = "snake_case")]
+pub enum Rating {
+    /// The usual choice.
+    Suits,
+    /// It works, and another one does better.
+    SecondChoice,
+    /// Not to be used.
+    Unsuitable,
+}
+
+impl Rating {
+    /// Returns the word of the rating, as the table of polymers and every page have it.
+    pub const fn word(self) -> &'static str {
+        match self {
+            Self::Suits => "suits",
+            Self::SecondChoice => "second choice",
+            Self::Unsuitable => "unsuitable",
+        }
+    }
+
+    /// Finds the rating of a word.
+    pub fn from_word(word: &str) -> Option<Self> {
+        [Self::Suits, Self::SecondChoice, Self::Unsuitable]
+            .into_iter()
+            .find(|rating| rating.word() == word)
+    }
+}
+
 /// Says whether a polymer suits a gas.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
 #[serde(rename_all = "snake_case")]
@@ -13,7 +43,7 @@ pub enum Fitness {
     Suits,
     /// Rated against it.
     Unsuitable,
-    /// No rating is at hand; that is no praise.
+    /// No rating is known; that is no praise.
     NotKnown,
 }
 
@@ -22,8 +52,8 @@ pub enum Fitness {
 pub struct PolymerFitness {
     /// The polymer.
     pub polymer: Polymer,
-    /// Its rating, 1 good to 4 unsuitable, where one is at hand.
-    pub rating: Option<u8>,
+    /// Its rating, where one is known.
+    pub rating: Option<Rating>,
     /// What follows from it.
     pub fitness: Fitness,
     /// Why, in words.
@@ -33,9 +63,6 @@ pub struct PolymerFitness {
     /// How well it is known.
     pub confidence: Confidence,
 }
-
-/// Ratings from this figure on (1 good to 4 unsuitable) speak against a polymer.
-const UNSUITABLE: u8 = 3;
 
 impl Polymer {
     /// Judges the polymer in a gas; a gas that is not settled counts as enriched.
@@ -47,13 +74,15 @@ impl Polymer {
             GasService::Other { .. } => None,
         };
         let fitness = match rating {
-            Some(rating) if rating >= UNSUITABLE => Fitness::Unsuitable,
-            Some(_) => Fitness::Suits,
+            Some(Rating::Unsuitable) => Fitness::Unsuitable,
+            Some(Rating::Suits | Rating::SecondChoice) => Fitness::Suits,
             None => Fitness::NotKnown,
         };
         let reason = match rating {
-            Some(rating) => format!("{self} is rated {rating} of 4 (4 unsuitable) in {service}"),
-            None => format!("no rating of {self} in {service} is at hand"),
+            Some(Rating::Suits) => format!("{self} suits {service}"),
+            Some(Rating::SecondChoice) => format!("{self} is second choice in {service}"),
+            Some(Rating::Unsuitable) => format!("{self} is unsuitable in {service}"),
+            None => format!("no rating of {self} in {service} is known"),
         };
         PolymerFitness {
             polymer: self,

@@ -18,6 +18,10 @@
 //! on a unit of which the book has a note of its own is set aside until somebody here accepts it by name. Descriptions of offers are
 //! read again here.
 //! So two books merged either way round hold the same items, and merging again changes nothing.
+//!
+//! A note dated later than the day of the merge is refused, where typing only doubts it, because nobody looks at the
+//! clock beside a merge. Odds that came with a note are history and decide nothing. What comes in bears its shop in the
+//! row, not in the table of origins, whose keys a stranger can write.
 
 mod inspection;
 mod item;

@@ -67,7 +67,8 @@ pub enum CutError {
     Kind(GlandKind),
     /// Turning shafts are in no table.
     #[error(
-        "no published table for {use_} rings of section {section_mm} mm is at hand: sections .070, .103, .139, .210 and .275 in are, and the metric ones from 0.5 to 8 mm for static rings and for those that move to and fro"
+        "no published table for {use_} rings of section {section_mm} mm is known: sections .070, .103, .139, .210 \
+            and .275 in are, and metric ones from 0.5 to 8 mm for static and reciprocating rings"
     )]
     NoTable {
         /// The use.
@@ -287,7 +288,7 @@ impl CutOrder {
         let moving = row.seal_type == "reciprocating";
         let clearance_row = if moving {
             notes.push(
-                "the reciprocating chart prints no clearance: that of the static table of the same series is taken"
+                "the reciprocating chart gives no clearance: the static table of the same series is used"
                     .to_owned(),
             );
             PrintedGroove::of("static_radial", row.cs_in * MM_PER_INCH)
@@ -323,13 +324,13 @@ fn of_metric_row(row: &PrintedHousing) -> Printed {
         (row.depth_mm, row.depth_mm + plus)
     } else {
         notes.push(
-            "the metric table prints no tolerance for the depth: ±0.025 mm is this program's choice"
+            "the metric table gives no tolerance for the depth: ±0.025 mm is this program's choice"
                 .to_owned(),
         );
         let half = RADIAL_SPAN_MM / 2.0;
         (row.depth_mm - half, row.depth_mm + half)
     };
-    notes.push("the metric table prints no clearance and no runout".to_owned());
+    notes.push("the metric table gives no clearance and no runout".to_owned());
     Printed {
         depth: (nm(depth.0), nm(depth.1)),
         width: (nm(row.width_mm), nm(row.width_mm + row.width_plus())),

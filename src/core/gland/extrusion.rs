@@ -66,7 +66,7 @@ pub fn extrusion_limit(psi: f64, shore: f64, polymer: Option<Polymer>) -> Extrus
     let (Some(soft), Some(hard)) = (soft, hard) else {
         return ExtrusionLimit {
             clearance_mm: None,
-            rule: "above 3000 psi, where the table ends: a back-up ring is called for".to_owned(),
+            rule: "above 3000 psi, where the table ends: fit a back-up ring".to_owned(),
             softer_than_table: false,
             source,
             confidence,

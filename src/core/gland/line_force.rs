@@ -60,9 +60,9 @@ pub fn contact_stress(squeeze: f64, modulus_mpa: f64) -> f64 {
 }
 
 /// Says what is known of friction.
-pub const FRICTION: &str = "friction: the handbook method is F = fc Lp + fh Ap (rubbing length and projected area), but no \
-    constants fc and fh are at hand, so no figure is given; one source says that break-out takes up to three times the \
-    running friction (70 Shore A on a fine surface)";
+pub const FRICTION: &str = "friction: it grows with the rubbing length (by squeeze) and with the projected area (by \
+    pressure), but no constants for either are known here, so no figure is given; one source says that break-out \
+    takes up to three times the running friction (70 Shore A on a fine surface)";
 
 #[cfg(test)]
 mod tests {

@@ -36,7 +36,7 @@ impl GlandRing {
                 Dimension::symmetric(id.nominal, class_b_inside_diameter(id.nominal)),
                 Dimension::symmetric(section.nominal, class_b_section(section.nominal)),
                 vec![
-                    "no tolerance was given for the ring's inside diameter and section: ISO 3601-1 class B is taken"
+                    "no tolerance given for the ring's inside diameter and section: ISO 3601-1 class B is used"
                         .to_owned(),
                 ],
             ),
@@ -71,7 +71,7 @@ impl GlandRing {
                     || listed.section_tolerance_basis == ToleranceBasis::AssumedClassB
                 {
                     ring.notes.push(format!(
-                        "no tolerance of {} is at hand: ISO 3601-1 class B is taken",
+                        "no tolerance of {} is known: ISO 3601-1 class B is used",
                         listed.standard
                     ));
                 }

@@ -227,7 +227,7 @@ fn advice(outside: &[Outside], doubts: &[Doubt]) -> Option<String> {
     let doubt = doubts.iter().find(|d| d.kind == figure)?;
     let first = doubt.shares.first().filter(|s| s.share >= STANDS_OUT)?;
     Some(format!(
-        "{}: it carries {:.0} % of the doubt about the {}",
+        "{}: it makes {:.0} % of the uncertainty in the {}",
         first.remedy(),
         100.0 * first.share,
         doubt.words

@@ -115,7 +115,7 @@ fn closing_words(closing: &Closing) -> String {
         )
     } else {
         format!(
-            "NOT released; checked by {second}; lacking: {}",
+            "NOT released; checked by {second}; missing: {}",
             closing.lacking.join("; ")
         )
     }

@@ -10,7 +10,7 @@ use crate::core::stage::CreepCall;
 #[non_exhaustive]
 pub enum Lack {
     /// The record was changed in the file.
-    #[error("a record as it was written: {0}")]
+    #[error("an unaltered record: {0}")]
     Changed(String),
     /// An entry stands before the one it follows in time.
     #[error(
@@ -117,7 +117,8 @@ pub enum Lack {
     NotJudged(u32),
     /// The supply effect is that of no design.
     #[error(
-        "a supply effect that a sound stage has: entry {entry} changes by {:.1} bar for 100 bar of supply, beyond every design; look for what starves or floods it",
+        "a supply effect of a sound stage: in entry {entry} the pressure changes by {:.1} bar per 100 bar of supply, \
+            more than any design does; look for what starves or floods it",
         100.0 * .slope
     )]
     OddSupplyEffect {
@@ -140,7 +141,8 @@ pub enum Lack {
     #[error("the time to lock-up as left: entry {0} has none (--lock-up \"1 s\")")]
     NoLockUp(u32),
     /// Creep was not watched, or not until it could be told.
-    #[error("creep watched as left until it is called still: entry {entry}: {} (job reading N --as-left … --creep …)", seen(*.call))]
+    #[error("creep watched as left until the needle stands still: entry {entry}: {} (job reading N --as-left … \
+        --creep …)", seen(*.call))]
     NoCreep {
         /// The readings.
         entry: u32,
@@ -149,16 +151,15 @@ pub enum Lack {
     },
     /// No test for leaks, and nobody who decided against it.
     #[error(
-        "a test for leaks (job step N --leak-test \"immersion 5 min at 195 bar\" --result passed), or who decided against it and why (--no-leak-test WHY)"
+        "a leak test (job step N --leak-test \"immersion 5 min at 195 bar\" --result passed), or who decided against \
+            it and why (--no-leak-test WHY)"
     )]
     NoLeakTest,
     /// It leaks.
-    #[error("a unit without leaks: by entry {0} it leaks")]
+    #[error("a tight unit: it leaks by entry {0}")]
     Leaks(u32),
     /// The test for leaks is older than the last step.
-    #[error(
-        "a test for leaks after the last step: entry {entry} came before entry {step} ({kind})"
-    )]
+    #[error("a leak test after the last step: entry {entry} came before entry {step} ({kind})")]
     LeakTestBeforeStep {
         /// The test.
         entry: u32,
@@ -169,7 +170,7 @@ pub enum Lack {
     },
     /// The test for leaks was not near the supply of use.
     #[error(
-        "a test for leaks near the supply of use: entry {entry} names no pressure of {least_bar:.0} bar or more"
+        "a leak test near the supply of use: entry {entry} names no pressure of {least_bar:.0} bar or more"
     )]
     LeakTestLow {
         /// The test.
@@ -224,7 +225,7 @@ pub enum Lack {
     OtherJob(i64),
     /// What is known of the unit is the record of another shop.
     #[error(
-        "a teardown note of your own on this unit (note add FILE); what another shop wrote of it releases nothing"
+        "a teardown note of your own on this unit (note add FILE); another shop's note releases nothing"
     )]
     NoOwnNote,
     /// The parts list is empty, so that nothing can be held against it.
@@ -235,7 +236,7 @@ pub enum Lack {
     Unrecorded(Vec<String>),
     /// An entry names a place that the list does not have.
     #[error(
-        "places that the parts list has: entry {entry} names {part:?}, which is none or several of them"
+        "a place of the parts list: entry {entry} names {part:?}, which matches none or several"
     )]
     UnknownPlace {
         /// The entry.
@@ -288,7 +289,8 @@ pub enum Lack {
     NoCleaning,
     /// No cleaning for gas that is treated as enriched.
     #[error(
-        "a record of cleaning for enriched gas (job step N --clean … --for-oxygen): above the threshold, and where the gas is not settled, nothing is released without"
+        "a record of cleaning for enriched gas (job step N --clean … --for-oxygen): above the threshold, or where \
+            the gas is not settled, nothing is released without it"
     )]
     NotOxygenClean,
     /// A part that is not recorded as clean for such gas.
@@ -317,7 +319,7 @@ pub enum Lack {
     },
     /// An old soft part stays in gas that asks for care, and its polymer is not known.
     #[error(
-        "a new soft part in {place}: by entry {entry} the old one stays, and nobody knows whether it suits this gas"
+        "a new soft part in {place}: entry {entry} keeps the old one, and nobody knows whether it suits this gas"
     )]
     OldSoftPart {
         /// The entry.
@@ -332,7 +334,8 @@ pub enum Lack {
     NoLubricant,
     /// A lubricant that does not suit, or is not known.
     #[error(
-        "a lubricant that suits the gas: {name} (entry {entry}): {reason}; where no rule is at hand, --why says who decided and why"
+        "a lubricant that suits the gas: {name} (entry {entry}): {reason}; where no rule is known, --why says who \
+            decided and why"
     )]
     Lubricant {
         /// The entry.
@@ -456,6 +459,6 @@ const fn seen(call: Option<CreepCall>) -> &'static str {
         Some(CreepCall::Wait) => "it was not watched long enough",
         Some(CreepCall::Creeps) => "it creeps",
         Some(CreepCall::Falls) => "it falls",
-        Some(CreepCall::Still) => "it is still",
+        Some(CreepCall::Still) => "it stands still",
     }
 }

@@ -105,7 +105,7 @@ fn place_of(reading: &ReadingState) -> Result<f64, String> {
     }
     let pack = reading.pack.as_ref();
     pack.map(|pack| pack.total_mm)
-        .ok_or_else(|| "no sound entry of shims stands before it".to_owned())
+        .ok_or_else(|| "no valid entry of shims precedes it".to_owned())
 }
 
 /// The pressure at a supply: read there, or between the nearest readings on both sides; with whether it is between.

@@ -42,7 +42,7 @@ impl Instrument {
 
 /// Says that a method is unknown or does not measure what it is said to have measured.
 #[derive(Debug, Clone, PartialEq, thiserror::Error)]
-#[error("{method:?} is no method for the {}: write one of {known}, or leave it out", .measurand.name())]
+#[error("{method:?} is not a method for the {}: write one of {known}, or leave it out", .measurand.name())]
 pub struct InstrumentError {
     /// The word found.
     pub method: String,

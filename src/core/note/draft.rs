@@ -87,7 +87,7 @@ impl Draft {
         } else if !self.seen.iter().any(|(key, _)| key == "gland") {
             reader.diagnostics.error(
                 keyed.value.span(),
-                "a dimension of a gland stands here, and no gland",
+                "this gives a dimension of a gland, but no gland",
                 "say which kind it is: piston, rod or face",
             );
         }
@@ -134,7 +134,7 @@ impl Draft {
                 "keep the right one"
             };
             let message = format!(
-                "the {} of this part {plural} said twice",
+                "the {} of this part {plural} given twice",
                 key.trim_end().replace(' ', " by ")
             );
             reader.diagnostics.error(keyed.key_span, message, remedy);
@@ -158,7 +158,7 @@ impl Draft {
             Some(count) => self.entry.quantity = count,
             None => reader.diagnostics.error(
                 value.span(),
-                format!("{:?} is no count", value.text()),
+                format!("{:?} is not a count", value.text()),
                 "write a whole number from 1 to 999, such as x2",
             ),
         }
@@ -186,7 +186,7 @@ impl Draft {
             Some(condition) => self.entry.condition = Some(Typed::new(condition, value.text())),
             None => reader.diagnostics.error(
                 value.span(),
-                format!("{:?} is no condition that is known", value.text()),
+                format!("{:?} is not a known condition", value.text()),
                 "write new, used or rough, and the rest as a remark",
             ),
         }
@@ -225,8 +225,8 @@ impl Draft {
                 Some(measurand) => self.set_reading(measurand, keyed, reader),
                 None => reader.diagnostics.error(
                     keyed.key_span,
-                    format!("{:?} is not read of a ring", keyed.key),
-                    "write od, id, cs, width, cut or mass; how thick a ring is, is its cs",
+                    format!("{:?} does not apply to a ring", keyed.key),
+                    "write od, id, cs, width, cut or mass; the thickness of a ring is its cs",
                 ),
             }
             return;
@@ -239,7 +239,7 @@ impl Draft {
             None => reader.diagnostics.error(
                 keyed.key_span,
                 format!(
-                    "{:?} is read of rings only, and this part is a {}",
+                    "{:?} applies to rings only, and this part is a {}",
                     keyed.key, self.entry.kind
                 ),
                 "write od, id, thick, width, length, height, depth, wire, edge, hole or flats",
@@ -316,7 +316,7 @@ fn read_polymer(value: &Piece, reader: &mut Reader) -> Option<Typed<Polymer>> {
     if found.is_none() {
         reader.diagnostics.error(
             value.span(),
-            format!("{:?} is no polymer that is known", value.text()),
+            format!("{:?} is not a known polymer", value.text()),
             "write letters such as NBR, FKM or EPDM; a colour tells no polymer and goes behind: colour",
         );
     }

@@ -26,7 +26,7 @@ pub(super) fn resolve(field: &Piece, reader: &mut Reader) -> Option<Keyed> {
         Some(keyed) if keyed.value.is_empty() => {
             reader.diagnostics.error(
                 keyed.key_span,
-                format!("nothing stands behind {:?}", keyed.key),
+                format!("nothing follows {:?}", keyed.key),
                 "write what it is, or take the field out",
             );
             None
@@ -95,7 +95,7 @@ fn report_unknown(field: &Piece, reader: &mut Reader) {
         return out.error(
             field.span(),
             format!("{text:?} names a part, and one line is one part"),
-            "begin a line with it, as far left as the other parts; or put free words behind: remark",
+            "begin a line with it, as far left as the other parts; or put free words after: remark",
         );
     }
     let near = [
@@ -109,8 +109,8 @@ fn report_unknown(field: &Piece, reader: &mut Reader) {
     {
         return out.error(
             span,
-            format!("{first:?} is no key of a part (did you mean {meant:?}?)"),
-            format!("write {meant}, or put free words behind: remark"),
+            format!("{first:?} is not a key of a part (did you mean {meant:?}?)"),
+            format!("write {meant}, or put free words after: remark"),
         );
     }
     if vocabulary::whole(Context::Header, first).is_some() {
@@ -137,7 +137,7 @@ fn report_unknown(field: &Piece, reader: &mut Reader) {
     out.error(
         field.span(),
         format!("{text:?} is not understood"),
-        "begin it with a key (od, cs, tool, torque …) or a place (at …), or put free words behind: remark",
+        "begin it with a key (od, cs, tool, torque …) or a place (at …), or put free words after: remark",
     );
 }
 

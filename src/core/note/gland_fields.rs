@@ -16,7 +16,7 @@ pub(super) fn begin(value: &Piece, reader: &mut Reader) -> Option<GlandSpec> {
         let words: Vec<&str> = GlandKind::ALL.iter().map(|(_, word)| *word).collect();
         reader.diagnostics.error(
             value.span(),
-            format!("{:?} is no kind of gland{hint}", value.text()),
+            format!("{:?} is not a kind of gland{hint}", value.text()),
             format!(
                 "write one of {}, and a semicolon before its dimensions",
                 words.join(", ")
@@ -104,7 +104,7 @@ fn set_side(gland: &mut GlandSpec, value: &Piece, reader: &mut Reader) {
     if gland.from.is_none() {
         reader.diagnostics.error(
             value.span(),
-            format!("{:?} is no side of a ring", value.text()),
+            format!("{:?} is not a side of a ring", value.text()),
             "write: from inside, or: from outside",
         );
     }
@@ -146,7 +146,7 @@ fn set_dimension(
 fn said_twice(what: &str, value: &Piece, reader: &mut Reader) {
     reader.diagnostics.error(
         value.span(),
-        format!("{what} is said twice for this gland"),
+        format!("{what} is given twice for this gland"),
         "keep the right one",
     );
 }
@@ -156,7 +156,7 @@ fn report_unknown(field: &Piece, reader: &mut Reader) {
     if let Some(keyed) = vocabulary::split_key(Context::Gland, field) {
         return reader.diagnostics.error(
             keyed.key_span,
-            format!("nothing stands behind {:?}", keyed.key),
+            format!("nothing follows {:?}", keyed.key),
             "write the dimension, or take the field out",
         );
     }

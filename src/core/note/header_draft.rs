@@ -25,7 +25,7 @@ impl HeaderDraft {
             self.seen.push((keyed.key, keyed.key_span));
             return reader.diagnostics.error(
                 keyed.key_span,
-                format!("nothing stands behind {:?}", keyed.key),
+                format!("nothing follows {:?}", keyed.key),
                 "write what it is, or take the line out",
             );
         }
@@ -77,7 +77,7 @@ impl HeaderDraft {
         if !is_first {
             reader.diagnostics.error(
                 keyed.key_span,
-                format!("{:?} stands twice in the header", keyed.key),
+                format!("{:?} is given twice in the header", keyed.key),
                 "keep the right one; one note is about one unit",
             );
         }
@@ -98,7 +98,10 @@ impl HeaderDraft {
         if self.header.lengths.is_none() {
             reader.diagnostics.error(
                 value.span(),
-                format!("{:?} is no unit that bare lengths can have", value.text()),
+                format!(
+                    "{:?} is not a unit that bare lengths can have",
+                    value.text()
+                ),
                 "write: lengths mm, or: lengths in",
             );
         }

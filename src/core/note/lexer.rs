@@ -125,10 +125,10 @@ fn report_hidden(text: &str, span: Span, diagnostics: &mut Diagnostics) {
             diagnostics.error(
                 Span::new(at, at + c.len_utf8()),
                 format!(
-                    "a character that cannot be seen stands here (U+{:04X})",
+                    "there is an invisible character here (U+{:04X})",
                     u32::from(c)
                 ),
-                "delete it, or type the line anew",
+                "delete it, or type the line again",
             );
         }
     }

@@ -163,7 +163,7 @@ impl<'t> Parser<'t> {
         );
         self.reader.diagnostics.error(
             span,
-            format!("{first:?} is no line of the header{hint}"),
+            format!("{first:?} is not a line of the header{hint}"),
             remedy,
         );
         true

@@ -82,7 +82,7 @@ impl PartName {
         let at = field.text().find(&word).unwrap_or(0);
         out.error(
             field.place(Span::new(at, at + word.len())),
-            format!("{word:?} is no part that is known (did you mean {meant:?}?)"),
+            format!("{word:?} is not a known part (did you mean {meant:?}?)"),
             format!("write {meant}, or say what it is with: kind other"),
         );
         kind
@@ -131,7 +131,7 @@ pub(super) fn stated_kind(value: &Piece, reader: &mut Reader) -> Option<PartKind
             .map_or(String::new(), |meant| format!(" (did you mean {meant:?}?)"));
         reader.diagnostics.error(
             value.span(),
-            format!("{:?} is no kind of part{hint}", value.text()),
+            format!("{:?} is not a kind of part{hint}", value.text()),
             "write one such as o-ring, seat, filter, clip, spring, or other",
         );
     }

@@ -126,7 +126,7 @@ fn review_part(draft: &Draft, out: &mut Diagnostics) {
     if entry.kind.is_soft() && entry.fate == Fate::Unstated {
         out.warning(
             draft.name_span,
-            format!("it is not said what becomes of this {}", entry.kind),
+            format!("the note does not say what becomes of this {}", entry.kind),
             "write replace, inspect or keep",
         );
     }

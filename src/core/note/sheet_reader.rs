@@ -90,7 +90,7 @@ impl SheetReader {
         let hint = meant.map_or(String::new(), |m| format!(" (did you mean {m:?}?)"));
         self.reader.diagnostics.error(
             head.span(),
-            format!("{:?} is no column that is known{hint}", head.text()),
+            format!("{:?} is not a known column{hint}", head.text()),
             "rename it, or take the column out",
         );
     }
@@ -159,7 +159,7 @@ impl SheetReader {
             self.reader.diagnostics.error(
                 extra.piece().span(),
                 "this row has more cells than there are columns",
-                "a comma inside a cell wants quotation marks around the cell: \"9,25\"",
+                "a comma inside a cell needs quotation marks around the cell: \"9,25\"",
             );
         }
         let mut name = None;
@@ -256,7 +256,7 @@ impl SheetReader {
             {
                 self.reader.diagnostics.error(
                     value.span(),
-                    format!("the {key} said here is not the one said above"),
+                    format!("the {key} given here is not the one given above"),
                     "one sheet is about one unit: put the other unit into a sheet of its own",
                 );
                 continue;

@@ -85,7 +85,7 @@ pub const fn cautions(step: Step) -> &'static [&'static str] {
         ],
         Step::Release => &[
             "Breathing gas is life support. A rebuilt obsolete unit has no maker's support and no present conformity; a competent person decides and signs, and local codes and licensed practice come first.",
-            "First use is shallow and with somebody at hand, and never by another person than the one who would answer for it.",
+            "First use is shallow, with somebody at hand, and by nobody but the person who answers for it.",
         ],
         Step::ReleaseOther => &[
             "A rebuilt obsolete unit has no maker's support and no present conformity; a competent person decides and signs, and local codes and licensed practice come first.",

@@ -120,7 +120,11 @@ fn kind_of_cell<'de, D: Deserializer<'de>>(cell: D) -> Result<Option<GearKind>, 
 fn wrong(row: &SettingLimit) -> Option<String> {
     let Some((_, units)) = KINDS.iter().find(|(kind, _)| *kind == row.limit) else {
         let known: Vec<&str> = KINDS.iter().map(|(kind, _)| *kind).collect();
-        return Some(format!("{:?} is no limit: {}", row.limit, known.join(", ")));
+        return Some(format!(
+            "{:?} is not a limit: {}",
+            row.limit,
+            known.join(", ")
+        ));
     };
     if !units.contains(&row.unit.as_str()) {
         return Some(format!("{} is given in {}", row.limit, units.join(" or ")));

@@ -26,6 +26,15 @@
 //! lift, which takes `k·lift/E` (droop); a shim of thickness `t` adds `k·t/E`.
 //!
 //! The areas are those of the sealing circles, not of the holes. `tests/conformance/stage.rs` reproduces worked figures.
+//!
+//! # Judging
+//!
+//! A trend names a design from 9 to 1 on; the two balanced designs look alike and are named together. The next shim is
+//! a regression with theory as prior, so that two real settings overrule it; the stack from stock is exact (every sum
+//! is formed). Creep takes off the gas that settles (an exponential of four time constants, weighed) and calls nothing
+//! inside the doubt: it says how long to watch. `tests/bench/stage.rs` measures all three on units of known truth. A
+//! limit belongs to a kind of gear: unstated gear is taken for a breathing first stage, because most is asked of that,
+//! and a kind without limits is held against recorded ratings alone.
 
 mod balance;
 mod caution;

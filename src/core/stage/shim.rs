@@ -177,7 +177,7 @@ fn warnings(question: &ShimQuestion, line: &Line, places: (f64, f64)) -> Vec<Str
     let off = (question.target_bar - line.at(take).0).abs();
     if matches!(question.adjuster, Adjuster::Shims { .. }) && line.slope > 0.0 && off > COARSE_BAR {
         notes.push(
-            "the shims at hand come no nearer than that: a thinner shim, or one more, is needed"
+            "the shims in stock come no nearer than that: a thinner shim, or one more, is needed"
                 .to_owned(),
         );
     }

@@ -47,7 +47,7 @@ impl Stack {
 pub enum StackFault {
     /// A piece is no shim.
     #[error(
-        "{piece:?} is no shim ({reason}): write thickness and count, as \"0.25x2 0.10x4 0.50 mm\""
+        "{piece:?} is not a shim ({reason}): write thickness and count, as \"0.25x2 0.10x4 0.50 mm\""
     )]
     Piece {
         /// The piece.
@@ -116,7 +116,7 @@ fn one_shim(piece: &str, unit: Option<LengthUnit>) -> Result<ShimStock, StackFau
         Some((size, count)) => {
             let count = count
                 .parse()
-                .map_err(|_| fault("the count after x is no whole number".to_owned()))?;
+                .map_err(|_| fault("the count after x is not a whole number".to_owned()))?;
             (size, count)
         }
         None => (piece, 1),

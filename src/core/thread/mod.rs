@@ -6,6 +6,10 @@
 //! crest too many in one of ten ([`ThreadPitch`]). A taper thread is read somewhere along its length. How common each thread is
 //! on the gear stands in `data/threads/priors.csv`; a thread that is usual on it (`usual_in`) counts more, and one of thirty
 //! threads is taken as not listed.
+//!
+//! Pairs are flagged whose crests as made and pitches are so near that one starts in the other by hand, whether or not
+//! the readings at hand tell them apart: readings do not say what somebody else screws in. A series that repeats
+//! another one's thread (UN-20 and UNEF) has given way to the first in `data/threads`.
 
 mod made;
 mod odds;

@@ -3,6 +3,11 @@
 //! A sheet is laid out by a [`Flow`] (blocks under each other, tables that break over pages, head and foot on every page)
 //! into [`Pages`]; these are written as PDF, SVG or HTML. The same sheet gives the same bytes: nothing here reads a clock,
 //! the system's fonts or a file.
+//!
+//! The three forms draw the same items, so that a PDF and its SVG cannot differ. The font is a subset of the shipped
+//! one, cut anew for each file; a character that it lacks is printed as its code (`[U+6F22]`). Text runs from left to
+//! right without shaping: Arabic or Indic names are readable as codes only. The data version on each page is a checksum
+//! of all shipped tables, made when the program is built.
 
 mod drawing;
 mod flow;

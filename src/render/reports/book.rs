@@ -82,8 +82,8 @@ impl Report for CheckReport {
         }
         if let Some(figures) = &self.job_figures {
             page.text(format!(
-                "Job records: {} jobs, {} entries, seal {}. Write these down with the day and keep them outside the book: until the next \
-                 entry they stay the same, and somebody who changes a record together with all its seals changes them.",
+                "Job records: {}, entries: {}, seal {}. Write these down with the day and keep them outside the book: they stay the same until \
+                 the next entry, and change if somebody alters a record together with all its seals.",
                 figures.jobs, figures.entries, figures.seal
             ));
         }

@@ -91,7 +91,7 @@ fn stands(one: &Decision) -> String {
     match &one.taken_back {
         None => "yes".to_owned(),
         Some(back) => format!(
-            "taken back by {} on {}: {}",
+            "withdrawn by {} on {}: {}",
             back.person,
             day(&back.at),
             back.why

@@ -24,14 +24,17 @@ impl Report for GlandCheckReport {
         page.rest(|page| {
             page.table(check_table(&shown));
             page.text(format!(
-                "Rule set: {}. {} checks were made; {} that are good and seldom matter are left out here (all are in --format json).",
+                "Rule set: {}. {} checks were made; {} good ones that seldom matter are not shown (--format json has \
+                    them all).",
                 self.rules.word(),
                 self.checks.len(),
                 self.checks.len() - shown.len()
             ));
             page.heading(2, "Figures");
             page.table(self.figure_table());
-            page.text("Squeeze: by how much the section is pressed together. Stretch: how far the ring is pulled open over what it lies on. Fill: how much of the groove the ring takes up. Gap: the clearance that pressure can push the ring into.");
+            page.text("Squeeze: how much the section is compressed. Stretch: how far the ring is pulled open on its \
+                seat. Fill: how much of the groove the ring takes up. Gap: the clearance that pressure can push the \
+                ring into.");
             if self.states.len() > 1 {
                 page.heading(2, "States");
                 page.table(self.state_table());
@@ -129,12 +132,13 @@ impl GlandCheckReport {
             ),
             Verdict::Good => "Every check is good, tolerances counted in.".to_owned(),
             Verdict::Marginal => format!(
-                "Marginal: less margin than the sources ask; it passes in {} of cases. {}, or take another ring.",
+                "Marginal: less margin than the sources ask for, though it passes in {} of cases. {}, or choose \
+                    another ring.",
                 percent_of(self.stack.pass_probability),
-                self.stack.advice.as_deref().map_or_else(
-                    || "Measure again what carries the doubt".to_owned(),
-                    capital
-                )
+                self.stack
+                    .advice
+                    .as_deref()
+                    .map_or_else(|| "Measure again what is least certain".to_owned(), capital)
             ),
             Verdict::Reject => format!("Do not fit it. Rejected for {}.", worst.join(" and ")),
         }
@@ -146,7 +150,8 @@ impl GlandCheckReport {
         const TOLD: usize = 1;
         let mut points = Vec::new();
         if let Some(back_up) = self.back_up.as_ref().filter(|back_up| back_up.needed) {
-            points.push(format!("the gap is too wide for this ring at the pressure: back-up ring on {}, close the gap, or a harder ring", back_up.side));
+            points.push(format!("the gap is too wide for this ring at this pressure: fit a back-up ring on {}, close \
+                the gap, or choose a harder ring", back_up.side));
         }
         let more = &self.warnings.points;
         points.extend(more.iter().take(TOLD).cloned());
@@ -179,7 +184,7 @@ impl GlandCheckReport {
 
     /// Lists how the ring lies in its gland.
     fn shape_lines(&self) -> Vec<FigureLine> {
-        let printed = "squeeze as tables form it (no stretch)";
+        let printed = "squeeze as the tables figure it (no stretch)";
         let mut lines = vec![
             ("gland depth", Some(self.gland_depth_mm), 3, "mm"),
             ("stretch", Some(self.stretch_pct), 2, "%"),
@@ -188,7 +193,7 @@ impl GlandCheckReport {
             lines.push(("outside compression", self.outside_compression_pct, 2, "%"));
         }
         lines.extend([
-            ("section on its seat", Some(self.section_mm), 3, "mm"),
+            ("section as seated", Some(self.section_mm), 3, "mm"),
             ("squeeze", Some(self.squeeze_mm), 3, "mm"),
             ("squeeze", Some(self.squeeze_pct), 1, "%"),
             (printed, Some(self.squeeze_as_printed_mm), 3, "mm"),
@@ -202,8 +207,8 @@ impl GlandCheckReport {
         ]);
         if self.gap_mm.is_none_or(|gap| gap.max > 0.0) {
             lines.extend([
-                ("gap, whole diametral clearance", self.gap_mm, 3, "mm"),
-                ("gap, parts held in the middle", self.gap_radial_mm, 3, "mm"),
+                ("gap, full diametral clearance", self.gap_mm, 3, "mm"),
+                ("gap, parts centred", self.gap_radial_mm, 3, "mm"),
             ]);
         }
         if self.open_side_squeeze_pct.is_some() {
@@ -234,7 +239,7 @@ impl GlandCheckReport {
             ("peak contact stress", self.contact_stress_mpa, 2, "MPa"),
         ];
         if self.face_load_n.is_some() {
-            lines.push(("load that parts the faces", self.face_load_n, 0, "N"));
+            lines.push(("load that opens the faces", self.face_load_n, 0, "N"));
         }
         lines.extend([
             (
@@ -286,7 +291,9 @@ impl GlandCheckReport {
         let stack = &self.stack;
         page.heading(2, "Chances");
         page.text(format!(
-            "Chance of meeting every limit that can reject, in every state: {}. ({} samples of the whole tolerance stack. A tolerance written the same both ways is read as a measurement, its 95 % band; one written differently each way as a drawing, anywhere in it; --law says otherwise.)",
+            "Chance of meeting every limit that can reject, in every state: {}. ({} samples of the whole tolerance \
+                stack. A tolerance written as ± is read as a measurement, its 95 % band; one with two different \
+                limits as a drawing, anywhere between them; --law changes that.)",
             percent_of(stack.pass_probability),
             stack.samples
         ));
@@ -297,7 +304,7 @@ impl GlandCheckReport {
             .collect();
         rows.sort_by(|a, b| b.binds.cmp(&a.binds).then(b.chance.total_cmp(&a.chance)));
         if rows.is_empty() {
-            page.text("No limit is missed by more than one part in two thousand.");
+            page.text("No limit is missed in more than 1 case in 2000.");
         } else {
             let mut table = Table::new(&["limit", "state", ">chance outside", "a miss"]);
             for row in rows {
@@ -319,7 +326,7 @@ impl GlandCheckReport {
                 .map(|s| format!("{} {:.0} %", s.dimension, 100.0 * s.share))
                 .collect();
             page.text(format!(
-                "The doubt about the squeeze comes from: {}.",
+                "The uncertainty in the squeeze comes from: {}.",
                 shares.join(", ")
             ));
         }
@@ -332,9 +339,10 @@ impl GlandCheckReport {
         let Some(back_up) = &self.back_up else { return };
         page.heading(2, "Back-up rings");
         page.text(if back_up.needed {
-            "The gap is wider than this ring bears at the pressure: fit a back-up ring, close the gap, or take a harder ring."
+            "The gap is too wide for this ring at this pressure: fit a back-up ring, close the gap, or choose a \
+                harder ring."
         } else {
-            "At this pressure, with a gap, a back-up ring is to be considered."
+            "At this pressure and gap, consider a back-up ring."
         });
         page.text(format!("It goes on {}.", back_up.side));
         let width = |pair: Option<(f64, f64)>| {
@@ -383,7 +391,7 @@ fn short_table(checks: &[&Check]) -> Table {
 }
 
 fn check_table(checks: &[&Check]) -> Table {
-    let mut table = Table::new(&["check", ">value", "held at", "allowed", "verdict", "rule"]);
+    let mut table = Table::new(&["check", ">value", "judged at", "allowed", "verdict", "rule"]);
     for check in checks {
         table.row([
             check.name.clone(),

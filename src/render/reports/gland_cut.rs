@@ -96,13 +96,14 @@ impl GlandCutReport {
         )];
         if let Some(runout) = self.runout_mm {
             lines.push(format!(
-                "total runout of the groove to its part at most {} mm",
+                "total runout between groove and part: at most {} mm",
                 fixed(runout, 3)
             ));
         }
         if let Some(start) = self.lead_in_mm {
             lines.push(format!(
-                "lead-in chamfer of {:.0} to {:.0} deg from the axis (recalled), beginning at a diameter of {} mm or beyond, so that the ring never meets an edge",
+                "lead-in chamfer of {:.0} to {:.0} deg from the axis (recalled), from {} mm diameter outwards, so \
+                    that the ring never meets an edge",
                 self.lead_in_deg.0,
                 self.lead_in_deg.1,
                 fixed(start, 2)

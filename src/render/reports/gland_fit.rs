@@ -32,7 +32,10 @@ impl Report for GlandFitReport {
         page.rest(|page| {
             page.table(self.table(usize::MAX));
             page.text(format!(
-                "{} listed rings were tried under the rule set {:?}. Best first: by verdict, then by \"passes\", then by how far the figures lie from their limits, then by how many standards list the ring. \"passes\" is the chance that ring and gland, anywhere in their tolerances, meet every limit in every state; limits that only caution make a ring marginal and are not counted in it.",
+                "{} listed rings were tried under the rule set {:?}. Best first: by verdict, then by \"passes\", \
+                    then by how far the figures lie from their limits, then by how many standards list the ring. \
+                    \"passes\" is the chance that ring and gland, anywhere in their tolerances, meet every limit in \
+                    every state; limits that only caution make a ring marginal and do not count.",
                 self.tried,
                 self.rules.word()
             ));

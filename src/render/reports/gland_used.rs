@@ -26,7 +26,7 @@ impl Report for GlandUsedReport {
         }
         page.table(table);
         page.text("W0 = (height − set × depth)/(1 − set), the definition of compression set by method B solved for the new section. Nobody measured the set of this ring: read the table as a range.");
-        page.heading(2, "Listed sections that it may have had");
+        page.heading(2, "Listed sections it may have been");
         if self.listed.is_empty() {
             page.text("None: no listed section lies between this height and a sensible squeeze.");
         }

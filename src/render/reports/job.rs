@@ -80,17 +80,17 @@ impl JobShown {
         let job = self.state.job;
         match (self.standing, self.lacking.len()) {
             (JobStanding::Open, 0) => format!(
-                "Entered. Nothing else is lacking: the second person looks, then `ringwright job close {job}`."
+                "Entered. Nothing else is missing: have a second person check it, then `ringwright job close {job}`."
             ),
-            (JobStanding::Open, 1) => format!(
-                "Entered. One point is lacking before release (`ringwright job show {job}`)."
-            ),
+            (JobStanding::Open, 1) => {
+                format!("Entered. One point is missing for release (`ringwright job show {job}`).")
+            }
             (JobStanding::Open, more) => format!(
-                "Entered. {more} points are lacking before release (`ringwright job show {job}`)."
+                "Entered. {more} points are missing for release (`ringwright job show {job}`)."
             ),
             (_, 0) => "Entered.".to_owned(),
             _ => format!(
-                "Entered. The unit was released, and that does not hold any more (`ringwright job show {job}`): get it back."
+                "Entered. The unit's release no longer holds (`ringwright job show {job}`): get the unit back."
             ),
         }
     }
@@ -100,14 +100,14 @@ impl JobShown {
         if self.lacking.is_empty() {
             if self.standing == JobStanding::Open {
                 page.text(
-                    "Nothing is lacking but the second person's check: job close releases it.",
+                    "Only the second person's check is missing: `ringwright job close` releases it.",
                 );
             }
         } else {
             page.text(if self.standing == JobStanding::CorrectedSince {
-                "It was corrected after its release, and now lacks:"
+                "Corrected after release; now missing:"
             } else {
-                "Before release it lacks:"
+                "Missing for release:"
             });
             page.list(self.lacking.iter().map(ToString::to_string));
         }
@@ -123,7 +123,8 @@ impl JobShown {
             page.table(entry_table(self.record.entries.iter(), self));
         });
         page.text(format!(
-            "{} entries; seal of the last {}. It stands on the printed record, and shows where entries were taken away later.",
+            "Entries: {}; seal of the last: {}. The printed record bears it: a later difference shows that entries \
+                were removed.",
             self.record.entries.len(),
             state.seal
         ));
@@ -145,11 +146,11 @@ fn standing_words(job: &JobShown) -> &'static str {
 fn point_words(point: &Lack) -> String {
     match point {
         Lack::NotAsListed { .. } => format!(
-            "Lacking before release: {point}. A ring of another size can leak or blow out, a softer one can be pressed into the gap, \
-             another polymer can swell or burn: look again"
+            "Missing for release: {point}. A ring of another size can leak or blow out, a softer one can extrude, \
+                another polymer can swell or burn: check again"
         ),
         Lack::Stops { words, .. } => words.clone(),
-        _ => format!("Lacking before release: {point}"),
+        _ => format!("Missing for release: {point}"),
     }
 }
 
@@ -178,7 +179,7 @@ fn since(place: u32, state: &UnitState) -> String {
         let right = if correction.what.right.is_some() {
             "put right"
         } else {
-            "taken back"
+            "withdrawn"
         };
         return format!(" [{right} by entry {}]", correction.entry);
     }
@@ -201,7 +202,7 @@ pub(in crate::render) fn gas_words(state: &UnitState) -> String {
     match &gas.service {
         GasService::Air => format!("not enriched: not above {threshold}"),
         GasService::Enriched { .. } => format!("ENRICHED: above {threshold}"),
-        GasService::Other { .. } => format!("not enriched: not above {threshold}, and no air"),
+        GasService::Other { .. } => format!("not enriched: not above {threshold}; not air either"),
         GasService::Unsettled { .. } => {
             format!("NOT SETTLED, treated as enriched: it may be above {threshold}")
         }
@@ -288,7 +289,7 @@ pub(in crate::render) fn work_words(work: &PlaceWork) -> String {
 }
 
 fn place_table(places: &[PlaceState]) -> Table {
-    let mut table = Table::new(&[">line", "place", "in it now", "lot", ">entry", "before"]);
+    let mut table = Table::new(&[">line", "place", "fitted now", "lot", ">entry", "before"]);
     for place in places {
         let lot = match &place.now.what {
             PlaceWork::Fitted(fitted) => fitted.lot.clone(),
@@ -311,7 +312,7 @@ fn place_table(places: &[PlaceState]) -> Table {
 
 fn closing_points(state: &UnitState) -> Vec<String> {
     let Some(closing) = &state.closing else {
-        return vec!["the closing was taken back: not released".to_owned()];
+        return vec!["the closing was withdrawn: not released".to_owned()];
     };
     let closing = &closing.what;
     let due = closing
@@ -351,7 +352,8 @@ fn closing_points(state: &UnitState) -> Vec<String> {
 /// Says that a record cannot be relied on.
 pub(in crate::render) fn changed_words(fault: &str) -> String {
     format!(
-        "THE RECORD WAS CHANGED: {fault}. Nothing of it counts as released until somebody who knows the work has settled what is true"
+        "THE RECORD WAS CHANGED: {fault}. Nothing in it counts as released until somebody who knows the work has \
+            settled the facts"
     )
 }
 
@@ -359,7 +361,7 @@ fn line_words(line: &JobLine) -> &'static str {
     match line.standing {
         JobStanding::Open => "open",
         JobStanding::Released => "released",
-        JobStanding::CorrectedSince => "released, corrected since: look",
+        JobStanding::CorrectedSince => "released, corrected since: check",
         JobStanding::NotReleased => "closed, NOT released",
     }
 }

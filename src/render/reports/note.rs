@@ -91,7 +91,7 @@ impl NoteCheck {
         }
         let faulty = self.parts.iter().filter(|p| p.faulty).count();
         format!(
-            "{found} in {}; part lines read whole: {} of {}. Nothing of it can be stored yet.",
+            "{found} in {}; part lines read in full: {} of {}. Nothing is stored until they are mended.",
             self.place,
             self.parts.len() - faulty,
             self.parts.len()
@@ -105,7 +105,11 @@ fn part_cells(part: &PartLine) -> [String; 7] {
     } else {
         format!(" x{}", part.quantity)
     };
-    let fault = if part.faulty { " (not read whole)" } else { "" };
+    let fault = if part.faulty {
+        " (not read in full)"
+    } else {
+        ""
+    };
     [
         part.order.to_string(),
         part.section.clone(),

@@ -43,7 +43,8 @@ impl Report for OrderReport {
             page.heading(2, "What each part costs");
             page.table(self.lines_table());
             page.text(format!(
-                "Each line at its cheapest list price, with carriage: {}; saved {}. Left over: {} of the total; a used part costs {} {} with carriage.",
+                "Every line at its own cheapest list price would cost {} with carriage: this order saves {}. Of the \
+                    total, {} is left over; a part that is used costs {} {} with carriage.",
                 self.line_by_line,
                 self.money(self.line_by_line.minor - self.total.minor),
                 self.leftover,
@@ -132,7 +133,7 @@ impl OrderReport {
 
     fn headlines(&self) -> Vec<String> {
         if self.items.is_empty() {
-            return vec!["nothing to buy; why stands below".to_owned()];
+            return vec!["nothing to buy; the reasons are below".to_owned()];
         }
         let proof = if self.proved {
             "no cheaper order exists".to_owned()
@@ -190,7 +191,7 @@ impl OrderReport {
             ">from shelf",
             ">bought",
             ">cost",
-            ">a used one",
+            ">per part used",
             ">left over",
         ]);
         for line in self
@@ -230,13 +231,13 @@ impl OrderReport {
             self.lines.iter().flat_map(flagged).collect(),
         );
         let merges = self.merges.iter().map(|m| {
-            format!("{} in place of {}: saves {}; good in every recorded gland, a competent person decides", m.use_ring, m.instead_of, m.saving)
+            format!("{} in place of {}: saves {}; good in every recorded gland; a competent person decides", m.use_ring, m.instead_of, m.saving)
         });
         let shelf = |line: &OrderLine| {
             let need = &line.need;
             let over = (need.expired > 0).then(|| {
                 format!(
-                    "{} there are past their life by {}",
+                    "{} on the shelf are past their shelf life ({})",
                     need.expired,
                     self.shelf_life.name()
                 )
@@ -250,7 +251,7 @@ impl OrderReport {
         );
         let skipped = (self.merges_not_weighed > 0).then(|| {
             format!(
-                "{} more were not weighed in the time: give more with --budget",
+                "{} more were not tried in the time: --budget gives more",
                 self.merges_not_weighed
             )
         });

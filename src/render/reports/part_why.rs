@@ -22,8 +22,8 @@ impl Report for PartWhy {
         );
         page.cautions(&[Caution::Standing]);
         page.list(points(line));
-        page.heading(2, "What told it");
-        let mut table = Table::new(&["fact", ">bits", "then likeliest"]);
+        page.heading(2, "What the evidence says");
+        let mut table = Table::new(&["fact", ">bits", "likeliest so far"]);
         for told in &line.ring.told {
             let leader = told
                 .leader
@@ -37,16 +37,12 @@ impl Report for PartWhy {
         }
         page.table(table);
         page.text(
-            "A bit halves the doubt. The facts are counted from above; the same fact tells less behind others that say the same."
+            "One bit halves the doubt. Facts count from the top down; one adds less when those above it already say \
+                the same."
                 .to_owned(),
         );
         page.heading(2, "What came out");
-        let mut table = Table::new(&[
-            "unit",
-            "is",
-            ">another than belongs there",
-            ">and does not do its job",
-        ]);
+        let mut table = Table::new(&["unit", "is", ">a wrong ring", ">wrong, and unfit"]);
         for ring in &line.ring.came_out {
             table.row(unit_cells(ring));
         }

@@ -149,7 +149,7 @@ impl PartsReport {
         page.heading(
             2,
             if shop {
-                "Behind the lines"
+                "Line by line"
             } else {
                 "Before you order"
             },
@@ -223,7 +223,7 @@ pub(in crate::render) fn points(line: &PartLine) -> Vec<String> {
 fn other_shops(line: &PartLine) -> Vec<String> {
     let rests = (!line.rests_on.is_empty()).then(|| {
         format!(
-            "OTHER SHOP: this rests on records {}, by other hands: look at it before you order or fit by it",
+            "OTHER SHOP: this rests on records {}, not your own: check the part before you order or fit by it",
             from_words(&line.rests_on)
         )
     });
@@ -246,8 +246,8 @@ pub(super) fn elsewhere_words(one: &Elsewhere) -> String {
     };
     let unit = one.units.first().cloned().unwrap_or_default();
     format!(
-        "OTHER SHOP: units {} ({}) would change the {about} to {}; yours stands: {}. Whether they count is your decision: `ringwright \
-         book set-aside --accept \"{unit}\" --by NAME`",
+        "OTHER SHOP: units {} ({}) would change the {about} to {}; yours says {}. Whether they count is your \
+            decision: `ringwright book set-aside --accept \"{unit}\" --by NAME`",
         one.units.join(", "),
         from_words(&one.shops),
         word(&one.theirs),
@@ -406,7 +406,7 @@ fn alternate_words(alternate: &Alternate) -> String {
         words = format!("{words}, does the job {}", percent_of(chance));
     }
     if let Some(probability) = alternate.probability {
-        words = format!("{words}, the very size {}", percent_of(probability));
+        words = format!("{words}, exactly this size {}", percent_of(probability));
     }
     match alternate.verdict {
         Some(verdict) => format!("{words}, gland {}", verdict.word()),

@@ -23,7 +23,7 @@ impl Report for RingAnswer {
             page.table(candidate_table(self));
             if let [group] = self.cannot_separate.as_slice() {
                 page.text(format!(
-                    "These readings do not tell apart: {}.",
+                    "These readings cannot tell these apart: {}.",
                     group.join(", ")
                 ));
             }
@@ -216,7 +216,7 @@ fn moulded_line(moulded: &Moulded) -> String {
         )
     };
     format!(
-        "As it was moulded, no list consulted: ID {} mm, section {} mm.",
+        "As moulded, by the readings alone: ID {} mm, section {} mm.",
         range(moulded.id_mm),
         range(moulded.cs_mm)
     )

@@ -83,7 +83,7 @@ fn headline(report: &LearnedReport) -> String {
     let whose = report
         .person
         .as_ref()
-        .map_or_else(|| "nobody named".to_owned(), Clone::clone);
+        .map_or_else(|| "no person named".to_owned(), Clone::clone);
     let rings = match report.rings {
         1 => "1 known ring".to_owned(),
         n => format!("{n} known rings"),

@@ -18,7 +18,7 @@ impl Report for SealCareReport {
         lubricants(&mut page, &self.lubricants);
         page.heading(
             2,
-            "Shelf life of loose rings, by two systems that are not to be mixed",
+            "Shelf life of loose rings, by two systems (never mix them)",
         );
         let mut table = Table::new(&["system", "first", "more after inspection", "ends", "source"]);
         for shown in &self.shelf_lives {
@@ -46,7 +46,9 @@ impl Report for SealCareReport {
 /// Lays out the classes of lubricant, or says that no rule is at hand.
 pub(super) fn lubricants(page: &mut Document, rules: &[&LubricantRule]) {
     if rules.is_empty() {
-        page.text("No rule for lubricants in this gas is at hand, and none is called suitable: ask the supplier.");
+        page.text(
+            "No lubricant rule covers this gas, so none is called suitable: ask the supplier.",
+        );
     } else {
         page.table(lubricant_table(rules));
     }

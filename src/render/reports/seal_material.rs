@@ -2,27 +2,28 @@
 
 use super::seal_care::lubricants;
 use crate::app::seal_material::{MaterialReport, PolymerShown};
+use crate::core::elastomer::Rating;
 use crate::render::{Cell, Document, Report, Sheet, Table, notice};
 
 impl Report for MaterialReport {
     fn document(&self) -> Document {
         let mut page = Document::new();
-        let polymer = self.choice.polymer.map_or_else(
-            || "no polymer by rule".to_owned(),
-            |polymer| format!("{polymer} ({})", polymer.facts().name),
-        );
         let hardness = self
             .choice
             .hardness
             .map_or_else(|| "hardness by the pressure".to_owned(), |h| h.to_string());
-        page.heading(1, format!("Order it in {polymer}, {hardness}"));
+        let title = self.choice.polymer.map_or_else(
+            || format!("No rule names a polymer: ask the supplier; {hardness}"),
+            |polymer| format!("Order {polymer} ({}), {hardness}", polymer.facts().name),
+        );
+        page.heading(1, title);
         page.list([
             format!("polymer: {}", self.choice.polymer_reason),
             format!("hardness: {}", self.choice.hardness_reason),
             format!("{} ({})", self.choice.source, self.choice.confidence),
         ]);
         page.heading(2, "Every polymer in this duty");
-        let mut table = Table::new(&["polymer", "", "rating", "what speaks against it", "source"]);
+        let mut table = Table::new(&["polymer", "", "suitability", "against it", "source"]);
         for shown in &self.polymers {
             table.row(row(shown));
         }
@@ -53,11 +54,9 @@ fn row(shown: &PolymerShown) -> [String; 5] {
     [
         shown.polymer.to_string(),
         shown.name.to_owned(),
-        shown
-            .rating
-            .map_or_else(|| "-".to_owned(), |rating| format!("{rating} of 4")),
+        shown.rating.map_or("-", Rating::word).to_owned(),
         if shown.against.is_empty() {
-            "nothing that is known".to_owned()
+            "nothing known".to_owned()
         } else {
             shown.against.join("; ")
         },

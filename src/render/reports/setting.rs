@@ -101,7 +101,7 @@ pub(super) fn setting_blocks(setting: &SettingReport, page: &mut Document, level
     }
     if let Some(kelvin) = warmed(setting).filter(|_| setting.creep.is_some()) {
         page.text(format!(
-            "A kelvin of warming alone raises trapped gas here by {} psi: let it settle, and keep the sun off.",
+            "Warming by 1 K alone raises trapped gas here by {} psi: let the temperature settle, out of the sun.",
             fixed(psi(kelvin), 1)
         ));
     }
@@ -206,7 +206,7 @@ fn trend_words(trend: &Trend) -> String {
 
 fn creep_words(creep: &CreepVerdict) -> String {
     let rate = format!(
-        "{} ± {} psi in 15 minutes after {} min",
+        "{} ± {} psi per 15 min, watched for {} min",
         fixed(psi(creep.bar_per_min) * 15.0, 1),
         fixed(psi(creep.sd_bar_per_min) * 15.0, 1),
         fixed(creep.watched_s / 60.0, 1)
@@ -217,11 +217,11 @@ fn creep_words(creep: &CreepVerdict) -> String {
         CreepCall::Falls => format!("Creep: FALLS ({rate})."),
         CreepCall::Wait => match creep.watch_until_s {
             Some(until) => format!(
-                "Creep: not to be told yet ({rate}); watch for {} min in all, reading at the same pace.",
+                "Creep: too early to tell ({rate}); watch for {} min in all, reading at the same intervals.",
                 fixed((until / 60.0).ceil(), 0)
             ),
             None => format!(
-                "Creep: too near the limit to tell within an hour ({rate}); take it as failed, or watch over night."
+                "Creep: too near the limit to tell within an hour ({rate}); treat it as failed, or watch overnight."
             ),
         },
     }
@@ -285,7 +285,8 @@ impl Report for LimitsReport {
             ]);
         }
         page.table(table);
-        page.text("To have your own: write them with --format csv to setting_limits.csv in the data folder (or any file, for --limits) and edit the rows; a row of yours stands before the shipped one.");
+        page.text("To have your own: write them with --format csv to setting_limits.csv in the data folder (or any \
+            file, for --limits) and edit the rows; your row outranks the shipped one.");
         page
     }
 
@@ -368,14 +369,15 @@ impl Report for ExpectedReport {
         }
         if let Some(seat) = self.explained_seat {
             page.text(format!(
-                "The readings are explained by a sealing circle of {} ± {} mm.",
+                "A sealing circle of {} ± {} mm explains the readings.",
                 fixed(seat.diameter.mm(), 2),
                 fixed(seat.sd_mm, 2)
             ));
         }
         if let Some((ambient, whole)) = self.at_depth_bar {
             page.text(format!(
-                "At that depth the surroundings stand {} above the surface. The set pressure stays as far above the surroundings; counted from the surface it is {}. A sealed chamber may add to it.",
+                "At that depth ambient pressure is {} above the surface's. The set pressure stays the same above \
+                    ambient; from the surface it reads {}. A sealed chamber may add to it.",
                 both(ambient),
                 both(whole)
             ));

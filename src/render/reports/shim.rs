@@ -52,7 +52,7 @@ impl Report for NextShimReport {
             page.list(next.warnings.iter().cloned());
         } else if let Some(next) = &self.next {
             let place = match (&next.stack, next.turns, next.leave) {
-                (_, _, true) => "leave it as it stands".to_owned(),
+                (_, _, true) => "leave it as it is".to_owned(),
                 (Some(stack), _, _) => format!(
                     "fit {}, {} mm in all",
                     stack.words(),
@@ -74,7 +74,7 @@ impl Report for NextShimReport {
                 "theory, as a first guess"
             };
             page.text(format!(
-                "A millimetre raises it by {} ± {} psi ({by}); exact place {} mm.",
+                "A millimetre raises it by {} ± {} psi ({by}); exact thickness {} mm.",
                 fixed(psi(next.rise_bar_per_mm), 1),
                 fixed(psi(next.rise_sd), 1),
                 fixed(next.wanted_mm, 2)

@@ -26,7 +26,7 @@ impl Report for SizeReport {
         }
         page.list(self.warnings.iter().cloned());
         if !self.equivalents.is_empty() {
-            page.heading(2, "The same ring, or one near to it");
+            page.heading(2, "The same ring, and near ones");
             let mut table = Table::new(&[
                 "code",
                 ">ID mm",

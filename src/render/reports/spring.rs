@@ -15,7 +15,7 @@ impl Report for SpringReport {
             ">lbf/in",
             ">force N",
             ">preload mm",
-            ">left to bind mm",
+            ">left to coil bind mm",
             "preload",
             "source",
         ]);
@@ -25,7 +25,7 @@ impl Report for SpringReport {
         page.table(table);
         page.text("± is one standard uncertainty.");
         if let Some(solid) = self.solid_mm {
-            page.text(format!("The coils touch at {} mm.", fixed(solid, 1)));
+            page.text(format!("Coil bind at {} mm.", fixed(solid, 1)));
         }
         page.list(self.warnings.iter().cloned());
         for caution in &self.cautions {

@@ -80,8 +80,8 @@ fn row(line: &StockLine, quantity: Option<u32>) -> Vec<Cell> {
 
 fn by(system: ShelfLifeSystem) -> String {
     format!(
-        "Lives by {}: of loose parts in store, counted from the end of the quarter of cure. They say nothing about life \
-         once fitted, and are no proof of quality.",
+        "Shelf life by {}: for loose parts in store, from the end of the cure quarter. It says nothing about life \
+            once fitted and proves no quality.",
         system.name()
     )
 }
@@ -90,7 +90,7 @@ impl Report for StockAdded {
     fn document(&self) -> Document {
         let mut page = Document::new();
         page.text(format!(
-            "{} of {} put into bin {}, which holds {} now.",
+            "{} of {} put into bin {}: {} there now.",
             self.quantity, self.part, self.bin, self.on_hand
         ));
         page.list(self.warnings.iter().cloned());
@@ -115,7 +115,7 @@ impl Report for StockReport {
     fn document(&self) -> Document {
         let mut page = Document::new();
         if self.lots.is_empty() {
-            page.text("Nothing of it lies on the shelf: put it there with `ringwright stock add`.");
+            page.text("None on the shelf: `ringwright stock add` puts it there.");
         } else {
             let mut table = Table::new(&HEADS);
             for lot in &self.lots {
@@ -145,12 +145,12 @@ impl Report for StockTaken {
         let mut page = Document::new();
         if self.short > 0 {
             let mut words = format!(
-                "The shelf lacks {} of {}; nothing was taken.",
+                "The shelf is short of {} of {}; nothing was taken.",
                 self.short, self.part
             );
             if self.expired > 0 {
                 let over = format!(
-                    " {} lie there whose life by {} is over.",
+                    " {} on the shelf are past their shelf life ({}).",
                     self.expired,
                     self.system.name()
                 );
@@ -170,8 +170,8 @@ impl Report for StockTaken {
         page.text(by(self.system));
         if self.of_unknown_material {
             page.caution(
-                "What was taken does not say of which polymer and hardness it is: do not fit it where the parts list asks for one. \
-                 Rubber cannot be told by its colour.",
+                "The lot records no polymer and hardness: do not fit it where the parts list asks for one. Colour \
+                    does not tell a rubber.",
             );
         }
         page.cautions(&self.cautions);

@@ -166,13 +166,13 @@ fn rivals_in_short(rivals: &[Rival]) -> String {
     if named.is_empty() {
         return String::new();
     }
-    format!("Easily taken for it: {}.", named.join(", "))
+    format!("Easily mistaken for it: {}.", named.join(", "))
 }
 
 /// Says what is easily taken for the thread, and what tells them apart.
 fn rival_words(rival: &Rival) -> String {
     let signs: Vec<String> = rival.signs.iter().map(sign_words).collect();
-    format!("easily taken for {}: {}", rival.size, signs.join("; "))
+    format!("easily mistaken for {}: {}", rival.size, signs.join("; "))
 }
 
 fn sign_words(sign: &RivalSign) -> String {

@@ -114,7 +114,7 @@ fn show(page: &mut Document, part: &PartUses) {
     }
     if !part.lacking.is_empty() {
         page.text(format!(
-            "Not given, and asked for at a counter: {}.",
+            "Not given, though a supplier will ask for it: {}.",
             part.lacking.join(", ")
         ));
     }
@@ -189,10 +189,7 @@ fn stand_ins(page: &mut Document, stand_ins: &[StandIn]) {
     }
     let proposed: Vec<&StandIn> = stand_ins.iter().filter(|one| one.said.is_empty()).collect();
     if !proposed.is_empty() {
-        page.heading(
-            3,
-            "Near by its dimensions, checked in the glands that use the part",
-        );
+        page.heading(3, "Near in size, checked in the glands that use the part");
         let mut table = Table::new(&["ring", "dimensions", "proposal", "glands"]);
         for one in proposed {
             let words = one.grade.map_or_else(|| unsettled_word(one), Grade::words);

@@ -15,17 +15,19 @@ pub(super) fn words(warning: &SettingWarning) -> String {
             "a {gear} has no pressure to set: measure its cracking effort, and judge the stage before it by itself"
         ),
         SettingWarning::AnotherDesign { pointed } => format!(
-            "the readings fall or rise with the supply as a stage of another design would ({}): another inside than stated, a worn edge, or a slip of reading",
+            "the readings fall or rise with the supply as a stage of another design would ({}): other internals than \
+                stated, a worn edge, or a misreading",
             pointed.words()
         ),
         SettingWarning::DesignUntold => {
-            "the design cannot be told from these readings: read again with supplies further apart (near full, and near 35 bar)".to_owned()
+            "these readings do not show the design: read again with supplies further apart (near full, and near 35 \
+                bar)".to_owned()
         }
         SettingWarning::OneSupply => {
-            "one supply only: read at a high and a low supply, because the design and a worn seat show in the difference".to_owned()
+            "one supply only: read at a high and a low supply; the difference shows the design and a worn seat".to_owned()
         }
         SettingWarning::LockUpUntimed => {
-            "lock-up not timed: purge, and count until the needle stands".to_owned()
+            "lock-up not timed: purge, and count until the needle stands still".to_owned()
         }
         SettingWarning::Creep(found) => creep(*found),
     }
@@ -35,16 +37,16 @@ pub(super) fn words(warning: &SettingWarning) -> String {
 fn creep(found: CreepWarning) -> String {
     match found {
         CreepWarning::SeriesApart => {
-            "the watched series lies far from the readings, so that it was not counted: look at its unit, or watch again".to_owned()
+            "the watched series is far from the readings and was left out: check its unit, or watch again".to_owned()
         }
         CreepWarning::Unwatched => {
-            "creep not watched: read after 1, 5 and 15 minutes, over night for gear from store".to_owned()
+            "creep not watched: read after 1, 5 and 15 minutes, overnight for gear from store".to_owned()
         }
         CreepWarning::Unlimited {
             rise_bar,
             watched_s,
         } => format!(
-            "it moved by {} in {} min, and nothing here says how much is borne: hold it against the paper of the unit",
+            "it moved by {} in {} min, and no limit for that is known here: compare it with the unit's papers",
             both(rise_bar),
             fixed(watched_s / 60.0, 1)
         ),
@@ -67,18 +69,19 @@ fn kind_assumed(judged_as: GearKind) -> String {
 /// Says that nothing here limits a kind of gear.
 fn no_limits(gear: GearKind) -> String {
     let paper = gear.governed_by().map_or_else(
-        || "the paper of the unit governs it".to_owned(),
-        |document| format!("{document} and the paper of the unit govern it"),
+        || "the unit's papers govern it".to_owned(),
+        |document| format!("{document} and the unit's papers govern it"),
     );
     format!(
-        "there are no limits for gear of the kind \"{gear}\" here, so that only recorded ratings count; {paper}"
+        "no limits are known for gear of the kind \"{gear}\": only recorded ratings count; {paper}"
     )
 }
 
 /// Says that nothing bounds the pressure behind the seat.
 fn nothing_bounds(gear: GearKind) -> String {
     format!(
-        "nothing bounds the {}: no rating of a part behind the seat is recorded; read it off the unit and give it, as --rated \"gauge 10 bar\"",
+        "nothing bounds the {}: no rating of a part downstream of the seat is recorded; read it off the unit and \
+            give it, as --rated \"gauge 10 bar\"",
         gear.set_pressure()
     )
 }

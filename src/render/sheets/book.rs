@@ -40,7 +40,7 @@ fn one_model(web: &mut Web, model: &BookModel, frame: &Frame) {
         view.draw(&mut drawing, (0.0, 0.0));
         web.drawing(&drawing, (BOOK_WIDE, view.height()), &view.caption());
     }
-    web.section(3, &format!("{}: behind the lines", model.name));
+    web.section(3, &format!("{}: line by line", model.name));
     for line in lines {
         let points = words::points(line);
         if !points.is_empty() {
@@ -96,7 +96,7 @@ fn one_note(web: &mut Web, note: &BookNote) {
         "no.",
         "section",
         "part",
-        "what becomes of it",
+        "fate",
         "readings and lengths",
         "remarks",
     ];

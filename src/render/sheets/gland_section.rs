@@ -150,7 +150,7 @@ impl Section {
         )
     }
 
-    /// Says what the letters of the drawing stand for, with tolerances.
+    /// Says what the letters of the drawing stand for (t and b as in ISO 3601-2), with tolerances.
     pub(super) fn words(&self, report: &GlandCheckReport, frame: &Frame) -> Vec<String> {
         let inches = frame.unit == LengthUnit::In;
         let number = |mm: f64| {
@@ -168,17 +168,17 @@ impl Section {
         };
         let (depth, width) = match self.shape {
             Shape::Cone(..) => (
-                "L, circle that touches neck, head and cone",
-                "W, neck to cone at the face",
+                "t, circle that touches neck, head and cone",
+                "b, neck to cone at the face",
             ),
-            Shape::Undercut(..) => ("L, depth of the gland", "W, width at the mouth"),
-            Shape::Step => ("L, depth of the gland", "W, neck to wall"),
-            Shape::Groove(_) => ("L, depth of the gland", "W, width of the groove"),
+            Shape::Undercut(..) => ("t, depth of the gland", "b, width at the mouth"),
+            Shape::Step => ("t, depth of the gland", "b, neck to wall"),
+            Shape::Groove(_) => ("t, depth of the gland", "b, width of the groove"),
         };
         let mut words = vec![
             range(depth, report.gland_depth_mm),
             format!("{width}: {} {unit}", number(self.width)),
-            range("section on its seat", report.section_mm),
+            range("section as seated", report.section_mm),
             range("squeeze", report.squeeze_mm),
         ];
         words.extend(report.gap_radial_mm.map(|gap| range("gap, radial", gap)));
@@ -266,7 +266,7 @@ pub(super) fn draw(
     pressure(drawing, &place, (section, from));
     letters(drawing, &place, section);
     let mut y = place.at(0.0, high_mm).1 + foot;
-    let scale = format!("Drawn {times} times true size, at nominal dimensions:");
+    let scale = format!("Drawn at {times} : 1, at nominal dimensions:");
     for line in std::iter::once(&scale).chain(&words) {
         drawing.text((left, y), style, line);
         y += LINE;
@@ -314,7 +314,7 @@ fn letters(drawing: &mut Drawing, place: &Place, section: &Section) {
     for x in [from.0, to.0] {
         drawing.line((x, mouth), (x, y + 3.0), Pen::dashed(0.3, 1.5));
     }
-    drawing.text((f64::midpoint(from.0, to.0), y + 9.0), style, "W");
+    drawing.text((f64::midpoint(from.0, to.0), y + 9.0), style, "b");
     if let Shape::Cone(..) = section.shape {
         let radius = section.depth / 2.0;
         let centre = place.at(near + radius, WALL_MM + radius);
@@ -322,7 +322,7 @@ fn letters(drawing: &mut Drawing, place: &Place, section: &Section) {
             crate::render::page::ellipse(centre, (radius * place.scale, radius * place.scale)),
             Pen::dashed(0.5, 0.8),
         );
-        drawing.text((centre.0, centre.1 + 3.0), style, "L");
+        drawing.text((centre.0, centre.1 + 3.0), style, "t");
         return;
     }
     let beside = match section.shape {
@@ -338,7 +338,7 @@ fn letters(drawing: &mut Drawing, place: &Place, section: &Section) {
         drawing.line((x - 4.0, y), (wall, y), Pen::line(0.4));
     }
     let middle = f64::midpoint(upper.1, lower.1);
-    drawing.text((x - 7.0, middle + 3.0), style, "L");
+    drawing.text((x - 7.0, middle + 3.0), style, "t");
 }
 
 /// A line with an arrow head at both ends.

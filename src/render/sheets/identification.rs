@@ -72,7 +72,7 @@ fn candidates(flow: &mut Flow, answer: &RingAnswer) {
     flow.grid(&grid);
     if let [group] = answer.cannot_separate.as_slice() {
         flow.text(&format!(
-            "These readings do not tell apart: {}.",
+            "These readings cannot tell these apart: {}.",
             group.join(", ")
         ));
     }

@@ -17,9 +17,9 @@ const LARGER_MM: f64 = 60.0;
 /// Room that the words of the dimensions take beside a drawing, in points.
 const WORDS_WIDE: f64 = 150.0;
 
-const KEY: &str = "Whole lines are recorded, dashed ones are not, or the units contradict each other: do not make the part before \
-    they are settled. The figure behind ± says how well a length is known from the units (two standard uncertainties); it is no \
-    tolerance for making it.";
+const KEY: &str = "Solid lines are recorded; dashed ones are not, or the units contradict each other: settle them \
+    before you make the part. The figure after ± says how well the units tell a length (two standard uncertainties); \
+    it is no tolerance to make it by.";
 
 /// Lays out the make-it sheet.
 pub fn make(report: &MakeReport, frame: Frame, scale: PrinterScale) -> Pages {

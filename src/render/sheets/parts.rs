@@ -76,7 +76,7 @@ fn cost_words(flow: &mut Flow, costs: &Result<PartCosts, String>) {
         "tax excluded"
     };
     if costs.suppliers.is_empty() {
-        flow.text("Nothing is bought: no list offers what is replaced, or it lies on the shelf.");
+        flow.text("Nothing to buy: no list offers what is replaced, or it is on the shelf.");
     } else {
         let days = costs
             .price_days
@@ -89,8 +89,8 @@ fn cost_words(flow: &mut Flow, costs: &Result<PartCosts, String>) {
                 }
             });
         flow.text(&format!(
-            "Order for the lines \"Replace, always\" that are decided, from {}: {} with carriage ({} of it), {tax}{days}; {} of it for \
-             pieces that are left over.",
+            "Order for the decided lines of \"Replace, always\", from {}: {} with carriage ({} of it), {tax}{days}; \
+                {} of it is left over in part packs.",
             costs.suppliers.join(" and "),
             costs.total,
             costs.carriage,
@@ -108,7 +108,7 @@ fn cost_words(flow: &mut Flow, costs: &Result<PartCosts, String>) {
                 from_words(&costs.from_shops)
             ));
         }
-        flow.small("\"Cost each\" is what a used piece costs where whole packs are bought, without carriage.");
+        flow.small("\"Cost each\": per piece used where whole packs are bought, without carriage.");
     }
     if !costs.not_offered.is_empty() {
         flow.lead("No list offers:");
@@ -221,7 +221,7 @@ fn behind(flow: &mut Flow, report: &PartsReport) {
         return;
     }
     flow.heading(if shop {
-        "Behind the lines"
+        "Line by line"
     } else {
         "Before you order"
     });

@@ -61,11 +61,11 @@ fn lacking(flow: &mut Flow, job: &JobShown) {
     let lacks: Vec<String> = open.chain(closing.cloned()).collect();
     if lacks.is_empty() {
         if job.standing == JobStanding::Open {
-            flow.text("Nothing is lacking in the record but the second person's check, with which the job is closed.");
+            flow.text("Only the second person's check is missing; it closes the job.");
         }
         return;
     }
-    flow.heading("What is lacking for release");
+    flow.heading("Missing for release");
     flow.list(lacks.iter().map(String::as_str));
 }
 
@@ -220,7 +220,7 @@ fn parts(flow: &mut Flow, state: &UnitState) {
     if state.places.is_empty() {
         flow.text("No part is recorded as fitted.");
     }
-    let mut grid = Grid::new(&["part", "in it now", "lot", ">entry"]);
+    let mut grid = Grid::new(&["part", "fitted now", "lot", ">entry"]);
     for place in &state.places {
         for former in &place.former {
             let cell = |words: String| GridCell::struck(words);
@@ -321,7 +321,7 @@ fn tests(flow: &mut Flow, state: &UnitState) {
         .collect();
     not_tested.extend(state.not_tested.iter().map(|said| said.what.words.clone()));
     if not_tested.is_empty() {
-        flow.text("Nothing is recorded as not tested. What stands under \"Tested\" is all that was tested.");
+        flow.text("Nothing is recorded as not tested. Only what is under \"Tested\" was tested.");
     }
     flow.list(not_tested.iter().map(String::as_str));
     if !state.kind().is_life_support() {
@@ -353,7 +353,7 @@ fn corrections(flow: &mut Flow, job: &JobShown) {
         ]);
     }
     if !grid.rows.is_empty() {
-        flow.heading("Corrections: what stands above is as they left it");
+        flow.heading("Corrections: the text above includes them");
         flow.grid(&grid);
     }
 }

@@ -67,9 +67,9 @@ pub(super) fn bar_words(scale: PrinterScale) -> String {
         ""
     };
     format!(
-        "Print at 100 % (\"actual size\", no fitting to the page). Measure a bar from outer edge to outer edge; if it is off, \
-         print again with --bar and what it measures, as --bar \"99.2 mm\" for the 100 mm bar or --bar \"3.97 in\" for the \
-         4 in bar.{corrected}"
+        "Print at a scale of 100 %, not fitted to the page. Measure a bar from outer edge to outer edge; if it is \
+            off, print again with --bar and what it measures, as --bar \"99.2 mm\" for the 100 mm bar or --bar \
+            \"3.97 in\" for the 4 in bar.{corrected}"
     )
 }
 

@@ -17,14 +17,20 @@ mod price_table;
 mod quantity;
 mod workbook;
 
-pub use description::description;
-pub use designation::designation;
-pub use exchange::exchange;
-pub use note::note;
-pub use price_table::price_table;
-pub use quantity::quantity;
-
 use ringwright::core::quantity::{QuantityError, Span};
+
+/// Gives the check of a target by its name.
+pub fn check_of(target: &str) -> Option<fn(&[u8])> {
+    Some(match target {
+        "note" => note::note,
+        "quantity" => quantity::quantity,
+        "designation" => designation::designation,
+        "description" => description::description,
+        "price_table" => price_table::price_table,
+        "exchange" => exchange::exchange,
+        _ => return None,
+    })
+}
 
 /// A place must lie in the text, with both ends between two characters.
 fn lies_in(span: Span, text: &str) {

@@ -1,6 +1,7 @@
 //! Price lists: bytes into rows, a proposed mapping, rows into offers.
 
-use super::{description, workbook};
+use super::description::description;
+use super::workbook;
 use ringwright::app::price_list::{PriceFile, PriceTable};
 use ringwright::core::quantity::Currency;
 use ringwright::core::supply::{

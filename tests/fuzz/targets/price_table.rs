@@ -1,2 +1,0 @@
-#![no_main]
-libfuzzer_sys::fuzz_target!(|data: &[u8]| checks::price_table(data));
