@@ -107,11 +107,13 @@ pub(super) fn tables_of_text(
     }])
 }
 
-/// Lays out a table without heads, where its rows tell which column is the price.
+/// Lays out a table without heads, where its rows tell which column is the price. Heads that are not understood are heads: what they
+/// say may be that a column holds weights, or prices per hundred.
 fn of_rows(first: &[TableRow]) -> Option<Layout> {
     let sample: Vec<Vec<String>> = first.iter().map(|row| row.cells.clone()).collect();
     let map = ColumnMap::of_sample(&sample).complete().ok()?;
-    Some(Layout::with_map(map, None, first.first()))
+    let layout = Layout::with_map(map, None, first.first());
+    (layout.head_rows == 0).then_some(layout)
 }
 
 fn first_rows(

@@ -39,7 +39,7 @@ impl Packs {
 
     /// A pack has its number behind it, "pack of 100", or before it, "10 per pack".
     fn pack(&mut self, items: &mut Items<'_>, at: usize) {
-        let mut next = items.skip(at + 1, &['/', ':', '=', '-', '.']);
+        let mut next = items.skip(at + 1, &['/', ':', '=', '-', '.', '(']);
         let of = matches!(
             items.role(next),
             Some(Role::Of | Role::OutsideBesideInside | Role::Inside)
@@ -88,5 +88,11 @@ fn number_before(items: &Items<'_>, at: usize) -> Option<(usize, u32)> {
 fn count_at(items: &Items<'_>, place: Option<usize>) -> Option<u32> {
     let place = place?;
     let item = items.get(place).filter(|item| !item.taken)?;
-    item.count().filter(|_| !items.is_dimension(place))
+    // "NBR 70 pcs": the number is a hardness.
+    let behind_material = place
+        .checked_sub(1)
+        .is_some_and(|before| items.role(before) == Some(Role::Material));
+    let hardness = |count: &u32| behind_material && (30..=98).contains(count);
+    item.count()
+        .filter(|count| !items.is_dimension(place) && !hardness(count))
 }

@@ -66,11 +66,38 @@ impl<'r> Cells<'r> {
 
     /// Reads a column of lengths, or its twin in inches.
     pub(super) fn length(self, metric: Column) -> Option<Length> {
-        let read = |column, unit| {
-            let typed = parse_dimension(self.get(column)?, Some(unit)).ok()?;
-            Some(typed.value.nominal)
+        self.length_in(metric, LengthUnit::Mm)
+            .or_else(|| self.length_in(metric.in_inches(), LengthUnit::In))
+    }
+
+    fn length_in(self, column: Column, unit: LengthUnit) -> Option<Length> {
+        let typed = parse_dimension(self.get(column)?, Some(unit)).ok()?;
+        Some(typed.value.nominal)
+    }
+}
+
+impl Cells<'_> {
+    /// Tells whether diameters and section cannot be those of one ring, or millimetres and inches not one length.
+    pub(super) fn lengths_contradict(self) -> bool {
+        /// Lists round, and give the outside of a ring to the half or the whole.
+        const LEAST_MM: f64 = 0.6;
+        const SHARE: f64 = 0.02;
+        let apart = |a: f64, b: f64| (a - b).abs() > LEAST_MM + SHARE * a.max(b);
+        let own = |column, unit| Some(self.length_in(column, unit)?.mm());
+        let twice = [Column::Id, Column::Od, Column::Section]
+            .into_iter()
+            .any(|column| {
+                let (mm, inch) = (
+                    own(column, LengthUnit::Mm),
+                    own(column.in_inches(), LengthUnit::In),
+                );
+                mm.zip(inch).is_some_and(|(mm, inch)| apart(mm, inch))
+            });
+        let lengths = [Column::Id, Column::Od, Column::Section].map(|column| self.length(column));
+        let [Some(id), Some(od), Some(section)] = lengths else {
+            return twice;
         };
-        read(metric, LengthUnit::Mm).or_else(|| read(metric.in_inches(), LengthUnit::In))
+        twice || apart(od.mm(), id.mm() + 2.0 * section.mm())
     }
 }
 

@@ -24,6 +24,15 @@ pub enum RowFault {
     /// The price cannot be read.
     #[error("{0}")]
     Price(#[from] PriceError),
+    /// A line above it says something of the prices that is not as stated.
+    #[error("not read: {0}")]
+    BelowText(String),
+    /// It is a charge, and no part.
+    #[error("a charge, and no part")]
+    Charge,
+    /// Its dimensions contradict each other.
+    #[error("its columns of dimensions contradict each other: ask the supplier")]
+    Dimensions,
     /// The supplier names the price only when asked.
     #[error("{0:?} is no price: ask the supplier")]
     OnRequest(String),

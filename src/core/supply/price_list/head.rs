@@ -8,6 +8,7 @@
 use super::column::{Column, PriceColumn, Priced};
 use super::head_word::{HeadWord, PRICE_WORDS, PriceRole, folded, words};
 use crate::core::data_table::shipped_rows;
+use crate::core::elastomer::Polymer;
 use crate::core::quantity::Currency;
 use serde::Deserialize;
 use std::collections::HashMap;
@@ -41,11 +42,15 @@ pub(super) struct PriceHead {
     pub(super) from: u32,
     /// A number stands beside the price and nothing says whether the price is for so many or from so many on.
     pub(super) bare_number: bool,
+    /// The number that stands bare beside a word for price.
+    pub(super) counted: Option<u32>,
     /// Whether it is the list price or the old one: not what is paid.
     pub(super) not_paid: Option<NotPaid>,
     /// Whether tax is in it.
     pub(super) tax_included: Option<bool>,
     pub(super) currency: Option<Currency>,
+    /// It is the gross one: the list's, or one with tax.
+    pub(super) gross: bool,
     /// A word says that this is what is paid: net, new.
     pub(super) paid: bool,
 }
@@ -112,7 +117,8 @@ pub(super) fn read_head(head: &str) -> Option<HeadSays> {
         return Some(holds(found, true));
     }
     if speaks_of_price(&words) {
-        return Some(HeadSays::Price(PriceHead::read(&words, None)));
+        // What changes a price and is not understood makes the head one that is not understood.
+        return (!is_unclear(&words)).then(|| HeadSays::Price(PriceHead::read(&words, None)));
     }
     let from_quantity = words.iter().all(|word| {
         let beside = [
@@ -141,6 +147,30 @@ fn longest_phrase(words: &[&str]) -> Option<PhraseHolds> {
     })
 }
 
+/// Tells whether something in a head of prices may change what they are, and nobody can tell how: a year or a day, a price in
+/// hundredths of the currency, "per M", or a number beside a word that is not known, such as that of a hardness.
+fn is_unclear(words: &[HeadWord]) -> bool {
+    const YEARS: std::ops::RangeInclusive<u32> = 1980..=2100;
+    let numbers = || words.iter().filter_map(|word| word.number);
+    let unknown = |word: &HeadWord| {
+        word.roles.is_empty()
+            && word.currency.is_none()
+            && word.number.is_none()
+            && word.text != "/"
+    };
+    let per = |at: usize| at > 0 && (words[at - 1].is(PriceRole::Per) || words[at - 1].text == "/");
+    let minor = |(at, word): (usize, &HeadWord)| {
+        word.is(PriceRole::Minor) && !(word.is(PriceRole::Hundred) && per(at))
+            || word.text == "m" && per(at)
+    };
+    words.iter().enumerate().any(minor)
+        || numbers().any(|(number, _)| YEARS.contains(&number))
+        || (numbers().next().is_some() && words.iter().any(unknown))
+        || words
+            .iter()
+            .any(|word| unknown(word) && Polymer::from_word(&word.text).is_some())
+}
+
 /// A head is one of prices where it has a word for price, or is nothing but a number from which one holds.
 fn speaks_of_price(words: &[HeadWord]) -> bool {
     let is = |role| words.iter().any(|word| word.is(role));
@@ -160,7 +190,9 @@ fn speaks_of_price(words: &[HeadWord]) -> bool {
             && word.text != "/"
     });
     let priced = words.iter().any(|word| word.currency.is_some());
-    is(PriceRole::Price) || ((from || priced) && numbers.count() == 1 && !others)
+    is(PriceRole::Price)
+        || ((from || priced) && numbers.count() == 1 && !others)
+        || (priced && (is(PriceRole::Net) || is(PriceRole::List)))
 }
 
 impl PriceHead {
@@ -173,6 +205,7 @@ impl PriceHead {
             .filter(|priced| *priced != Priced::Pack);
         let mut from = known.map(|column| column.from).filter(|from| *from > 1);
         let mut bare_number = false;
+        let mut counted = None;
         for (place, word) in words.iter().enumerate() {
             let before = place.checked_sub(1).map(|before| &words[before]);
             let per = before.is_some_and(|before| before.is(PriceRole::Per) || before.text == "/");
@@ -184,13 +217,22 @@ impl PriceHead {
                     from = from.or(Some(number));
                 }
                 Some((1, _)) if per && pack_behind => priced = priced.or(Some(Priced::Pack)),
+                // "Prix unitaire par 10": the price of one from ten on.
+                Some((number, _)) if per && number > 1 && is(PriceRole::Each) => {
+                    from = from.or(Some(number));
+                }
                 Some((number, _)) if per => priced = Some(Priced::Pieces(number)),
                 Some((number, _)) => {
+                    counted = counted.or(Some(number).filter(|_| is(PriceRole::Price)));
                     bare_number = from.is_none();
                     from = from.or(Some(number));
                 }
-                None if per && word.is(PriceRole::Hundred) => priced = Some(Priced::Pieces(100)),
-                None if per && word.is(PriceRole::Thousand) => priced = Some(Priced::Pieces(1000)),
+                None if word.is(PriceRole::Hundred)
+                    && (per || word.text.len() > 1 || word.text == "%") =>
+                {
+                    priced = Some(Priced::Pieces(100));
+                }
+                None if word.is(PriceRole::Thousand) => priced = Some(Priced::Pieces(1000)),
                 None if word.is(PriceRole::Each) => priced = priced.or(Some(Priced::Pieces(1))),
                 None if word.is(PriceRole::Piece) && (per || !Self::counts(words, place)) => {
                     priced = priced.or(Some(Priced::Pieces(1)));
@@ -199,13 +241,15 @@ impl PriceHead {
                 None => {}
             }
         }
-        let tax_included = match (is(PriceRole::TaxIncluded), is(PriceRole::TaxExcluded)) {
+        let with = is(PriceRole::TaxIncluded) || (is(PriceRole::Tax) && is(PriceRole::With));
+        let without = is(PriceRole::TaxExcluded) || (is(PriceRole::Tax) && is(PriceRole::Without));
+        let denied = is(PriceRole::Not);
+        let tax_included = match (with && !denied, without || (with && denied)) {
             (true, false) => Some(true),
             (false, true) => Some(false),
-            _ if is(PriceRole::Tax) && (is(PriceRole::With) || is(PriceRole::List)) => Some(true),
-            _ if is(PriceRole::Tax) && (is(PriceRole::Without) || is(PriceRole::Net)) => {
-                Some(false)
-            }
+            (true, true) => None,
+            _ if is(PriceRole::Tax) && is(PriceRole::Gross) => Some(true),
+            _ if is(PriceRole::Tax) && is(PriceRole::Net) => Some(false),
             _ => None,
         };
         let not_paid = match (is(PriceRole::Old), is(PriceRole::List)) {
@@ -217,10 +261,12 @@ impl PriceHead {
         Self {
             priced,
             from: from.unwrap_or(1),
+            counted,
             bare_number: bare_number && from.is_some_and(|from| from > 1),
             not_paid,
             tax_included,
             currency: words.iter().find_map(|word| word.currency),
+            gross: is(PriceRole::Gross) && !is(PriceRole::Tax),
             paid: is(PriceRole::Net) || is(PriceRole::New),
         }
     }
@@ -268,6 +314,31 @@ pub(super) fn goes_with_heads(cell: &str) -> bool {
         )
     };
     !words.is_empty() && (words.iter().all(known) || whole())
+}
+
+/// Reads a line of text that speaks of prices or tax, as "All prices in USD per 100 pieces"; `None` where it does not.
+pub(super) fn said_of_prices(line: &str) -> Option<PriceHead> {
+    let words = words(line);
+    let speaks = words.iter().any(|word| {
+        const SPEAKING: [PriceRole; 4] = [
+            PriceRole::Price,
+            PriceRole::Tax,
+            PriceRole::TaxIncluded,
+            PriceRole::TaxExcluded,
+        ];
+        SPEAKING.iter().any(|role| word.is(*role))
+    });
+    let currencies = words.iter().filter(|word| word.currency.is_some()).count();
+    let said = PriceHead::read(&words, None);
+    speaks.then_some(PriceHead {
+        currency: said.currency.filter(|_| currencies == 1),
+        ..said
+    })
+}
+
+/// Tells whether a line denies something, as a note does and no heading.
+pub(super) fn denies(line: &str) -> bool {
+    words(line).iter().any(|word| word.is(PriceRole::Not))
 }
 
 /// Reads from how many on a price holds: "10", "10+", "ab 10".

@@ -30,6 +30,12 @@ pub(super) enum PriceRole {
     TaxExcluded,
     Hundred,
     Thousand,
+    /// It denies: "not included".
+    Not,
+    /// A price that is not net: the list's, or one with tax.
+    Gross,
+    /// A hundredth of the currency, which prices are not read in.
+    Minor,
     Millimetre,
     Inch,
     Filler,

@@ -1,10 +1,11 @@
 //! Where the heads of a price list stand, and what its columns hold.
 
 use super::cells::TableRow;
-use super::column::{Column, PriceColumn, Priced};
+use super::column::{Column, Priced};
 use super::column_map::ColumnMap;
-use super::head::{HeadSays, NotPaid, PriceHead, goes_with_heads, read_head};
+use super::head::{HeadSays, PriceHead, goes_with_heads, read_head, said_of_prices};
 use super::left_out::{LeftOut, LeftOutWhy};
+use super::price_columns::{assign_prices, other_currency, other_tax, tax_word};
 use super::price_text::parse_price;
 use crate::core::quantity::Currency;
 
@@ -39,6 +40,24 @@ pub enum LayoutError {
         head: String,
         /// The currency.
         found: &'static str,
+    },
+    /// A line of text says what the prices are for, and the heads do not.
+    #[error(
+        "the line {line:?} says that prices are for {pieces} pieces: name their column with --mapping, as price-per-{pieces}=4"
+    )]
+    Pieces {
+        /// The line.
+        line: String,
+        /// For how many pieces.
+        pieces: u32,
+    },
+    /// Two lists stand side by side.
+    #[error(
+        "the head {head:?} stands twice: two lists side by side are imported as two files, or name the columns of one with --mapping"
+    )]
+    SideBySide {
+        /// The head.
+        head: String,
     },
 }
 
@@ -93,14 +112,83 @@ impl Layout {
             return Ok(None);
         };
         let heads = composed(&rows[begin..begin + height]);
-        let (map, left_out) = assign(&heads, hidden, terms)?;
-        Ok(Some(Self {
+        let Some((map, left_out)) = assign(&heads, hidden, terms)? else {
+            return Ok(None);
+        };
+        let layout = Self {
             heads,
             rows_above: begin + height,
             head_rows: height,
             map,
             left_out,
-        }))
+        };
+        for title in &rows[..begin] {
+            layout.agrees(&title.cells.join(" "), terms)?;
+        }
+        Ok(Some(layout))
+    }
+
+    /// Checks that a line of text says nothing of the prices that contradicts what was stated, or what the heads leave open.
+    ///
+    /// # Errors
+    /// Says what the line says.
+    pub(super) fn agrees(&self, line: &str, terms: ListTerms) -> Result<(), LayoutError> {
+        let Some(said) = said_of_prices(line) else {
+            return Ok(());
+        };
+        let line = line.trim().to_owned();
+        if let Some(currency) = said.currency.filter(|_| other_currency(&said, terms)) {
+            return Err(LayoutError::Currency {
+                head: line,
+                found: currency.letters(),
+            });
+        }
+        if other_tax(&said, terms) {
+            return Err(LayoutError::Tax {
+                head: line,
+                says: tax_word(!terms.tax_included),
+            });
+        }
+        let open = self
+            .map
+            .price()
+            .is_some_and(|(price, _)| price.priced == Priced::Pack);
+        match said.priced {
+            // Other numbers beside a stroke are days and years.
+            Some(Priced::Pieces(pieces @ (10 | 100 | 1000))) if open => {
+                Err(LayoutError::Pieces { line, pieces })
+            }
+            _ => Ok(()),
+        }
+    }
+
+    /// Takes a row for heads of what stands below it; `None` where it is none.
+    ///
+    /// # Errors
+    /// The heads contradict what was stated, or name no price.
+    pub(super) fn begun_by(
+        &self,
+        row: &TableRow,
+        terms: ListTerms,
+    ) -> Option<Result<Self, LayoutError>> {
+        let block = std::slice::from_ref(row);
+        if !may_be_heads(block) {
+            return None;
+        }
+        let heads = composed(block);
+        if score(&heads) == 0 {
+            return None;
+        }
+        match assign(&heads, &[], terms) {
+            Ok(None) => None,
+            Ok(Some((map, left_out))) => Some(Ok(Self {
+                heads,
+                map,
+                left_out,
+                ..self.clone()
+            })),
+            Err(error) => Some(Err(error)),
+        }
     }
 
     /// Lays a given mapping over a table: the heads are those of the best row, if any.
@@ -270,12 +358,12 @@ fn score(heads: &[String]) -> usize {
     if priced && named { count } else { 0 }
 }
 
-/// Gives each column what it holds, and says of the others why they are left out.
+/// Gives each column what it holds, and says of the others why they are left out; `None` where no price is left.
 fn assign(
     heads: &[String],
     hidden: &[usize],
     terms: ListTerms,
-) -> Result<(ColumnMap, Vec<LeftOut>), LayoutError> {
+) -> Result<Option<(ColumnMap, Vec<LeftOut>)>, LayoutError> {
     let mut map = ColumnMap::default();
     let mut left_out = Vec::new();
     let mut prices: Vec<(usize, PriceHead)> = Vec::new();
@@ -321,7 +409,7 @@ fn assign(
         left_out.push(left(heads, place, why));
     }
     left_out.sort_by_key(|one| one.place);
-    Ok((map, left_out))
+    Ok(map.complete().ok().map(|map| (map, left_out)))
 }
 
 fn left(heads: &[String], place: usize, why: LeftOutWhy) -> LeftOut {
@@ -330,146 +418,4 @@ fn left(heads: &[String], place: usize, why: LeftOutWhy) -> LeftOut {
         head: heads[place - 1].clone(),
         why,
     }
-}
-
-fn other_tax(price: &PriceHead, terms: ListTerms) -> bool {
-    price
-        .tax_included
-        .is_some_and(|tax| tax != terms.tax_included)
-}
-
-fn other_currency(price: &PriceHead, terms: ListTerms) -> bool {
-    price
-        .currency
-        .is_some_and(|currency| currency != terms.currency)
-}
-
-/// Beside a price that says it is with tax, one that says nothing is without; and the other way round.
-fn say_other_tax(prices: &mut [(usize, PriceHead)]) {
-    let said: Vec<bool> = prices
-        .iter()
-        .filter_map(|(_, price)| price.tax_included)
-        .collect();
-    if let [first, rest @ ..] = said.as_slice()
-        && rest.iter().all(|tax| tax == first)
-        && said.len() < prices.len()
-    {
-        for (_, price) in prices {
-            price.tax_included = price.tax_included.or(Some(!first));
-        }
-    }
-}
-
-/// Refuses a list of which every price is with another tax or in another currency than was stated.
-fn refuse_others(
-    heads: &[String],
-    prices: &[(usize, PriceHead)],
-    terms: ListTerms,
-) -> Result<(), LayoutError> {
-    let other = |price: &PriceHead| other_tax(price, terms) || other_currency(price, terms);
-    let Some((place, price)) = prices
-        .first()
-        .filter(|_| prices.iter().all(|(_, price)| other(price)))
-    else {
-        return Ok(());
-    };
-    let head = heads[place - 1].clone();
-    Err(
-        match price.currency.filter(|_| other_currency(price, terms)) {
-            Some(currency) => LayoutError::Currency {
-                head,
-                found: currency.letters(),
-            },
-            None => LayoutError::Tax {
-                head,
-                says: if terms.tax_included {
-                    "excluded"
-                } else {
-                    "included"
-                },
-            },
-        },
-    )
-}
-
-/// Chooses the columns of prices: what is paid, with the tax and in the currency that were stated.
-fn assign_prices(
-    map: &mut ColumnMap,
-    heads: &[String],
-    mut prices: Vec<(usize, PriceHead)>,
-    terms: ListTerms,
-) -> Result<Vec<(usize, LeftOutWhy)>, LayoutError> {
-    say_other_tax(&mut prices);
-    refuse_others(heads, &prices, terms)?;
-    let mut left = Vec::new();
-    // The discount is taken off the list price where nothing else says what is paid.
-    let paid = prices.iter().any(|(_, price)| price.not_paid.is_none());
-    prices.retain(|(place, price)| {
-        let why = match price.not_paid {
-            _ if other_tax(price, terms) => LeftOutWhy::OtherTax,
-            _ if other_currency(price, terms) => LeftOutWhy::OtherCurrency,
-            Some(NotPaid::Old) if paid => LeftOutWhy::OldPrice,
-            Some(NotPaid::List) if paid => LeftOutWhy::ListPrice,
-            _ => return true,
-        };
-        left.push((*place, why));
-        false
-    });
-    let lone = prices.len() == 1;
-    let marked = prices.iter().any(|(_, price)| price.paid);
-    let priced = base_of(&prices);
-    // What is marked as paid goes first, and the price of a pack before that of a piece.
-    prices.sort_by_key(|(place, price)| {
-        (
-            marked && !price.paid,
-            price.priced == Some(Priced::Pieces(1)),
-            *place,
-        )
-    });
-    let several = prices.iter().any(|(_, price)| price.from > 1);
-    for (place, price) in prices {
-        let column = if price.bare_number && lone {
-            PriceColumn {
-                priced: Priced::Pieces(price.from),
-                from: 1,
-            }
-        } else {
-            PriceColumn {
-                priced: price
-                    .priced
-                    .or(priced.filter(|_| several))
-                    .unwrap_or(Priced::Pack),
-                from: price.from,
-            }
-        };
-        if map
-            .prices()
-            .iter()
-            .any(|(known, _)| known.from == column.from)
-        {
-            left.push((place, LeftOutWhy::SaidTwice));
-        } else if map
-            .price()
-            .is_some_and(|(known, _)| known.priced != column.priced)
-        {
-            // Breaks of another price than the one that is read.
-            left.push((place, LeftOutWhy::SaidTwice));
-        } else {
-            map.put(Column::Price(column), place);
-        }
-    }
-    // A discount that is taken off already is not taken off again.
-    if paid
-        && left.iter().any(|(_, why)| *why == LeftOutWhy::ListPrice)
-        && let Some(place) = map.take(Column::Discount)
-    {
-        left.push((place, LeftOutWhy::NotNeeded));
-    }
-    Ok(left)
-}
-
-/// What the first price is for, which those from more pieces on share unless they say otherwise.
-fn base_of(prices: &[(usize, PriceHead)]) -> Option<Priced> {
-    let first = prices.iter().min_by_key(|(_, price)| price.from);
-    first.and_then(|(_, price)| price.priced)
 }

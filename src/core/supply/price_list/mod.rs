@@ -13,6 +13,7 @@ mod head;
 mod head_word;
 mod layout;
 mod left_out;
+mod price_columns;
 mod price_text;
 mod row_price;
 mod row_reader;

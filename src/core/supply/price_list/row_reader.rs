@@ -4,9 +4,10 @@ use super::cells::{Cells, TableRow, dimensions, read_dimensions};
 use super::column::{Column, PriceColumn};
 use super::date_damage::date_like;
 use super::fault::{PassedOver, Reject, RowFault};
+use super::head::denies;
 use super::layout::{Layout, ListTerms};
 use super::row_price::Before;
-use super::row_word::begins_total;
+use super::row_word::{begins_charge, begins_total};
 use crate::core::note::PartKind;
 use crate::core::quantity::{Currency, Hardness};
 use crate::core::sizes::read_designation;
@@ -67,12 +68,17 @@ pub struct RowReader {
     pub(super) descriptions: DescriptionReader,
     /// What the heading above says of the rows below it.
     heading: Described,
+    /// What a line of text said that keeps the rows below it from being read.
+    stopped: Option<String>,
     /// The offer before, which may go on.
     pub(super) before: Option<Before>,
 }
 
 /// The longest number and description that are kept, in bytes; longer ones are no part of a price list.
 pub const MOST_LETTERS: usize = 2000;
+
+/// A line with more words than this that are not understood is a note, and no heading.
+const MOST_UNREAD: usize = 1;
 
 impl RowReader {
     /// Makes a reader for a list that lies so.
@@ -83,6 +89,7 @@ impl RowReader {
             terms,
             descriptions: DescriptionReader::default(),
             heading: Described::default(),
+            stopped: None,
             before: None,
         }
     }
@@ -126,6 +133,18 @@ impl RowReader {
         if self.layout.is_heads(row) {
             return Some(PassedOver::Heads);
         }
+        if let Some(begun) = self.layout.begun_by(row, self.terms) {
+            match begun {
+                Ok(layout) => {
+                    self.prices = layout.map.prices();
+                    self.layout = layout;
+                    self.stopped = None;
+                }
+                Err(error) => self.stopped = Some(error.to_string()),
+            }
+            self.before = None;
+            return Some(PassedOver::Heads);
+        }
         if filled.next().is_some() || first.len() > MOST_LETTERS {
             return None;
         }
@@ -141,7 +160,21 @@ impl RowReader {
         {
             return None;
         }
-        self.heading = self.descriptions.read(first);
+        if let Err(error) = self.layout.agrees(first, self.terms) {
+            self.stopped = Some(error.to_string());
+        }
+        let said = self.descriptions.read(first);
+        // A note is no heading; where it names a material, nobody can tell what the rows below it are made of.
+        let heading = said.unread.len() <= MOST_UNREAD && !denies(first);
+        self.heading = match (heading, said.polymer) {
+            (true, _) => said,
+            (false, Some(_)) => Described::default(),
+            (false, None) => Described {
+                polymer: self.heading.polymer,
+                hardness: self.heading.hardness,
+                ..said
+            },
+        };
         Some(PassedOver::Text)
     }
 
@@ -184,8 +217,18 @@ impl RowReader {
                 return Err(cells.refuse(column, RowFault::TooLong(MOST_LETTERS)));
             }
         }
+        if let Some(why) = &self.stopped {
+            return Err(cells.refuse_row(RowFault::BelowText(why.clone())));
+        }
+        if begins_charge(&description) || begins_charge(number) {
+            return Err(cells.refuse_row(RowFault::Charge));
+        }
         self.check_currency(cells)?;
         let (described, material_unread) = self.described(cells, &description, &size)?;
+        let ring = described.kind.is_none_or(|kind| kind == PartKind::Ring);
+        if ring && cells.lengths_contradict() {
+            return Err(cells.refuse_row(RowFault::Dimensions));
+        }
         if let Some(word) = &described.discontinued {
             return Err(cells.refuse_row(RowFault::Discontinued(word.clone())));
         }

@@ -11,6 +11,8 @@ use std::sync::LazyLock;
 #[serde(rename_all = "kebab-case")]
 enum RowRole {
     Total,
+    /// It begins the line of a charge: carriage, a surcharge.
+    Charge,
     OnRequest,
     Each,
     Hundred,
@@ -45,12 +47,20 @@ fn plain(text: &str) -> String {
 
 /// Tells whether a line is a sum: its first cell begins with a word for total.
 pub(super) fn begins_total(cell: &str) -> bool {
+    begins(cell, RowRole::Total)
+}
+
+/// Tells whether a line is a charge, and no part: it begins with a word for one.
+pub(super) fn begins_charge(cell: &str) -> bool {
+    begins(cell, RowRole::Charge)
+}
+
+/// Tells whether the first word of a cell, or its first two or three, have a role.
+fn begins(cell: &str, role: RowRole) -> bool {
     let text = plain(cell);
-    let mut words = text.split(' ');
-    let first = words.next().unwrap_or("");
-    let two = words.next().map(|second| format!("{first} {second}"));
-    let total = |words: &str| ROW_WORDS.get(words) == Some(&RowRole::Total);
-    total(first) || two.is_some_and(|two| total(&two))
+    let ends = text.match_indices(' ').map(|(at, _)| at);
+    let mut ends = ends.chain([text.len()]).take(3);
+    ends.any(|end| ROW_WORDS.get(&text[..end]) == Some(&role))
 }
 
 /// Tells whether a cell says that the price is named when asked.
@@ -62,6 +72,8 @@ pub(super) fn is_on_request(cell: &str) -> bool {
 pub(super) fn sales_unit(cell: &str) -> Option<(Priced, Option<u32>)> {
     let text = plain(cell);
     match ROW_WORDS.get(&text) {
+        // A small m is a metre.
+        Some(RowRole::Thousand) if cell.trim() == "m" => return None,
         Some(RowRole::Each) => return Some((Priced::Pieces(1), None)),
         Some(RowRole::Hundred) => return Some((Priced::Pieces(100), None)),
         Some(RowRole::Thousand) => return Some((Priced::Pieces(1000), None)),
