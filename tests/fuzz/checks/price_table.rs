@@ -1,7 +1,6 @@
 //! Price lists: bytes into rows, a proposed mapping, rows into offers.
 
-use super::description::description;
-use super::workbook;
+use super::{description, workbook};
 use ringwright::app::price_list::{PriceFile, PriceTable};
 use ringwright::core::quantity::Currency;
 use ringwright::core::supply::{
