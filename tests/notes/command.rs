@@ -23,7 +23,8 @@ fn check(name: &str, words: &[&str]) -> Output {
     let folder = tempfile::tempdir().expect("a folder");
     let path = folder.path().join(name);
     std::fs::write(&path, source.text).expect("writes");
-    note(&[&["check", path.to_str().expect("UTF-8")], words].concat())
+    let path = path.to_str().expect("UTF-8");
+    note(&[&["check", path][..], words].concat())
 }
 
 fn text(bytes: &[u8]) -> String {

@@ -53,7 +53,7 @@ pub(crate) fn demo_notes() -> Vec<NoteText> {
 
 /// Tells by its ending whether it is a sheet.
 fn note_text(name: &str, bytes: &[u8]) -> NoteText {
-    let form = if name.ends_with(".csv") {
+    let form = if Path::new(name).extension().is_some_and(|e| e == "csv") {
         NoteForm::Csv
     } else {
         NoteForm::Text
