@@ -26,8 +26,8 @@ pub struct Identifier<'c> {
     looks: Vec<(f64, usize)>,
 }
 
-/// Plans kept; a batch rarely mixes more ways of measuring, and a plan made anew costs a millisecond.
-const MOST_PLANS: usize = 24;
+/// Plans kept; the units of a model rarely mix more ways of measuring, and a plan made anew costs a millisecond.
+const MOST_PLANS: usize = 64;
 
 impl<'c> Identifier<'c> {
     /// Makes an identifier of candidates with their prior.
