@@ -51,15 +51,15 @@ impl<'b> MakerShelf<'b> {
             if maker(&model.name).as_ref() != Some(&own) || model.name.key() == name.key() {
                 continue;
             }
-            let units = match self.read.get(&model.id) {
-                Some(units) => units.clone(),
-                None => {
-                    let units = unit_records(self.book, model.id)?;
-                    let ours = units.iter().any(|unit| unit.whose.is_ours());
-                    let units = ours.then(|| Arc::from(units));
-                    self.read.insert(model.id, units.clone());
-                    units
-                }
+            let known = self.read.get(&model.id).cloned();
+            let units = if let Some(units) = known {
+                units
+            } else {
+                let units = unit_records(self.book, model.id)?;
+                let ours = units.iter().any(|unit| unit.whose.is_ours());
+                let units = ours.then(|| Arc::from(units));
+                self.read.insert(model.id, units.clone());
+                units
             };
             others.extend(units);
         }

@@ -78,7 +78,10 @@ fn place_sums<'c>(model: &ModelEvidence, identifier: &mut Identifier<'c>) -> Vec
 }
 
 /// Returns the places with their readings corrected by what the other rings of a unit say; `None` where nothing changes.
-fn corrected(model: &ModelEvidence, identifier: &mut Identifier<'_>) -> Option<Vec<PlaceEvidence>> {
+pub(super) fn corrected(
+    model: &ModelEvidence,
+    identifier: &mut Identifier<'_>,
+) -> Option<Vec<PlaceEvidence>> {
     if model.places.len() < 2 {
         return None;
     }
