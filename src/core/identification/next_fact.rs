@@ -31,7 +31,7 @@ pub(crate) fn rank_next_facts(
     if !candidates.knows_origin() {
         asked.push((Fact::Origin, origins(regimes)));
     }
-    if regimes.others == Regimes::NONE.others {
+    if regimes.others.iter().all(|told| *told == 0.0) {
         asked.push((Fact::OtherPlaces, one_by_one(regimes, candidates)));
     }
     let mut facts: Vec<NextFact> = asked

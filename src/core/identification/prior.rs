@@ -133,7 +133,12 @@ impl Prior {
 
     /// Tells whether it says more of the families than that nothing is known.
     pub(crate) fn prefers(&self) -> bool {
-        self.by_ring || self.weights != Self::default().weights
+        let families = |prior: &Self| Self {
+            unlisted: 0.0,
+            between: 0.0,
+            ..prior.clone()
+        };
+        families(self) != families(&Self::default())
     }
 
     /// Takes another share of rings that are of no listed size.
