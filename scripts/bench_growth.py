@@ -65,6 +65,13 @@ def tasks(program, folder):
             subprocess.run([program, "note", "add", file, "--book", place], check=True, capture_output=True)
         return place
 
+    def united(step):
+        place = book(step, "united")
+        if not Path(place).exists():
+            files = [written(f"u{unit}.note", note(5, unit=unit)) for unit in range(6 * step)]
+            subprocess.run([program, "note", "add", *files, "--book", place], check=True, capture_output=True)
+        return place
+
     yield "note check, 20 parts", "each ring is named: the work of `ring`", lambda s: ([program, "note", "check", written(f"c{s}.note", note(20 * s))], ())
     yield "ring --batch, 100 rings", "each ring weighed against every listed one", lambda s: (
         [program, "ring", "--batch", written(f"r{s}.csv", rings(100 * s, rng)), "--threads", "1"], ())
@@ -75,6 +82,8 @@ def tasks(program, folder):
     # What is kept beside the book would hide how the computing grows.
     yield "parts, 5 lines", "each line's rings weighed together", lambda s: (
         [program, "parts", "Growth", "--book", noted(s)], (noted(s) + ".lists",))
+    yield "parts, 5 lines of 6 units", "the rings of all units weighed together", lambda s: (
+        [program, "parts", "Growth", "--book", united(s)], (united(s) + ".lists",))
     yield "sheet parts, 5 lines", "the parts list, then bytes of the pages", lambda s: (
         [program, "sheet", "parts", "Growth", "--for", "owner", "--book", noted(s), "--out", str(folder / "p.pdf")], (noted(s) + ".lists",))
     yield "book export, 5 parts", "bytes of the book at memory speed", lambda s: (

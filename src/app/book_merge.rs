@@ -287,6 +287,7 @@ impl<'b> Merge<'b> {
             BookItem::Nickname(nickname) => book.keep_nickname(nickname, Some(shop))?,
             // These are never new: they stay the other shop's.
             BookItem::Job(_)
+            | BookItem::Decision(_)
             | BookItem::Lot(_)
             | BookItem::Gauge(_)
             | BookItem::KnownRing(_)

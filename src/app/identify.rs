@@ -7,8 +7,8 @@ use crate::core::book::{RingChance, UnitRecord, odds_of};
 use crate::core::caution::{Caution, Warnings};
 use crate::core::elastomer::Polymer;
 use crate::core::identification::{
-    Age, Candidates, Evidence, EvidenceError, GlandVerdict, Identification, Moulded, Prior,
-    identify,
+    Age, Candidates, Evidence, EvidenceError, GlandVerdict, Identification, Moulded, NextFact,
+    Prior, identify,
 };
 use crate::core::measurement::{Condition, Instruments, Measurand, Reading, Rubber, SquashError};
 use crate::core::quantity::{Hardness, Length, as_mm};
@@ -46,6 +46,8 @@ pub struct RingAnswer {
     pub made_for_odds: Vec<RingChance>,
     /// Groups of codes that the readings do not tell apart.
     pub cannot_separate: Vec<Vec<String>>,
+    /// Facts that would tell more and take no tool, most telling first.
+    pub ask_first: Vec<NextFact>,
     /// Readings that would tell more, most telling first.
     pub measure_next: Vec<NextMeasure>,
     /// How ring and gland agree, where a gland was given.
@@ -348,6 +350,7 @@ fn answer(
         made_for: made_for.first().cloned(),
         made_for_odds: made_for,
         cannot_separate: groups(group),
+        ask_first: found.ask.clone(),
         measure_next: next_measures(found),
         unlisted_probability: found.unlisted_probability,
         gland: found.gland.as_ref().map(GlandAnswer::of),

@@ -17,13 +17,14 @@ use super::statements::Statements;
 use super::unit_records::RecordedModel;
 use crate::core::book::{ModelName, PartsList, UnitRecord, Workshop};
 use crate::core::gland::GlandSpec;
-use crate::core::identification::Candidates;
+use crate::core::identification::{Candidates, Prior, RegimeOdds};
 use crate::core::measurement::Instruments;
 use crate::core::sizes::SizeTable;
 use crate::store::{BookPlace, KeptLists, ListDigest};
 use serde::{Deserialize, Serialize};
 use sha2::{Digest, Sha256};
 use std::fmt::{Debug, Write};
+use std::rc::Rc;
 
 /// Makes the parts lists of one command.
 ///
@@ -32,6 +33,8 @@ use std::fmt::{Debug, Write};
 #[derive(Debug)]
 pub(super) struct ListMaker {
     kept: KeptLists,
+    /// The candidates by each prior that was asked for.
+    candidates: Vec<(Prior, Rc<Candidates>)>,
 }
 
 /// Holds a list with what its machine output leaves out.
@@ -47,7 +50,18 @@ impl ListMaker {
     pub(super) fn beside(place: &BookPlace) -> Self {
         Self {
             kept: KeptLists::beside(place),
+            candidates: Vec::new(),
         }
+    }
+
+    /// Returns the candidates with a prior, made once.
+    fn candidates(&mut self, prior: &Prior) -> Rc<Candidates> {
+        if let Some((_, known)) = self.candidates.iter().find(|(known, _)| known == prior) {
+            return Rc::clone(known);
+        }
+        let made = Rc::new(Candidates::new(SizeTable::shipped(), prior));
+        self.candidates.push((prior.clone(), Rc::clone(&made)));
+        made
     }
 
     /// Makes the parts list of a model with what was tried there and failed.
@@ -67,12 +81,19 @@ impl ListMaker {
 
     /// Returns the list for one unit, computed once.
     fn list(&mut self, model: &RecordedModel, question: &PartsQuestion) -> PartsList {
-        let digest = digest_of(&model.units, question);
+        let prior = UnitRecord::prior_for(&model.units, &question.prior);
+        let others = model.others.regimes(&mut self.kept);
+        let maker = if others.is_empty() {
+            RegimeOdds::default()
+        } else {
+            self.candidates(&prior).by_the_maker(&others)
+        };
+        let digest = digest_of(&model.units, &maker, question);
         let kept = self.kept.find(&digest);
         if let Some(list) = kept.and_then(|text| KeptList::read(&text, &model.name)) {
             return list;
         }
-        let list = computed(model, question);
+        let list = computed(model, question, &self.candidates(&prior), maker);
         if let Some(text) = KeptList::written(&list) {
             self.kept.keep(&digest, &text);
         }
@@ -104,12 +125,15 @@ impl KeptList {
     }
 }
 
-fn computed(model: &RecordedModel, question: &PartsQuestion) -> PartsList {
-    let prior = UnitRecord::prior_for(&model.units, &question.prior);
-    let candidates = Candidates::new(SizeTable::shipped(), &prior);
+fn computed(
+    model: &RecordedModel,
+    question: &PartsQuestion,
+    candidates: &Candidates,
+    maker: RegimeOdds,
+) -> PartsList {
     let workshop = Workshop {
-        candidates: &candidates,
-        maker: &[],
+        candidates,
+        maker,
         instruments: Instruments::shipped(),
         threshold: question.threshold.clone(),
         gas: question.gas.clone(),
@@ -118,14 +142,15 @@ fn computed(model: &RecordedModel, question: &PartsQuestion) -> PartsList {
 }
 
 /// Forms the digest of everything that a list for one unit is computed from: the rules and tables of this build of the program, the
-/// units with every word of their records, and the question.
+/// units with every word of their records, what the other models of the maker say, and the question.
 ///
 /// The text of each is its derived `Debug` form, because it holds every field of every part, one that is added later too, and
 /// every number to the last bit. That the form may change with the compiler only makes a list be computed once more.
-fn digest_of(units: &[UnitRecord], question: &PartsQuestion) -> ListDigest {
+fn digest_of(units: &[UnitRecord], maker: &RegimeOdds, question: &PartsQuestion) -> ListDigest {
     let mut digest = Digested(Sha256::new());
     digest.take(&env!("RINGWRIGHT_RULES_VERSION"));
     digest.take(&units);
+    digest.take(maker);
     digest.take(&(&question.threshold, &question.gas, &question.prior));
     digest.0.finalize().into()
 }
@@ -149,10 +174,10 @@ impl Write for Digested {
 
 #[cfg(test)]
 mod tests {
+    use super::super::maker_models::OtherModels;
     use super::*;
     use crate::core::book::RecordedPart;
     use crate::core::gas::{GasStatement, OxygenThreshold};
-    use crate::core::identification::Prior;
     use crate::core::note::read_note;
     use crate::core::provenance::Whose;
     use proptest::prelude::*;
@@ -188,7 +213,16 @@ mod tests {
                 name: "Tarn".to_owned(),
             },
             units,
+            others: OtherModels::default(),
         }
+    }
+
+    const ALONE: [f64; 16] = [0.0; 16];
+
+    /// Computes a list anew, the maker's other models not asked.
+    fn computed(model: &RecordedModel, question: &PartsQuestion) -> PartsList {
+        let candidates = Candidates::new(SizeTable::shipped(), &question.prior);
+        super::computed(model, question, &candidates, ALONE)
     }
 
     fn of_one() -> PartsQuestion {
@@ -205,8 +239,8 @@ mod tests {
     #[test]
     fn whatever_a_list_hangs_on_is_in_its_digest_and_nothing_else() {
         let units = [unit("1", &ring(12.8), Whose::Ours)];
-        let first = digest_of(&units, &of_one());
-        assert_eq!(first, digest_of(&units.clone(), &of_one()));
+        let first = digest_of(&units, &ALONE, &of_one());
+        assert_eq!(first, digest_of(&units.clone(), &ALONE, &of_one()));
         let mut header = units.clone();
         header[0].header.variant = Some("export".to_owned());
         let mut unread = units.clone();
@@ -221,7 +255,7 @@ mod tests {
             header.to_vec(),
             unread.to_vec(),
         ] {
-            assert_ne!(first, digest_of(&other, &of_one()), "{other:?}");
+            assert_ne!(first, digest_of(&other, &ALONE, &of_one()), "{other:?}");
         }
         let strict = OxygenThreshold {
             share: 0.21,
@@ -239,14 +273,17 @@ mod tests {
             },
             PartsQuestion { prior, ..of_one() },
         ] {
-            assert_ne!(first, digest_of(&units, &other), "{other:?}");
+            assert_ne!(first, digest_of(&units, &ALONE, &other), "{other:?}");
         }
+        let mut heard = ALONE;
+        heard[0] = 0.7;
+        assert_ne!(first, digest_of(&units, &heard, &of_one()));
         // The same list serves any number of units.
         let five = PartsQuestion {
             build: 5,
             ..of_one()
         };
-        assert_eq!(first, digest_of(&units, &five));
+        assert_eq!(first, digest_of(&units, &ALONE, &five));
     }
 
     #[test]
@@ -256,7 +293,7 @@ mod tests {
         let candidates = Candidates::new(SizeTable::shipped(), &Prior::default());
         let workshop = Workshop {
             candidates: &candidates,
-            maker: &[],
+            maker: ALONE,
             instruments: Instruments::shipped(),
             threshold: OxygenThreshold::default(),
             gas: None,
@@ -295,7 +332,7 @@ mod tests {
             prop_assert!(KeptList::written(&list).is_some(), "it reads back as it was: {list:?}");
             let first = ListMaker::beside(&place).list(&model, &question);
             prop_assert_eq!(&first, &list);
-            let digest = digest_of(&model.units, &question);
+            let digest = digest_of(&model.units, &ALONE, &question);
             let text = KeptLists::beside(&place).find(&digest).expect("it was kept");
             prop_assert_eq!(KeptList::read(&text, &model.name).expect("it reads"), list);
         }

@@ -27,6 +27,7 @@ pub mod label_set;
 mod line_ends;
 mod list_maker;
 pub mod make_part;
+mod maker_models;
 pub mod model_list;
 pub mod model_rings;
 pub mod model_show;

@@ -2,19 +2,23 @@
 
 use super::find_model::{Found, find_model};
 use super::identify::RingNamer;
+use super::maker_models::{MakerShelf, OtherModels};
 use super::unit_records::all_unit_records;
 use crate::core::book::{
     ModelName, RecordedPart, RingPlace, UnitRecord, gather, name_key, ring_places,
 };
-use crate::core::identification::{FoundOdds, Identification, Identifier};
+use crate::core::identification::{FoundOdds, Identification, Identifier, RegimeOdds};
 use crate::core::note::{Entry, Note, PartKind, Place};
 use crate::core::provenance::Whose;
-use crate::store::{Book, BookPlace, BookReader, StoreError};
+use crate::store::{Book, BookPlace, BookReader, KeptLists, StoreError};
 
 /// Holds the units of a model with rings that are not in the book yet.
 #[derive(Debug, Clone, Default)]
 pub struct ModelRings {
     units: Vec<UnitRecord>,
+    others: OtherModels,
+    /// What each other model of the maker says of the families that he used.
+    maker: Vec<RegimeOdds>,
 }
 
 /// Holds what was found out about one ring of a model.
@@ -32,12 +36,20 @@ const LOOSE: &str = "(this ring)";
 impl ModelRings {
     /// Reads our units of a model, or those of others where none is ours; no units where the book does not know the model.
     pub(super) fn known(book: &BookReader<'_>, name: &ModelName) -> Result<Self, StoreError> {
-        let Some(model) = book.model(name)? else {
-            return Ok(Self::default());
-        };
+        let others = MakerShelf::open(book)?.beside(name)?;
+        let model = book.model(name)?;
+        let units = model.map(|model| all_unit_records(book, model.id));
         Ok(Self {
-            units: all_unit_records(book, model.id)?,
+            units: units.transpose()?.unwrap_or_default(),
+            others,
+            maker: Vec::new(),
         })
+    }
+
+    /// Hears the other models of the maker; the book is not kept from anybody meanwhile.
+    pub(super) fn hearing_the_maker(mut self, place: &BookPlace) -> Self {
+        self.maker = self.others.regimes(&mut KeptLists::beside(place));
+        self
     }
 
     /// Reads the units of a model by the name that somebody types.
@@ -45,13 +57,15 @@ impl ModelRings {
     /// # Errors
     /// Fails where the book cannot be read.
     pub fn of_model(place: &BookPlace, asked: &str) -> Result<Found<Self>, StoreError> {
-        Book::open_to_read(place)?.read(|book| {
-            Ok(match find_model(book, asked)? {
-                Found::Yes(model) => Found::Yes(Self {
-                    units: all_unit_records(book, model.id)?,
-                }),
+        let found = Book::open_to_read(place)?.read(|book| {
+            Ok::<_, StoreError>(match find_model(book, asked)? {
+                Found::Yes(model) => Found::Yes(Self::known(book, &model.name)?),
                 Found::No(missing) => Found::No(missing),
             })
+        })?;
+        Ok(match found {
+            Found::Yes(rings) => Found::Yes(rings.hearing_the_maker(place)),
+            Found::No(missing) => Found::No(missing),
         })
     }
 
@@ -131,7 +145,8 @@ impl ModelRings {
         let gathered = gather(&self.units);
         let candidates = namer.candidates_for(&self.units);
         let mut identifier = Identifier::new(&candidates);
-        let places = ring_places(&gathered, &mut identifier, (namer.instruments(), &[]));
+        let maker = candidates.by_the_maker(&self.maker);
+        let places = ring_places(&gathered, &mut identifier, (namer.instruments(), maker));
         let mut rings = Vec::new();
         for place in places.iter().flatten() {
             rings.extend(rings_of(place, &self.units));

@@ -220,14 +220,18 @@ fn known_models(
         }
         opened => opened?,
     };
-    book.read(|book| {
+    let known = book.read(|book| {
         let each = names.into_iter();
         each.map(|name| {
             let known = ModelRings::known(book, &name)?;
             Ok((name, known))
         })
-        .collect()
-    })
+        .collect::<Result<Vec<_>, StoreError>>()
+    })?;
+    let each = known.into_iter();
+    Ok(each
+        .map(|(name, rings)| (name, rings.hearing_the_maker(place)))
+        .collect())
 }
 
 /// Stores notes that are ready, inside one transaction.

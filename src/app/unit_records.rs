@@ -1,6 +1,7 @@
 //! The units of a model as the book's logic takes them.
 
 use super::find_model::{Found, NotFound, find_model};
+use super::maker_models::{MakerShelf, OtherModels};
 use crate::core::book::{ModelName, RecordedPart, UnitChoice, UnitRecord};
 use crate::core::note::Place;
 use crate::core::provenance::Whose;
@@ -13,6 +14,8 @@ pub(super) struct RecordedModel {
     pub(super) name: ModelName,
     /// The units.
     pub(super) units: Vec<UnitRecord>,
+    /// The other models of its maker.
+    pub(super) others: OtherModels,
 }
 
 /// Reads every model with all its units, by name.
@@ -20,10 +23,12 @@ pub(super) struct RecordedModel {
 /// # Errors
 /// Fails where the book cannot be read.
 pub(super) fn recorded_models(book: &BookReader<'_>) -> Result<Vec<RecordedModel>, StoreError> {
+    let mut shelf = MakerShelf::open(book)?;
     let models = book.models()?.into_iter();
     let read = models.map(|model| {
         Ok(RecordedModel {
             units: all_unit_records(book, model.id)?,
+            others: shelf.beside(&model.name)?,
             name: model.name,
         })
     });
@@ -49,6 +54,7 @@ pub(super) fn recorded_model(
         },
     };
     let mut units = all_unit_records(book, model.id)?;
+    let others = MakerShelf::open(book)?.beside(&model.name)?;
     let mut name = model.name;
     if let Some(choice) = choice {
         let all = units.iter().map(|unit| match &unit.header.variant {
@@ -68,7 +74,11 @@ pub(super) fn recorded_model(
         let chosen = asked.rsplit_once('(').map_or("", |(_, chosen)| chosen);
         name.name = format!("{} ({}", name.name, chosen.trim_end());
     }
-    Ok(Found::Yes(RecordedModel { name, units }))
+    Ok(Found::Yes(RecordedModel {
+        name,
+        units,
+        others,
+    }))
 }
 
 /// Reads the units that speak for a model where something is decided by it alone: our own; where there is none, those of other shops.

@@ -2,6 +2,7 @@
 
 use super::find_model::{Found, find_model};
 use super::list_maker::ListMaker;
+use super::maker_models::MakerShelf;
 use super::parts_list::{PartsQuestion, PartsReport};
 use super::photographs::{Photograph, photograph};
 use super::statements::Statements;
@@ -83,9 +84,10 @@ pub fn whole_book(
                 Found::No(missing) => return Ok((Found::No(missing), Statements::read(book)?)),
             },
         };
+        let mut shelf = MakerShelf::open(book)?;
         let read: Result<Vec<_>, StoreError> = models
             .into_iter()
-            .map(|model| ModelRead::of(book, model))
+            .map(|model| ModelRead::of(book, model, &mut shelf))
             .collect();
         Ok::<_, StoreError>((Found::Yes(read?), Statements::read(book)?))
     })?;
@@ -119,7 +121,11 @@ struct ModelRead {
 }
 
 impl ModelRead {
-    fn of(book: &BookReader<'_>, model: StoredModel) -> Result<Self, StoreError> {
+    fn of(
+        book: &BookReader<'_>,
+        model: StoredModel,
+        shelf: &mut MakerShelf<'_>,
+    ) -> Result<Self, StoreError> {
         let mut units = Vec::new();
         for unit in book.units(model.id)? {
             let mut notes = Vec::new();
@@ -140,6 +146,7 @@ impl ModelRead {
         Ok(Self {
             model: RecordedModel {
                 units: all_unit_records(book, model.id)?,
+                others: shelf.beside(&model.name)?,
                 name: model.name,
             },
             units,

@@ -36,6 +36,7 @@ impl BookReader<'_> {
         items.extend(nicknames.map(|one| BookItem::Nickname(one.said)));
         items.extend(self.job_items()?.into_iter().map(BookItem::Job));
         items.extend(self.lot_items()?.into_iter().map(BookItem::Lot));
+        items.extend(self.decisions()?.into_iter().map(BookItem::Decision));
         items.sort_by_cached_key(|item| (item.what(), item.key(), item.content()));
         Ok(items)
     }

@@ -93,14 +93,14 @@ fn measure(units: usize, (models, together): (usize, bool)) -> Figures {
         let odds = if together {
             let model = ModelEvidence {
                 places,
-                maker: Vec::new(),
+                ..ModelEvidence::default()
             };
             weigh_model(&model, &mut identifier, Instruments::shipped())
         } else {
             let each = places.into_iter().flat_map(|place| {
                 let model = ModelEvidence {
                     places: vec![place],
-                    maker: Vec::new(),
+                    ..ModelEvidence::default()
                 };
                 weigh_model(&model, &mut identifier, Instruments::shipped())
             });

@@ -5,6 +5,7 @@ mod gland_cut;
 mod gland_kinds;
 mod gland_stack;
 mod glands;
+mod lab_rings;
 mod practice;
 mod printed_grooves;
 mod quantities;

@@ -25,6 +25,7 @@ CASES = 200
 SEED = 7
 BAND = 1.959964
 LAST_DIGIT = 0.01  # readings are typed to a hundredth of a millimetre
+OVAL = 0.32 / (2 * 2**0.5 * 18.2)  # one diameter of a ring that lies free, as a share of it (the module `evidence`)
 SLIP = 0.01
 SLIP_RANGE = 7.7551
 WEAR = {"used": ((0.0, 0.012), (0.032, 0.024)), "new": ((0.0, 0.002), (0.0, 0.004))}
@@ -107,7 +108,8 @@ def draw(generator, rings, condition, reading_set):
     typed = []
     for what, method in reading_set:
         bias, between, repeat = INSTRUMENTS[what, method]
-        typed.append(round(truth[what] + generator.normal(bias, np.hypot(between, repeat)), 2))
+        oval = OVAL * truth[what] if what == "od" else 0.0
+        typed.append(round(truth[what] + generator.normal(bias, np.sqrt(between**2 + repeat**2 + oval**2)), 2))
     return typed
 
 
@@ -184,7 +186,8 @@ def main():
         seen = []
         for (what, method), value in zip(reading_set, typed):
             bias, between, repeat = INSTRUMENTS[what, method]
-            seen.append((what, value - bias, between**2 + repeat**2 + LAST_DIGIT**2 / 12))
+            oval = OVAL * value if what == "od" else 0.0
+            seen.append((what, value - bias, between**2 + repeat**2 + oval**2 + LAST_DIGIT**2 / 12))
         brute = posterior(rings, condition, seen)
         ours = named(condition, reading_set, typed)
         # Rings so far off that a reading would have to be a slip are left out on both sides.

@@ -245,3 +245,104 @@ fn a_person_decides_sees_what_speaks_against_it_and_takes_it_back() {
     ]);
     assert_eq!(code, Some(1));
 }
+
+/// A model of the same maker with one ring that may be of several families.
+const BECK: &str = "maker Fellwater\nmodel Beck\nunit 7\ndate 2026-03-16\ngas air\nlengths mm\n\n[body]\n\
+    o-ring ; at plug ; replace ; used ; od 12.70 by caliper ; cs 1.74 by flat\n";
+
+fn line_of(shop: &Shop, model: &str) -> Value {
+    let (_, list) = json(&["parts", model, "--book", &shop.book]);
+    list["lines"][0].clone()
+}
+
+#[test]
+fn the_other_models_of_the_maker_are_heard_whatever_the_order_of_the_notes() {
+    let alone = Shop::new();
+    alone.add("7.note", BECK);
+    let (before, after) = (Shop::new(), Shop::new());
+    before.add("1.note", FIRST);
+    let added = before.add("7.note", BECK);
+    after.add("7.note", BECK);
+    after.add("1.note", FIRST);
+    let odds = |line: &Value| line["made_for"]["probability"].as_f64().expect("odds");
+    let (heard, other) = (line_of(&before, "Beck"), line_of(&after, "Beck"));
+    assert_eq!(heard["made_for_odds"], other["made_for_odds"]);
+    assert!(odds(&heard) > odds(&line_of(&alone, "Beck")), "{heard}");
+    let told = heard["told"].as_array().expect("facts");
+    assert!(told.iter().any(|one| one["fact"] == "maker"), "{heard}");
+    assert_eq!(added["notes"][0]["rings"][0]["made_for"], heard["made_for"]);
+}
+
+#[test]
+fn a_decision_travels_as_the_word_of_its_shop_and_decides_nothing_elsewhere() {
+    let (ours, theirs) = (Shop::new(), Shop::new());
+    for shop in [&ours, &theirs] {
+        shop.add("1.note", FIRST);
+    }
+    let words = [
+        "--at",
+        "body, at plug",
+        "--ring",
+        "AS568-013",
+        "--by",
+        "Ada",
+        "--why",
+        "drawing",
+    ];
+    let decided = [&["decide", "Scar", "--book", &theirs.book], &words[..]].concat();
+    assert_eq!(json(&decided).0, Some(0));
+    let file = theirs
+        .folder
+        .path()
+        .join("theirs.json")
+        .display()
+        .to_string();
+    let (code, sent) = json(&[
+        "book",
+        "export",
+        &file,
+        "--shop",
+        "Lake",
+        "--book",
+        &theirs.book,
+    ]);
+    assert_eq!(
+        (code, &sent["counts"]["decision"]),
+        (Some(0), &Value::from(1))
+    );
+    let (code, merged) = json(&["book", "merge", &file, "--book", &ours.book]);
+    assert_eq!(code, Some(0), "{merged}");
+    let aside = merged["set_aside"].as_array().expect("what was set aside");
+    let decision = aside
+        .iter()
+        .find(|one| one["what"] == "decision")
+        .expect("the decision");
+    assert_eq!(
+        (&decision["shop"], &decision["reason"]),
+        (&"Lake".into(), &"theirs".into())
+    );
+    assert_eq!(decision["item"]["ring"], "AS568-013");
+    assert_eq!(ours.line("at plug")["codes"][0], "AS568-012");
+}
+
+#[test]
+fn facts_that_take_no_tool_are_asked_for_until_they_are_told() {
+    let ring = [
+        "ring",
+        "--od",
+        "12.80 mm by caliper",
+        "--cs",
+        "1.72 mm by caliper",
+    ];
+    let asked = |words: &[&str]| {
+        let (_, answer) = json(words);
+        let facts = answer["ask_first"].as_array().expect("facts").iter();
+        let facts = facts.map(|next| next["fact"].as_str().expect("a word").to_owned());
+        facts.collect::<Vec<String>>()
+    };
+    let plain = asked(&ring);
+    assert!(plain.contains(&"origin".to_owned()), "{plain:?}");
+    assert!(plain.contains(&"other-places".to_owned()), "{plain:?}");
+    let told = asked(&[&ring[..], &["--made", "us 1962"]].concat());
+    assert!(!told.contains(&"origin".to_owned()), "{told:?}");
+}

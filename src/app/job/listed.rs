@@ -3,6 +3,7 @@
 use super::JobError;
 use crate::app::find_model::{Found, find_model};
 use crate::app::list_maker::ListMaker;
+use crate::app::maker_models::MakerShelf;
 use crate::app::parts_list::PartsQuestion;
 use crate::app::statements::Statements;
 use crate::app::unit_records::{RecordedModel, unit_records};
@@ -102,6 +103,7 @@ fn basis_of(book: &BookReader<'_>, model: &str) -> Result<Option<Basis>, StoreEr
     Ok(Some(Basis {
         model: RecordedModel {
             units: unit_records(book, stored.id)?,
+            others: MakerShelf::open(book)?.beside(&stored.name)?,
             name: stored.name,
         },
         said: Statements::read(book)?,

@@ -17,10 +17,11 @@ use crate::core::sizes::{Designated, ListedRing, SizeTable, read_designation};
 use serde::{Deserialize, Serialize};
 
 /// Holds a decision.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
 pub struct Decision {
     /// The model in plain form.
-    #[serde(skip)]
+    #[serde(rename = "model")]
     pub model_key: String,
     /// The section of the unit.
     pub section: String,
@@ -45,7 +46,8 @@ pub struct Decision {
 }
 
 /// Says who took a decision back.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
 pub struct TakenBack {
     /// Who.
     pub person: String,

@@ -25,22 +25,31 @@ pub(super) struct ToFit {
     pub(super) rejected: bool,
 }
 
-/// Chooses the ring that does the job best and that no gland rejects.
+/// Chooses the ring that does the job best and that no gland rejects; of equal ones that which suits the glands better, and then that
+/// whose family the model was designed with.
 pub(super) fn ring_to_fit(
     fits: &[RingFit],
     seals: &SealCheck<'_>,
     (polymer, hardness): (Option<Polymer>, Option<Hardness>),
 ) -> Option<ToFit> {
     let rings = SizeTable::shipped().rings();
-    let suits = |fit: &&RingFit| {
-        let ring = RingInGland {
+    let verdict = |fit: &RingFit| {
+        seals.worst(RingInGland {
             ring: &rings[fit.ring],
             polymer,
             hardness,
-        };
-        seals.worst(ring) != Some(Verdict::Reject)
+        })
     };
-    let suited = fits.iter().take(TRIED).find(suits);
+    let suits = |fit: &&RingFit| verdict(fit) != Some(Verdict::Reject);
+    let best = fits.iter().take(TRIED).find(suits);
+    let equals = fits
+        .iter()
+        .filter(|fit| best.is_some_and(|best| fit.is_equal(best)));
+    // Of those that are alike in all the first one stays.
+    let suited = equals.min_by(|a, b| {
+        let families = b.family.total_cmp(&a.family);
+        verdict(a).cmp(&verdict(b)).then(families)
+    });
     let chosen = suited.or_else(|| fits.first())?;
     Some(ToFit {
         fit: *chosen,

@@ -3,7 +3,9 @@
 use super::model_units::ModelUnits;
 use super::ring_odds::code;
 use super::ring_places::RingVariant;
-use crate::core::identification::{Fact, FoundOdds, NextReading, PlaceOdds, RankedRing, Told};
+use crate::core::identification::{
+    Fact, FoundOdds, NextFact, NextReading, PlaceOdds, RankedRing, Told,
+};
 use crate::core::quantity::{Length, as_mm, from_mm};
 use crate::core::sizes::SizeTable;
 use serde::{Deserialize, Serialize};
@@ -27,6 +29,8 @@ pub struct RingEvidence {
     pub told: Vec<RingTold>,
     /// The reading that would tell most, where the line is not decided.
     pub measure_next: Option<RingNext>,
+    /// Facts that would tell more and take no tool, where the line is not decided.
+    pub ask_first: Vec<NextFact>,
 }
 
 /// Holds a ring with a probability.

@@ -70,6 +70,9 @@ pub(super) fn ring_findings(
     evidence.measure_next = next
         .and_then(|variant| variant.odds.next.first())
         .map(RingNext::of);
+    evidence.ask_first = next
+        .map(|variant| variant.odds.ask.clone())
+        .unwrap_or_default();
     let size = Sized {
         basis,
         leader,
@@ -79,6 +82,7 @@ pub(super) fn ring_findings(
     let size = size.size(&agree, units);
     if size.decided {
         evidence.measure_next = None;
+        evidence.ask_first.clear();
     }
     let mut conflicts = ring_sides::conflicts(place, size.decided, units);
     conflicts.extend(statements(&stated, leader, units));
@@ -137,6 +141,7 @@ fn chosen(
         ring,
         chance: 0.0,
         very_size: 0.0,
+        family: 0.0,
     });
     (
         SizeBasis::Stated,

@@ -7,7 +7,7 @@ use super::stated_rings::stated_ring;
 use crate::core::gland::GlandSpec;
 use crate::core::identification::{
     Candidates, Evidence, FoundOdds, GlandEvidence, Identifier, ModelEvidence, Observation,
-    PlaceEvidence, PlaceOdds, RegimeOdds, StatedFact, weigh_model,
+    PlaceEvidence, PlaceOdds, RegimeOdds, StatedFact, regimes_of, weigh_model,
 };
 use crate::core::measurement::{Instruments, Measurand};
 use crate::core::note::{Entry, PartKind};
@@ -42,13 +42,9 @@ struct Draft<'u> {
 pub fn ring_places<'u>(
     gathered: &[Gathered<'u>],
     identifier: &mut Identifier<'_>,
-    (instruments, maker): (&Instruments, &[RegimeOdds]),
+    (instruments, maker): (&Instruments, RegimeOdds),
 ) -> Vec<Option<RingPlace<'u>>> {
-    let candidates = identifier.candidates();
-    let mut drafts: Vec<Option<Draft<'u>>> = gathered
-        .iter()
-        .map(|part| (part.kind == PartKind::Ring).then(|| Draft::of(part, candidates, instruments)))
-        .collect();
+    let mut drafts = drafts(gathered, identifier.candidates(), instruments);
     let mut odds = weighed(&drafts, identifier, (instruments, maker));
     if move_strangers(&mut drafts, &odds) {
         odds = weighed(&drafts, identifier, (instruments, maker));
@@ -60,17 +56,44 @@ pub fn ring_places<'u>(
         .collect()
 }
 
+/// Says how likely each regime of families makes the rings of a model; for the other models of its maker.
+pub fn regimes_seen(
+    gathered: &[Gathered<'_>],
+    identifier: &mut Identifier<'_>,
+    instruments: &Instruments,
+) -> RegimeOdds {
+    let drafts = drafts(gathered, identifier.candidates(), instruments);
+    regimes_of(&model_evidence(&drafts), identifier)
+}
+
+fn drafts<'u>(
+    gathered: &[Gathered<'u>],
+    candidates: &Candidates,
+    instruments: &Instruments,
+) -> Vec<Option<Draft<'u>>> {
+    let each = gathered.iter();
+    each.map(|part| (part.kind == PartKind::Ring).then(|| Draft::of(part, candidates, instruments)))
+        .collect()
+}
+
 fn weighed(
     drafts: &[Option<Draft<'_>>],
     identifier: &mut Identifier<'_>,
-    (instruments, maker): (&Instruments, &[RegimeOdds]),
+    (instruments, maker): (&Instruments, RegimeOdds),
 ) -> Vec<PlaceOdds> {
-    let variants = drafts.iter().flatten().flat_map(|draft| &draft.variants);
     let model = ModelEvidence {
-        places: variants.map(|members| place_evidence(members)).collect(),
-        maker: maker.to_vec(),
+        maker,
+        ..model_evidence(drafts)
     };
     weigh_model(&model, identifier, instruments)
+}
+
+fn model_evidence(drafts: &[Option<Draft<'_>>]) -> ModelEvidence {
+    let variants = drafts.iter().flatten().flat_map(|draft| &draft.variants);
+    ModelEvidence {
+        places: variants.map(|members| place_evidence(members)).collect(),
+        ..ModelEvidence::default()
+    }
 }
 
 fn place_evidence(members: &[(Member<'_>, Option<Evidence>)]) -> PlaceEvidence {
@@ -82,6 +105,7 @@ fn place_evidence(members: &[(Member<'_>, Option<Evidence>)]) -> PlaceEvidence {
             .iter()
             .map(|(_, evidence)| evidence.clone())
             .collect(),
+        units: members.iter().map(|(member, _)| member.unit).collect(),
         glands: glands.filter_map(GlandEvidence::new).collect(),
     }
 }

@@ -5,7 +5,7 @@ use super::ring_alternates::ToFit;
 use super::ring_evidence::{RingChance, RingEvidence, RingNext};
 use super::ring_odds::code;
 use super::ring_part::DECIDED;
-use crate::core::identification::RingFit;
+use crate::core::identification::{Fact, NextFact, RingFit};
 
 /// The most other rings that are named.
 const MOST: usize = 2;
@@ -70,8 +70,19 @@ pub(super) fn undecided_words(
     if !odds.is_empty() {
         words.push(format!("made for {}", odds.join(", ")));
     }
+    words.extend(evidence.ask_first.first().and_then(ask_words));
     words.extend(evidence.measure_next.as_ref().map(next_words));
     format!("{} ({} measured)", words.join("; "), units(measured))
+}
+
+/// Says which fact would tell something at once, without a tool.
+fn ask_words(next: &NextFact) -> Option<String> {
+    let what = match next.fact {
+        Fact::Origin => "write `made COUNTRY YEAR` in the note",
+        Fact::OtherPlaces => "record the other rings of the unit",
+        Fact::Maker | Fact::Readings | Fact::Siblings | Fact::Gland => return None,
+    };
+    Some(format!("{what}: {:.1} bit without a tool", next.gain_bits))
 }
 
 /// Says which reading would tell most: "the section by the whole ring flat between two faces would tell most (0.8 bit): 1.75 if

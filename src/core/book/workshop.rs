@@ -9,8 +9,8 @@ use crate::core::measurement::Instruments;
 pub struct Workshop<'w> {
     /// Listed rings with their prior.
     pub candidates: &'w Candidates,
-    /// What the other models of the maker say of the families that he used.
-    pub maker: &'w [RegimeOdds],
+    /// What the other models of the maker say together of the families that he used.
+    pub maker: RegimeOdds,
     /// Instruments.
     pub instruments: &'w Instruments,
     /// From which share of oxygen on a gas is enriched.

@@ -4,6 +4,7 @@ use super::item::BookItem;
 use super::note_item::{CandidateItem, NamedItem, NoteItem};
 use super::refusal::{Refusal, ValueFault as Fault};
 use super::supply_item::{FormerListItem, OfferItem, PriceListItem, SupplierItem};
+use crate::core::book::{Decision, only_ring};
 use crate::core::interchange::{Nickname, PartSpec, Statement};
 use crate::core::quantity::{Currency, Date, Length, Money, day_of_moment, parse_date};
 use crate::core::sizes::SizeTable;
@@ -56,6 +57,7 @@ impl Inspection {
             BookItem::FormerList(list) => self.former_list(list),
             BookItem::Statement(statement) => self.statement(statement),
             BookItem::Nickname(nickname) => self.nickname(nickname),
+            BookItem::Decision(decision) => self.decision(decision),
             BookItem::KnownRing(_) | BookItem::Setting(_) | BookItem::Job(_) | BookItem::Lot(_) => {
                 Ok(())
             }
@@ -185,6 +187,31 @@ impl Inspection {
             return Err(Refusal::new("name", &said.name, Fault::Code));
         }
         one_part("part", &said.part).map(drop)
+    }
+
+    fn decision(self, said: &Decision) -> Checked {
+        self.moment("decided_at", &said.decided_at)?;
+        text("person", &said.person)?;
+        text("why", &said.why)?;
+        text("model", &said.model_key)?;
+        words("section", &said.section)?;
+        words("position", &said.position)?;
+        if only_ring(&said.ring).is_none() {
+            return Err(Refusal::new("ring", &said.ring, Fault::Part));
+        }
+        for (field, found) in [
+            ("polymer", &said.polymer),
+            ("hardness", &said.hardness),
+            ("part", &said.part),
+        ] {
+            words(field, found.as_deref().unwrap_or_default())?;
+        }
+        let Some(back) = &said.taken_back else {
+            return Ok(());
+        };
+        text("taken_back/person", &back.person)?;
+        text("taken_back/why", &back.why)?;
+        self.moment("taken_back/at", &back.at)
     }
 
     fn moment(self, field: &str, found: &str) -> Checked {

@@ -3,7 +3,7 @@
 use super::job_item::JobItem;
 use super::note_item::{KnownRingItem, NoteItem, SettingItem};
 use super::supply_item::{FormerListItem, LotItem, PriceListItem, SupplierItem};
-use crate::core::book::{ModelName, name_key};
+use crate::core::book::{Decision, ModelName, name_key};
 use crate::core::interchange::{Nickname, Statement};
 use crate::core::job::hex;
 use crate::core::stage::Gauge;
@@ -36,6 +36,8 @@ pub enum BookItem {
     Job(JobItem),
     /// A lot on the shelf.
     Lot(LotItem),
+    /// What a person decided for a place of a model.
+    Decision(Decision),
 }
 
 impl BookItem {
@@ -53,6 +55,7 @@ impl BookItem {
             Self::Nickname(_) => "nickname",
             Self::Job(_) => "job",
             Self::Lot(_) => "lot",
+            Self::Decision(_) => "decision",
         }
     }
 
@@ -115,6 +118,15 @@ impl BookItem {
                 lot.part,
                 lot.lot.as_deref().unwrap_or_default(),
                 lot.added_at
+            ),
+            Self::Decision(said) => format!(
+                "{} | {} | {} | {} | {} | {}",
+                said.model_key,
+                said.section,
+                said.position,
+                said.ring,
+                said.person,
+                said.decided_at
             ),
         }
     }

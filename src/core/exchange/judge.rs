@@ -1,6 +1,7 @@
 //! What becomes of an item of another book.
 
 use super::item::BookItem;
+use crate::core::book::Decision;
 
 /// Says what becomes of an item of another book.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -25,8 +26,9 @@ pub fn judge(own: &[&BookItem], theirs: &BookItem) -> Standing {
         return Standing::Same;
     }
     match theirs {
-        // What a shop did, what lies on its shelf, and what its gauges and hands read like says nothing of ours.
+        // What a shop did and decided, what lies on its shelf, and what its gauges and hands read like says nothing of ours.
         BookItem::Job(_)
+        | BookItem::Decision(_)
         | BookItem::Lot(_)
         | BookItem::Gauge(_)
         | BookItem::KnownRing(_)
@@ -54,6 +56,13 @@ pub fn supersedes(own: &BookItem, theirs: &BookItem) -> bool {
                 ..lot.clone()
             };
             without_moves(own) == without_moves(theirs) && own.moves.starts_with(&theirs.moves)
+        }
+        (BookItem::Decision(own), BookItem::Decision(theirs)) => {
+            let standing = |one: &Decision| Decision {
+                taken_back: None,
+                ..one.clone()
+            };
+            theirs.taken_back.is_none() && standing(own) == standing(theirs)
         }
         (BookItem::Supplier(_), BookItem::Supplier(_)) => is_blank(theirs),
         _ => false,

@@ -1,8 +1,8 @@
 //! The form in which a book leaves one shop and enters another.
 //!
-//! One JSON object: `form` ("ringwright book"), `version` (2; 1 lacked refusals), `shop` (who wrote it), `written_at`, `items`, `set_aside` and
+//! One JSON object: `form` ("ringwright book"), `version` (3; 2 lacked decisions, 1 refusals too), `shop` (who wrote it), `written_at`, `items`, `set_aside` and
 //! `origins`. Each item is tagged by `what`: `note`, `known_ring`, `gauge`, `setting`, `supplier`, `price_list`,
-//! `former_list`, `statement`, `nickname`, `job`, `lot`; its fields are those of the structs here. A note travels as the text that was handed in and is read
+//! `former_list`, `statement`, `nickname`, `job`, `lot`, `decision`; its fields are those of the structs here. A note travels as the text that was handed in and is read
 //! again where it arrives. Lengths are whole nanometres, money whole minor units, moments ISO 8601.
 //!
 //! # Merging
@@ -11,8 +11,8 @@
 //! what it holds already changes nothing; what contradicts it is set aside and kept whole.
 //!
 //! Values of strangers pass what typed ones pass ([`Inspection`]); an item with one that typing would refuse is set aside with the
-//! reason, and the rest is merged. Job records, lots, gauges, known rings and settings are never taken: a record belongs to the shop
-//! that did the work and sealed it, a lot lies on that shop's shelf, a gauge is another one under the same name, and known rings
+//! reason, and the rest is merged. Job records, decisions, lots, gauges, known rings and settings are never taken: a record belongs to
+//! the shop that did the work and sealed it, a decision is the word of who answers for it there (whoever agrees decides here), a lot lies on that shop's shelf, a gauge is another one under the same name, and known rings
 //! teach how people there read (a name is no proof that it is the same person, and rings of nobody named would teach everybody).
 //! They are kept aside as they came, with their seals; a later state takes the place of an earlier one of the same record. A note
 //! on a unit of which the book has a note of its own is set aside until somebody here accepts it by name. Descriptions of offers are
@@ -50,7 +50,7 @@ use serde::{Deserialize, Serialize};
 /// What the field `form` says.
 pub const FORM: &str = "ringwright book";
 /// The version that is written, and the newest that is read.
-pub const VERSION: u32 = 2;
+pub const VERSION: u32 = 3;
 
 /// Holds a whole book as it travels.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
@@ -97,7 +97,7 @@ pub struct SetAside {
 pub enum AsideReason {
     /// The book says something else of the same thing.
     Conflict,
-    /// It belongs to the other shop: a job record, a lot on its shelf, a gauge, a known ring, a setting.
+    /// It belongs to the other shop: a job record, a decision, a lot on its shelf, a gauge, a known ring, a setting.
     Theirs,
     /// This program cannot read the note.
     Unreadable,

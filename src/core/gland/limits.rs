@@ -13,7 +13,7 @@ use super::spec::{Duty, GlandKind};
 use crate::core::confidence::Confidence;
 use crate::core::data_table::shipped_rows;
 use serde::{Deserialize, Serialize};
-use std::sync::LazyLock;
+use std::sync::{LazyLock, OnceLock};
 
 /// Names a rule set.
 ///
@@ -145,19 +145,34 @@ pub struct Application {
 impl Limit {
     /// Lists the limits of a set (and those of every set) that apply.
     pub fn of(set: RuleSet, application: Application) -> impl Iterator<Item = &'static Self> {
-        ROWS.iter()
-            .filter(move |row| row.set == EVERY_SET || row.set == set.word())
-            .filter(move |row| row.applies(application))
+        let chosen = Self::chosen(set, application.kind, application.duty).iter();
+        chosen.copied().filter(move |row| row.covers(application))
     }
 
-    fn applies(&self, a: Application) -> bool {
+    /// Lists those of a kind and a motion, whatever the ring; they are chosen once.
+    fn chosen(set: RuleSet, kind: GlandKind, duty: Duty) -> &'static [&'static Self] {
+        const SETS: usize = RuleSet::ALL.len();
+        const KINDS: usize = GlandKind::ALL.len();
+        const DUTIES: usize = Duty::ALL.len();
+        static CHOSEN: [[[OnceLock<Vec<&'static Limit>>; DUTIES]; KINDS]; SETS] =
+            [const { [const { [const { OnceLock::new() }; DUTIES] }; KINDS] }; SETS];
         let named = |list: &str, word: &str| list == ANY || list.split(' ').any(|w| w == word);
+        CHOSEN[set as usize][kind as usize][duty as usize].get_or_init(|| {
+            let of_set = ROWS
+                .iter()
+                .filter(|row| row.set == EVERY_SET || row.set == set.word());
+            of_set
+                .filter(|row| named(&row.kinds, kind.word()) && named(&row.duties, duty.word()))
+                .collect()
+        })
+    }
+
+    /// Tells whether it is of rings of this size.
+    fn covers(&self, a: Application) -> bool {
         let within = |value: f64, from: Option<f64>, to: Option<f64>| {
             from.is_none_or(|f| value >= f) && to.is_none_or(|t| value < t)
         };
-        named(&self.kinds, a.kind.word())
-            && named(&self.duties, a.duty.word())
-            && within(a.section_mm, self.section_from_mm, self.section_to_mm)
+        within(a.section_mm, self.section_from_mm, self.section_to_mm)
             && within(a.id_mm, self.id_from_mm, self.id_to_mm)
     }
 

@@ -1,7 +1,7 @@
 //! The rings that compete: every listed one, and a smooth background for those that are not listed.
 
 use super::evidence::BAND_95;
-use super::families::Families;
+use super::families::{Families, RegimeOdds};
 use super::foreign::Neighbours;
 use super::prior::Prior;
 use crate::core::sizes::{ListedRing, SizeTable};
@@ -22,7 +22,7 @@ pub(crate) struct Candidate {
 }
 
 /// Two rings do the same job where no gland says more: within this share of the inside diameter and of the section.
-pub(super) const SAME_JOB: (f64, f64) = (0.03, 0.04);
+const SAME_JOB: (f64, f64) = (0.03, 0.04);
 
 impl Candidate {
     /// Tells whether a ring does the job of another one as far as its size says.
@@ -44,6 +44,8 @@ pub struct Candidates {
     broad: usize,
     /// Share of the rings that are of no listed size.
     pub(crate) unlisted: f64,
+    /// Whether families were preferred, by where and when the unit was made or by who asked.
+    knows_origin: bool,
     families: Families,
     neighbours: Neighbours,
     /// How common each ring is where nothing is known of the unit.
@@ -95,6 +97,7 @@ impl Candidates {
         Self {
             neighbours: Neighbours::new(&listed, shares),
             plain: plain_shares(table, prior, &families),
+            knows_origin: prior.prefers(),
             families,
             unlisted: prior.unlisted,
             listed,
@@ -108,9 +111,19 @@ impl Candidates {
         &self.families
     }
 
+    /// Says how much likelier the other models of a maker make each regime, each having been weighed alone.
+    pub fn by_the_maker(&self, others: &[RegimeOdds]) -> RegimeOdds {
+        self.families.by_the_maker(others)
+    }
+
     /// Returns how common each listed ring is among them where nothing is known of the unit.
     pub(crate) fn plain_shares(&self) -> &[f64] {
         &self.plain
+    }
+
+    /// Tells whether families are preferred already.
+    pub(crate) fn knows_origin(&self) -> bool {
+        self.knows_origin
     }
 
     /// Returns which rings are fitted in the place of others.

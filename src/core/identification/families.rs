@@ -59,6 +59,9 @@ const LOYAL: f64 = 0.96;
 /// Share of the models of one maker that were designed in the regime of the maker; the others in any. Judgement, no source.
 const OF_THE_MAKER: f64 = 0.7;
 
+/// Steps in which the word of the other models is taken: a hundredth of a unit of log odds changes no answer.
+const MAKER_STEP: f64 = 0.01;
+
 /// Holds what each regime makes of each listed ring.
 #[derive(Debug, Clone)]
 pub(crate) struct Families {
@@ -112,6 +115,14 @@ impl Families {
         self.of_ring.iter().map(share).collect()
     }
 
+    /// Returns the share of the groups that list a ring, the groups having these.
+    pub(crate) fn of_ring(&self, ring: usize, groups: &[f64; GROUPS]) -> f64 {
+        let own = self.of_ring[ring].iter().zip(groups);
+        own.filter(|(own, _)| **own > 0.0)
+            .map(|(_, group)| group)
+            .sum()
+    }
+
     /// Returns the shares of the groups, the regimes weighed so.
     pub(crate) fn group_shares(&self, regimes: &RegimeOdds) -> [f64; GROUPS] {
         let total = log_sum_exp(regimes.iter().copied());
@@ -144,7 +155,8 @@ impl Families {
 
     /// Returns what the other models of a maker say of this one, each having been weighed alone.
     ///
-    /// The maker has a regime; each of its models keeps to it or has one of its own.
+    /// The maker has a regime; each of its models keeps to it or has one of its own. What differs by less than a step counts as the
+    /// same, so that a word more in the twelfth model does not make every list of the maker be computed again.
     pub(crate) fn by_the_maker(&self, others: &[RegimeOdds]) -> RegimeOdds {
         if others.is_empty() {
             return [0.0; REGIMES];
@@ -166,7 +178,8 @@ impl Families {
         for (at, log) in own.iter_mut().enumerate() {
             // Relative to the share that the regime has by itself, because that is counted once.
             let kept = libm::log(OF_THE_MAKER) + maker[at] - total - self.log_prior[at];
-            *log = log_sum_exp([kept, libm::log(1.0 - OF_THE_MAKER)]);
+            let exact = log_sum_exp([kept, libm::log(1.0 - OF_THE_MAKER)]);
+            *log = (exact / MAKER_STEP).round() * MAKER_STEP;
         }
         own
     }

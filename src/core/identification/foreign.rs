@@ -3,13 +3,14 @@
 use super::candidates::Candidate;
 
 /// Share of rings found in a unit that are not the ones which their place was made for, because someone fitted what came to hand.
-/// Judgement, no source.
-pub const FOREIGN_SHARE: f64 = 0.07;
+/// Judgement, no source: one in ten.
+pub const FOREIGN_SHARE: f64 = 0.1;
 /// Share of these that are of a size near the right one; the others are of any. Judgement, no source.
 const NEAR_SHARE: f64 = 0.93;
 /// By how much two rings differ before a fitted one is e times rarer: inside diameter in millimetres and as a share of it, and
-/// section in millimetres. One dash number is 1.6 mm; the section of the next family is 0.1 to 0.25 mm. Judgement, no source.
-const NEAR_ID: (f64, f64) = (0.4, 0.05);
+/// section in millimetres. Tables allow 5 to 8 % of stretch: what differs by much more does not go in, or falls off; the section of the
+/// next family is 0.1 to 0.25 mm. Judgement, no source.
+const NEAR_ID: (f64, f64) = (0.2, 0.04);
 const NEAR_SECTION_MM: f64 = 0.2;
 /// Rings farther off than this many such steps count among those of any size.
 const REACH: f64 = 5.0;
@@ -25,8 +26,8 @@ pub(crate) struct Neighbours {
     sizes: Vec<(f64, f64)>,
     /// For each ring that a place was made for, what the weights of its neighbours sum to.
     totals: Vec<f64>,
-    /// The rings by inside diameter.
-    order: Vec<usize>,
+    /// For each ring that was fitted, the rings in whose place it is fitted, with how near it is as a share of all that are near there.
+    near: Vec<Vec<(usize, f64)>>,
 }
 
 impl Neighbours {
@@ -35,20 +36,29 @@ impl Neighbours {
         let sizes: Vec<(f64, f64)> = listed.iter().map(|c| (c.d1, c.d2)).collect();
         let mut order: Vec<usize> = (0..sizes.len()).collect();
         order.sort_unstable_by(|a, b| sizes[*a].0.total_cmp(&sizes[*b].0));
-        let mut all = Self {
-            totals: vec![0.0; sizes.len()],
-            shares,
-            sizes,
-            order,
+        let near = |fitted: usize| {
+            if shares[fitted] > 0.0 {
+                belonging(fitted, &sizes, &order)
+            } else {
+                Vec::new()
+            }
         };
-        let mut totals = vec![0.0; all.sizes.len()];
-        for (fitted, share) in all.shares.iter().enumerate() {
-            if *share > 0.0 {
-                all.belonging(fitted, |made, near| totals[made] += near * share);
+        let mut near: Vec<Vec<(usize, f64)>> = (0..sizes.len()).map(near).collect();
+        let mut totals = vec![0.0; sizes.len()];
+        for (fitted, share) in near.iter().zip(&shares) {
+            for (made, near) in fitted {
+                totals[*made] += near * share;
             }
         }
-        all.totals = totals;
-        all
+        for (made, near) in near.iter_mut().flatten() {
+            *near /= totals[*made];
+        }
+        Self {
+            shares,
+            sizes,
+            totals,
+            near,
+        }
     }
 
     /// Returns how common a ring is among those that are fitted.
@@ -68,9 +78,9 @@ impl Neighbours {
         let mut chances: Vec<f64> = self.totals.iter().map(of_any).collect();
         for (at, weight) in found.iter().filter(|(_, weight)| *weight > COUNTS * most) {
             let weight = NEAR_SHARE * weight * self.shares[*at];
-            self.belonging(*at, |made, near| {
-                chances[made] += weight * near / self.totals[made];
-            });
+            for (made, near) in &self.near[*at] {
+                chances[*made] += weight * near;
+            }
         }
         chances
     }
@@ -84,38 +94,34 @@ impl Neighbours {
         let near = if fitted == made {
             0.0
         } else {
-            self.nearness(fitted, made)
+            nearness(self.sizes[fitted], self.sizes[made])
         };
         self.shares[fitted] * (NEAR_SHARE * near / total + 1.0 - NEAR_SHARE)
     }
+}
 
-    fn nearness(&self, fitted: usize, made: usize) -> f64 {
-        let ((d1, d2), (x, y)) = (self.sizes[made], self.sizes[fitted]);
-        let id = (x - d1).abs() / (NEAR_ID.0 + NEAR_ID.1 * d1);
-        let section = (y - d2).abs() / NEAR_SECTION_MM;
-        if id > REACH || section > REACH {
-            0.0
-        } else {
-            libm::exp(-(id + section))
-        }
+fn nearness((x, y): (f64, f64), (d1, d2): (f64, f64)) -> f64 {
+    let id = (x - d1).abs() / (NEAR_ID.0 + NEAR_ID.1 * d1);
+    let section = (y - d2).abs() / NEAR_SECTION_MM;
+    if id > REACH || section > REACH {
+        0.0
+    } else {
+        libm::exp(-(id + section))
     }
+}
 
-    /// Calls with every ring in whose place this one is fitted, and how near it is.
-    fn belonging(&self, fitted: usize, mut each: impl FnMut(usize, f64)) {
-        let d1 = self.sizes[fitted].0;
-        let least = (d1 - REACH * NEAR_ID.0) / (1.0 + REACH * NEAR_ID.1);
-        let most = (d1 + REACH * NEAR_ID.0) / (1.0 - REACH * NEAR_ID.1);
-        let from = self.order.partition_point(|at| self.sizes[*at].0 < least);
-        let within = self.order[from..]
-            .iter()
-            .take_while(|at| self.sizes[**at].0 <= most);
-        for made in within.filter(|made| **made != fitted) {
-            let near = self.nearness(fitted, *made);
-            if near > 0.0 {
-                each(*made, near);
-            }
-        }
-    }
+/// Lists every ring in whose place this one is fitted, and how near it is; the rings are ordered by inside diameter.
+fn belonging(fitted: usize, sizes: &[(f64, f64)], order: &[usize]) -> Vec<(usize, f64)> {
+    let d1 = sizes[fitted].0;
+    let least = (d1 - REACH * NEAR_ID.0) / (1.0 + REACH * NEAR_ID.1);
+    let most = (d1 + REACH * NEAR_ID.0) / (1.0 - REACH * NEAR_ID.1);
+    let from = order.partition_point(|at| sizes[*at].0 < least);
+    let within = order[from..].iter().take_while(|at| sizes[**at].0 <= most);
+    within
+        .filter(|made| **made != fitted)
+        .map(|made| (*made, nearness(sizes[fitted], sizes[*made])))
+        .filter(|(_, near)| *near > 0.0)
+        .collect()
 }
 
 #[cfg(test)]

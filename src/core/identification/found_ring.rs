@@ -3,9 +3,10 @@
 use super::candidates::Candidates;
 use super::evidence::Evidence;
 use super::foreign::FOREIGN_SHARE;
-use super::identifier::{Field, Identifier, background_suit};
+use super::identifier::{Care, Field, Identifier, background_suit};
 use super::posterior::Contender;
 use crate::core::uncertainty::log_sum_exp;
+use std::cmp::Ordering;
 
 /// Holds what the readings of one ring say of every size; the likeliest size has 1.
 pub(crate) struct FoundRing<'c> {
@@ -29,9 +30,9 @@ pub(crate) struct FoundRing<'c> {
 
 impl<'c> FoundRing<'c> {
     /// Weighs the readings of a ring for every size.
-    pub(crate) fn new(evidence: &Evidence, identifier: &mut Identifier<'c>) -> Self {
+    pub(crate) fn new(evidence: &Evidence, identifier: &mut Identifier<'c>, care: Care) -> Self {
         let candidates = identifier.candidates();
-        let field = identifier.weigh(evidence);
+        let field = identifier.weigh(evidence, care);
         let likelihood = |at: usize, log: f64| log - candidates.listed[at].log_prior;
         let weighed = field.contenders.iter().filter(|c| c.is_listed);
         let weighed = weighed.map(|c| (c.at, likelihood(c.at, c.log_weight)));
@@ -95,6 +96,13 @@ impl<'c> FoundRing<'c> {
         let shares = neighbours.shares();
         let any: f64 = self.listed.iter().map(|(at, l)| l * shares[*at]).sum();
         self.strange = listed * any;
+    }
+
+    /// Puts rings in an order that hangs on what was read of them alone.
+    pub(crate) fn order(&self, other: &Self) -> Ordering {
+        let own = self.log_scale.total_cmp(&other.log_scale);
+        let each = self.chances.iter().zip(&other.chances);
+        own.then_with(|| each.fold(Ordering::Equal, |known, (a, b)| known.then(a.total_cmp(b))))
     }
 
     /// Returns the share that one density of the background has of all that no list has.

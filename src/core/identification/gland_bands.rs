@@ -22,13 +22,24 @@ pub(super) struct Band {
     pub(super) allowed: (f64, f64),
 }
 
+/// The tables that designers copy: the industrial handbook's and the suppliers' guides.
+const TABLES: usize = 2;
+
+/// Holds what each table prints of the squeeze, and what is allowed, in per cent.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct SqueezeBand {
+    pub(super) tables: [(f64, f64); TABLES],
+    pub(super) allowed: (f64, f64),
+}
+
 /// Holds how densely the figures of one gland lie under each of three kinds of design.
 ///
 /// A designer copies a table, and then every figure lies in its preferred band; or works freely within what is allowed, and then none
 /// need to; or makes the groove by eye. The share of each is one for the whole gland and not one a figure.
 #[derive(Debug, Clone, Copy)]
 pub(super) struct Design {
-    copied: f64,
+    /// By each table that he may copy: they differ in their squeeze.
+    copied: [f64; TABLES],
     free: f64,
     by_eye: f64,
 }
@@ -36,7 +47,7 @@ pub(super) struct Design {
 impl Default for Design {
     fn default() -> Self {
         Self {
-            copied: PREFERRED_SHARE,
+            copied: [PREFERRED_SHARE / TABLES as f64; TABLES],
             free: 1.0 - PREFERRED_SHARE - BY_EYE_SHARE,
             by_eye: BY_EYE_SHARE,
         }
@@ -46,11 +57,27 @@ impl Default for Design {
 impl Design {
     /// Counts one figure (per cent), the edges of its bands softened by `sd` (per cent).
     pub(super) fn hold(&mut self, band: Band, value: f64, sd: f64) {
-        self.hold_both(band, (value, value), sd);
+        self.hold_each(band.allowed, [band.preferred; TABLES], [value, value], sd);
     }
 
-    /// The same where the preferred band speaks of one figure and the allowed band of another.
-    pub(super) fn hold_both(&mut self, band: Band, (preferred, allowed): (f64, f64), sd: f64) {
+    /// Counts the squeeze: the tables speak of one figure (stretch left out), the allowed band of another.
+    pub(super) fn hold_squeeze(
+        &mut self,
+        squeeze: &SqueezeBand,
+        printed: f64,
+        seated: f64,
+        sd: f64,
+    ) {
+        self.hold_each(squeeze.allowed, squeeze.tables, [printed, seated], sd);
+    }
+
+    fn hold_each(
+        &mut self,
+        band: (f64, f64),
+        tables: [(f64, f64); TABLES],
+        [preferred, allowed]: [f64; 2],
+        sd: f64,
+    ) {
         /// The law never says that something cannot be: one design in a thousand lies anywhere within ±100 %.
         const STRAY: f64 = 0.001 / 200.0;
         // By the figure as a share, not per cent.
@@ -58,9 +85,11 @@ impl Design {
             let inside = normal_cdf((value - low) / sd) - normal_cdf((value - high) / sd);
             100.0 * (inside / (high - low) + STRAY)
         };
-        self.copied *= density(preferred, band.preferred);
-        self.free *= density(allowed, band.allowed);
-        let (low, high) = band.allowed;
+        for (copied, table) in self.copied.iter_mut().zip(tables) {
+            *copied *= density(preferred, table);
+        }
+        self.free *= density(allowed, band);
+        let (low, high) = band;
         // By eye: about the middle of what is allowed, a third of them outside.
         let spread = 0.5 * (high - low);
         let away = allowed - 0.5 * (high + low);
@@ -68,14 +97,14 @@ impl Design {
     }
 
     pub(super) fn log_density(self) -> f64 {
-        libm::log(self.copied + self.free + self.by_eye)
+        libm::log(self.copied.iter().sum::<f64>() + self.free + self.by_eye)
     }
 }
 
 /// Holds the bands that hold for one ring in one gland.
 #[derive(Debug)]
 pub(super) struct Bands {
-    pub(super) squeeze: Band,
+    pub(super) squeeze: SqueezeBand,
     pub(super) inside: Band,
     pub(super) outside: Band,
     pub(super) fill: Band,
@@ -95,7 +124,7 @@ impl Bands {
         })
     }
 
-    /// Reads the bands out of the published limits of the industrial rule set.
+    /// Reads the bands out of the published limits of the industrial rule set; what the guides print of the squeeze stands beside it.
     pub(super) fn of(kind: GlandKind, duty: Duty, (d1, d2): (f64, f64)) -> Self {
         let application = Application {
             kind,
@@ -113,6 +142,10 @@ impl Bands {
             })
         };
         let squeeze = range(Figure::SqueezePct, true, (5.0, 34.0));
+        let printed = range(Figure::PrintedSqueezePct, false, squeeze);
+        let guide = Limit::of(RuleSet::Guides, application)
+            .filter(|row| row.figure == Figure::SqueezePct && row.severity.binds())
+            .find_map(|row| row.low.zip(row.high));
         let loosest = range(Figure::InsideFitPct, true, (-2.0, 5.0)).0;
         let tightest = range(Figure::StretchPct, true, (-2.0, 5.0)).1;
         let inside = (loosest, tightest.max(loosest + 1.0));
@@ -126,8 +159,8 @@ impl Bands {
             )
         };
         Self {
-            squeeze: Band {
-                preferred: within(range(Figure::PrintedSqueezePct, false, squeeze), squeeze),
+            squeeze: SqueezeBand {
+                tables: [printed, guide.unwrap_or(printed)].map(|table| within(table, squeeze)),
                 allowed: squeeze,
             },
             inside: Band {

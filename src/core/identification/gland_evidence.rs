@@ -108,6 +108,34 @@ impl GlandEvidence {
             .map(|_| evidence)
     }
 
+    /// Stands for a gland that was not measured but thought of: the wall on which the ring lies (in which it lies, of a face gland),
+    /// depth and width in millimetres.
+    pub(super) fn thought_of(
+        kind: GlandKind,
+        duty: Duty,
+        wall: f64,
+        depth: f64,
+        width: f64,
+    ) -> Self {
+        let made = |value| {
+            Some(Measured {
+                value,
+                sd: ROUNDED_SD_MM,
+            })
+        };
+        let of_face = kind == GlandKind::Face;
+        Self {
+            kind,
+            duty: Some(duty),
+            inside: made(wall).filter(|_| !of_face),
+            outside: made(wall).filter(|_| of_face),
+            centre: None,
+            depth: made(depth),
+            width: made(width),
+            far_wall: None,
+        }
+    }
+
     /// Returns the direction in which this gland squeezes a ring; a cone squeezes it both ways.
     pub(crate) fn squeeze(&self) -> Option<Squeeze> {
         match self.kind {
@@ -180,7 +208,7 @@ impl GlandEvidence {
         self.duties().iter().map(one).sum()
     }
 
-    fn seals_in(&self, bands: &Bands, ring: &Candidate) -> Option<f64> {
+    pub(super) fn seals_in(&self, bands: &Bands, ring: &Candidate) -> Option<f64> {
         let (d1, d2) = (ring.d1, ring.d2);
         let (sd1, sd2) = (libm::sqrt(ring.var1), libm::sqrt(ring.var2));
         let depth = self.depth?;
@@ -245,11 +273,8 @@ impl GlandEvidence {
         if let Some(depth) = self.depth {
             // The printed ranges leave stretch out, the service range counts it.
             let of = |section: f64| 100.0 * (section - depth.value) / section;
-            design.hold_both(
-                bands.squeeze,
-                (of(d2), of(seated)),
-                100.0 * depth.sd / seated,
-            );
+            let sd = 100.0 * depth.sd / seated;
+            design.hold_squeeze(&bands.squeeze, of(d2), of(seated), sd);
             log -= libm::log(seated);
         }
         if let Some(inside) = inside {
@@ -321,7 +346,7 @@ fn far_wall_log_density(wall: Measured, d1: f64, d2: f64) -> f64 {
     normal_log_density(wall.value - middle, variance)
 }
 
-fn torus(d1: f64, d2: f64) -> f64 {
+pub(super) fn torus(d1: f64, d2: f64) -> f64 {
     std::f64::consts::PI * std::f64::consts::PI / 4.0 * d2 * d2 * (d1 + d2)
 }
 

@@ -6,10 +6,11 @@ use super::facts::pin_log_factor;
 use super::likelihood::{Fit, LinearModel};
 use super::model_odds::named_alone;
 use super::place_odds::{PlaceEvidence, PlaceSums};
-use super::plan::{Far, Plan, of};
+use super::plan::{Far, Plan, Reach, of};
 use super::posterior::{Contender, Identification};
 use super::weighing::{Gathering, Seen};
 use crate::core::uncertainty::log_sum_exp;
+use std::sync::Arc;
 
 /// Names rings; what is measured in the same way again costs a tenth of the first time.
 ///
@@ -19,12 +20,14 @@ pub struct Identifier<'c> {
     candidates: &'c Candidates,
     /// The most recent last.
     plans: Vec<Plan>,
+    /// What candidates should give of each measurand, by way of wear and density.
+    reaches: Vec<Arc<Reach>>,
     far: Vec<Far>,
     looks: Vec<(f64, usize)>,
 }
 
-/// Plans kept; a batch rarely mixes more ways of measuring, and a plan made anew costs a millisecond.
-const MOST_PLANS: usize = 24;
+/// Plans kept; the units of a model rarely mix more ways of measuring, and a plan made anew costs a millisecond.
+const MOST_PLANS: usize = 64;
 
 impl<'c> Identifier<'c> {
     /// Makes an identifier of candidates with their prior.
@@ -32,6 +35,7 @@ impl<'c> Identifier<'c> {
         Self {
             candidates,
             plans: Vec::new(),
+            reaches: Vec::new(),
             far: Vec::new(),
             looks: Vec::new(),
         }
@@ -44,12 +48,12 @@ impl<'c> Identifier<'c> {
 
     /// Weighs every ring, and leaves out the question of what to measure next.
     pub fn identify(&mut self, evidence: &Evidence) -> Identification {
-        let sums = PlaceSums::new(&PlaceEvidence::of_one(evidence), self);
+        let sums = PlaceSums::new(&PlaceEvidence::of_one(evidence), self, Care::Whole);
         named_alone(&sums, self.candidates)
     }
 
     /// Weighs every candidate; those that the readings rule out are left out.
-    pub(crate) fn weigh(&mut self, evidence: &Evidence) -> Field<'c> {
+    pub(crate) fn weigh(&mut self, evidence: &Evidence, care: Care) -> Field<'c> {
         let candidates = self.candidates;
         let mut plan = self.take_plan(evidence);
         let seen = Seen::new(evidence);
@@ -81,6 +85,12 @@ impl<'c> Identifier<'c> {
                 }
             }
         }
+        if care == Care::FirstLook {
+            self.plans.push(plan);
+            let field = Field::looked_at(&looks, candidates);
+            self.looks = looks;
+            return field;
+        }
         let field = refine(&mut looks, (candidates, evidence), (&mut plan, &seen));
         self.plans.push(plan);
         self.looks = looks;
@@ -95,7 +105,7 @@ impl<'c> Identifier<'c> {
         if self.plans.len() >= MOST_PLANS {
             self.plans.remove(0);
         }
-        Plan::new(self.candidates, evidence)
+        Plan::new(self.candidates, evidence, &mut self.reaches)
     }
 }
 
@@ -120,6 +130,29 @@ pub(crate) struct Field<'c> {
     pub(crate) looked: Vec<(usize, f64)>,
     /// Log weight of the densities of the background that were looked at only once.
     pub(crate) other_background: f64,
+}
+
+/// Says how closely candidates are weighed.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(crate) enum Care {
+    /// In the broad modes alone.
+    FirstLook,
+    /// The likely ones over all modes.
+    Whole,
+}
+
+impl Field<'_> {
+    /// Takes what a first look gave.
+    fn looked_at(looks: &[(f64, usize)], candidates: &Candidates) -> Self {
+        let (listed, others): (Vec<_>, Vec<_>) = looks
+            .iter()
+            .partition(|(_, at)| candidates.stand(*at) == Stand::Listed);
+        Self {
+            contenders: Vec::new(),
+            looked: listed.into_iter().map(|(look, at)| (at, look)).collect(),
+            other_background: log_sum_exp(others.into_iter().map(|(look, _)| look)),
+        }
+    }
 }
 
 /// Weighs candidates over all wear modes, the likeliest first, until those left lie hopelessly behind the best refined.

@@ -172,6 +172,23 @@ impl LinearModel {
             .map(|prediction| prediction.value)
     }
 
+    /// Returns mean and variance of the part of a reading's error that has this variance beforehand.
+    pub(crate) fn common_error(&self, reading: usize, common: f64) -> (f64, f64) {
+        let told = common * common * self.precision.get(reading, reading);
+        (common * self.weighted[reading], common - told)
+    }
+
+    /// Returns how many standard deviations a reading lies from what the others leave it.
+    pub(crate) fn misfit(&self, reading: usize) -> f64 {
+        self.weighted[reading].abs() / libm::sqrt(self.precision.get(reading, reading))
+    }
+
+    /// Lists by how much each reading changes with the inside diameter and with the section.
+    pub(crate) fn by_size(&self) -> impl Iterator<Item = [f64; 2]> {
+        let read = self.predictions.iter().take(self.count());
+        read.map(|prediction| [prediction.slopes[0], prediction.slopes[1]])
+    }
+
     /// Returns a cell of the inverse covariance.
     pub(crate) fn precision(&self, row: usize, column: usize) -> f64 {
         self.precision.get(row, column)

@@ -36,7 +36,8 @@
 //! P(readings | r_u)  the likelihood above
 //! ```
 //! Summed over `r_u`, `d` and the regime this is exact, and its cost grows with the number of rings ([`weigh_model`]). A ring alone is a
-//! model of one place and one unit ([`identify`]).
+//! model of one place and one unit ([`identify`]). The error that one hand makes with one tool is shared by the rings of a unit; each ring
+//! is weighed once more, its readings shifted by what the others of the unit say of that error.
 //!
 //! # How it is worked out
 //! Predictions, inverse covariances and slip constants depend on what is measured and how well, not on what is read: they
@@ -57,9 +58,10 @@ mod gland_bands;
 mod gland_evidence;
 mod identifier;
 mod likelihood;
-mod look;
 mod model_odds;
+mod next_fact;
 mod next_reading;
+mod note_errors;
 mod place_odds;
 mod plan;
 mod posterior;
@@ -68,6 +70,7 @@ mod sensitivity;
 mod small_matrix;
 mod together;
 mod told;
+mod unmeasured_gland;
 mod wear;
 mod weighing;
 
@@ -81,6 +84,7 @@ pub use foreign::FOREIGN_SHARE;
 pub use gland_evidence::GlandEvidence;
 pub use identifier::Identifier;
 pub use model_odds::{FoundOdds, ModelEvidence, PlaceOdds, regimes_of, weigh_model};
+pub use next_fact::NextFact;
 pub use next_reading::NextReading;
 pub use place_odds::PlaceEvidence;
 pub use posterior::{GlandVerdict, Identification, RankedRing, identify, identify_only};

@@ -4,10 +4,14 @@ use super::candidates::Candidates;
 use super::families::{REGIMES, RegimeOdds, sorted_sum};
 use super::fit::{RingFit, SURE, fits};
 use super::found_ring::{CameOut, FoundRing};
-use super::identifier::Identifier;
+use super::identifier::{Care, Identifier};
+use super::next_fact::{NextFact, rank_next_facts};
 use super::next_reading::{NextReading, rank_next_readings};
+use super::note_errors::NoteErrors;
 use super::place_odds::{PlaceEvidence, PlaceSums, odds};
-use super::posterior::{Contender, GLAND_ALONE, GlandVerdict, Identification, RankedRing, ranking};
+use super::posterior::{
+    Contender, GLAND_ALONE, GlandVerdict, Identification, LEAST_PROBABILITY, RankedRing, ranking,
+};
 use super::told::{Told, chain};
 use crate::core::measurement::Instruments;
 use crate::core::uncertainty::log_sum_exp;
@@ -17,8 +21,8 @@ use crate::core::uncertainty::log_sum_exp;
 pub struct ModelEvidence {
     /// Its places.
     pub places: Vec<PlaceEvidence>,
-    /// What each other model of the same maker says of the families that he used.
-    pub maker: Vec<RegimeOdds>,
+    /// What the other models of its maker say together of the families that he used ([`Candidates::by_the_maker`]).
+    pub maker: RegimeOdds,
 }
 
 /// Holds what was found out about one place.
@@ -32,6 +36,8 @@ pub struct PlaceOdds {
     pub fits: Vec<RingFit>,
     /// Readings that could still be taken of one unit's ring, most telling a minute first; none where a ring surely does the job.
     pub next: Vec<NextReading>,
+    /// Facts that could still be told, most telling first; none where a ring surely does the job.
+    pub ask: Vec<NextFact>,
     /// What each fact told, in the order in which they were counted.
     pub told: Vec<Told>,
 }
@@ -55,20 +61,74 @@ pub fn weigh_model(
     instruments: &Instruments,
 ) -> Vec<PlaceOdds> {
     let candidates = identifier.candidates();
-    let places: Vec<PlaceSums<'_>> = model
-        .places
-        .iter()
-        .map(|place| PlaceSums::new(place, identifier))
+    let places = place_sums(model, identifier);
+    let regimes = regimes_of_places(model, &places, candidates);
+    let each = places.iter().zip(regimes);
+    each.map(|(place, regimes)| place_odds(place, &regimes, candidates, instruments))
+        .collect()
+}
+
+/// Sums up every place, its readings corrected by what a first look at the other rings of a unit tells of the hand that read them.
+fn place_sums<'c>(model: &ModelEvidence, identifier: &mut Identifier<'c>) -> Vec<PlaceSums<'c>> {
+    let corrected = corrected(model, identifier);
+    let places = corrected.as_deref().unwrap_or(&model.places).iter();
+    places
+        .map(|place| PlaceSums::new(place, identifier, Care::Whole))
+        .collect()
+}
+
+/// Returns the places with their readings corrected by what the other rings of a unit say; `None` where nothing changes.
+pub(super) fn corrected(
+    model: &ModelEvidence,
+    identifier: &mut Identifier<'_>,
+) -> Option<Vec<PlaceEvidence>> {
+    if model.places.len() < 2 {
+        return None;
+    }
+    let candidates = identifier.candidates();
+    let each = model.places.iter();
+    let sums: Vec<PlaceSums<'_>> = each
+        .map(|place| PlaceSums::new(place, identifier, Care::FirstLook))
         .collect();
+    let mut errors = NoteErrors::new(candidates);
+    let regimes = regimes_of_places(model, &sums, candidates);
+    for (at, ((place, sum), regimes)) in model.places.iter().zip(&sums).zip(regimes).enumerate() {
+        let (belongs, unlisted) = sum.belongs(&regimes.shares(candidates), candidates);
+        let rings = sum.rings.iter().zip(&sum.evidences).zip(&place.units);
+        for ((ring, evidence), unit) in rings {
+            if let (Some(ring), Some(evidence)) = (ring, evidence) {
+                let out = ring.came_out(&belongs, unlisted, candidates);
+                errors.hear(at, *unit, evidence, &out);
+            }
+        }
+    }
+    let mut changed = false;
+    let mut places = model.places.clone();
+    for (at, place) in places.iter_mut().enumerate() {
+        for (ring, unit) in place.rings.iter_mut().zip(&place.units) {
+            let told = ring
+                .as_ref()
+                .and_then(|ring| errors.corrected(at, *unit, ring));
+            if told.is_some() {
+                *ring = told;
+                changed = true;
+            }
+        }
+    }
+    changed.then_some(places)
+}
+
+/// Says for each place what the maker and the other places tell of the regime.
+fn regimes_of_places(
+    model: &ModelEvidence,
+    places: &[PlaceSums<'_>],
+    candidates: &Candidates,
+) -> Vec<Regimes> {
     let seen: Vec<RegimeOdds> = places.iter().map(|place| place.seen(candidates)).collect();
-    let maker = candidates.families().by_the_maker(&model.maker);
-    let each = places.iter().enumerate();
-    each.map(|(at, place)| {
-        let regimes = Regimes {
-            maker,
-            others: without(&seen, at),
-        };
-        place_odds(place, &regimes, candidates, instruments)
+    let each = 0..places.len();
+    each.map(|at| Regimes {
+        maker: model.maker,
+        others: without(&seen, at),
     })
     .collect()
 }
@@ -76,11 +136,8 @@ pub fn weigh_model(
 /// Says how likely each regime makes everything that was found in a model; for the other models of its maker.
 pub fn regimes_of(model: &ModelEvidence, identifier: &mut Identifier<'_>) -> RegimeOdds {
     let candidates = identifier.candidates();
-    let seen: Vec<RegimeOdds> = model
-        .places
-        .iter()
-        .map(|place| PlaceSums::new(place, identifier).seen(candidates))
-        .collect();
+    let places = place_sums(model, identifier);
+    let seen: Vec<RegimeOdds> = places.iter().map(|place| place.seen(candidates)).collect();
     without(&seen, usize::MAX)
 }
 
@@ -101,11 +158,17 @@ impl Regimes {
 
     /// Returns the share of each listed ring before the place is looked at.
     pub(crate) fn shares(&self, candidates: &Candidates) -> Vec<f64> {
-        let mut regimes = candidates.families().before();
+        let regimes = self.with(candidates.families().before());
+        candidates.families().ring_shares(&regimes)
+    }
+
+    /// Returns the odds of the regimes before the place is looked at, these being their shares before anything was seen.
+    pub(crate) fn with(&self, before: RegimeOdds) -> RegimeOdds {
+        let mut regimes = before;
         for (own, (maker, others)) in regimes.iter_mut().zip(self.maker.iter().zip(self.others)) {
             *own += maker + others;
         }
-        candidates.families().ring_shares(&regimes)
+        regimes
     }
 }
 
@@ -134,12 +197,19 @@ fn place_odds(
         })
     });
     let rings: Vec<Option<FoundOdds>> = rings.collect();
-    let fits = fits(place, (&belongs, unlisted), candidates);
+    let families = candidates.families();
+    let groups = families.group_shares(&regimes.with(families.before()));
+    let fits = fits(place, (&belongs, unlisted), &groups, candidates);
     let open = fits.first().is_none_or(|best| best.chance < SURE);
     PlaceOdds {
         made_for: made_for(place, &belongs, unlisted),
         next: if open {
             next(place, &belongs, &rings, instruments)
+        } else {
+            Vec::new()
+        },
+        ask: if open {
+            rank_next_facts(place, regimes, candidates)
         } else {
             Vec::new()
         },
@@ -178,7 +248,8 @@ fn next(
 }
 
 fn made_for(place: &PlaceSums<'_>, belongs: &[f64], unlisted: f64) -> Identification {
-    let likely = belongs.iter().enumerate().filter(|(_, odds)| **odds > 0.0);
+    let each = belongs.iter().enumerate();
+    let likely = each.filter(|(_, odds)| **odds >= LEAST_PROBABILITY);
     let ranked = likely.map(|(ring, odds)| RankedRing {
         ring,
         probability: *odds,

@@ -6,7 +6,7 @@ use super::families::{RegimeOdds, sorted_sum};
 use super::foreign::FOREIGN_SHARE;
 use super::found_ring::FoundRing;
 use super::gland_evidence::{GlandEvidence, GlandFactors};
-use super::identifier::Identifier;
+use super::identifier::{Care, Identifier};
 use super::together::{SharedSize, shared_unlisted};
 use std::sync::Arc;
 
@@ -15,6 +15,8 @@ use std::sync::Arc;
 pub struct PlaceEvidence {
     /// What is known of the ring of each unit; `None` where nothing was read of it or said.
     pub rings: Vec<Option<Evidence>>,
+    /// Which unit of the model each is of, in the same order; empty where no hand read rings of two places.
+    pub units: Vec<usize>,
     /// The gland as each unit shows it.
     pub glands: Vec<GlandEvidence>,
 }
@@ -25,6 +27,7 @@ impl PlaceEvidence {
         let gland = evidence.gland.as_ref();
         Self {
             rings: vec![Some(evidence.clone())],
+            units: vec![0],
             glands: gland
                 .map(|factors| factors.gland.clone())
                 .into_iter()
@@ -50,7 +53,7 @@ pub(crate) struct PlaceSums<'c> {
 }
 
 impl<'c> PlaceSums<'c> {
-    pub(crate) fn new(place: &PlaceEvidence, identifier: &mut Identifier<'c>) -> Self {
+    pub(crate) fn new(place: &PlaceEvidence, identifier: &mut Identifier<'c>, care: Care) -> Self {
         let candidates = identifier.candidates();
         let pooled = GlandEvidence::pooled(&place.glands);
         let gland = pooled.map(|gland| Arc::new(GlandFactors::new(&gland, candidates)));
@@ -67,7 +70,7 @@ impl<'c> PlaceSums<'c> {
             .iter()
             .map(|ring| {
                 ring.as_ref()
-                    .map(|evidence| FoundRing::new(evidence, identifier))
+                    .map(|evidence| FoundRing::new(evidence, identifier, care))
             })
             .collect();
         let mut sums = Self {
@@ -85,7 +88,9 @@ impl<'c> PlaceSums<'c> {
     }
 
     fn add_up(&mut self, candidates: &Candidates) {
-        let found: Vec<&FoundRing<'_>> = self.rings.iter().flatten().collect();
+        let mut found: Vec<&FoundRing<'_>> = self.rings.iter().flatten().collect();
+        // In one order, whatever order the notes came in, so that the sums are the same to the last digit.
+        found.sort_by(|a, b| a.order(b));
         let mut logs: Vec<f64> = match found.as_slice() {
             [] => vec![0.0; candidates.listed.len()],
             [one] => one
@@ -94,7 +99,7 @@ impl<'c> PlaceSums<'c> {
                 .map(|chance| libm::log(*chance))
                 .collect(),
             many => (0..candidates.listed.len())
-                .map(|at| sorted_sum(many.iter().map(|ring| libm::log(ring.chances[at]))))
+                .map(|at| many.iter().map(|ring| libm::log(ring.chances[at])).sum())
                 .collect(),
         };
         let best = logs.iter().copied().fold(f64::NEG_INFINITY, f64::max);

@@ -4,24 +4,24 @@
 //! many rings are measured in the same way, they are worked out once.
 
 use super::candidates::{Candidate, Candidates, Stand};
-use super::evidence::Evidence;
+use super::evidence::{Density, Evidence, Observation};
 use super::likelihood::{
     FAR_FROM_BACKGROUND, FAR_FROM_LISTED, LinearModel, latent_variances, nominal, own_variance,
     shared,
 };
 use super::sensitivity::predict;
-use super::wear::WearMode;
+use super::wear::{WearMode, WearModes};
 use super::weighing::{Seen, block_cells, block_size};
+use crate::core::measurement::Measurand;
+use std::sync::Arc;
 
 /// Holds the worked-out part of one way of measuring.
 #[derive(Debug)]
 pub(crate) struct Plan {
     /// The readings for which this was worked out; their values are of no consequence.
     like: Evidence,
-    /// For each reading in turn, what each candidate should give in the broad modes: first the listed, then the background.
-    middles: Vec<f64>,
-    /// The reciprocal of the distance from which a reading is far off, in the same order.
-    reaches: Vec<f64>,
+    /// For each reading, what the candidates should give.
+    reaches: Vec<Arc<Reach>>,
     /// How many candidates there are.
     rings: usize,
     /// The first look's block of each candidate, made when it is first asked for.
@@ -31,29 +31,25 @@ pub(crate) struct Plan {
 }
 
 impl Plan {
-    pub(crate) fn new(candidates: &Candidates, evidence: &Evidence) -> Self {
+    /// Lays out a plan; what candidates should give does not depend on how well it is read, and is taken from the plans before.
+    pub(crate) fn new(
+        candidates: &Candidates,
+        evidence: &Evidence,
+        known: &mut Vec<Arc<Reach>>,
+    ) -> Self {
         let rings = candidates.listed.len() + candidates.background.len();
-        let count = evidence.observations.len();
-        let mode = evidence.wear.widest();
-        let mut middles = Vec::with_capacity(rings * count);
-        let mut reaches = Vec::with_capacity(rings * count);
-        for observation in &evidence.observations {
-            for at in 0..rings {
-                let (candidate, far) = of(candidates, at);
-                let ring = nominal(candidate, evidence);
-                let prediction = predict(observation.measurand, ring, mode);
-                let latent = latent_variances(candidate, mode);
-                let variance = observation.variance
-                    + own_variance(observation.measurand, ring, mode, evidence)
-                    + shared(&prediction, &prediction, &latent);
-                middles.push(prediction.value);
-                reaches.push(1.0 / (far * variance.sqrt()));
+        let reach = |observation: &Observation| {
+            let own = |one: &&Arc<Reach>| one.is_of(observation.measurand, evidence);
+            if let Some(one) = known.iter().find(own) {
+                return Arc::clone(one);
             }
-        }
+            let made = Arc::new(Reach::new(candidates, observation.measurand, evidence));
+            known.push(Arc::clone(&made));
+            made
+        };
         Self {
+            reaches: evidence.observations.iter().map(reach).collect(),
             like: evidence.clone(),
-            middles,
-            reaches,
             rings,
             broad: vec![None; rings],
             narrow: vec![None; rings],
@@ -62,13 +58,7 @@ impl Plan {
 
     /// Tells whether the plan holds for these readings.
     pub(crate) fn suits(&self, evidence: &Evidence) -> bool {
-        let (own, other) = (&self.like.observations, &evidence.observations);
-        std::ptr::eq(self.like.wear, evidence.wear)
-            && self.like.density == evidence.density
-            && own.len() == other.len()
-            && own.iter().zip(other).all(|(a, b)| {
-                a.measurand == b.measurand && a.variance.to_bits() == b.variance.to_bits()
-            })
+        self.like.is_read_as(evidence)
     }
 
     /// Marks for each candidate which readings lie far off, and at which square distance (as a share of "far") the
@@ -78,12 +68,10 @@ impl Plan {
         far.resize(self.rings, Far::default());
         for reading in 0..seen.count {
             let value = seen.values[reading];
-            let row = reading * self.rings;
-            let middles = &self.middles[row..row + self.rings];
-            let reaches = &self.reaches[row..row + self.rings];
-            for ((mark, middle), reach) in far.iter_mut().zip(middles).zip(reaches) {
-                let away = (value - middle) * reach;
-                let square = away * away;
+            let variance = self.like.observations[reading].variance;
+            for (mark, ring) in far.iter_mut().zip(&self.reaches[reading].rings) {
+                let away = value - ring.middle;
+                let square = away * away / (ring.far * (ring.variance + variance));
                 let is_far = square > 1.0;
                 mark.mask |= u32::from(is_far) << reading;
                 mark.square = mark.square.max(if is_far { 0.0 } else { square });
@@ -117,6 +105,55 @@ impl Plan {
             block_cells(&model, mode.log_weight + self.like.log_honest, &mut cells);
         }
         Some(cells.into_boxed_slice())
+    }
+}
+
+/// Holds what each candidate should give of one measurand in the widest broad mode: first the listed, then the background.
+#[derive(Debug)]
+pub(crate) struct Reach {
+    measurand: Measurand,
+    wear: &'static WearModes,
+    density: Density,
+    rings: Vec<RingReach>,
+}
+
+/// Holds what one candidate should give: the middle, the variance without the instrument's, and from how many variances on a reading
+/// is far off.
+#[derive(Debug, Clone, Copy)]
+struct RingReach {
+    middle: f64,
+    variance: f64,
+    far: f64,
+}
+
+impl Reach {
+    fn new(candidates: &Candidates, measurand: Measurand, evidence: &Evidence) -> Self {
+        let mode = evidence.wear.widest();
+        let ring = |at: usize| {
+            let (candidate, far) = of(candidates, at);
+            let ring = nominal(candidate, evidence);
+            let prediction = predict(measurand, ring, mode);
+            let latent = latent_variances(candidate, mode);
+            RingReach {
+                middle: prediction.value,
+                variance: own_variance(measurand, ring, mode, evidence)
+                    + shared(&prediction, &prediction, &latent),
+                far: far * far,
+            }
+        };
+        let count = candidates.listed.len() + candidates.background.len();
+        Self {
+            measurand,
+            wear: evidence.wear,
+            density: evidence.density,
+            rings: (0..count).map(ring).collect(),
+        }
+    }
+
+    fn is_of(&self, measurand: Measurand, evidence: &Evidence) -> bool {
+        self.measurand == measurand
+            && std::ptr::eq(self.wear, evidence.wear)
+            && self.density == evidence.density
     }
 }
 

@@ -4,9 +4,10 @@ use super::age::{Age, Moulded};
 use super::candidates::{Candidate, Candidates};
 use super::evidence::Evidence;
 use super::found_ring::FoundRing;
-use super::identifier::{Identifier, background_suit};
+use super::identifier::{Care, Identifier, background_suit};
 use super::likelihood::Fit;
-use super::model_odds::named_alone;
+use super::model_odds::{Regimes, named_alone};
+use super::next_fact::{NextFact, rank_next_facts};
 use super::next_reading::{NextReading, rank_next_readings};
 use super::place_odds::{PlaceEvidence, PlaceSums};
 use crate::core::measurement::Instruments;
@@ -25,6 +26,8 @@ pub struct Identification {
     pub cannot_separate: Vec<usize>,
     /// Readings that could still be taken, most telling a minute first.
     pub next: Vec<NextReading>,
+    /// Facts that could still be told, most telling first; not worked out in a batch.
+    pub ask: Vec<NextFact>,
     /// Logarithm of how likely all of this was before it was read; it compares ways of understanding the same readings, and
     /// is −∞ where several rings are named together.
     pub log_evidence: f64,
@@ -128,12 +131,14 @@ pub fn identify(
 ) -> Identification {
     let place = PlaceEvidence::of_one(evidence);
     let mut identifier = Identifier::new(candidates);
-    let sums = PlaceSums::new(&place, &mut identifier);
+    let sums = PlaceSums::new(&place, &mut identifier, Care::Whole);
     let mut found = named_alone(&sums, candidates);
+    let ask = rank_next_facts(&sums, &Regimes::NONE, candidates);
     let Some(ring) = sums.rings.into_iter().flatten().next() else {
         return found;
     };
     let contenders = reweighed(ring, &found, evidence);
+    found.ask = ask;
     found.next = rank_next_readings(&contenders, evidence, instruments);
     found.age = Age::of(&contenders, evidence, &found.slip_probabilities);
     found.moulded = Moulded::of(&contenders, candidates, evidence);
@@ -186,6 +191,7 @@ pub(crate) fn ranking(mut rings: Vec<RankedRing>, unlisted_probability: f64) -> 
         unlisted_probability,
         slip_probabilities: Vec::new(),
         next: Vec::new(),
+        ask: Vec::new(),
         log_evidence: f64::NEG_INFINITY,
         made_for: Vec::new(),
         made_for_unlisted: 0.0,

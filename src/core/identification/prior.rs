@@ -125,6 +125,22 @@ impl Prior {
         Self::made(country, year.trim().parse().ok()?)
     }
 
+    /// Lists the priors of every country and time that is known.
+    pub(crate) fn all_made() -> impl Iterator<Item = Self> {
+        let read = |row: &MadePrior| Self::default().with_words(&row.weights).ok();
+        MADE.iter().filter_map(read)
+    }
+
+    /// Tells whether it says more of the families than that nothing is known.
+    pub(crate) fn prefers(&self) -> bool {
+        let families = |prior: &Self| Self {
+            unlisted: 0.0,
+            between: 0.0,
+            ..prior.clone()
+        };
+        families(self) != families(&Self::default())
+    }
+
     /// Takes another share of rings that are of no listed size.
     #[must_use]
     pub fn with_unlisted(mut self, share: f64) -> Self {

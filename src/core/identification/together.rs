@@ -3,8 +3,9 @@
 use super::candidates::{Candidate, Candidates};
 use super::evidence::{BAND_95, Evidence};
 use super::families::sorted_sum;
-use super::likelihood::FAR_FROM_LISTED;
-use super::look::{first_look, fit};
+use super::likelihood::LinearModel;
+use super::wear::{WearMode, WearModes};
+use super::weighing::{Gathering, Seen, block_cells, block_size};
 use crate::core::measurement::Measurand;
 use crate::core::quantity::Length;
 use crate::core::sizes::{class_b_inside_diameter, class_b_section};
@@ -34,50 +35,123 @@ impl SharedSize {
     }
 }
 
-/// Holds the rings of several units, each with what it counts for if it is a foreign one.
-#[derive(Clone, Copy)]
+/// Holds the rings of several units, those that were measured in one way together.
 struct Rings<'e> {
-    evidences: &'e [&'e Evidence],
-    floors: &'e [f64],
+    ways: Vec<Way<'e>>,
 }
 
-impl Rings<'_> {
-    /// Sums what each ring makes of a size, no ring less likely than a foreign one.
-    fn weigh(
-        &self,
-        d1: f64,
-        d2: f64,
-        look: fn(&Candidate, &Evidence) -> Option<f64>,
-    ) -> Option<f64> {
-        let candidate = of_size(d1, d2)?;
-        let each = self.evidences.iter().zip(self.floors);
-        Some(sorted_sum(each.map(|(evidence, floor)| {
-            look(&candidate, evidence).map_or(*floor, |log| log.max(*floor))
-        })))
+/// Holds the rings that were measured in one way, each with what it counts for if it is a foreign one.
+struct Way<'e> {
+    like: &'e Evidence,
+    rings: Vec<(Seen, f64)>,
+}
+
+/// Holds what the rings should read about one size: how well a reading tells it changes little from there to a size near by, and the
+/// reading itself in proportion.
+struct Around<'r> {
+    size: (f64, f64),
+    ways: Vec<(&'r Way<'r>, Blocks)>,
+}
+
+/// Holds the blocks of some wear modes for one size, with what a millimetre of inside diameter and of section changes.
+struct Blocks {
+    cells: Vec<f64>,
+    slopes: Vec<[f64; 2]>,
+    count: usize,
+}
+
+impl<'e> Rings<'e> {
+    fn of(evidences: &[&'e Evidence], floors: &[f64]) -> Self {
+        let mut ways: Vec<Way<'e>> = Vec::new();
+        for (evidence, floor) in evidences.iter().zip(floors) {
+            let ring = (Seen::new(evidence), *floor);
+            match ways.iter_mut().find(|way| way.like.is_read_as(evidence)) {
+                Some(way) => way.rings.push(ring),
+                None => ways.push(Way {
+                    like: evidence,
+                    rings: vec![ring],
+                }),
+            }
+        }
+        Self { ways }
     }
 
-    fn broad(&self, d1: f64, d2: f64) -> Option<f64> {
-        self.weigh(d1, d2, |candidate, evidence| {
-            first_look(candidate, evidence, FAR_FROM_LISTED)
+    fn around(
+        &self,
+        size: (f64, f64),
+        modes: fn(&'static WearModes) -> &'static [WearMode],
+    ) -> Option<Around<'_>> {
+        let candidate = of_size(size.0, size.1)?;
+        let ways = self.ways.iter().map(|way| {
+            let blocks = Blocks::of(&candidate, way.like, modes(way.like.wear))?;
+            Some((way, blocks))
+        });
+        Some(Around {
+            size,
+            ways: ways.collect::<Option<_>>()?,
+        })
+    }
+}
+
+impl Around<'_> {
+    /// Sums what each ring makes of a size, no ring less likely than a foreign one.
+    fn weigh(&self, d1: f64, d2: f64) -> Option<f64> {
+        if d1 <= 0.0 || d2 <= 0.0 {
+            return None;
+        }
+        let away = [d1 - self.size.0, d2 - self.size.1];
+        let each = self.ways.iter().flat_map(|(way, blocks)| {
+            let cells = blocks.at(away);
+            way.rings.iter().map(move |(seen, floor)| {
+                let mut gathering = Gathering::new(false);
+                gathering.take(&cells, seen);
+                gathering.log_likelihood().max(*floor)
+            })
+        });
+        Some(sorted_sum(each))
+    }
+}
+
+impl Blocks {
+    fn of(candidate: &Candidate, evidence: &Evidence, modes: &[WearMode]) -> Option<Self> {
+        let (mut cells, mut slopes) = (Vec::new(), Vec::new());
+        for mode in modes {
+            let model = LinearModel::new(candidate, evidence, mode)?;
+            block_cells(&model, mode.log_weight + evidence.log_honest, &mut cells);
+            slopes.extend(model.by_size());
+        }
+        Some(Self {
+            cells,
+            slopes,
+            count: evidence.observations.len(),
         })
     }
 
-    fn narrow(&self, d1: f64, d2: f64) -> Option<f64> {
-        self.weigh(d1, d2, fit)
+    /// Returns the blocks for a size that is so far away.
+    fn at(&self, away: [f64; 2]) -> Vec<f64> {
+        let mut cells = self.cells.clone();
+        let size = block_size(self.count);
+        let modes = cells.chunks_exact_mut(size);
+        for (block, slopes) in modes.zip(self.slopes.chunks_exact(self.count.max(1))) {
+            for (predicted, slope) in block.iter_mut().zip(slopes) {
+                *predicted += slope[0] * away[0] + slope[1] * away[1];
+            }
+        }
+        cells
     }
+}
 
-    /// Guesses where the search begins: the middle of what each ring gives by itself.
-    fn middle(&self) -> (f64, f64) {
-        let rough: Vec<(f64, f64)> = self.evidences.iter().map(|e| rough_size(e)).collect();
-        let median = |mut all: Vec<f64>| {
-            all.sort_unstable_by(f64::total_cmp);
-            all[all.len() / 2]
-        };
-        (
-            median(rough.iter().map(|size| size.0).collect()),
-            median(rough.iter().map(|size| size.1).collect()),
-        )
-    }
+/// Guesses where the search begins: the middle of what each ring gives by itself.
+fn middle(evidences: &[&Evidence]) -> (f64, f64) {
+    let rough: Vec<(f64, f64)> = evidences.iter().map(|e| rough_size(e)).collect();
+    let median = |mut all: Vec<f64>| {
+        all.sort_unstable_by(f64::total_cmp);
+        all[all.len() / 2]
+    };
+    (
+        median(rough.iter().map(|size| size.0).collect()),
+        median(rough.iter().map(|size| size.1).collect()),
+    )
 }
 
 /// Makes a candidate of a size that no list names, with the general-purpose tolerance of ISO 3601-1 class B.
@@ -96,12 +170,19 @@ fn of_size(d1: f64, d2: f64) -> Option<Candidate> {
     })
 }
 
-/// Finds the size that suits the readings of all rings best, in the broad wear mode, by a search in shrinking steps.
-fn best_size(rings: Rings<'_>) -> Option<(f64, f64)> {
+/// Finds the size that suits the readings of all rings best, in the broad wear modes, by a search in shrinking steps; once more about
+/// what was found, where the readings answer to the size as they do there.
+fn best_size(rings: &Rings<'_>, middle: (f64, f64)) -> Option<(f64, f64)> {
+    let broad = |wear: &'static WearModes| wear.broad.as_slice();
+    let first = climb(&rings.around(middle, broad)?)?;
+    climb(&rings.around(first, broad)?)
+}
+
+fn climb(around: &Around<'_>) -> Option<(f64, f64)> {
     const FIRST_STEP: f64 = 0.4;
     const LAST_STEP: f64 = 0.004;
-    let mut at = rings.middle();
-    let mut best = rings.broad(at.0, at.1)?;
+    let mut at = around.size;
+    let mut best = around.weigh(at.0, at.1)?;
     let mut step = FIRST_STEP;
     while step > LAST_STEP {
         // Along the axes, and along the line on which the outside diameter stays.
@@ -111,7 +192,7 @@ fn best_size(rings: Rings<'_>) -> Option<(f64, f64)> {
             .flat_map(|(x, y)| [(step * x, step * y), (-step * x, -step * y)]);
         let weighed = places.filter_map(|(x, y)| {
             let place = (at.0 + x, at.1 + y);
-            Some((place, rings.broad(place.0, place.1)?))
+            Some((place, around.weigh(place.0, place.1)?))
         });
         match weighed
             .max_by(|a, b| a.1.total_cmp(&b.1))
@@ -157,9 +238,10 @@ pub(crate) fn shared_unlisted(
 ) -> Option<SharedSize> {
     const STEP1: f64 = 0.04;
     const STEP2: f64 = 0.01;
-    let rings = Rings { evidences, floors };
-    let (d1, d2) = best_size(rings)?;
-    let at = |i: f64, j: f64| rings.narrow(d1 + i * STEP1, d2 + j * STEP2);
+    let rings = Rings::of(evidences, floors);
+    let (d1, d2) = best_size(&rings, middle(evidences))?;
+    let narrow = rings.around((d1, d2), |wear| wear.modes.as_slice())?;
+    let at = |i: f64, j: f64| narrow.weigh(d1 + i * STEP1, d2 + j * STEP2);
     let top = at(0.0, 0.0)?;
     let second = |a: f64, b: f64, step: f64| (2.0 * top - a - b) / (step * step);
     let h11 = second(at(1.0, 0.0)?, at(-1.0, 0.0)?, STEP1);
@@ -211,12 +293,13 @@ mod tests {
             ("16.00 mm by scan", "2.20 mm by gauge"),
         ] {
             let one = ring(od, cs);
-            let closed = log_sum_exp(
-                candidates
-                    .background
-                    .iter()
-                    .filter_map(|broad| Some(broad.log_prior + fit(broad, &one)?)),
-            );
+            let fit = |broad: &Candidate| {
+                let blocks = Blocks::of(broad, &one, &one.wear.modes).expect("a model");
+                let mut gathering = Gathering::new(false);
+                gathering.take(&blocks.cells, &Seen::new(&one));
+                broad.log_prior + gathering.log_likelihood()
+            };
+            let closed = log_sum_exp(candidates.background.iter().map(fit));
             let never = [f64::NEG_INFINITY];
             let laplace = shared_unlisted((&[&one], &never), &candidates)
                 .expect("a peak")

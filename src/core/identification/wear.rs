@@ -2,7 +2,7 @@
 
 use crate::core::data_table::shipped_rows;
 use crate::core::measurement::Condition;
-use crate::core::uncertainty::{log_sum_exp, normal_log_density};
+use crate::core::uncertainty::{normal_cdf, normal_log_density};
 use serde::Deserialize;
 use std::sync::{LazyLock, OnceLock};
 
@@ -103,12 +103,12 @@ impl WearModes {
     }
 }
 
-/// Distance between modes as a share of the standard deviation of set: with half of it, little of the first mode reaches
-/// below zero, where set cannot be.
+/// How much set one mode stands for, as a share of the standard deviation of set. What an instrument scatters makes the sum smooth.
 const MODE_STEP: f64 = 0.5;
-/// Standard deviation of a mode as a share of the distance between modes: that of an even law over one step, 1/√12, so that
-/// each mode stands for its own step and hardly reaches below zero. What an instrument scatters makes the sum smooth.
-const MODE_SPREAD: f64 = 0.288_675;
+/// The same for the few rings that have swollen far.
+const FAR_MODE_STEP: f64 = 1.0;
+/// What lies this many standard deviations beyond the mean of set, one ring in twenty, is one mode.
+const SET_TAIL: f64 = 1.6;
 /// Share of rings that have swollen, shrunk, or stretched on their groove by more than the usual, and by how many times more: set in
 /// tension is a change of every length, as swell is. Judgement, no source; new rings have not.
 const FAR_SWOLLEN: (f64, f64) = (0.05, 2.5);
@@ -126,41 +126,58 @@ impl Wear {
 
     /// Parts the wear into modes.
     ///
-    /// Set never adds height, so that its law is a normal one cut at zero. It is written as a sum of narrow normal laws
-    /// half a standard deviation apart, each of them for every direction of squeeze that is thought of.
+    /// Set never adds height, so that its law is a normal one cut at zero. It is written as a sum of narrow normal laws, each with
+    /// the share, the mean and the variance of half a standard deviation of it, and each for every direction of squeeze that is
+    /// thought of.
     pub(crate) fn modes(self, directions: Directions) -> Vec<WearMode> {
-        let step = MODE_STEP * self.set_sd;
-        let spread = MODE_SPREAD * step;
-        let base = self.set_sd * self.set_sd - spread * spread;
-        let mut sets = Vec::new();
-        let mut centre = 0.5 * step;
-        while centre <= (self.set_mean + SET_REACH * self.set_sd).max(step) {
-            sets.push((centre, normal_log_density(centre - self.set_mean, base)));
-            centre += step;
-        }
-        let total = log_sum_exp(sets.iter().map(|(_, w)| *w));
         let directions: &[Squeeze] = match directions {
             Directions::Both => &[Squeeze::Radial, Squeeze::Axial],
             Directions::Only(Squeeze::Axial) => &[Squeeze::Axial],
             Directions::Only(_) => &[Squeeze::Radial],
         };
-        let share = libm::log(directions.len() as f64);
+        let count = directions.len() as f64;
         let mut modes = Vec::new();
-        for (set_mean, log_weight) in sets {
-            for squeeze in directions {
-                for (swell_share, swell_variance) in self.swells() {
+        let steps = [MODE_STEP, FAR_MODE_STEP].map(|step| self.set_by_steps(step));
+        for ((swell_share, swell_variance), sets) in self.swells().into_iter().zip(&steps) {
+            let total: f64 = sets.iter().map(|(share, ..)| share).sum();
+            for (share, set_mean, set_variance) in sets.iter().copied() {
+                for squeeze in directions {
                     modes.push(WearMode {
-                        log_weight: log_weight - total - share + libm::log(swell_share),
+                        log_weight: libm::log(share / total / count * swell_share),
                         swell_mean: self.swell_mean,
                         swell_variance,
                         set_mean,
-                        set_variance: spread * spread,
+                        set_variance,
                         squeeze: *squeeze,
                     });
                 }
             }
         }
         modes
+    }
+
+    /// Parts the law of set into steps above zero: the share, the mean and the variance of each.
+    fn set_by_steps(self, step: f64) -> Vec<(f64, f64, f64)> {
+        let density = |z: f64| libm::exp(normal_log_density(z, 1.0));
+        let mut steps = Vec::new();
+        let mut low = -self.set_mean / self.set_sd;
+        while low < SET_REACH {
+            let high = if low < SET_TAIL {
+                low + step
+            } else {
+                SET_REACH
+            };
+            let share = normal_cdf(high) - normal_cdf(low);
+            let mean = (density(low) - density(high)) / share;
+            let square = 1.0 + (low * density(low) - high * density(high)) / share;
+            steps.push((
+                share,
+                self.set_mean + self.set_sd * mean,
+                self.set_sd * self.set_sd * (square - mean * mean),
+            ));
+            low = high;
+        }
+        steps
     }
 
     /// Returns the laws of swell by their shares, as variances: the usual one, and that of the rings that have swollen far.
@@ -191,7 +208,6 @@ impl Wear {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::core::uncertainty::normal_cdf;
 
     #[test]
     fn the_modes_together_have_the_mean_and_spread_of_the_table() {
@@ -208,14 +224,13 @@ mod tests {
             let sd = libm::sqrt(square - mean * mean);
             assert!((total - 1.0).abs() < 1e-12);
             // Moments of a normal law cut at zero, with a = mean/sd and λ = φ(a)/Φ(a): mean + sd·λ and
-            // sd²(1 − aλ − λ²). The modes end 2.7 standard deviations above the mean, and each is spread evenly over its
-            // step: 3 % allowed for both.
+            // sd²(1 − aλ − λ²). The modes end 4.2 standard deviations above the mean.
             let a = wear.set_mean / wear.set_sd;
             let lambda = libm::exp(normal_log_density(a, 1.0)) / normal_cdf(a);
             let cut_mean = wear.set_mean + wear.set_sd * lambda;
             let cut_sd = wear.set_sd * libm::sqrt(1.0 - a * lambda - lambda * lambda);
-            assert!((mean / cut_mean - 1.0).abs() < 0.03, "{mean} {cut_mean}");
-            assert!((sd / cut_sd - 1.0).abs() < 0.03, "{sd} {cut_sd}");
+            assert!((mean / cut_mean - 1.0).abs() < 1e-3, "{mean} {cut_mean}");
+            assert!((sd / cut_sd - 1.0).abs() < 1e-3, "{sd} {cut_sd}");
         }
     }
 }

@@ -177,7 +177,7 @@ fn aside(page: &mut Document, lines: &[AsideLine]) {
     }
     kept(
         AsideReason::Theirs,
-        "Records, lots, gauges, known rings and settings of the other shop, kept beside this book's own",
+        "Records, decisions, lots, gauges, known rings and settings of the other shop, kept beside this book's own",
         page,
     );
     kept(

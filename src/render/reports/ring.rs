@@ -2,7 +2,7 @@
 
 use crate::app::identify::{NextMeasure, RingAnswer, RingCandidate};
 use crate::app::ring_meaning::GlandAnswer;
-use crate::core::identification::{Estimate, Moulded};
+use crate::core::identification::{Estimate, Fact, Moulded};
 use crate::render::{Cell, Document, Report, Sheet, Table, fixed, inch3, mm2, percent_of, rounded};
 
 /// Candidates that a page shows.
@@ -38,6 +38,9 @@ impl Report for RingAnswer {
             }
             if !self.age_in_words.is_empty() {
                 page.text(format!("Age: {}.", self.age_in_words.join("; ")));
+            }
+            if let Some(words) = ask_words(self) {
+                page.text(words);
             }
             if !self.measure_next.is_empty() {
                 page.heading(2, "What to measure next");
@@ -77,6 +80,7 @@ impl RingAnswer {
         }
         words.extend(made_for_line(self));
         words.extend(self.gland.as_ref().map(gland_line));
+        words.extend(ask_words(self));
         if let Some(next) = self.measure_next.first() {
             words.push(format!(
                 "Next: the {} by {}, {} min ({}).",
@@ -88,6 +92,21 @@ impl RingAnswer {
         }
         words.join(" ")
     }
+}
+
+/// Says which facts would tell something at once.
+fn ask_words(answer: &RingAnswer) -> Option<String> {
+    let flag = |fact: Fact| match fact {
+        Fact::Origin => Some("where and when the unit was made (--made \"us 1962\")"),
+        Fact::OtherPlaces => Some("its model, for what its other rings are (--of MODEL)"),
+        Fact::Maker | Fact::Readings | Fact::Siblings | Fact::Gland => None,
+    };
+    let facts: Vec<&str> = answer
+        .ask_first
+        .iter()
+        .filter_map(|next| flag(next.fact))
+        .collect();
+    (!facts.is_empty()).then(|| format!("Say first, without a tool: {}.", facts.join("; ")))
 }
 
 /// Says in words what a reading tells.

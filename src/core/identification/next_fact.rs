@@ -1,0 +1,108 @@
+//! Facts to be told, that take no tool: what each would settle of what a place was made for.
+
+use super::candidates::Candidates;
+use super::families::{Families, REGIMES};
+use super::model_odds::Regimes;
+use super::place_odds::PlaceSums;
+use super::prior::Prior;
+use super::told::Fact;
+use crate::core::sizes::SizeTable;
+use serde::{Deserialize, Serialize};
+
+/// Holds a fact that could still be told.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+pub struct NextFact {
+    /// The fact.
+    pub fact: Fact,
+    /// How much less doubtful the size is expected to be afterwards, in bits.
+    pub gain_bits: f64,
+}
+
+/// A fact that is expected to tell less is not asked for.
+const LEAST_BITS: f64 = 0.05;
+
+/// Ranks the facts that were not told yet: where and when the unit was made, and what the other rings of its model are.
+pub(crate) fn rank_next_facts(
+    place: &PlaceSums<'_>,
+    regimes: &Regimes,
+    candidates: &Candidates,
+) -> Vec<NextFact> {
+    let mut asked = Vec::new();
+    if !candidates.knows_origin() {
+        asked.push((Fact::Origin, origins(regimes)));
+    }
+    if regimes.others.iter().all(|told| *told == 0.0) {
+        asked.push((Fact::OtherPlaces, one_by_one(regimes, candidates)));
+    }
+    let mut facts: Vec<NextFact> = asked
+        .into_iter()
+        .map(|(fact, answers)| NextFact {
+            fact,
+            gain_bits: gain(place, &answers, candidates),
+        })
+        .filter(|next| next.gain_bits >= LEAST_BITS)
+        .collect();
+    facts.sort_by(|a, b| b.gain_bits.total_cmp(&a.gain_bits));
+    facts
+}
+
+/// The answers that a fact can have: how likely each is before the place is looked at, and the share of each listed ring under it.
+type Answers = Vec<(f64, Vec<f64>)>;
+
+/// Each row of countries and years is as likely as another. Judgement, no source.
+fn origins(regimes: &Regimes) -> Answers {
+    let table = SizeTable::shipped();
+    let under = |prior: Prior| {
+        let families = Families::new(table, &prior);
+        let odds = regimes.with(families.before());
+        (1.0, families.ring_shares(&odds))
+    };
+    Prior::all_made().map(under).collect()
+}
+
+fn one_by_one(regimes: &Regimes, candidates: &Candidates) -> Answers {
+    let families = candidates.families();
+    let odds = regimes.with(families.before());
+    let top = odds.iter().copied().fold(f64::NEG_INFINITY, f64::max);
+    let under = |at: usize| {
+        let mut alone = [f64::NEG_INFINITY; REGIMES];
+        alone[at] = 0.0;
+        (libm::exp(odds[at] - top), families.ring_shares(&alone))
+    };
+    let possible = (0..REGIMES).filter(|at| odds[*at] > f64::NEG_INFINITY);
+    possible.map(under).collect()
+}
+
+/// Returns the mutual information of the size and the answer, in bits.
+fn gain(place: &PlaceSums<'_>, answers: &Answers, candidates: &Candidates) -> f64 {
+    let listed = 1.0 - candidates.unlisted;
+    let seen = |shares: &[f64]| -> f64 {
+        let each = place.listed.iter().zip(shares);
+        listed * each.map(|(weight, share)| weight * share).sum::<f64>() + place.unlisted
+    };
+    let weighed = answers.iter().map(|(before, shares)| {
+        let (odds, unlisted) = place.belongs(shares, candidates);
+        (before * seen(shares), odds, unlisted)
+    });
+    let weighed: Vec<(f64, Vec<f64>, f64)> = weighed.collect();
+    let total: f64 = weighed.iter().map(|(weight, ..)| weight).sum();
+    if total <= 0.0 {
+        return 0.0;
+    }
+    let mut mixed = vec![0.0; candidates.listed.len()];
+    let (mut mixed_unlisted, mut within) = (0.0, 0.0);
+    for (weight, odds, unlisted) in &weighed {
+        let share = weight / total;
+        within += share * entropy(odds, *unlisted);
+        mixed_unlisted += share * unlisted;
+        for (sum, own) in mixed.iter_mut().zip(odds) {
+            *sum += share * own;
+        }
+    }
+    (entropy(&mixed, mixed_unlisted) - within).max(0.0)
+}
+
+fn entropy(odds: &[f64], unlisted: f64) -> f64 {
+    let term = |p: f64| if p > 0.0 { -p * libm::log2(p) } else { 0.0 };
+    odds.iter().copied().map(term).sum::<f64>() + term(unlisted)
+}
