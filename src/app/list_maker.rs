@@ -12,6 +12,7 @@ use crate::store::{BookPlace, KeptLists, ListDigest};
 use serde::{Deserialize, Serialize};
 use sha2::{Digest, Sha256};
 use std::fmt::{Debug, Write};
+use std::sync::Arc;
 
 /// Makes the parts lists of one command.
 ///
@@ -55,6 +56,11 @@ impl ListMaker {
 
     /// Returns the list for one unit, computed once.
     fn list(&mut self, model: &RecordedModel, question: &PartsQuestion) -> PartsList {
+        let prior = question.prior.clone().with_sold(Arc::clone(&model.sold));
+        let question = &PartsQuestion {
+            prior,
+            ..question.clone()
+        };
         let digest = digest_of(&model.units, question);
         let kept = self.kept.find(&digest);
         if let Some(list) = kept.and_then(|text| KeptList::read(&text, &model.name)) {
@@ -176,6 +182,7 @@ mod tests {
                 name: "Tarn".to_owned(),
             },
             units,
+            sold: Arc::default(),
         }
     }
 

@@ -2,9 +2,11 @@
 
 use super::find_model::{Found, NotFound, find_model};
 use crate::core::book::{ModelName, RecordedPart, UnitChoice, UnitRecord};
+use crate::core::identification::SoldSize;
 use crate::core::note::Place;
 use crate::core::provenance::Whose;
 use crate::store::{BookReader, ModelId, StoreError, StoredNote};
+use std::sync::Arc;
 
 /// Holds a model with its units as they were read at one moment.
 #[derive(Debug, Clone, PartialEq)]
@@ -13,6 +15,8 @@ pub(super) struct RecordedModel {
     pub(super) name: ModelName,
     /// The units.
     pub(super) units: Vec<UnitRecord>,
+    /// The ring sizes that are sold here and in no list.
+    pub(super) sold: Arc<[SoldSize]>,
 }
 
 /// Reads every model with all its units, by name.
@@ -20,11 +24,13 @@ pub(super) struct RecordedModel {
 /// # Errors
 /// Fails where the book cannot be read.
 pub(super) fn recorded_models(book: &BookReader<'_>) -> Result<Vec<RecordedModel>, StoreError> {
+    let sold = book.sold_sizes()?;
     let models = book.models()?.into_iter();
     let read = models.map(|model| {
         Ok(RecordedModel {
             units: all_unit_records(book, model.id)?,
             name: model.name,
+            sold: Arc::clone(&sold),
         })
     });
     read.collect()
@@ -68,7 +74,8 @@ pub(super) fn recorded_model(
         let chosen = asked.rsplit_once('(').map_or("", |(_, chosen)| chosen);
         name.name = format!("{} ({}", name.name, chosen.trim_end());
     }
-    Ok(Found::Yes(RecordedModel { name, units }))
+    let sold = book.sold_sizes()?;
+    Ok(Found::Yes(RecordedModel { name, units, sold }))
 }
 
 /// Reads the units that speak for a model where something is decided by it alone: our own; where there is none, those of other shops.

@@ -141,6 +141,7 @@ impl ModelRead {
             model: RecordedModel {
                 units: all_unit_records(book, model.id)?,
                 name: model.name,
+                sold: book.sold_sizes()?,
             },
             units,
         })

@@ -30,6 +30,7 @@ mod ring_scan;
 mod ring_session;
 mod screen;
 mod sheet;
+mod sold_size;
 mod stage;
 mod ten_glands;
 mod thread;

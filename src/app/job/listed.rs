@@ -103,6 +103,7 @@ fn basis_of(book: &BookReader<'_>, model: &str) -> Result<Option<Basis>, StoreEr
         model: RecordedModel {
             units: unit_records(book, stored.id)?,
             name: stored.name,
+            sold: book.sold_sizes()?,
         },
         said: Statements::read(book)?,
     }))

@@ -1,5 +1,6 @@
 //! A ring judged in a gland.
 
+use super::back_up::width_check;
 use super::check::{Check, NOMINAL, Verdict, WORST};
 use super::extrusion::{BACK_UP_PSI, ExtrusionLimit, extrusion_limit};
 use super::figure::{Figure, Figures};
@@ -74,6 +75,7 @@ impl Service<'_> {
                 checks.extend(self.extrusion(state, figures, first));
             }
         }
+        checks.extend(width_check(self.geometry, self.duty, ring));
         checks.extend(self.temperature());
         checks.extend(self.conditions.thread.map(|thread| thread.check(ring)));
         let verdict = checks
@@ -127,6 +129,16 @@ impl Service<'_> {
                 gap_verdict(gap.nominal, gap.max, widest, &limit),
                 limit.rule.clone(),
             ),
+        };
+        let (verdict, rule) = match verdict {
+            // No published figure says how wide a gap a back-up ring bridges.
+            Verdict::Reject if self.geometry.back_ups() > 0 => (
+                Verdict::Marginal,
+                format!(
+                    "{rule}: the back-up ring bridges the gap, and its maker says how wide a one at this pressure"
+                ),
+            ),
+            as_it_is => (as_it_is, rule),
         };
         Some(Check {
             name: if first {
