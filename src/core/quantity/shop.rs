@@ -44,6 +44,10 @@ pub fn parse_dimension(
     text: &str,
     declared: Option<LengthUnit>,
 ) -> Result<Typed<Dimension>, QuantityError> {
+    if let Some(range) = scan_range(text) {
+        let value = resolve(&[range], text, declared)?[0];
+        return Ok(Typed::new(value, text));
+    }
     let raw = scan_dimensions(text)?;
     if let Some(second) = raw.get(1) {
         let found = text[second.span.range()].to_owned();
@@ -198,7 +202,7 @@ pub(crate) fn scan_dimensions(text: &str) -> Result<Vec<RawDimension>, QuantityE
         at = end;
         let (mut unit, end) = scan_unit(text, at)?;
         at = end;
-        let tolerance = match scan_tolerance(text, at)? {
+        let tolerance = match scan_tolerance(text, at, value)? {
             Some((tolerance, end)) => {
                 at = end;
                 Some(tolerance)
@@ -271,8 +275,47 @@ fn scan_unit(text: &str, at: usize) -> Result<(Option<LengthUnit>, usize), Quant
     Ok((Some(unit), end + dot))
 }
 
+/// Tells whether a limit is small enough beside its length to be a tolerance to one side ("14 -0.1").
+fn is_small(limit: Exact, length: Exact) -> bool {
+    const TIMES: f64 = 20.0;
+    limit.to_f64() * TIMES <= length.to_f64()
+}
+
+/// What stands between the two ends of a range, the longest first.
+const BETWEEN: [&str; 8] = ["...", "..", "…", "to ", "bis ", "–", "-", "−"];
+
+/// Reads a text that is a range, "3.2–3.4 mm", "3 to 4 mm": its middle is the nominal. `None` where it is no range, or none that
+/// rises.
+fn scan_range(text: &str) -> Option<RawDimension> {
+    let begin = skip_diameter_mark(text, skip_about(text, 0));
+    let (least, end) = scan_number(text, begin).ok()??;
+    let (first, end) = scan_unit(text, end).ok()?;
+    let at = skip_space(text, end);
+    let sign = BETWEEN.iter().find(|sign| text[at..].starts_with(**sign))?;
+    let (greatest, end) = scan_number(text, skip_space(text, at + sign.len())).ok()??;
+    let (second, end) = scan_unit(text, end).ok()?;
+    let (middle, half) = least.middle(greatest)?;
+    let unit = second.or(first);
+    (skip_space(text, end) == text.len() && (first.is_none() || first == unit)).then_some(
+        RawDimension {
+            value: middle,
+            unit,
+            tolerance: Some(RawTolerance {
+                plus: half,
+                minus: half,
+                unit,
+            }),
+            span: Span::new(begin, end),
+        },
+    )
+}
+
 /// Reads `±t`, `+/-t`, `+a/-b`, `+a -b` or `-b/+a`, each with an optional unit.
-fn scan_tolerance(text: &str, at: usize) -> Result<Option<(RawTolerance, usize)>, QuantityError> {
+fn scan_tolerance(
+    text: &str,
+    at: usize,
+    value: Exact,
+) -> Result<Option<(RawTolerance, usize)>, QuantityError> {
     let begin = skip_space(text, at);
     let rest = &text[begin..];
     for mark in ["±", "+/-", "+/−", "+-", "+−"] {
@@ -295,7 +338,12 @@ fn scan_tolerance(text: &str, at: usize) -> Result<Option<(RawTolerance, usize)>
     if text[second_at..].starts_with('/') {
         second_at = skip_space(text, second_at + 1);
     }
-    let (second, second_unit, end) = scan_second_limit(text, begin, second_at, first_is_plus)?;
+    let alone = second_at == text.len() && is_small(first, value);
+    let (second, second_unit, end) = if alone {
+        (Exact::ZERO, None, end)
+    } else {
+        scan_second_limit(text, begin, second_at, first_is_plus)?
+    };
     let (plus, minus) = if first_is_plus {
         (first, second)
     } else {
@@ -414,6 +462,27 @@ mod tests {
         assert_eq!(nm("25.40 +0.05/0 mm"), (25_400_000, 50_000, 0));
         assert_eq!(nm("25.40 -0.02/+0.05 mm"), (25_400_000, 50_000, 20_000));
         assert_eq!(nm("25,40 +0,05 -0,02 mm"), (25_400_000, 50_000, 20_000));
+        assert_eq!(nm("14 −0,1 mm"), (14_000_000, 0, 100_000));
+    }
+
+    #[test]
+    fn a_range_is_its_middle_and_half_of_what_lies_between_its_ends() {
+        for text in [
+            "3.2–3.4 mm",
+            "3.2 to 3.4 mm",
+            "3,2..3,4 mm",
+            "3.2 - 3.4 mm",
+            "3.2 mm - 3.4 mm",
+        ] {
+            assert_eq!(nm(text), (3_300_000, 100_000, 100_000), "{text}");
+        }
+        for wrong in ["4 to 3 mm", "3 to mm", "5 - 5 mm"] {
+            assert!(parse_dimension(wrong, None).is_err(), "{wrong}");
+        }
+        assert!(
+            parse_readings("3.2 - 3.4 mm", None).is_err(),
+            "a reading is one number"
+        );
     }
 
     #[test]
