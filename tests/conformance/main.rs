@@ -8,5 +8,6 @@ mod glands;
 mod practice;
 mod printed_grooves;
 mod quantities;
+mod real_grooves;
 mod stage;
 mod threads;
