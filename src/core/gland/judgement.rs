@@ -130,16 +130,7 @@ impl Service<'_> {
                 limit.rule.clone(),
             ),
         };
-        let (verdict, rule) = match verdict {
-            // No published figure says how wide a gap a back-up ring bridges.
-            Verdict::Reject if self.geometry.back_ups() > 0 => (
-                Verdict::Marginal,
-                format!(
-                    "{rule}: the back-up ring bridges the gap, and its maker says how wide a one at this pressure"
-                ),
-            ),
-            as_it_is => (as_it_is, rule),
-        };
+        let (verdict, rule) = self.bridged(verdict, rule);
         Some(Check {
             name: if first {
                 "extrusion gap".to_owned()
@@ -163,6 +154,17 @@ impl Service<'_> {
             confidence: limit.confidence,
             quiet: !first,
         })
+    }
+
+    /// Softens what is said of a gap that a back-up ring bridges: no published figure says how wide a one it bears.
+    fn bridged(&self, verdict: Verdict, rule: String) -> (Verdict, String) {
+        if verdict != Verdict::Reject || self.geometry.back_ups() == 0 {
+            return (verdict, rule);
+        }
+        let rule = format!(
+            "{rule}: the back-up ring bridges the gap, and its maker says how wide a one at this pressure"
+        );
+        (Verdict::Marginal, rule)
     }
 
     /// Returns the word of the part whose diameter makes the gap.
