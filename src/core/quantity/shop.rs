@@ -289,9 +289,17 @@ const BETWEEN: [&str; 8] = ["...", "..", "…", "to ", "bis ", "–", "-", "−"
 fn scan_range(text: &str) -> Option<RawDimension> {
     let begin = skip_diameter_mark(text, skip_about(text, 0));
     let (least, end) = scan_number(text, begin).ok()??;
-    let (first, end) = scan_unit(text, end).ok()?;
-    let at = skip_space(text, end);
-    let sign = BETWEEN.iter().find(|sign| text[at..].starts_with(**sign))?;
+    let sign_at = |at: usize| {
+        let at = skip_space(text, at);
+        let sign = BETWEEN.iter().find(|sign| text[at..].starts_with(**sign))?;
+        Some((at, sign))
+    };
+    let (first, (at, sign)) = if let Some(found) = sign_at(end) {
+        (None, found)
+    } else {
+        let (unit, end) = scan_unit(text, end).ok()?;
+        (unit, sign_at(end)?)
+    };
     let (greatest, end) = scan_number(text, skip_space(text, at + sign.len())).ok()??;
     let (second, end) = scan_unit(text, end).ok()?;
     let (middle, half) = least.middle(greatest)?;
