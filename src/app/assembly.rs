@@ -208,14 +208,11 @@ fn line_of<'l>(list: &'l PartsList, entry: &Entry, used: &mut Vec<usize>) -> Opt
 }
 
 fn step(entry: &Entry, line: Option<&PartLine>, gas: &GasService) -> AssemblyStep {
-    let soft = matches!(
-        entry.kind,
-        PartKind::Ring | PartKind::BackupRing | PartKind::Seat | PartKind::Diaphragm
-    );
+    let soft = entry.kind.is_ring() || matches!(entry.kind, PartKind::Seat | PartKind::Diaphragm);
     let action = line.map_or(PartAction::of(entry.fate, soft), |line| line.action);
     let ring = line.filter(|line| line.kind == PartKind::Ring).map(ring_of);
     let polymer = line.and_then(|line| line.material.polymer);
-    let lubricated = matches!(entry.kind, PartKind::Ring | PartKind::BackupRing);
+    let lubricated = entry.kind.is_ring();
     let failed = line.iter().flat_map(|line| &line.failed);
     let mut cautions: Vec<String> = failed.map(Failed::words).collect();
     cautions.extend(line.iter().flat_map(|line| line.cautions.clone()));

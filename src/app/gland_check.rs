@@ -277,11 +277,7 @@ fn back_up(service: &Service<'_>, ring: &GlandRing, judgement: &Judgement) -> Op
     if !too_wide && !service.wants_back_up(figures) {
         return None;
     }
-    let seal_type = match service.duty {
-        Duty::Static => "static_radial",
-        Duty::Moving | Duty::Rotary => "reciprocating",
-    };
-    let printed = PrintedGroove::of(seal_type, ring.section.nominal.mm());
+    let printed = PrintedGroove::of(service.duty.radial_table(), ring.section.nominal.mm());
     let widths = printed.map_or_else(
         || "; no table known here gives widths for this section".to_owned(),
         |row| format!("; widths: {} ({})", row.source, row.confidence),

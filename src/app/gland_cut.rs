@@ -141,6 +141,7 @@ fn one_cut(
     let mut asked = question.clone();
     let pressure = asked.spec.pressure.take();
     asked.spec = groove.spec.clone();
+    asked.spec.back_ups = order.back_ups;
     asked.spec.pressure = pressure;
     asked.spec.from = asked
         .spec

@@ -3,6 +3,7 @@
 use super::model_rings::RingOfModel;
 use super::ring_facts::RingFacts;
 use super::ring_meaning::{GlandAnswer, age_in_words, disagreement, named_slip, rivals_differ};
+use super::sold_here::{likeliest_sold, sold_words, with_sold};
 use crate::core::book::{RingChance, UnitRecord, odds_of};
 use crate::core::caution::{Caution, Warnings};
 use crate::core::elastomer::Polymer;
@@ -88,6 +89,9 @@ pub struct RingCandidate {
     pub rank: usize,
     /// Every code of the ring.
     pub codes: Vec<String>,
+    /// Suppliers that sell it, where no list has the size; then the only code is the size itself.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub sold_by: Vec<String>,
     /// Inside diameter.
     #[serde(rename = "id_mm", serialize_with = "as_mm")]
     pub id: Length,
@@ -317,6 +321,7 @@ fn answer(
             RingCandidate {
                 rank: place + 1,
                 codes: table.codes(ring),
+                sold_by: Vec::new(),
                 id: ring.id.nominal,
                 section: ring.section.nominal,
                 probability: ranked.probability,
@@ -334,7 +339,7 @@ fn answer(
     let candidates = if contradiction {
         Vec::new()
     } else {
-        candidates
+        with_sold(candidates, &found.sold)
     };
     let group = if contradiction { Vec::new() } else { group };
     let made_for = if contradiction {
@@ -453,7 +458,10 @@ fn points(found: &Identification, readings: &[ReadingUsed]) -> Vec<String> {
         ));
         return warnings;
     }
+    let sold = likeliest_sold(found);
+    warnings.extend(sold.map(sold_words));
     match found.ranked.first() {
+        _ if sold.is_some() => {}
         None => warnings.push("no listed ring comes near these readings: check units and readings".to_owned()),
         Some(first)
             if found.unlisted_probability > first.probability

@@ -25,6 +25,7 @@ use serde::{Deserialize, Serialize};
 use sha2::{Digest, Sha256};
 use std::fmt::{Debug, Write};
 use std::rc::Rc;
+use std::sync::Arc;
 
 /// Makes the parts lists of one command.
 ///
@@ -81,6 +82,10 @@ impl ListMaker {
 
     /// Returns the list for one unit, computed once.
     fn list(&mut self, model: &RecordedModel, question: &PartsQuestion) -> PartsList {
+        let question = &PartsQuestion {
+            prior: question.prior.clone().with_sold(Arc::clone(&model.sold)),
+            ..question.clone()
+        };
         let prior = UnitRecord::prior_for(&model.units, &question.prior);
         let others = model.others.regimes(&mut self.kept);
         let maker = if others.is_empty() {
@@ -214,6 +219,7 @@ mod tests {
             },
             units,
             others: OtherModels::default(),
+            sold: Arc::default(),
         }
     }
 

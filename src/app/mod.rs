@@ -75,6 +75,7 @@ pub mod session_said;
 pub mod setting_judged;
 pub mod setting_limits;
 pub mod size;
+pub mod sold_here;
 pub mod spring;
 pub mod stage_expected;
 mod statements;

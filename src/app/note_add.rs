@@ -4,6 +4,7 @@ use super::identify::RingNamer;
 use super::model_rings::ModelRings;
 use super::note_check::{NoteCheck, NoteForm as Form, NoteText, check_note};
 use super::ring_naming::{RingNamed, name_ring};
+use super::sold_here::sold_here;
 use crate::core::book::{KeptIdentification, ModelName, name_key};
 use crate::core::identification::Prior;
 use crate::core::note::{Diagnostic, Note, PartKind, Severity, print};
@@ -173,7 +174,7 @@ pub(super) fn prepare<'n>(
             rings.add(&one.note);
         }
     }
-    let namer = RingNamer::new(&Prior::default());
+    let namer = RingNamer::new(&Prior::default().with_sold(sold_here(place)?));
     for (name, rings) in models {
         let weighed = rings.weighed(&namer);
         for one in ready

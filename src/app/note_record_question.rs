@@ -56,7 +56,7 @@ impl Question {
     pub(super) fn of(kind: PartKind) -> &'static [Self] {
         use PartKind as K;
         match kind {
-            K::Ring => &[
+            K::Ring | K::QuadRing | K::SquareRing => &[
                 Q::Position,
                 Q::Tool,
                 Q::Photo,

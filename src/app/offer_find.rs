@@ -7,7 +7,7 @@ use super::unit_records::recorded_models;
 use crate::core::caution::Caution;
 use crate::core::quantity::Length;
 use crate::core::sizes::read_designation;
-use crate::core::supply::NamedRing;
+use crate::core::supply::{NamedRing, size_note};
 use crate::store::{Book, BookPlace, BookReader, FormerPrice, RingWindow, StoreError, StoredOffer};
 use serde::Serialize;
 
@@ -49,9 +49,23 @@ pub struct FoundOffer {
     pub by: FoundBy,
     /// Typing errors between the number and the one asked for.
     pub errors: usize,
+    /// How the size that it writes differs from that of the ring it is taken for.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub size_note: Option<String>,
     /// The offer.
     #[serde(flatten)]
     pub offer: StoredOffer,
+}
+
+impl FoundOffer {
+    fn of(by: FoundBy, errors: usize, offer: StoredOffer) -> Self {
+        Self {
+            by,
+            errors,
+            size_note: size_note(&offer.description).filter(|_| offer.meanings > 0),
+            offer,
+        }
+    }
 }
 
 /// Holds what was found.
@@ -105,11 +119,7 @@ pub fn list_offers(place: &BookPlace, supplier: &str) -> Result<Option<FindRepor
         let Some(known) = book.supplier(supplier)? else {
             return Ok(None);
         };
-        let listed = |offer| FoundOffer {
-            by: FoundBy::List,
-            errors: 0,
-            offer,
-        };
+        let listed = |offer| FoundOffer::of(FoundBy::List, 0, offer);
         let offers = book.offers_of_supplier(&known.name)?;
         Ok(Some(FindReport {
             asked: known.name,
@@ -168,11 +178,8 @@ pub fn find(book: &BookReader<'_>, question: &FindQuestion) -> Result<FindReport
         }
         if found.offers.is_empty() {
             for (errors, offer) in book.offers_mistyped(words, question.most as usize)? {
-                found.offers.push(FoundOffer {
-                    by: FoundBy::TypingErrors,
-                    errors,
-                    offer,
-                });
+                let mistyped = FoundOffer::of(FoundBy::TypingErrors, errors, offer);
+                found.offers.push(mistyped);
             }
         }
     }
@@ -203,11 +210,7 @@ impl Found {
     fn add(&mut self, by: FoundBy, offers: Vec<StoredOffer>) {
         for offer in offers {
             if self.wants_more() && self.offers.iter().all(|known| known.offer.id != offer.id) {
-                self.offers.push(FoundOffer {
-                    by,
-                    errors: 0,
-                    offer,
-                });
+                self.offers.push(FoundOffer::of(by, 0, offer));
             }
         }
     }

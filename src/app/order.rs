@@ -11,7 +11,7 @@ use crate::core::elastomer::{Quarter, ShelfLifeSystem};
 use crate::core::provenance::with_shops;
 use crate::core::quantity::{Currency, Money};
 use crate::core::supply::{
-    MOST_SUPPLIERS, Market, MarketOffer, NEVER, OrderPlan, SupplierTerms, plan_order,
+    MOST_SUPPLIERS, Market, MarketOffer, NEVER, OrderPlan, SupplierTerms, plan_order, size_note,
 };
 use crate::store::{Book, BookPlace, StoreError, StoredOffer};
 use serde::Serialize;
@@ -79,6 +79,9 @@ pub struct OrderItem {
     pub number: String,
     /// Its description.
     pub description: String,
+    /// How the size that it writes differs from that of the ring it is taken for.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub size_note: Option<String>,
     /// Packs.
     pub packs: u32,
     /// Pieces in a pack.
@@ -414,6 +417,7 @@ impl Shop {
             supplier: offer.supplier.clone(),
             number: offer.number.clone(),
             description: offer.description.clone(),
+            size_note: size_note(&offer.description),
             packs: one.packs,
             pack: offer.pack,
             cost: self.money(market.offers[one.offer].cost(one.packs)),

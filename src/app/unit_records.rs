@@ -3,9 +3,11 @@
 use super::find_model::{Found, NotFound, find_model};
 use super::maker_models::{MakerShelf, OtherModels};
 use crate::core::book::{ModelName, RecordedPart, UnitChoice, UnitRecord};
+use crate::core::identification::SoldSize;
 use crate::core::note::Place;
 use crate::core::provenance::Whose;
 use crate::store::{BookReader, ModelId, StoreError, StoredNote};
+use std::sync::Arc;
 
 /// Holds a model with its units as they were read at one moment.
 #[derive(Debug, Clone, PartialEq)]
@@ -16,6 +18,8 @@ pub(super) struct RecordedModel {
     pub(super) units: Vec<UnitRecord>,
     /// The other models of its maker.
     pub(super) others: OtherModels,
+    /// The ring sizes that are sold here and in no list.
+    pub(super) sold: Arc<[SoldSize]>,
 }
 
 /// Reads every model with all its units, by name.
@@ -24,12 +28,14 @@ pub(super) struct RecordedModel {
 /// Fails where the book cannot be read.
 pub(super) fn recorded_models(book: &BookReader<'_>) -> Result<Vec<RecordedModel>, StoreError> {
     let mut shelf = MakerShelf::open(book)?;
+    let sold = book.sold_sizes()?;
     let models = book.models()?.into_iter();
     let read = models.map(|model| {
         Ok(RecordedModel {
             units: all_unit_records(book, model.id)?,
             others: shelf.beside(&model.name)?,
             name: model.name,
+            sold: Arc::clone(&sold),
         })
     });
     read.collect()
@@ -74,10 +80,12 @@ pub(super) fn recorded_model(
         let chosen = asked.rsplit_once('(').map_or("", |(_, chosen)| chosen);
         name.name = format!("{} ({}", name.name, chosen.trim_end());
     }
+    let sold = book.sold_sizes()?;
     Ok(Found::Yes(RecordedModel {
         name,
         units,
         others,
+        sold,
     }))
 }
 

@@ -148,6 +148,7 @@ impl ModelRead {
                 units: all_unit_records(book, model.id)?,
                 others: shelf.beside(&model.name)?,
                 name: model.name,
+                sold: book.sold_sizes()?,
             },
             units,
         })

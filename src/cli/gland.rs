@@ -66,9 +66,6 @@ struct CutArgs {
     /// The ring: a code or dimensions
     #[arg(long, value_name = "RING", allow_hyphen_values = true)]
     ring: String,
-    /// Number of back-up rings that go into the groove too
-    #[arg(long, value_name = "N", default_value_t = 0, value_parser = clap::value_parser!(u8).range(0..=2))]
-    back_ups: u8,
     /// Face: the narrower groove given for vacuum and gases
     #[arg(long)]
     narrow: bool,
@@ -171,7 +168,7 @@ fn run_cut(args: &CutArgs, settings: &Settings) -> Result<Outcome, CliError> {
         duty: spec.duty.unwrap_or(Duty::Static),
         fixed: spec.dimensions.first().map(|(_, typed)| typed.value),
         from,
-        back_ups: args.back_ups,
+        back_ups: spec.back_ups,
         narrow: args.narrow,
         stretch_pct: 0.0,
         share: 1.0,

@@ -4,7 +4,8 @@ use super::error::CliError;
 use crate::app::gland_question::{GlandQuestion, SAMPLES};
 use crate::core::elastomer::Polymer;
 use crate::core::gland::{
-    Duty, GlandDimension, GlandKind, GlandSpec, Law, Metal, PortThread, PressureSide, RuleSet,
+    Duty, GlandDimension, GlandKind, GlandSpec, Law, MOST_BACK_UPS, Metal, PortThread,
+    PressureSide, RuleSet,
 };
 use crate::core::quantity::{
     Dimension, LengthUnit, Typed, parse_angle, parse_dimension, parse_hardness, parse_pressure,
@@ -74,6 +75,9 @@ pub(super) struct GlandFlags {
     /// Side walls leaning outwards (default 0 deg), chamfer or cone from the axis (45; 12 deg), undercut from the bottom (66)
     #[arg(long, value_name = "ANGLE", allow_hyphen_values = true)]
     angle: Option<String>,
+    /// Piston, rod, carrier: how many back-up rings the groove holds beside the ring
+    #[arg(long, value_name = "N", default_value_t = 0, value_parser = clap::value_parser!(u8).range(0..=i64::from(MOST_BACK_UPS)))]
+    back_ups: u8,
     /// Port: its thread, as 7/16-20 or M14x1.5; fills in what was not measured
     #[arg(long, value_name = "THREAD")]
     thread: Option<String>,
@@ -186,6 +190,7 @@ impl GlandFlags {
             &names(&Duty::ALL),
         )?;
         spec.angle = read("--angle", self.angle.as_deref(), parse_angle)?;
+        spec.back_ups = self.back_ups;
         Ok(spec)
     }
 

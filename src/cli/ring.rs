@@ -14,15 +14,17 @@ use crate::app::own_instruments::{
 };
 use crate::app::ring_session::{RingSession, SessionStart};
 use crate::app::ring_stream::BatchSettings;
+use crate::app::sold_here::sold_here;
 use crate::core::caution::Caution;
 use crate::core::elastomer::Polymer;
-use crate::core::identification::Prior;
+use crate::core::identification::{Prior, SoldSize};
 use crate::core::measurement::{Condition, Instruments, Measurand, Reading};
 use crate::core::quantity::{Hardness, parse_hardness};
 use crate::render::{Form, marked_lines, sheets, visible};
 use clap::{Args, Subcommand};
 use std::io::IsTerminal;
 use std::path::{Path, PathBuf};
+use std::sync::Arc;
 
 /// Name an unlabelled ring: ranked listed sizes with their odds, and what to measure next
 #[derive(Debug, Args)]
@@ -160,6 +162,7 @@ pub(super) fn run(args: &RingArgs, settings: &Settings) -> Result<Outcome, CliEr
             .map_err(|error| CliError::input(format!("--prior: {error}")))?,
     };
     let (instruments, warning) = with_what_is_learned(instruments, person, settings)?;
+    let prior = prior.with_sold(sold_sizes(settings));
     let mut namer = RingNamer::new(&prior).with_instruments(instruments);
     if let Some(hardness) = hardness {
         namer = namer
@@ -262,7 +265,8 @@ fn sheet(
 /// Makes the namer of a bench: the usual prior, the own instruments and what known rings taught.
 pub(super) fn bench_namer(settings: &Settings) -> Result<(RingNamer, Option<String>), CliError> {
     let (instruments, warning) = with_what_is_learned(own_table(None)?, "", settings)?;
-    let namer = RingNamer::new(&Prior::default()).with_instruments(instruments);
+    let prior = Prior::default().with_sold(sold_sizes(settings));
+    let namer = RingNamer::new(&prior).with_instruments(instruments);
     Ok((namer, warning))
 }
 
@@ -310,6 +314,12 @@ fn with_what_is_learned(
         }
         Err(error) => Err(error.into()),
     }
+}
+
+/// Returns the sizes that are sold here; a book that cannot be read was told already, with what known rings taught.
+fn sold_sizes(settings: &Settings) -> Arc<[SoldSize]> {
+    let sizes = settings.book().ok().map(|place| sold_here(&place));
+    sizes.and_then(Result::ok).unwrap_or_default()
 }
 
 fn hardness_of(text: &str) -> Result<Hardness, CliError> {

@@ -20,6 +20,7 @@ impl BookReader<'_> {
                     pressure: pressure_of(row, "pressure")?,
                     from: optional_word(row, "pressure_from")?,
                     angle: angle_of(row)?,
+                    back_ups: row.get("back_ups")?,
                 })
             },
         )?;
@@ -45,8 +46,8 @@ impl BookWriter<'_> {
     pub(super) fn add_gland(&self, entry: EntryId, gland: &GlandSpec) -> Result<(), StoreError> {
         let pressure = gland.pressure.as_ref();
         self.change(
-            "INSERT INTO gland (entry_id, kind, duty, pressure_pa, pressure_reference, pressure_typed, pressure_from, angle_deg, angle_typed)
-             VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8, ?9)",
+            "INSERT INTO gland (entry_id, kind, duty, pressure_pa, pressure_reference, pressure_typed, pressure_from, angle_deg, angle_typed, back_ups)
+             VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8, ?9, ?10)",
             &[
                 &entry,
                 &Word(gland.kind),
@@ -57,6 +58,7 @@ impl BookWriter<'_> {
                 &gland.from.map(Word),
                 &gland.degrees(),
                 &gland.angle.as_ref().map(|angle| &angle.text),
+                &gland.back_ups,
             ],
         )?;
         for (place, (name, typed)) in (1_u32..).zip(&gland.dimensions) {

@@ -37,6 +37,7 @@ mod pressure_gauge;
 mod scanner;
 mod search_check;
 mod setting;
+mod sold_size;
 mod stock;
 mod stored;
 mod supplier;

@@ -9,5 +9,6 @@ mod lab_rings;
 mod practice;
 mod printed_grooves;
 mod quantities;
+mod real_grooves;
 mod stage;
 mod threads;

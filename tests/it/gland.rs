@@ -310,3 +310,62 @@ fn every_gland_of_the_ten_is_answered_with_a_page() {
     }
     assert_eq!(seen, 10);
 }
+
+/// Widths for AS568-210: data/glands/industrial_inch.csv, 0.187 to 0.192 in alone, 0.275 to 0.280 in with two back-up rings.
+#[test]
+fn a_groove_with_back_up_rings_is_held_against_the_widths_printed_for_them() {
+    let width_check = |width: &str, back_ups: &str| {
+        let words = [
+            "gland",
+            "check",
+            "--kind",
+            "piston",
+            "--bore",
+            "24.70 mm",
+            "--groove",
+            "19.01 mm",
+            "--width",
+            width,
+            "--back-ups",
+            back_ups,
+            "--ring",
+            "AS568-210",
+        ];
+        let (_, report) = json(&words);
+        let checks = report["checks"].as_array().expect("checks").clone();
+        let width = checks
+            .iter()
+            .find(|check| check["name"] == "groove width")
+            .cloned();
+        (
+            width.map(|check| check["verdict"].clone()),
+            report["fill_pct"]["nominal"].as_f64(),
+        )
+    };
+    let (alone, fill) = width_check("4.80 mm", "0");
+    assert_eq!(alone, None);
+    let (two, fill_beside) = width_check("7.05 mm", "2");
+    assert_eq!(two, Some("good".into()));
+    let (fill, fill_beside) = (fill.expect("a fill"), fill_beside.expect("a fill"));
+    assert!((fill - fill_beside).abs() < 2.0, "{fill} {fill_beside}");
+    assert_eq!(width_check("4.80 mm", "1").0, Some("marginal".into()));
+    let fit = [
+        "gland",
+        "fit",
+        "--kind",
+        "piston",
+        "--bore",
+        "24.70 mm",
+        "--groove",
+        "19.01 mm",
+        "--width",
+        "7.05 mm",
+        "--back-ups",
+        "2",
+    ];
+    let (_, fit) = json(&fit);
+    let fitted = fit["candidates"].as_array().expect("a list").iter();
+    let mut own = fitted.filter(|one| one["codes"][0] == "AS568-210");
+    let verdict = own.next().map(|one| one["verdict"].clone());
+    assert_eq!(verdict, Some("good".into()), "{fit}");
+}

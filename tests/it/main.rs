@@ -29,6 +29,7 @@ mod ring_scan;
 mod ring_session;
 mod screen;
 mod sheet;
+mod sold_size;
 mod stage;
 mod thread;
 mod unwritten;

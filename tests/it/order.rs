@@ -297,3 +297,43 @@ fn one_ring_for_both_glands_is_proposed_with_the_saving_of_a_whole_pack() {
     // Two rings from the pack of ten at 5.00 in place of that pack and another at 9.00.
     assert_eq!(best["saving"]["minor"], 900, "{best}");
 }
+
+/// A list whose dash numbers and sizes name different rings is cheap, and nothing of it is ordered; one whose last digits differ
+/// is ordered, and the order says so.
+#[test]
+fn a_number_and_a_size_that_contradict_each_other_are_never_ordered_unseen() {
+    let shop = Shop::new();
+    let before = shop.order(&["Tarn=1"]);
+    let list = shop.path("list.csv").display().to_string();
+    let import = |rows: &str| {
+        std::fs::write(&list, format!("part no,description,pack,price\n{rows}")).expect("writes");
+        let terms = [
+            "--currency",
+            "USD",
+            "--tax",
+            "excluded",
+            "--date",
+            "2026-03-01",
+        ];
+        shop.done(
+            &[
+                &["offer", "import", &list, "--supplier", "Wrongs"],
+                &terms[..],
+            ]
+            .concat(),
+        );
+    };
+    import(
+        "W-1,O-RING AS568-025 40x3 mm NBR 70,1,0.01\nW-2,O-RING AS568-118 12x2 mm NBR 70,1,0.01\nW-3,O-RING AS568-011 20x2 mm NBR 70,1,0.01\n",
+    );
+    let after = shop.order(&["Tarn=1"]);
+    assert_eq!(minor(&after, "total"), minor(&before, "total"), "{after}");
+    let found = shop.done(&["offer", "list", "Wrongs"]);
+    assert!(
+        found.contains("name different rings") || found.contains("ambiguous"),
+        "{found}"
+    );
+    import("W-1,O-RING 29.88x1.78 mm NBR 70,1,0.01\n");
+    let found = shop.done(&["offer", "list", "Wrongs"]);
+    assert!(found.contains("written 29.88 x 1.78 mm"), "{found}");
+}

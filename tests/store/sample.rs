@@ -120,6 +120,7 @@ fn ring_entry() -> Entry {
             pressure: parse_pressure("200 bar abs").ok(),
             from: Some(PressureSide::Inside),
             angle: parse_angle("5 deg").ok(),
+            back_ups: 1,
         }),
         colour: Some("green".into()),
         remarks: vec!["tight".into(), "brittle".into()],

@@ -105,6 +105,7 @@ fn basis_of(book: &BookReader<'_>, model: &str) -> Result<Option<Basis>, StoreEr
             units: unit_records(book, stored.id)?,
             others: MakerShelf::open(book)?.beside(&stored.name)?,
             name: stored.name,
+            sold: book.sold_sizes()?,
         },
         said: Statements::read(book)?,
     }))

@@ -130,7 +130,7 @@ fn part_slots<'u>(kind: PartKind, members: &[Member<'u>]) -> Vec<Gathered<'u>> {
         return Vec::new();
     };
     let names: Vec<String> = of_unit(template)
-        .map(|m| name_key(&m.part.entry.name))
+        .map(|m| name_key(&m.part.entry.own_name()))
         .collect();
     let ambiguous = |name: &String| names.iter().filter(|n| *n == name).count() > 1;
     let mut slots: Vec<Gathered<'_>> = names
@@ -144,7 +144,7 @@ fn part_slots<'u>(kind: PartKind, members: &[Member<'u>]) -> Vec<Gathered<'u>> {
     for unit in units {
         let mut waiting = Vec::new();
         for member in of_unit(unit) {
-            let name = name_key(&member.part.entry.name);
+            let name = name_key(&member.part.entry.own_name());
             let free =
                 (0..slots.len()).find(|slot| names[*slot] == name && !slots[*slot].has(unit));
             match free {

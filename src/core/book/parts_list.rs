@@ -233,14 +233,11 @@ fn shared_cautions(lines: &mut [PartLine]) -> Vec<String> {
 
 /// A ring, seat or diaphragm that goes back in was disturbed by being taken out.
 fn kept_soft(part: &Gathered<'_>, action: PartAction) -> Option<String> {
-    let disturbed = matches!(
-        part.kind,
-        PartKind::Ring
-            | PartKind::BackupRing
-            | PartKind::Seat
-            | PartKind::Diaphragm
-            | PartKind::Gasket
-    );
+    let disturbed = part.kind.is_ring()
+        || matches!(
+            part.kind,
+            PartKind::Seat | PartKind::Diaphragm | PartKind::Gasket
+        );
     (action == PartAction::Keep && disturbed).then(|| {
         "a soft part that was disturbed may not seal again: replacing it is the usual practice"
             .to_owned()

@@ -4,7 +4,7 @@ use super::model_units::ModelUnits;
 use super::ring_odds::code;
 use super::ring_places::RingVariant;
 use crate::core::identification::{
-    Fact, FoundOdds, NextFact, NextReading, PlaceOdds, RankedRing, Told,
+    Fact, FoundOdds, NextFact, NextReading, PlaceOdds, RankedRing, SoldRing, Told,
 };
 use crate::core::quantity::{Length, as_mm, from_mm};
 use crate::core::sizes::SizeTable;
@@ -19,7 +19,7 @@ pub struct RingEvidence {
     pub made_for: Option<RingChance>,
     /// Every ring that it may have been made for, likeliest first.
     pub made_for_odds: Vec<RingChance>,
-    /// That it was made for a ring of no listed size.
+    /// That it was made for a ring of no listed size, those counted that are sold here.
     pub made_for_unlisted: f64,
     /// What came out of each unit that was measured.
     pub came_out: Vec<UnitRing>,
@@ -85,8 +85,11 @@ pub struct UnitRing {
     pub leader: Option<RingChance>,
     /// Every ring that it may be, likeliest first.
     pub odds: Vec<RingChance>,
-    /// That it is of no listed size.
+    /// That it is of no listed size, nor of one that is sold here.
     pub unlisted_probability: f64,
+    /// Sizes that are sold here and in no list, likeliest first.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub sold: Vec<SoldRing>,
     /// That it is not the ring which the place was made for.
     pub foreign_probability: f64,
     /// That it is not, and does not do its job either.
@@ -147,6 +150,16 @@ impl RingEvidence {
     }
 }
 
+impl RingEvidence {
+    /// Returns the size, sold here and in no list, that most likely came out of a unit, where one is worth a word.
+    pub(super) fn sold(&self) -> Option<&SoldRing> {
+        const WORTH: f64 = 0.05;
+        let sold = self.came_out.iter().filter_map(|unit| unit.sold.first());
+        sold.filter(|ring| ring.probability >= WORTH)
+            .max_by(|a, b| a.probability.total_cmp(&b.probability))
+    }
+}
+
 fn told(odds: &PlaceOdds) -> Vec<RingTold> {
     let one = |told: &Told| RingTold {
         fact: told.fact,
@@ -182,6 +195,7 @@ impl UnitRing {
             leader: odds.first().cloned(),
             odds,
             unlisted_probability: found.came_out.unlisted_probability,
+            sold: found.came_out.sold.clone(),
             foreign_probability: found.foreign_probability,
             misfit_probability: found.misfit_probability,
         }

@@ -62,8 +62,11 @@ pub(super) fn undecided_words(
         .map(|ring| format!("{} {}", ring.code(), chance(ring.probability)))
         .collect();
     if evidence.made_for_unlisted >= SHOWN {
+        let sold = evidence.sold().map_or_else(String::new, |ring| {
+            format!(" (as {}, {})", ring.size.name(), ring.size.sold_words())
+        });
         odds.push(format!(
-            "no listed size {}",
+            "no listed size {}{sold}",
             chance(evidence.made_for_unlisted)
         ));
     }

@@ -5,6 +5,7 @@ use crate::core::identification::Prior;
 use crate::core::note::{Entry, Header};
 use crate::core::provenance::Whose;
 use std::borrow::Cow;
+use std::sync::Arc;
 
 /// Holds one unit of a model: what its newest note says, with older notes filling in what that one leaves out.
 #[derive(Debug, Clone, PartialEq)]
@@ -33,7 +34,9 @@ impl UnitRecord {
             .filter_map(|unit| unit.header.made.as_deref())
             .filter_map(Prior::made_words);
         match told.next() {
-            Some((prior, _)) if *asked == Prior::default() => Cow::Owned(prior),
+            Some((prior, _)) if asked.is_usual() => {
+                Cow::Owned(prior.with_sold(Arc::clone(asked.sold())))
+            }
             _ => Cow::Borrowed(asked),
         }
     }

@@ -96,6 +96,20 @@ pub enum GlandError {
         /// The kind.
         kind: GlandKind,
     },
+    /// Back-up rings were named where none belongs, or too many.
+    #[error("a groove holds back-up rings where the ring could be pressed into a gap (piston, rod, carrier), and at most {}: a {} gland takes none of these; leave them out", super::MOST_BACK_UPS, kind.word())]
+    BackUps {
+        /// The kind.
+        kind: GlandKind,
+    },
+    /// The back-up rings fill the groove.
+    #[error("a groove {} mm wide has no room for a ring beside {back_ups} back-up ring(s): measure the width again, with all rings out of it", width.mm_rounded())]
+    NoRoomBesideBackUps {
+        /// The least width of the groove.
+        width: Length,
+        /// The back-up rings.
+        back_ups: u8,
+    },
     /// The groove is too wide for its outer diameter.
     #[error("a groove {} mm wide does not go into a circle of {} mm: check outer and width", width.mm_rounded(), outer.mm_rounded())]
     NoInnerWall {

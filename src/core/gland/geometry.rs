@@ -1,5 +1,6 @@
 //! What every kind of gland tells about itself.
 
+use super::back_up::BackedGland;
 use super::column::Column;
 use super::counterbore::CounterboreGland;
 use super::crush::CrushGland;
@@ -93,6 +94,11 @@ pub trait Geometry: std::fmt::Debug + Send + Sync {
         &[]
     }
 
+    /// Returns how many back-up rings the groove holds beside the ring.
+    fn back_ups(&self) -> u8 {
+        0
+    }
+
     /// Returns the dimension of the part beside the groove whose clearance the ring can be pressed into.
     fn beside(&self) -> Option<GlandDimension> {
         None
@@ -104,6 +110,9 @@ pub trait Geometry: std::fmt::Debug + Send + Sync {
 /// # Errors
 /// Names a dimension that is missing, does not belong to the kind or contradicts another, and says what to give.
 pub fn geometry(spec: &GlandSpec) -> Result<Box<dyn Geometry>, GlandError> {
+    if spec.back_ups > 0 {
+        return Ok(Box::new(BackedGland::new(spec)?));
+    }
     if spec.dimension(GlandDimension::Runout).is_some() {
         return Ok(Box::new(RunoutGland::new(spec)?));
     }

@@ -93,6 +93,18 @@ impl PrintedGroove {
         })
     }
 
+    /// Returns by how many millimetres the printed groove that is nearest in depth is wider for so many back-up rings.
+    pub(super) fn taken_by_back_ups(seal_type: &str, depth_mm: f64, back_ups: u8) -> f64 {
+        let rows = INCH.iter().filter(|row| row.seal_type == seal_type);
+        let far = |row: &&Self| {
+            let printed = f64::midpoint(row.depth_min_in, row.depth_max_in);
+            (printed * MM_PER_INCH - depth_mm).abs()
+        };
+        let nearest = rows.min_by(|a, b| far(a).total_cmp(&far(b)));
+        let widths = nearest.and_then(|row| row.width_mm(back_ups).zip(row.width_mm(0)));
+        widths.map_or(0.0, |((with, _), (without, _))| with - without)
+    }
+
     /// Returns the widths in millimetres, least and greatest, for a number of back-up rings, where printed.
     ///
     /// The reciprocating table prints none with back-up rings; they are those of the static table of the same series.

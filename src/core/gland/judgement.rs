@@ -1,5 +1,6 @@
 //! A ring judged in a gland.
 
+use super::back_up::width_check;
 use super::check::{Check, NOMINAL, Verdict, WORST};
 use super::extrusion::{BACK_UP_PSI, ExtrusionLimit, extrusion_limit};
 use super::figure::{Figure, Figures};
@@ -74,6 +75,7 @@ impl Service<'_> {
                 checks.extend(self.extrusion(state, figures, first));
             }
         }
+        checks.extend(width_check(self.geometry, self.duty, ring));
         checks.extend(self.temperature());
         checks.extend(self.conditions.thread.map(|thread| thread.check(ring)));
         let verdict = checks
@@ -128,6 +130,7 @@ impl Service<'_> {
                 limit.rule.clone(),
             ),
         };
+        let (verdict, rule) = self.bridged(verdict, rule);
         Some(Check {
             name: if first {
                 "extrusion gap".to_owned()
@@ -151,6 +154,17 @@ impl Service<'_> {
             confidence: limit.confidence,
             quiet: !first,
         })
+    }
+
+    /// Softens what is said of a gap that a back-up ring bridges: no published figure says how wide a one it bears.
+    fn bridged(&self, verdict: Verdict, rule: String) -> (Verdict, String) {
+        if verdict != Verdict::Reject || self.geometry.back_ups() == 0 {
+            return (verdict, rule);
+        }
+        let rule = format!(
+            "{rule}: the back-up ring bridges the gap, and its maker says how wide a one at this pressure"
+        );
+        (Verdict::Marginal, rule)
     }
 
     /// Returns the word of the part whose diameter makes the gap.

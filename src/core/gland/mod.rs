@@ -4,6 +4,7 @@
 //! stack in a [`State`]; [`Service::judge`] holds them against the published limits of a [`RuleSet`]; [`fit`](Service::fit)
 //! does so for every listed ring.
 
+mod back_up;
 mod bounds;
 mod check;
 mod column;
@@ -46,6 +47,7 @@ mod survey;
 mod tally;
 mod widest;
 
+pub use back_up::MOST_BACK_UPS;
 pub use bounds::Bounds;
 pub use check::{Check, Verdict};
 pub use column::Column;

@@ -262,6 +262,9 @@ pub struct GlandSpec {
     /// The angle of the kind; see [`GlandKind::angle_meaning`].
     #[serde(default)]
     pub angle: Option<Typed<Angle>>,
+    /// How many back-up rings the groove holds beside the ring, 0 to 2.
+    #[serde(default)]
+    pub back_ups: u8,
 }
 
 impl GlandSpec {
@@ -274,6 +277,7 @@ impl GlandSpec {
             pressure: None,
             from: None,
             angle: None,
+            back_ups: 0,
         }
     }
 

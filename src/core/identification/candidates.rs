@@ -4,6 +4,7 @@ use super::evidence::BAND_95;
 use super::families::{Families, RegimeOdds};
 use super::foreign::Neighbours;
 use super::prior::Prior;
+use super::sold_size::SoldSize;
 use crate::core::sizes::{ListedRing, SizeTable};
 
 /// Holds one competing ring, lengths in millimetres.
@@ -38,10 +39,12 @@ pub struct Candidates {
     /// In the order of [`SizeTable::rings`].
     pub(crate) listed: Vec<Candidate>,
     /// What is not listed: broad normal densities that together follow the density of the listed rings, and behind them
-    /// narrow ones, each between two listed neighbours of one section.
+    /// narrow ones, each between two listed neighbours of one section, and last the sizes that are sold here.
     pub(crate) background: Vec<Candidate>,
     /// How many of the background's densities are broad.
     broad: usize,
+    /// The sizes that are sold here and in no list; their densities are the last ones of the background.
+    sold: Vec<SoldSize>,
     /// Share of the rings that are of no listed size.
     pub(crate) unlisted: f64,
     /// Whether families were preferred, by where and when the unit was made or by who asked.
@@ -61,6 +64,8 @@ pub(crate) enum Stand {
     Broad,
     /// A ring of a listed section whose inside diameter lies between two listed ones.
     Between,
+    /// A size that is sold here and that no list has.
+    Sold,
 }
 
 impl Candidates {
@@ -85,9 +90,14 @@ impl Candidates {
                 }
             })
             .collect();
-        let mut background = background(&listed, &weights, (1.0 - prior.between) * prior.unlisted);
+        let sold = SoldSize::in_no_list(prior.sold(), table);
+        let sold_share = sold_share(sold.len(), &weights, prior);
+        let other = prior.unlisted - sold_share;
+        let mut background = background(&listed, &weights, (1.0 - prior.between) * other);
         let broad = background.len();
-        background.extend(between(&listed, &weights, prior.between * prior.unlisted));
+        background.extend(between(&listed, &weights, prior.between * other));
+        let of_each = libm::log(sold_share / sold.len().max(1) as f64);
+        background.extend(sold.iter().map(|size| size.candidate(of_each)));
         let total: f64 = weights.iter().sum();
         for (candidate, weight) in listed.iter_mut().zip(weights) {
             candidate.log_prior = libm::log((1.0 - prior.unlisted) * weight / total);
@@ -103,6 +113,7 @@ impl Candidates {
             listed,
             background,
             broad,
+            sold,
         }
     }
 
@@ -131,19 +142,38 @@ impl Candidates {
         &self.neighbours
     }
 
+    /// Returns the size that is sold here and stands at a place.
+    pub(crate) fn sold_at(&self, at: usize) -> Option<&SoldSize> {
+        let others = self.listed.len() + self.background.len() - self.sold.len();
+        self.sold.get(at.checked_sub(others)?)
+    }
+
     /// Tells what the candidate at a place stands for.
     pub(crate) fn stand(&self, at: usize) -> Stand {
         match at.checked_sub(self.listed.len()) {
             None => Stand::Listed,
             Some(behind) if behind < self.broad => Stand::Broad,
+            Some(behind) if behind >= self.background.len() - self.sold.len() => Stand::Sold,
             Some(_) => Stand::Between,
         }
     }
 }
 
+/// A size that is sold here is taken as so much of a listed one: somebody buys it, but seldom for what lies on this bench. Recalled.
+const SOLD_WEIGHT: f64 = 0.2;
+/// Of the rings that no list has, no more than this are taken to be sold here: a maker's own size mostly is not. Recalled.
+const MOST_SOLD: f64 = 0.5;
+
+/// Returns the share of all rings that are of a size which is sold here and in no list; it is taken from what is of no list.
+fn sold_share(count: usize, weights: &[f64], prior: &Prior) -> f64 {
+    let listed = weights.iter().filter(|weight| **weight > 0.0).count();
+    let of_one = SOLD_WEIGHT * (1.0 - prior.unlisted) / listed.max(1) as f64;
+    (count as f64 * of_one).min(MOST_SOLD * prior.unlisted)
+}
+
 fn plain_shares(table: &SizeTable, prior: &Prior, families: &Families) -> Vec<f64> {
     let plain = Prior::default();
-    if *prior == plain {
+    if prior.is_usual() {
         families.ring_shares(&families.before())
     } else {
         let families = Families::new(table, &plain);

@@ -182,7 +182,7 @@ fn refine<'c>(
         if look < best - REFINED_LOG_ODDS || enough {
             match stand {
                 Stand::Listed => listed.push((at, look)),
-                Stand::Between => between.add(look),
+                Stand::Between | Stand::Sold => between.add(look),
                 Stand::Broad => background.add(look),
             }
             continue;

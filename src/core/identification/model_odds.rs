@@ -12,6 +12,7 @@ use super::place_odds::{PlaceEvidence, PlaceSums, odds};
 use super::posterior::{
     Contender, GLAND_ALONE, GlandVerdict, Identification, LEAST_PROBABILITY, RankedRing, ranking,
 };
+use super::sold_size::SoldRing;
 use super::told::{Told, chain};
 use crate::core::measurement::Instruments;
 use crate::core::uncertainty::log_sum_exp;
@@ -193,7 +194,7 @@ fn place_odds(
         Some(FoundOdds {
             foreign_probability: out.foreign,
             misfit_probability: out.misfit,
-            came_out: came_out(ring, &out),
+            came_out: came_out(ring, &out, candidates),
         })
     });
     let rings: Vec<Option<FoundOdds>> = rings.collect();
@@ -275,7 +276,7 @@ fn misfit(place: &PlaceSums<'_>, ring: usize) -> f64 {
     }
 }
 
-fn came_out(ring: &FoundRing<'_>, out: &CameOut) -> Identification {
+fn came_out(ring: &FoundRing<'_>, out: &CameOut, candidates: &Candidates) -> Identification {
     let of = |at: usize| ring.field.contenders.iter().find(|c| c.at == at);
     let ranked = out.listed.iter().map(|(at, odds)| RankedRing {
         ring: *at,
@@ -296,10 +297,29 @@ fn came_out(ring: &FoundRing<'_>, out: &CameOut) -> Identification {
             *slip += odds * own;
         }
     }
+    let sold = sold_rings(ring, out, candidates);
+    let of_sold: f64 = sold.iter().map(|one| one.probability).sum();
     Identification {
         slip_probabilities: slips,
-        ..ranking(ranked.collect(), out.unlisted)
+        sold,
+        ..ranking(ranked.collect(), out.unlisted - of_sold)
     }
+}
+
+/// Ranks the sizes that are sold here by their share of what no list has.
+fn sold_rings(ring: &FoundRing<'_>, out: &CameOut, candidates: &Candidates) -> Vec<SoldRing> {
+    let sold = ring.field.contenders.iter().filter_map(|contender| {
+        Some(SoldRing {
+            size: candidates.sold_at(contender.at)?.clone(),
+            probability: out.unlisted * ring.share_of_unlisted(contender),
+            misfit_sigma: contender.fit.misfit,
+        })
+    });
+    let mut sold: Vec<SoldRing> = sold
+        .filter(|ring| ring.probability >= LEAST_PROBABILITY)
+        .collect();
+    sold.sort_by(|a, b| b.probability.total_cmp(&a.probability));
+    sold
 }
 
 /// Names one ring alone: what came out, what its place was made for, and how the two agree.
@@ -310,7 +330,7 @@ pub(crate) fn named_alone(place: &PlaceSums<'_>, candidates: &Candidates) -> Ide
         return made_for(place, &belongs, unlisted);
     };
     let out = ring.came_out(&belongs, unlisted, candidates);
-    let named = came_out(ring, &out);
+    let named = came_out(ring, &out, candidates);
     let made = made_for(place, &belongs, unlisted);
     let regimes = place.seen(candidates);
     let before = candidates.families().before();

@@ -165,7 +165,7 @@ pub(crate) fn of(candidates: &Candidates, at: usize) -> (&Candidate, f64) {
             &candidates.background[at - candidates.listed.len()],
             match candidates.stand(at) {
                 Stand::Broad => FAR_FROM_BACKGROUND,
-                Stand::Listed | Stand::Between => FAR_FROM_LISTED,
+                Stand::Listed | Stand::Between | Stand::Sold => FAR_FROM_LISTED,
             },
         ),
     }

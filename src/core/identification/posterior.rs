@@ -10,6 +10,7 @@ use super::model_odds::{Regimes, named_alone};
 use super::next_fact::{NextFact, rank_next_facts};
 use super::next_reading::{NextReading, rank_next_readings};
 use super::place_odds::{PlaceEvidence, PlaceSums};
+use super::sold_size::SoldRing;
 use crate::core::measurement::Instruments;
 use crate::core::uncertainty::log_sum_exp;
 
@@ -18,8 +19,10 @@ use crate::core::uncertainty::log_sum_exp;
 pub struct Identification {
     /// Rings by falling probability; those below one in ten thousand are left out.
     pub ranked: Vec<RankedRing>,
-    /// Probability that the ring is of no listed size.
+    /// Probability that the ring is of no listed size, nor of one that is sold here.
     pub unlisted_probability: f64,
+    /// Sizes that are sold here and in no list, by falling probability.
+    pub sold: Vec<SoldRing>,
     /// Probability of each reading being a slip, in the order of the readings.
     pub slip_probabilities: Vec<f64>,
     /// Places (in `ranked`) of the leading rings that the readings do not tell apart; empty where one leads clearly.
@@ -162,6 +165,8 @@ fn reweighed<'c>(
         .map(|c| c.log_weight + background_suit(c.candidate, evidence))
         .collect();
     let total = log_sum_exp(suited.iter().copied());
+    let sold: f64 = found.sold.iter().map(|ring| ring.probability).sum();
+    let unlisted = found.unlisted_probability + sold;
     let mut suited = suited.into_iter();
     for contender in &mut contenders {
         contender.log_weight = if contender.is_listed {
@@ -171,7 +176,7 @@ fn reweighed<'c>(
                 .find(|ranked| ranked.ring == contender.at);
             own.map_or(f64::NEG_INFINITY, |ranked| libm::log(ranked.probability))
         } else {
-            suited.next().unwrap_or(total) - total + libm::log(found.unlisted_probability)
+            suited.next().unwrap_or(total) - total + libm::log(unlisted)
         };
     }
     contenders
@@ -189,6 +194,7 @@ pub(crate) fn ranking(mut rings: Vec<RankedRing>, unlisted_probability: f64) -> 
         cannot_separate: group_of_leader(&rings),
         ranked: rings,
         unlisted_probability,
+        sold: Vec::new(),
         slip_probabilities: Vec::new(),
         next: Vec::new(),
         ask: Vec::new(),

@@ -1,10 +1,11 @@
 //! How common each family is taken to be before anything is measured.
 
 use super::candidates::BETWEEN_SHARE;
+use super::sold_size::SoldSize;
 use crate::core::confidence::Confidence;
 use crate::core::data_table::shipped_rows;
 use crate::core::sizes::Standard;
-use std::sync::LazyLock;
+use std::sync::{Arc, LazyLock};
 
 /// Holds the weight of each family's sizes, and the share of rings that are not listed at all.
 ///
@@ -19,6 +20,8 @@ pub struct Prior {
     pub unlisted: f64,
     /// Share of these that are of a listed section, with an inside diameter between two listed ones.
     pub between: f64,
+    /// Sizes that are for sale here.
+    sold: Arc<[SoldSize]>,
 }
 
 /// Holds how common the families are taken to be in the units of one country and time.
@@ -96,6 +99,7 @@ impl Default for Prior {
             by_ring: false,
             unlisted: UNLISTED_SHARE,
             between: BETWEEN_SHARE,
+            sold: Arc::default(),
         }
     }
 }
@@ -146,6 +150,23 @@ impl Prior {
     pub fn with_unlisted(mut self, share: f64) -> Self {
         self.unlisted = share.clamp(0.0, 0.9);
         self
+    }
+
+    /// Takes the sizes that are for sale here as rings that may come out of a unit, though no list has them.
+    #[must_use]
+    pub fn with_sold(mut self, sold: Arc<[SoldSize]>) -> Self {
+        self.sold = sold;
+        self
+    }
+
+    /// Returns the sizes that are for sale here.
+    pub fn sold(&self) -> &Arc<[SoldSize]> {
+        &self.sold
+    }
+
+    /// Tells whether nothing was said of how common families are.
+    pub fn is_usual(&self) -> bool {
+        *self == Self::default().with_sold(Arc::clone(&self.sold))
     }
 
     /// Lists the families with their weights, for showing.

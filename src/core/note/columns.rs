@@ -29,7 +29,7 @@ pub(super) enum Holds {
 
 /// The columns in the order in which they are written: name without unit, and what it holds. Lengths get `_mm` or `_in`
 /// behind the name where the note declares a unit.
-pub(super) const COLUMNS: [(&str, Holds); 79] = [
+pub(super) const COLUMNS: [(&str, Holds); 80] = [
     ("maker", Holds::Header("maker")),
     ("model", Holds::Header("model")),
     ("unit", Holds::Header("unit")),
@@ -93,6 +93,7 @@ pub(super) const COLUMNS: [(&str, Holds); 79] = [
     ("gland_lip", Holds::Gland("lip")),
     ("gland_runout", Holds::Gland("runout")),
     ("gland_angle", Holds::Gland("angle")),
+    ("gland_back_ups", Holds::Gland("back-ups")),
     ("gland_duty", Holds::Gland("duty")),
     ("gland_pressure", Holds::Gland("pressure")),
     ("gland_from", Holds::Gland("from")),
@@ -130,7 +131,7 @@ impl Holds {
                     | "hole"
                     | "flats"
             ),
-            Self::Gland(key) => !matches!(key, "angle" | "duty" | "pressure" | "from"),
+            Self::Gland(key) => !matches!(key, "angle" | "back-ups" | "duty" | "pressure" | "from"),
             _ => false,
         }
     }

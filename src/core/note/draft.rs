@@ -43,6 +43,7 @@ impl Draft {
                 kind_stated: stated.is_some(),
                 quantity: name.count.unwrap_or(1),
                 name: name.name,
+                thread: name.thread,
                 ..Entry::default()
             },
             name_span: name_field.span(),
@@ -51,6 +52,9 @@ impl Draft {
         };
         if name.count.is_some() {
             draft.seen.push(("quantity".to_owned(), draft.name_span));
+        }
+        if draft.entry.thread.is_some() {
+            draft.seen.push(("thread".to_owned(), draft.name_span));
         }
         draft
     }
@@ -101,6 +105,8 @@ impl Draft {
             "kind" => {}
             "od" | "id" | "cs" | "width" | "cut" | "mass" | "thick" | "length" | "height"
             | "depth" | "wire" | "edge" | "hole" | "flats" => self.set_measure(keyed, reader),
+            "method" => self.set_method(value, reader),
+            "diameter" => self.set_diameter(keyed, reader),
             "photo" => self.entry.photos.push(value.text().to_owned()),
             "remark" => self.entry.remarks.push(value.text().to_owned()),
             key if !self.is_first(key, keyed, reader) => {}
@@ -247,6 +253,60 @@ impl Draft {
         }
     }
 
+    /// Takes an instrument that stands as a field of its own: it belongs to the readings before it that lack one.
+    fn set_method(&mut self, value: &Piece, reader: &mut Reader) {
+        let text = value.text();
+        let instrument = text.strip_prefix("by ").unwrap_or(text);
+        let word = vocabulary::whole(Context::Method, instrument).unwrap_or(instrument);
+        let readings = self.entry.readings.iter_mut().filter(|reading| {
+            let suits = Instruments::shipped().find(word, reading.measurand);
+            reading.method.is_empty() && suits.is_ok()
+        });
+        let mut found = false;
+        for reading in readings {
+            found = true;
+            word.clone_into(&mut reading.method);
+            reading.typed = format!("{} by {word}", reading.typed);
+        }
+        for length in self
+            .entry
+            .dimensions
+            .iter_mut()
+            .filter(|l| l.method.is_empty())
+        {
+            found = true;
+            word.clone_into(&mut length.method);
+            length.typed = format!("{} by {word}", length.typed);
+        }
+        if !found {
+            reader.diagnostics.error(
+                value.span(),
+                format!("{text:?} names an instrument, and no reading before it lacks one that it could be"),
+                "put it behind its reading, as: od 12.90 by caliper; or put free words behind: remark",
+            );
+        }
+    }
+
+    /// Takes a diameter that says no more than its sign: that of a disc is its outside.
+    fn set_diameter(&mut self, keyed: &Keyed, reader: &mut Reader) {
+        let one_only = matches!(
+            self.entry.kind,
+            PartKind::Filter | PartKind::Seat | PartKind::Diaphragm | PartKind::Flap
+        );
+        if one_only {
+            let od = Keyed {
+                key: "od",
+                ..keyed.clone()
+            };
+            return self.set_measure(&od, reader);
+        }
+        reader.diagnostics.error(
+            keyed.value.span(),
+            format!("{:?} does not say which diameter it is", keyed.value.text()),
+            "write od or id before it",
+        );
+    }
+
     fn set_reading(&mut self, measurand: Measurand, keyed: &Keyed, reader: &mut Reader) {
         let lengths = reader.lengths;
         let (values, method) = split_method(&keyed.value);
@@ -305,10 +365,18 @@ impl Draft {
 }
 
 fn split_method(value: &Piece) -> (Piece, Option<Piece>) {
-    match value.split_at_word("by") {
-        Some((values, method)) => (values, Some(method)),
-        None => (value.clone(), None),
+    if let Some((values, method)) = value.split_at_word("by") {
+        return (values, Some(method));
     }
+    // "12.90 12.95 caliper", "1.75 drop gauge": the instrument of two words before that of one.
+    let text = value.text();
+    let spaces: Vec<usize> = text.match_indices(' ').map(|(at, _)| at).collect();
+    let behind = spaces.iter().rev().take(2).rev();
+    let named = |at: &&usize| vocabulary::whole(Context::Method, &text[**at..]).is_some();
+    behind.copied().find(|at| named(&at)).map_or_else(
+        || (value.clone(), None),
+        |at| (value.part(0..at), Some(value.part(at..text.len()))),
+    )
 }
 
 fn read_polymer(value: &Piece, reader: &mut Reader) -> Option<Typed<Polymer>> {

@@ -5,7 +5,7 @@ use super::piece::Piece;
 use super::reader::Reader;
 use super::vocabulary::{self, Context, Keyed};
 use crate::core::elastomer::Polymer;
-use crate::core::quantity::{Span, parse_hardness};
+use crate::core::quantity::{Span, parse_hardness, parse_pressure};
 
 /// A polymer's letters stand alone as a field only where they are as long as this; shorter ones are too easily a slip.
 const FEWEST_LETTERS: usize = 3;
@@ -53,8 +53,18 @@ fn key_of_plain_word(field: &Piece) -> Option<&'static str> {
     if vocabulary::split_key(Context::Part, field).is_some() {
         return None;
     }
+    let instrument = text.strip_prefix("by ").unwrap_or(text);
+    if vocabulary::whole(Context::Method, instrument).is_some() {
+        return Some("method");
+    }
+    if text.starts_with(['ø', 'Ø', '⌀', '∅']) {
+        return Some("diameter");
+    }
     if vocabulary::begins(Context::Position, text) {
         return Some("position");
+    }
+    if vocabulary::ends(Context::Tool, text) {
+        return Some("tool");
     }
     if text.starts_with(|c: char| c.is_ascii_digit()) && parse_hardness(text).is_ok() {
         return Some("hardness");
@@ -89,6 +99,13 @@ fn report_unknown(field: &Piece, reader: &mut Reader) {
                 "write ; {word} ; and the rest as a field of its own, such as: remark {}",
                 text[first.len()..].trim()
             ),
+        );
+    }
+    if parse_pressure(text).is_ok() {
+        return out.error(
+            field.span(),
+            format!("{text:?} does not say what it is the pressure of"),
+            "put it on the line of the gland as: pressure 200 bar; what the whole unit is fed with stands above the parts as: supply 200 bar",
         );
     }
     if PartName::read(field).kind.is_some() {
@@ -145,4 +162,83 @@ fn plain_word_at_start(first: &str) -> Option<&str> {
     let is_plain = vocabulary::whole(Context::Fate, first).is_some()
         || vocabulary::whole(Context::Condition, first).is_some();
     is_plain.then_some(first)
+}
+
+#[cfg(test)]
+mod tests {
+    use crate::core::note::{Diagnostic, Entry, NoteReading, read_note};
+
+    fn part(line: &str) -> NoteReading {
+        read_note(&format!(
+            "model Tarn\nunit 1\ndate 2026-03-14\ngas air\nsupply 200 bar\nlengths mm\n[body]\n{line}\n"
+        ))
+    }
+
+    fn sound(line: &str) -> Entry {
+        let reading = part(line);
+        assert!(reading.is_sound(), "{line}: {:?}", reading.diagnostics);
+        reading.note.entries[0].clone()
+    }
+
+    #[test]
+    fn fields_without_their_key_are_understood_where_they_mean_one_thing() {
+        let ring =
+            sound("o-ring ; at stem ; used ; od 12.90 ; cs 1.72 ; by caliper ; 3/4 in spanner");
+        assert!(
+            ring.readings
+                .iter()
+                .all(|reading| reading.method == "caliper")
+        );
+        assert_eq!(ring.tool.as_deref(), Some("3/4 in spanner"));
+        let ring = sound("o-ring ; at stem ; used ; od 12.90 12.95 caliper ; cs 1.75 flat");
+        let methods: Vec<&str> = ring.readings.iter().map(|r| r.method.as_str()).collect();
+        assert_eq!(methods, ["caliper", "flat"]);
+        let disc = sound("filter disc ; at inlet ; ø14.9 ; thick 2.8 ruler");
+        assert_eq!(disc.dimensions.len(), 2);
+        assert_eq!(sound("shims 3 ; over stem ; thick 0.25").quantity, 3);
+        let plug = sound("plug 7/16 x 4 ; keep");
+        assert_eq!((plug.quantity, plug.thread.as_deref()), (4, Some("7/16")));
+        let gland = sound(
+            "o-ring ; at stem ; used ; od 12.9 by caliper\n  gland piston ; bore 14 ; groove 11 ; width 4 ; 200 bar from inside ; two backup rings",
+        );
+        let gland = gland.gland.expect("a gland");
+        assert_eq!(gland.back_ups, 2);
+        assert!(gland.pressure.is_some() && gland.from.is_some());
+    }
+
+    #[test]
+    fn what_cannot_be_understood_without_its_key_is_one_error_that_says_why() {
+        for (line, why) in [
+            ("o-ring ; at stem ; caliper", "names an instrument"),
+            ("o-ring ; at stem ; ø 12.9", "which diameter"),
+            ("o-ring ; at stem ; 200 bar", "the pressure of"),
+        ] {
+            let reading = part(line);
+            assert_eq!(
+                reading.diagnostics.len(),
+                1,
+                "{line}: {:?}",
+                reading.diagnostics
+            );
+            let message = &reading.diagnostics[0].message;
+            assert!(message.contains(why), "{line}: {message}");
+        }
+        let slip = read_note("model Tarn\nunit 1\noxigen 32 %\n[body]\nfilter disc ; od 12 mm\n");
+        let meant = |d: &Diagnostic| d.message.contains("oxygen");
+        assert!(slip.diagnostics.iter().any(meant), "{slip:?}");
+    }
+
+    #[test]
+    fn a_back_up_ring_is_one_part_in_every_spelling() {
+        for name in [
+            "back-up ring",
+            "backup ring",
+            "Back up ring",
+            "backing ring",
+            "piston backup ring",
+        ] {
+            let ring = sound(&format!("{name} ; at stem ; replace ; width 1.4"));
+            assert_eq!(ring.kind.word(), "back-up ring", "{name}");
+        }
+    }
 }

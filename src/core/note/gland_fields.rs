@@ -33,6 +33,19 @@ pub(super) fn set(gland: &mut GlandSpec, field: &Piece, reader: &mut Reader) -> 
         set_duty(gland, word, field, reader);
         return None;
     }
+    if let Some(count) = back_ups_said(field.text()) {
+        set_count_of_back_ups(gland, Some(count), field, reader);
+        return None;
+    }
+    if parse_pressure(before_side(field).text()).is_ok() {
+        let keyed = Keyed {
+            key: "pressure",
+            key_span: field.span(),
+            value: field.clone(),
+        };
+        apply(gland, &keyed, reader);
+        return None;
+    }
     let Some(keyed) = vocabulary::split_key(Context::Gland, field).filter(|k| !k.value.is_empty())
     else {
         report_unknown(field, reader);
@@ -52,6 +65,7 @@ pub(super) fn apply(gland: &mut GlandSpec, keyed: &Keyed, reader: &mut Reader) {
         "pressure" => set_pressure(gland, keyed, reader),
         "from" => set_side(gland, &keyed.value, reader),
         "angle" => set_angle(gland, keyed, reader),
+        "back-ups" => set_back_ups(gland, &keyed.value, reader),
         "duty" => match vocabulary::whole(Context::Duty, keyed.value.text()) {
             Some(word) => set_duty(gland, word, &keyed.value, reader),
             None => report_unknown(&keyed.value, reader),
@@ -81,6 +95,12 @@ fn set_pressure(gland: &mut GlandSpec, keyed: &Keyed, reader: &mut Reader) {
     }
 }
 
+/// Returns what stands before the side that a pressure comes from.
+fn before_side(value: &Piece) -> Piece {
+    let parted = value.split_at_word("from");
+    parted.map_or_else(|| value.clone(), |(pressure, _)| pressure)
+}
+
 fn set_angle(gland: &mut GlandSpec, keyed: &Keyed, reader: &mut Reader) {
     if gland.kind.angle_meaning().is_none() {
         return reader.diagnostics.error(
@@ -93,6 +113,58 @@ fn set_angle(gland: &mut GlandSpec, keyed: &Keyed, reader: &mut Reader) {
         return said_twice("the angle", &keyed.value, reader);
     }
     gland.angle = reader.quantity(&keyed.value, parse_angle);
+}
+
+fn set_back_ups(gland: &mut GlandSpec, value: &Piece, reader: &mut Reader) {
+    set_count_of_back_ups(gland, counted(value.text()), value, reader);
+}
+
+fn set_count_of_back_ups(
+    gland: &mut GlandSpec,
+    count: Option<u8>,
+    field: &Piece,
+    reader: &mut Reader,
+) {
+    if gland.back_ups > 0 {
+        return said_twice("how many back-up rings it holds", field, reader);
+    }
+    let message = if count == Some(0) {
+        return;
+    } else if !gland.kind.takes_back_ups() {
+        let kind = gland.kind.word();
+        format!("a {kind} gland has no gap that a back-up ring would bridge")
+    } else if let Some(count) = count {
+        gland.back_ups = count;
+        return;
+    } else {
+        format!("{:?} is no number of back-up rings", field.text())
+    };
+    let remedy =
+        "write back-ups 1, or back-ups 2 where one lies on each side of the ring; or take it out";
+    reader.diagnostics.error(field.span(), message, remedy);
+}
+
+/// Reads a number of back-up rings before their name: `two back-up rings`, `with a backup ring`.
+fn back_ups_said(text: &str) -> Option<u8> {
+    let lower = text.to_lowercase();
+    let words = lower.strip_prefix("with ").unwrap_or(&lower);
+    let is_name = |name: &str| vocabulary::whole(Context::Gland, name) == Some("back-ups");
+    if is_name(words) {
+        // Of one it is said without a number.
+        return (!words.ends_with('s')).then_some(1);
+    }
+    let (count, name) = words.split_once(' ')?;
+    counted(count).filter(|_| is_name(name))
+}
+
+/// Reads how many back-up rings there are.
+fn counted(text: &str) -> Option<u8> {
+    match text.trim_start_matches(['x', '×']).trim() {
+        "0" | "no" | "none" => Some(0),
+        "1" | "a" | "one" => Some(1),
+        "2" | "two" => Some(2),
+        _ => None,
+    }
 }
 
 fn set_side(gland: &mut GlandSpec, value: &Piece, reader: &mut Reader) {

@@ -8,7 +8,7 @@ use super::piece::Piece;
 use super::reader::Reader;
 use super::reading::{NoteReading, Unreviewed};
 use super::vocabulary::{self, Context, Keyed};
-use crate::core::quantity::Span;
+use crate::core::quantity::{Span, parse_pressure};
 
 /// A text longer than this is no note.
 const MOST_BYTES: usize = 1 << 20;
@@ -153,6 +153,14 @@ impl<'t> Parser<'t> {
             if key == "lengths" {
                 self.reader.lengths = Some(crate::core::quantity::LengthUnit::Mm);
             }
+        }
+        if parse_pressure(piece.text()).is_ok() {
+            self.reader.diagnostics.error(
+                piece.span(),
+                format!("{:?} does not say which pressure it is", piece.text()),
+                "write supply before it, or rated where the unit bears it",
+            );
+            return true;
         }
         let remedy = meant.map_or_else(
             || {

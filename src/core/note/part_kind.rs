@@ -14,6 +14,10 @@ pub enum PartKind {
     Ring,
     /// Back-up ring beside a sealing ring.
     BackupRing,
+    /// Sealing ring of four lobes (X-ring).
+    QuadRing,
+    /// Sealing ring of square or rectangular section.
+    SquareRing,
     /// Flat gasket.
     Gasket,
     /// Seat, soft or with a metal edge.
@@ -100,8 +104,11 @@ impl PartKind {
     }
 
     /// Tells whether lengths given for the part are readings of a ring.
-    pub fn is_ring(self) -> bool {
-        matches!(self, Self::Ring | Self::BackupRing)
+    pub const fn is_ring(self) -> bool {
+        matches!(
+            self,
+            Self::Ring | Self::BackupRing | Self::QuadRing | Self::SquareRing
+        )
     }
 }
 

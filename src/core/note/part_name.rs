@@ -16,6 +16,8 @@ pub(super) struct PartName {
     pub(super) count: Option<u32>,
     /// The kind that the name tells, if it tells one.
     pub(super) kind: Option<PartKind>,
+    /// The thread that stands behind the name of a plug, nut or screw.
+    pub(super) thread: Option<String>,
 }
 
 /// Most parts alike that one line can stand for.
@@ -34,10 +36,15 @@ impl PartName {
         let (name, count) = split_count(text)
             .filter(|(name, _)| split_count(name).is_none())
             .map_or((text, None), |(name, count)| (name, Some(count)));
+        let threaded = Threaded::of(name);
+        let (name, thread, behind) = threaded.map_or((name, None, None), |found| {
+            (found.name, Some(found.thread), found.count)
+        });
         Self {
             name: name.to_owned(),
-            count,
+            count: count.or(behind),
             kind: kind_of(name),
+            thread: thread.map(str::to_owned),
         }
     }
 
@@ -46,7 +53,10 @@ impl PartName {
         let text = format!("{name} x{count}");
         let read = Self::read(&Piece::tidied(&text, Span::new(0, text.len())));
         // Without a kind the count could look like what stands behind a key.
-        read.name == name && read.count == Some(count) && read.kind.is_some()
+        read.thread.is_none()
+            && read.name == name
+            && read.count == Some(count)
+            && read.kind.is_some()
     }
 
     /// Reports a name that is no name: nothing at all, a key, a word of the header, or a kind with a slip in it.
@@ -150,7 +160,87 @@ pub(super) fn count_of(text: &str) -> Option<u32> {
 
 /// Parts a count from a name: `shim x2`, `shim × 2`, `2x shim`, `2 off shim`, `2 shims`.
 fn split_count(text: &str) -> Option<(&str, u32)> {
-    trailing_count(text).or_else(|| leading_count(text))
+    trailing_count(text)
+        .or_else(|| plural_count(text))
+        .or_else(|| leading_count(text))
+}
+
+/// Parts a count from a name of several: `shims 3`. "stage 2" is no count.
+fn plural_count(text: &str) -> Option<(&str, u32)> {
+    let (name, last) = text.rsplit_once(' ')?;
+    let word = plain(name.rsplit(' ').next()?);
+    let one = word.strip_suffix('s')?;
+    let is_plural = PartKind::from_words(&word).is_some() && PartKind::from_words(one).is_some();
+    let count = count_of(last).filter(|_| last.bytes().all(|b| b.is_ascii_digit()))?;
+    is_plural.then_some((name, count))
+}
+
+/// A plug, nut or screw with its thread behind it: `plug 7/16 x 4`, `port plug 7/16-20 UNF`, `screw M4 x 10`.
+struct Threaded<'n> {
+    name: &'n str,
+    thread: &'n str,
+    /// How many there are; behind a screw's thread stands its length.
+    count: Option<u32>,
+}
+
+/// Words that name the form of a thread behind its size.
+const THREAD_FORMS: [&str; 10] = [
+    "unf", "unc", "unef", "un", "bsp", "bspp", "bspt", "bsf", "npt", "nptf",
+];
+
+impl<'n> Threaded<'n> {
+    fn of(text: &'n str) -> Option<Self> {
+        let at = text
+            .match_indices(' ')
+            .map(|(at, _)| at)
+            .find(|at| is_thread(text[at + 1..].split(' ').next().unwrap_or("")))?;
+        let (name, behind) = (&text[..at], &text[at + 1..]);
+        let kind = kind_of(name)?;
+        let mut size = behind.split(' ').next().unwrap_or("").len();
+        let next = behind[size..].trim_start().split(' ').next().unwrap_or("");
+        if THREAD_FORMS.contains(&next.to_lowercase().as_str()) {
+            size += 1 + next.len();
+        }
+        let (thread, rest) = (&behind[..size], behind[size..].trim());
+        let times = rest.starts_with(['x', 'X', '×']);
+        let found = |thread, count| {
+            Some(Self {
+                name,
+                thread,
+                count,
+            })
+        };
+        match kind {
+            _ if rest.is_empty()
+                && matches!(kind, PartKind::Plug | PartKind::Nut | PartKind::Screw) =>
+            {
+                found(thread, None)
+            }
+            PartKind::Plug | PartKind::Nut if times => found(thread, Some(count_of(rest)?)),
+            PartKind::Screw if times => found(behind, None),
+            _ => None,
+        }
+    }
+}
+
+/// Tells whether a word is the size of a thread: `7/16`, `7/16-20`, `8-32`, `M10x1`, `G1/4`.
+fn is_thread(word: &str) -> bool {
+    let number = |text: &str| !text.is_empty() && text.bytes().all(|b| b.is_ascii_digit());
+    let (size, pitch) = word.split_once('-').unwrap_or((word, ""));
+    let fraction = |text: &str| {
+        text.split_once('/')
+            .is_some_and(|(a, b)| number(a) && number(b))
+    };
+    let inch = (fraction(size) || number(size) && !pitch.is_empty())
+        && (pitch.is_empty() || number(pitch));
+    let metric = word.strip_prefix(['M', 'm']).is_some_and(|rest| {
+        rest.starts_with(|c: char| c.is_ascii_digit())
+            && rest
+                .chars()
+                .all(|c| c.is_ascii_digit() || matches!(c, 'x' | 'X' | '×' | '.' | ','))
+    });
+    let pipe = word.strip_prefix(['G', 'R']).is_some_and(fraction);
+    inch || metric || pipe
 }
 
 fn trailing_count(text: &str) -> Option<(&str, u32)> {
@@ -186,6 +276,9 @@ fn leading_count(text: &str) -> Option<(&str, u32)> {
     kind_of(rest).map(|_| (rest, count))
 }
 
+/// The most words of one spelling of a kind.
+const MOST_WORDS: usize = 3;
+
 /// Finds the kind that a name tells: the last known word before words such as "for" or "under".
 fn kind_of(name: &str) -> Option<PartKind> {
     let lower = plain(name);
@@ -196,9 +289,8 @@ fn kind_of(name: &str) -> Option<PartKind> {
         .filter(|at| *at > 0)
         .unwrap_or(words.len());
     (0..head).rev().find_map(|at| {
-        let pair = at.checked_sub(1).map(|before| words[before..=at].join(" "));
-        pair.and_then(|pair| PartKind::from_words(&pair))
-            .or_else(|| PartKind::from_words(words[at]))
+        let from = at.saturating_sub(MOST_WORDS - 1);
+        (from..=at).find_map(|first| PartKind::from_words(&words[first..=at].join(" ")))
     })
 }
 
@@ -253,7 +345,30 @@ mod tests {
         assert_eq!(read("o-ring 12 x 2").1, None);
         assert_eq!(read("o-ring 12 mm x 2").1, None);
         assert_eq!(read("1/2 in plug").1, None);
+        assert_eq!(read("stage 2").1, None);
+        assert_eq!(
+            read("shims 3"),
+            ("shims".to_owned(), Some(3), Some(PartKind::Shim))
+        );
         assert_eq!(read("shim x0").1, None);
+    }
+
+    #[test]
+    fn a_thread_behind_a_plug_nut_or_screw_is_no_part_of_its_name() {
+        let read = |text: &str| {
+            let name = PartName::read(&Piece::tidied(text, Span::new(0, text.len())));
+            (name.name, name.thread.unwrap_or_default(), name.count)
+        };
+        let told = |name: &str, thread: &str, count| (name.to_owned(), thread.to_owned(), count);
+        assert_eq!(read("plug 7/16 x 4"), told("plug", "7/16", Some(4)));
+        assert_eq!(
+            read("port plug 7/16-20 UNF"),
+            told("port plug", "7/16-20 UNF", None)
+        );
+        assert_eq!(read("screw M4 x 10"), told("screw", "M4 x 10", None));
+        assert_eq!(read("nut M10x1 x2"), told("nut", "M10x1", Some(2)));
+        assert_eq!(read("nut 5/8 AF"), told("nut 5/8 AF", "", None));
+        assert_eq!(read("o-ring 12 x 2"), told("o-ring 12 x 2", "", None));
     }
 
     #[test]
@@ -267,6 +382,9 @@ mod tests {
             ("o\u{2011}ring", Some(PartKind::Ring)),
             ("retaining ring", Some(PartKind::Clip)),
             ("back-up ring", Some(PartKind::BackupRing)),
+            ("piston backup ring", Some(PartKind::BackupRing)),
+            ("X-ring", Some(PartKind::QuadRing)),
+            ("square section ring", Some(PartKind::SquareRing)),
             ("nut for filter", Some(PartKind::Nut)),
             ("spring under the seat", Some(PartKind::Spring)),
             ("wing thing", None),

@@ -152,6 +152,7 @@ fn gland_line(gland: &GlandSpec) -> String {
     }
     let angle = gland.angle.as_ref();
     fields.extend(angle.map(|angle| keyed("angle", &angle.text)));
+    fields.extend((gland.back_ups > 0).then(|| format!("back-ups {}", gland.back_ups)));
     fields.extend(gland.duty.map(|duty| duty.word().to_owned()));
     let side = gland.from.map(|side| format!("from {}", side.word()));
     match (&gland.pressure, side) {

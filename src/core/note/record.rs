@@ -302,6 +302,13 @@ impl Entry {
         }
     }
 
+    /// Returns the name with the thread behind it, by which parts alike are told apart.
+    pub fn own_name(&self) -> String {
+        let words = [Some(self.name.as_str()), self.thread.as_deref()];
+        let words: Vec<&str> = words.into_iter().flatten().collect();
+        words.join(" ")
+    }
+
     /// Returns the condition that was stated, or "used", because a part that comes off has been in service.
     pub fn condition_or_used(&self) -> Condition {
         self.condition.as_ref().map_or(Condition::Used, |c| c.value)

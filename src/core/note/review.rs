@@ -102,7 +102,7 @@ pub(super) fn parts(drafts: &[Draft], unit: &Header, text: &str, out: &mut Diagn
         let name = if entry.kind.is_soft() || !entry.position.is_empty() {
             String::new()
         } else {
-            entry.name.to_lowercase()
+            entry.own_name().to_lowercase()
         };
         if let Some(line) = places.insert((entry.place(), name), entry.line) {
             out.warning(

@@ -168,6 +168,7 @@ fn gland_text(gland: &GlandSpec, key: &str) -> String {
             .angle
             .as_ref()
             .map_or(String::new(), |a| a.text.clone()),
+        "back-ups" if gland.back_ups > 0 => gland.back_ups.to_string(),
         "duty" => gland.duty.map_or("", |duty| duty.word()).to_owned(),
         "from" => gland.from.map_or("", |side| side.word()).to_owned(),
         "pressure" => gland

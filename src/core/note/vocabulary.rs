@@ -32,6 +32,8 @@ pub(super) enum Context {
     Position,
     /// Names an instrument behind `by`.
     Method,
+    /// Names a tool; a field that ends with one says what the part was taken off with.
+    Tool,
 }
 
 #[derive(Debug, Deserialize)]
@@ -83,6 +85,15 @@ pub(super) fn whole(context: Context, text: &str) -> Option<&'static str> {
 /// Tells whether a text begins with a word of the context.
 pub(super) fn begins(context: Context, text: &str) -> bool {
     rows(context).any(|row| begins_with(text, &row.spelling))
+}
+
+/// Tells whether a text ends with a word of the context.
+pub(super) fn ends(context: Context, text: &str) -> bool {
+    let lower = text.to_lowercase();
+    rows(context).any(|row| {
+        let before = lower.strip_suffix(row.spelling.as_str());
+        before.is_some_and(|before| before.is_empty() || before.ends_with(' '))
+    })
 }
 
 /// Finds the spelling nearest to a word, if one is near enough to have been meant.

@@ -152,7 +152,8 @@ impl LengthUnit {
         }
         let word = word.trim_end_matches('.').to_lowercase();
         Some(match word.as_str() {
-            "mm" | "мм" | "millimetre" | "millimetres" | "millimeter" | "millimeters" => Self::Mm,
+            "mm" | "мм" | "毫米" | "ｍｍ" | "millimetre" | "millimetres" | "millimeter"
+            | "millimeters" => Self::Mm,
             "in" | "inch" | "inches" | "\"" | "″" | "”" | "''" => Self::In,
             "thou" | "mil" | "mils" => Self::Thou,
             "um" | "µm" | "μm" | "micron" | "microns" => Self::Micrometre,

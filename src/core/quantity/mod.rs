@@ -12,6 +12,7 @@ mod error;
 mod force;
 mod hardness;
 mod length;
+mod length_range;
 mod mass;
 mod money;
 mod number;
@@ -21,6 +22,7 @@ mod serial;
 mod shop;
 mod span;
 mod temperature;
+mod tolerance;
 mod typed;
 mod unit_table;
 

@@ -24,6 +24,34 @@ impl Exact {
         }
     }
 
+    /// No number of anything.
+    pub(crate) const ZERO: Self = Self {
+        numerator: 0,
+        denominator: 1,
+        thousands_like: false,
+    };
+
+    /// Returns the middle between this number and a greater one, and half of what lies between them; `None` where the other is not
+    /// greater, or the numbers are finer than any that is measured.
+    pub(crate) fn middle(self, greater: Self) -> Option<(Self, Self)> {
+        const FINEST: i128 = 1_000_000_000;
+        let common = if self.denominator % greater.denominator == 0 {
+            self.denominator
+        } else if greater.denominator % self.denominator == 0 {
+            greater.denominator
+        } else {
+            self.denominator * greater.denominator
+        };
+        let fine = [self.numerator, greater.numerator, common];
+        if fine.iter().any(|part| part.abs() > FINEST) {
+            return None;
+        }
+        let low = self.numerator * (common / self.denominator);
+        let high = greater.numerator * (common / greater.denominator);
+        let half = |numerator| fraction(numerator, 2 * common);
+        (high > low && low >= 0).then(|| (half(low + high), half(high - low)))
+    }
+
     /// Returns the number with its comma taken for one between thousands.
     pub(crate) fn as_thousands(self) -> Self {
         Self {
@@ -72,6 +100,9 @@ pub(crate) fn scan_number(text: &str, at: usize) -> Result<Option<(Exact, usize)
 fn scan_unsigned(text: &str, begin: usize) -> Result<Option<(Exact, usize)>, QuantityError> {
     let whole_end = digits_end(text, begin);
     let mark = decimal_mark(text, whole_end);
+    if let Some(number) = grouped(text, begin, whole_end).filter(|_| mark.is_none()) {
+        return Ok(Some(number));
+    }
     if whole_end == begin && mark.is_none() {
         return Ok(vulgar(text, begin).map(|(n, d, end)| (fraction(n, d), end)));
     }
@@ -118,6 +149,9 @@ fn scan_decimal(
     decimals: usize,
 ) -> Result<(Exact, usize), QuantityError> {
     let end = digits_end(text, decimals);
+    if let Some(number) = grouped(text, begin, whole_end) {
+        return Ok(number);
+    }
     if decimal_mark(text, end).is_some() {
         let stop = text[end..]
             .find(|c: char| !(c.is_ascii_digit() || c == '.' || c == ','))
@@ -143,6 +177,36 @@ fn scan_decimal(
         thousands_like,
     };
     Ok((number, end))
+}
+
+/// Reads a number whose thousands are parted by another mark than its decimals: "1.250,5", "1,250.5", "1'250.5", "12 345,6" with
+/// a space that does not break; a mark that stands alone before three digits is for the decimals.
+fn grouped(text: &str, begin: usize, whole_end: usize) -> Option<(Exact, usize)> {
+    const GROUP: usize = 3;
+    let whole = &text[begin..whole_end];
+    let mark = text[whole_end..].chars().next()?;
+    let parts = matches!(mark, '.' | ',' | '\'' | '’' | '\u{a0}' | '\u{202f}');
+    let group = whole_end + mark.len_utf8();
+    let end = digits_end(text, group);
+    let sound =
+        (1..=GROUP).contains(&whole.len()) && !whole.starts_with('0') && end - group == GROUP;
+    if !parts || !sound {
+        return None;
+    }
+    let digits = |part: &str| part.parse::<i128>().unwrap_or(0);
+    let thousands = digits(whole) * 1000 + digits(&text[group..end]);
+    let decimals = decimal_mark(text, end);
+    let Some(decimals) = decimals.filter(|_| !text[end..].starts_with(mark)) else {
+        return (decimals.is_none() && !matches!(mark, '.' | ','))
+            .then(|| (Exact::whole(thousands), end));
+    };
+    let stop = digits_end(text, decimals);
+    if stop - decimals > GROUP || decimal_mark(text, stop).is_some() {
+        return None;
+    }
+    let denominator = 10_i128.pow(u32::try_from(stop - decimals).ok()?);
+    let numerator = thousands * denominator + digits(&text[decimals..stop]);
+    Some((fraction(numerator, denominator), stop))
 }
 
 fn scan_fraction(text: &str, begin: usize, slash: usize) -> Result<(Exact, usize), QuantityError> {
@@ -252,6 +316,16 @@ mod tests {
     }
 
     #[test]
+    fn thousands_are_parted_by_another_mark_than_decimals() {
+        assert_eq!(read("1.250,5 mm"), (12_505, 10, 7));
+        assert_eq!(read("1,250.5"), (12_505, 10, 7));
+        assert_eq!(read("1'250.5"), (12_505, 10, 7));
+        assert_eq!(read("12\u{a0}345,6"), (123_456, 10, 9));
+        assert_eq!(read("1'250"), (1250, 1, 5));
+        assert_eq!(read("4' 2\""), (4, 1, 1));
+    }
+
+    #[test]
     fn two_readings_are_not_taken_for_a_mixed_number() {
         assert_eq!(read("9.20 9.25"), (920, 100, 4));
         assert_eq!(read("16 15.9"), (16, 1, 2));
@@ -262,7 +336,8 @@ mod tests {
         let kind = |t: &str| scan_number(t, 0).expect_err("refused");
         assert_eq!(kind("1/0").kind, Kind::ZeroDenominator);
         assert_eq!(kind("1e400").kind, Kind::PowerOfTen);
-        assert_eq!(kind("1.234,5").span.range(), 0..7);
+        assert_eq!(kind("1.23,45").span.range(), 0..7);
+        assert_eq!(kind("1.234.567").span.range(), 0..9);
         assert_eq!(kind("1234567890123456").kind, Kind::TooManyDigits);
         // In metres this would leave the range of the integers.
         let mixed = kind("999999999999999 1/999999999999999");

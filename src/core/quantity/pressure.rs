@@ -161,6 +161,7 @@ mod tests {
                 .value
         };
         close(read("3000 psi").gauge_in(Bar), 206.843, 1e-5);
+        close(read("2 500 psi").gauge_in(Bar), 172.369, 1e-5);
         close(read("200 bar").gauge_in(Psi), 2900.75, 1e-5);
         close(read("20 MPa").gauge_in(Bar), 200.0, 1e-12);
         close(read("14.6959 psia").absolute_in(Pa), 101_325.0, 1e-5);

@@ -1,7 +1,7 @@
 //! One number and one unit: the shared grammar of pressures, forces, torques, temperatures, masses.
 
 use super::error::{QuantityError, QuantityErrorKind as Kind};
-use super::number::scan_number;
+use super::number::{Exact, scan_number};
 use super::span::Span;
 use super::unit_table::{Measured, Unit, unit};
 
@@ -49,6 +49,26 @@ pub(crate) fn skip_about(text: &str, at: usize) -> usize {
     })
 }
 
+/// Takes a group of three digits behind a space to the whole number before it: "2 500".
+fn with_group(text: &str, begin: usize, number: Exact, end: usize) -> (Exact, usize) {
+    const GROUP: usize = 3;
+    let whole = &text[begin..end];
+    let bare = (1..=GROUP).contains(&whole.len())
+        && !whole.starts_with('0')
+        && whole.bytes().all(|b| b.is_ascii_digit());
+    let Some(rest) = text[end..].strip_prefix(' ').filter(|_| bare) else {
+        return (number, end);
+    };
+    let digits = rest.bytes().take_while(u8::is_ascii_digit).count();
+    if digits != GROUP || rest[digits..].starts_with(['.', ',', '/']) {
+        return (number, end);
+    }
+    let group: i128 = rest[..digits].parse().unwrap_or(0);
+    let mut number = number.as_thousands();
+    number.numerator += group;
+    (number, end + 1 + digits)
+}
+
 impl ScalarForm {
     /// Reads a number with its unit; of two with falling units ("2 lb 3 oz") the sum.
     pub(crate) fn read<'t>(&self, of: Measured, text: &'t str) -> Result<Read<'t>, QuantityError> {
@@ -84,12 +104,13 @@ impl ScalarForm {
     /// Splits `text` into a number and its unit.
     ///
     /// A comma before exactly three digits ("3,000 psi") is refused, because it means 3 to one reader and 3000 to
-    /// another.
+    /// another; a space there parts thousands.
     pub(crate) fn split<'t>(&self, text: &'t str) -> Result<Scalar<'t>, QuantityError> {
         let begin = skip_about(text, 0);
         let Some((number, end)) = scan_number(text, begin)? else {
             return Err(self.no_number(text, begin));
         };
+        let (number, end) = with_group(text, begin, number, end);
         let span = Span::new(begin, end);
         if number.thousands_like {
             let found = text[span.range()].to_owned();

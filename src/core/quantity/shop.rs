@@ -10,9 +10,11 @@
 use super::dimension::Dimension;
 use super::error::{QuantityError, QuantityErrorKind as Kind};
 use super::length::{Length, LengthUnit};
+use super::length_range::scan_range;
 use super::number::{Exact, scan_number};
 use super::scalar::skip_about;
 use super::span::Span;
+use super::tolerance::{RawTolerance, scan_tolerance};
 use super::typed::Typed;
 
 const EXAMPLE: &str = "9.25 mm or .364 in";
@@ -28,13 +30,6 @@ pub(crate) struct RawDimension {
     pub(crate) span: Span,
 }
 
-#[derive(Debug, Clone, Copy)]
-struct RawTolerance {
-    plus: Exact,
-    minus: Exact,
-    unit: Option<LengthUnit>,
-}
-
 /// Reads one length with its tolerance.
 ///
 /// # Errors
@@ -44,6 +39,10 @@ pub fn parse_dimension(
     text: &str,
     declared: Option<LengthUnit>,
 ) -> Result<Typed<Dimension>, QuantityError> {
+    if let Some(range) = scan_range(text) {
+        let value = resolve(&[range], text, declared)?[0];
+        return Ok(Typed::new(value, text));
+    }
     let raw = scan_dimensions(text)?;
     if let Some(second) = raw.get(1) {
         let found = text[second.span.range()].to_owned();
@@ -131,6 +130,20 @@ impl RawDimension {
         self.tolerance.is_some()
     }
 
+    /// Makes a number with an even tolerance in its own unit.
+    pub(super) fn about(value: Exact, off: Exact, unit: Option<LengthUnit>, span: Span) -> Self {
+        Self {
+            value,
+            unit,
+            tolerance: Some(RawTolerance {
+                plus: off,
+                minus: off,
+                unit,
+            }),
+            span,
+        }
+    }
+
     /// Gives the number a unit that stands elsewhere, unless it has one.
     pub(crate) fn or_unit(mut self, unit: Option<LengthUnit>) -> Self {
         self.unit = self.unit.or(unit);
@@ -198,7 +211,7 @@ pub(crate) fn scan_dimensions(text: &str) -> Result<Vec<RawDimension>, QuantityE
         at = end;
         let (mut unit, end) = scan_unit(text, at)?;
         at = end;
-        let tolerance = match scan_tolerance(text, at)? {
+        let tolerance = match scan_tolerance(text, at, value)? {
             Some((tolerance, end)) => {
                 at = end;
                 Some(tolerance)
@@ -224,7 +237,7 @@ pub(crate) fn scan_dimensions(text: &str) -> Result<Vec<RawDimension>, QuantityE
     Ok(items)
 }
 
-fn skip_space(text: &str, at: usize) -> usize {
+pub(super) fn skip_space(text: &str, at: usize) -> usize {
     text.len() - text[at..].trim_start().len()
 }
 
@@ -238,7 +251,7 @@ fn skip_separator(text: &str, at: usize) -> usize {
     }
 }
 
-fn skip_diameter_mark(text: &str, at: usize) -> usize {
+pub(super) fn skip_diameter_mark(text: &str, at: usize) -> usize {
     let rest = &text[at..];
     for mark in ["ø", "Ø", "⌀", "∅", "dia.", "dia", "Dia.", "Dia"] {
         if let Some(after) = rest.strip_prefix(mark) {
@@ -250,7 +263,10 @@ fn skip_diameter_mark(text: &str, at: usize) -> usize {
 
 /// Reads a unit with the space before it. What follows a number and is neither unit, tolerance, number nor
 /// separator is an unknown unit.
-fn scan_unit(text: &str, at: usize) -> Result<(Option<LengthUnit>, usize), QuantityError> {
+pub(super) fn scan_unit(
+    text: &str,
+    at: usize,
+) -> Result<(Option<LengthUnit>, usize), QuantityError> {
     let begin = skip_space(text, at);
     for mark in ["''", "\"", "″", "”"] {
         if text[begin..].starts_with(mark) {
@@ -271,91 +287,7 @@ fn scan_unit(text: &str, at: usize) -> Result<(Option<LengthUnit>, usize), Quant
     Ok((Some(unit), end + dot))
 }
 
-/// Reads `±t`, `+/-t`, `+a/-b`, `+a -b` or `-b/+a`, each with an optional unit.
-fn scan_tolerance(text: &str, at: usize) -> Result<Option<(RawTolerance, usize)>, QuantityError> {
-    let begin = skip_space(text, at);
-    let rest = &text[begin..];
-    for mark in ["±", "+/-", "+/−", "+-", "+−"] {
-        if rest.starts_with(mark) {
-            let (value, unit, end) = scan_limit(text, begin + mark.len())?;
-            let tolerance = RawTolerance {
-                plus: value,
-                minus: value,
-                unit,
-            };
-            return Ok(Some((tolerance, end)));
-        }
-    }
-    let first_is_plus = rest.starts_with('+');
-    let Some(after) = strip_sign(text, begin) else {
-        return Ok(None);
-    };
-    let (first, first_unit, end) = scan_limit(text, after)?;
-    let mut second_at = skip_space(text, end);
-    if text[second_at..].starts_with('/') {
-        second_at = skip_space(text, second_at + 1);
-    }
-    let (second, second_unit, end) = scan_second_limit(text, begin, second_at, first_is_plus)?;
-    let (plus, minus) = if first_is_plus {
-        (first, second)
-    } else {
-        (second, first)
-    };
-    let tolerance = RawTolerance {
-        plus,
-        minus,
-        unit: second_unit.or(first_unit),
-    };
-    Ok(Some((tolerance, end)))
-}
-
-/// Reads the second half of a two-sided tolerance: the opposite sign, or a bare 0.
-fn scan_second_limit(
-    text: &str,
-    begin: usize,
-    at: usize,
-    first_is_plus: bool,
-) -> Result<(Exact, Option<LengthUnit>, usize), QuantityError> {
-    let signed = strip_sign(text, at);
-    let is_opposite = signed.is_some() && text[at..].starts_with('+') != first_is_plus;
-    if let Some(after) = signed.filter(|_| is_opposite) {
-        return scan_limit(text, after);
-    }
-    let zero = scan_number(text, at)?.filter(|(n, _)| n.numerator == 0);
-    if signed.is_none() && zero.is_some() {
-        return scan_limit(text, at);
-    }
-    let found = text[begin..at].trim_end().to_owned();
-    Err(QuantityError::new(
-        begin,
-        begin + found.len(),
-        Kind::Stray {
-            found,
-            remedy: "write a tolerance as ±0.05 or +0.05/-0",
-        },
-    ))
-}
-
-fn strip_sign(text: &str, at: usize) -> Option<usize> {
-    let sign = text[at..]
-        .chars()
-        .next()
-        .filter(|c| matches!(c, '+' | '-' | '−'))?;
-    Some(at + sign.len_utf8())
-}
-
-fn scan_limit(text: &str, at: usize) -> Result<(Exact, Option<LengthUnit>, usize), QuantityError> {
-    let begin = skip_space(text, at);
-    match scan_number(text, begin)? {
-        Some((value, end)) if value.numerator >= 0 && strip_sign(text, begin).is_none() => {
-            let (unit, end) = scan_unit(text, end)?;
-            Ok((value, unit, end))
-        }
-        _ => Err(not_a_number(text, begin)),
-    }
-}
-
-fn not_a_number(text: &str, at: usize) -> QuantityError {
+pub(super) fn not_a_number(text: &str, at: usize) -> QuantityError {
     let end = text[at..]
         .find(|c: char| c.is_whitespace())
         .map_or(text.len(), |n| at + n);
@@ -414,6 +346,7 @@ mod tests {
         assert_eq!(nm("25.40 +0.05/0 mm"), (25_400_000, 50_000, 0));
         assert_eq!(nm("25.40 -0.02/+0.05 mm"), (25_400_000, 50_000, 20_000));
         assert_eq!(nm("25,40 +0,05 -0,02 mm"), (25_400_000, 50_000, 20_000));
+        assert_eq!(nm("14 −0,1 mm"), (14_000_000, 0, 100_000));
     }
 
     #[test]

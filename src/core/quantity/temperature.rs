@@ -74,13 +74,16 @@ pub fn parse_temperature(text: &str) -> Result<Typed<Temperature>, QuantityError
 }
 
 /// What stands between the two ends of a range, the longest first.
-const BETWEEN: [&str; 7] = ["...", "..", "…", " to ", " bis ", "/+", "/"];
+const BETWEEN: [&str; 8] = ["...", "..", "…", " to ", " bis ", " – ", "/+", "/"];
 
 /// Reads a range such as `-2..40 C` or `-2 to 40 C`; a single temperature is a range of no width.
 ///
 /// # Errors
 /// As [`parse_temperature`]; also where the second is colder than the first.
 pub fn parse_temperature_range(text: &str) -> Result<Typed<TemperatureRange>, QuantityError> {
+    if let Some(range) = about(text) {
+        return Ok(range);
+    }
     let parts = BETWEEN
         .iter()
         .find_map(|sign| Some((text.split_once(sign)?, sign.len())));
@@ -121,6 +124,22 @@ pub fn parse_temperature_range(text: &str) -> Result<Typed<TemperatureRange>, Qu
     Ok(Typed::new(range, text))
 }
 
+/// Reads a temperature with what it may be off by: `21 ± 2 °C`.
+fn about(text: &str) -> Option<Typed<TemperatureRange>> {
+    let (middle, off) = text.split_once('±').or_else(|| text.split_once("+/-"))?;
+    let unit = off.trim_start_matches(|c: char| !c.is_alphabetic() && c != '°');
+    let middle = parse_temperature(&format!("{middle} {unit}")).ok()?.value;
+    let top = parse_temperature(off).ok()?.value;
+    let zero = parse_temperature(&format!("0 {unit}")).ok()?.value;
+    let off = (top - zero).kelvins();
+    let at = |celsius| Temperature::from_celsius(celsius);
+    let range = TemperatureRange {
+        coldest: at(middle.celsius() - off).filter(|_| off >= 0.0)?,
+        hottest: at(middle.celsius() + off)?,
+    };
+    Some(Typed::new(range, text))
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -139,6 +158,9 @@ mod tests {
         let range = parse_temperature_range("-2..40 C").expect("reads").value;
         assert!((range.coldest.celsius() + 2.0).abs() < 1e-12);
         assert!(((range.hottest - range.coldest).kelvins() - 42.0).abs() < 1e-12);
+        let about = parse_temperature_range("21 ± 2 °C").expect("reads").value;
+        assert!((about.coldest.celsius() - 19.0).abs() < 1e-9);
+        assert!((about.hottest.celsius() - 23.0).abs() < 1e-9);
         assert!(parse_temperature_range("40..-2 C").is_err());
         assert!(parse_temperature_range("40..").is_err());
         assert!(parse_temperature("-300 C").is_err());

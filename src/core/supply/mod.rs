@@ -6,6 +6,7 @@ mod market;
 mod number_key;
 mod plan;
 mod price_list;
+mod size_note;
 mod typing;
 
 pub use described::{Described, NamedRing, SizeFlag, Written};
@@ -18,4 +19,5 @@ pub use price_list::{
     MOST_LETTERS, OfferPrice, OfferRow, PassedOver, PriceColumn, PriceError, Priced, Reject,
     RowFault, RowRead, RowReader, TableRow, date_like, is_pack, is_price, parse_price,
 };
+pub use size_note::size_note;
 pub use typing::TypingErrors;

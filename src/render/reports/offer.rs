@@ -227,13 +227,24 @@ fn short_table(offers: &[FoundOffer]) -> Table {
         table.row([
             with_shops(&offer.supplier, offer.from_shop.as_slice()),
             offer.number.clone(),
-            part,
+            noted(part, found),
             material_words(found),
             offer.pack.to_string(),
             offer.price.to_string(),
         ]);
     }
     table
+}
+
+/// Puts behind a size how its description writes it otherwise.
+fn noted(size: String, found: &FoundOffer) -> String {
+    let words = [Some(size), found.size_note.clone()];
+    let words: Vec<String> = words
+        .into_iter()
+        .flatten()
+        .filter(|w| !w.is_empty())
+        .collect();
+    words.join("; ")
 }
 
 fn offers_table(offers: &[FoundOffer]) -> Table {
@@ -254,7 +265,7 @@ fn offers_table(offers: &[FoundOffer]) -> Table {
             with_shops(&offer.supplier, offer.from_shop.as_slice()),
             offer.number.clone(),
             offer.description.clone(),
-            ring_words(found),
+            noted(ring_words(found), found),
             material_words(found),
             offer.pack.to_string(),
             format!("{}, tax {}", offer.price, offer.tax),

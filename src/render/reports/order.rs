@@ -69,7 +69,12 @@ impl Report for OrderReport {
                 Cell::text(&item.part),
                 Cell::text(item.from_shop.as_deref().unwrap_or("")),
                 Cell::text(self.need_rests_on(&item.part).join(" | ")),
-                notice(self.flags_of(&item.part).into_iter().chain(self.doubt())),
+                notice(
+                    self.flags_of(&item.part)
+                        .into_iter()
+                        .chain(item.size_note.clone())
+                        .chain(self.doubt()),
+                ),
             ]
         });
         Some(Sheet {
@@ -230,6 +235,11 @@ impl OrderReport {
             "Prices that stand out",
             self.lines.iter().flat_map(flagged).collect(),
         );
+        let written = self.items.iter().filter_map(|item| {
+            let note = item.size_note.as_ref()?;
+            Some(format!("{} of {}: {note}", item.number, item.supplier))
+        });
+        list("Sizes that are written otherwise", written.collect());
         let merges = self.merges.iter().map(|m| {
             format!("{} in place of {}: saves {}; good in every recorded gland; a competent person decides", m.use_ring, m.instead_of, m.saving)
         });

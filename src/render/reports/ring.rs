@@ -139,7 +139,7 @@ fn short_table(answer: &RingAnswer) -> Table {
         shown += candidate.probability;
         table.row([
             candidate.rank.to_string(),
-            candidate.codes.first().cloned().unwrap_or_default(),
+            named(candidate, 1),
             mm2(candidate.id),
             mm2(candidate.section),
             percent_of(candidate.probability),
@@ -173,6 +173,21 @@ fn short_table(answer: &RingAnswer) -> Table {
 /// Less than this in common is not worth a row.
 const LEAST_REST: f64 = 0.0005;
 
+/// Names a ring by at most so many of its codes, and says who sells one that no standard lists.
+pub(in crate::render) fn named(candidate: &RingCandidate, most: usize) -> String {
+    let codes: Vec<&str> = candidate
+        .codes
+        .iter()
+        .take(most)
+        .map(String::as_str)
+        .collect();
+    if candidate.sold_by.is_empty() {
+        return codes.join(", ");
+    }
+    let sellers = candidate.sold_by.join(" and ");
+    format!("{}, sold by {sellers}, in no standard", codes.join(", "))
+}
+
 fn headline(answer: &RingAnswer) -> String {
     match answer.candidates.first() {
         None if answer.contradiction => {
@@ -182,7 +197,7 @@ fn headline(answer: &RingAnswer) -> String {
             "{} x {} mm ({}), {}",
             mm2(first.id),
             mm2(first.section),
-            first.codes.join(", "),
+            named(first, usize::MAX),
             percent_of(first.probability)
         ),
         Some(_) if answer.unlisted_probability < 0.5 => {
@@ -269,7 +284,7 @@ fn candidate_table(answer: &RingAnswer) -> Table {
 fn candidate_cells(candidate: &RingCandidate) -> [String; 9] {
     [
         candidate.rank.to_string(),
-        candidate.codes.join(", "),
+        named(candidate, usize::MAX),
         mm2(candidate.id),
         mm2(candidate.section),
         inch3(candidate.id),

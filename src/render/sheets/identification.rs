@@ -54,7 +54,7 @@ fn candidates(flow: &mut Flow, answer: &RingAnswer) {
     for candidate in answer.candidates.iter().take(LISTED) {
         grid.row([
             GridCell::new(candidate.rank.to_string()),
-            GridCell::bold(candidate.codes.join(", ")),
+            GridCell::bold(words::named(candidate, usize::MAX)),
             GridCell::new(flow.frame().ring(candidate.id, candidate.section)),
             GridCell::picture(Picture::Share(candidate.probability)),
             GridCell::new(percent_of(candidate.probability)),

@@ -157,12 +157,9 @@ fn as_listed(listed: &PartPlace, entry: u32, fitted: &FittedPart) -> Option<Lack
 
 /// Tells whether a part seals, and so is of rubber or plastic.
 const fn is_seal(kind: PartKind) -> bool {
-    matches!(
-        kind,
-        PartKind::Ring
-            | PartKind::BackupRing
-            | PartKind::Seat
-            | PartKind::Diaphragm
-            | PartKind::Gasket
-    )
+    kind.is_ring()
+        || matches!(
+            kind,
+            PartKind::Seat | PartKind::Diaphragm | PartKind::Gasket
+        )
 }

@@ -97,7 +97,7 @@ impl DescriptionReader {
             let plain = named || kinds.perhaps_ring || is_size_alone(&items);
             sizes.settle(&mut found, plain, bare);
         } else {
-            found.lengths = sizes.lengths(kinds.kind.is_none_or(|kind| kind == PartKind::Ring));
+            found.lengths = sizes.lengths(kinds.kind.is_none_or(is_sealing_ring));
         }
         if kinds.not_a_ring && found.kind.is_none_or(|kind| kind == PartKind::Ring) {
             found.kind = Some(PartKind::Other);
@@ -105,6 +105,14 @@ impl DescriptionReader {
         found.unread = unread(&items);
         found
     }
+}
+
+/// Tells whether a part is a sealing ring of any section: its two dimensions are those of a ring.
+fn is_sealing_ring(kind: PartKind) -> bool {
+    matches!(
+        kind,
+        PartKind::Ring | PartKind::QuadRing | PartKind::SquareRing
+    )
 }
 
 /// Sizes that a text gives.

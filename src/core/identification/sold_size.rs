@@ -1,0 +1,130 @@
+//! Ring sizes that suppliers of this shop sell and no list here has.
+
+use super::candidates::Candidate;
+use super::evidence::BAND_95;
+use crate::core::quantity::{Length, as_mm, from_mm};
+use crate::core::sizes::{SizeTable, class_b_inside_diameter, class_b_section};
+use serde::{Deserialize, Serialize};
+
+/// Names a ring size that is sold, and by whom.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+pub struct SoldSize {
+    /// Inside diameter.
+    #[serde(
+        rename = "id_mm",
+        serialize_with = "as_mm",
+        deserialize_with = "from_mm"
+    )]
+    pub id: Length,
+    /// Cross-section.
+    #[serde(
+        rename = "cs_mm",
+        serialize_with = "as_mm",
+        deserialize_with = "from_mm"
+    )]
+    pub section: Length,
+    /// Suppliers that sell it, each once.
+    pub suppliers: Vec<String>,
+}
+
+/// Holds a sold size with its odds.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+pub struct SoldRing {
+    /// The size.
+    #[serde(flatten)]
+    pub size: SoldSize,
+    /// Its probability.
+    pub probability: f64,
+    /// Root mean square of the misfits in standard deviations.
+    pub misfit_sigma: f64,
+}
+
+/// The most sizes that compete; a list of more names sizes that no old gear has.
+const MOST: usize = 1000;
+
+impl SoldSize {
+    /// Names the size as it is ordered: `17.5x2.2 mm`.
+    pub fn name(&self) -> String {
+        format!("{}x{} mm", self.id.mm_rounded(), self.section.mm_rounded())
+    }
+
+    /// Says who sells it, and that no standard lists it.
+    pub fn sold_words(&self) -> String {
+        format!("sold by {}, in no standard", self.suppliers.join(" and "))
+    }
+
+    /// Tells whether two sizes are one: lists round to the tenth at worst.
+    fn is_near(&self, id: Length, section: Length) -> bool {
+        const ROUNDED_NM: i64 = 50_000;
+        let near = |a: Length, b: Length| (a.nm() - b.nm()).abs() <= ROUNDED_NM;
+        near(self.id, id) && near(self.section, section)
+    }
+
+    /// Leaves out what a table lists, and joins what is one size at several suppliers.
+    pub(super) fn in_no_list(sold: &[Self], table: &SizeTable) -> Vec<Self> {
+        let mut kept: Vec<Self> = Vec::new();
+        for size in sold.iter().filter(|size| size.section > Length::ZERO) {
+            let mut rings = table.rings().iter();
+            if rings.any(|ring| size.is_near(ring.id.nominal, ring.section.nominal)) {
+                continue;
+            }
+            let twin = kept
+                .iter()
+                .position(|known| known.is_near(size.id, size.section));
+            match twin {
+                None if kept.len() < MOST => kept.push(size.clone()),
+                None => {}
+                Some(at) => {
+                    let known = &mut kept[at];
+                    for supplier in &size.suppliers {
+                        if !known.suppliers.contains(supplier) {
+                            known.suppliers.push(supplier.clone());
+                        }
+                    }
+                }
+            }
+        }
+        kept
+    }
+
+    /// Returns the ring as a competitor; its maker is taken to keep the tolerances of ISO 3601-1 class B.
+    pub(super) fn candidate(&self, log_prior: f64) -> Candidate {
+        let sd1 = class_b_inside_diameter(self.id).mm() / BAND_95;
+        let sd2 = class_b_section(self.section).mm() / BAND_95;
+        Candidate {
+            d1: self.id.mm(),
+            d2: self.section.mm(),
+            var1: sd1 * sd1,
+            var2: sd2 * sd2,
+            log_prior,
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn sold(id: f64, section: f64, supplier: &str) -> SoldSize {
+        let length = |mm| Length::from_mm(mm).expect("in range");
+        SoldSize {
+            id: length(id),
+            section: length(section),
+            suppliers: vec![supplier.to_owned()],
+        }
+    }
+
+    #[test]
+    fn what_a_table_lists_is_no_size_of_a_shop_and_two_shops_sell_one_size() {
+        let sizes = [
+            sold(9.25, 1.78, "Lakehead"),
+            sold(17.3, 2.2, "Lakehead"),
+            sold(17.3, 2.2, "Harbour"),
+            sold(17.32, 2.2, "Lakehead"),
+        ];
+        let kept = SoldSize::in_no_list(&sizes, SizeTable::shipped());
+        assert_eq!(kept.len(), 1, "{kept:?}");
+        assert_eq!(kept[0].suppliers, ["Lakehead", "Harbour"]);
+        assert_eq!(kept[0].name(), "17.3x2.2 mm");
+    }
+}
