@@ -1,5 +1,6 @@
 //! The command line: one file a subcommand; it reads words, calls the application and prints the report.
 
+mod asked;
 mod book;
 mod care;
 mod clock;
@@ -11,6 +12,7 @@ mod gas_flags;
 mod gland;
 mod gland_flags;
 mod job;
+mod listed;
 mod manual;
 mod material;
 mod model;
