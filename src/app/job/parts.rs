@@ -42,7 +42,7 @@ impl JobDesk<'_> {
         let state = UnitState::of(&read.record, &listed.places);
         let bag = match read.parts_question() {
             None => Vec::new(),
-            Some(parts) => self.bag(KitQuestion {
+            Some(parts) => self.bag(&KitQuestion {
                 parts,
                 unit: read.record.serial.clone(),
                 take: false,
@@ -66,8 +66,8 @@ impl JobDesk<'_> {
     }
 
     /// Looks into the bag of a unit.
-    fn bag(&self, question: KitQuestion) -> Result<Vec<KitLine>, JobError> {
-        Ok(match stock_kit(self.book, &question)? {
+    fn bag(&self, question: &KitQuestion) -> Result<Vec<KitLine>, JobError> {
+        Ok(match stock_kit(self.book, question)? {
             Found::Yes(kit) => kit.lines,
             Found::No(_) => Vec::new(),
         })
