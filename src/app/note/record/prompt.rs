@@ -78,6 +78,8 @@ impl NoteRecord {
         let usual = question.default(entry.kind);
         let default = match before {
             Some(before) if !before.is_empty() => before,
+            // A count may stand behind the name.
+            Some(_) if question == Question::Quantity => entry.quantity.to_string(),
             Some(_) => "leave out".to_owned(),
             None => usual.unwrap_or("leave out").to_owned(),
         };

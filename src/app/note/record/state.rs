@@ -53,6 +53,10 @@ impl State {
 
     /// Takes one answer in.
     pub(super) fn apply(&mut self, answer: &Answer, units: &[UnitRecord]) {
+        // Of a part that was taken out of a note, that it was complete is no answer.
+        if self.open.is_some() && matches!(answer.asked(), Asked::Part | Asked::Section) {
+            self.finish();
+        }
         match answer {
             Answer::Header { at, line } => {
                 self.text.push_str(line.as_deref().unwrap_or(""));
@@ -76,7 +80,7 @@ impl State {
             }
             Answer::Edit(order) => self.edit(*order, units),
             Answer::Ring(line) => self.lines.push(line.clone()),
-            Answer::End => self.finish(),
+            Answer::End => {}
             Answer::Field { question, fields } => {
                 if let Some(fields) = fields {
                     self.answer_field(*question, fields);
