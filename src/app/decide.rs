@@ -3,6 +3,7 @@
 use super::find_model::{Found, NotFound, find_model};
 use super::parts_list::{PartsQuestion, parts_list};
 use crate::core::book::{Decision, PartLine, TakenBack, name_key, only_ring, plain_position};
+use crate::core::job::PlaceList;
 use crate::core::note::PartKind;
 use crate::core::sizes::SizeTable;
 use crate::store::{Book, BookPlace, StoreError};
@@ -140,7 +141,15 @@ pub fn take_back(
         Found::Yes(report) => report,
         Found::No(missing) => return Ok(Found::No(missing)),
     };
-    let (section, position) = parted(at);
+    let line = match line_at(place, model, at)? {
+        Found::Yes(line) => Some(line),
+        // Its place may stand on no list any more.
+        Found::No(_) => None,
+    };
+    let named = line
+        .as_ref()
+        .map(|l| (l.section.as_str(), l.position.as_str()));
+    let (section, position) = named.unwrap_or_else(|| parted(at));
     let own = |one: &&Decision| {
         one.taken_back.is_none()
             && name_key(&one.section) == name_key(section)
@@ -171,6 +180,7 @@ fn line_at(place: &BookPlace, model: &str, at: &str) -> Result<Found<PartLine>, 
         Found::No(missing) => return Ok(Found::No(missing)),
     };
     let (section, position) = parted(at);
+    let named = PlaceList::of_lines(&list.lines).find(at).map(|p| p.number);
     let rings: Vec<PartLine> = list
         .lines
         .into_iter()
@@ -180,7 +190,8 @@ fn line_at(place: &BookPlace, model: &str, at: &str) -> Result<Found<PartLine>, 
         name_key(&line.section) == name_key(section)
             && plain_position(&line.position) == plain_position(position)
     };
-    Ok(match rings.iter().find(own) {
+    let by_name = || rings.iter().find(|line| Ok(line.number) == named);
+    Ok(match rings.iter().find(own).or_else(by_name) {
         Some(line) => Found::Yes(line.clone()),
         None => Found::No(NotFound {
             what: "place of a ring in this model",

@@ -1,15 +1,11 @@
 //! Gathers what is known of a part that is to be made because it cannot be bought.
 
 use super::find_model::Found;
-use super::list_maker::ListMaker;
-use super::parts_list::PartsQuestion;
-use super::statements::Statements;
-use super::unit_records::recorded_model;
+use super::listed_line::{NoLine, line_of_model};
 use crate::core::book::{MadePart, PartLine};
 use crate::core::caution::Caution;
-use crate::core::job::{NoPlace, PlaceList};
 use crate::core::note::PartKind;
-use crate::store::{Book, BookPlace, StoreError};
+use crate::store::BookPlace;
 use serde::Serialize;
 
 /// Holds a part to be made with its line of the parts list.
@@ -29,12 +25,9 @@ pub struct MakeReport {
 /// Says why there is no part to draw.
 #[derive(Debug, thiserror::Error)]
 pub enum MakeError {
-    /// The book cannot be read.
+    /// There is no such line.
     #[error(transparent)]
-    Store(#[from] StoreError),
-    /// The words name no one line.
-    #[error(transparent)]
-    NoPlace(#[from] NoPlace),
+    NoLine(#[from] NoLine),
     /// The part has another form.
     #[error(
         "line {number} is a {}: drawn are flat round parts ({}). Give the line of one of these",
@@ -57,26 +50,13 @@ pub fn part_to_make(
     model: &str,
     line: &str,
 ) -> Result<Found<MakeReport>, MakeError> {
-    let mut book = Book::open_to_read(place)?;
-    let (found, said) = book.read(|book| {
-        let found = recorded_model(book, model)?;
-        Ok::<_, StoreError>((found, Statements::read(book)?))
-    })?;
-    let model = match found {
-        Found::Yes(model) => model,
+    let (model, line) = match line_of_model(place, model, line)? {
+        Found::Yes(found) => found,
         Found::No(missing) => return Ok(Found::No(missing)),
     };
-    let question = PartsQuestion::of_one(model.name.to_string());
-    let report = ListMaker::beside(place).report(&model, &said, &question);
-    let places = PlaceList::of_lines(&report.list.lines);
-    let found = places.find(line)?;
-    let (number, kind) = (found.number, found.kind);
-    let other_form = || MakeError::OtherForm { number, kind };
-    let part = MadePart::of_line(&model.units, number).ok_or_else(other_form)?;
-    let mut lines = report.list.lines.into_iter();
-    let line = lines
-        .find(|line| line.number == number)
-        .ok_or_else(other_form)?;
+    let (number, kind) = (line.number, line.kind);
+    let part =
+        MadePart::of_line(&model.units, number).ok_or(MakeError::OtherForm { number, kind })?;
     Ok(Found::Yes(MakeReport {
         model: model.name.to_string(),
         line,

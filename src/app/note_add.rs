@@ -58,8 +58,8 @@ pub struct NoteAdded {
     pub rings: Vec<RingNamed>,
     /// What the note says that can hurt somebody.
     pub dangers: Vec<Diagnostic>,
-    /// How many other points of the note look wrong, as a size, a unit or a day that cannot be.
-    pub doubts: usize,
+    /// Other points of the note that look wrong, as `note check` shows them.
+    pub doubts: Vec<Diagnostic>,
     /// Points to see.
     pub warnings: Vec<String>,
 }
@@ -132,6 +132,8 @@ pub(super) struct Ready<'n> {
     check: NoteCheck,
     note: Note,
     canonical: String,
+    /// Parts that could not be read as a whole.
+    faulty: usize,
     rings: Vec<(usize, RingNamed, Option<KeptIdentification>)>,
 }
 
@@ -270,6 +272,7 @@ fn make_ready<'n>(source: &'n NoteText, options: &AddOptions) -> Result<Ready<'n
         source,
         check,
         canonical: print(&note),
+        faulty: reading.faulty.len(),
         note,
         rings: Vec::new(),
     })
@@ -309,10 +312,13 @@ fn store_one(
                 .to_owned(),
         );
     }
-    let found = ready.check.diagnostics.into_iter();
-    let dangers: Vec<Diagnostic> = found
-        .filter(|one| one.severity == Severity::Danger)
-        .collect();
+    let left_out = ready.check.errors.max(ready.faulty);
+    let (dangers, doubts) = ready
+        .check
+        .diagnostics
+        .into_iter()
+        .filter(|one| one.severity != Severity::Error)
+        .partition(|one| one.severity == Severity::Danger);
     Ok(NoteAdded {
         place: ready.source.place.clone(),
         outcome,
@@ -320,10 +326,10 @@ fn store_one(
         unit: header.unit.clone(),
         date: header.date,
         parts: ready.note.entries.len(),
-        left_out: ready.check.errors,
+        left_out,
         rings: ready.rings.into_iter().map(|(_, named, _)| named).collect(),
-        doubts: ready.check.warnings - dangers.len(),
         dangers,
+        doubts,
         warnings,
     })
 }
@@ -413,7 +419,7 @@ fn write_note(
         },
         original: &ready.source.text,
         canonical: &ready.canonical,
-        unread_lines: u32::try_from(ready.check.errors).unwrap_or(u32::MAX),
+        unread_lines: u32::try_from(ready.check.errors.max(ready.faulty)).unwrap_or(u32::MAX),
         added_at: &options.added_at,
     };
     let note = book.add_note(unit, &new, former)?;

@@ -6,6 +6,7 @@ use crate::core::formula::computes;
 use crate::core::hidden::{visible, visible_page};
 use crate::core::identification::{Evidence, Identification, Identifier};
 use crate::core::measurement::{Condition, Measurand, Reading};
+use crate::core::note::condition_of;
 use crate::core::quantity::LengthUnit;
 use crate::core::sizes::SizeTable;
 
@@ -296,7 +297,7 @@ fn evidence_of(
     };
     let condition = match header.field(row, CONDITION) {
         "" => Condition::default(),
-        word => Condition::from_word(word).ok_or_else(|| {
+        word => condition_of(word).ok_or_else(|| {
             wrong(
                 CONDITION,
                 format!("{word:?} is no condition: write new, used or rough"),

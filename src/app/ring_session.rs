@@ -151,9 +151,9 @@ impl RingSession {
         self.answer.as_ref()
     }
 
-    /// Tells whether a line can be taken back.
-    pub(super) fn can_undo(&self) -> bool {
-        !self.history.is_empty()
+    /// Counts the lines that changed something.
+    pub(super) fn changes(&self) -> usize {
+        self.history.len()
     }
 
     /// Returns the fields of a teardown note that say what was read so far: condition, readings and what the ring looks
@@ -450,7 +450,8 @@ const SHOWN: usize = 5;
 const LOST: f64 = 0.10;
 
 /// Puts the odds beside those before.
-fn odds(answer: &RingAnswer, before: Option<&RingAnswer>) -> OddsSaid {
+/// Lays out the odds beside those before.
+pub(super) fn odds(answer: &RingAnswer, before: Option<&RingAnswer>) -> OddsSaid {
     let former = |codes: &[String]| {
         let before = before?;
         let same = before.candidates.iter().find(|c| c.codes == codes);

@@ -2,6 +2,7 @@
 
 use super::session_said::{Ask, Said};
 use crate::core::measurement::{Condition, Measurand, Reading};
+use crate::core::note::condition_of;
 use crate::core::quantity::{LengthUnit, QuantityErrorKind, Span};
 
 /// Holds what a line says.
@@ -105,7 +106,11 @@ pub(super) fn hear_line(
     let rest_at = start + end + skip(&text[end..]);
     let rest = line[rest_at..].trim_end();
     if let Some(measurand) = Measurand::from_word(&first) {
-        return reading(line, rest_at, (measurand, None), declared);
+        // The method that was asked for is meant where the very dimension is named.
+        let method = asked
+            .filter(|ask| ask.measurand == measurand)
+            .map(|ask| ask.method.as_str());
+        return reading(line, rest_at, (measurand, method), declared);
     }
     if let Some(heard) = command(&first, rest, rest_at) {
         return heard.map(Heard::Command);
@@ -163,26 +168,21 @@ fn command(first: &str, rest: &str, rest_at: usize) -> Option<Result<Command, Li
     Some(match first {
         "undo" | "back" => alone(Command::Undo),
         "done" | "end" | "stop" | "quit" | "exit" => alone(Command::Done),
-        "skip" => alone(Command::Skip),
+        "skip" | "-" => alone(Command::Skip),
         "odds" => alone(Command::Odds),
         "help" | "?" => alone(Command::Help),
-        "new" | "used" | "rough" => alone(Command::Condition(
-            Condition::from_word(first).unwrap_or_default(),
-        )),
-        "condition" => Condition::from_word(rest)
-            .map(Command::Condition)
-            .ok_or_else(|| {
-                LineFault::new(
-                    rest_span,
-                    "write condition new, condition used or condition rough",
-                )
-            }),
+        "condition" => condition_of(rest).map(Command::Condition).ok_or_else(|| {
+            LineFault::new(
+                rest_span,
+                "write condition new, condition used or condition rough",
+            )
+        }),
         "unit" => match LengthUnit::from_word(rest) {
             Some(unit @ (LengthUnit::Mm | LengthUnit::In)) => Ok(Command::Unit(unit)),
             _ => Err(LineFault::new(rest_span, "write unit mm or unit in")),
         },
         "have" => Ok(Command::Have(words(rest, rest_at))),
-        _ => return None,
+        word => alone(Command::Condition(condition_of(word)?)),
     })
 }
 

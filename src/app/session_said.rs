@@ -1,5 +1,6 @@
 //! What a dialogue at the bench says.
 
+use crate::core::gland::{GlandDimension, GlandKind};
 use crate::core::measurement::Measurand;
 use crate::core::quantity::{Length, Span};
 
@@ -12,6 +13,8 @@ pub enum Said {
     Caution(String),
     /// Lines that are laid out already.
     Lines(Vec<String>),
+    /// What a length of a groove is, drawn.
+    Groove(GlandKind, GlandDimension),
     /// A point to see before relying on the odds.
     Warning(String),
     /// A line that could not be taken, and why.

@@ -3,8 +3,8 @@
 
 use crate::core::quantity::{Force, Length, Pressure, PressureUnit};
 use crate::core::stage::{
-    Balance, ExplainedSeat, READING_SD_BAR, SettingReading, Stage, StageFault, Step, above_surface,
-    cautions, explain_seat, infer_design, sudden_fill_celsius,
+    Balance, ExplainedSeat, READING_SD_BAR, SettingReading, Spoken, Stage, StageFault, Step,
+    above_surface, cautions, explain_seat, infer_design, sudden_fill_celsius,
 };
 use serde::Serialize;
 
@@ -25,6 +25,8 @@ pub struct ExpectedQuestion {
     pub friction: Option<Force>,
     /// Supplies to work out.
     pub supplies: Vec<Pressure>,
+    /// The unit in which pressures were typed.
+    pub spoken: Spoken,
     /// Readings to explain.
     pub readings: Vec<SettingReading>,
     /// A depth, as the pressure of the surroundings above the surface.
@@ -49,6 +51,9 @@ pub struct ExpectedPoint {
 pub struct ExpectedReport {
     /// The geometry.
     pub stage: Stage,
+    /// The unit of the reader.
+    #[serde(skip)]
+    pub spoken: Spoken,
     /// The force balance.
     pub balance: Balance,
     /// Spring force in newtons, stated or explained.
@@ -143,6 +148,7 @@ pub fn stage_expected(question: &ExpectedQuestion) -> Result<ExpectedReport, Exp
         ))
     };
     Ok(ExpectedReport {
+        spoken: question.spoken,
         at_depth_bar: question.ambient.and_then(at_depth),
         sudden_fill_celsius: highest.map(|supply| sudden_fill_celsius(ROOM_CELSIUS, supply)),
         points,

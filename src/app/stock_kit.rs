@@ -2,16 +2,16 @@
 
 use super::find_model::Found;
 use super::parts_list::{PartsQuestion, parts_list};
-use super::stock_add::StockError;
-use super::stock_list::{StockLine, shelf};
+use super::stock_list::StockLine;
 use crate::core::book::{
     LotLife, MeasuredName, PartAction, PartLine, StockKey, StockLot, WantedMaterial, pick,
 };
 use crate::core::caution::Caution;
+use crate::core::count::counted;
 use crate::core::elastomer::{Quarter, ShelfLifeSystem};
 use crate::core::note::PartKind;
 use crate::core::sizes::SizeTable;
-use crate::store::{Book, BookPlace, StoredLot};
+use crate::store::{Book, BookPlace, BookReader, StockLotId, StoreError, StoredLot};
 use serde::Serialize;
 
 /// Says for which unit a bag is filled.
@@ -44,7 +44,7 @@ pub struct Kit {
     pub lines: Vec<KitLine>,
     /// Whether every line is filled.
     pub complete: bool,
-    /// Whether the parts were taken from the shelf.
+    /// Whether what is there was taken from the shelf.
     pub taken: bool,
     /// The quarter in which the first of its parts expires: the bag is as old as its oldest member.
     pub use_before: Option<Quarter>,
@@ -75,6 +75,9 @@ pub struct KitLine {
     pub from: Vec<KitPart>,
     /// How many are lacking.
     pub short: u32,
+    /// How many were passed over because their life is over.
+    #[serde(skip)]
+    expired: u32,
     /// Why, where it is not filled.
     pub why: String,
     /// Other shops whose records the line rests on.
@@ -86,52 +89,39 @@ pub struct KitLine {
 pub struct KitPart {
     /// How many.
     pub quantity: u32,
+    /// Whether they lie in the bag already.
+    pub bagged: bool,
+    /// The lot's row.
+    #[serde(skip)]
+    id: StockLotId,
     /// The lot; `on_hand` is what is left.
     #[serde(flatten)]
     pub lot: StockLine,
 }
 
-/// Fills the bag of one unit; parts are taken only where every line can be filled.
+/// Fills the bag of one unit: what was taken for it before counts, and the rest comes from the shelf, as far as it is there.
 ///
 /// # Errors
 /// Fails where the book cannot be used.
-pub fn stock_kit(place: &BookPlace, question: &KitQuestion) -> Result<Found<Kit>, StockError> {
+pub fn stock_kit(place: &BookPlace, question: &KitQuestion) -> Result<Found<Kit>, StoreError> {
     let report = match parts_list(place, &question.parts)? {
         Found::Yes(report) => report,
         Found::No(missing) => return Ok(Found::No(missing)),
     };
-    let wanted: Vec<&PartLine> = report
-        .list
-        .lines
-        .iter()
-        .filter(|line| line.action == PartAction::Replace)
-        .collect();
-    let fill = |lots: &[StoredLot]| {
-        let mut shelf: Vec<StockLot> = lots.iter().map(|stored| stored.lot.clone()).collect();
-        let mut moves = Vec::new();
-        let lines: Vec<KitLine> = wanted
-            .iter()
-            .map(|line| kit_line(line, &mut shelf, &mut moves, question))
-            .collect();
-        (lines, moves)
-    };
-    let (lines, taken) = if question.take {
+    let lines = if question.take {
         let mut book = Book::open_to_write(place)?;
         book.write(|book| {
-            let lots = book.stock_lots()?;
-            let (lines, moves) = fill(&lots);
-            let complete = lines.iter().all(|line| line.short == 0);
-            if complete {
-                for (lot, quantity) in moves {
-                    let why = (question.unit.as_str(), question.made_at.as_str());
-                    book.move_stock(lots[lot].id, -i64::from(quantity), why)?;
-                }
+            let (lines, moves) = filled(book, &report.list.lines, question)?;
+            for (lot, quantity) in moves {
+                let why = (question.unit.as_str(), question.made_at.as_str());
+                book.move_stock(lot, -i64::from(quantity), why)?;
             }
-            Ok::<_, StockError>((lines, complete))
+            Ok::<_, StoreError>(lines)
         })?
     } else {
-        let lots = shelf(place)?;
-        (fill(&lots).0, false)
+        let mut book = Book::open_to_read(place)?;
+        book.read(|book| filled(book, &report.list.lines, question))?
+            .0
     };
     let undated = parts_of(&lines).any(|part| part.lot.life == LotLife::Unknown);
     let mut kit = Kit {
@@ -139,7 +129,7 @@ pub fn stock_kit(place: &BookPlace, question: &KitQuestion) -> Result<Found<Kit>
         unit: question.unit.clone(),
         system: question.system,
         complete: !lines.is_empty() && lines.iter().all(|line| line.short == 0),
-        taken,
+        taken: question.take,
         use_before: use_before(&lines),
         undated,
         label: Vec::new(),
@@ -162,66 +152,118 @@ fn use_before(lines: &[KitLine]) -> Option<Quarter> {
     ends.min()
 }
 
-fn kit_line(
-    line: &PartLine,
-    shelf: &mut [StockLot],
-    moves: &mut Vec<(usize, u32)>,
+/// Fills every line that gets a new part; returns what is to be moved from the shelf for it.
+fn filled(
+    book: &BookReader<'_>,
+    lines: &[PartLine],
     question: &KitQuestion,
-) -> KitLine {
-    let mut filled = KitLine {
-        number: line.number,
-        section: line.section.clone(),
-        position: line.position.clone(),
-        part: line.part.clone(),
-        size: String::new(),
-        quantity: line.quantity,
-        from: Vec::new(),
-        short: line.quantity,
-        why: String::new(),
-        rests_on: line.rests_on.clone(),
-    };
-    let (key, shown) = match stock_key(line) {
-        Ok(found) => found,
-        Err(why) => {
-            filled.why = why;
-            return filled;
+) -> Result<(Vec<KitLine>, Vec<(StockLotId, u32)>), StoreError> {
+    let mut bag = book.bagged_lots(&question.unit)?;
+    let mut shelf = book.stock_lots()?;
+    let mut moves = Vec::new();
+    let wanted = lines
+        .iter()
+        .filter(|line| line.action == PartAction::Replace);
+    let filled = wanted.map(|line| {
+        let mut filled = KitLine::of(line, &mut bag, question);
+        if filled.short > 0 && filled.why.is_empty() {
+            filled.fill(line, &mut shelf, question);
+            let new = filled.from.iter().filter(|part| !part.bagged);
+            moves.extend(new.map(|part| (part.id, part.quantity)));
+            filled.tell_what_lacks(line);
         }
-    };
-    filled.size = shown;
-    let material = if line.kind == PartKind::Ring {
+        filled
+    });
+    Ok((filled.collect(), moves))
+}
+
+fn material_of(line: &PartLine) -> WantedMaterial {
+    if line.kind == PartKind::Ring {
         WantedMaterial {
             polymer: line.material.polymer,
             hardness: line.material.hardness,
         }
     } else {
         WantedMaterial::default()
-    };
-    let found = pick(
-        shelf,
-        &key,
-        (material, line.quantity),
-        (question.system, question.now),
-    );
-    for part in &found.taken {
-        shelf[part.lot].on_hand -= part.quantity;
-        moves.push((part.lot, part.quantity));
-        filled.from.push(KitPart {
-            quantity: part.quantity,
-            lot: StockLine::of(&shelf[part.lot], question.system, question.now),
-        });
     }
-    filled.short = found.short;
-    if found.short > 0 {
-        let mut asked = vec![filled.size.clone()];
+}
+
+impl KitLine {
+    /// Makes a line of the bag from what lies in it already.
+    fn of(line: &PartLine, bag: &mut [StoredLot], question: &KitQuestion) -> Self {
+        let mut filled = Self {
+            number: line.number,
+            section: line.section.clone(),
+            position: line.position.clone(),
+            part: line.part.clone(),
+            size: String::new(),
+            quantity: line.quantity,
+            from: Vec::new(),
+            short: line.quantity,
+            expired: 0,
+            why: String::new(),
+            rests_on: line.rests_on.clone(),
+        };
+        match stock_key(line) {
+            Ok((_, shown)) => filled.size = shown,
+            Err(why) => filled.why = why,
+        }
+        filled.fill(line, bag, question);
+        for part in &mut filled.from {
+            part.bagged = true;
+        }
+        filled
+    }
+
+    /// Names the lots of the bag that fill the line; `None` where they do not.
+    pub fn bagged_lots(&self) -> Option<String> {
+        let bagged = || self.from.iter().filter(|part| part.bagged);
+        let held: u32 = bagged().map(|part| part.quantity).sum();
+        let name = |part: &KitPart| match &part.lot.lot {
+            Some(number) => number.clone(),
+            None => format!("no lot number, bin {}", part.lot.bin),
+        };
+        let mut names: Vec<String> = bagged().map(name).collect();
+        names.dedup();
+        (held == self.quantity && held > 0).then(|| names.join(", "))
+    }
+
+    /// Takes what is still short from lots.
+    fn fill(&mut self, line: &PartLine, lots: &mut [StoredLot], question: &KitQuestion) {
+        let Ok((key, _)) = stock_key(line) else {
+            return;
+        };
+        let shelf: Vec<StockLot> = lots.iter().map(|stored| stored.lot.clone()).collect();
+        let (system, now) = (question.system, question.now);
+        let found = pick(&shelf, &key, (material_of(line), self.short), (system, now));
+        for part in &found.taken {
+            let stored = &mut lots[part.lot];
+            stored.lot.on_hand -= part.quantity;
+            self.from.push(KitPart {
+                quantity: part.quantity,
+                bagged: false,
+                id: stored.id,
+                lot: StockLine::of(&stored.lot, system, now),
+            });
+        }
+        self.short = found.short;
+        self.expired = found.expired;
+    }
+
+    fn tell_what_lacks(&mut self, line: &PartLine) {
+        if self.short == 0 {
+            return;
+        }
+        let material = material_of(line);
+        let mut asked = vec![self.size.clone()];
         asked.extend(material.polymer.map(|p| p.to_string()));
         asked.extend(material.hardness.map(|h| h.to_string()));
-        filled.why = format!("{} of {} not on the shelf", found.short, asked.join(" "));
-        if found.expired > 0 {
-            let over = format!("; {} there are past their life", found.expired);
-            filled.why.push_str(&over);
+        self.why = format!("{} of {} not on the shelf", self.short, asked.join(" "));
+        if self.expired > 0 {
+            let over = format!("; {} there are past their life", self.expired);
+            self.why.push_str(&over);
         }
     }
-    filled
 }
 
 /// Says what a line of the parts list is called on the shelf.
@@ -264,7 +306,7 @@ fn label(kit: &Kit, question: &KitQuestion) -> Vec<String> {
     let mut label = vec![
         kit.model.clone(),
         format!("unit {}", kit.unit),
-        format!("{parts} parts, bagged {day}"),
+        format!("{}, bagged {day}", counted(parts as usize, "part", "parts")),
     ];
     if !kit.complete {
         label.push("NOT COMPLETE".to_owned());

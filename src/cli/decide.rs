@@ -25,8 +25,8 @@ pub(super) struct DecideArgs {
     /// The model; its maker may be left out
     #[arg(value_name = "MODEL")]
     model: String,
-    /// The place: section and position; with --why WORDS, as \"body, at piston stem\"
-    #[arg(long, value_name = "SECTION, PLACE", requires = "by")]
+    /// The place: the line of the parts list, or section and position; with --why WORDS, as \"body, at piston stem\"
+    #[arg(long, value_name = "PLACE", requires = "by")]
     at: Option<String>,
     /// The ring that goes in there, as a code
     #[arg(long, value_name = "RING", requires = "at")]

@@ -1,9 +1,12 @@
 //! `gland`: checks a ring in a gland, finds the listed rings that suit one, and gives the groove to cut.
 
+use super::asked::{ask, can_ask};
 use super::context::Settings;
 use super::error::CliError;
 use super::gland_flags::GlandFlags;
+use super::listed::LineArgs;
 use super::outcome::{Answer, Outcome};
+use crate::app::find_model::Found;
 use crate::app::gland_check::check_gland;
 use crate::app::gland_cut::{CutRefusal, cut_gland};
 use crate::app::gland_fit::fit_gland;
@@ -34,10 +37,13 @@ enum GlandCommand {
 #[command(
     after_help = "Examples:\n  ringwright gland check --kind piston --bore \"25.40+0.05/-0 mm\" --groove \"22.40±0.02 mm\" --width 2.4mm \\\n      \
     --piston 25.35mm --pressure \"200 bar\" --ring \"21.95x1.78 mm NBR 90\"\n  \
-    ringwright gland check --kind face --outer 16.2mm --depth 1.35mm --width 2.4mm --pressure \"200 bar\" --from inside --ring AS568-013\n\n\
+    ringwright gland check --kind face --outer 16.2mm --depth 1.35mm --width 2.4mm --pressure \"200 bar\" --from inside --ring AS568-013\n  \
+    ringwright gland check \"Tarn 2\" 3\n\n\
     A verdict is good (the worst case lies inside every limit), marginal (the nominal does, or a limit that only cautions is missed) or reject."
 )]
 struct CheckArgs {
+    #[command(flatten)]
+    line: LineArgs,
     #[command(flatten)]
     gland: GlandFlags,
     /// The ring: a code or dimensions, tolerances allowed, with polymer and hardness beside it if known
@@ -93,22 +99,42 @@ pub(super) fn run(args: &GlandArgs, settings: &Settings) -> Result<Outcome, CliE
 }
 
 fn run_check(args: &CheckArgs, settings: &Settings) -> Result<Outcome, CliError> {
-    let question = args.gland.question(settings.unit())?;
+    let (listed, groove) = match args.line.find(settings)? {
+        None => (None, None),
+        Some(Found::Yes(line)) => line.ring_and_groove(),
+        Some(Found::No(missing)) => return settings.answer(&missing, Answer::No),
+    };
+    let question = args.gland.question(groove, settings)?;
     if args.used.is_some() {
         return run_used(args, &question, settings);
     }
-    let ring = args
-        .ring
-        .clone()
-        .or_else(|| question.thread.map(PortThread::ring_words))
-        .ok_or_else(|| {
-            CliError::input(
-                "which ring? give --ring CODE or dimensions (or --used HEIGHT of the ring that was found)".to_owned(),
-            )
-        })?;
+    let ring = ring_words(args.ring.clone().or(listed), &question, settings)?;
     let report = check_gland(&question, &ring, settings.unit())
         .map_err(|error| question_error(&error, &ring))?;
     settings.answer(&report, answer(report.verdict != Verdict::Reject))
+}
+
+/// Returns the ring that was named, else that of a port's thread, else that which is answered on a terminal.
+pub(super) fn ring_words(
+    named: Option<String>,
+    question: &GlandQuestion,
+    settings: &Settings,
+) -> Result<String, CliError> {
+    if let Some(ring) = named.or_else(|| question.thread.map(PortThread::ring_words)) {
+        return Ok(ring);
+    }
+    let asked = if can_ask(settings) {
+        ask("Which ring? (a code, or dimensions)", |text| {
+            Ok(text.to_owned())
+        })?
+    } else {
+        None
+    };
+    asked.ok_or_else(|| {
+        CliError::input(
+            "which ring? give --ring CODE or dimensions (or --used HEIGHT of the ring that was found)",
+        )
+    })
 }
 
 fn run_used(
@@ -128,14 +154,14 @@ fn run_used(
 }
 
 fn run_fit(args: &FitArgs, settings: &Settings) -> Result<Outcome, CliError> {
-    let question = args.gland.question(settings.unit())?;
+    let question = args.gland.question(None, settings)?;
     let report =
         fit_gland(&question, usize::from(args.top)).map_err(|error| question_error(&error, ""))?;
     settings.answer(&report, answer(report.fitting > 0))
 }
 
 fn run_cut(args: &CutArgs, settings: &Settings) -> Result<Outcome, CliError> {
-    let question = args.gland.question(settings.unit())?;
+    let question = args.gland.question(None, settings)?;
     let ring = question
         .ring(&args.ring, settings.unit())
         .map_err(|error| question_error(&error, &args.ring))?;

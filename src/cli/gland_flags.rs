@@ -1,23 +1,26 @@
 //! The flags that describe a gland and its service.
 
+use super::asked::{ask, can_ask};
+use super::context::Settings;
 use super::error::CliError;
 use crate::app::gland_question::{GlandQuestion, SAMPLES};
 use crate::core::elastomer::Polymer;
 use crate::core::gland::{
-    Duty, GlandDimension, GlandKind, GlandSpec, Law, MOST_BACK_UPS, Metal, PortThread,
-    PressureSide, RuleSet,
+    Duty, GlandDimension, GlandError, GlandKind, GlandSpec, Law, MOST_BACK_UPS, Metal, PortThread,
+    PressureSide, RuleSet, geometry,
 };
 use crate::core::quantity::{
     Dimension, LengthUnit, Typed, parse_angle, parse_dimension, parse_hardness, parse_pressure,
     parse_temperature_range,
 };
+use crate::render::groove_picture;
 use clap::Args;
 
 #[derive(Debug, Args)]
 pub(super) struct GlandFlags {
     /// Kind of gland: piston, rod, face, crush, dovetail, half-dovetail, port, counterbore or carrier
     #[arg(long, value_name = "KIND")]
-    pub(super) kind: String,
+    kind: Option<String>,
     /// Piston: diameter of the bore; every length may carry its tolerance, as "25.40+0.05/-0 mm"
     #[arg(long, value_name = "LENGTH")]
     bore: Option<String>,
@@ -76,8 +79,8 @@ pub(super) struct GlandFlags {
     #[arg(long, value_name = "ANGLE", allow_hyphen_values = true)]
     angle: Option<String>,
     /// Piston, rod, carrier: how many back-up rings the groove holds beside the ring
-    #[arg(long, value_name = "N", default_value_t = 0, value_parser = clap::value_parser!(u8).range(0..=i64::from(MOST_BACK_UPS)))]
-    back_ups: u8,
+    #[arg(long, value_name = "N", value_parser = clap::value_parser!(u8).range(0..=i64::from(MOST_BACK_UPS)))]
+    back_ups: Option<u8>,
     /// Port: its thread, as 7/16-20 or M14x1.5; fills in what was not measured
     #[arg(long, value_name = "THREAD")]
     thread: Option<String>,
@@ -126,12 +129,18 @@ pub(super) struct GlandFlags {
 }
 
 impl GlandFlags {
-    /// Reads every flag.
+    /// Reads every flag; a groove that was recorded is that of the question where a flag says nothing else. On a terminal, what
+    /// the groove lacks is asked.
     ///
     /// # Errors
     /// Says which flag cannot be read and what to write.
-    pub(super) fn question(&self, unit: Option<LengthUnit>) -> Result<GlandQuestion, CliError> {
-        let mut spec = self.spec(unit)?;
+    pub(super) fn question(
+        &self,
+        recorded: Option<GlandSpec>,
+        settings: &Settings,
+    ) -> Result<GlandQuestion, CliError> {
+        let unit = settings.unit();
+        let mut spec = self.spec(self.begun(recorded, settings)?, unit)?;
         let thread = self.thread.as_deref().map(port).transpose()?;
         if let Some(thread) = thread {
             if spec.kind != GlandKind::Port {
@@ -141,6 +150,9 @@ impl GlandFlags {
                 ));
             }
             thread.complete(&mut spec);
+        }
+        if can_ask(settings) {
+            ask_what_lacks(&mut spec, unit)?;
         }
         let mut question = GlandQuestion::new(spec);
         question.thread = thread;
@@ -164,34 +176,68 @@ impl GlandFlags {
         Ok(question)
     }
 
-    fn spec(&self, unit: Option<LengthUnit>) -> Result<GlandSpec, CliError> {
+    /// Begins a groove: that which was recorded, or one of the kind that is named.
+    fn begun(
+        &self,
+        recorded: Option<GlandSpec>,
+        settings: &Settings,
+    ) -> Result<GlandSpec, CliError> {
         let kinds = names(&GlandKind::ALL);
-        let kind = word("--kind", &self.kind, GlandKind::from_word, &kinds)?;
-        let mut spec = GlandSpec::new(kind);
+        let read = |text: &str| word("--kind", text, GlandKind::from_word, &kinds);
+        let mut kind = self.kind.as_deref().map(read).transpose()?;
+        if kind.is_none() && recorded.is_none() && can_ask(settings) {
+            kind = ask(
+                &format!("Which kind of groove? ({})", kinds.join(", ")),
+                read,
+            )?;
+        }
+        match (recorded, kind) {
+            (Some(spec), Some(kind)) if spec.kind != kind => Err(CliError::input(format!(
+                "--kind says {}, and the groove recorded there is a {}: leave --kind out",
+                kind.word(),
+                spec.kind.word()
+            ))),
+            (Some(spec), _) => Ok(spec),
+            (None, Some(kind)) => Ok(GlandSpec::new(kind)),
+            (None, None) => Err(CliError::input(format!(
+                "which kind of groove? give --kind with one of {}",
+                kinds.join(", ")
+            ))),
+        }
+    }
+
+    fn spec(&self, mut spec: GlandSpec, unit: Option<LengthUnit>) -> Result<GlandSpec, CliError> {
         for (dimension, text) in self.lengths() {
             if let Some(text) = text {
                 let place = format!("--{}", dimension.word());
                 let typed = parse_dimension(text, unit)
                     .map_err(|error| CliError::quantity(&place, text, &error))?;
+                spec.dimensions.retain(|(known, _)| *known != dimension);
                 spec.dimensions.push((dimension, typed));
             }
         }
-        spec.pressure = read("--pressure", self.pressure.as_deref(), parse_pressure)?;
-        spec.from = optional_word(
+        let pressure = read("--pressure", self.pressure.as_deref(), parse_pressure)?;
+        let from = optional_word(
             "--from",
             self.from.as_deref(),
             PressureSide::from_word,
             &names(&PressureSide::ALL),
         )?;
-        spec.duty = optional_word(
+        let duty = optional_word(
             "--duty",
             self.duty.as_deref(),
             Duty::from_word,
             &names(&Duty::ALL),
         )?;
-        spec.angle = read("--angle", self.angle.as_deref(), parse_angle)?;
-        spec.back_ups = self.back_ups;
-        Ok(spec)
+        let angle = read("--angle", self.angle.as_deref(), parse_angle)?;
+        Ok(GlandSpec {
+            pressure: pressure.or(spec.pressure),
+            from: from.or(spec.from),
+            duty: duty.or(spec.duty),
+            angle: angle.or(spec.angle),
+            back_ups: self.back_ups.unwrap_or(spec.back_ups),
+            ..spec
+        })
     }
 
     fn service(&self, question: &mut GlandQuestion) -> Result<(), CliError> {
@@ -261,6 +307,23 @@ impl GlandFlags {
             (D::Runout, self.runout.as_deref()),
         ]
     }
+}
+
+/// Asks for each length without which a groove is none, with a drawing of what it is.
+fn ask_what_lacks(spec: &mut GlandSpec, unit: Option<LengthUnit>) -> Result<(), CliError> {
+    while let Err(GlandError::Missing { kind, dimension }) = geometry(spec) {
+        let picture = groove_picture(kind, dimension);
+        let question = format!("{picture}{}: {}?", dimension.word(), dimension.meaning());
+        let read = |text: &str| {
+            parse_dimension(text, unit)
+                .map_err(|error| CliError::quantity(dimension.word(), text, &error))
+        };
+        match ask(&question, read)? {
+            Some(typed) => spec.dimensions.push((dimension, typed)),
+            None => break,
+        }
+    }
+    Ok(())
 }
 
 pub(super) fn names<T>(all: &[(T, &'static str)]) -> Vec<&'static str> {

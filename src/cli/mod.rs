@@ -4,6 +4,7 @@
 //! compiling, other shipped tables are read when they are wanted (`core/data_table.rs`), and the words of a subcommand
 //! are defined only when it is called.
 
+mod asked;
 mod book;
 mod care;
 mod clock;
@@ -15,6 +16,7 @@ mod gas_flags;
 mod gland;
 mod gland_flags;
 mod job;
+mod listed;
 mod manual;
 mod manual_topic;
 mod material;

@@ -3,7 +3,7 @@
 use super::clock::tomorrow;
 use super::context::Settings;
 use super::error::CliError;
-use super::note_add::{self, AddArgs};
+use super::note_add::{self, AddArgs, JoinArgs};
 use super::note_record::{self, RecordArgs};
 use super::note_show::{self, ListArgs, ShowArgs};
 use super::outcome::{Answer, Outcome};
@@ -28,6 +28,7 @@ enum NoteCommand {
     Add(AddArgs),
     Show(ShowArgs),
     List(ListArgs),
+    Join(JoinArgs),
     Template(TemplateArgs),
 }
 
@@ -63,6 +64,7 @@ pub(super) fn run(args: &NoteArgs, settings: &Settings) -> Result<Outcome, CliEr
         NoteCommand::Add(args) => note_add::run(args, settings),
         NoteCommand::Show(args) => note_show::show(args, settings),
         NoteCommand::List(args) => note_show::list(args, settings),
+        NoteCommand::Join(args) => note_add::join(args, settings),
         NoteCommand::Template(args) => template(args),
     }
 }

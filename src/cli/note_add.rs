@@ -5,6 +5,8 @@ use super::context::Settings;
 use super::error::CliError;
 use super::note::read_source;
 use super::outcome::{Answer, Outcome};
+use crate::app::find_model::Found;
+use crate::app::note::join::{JoinError, join_places};
 use crate::app::note_add::{AddOptions, NoteAddError, Unsound, add_notes};
 use crate::app::note_check::NoteText;
 use crate::render::{marked_lines, visible};
@@ -47,6 +49,46 @@ pub(super) fn run(args: &AddArgs, settings: &Settings) -> Result<Outcome, CliErr
     };
     let report = add_notes(&settings.book()?, &sources, &options)?;
     settings.answer(&report, Answer::Yes)
+}
+
+/// Make two lines of a parts list one place: your notes that name it the first way are written anew
+#[derive(Debug, Args)]
+#[command(after_help = "Example:\n  ringwright note join \"Tarn 2\" 4 9\n\n\
+    The parts of line 4 get the place of line 9. The former notes are kept as history.")]
+pub(super) struct JoinArgs {
+    /// The model; its maker may be left out
+    #[arg(value_name = "MODEL")]
+    model: String,
+    /// The line whose name of the place goes: number or words
+    #[arg(value_name = "LINE")]
+    from: String,
+    /// The line whose name of the place stays
+    #[arg(value_name = "LINE")]
+    into: String,
+}
+
+pub(super) fn join(args: &JoinArgs, settings: &Settings) -> Result<Outcome, CliError> {
+    let options = AddOptions {
+        replace: true,
+        added_at: now(),
+        latest: tomorrow(),
+        ..AddOptions::default()
+    };
+    let lines = [args.from.as_str(), args.into.as_str()];
+    match join_places(&settings.book()?, &args.model, lines, &options)? {
+        Found::Yes(report) => settings.answer(&report, Answer::Yes),
+        Found::No(missing) => settings.answer(&missing, Answer::No),
+    }
+}
+
+impl From<JoinError> for CliError {
+    fn from(error: JoinError) -> Self {
+        match error {
+            JoinError::NoLine(error) => error.into(),
+            JoinError::Add(error) => error.into(),
+            other => Self::input(visible(&other.to_string())),
+        }
+    }
 }
 
 impl From<NoteAddError> for CliError {

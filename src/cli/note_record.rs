@@ -1,15 +1,18 @@
 //! `note record`: carries lines between the bench and the record, and saves after each.
 
-use super::clock::today;
+use super::clock::{now, today, tomorrow};
 use super::context::Settings;
 use super::error::CliError;
 use super::note::read_source;
 use super::outcome::{Answer, Outcome};
 use super::ring::bench_namer;
 use super::ring_bench::next_line;
-use crate::app::note_record::NoteRecord;
-use crate::app::note_save::GrowingFile;
+use crate::app::note::record::{Ending, NoteRecord, Recorder};
+use crate::app::note::save::GrowingFile;
+use crate::app::note_add::{AddOptions, add_notes};
+use crate::app::note_check::{NoteForm, NoteText};
 use crate::app::session_said::Said;
+use crate::app::unit_records::units_of;
 use crate::render::{Form, marked_lines, said_text, visible};
 use clap::Args;
 use std::io::{IsTerminal, Write};
@@ -39,7 +42,13 @@ pub(super) fn run(args: &RecordArgs, settings: &Settings) -> Result<Outcome, Cli
         _ => read_source(&args.file, false)?.text,
     };
     let (namer, warning) = bench_namer(settings)?;
-    let mut record = NoteRecord::new(&former, namer, Some(today())).map_err(|faults| {
+    let book = settings.book()?;
+    let with = Recorder {
+        namer,
+        today: Some(today()),
+        units: Box::new(move |model| units_of(&book, model)),
+    };
+    let mut record = NoteRecord::new(&former, with).map_err(|faults| {
         let shown = marked_lines(&visible(&args.file), &former, &faults);
         CliError::Input(format!(
             "{shown}\n\nerror: {} is no sound note: mend it, and then go on with it",
@@ -57,7 +66,7 @@ pub(super) fn run(args: &RecordArgs, settings: &Settings) -> Result<Outcome, Cli
     if let Some(warning) = warning {
         said.insert(0, Said::Warning(warning));
     }
-    while !record.is_over() {
+    while record.ending().is_none() {
         say(&said, prompt);
         let Some(line) = next_line(&mut input)? else {
             break;
@@ -75,7 +84,9 @@ pub(super) fn run(args: &RecordArgs, settings: &Settings) -> Result<Outcome, Cli
             ))),
         }
     }
-    say(&said[..if record.is_over() { said.len() } else { 0 }], "");
+    if record.ending().is_some() {
+        say(&said, "");
+    }
     note.save(&record.text()).map_err(|error| {
         CliError::input(format!(
             "{} cannot be written ({error}); the note is:\n{}",
@@ -83,19 +94,38 @@ pub(super) fn run(args: &RecordArgs, settings: &Settings) -> Result<Outcome, Cli
             record.text()
         ))
     })?;
+    if note.is_empty() {
+        return Ok(Outcome::new(
+            "Nothing was recorded.\n".to_owned(),
+            Answer::Yes,
+        ));
+    }
     let file = shown(&note);
     let parts = record.parts();
+    if record.ending() == Some(Ending::Done) {
+        let offer = format!("{parts} in {file}. Store the note in the book? y does. [not now]");
+        say(&[Said::Text(offer)], prompt);
+        let line = next_line(&mut input)?.unwrap_or_default();
+        if matches!(line.trim().to_lowercase().as_str(), "y" | "yes") {
+            return store(&note, &record.text(), settings);
+        }
+    }
     let text = format!(
-        "\n{parts} parts in {file}. Next: ringwright note check {file}, or note record {file} to go on.\n"
+        "\n{parts} in {file}. Next: ringwright note check {file}, or note record {file} to go on.\n"
     );
-    Ok(Outcome::new(
-        if note.is_empty() {
-            "Nothing was recorded.\n".to_owned()
-        } else {
-            text
-        },
-        Answer::Yes,
-    ))
+    Ok(Outcome::new(text, Answer::Yes))
+}
+
+/// Adds the note to the book, as `note add` does.
+fn store(note: &GrowingFile, text: &str, settings: &Settings) -> Result<Outcome, CliError> {
+    let source = NoteText::new(shown(note), text.as_bytes(), NoteForm::Text);
+    let options = AddOptions {
+        added_at: now(),
+        latest: tomorrow(),
+        ..AddOptions::default()
+    };
+    let report = add_notes(&settings.book()?, &[source], &options)?;
+    settings.answer(&report, Answer::Yes)
 }
 
 fn shown(note: &GrowingFile) -> String {

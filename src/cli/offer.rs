@@ -147,7 +147,7 @@ impl SupplierArgs {
 #[derive(Debug, Args)]
 struct FindArgs {
     /// A part number, words of the description or of a part's place (model, section, position), or a ring code
-    #[arg(value_name = "WORDS|CODE")]
+    #[arg(value_name = "WORDS|CODE", allow_negative_numbers = true)]
     words: Vec<String>,
     /// Inside diameter of a ring, as "9.25 mm"; with a tolerance ("9.25±0.1 mm") that is the window, else ±0.1 mm
     #[arg(long, value_name = "LENGTH")]

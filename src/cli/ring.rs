@@ -18,7 +18,8 @@ use crate::app::sold_here::sold_here;
 use crate::core::caution::Caution;
 use crate::core::elastomer::Polymer;
 use crate::core::identification::{Prior, SoldSize};
-use crate::core::measurement::{Condition, Instruments, Measurand, Reading};
+use crate::core::measurement::{Instruments, Measurand, Reading};
+use crate::core::note::condition_of;
 use crate::core::quantity::{Hardness, parse_hardness};
 use crate::render::{Form, marked_lines, sheets, visible};
 use clap::{Args, Subcommand};
@@ -351,7 +352,7 @@ fn readings(args: &RingArgs, settings: &Settings) -> Result<Vec<Reading>, CliErr
 }
 
 fn question(args: &RingArgs, settings: &Settings) -> Result<RingQuestion, CliError> {
-    let condition = Condition::from_word(&args.condition).ok_or_else(|| {
+    let condition = condition_of(&args.condition).ok_or_else(|| {
         CliError::input(format!(
             "--condition: {:?} is not known: write new, used or rough",
             args.condition

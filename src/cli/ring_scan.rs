@@ -9,7 +9,8 @@ use crate::app::scan::{
     CalibrateError, CalibrateQuestion, PictureRead, RingHeight, ScanError, ScanQuestion,
     calibrate_scanner, list_scanners, numbered, scan_rings,
 };
-use crate::core::measurement::{Condition, Measurand, Reading};
+use crate::core::measurement::{Measurand, Reading};
+use crate::core::note::condition_of;
 use crate::core::quantity::parse_dimension;
 use crate::core::scan::{Pitch, Standard};
 use crate::render::{Form, scan_png, scan_svg, visible};
@@ -104,7 +105,7 @@ pub(super) fn run(args: &ScanArgs, settings: &Settings) -> Result<Outcome, CliEr
 }
 
 fn run_scan(args: &ScanArgs, settings: &Settings) -> Result<Outcome, CliError> {
-    let condition = Condition::from_word(&args.condition).ok_or_else(|| {
+    let condition = condition_of(&args.condition).ok_or_else(|| {
         CliError::input(format!(
             "--condition: {:?} is not known: write new, used or rough",
             args.condition

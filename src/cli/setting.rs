@@ -15,8 +15,8 @@ use crate::app::stage_expected::{ExpectedQuestion, stage_expected};
 use crate::core::gland::Verdict;
 use crate::core::quantity::{Date, Force, Pressure, parse_date};
 use crate::core::stage::{
-    Gauge, ReadingFault, SettingLimits, SettingQuestion, SettingReading, SupplyRating, parse_creep,
-    parse_depth, parse_rating, parse_setting,
+    Gauge, ReadingFault, SettingLimits, SettingQuestion, SettingReading, Spoken, SupplyRating,
+    parse_creep, parse_depth, parse_rating, parse_setting,
 };
 use clap::{Args, Subcommand};
 use std::path::PathBuf;
@@ -352,6 +352,12 @@ fn expect(args: &ExpectArgs, settings: &Settings) -> Result<Outcome, CliError> {
         bite: optional("--bite", &args.bite)?,
         friction: Some(force("--friction", &args.friction)?),
         supplies,
+        spoken: Spoken::of(
+            args.readings
+                .iter()
+                .chain(&args.supplies)
+                .map(String::as_str),
+        ),
         readings: readings(&args.readings)?,
         ambient: args.depth.as_deref().map(depth).transpose()?,
     };

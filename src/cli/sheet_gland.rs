@@ -2,12 +2,13 @@
 
 use super::context::Settings;
 use super::error::CliError;
-use super::gland::question_error;
+use super::gland::{question_error, ring_words};
 use super::gland_flags::GlandFlags;
-use super::outcome::Outcome;
+use super::listed::LineArgs;
+use super::outcome::{Answer, Outcome};
 use super::sheet_out::{SheetOut, SheetSubject};
+use crate::app::find_model::Found;
 use crate::app::gland_check::check_gland;
-use crate::core::gland::PortThread;
 use crate::render::sheets;
 use clap::Args;
 
@@ -15,9 +16,12 @@ use clap::Args;
 #[derive(Debug, Args)]
 #[command(
     after_help = "Example:\n  ringwright sheet gland --kind piston --bore \"25.40+0.05/-0 mm\" --groove \"22.40±0.02 mm\" --width 2.4mm \\\n      \
-    --piston 25.35mm --ring \"21.95x1.78 mm NBR 90\" --out gland.pdf"
+    --piston 25.35mm --ring \"21.95x1.78 mm NBR 90\" --out gland.pdf\n  \
+    ringwright sheet gland \"Tarn 2\" 3 --out gland.pdf"
 )]
 pub(super) struct GlandSheetArgs {
+    #[command(flatten)]
+    line: LineArgs,
     #[command(flatten)]
     gland: GlandFlags,
     /// The ring: a code or dimensions, tolerances allowed
@@ -28,12 +32,13 @@ pub(super) struct GlandSheetArgs {
 }
 
 pub(super) fn run(args: &GlandSheetArgs, settings: &Settings) -> Result<Outcome, CliError> {
-    let question = args.gland.question(settings.unit())?;
-    let ring = args
-        .ring
-        .clone()
-        .or_else(|| question.thread.map(PortThread::ring_words))
-        .ok_or_else(|| CliError::input("which ring? give --ring CODE or dimensions".to_owned()))?;
+    let (listed, groove) = match args.line.find(settings)? {
+        None => (None, None),
+        Some(Found::Yes(line)) => line.ring_and_groove(),
+        Some(Found::No(missing)) => return settings.answer(&missing, Answer::No),
+    };
+    let question = args.gland.question(groove, settings)?;
+    let ring = ring_words(args.ring.clone().or(listed), &question, settings)?;
     let report = check_gland(&question, &ring, settings.unit())
         .map_err(|error| question_error(&error, &ring))?;
     let named = report

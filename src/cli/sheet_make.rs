@@ -30,7 +30,7 @@ pub(super) fn run(args: &MakeSheetArgs, settings: &Settings) -> Result<Outcome, 
     let report = match part_to_make(&settings.book()?, &args.model, &args.line) {
         Ok(Found::Yes(report)) => report,
         Ok(Found::No(missing)) => return settings.answer(&missing, Answer::No),
-        Err(MakeError::Store(error)) => return Err(error.into()),
+        Err(MakeError::NoLine(error)) => return Err(error.into()),
         Err(error) => return Err(CliError::input(visible(&error.to_string()))),
     };
     let subject = SheetSubject {

@@ -9,7 +9,7 @@ use crate::app::job::settings::{JobSettings, settings_of_job};
 use crate::app::next_shim::{ShimBounds, next_shim};
 use crate::core::quantity::PressureUnit;
 use crate::core::stage::{
-    Adjuster, AdjusterSetting, READING_SD_BAR, ShimQuestion, ShimStock, parse_shims,
+    Adjuster, AdjusterSetting, READING_SD_BAR, ShimQuestion, ShimStock, Spoken, parse_shims,
 };
 use clap::Args;
 use std::path::PathBuf;
@@ -84,6 +84,7 @@ pub(super) fn run(args: &ShimArgs, settings: &Settings) -> Result<Outcome, CliEr
     let question = ShimQuestion {
         settings: all_settings(args, (recorded.as_ref(), &adjuster), settings)?,
         target_bar: pressure("--target", &args.target)?.gauge_in(PressureUnit::Bar),
+        spoken: Spoken::of([args.target.as_str()]),
         reading_sd_bar,
         theory: theory(args, settings)?,
         adjuster,

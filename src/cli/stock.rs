@@ -46,7 +46,7 @@ enum StockTask {
 #[derive(Debug, Args)]
 struct Which {
     /// The ring: a code or dimensions, with polymer and hardness beside it if they are known
-    #[arg(value_name = "RING")]
+    #[arg(value_name = "RING", allow_negative_numbers = true)]
     ring: Option<String>,
     /// Any other part, in the words of the parts list
     #[arg(long, value_name = "WORDS", conflicts_with = "ring")]
@@ -257,7 +257,7 @@ fn kit(args: &KitArgs, settings: &Settings) -> Result<Outcome, CliError> {
         now: this_quarter(),
         made_at: now(),
     };
-    let kit = stock_kit(&settings.book()?, &question).map_err(|error| wrong(error, None))?;
+    let kit = stock_kit(&settings.book()?, &question)?;
     match kit {
         Found::Yes(kit) => {
             let answer = yes(kit.complete);

@@ -4,6 +4,8 @@ use super::clock::now;
 use super::context::Settings;
 use super::error::CliError;
 use super::outcome::{Answer, Outcome};
+use crate::app::find_model::Found;
+use crate::app::listed_line::listed_line;
 use crate::app::uses::{NewStatement, UsesError, UsesReport, call, say, uses};
 use crate::core::confidence::Confidence;
 use crate::core::interchange::{Grade, Nickname};
@@ -13,7 +15,7 @@ use clap::Args;
 /// Show where a part is used and what can replace it: same, fits, fits with work, tried and failed
 #[derive(Debug, Args)]
 #[command(
-    after_help = "Examples:\n  ringwright uses AS568-012\n  ringwright uses \"filter disc ; od 14.9 mm ; thick 2.8 mm\"\n  \
+    after_help = "Examples:\n  ringwright uses AS568-012\n  ringwright uses \"Tarn 2\" 3\n  ringwright uses \"filter disc ; od 14.9 mm ; thick 2.8 mm\"\n  \
     ringwright uses AS568-012 --stand-in \"9.2x1.8 mm\" --grade failed --by \"A. Lind\" --evidence \"leaked at 200 bar, job 4\"\n  \
     ringwright uses AS568-012 --nickname \"drawer 7\" --by \"A. Lind\" --evidence \"label on the drawer\"\n\n\
     A ring is written as a code, an old number or dimensions; any other part as a line of a teardown note. A statement is \
@@ -23,8 +25,11 @@ use clap::Args;
 )]
 pub(super) struct UsesArgs {
     /// The part
-    #[arg(value_name = "SPEC", allow_negative_numbers = true)]
+    #[arg(value_name = "SPEC|MODEL", allow_negative_numbers = true)]
     spec: String,
+    /// A line of the parts list of a model, in place of the part
+    #[arg(value_name = "LINE")]
+    line: Option<String>,
     /// Record: this part was fitted in its place
     #[arg(long, value_name = "SPEC", requires_all = ["grade", "by", "evidence"], conflicts_with = "nickname")]
     stand_in: Option<String>,
@@ -60,6 +65,18 @@ fn confidence(word: &str) -> Result<Confidence, String> {
 
 pub(super) fn run(args: &UsesArgs, settings: &Settings) -> Result<Outcome, CliError> {
     let place = settings.book()?;
+    let spec = match &args.line {
+        None => args.spec.clone(),
+        Some(line) => match listed_line(&place, &args.spec, line)? {
+            Found::No(missing) => return settings.answer(&missing, Answer::No),
+            Found::Yes(line) => line.ring_and_groove().0.ok_or_else(|| {
+                CliError::input(format!(
+                    "line {} has no size yet: measure the part first",
+                    line.number
+                ))
+            })?,
+        },
+    };
     let words = |flag: &str, text: &Option<String>| match text.as_deref().map(str::trim) {
         Some("") => Err(CliError::input(format!(
             "{flag} is empty: write it out, others will rely on it"
@@ -72,7 +89,7 @@ pub(super) fn run(args: &UsesArgs, settings: &Settings) -> Result<Outcome, CliEr
     );
     if let (Some(stand_in), Some(grade)) = (&args.stand_in, args.grade) {
         let statement = NewStatement {
-            part: args.spec.clone(),
+            part: spec,
             stand_in: stand_in.clone(),
             grade,
             at: args.at.clone().unwrap_or_default(),
@@ -85,7 +102,7 @@ pub(super) fn run(args: &UsesArgs, settings: &Settings) -> Result<Outcome, CliEr
     if args.nickname.is_some() {
         let nickname = Nickname {
             name: words("--nickname", &args.nickname)?,
-            part: args.spec.clone(),
+            part: spec,
             confidence: args.confidence,
             person,
             source: evidence,
@@ -93,7 +110,7 @@ pub(super) fn run(args: &UsesArgs, settings: &Settings) -> Result<Outcome, CliEr
         };
         return settings.answer(&call(&place, &nickname, settings.unit())?, Answer::Yes);
     }
-    let report = uses(&place, &args.spec, settings.unit())?;
+    let report = uses(&place, &spec, settings.unit())?;
     let answer = if is_known(&report) {
         Answer::Yes
     } else {

@@ -3,6 +3,7 @@
 pub mod book;
 pub mod caution;
 pub mod confidence;
+pub mod count;
 pub(crate) mod data_table;
 pub mod elastomer;
 pub mod exchange;

@@ -1,6 +1,7 @@
 //! Faults of a text shown in the text.
 
 use super::visible::visible;
+use crate::core::count;
 use crate::core::note::{Diagnostic, Severity};
 use annotate_snippets::{AnnotationKind, Level, Renderer, Snippet};
 
@@ -79,19 +80,15 @@ fn plain(text: &str) -> String {
 
 /// Says how many errors and warnings there are: "2 errors, 1 warning".
 pub fn counted(errors: usize, warnings: usize) -> String {
-    let count = |n: usize, word: &str| match n {
-        0 => None,
-        1 => Some(format!("1 {word}")),
-        _ => Some(format!("{n} {word}s")),
-    };
-    let words: Vec<String> = [count(errors, "error"), count(warnings, "warning")]
-        .into_iter()
-        .flatten()
-        .collect();
-    if words.is_empty() {
-        "no errors".to_owned()
-    } else {
-        words.join(", ")
+    let (some_errors, some_warnings) = (
+        count::counted(errors, "error", "errors"),
+        count::counted(warnings, "warning", "warnings"),
+    );
+    match (errors, warnings) {
+        (0, 0) => "no errors".to_owned(),
+        (_, 0) => some_errors,
+        (0, _) => some_warnings,
+        _ => format!("{some_errors}, {some_warnings}"),
     }
 }
 

@@ -20,7 +20,7 @@ pub use diagnostics::{counted, marked_lines};
 pub use document::{Behind, Block, Depth, Document, Head, Table};
 pub use markdown::markdown;
 pub use number::{fixed, inch3, mm2, mm3, percent_of, rounded};
-pub use reports::{FoundRows, note_csv, said_text};
+pub use reports::{FoundRows, groove_picture, note_csv, said_text};
 pub use scan_picture::{scan_png, scan_svg};
 pub use spreadsheet::{Cell, Sheet, csv, notice};
 pub use text::text;

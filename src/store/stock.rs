@@ -7,6 +7,7 @@ use super::stored::{Word, optional_word};
 use crate::core::book::{MeasuredName, StockKey, StockLot, name_key};
 use crate::core::elastomer::Quarter;
 use crate::core::quantity::{Hardness, Length};
+use rusqlite::Row;
 
 /// Holds one lot as it is kept.
 #[derive(Debug, Clone, PartialEq)]
@@ -29,40 +30,58 @@ impl BookReader<'_> {
              GROUP BY stock_lot.id HAVING on_hand > 0
              ORDER BY cs_nm, id_nm, part, bin, stock_lot.id",
             &[],
-            |row| {
-                let ring: (Option<i64>, Option<i64>) = (row.get("id_nm")?, row.get("cs_nm")?);
-                let part: String = row.get("part")?;
-                let key = match ring {
-                    (Some(id), Some(cs)) => {
-                        StockKey::Ring(Length::from_nm(id), Length::from_nm(cs))
-                    }
-                    _ => StockKey::Named(MeasuredName::of(&part)),
-                };
-                let hardness: Option<f64> = row.get("hardness")?;
-                let scale = optional_word(row, "hardness_scale")?;
-                let year: Option<u16> = row.get("cured_year")?;
-                let quarter: Option<u8> = row.get("cured_quarter")?;
-                Ok(StoredLot {
-                    id: row.get("id")?,
-                    lot: StockLot {
-                        bin: row.get("bin")?,
-                        part,
-                        key,
-                        polymer: optional_word(row, "polymer")?,
-                        hardness: hardness
-                            .zip(scale)
-                            .and_then(|(value, scale)| Hardness::new(value, scale)),
-                        lot: row.get("lot")?,
-                        cured: year
-                            .zip(quarter)
-                            .map(|(year, quarter)| Quarter { year, quarter }),
-                        supplier: row.get("supplier")?,
-                        on_hand: row.get("on_hand")?,
-                    },
-                })
-            },
+            stored_lot,
         )
     }
+
+    /// Lists what was taken from the shelf for a unit since a job on it was closed last: what lies in its bag.
+    ///
+    /// # Errors
+    /// Fails where the book cannot be read.
+    pub fn bagged_lots(&self, serial: &str) -> Result<Vec<StoredLot>, StoreError> {
+        self.list(
+            "SELECT stock_lot.*, -sum(stock_move.quantity) AS on_hand
+             FROM stock_lot JOIN stock_move ON stock_move.stock_lot_id = stock_lot.id
+             WHERE stock_move.reason = ?1 AND stock_move.moved_at > coalesce(
+                 (SELECT max(job_entry.added_at) FROM job_entry JOIN job ON job.id = job_entry.job_id
+                  WHERE job.serial = ?1 AND job_entry.kind = 'close'), '')
+             GROUP BY stock_lot.id HAVING on_hand > 0
+             ORDER BY cs_nm, id_nm, part, bin, stock_lot.id",
+            &[&serial],
+            stored_lot,
+        )
+    }
+}
+
+fn stored_lot(row: &Row<'_>) -> rusqlite::Result<StoredLot> {
+    let ring: (Option<i64>, Option<i64>) = (row.get("id_nm")?, row.get("cs_nm")?);
+    let part: String = row.get("part")?;
+    let key = match ring {
+        (Some(id), Some(cs)) => StockKey::Ring(Length::from_nm(id), Length::from_nm(cs)),
+        _ => StockKey::Named(MeasuredName::of(&part)),
+    };
+    let hardness: Option<f64> = row.get("hardness")?;
+    let scale = optional_word(row, "hardness_scale")?;
+    let year: Option<u16> = row.get("cured_year")?;
+    let quarter: Option<u8> = row.get("cured_quarter")?;
+    Ok(StoredLot {
+        id: row.get("id")?,
+        lot: StockLot {
+            bin: row.get("bin")?,
+            part,
+            key,
+            polymer: optional_word(row, "polymer")?,
+            hardness: hardness
+                .zip(scale)
+                .and_then(|(value, scale)| Hardness::new(value, scale)),
+            lot: row.get("lot")?,
+            cured: year
+                .zip(quarter)
+                .map(|(year, quarter)| Quarter { year, quarter }),
+            supplier: row.get("supplier")?,
+            on_hand: row.get("on_hand")?,
+        },
+    })
 }
 
 impl BookWriter<'_> {

@@ -11,6 +11,7 @@ mod hostile_book;
 mod job;
 mod job_head;
 mod kept_list;
+mod less_typing;
 mod make_sheet;
 mod manual;
 mod note_record;

@@ -8,8 +8,8 @@ use std::time::{Duration, Instant};
 
 const HEADER: &str =
     "Fellwater Tarn 2\nFT2-1\n2026-03-14\n\nfirst stage\n\n200 bar\n\n\n\nIMG_0009.jpg\ny\ninlet\n";
-const NUT: &str = "n\n3 threads\n\n\n1 in wrench\n+\n\n\n";
-const SHIM: &str = "h x2\nspring end\n\nunder spring\n+\n\n0.25\nbright one on top\n";
+const NUT: &str = "n\n\n\n3 threads\n\n\n1 in wrench\n+\n\n";
+const SHIM: &str = "h x2\nunder spring\nspring end\n\n\n0.25\n+\nbright one on top\n";
 
 fn start(folder: &Path) -> Child {
     Command::new(env!("CARGO_BIN_EXE_ringwright"))
@@ -39,7 +39,7 @@ fn note(folder: &Path) -> String {
 #[test]
 fn over_a_pipe_a_note_is_written_that_a_person_would_have_written() {
     let folder = tempfile::tempdir().expect("a folder");
-    let ring = "o\nat filter seat\n\n+\n\n\n16.0 15.9\ncs 1.72 by flat\n\n\n\n";
+    let ring = "o\nat filter seat\n\n\n\n16.0 15.9\ncs 1.72 by flat\n\n\n\n+\n\n";
     let output = record(folder.path(), &format!("{HEADER}{NUT}{ring}{SHIM}done\n"));
     assert_eq!(output.status.code(), Some(0));
     let text = note(folder.path());
@@ -50,15 +50,17 @@ fn over_a_pipe_a_note_is_written_that_a_person_would_have_written() {
         reading.diagnostics
     );
     assert!(
-        text.contains("nut ; exposed 3 threads ; tool 1 in wrench ; photo IMG_0010.jpg ; keep\n"),
+        text.contains("nut ; exposed 3 threads ; keep ; tool 1 in wrench ; photo IMG_0010.jpg\n"),
         "{text}"
     );
     assert!(
-        text.contains("shim x2 ; side spring end ; under spring ; photo IMG_0012.jpg"),
+        text.contains(
+            "shim x2 ; under spring ; side spring end ; keep ; thick 0.25\n  photo IMG_0012.jpg"
+        ),
         "{text}"
     );
     assert!(
-        text.contains("od 16.0 15.9 mm by caliper ; cs 1.72 mm by flat"),
+        text.contains("od 16.0 15.9 mm by caliper\n  cs 1.72 mm by flat"),
         "{text}"
     );
     assert!(text.contains("looks like AS568-014"), "{text}");
@@ -76,7 +78,7 @@ fn over_a_pipe_a_note_is_written_that_a_person_would_have_written() {
 #[test]
 fn the_end_of_the_input_in_the_middle_of_a_part_loses_no_answer() {
     let folder = tempfile::tempdir().expect("a folder");
-    let ring = "o\nat filter seat\n\n\n\nflattened\n16.0\ncs 1.72 by flat\n\n\n\n";
+    let ring = "o\nat filter seat\n\nflattened\n\n16.0\ncs 1.72 by flat\n\n\n\n\n\n";
     let all = format!("{HEADER}{NUT}{ring}{SHIM}");
     let lines: Vec<&str> = all.split_inclusive('\n').collect();
     for at in 2..lines.len() {
@@ -110,7 +112,7 @@ fn killed_in_the_middle_the_note_is_sound_and_goes_on() {
     let folder = tempfile::tempdir().expect("a folder");
     let mut child = start(folder.path());
     let mut stdin = child.stdin.take().expect("a pipe");
-    let half = format!("{HEADER}{NUT}h x2\nspring end\n");
+    let half = format!("{HEADER}{NUT}h x2\nunder spring\nspring end\n");
     stdin.write_all(half.as_bytes()).expect("written");
     stdin.write_all(b"half a li").expect("written");
     let prompts = BufReader::new(child.stderr.take().expect("a pipe"));
@@ -128,24 +130,34 @@ fn killed_in_the_middle_the_note_is_sound_and_goes_on() {
     assert!(reading.is_sound(), "{text}");
     assert_eq!(reading.note.entries.len(), 2, "{text}");
     assert_eq!(reading.note.entries[1].side.as_deref(), Some("spring end"));
-    record(folder.path(), "\nunder spring\n\n\n0.25\n\ndone\n");
+    record(folder.path(), "\n\n0.25\n\n\ndone\n");
     let text = note(folder.path());
     assert!(
-        text.ends_with("shim x2 ; side spring end ; under spring ; keep ; thick 0.25\n"),
+        text.ends_with("shim x2 ; under spring ; side spring end ; keep ; thick 0.25\n"),
         "{text}"
     );
 }
 
 #[test]
-fn undo_takes_back_an_answer_and_then_the_last_part() {
+fn undo_takes_back_the_last_answer_also_of_an_earlier_sitting_and_redo_gives_it_back() {
     let folder = tempfile::tempdir().expect("a folder");
     record(
         folder.path(),
-        &format!("{HEADER}{NUT}h x2\nwrong\nundo\nspring end\ndone\n"),
+        &format!("{HEADER}{NUT}h x2\nwrong\nundo\nunder spring\ndone\n"),
     );
-    assert!(note(folder.path()).ends_with("shim x2 ; side spring end\n"));
+    let whole = note(folder.path());
+    assert!(whole.ends_with("shim x2 ; under spring\n"), "{whole}");
+    record(folder.path(), "undo\n");
+    let text = note(folder.path());
+    assert!(
+        text.ends_with("shim x2\n# not finished, next: position\n"),
+        "{text}"
+    );
     record(folder.path(), "undo\n");
     assert_eq!(read_note(&note(folder.path())).note.entries.len(), 1);
+    std::fs::write(folder.path().join("t.note"), &whole).expect("written");
+    record(folder.path(), "undo\nundo\nundo\nredo\nredo\nredo\ndone\n");
+    assert_eq!(note(folder.path()), whole);
 }
 
 #[test]
@@ -181,6 +193,135 @@ fn wait_for(folder: &Path, words: &str) -> String {
     }
 }
 
+/// Begins the recording on a terminal of its own.
+fn on_terminal(path: &Path) {
+    let line = format!(
+        "cd {} && XDG_DATA_HOME=. {} note record t.note",
+        path.display(),
+        env!("CARGO_BIN_EXE_ringwright")
+    );
+    let size = ["-x", "80", "-y", "50"];
+    let start = ["-f", "/dev/null", "new-session", "-d"];
+    tmux(path, &[start.as_slice(), &size, &[&line]].concat());
+}
+
+/// Types each line once the words before it are asked, and returns what was seen.
+fn type_lines(path: &Path, lines: &[(&str, &str)]) -> String {
+    let mut seen = String::new();
+    for (wait, line) in lines {
+        let shown = wait_for(path, wait);
+        assert!(shown.contains(wait), "{wait:?} is not asked:\n{shown}");
+        seen.push_str(&shown);
+        tmux(path, &["send-keys", "-l", line]);
+        tmux(path, &["send-keys", "Enter"]);
+    }
+    seen
+}
+
+#[test]
+fn wrong_answers_are_told_at_once_and_what_was_recorded_is_taken_back_and_edited() {
+    let folder = tempfile::tempdir().expect("a folder");
+    let path = folder.path();
+    if tmux(path, &["-V"]).is_none() {
+        eprintln!("no tmux here: the terminal is NOT looked at");
+        return;
+    }
+    let header = "model Tarn\nunit 1\ndate 2026-03-14\nlengths mm\n[inlet]\n";
+    std::fs::write(path.join("t.note"), header).expect("written");
+    on_terminal(path);
+    type_lines(
+        path,
+        &[
+            ("What comes off next?", "change 3"),
+            ("| change 3", "h x2"),
+            ("where did it sit?", "under spring"),
+            ("which side", "spring end"),
+            ("which face", ""),
+            ("r replace", "perhaps"),
+            ("| perhaps", "k"),
+            ("Taken: keep", "3 furlongs"),
+            ("| 3 furlongs", "0.25"),
+            ("Taken: thick 0.25", ""),
+            ("anything else?", ""),
+            ("Saved, part 1", "quit"),
+        ],
+    );
+    std::thread::sleep(Duration::from_millis(500));
+    on_terminal(path);
+    type_lines(
+        path,
+        &[
+            ("Going on with Tarn 1: 1 part so far.", "undo"),
+            ("Taken back: thick 0.25.", "0.30"),
+            ("Taken: thick 0.30", "done"),
+            ("Saved, part 1", "edit 1"),
+            ("[under spring]", ""),
+            ("[2]", ""),
+            ("[spring end]", "far end"),
+            ("Taken: side far end", "done"),
+            ("side far end ; keep", "list"),
+            ("1 shim, x2, under spring, keep", "done"),
+            ("Store the note in the book?", "y"),
+        ],
+    );
+    let until = Instant::now() + Duration::from_secs(60);
+    while !path.join("ringwright/shop.book").exists() && Instant::now() < until {
+        std::thread::sleep(Duration::from_millis(50));
+    }
+    let text = note(path);
+    assert_eq!(
+        text,
+        format!("{header}shim x2 ; under spring ; side far end ; keep ; thick 0.30\n")
+    );
+    assert!(path.join("ringwright/shop.book").exists());
+}
+
+#[test]
+fn a_groove_is_asked_for_one_length_at_a_time_and_names_the_ring_anew() {
+    let folder = tempfile::tempdir().expect("a folder");
+    let ring = "o\nat piston head\n\n\n\n16.0\ncs 1.72 by flat\n\npiston\n16.0\nround\n13.2\n2.4\n\nmoving\n10 bar\n\n\n\n";
+    let output = record(folder.path(), &format!("{HEADER}{ring}done\n"));
+    let text = note(folder.path());
+    let gland = "  gland piston ; bore 16.0 ; groove 13.2 ; width 2.4 ; moving ; pressure 10 bar\n";
+    assert!(text.contains(gland), "{text}");
+    let said = String::from_utf8(output.stderr).expect("text");
+    for words in [
+        "BORE: across the hole",
+        "GROOVE: across it",
+        "Taken: bore 16 mm",
+        "before",
+    ] {
+        assert!(said.contains(words), "{words}: {said}");
+    }
+    let behind = &said[said.find("Taken: pressure 10 bar").expect("said")..];
+    assert!(behind.contains("AS568-"), "named anew: {behind}");
+}
+
+#[test]
+fn a_place_that_another_unit_names_otherwise_is_joined_where_it_is_one() {
+    let folder = tempfile::tempdir().expect("a folder");
+    let other = "model Fellwater Tarn 2\nunit FT2-9\ndate 2026-03-01\nlengths mm\n[inlet]\no-ring ; at yoke retainer ; replace ; od 16.0 ; cs 1.75\n";
+    std::fs::write(folder.path().join("other.note"), other).expect("written");
+    let added = Command::new(env!("CARGO_BIN_EXE_ringwright"))
+        .args(["note", "add", "other.note"])
+        .current_dir(folder.path())
+        .env("XDG_DATA_HOME", folder.path())
+        .env_remove("RINGWRIGHT_BOOK")
+        .output()
+        .expect("runs");
+    assert!(added.status.success());
+    let output = record(
+        folder.path(),
+        &format!("{HEADER}o\nat retainer\ny\ndone\ndone\n"),
+    );
+    let said = String::from_utf8(output.stderr).expect("text");
+    assert!(
+        said.contains("Unit FT2-9 has its o-ring at yoke retainer."),
+        "{said}"
+    );
+    assert!(note(folder.path()).contains("o-ring ; at yoke retainer\n"));
+}
+
 #[test]
 fn on_a_terminal_a_kill_loses_only_the_line_being_typed() {
     let folder = tempfile::tempdir().expect("a folder");
@@ -194,27 +335,11 @@ fn on_a_terminal_a_kill_loses_only_the_line_being_typed() {
         "model Tarn\nunit 1\ndate 2026-03-14\nlengths mm\n[inlet]\n",
     )
     .expect("written");
-    let line = format!(
-        "cd {} && XDG_DATA_HOME=. {} note record t.note",
-        path.display(),
-        env!("CARGO_BIN_EXE_ringwright")
-    );
-    tmux(
-        path,
-        &[
-            "-f",
-            "/dev/null",
-            "new-session",
-            "-d",
-            "-x",
-            "80",
-            "-y",
-            "50",
-            &line,
-        ],
-    );
+    on_terminal(path);
     assert!(wait_for(path, "What comes off next?").contains("Tarn"));
     tmux(path, &["send-keys", "h x2", "Enter"]);
+    wait_for(path, "where did it sit");
+    tmux(path, &["send-keys", "under spring", "Enter"]);
     wait_for(path, "which side");
     tmux(path, &["send-keys", "spring end", "Enter"]);
     wait_for(path, "which face");

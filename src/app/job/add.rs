@@ -287,6 +287,7 @@ fn judged(
 /// One sentence a check, in the words that a release sheet prints.
 fn said(judged: &SettingReport) -> Vec<String> {
     let checks = judged.checks.iter().map(|check| {
+        let check = check.spoken(judged.spoken);
         // A slope is a small number; pressures and times are read to a tenth.
         let fine = if check.unit == "bar/bar" { 1e4 } else { 10.0 };
         let value = (check.value * fine).round() / fine;

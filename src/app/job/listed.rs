@@ -76,8 +76,23 @@ impl JobRead {
         }
     }
 
+    /// Asks for the parts list of the unit; `None` where the book does not have its model any more.
+    pub(super) fn parts_question(&self) -> Option<PartsQuestion> {
+        Some(self.basis.as_ref()?.question(&self.gas()))
+    }
+
     fn gas(&self) -> JobGas {
         UnitState::of(&self.record, &PlaceList::default()).gas
+    }
+}
+
+impl Basis {
+    fn question(&self, gas: &JobGas) -> PartsQuestion {
+        PartsQuestion {
+            threshold: gas.threshold.clone(),
+            gas: Some(gas.stated.clone()),
+            ..PartsQuestion::of_one(self.model.name.to_string())
+        }
     }
 }
 
@@ -115,11 +130,7 @@ fn places_for(place: &BookPlace, basis: Option<&Basis>, gas: &JobGas) -> PlaceLi
     let Some(basis) = basis else {
         return PlaceList::default();
     };
-    let question = PartsQuestion {
-        threshold: gas.threshold.clone(),
-        gas: Some(gas.stated.clone()),
-        ..PartsQuestion::of_one(basis.model.name.to_string())
-    };
+    let question = basis.question(gas);
     let report = ListMaker::beside(place).report(&basis.model, &basis.said, &question);
     PlaceList::of_lines(&report.list.lines)
 }

@@ -5,6 +5,7 @@ mod close;
 mod list;
 mod listed;
 mod open;
+mod parts;
 pub mod settings;
 mod shown;
 
@@ -12,6 +13,7 @@ pub use add::{NewEntry, OpeningChange, Right};
 pub use close::{CloseQuestion, Closed};
 pub use list::{JobLine, JobList};
 pub use open::OpenQuestion;
+pub use parts::OpenPart;
 pub use shown::JobShown;
 
 use crate::core::job::NoPlace;

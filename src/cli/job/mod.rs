@@ -3,6 +3,7 @@
 mod close;
 mod correct;
 mod open;
+mod parts;
 mod reading;
 mod step;
 
@@ -24,6 +25,7 @@ use clap::{Args, Subcommand};
     ringwright job reading 1 --as-found --reading \"142 psi at 195 bar\" --reading \"126 psi at 35 bar\" --gauge 2 --by \"M. Okafor\"\n  \
     ringwright job step 1 --part \"o-ring on piston head\" --spec \"AS568-119 NBR 70\" --lot K-114 --by \"M. Okafor\"\n  \
     ringwright job step 1 --part 13 --as-listed --lot K-077 --by \"M. Okafor\"\n  \
+    ringwright job parts 1 --by \"M. Okafor\"\n  \
     ringwright job step 1 --leak-test \"immersion 5 min at 195 bar\" --result passed --by \"M. Okafor\"\n  \
     ringwright job close 1 --checked-by \"J. Lind\" --due \"12 months\" --limits \"air, 200 bar, 10 m\" --by \"M. Okafor\"\n  \
     ringwright job show 1\n\n\
@@ -47,6 +49,8 @@ enum JobTask {
     Reading(reading::ReadingArgs),
     /// Add a step: a part fitted or kept, cleaning, lubricant, torque, shims, a rating, a test
     Step(Box<step::StepArgs>),
+    /// Go through the parts that the list replaces, line by line, filled from the bag of the unit
+    Parts(parts::PartsArgs),
     /// Close the record: released with a second person's check, or without release
     Close(close::CloseArgs),
     /// Correct an entry: withdraw it, or put the right one in its place; the wrong one stays in the record
@@ -119,6 +123,7 @@ pub(super) fn run(args: &JobArgs, settings: &Settings) -> Result<Outcome, CliErr
         JobTask::Open(args) => open::run(args, desk, settings),
         JobTask::Reading(args) => reading::run(args, desk, settings),
         JobTask::Step(args) => step::run(args, desk, settings),
+        JobTask::Parts(args) => parts::run(args, desk, settings),
         JobTask::Close(args) => close::run(args, desk, settings),
         JobTask::Correct(args) => correct::run(args, desk, settings),
         JobTask::Show { job } => settings.answer(&desk.show(*job)?, Answer::Yes),

@@ -275,13 +275,13 @@ impl WorkFlags {
 }
 
 /// Tells whether words hold letters or digits enough to say anything.
-fn tells_anything(words: &str) -> bool {
+pub(super) fn tells_anything(words: &str) -> bool {
     const LEAST_LETTERS: usize = 2;
     words.chars().filter(|c| c.is_alphanumeric()).count() >= LEAST_LETTERS
 }
 
 /// Refuses a reason that says nothing.
-fn reason(flag: &str, text: &str) -> Result<String, CliError> {
+pub(super) fn reason(flag: &str, text: &str) -> Result<String, CliError> {
     let plain = words(flag, text)?;
     if tells_anything(&plain) {
         return Ok(plain);

@@ -14,6 +14,7 @@ mod model_name;
 mod model_units;
 mod name_key;
 mod odds_words;
+mod one_place;
 mod part_length;
 mod part_line;
 mod part_words;
@@ -45,6 +46,7 @@ pub use made_part::{MadeAsk, MadeForm, MadeLength, MadePart, RecordedBy};
 pub use measured_name::{MeasuredName, lengths_agree};
 pub use model_name::ModelName;
 pub use name_key::{name_key, near_names, place_words};
+pub use one_place::{NearPlace, near_place};
 pub use part_length::{PartLength, same_lengths};
 pub use part_line::{
     Alternate, Conflict, ConflictAbout, PartAction, PartGland, PartLine, PartMaterial, PartSize,

@@ -1,5 +1,7 @@
 //! Probabilities and lengths in the words of a parts list.
 
+use crate::core::count::counted;
+
 /// Writes a probability as a whole percentage that never claims certainty.
 pub(super) fn percent(probability: f64) -> String {
     const LEAST: f64 = 0.01;
@@ -19,9 +21,5 @@ pub(super) fn mm(value: f64) -> String {
 
 /// Writes how many units there are.
 pub(super) fn units(count: usize) -> String {
-    if count == 1 {
-        "1 unit".to_owned()
-    } else {
-        format!("{count} units")
-    }
+    counted(count, "unit", "units")
 }

@@ -2,7 +2,7 @@
 
 use super::elsewhere::{Formed, beside};
 use super::findings::{self, Findings};
-use super::gather::{Gathered, Member, gather, plain_position};
+use super::gather::{Gathered, Member, gather};
 use super::model_name::ModelName;
 use super::model_units::{ModelUnits, bar};
 use super::part_line::{PartAction, PartLine};
@@ -334,54 +334,26 @@ fn place_warnings(gathered: &[Gathered<'_>], view: &ModelUnits<'_>) -> Vec<Strin
         }
     }
     if view.units.len() > 1 {
-        let placed: Vec<Placed<'_>> = gathered.iter().map(Placed::of).collect();
-        for (at, a) in placed.iter().enumerate() {
-            let pairs = placed[at + 1..].iter();
+        for (at, a) in gathered.iter().enumerate() {
+            let pairs = gathered[at + 1..].iter();
             warnings.extend(pairs.filter_map(|b| perhaps_one_place(a, b, view)));
         }
     }
     warnings
 }
 
-/// Holds a part with its place in plain words.
-struct Placed<'u> {
-    part: &'u Gathered<'u>,
-    section: String,
-    position: String,
-}
-
-impl<'u> Placed<'u> {
-    fn of(part: &'u Gathered<'u>) -> Self {
-        let entry = &part.members[0].part.entry;
-        Self {
-            part,
-            section: entry.place().section,
-            position: plain_position(&entry.position),
-        }
-    }
-}
-
-/// Two positions that differ in a letter or two, in the same section and kind and never in one unit, may be one.
-fn perhaps_one_place(a: &Placed<'_>, b: &Placed<'_>, view: &ModelUnits<'_>) -> Option<String> {
-    const MOST_LETTERS: usize = 2;
-    if a.part.kind != b.part.kind || a.section != b.section {
-        return None;
-    }
-    let (first, second) = (&a.part.members, &b.part.members);
+/// Two positions that may be one ([`Entry::may_share_place`]), and that no unit has both of.
+fn perhaps_one_place(a: &Gathered<'_>, b: &Gathered<'_>, view: &ModelUnits<'_>) -> Option<String> {
+    let (first, second) = (&a.members, &b.members);
+    let (one, other) = (&first[0].part.entry, &second[0].part.entry);
     let apart = |m: &Member<'_>| second.iter().all(|n| m.unit != n.unit);
-    if !first.iter().all(apart) {
-        return None;
-    }
-    let (x, y) = (&a.position, &b.position);
-    let letters = strsim::osa_distance(x, y);
-    let near = letters > 0 && letters <= MOST_LETTERS && x.chars().count() > 2 * MOST_LETTERS;
+    let near = one.may_share_place(other) && first.iter().all(apart);
     near.then(|| {
         let of = |members: &[Member<'_>]| {
             view.named(&members.iter().map(|m| m.unit).collect::<Vec<_>>())
         };
-        let (one, other) = (&first[0].part.entry, &second[0].part.entry);
         format!(
-            "{:?} ({}) and {:?} ({}) in section {:?} may be one place: write both notes alike",
+            "{:?} ({}) and {:?} ({}) in section {:?} may be one place: `ringwright note join` makes them one, or leave them",
             one.position,
             of(first),
             other.position,

@@ -142,6 +142,22 @@ impl GlandKind {
         }
     }
 
+    /// Lists the dimensions that are measured on a gland of the kind with ordinary tools, in the same order.
+    pub fn measured(self) -> impl Iterator<Item = GlandDimension> {
+        use GlandDimension as D;
+        let all = self.dimensions().iter().copied();
+        all.filter(|dimension| !matches!(dimension, D::Radius | D::Lip | D::Runout))
+    }
+
+    /// Returns the two dimensions of which one is enough.
+    const fn either(self) -> Option<[GlandDimension; 2]> {
+        match self {
+            Self::Face => Some([GlandDimension::Outer, GlandDimension::Inner]),
+            Self::Crush => Some([GlandDimension::Mouth, GlandDimension::Chamfer]),
+            _ => None,
+        }
+    }
+
     /// Tells what the angle of the kind is, where it has one.
     pub const fn angle_meaning(self) -> Option<&'static str> {
         match self {
@@ -299,6 +315,13 @@ impl GlandSpec {
             | GlandKind::Counterbore => return self.degrees(),
         };
         Some(self.degrees().unwrap_or(usual))
+    }
+
+    /// Tells whether a dimension was not given, nor the one that does as well in its place.
+    pub fn lacks(&self, which: GlandDimension) -> bool {
+        let either = self.kind.either().filter(|two| two.contains(&which));
+        let has = |dimension: &GlandDimension| self.dimension(*dimension).is_some();
+        !either.unwrap_or([which; 2]).iter().any(has)
     }
 
     /// Returns a dimension, where it was given.

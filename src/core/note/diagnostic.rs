@@ -1,6 +1,6 @@
 //! What is wrong or doubtful in a note, and where.
 
-use crate::core::quantity::{QuantityError, Span};
+use crate::core::quantity::{QuantityError, QuantityErrorKind, Span};
 use serde::Serialize;
 
 /// Says how grave a diagnostic is.
@@ -53,10 +53,14 @@ pub(super) struct Diagnostics {
     found: Vec<Found>,
     /// The spreadsheet column being read.
     pub(super) cell: Option<String>,
+    /// Whether the note says what a bare length means, or tries to: then a bare length that cannot be read has its error there.
+    pub(super) says_lengths: bool,
 }
 
 #[derive(Debug)]
 struct Found {
+    /// Whether a length has no unit: all such have one cause.
+    is_bare_length: bool,
     severity: Severity,
     message: String,
     remedy: Option<String>,
@@ -106,6 +110,26 @@ impl Diagnostics {
     /// Adds the error of a quantity; `span` is where it stands in the text.
     pub(super) fn quantity(&mut self, span: Span, error: &QuantityError) {
         self.told(span, error.to_string());
+        if let (Some(last), QuantityErrorKind::NoUnit { declare, .. }) =
+            (self.found.last_mut(), &error.kind)
+        {
+            last.is_bare_length = !declare.is_empty();
+        }
+    }
+
+    /// Leaves one error of all bare lengths, which have one cause; none where the line that says their unit is wrong.
+    fn join_bare_lengths(&mut self) {
+        let bare = self.found.iter().filter(|f| f.is_bare_length).count();
+        let mut is_told = self.says_lengths;
+        self.found
+            .retain(|f| !f.is_bare_length || !std::mem::replace(&mut is_told, true));
+        let first = self.found.iter_mut().find(|f| f.is_bare_length);
+        if let Some(first) = first.filter(|_| bare > 1) {
+            first.remedy = Some(format!(
+                "one line settles this one and {} more: lengths mm, or lengths in, above the first part",
+                bare - 1
+            ));
+        }
     }
 
     fn add(&mut self, severity: Severity, span: Span, message: String, remedy: Option<String>) {
@@ -116,6 +140,7 @@ impl Diagnostics {
             remedy,
             span,
             cell,
+            is_bare_length: false,
         });
     }
 
@@ -139,6 +164,7 @@ impl Diagnostics {
         });
         self.found
             .dedup_by(|a, b| a.span == b.span && a.message == b.message);
+        self.join_bare_lengths();
         let lines = LineStarts::of(text);
         let too_many = self.found.len().saturating_sub(MOST);
         self.found.truncate(MOST);

@@ -8,7 +8,7 @@ use super::record::{Entry, Fate, LengthName, PartDimension, SizeWitness, StatedS
 use super::vocabulary::{self, Context, Keyed};
 use super::{field, gland_fields};
 use crate::core::elastomer::Polymer;
-use crate::core::measurement::{Condition, Instruments, Measurand, Reading};
+use crate::core::measurement::{Instruments, Measurand, Reading};
 use crate::core::quantity::{
     QuantityError, QuantityErrorKind, Span, Typed, parse_hardness, parse_torque, resolve,
     scan_dimensions, scan_number,
@@ -187,8 +187,7 @@ impl Draft {
     }
 
     fn set_condition(&mut self, value: &Piece, reader: &mut Reader) {
-        let word = vocabulary::whole(Context::Condition, value.text());
-        match word.and_then(Condition::from_word) {
+        match vocabulary::condition_of(value.text()) {
             Some(condition) => self.entry.condition = Some(Typed::new(condition, value.text())),
             None => reader.diagnostics.error(
                 value.span(),

@@ -21,6 +21,7 @@ impl HeaderDraft {
     /// Sets one line of the header.
     pub(super) fn set(&mut self, keyed: &Keyed, reader: &mut Reader) {
         let value = &keyed.value;
+        reader.diagnostics.says_lengths |= keyed.key == "lengths";
         if value.is_empty() {
             self.seen.push((keyed.key, keyed.key_span));
             return reader.diagnostics.error(
@@ -105,8 +106,7 @@ impl HeaderDraft {
                 "write: lengths mm, or: lengths in",
             );
         }
-        // A wrong unit here is one fault; the bare lengths below are not made so many more.
-        reader.lengths = self.header.lengths.or(Some(LengthUnit::Mm));
+        reader.lengths = self.header.lengths;
     }
 }
 

@@ -59,3 +59,4 @@ pub use record::{
 pub use sheet::{NoteSheet, sheet, sheet_header};
 pub use sheet_reader::read_sheet;
 pub use template::Template;
+pub use vocabulary::condition_of;

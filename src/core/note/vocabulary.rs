@@ -2,6 +2,7 @@
 
 use super::piece::Piece;
 use crate::core::data_table::shipped_rows;
+use crate::core::measurement::Condition;
 use crate::core::near_word::nearest_of;
 use crate::core::quantity::Span;
 use serde::Deserialize;
@@ -80,6 +81,11 @@ pub(super) fn whole(context: Context, text: &str) -> Option<&'static str> {
     rows(context)
         .find(|row| row.spelling == lower)
         .map(|row| row.key.as_str())
+}
+
+/// Finds the condition of a word in any of the spellings of a note: `rough`, `flattened`, `worn`.
+pub fn condition_of(word: &str) -> Option<Condition> {
+    whole(Context::Condition, word).and_then(Condition::from_word)
 }
 
 /// Tells whether a text begins with a word of the context.

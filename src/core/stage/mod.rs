@@ -47,6 +47,7 @@ mod limits;
 mod modulus;
 mod reading;
 mod shim;
+mod spoken;
 mod spring;
 mod stack;
 mod stop;
@@ -70,6 +71,7 @@ pub use reading::{
     ReadingFault, SettingReading, SupplyRating, parse_creep, parse_rating, parse_setting,
 };
 pub use shim::{Adjuster, AdjusterSetting, NextSetting, ShimQuestion, next_setting};
+pub use spoken::Spoken;
 pub use spring::{
     CoilEnds, ForcePoint, Preload, PreloadVerdict, Rate, SpringFault, SpringShape,
     rate_from_points, rate_of_unit,

@@ -1,6 +1,7 @@
 //! The next shim, or the next turn of the screw: from this unit's own settings first, from theory as the first guess.
 
 use super::fit::{Line, fit_line};
+use super::spoken::Spoken;
 use super::stack::{ShimStock, Stack, stack_for};
 use crate::core::quantity::{Length, as_mm};
 use serde::Serialize;
@@ -38,6 +39,9 @@ pub struct ShimQuestion {
     pub settings: Vec<AdjusterSetting>,
     /// Target in bar.
     pub target_bar: f64,
+    /// The unit in which it was typed.
+    #[serde(skip)]
+    pub spoken: Spoken,
     /// Standard uncertainty of one reading in bar: gauge scatter and friction.
     pub reading_sd_bar: f64,
     /// Rise in bar a millimetre by theory, with its standard uncertainty; `None`: the usual range of such stages.
@@ -208,6 +212,7 @@ mod tests {
                 })
                 .collect(),
             target_bar: 145.0 * PSI,
+            spoken: Spoken::Psi,
             reading_sd_bar: 0.05,
             theory,
             adjuster: Adjuster::Shims {

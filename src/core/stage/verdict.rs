@@ -5,6 +5,7 @@ use super::design::StageDesign;
 use super::gauge::GaugeStanding;
 use super::limits::{SettingLimit, SettingLimits};
 use super::reading::{SettingReading, SupplyRating};
+use super::spoken::Spoken;
 use super::stop::{OutletBound, Stop, stops};
 use super::trend::{DesignGroup, Trend, infer_design, slope_alone};
 use super::warning::{Judged, SettingWarning};
@@ -159,6 +160,9 @@ pub struct SettingReport {
     pub creep: Option<CreepVerdict>,
     /// Name of the set of limits.
     pub limits: String,
+    /// The unit in which the readings were typed.
+    #[serde(skip)]
+    pub spoken: Spoken,
     /// Points to see before relying on it.
     pub warnings: Vec<SettingWarning>,
 }
@@ -220,6 +224,7 @@ pub fn judge_setting(question: &SettingQuestion) -> SettingReport {
         level_sd_bar: libm::hypot(question.gauge.sd_bar(), READING_SD_BAR),
         creep,
         limits: question.limits.name.clone(),
+        spoken: Spoken::of(question.readings.iter().map(|r| r.text.as_str())),
     }
 }
 

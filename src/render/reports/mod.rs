@@ -7,6 +7,7 @@ mod gland_check;
 mod gland_cut;
 mod gland_fit;
 mod gland_used;
+mod groove_picture;
 pub(super) mod job;
 mod label;
 mod model;
@@ -35,6 +36,7 @@ mod thread;
 mod uses;
 mod warning;
 
+pub use groove_picture::groove_picture;
 pub use note::note_csv;
 pub use offer::FoundRows;
 pub use ring_session::said_text;

@@ -2,6 +2,7 @@
 
 use crate::app::note_add::{NoteAdded, NotesAdded};
 use crate::app::ring_naming::RingNamed;
+use crate::core::count::counted;
 use crate::core::note::Diagnostic;
 use crate::render::{Cell, Document, Report, Sheet, Table, mm2, notice, percent_of};
 
@@ -16,7 +17,7 @@ impl Report for NotesAdded {
                     page.list(notes.iter().map(short_note));
                     for note in notes {
                         for danger in &note.dangers {
-                            page.caution(danger_words(note, danger));
+                            page.caution(point_words(note, danger));
                         }
                     }
                 });
@@ -54,7 +55,7 @@ impl Report for NotesAdded {
                     ),
                     Cell::number(ring.probability),
                     Cell::text(&ring.advice),
-                    notice(note.dangers.iter().map(|danger| danger_words(note, danger))),
+                    notice(note.dangers.iter().map(|danger| point_words(note, danger))),
                 ]
             })
         });
@@ -89,14 +90,17 @@ fn short_note(note: &NoteAdded) -> String {
         .count();
     let open = match open {
         0 => String::new(),
-        open => format!(", {open} rings ask for a reading"),
+        open => format!(
+            ", {} for a reading",
+            counted(open, "ring asks", "rings ask")
+        ),
     };
     format!(
-        "{}, unit {}: {}; {} parts{open}",
+        "{}, unit {}: {}; {}{open}",
         note.model,
         note.unit,
         note.outcome.words(),
-        note.parts
+        counted(note.parts, "part", "parts")
     )
 }
 
@@ -106,21 +110,21 @@ fn add_note(page: &mut Document, note: &NoteAdded) {
         .map_or_else(|| "no date".to_owned(), |date| date.to_string());
     page.heading(1, format!("{}, unit {}, {day}", note.model, note.unit));
     for danger in &note.dangers {
-        page.caution(danger_words(note, danger));
+        page.caution(point_words(note, danger));
     }
     let left_out = if note.left_out == 0 {
         String::new()
     } else {
         format!(
-            "; what could not be read is left out ({} errors)",
-            note.left_out
+            "; what could not be read is left out ({})",
+            counted(note.left_out, "error", "errors")
         )
     };
     page.text(format!(
-        "{}: {}; {} parts{left_out}.",
+        "{}: {}; {}{left_out}.",
         note.place,
         note.outcome.words(),
-        note.parts
+        counted(note.parts, "part", "parts")
     ));
     let mut table = Table::new(&["", "ring", "is", ">ID mm", ">section mm", ">odds", "next"]);
     for ring in &note.rings {
@@ -133,31 +137,18 @@ fn add_note(page: &mut Document, note: &NoteAdded) {
             .filter(|ring| !ring.advice.is_empty())
             .map(|ring| format!("{}: {}", place_words(ring), ring.advice)),
     );
-    page.list(doubts(note));
+    page.list(note.doubts.iter().map(|doubt| point_words(note, doubt)));
     page.list(note.warnings.iter().cloned());
 }
 
-/// Tells a danger with its unit and its line, because several notes stand on one page.
-fn danger_words(note: &NoteAdded, danger: &Diagnostic) -> String {
-    let remedy = danger.remedy.as_deref().unwrap_or_default();
+/// Tells a point with its unit and its line, because several notes stand on one page.
+fn point_words(note: &NoteAdded, point: &Diagnostic) -> String {
+    let remedy = point.remedy.as_deref().unwrap_or_default();
     let words = format!(
         "unit {}, line {} of {}: {}: {remedy}",
-        note.unit, danger.line, note.place, danger.message
+        note.unit, point.line, note.place, point.message
     );
     format!("{}.", words.trim_end_matches([':', ' ', '.']))
-}
-
-fn doubts(note: &NoteAdded) -> Option<String> {
-    let place = &note.place;
-    match note.doubts {
-        0 => None,
-        1 => Some(format!(
-            "1 point of the note looks wrong, as a size, a unit or a day that cannot be: `ringwright note check {place}` shows it"
-        )),
-        many => Some(format!(
-            "{many} points of the note look wrong, as a size, a unit or a day that cannot be: `ringwright note check {place}` shows them"
-        )),
-    }
 }
 
 fn place_words(ring: &RingNamed) -> String {

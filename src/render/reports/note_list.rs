@@ -2,6 +2,7 @@
 
 use crate::app::note_list::NoteList;
 use crate::app::note_show::NoteShown;
+use crate::core::count::counted;
 use crate::core::provenance::from_words;
 use crate::render::{Cell, Document, Report, Sheet, Table};
 use crate::store::Acceptance;
@@ -18,7 +19,10 @@ impl Report for NoteList {
         for note in &self.notes {
             let mut remarks = Vec::new();
             if note.unread_lines > 0 {
-                remarks.push(format!("{} errors left out", note.unread_lines));
+                remarks.push(format!(
+                    "{} left out",
+                    counted(note.unread_lines as usize, "error", "errors")
+                ));
             }
             if let Some(moment) = &note.replaced_at {
                 remarks.push(format!("replaced {moment}"));

@@ -1,5 +1,6 @@
 //! The words of a dialogue at the bench, for a plain terminal of 80 columns.
 
+use super::groove_picture::groove_picture;
 use crate::app::session_said::{Advice, Ask, OddsRow, OddsSaid, Said};
 use crate::core::caution::Caution;
 use crate::core::measurement::Measurand;
@@ -50,6 +51,7 @@ fn one(said: &Said) -> String {
             let lines: Vec<String> = lines.iter().map(|line| visible(line)).collect();
             format!("  {}\n", lines.join("\n  "))
         }
+        Said::Groove(kind, dimension) => groove_picture(*kind, *dimension),
         Said::Warning(warning) => page(|page| {
             page.list([warning.clone()]);
         }),

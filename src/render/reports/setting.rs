@@ -9,12 +9,31 @@ use crate::core::gear::GearKind;
 use crate::core::gland::Verdict;
 use crate::core::quantity::{Pressure, PressureUnit};
 use crate::core::stage::{
-    CreepCall, CreepVerdict, GaugeStanding, OutletBound, SettingReport, Trend, Unread,
+    CreepCall, CreepVerdict, GaugeStanding, OutletBound, SettingReport, Spoken, Trend, Unread,
     warming_bar_per_kelvin,
 };
 use crate::render::{Cell, Document, Report, Sheet, Table, fixed, percent_of, rounded};
 
-pub(super) fn psi(bar: f64) -> f64 {
+/// Writes a small pressure in the unit of the reader.
+pub(super) fn small(bar: f64, spoken: Spoken) -> String {
+    format!("{} {}", small_figure(bar, spoken), spoken.word())
+}
+
+/// Writes the figure alone: a tenth of a psi, or a hundredth of a bar.
+pub(super) fn small_figure(bar: f64, spoken: Spoken) -> String {
+    let places = match spoken {
+        Spoken::Bar => 2,
+        Spoken::Psi => 1,
+    };
+    fixed(spoken.of_bar(bar), places)
+}
+
+/// Writes a small pressure with its doubt.
+pub(super) fn doubted(bar: f64, sd: f64, spoken: Spoken) -> String {
+    format!("{} ± {}", small_figure(bar, spoken), small(sd, spoken))
+}
+
+fn psi(bar: f64) -> f64 {
     bar * PressureUnit::Bar.pascals() / PressureUnit::Psi.pascals()
 }
 
@@ -80,11 +99,15 @@ pub(super) fn setting_blocks(setting: &SettingReport, page: &mut Document, level
         page.text(format!("NOT checked: {}.", unread.join(", ")));
     }
     if let Some(trend) = &setting.trend {
-        page.text(trend_words(trend));
+        page.text(trend_words(trend, setting.spoken));
     }
     let mut table = Table::new(&["check", ">value", "limit", "unit", "", "rule", "source"]);
-    for check in &setting.checks {
-        let places = if check.unit == "bar/bar" { 4 } else { 1 };
+    for check in setting.checks.iter().map(|c| c.spoken(setting.spoken)) {
+        let places = match check.unit.as_str() {
+            "bar/bar" => 4,
+            unit if unit.starts_with("bar") => 2,
+            _ => 1,
+        };
         table.row([
             check.name.words().to_owned(),
             fixed(check.value, places),
@@ -97,12 +120,12 @@ pub(super) fn setting_blocks(setting: &SettingReport, page: &mut Document, level
     }
     page.table(table);
     if let Some(creep) = &setting.creep {
-        page.text(creep_words(creep));
+        page.text(creep_words(creep, setting.spoken));
     }
     if let Some(kelvin) = warmed(setting).filter(|_| setting.creep.is_some()) {
         page.text(format!(
-            "Warming by 1 K alone raises trapped gas here by {} psi: let the temperature settle, out of the sun.",
-            fixed(psi(kelvin), 1)
+            "Warming by 1 K alone raises trapped gas here by {}: let the temperature settle, out of the sun.",
+            small(kelvin, setting.spoken)
         ));
     }
     page.text(format!(
@@ -178,17 +201,15 @@ fn headline(setting: &SettingReport) -> String {
     }
 }
 
-fn trend_words(trend: &Trend) -> String {
+fn trend_words(trend: &Trend, spoken: Spoken) -> String {
     let odds: Vec<String> = trend
         .odds
         .iter()
         .map(|o| format!("{} {}", o.design, percent_of(o.probability)))
         .collect();
-    let per_100 = psi(trend.slope) * 100.0;
     let effect = format!(
-        "{} ± {} psi for 100 bar more supply",
-        fixed(per_100, 1),
-        fixed(psi(trend.slope_sd) * 100.0, 1)
+        "{} for 100 bar more supply",
+        doubted(trend.slope * 100.0, trend.slope_sd * 100.0, spoken)
     );
     if trend.odds.is_empty() {
         return format!("Supply effect: {effect}.");
@@ -204,11 +225,14 @@ fn trend_words(trend: &Trend) -> String {
     format!("{named} ({effect}). Odds: {}.", odds.join(", "))
 }
 
-fn creep_words(creep: &CreepVerdict) -> String {
+fn creep_words(creep: &CreepVerdict, spoken: Spoken) -> String {
     let rate = format!(
-        "{} ± {} psi per 15 min, watched for {} min",
-        fixed(psi(creep.bar_per_min) * 15.0, 1),
-        fixed(psi(creep.sd_bar_per_min) * 15.0, 1),
+        "{} per 15 min, watched for {} min",
+        doubted(
+            creep.bar_per_min * 15.0,
+            creep.sd_bar_per_min * 15.0,
+            spoken
+        ),
         fixed(creep.watched_s / 60.0, 1)
     );
     match creep.call {
@@ -327,22 +351,27 @@ impl Report for ExpectedReport {
     fn document(&self) -> Document {
         let mut page = Document::new();
         page.heading(1, format!("What this {} should do", self.stage.design()));
-        let mut table = Table::new(&[
-            ">supply bar",
-            ">just closed bar",
-            ">psi",
-            ">lock-up psi",
-            ">flowing psi",
-        ]);
+        let mut table = Table::new(match self.spoken {
+            Spoken::Bar => &[
+                ">supply bar",
+                ">just closed bar",
+                ">lock-up bar",
+                ">flowing bar",
+            ],
+            Spoken::Psi => &[
+                ">supply bar",
+                ">just closed psi",
+                ">lock-up psi",
+                ">flowing psi",
+            ],
+        });
         for point in &self.points {
+            let flowing = point.flowing_bar;
             table.row([
                 fixed(point.supply_bar, 0),
-                fixed(point.balance_bar, 3),
-                fixed(psi(point.balance_bar), 1),
-                fixed(psi(point.lock_up_bar), 1),
-                point
-                    .flowing_bar
-                    .map_or_else(|| "-".to_owned(), |bar| fixed(psi(bar), 1)),
+                small_figure(point.balance_bar, self.spoken),
+                small_figure(point.lock_up_bar, self.spoken),
+                flowing.map_or_else(|| "-".to_owned(), |bar| small_figure(bar, self.spoken)),
             ]);
         }
         page.table(table);
@@ -350,21 +379,21 @@ impl Report for ExpectedReport {
             .spring_sd_n
             .map_or_else(String::new, |sd| format!(" ± {}", fixed(sd, 1)));
         page.text(format!(
-            "Effective area {} mm²; spring force {}{doubt} N; {} psi for 100 bar more supply.",
+            "Effective area {} mm²; spring force {}{doubt} N; {} for 100 bar more supply.",
             fixed(self.balance.effective_mm2, 1),
             fixed(self.spring_n, 1),
-            fixed(psi(self.slope) * 100.0, 1)
+            small(self.slope * 100.0, self.spoken)
         ));
         if let Some(friction) = self.friction_bar {
             page.text(format!(
-                "Friction spreads readings by ± {} psi.",
-                fixed(psi(friction), 1)
+                "Friction spreads readings by ± {}.",
+                small(friction, self.spoken)
             ));
         }
         if let Some(rise) = self.rise_bar_per_mm {
             page.text(format!(
-                "A shim of 0.25 mm adds {} psi.",
-                fixed(psi(rise) * 0.25, 1)
+                "A shim of 0.25 mm adds {}.",
+                small(rise * 0.25, self.spoken)
             ));
         }
         if let Some(seat) = self.explained_seat {

@@ -1,14 +1,14 @@
 //! The page of the next shim or turn of the screw.
 
-use super::setting::{both, psi};
+use super::setting::{both, doubted, small, small_figure};
 use super::warning;
 use crate::app::next_shim::NextShimReport;
 use crate::core::job::OwnSettings;
-use crate::core::stage::NextSetting;
+use crate::core::stage::{NextSetting, Spoken};
 use crate::render::{Document, Report, Table, fixed};
 
 /// Says which readings of a record counted, and which did not.
-fn record_blocks(own: &OwnSettings, page: &mut Document) {
+fn record_blocks(own: &OwnSettings, spoken: Spoken, page: &mut Document) {
     let supply = own.supply_bar.map_or_else(
         || "no supply".to_owned(),
         |supply| format!("{} bar of supply", fixed(supply, 0)),
@@ -17,7 +17,8 @@ fn record_blocks(own: &OwnSettings, page: &mut Document) {
         2,
         format!("From the record of job {}, at {supply}", own.job),
     );
-    let mut table = Table::new(&[">entry", "", ">shims mm", ">pressure psi", "remarks"]);
+    let pressure = format!(">pressure {}", spoken.word());
+    let mut table = Table::new(&[">entry", "", ">shims mm", pressure.as_str(), "remarks"]);
     for known in &own.used {
         let mut remarks = Vec::new();
         if known.between {
@@ -30,7 +31,7 @@ fn record_blocks(own: &OwnSettings, page: &mut Document) {
             known.entry.to_string(),
             known.state.words().to_owned(),
             fixed(known.place_mm, 2),
-            fixed(psi(known.pressure_bar), 1),
+            small_figure(known.pressure_bar, spoken),
             remarks.join("; "),
         ]);
     }
@@ -63,9 +64,9 @@ impl Report for NextShimReport {
             };
             page.heading(1, format!("Next: {place}"));
             page.text(format!(
-                "Expected there: {} ± {} psi; target {}.",
+                "Expected there: {} ± {}; target {}.",
                 both(next.expected_bar),
-                fixed(psi(next.expected_sd), 1),
+                small(next.expected_sd, self.question.spoken),
                 both(self.question.target_bar)
             ));
             let by = if next.own_settings_rule {
@@ -74,9 +75,8 @@ impl Report for NextShimReport {
                 "theory, as a first guess"
             };
             page.text(format!(
-                "A millimetre raises it by {} ± {} psi ({by}); exact thickness {} mm.",
-                fixed(psi(next.rise_bar_per_mm), 1),
-                fixed(psi(next.rise_sd), 1),
+                "A millimetre raises it by {} ({by}); exact thickness {} mm.",
+                doubted(next.rise_bar_per_mm, next.rise_sd, self.question.spoken),
                 fixed(next.wanted_mm, 2)
             ));
             if let Some(count) = next.readings_to_halve {
@@ -93,7 +93,7 @@ impl Report for NextShimReport {
         }
         page.list(self.warnings.iter().map(warning::words));
         if let Some(job) = &self.from_record {
-            record_blocks(&job.own, &mut page);
+            record_blocks(&job.own, self.question.spoken, &mut page);
         }
         for caution in &self.cautions {
             page.caution(*caution);

@@ -196,11 +196,14 @@ impl Report for Kit {
             table.row(kit_row(line));
         }
         page.table(table);
+        let open: Vec<String> = self.lines.iter().filter_map(lacking).collect();
         page.text(match (self.complete, self.taken) {
             (true, true) => "Complete, and taken from the shelf.",
             (true, false) => "Complete; add --take to take it from the shelf.",
-            (false, _) => "NOT COMPLETE: nothing was taken.",
+            (false, true) => "NOT COMPLETE: what is there was taken; give the same command when the rest has come. It lacks:",
+            (false, false) => "NOT COMPLETE: --take takes what is there. It lacks:",
         });
+        page.list(open);
         page.rest(|page| {
             page.heading(2, "Label of the bag");
             page.list(self.label.iter().cloned());
@@ -254,6 +257,12 @@ impl Report for Kit {
     }
 }
 
+/// Says what a line of the bag lacks, where it lacks anything.
+fn lacking(line: &KitLine) -> Option<String> {
+    let short = format!("line {}: {} short, {}", line.number, line.short, line.why);
+    (line.short > 0).then_some(short)
+}
+
 fn kit_row(line: &KitLine) -> Vec<String> {
     let from: Vec<String> = line
         .from
@@ -265,9 +274,10 @@ fn kit_row(line: &KitLine) -> Vec<String> {
             } else {
                 format!(", lot {lot}")
             };
-            format!("{} from bin {}{lot}", part.quantity, part.lot.bin)
+            let bag = if part.bagged { ", in the bag" } else { "" };
+            format!("{} from bin {}{lot}{bag}", part.quantity, part.lot.bin)
         })
-        .chain((!line.why.is_empty()).then(|| line.why.clone()))
+        .chain((line.short > 0).then(|| format!("{} short", line.short)))
         .collect();
     let before: Vec<String> = line.from.iter().map(|part| life(part.lot.life)).collect();
     vec![

@@ -1,0 +1,87 @@
+//! Names a ring while its part is recorded: by its readings, and anew with its groove.
+
+use super::NoteRecord;
+use super::answer::Answer;
+use super::question::Question;
+use super::words::fault;
+use crate::app::identify::RingQuestion;
+use crate::app::ring_facts::RingFacts;
+use crate::app::ring_session::{RingSession, SessionStart, odds};
+use crate::app::session_said::Said;
+use crate::core::note::{Entry, read_note};
+
+impl NoteRecord {
+    /// Asks for a reading; begins naming the ring with the lines that were said of it already.
+    pub(super) fn ask_ring(&mut self, entry: &Entry, said: &mut Vec<Said>) {
+        if let Some(ring) = &mut self.ring {
+            return said.extend(ring.hear(""));
+        }
+        let mut session = RingSession::new(SessionStart {
+            namer: self.namer.clone(),
+            condition: entry
+                .condition
+                .as_ref()
+                .map(|c| c.value)
+                .unwrap_or_default(),
+            polymer: entry.polymer.as_ref().map(|p| p.value),
+            declared: read_note(&self.state.text).note.header.lengths,
+        });
+        let mut last = session.greet().split_off(1);
+        for line in &self.state.lines {
+            last = session.hear(line);
+        }
+        said.push(Said::Text(format!(
+            "{}: its readings, one a line; Enter alone ends them.",
+            entry.name
+        )));
+        said.extend(last);
+        self.ring = Some(session);
+    }
+
+    /// Takes a line about the ring.
+    pub(super) fn hear_ring(&mut self, words: &str) -> Vec<Said> {
+        let Some(mut session) = self.ring.take() else {
+            return Vec::new();
+        };
+        let changes = session.changes();
+        let mut said = if words.is_empty() {
+            session.end()
+        } else {
+            session.hear(words)
+        };
+        said.retain(|s| !matches!(s, Said::Note(_)));
+        if !session.is_over() {
+            if session.changes() != changes {
+                self.take(Answer::Ring(words.to_owned()), &mut said);
+            }
+            self.ring = Some(session);
+            return said;
+        }
+        let question = Question::Readings;
+        let fields = Some(session.fields()).filter(|fields| !fields.is_empty());
+        let mut next = self.state.clone();
+        next.answer_field(question, fields.as_deref().unwrap_or(&[]));
+        match next.entry() {
+            Err(message) => said.push(fault(words, &message)),
+            Ok(_) => self.take(Answer::Field { question, fields }, &mut said),
+        }
+        self.ask(&mut said);
+        said
+    }
+
+    /// Names a ring anew with the groove that it came out of, beside its odds without.
+    pub(super) fn named_with_groove(&self, entry: &Entry) -> Option<Said> {
+        let question = RingQuestion {
+            readings: entry.readings.clone(),
+            condition: entry.condition_or_used(),
+            polymer: entry.polymer.as_ref().map(|p| p.value),
+        };
+        let facts = RingFacts {
+            gland: entry.gland.clone(),
+            ..RingFacts::default()
+        };
+        let without = self.namer.name(&question).ok();
+        let with = self.namer.name_with(&question, &facts).ok()?;
+        Some(Said::Odds(odds(&with, without.as_ref())))
+    }
+}

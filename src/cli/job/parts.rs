@@ -1,0 +1,184 @@
+//! `job parts`: the parts that a job replaces, one line of the list after another.
+
+use super::super::clock::this_quarter;
+use super::super::context::Settings;
+use super::super::error::CliError;
+use super::super::outcome::{Answer, Outcome};
+use super::super::ring_bench::next_line;
+use super::hand;
+use super::step::{reason, tells_anything};
+use crate::app::job::{Hand, JobDesk, NewEntry, OpenPart};
+use crate::core::job::{FittedPart, JobEntry, KeptPart};
+use crate::render::{Form, visible_page};
+use clap::Args;
+use std::io::{IsTerminal, Write};
+
+#[derive(Debug, Args)]
+#[command(
+    after_help = "Answers to a line: Enter fits what is listed, from the lot in the bag; LOT fits it from that lot; \
+    \"lot LOT ; spec AS568-119 NBR 70 ; why WORDS\" fits another one; \"keep WHY\" leaves the old part in; skip; done.\n\
+    Behind any of the first three, \"; clean\" says that the part is clean for enriched gas, \"; count 2\" how many went in."
+)]
+pub(super) struct PartsArgs {
+    /// The job
+    job: i64,
+    /// Who does it
+    #[arg(long, value_name = "NAME")]
+    by: String,
+}
+
+/// Says what becomes of a line.
+enum Reply {
+    Entry(NewEntry),
+    Skip,
+    Done,
+}
+
+pub(super) fn run(
+    args: &PartsArgs,
+    desk: JobDesk<'_>,
+    settings: &Settings,
+) -> Result<Outcome, CliError> {
+    if settings.form() != Form::Table {
+        return Err(CliError::input(
+            "the dialogue is plain text: leave --format out, or use job step --part",
+        ));
+    }
+    let hand = hand(&args.by)?;
+    let mut input = std::io::stdin().lock();
+    'lines: for part in desk.open_parts(args.job, this_quarter())? {
+        loop {
+            say(&question(&part));
+            let Some(line) = next_line(&mut input)? else {
+                break 'lines;
+            };
+            let entered = match reply(&part, line.trim()) {
+                Ok(Reply::Skip) => break,
+                Ok(Reply::Done) => break 'lines,
+                Ok(Reply::Entry(new)) => enter(desk, args.job, &hand, &new),
+                Err(error) => Err(error),
+            };
+            match entered {
+                Ok(()) => break,
+                Err(CliError::Input(message)) => say(&format!("{message}\n")),
+                Err(other) => return Err(other),
+            }
+        }
+    }
+    settings.answer(&desk.show(args.job)?, Answer::Yes)
+}
+
+/// Adds the entry as `job step` does, and says what stands against release because of it.
+fn enter(desk: JobDesk<'_>, job: i64, hand: &Hand, new: &NewEntry) -> Result<(), CliError> {
+    let page = desk.add(job, hand, new)?;
+    let mut words = format!("Entry {}.\n", page.added.unwrap_or_default());
+    for lack in &page.points {
+        words.push_str(&format!("  - {lack}\n"));
+    }
+    say(&words);
+    Ok(())
+}
+
+fn question(part: &OpenPart) -> String {
+    let place = &part.place;
+    let listed = match (part.as_listed(), &place.listed) {
+        (Some(spec), _) => spec.to_string(),
+        (None, Some(likely)) => format!("the list is not sure; likeliest {likely}"),
+        (None, None) => "no size is listed".to_owned(),
+    };
+    let lot = match &part.bagged {
+        Some(lot) => format!("[lot {lot}]"),
+        None => "which lot?".to_owned(),
+    };
+    let prompt = if std::io::stdin().is_terminal() {
+        "> "
+    } else {
+        ""
+    };
+    format!(
+        "{:3} {}: {} x {listed} {lot}\n{prompt}",
+        place.number, place.name, place.quantity
+    )
+}
+
+/// Reads what was answered to a line.
+///
+/// # Errors
+/// Says what to write.
+fn reply(part: &OpenPart, words: &str) -> Result<Reply, CliError> {
+    match words.to_lowercase().as_str() {
+        "skip" | "-" => return Ok(Reply::Skip),
+        "done" | "quit" => return Ok(Reply::Done),
+        _ => {}
+    }
+    let (first, rest) = words.split_once(' ').unwrap_or((words, ""));
+    if first.eq_ignore_ascii_case("keep") || first.eq_ignore_ascii_case("kept") {
+        let kept = KeptPart {
+            part: part.place.name.clone(),
+            why: reason("keep", rest)?,
+        };
+        return Ok(Reply::Entry(step(JobEntry::Kept(kept))));
+    }
+    let mut fitted = FittedPart {
+        part: part.place.name.clone(),
+        spec: String::new(),
+        lot: part.bagged.clone().unwrap_or_default(),
+        count: part.place.quantity,
+        oxygen_clean: false,
+        unlike: None,
+        deviation: None,
+    };
+    for field in words.split(';').map(str::trim).filter(|f| !f.is_empty()) {
+        let (key, value) = field.split_once(' ').unwrap_or((field, ""));
+        match (key.to_lowercase().as_str(), value.trim()) {
+            ("clean", "") => fitted.oxygen_clean = true,
+            ("spec", value) if tells_anything(value) => value.clone_into(&mut fitted.spec),
+            ("spec", value) => {
+                return Err(CliError::input(format!(
+                    "spec {value:?} tells nothing of the part: write it as \"AS568-119 NBR 70\""
+                )));
+            }
+            ("why", value) => fitted.deviation = Some(reason("why", value)?),
+            ("lot", value) => fitted.lot = super::words("lot", value)?,
+            ("count", value) => {
+                fitted.count = value
+                    .parse()
+                    .ok()
+                    .filter(|count| (1..=999).contains(count))
+                    .ok_or_else(|| CliError::input("count is a number from 1 to 999"))?;
+            }
+            _ => field.clone_into(&mut fitted.lot),
+        }
+    }
+    if fitted.lot.is_empty() {
+        return Err(CliError::input(
+            "which lot? the bag holds none for this line: write its number, or \"none known\"",
+        ));
+    }
+    if fitted.spec.is_empty() {
+        // What was shown is recorded, also where the list has changed meanwhile.
+        let listed = part.as_listed().ok_or_else(|| {
+            CliError::input(
+                "the list is not sure what belongs here: write \"lot LOT ; spec WHAT ; why WORDS\", or skip",
+            )
+        })?;
+        fitted.spec = listed.to_string();
+    }
+    Ok(Reply::Entry(step(JobEntry::Part(fitted))))
+}
+
+fn step(entry: JobEntry) -> NewEntry {
+    NewEntry::Step {
+        entry: Box::new(entry),
+        as_listed: false,
+        step: None,
+    }
+}
+
+/// Says it on standard error.
+fn say(words: &str) {
+    let mut out = std::io::stderr().lock();
+    let _ = out
+        .write_all(visible_page(words).as_bytes())
+        .and_then(|()| out.flush());
+}
