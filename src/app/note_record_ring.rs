@@ -58,6 +58,10 @@ impl NoteRecord {
         let Some(mut session) = self.ring.take() else {
             return Vec::new();
         };
+        if words.split(' ').next() == Some("scan") {
+            self.ring = Some(session);
+            return self.hear_scan(words);
+        }
         let mut said = if words.is_empty() {
             session.end()
         } else {
@@ -88,6 +92,22 @@ impl NoteRecord {
         }
         self.ask(&mut said);
         said
+    }
+
+    /// Takes where the ring lies on the page of a scanner: it is measured there when the note is added.
+    fn hear_scan(&mut self, words: &str) -> Vec<Said> {
+        let Some(mut part) = self.state.part.clone() else {
+            return Vec::new();
+        };
+        part.fields.push(words.to_owned());
+        if let Err(message) = self.trial(&part) {
+            return vec![fault(words, &message)];
+        }
+        self.history.push(self.state.clone());
+        self.state.part = Some(part);
+        vec![Said::Text(format!(
+            "Taken: {words}. Its diameters are measured when the note is added; give its height (cs) here, or Enter."
+        ))]
     }
 
     /// Puts the readings of a ring to its part. A condition that was changed among the readings takes the place of the

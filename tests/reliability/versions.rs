@@ -8,7 +8,7 @@ use std::fs;
 use std::path::{Path, PathBuf};
 
 /// The schema files in the order in which they were given out.
-const STEPS: [&str; 16] = [
+const STEPS: [&str; 17] = [
     include_str!("../../src/store/schema/2026-11-25_first_book.sql"),
     include_str!("../../src/store/schema/2026-11-25_known_rings.sql"),
     include_str!("../../src/store/schema/2026-11-25_gland_angle.sql"),
@@ -25,6 +25,7 @@ const STEPS: [&str; 16] = [
     include_str!("../../src/store/schema/2026-11-28_scanners.sql"),
     include_str!("../../src/store/schema/2026-11-28_made.sql"),
     include_str!("../../src/store/schema/2026-11-28_decisions.sql"),
+    include_str!("../../src/store/schema/2026-11-28_entry_scans.sql"),
 ];
 
 /// "RWbk": what marks a book.

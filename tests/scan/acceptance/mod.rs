@@ -4,6 +4,7 @@ mod accuracy;
 mod calibration;
 mod cluttered;
 mod damage;
+mod end_to_end;
 mod files;
 mod one_sided;
 mod page;
