@@ -1,6 +1,6 @@
 //! All rings of a page.
 
-use super::ground::{Distance, Ground};
+use super::ground::{Apart, Distance, Ground};
 use super::hole::{Hole, holes};
 use super::lens::lens;
 use super::page::Page;
@@ -82,15 +82,16 @@ pub(super) fn read_kinds(
     kinds: Kinds,
 ) -> Result<PageReading, PageRefusal> {
     let factor = (scale.across.dpi() / FINDING_DPI).round().max(1.0) as usize;
-    let (ground, distance) = {
+    let (ground, distances) = {
         let shrunk = (factor > 1).then(|| page.shrunk(factor));
         let small = shrunk.as_ref().unwrap_or(page);
         let ground = Ground::of(small);
         if ground.brightness() < LEAST_GROUND {
             return Err(PageRefusal::DarkGround);
         }
-        let distance = Distance::of(small, &ground);
-        (ground, distance)
+        let distances =
+            [Apart::Light, Apart::Colour].map(|apart| Distance::of(small, &ground, apart));
+        (ground, distances)
     };
     let mut search = Search {
         page,
@@ -102,13 +103,11 @@ pub(super) fn read_kinds(
         tried: Vec::new(),
         refused: Vec::new(),
     };
-    for &level in &distance.levels {
-        search.at(holes(
-            &distance,
-            level,
-            scale.mean_mm() * factor as f64,
-            factor,
-        ));
+    let pitch = scale.mean_mm() * factor as f64;
+    for distance in &distances {
+        for &level in &distance.levels {
+            search.at(holes(distance, level, pitch, factor));
+        }
     }
     search.reading()
 }

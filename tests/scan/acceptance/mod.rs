@@ -8,5 +8,6 @@ mod end_to_end;
 mod files;
 mod one_sided;
 mod page;
+mod photograph;
 mod refusal;
 mod speed;
