@@ -264,7 +264,7 @@ fn make_ready<'n>(
     pages: &mut NotePages<'_>,
 ) -> Result<Ready<'n>, NoteAddError> {
     let reading = source.read();
-    let check = check_note(source, options.latest);
+    let mut check = check_note(source, options.latest);
     let header = &reading.note.header;
     let named = !header.model.trim().is_empty() && !header.unit.trim().is_empty();
     let mut note = if check.sound {
@@ -292,10 +292,17 @@ fn make_ready<'n>(
             ring.page
         )
     });
+    let canonical = print(&note);
+    if !scanned.pictures.is_empty() {
+        // What a page showed is looked at beside what was read by hand.
+        let whole = NoteText::new(source.place.clone(), canonical.as_bytes(), Form::Text);
+        let whole = check_note(&whole, options.latest);
+        (check.warnings, check.diagnostics) = (whole.warnings, whole.diagnostics);
+    }
     Ok(Ready {
         source,
         check,
-        canonical: print(&note),
+        canonical,
         note,
         rings: Vec::new(),
         pictures: scanned.pictures,

@@ -14,7 +14,7 @@ pub use calibrated::{
 pub use note_page::NotePageError;
 pub(in crate::app) use note_page::NotePages;
 pub use report::{
-    DefectLine, Figure, PageRefused, PlaceLine, RingLine, RingName, ScaleLine, ScanPage, ScanReport,
+    DefectLine, PageRefused, PlaceLine, RingLine, RingName, ScaleLine, ScanPage, ScanReport,
 };
 pub use resolution::Resolution;
 
@@ -131,7 +131,7 @@ pub fn scan_rings<E: From<ScanError>>(
         let scale = page_scale(&question.glass, &picture, book)?;
         let result = match scale {
             Ok(scale) => {
-                read_page(&picture.page, &scale, question.threads).map_err(PageRefused::of)
+                read_page(&picture.page, &scale, question.threads).map_err(PageRefused::Shows)
             }
             Err(refused) => Err(refused),
         };

@@ -34,7 +34,8 @@ pub struct RefusedPlace {
 }
 
 /// Says why a page cannot be measured at all.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, serde::Serialize)]
+#[serde(rename_all = "snake_case", tag = "why")]
 pub enum PageRefusal {
     /// What lies behind the rings is dark: the lid was open or is black. The edge that faces away from the lamp is unlit then,
     /// and rings read up to half a millimetre too thin.

@@ -7,15 +7,17 @@ use super::polar::{MOST_SECTION, NoRing};
 use super::scale::Scale;
 use super::series::Series;
 use super::trace::Traced;
-use crate::core::quantity::Length;
+use crate::core::quantity::{Length, as_mm};
 use std::f64::consts::{PI, TAU};
 
 /// Holds a length with its standard uncertainty.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, serde::Serialize)]
 pub struct Measured {
     /// The length.
+    #[serde(rename = "mm", serialize_with = "as_mm")]
     pub value: Length,
     /// Its standard uncertainty, the scale of the page with it.
+    #[serde(rename = "standard_uncertainty_mm", serialize_with = "as_mm")]
     pub uncertainty: Length,
 }
 
