@@ -49,6 +49,11 @@ impl Shown {
 }
 
 /// The pixels of one photograph, three bytes a point, as the file gives them.
+#[allow(
+    clippy::cast_possible_truncation,
+    clippy::cast_sign_loss,
+    reason = "a grey between nought and 255"
+)]
 pub(crate) fn photograph(seed: u64, harm: Harm) -> Vec<u8> {
     let mut draws = Draws::new(seed);
     let middle = SIDE as f64 / 2.0;
