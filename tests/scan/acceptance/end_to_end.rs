@@ -11,36 +11,46 @@ use std::fmt::Write as _;
 use std::path::Path;
 use std::process::Command;
 
-/// The rings of a Tarn 2 (data/demo/truth.csv): place, code, inside diameter and section, and where each lies on the page.
-const RINGS: [(&str, &str, &str, [f64; 2], [f64; 2]); 4] = [
-    (
-        "cap",
-        "at cap joint",
-        "AS568-025",
-        [29.87, 1.78],
-        [25.0, 25.0],
-    ),
-    (
-        "piston",
-        "on piston head",
-        "AS568-119",
-        [23.52, 2.62],
-        [70.0, 26.0],
-    ),
-    (
-        "body",
-        "at piston stem",
-        "AS568-011",
-        [7.65, 1.78],
-        [18.0, 60.0],
-    ),
-    (
-        "body",
-        "at high pressure plug",
-        "AS568-012",
-        [9.25, 1.78],
-        [50.0, 62.0],
-    ),
+/// A ring of the unit and where it lies on the page.
+struct Lying {
+    section: &'static str,
+    position: &'static str,
+    code: &'static str,
+    /// Inside diameter and section.
+    size: [f64; 2],
+    centre: [f64; 2],
+}
+
+/// The rings of a Tarn 2 (data/demo/truth.csv).
+const RINGS: [Lying; 4] = [
+    Lying {
+        section: "cap",
+        position: "at cap joint",
+        code: "AS568-025",
+        size: [29.87, 1.78],
+        centre: [25.0, 25.0],
+    },
+    Lying {
+        section: "piston",
+        position: "on piston head",
+        code: "AS568-119",
+        size: [23.52, 2.62],
+        centre: [70.0, 26.0],
+    },
+    Lying {
+        section: "body",
+        position: "at piston stem",
+        code: "AS568-011",
+        size: [7.65, 1.78],
+        centre: [18.0, 60.0],
+    },
+    Lying {
+        section: "body",
+        position: "at high pressure plug",
+        code: "AS568-012",
+        size: [9.25, 1.78],
+        centre: [50.0, 62.0],
+    },
 ];
 
 fn answer(folder: &Path, words: &[&str]) -> Value {
@@ -66,7 +76,12 @@ fn save(folder: &Path, name: &str, scan: &Scan) -> String {
 /// The rings after some years: a twentieth of the height has set into the width.
 fn tray(like: &Scan) -> Scan {
     let mut bed = Bed::new(like.truth.bed.scanner.clone(), 9).size(100.0, 80.0);
-    for (_, _, _, [inside, section], centre) in RINGS {
+    for Lying {
+        size: [inside, section],
+        centre,
+        ..
+    } in RINGS
+    {
         let mut ring = Ring::new(inside, section, centre);
         (ring.height, ring.width) = (section * 0.95, section / 0.95);
         ring.inside -= ring.width - section;
@@ -109,9 +124,16 @@ fn the_rings_of_a_unit_go_from_the_glass_into_its_parts_list_and_its_book() {
     let mut note =
         "maker Fellwater Apparatus\nmodel Tarn 2\nunit FT2-009001\ndate 2026-04-02\ngas air\n"
             .to_owned();
-    for (section, position, _, [_, height], centre) in RINGS {
+    for Lying {
+        section,
+        position,
+        size,
+        centre,
+        ..
+    } in RINGS
+    {
         let ring = number(&scanned["pages"][0], centre);
-        let height = height * 0.95;
+        let height = size[1] * 0.95;
         let _ = write!(
             note,
             "[{section}]\no-ring ; {position} ; replace ; used ; scan {page} ring {ring} by bench ; cs {height:.2} mm by flat\n"
@@ -119,17 +141,14 @@ fn the_rings_of_a_unit_go_from_the_glass_into_its_parts_list_and_its_book() {
     }
     std::fs::write(folder.join("tray.note"), note).expect("writes");
     let added = answer(folder, &["note", "add", "tray.note"]);
-    for (ring, (_, position, code, ..)) in added["notes"][0]["rings"]
-        .as_array()
-        .expect("rings")
-        .iter()
-        .zip(RINGS)
-    {
+    let named = added["notes"][0]["rings"].as_array().expect("rings");
+    assert_eq!(named.len(), RINGS.len());
+    for (ring, Lying { position, code, .. }) in named.iter().zip(RINGS) {
         println!("{position}: {} {}", ring["codes"][0], ring["probability"]);
         assert_eq!(ring["codes"][0], code, "{ring}");
     }
     let parts = answer(folder, &["parts", "Tarn 2"]);
-    for (_, position, code, ..) in RINGS {
+    for Lying { position, code, .. } in RINGS {
         let lines = parts["lines"].as_array().expect("lines");
         let line = lines
             .iter()
