@@ -122,11 +122,7 @@ fn statements(said_at: &str) -> [Statement; 2] {
 pub fn fill_demo(place: &BookPlace, added_at: &str) -> Result<NotesAdded, NoteAddError> {
     let sources: Vec<NoteText> = DEMO_NOTES
         .iter()
-        .map(|(name, text)| NoteText {
-            place: (*name).to_owned(),
-            text: (*text).to_owned(),
-            form: NoteForm::Text,
-        })
+        .map(|(name, text)| NoteText::new(*name, text.as_bytes(), NoteForm::Text))
         .collect();
     let options = AddOptions {
         added_at: added_at.to_owned(),

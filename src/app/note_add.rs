@@ -4,14 +4,16 @@ use super::identify::RingNamer;
 use super::model_rings::ModelRings;
 use super::note_check::{NoteCheck, NoteForm as Form, NoteText, check_note};
 use super::ring_naming::{RingNamed, name_ring};
+use super::scan::{NotePageError, NotePages};
 use super::sold_here::sold_here;
 use crate::core::book::{KeptIdentification, ModelName, name_key};
 use crate::core::identification::Prior;
-use crate::core::note::{Diagnostic, Note, PartKind, Severity, print};
+use crate::core::note::{Diagnostic, Entry, Note, PartKind, Severity, print};
 use crate::core::quantity::Date;
+use crate::core::scan::Pitch;
 use crate::store::{
     Book, BookPlace, BookReader, BookWriter, MadeIdentification, NewNote, NoteForm, NoteId,
-    StoreError, UnitId,
+    RingPicture, StoreError, UnitId,
 };
 use serde::Serialize;
 
@@ -26,6 +28,8 @@ pub struct AddOptions {
     pub added_at: String,
     /// The last day that a teardown can have happened on.
     pub latest: Option<Date>,
+    /// The size of a point of the pages on which rings lay, where it was typed.
+    pub pitch: Option<Pitch>,
 }
 
 /// Holds what became of each note.
@@ -110,6 +114,14 @@ pub enum NoteAddError {
         /// When the other note was added.
         added_at: String,
     },
+    /// A ring cannot be measured from the page that its note names.
+    #[error("{place}: {source}; nothing was stored")]
+    Page {
+        /// The note's file.
+        place: String,
+        /// Why.
+        source: NotePageError,
+    },
     /// The book cannot be used.
     #[error(transparent)]
     Store(#[from] StoreError),
@@ -135,6 +147,9 @@ pub(super) struct Ready<'n> {
     /// Parts that could not be read as a whole.
     faulty: usize,
     rings: Vec<(usize, RingNamed, Option<KeptIdentification>)>,
+    pictures: Vec<RingPicture>,
+    /// Points to see of its scanned rings.
+    warnings: Vec<String>,
 }
 
 /// Adds notes to the book in one transaction; the rings in them are named first.
@@ -162,9 +177,10 @@ pub(super) fn prepare<'n>(
     sources: &'n [NoteText],
     options: &AddOptions,
 ) -> Result<Vec<Ready<'n>>, NoteAddError> {
+    let mut pages = NotePages::new(place, options.pitch);
     let mut ready: Vec<Ready<'n>> = sources
         .iter()
-        .map(|source| make_ready(source, options))
+        .map(|source| make_ready(source, options, &mut pages))
         .collect::<Result<_, _>>()?;
     let mut models: Vec<(ModelName, ModelRings)> = known_models(place, &ready)?;
     for one in &ready {
@@ -249,12 +265,16 @@ pub(super) fn store_all(
         .collect()
 }
 
-fn make_ready<'n>(source: &'n NoteText, options: &AddOptions) -> Result<Ready<'n>, NoteAddError> {
+fn make_ready<'n>(
+    source: &'n NoteText,
+    options: &AddOptions,
+    pages: &mut NotePages<'_>,
+) -> Result<Ready<'n>, NoteAddError> {
     let reading = source.read();
-    let check = check_note(source, options.latest);
+    let mut check = check_note(source, options.latest);
     let header = &reading.note.header;
     let named = !header.model.trim().is_empty() && !header.unit.trim().is_empty();
-    let note = if check.sound {
+    let mut note = if check.sound {
         reading.note.clone()
     } else {
         reading.sound_parts()
@@ -268,13 +288,33 @@ fn make_ready<'n>(source: &'n NoteText, options: &AddOptions) -> Result<Ready<'n
             has_sound_parts,
         })));
     }
+    let scanned = pages.read_into(&mut note, &source.folder);
+    let scanned = scanned.map_err(|error| NoteAddError::Page {
+        place: source.place.clone(),
+        source: error,
+    })?;
+    let doubtful = scanned.doubtful.iter().map(|ring| {
+        format!(
+            "{ring} is measured with doubt: `ringwright ring scan {}` says why; take its diameters by hand",
+            ring.page
+        )
+    });
+    let canonical = print(&note);
+    if !scanned.pictures.is_empty() {
+        // What a page showed is looked at beside what was read by hand.
+        let whole = NoteText::new(source.place.clone(), canonical.as_bytes(), Form::Text);
+        let whole = check_note(&whole, options.latest);
+        (check.warnings, check.diagnostics) = (whole.warnings, whole.diagnostics);
+    }
     Ok(Ready {
         source,
         check,
-        canonical: print(&note),
+        canonical,
         faulty: reading.faulty.len(),
         note,
         rings: Vec::new(),
+        pictures: scanned.pictures,
+        warnings: doubtful.collect(),
     })
 }
 
@@ -286,6 +326,7 @@ fn store_one(
     let header = &ready.note.header;
     let name = model_name(&ready.note);
     let mut warnings = newcomers(book, &name, header.unit.trim())?;
+    warnings.extend_from_slice(&ready.warnings);
     let model = book.model_or_new(&name)?;
     let unit = book.unit_or_new(model, header.unit.trim())?;
     let former = book.note_of_day(unit, header.date)?;
@@ -424,6 +465,14 @@ fn write_note(
     };
     let note = book.add_note(unit, &new, former)?;
     let entries = book.entries(note)?;
+    // A note that was printed and added again has its readings, and its pictures stay those of the former one.
+    let former = former.map(|former| book.ring_pictures(former));
+    for picture in former.transpose()?.iter().flatten().chain(&ready.pictures) {
+        let shown = |entry: &Entry| entry.scan.as_ref() == Some(&picture.ring);
+        if let Some((entry, _)) = entries.iter().find(|(_, entry)| shown(entry)) {
+            book.set_ring_picture(*entry, picture)?;
+        }
+    }
     for (at, _, kept) in &ready.rings {
         if let (Some((entry, _)), Some(identification)) = (entries.get(*at), kept) {
             let made = MadeIdentification {

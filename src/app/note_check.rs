@@ -1,5 +1,6 @@
 //! Checks a teardown note without storing it.
 
+use super::out_file::folder_of;
 use crate::core::gear::GearKind;
 use crate::core::measurement::Condition;
 use crate::core::note::{
@@ -7,6 +8,7 @@ use crate::core::note::{
 };
 use crate::core::quantity::Date;
 use serde::Serialize;
+use std::path::{Path, PathBuf};
 
 /// Names the form in which a note is written.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
@@ -27,6 +29,8 @@ pub struct NoteText {
     pub text: String,
     /// How it is written.
     pub form: NoteForm,
+    /// Where the pictures lie that it names.
+    pub folder: PathBuf,
 }
 
 /// Holds what a check of a note found: its faults, and what was understood of it.
@@ -94,7 +98,15 @@ impl NoteText {
             place: place.into(),
             text: decode(bytes),
             form,
+            folder: PathBuf::from("."),
         }
+    }
+
+    /// Says that the pictures which it names lie in the folder of a file.
+    #[must_use]
+    pub fn beside(mut self, file: &Path) -> Self {
+        folder_of(file).clone_into(&mut self.folder);
+        self
     }
 
     /// Reads the note.

@@ -70,12 +70,7 @@ fn read(item: &NoteItem) -> Option<Note> {
         "csv" => Form::Csv,
         _ => return None,
     };
-    let source = NoteText {
-        place: String::new(),
-        text: item.text.clone(),
-        form,
-    };
-    let reading = source.read();
+    let reading = NoteText::new("", item.text.as_bytes(), form).read();
     let note = if reading.is_sound() {
         reading.note
     } else if item.unread_lines > 0 {

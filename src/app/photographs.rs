@@ -55,7 +55,7 @@ pub fn photograph(folder: &Path, name: &str) -> Photograph {
 }
 
 /// Tells whether a file lies in a folder itself, whatever links are on the way.
-fn lies_in(path: &Path, folder: &Path) -> bool {
+pub(super) fn lies_in(path: &Path, folder: &Path) -> bool {
     match (path.canonicalize(), folder.canonicalize()) {
         (Ok(file), Ok(folder)) => file.parent() == Some(folder.as_path()),
         _ => false,

@@ -40,10 +40,7 @@ impl RingFacts {
         (namer, instruments): (&RingNamer, &Instruments),
     ) -> Result<Evidence, EvidenceError> {
         let candidates = namer.candidates();
-        let mut observations = Vec::new();
-        for reading in &question.readings {
-            observations.push(Observation::of_reading(reading, instruments)?);
-        }
+        let mut observations = Observation::of_readings(&question.readings, instruments)?;
         if let Some((rings, reading)) = &self.stack {
             let method = (reading.method.as_str(), instruments);
             observations.push(Observation::of_stack(&reading.values, *rings, method)?);

@@ -8,7 +8,7 @@ use super::photographs::{Photograph, photograph};
 use super::statements::Statements;
 use super::unit_records::{RecordedModel, all_unit_records};
 use crate::core::note::Note;
-use crate::store::{Book, BookPlace, BookReader, StoreError, StoredModel};
+use crate::store::{Book, BookPlace, BookReader, RingPicture, StoreError, StoredModel};
 use serde::Serialize;
 use std::path::Path;
 
@@ -55,6 +55,9 @@ pub struct BookNote {
     /// The photographs that it names, each with its name.
     #[serde(skip)]
     pub photographs: Vec<(String, Photograph)>,
+    /// Its rings as the page of a scanner showed them.
+    #[serde(skip)]
+    pub rings: Vec<RingPicture>,
 }
 
 /// Reads the photographs that a note names, each once.
@@ -132,6 +135,7 @@ impl ModelRead {
             for stored in book.present_notes(unit.id)? {
                 notes.push(BookNote {
                     note: book.whole_note(&stored)?,
+                    rings: book.ring_pictures(stored.id)?,
                     canonical: stored.canonical,
                     unread_lines: stored.unread_lines,
                     from_shop: stored.from_shop,

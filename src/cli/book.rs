@@ -58,7 +58,7 @@ enum BookTask {
     },
     /// Write the whole book as one JSON file that another shop can merge; an existing file is never overwritten
     Export {
-        /// The new file
+        /// The new file; scanners, and pictures of rings from their pages, stay here
         #[arg(value_name = "NEW-FILE")]
         file: PathBuf,
         /// The name of your shop; kept for the next time

@@ -144,5 +144,5 @@ pub(super) fn read_source(file: &str, csv: bool) -> Result<NoteText, CliError> {
             visible(place)
         )));
     }
-    Ok(NoteText::new(visible(place), &bytes, form))
+    Ok(NoteText::new(visible(place), &bytes, form).beside(Path::new(file)))
 }

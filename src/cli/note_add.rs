@@ -5,6 +5,7 @@ use super::context::Settings;
 use super::error::CliError;
 use super::note::read_source;
 use super::outcome::{Answer, Outcome};
+use super::ring_scan::PitchArgs;
 use crate::app::find_model::Found;
 use crate::app::note::join::{JoinError, join_places};
 use crate::app::note_add::{AddOptions, NoteAddError, Unsound, add_notes};
@@ -18,6 +19,7 @@ use clap::Args;
     after_help = "Examples:\n  ringwright note add tarn.note\n  ringwright note add notes/*.note\n  \
     ringwright note add tarn.note --partial      store the parts that can be read\n  \
     ringwright note add tarn.note --replace      in place of the note of the same unit and day\n\n\
+    A ring with `scan page2.png ring 3` in its line is measured from that page, which lies beside the note.\n\
     The same note added twice changes nothing. A note that is replaced is kept as history."
 )]
 pub(super) struct AddArgs {
@@ -33,6 +35,8 @@ pub(super) struct AddArgs {
     /// Put a note in the place of another one for the same unit and day
     #[arg(long)]
     replace: bool,
+    #[command(flatten)]
+    pitch: PitchArgs,
 }
 
 pub(super) fn run(args: &AddArgs, settings: &Settings) -> Result<Outcome, CliError> {
@@ -46,6 +50,7 @@ pub(super) fn run(args: &AddArgs, settings: &Settings) -> Result<Outcome, CliErr
         replace: args.replace,
         added_at: now(),
         latest: tomorrow(),
+        pitch: args.pitch.pitch(settings)?,
     };
     let report = add_notes(&settings.book()?, &sources, &options)?;
     settings.answer(&report, Answer::Yes)

@@ -6,7 +6,7 @@ use super::error::CliError;
 use super::outcome::{Answer, Outcome};
 use crate::app::out_file::write_file;
 use crate::app::scan::{
-    CalibrateError, CalibrateQuestion, PictureRead, RingHeight, ScanError, ScanQuestion,
+    CalibrateError, CalibrateQuestion, Glass, PictureRead, RingHeight, ScanError, ScanQuestion,
     calibrate_scanner, list_scanners, numbered, scan_rings,
 };
 use crate::core::measurement::{Measurand, Reading};
@@ -27,7 +27,7 @@ use std::path::{Path, PathBuf};
     No real scanner has been tried yet: the method was worked out on simulated scans and photographs. Check a first page\n\
     against a caliper, and calibrate the scanner.\n\n\
     Outside and inside diameter are measured, each with its own standard uncertainty; the height of a ring cannot be seen\n\
-    from above. What is read here is for naming and for the eye: it does not go into a note by itself.\n\n\
+    from above. In a note the line `scan page.png ring 3` under a ring takes its diameters and its picture from the page.\n\n\
     Examples:\n  ringwright ring scan page.png --picture page-marked.svg\n  \
     ringwright ring scan page.png --scanner bench --height \"3=1.72 mm by caliper\"\n  \
     ringwright ring scan calibrate card.png --scanner bench --by card"
@@ -58,7 +58,7 @@ pub(super) struct ScanArgs {
 }
 
 #[derive(Debug, Args)]
-struct PitchArgs {
+pub(super) struct PitchArgs {
     /// Resolution in dots an inch, where the file does not say it or says it wrongly
     #[arg(long, value_name = "N", conflicts_with = "scale")]
     dpi: Option<f64>,
@@ -122,8 +122,10 @@ fn run_scan(args: &ScanArgs, settings: &Settings) -> Result<Outcome, CliError> {
     );
     let question = ScanQuestion {
         files: args.files.clone(),
-        pitch: args.pitch.pitch(settings)?,
-        scanner: args.scanner.clone(),
+        glass: Glass {
+            pitch: args.pitch.pitch(settings)?,
+            scanner: args.scanner.clone(),
+        },
         condition,
         heights: heights?,
         threads,
@@ -215,7 +217,7 @@ impl<'p> PictureForm<'p> {
 }
 
 impl PitchArgs {
-    fn pitch(&self, settings: &Settings) -> Result<Option<Pitch>, CliError> {
+    pub(super) fn pitch(&self, settings: &Settings) -> Result<Option<Pitch>, CliError> {
         if let Some(dpi) = self.dpi {
             return match Pitch::from_dpi(dpi) {
                 Some(pitch) => Ok(Some(pitch)),

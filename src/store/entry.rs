@@ -28,6 +28,7 @@ impl BookReader<'_> {
             entry.readings = self.readings(*id)?;
             entry.dimensions = self.part_lengths(*id)?;
             entry.gland = self.gland(*id)?;
+            entry.scan = self.scan(*id)?;
             entry.photos = self.words(WordsOf::Entry, id, PHOTO)?;
             entry.remarks = self.words(WordsOf::Entry, id, REMARK)?;
             entry.comments = self.words(WordsOf::Entry, id, COMMENT)?;
@@ -44,6 +45,9 @@ impl BookWriter<'_> {
         self.add_part_lengths(id, &entry.dimensions)?;
         if let Some(gland) = &entry.gland {
             self.add_gland(id, gland)?;
+        }
+        if let Some(ring) = &entry.scan {
+            self.add_scan(id, ring)?;
         }
         self.add_words(WordsOf::Entry, &id, PHOTO, &entry.photos)?;
         self.add_words(WordsOf::Entry, &id, REMARK, &entry.remarks)?;

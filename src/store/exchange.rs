@@ -43,10 +43,13 @@ impl BookReader<'_> {
 
     fn note_items(&self) -> Result<Vec<NoteItem>, StoreError> {
         let notes: Vec<(i64, NoteItem)> = self.list(
-            "SELECT n.id, n.maker, n.model, n.unit, n.date, n.form, n.original, n.unread_lines, n.added_at, n.replaced_at
+            // The pages of a scanner do not travel: a note of scanned rings goes as the program prints it, with what was read of them.
+            "SELECT n.id, n.maker, n.model, n.unit, n.date, n.form, n.original, n.canonical, n.unread_lines, n.added_at, n.replaced_at,
+                    EXISTS (SELECT 1 FROM entry_scan s JOIN entry e ON e.id = s.entry_id WHERE e.note_id = n.id) AS scanned
              FROM note n ORDER BY n.id",
             &[],
             |row| {
+                let scanned: bool = row.get("scanned")?;
                 let form: NoteForm = row.get::<_, Word<_>>("form")?.0;
                 let item = NoteItem {
                     maker: row.get("maker")?,
@@ -54,11 +57,11 @@ impl BookReader<'_> {
                     unit: row.get("unit")?,
                     date: row.get("date")?,
                     form: match form {
-                        NoteForm::Text => "text",
-                        NoteForm::Csv => "csv",
+                        NoteForm::Csv if !scanned => "csv",
+                        _ => "text",
                     }
                     .to_owned(),
-                    text: row.get("original")?,
+                    text: row.get(if scanned { "canonical" } else { "original" })?,
                     unread_lines: row.get("unread_lines")?,
                     added_at: row.get("added_at")?,
                     replaced_at: row.get("replaced_at")?,

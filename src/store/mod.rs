@@ -12,6 +12,7 @@ mod book;
 pub mod check;
 mod decision;
 mod entry;
+mod entry_scan;
 mod error;
 mod exchange;
 mod exchange_take;
@@ -46,6 +47,7 @@ mod wait;
 mod words;
 
 pub use book::{Book, BookReader, BookWriter};
+pub use entry_scan::RingPicture;
 pub use error::StoreError;
 pub use id::{EntryId, KnownRingId, ModelId, NoteId, PriceListId, StockLotId, SupplierId, UnitId};
 pub use identification::MadeIdentification;

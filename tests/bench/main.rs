@@ -9,6 +9,7 @@ mod made;
 mod model;
 mod oracle;
 mod random;
+mod scan;
 mod score;
 mod simulator;
 mod stage;

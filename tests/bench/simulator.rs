@@ -70,6 +70,11 @@ impl Case {
     pub(crate) fn read(&self, draws: &mut Draws, measurand: Measurand, method: &str) -> Reading {
         read(draws, (&self.worn, 0.0, false), measurand, method)
     }
+
+    /// Returns the ring's true inside and outside diameter.
+    pub(crate) fn diameters(&self) -> [f64; 2] {
+        [self.worn.id, self.worn.od]
+    }
 }
 
 /// How a case is drawn.

@@ -76,6 +76,22 @@ fn over_a_pipe_a_note_is_written_that_a_person_would_have_written() {
 }
 
 #[test]
+fn a_ring_on_a_scanned_page_is_recorded_by_its_number_there() {
+    let folder = tempfile::tempdir().expect("a folder");
+    let ring = "o\nat cap joint\n\n+\n\n\nscan page.png ring\nscan page.png ring 3\ncs 1.72 by flat\n\n\n\n";
+    let output = record(folder.path(), &format!("{HEADER}{NUT}{ring}done\n"));
+    assert_eq!(output.status.code(), Some(0));
+    let text = note(folder.path());
+    assert!(
+        text.contains("scan page.png ring 3 ; ") && text.contains("cs 1.72 mm by flat"),
+        "{text}"
+    );
+    assert!(read_note(&text).is_sound(), "{text}");
+    let prompts = String::from_utf8(output.stderr).expect("text");
+    assert!(prompts.contains("names no ring of a page"), "{prompts}");
+}
+
+#[test]
 fn the_end_of_the_input_in_the_middle_of_a_part_loses_no_answer() {
     let folder = tempfile::tempdir().expect("a folder");
     let ring = "o\nat filter seat\n\nflattened\n\n16.0\ncs 1.72 by flat\n\n\n\n\n\n";

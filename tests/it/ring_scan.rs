@@ -173,3 +173,86 @@ fn a_scanner_calibrated_by_a_ring_is_kept_and_used_under_its_name() {
     let list = run(folder.path(), &["ring", "scan", "calibrate", "--list"]);
     assert!(String::from_utf8_lossy(&list.stdout).contains("Bench"));
 }
+
+const NOTE: &str = "model Tarn\nunit T-1\ndate 2026-03-14\ngas air\n[cap]\n\
+    o-ring ; at cap joint ; replace ; new ; scan page.png ring 1\n";
+
+/// Runs the program in a folder on the book there.
+fn at_bench(folder: &Path, book: &str, words: &[&str]) -> (Option<i32>, String) {
+    let output = Command::new(env!("CARGO_BIN_EXE_ringwright"))
+        .args(words)
+        .current_dir(folder)
+        .env("RINGWRIGHT_BOOK", folder.join(book))
+        .output()
+        .expect("the program runs");
+    let said = [output.stdout, output.stderr].concat();
+    (
+        output.status.code(),
+        String::from_utf8_lossy(&said).into_owned(),
+    )
+}
+
+#[test]
+fn a_note_that_names_a_page_takes_the_diameters_and_the_picture_and_stands_without_the_file() {
+    let folder = tempfile::tempdir().expect("a folder");
+    let file = drawn(folder.path());
+    let bench = |words: &[&str]| at_bench(folder.path(), "own.book", words);
+    std::fs::write(folder.path().join("a.note"), NOTE).expect("writes");
+    let (code, said) = bench(&["note", "add", "a.note", "--dpi", "300"]);
+    assert_eq!(code, Some(0), "{said}");
+    assert!(said.contains("AS568-012"), "{said}");
+    let (_, shown) = bench(&["note", "show", "T-1"]);
+    assert!(shown.contains("scan page.png ring 1 ; id 9.2"), "{shown}");
+    assert!(
+        shown.contains(" mm by scan ; od 12.8") && !shown.contains("width"),
+        "{shown}"
+    );
+    std::fs::remove_file(&file).expect("removes");
+    let printed = shown.replace("replace", "inspect");
+    std::fs::write(folder.path().join("b.note"), &printed).expect("writes");
+    let (code, said) = bench(&["note", "add", "b.note", "--replace"]);
+    assert_eq!(code, Some(0), "{said}");
+    let (code, said) = bench(&["sheet", "book", "--out", "book.html"]);
+    assert_eq!(code, Some(0), "{said}");
+    let book = std::fs::read_to_string(folder.path().join("book.html")).expect("a book");
+    assert_eq!(
+        book.matches("data:image/jpeg").count(),
+        1,
+        "the picture stays"
+    );
+    assert!(
+        book.contains("<svg role=\"img\""),
+        "the outline of the size beside it"
+    );
+    // The readings travel to another shop, the picture does not.
+    assert_eq!(
+        bench(&["book", "export", "own.json", "--shop", "Own"]).0,
+        Some(0)
+    );
+    let (code, said) = at_bench(folder.path(), "other.book", &["book", "merge", "own.json"]);
+    assert_eq!(code, Some(0), "{said}");
+    let (_, other) = at_bench(folder.path(), "other.book", &["note", "show", "T-1"]);
+    assert!(other.contains(" mm by scan ; od 12.8"), "{other}");
+}
+
+#[test]
+fn a_note_whose_page_is_not_there_or_has_no_such_ring_is_not_stored() {
+    let folder = tempfile::tempdir().expect("a folder");
+    std::fs::write(folder.path().join("a.note"), NOTE).expect("writes");
+    let add = ["note", "add", "a.note", "--dpi", "300"];
+    let (code, said) = at_bench(folder.path(), "own.book", &add);
+    assert_eq!(code, Some(2), "{said}");
+    assert!(said.contains("page.png is not beside the note"), "{said}");
+    drawn(folder.path());
+    std::fs::write(
+        folder.path().join("a.note"),
+        NOTE.replace("ring 1", "ring 3"),
+    )
+    .expect("writes");
+    let (code, said) = at_bench(folder.path(), "own.book", &add);
+    assert_eq!(code, Some(2), "{said}");
+    assert!(said.contains("shows 2 rings and no ring 3"), "{said}");
+    let (code, said) = at_bench(folder.path(), "own.book", &["note", "add", "a.note"]);
+    assert_eq!(code, Some(2), "no scale: {said}");
+    assert!(!folder.path().join("own.book").exists());
+}

@@ -8,7 +8,7 @@ use std::fs;
 use std::path::{Path, PathBuf};
 
 /// The schema files in the order in which they were given out.
-const STEPS: [&str; 18] = [
+const STEPS: [&str; 19] = [
     include_str!("../../src/store/schema/2026-11-25_first_book.sql"),
     include_str!("../../src/store/schema/2026-11-25_known_rings.sql"),
     include_str!("../../src/store/schema/2026-11-25_gland_angle.sql"),
@@ -27,6 +27,7 @@ const STEPS: [&str; 18] = [
     include_str!("../../src/store/schema/2026-11-28_decisions.sql"),
     include_str!("../../src/store/schema/2026-11-28_sold_sizes.sql"),
     include_str!("../../src/store/schema/2026-11-28_back_ups.sql"),
+    include_str!("../../src/store/schema/2026-11-28_entry_scans.sql"),
 ];
 
 /// "RWbk": what marks a book.

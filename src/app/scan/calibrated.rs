@@ -94,7 +94,7 @@ impl CalibrationRefused {
             CalibrationRefusal::NoCard => Self::NoCard,
             CalibrationRefusal::NoRule => Self::NoRule,
             CalibrationRefusal::NoRing => Self::NoRing,
-            CalibrationRefusal::Page(page) => Self::Page(PageRefused::of(page)),
+            CalibrationRefusal::Page(page) => Self::Page(PageRefused::Shows(page)),
         }
     }
 }

@@ -2,6 +2,7 @@
 
 mod calibrated;
 mod named;
+mod note_page;
 pub mod picture;
 mod report;
 mod resolution;
@@ -10,8 +11,10 @@ pub use calibrated::{
     CalibrateError, CalibrateQuestion, CalibratedPage, CalibrationRefused, ScannerReport,
     calibrate_scanner, list_scanners,
 };
+pub use note_page::NotePageError;
+pub(in crate::app) use note_page::NotePages;
 pub use report::{
-    DefectLine, Figure, PageRefused, PlaceLine, RingLine, RingName, ScaleLine, ScanPage, ScanReport,
+    DefectLine, PageRefused, PlaceLine, RingLine, RingName, ScaleLine, ScanPage, ScanReport,
 };
 pub use resolution::Resolution;
 
@@ -28,16 +31,23 @@ use std::path::{Path, PathBuf};
 pub struct ScanQuestion {
     /// The pictures.
     pub files: Vec<PathBuf>,
-    /// The size of a point, where it was typed.
-    pub pitch: Option<Pitch>,
-    /// The scanner, where it was named.
-    pub scanner: Option<String>,
+    /// What is known of the glass.
+    pub glass: Glass,
     /// The state of the rings.
     pub condition: Condition,
     /// Heights that were taken by hand.
     pub heights: Vec<RingHeight>,
     /// Threads that may be used.
     pub threads: usize,
+}
+
+/// Holds what is known of the glass on which pages lay.
+#[derive(Debug, Clone, Default)]
+pub struct Glass {
+    /// The size of a point, where it was typed.
+    pub pitch: Option<Pitch>,
+    /// The scanner, where it was named.
+    pub scanner: Option<String>,
 }
 
 /// Holds the height of one ring that was taken by hand.
@@ -118,10 +128,10 @@ pub fn scan_rings<E: From<ScanError>>(
             source,
         })?;
         let file = path.display().to_string();
-        let scale = page_scale(question, &picture, book)?;
+        let scale = page_scale(&question.glass, &picture, book)?;
         let result = match scale {
             Ok(scale) => {
-                read_page(&picture.page, &scale, question.threads).map_err(PageRefused::of)
+                read_page(&picture.page, &scale, question.threads).map_err(PageRefused::Shows)
             }
             Err(refused) => Err(refused),
         };
@@ -144,18 +154,18 @@ const AXES_DIFFER: f64 = 0.05;
 
 /// Finds the scale of a page: what was typed, what the file states, what the book knows of the scanner.
 fn page_scale(
-    question: &ScanQuestion,
+    glass: &Glass,
     picture: &Picture,
     book: Option<&BookPlace>,
 ) -> Result<Result<Scale, PageRefused>, ScanError> {
-    let (pitch, source) = match question.pitch {
+    let (pitch, source) = match glass.pitch {
         Some(pitch) => (pitch, ScaleSource::Typed),
         None => match stated_pitch(picture) {
             Ok(pitch) => (pitch, ScaleSource::File),
             Err(refused) => return Ok(Err(refused)),
         },
     };
-    let Some(name) = &question.scanner else {
+    let Some(name) = &glass.scanner else {
         return Ok(Ok(Scale::stated(pitch, source)));
     };
     let dpi = ScannerProfile::dpi_of(pitch);

@@ -2,35 +2,26 @@
 
 use super::{RingHeight, RingName, ScanError, ScanQuestion};
 use crate::app::identify::{RingNamer, RingQuestion};
-use crate::core::confidence::Confidence;
-use crate::core::measurement::{Condition, Instrument, Instruments, Measurand, Reading};
+use crate::core::measurement::{Condition, Measurand, Reading};
 use crate::core::scan::{Measured, PageReading, ScannedRing};
 
 /// The method's word, as in the table of instruments.
-const SCAN: &str = "scan";
-/// The errors of both diameters come from the same edges and the same scale, with signs that are not known. Twice the variance
-/// of each is never too sure, whatever they share: var(aX + bY) is at most 2 (a² var X + b² var Y).
-const SHARED_VARIANCE: f64 = 2.0;
+pub(super) const SCAN: &str = "scan";
 
 /// Names rings one after the other.
 pub(super) struct Naming<'q> {
-    namer: RingNamer,
-    instruments: Instruments,
+    namer: &'q RingNamer,
     condition: Condition,
     heights: Vec<(&'q RingHeight, bool)>,
 }
 
 impl<'q> Naming<'q> {
-    pub(super) fn new(question: &'q ScanQuestion, namer: &RingNamer) -> Self {
+    pub(super) fn new(question: &'q ScanQuestion, namer: &'q RingNamer) -> Self {
+        let heights = question.heights.iter().map(|height| (height, false));
         Self {
-            namer: namer.clone(),
-            instruments: namer.instruments().clone(),
+            namer,
             condition: question.condition,
-            heights: question
-                .heights
-                .iter()
-                .map(|height| (height, false))
-                .collect(),
+            heights: heights.collect(),
         }
     }
 
@@ -63,10 +54,7 @@ impl<'q> Naming<'q> {
         number: usize,
         ring: &ScannedRing,
     ) -> Result<RingName, ScanError> {
-        let mut readings = vec![
-            scanned(Measurand::Od, ring.od),
-            scanned(Measurand::Id, ring.id),
-        ];
+        let mut readings = diameters(ring).to_vec();
         for (height, used) in &mut self.heights {
             if height.page == page && height.ring == number {
                 readings.push(height.reading.clone());
@@ -74,9 +62,6 @@ impl<'q> Naming<'q> {
             }
         }
         let has_height = readings.len() > 2;
-        let rows = [(Measurand::Od, ring.od), (Measurand::Id, ring.id)]
-            .map(|(measurand, measured)| row(measurand, measured));
-        self.namer.set_instruments(self.instruments.with_rows(rows));
         let mut answer = self.namer.name(&RingQuestion {
             readings,
             condition: self.condition,
@@ -88,27 +73,20 @@ impl<'q> Naming<'q> {
     }
 }
 
-fn scanned(measurand: Measurand, measured: Measured) -> Reading {
-    let mm = measured.value.mm();
-    Reading {
-        measurand,
-        values: vec![mm],
-        method: SCAN.to_owned(),
-        typed: format!("{mm:.3} mm by {SCAN}"),
-    }
-}
-
-/// Gives the scan as an instrument that reads this one ring.
-fn row(measurand: Measurand, measured: Measured) -> Instrument {
-    Instrument {
-        method: SCAN,
-        measurand,
-        bias: 0.0,
-        sd_between: measured.uncertainty.mm() * SHARED_VARIANCE.sqrt(),
-        sd_repeat: 0.0,
-        minutes: 0.2,
-        label: "flatbed scan",
-        source: "the uncertainty that was found for this ring, its variance doubled for what both diameters share",
-        confidence: Confidence::Measured,
-    }
+/// Gives what was measured of a ring as readings that state their own uncertainty. The plan width is none of them: it is neither
+/// the section nor the axial width of a ring that was squeezed.
+pub(super) fn diameters(ring: &ScannedRing) -> [Reading; 2] {
+    [(Measurand::Id, ring.id), (Measurand::Od, ring.od)].map(|(measurand, measured)| {
+        let Measured { value, uncertainty } = measured;
+        Reading {
+            measurand,
+            values: vec![value.mm()],
+            method: SCAN.to_owned(),
+            typed: format!(
+                "{:.3} mm u {:.3} mm by {SCAN}",
+                value.mm(),
+                uncertainty.mm().clamp(0.001, 0.5)
+            ),
+        }
+    })
 }

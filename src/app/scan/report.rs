@@ -47,12 +47,9 @@ pub enum PageRefused {
         /// What the file states.
         dpi: f64,
     },
-    /// The lid was open or is black.
-    DarkGround,
-    /// The rings are as light as the paper.
-    LikeThePaper,
-    /// There is no ring on it.
-    NoRings,
+    /// What it shows cannot be measured.
+    #[serde(untagged)]
+    Shows(PageRefusal),
 }
 
 /// Holds the scale of a page.
@@ -70,17 +67,6 @@ pub struct ScaleLine {
     pub lens_distance_mm: Option<f64>,
 }
 
-/// Holds a length with its standard uncertainty.
-#[derive(Debug, Clone, Copy, Serialize)]
-pub struct Figure {
-    /// Millimetres.
-    #[serde(rename = "mm", serialize_with = "as_mm")]
-    pub value: Length,
-    /// Standard uncertainty.
-    #[serde(rename = "standard_uncertainty_mm", serialize_with = "as_mm")]
-    pub uncertainty: Length,
-}
-
 /// Holds one ring.
 #[derive(Debug, Clone, Serialize)]
 pub struct RingLine {
@@ -93,11 +79,11 @@ pub struct RingLine {
     #[serde(rename = "y_mm", serialize_with = "as_mm")]
     pub y: Length,
     /// Outside diameter.
-    pub od: Figure,
+    pub od: Measured,
     /// Inside diameter.
-    pub id: Figure,
+    pub id: Measured,
     /// Extent along the radius; neither section nor axial width.
-    pub plan_width: Figure,
+    pub plan_width: Measured,
     /// Greatest less least outside extent over their mean.
     pub ovality: f64,
     /// Whether nothing speaks against it.
@@ -217,16 +203,6 @@ impl ScanPage {
     }
 }
 
-impl PageRefused {
-    pub(super) fn of(refusal: PageRefusal) -> Self {
-        match refusal {
-            PageRefusal::DarkGround => Self::DarkGround,
-            PageRefusal::LikeThePaper => Self::LikeThePaper,
-            PageRefusal::NoRings => Self::NoRings,
-        }
-    }
-}
-
 impl ScaleLine {
     fn of(scale: &Scale) -> Self {
         Self {
@@ -235,15 +211,6 @@ impl ScaleLine {
             source: scale.source,
             relative_uncertainty: scale.relative_uncertainty,
             lens_distance_mm: scale.lens.map(|lens| lens.distance_mm),
-        }
-    }
-}
-
-impl Figure {
-    fn of(measured: Measured) -> Self {
-        Self {
-            value: measured.value,
-            uncertainty: measured.uncertainty,
         }
     }
 }
@@ -259,9 +226,9 @@ impl RingLine {
             number,
             x: along(ring.x, scale.across.mm()),
             y: along(ring.y, scale.down.mm()),
-            od: Figure::of(ring.od),
-            id: Figure::of(ring.id),
-            plan_width: Figure::of(ring.plan_width),
+            od: ring.od,
+            id: ring.id,
+            plan_width: ring.plan_width,
             ovality: ring.ovality,
             sure: ring.is_sure(),
             doubts: ring.doubts.clone(),

@@ -8,7 +8,7 @@ use super::ring_evidence::RingEvidence;
 use crate::core::confidence::Confidence;
 use crate::core::elastomer::Polymer;
 use crate::core::gland::{GlandSpec, Verdict};
-use crate::core::note::{Fate, PartKind};
+use crate::core::note::{Entry, Fate, PartKind, Place};
 use crate::core::quantity::{Hardness, Length, as_mm, as_optional_mm, from_mm, from_optional_mm};
 use serde::{Deserialize, Serialize};
 
@@ -244,6 +244,17 @@ pub enum ConflictAbout {
 }
 
 impl PartLine {
+    /// Returns the place of the model that it is of.
+    pub fn place(&self) -> Place {
+        let entry = Entry {
+            section: self.section.clone(),
+            position: self.position.clone(),
+            kind: self.kind,
+            ..Entry::default()
+        };
+        entry.place()
+    }
+
     /// Returns what is said of the listed part where it was tried at this place and failed.
     pub fn failed_itself(&self) -> Option<&Failed> {
         self.failed.iter().find(|one| one.is_listed)

@@ -136,10 +136,7 @@ impl Evidence {
         polymer: Option<Polymer>,
         instruments: &Instruments,
     ) -> Result<Self, EvidenceError> {
-        let observations = readings
-            .iter()
-            .map(|reading| Observation::of_reading(reading, instruments))
-            .collect::<Result<Vec<Observation>, _>>()?;
+        let observations = Observation::of_readings(readings, instruments)?;
         Self::of_observations(observations, condition, polymer)
     }
 
@@ -320,13 +317,39 @@ impl Observation {
         })
     }
 
-    /// Takes a reading as it was written: its last digit says how finely it was read.
+    /// Takes the readings of one ring. Those that state their own uncertainty by one method are one group: the diameters of a
+    /// scan share the page's scale and the look of its edges, with signs that are not known. So many times the variance of each is
+    /// never too sure, whatever they share, because the variance of a sum of n is at most n times the sum of the variances.
     ///
     /// # Errors
     /// A method that does not measure this, or readings that are not positive.
-    pub fn of_reading(reading: &Reading, instruments: &Instruments) -> Result<Self, EvidenceError> {
+    pub fn of_readings(
+        readings: &[Reading],
+        instruments: &Instruments,
+    ) -> Result<Vec<Self>, EvidenceError> {
+        let with_own = |reading: &&Reading| reading.own_uncertainty().is_some();
+        let observed = readings.iter().map(|reading| {
+            let mut one = Self::of_reading(reading, instruments)?;
+            if with_own(&reading) {
+                let group = readings.iter().filter(with_own);
+                one.variance *= group.filter(|other| other.method == reading.method).count() as f64;
+            }
+            Ok(one)
+        });
+        observed.collect()
+    }
+
+    /// Takes a reading as it was written: its last digit says how finely it was read; where it states its own uncertainty, that
+    /// stands in place of the instrument's.
+    fn of_reading(reading: &Reading, instruments: &Instruments) -> Result<Self, EvidenceError> {
         let method = (reading.method.as_str(), instruments);
         let read = Self::of(reading.measurand, &reading.values, method)?;
+        if let Some(own) = reading.own_uncertainty() {
+            return Ok(Self {
+                variance: own * own,
+                ..read
+            });
+        }
         let step = reading.resolution();
         // What was rounded lies evenly over one step.
         let rounded = step * step / 12.0;

@@ -1,6 +1,9 @@
 //! What was measured on a ring, with what, and what was typed.
 
-use crate::core::quantity::{Length, LengthUnit, Mass, QuantityError, parse_mass, parse_readings};
+use crate::core::quantity::{
+    Length, LengthUnit, Mass, QuantityError, QuantityErrorKind, parse_dimension, parse_mass,
+    parse_readings,
+};
 use serde::{Deserialize, Serialize};
 
 /// Names what is measured on a ring.
@@ -80,7 +83,7 @@ pub struct Reading {
 }
 
 impl Reading {
-    /// Reads `12.90 12.95 mm by caliper`.
+    /// Reads `12.90 12.95 mm by caliper`, or with its own standard uncertainty `12.873 mm u 0.021 mm by scan`.
     ///
     /// The word behind "by" is kept as typed; whether it names a known instrument is settled by
     /// [`Instruments`](super::Instruments).
@@ -96,6 +99,10 @@ impl Reading {
             Some((values, method)) => (values, method.trim().to_lowercase()),
             None => (text, String::new()),
         };
+        let (values, own) = split_own(values);
+        if let Some(own) = own {
+            read_own(own).map_err(|error| error.shifted(values.len() + OWN.len()))?;
+        }
         let values = if measurand == Measurand::Mass {
             vec![parse_mass(values)?.value]
                 .into_iter()
@@ -124,8 +131,8 @@ impl Reading {
     /// Returns the step of the last digit that was written, in millimetres or grams: 1 for "13 mm", 0.01 for "12.80 mm". A fraction
     /// of an inch is read to a 64th, however it was reduced. Of several readings the finest counts, because noughts are left away.
     pub fn resolution(&self) -> f64 {
-        let values = self.typed.split(" by ").next().unwrap_or_default();
-        let steps = values.split_whitespace().filter_map(|word| {
+        let words = split_own(self.written()).0.split_whitespace();
+        let steps = words.filter_map(|word| {
             let number = word.trim_end_matches(|c: char| !c.is_ascii_digit());
             if number.contains('/') {
                 return Some(SIXTY_FOURTH_MM);
@@ -141,10 +148,45 @@ impl Reading {
         steps.reduce(f64::min).unwrap_or(0.0)
     }
 
+    /// Returns the standard uncertainty that was stated with the reading, in millimetres; it stands in place of the instrument's.
+    pub fn own_uncertainty(&self) -> Option<f64> {
+        let own = split_own(self.written()).1?;
+        read_own(own).ok().map(Length::mm)
+    }
+
+    /// Returns what was typed before the instrument.
+    fn written(&self) -> &str {
+        self.typed.split(" by ").next().unwrap_or_default()
+    }
+
     /// Returns the mean of the repeated readings, in millimetres or grams.
     pub fn mean(&self) -> f64 {
         self.values.iter().sum::<f64>() / self.values.len() as f64
     }
+}
+
+/// Stands between a reading and its own standard uncertainty (u, the letter of the Guide, JCGM 100:2008, 2.3.1).
+const OWN: &str = " u ";
+/// Nothing on a bench is known better than the first, and what is known worse than the second is no reading.
+const OWN_RANGE_MM: std::ops::RangeInclusive<f64> = 0.001..=0.5;
+
+fn split_own(values: &str) -> (&str, Option<&str>) {
+    match values.split_once(OWN) {
+        Some((values, own)) => (values, Some(own)),
+        None => (values, None),
+    }
+}
+
+fn read_own(text: &str) -> Result<Length, QuantityError> {
+    let own = parse_dimension(text, None)?.value.nominal;
+    if OWN_RANGE_MM.contains(&own.mm()) {
+        return Ok(own);
+    }
+    let kind = QuantityErrorKind::OutOfRange {
+        found: text.to_owned(),
+        range: "a reading's own uncertainty (0.001 to 0.5 mm)",
+    };
+    Err(QuantityError::new(0, text.len(), kind))
 }
 
 const SIXTY_FOURTH_MM: f64 = 25.4 / 64.0;
@@ -184,6 +226,30 @@ mod tests {
                 "{text}: {}",
                 step(text)
             );
+        }
+    }
+
+    #[test]
+    fn a_reading_may_state_its_own_uncertainty() {
+        let read = |text: &str| Reading::parse(Measurand::Od, text, None);
+        let reading = read("12.873 mm u 0.021 mm by scan").expect("reads");
+        assert_eq!(
+            (reading.values.as_slice(), reading.method.as_str()),
+            ([12.873].as_slice(), "scan")
+        );
+        assert_eq!(reading.own_uncertainty(), Some(0.021));
+        assert!((reading.resolution() - 0.001).abs() < 1e-9);
+        assert_eq!(
+            read("12.87 mm by scan").expect("reads").own_uncertainty(),
+            None
+        );
+        for (wrong, start) in [
+            ("12.873 mm u 0.021 by scan", 12),
+            ("12.873 mm u 0 mm", 12),
+            ("12.873 mm u 2 mm", 12),
+        ] {
+            let error = read(wrong).expect_err(wrong);
+            assert_eq!(error.span.start, start, "{wrong}");
         }
     }
 

@@ -29,7 +29,7 @@ pub(super) enum Holds {
 
 /// The columns in the order in which they are written: name without unit, and what it holds. Lengths get `_mm` or `_in`
 /// behind the name where the note declares a unit.
-pub(super) const COLUMNS: [(&str, Holds); 80] = [
+pub(super) const COLUMNS: [(&str, Holds); 81] = [
     ("maker", Holds::Header("maker")),
     ("model", Holds::Header("model")),
     ("unit", Holds::Header("unit")),
@@ -57,6 +57,7 @@ pub(super) const COLUMNS: [(&str, Holds); 80] = [
     ("condition", Holds::Part("condition")),
     ("size", Holds::Part("size")),
     ("drawer", Holds::Part("drawer")),
+    ("scan", Holds::Part("scan")),
     ("id", Holds::Part("id")),
     ("od", Holds::Part("od")),
     ("cs", Holds::Part("cs")),

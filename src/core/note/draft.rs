@@ -1,5 +1,6 @@
 //! A part while its fields are being read.
 
+use super::page_ring::PageRing;
 use super::part_kind::PartKind;
 use super::part_name::{PartName, count_of, stated_kind};
 use super::piece::Piece;
@@ -121,6 +122,15 @@ impl Draft {
             "torque" => self.entry.torque = reader.quantity(value, parse_torque),
             "turns" => self.entry.turns = reader.quantity(value, read_turns),
             "gland" => self.set_gland(keyed, reader),
+            "scan" if self.entry.kind != PartKind::Ring => reader.diagnostics.error(
+                keyed.key_span,
+                format!(
+                    "a scan measures rings, and this part is a {}",
+                    self.entry.kind
+                ),
+                "put it under its ring",
+            ),
+            "scan" => self.entry.scan = PageRing::read(value, reader),
             key => {
                 if let Some(slot) = self.entry.words_mut(key) {
                     *slot = Some(value.text().to_owned());

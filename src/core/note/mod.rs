@@ -11,6 +11,8 @@
 //! place   = at … | on … | under … | behind … , or: position …
 //! fate    = replace | inspect | keep       condition = new | used | rough (flattened, cracked …)
 //! reading = ( od | id | cs | width | cut | mass ) number { number } [ unit ] [ by instrument ]
+//! reading = … number unit u number unit by instrument      with its own standard uncertainty, as a scan has one
+//! scan    = scan page.png ring 3 [ by scanner ]            measured when the note is added: od, id and a picture of the ring
 //! gland   = gland ( piston | rod | face ) { ";" dimension | duty | pressure … from side }
 //! comment = "#" … at the start of a line, or with white space on both sides; #5-40 inside a line is a thread
 //! ```
@@ -32,6 +34,7 @@ mod gland_fields;
 mod gland_words;
 mod header_draft;
 mod lexer;
+mod page_ring;
 mod parser;
 mod part_kind;
 mod part_name;
@@ -49,6 +52,7 @@ mod vocabulary;
 pub use diagnostic::{Diagnostic, Severity};
 pub use encoding::decode;
 pub use gland_words::read_gland;
+pub use page_ring::PageRing;
 pub use parser::read_note;
 pub use part_kind::PartKind;
 pub use printer::{escaped, keyed, position_field, print};

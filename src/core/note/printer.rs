@@ -90,6 +90,12 @@ fn part_line(entry: &Entry) -> String {
         };
         fields.push(keyed(key, &size.text));
     }
+    fields.extend(
+        entry
+            .scan
+            .iter()
+            .map(|ring| keyed("scan", &ring.to_string())),
+    );
     for reading in &entry.readings {
         fields.push(keyed(reading.measurand.word(), &reading.typed));
     }

@@ -1,5 +1,6 @@
 //! The meaning of a teardown note: one unit, taken apart, part by part.
 
+use super::page_ring::PageRing;
 use super::part_kind::PartKind;
 use crate::core::elastomer::Polymer;
 use crate::core::gas::GasStatement;
@@ -137,6 +138,9 @@ pub struct Entry {
     pub colour: Option<String>,
     /// What is stamped, moulded or painted on it.
     pub marking: Option<String>,
+    /// Where a ring lay on the page of a scanner.
+    #[serde(default)]
+    pub scan: Option<PageRing>,
     /// Names of photographs.
     pub photos: Vec<String>,
     /// Free words, one field each.

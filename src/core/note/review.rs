@@ -173,8 +173,10 @@ fn review_material(draft: &Draft, unit: &Header, out: &mut Diagnostics) {
 
 fn review_measured(draft: &Draft, out: &mut Diagnostics) {
     let entry = &draft.entry;
+    // A page shows both diameters.
+    let scanned = entry.scan.is_some();
     let has = |measurand| entry.readings_of(measurand).next().is_some();
-    if entry.readings.is_empty() {
+    if entry.readings.is_empty() && !scanned {
         if entry.fate == Fate::Keep {
             return;
         }
@@ -188,7 +190,7 @@ fn review_measured(draft: &Draft, out: &mut Diagnostics) {
             format!("nothing is measured on this ring{stated}"),
             "write od and cs; without them it cannot be named",
         );
-    } else if !(has(Measurand::Cs) || has(Measurand::Od) && has(Measurand::Id)) {
+    } else if !(scanned || has(Measurand::Cs) || has(Measurand::Od) && has(Measurand::Id)) {
         out.warning(
             draft.name_span,
             "the section of this ring is not measured",

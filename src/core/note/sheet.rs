@@ -140,6 +140,10 @@ fn part_text(entry: &Entry, key: &str) -> String {
             .as_ref()
             .map_or("", |g| g.kind.word())
             .to_owned(),
+        "scan" => entry
+            .scan
+            .as_ref()
+            .map_or_else(String::new, ToString::to_string),
         "photo" => entry.photos.join("\n"),
         "remark" => entry.remarks.join("\n"),
         key => entry

@@ -162,19 +162,38 @@ pub(super) struct Distance {
     pub(super) width: usize,
     pub(super) height: usize,
     pub(super) steps: Vec<u8>,
-    /// The thresholds at which holes are looked for, the greatest first.
+    /// The thresholds at which holes are looked for, those of plain rings first.
     pub(super) levels: Vec<u8>,
-    /// Share of the page that stands out from the paper.
-    pub(super) standing_out: f64,
 }
 
-/// Parts of the way from the best single threshold to the rubber: a small hole lies wholly in the shadow of its ring.
-const DEEP: [f64; 2] = [0.75, 0.4];
+/// Names in what a pixel lies apart from the paper.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum Apart {
+    /// In its light.
+    Light,
+    /// In its colour alone: the paper in any shadow keeps its colour, and is paper.
+    Colour,
+}
+
+impl Apart {
+    /// Gives in which shade the paper is compared with a pixel.
+    fn shade(self, pixel: [f32; 3], paper: [f32; 3]) -> f32 {
+        let product = |other: [f32; 3]| paper.iter().zip(other).map(|(a, b)| a * b).sum::<f32>();
+        match self {
+            Self::Light => 1.0,
+            Self::Colour => product(pixel) / product(paper).max(1.0),
+        }
+    }
+}
+
+/// Parts of the way from the best single threshold to the rubber: a small hole lies wholly in the shadow of its ring, and is
+/// hardly lighter.
+const DEEP: [f64; 4] = [0.4, 0.75, 0.88, 1.0];
 /// Parts of the best single threshold: rings that are lighter need less.
 const PARTS: [f64; 5] = [1.0, 0.75, 0.5, 0.3, 0.15];
 
 impl Distance {
-    pub(super) fn of(page: &Page, ground: &Ground) -> Self {
+    pub(super) fn of(page: &Page, ground: &Ground, apart: Apart) -> Self {
         let (width, height) = (page.width(), page.height());
         let mut steps = Vec::with_capacity(width * height);
         let mut line = vec![[0.0_f32; 3]; width];
@@ -182,7 +201,9 @@ impl Distance {
             ground.along_row(page, y, &mut line);
             let pixels = page.row(y).chunks_exact(3).zip(&line);
             steps.extend(pixels.map(|(pixel, paper)| {
-                let apart = |c: usize| (f32::from(pixel[c]) - paper[c]).abs();
+                let pixel = [pixel[0], pixel[1], pixel[2]].map(f32::from);
+                let shade = apart.shade(pixel, *paper);
+                let apart = |c: usize| (pixel[c] - shade * paper[c]).abs();
                 apart(0).max(apart(1)).max(apart(2)) as u8
             }));
         }
@@ -191,7 +212,6 @@ impl Distance {
             height,
             steps,
             levels: Vec::new(),
-            standing_out: 0.0,
         };
         distance
             .along_both(|a, b, c| ((u16::from(a) + 2 * u16::from(b) + u16::from(c) + 2) / 4) as u8);
@@ -243,11 +263,10 @@ impl Distance {
             *count = 0;
         }
         let far: u64 = counts.iter().sum();
-        self.standing_out = far as f64 / all as f64;
         let best = if far > 100 { split(&counts) } else { 30.0 };
         let rubber = mean_above(&counts, best);
         let deep = DEEP.map(|part| best + part * (rubber - best));
-        let levels = deep.into_iter().chain(PARTS.map(|part| part * best));
+        let levels = PARTS.map(|part| part * best).into_iter().chain(deep);
         self.levels = levels.map(|level| level.max(least) as u8).collect();
         self.levels.dedup();
     }
@@ -309,7 +328,7 @@ mod tests {
     #[test]
     fn paper_is_followed_over_a_page_that_darkens() {
         let page = page();
-        let distance = Distance::of(&page, &Ground::of(&page));
+        let distance = Distance::of(&page, &Ground::of(&page), Apart::Light);
         let at = |x: usize, y: usize| distance.steps[y * 300 + x];
         assert!(
             at(10, 10) <= 4 && at(290, 290) <= 4,
@@ -318,7 +337,6 @@ mod tests {
             at(290, 290)
         );
         assert!(at(120, 120) > 170);
-        assert!((distance.standing_out - 1600.0 / 90_000.0).abs() < 0.003);
-        assert!(distance.levels.windows(2).all(|pair| pair[0] > pair[1]));
+        assert!(distance.levels.iter().all(|level| *level >= 8));
     }
 }

@@ -319,7 +319,6 @@ mod tests {
             height,
             steps,
             levels: vec![100],
-            standing_out: 0.1,
         }
     }
 

@@ -79,6 +79,20 @@ impl Page {
         }))
     }
 
+    /// Gives the part of the page from a corner on, as far as it lies on the page; `None` where none of it does.
+    pub fn part(&self, [left, top]: [f64; 2], [wide, high]: [f64; 2]) -> Option<Self> {
+        let within = |from: f64, size: f64, most: usize| {
+            (from.max(0.0) as usize).min(most)..((from + size).max(0.0) as usize).min(most)
+        };
+        let (columns, rows) = (
+            within(left, wide, self.width),
+            within(top, high, self.height),
+        );
+        let (width, height) = (columns.len(), rows.len());
+        let lines = rows.flat_map(|y| &self.row(y)[columns.start * 3..columns.end * 3]);
+        Self::new(width, height, lines.copied().collect())
+    }
+
     /// Gives the page with so many points each way made into one.
     #[must_use]
     pub fn shrunk(&self, factor: usize) -> Self {
@@ -130,6 +144,16 @@ mod tests {
         assert!((light[1] - 0.25).abs() < 1e-6);
         assert!(page.light_at(1.0, 0.0).is_none());
         assert!(page.light_at(-0.1, 0.0).is_none());
+    }
+
+    #[test]
+    fn a_part_of_a_page_ends_where_the_page_does() {
+        let pixels: Vec<u8> = (0..12).flat_map(|v| [v; 3]).collect();
+        let page = Page::new(4, 3, pixels).expect("a page");
+        let part = page.part([1.0, 1.0], [2.0, 9.0]).expect("lies on it");
+        assert_eq!((part.width(), part.height()), (2, 2));
+        assert_eq!(part.pixels()[..6], [5, 5, 5, 6, 6, 6]);
+        assert!(page.part([-9.0, 0.0], [5.0, 2.0]).is_none());
     }
 
     #[test]

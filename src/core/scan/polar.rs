@@ -149,6 +149,9 @@ const COARSE_RAYS: usize = 180;
 /// No section of a ring in these shops is wider, mm; the look ends there.
 const WIDEST_MM: f64 = 14.0;
 
+/// The section of a listed ring over its inside diameter, at most: AS568-102 has 2.62 mm round a hole of 1.24 mm.
+pub(super) const MOST_SECTION: f64 = 2.12;
+
 impl Look {
     /// Looks at a hole. `ground`: the light of the paper round about; that in the hole may lie in shadow.
     pub(super) fn at(
@@ -160,7 +163,7 @@ impl Look {
         let paper = middle_light(page, hole, |_, outline| {
             [0.5, 0.6, 0.7, 0.8].map(|part| part * outline).to_vec()
         });
-        let reach = (WIDEST_MM / pitch).min((3.5 * hole.radius).max(6.0)) as usize;
+        let reach = (WIDEST_MM / pitch).min((7.0 * hole.radius).max(6.0)) as usize;
         let apart = smoothed_apart(page, hole, &PaperLight::between(paper, ground), reach);
         let runs: Vec<Option<f64>> = (0..COARSE_RAYS)
             .map(|ray| dark_run(&apart[ray * reach..][..reach], hole.radius))
@@ -173,7 +176,7 @@ impl Look {
         if section < 4.0 || section * pitch < 0.35 {
             return Err(NoRing::TooThin);
         }
-        if section > 3.2 * hole.radius + 3.0 {
+        if section > 2.6 * MOST_SECTION * hole.radius + 3.0 {
             return Err(NoRing::HoleTooSmall);
         }
         let ring = middle_light(page, hole, |_, outline| {
@@ -261,7 +264,7 @@ fn light_on(page: &Page, hole: &Hole, k: usize, radius: f64) -> Option<[f32; 3]>
     page.light_at(hole.x + radius * cos, hole.y + radius * sin)
 }
 
-/// The paper in any light from that of the hole to that round about, as roots of light.
+/// The paper in any light from that of the hole to that round about, as roots of light. In any shadow it keeps its colour.
 struct PaperLight {
     low: [f32; 3],
     high: [f32; 3],
@@ -276,13 +279,17 @@ impl PaperLight {
         }
     }
 
-    /// Gives how far light lies from it, the greatest of the channels.
+    /// Gives how far light lies from it, the greatest of the channels, or from its colour.
     fn apart(&self, light: [f32; 3]) -> f32 {
+        let root = light.map(|v| v.max(0.0).sqrt());
+        let shade = dot(root, self.high) / dot(self.high, self.high).max(1e-6);
         let channel = |c: usize| {
-            let root = light[c].max(0.0).sqrt();
-            (self.low[c] - root).max(root - self.high[c])
+            let tint = (root[c] - shade * self.high[c]).abs();
+            (self.low[c] - root[c])
+                .max(root[c] - self.high[c])
+                .max(tint)
         };
-        channel(0).max(channel(1)).max(channel(2)).max(0.0)
+        channel(0).max(channel(1)).max(channel(2))
     }
 }
 

@@ -1,6 +1,6 @@
 //! All rings of a page.
 
-use super::ground::{Distance, Ground};
+use super::ground::{Apart, Distance, Ground};
 use super::hole::{Hole, holes};
 use super::lens::lens;
 use super::page::Page;
@@ -34,7 +34,8 @@ pub struct RefusedPlace {
 }
 
 /// Says why a page cannot be measured at all.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, serde::Serialize)]
+#[serde(rename_all = "snake_case", tag = "why")]
 pub enum PageRefusal {
     /// What lies behind the rings is dark: the lid was open or is black. The edge that faces away from the lamp is unlit then,
     /// and rings read up to half a millimetre too thin.
@@ -82,15 +83,16 @@ pub(super) fn read_kinds(
     kinds: Kinds,
 ) -> Result<PageReading, PageRefusal> {
     let factor = (scale.across.dpi() / FINDING_DPI).round().max(1.0) as usize;
-    let (ground, distance) = {
+    let (ground, distances) = {
         let shrunk = (factor > 1).then(|| page.shrunk(factor));
         let small = shrunk.as_ref().unwrap_or(page);
         let ground = Ground::of(small);
         if ground.brightness() < LEAST_GROUND {
             return Err(PageRefusal::DarkGround);
         }
-        let distance = Distance::of(small, &ground);
-        (ground, distance)
+        let distances =
+            [Apart::Light, Apart::Colour].map(|apart| Distance::of(small, &ground, apart));
+        (ground, distances)
     };
     let mut search = Search {
         page,
@@ -102,13 +104,11 @@ pub(super) fn read_kinds(
         tried: Vec::new(),
         refused: Vec::new(),
     };
-    for &level in &distance.levels {
-        search.at(holes(
-            &distance,
-            level,
-            scale.mean_mm() * factor as f64,
-            factor,
-        ));
+    let pitch = scale.mean_mm() * factor as f64;
+    for distance in &distances {
+        for &level in &distance.levels {
+            search.at(holes(distance, level, pitch, factor));
+        }
     }
     search.reading()
 }

@@ -3,19 +3,21 @@
 use super::defect::{Defect, DefectKind, defects};
 use super::hole::RAYS;
 use super::outline::{Outlined, outlined};
-use super::polar::NoRing;
+use super::polar::{MOST_SECTION, NoRing};
 use super::scale::Scale;
 use super::series::Series;
 use super::trace::Traced;
-use crate::core::quantity::Length;
-use std::f64::consts::TAU;
+use crate::core::quantity::{Length, as_mm};
+use std::f64::consts::{PI, TAU};
 
 /// Holds a length with its standard uncertainty.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, serde::Serialize)]
 pub struct Measured {
     /// The length.
+    #[serde(rename = "mm", serialize_with = "as_mm")]
     pub value: Length,
     /// Its standard uncertainty, the scale of the page with it.
+    #[serde(rename = "standard_uncertainty_mm", serialize_with = "as_mm")]
     pub uncertainty: Length,
 }
 
@@ -86,6 +88,8 @@ const SURE_SCORE: f64 = 0.25;
 const SURE_ROUGHNESS_MM: f64 = 0.016;
 const SURE_WIDTH_SCATTER: f64 = 0.035;
 const FEWEST_POINTS: f64 = 7.0;
+/// Where more of the edges is not seen than this part of the outside, a ring may lean on another, which shows it smaller.
+const MOST_LOST: f64 = 0.2;
 /// What has between half and two and a half times the paper's light in its darkest channel is paper, or shines like metal.
 const PAPER_LIKE: std::ops::Range<f32> = 0.5..2.5;
 
@@ -130,12 +134,19 @@ impl ScannedRing {
         if width < 0.35 {
             return Err(NoRing::TooThin);
         }
-        if id < 0.5 || width > 12.0 || width > 1.6 * id + 0.3 {
+        if id < 0.5 || width > 12.0 || width > MOST_SECTION * id + 0.3 {
             return Err(NoRing::HoleTooSmall);
         }
         let figures = figures(traced, &shape, scale, [id, od]).ok_or(NoRing::NotSmooth)?;
         let defects = defects(traced, &shape, scale);
         let mut doubts = doubts(traced, score, profile.scatter, rough, scale);
+        let lost = defects
+            .iter()
+            .filter(|defect| defect.kind == DefectKind::EdgeLost);
+        let lost_mm: f64 = lost.map(|defect| defect.length.mm()).sum();
+        if lost_mm > MOST_LOST * PI * od && !doubts.contains(&Doubt::PartlyHidden) {
+            doubts.push(Doubt::PartlyHidden);
+        }
         if defects.iter().any(|defect| defect.kind == DefectKind::Cut) {
             doubts.push(Doubt::Cut);
         }

@@ -35,5 +35,5 @@ pub use pages::Pages;
 pub use paper::{POINTS_PER_MM, Paper, points};
 pub use qr::{QUIET, Qr, QrTooLong};
 pub(super) use svg::{base64, number};
-pub use web::Web;
+pub use web::{TrueSize, Web};
 pub use wrapped::{LEADING, wrapped};

@@ -7,6 +7,7 @@ use super::paper::Paper;
 use super::subset::Subset;
 use super::svg::{FAMILY, escaped, font_faces, number};
 use crate::core::caution::Caution;
+use crate::core::quantity::Length;
 use crate::render::visible;
 use std::fmt::Write;
 
@@ -17,6 +18,29 @@ pub struct Web {
     contents: String,
     depth: usize,
     sections: usize,
+}
+
+/// Holds a picture that is shown in true size.
+#[derive(Debug, Clone)]
+pub enum TrueSize {
+    /// A ring as a scanner saw it.
+    Photograph {
+        /// The picture.
+        jpeg: Vec<u8>,
+        /// How wide what it shows is.
+        width: Length,
+        /// What it is.
+        words: String,
+    },
+    /// The outline of a ring.
+    Ring {
+        /// Inside diameter.
+        id: Length,
+        /// Cross-section.
+        section: Length,
+        /// What it is.
+        words: String,
+    },
 }
 
 const STYLE: &str = include_str!("web.css");
@@ -162,6 +186,45 @@ impl Web {
         );
         super::svg::items(&mut self.body, drawing);
         let _ = writeln!(self.body, "</svg><figcaption>{words}</figcaption></figure>");
+    }
+
+    /// Adds pictures beside each other, each in true size where the screen or the printer keeps to millimetres.
+    pub fn side_by_side(&mut self, pictures: &[TrueSize]) {
+        self.body.push_str("<div class=\"beside find\">");
+        for picture in pictures {
+            let (shown, words) = match picture {
+                TrueSize::Photograph { jpeg, width, words } => {
+                    let (mm, data) = (width.mm(), super::svg::base64(jpeg));
+                    let shown = format!(
+                        "<img style=\"width:{mm:.2}mm\" src=\"data:image/jpeg;base64,{data}\" alt=\"{}\">",
+                        escaped(words)
+                    );
+                    (shown, words)
+                }
+                TrueSize::Ring { id, section, words } => {
+                    let side = id.mm() + 2.0 * section.mm() + 2.0;
+                    let circle = |diameter: f64| {
+                        let (middle, radius) = (side / 2.0, diameter / 2.0);
+                        format!(
+                            "<circle cx=\"{middle:.3}\" cy=\"{middle:.3}\" r=\"{radius:.3}\" fill=\"none\" stroke=\"currentColor\" stroke-width=\"0.15\"/>"
+                        )
+                    };
+                    let shown = format!(
+                        "<svg role=\"img\" aria-label=\"{}\" style=\"width:{side:.2}mm;height:{side:.2}mm\" viewBox=\"0 0 {side:.3} {side:.3}\">{}{}</svg>",
+                        escaped(words),
+                        circle(id.mm()),
+                        circle(side - 2.0)
+                    );
+                    (shown, words)
+                }
+            };
+            let _ = write!(
+                self.body,
+                "<figure>{shown}<figcaption>{}</figcaption></figure>",
+                escaped(words)
+            );
+        }
+        self.body.push_str("</div>\n");
     }
 
     /// Finishes the page.

@@ -1,9 +1,11 @@
 //! The page of rings that were measured from a scan.
 
 use crate::app::scan::{
-    DefectLine, Figure, PageRefused, PlaceLine, RingLine, RingName, ScaleLine, ScanPage, ScanReport,
+    DefectLine, PageRefused, PlaceLine, RingLine, RingName, ScaleLine, ScanPage, ScanReport,
 };
-use crate::core::scan::{DefectKind, DefectSide, Doubt, NoRing, ScaleSource};
+use crate::core::scan::{
+    DefectKind, DefectSide, Doubt, Measured, NoRing, PageRefusal, ScaleSource,
+};
 use crate::render::{
     Cell, Document, Report, Sheet, Table, fixed, mm2, mm3, notice, percent_of, rounded,
 };
@@ -167,7 +169,7 @@ fn ring_table(scan: &ScanPage) -> Table {
     table
 }
 
-fn figure(figure: Figure) -> String {
+fn figure(figure: Measured) -> String {
     format!("{} ±{}", mm2(figure.value), mm3(figure.uncertainty))
 }
 
@@ -281,13 +283,13 @@ pub(super) fn refused_words(refused: PageRefused) -> String {
              dots an inch, or give the true resolution with --dpi.",
             fixed(dpi, 0)
         ),
-        PageRefused::DarkGround => "What lies behind the rings is dark: the lid was open, or it is black. Rings would read up to 0.5 mm too \
+        PageRefused::Shows(PageRefusal::DarkGround) => "What lies behind the rings is dark: the lid was open, or it is black. Rings would read up to 0.5 mm too \
              thin. Lay a sheet of white paper over the rings and scan again."
             .to_owned(),
-        PageRefused::LikeThePaper => "What lies there is as light as the paper. Lay light rings under dark or strongly coloured paper and scan \
+        PageRefused::Shows(PageRefusal::LikeThePaper) => "What lies there is as light as the paper. Lay light rings under dark or strongly coloured paper and scan \
              again; they still read 0.08 mm thin on it."
             .to_owned(),
-        PageRefused::NoRings => "No ring is on it. A ring that is cut open has no closed hole and is not measured. Lay the rings flat on the glass with a gap between them and white paper over them, and \
+        PageRefused::Shows(PageRefusal::NoRings) => "No ring is on it. A ring that is cut open has no closed hole and is not measured. Lay the rings flat on the glass with a gap between them and white paper over them, and \
              scan at 600 dots an inch."
             .to_owned(),
     }

@@ -9,8 +9,9 @@ use crate::core::gear::GearKind;
 use crate::core::note::{Entry, Header};
 use crate::core::provenance::with_shops;
 use crate::core::quantity::LengthUnit;
-use crate::render::page::{Drawing, Frame, Web};
+use crate::render::page::{Drawing, Frame, TrueSize, Web};
 use crate::render::reports::parts_list as words;
+use crate::store::RingPicture;
 
 /// Width of a drawing, in points, as on a printed page.
 const BOOK_WIDE: f64 = 490.0;
@@ -47,6 +48,7 @@ fn one_model(web: &mut Web, model: &BookModel, frame: &Frame) {
             web.lead(&format!("{}. {}", line.number, words::place_words(line)));
             web.list(points.iter().map(String::as_str));
         }
+        scanned_rings(web, model, line);
     }
     for unit in &model.units {
         web.section(3, &format!("{}: unit {}", model.name, unit.serial));
@@ -54,6 +56,41 @@ fn one_model(web: &mut Web, model: &BookModel, frame: &Frame) {
             one_note(web, note);
         }
     }
+}
+
+/// Shows the rings of a line as scanners saw them, beside the outline of its size, all in true size.
+fn scanned_rings(web: &mut Web, model: &BookModel, line: &PartLine) {
+    let place = line.place();
+    let pictures = model.units.iter().flat_map(|unit| {
+        let of_note = |note: &'_ BookNote| {
+            let is_here = |removal: u32| {
+                let mut entries = note.note.entries.iter();
+                entries.any(|entry| entry.order == removal && entry.place() == place)
+            };
+            let rings = note.rings.iter().filter(|ring| is_here(ring.removal));
+            let shown = |ring: &RingPicture| TrueSize::Photograph {
+                jpeg: ring.jpeg.clone(),
+                width: ring.width,
+                words: format!("unit {}: {}", unit.serial, ring.ring),
+            };
+            rings.map(shown).collect::<Vec<_>>()
+        };
+        unit.notes.iter().flat_map(of_note)
+    });
+    let mut shown: Vec<TrueSize> = pictures.collect();
+    if shown.is_empty() {
+        return;
+    }
+    if let (Some(id), Some(section)) = (line.size.id, line.size.section) {
+        let words = line.size.codes.first().cloned().unwrap_or_default();
+        shown.insert(0, TrueSize::Ring { id, section, words });
+    }
+    web.lead(&format!(
+        "{}. {}, in true size",
+        line.number,
+        words::place_words(line)
+    ));
+    web.side_by_side(&shown);
 }
 
 fn part_row(line: &PartLine, frame: &Frame) -> Vec<String> {
@@ -151,10 +188,15 @@ fn entry_row(entry: &Entry) -> Vec<String> {
         part = format!("{part} ×{}", entry.quantity);
     }
     let mut read: Vec<String> = entry
+        .scan
+        .iter()
+        .map(|ring| format!("scan {ring}"))
+        .collect();
+    let readings = entry
         .readings
         .iter()
-        .map(|reading| format!("{} {}", reading.measurand.word(), reading.typed))
-        .collect();
+        .map(|reading| format!("{} {}", reading.measurand.word(), reading.typed));
+    read.extend(readings);
     read.extend(
         entry
             .dimensions

@@ -11,5 +11,6 @@ pub(crate) mod cluttered;
 pub(crate) mod damage;
 mod layout;
 pub(crate) mod one_sided;
+pub(crate) mod photograph;
 pub(crate) mod refusal;
 mod stock;

@@ -44,13 +44,17 @@ impl NoteRecord {
             return Vec::new();
         };
         let changes = session.changes();
-        let mut said = if words.is_empty() {
-            session.end()
-        } else {
-            session.hear(words)
+        // Where the ring lies on the page of a scanner ends its readings: it is measured there when the note is added.
+        let scanned = words.split(' ').next() == Some("scan");
+        let mut said = match words {
+            _ if scanned => vec![Said::Text(format!(
+                "Taken: {words}. Its diameters are measured when the note is added."
+            ))],
+            "" => session.end(),
+            _ => session.hear(words),
         };
         said.retain(|s| !matches!(s, Said::Note(_)));
-        if !session.is_over() {
+        if !session.is_over() && !scanned {
             if session.changes() != changes {
                 self.take(Answer::Ring(words.to_owned()), &mut said);
             }
@@ -58,7 +62,9 @@ impl NoteRecord {
             return said;
         }
         let question = Question::Readings;
-        let fields = Some(session.fields()).filter(|fields| !fields.is_empty());
+        let mut fields = session.fields();
+        fields.extend(scanned.then(|| words.to_owned()));
+        let fields = Some(fields).filter(|fields| !fields.is_empty());
         let mut next = self.state.clone();
         next.answer_field(question, fields.as_deref().unwrap_or(&[]));
         match next.entry() {

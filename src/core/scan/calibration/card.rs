@@ -2,7 +2,7 @@
 
 use super::super::coarse::Way;
 use super::super::edge::fit_edge;
-use super::super::ground::{Distance, Ground};
+use super::super::ground::{Apart, Distance, Ground};
 use super::super::hole::RAYS;
 use super::super::page::Page;
 use super::super::polar::Samples;
@@ -81,7 +81,7 @@ impl Lie {
         let factor = (pitch.dpi() / 150.0).round().max(1.0) as usize;
         let small = page.shrunk(factor);
         let ground = Ground::of(&small);
-        let distance = Distance::of(&small, &ground);
+        let distance = Distance::of(&small, &ground, Apart::Light);
         let point = pitch.mm() * factor as f64;
         distance.levels.iter().find_map(|&level| {
             let regions = regions(&distance, level);
