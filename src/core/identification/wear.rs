@@ -107,8 +107,6 @@ impl WearModes {
 const MODE_STEP: f64 = 0.5;
 /// The same for the few rings that have swollen far.
 const FAR_MODE_STEP: f64 = 1.0;
-/// What lies this many standard deviations beyond the mean of set, one ring in twenty, is one mode.
-const SET_TAIL: f64 = 1.6;
 /// Share of rings that have swollen, shrunk, or stretched on their groove by more than the usual, and by how many times more: set in
 /// tension is a change of every length, as swell is. Judgement, no source; new rings have not.
 const FAR_SWOLLEN: (f64, f64) = (0.05, 2.5);
@@ -162,11 +160,7 @@ impl Wear {
         let mut steps = Vec::new();
         let mut low = -self.set_mean / self.set_sd;
         while low < SET_REACH {
-            let high = if low < SET_TAIL {
-                low + step
-            } else {
-                SET_REACH
-            };
+            let high = low + step;
             let share = normal_cdf(high) - normal_cdf(low);
             let mean = (density(low) - density(high)) / share;
             let square = 1.0 + (low * density(low) - high * density(high)) / share;
