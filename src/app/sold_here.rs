@@ -2,7 +2,7 @@
 
 use super::identify::RingCandidate;
 use crate::core::identification::{Identification, SoldRing, SoldSize};
-use crate::store::{Book, BookPlace, StoreError};
+use crate::store::{Book, BookPlace, BookReader, StoreError};
 use std::sync::Arc;
 
 /// Reads the sizes from the price lists of the book; none without a book.
@@ -10,9 +10,10 @@ use std::sync::Arc;
 /// # Errors
 /// Fails where there is a book and it cannot be read.
 pub fn sold_here(place: &BookPlace) -> Result<Arc<[SoldSize]>, StoreError> {
+    let sizes = |book: &BookReader<'_>| book.sold_sizes();
     match Book::open_to_read(place) {
         Err(StoreError::NoBook { .. }) => Ok(Arc::default()),
-        opened => opened?.read(|book| book.sold_sizes()),
+        opened => opened?.read(sizes),
     }
 }
 

@@ -152,12 +152,15 @@ fn use_before(lines: &[KitLine]) -> Option<Quarter> {
     ends.min()
 }
 
+/// Pieces of a lot that are to be moved from the shelf.
+type Move = (StockLotId, u32);
+
 /// Fills every line that gets a new part; returns what is to be moved from the shelf for it.
 fn filled(
     book: &BookReader<'_>,
     lines: &[PartLine],
     question: &KitQuestion,
-) -> Result<(Vec<KitLine>, Vec<(StockLotId, u32)>), StoreError> {
+) -> Result<(Vec<KitLine>, Vec<Move>), StoreError> {
     let mut bag = book.bagged_lots(&question.unit)?;
     let mut shelf = book.stock_lots()?;
     let mut moves = Vec::new();

@@ -129,7 +129,7 @@ fn the_bag_takes_what_is_there_and_the_job_is_filled_from_it() {
     let replaced = lines.filter(|l| l["action"] == "replace");
     let answers: String = replaced
         .map(|l| {
-            if l["number"].to_string() == line {
+            if l["number"].as_u64() == line.parse().ok() {
                 "\n"
             } else {
                 "skip\n"
@@ -182,6 +182,9 @@ fn lengths_without_a_unit_are_one_error_with_one_remedy_and_both_commands_tell_t
     assert!(out(&run(&book, "note add t.note", "")).contains(point));
 }
 
+/// The columns of a page before the words of a rule.
+const FIGURES: usize = 44;
+
 #[test]
 fn who_writes_bar_reads_bar() {
     let (_folder, book) = demo();
@@ -192,10 +195,13 @@ fn who_writes_bar_reads_bar() {
     for line in bar {
         let page = out(&run(&book, line, ""));
         let figures = page.replace("(145.0 psi)", "");
-        let rows = figures
+        // Rules of the trade stand behind the figures in the words of their sources.
+        let figure = |line: &str| line.chars().take(FIGURES).collect::<String>();
+        let rows: Vec<String> = figures
             .lines()
-            .filter(|l| l.contains("psi") && !l.contains(" bar ("));
-        let rows: Vec<&str> = rows.filter(|l| !l.contains("usual target")).collect();
+            .map(figure)
+            .filter(|l| l.contains("psi") && !l.contains(" bar ("))
+            .collect();
         assert!(
             !page.is_empty() && rows.is_empty(),
             "{line}: {rows:?}\n{page}"

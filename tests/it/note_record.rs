@@ -78,12 +78,12 @@ fn over_a_pipe_a_note_is_written_that_a_person_would_have_written() {
 #[test]
 fn a_ring_on_a_scanned_page_is_recorded_by_its_number_there() {
     let folder = tempfile::tempdir().expect("a folder");
-    let ring = "o\nat cap joint\n\n+\n\n\nscan page.png ring\nscan page.png ring 3\ncs 1.72 by flat\n\n\n\n";
+    let ring = "o\nat cap joint\n\n+\n\n\ncs 1.72 by flat\nscan page.png ring\nscan page.png ring 3\n\n\n\n";
     let output = record(folder.path(), &format!("{HEADER}{NUT}{ring}done\n"));
     assert_eq!(output.status.code(), Some(0));
     let text = note(folder.path());
     assert!(
-        text.contains("scan page.png ring 3 ; ") && text.contains("cs 1.72 mm by flat"),
+        text.contains("scan page.png ring 3") && text.contains("cs 1.72 mm by flat"),
         "{text}"
     );
     assert!(read_note(&text).is_sound(), "{text}");
@@ -212,7 +212,7 @@ fn wait_for(folder: &Path, words: &str) -> String {
 /// Begins the recording on a terminal of its own.
 fn on_terminal(path: &Path) {
     let line = format!(
-        "cd {} && XDG_DATA_HOME=. {} note record t.note",
+        "cd {0} && XDG_DATA_HOME={0} {1} note record t.note",
         path.display(),
         env!("CARGO_BIN_EXE_ringwright")
     );
@@ -273,7 +273,7 @@ fn wrong_answers_are_told_at_once_and_what_was_recorded_is_taken_back_and_edited
             ("Saved, part 1", "edit 1"),
             ("[under spring]", ""),
             ("[2]", ""),
-            ("[spring end]", "far end"),
+            ("[side spring end]", "far end"),
             ("Taken: side far end", "done"),
             ("side far end ; keep", "list"),
             ("1 shim, x2, under spring, keep", "done"),

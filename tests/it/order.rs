@@ -335,5 +335,5 @@ fn a_number_and_a_size_that_contradict_each_other_are_never_ordered_unseen() {
     );
     import("W-1,O-RING 29.88x1.78 mm NBR 70,1,0.01\n");
     let found = shop.done(&["offer", "list", "Wrongs"]);
-    assert!(found.contains("written 29.88 x 1.78 mm"), "{found}");
+    assert!(found.contains("last digits"), "{found}");
 }

@@ -425,7 +425,7 @@ fn a_release_that_a_correction_undoes_is_no_release_any_more() {
     // Another lot changes nothing that was fitted.
     run(
         &book,
-        "job correct 1 6 \"the lot was K-115\" --part 9 --spec \"AS568-119 N70\" --lot K-115 --by \"J. Lind\"",
+        "job correct 1 6 \"the lot was K-115\" --part 9 --spec \"AS568-119 NBR 70\" --lot K-115 --by \"J. Lind\"",
     );
     let page = shown("job show 1");
     assert!(

@@ -472,7 +472,7 @@ fn what_cannot_be_of_one_stage_is_refused_or_not_counted_and_a_stop_stands_in_ev
     assert_eq!(report["warnings"][1]["series"], "series-apart", "{report}");
     let page = with(&["--creep", series]);
     let page = String::from_utf8_lossy(&page.stdout);
-    assert!(page.contains("lies far from the readings"), "{page}");
+    assert!(page.contains("is far from the readings"), "{page}");
     let above = run(&["setting", "--reading", "142 psi at 100 psi"]);
     assert_eq!(above.status.code(), Some(2));
     assert!(String::from_utf8_lossy(&above.stderr).contains("above the supply"));

@@ -464,7 +464,7 @@ fn an_owner_is_told_that_a_unit_takes_another_ring() {
     let page = render(&report, Form::Table, Depth::Full, 200).expect("a page");
     assert!(page.contains("but see below"), "{page}");
     assert!(
-        page.contains("the gland of unit FT-001530 is another one"),
+        page.contains("the gland of unit FT-001530 differs"),
         "{page}"
     );
     assert!(page.contains("CAUTION"), "{page}");

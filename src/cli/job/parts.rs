@@ -71,11 +71,10 @@ pub(super) fn run(
 /// Adds the entry as `job step` does, and says what stands against release because of it.
 fn enter(desk: JobDesk<'_>, job: i64, hand: &Hand, new: &NewEntry) -> Result<(), CliError> {
     let page = desk.add(job, hand, new)?;
-    let mut words = format!("Entry {}.\n", page.added.unwrap_or_default());
+    say(&format!("Entry {}.\n", page.added.unwrap_or_default()));
     for lack in &page.points {
-        words.push_str(&format!("  - {lack}\n"));
+        say(&format!("  - {lack}\n"));
     }
-    say(&words);
     Ok(())
 }
 

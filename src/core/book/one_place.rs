@@ -26,7 +26,10 @@ impl Entry {
             plain_position(&self.position),
             plain_position(&other.position),
         );
-        let within = |a: &str, b: &str| a.split(' ').all(|word| b.split(' ').any(|w| w == word));
+        let within = |a: &str, b: &str| {
+            let mut words = a.split(' ').filter(|word| *word != "the");
+            words.all(|word| b.split(' ').any(|w| w == word))
+        };
         let some = !(own.is_empty() || others.is_empty());
         let letters = strsim::osa_distance(&own, &others);
         let is_slip = letters <= MOST_LETTERS && own.chars().count() > 2 * MOST_LETTERS;

@@ -342,7 +342,7 @@ fn place_warnings(gathered: &[Gathered<'_>], view: &ModelUnits<'_>) -> Vec<Strin
     warnings
 }
 
-/// Two positions that may be one ([`Entry::may_share_place`]), and that no unit has both of.
+/// Two positions that may be one ([`may_share_place`](crate::core::note::Entry::may_share_place)), and that no unit has both of.
 fn perhaps_one_place(a: &Gathered<'_>, b: &Gathered<'_>, view: &ModelUnits<'_>) -> Option<String> {
     let (first, second) = (&a.members, &b.members);
     let (one, other) = (&first[0].part.entry, &second[0].part.entry);

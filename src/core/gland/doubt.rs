@@ -44,7 +44,7 @@ impl DoubtShare {
             "the published laws of how a stretched ring loses section disagree".to_owned()
         } else if self.of_ring {
             format!(
-                "measure the {} of the very ring you fit",
+                "measure the {} of that ring",
                 self.dimension.trim_start_matches("ring ")
             )
         } else {

@@ -63,7 +63,11 @@ fn key_of_plain_word(field: &Piece) -> Option<&'static str> {
     if vocabulary::begins(Context::Position, text) {
         return Some("position");
     }
-    if vocabulary::ends(Context::Tool, text) {
+    // "toll 1 in wrench" is a key that is written wrong.
+    let first = text.split(' ').next().unwrap_or("");
+    if vocabulary::ends(Context::Tool, text)
+        && vocabulary::nearest(&[Context::Part], first).is_none()
+    {
         return Some("tool");
     }
     if text.starts_with(|c: char| c.is_ascii_digit()) && parse_hardness(text).is_ok() {

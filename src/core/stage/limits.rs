@@ -309,7 +309,7 @@ mod tests {
     fn a_wrong_line_is_named() {
         for (row, why) in [
             ("ours,stop,,0,12,mm,,,memory", "given in"),
-            ("ours,halt,,0,12,bar,,,memory", "no limit"),
+            ("ours,halt,,0,12,bar,,,memory", "not a limit"),
             ("ours,stop,,12,0,bar,,,memory", "below"),
             ("ours,stop,turbine,0,12,bar,,,memory", "design"),
             ("ours,stop,,x,12,bar,,,memory", "float"),

@@ -156,14 +156,13 @@ fn last_part(text: &str, reading: &NoteReading, next: Option<Question>) -> Optio
     let entry = reading.note.entries.last()?;
     let span = part_span(text, reading, reading.note.entries.len())?;
     let whole = PartDraft::read(&text[span.range()]);
-    let questions: Vec<Question> = match next {
-        Some(next) => asked_before(entry, next).collect(),
-        None => {
-            let mut all = Question::of(entry);
-            all.retain(|q| *q != Question::OnePlace);
-            let said = all.iter().rposition(|q| !whole.said(*q).is_empty());
-            all[..said.map_or(0, |at| at + 1)].to_vec()
-        }
+    let questions: Vec<Question> = if let Some(next) = next {
+        asked_before(entry, next).collect()
+    } else {
+        let mut all = Question::of(entry);
+        all.retain(|q| *q != Question::OnePlace);
+        let said = all.iter().rposition(|q| !whole.said(*q).is_empty());
+        all[..said.map_or(0, |at| at + 1)].to_vec()
     };
     let mut name = whole.clone();
     let is_answer = |q: Option<Question>| q.is_some_and(|q| questions.contains(&q));

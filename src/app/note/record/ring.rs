@@ -63,7 +63,9 @@ impl NoteRecord {
         }
         let question = Question::Readings;
         let mut fields = session.fields();
-        fields.extend(scanned.then(|| words.to_owned()));
+        if scanned {
+            fields.insert(0, words.to_owned());
+        }
         let fields = Some(fields).filter(|fields| !fields.is_empty());
         let mut next = self.state.clone();
         next.answer_field(question, fields.as_deref().unwrap_or(&[]));

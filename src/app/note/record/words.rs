@@ -12,10 +12,12 @@ pub(super) fn taken(words: &str) -> Said {
 
 /// Says a part as it is understood.
 pub(super) fn understood(entry: &Entry) -> String {
-    let mut words = vec![entry.name.clone()];
-    if !entry.name.eq_ignore_ascii_case(entry.kind.word()) {
-        words[0].push_str(&format!(" ({})", entry.kind));
-    }
+    let name = &entry.name;
+    let mut words = vec![if name.eq_ignore_ascii_case(entry.kind.word()) {
+        name.clone()
+    } else {
+        format!("{name} ({})", entry.kind)
+    }];
     if entry.quantity > 1 {
         words.push(format!("x{}", entry.quantity));
     }

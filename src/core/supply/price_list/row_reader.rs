@@ -165,15 +165,11 @@ impl RowReader {
         }
         let said = self.descriptions.read(first);
         // A note is no heading; where it names a material, nobody can tell what the rows below it are made of.
-        let heading = said.unread.len() <= MOST_UNREAD && !denies(first);
-        self.heading = match (heading, said.polymer) {
-            (true, _) => said,
-            (false, Some(_)) => Described::default(),
-            (false, None) => Described {
-                polymer: self.heading.polymer,
-                hardness: self.heading.hardness,
-                ..said
-            },
+        self.heading = if said.polymer.is_some() && is_note(first, &said) {
+            // Nobody can tell what the rows below it are made of.
+            Described::default()
+        } else {
+            said
         };
         Some(PassedOver::Text)
     }
@@ -355,6 +351,19 @@ impl RowReader {
         }
         (said, unread)
     }
+}
+
+/// Tells whether a line that names a material is a note, and no heading: it denies something, or it begins with a word that is not
+/// understood and has more such words.
+fn is_note(line: &str, said: &Described) -> bool {
+    let begins = line
+        .split_whitespace()
+        .next()
+        .unwrap_or_default()
+        .to_lowercase();
+    let unread = said.unread.first().map(|word| word.to_lowercase());
+    let strange = unread.is_some_and(|word| begins.starts_with(&word));
+    denies(line) || (strange && said.unread.len() > MOST_UNREAD)
 }
 
 fn two_materials(column: &str, description: &str) -> RowFault {
