@@ -49,15 +49,15 @@ pub fn near_place<'u>(
         let units = units.iter();
         units.flat_map(|unit| unit.parts.iter().map(move |part| (unit, &part.entry)))
     };
-    let is_known = |other: &Entry| {
-        other.kind == entry.kind
-            && name_key(&other.section) == name_key(&entry.section)
-            && plain_position(&other.position) == plain_position(&entry.position)
+    let same = |one: &Entry, other: &Entry| {
+        one.kind == other.kind
+            && name_key(&one.section) == name_key(&other.section)
+            && plain_position(&one.position) == plain_position(&other.position)
     };
-    if all().any(|(_, other)| is_known(other)) {
+    if all().any(|(_, other)| same(entry, other)) {
         return None;
     }
-    let taken = |other: &Entry| own.iter().any(|part| part.place() == other.place());
+    let taken = |other: &Entry| own.iter().any(|part| same(part, other));
     all()
         .find(|(_, other)| entry.may_share_place(other) && !taken(other))
         .map(|(unit, other)| NearPlace {
