@@ -7,20 +7,20 @@ use std::path::Path;
 /// A list with a ring that no standard has, and one under another name that AS568-012 has.
 const LIST: &[u8] = b"part no,description,price\nL-1,O-RING 17.3x2.2 NBR 70,0.40\nL-2,O-RING 9.25 x 1.78 NBR 70,0.30\n";
 
+/// A new ring of a size that no list has.
+const RING: [&str; 7] = [
+    "ring",
+    "--od",
+    "21.60 21.55 mm by caliper",
+    "--cs",
+    "2.20 mm by caliper",
+    "--condition",
+    "new",
+];
+
 fn named(book: &Path) -> Value {
     let book = book.to_str().expect("letters");
-    let ring = [
-        "ring",
-        "--od",
-        "21.60 21.55 mm by caliper",
-        "--cs",
-        "2.20 mm by caliper",
-        "--condition",
-        "new",
-        "--book",
-        book,
-    ];
-    json(&ring).1
+    json(&[&RING[..], &["--book", book]].concat()).1
 }
 
 fn imported(folder: &Path, book: &Path) {
@@ -56,17 +56,8 @@ fn a_size_that_is_sold_here_is_named_and_less_is_of_no_listed_size() {
         .filter_map(|c| c["probability"].as_f64())
         .sum();
     assert!((sum + unlisted(&after) - 1.0).abs() < 1e-3, "{sum}");
-    let text = run(&[
-        "ring",
-        "--od",
-        "21.60 21.55 mm by caliper",
-        "--cs",
-        "2.20 mm by caliper",
-        "--condition",
-        "new",
-        "--book",
-        book.to_str().expect("letters"),
-    ]);
+    let book = book.to_str().expect("letters");
+    let text = run(&[&RING[..], &["--book", book]].concat());
     let text = String::from_utf8_lossy(&text.stdout).into_owned();
     let text = text.split_whitespace().collect::<Vec<_>>().join(" ");
     assert!(text.contains("sold by Harbour, in no standard"), "{text}");

@@ -158,10 +158,9 @@ fn is_unclear(words: &[HeadWord]) -> bool {
             && word.number.is_none()
             && word.text != "/"
     };
-    let per = |at: usize| at > 0 && (words[at - 1].is(PriceRole::Per) || words[at - 1].text == "/");
     let minor = |(at, word): (usize, &HeadWord)| {
-        word.is(PriceRole::Minor) && !(word.is(PriceRole::Hundred) && per(at))
-            || word.text == "m" && per(at)
+        word.is(PriceRole::Minor) && !(word.is(PriceRole::Hundred) && is_per(words, at))
+            || word.text == "m" && is_per(words, at)
     };
     words.iter().enumerate().any(minor)
         || numbers().any(|(number, _)| YEARS.contains(&number))
@@ -169,6 +168,12 @@ fn is_unclear(words: &[HeadWord]) -> bool {
         || words
             .iter()
             .any(|word| unknown(word) && Polymer::from_word(&word.text).is_some())
+}
+
+/// Tells whether a word says what a price is for, because "per" or a stroke stands before it.
+fn is_per(words: &[HeadWord], place: usize) -> bool {
+    let before = place.checked_sub(1).map(|before| &words[before]);
+    before.is_some_and(|before| before.is(PriceRole::Per) || before.text == "/")
 }
 
 /// A head is one of prices where it has a word for price, or is nothing but a number from which one holds.
@@ -207,8 +212,7 @@ impl PriceHead {
         let mut bare_number = false;
         let mut counted = None;
         for (place, word) in words.iter().enumerate() {
-            let before = place.checked_sub(1).map(|before| &words[before]);
-            let per = before.is_some_and(|before| before.is(PriceRole::Per) || before.text == "/");
+            let per = is_per(words, place);
             let pack_behind = words
                 .get(place + 1)
                 .is_some_and(|next| next.is(PriceRole::Pack));

@@ -5,7 +5,7 @@ use super::column::{Column, Priced};
 use super::column_map::ColumnMap;
 use super::head::{HeadSays, PriceHead, goes_with_heads, read_head, said_of_prices};
 use super::left_out::{LeftOut, LeftOutWhy};
-use super::price_columns::{assign_prices, other_currency, other_tax, tax_word};
+use super::price_columns::{assign_prices, contradiction};
 use super::price_text::parse_price;
 use crate::core::quantity::Currency;
 
@@ -136,18 +136,8 @@ impl Layout {
         let Some(said) = said_of_prices(line) else {
             return Ok(());
         };
-        let line = line.trim().to_owned();
-        if let Some(currency) = said.currency.filter(|_| other_currency(&said, terms)) {
-            return Err(LayoutError::Currency {
-                head: line,
-                found: currency.letters(),
-            });
-        }
-        if other_tax(&said, terms) {
-            return Err(LayoutError::Tax {
-                head: line,
-                says: tax_word(!terms.tax_included),
-            });
+        if let Some(error) = contradiction(line.trim(), &said, terms) {
+            return Err(error);
         }
         let open = self
             .map
@@ -156,6 +146,7 @@ impl Layout {
         match said.priced {
             // Other numbers beside a stroke are days and years.
             Some(Priced::Pieces(pieces @ (10 | 100 | 1000))) if open => {
+                let line = line.trim().to_owned();
                 Err(LayoutError::Pieces { line, pieces })
             }
             _ => Ok(()),
@@ -179,7 +170,13 @@ impl Layout {
         if score(&heads) == 0 {
             return None;
         }
-        match assign(&heads, &[], terms) {
+        // What is hidden stays so under other heads.
+        let hidden = self.left_out.iter();
+        let hidden: Vec<usize> = hidden
+            .filter(|one| one.why == LeftOutWhy::Hidden)
+            .map(|one| one.place)
+            .collect();
+        match assign(&heads, &hidden, terms) {
             Ok(None) => None,
             Ok(Some((map, left_out))) => Some(Ok(Self {
                 heads,

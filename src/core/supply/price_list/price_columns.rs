@@ -6,20 +6,34 @@ use super::head::{NotPaid, PriceHead};
 use super::layout::{LayoutError, ListTerms};
 use super::left_out::LeftOutWhy;
 
-pub(super) fn tax_word(included: bool) -> &'static str {
-    if included { "included" } else { "excluded" }
-}
-
-pub(super) fn other_tax(price: &PriceHead, terms: ListTerms) -> bool {
+fn other_tax(price: &PriceHead, terms: ListTerms) -> bool {
     price
         .tax_included
         .is_some_and(|tax| tax != terms.tax_included)
 }
 
-pub(super) fn other_currency(price: &PriceHead, terms: ListTerms) -> bool {
+fn other_currency(price: &PriceHead, terms: ListTerms) -> bool {
     price
         .currency
         .is_some_and(|currency| currency != terms.currency)
+}
+
+/// Says how a head, or a line of text, contradicts the terms that were stated; `None` where it does not.
+pub(super) fn contradiction(head: &str, said: &PriceHead, terms: ListTerms) -> Option<LayoutError> {
+    match said.currency.filter(|_| other_currency(said, terms)) {
+        Some(currency) => Some(LayoutError::Currency {
+            head: head.to_owned(),
+            found: currency.letters(),
+        }),
+        None => other_tax(said, terms).then(|| says_tax(head, !terms.tax_included)),
+    }
+}
+
+fn says_tax(head: &str, included: bool) -> LayoutError {
+    LayoutError::Tax {
+        head: head.to_owned(),
+        says: if included { "included" } else { "excluded" },
+    }
 }
 
 /// Beside a price that says it is with tax, one that says nothing is without; and the other way round.
@@ -38,62 +52,43 @@ fn say_other_tax(prices: &mut [(usize, PriceHead)]) {
     }
 }
 
-/// Refuses a list of which every price is with another tax or in another currency than was stated.
-fn refuse_others(
+/// Refuses a list of which every price is with another tax or in another currency than was stated, and heads of which nobody can
+/// tell the right one: the same twice, net beside gross where prices are to have tax in them, gross alone where they are not to.
+fn refuse(
     heads: &[String],
     prices: &[(usize, PriceHead)],
-    terms: ListTerms,
-) -> Result<(), LayoutError> {
-    let other = |price: &PriceHead| other_tax(price, terms) || other_currency(price, terms);
-    let Some((place, price)) = prices
-        .first()
-        .filter(|_| prices.iter().all(|(_, price)| other(price)))
-    else {
-        return Ok(());
-    };
-    let head = heads[place - 1].clone();
-    Err(
-        match price.currency.filter(|_| other_currency(price, terms)) {
-            Some(currency) => LayoutError::Currency {
-                head,
-                found: currency.letters(),
-            },
-            None => LayoutError::Tax {
-                head,
-                says: tax_word(!terms.tax_included),
-            },
-        },
-    )
-}
-
-/// Refuses heads of which nobody can tell the right one: the same twice, and net beside gross where prices are to have tax in them.
-fn refuse_doubles(
-    heads: &[String],
-    prices: &[(usize, PriceHead)],
+    discounted: bool,
     terms: ListTerms,
 ) -> Result<(), LayoutError> {
     let head = |place: usize| heads[place - 1].trim();
+    let mut others = prices
+        .iter()
+        .map(|(place, price)| contradiction(head(*place), price, terms));
+    if let Some(Some(first)) = others.next()
+        && others.all(|other| other.is_some())
+    {
+        return Err(first);
+    }
     for (at, (place, _)) in prices.iter().enumerate() {
-        if prices[at + 1..]
-            .iter()
-            .any(|(other, _)| head(*other) == head(*place))
-        {
+        let twice = |(other, _): &(usize, PriceHead)| head(*other) == head(*place);
+        if prices[at + 1..].iter().any(twice) {
             let head = head(*place).to_owned();
             return Err(LayoutError::SideBySide { head });
         }
     }
-    let gross = prices
+    let silent = |price: &PriceHead| price.tax_included.is_none();
+    let listed = prices
         .iter()
         .any(|(_, price)| price.not_paid == Some(NotPaid::List));
-    let net = prices
-        .iter()
-        .find(|(_, price)| price.paid && price.tax_included.is_none());
-    match net.filter(|_| gross && terms.tax_included) {
-        Some((place, _)) => Err(LayoutError::Tax {
-            head: head(*place).to_owned(),
-            says: tax_word(false),
-        }),
-        None => Ok(()),
+    let net = prices.iter().find(|(_, price)| price.paid && silent(price));
+    match (net, prices) {
+        (Some((place, _)), _) if listed && terms.tax_included => Err(says_tax(head(*place), false)),
+        (_, [(place, price)])
+            if price.gross && silent(price) && !terms.tax_included && !discounted =>
+        {
+            Err(says_tax(head(*place), true))
+        }
+        _ => Ok(()),
     }
 }
 
@@ -104,18 +99,16 @@ fn leave_counted(prices: &mut Vec<(usize, PriceHead)>) -> Vec<(usize, LeftOutWhy
         .filter_map(|(_, price)| price.counted)
         .collect();
     counts.sort_unstable();
-    if counts.len() < 2 || counts.iter().zip(1..).any(|(count, at)| *count != at) {
-        return Vec::new();
+    let mut left = Vec::new();
+    if counts.len() > 1 && counts.iter().zip(1..).all(|(count, at)| *count == at) {
+        prices.retain(|(place, price)| {
+            if price.counted.is_some() {
+                left.push((*place, LeftOutWhy::NotUnderstood));
+            }
+            price.counted.is_none()
+        });
     }
-    let (counted, kept) = std::mem::take(prices)
-        .into_iter()
-        .partition(|(_, price)| price.counted.is_some());
-    *prices = kept;
-    let counted: Vec<(usize, PriceHead)> = counted;
-    counted
-        .into_iter()
-        .map(|(place, _)| (place, LeftOutWhy::NotUnderstood))
-        .collect()
+    left
 }
 
 /// Chooses the columns of prices: what is paid, with the tax and in the currency that were stated.
@@ -126,19 +119,8 @@ pub(super) fn assign_prices(
     terms: ListTerms,
 ) -> Result<Vec<(usize, LeftOutWhy)>, LayoutError> {
     say_other_tax(&mut prices);
-    refuse_others(heads, &prices, terms)?;
-    refuse_doubles(heads, &prices, terms)?;
-    if let [(place, price)] = prices.as_slice()
-        && price.gross
-        && price.tax_included.is_none()
-        && !terms.tax_included
-        && map.place(Column::Discount).is_none()
-    {
-        return Err(LayoutError::Tax {
-            head: heads[place - 1].clone(),
-            says: tax_word(true),
-        });
-    }
+    let discounted = map.place(Column::Discount).is_some();
+    refuse(heads, &prices, discounted, terms)?;
     let mut left = leave_counted(&mut prices);
     // The discount is taken off the list price where nothing else says what is paid.
     let paid = prices.iter().any(|(_, price)| price.not_paid.is_none());

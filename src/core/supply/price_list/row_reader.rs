@@ -164,9 +164,8 @@ impl RowReader {
             self.stopped = Some(error.to_string());
         }
         let said = self.descriptions.read(first);
-        // A note is no heading; where it names a material, nobody can tell what the rows below it are made of.
         self.heading = if said.polymer.is_some() && is_note(first, &said) {
-            // Nobody can tell what the rows below it are made of.
+            // Nobody can tell what the rows below a note that names a material are made of.
             Described::default()
         } else {
             said
