@@ -3,7 +3,7 @@
 use super::candidates::Candidates;
 use super::evidence::Evidence;
 use super::foreign::FOREIGN_SHARE;
-use super::identifier::{Care, Field, Identifier, background_suit};
+use super::identifier::{Care, Field, HOPELESS_LOG_ODDS, Identifier, background_suit};
 use super::posterior::Contender;
 use crate::core::uncertainty::log_sum_exp;
 use std::cmp::Ordering;
@@ -24,6 +24,8 @@ pub(crate) struct FoundRing<'c> {
     /// How likely they are if it is a foreign one and no listed ring belongs here.
     pub(crate) strange: f64,
     log_unlisted: f64,
+    /// No ring that was not come to is likelier.
+    left_out: f64,
     /// By how much the gland changes what no list has, the readings counted.
     pub(crate) unlisted_suit: f64,
 }
@@ -31,8 +33,44 @@ pub(crate) struct FoundRing<'c> {
 impl<'c> FoundRing<'c> {
     /// Weighs the readings of a ring for every size.
     pub(crate) fn new(evidence: &Evidence, identifier: &mut Identifier<'c>, care: Care) -> Self {
-        let candidates = identifier.candidates();
-        let field = identifier.weigh(evidence, care);
+        Self::of(
+            identifier.weigh(evidence, care),
+            evidence,
+            identifier.candidates(),
+        )
+    }
+
+    /// Weighs rings in full that may belong here by what else is known of the place, though these readings say little of them;
+    /// tells whether there were any.
+    pub(crate) fn refine(
+        &mut self,
+        rings: &[usize],
+        evidence: &Evidence,
+        identifier: &mut Identifier<'c>,
+    ) -> bool {
+        let rough = rings.iter().filter(|at| self.is_rough(**at));
+        let rough: Vec<usize> = rough.copied().collect();
+        if !rough.is_empty() {
+            let mut field = std::mem::take(&mut self.field);
+            identifier.refine(evidence, &rough, &mut field);
+            *self = Self::of(field, evidence, identifier.candidates());
+        }
+        !rough.is_empty()
+    }
+
+    /// Tells whether a ring keeps the weight of a first look, or was not come to, and a closer one would tell more of whether it was
+    /// found or a foreign one.
+    fn is_rough(&self, ring: usize) -> bool {
+        /// Seldom is a first look further off than this.
+        const OFF: f64 = 5.0;
+        /// A ring that was found with less than this share of what a foreign one makes likely is not told from one that was not found.
+        const TOLD: f64 = 1e-3;
+        let looked = self.listed.iter().find(|(at, _)| *at == ring);
+        let most = looked.map_or(self.left_out, |(_, likelihood)| OFF * likelihood);
+        !self.field.is_refined(ring) && most > TOLD * self.chances[ring]
+    }
+
+    fn of(field: Field<'c>, evidence: &Evidence, candidates: &'c Candidates) -> Self {
         let likelihood = |at: usize, log: f64| log - candidates.listed[at].log_prior;
         let weighed = field.contenders.iter().filter(|c| c.is_listed);
         let weighed = weighed.map(|c| (c.at, likelihood(c.at, c.log_weight)));
@@ -74,6 +112,7 @@ impl<'c> FoundRing<'c> {
             log_unlisted: plain,
             chances: Vec::new(),
             strange: 0.0,
+            left_out: libm::exp(greatest - log_scale - HOPELESS_LOG_ODDS),
             field,
             listed,
             log_scale,

@@ -97,6 +97,21 @@ impl<'c> Identifier<'c> {
         field
     }
 
+    /// Weighs some listed rings in full that a first look had left where they were, or had not come to.
+    pub(crate) fn refine(&mut self, evidence: &Evidence, rings: &[usize], field: &mut Field<'c>) {
+        let candidates = self.candidates;
+        let mut plan = self.take_plan(evidence);
+        let seen = Seen::new(evidence);
+        field.looked.retain(|(at, _)| !rings.contains(at));
+        for at in rings {
+            if let Some(cells) = plan.narrow(candidates, *at) {
+                let whole = contender(*at, (candidates, evidence), (cells, &seen));
+                field.contenders.push(whole);
+            }
+        }
+        self.plans.push(plan);
+    }
+
     /// Takes the plan that suits the readings out of those kept, or makes it.
     fn take_plan(&mut self, evidence: &Evidence) -> Plan {
         if let Some(at) = self.plans.iter().rposition(|plan| plan.suits(evidence)) {
@@ -110,7 +125,7 @@ impl<'c> Identifier<'c> {
 }
 
 /// A candidate that cannot come nearer than this (in log odds) to the best one is not looked at.
-const HOPELESS_LOG_ODDS: f64 = 13.0;
+pub(crate) const HOPELESS_LOG_ODDS: f64 = 13.0;
 /// A candidate whose first look lies this far (in log odds) behind the best keeps the weight of that look: it holds less
 /// than one part in twenty thousand, which the wear modes would change by a factor of a few.
 const REFINED_LOG_ODDS: f64 = 10.0;
@@ -124,6 +139,7 @@ const BACKGROUND_LOG_ODDS: f64 = 4.0;
 const SLIGHT_LOG_ODDS: f64 = 6.5;
 
 /// Holds the candidates that were weighed in full, and what the others hold.
+#[derive(Default)]
 pub(crate) struct Field<'c> {
     pub(crate) contenders: Vec<Contender<'c>>,
     /// Listed rings that were looked at only once, with their log weights.
@@ -142,6 +158,11 @@ pub(crate) enum Care {
 }
 
 impl Field<'_> {
+    /// Tells whether a listed ring was weighed in full.
+    pub(crate) fn is_refined(&self, ring: usize) -> bool {
+        self.contenders.iter().any(|c| c.at == ring)
+    }
+
     /// Takes what a first look gave.
     fn looked_at(looks: &[(f64, usize)], candidates: &Candidates) -> Self {
         let (listed, others): (Vec<_>, Vec<_>) = looks

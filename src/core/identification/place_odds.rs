@@ -52,6 +52,9 @@ pub(crate) struct PlaceSums<'c> {
     pub(crate) log_scale: f64,
 }
 
+/// A size with less than this share does not change what belongs here or what came out, whatever the other places say of its family.
+const MAY_BELONG: f64 = 1e-4;
+
 impl<'c> PlaceSums<'c> {
     pub(crate) fn new(place: &PlaceEvidence, identifier: &mut Identifier<'c>, care: Care) -> Self {
         let candidates = identifier.candidates();
@@ -84,7 +87,29 @@ impl<'c> PlaceSums<'c> {
             log_scale: 0.0,
         };
         sums.add_up(candidates);
+        if care == Care::Whole {
+            sums.refine(identifier);
+        }
         sums
+    }
+
+    /// Weighs what may belong here in full for every ring. A first look is enough for a size that only one ring knows of; where the
+    /// gland or the other units say that it belongs here, it must be right for the ring of which they say it.
+    fn refine(&mut self, identifier: &mut Identifier<'c>) {
+        let candidates = identifier.candidates();
+        let (odds, _) = self.belongs(candidates.neighbours().shares(), candidates);
+        let likely: Vec<usize> = (0..odds.len())
+            .filter(|at| odds[*at] > MAY_BELONG)
+            .collect();
+        let mut changed = false;
+        for (ring, evidence) in self.rings.iter_mut().zip(&self.evidences) {
+            if let (Some(ring), Some(evidence)) = (ring, evidence) {
+                changed |= ring.refine(&likely, evidence, identifier);
+            }
+        }
+        if changed {
+            self.add_up(candidates);
+        }
     }
 
     fn add_up(&mut self, candidates: &Candidates) {

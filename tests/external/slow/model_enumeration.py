@@ -49,7 +49,7 @@ GROUPS = (
 )
 WEIGHTS = {"ISO 3601-1": 0.0, "trade metric, implied": 0.2}  # others count 1: the module `prior`
 PROGRAM = os.environ["RINGWRIGHT"]
-DATA = Path(__file__).parents[2] / "data" / "measurement"
+DATA = Path(__file__).parents[3] / "data" / "measurement"
 
 
 def instruments():
