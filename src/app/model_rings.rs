@@ -52,6 +52,20 @@ impl ModelRings {
         self
     }
 
+    /// Reads what a book knows of a model; nothing where there is no book yet, or where it cannot be read.
+    pub fn known_to(place: &BookPlace, name: &ModelName) -> Self {
+        let known = Book::open_to_read(place)
+            .and_then(|mut book| book.read(|book| Self::known(book, name)));
+        known
+            .map(|rings| rings.hearing_the_maker(place))
+            .unwrap_or_default()
+    }
+
+    /// Returns the units that the book has of the model.
+    pub(super) fn units(&self) -> &[UnitRecord] {
+        &self.units
+    }
+
     /// Reads the units of a model by the name that somebody types.
     ///
     /// # Errors

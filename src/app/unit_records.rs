@@ -6,7 +6,7 @@ use crate::core::book::{ModelName, RecordedPart, UnitChoice, UnitRecord};
 use crate::core::identification::SoldSize;
 use crate::core::note::Place;
 use crate::core::provenance::Whose;
-use crate::store::{Book, BookPlace, BookReader, ModelId, StoreError, StoredNote};
+use crate::store::{BookReader, ModelId, StoreError, StoredNote};
 use std::sync::Arc;
 
 /// Holds a model with its units as they were read at one moment.
@@ -20,16 +20,6 @@ pub(super) struct RecordedModel {
     pub(super) others: OtherModels,
     /// The ring sizes that are sold here and in no list.
     pub(super) sold: Arc<[SoldSize]>,
-}
-
-/// Reads the units that a book has of a model; none where there is no book yet, or where it cannot be read.
-pub fn units_of(place: &BookPlace, model: &ModelName) -> Vec<UnitRecord> {
-    let read = |book: &BookReader<'_>| match book.model(model)? {
-        Some(model) => all_unit_records(book, model.id),
-        None => Ok(Vec::new()),
-    };
-    let units = Book::open_to_read(place).and_then(|mut book| book.read(read));
-    units.unwrap_or_default()
 }
 
 /// Reads every model with all its units, by name.

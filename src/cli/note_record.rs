@@ -7,12 +7,12 @@ use super::note::read_source;
 use super::outcome::{Answer, Outcome};
 use super::ring::bench_namer;
 use super::ring_bench::next_line;
+use crate::app::model_rings::ModelRings;
 use crate::app::note::record::{Ending, NoteRecord, Recorder};
 use crate::app::note::save::GrowingFile;
 use crate::app::note_add::{AddOptions, add_notes};
 use crate::app::note_check::{NoteForm, NoteText};
 use crate::app::session_said::Said;
-use crate::app::unit_records::units_of;
 use crate::render::{Form, marked_lines, said_text, visible};
 use clap::Args;
 use std::io::{IsTerminal, Write};
@@ -46,7 +46,7 @@ pub(super) fn run(args: &RecordArgs, settings: &Settings) -> Result<Outcome, Cli
     let with = Recorder {
         namer,
         today: Some(today()),
-        units: Box::new(move |model| units_of(&book, model)),
+        model: Box::new(move |model| ModelRings::known_to(&book, model)),
     };
     let mut record = NoteRecord::new(&former, with).map_err(|faults| {
         let shown = marked_lines(&visible(&args.file), &former, &faults);

@@ -310,7 +310,34 @@ fn a_groove_is_asked_for_one_length_at_a_time_and_names_the_ring_anew() {
         assert!(said.contains(words), "{words}: {said}");
     }
     let behind = &said[said.find("Taken: pressure 10 bar").expect("said")..];
+    assert!(
+        behind.contains("With its groove and the other rings of the model"),
+        "{behind}"
+    );
     assert!(behind.contains("AS568-"), "named anew: {behind}");
+}
+
+#[test]
+fn the_second_ring_of_a_note_is_weighed_with_the_first() {
+    let folder = tempfile::tempdir().expect("a folder");
+    let ring = |place: &str, od: &str, cs: &str| {
+        format!("o\nat {place}\n\n\n\n{od} by scan\ncs {cs} by flat\n\n\n\n\n\n")
+    };
+    let (first, second) = (
+        ring("cap joint", "14.41", "2.61"),
+        ring("stem", "12.78", "1.76"),
+    );
+    let words = "the other rings of the model";
+    let said = |rings: &str| {
+        let folder = folder.path();
+        let _ = std::fs::remove_file(folder.join("t.note"));
+        let output = record(folder, &format!("{HEADER}{rings}done\n"));
+        String::from_utf8(output.stderr).expect("text")
+    };
+    let alone = said(&first);
+    assert!(!alone.contains(words), "{alone}");
+    let both = said(&format!("{first}{second}"));
+    assert_eq!(both.matches(words).count(), 1, "{both}");
 }
 
 #[test]

@@ -250,6 +250,12 @@ fn a_person_decides_sees_what_speaks_against_it_and_takes_it_back() {
 const BECK: &str = "maker Fellwater\nmodel Beck\nunit 7\ndate 2026-03-16\ngas air\nlengths mm\n\n[body]\n\
     o-ring ; at plug ; replace ; used ; od 12.70 by caliper ; cs 1.74 by flat\n";
 
+/// A third model of the maker whose rings are of inch sizes: AS568-110, -210 and -325 have metric neighbours only at a distance.
+const CRAG: &str = "maker Fellwater\nmodel Crag\nunit 3\ndate 2026-03-12\ngas air\nlengths mm\n\n[body]\n\
+    o-ring ; at stem ; replace ; used ; od 14.40 14.41 by scan ; cs 2.60 2.61 by flat ; id 9.18 9.20 by scan\n\
+    o-ring ; at plug ; replace ; used ; od 25.66 25.68 by scan ; cs 3.50 3.51 by flat ; id 18.62 18.64 by scan\n\
+    [cap]\no-ring ; at joint ; replace ; used ; od 47.98 48.00 by scan ; cs 5.29 5.30 by flat ; id 37.42 37.44 by scan\n";
+
 fn line_of(shop: &Shop, model: &str) -> Value {
     let (_, list) = json(&["parts", model, "--book", &shop.book]);
     list["lines"][0].clone()
@@ -260,10 +266,10 @@ fn the_other_models_of_the_maker_are_heard_whatever_the_order_of_the_notes() {
     let alone = Shop::new();
     alone.add("7.note", BECK);
     let (before, after) = (Shop::new(), Shop::new());
-    before.add("1.note", FIRST);
+    before.add("3.note", CRAG);
     let added = before.add("7.note", BECK);
     after.add("7.note", BECK);
-    after.add("1.note", FIRST);
+    after.add("3.note", CRAG);
     let odds = |line: &Value| line["made_for"]["probability"].as_f64().expect("odds");
     let (heard, other) = (line_of(&before, "Beck"), line_of(&after, "Beck"));
     assert_eq!(heard["made_for_odds"], other["made_for_odds"]);
@@ -326,7 +332,7 @@ fn a_decision_travels_as_the_word_of_its_shop_and_decides_nothing_elsewhere() {
 }
 
 #[test]
-fn facts_that_take_no_tool_are_asked_for_until_they_are_told() {
+fn facts_and_the_groove_are_asked_for_until_they_are_told() {
     let ring = [
         "ring",
         "--od",
@@ -343,6 +349,10 @@ fn facts_that_take_no_tool_are_asked_for_until_they_are_told() {
     let plain = asked(&ring);
     assert!(plain.contains(&"origin".to_owned()), "{plain:?}");
     assert!(plain.contains(&"other-places".to_owned()), "{plain:?}");
+    assert!(plain.contains(&"gland".to_owned()), "{plain:?}");
     let told = asked(&[&ring[..], &["--made", "us 1962"]].concat());
     assert!(!told.contains(&"origin".to_owned()), "{told:?}");
+    let gland = "piston ; bore 12.00 mm ; groove 9.40 mm ; width 2.40 mm";
+    let measured = asked(&[&ring[..], &["--gland", gland]].concat());
+    assert!(!measured.contains(&"gland".to_owned()), "{measured:?}");
 }

@@ -14,6 +14,15 @@ pub(super) fn percent(probability: f64) -> String {
     }
 }
 
+/// Says in words what a reading or a fact tells, by the bits that it is expected to tell.
+pub fn worth(bits: f64) -> &'static str {
+    match bits {
+        bits if bits >= 1.0 => "settles it",
+        bits if bits >= 0.3 => "worth it",
+        _ => "tells little",
+    }
+}
+
 /// Writes a length in millimetres to the hundredth.
 pub(super) fn mm(value: f64) -> String {
     format!("{value:.2} mm")

@@ -1,6 +1,6 @@
 //! How sure the ring of a line is, in words.
 
-use super::odds_words::units;
+use super::odds_words::{units, worth};
 use super::ring_alternates::ToFit;
 use super::ring_evidence::{RingChance, RingEvidence, RingNext};
 use super::ring_odds::code;
@@ -78,17 +78,18 @@ pub(super) fn undecided_words(
     format!("{} ({} measured)", words.join("; "), units(measured))
 }
 
-/// Says which fact would tell something at once, without a tool.
+/// Says which fact would tell most beside the ring itself.
 fn ask_words(next: &NextFact) -> Option<String> {
     let what = match next.fact {
         Fact::Origin => "write `made COUNTRY YEAR` in the note",
         Fact::OtherPlaces => "record the other rings of the unit",
-        Fact::Maker | Fact::Readings | Fact::Siblings | Fact::Gland => return None,
+        Fact::Gland => "measure its groove",
+        Fact::Maker | Fact::Readings | Fact::Siblings => return None,
     };
-    Some(format!("{what}: {:.1} bit without a tool", next.gain_bits))
+    Some(format!("{what} ({})", worth(next.gain_bits)))
 }
 
-/// Says which reading would tell most: "the section by the whole ring flat between two faces would tell most (0.8 bit): 1.75 if
+/// Says which reading would tell most: "of the ring, the section by the whole ring flat between two faces would tell most (worth it): 1.75 if
 /// AS568-012, 1.86 if JIS B 2401 P9".
 fn next_words(next: &RingNext) -> String {
     let reads: Vec<String> = next
@@ -103,8 +104,10 @@ fn next_words(next: &RingNext) -> String {
         format!(": {}", reads.join(", "))
     };
     format!(
-        "the {} by {} would tell most ({:.1} bit){reads}",
-        next.reading, next.label, next.bits
+        "of the ring, the {} by {} would tell most ({}){reads}",
+        next.reading,
+        next.label,
+        worth(next.bits)
     )
 }
 

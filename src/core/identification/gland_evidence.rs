@@ -136,6 +136,20 @@ impl GlandEvidence {
         }
     }
 
+    /// Gives a gland that was thought of the doubt that a caliper leaves.
+    pub(super) fn as_measured(mut self) -> Self {
+        let lengths = [
+            &mut self.inside,
+            &mut self.outside,
+            &mut self.depth,
+            &mut self.width,
+        ];
+        for length in lengths.into_iter().flatten() {
+            length.sd = length.sd.hypot(PLAIN_SD_MM.0);
+        }
+        self
+    }
+
     /// Returns the direction in which this gland squeezes a ring; a cone squeezes it both ways.
     pub(crate) fn squeeze(&self) -> Option<Squeeze> {
         match self.kind {

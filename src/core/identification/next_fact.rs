@@ -1,4 +1,4 @@
-//! Facts to be told, that take no tool: what each would settle of what a place was made for.
+//! Facts to be told beside readings of the ring: what each would settle of what a place was made for.
 
 use super::candidates::Candidates;
 use super::families::{Families, REGIMES};
@@ -6,7 +6,9 @@ use super::model_odds::Regimes;
 use super::place_odds::PlaceSums;
 use super::prior::Prior;
 use super::told::Fact;
+use super::unmeasured_gland::UnmeasuredGlands;
 use crate::core::sizes::SizeTable;
+use crate::core::uncertainty::log_sum_exp;
 use serde::{Deserialize, Serialize};
 
 /// Holds a fact that could still be told.
@@ -21,7 +23,7 @@ pub struct NextFact {
 /// A fact that is expected to tell less is not asked for.
 const LEAST_BITS: f64 = 0.05;
 
-/// Ranks the facts that were not told yet: where and when the unit was made, and what the other rings of its model are.
+/// Ranks the facts that were not told yet: where and when the unit was made, what the other rings of its model are, and the groove.
 pub(crate) fn rank_next_facts(
     place: &PlaceSums<'_>,
     regimes: &Regimes,
@@ -34,12 +36,16 @@ pub(crate) fn rank_next_facts(
     if regimes.others.iter().all(|told| *told == 0.0) {
         asked.push((Fact::OtherPlaces, one_by_one(regimes, candidates)));
     }
-    let mut facts: Vec<NextFact> = asked
+    let told = asked
         .into_iter()
-        .map(|(fact, answers)| NextFact {
-            fact,
-            gain_bits: gain(place, &answers, candidates),
-        })
+        .map(|(fact, answers)| (fact, gain(place, &answers, candidates)));
+    let groove = place
+        .gland
+        .is_none()
+        .then(|| (Fact::Gland, of_the_groove(place, regimes, candidates)));
+    let mut facts: Vec<NextFact> = told
+        .chain(groove)
+        .map(|(fact, gain_bits)| NextFact { fact, gain_bits })
         .filter(|next| next.gain_bits >= LEAST_BITS)
         .collect();
     facts.sort_by(|a, b| b.gain_bits.total_cmp(&a.gain_bits));
@@ -100,6 +106,44 @@ fn gain(place: &PlaceSums<'_>, answers: &Answers, candidates: &Candidates) -> f6
         }
     }
     (entropy(&mixed, mixed_unlisted) - within).max(0.0)
+}
+
+/// Returns the mutual information of the size and the groove, in bits: what the groove that a designer makes for each likely ring
+/// would leave open, weighed by how likely that ring is.
+fn of_the_groove(place: &PlaceSums<'_>, regimes: &Regimes, candidates: &Candidates) -> f64 {
+    const COUNTS: f64 = 1e-4;
+    const THOUGHT_OF: f64 = 0.01;
+    /// A groove leaves a ring for which it was not made no less than this, as a logarithm: some are measured wrong. Judgement.
+    const MISTAKEN: f64 = -10.0;
+    let (belongs, _) = place.belongs(&regimes.shares(candidates), candidates);
+    let likely = || (0..belongs.len()).filter(|at| belongs[*at] > COUNTS);
+    let before: f64 = likely().map(|at| belongs[at]).sum();
+    let (mut within, mut weight) = (0.0, 0.0);
+    for made in likely().filter(|at| belongs[*at] > THOUGHT_OF) {
+        let grooves = UnmeasuredGlands::typical(&candidates.listed[made]);
+        let share = belongs[made] / grooves.len() as f64;
+        for groove in &grooves {
+            let suits = likely().map(|at| {
+                let ring = &candidates.listed[at];
+                (libm::log(belongs[at]), groove.log_suit(ring.d1, ring.d2))
+            });
+            let suits: Vec<(f64, f64)> = suits.collect();
+            let best = suits.iter().map(|(_, suit)| *suit).fold(f64::MIN, f64::max);
+            let logs = suits
+                .iter()
+                .map(|(own, suit)| own + (suit - best).max(MISTAKEN));
+            let total = log_sum_exp(logs.clone());
+            let after: Vec<f64> = logs.map(|log| libm::exp(log - total)).collect();
+            within += share * entropy(&after, 0.0);
+            weight += share;
+        }
+    }
+    let now: Vec<f64> = likely().map(|at| belongs[at] / before).collect();
+    if weight > 0.0 {
+        (entropy(&now, 0.0) - within / weight).max(0.0)
+    } else {
+        0.0
+    }
 }
 
 fn entropy(odds: &[f64], unlisted: f64) -> f64 {

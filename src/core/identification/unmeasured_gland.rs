@@ -65,6 +65,16 @@ impl UnmeasuredGlands {
         }
     }
 
+    /// Lists one groove of each kind that is usually made for a ring, as a person measures it.
+    pub(super) fn typical(ring: &Candidate) -> Vec<GlandEvidence> {
+        let mut all = Self::made_for(ring);
+        let middle = |glands: &mut Vec<GlandEvidence>| {
+            let at = glands.len() / 2;
+            glands.swap_remove(at).as_measured()
+        };
+        all.of_kinds.iter_mut().map(middle).collect()
+    }
+
     /// Returns the chance that a ring seals in one of them.
     pub(super) fn seal(&self, fitted: &FittedRing<'_>) -> f64 {
         let (mut sum, mut count) = (0.0, 0.0);

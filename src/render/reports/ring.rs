@@ -2,6 +2,7 @@
 
 use crate::app::identify::{NextMeasure, RingAnswer, RingCandidate};
 use crate::app::ring_meaning::GlandAnswer;
+use crate::core::book::worth;
 use crate::core::identification::{Estimate, Fact, Moulded};
 use crate::render::{Cell, Document, Report, Sheet, Table, fixed, inch3, mm2, percent_of, rounded};
 
@@ -94,28 +95,22 @@ impl RingAnswer {
     }
 }
 
-/// Says which facts would tell something at once.
+/// Says which facts would tell something beside readings: first those that take no tool.
 fn ask_words(answer: &RingAnswer) -> Option<String> {
     let flag = |fact: Fact| match fact {
         Fact::Origin => Some("where and when the unit was made (--made \"us 1962\")"),
         Fact::OtherPlaces => Some("its model, for what its other rings are (--of MODEL)"),
         Fact::Maker | Fact::Readings | Fact::Siblings | Fact::Gland => None,
     };
-    let facts: Vec<&str> = answer
-        .ask_first
-        .iter()
-        .filter_map(|next| flag(next.fact))
-        .collect();
-    (!facts.is_empty()).then(|| format!("Say first, without a tool: {}.", facts.join("; ")))
-}
-
-/// Says in words what a reading tells.
-fn worth(bits: f64) -> &'static str {
-    match bits {
-        bits if bits >= 1.0 => "settles it",
-        bits if bits >= 0.3 => "worth it",
-        _ => "tells little",
-    }
+    let asked = || answer.ask_first.iter();
+    let facts: Vec<&str> = asked().filter_map(|next| flag(next.fact)).collect();
+    let told =
+        (!facts.is_empty()).then(|| format!("Say first, without a tool: {}.", facts.join("; ")));
+    let groove = asked().find(|next| next.fact == Fact::Gland);
+    let groove =
+        groove.map(|next| format!("Measure its groove (--gland; {}).", worth(next.gain_bits)));
+    let words: Vec<String> = told.into_iter().chain(groove).collect();
+    (!words.is_empty()).then(|| words.join(" "))
 }
 
 /// Says in words how well a ring fits what was read.

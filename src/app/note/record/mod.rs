@@ -22,6 +22,7 @@ use self::resume::Recorded;
 use self::state::State;
 use self::words::{fault, parts_in_words};
 use crate::app::identify::RingNamer;
+use crate::app::model_rings::ModelRings;
 use crate::app::ring_session::RingSession;
 use crate::app::session_said::Said;
 use crate::core::book::{ModelName, UnitRecord};
@@ -54,8 +55,8 @@ const HEADER: [(&str, &str); 12] = [
     ("photo", "Name of the photo of the whole unit?"),
 ];
 
-/// Finds the units that a book has of a model, so that one place is not recorded under two names.
-pub type UnitsOf = Box<dyn Fn(&ModelName) -> Vec<UnitRecord>>;
+/// Finds what a book knows of a model, so that one place is not recorded under two names and its rings are weighed together.
+pub type FindModel = Box<dyn Fn(&ModelName) -> ModelRings>;
 
 /// Holds what a teardown is recorded with.
 pub struct Recorder {
@@ -63,8 +64,8 @@ pub struct Recorder {
     pub namer: RingNamer,
     /// The day.
     pub today: Option<Date>,
-    /// Other units of the model.
-    pub units: UnitsOf,
+    /// Finds the other units of the model.
+    pub model: FindModel,
 }
 
 /// Says how a recording ended.
@@ -80,8 +81,8 @@ pub enum Ending {
 pub struct NoteRecord {
     namer: RingNamer,
     today: Option<Date>,
-    find_units: UnitsOf,
-    units: OnceCell<Vec<UnitRecord>>,
+    find_model: FindModel,
+    model: OnceCell<ModelRings>,
     /// The note as far as it is not taken apart, what was asked next in it, and the answers from there.
     recorded: Recorded,
     /// Answers that were taken back, the last one first to be given again.
@@ -101,8 +102,8 @@ impl NoteRecord {
         let mut record = Self {
             namer: with.namer,
             today: with.today,
-            find_units: with.units,
-            units: OnceCell::new(),
+            find_model: with.model,
+            model: OnceCell::new(),
             state: State::of("", recorded.asked, &[], &[]),
             recorded,
             undone: Vec::new(),
@@ -173,7 +174,7 @@ impl NoteRecord {
     fn take(&mut self, answer: Answer, said: &mut Vec<Said>) {
         self.undone.clear();
         if matches!(answer, Answer::Header { .. }) {
-            self.units = OnceCell::new();
+            self.model = OnceCell::new();
         }
         let was_open = self.state.open.is_some();
         self.recorded.answers.push(answer);
@@ -205,7 +206,11 @@ impl NoteRecord {
     }
 
     fn units(&self) -> &[UnitRecord] {
-        self.units.get_or_init(|| {
+        self.model().units()
+    }
+
+    fn model(&self) -> &ModelRings {
+        self.model.get_or_init(|| {
             let header = read_note(&self.recorded.text).note.header;
             let lines = self.recorded.answers.iter().filter_map(|a| match a {
                 Answer::Header { line, .. } => line.clone(),
@@ -218,7 +223,7 @@ impl NoteRecord {
             } else {
                 typed
             };
-            (self.find_units)(&ModelName {
+            (self.find_model)(&ModelName {
                 maker: name.maker,
                 name: name.model,
             })

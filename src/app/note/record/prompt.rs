@@ -114,6 +114,18 @@ impl NoteRecord {
         said.push(lines_of(&text[span.range()]));
         let own = |d: &&Diagnostic| span.range().contains(&d.span.start);
         said.extend(reading.diagnostics.iter().filter(own).map(noticed));
+        if let Some(odds) = reading
+            .note
+            .entries
+            .get(order - 1)
+            .and_then(|entry| self.named_in_model(&reading.note, entry))
+        {
+            said.push(Said::Text(
+                "With its groove and the other rings of the model, against its readings alone:"
+                    .to_owned(),
+            ));
+            said.push(odds);
+        }
     }
 
     /// Lists the parts with their numbers.

@@ -134,10 +134,6 @@ impl NoteRecord {
             said.push(taken(&shown_back(question, fields, &entry)));
         }
         self.take(answer, said);
-        let is_behind = !matches!(self.state.asked, Asked::Field(q) if q.is_of_gland());
-        if question.is_of_gland() && is_behind && entry.gland.is_some() {
-            said.extend(self.named_with_groove(&entry));
-        }
     }
 
     /// Turns words into the answer to a question about a part.

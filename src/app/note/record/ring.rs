@@ -8,7 +8,7 @@ use crate::app::identify::RingQuestion;
 use crate::app::ring_facts::RingFacts;
 use crate::app::ring_session::{RingSession, SessionStart, odds};
 use crate::app::session_said::Said;
-use crate::core::note::{Entry, read_note};
+use crate::core::note::{Entry, Note, PartKind, read_note};
 
 impl NoteRecord {
     /// Asks for a reading; begins naming the ring with the lines that were said of it already.
@@ -77,8 +77,18 @@ impl NoteRecord {
         said
     }
 
-    /// Names a ring anew with the groove that it came out of, beside its odds without.
-    pub(super) fn named_with_groove(&self, entry: &Entry) -> Option<Said> {
+    /// Names the ring of a part that is complete anew: with its groove, the other rings of the note and what the book has of the
+    /// model, beside its odds alone. Says nothing where no more is known than was said before.
+    pub(super) fn named_in_model(&self, note: &Note, entry: &Entry) -> Option<Said> {
+        if entry.kind != PartKind::Ring || entry.readings.is_empty() {
+            return None;
+        }
+        let mut model = self.model().clone();
+        model.add(note);
+        if entry.gland.is_none() && model.places().len() < 2 && model.units().len() < 2 {
+            return None;
+        }
+        let weighed = model.weighed(&self.namer);
         let question = RingQuestion {
             readings: entry.readings.clone(),
             condition: entry.condition_or_used(),
@@ -88,8 +98,9 @@ impl NoteRecord {
             gland: entry.gland.clone(),
             ..RingFacts::default()
         };
-        let without = self.namer.name(&question).ok();
-        let with = self.namer.name_with(&question, &facts).ok()?;
-        Some(Said::Odds(odds(&with, without.as_ref())))
+        let ring = weighed.of(&note.header.unit, entry)?;
+        let within = self.namer.name_in(&question, &facts, ring).ok()?;
+        let alone = self.namer.name(&question).ok();
+        Some(Said::Odds(odds(&within, alone.as_ref())))
     }
 }
