@@ -112,9 +112,11 @@ fn nearness((x, y): (f64, f64), (d1, d2): (f64, f64)) -> f64 {
 
 /// Lists every ring in whose place this one is fitted, and how near it is; the rings are ordered by inside diameter.
 fn belonging(fitted: usize, sizes: &[(f64, f64)], order: &[usize]) -> Vec<(usize, f64)> {
+    /// Wider than the reach by so much, in millimetres: rounding leaves out none that lies at its very end, and `nearness` decides.
+    const WIDER: f64 = 1e-9;
     let d1 = sizes[fitted].0;
-    let least = (d1 - REACH * NEAR_ID.0) / (1.0 + REACH * NEAR_ID.1);
-    let most = (d1 + REACH * NEAR_ID.0) / (1.0 - REACH * NEAR_ID.1);
+    let least = (d1 - REACH * NEAR_ID.0) / (1.0 + REACH * NEAR_ID.1) - WIDER;
+    let most = (d1 + REACH * NEAR_ID.0) / (1.0 - REACH * NEAR_ID.1) + WIDER;
     let from = order.partition_point(|at| sizes[*at].0 < least);
     let within = order[from..].iter().take_while(|at| sizes[**at].0 <= most);
     within
