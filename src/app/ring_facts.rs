@@ -37,13 +37,14 @@ impl RingFacts {
     pub fn evidence(
         &self,
         question: &RingQuestion,
-        (namer, instruments): (&RingNamer, &Instruments),
+        namer: &RingNamer,
+        instruments: &Instruments,
     ) -> Result<Evidence, EvidenceError> {
         let candidates = namer.candidates();
         let mut observations = Observation::of_readings(&question.readings, instruments)?;
         if let Some((rings, reading)) = &self.stack {
-            let method = (reading.method.as_str(), instruments);
-            observations.push(Observation::of_stack(&reading.values, *rings, method)?);
+            let (values, method) = (&reading.values, reading.method.as_str());
+            observations.push(Observation::of_stack(values, *rings, method, instruments)?);
         }
         let mut evidence = if observations.is_empty() && self.speak() {
             Evidence::of_no_reading(question.condition)

@@ -174,7 +174,7 @@ pub(super) fn named_slip(
     }
     let mut best: Option<(f64, String)> = None;
     for (changed, log_stretch, what) in ways(question) {
-        let Ok(evidence) = facts.evidence(&changed, (namer, instruments)) else {
+        let Ok(evidence) = facts.evidence(&changed, namer, instruments) else {
             continue;
         };
         let other = identify_only(&evidence, namer.candidates());

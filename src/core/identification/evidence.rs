@@ -305,9 +305,10 @@ impl Observation {
     pub fn of_stack(
         values: &[f64],
         rings: u16,
-        (method, instruments): (&str, &Instruments),
+        method: &str,
+        instruments: &Instruments,
     ) -> Result<Self, EvidenceError> {
-        let whole = Self::of(Measurand::Stack, values, (method, instruments))?;
+        let whole = Self::of(Measurand::Stack, values, method, instruments)?;
         let rings = f64::from(rings.max(1));
         Ok(Self {
             value: whole.value / rings,
@@ -342,11 +343,13 @@ impl Observation {
     /// Takes a reading as it was written: its last digit says how finely it was read; where it states its own uncertainty, that
     /// stands in place of the instrument's.
     fn of_reading(reading: &Reading, instruments: &Instruments) -> Result<Self, EvidenceError> {
-        let method = (reading.method.as_str(), instruments);
-        let read = Self::of(reading.measurand, &reading.values, method)?;
+        let method = reading.method.as_str();
+        let read = Self::of(reading.measurand, &reading.values, method, instruments)?;
         if let Some(own) = reading.own_uncertainty() {
+            // What it shares with those of other rings is not said, and is not that of the usual hand.
             return Ok(Self {
                 variance: own * own,
+                common: 0.0,
                 ..read
             });
         }
@@ -366,7 +369,8 @@ impl Observation {
     pub fn of(
         measurand: Measurand,
         values: &[f64],
-        (method, instruments): (&str, &Instruments),
+        method: &str,
+        instruments: &Instruments,
     ) -> Result<Self, EvidenceError> {
         let instrument = instruments.find(method, measurand)?;
         let mean = values.iter().sum::<f64>() / values.len() as f64;

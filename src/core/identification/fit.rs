@@ -5,6 +5,7 @@
 //! per cent the likelier size is taken, so that twins never block. Shares that no source gives say "judgement" beside
 //! them.
 
+use super::belonging::Belonging;
 use super::candidates::{Candidate, Candidates};
 use super::families::GROUPS;
 use super::gland_evidence::GlandFactors;
@@ -47,17 +48,17 @@ const LEAST: f64 = 0.05;
 /// Lists the rings that do the job, best first; of equals the one that is likelier to be the very size.
 pub(crate) fn fits(
     place: &PlaceSums<'_>,
-    (belongs, unlisted): (&[f64], f64),
+    belongs: &Belonging,
     groups: &[f64; GROUPS],
     candidates: &Candidates,
 ) -> Vec<RingFit> {
-    let job = Job::new(place, (belongs, unlisted), candidates);
-    let each = (0..belongs.len()).filter(|at| job.is_near(*at));
+    let job = Job::new(place, belongs, candidates);
+    let each = (0..belongs.listed.len()).filter(|at| job.is_near(*at));
     let mut fits: Vec<RingFit> = each
         .map(|at| RingFit {
             ring: at,
             chance: job.chance(at),
-            very_size: belongs[at],
+            very_size: belongs.listed[at],
             family: candidates.families().of_ring(at, groups),
         })
         .filter(|fit| fit.chance >= LEAST)
@@ -92,8 +93,7 @@ fn order(fits: &mut [RingFit]) {
 /// Holds what a ring has to do at a place: by each size that may belong there.
 struct Job<'p> {
     listed: &'p [Candidate],
-    belongs: &'p [f64],
-    unlisted: f64,
+    belongs: &'p Belonging,
     /// The sizes that count.
     likely: Vec<usize>,
     /// Those to which a ring must be near to be thought of, with the glands made for them.
@@ -103,23 +103,21 @@ struct Job<'p> {
 }
 
 impl<'p> Job<'p> {
-    fn new(
-        place: &'p PlaceSums<'_>,
-        (belongs, unlisted): (&'p [f64], f64),
-        candidates: &'p Candidates,
-    ) -> Self {
+    fn new(place: &'p PlaceSums<'_>, belongs: &'p Belonging, candidates: &'p Candidates) -> Self {
         let listed = candidates.listed.as_slice();
-        let at_least = |odds: f64| (0..listed.len()).filter(move |at| belongs[*at] >= odds);
-        let leading = at_least(THOUGHT_OF).enumerate().map(|(count, made)| {
-            // Where nothing comes near there are many, and none of them is to be ordered.
-            let glands = (count < MOST_GLANDS).then(|| UnmeasuredGlands::made_for(&listed[made]));
-            (made, glands)
-        });
+        let leading = belongs
+            .at_least(THOUGHT_OF)
+            .enumerate()
+            .map(|(count, made)| {
+                // Where nothing comes near there are many, and none of them is to be ordered.
+                let glands =
+                    (count < MOST_GLANDS).then(|| UnmeasuredGlands::made_for(&listed[made]));
+                (made, glands)
+            });
         Self {
             listed,
             belongs,
-            unlisted,
-            likely: at_least(COUNTS).collect(),
+            likely: belongs.at_least(COUNTS).collect(),
             leading: leading.collect(),
             unlisted_size: Unlisted::about(place, &listed[0]),
             gland: place.gland.as_deref(),
@@ -150,9 +148,11 @@ impl<'p> Job<'p> {
             }
         };
         let each = self.likely.iter();
-        let of_listed: f64 = each.map(|made| self.belongs[*made] * serves(made)).sum();
+        let of_listed: f64 = each
+            .map(|made| self.belongs.listed[*made] * serves(made))
+            .sum();
         let of_unlisted = seals.unwrap_or_else(|| self.unlisted_size.serves(ring, &fitted));
-        (of_listed + self.unlisted * of_unlisted).min(1.0)
+        (of_listed + self.belongs.unlisted * of_unlisted).min(1.0)
     }
 }
 

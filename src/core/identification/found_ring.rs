@@ -1,5 +1,6 @@
 //! One ring that was found: how likely its readings are for every size, whatever was designed.
 
+use super::belonging::Belonging;
 use super::candidates::Candidates;
 use super::evidence::Evidence;
 use super::foreign::FOREIGN_SHARE;
@@ -154,27 +155,21 @@ impl<'c> FoundRing<'c> {
         (1.0 - FOREIGN_SHARE) * self.unlisted + self.strange
     }
 
-    /// Says which ring came out, by the odds of what belongs here (listed rings, and none of them).
-    pub(crate) fn came_out(
-        &self,
-        belongs: &[f64],
-        unlisted: f64,
-        candidates: &Candidates,
-    ) -> CameOut {
+    /// Says which ring came out, by the odds of what belongs here.
+    pub(crate) fn came_out(&self, belongs: &Belonging, candidates: &Candidates) -> CameOut {
         let neighbours = candidates.neighbours();
         let by = |belongs: f64, chance: f64| if chance > 0.0 { belongs / chance } else { 0.0 };
-        let stranger = by(unlisted, self.chance_unlisted());
+        let stranger = by(belongs.unlisted, self.chance_unlisted());
         // What counts of the sizes that belong here; the others hold too little of the odds.
-        let leading: Vec<(usize, f64)> = belongs
-            .iter()
-            .enumerate()
-            .filter(|(_, odds)| **odds > LEAST_BELONGING)
-            .map(|(made, odds)| (made, by(*odds, self.chances[made])))
+        let leading = belongs.at_least(LEAST_BELONGING);
+        let leading: Vec<(usize, f64)> = leading
+            .map(|made| (made, by(belongs.listed[made], self.chances[made])))
             .collect();
         let foreign = FOREIGN_SHARE * (1.0 - candidates.unlisted);
         let mut out = CameOut::default();
         for (at, likelihood) in &self.listed {
-            let own = (1.0 - FOREIGN_SHARE) * by(belongs[*at], self.chances[*at]) * likelihood;
+            let own =
+                (1.0 - FOREIGN_SHARE) * by(belongs.listed[*at], self.chances[*at]) * likelihood;
             let mut other = foreign * stranger * neighbours.shares()[*at] * likelihood;
             let mut misfit = other;
             for (made, odds) in &leading {

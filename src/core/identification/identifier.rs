@@ -91,7 +91,7 @@ impl<'c> Identifier<'c> {
             self.looks = looks;
             return field;
         }
-        let field = refine(&mut looks, (candidates, evidence), (&mut plan, &seen));
+        let field = refine(&mut looks, candidates, evidence, &mut plan, &seen);
         self.plans.push(plan);
         self.looks = looks;
         field
@@ -105,7 +105,7 @@ impl<'c> Identifier<'c> {
         field.looked.retain(|(at, _)| !rings.contains(at));
         for at in rings {
             if let Some(cells) = plan.narrow(candidates, *at) {
-                let whole = contender(*at, (candidates, evidence), (cells, &seen));
+                let whole = contender(*at, candidates, evidence, cells, &seen);
                 field.contenders.push(whole);
             }
         }
@@ -179,8 +179,10 @@ impl Field<'_> {
 /// Weighs candidates over all wear modes, the likeliest first, until those left lie hopelessly behind the best refined.
 fn refine<'c>(
     looks: &mut [(f64, usize)],
-    (candidates, evidence): (&'c Candidates, &Evidence),
-    (plan, seen): (&mut Plan, &Seen),
+    candidates: &'c Candidates,
+    evidence: &Evidence,
+    plan: &mut Plan,
+    seen: &Seen,
 ) -> Field<'c> {
     looks.sort_unstable_by(|a, b| b.0.total_cmp(&a.0).then(a.1.cmp(&b.1)));
     let mut best = f64::NEG_INFINITY;
@@ -211,7 +213,7 @@ fn refine<'c>(
         let Some(cells) = plan.narrow(candidates, at) else {
             continue;
         };
-        let contender = contender(at, (candidates, evidence), (cells, seen));
+        let contender = contender(at, candidates, evidence, cells, seen);
         best = best.max(contender.log_weight);
         if is_broad {
             looked.add(look);
@@ -233,8 +235,10 @@ fn refine<'c>(
 
 fn contender<'c>(
     at: usize,
-    (candidates, evidence): (&'c Candidates, &Evidence),
-    (cells, seen): (&[f64], &Seen),
+    candidates: &'c Candidates,
+    evidence: &Evidence,
+    cells: &[f64],
+    seen: &Seen,
 ) -> Contender<'c> {
     let (candidate, _) = of(candidates, at);
     let mut gathering = Gathering::new(false);

@@ -46,6 +46,7 @@
 //! only where an upper bound of their likelihood says that they could count.
 
 mod age;
+mod belonging;
 mod candidates;
 mod evidence;
 mod facts;

@@ -1,5 +1,6 @@
 //! The rings of one model weighed as one: what each place was made for, and what came out of each unit.
 
+use super::belonging::Belonging;
 use super::candidates::Candidates;
 use super::families::{REGIMES, RegimeOdds, sorted_sum};
 use super::fit::{RingFit, SURE, fits};
@@ -8,7 +9,7 @@ use super::identifier::{Care, Identifier};
 use super::next_fact::{NextFact, rank_next_facts};
 use super::next_reading::{NextReading, rank_next_readings};
 use super::note_errors::NoteErrors;
-use super::place_odds::{PlaceEvidence, PlaceSums, odds};
+use super::place_odds::{PlaceEvidence, PlaceSums};
 use super::posterior::{
     Contender, GLAND_ALONE, GlandVerdict, Identification, LEAST_PROBABILITY, RankedRing, ranking,
 };
@@ -94,11 +95,11 @@ pub(super) fn corrected(
     let mut errors = NoteErrors::new(candidates);
     let regimes = regimes_of_places(model, &sums, candidates);
     for (at, ((place, sum), regimes)) in model.places.iter().zip(&sums).zip(regimes).enumerate() {
-        let (belongs, unlisted) = sum.belongs(&regimes.shares(candidates), candidates);
+        let belongs = sum.belongs(&regimes.shares(candidates), candidates);
         let rings = sum.rings.iter().zip(&sum.evidences).zip(&place.units);
         for ((ring, evidence), unit) in rings {
             if let (Some(ring), Some(evidence)) = (ring, evidence) {
-                let out = ring.came_out(&belongs, unlisted, candidates);
+                let out = ring.came_out(&belongs, candidates);
                 errors.hear(at, *unit, evidence, &out);
             }
         }
@@ -187,10 +188,10 @@ fn place_odds(
     instruments: &Instruments,
 ) -> PlaceOdds {
     let shares = regimes.shares(candidates);
-    let (belongs, unlisted) = place.belongs(&shares, candidates);
+    let belongs = place.belongs(&shares, candidates);
     let rings = place.rings.iter().map(|ring| {
         let ring = ring.as_ref()?;
-        let out = ring.came_out(&belongs, unlisted, candidates);
+        let out = ring.came_out(&belongs, candidates);
         Some(FoundOdds {
             foreign_probability: out.foreign,
             misfit_probability: out.misfit,
@@ -200,10 +201,10 @@ fn place_odds(
     let rings: Vec<Option<FoundOdds>> = rings.collect();
     let families = candidates.families();
     let groups = families.group_shares(&regimes.with(families.before()));
-    let fits = fits(place, (&belongs, unlisted), &groups, candidates);
+    let fits = fits(place, &belongs, &groups, candidates);
     let open = fits.first().is_none_or(|best| best.chance < SURE);
     PlaceOdds {
-        made_for: made_for(place, &belongs, unlisted),
+        made_for: made_for(place, &belongs),
         next: if open {
             next(place, &belongs, &rings, instruments)
         } else {
@@ -223,7 +224,7 @@ fn place_odds(
 /// Ranks what could still be read of the first unit whose ring may be the right one.
 fn next(
     place: &PlaceSums<'_>,
-    belongs: &[f64],
+    belongs: &Belonging,
     rings: &[Option<FoundOdds>],
     instruments: &Instruments,
 ) -> Vec<NextReading> {
@@ -240,7 +241,7 @@ fn next(
     let listed = ring.field.contenders.iter().filter(|c| c.is_listed);
     let contenders: Vec<Contender<'_>> = listed
         .map(|c| Contender {
-            log_weight: libm::log(belongs[c.at]),
+            log_weight: libm::log(belongs.listed[c.at]),
             fit: c.fit.clone(),
             ..*c
         })
@@ -248,15 +249,14 @@ fn next(
     rank_next_readings(&contenders, evidence, instruments)
 }
 
-fn made_for(place: &PlaceSums<'_>, belongs: &[f64], unlisted: f64) -> Identification {
-    let each = belongs.iter().enumerate();
-    let likely = each.filter(|(_, odds)| **odds >= LEAST_PROBABILITY);
-    let ranked = likely.map(|(ring, odds)| RankedRing {
+fn made_for(place: &PlaceSums<'_>, belongs: &Belonging) -> Identification {
+    let likely = belongs.at_least(LEAST_PROBABILITY);
+    let ranked = likely.map(|ring| RankedRing {
         ring,
-        probability: *odds,
+        probability: belongs.listed[ring],
         misfit_sigma: misfit(place, ring),
     });
-    ranking(ranked.collect(), unlisted)
+    ranking(ranked.collect(), belongs.unlisted)
 }
 
 /// Returns the root mean square of the misfits of all units' readings.
@@ -325,13 +325,13 @@ fn sold_rings(ring: &FoundRing<'_>, out: &CameOut, candidates: &Candidates) -> V
 /// Names one ring alone: what came out, what its place was made for, and how the two agree.
 pub(crate) fn named_alone(place: &PlaceSums<'_>, candidates: &Candidates) -> Identification {
     let shares = Regimes::NONE.shares(candidates);
-    let (belongs, unlisted) = place.belongs(&shares, candidates);
+    let belongs = place.belongs(&shares, candidates);
     let Some(ring) = place.rings.iter().flatten().next() else {
-        return made_for(place, &belongs, unlisted);
+        return made_for(place, &belongs);
     };
-    let out = ring.came_out(&belongs, unlisted, candidates);
+    let out = ring.came_out(&belongs, candidates);
     let named = came_out(ring, &out, candidates);
-    let made = made_for(place, &belongs, unlisted);
+    let made = made_for(place, &belongs);
     let regimes = place.seen(candidates);
     let before = candidates.families().before();
     Identification {
@@ -352,16 +352,8 @@ fn verdict(place: &PlaceSums<'_>, out: &CameOut, candidates: &Candidates) -> Opt
     for (at, likelihood) in &ring.listed {
         found[*at] = *likelihood;
     }
-    let (alone, _) = odds(
-        (&found, candidates.unlisted * ring.unlisted),
-        &shares,
-        candidates,
-    );
-    let best = alone
-        .iter()
-        .copied()
-        .enumerate()
-        .max_by(|a, b| a.1.total_cmp(&b.1));
+    let unlisted = candidates.unlisted * ring.unlisted;
+    let best = Belonging::of(&found, unlisted, &shares, candidates).best();
     let mut suits: Vec<(usize, f64)> = shares
         .iter()
         .enumerate()

@@ -1,5 +1,6 @@
 //! Facts to be told beside readings of the ring: what each would settle of what a place was made for.
 
+use super::belonging::{Belonging, bits};
 use super::candidates::Candidates;
 use super::families::{Families, REGIMES};
 use super::model_odds::Regimes;
@@ -87,25 +88,28 @@ fn gain(place: &PlaceSums<'_>, answers: &Answers, candidates: &Candidates) -> f6
         listed * each.map(|(weight, share)| weight * share).sum::<f64>() + place.unlisted
     };
     let weighed = answers.iter().map(|(before, shares)| {
-        let (odds, unlisted) = place.belongs(shares, candidates);
-        (before * seen(shares), odds, unlisted)
+        let belongs = place.belongs(shares, candidates);
+        (before * seen(shares), belongs)
     });
-    let weighed: Vec<(f64, Vec<f64>, f64)> = weighed.collect();
-    let total: f64 = weighed.iter().map(|(weight, ..)| weight).sum();
+    let weighed: Vec<(f64, Belonging)> = weighed.collect();
+    let total: f64 = weighed.iter().map(|(weight, _)| weight).sum();
     if total <= 0.0 {
         return 0.0;
     }
-    let mut mixed = vec![0.0; candidates.listed.len()];
-    let (mut mixed_unlisted, mut within) = (0.0, 0.0);
-    for (weight, odds, unlisted) in &weighed {
+    let mut mixed = Belonging {
+        listed: vec![0.0; candidates.listed.len()],
+        unlisted: 0.0,
+    };
+    let mut within = 0.0;
+    for (weight, belongs) in &weighed {
         let share = weight / total;
-        within += share * entropy(odds, *unlisted);
-        mixed_unlisted += share * unlisted;
-        for (sum, own) in mixed.iter_mut().zip(odds) {
+        within += share * belongs.entropy();
+        mixed.unlisted += share * belongs.unlisted;
+        for (sum, own) in mixed.listed.iter_mut().zip(&belongs.listed) {
             *sum += share * own;
         }
     }
-    (entropy(&mixed, mixed_unlisted) - within).max(0.0)
+    (mixed.entropy() - within).max(0.0)
 }
 
 /// Returns the mutual information of the size and the groove, in bits: what the groove that a designer makes for each likely ring
@@ -115,17 +119,20 @@ fn of_the_groove(place: &PlaceSums<'_>, regimes: &Regimes, candidates: &Candidat
     const THOUGHT_OF: f64 = 0.01;
     /// A groove leaves a ring for which it was not made no less than this, as a logarithm: some are measured wrong. Judgement.
     const MISTAKEN: f64 = -10.0;
-    let (belongs, _) = place.belongs(&regimes.shares(candidates), candidates);
-    let likely = || (0..belongs.len()).filter(|at| belongs[*at] > COUNTS);
-    let before: f64 = likely().map(|at| belongs[at]).sum();
+    let belongs = place.belongs(&regimes.shares(candidates), candidates);
+    let likely: Vec<(usize, f64)> = belongs
+        .at_least(COUNTS)
+        .map(|at| (at, belongs.listed[at]))
+        .collect();
+    let before: f64 = likely.iter().map(|(_, odds)| odds).sum();
     let (mut within, mut weight) = (0.0, 0.0);
-    for made in likely().filter(|at| belongs[*at] > THOUGHT_OF) {
-        let grooves = UnmeasuredGlands::typical(&candidates.listed[made]);
-        let share = belongs[made] / grooves.len() as f64;
+    for (made, odds) in likely.iter().filter(|(_, odds)| *odds >= THOUGHT_OF) {
+        let grooves = UnmeasuredGlands::typical(&candidates.listed[*made]);
+        let share = odds / grooves.len() as f64;
         for groove in &grooves {
-            let suits = likely().map(|at| {
-                let ring = &candidates.listed[at];
-                (libm::log(belongs[at]), groove.log_suit(ring.d1, ring.d2))
+            let suits = likely.iter().map(|(at, odds)| {
+                let ring = &candidates.listed[*at];
+                (libm::log(*odds), groove.log_suit(ring.d1, ring.d2))
             });
             let suits: Vec<(f64, f64)> = suits.collect();
             let best = suits.iter().map(|(_, suit)| *suit).fold(f64::MIN, f64::max);
@@ -133,20 +140,14 @@ fn of_the_groove(place: &PlaceSums<'_>, regimes: &Regimes, candidates: &Candidat
                 .iter()
                 .map(|(own, suit)| own + (suit - best).max(MISTAKEN));
             let total = log_sum_exp(logs.clone());
-            let after: Vec<f64> = logs.map(|log| libm::exp(log - total)).collect();
-            within += share * entropy(&after, 0.0);
+            within += share * logs.map(|log| bits(libm::exp(log - total))).sum::<f64>();
             weight += share;
         }
     }
-    let now: Vec<f64> = likely().map(|at| belongs[at] / before).collect();
     if weight > 0.0 {
-        (entropy(&now, 0.0) - within / weight).max(0.0)
+        let now: f64 = likely.iter().map(|(_, odds)| bits(odds / before)).sum();
+        (now - within / weight).max(0.0)
     } else {
         0.0
     }
-}
-
-fn entropy(odds: &[f64], unlisted: f64) -> f64 {
-    let term = |p: f64| if p > 0.0 { -p * libm::log2(p) } else { 0.0 };
-    odds.iter().copied().map(term).sum::<f64>() + term(unlisted)
 }

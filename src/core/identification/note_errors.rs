@@ -178,4 +178,27 @@ mod tests {
             assert!(narrow < wide);
         }
     }
+
+    #[test]
+    fn readings_that_state_their_own_uncertainty_are_not_put_right_by_each_other() {
+        let candidates = Candidates::new(SizeTable::shipped(), &Prior::default());
+        let scanned = |d1: f64, d2: f64| {
+            let readings = [(Measurand::Od, d1 + 2.0 * d2), (Measurand::Id, d1)];
+            let readings = readings.map(|(measurand, mm)| {
+                let text = format!("{mm:.3} mm u 0.012 mm by scan");
+                Reading::parse(measurand, &text, None).expect("reads")
+            });
+            let read = Evidence::new(&readings, Condition::New, None, Instruments::shipped());
+            PlaceEvidence {
+                rings: vec![Some(read.expect("counts"))],
+                units: vec![0],
+                ..PlaceEvidence::default()
+            }
+        };
+        let model = ModelEvidence {
+            places: vec![scanned(9.30, 1.78), scanned(18.82, 3.53)],
+            ..ModelEvidence::default()
+        };
+        assert!(corrected(&model, &mut Identifier::new(&candidates)).is_none());
+    }
 }

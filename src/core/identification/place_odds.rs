@@ -1,5 +1,6 @@
 //! The rings of one place of a model, in all units where it was looked at: what belongs there, and what came out.
 
+use super::belonging::Belonging;
 use super::candidates::Candidates;
 use super::evidence::Evidence;
 use super::families::{RegimeOdds, sorted_sum};
@@ -97,10 +98,8 @@ impl<'c> PlaceSums<'c> {
     /// gland or the other units say that it belongs here, it must be right for the ring of which they say it.
     fn refine(&mut self, identifier: &mut Identifier<'c>) {
         let candidates = identifier.candidates();
-        let (odds, _) = self.belongs(candidates.neighbours().shares(), candidates);
-        let likely: Vec<usize> = (0..odds.len())
-            .filter(|at| odds[*at] > MAY_BELONG)
-            .collect();
+        let belongs = self.belongs(candidates.neighbours().shares(), candidates);
+        let likely: Vec<usize> = belongs.at_least(MAY_BELONG).collect();
         let mut changed = false;
         for (ring, evidence) in self.rings.iter_mut().zip(&self.evidences) {
             if let (Some(ring), Some(evidence)) = (ring, evidence) {
@@ -169,7 +168,7 @@ impl<'c> PlaceSums<'c> {
                     .map(|ring| libm::log(ring.strange / own) + ring.log_scale)
                     .collect();
                 let scale = sorted_sum(many.iter().map(|ring| ring.log_scale));
-                let Some(shared) = shared_unlisted((&evidences, &floors), candidates) else {
+                let Some(shared) = shared_unlisted(&evidences, &floors, candidates) else {
                     let strangers = sorted_sum(many.iter().map(|ring| libm::log(ring.strange)));
                     return (None, share + strangers);
                 };
@@ -196,36 +195,13 @@ impl<'c> PlaceSums<'c> {
             .seen(&self.listed, (candidates.unlisted, self.unlisted))
     }
 
-    /// Returns the odds of what belongs here, each listed ring being as common as its share; and those of no list.
-    pub(crate) fn belongs(&self, shares: &[f64], candidates: &Candidates) -> (Vec<f64>, f64) {
-        odds((&self.listed, self.unlisted), shares, candidates)
+    /// Returns the odds of what belongs here, each listed ring being as common as its share.
+    pub(crate) fn belongs(&self, shares: &[f64], candidates: &Candidates) -> Belonging {
+        Belonging::of(&self.listed, self.unlisted, shares, candidates)
     }
 
     /// The same by the readings alone.
-    pub(crate) fn by_readings(&self, shares: &[f64], candidates: &Candidates) -> (Vec<f64>, f64) {
-        odds((&self.readings, self.unlisted), shares, candidates)
-    }
-}
-
-/// Turns likelihoods and shares into odds that sum to one.
-pub(crate) fn odds(
-    (weights, unlisted): (&[f64], f64),
-    shares: &[f64],
-    candidates: &Candidates,
-) -> (Vec<f64>, f64) {
-    let listed = 1.0 - candidates.unlisted;
-    let mut odds: Vec<f64> = weights
-        .iter()
-        .zip(shares)
-        .map(|(w, s)| listed * w * s)
-        .collect();
-    let total: f64 = odds.iter().sum::<f64>() + unlisted;
-    if total > 0.0 {
-        for one in &mut odds {
-            *one /= total;
-        }
-        (odds, unlisted / total)
-    } else {
-        (odds, 1.0)
+    pub(crate) fn by_readings(&self, shares: &[f64], candidates: &Candidates) -> Belonging {
+        Belonging::of(&self.readings, self.unlisted, shares, candidates)
     }
 }

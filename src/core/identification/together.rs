@@ -233,7 +233,8 @@ fn rough_size(evidence: &Evidence) -> (f64, f64) {
 /// Integrates over every size that no list names, by Laplace's method: the log likelihood about its greatest value is
 /// taken as a quadratic form H, whose integral is 2π/√det H. A ring counts for no less than its floor: as a foreign one.
 pub(crate) fn shared_unlisted(
-    (evidences, floors): (&[&Evidence], &[f64]),
+    evidences: &[&Evidence],
+    floors: &[f64],
     candidates: &Candidates,
 ) -> Option<SharedSize> {
     const STEP1: f64 = 0.04;
@@ -301,7 +302,7 @@ mod tests {
             };
             let closed = log_sum_exp(candidates.background.iter().map(fit));
             let never = [f64::NEG_INFINITY];
-            let laplace = shared_unlisted((&[&one], &never), &candidates)
+            let laplace = shared_unlisted(&[&one], &never, &candidates)
                 .expect("a peak")
                 .log_weight;
             assert!(

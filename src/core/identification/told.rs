@@ -1,8 +1,9 @@
 //! What each fact told of a place: the chain from what is listed to what is likely.
 
+use super::belonging::Belonging;
 use super::candidates::Candidates;
 use super::model_odds::Regimes;
-use super::place_odds::{PlaceSums, odds};
+use super::place_odds::PlaceSums;
 
 /// Names a fact that changes the odds of a place.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, serde::Serialize, serde::Deserialize)]
@@ -54,7 +55,10 @@ pub(crate) fn chain(
         ..Regimes::NONE
     };
     let steps = [
-        (Fact::Readings, odds((own.0, own.1), plain, candidates)),
+        (
+            Fact::Readings,
+            Belonging::of(own.0, own.1, plain, candidates),
+        ),
         (Fact::Siblings, place.by_readings(plain, candidates)),
         (Fact::Gland, place.belongs(plain, candidates)),
         (
@@ -70,46 +74,18 @@ pub(crate) fn chain(
             place.belongs(&regimes.shares(candidates), candidates),
         ),
     ];
-    let mut before = odds((&flat, unlisted), plain, candidates);
+    let mut before = Belonging::of(&flat, unlisted, plain, candidates);
     let mut told = Vec::new();
     for (fact, after) in steps {
-        let bits = divergence(&before, &after);
+        let bits = before.told_by(&after);
         if bits >= LEAST_BITS {
             told.push(Told {
                 fact,
                 bits,
-                leader: leader(&after.0, after.1),
+                leader: after.best().filter(|(_, odds)| *odds > after.unlisted),
             });
         }
         before = after;
     }
     told
-}
-
-/// Returns how much the odds have changed: Kullback and Leibler's divergence of the later from the former.
-fn divergence(before: &(Vec<f64>, f64), after: &(Vec<f64>, f64)) -> f64 {
-    let term = |(p, q): (f64, f64)| {
-        if q > 0.0 && p > 0.0 {
-            q * libm::log2(q / p)
-        } else {
-            0.0
-        }
-    };
-    let listed: f64 = before
-        .0
-        .iter()
-        .copied()
-        .zip(after.0.iter().copied())
-        .map(term)
-        .sum();
-    (listed + term((before.1, after.1))).max(0.0)
-}
-
-fn leader(listed: &[f64], unlisted: f64) -> Option<(usize, f64)> {
-    let best = listed
-        .iter()
-        .copied()
-        .enumerate()
-        .max_by(|a, b| a.1.total_cmp(&b.1))?;
-    (best.1 > unlisted).then_some(best)
 }
