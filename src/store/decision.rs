@@ -3,7 +3,6 @@
 use super::book::{BookReader, BookWriter};
 use super::error::StoreError;
 use crate::core::book::{Decision, TakenBack};
-use rusqlite::Row;
 
 impl BookReader<'_> {
     /// Lists every decision, those that were taken back too, oldest first.
@@ -11,28 +10,14 @@ impl BookReader<'_> {
     /// # Errors
     /// Fails where the book cannot be read.
     pub fn decisions(&self) -> Result<Vec<Decision>, StoreError> {
-        self.list("SELECT * FROM decision ORDER BY id", &[], decision_of)
+        self.records(
+            "SELECT model_key AS model, section, position, ring, polymer, hardness, part, person, why, decided_at,
+                    iif(taken_back_at IS NULL, NULL, json_object('person', taken_back_by, 'why', taken_back_why,
+                        'at', taken_back_at)) AS 'taken_back{}'
+             FROM decision ORDER BY id",
+            &[],
+        )
     }
-}
-
-fn decision_of(row: &Row<'_>) -> rusqlite::Result<Decision> {
-    let by: Option<String> = row.get("taken_back_by")?;
-    let why: Option<String> = row.get("taken_back_why")?;
-    let at: Option<String> = row.get("taken_back_at")?;
-    let taken_back = by.zip(why).zip(at);
-    Ok(Decision {
-        model_key: row.get("model_key")?,
-        section: row.get("section")?,
-        position: row.get("position")?,
-        ring: row.get("ring")?,
-        polymer: row.get("polymer")?,
-        hardness: row.get("hardness")?,
-        part: row.get("part")?,
-        person: row.get("person")?,
-        why: row.get("why")?,
-        decided_at: row.get("decided_at")?,
-        taken_back: taken_back.map(|((person, why), at)| TakenBack { person, why, at }),
-    })
 }
 
 impl BookWriter<'_> {

@@ -6,7 +6,6 @@ use super::stored::Word;
 use crate::core::book::name_key;
 use crate::core::interchange::{Nickname, Statement};
 use crate::core::provenance::Sourced;
-use rusqlite::Row;
 
 impl BookReader<'_> {
     /// Lists every statement, oldest first; none is ever taken away.
@@ -14,24 +13,10 @@ impl BookReader<'_> {
     /// # Errors
     /// Fails where the book cannot be read.
     pub fn statements(&self) -> Result<Vec<Sourced<Statement>>, StoreError> {
-        self.list(
-            "SELECT part, stand_in, grade, place, person, evidence, said_at, shop FROM statement ORDER BY said_at, id",
+        self.records(
+            "SELECT part, stand_in, grade, place AS at, person, evidence, said_at, shop AS from_shop
+             FROM statement ORDER BY said_at, id",
             &[],
-            |row| {
-                let said = Statement {
-                    part: row.get("part")?,
-                    stand_in: row.get("stand_in")?,
-                    grade: row.get::<_, Word<_>>("grade")?.0,
-                    at: row.get("place")?,
-                    person: row.get("person")?,
-                    evidence: row.get("evidence")?,
-                    said_at: row.get("said_at")?,
-                };
-                Ok(Sourced {
-                    said,
-                    from_shop: row.get("shop")?,
-                })
-            },
         )
     }
 
@@ -40,7 +25,10 @@ impl BookReader<'_> {
     /// # Errors
     /// Fails where the book cannot be read.
     pub fn nicknames(&self) -> Result<Vec<Sourced<Nickname>>, StoreError> {
-        self.list("SELECT * FROM nickname ORDER BY key, id", &[], nickname_of)
+        self.records(
+            "SELECT name, part, confidence, person, source, said_at, shop AS from_shop FROM nickname ORDER BY key, id",
+            &[],
+        )
     }
 
     /// Lists what a name means, however it is spelt; our own word before that of other shops, then the surest first.
@@ -48,29 +36,14 @@ impl BookReader<'_> {
     /// # Errors
     /// Fails where the book cannot be read.
     pub fn meanings(&self, name: &str) -> Result<Vec<Sourced<Nickname>>, StoreError> {
-        let mut found = self.list(
-            "SELECT * FROM nickname WHERE key = ?1 ORDER BY id",
+        let mut found: Vec<Sourced<Nickname>> = self.records(
+            "SELECT name, part, confidence, person, source, said_at, shop AS from_shop FROM nickname
+             WHERE key = ?1 ORDER BY id",
             &[&name_key(name)],
-            nickname_of,
         )?;
         found.sort_by_key(|one| (one.from_shop.is_some(), std::cmp::Reverse(one.confidence)));
         Ok(found)
     }
-}
-
-fn nickname_of(row: &Row<'_>) -> rusqlite::Result<Sourced<Nickname>> {
-    let said = Nickname {
-        name: row.get("name")?,
-        part: row.get("part")?,
-        confidence: row.get::<_, Word<_>>("confidence")?.0,
-        person: row.get("person")?,
-        source: row.get("source")?,
-        said_at: row.get("said_at")?,
-    };
-    Ok(Sourced {
-        said,
-        from_shop: row.get("shop")?,
-    })
 }
 
 impl BookWriter<'_> {

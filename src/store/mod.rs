@@ -35,6 +35,7 @@ mod offer_scan;
 mod offer_tie;
 mod place;
 mod pressure_gauge;
+mod record;
 mod scanner;
 mod search_check;
 mod setting;

@@ -4,15 +4,16 @@ use super::book::{BookReader, BookWriter};
 use super::error::StoreError;
 use super::id::ModelId;
 use crate::core::book::ModelName;
-use rusqlite::Row;
+use serde::Deserialize;
 use std::collections::HashSet;
 
 /// Holds one model of the book.
-#[derive(Debug, Clone, PartialEq, Eq)]
+#[derive(Debug, Clone, PartialEq, Eq, Deserialize)]
 pub struct StoredModel {
     /// Its row.
     pub id: ModelId,
     /// Its name as it was first written.
+    #[serde(flatten)]
     pub name: ModelName,
 }
 
@@ -22,11 +23,7 @@ impl BookReader<'_> {
     /// # Errors
     /// Fails where the book cannot be read.
     pub fn models(&self) -> Result<Vec<StoredModel>, StoreError> {
-        self.list(
-            "SELECT id, maker, name FROM model ORDER BY key",
-            &[],
-            model_of,
-        )
+        self.records("SELECT id, maker, name FROM model ORDER BY key", &[])
     }
 
     /// Finds the model of a name, however it is spelt.
@@ -34,10 +31,9 @@ impl BookReader<'_> {
     /// # Errors
     /// Fails where the book cannot be read.
     pub fn model(&self, name: &ModelName) -> Result<Option<StoredModel>, StoreError> {
-        self.first(
+        self.record(
             "SELECT id, maker, name FROM model WHERE key = ?1",
             &[&name.key()],
-            model_of,
         )
     }
 }
@@ -74,14 +70,4 @@ impl BookWriter<'_> {
         )?;
         Ok(ModelId::inserted(self.sql))
     }
-}
-
-fn model_of(row: &Row<'_>) -> rusqlite::Result<StoredModel> {
-    Ok(StoredModel {
-        id: row.get(0)?,
-        name: ModelName {
-            maker: row.get(1)?,
-            name: row.get(2)?,
-        },
-    })
 }

@@ -276,28 +276,17 @@ impl BookReader<'_> {
     /// # Errors
     /// Fails where the book cannot be read.
     pub fn former_prices(&self, number: &str) -> Result<Vec<FormerPrice>, StoreError> {
-        self.list(
-            "SELECT s.name, l.price_date, l.currency, l.tax, h.pack, h.price, l.shop
+        self.records(
+            "SELECT s.name AS supplier, price_date, currency, tax, pack, price AS minor, l.shop AS from_shop
              FROM price_history h JOIN price_list l ON l.id = h.price_list_id JOIN supplier s ON s.id = l.supplier_id
              WHERE h.key = ?1 ORDER BY l.price_date DESC, h.price_list_id DESC LIMIT 200",
             &[&number_key(number)],
-            |row| {
-                Ok(FormerPrice {
-                    supplier: row.get(0)?,
-                    price_date: row.get(1)?,
-                    currency: row.get(2)?,
-                    tax: row.get(3)?,
-                    pack: row.get(4)?,
-                    minor: row.get(5)?,
-                    from_shop: row.get(6)?,
-                })
-            },
         )
     }
 }
 
 /// Holds what a part cost before.
-#[derive(Debug, Clone, PartialEq, Eq, serde::Serialize)]
+#[derive(Debug, Clone, PartialEq, Eq, serde::Serialize, serde::Deserialize)]
 pub struct FormerPrice {
     /// The supplier.
     pub supplier: String,

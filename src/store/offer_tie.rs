@@ -6,10 +6,10 @@ use super::id::SupplierId;
 use super::offer_find::StoredOffer;
 use crate::core::book::name_key;
 use crate::core::supply::number_key;
-use serde::Serialize;
+use serde::{Deserialize, Serialize};
 
 /// Holds one tie: this offer is the part of that place.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
 pub struct OfferTie {
     /// The supplier.
     pub supplier: String,
@@ -30,19 +30,11 @@ impl BookReader<'_> {
     /// Fails where the book cannot be read.
     pub fn offer_ties(&self, place: Option<&str>) -> Result<Vec<OfferTie>, StoreError> {
         let key = place.map(name_key);
-        self.list(
-            "SELECT s.name, t.number, t.place, t.person, t.tied_at FROM offer_tie t JOIN supplier s ON s.id = t.supplier_id
+        self.records(
+            "SELECT s.name AS supplier, t.number, t.place, t.person, t.tied_at
+             FROM offer_tie t JOIN supplier s ON s.id = t.supplier_id
              WHERE ?1 IS NULL OR t.place_key = ?1 ORDER BY t.place_key, s.key",
             &[&key],
-            |row| {
-                Ok(OfferTie {
-                    supplier: row.get(0)?,
-                    number: row.get(1)?,
-                    place: row.get(2)?,
-                    person: row.get(3)?,
-                    tied_at: row.get(4)?,
-                })
-            },
         )
     }
 

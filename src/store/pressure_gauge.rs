@@ -11,11 +11,7 @@ impl BookReader<'_> {
     /// # Errors
     /// Fails where the book cannot be read.
     pub fn gauges(&self) -> Result<Vec<Gauge>, StoreError> {
-        let bodies: Vec<String> =
-            self.list("SELECT body FROM pressure_gauge ORDER BY key", &[], |row| {
-                row.get(0)
-            })?;
-        bodies.iter().map(|body| self.gauge_of(body)).collect()
+        self.bodies("SELECT body FROM pressure_gauge ORDER BY key", &[])
     }
 
     /// Finds a gauge, however its name is spelt.
@@ -23,16 +19,11 @@ impl BookReader<'_> {
     /// # Errors
     /// Fails where the book cannot be read.
     pub fn gauge(&self, name: &str) -> Result<Option<Gauge>, StoreError> {
-        let body: Option<String> = self.first(
+        let found = self.bodies(
             "SELECT body FROM pressure_gauge WHERE key = ?1",
             &[&name_key(name)],
-            |row| row.get(0),
         )?;
-        body.map(|body| self.gauge_of(&body)).transpose()
-    }
-
-    fn gauge_of(&self, body: &str) -> Result<Gauge, StoreError> {
-        serde_json::from_str(body).map_err(|error| self.bad_row("gauge", error.to_string()))
+        Ok(found.into_iter().next())
     }
 }
 

@@ -11,11 +11,7 @@ impl BookReader<'_> {
     /// # Errors
     /// Fails where the book cannot be read.
     pub fn scanners(&self) -> Result<Vec<ScannerProfile>, StoreError> {
-        let bodies: Vec<String> =
-            self.list("SELECT body FROM scanner ORDER BY key, dpi", &[], |row| {
-                row.get(0)
-            })?;
-        bodies.iter().map(|body| self.scanner_of(body)).collect()
+        self.bodies("SELECT body FROM scanner ORDER BY key, dpi", &[])
     }
 
     /// Finds a scanner at a resolution, however its name is spelt.
@@ -23,16 +19,11 @@ impl BookReader<'_> {
     /// # Errors
     /// Fails where the book cannot be read.
     pub fn scanner(&self, name: &str, dpi: u32) -> Result<Option<ScannerProfile>, StoreError> {
-        let body: Option<String> = self.first(
+        let found = self.bodies(
             "SELECT body FROM scanner WHERE key = ?1 AND dpi = ?2",
             &[&name_key(name), &dpi],
-            |row| row.get(0),
         )?;
-        body.map(|body| self.scanner_of(&body)).transpose()
-    }
-
-    fn scanner_of(&self, body: &str) -> Result<ScannerProfile, StoreError> {
-        serde_json::from_str(body).map_err(|error| self.bad_row("scanner", error.to_string()))
+        Ok(found.into_iter().next())
     }
 }
 

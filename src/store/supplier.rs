@@ -41,7 +41,7 @@ pub struct NewTerms {
 }
 
 /// Holds the price list of a supplier that is in force.
-#[derive(Debug, Clone, PartialEq, Eq, serde::Serialize)]
+#[derive(Debug, Clone, PartialEq, Eq, serde::Serialize, serde::Deserialize)]
 pub struct StoredPriceList {
     /// The supplier.
     pub supplier: String,
@@ -109,24 +109,11 @@ impl BookReader<'_> {
     /// # Errors
     /// Fails where the book cannot be read.
     pub fn price_lists(&self) -> Result<Vec<StoredPriceList>, StoreError> {
-        self.list(
-            "SELECT s.name, l.file, l.imported_at, l.price_date, l.currency, l.tax, l.accepted, l.rejected, l.shop
+        self.records(
+            "SELECT s.name AS supplier, file, imported_at, price_date, currency, tax, accepted, rejected, l.shop AS from_shop
              FROM price_list l JOIN supplier s ON s.id = l.supplier_id
              WHERE l.replaced_at IS NULL ORDER BY s.key",
             &[],
-            |row| {
-                Ok(StoredPriceList {
-                    supplier: row.get(0)?,
-                    file: row.get(1)?,
-                    imported_at: row.get(2)?,
-                    price_date: row.get(3)?,
-                    currency: row.get(4)?,
-                    tax: row.get(5)?,
-                    accepted: row.get(6)?,
-                    rejected: row.get(7)?,
-                    from_shop: row.get(8)?,
-                })
-            },
         )
     }
 }

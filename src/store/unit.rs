@@ -4,10 +4,10 @@ use super::book::{BookReader, BookWriter};
 use super::error::StoreError;
 use super::id::{ModelId, UnitId};
 use crate::core::book::name_key;
-use rusqlite::Row;
+use serde::Deserialize;
 
 /// Holds one unit of the book.
-#[derive(Debug, Clone, PartialEq, Eq)]
+#[derive(Debug, Clone, PartialEq, Eq, Deserialize)]
 pub struct StoredUnit {
     /// Its row.
     pub id: UnitId,
@@ -21,10 +21,9 @@ impl BookReader<'_> {
     /// # Errors
     /// Fails where the book cannot be read.
     pub fn units(&self, model: ModelId) -> Result<Vec<StoredUnit>, StoreError> {
-        self.list(
+        self.records(
             "SELECT id, serial FROM unit WHERE model_id = ?1 ORDER BY key",
             &[&model],
-            unit_of,
         )
     }
 
@@ -33,10 +32,9 @@ impl BookReader<'_> {
     /// # Errors
     /// Fails where the book cannot be read.
     pub fn unit(&self, model: ModelId, serial: &str) -> Result<Option<StoredUnit>, StoreError> {
-        self.first(
+        self.record(
             "SELECT id, serial FROM unit WHERE model_id = ?1 AND key = ?2",
             &[&model, &name_key(serial)],
-            unit_of,
         )
     }
 }
@@ -56,11 +54,4 @@ impl BookWriter<'_> {
         )?;
         Ok(UnitId::inserted(self.sql))
     }
-}
-
-fn unit_of(row: &Row<'_>) -> rusqlite::Result<StoredUnit> {
-    Ok(StoredUnit {
-        id: row.get(0)?,
-        serial: row.get(1)?,
-    })
 }

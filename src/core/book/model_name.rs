@@ -1,10 +1,10 @@
 //! The name of a model.
 
 use super::name_key::name_key;
-use serde::Serialize;
+use serde::{Deserialize, Serialize};
 
 /// Holds the maker and the name of a model, as they were first written.
-#[derive(Debug, Clone, PartialEq, Eq, Default, Serialize)]
+#[derive(Debug, Clone, PartialEq, Eq, Default, Serialize, Deserialize)]
 pub struct ModelName {
     /// The maker, where it was named apart.
     pub maker: Option<String>,
