@@ -259,4 +259,22 @@ impl Table {
         self.rows.push(cells.into_iter().collect());
         self
     }
+
+    /// Puts a last column behind the others.
+    pub fn and(&mut self, head: &str, cells: impl IntoIterator<Item = String>) -> &mut Self {
+        self.heads.extend(Self::new(&[head]).heads);
+        for (row, cell) in self.rows.iter_mut().zip(cells) {
+            row.push(cell);
+        }
+        self
+    }
+
+    /// Puts a first column before the others.
+    pub fn before(&mut self, head: &str, cells: impl IntoIterator<Item = String>) -> &mut Self {
+        self.heads.splice(0..0, Self::new(&[head]).heads);
+        for (row, cell) in self.rows.iter_mut().zip(cells) {
+            row.insert(0, cell);
+        }
+        self
+    }
 }

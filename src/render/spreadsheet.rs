@@ -71,6 +71,7 @@ cell_of! {
     Length: length => Self::Number(length.mm_rounded());
     i64: count => Self::Count(count);
     u32: count => Self::Count(count.into());
+    u64: count => Self::Count(i64::try_from(count).unwrap_or(i64::MAX));
     usize: count => Self::Count(i64::try_from(count).unwrap_or(i64::MAX));
     Date: day => Self::Text(day.to_string());
     Confidence: grade => Self::text(grade.word());

@@ -289,47 +289,39 @@ impl BookWriter<'_> {
         let header = &new.note.header;
         let supply = header.supply.as_ref();
         let rated = header.rated.as_ref();
-        self.sql
-            .execute(
-                "INSERT INTO note (unit_id, date, form, original, canonical, unread_lines, added_at, maker, model, unit,
-                    variant, gas, oxygen, oxygen_typed, supply_pa, supply_reference, supply_typed, rated_pa,
-                    rated_reference, rated_typed, lengths, taken_apart_by, owner, purpose, connection, gear, made, replaced_at)
-                 VALUES (:unit_id, :date, :form, :original, :canonical, :unread_lines, :added_at, :maker, :model, :unit,
-                    :variant, :gas, :oxygen, :oxygen_typed, :supply_pa, :supply_reference, :supply_typed, :rated_pa,
-                    :rated_reference, :rated_typed, :lengths, :taken_apart_by, :owner, :purpose, :connection, :gear,
-                    :made, :replaced_at)",
-                named_params! {
-                    ":unit_id": unit,
-                    ":date": day(header.date),
-                    ":form": Word(new.form),
-                    ":original": new.original,
-                    ":canonical": new.canonical,
-                    ":unread_lines": new.unread_lines,
-                    ":added_at": new.added_at,
-                    ":maker": header.maker,
-                    ":model": header.model,
-                    ":unit": header.unit,
-                    ":variant": header.variant,
-                    ":gas": header.gas,
-                    ":oxygen": header.oxygen.as_ref().map(|share| share.value),
-                    ":oxygen_typed": header.oxygen.as_ref().map(|share| &share.text),
-                    ":supply_pa": supply.map(|p| pascals(p.value)),
-                    ":supply_reference": supply.map(|p| Word(p.value.reference)),
-                    ":supply_typed": supply.map(|p| &p.text),
-                    ":rated_pa": rated.map(|p| pascals(p.value)),
-                    ":rated_reference": rated.map(|p| Word(p.value.reference)),
-                    ":rated_typed": rated.map(|p| &p.text),
-                    ":lengths": header.lengths.map(Word),
-                    ":taken_apart_by": header.by,
-                    ":owner": header.owner,
-                    ":purpose": header.purpose,
-                    ":connection": header.connection,
-                    ":gear": header.gear.map(Word),
-                    ":made": header.made,
-                    ":replaced_at": replaced_at,
-                },
-            )
-            .map_err(|error| self.fault(error))?;
+        self.insert(
+            "note",
+            named_params! {
+                ":unit_id": unit,
+                ":date": day(header.date),
+                ":form": Word(new.form),
+                ":original": new.original,
+                ":canonical": new.canonical,
+                ":unread_lines": new.unread_lines,
+                ":added_at": new.added_at,
+                ":maker": header.maker,
+                ":model": header.model,
+                ":unit": header.unit,
+                ":variant": header.variant,
+                ":gas": header.gas,
+                ":oxygen": header.oxygen.as_ref().map(|share| share.value),
+                ":oxygen_typed": header.oxygen.as_ref().map(|share| &share.text),
+                ":supply_pa": supply.map(|p| pascals(p.value)),
+                ":supply_reference": supply.map(|p| Word(p.value.reference)),
+                ":supply_typed": supply.map(|p| &p.text),
+                ":rated_pa": rated.map(|p| pascals(p.value)),
+                ":rated_reference": rated.map(|p| Word(p.value.reference)),
+                ":rated_typed": rated.map(|p| &p.text),
+                ":lengths": header.lengths.map(Word),
+                ":taken_apart_by": header.by,
+                ":owner": header.owner,
+                ":purpose": header.purpose,
+                ":connection": header.connection,
+                ":gear": header.gear.map(Word),
+                ":made": header.made,
+                ":replaced_at": replaced_at,
+            },
+        )?;
         Ok(NoteId::inserted(self.sql))
     }
 }

@@ -3,8 +3,8 @@
 use crate::app::book_backup::BackupReport;
 use crate::app::book_path::BookPathReport;
 use crate::app::book_restore::RestoreReport;
-use crate::render::{Cell, Document, Report, Sheet, Table};
-use crate::store::check::CheckReport;
+use crate::render::{Column, Document, Report, Sheet, both, sheet, table};
+use crate::store::check::{CheckReport, TableState};
 
 impl Report for BookPathReport {
     fn document(&self) -> Document {
@@ -88,44 +88,30 @@ impl Report for CheckReport {
             ));
         }
         page.in_short(|page| {
-            page.table(self.tables_table(false));
+            let stopped = self.tables.iter();
+            page.table(table(
+                &TABLES,
+                stopped.filter(|state| state.stopped_by.is_some()),
+            ));
         });
         page.rest(|page| {
-            page.table(self.tables_table(true));
+            page.table(table(&TABLES, &self.tables));
         });
         page
     }
 
     fn sheet(&self) -> Option<Sheet> {
-        let rows = self.tables.iter().map(|state| {
-            vec![
-                Cell::text(&state.table),
-                Cell::Count(i64::try_from(state.readable).unwrap_or(i64::MAX)),
-                state.stopped_by.as_ref().map_or(Cell::Empty, Cell::text),
-            ]
-        });
-        Some(Sheet {
-            header: vec!["table", "readable_rows", "stopped_by"],
-            rows: rows.collect(),
-        })
+        Some(sheet(&TABLES, &self.tables))
     }
 }
 
-impl CheckReport {
-    /// How many rows of each table can be read; of sound tables only where all are wanted.
-    fn tables_table(&self, all: bool) -> Table {
-        let mut table = Table::new(&["table", ">rows that can be read", "stopped by"]);
-        let wanted = self
-            .tables
-            .iter()
-            .filter(|state| all || state.stopped_by.is_some());
-        for state in wanted {
-            table.row([
-                state.table.clone(),
-                state.readable.to_string(),
-                state.stopped_by.clone().unwrap_or_default(),
-            ]);
-        }
-        table
-    }
-}
+/// How many rows of each table can be read.
+const TABLES: [Column<TableState>; 3] = [
+    both("table", "table", |state| (&state.table).into()),
+    both(">rows that can be read", "readable_rows", |state| {
+        state.readable.into()
+    }),
+    both("stopped by", "stopped_by", |state| {
+        state.stopped_by.as_ref().into()
+    }),
+];

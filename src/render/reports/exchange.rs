@@ -4,7 +4,7 @@ use crate::app::book_accept::{AcceptReport, NoteOfOthers, SetAsideReport};
 use crate::app::book_export::ExportReport;
 use crate::app::book_merge::{AsideLine, MergeReport};
 use crate::core::exchange::AsideReason;
-use crate::render::{Cell, Document, Report, Sheet, Table};
+use crate::render::{Column, Document, Report, Sheet, Table, in_rows, sheet};
 use std::collections::BTreeMap;
 
 impl Report for ExportReport {
@@ -41,7 +41,7 @@ impl Report for MergeReport {
     }
 
     fn sheet(&self) -> Option<Sheet> {
-        Some(sheet(&self.set_aside))
+        Some(sheet(&ASIDE, &self.set_aside))
     }
 }
 
@@ -65,7 +65,7 @@ impl Report for SetAsideReport {
     }
 
     fn sheet(&self) -> Option<Sheet> {
-        Some(sheet(&self.set_aside))
+        Some(sheet(&ASIDE, &self.set_aside))
     }
 }
 
@@ -211,40 +211,25 @@ fn refused<'l>(page: &mut Document, lines: impl Iterator<Item = &'l AsideLine>) 
     }
 }
 
-fn sheet(lines: &[AsideLine]) -> Sheet {
-    let word = |reason: AsideReason| match reason {
-        AsideReason::Conflict => "conflict",
-        AsideReason::Theirs => "theirs",
-        AsideReason::Unreadable => "unreadable",
-        AsideReason::OurUnit => "our_unit",
-        AsideReason::Refused => "refused",
-    };
-    let rows = lines.iter().map(|line| {
-        let (here, there) = line.differs.clone().unwrap_or_default();
-        vec![
-            Cell::text(line.what),
-            Cell::text(&line.key),
-            Cell::text(word(line.reason)),
-            Cell::text(&line.shop),
-            Cell::text(&line.merged_at),
-            Cell::text(here),
-            Cell::text(there),
-            line.refusal
-                .as_ref()
-                .map_or(Cell::Empty, |refusal| Cell::text(refusal.to_string())),
-        ]
-    });
-    Sheet {
-        header: vec![
-            "what",
-            "key",
-            "reason",
-            "shop",
-            "merged_at",
-            "here",
-            "there",
-            "refusal",
-        ],
-        rows: rows.collect(),
-    }
-}
+const ASIDE: [Column<AsideLine>; 8] = [
+    in_rows("what", |line| line.what.into()),
+    in_rows("key", |line| (&line.key).into()),
+    in_rows("reason", |line| match line.reason {
+        AsideReason::Conflict => "conflict".into(),
+        AsideReason::Theirs => "theirs".into(),
+        AsideReason::Unreadable => "unreadable".into(),
+        AsideReason::OurUnit => "our_unit".into(),
+        AsideReason::Refused => "refused".into(),
+    }),
+    in_rows("shop", |line| (&line.shop).into()),
+    in_rows("merged_at", |line| (&line.merged_at).into()),
+    in_rows("here", |line| {
+        line.differs.as_ref().map(|(here, _)| here).into()
+    }),
+    in_rows("there", |line| {
+        line.differs.as_ref().map(|(_, there)| there).into()
+    }),
+    in_rows("refusal", |line| {
+        line.refusal.as_ref().map(ToString::to_string).into()
+    }),
+];

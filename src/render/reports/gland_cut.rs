@@ -4,7 +4,9 @@ use super::gland_check::verdict_word;
 use crate::app::gland_cut::{CutDimension, GlandCutReport};
 use crate::core::gland::Verdict;
 use crate::core::quantity::Length;
-use crate::render::{Cell, Document, Report, Sheet, Table, fixed, mm3, notice};
+use crate::render::{
+    Cell, Column, Document, Report, Sheet, both, fixed, in_rows, mm3, notice, on_page, sheet, table,
+};
 
 impl Report for GlandCutReport {
     fn document(&self) -> Document {
@@ -24,11 +26,7 @@ impl Report for GlandCutReport {
                 mm3(ring.section)
             ),
         );
-        let mut table = Table::new(&["", ">mm", ">tolerance mm", ">inch", ">tolerance inch"]);
-        for dimension in &self.dimensions {
-            table.row(row_of(dimension));
-        }
-        page.table(table);
+        page.table(table(&DIMENSIONS, &self.dimensions));
         page.list(self.beside());
         self.tell_check(&mut page);
         page.heading(2, "Before you cut");
@@ -43,19 +41,8 @@ impl Report for GlandCutReport {
     }
 
     fn sheet(&self) -> Option<Sheet> {
-        let rows = self.dimensions.iter().map(|d| {
-            vec![
-                Cell::text(d.name),
-                Cell::Number(d.nominal.mm_rounded()),
-                Cell::Number(d.plus.mm_rounded()),
-                Cell::Number(d.minus.mm_rounded()),
-                notice(self.own_notice()),
-            ]
-        });
-        Some(Sheet {
-            header: vec!["dimension", "mm", "plus_mm", "minus_mm", "notice"],
-            rows: rows.collect(),
-        })
+        let notices = self.dimensions.iter().map(|_| notice(self.own_notice()));
+        Some(sheet(&DIMENSIONS, &self.dimensions).and("notice", notices))
     }
 }
 
@@ -121,16 +108,21 @@ impl GlandCutReport {
     }
 }
 
-fn row_of(dimension: &CutDimension) -> Vec<String> {
-    let tolerance = |write: &dyn Fn(Length) -> String| {
-        format!("+{}/-{}", write(dimension.plus), write(dimension.minus))
-    };
-    let inch = |length: Length| format!("{:.4}", length.inch());
-    vec![
-        dimension.name.to_owned(),
-        mm3(dimension.nominal),
-        tolerance(&mm3),
-        inch(dimension.nominal),
-        tolerance(&inch),
-    ]
+fn inch(length: Length) -> String {
+    format!("{:.4}", length.inch())
 }
+
+fn tolerance(of: &CutDimension, write: fn(Length) -> String) -> Cell {
+    format!("+{}/-{}", write(of.plus), write(of.minus)).into()
+}
+
+const DIMENSIONS: [Column<CutDimension>; 8] = [
+    both("", "dimension", |one| one.name.into()),
+    on_page(">mm", |one| mm3(one.nominal).into()),
+    on_page(">tolerance mm", |one| tolerance(one, mm3)),
+    on_page(">inch", |one| inch(one.nominal).into()),
+    on_page(">tolerance inch", |one| tolerance(one, inch)),
+    in_rows("mm", |one| one.nominal.into()),
+    in_rows("plus_mm", |one| one.plus.into()),
+    in_rows("minus_mm", |one| one.minus.into()),
+];

@@ -4,7 +4,8 @@ use super::gland_check::verdict_word;
 use crate::app::gland_fit::{FitRow, GlandFitReport};
 use crate::core::gland::Verdict;
 use crate::render::{
-    Cell, Document, Report, Sheet, Table, fixed, mm2, notice, percent_of, rounded,
+    Cell, Column, Document, Report, Sheet, both, fixed, in_rows, mm2, notice, on_page, percent_of,
+    rounded, sheet, table,
 };
 
 impl Report for GlandFitReport {
@@ -21,7 +22,7 @@ impl Report for GlandFitReport {
         );
         page.text(self.nothing_fits.clone().unwrap_or_default());
         page.in_short(|page| {
-            page.table(self.table(SHOWN));
+            page.table(table(&RINGS, self.candidates.iter().take(SHOWN)));
             let more = self.candidates.len().saturating_sub(SHOWN);
             let told = self.warnings.points.iter().take(2).cloned();
             let more = (more > 0).then(|| {
@@ -30,7 +31,7 @@ impl Report for GlandFitReport {
             page.list(told.chain(more));
         });
         page.rest(|page| {
-            page.table(self.table(usize::MAX));
+            page.table(table(&RINGS, &self.candidates));
             page.text(format!(
                 "{} listed rings were tried under the rule set {:?}. Best first: by verdict, then by \"passes\", \
                     then by how far the figures lie from their limits, then by how many standards list the ring. \
@@ -49,22 +50,7 @@ impl Report for GlandFitReport {
     }
 
     fn sheet(&self) -> Option<Sheet> {
-        Some(Sheet {
-            header: vec![
-                "rank",
-                "codes",
-                "id_mm",
-                "cs_mm",
-                "verdict",
-                "pass_probability",
-                "squeeze_pct",
-                "stretch_pct",
-                "fill_pct",
-                "reasons",
-                "notice",
-            ],
-            rows: self.candidates.iter().map(cells).collect(),
-        })
+        Some(sheet(&RINGS, &self.candidates))
     }
 }
 
@@ -72,34 +58,6 @@ impl Report for GlandFitReport {
 const SHOWN: usize = 5;
 
 impl GlandFitReport {
-    fn table(&self, most: usize) -> Table {
-        let mut table = Table::new(&[
-            ">",
-            "ring",
-            ">ID mm",
-            ">section mm",
-            "verdict",
-            ">passes",
-            ">squeeze %",
-            ">stretch %",
-            ">fill %",
-        ]);
-        for row in self.candidates.iter().take(most) {
-            table.row([
-                row.rank.to_string(),
-                row.codes.join(" = "),
-                mm2(row.id),
-                mm2(row.section),
-                verdict_word(row.verdict).to_owned(),
-                percent_of(row.pass_probability),
-                fixed(row.squeeze_pct, 1),
-                fixed(row.stretch_pct, 1),
-                fixed(row.fill_pct, 1),
-            ]);
-        }
-        table
-    }
-
     /// Says why rings are marginal or rejected.
     fn explain(&self, page: &mut Document) {
         let lines = |verdict: Verdict, why: fn(&FitRow) -> &[String]| -> Vec<String> {
@@ -131,19 +89,27 @@ fn own_notice(row: &FitRow) -> Vec<String> {
     }
 }
 
-fn cells(row: &FitRow) -> Vec<Cell> {
-    let rank = i64::try_from(row.rank).unwrap_or(i64::MAX);
-    vec![
-        Cell::Count(rank),
-        Cell::text(row.codes.join(" = ")),
-        Cell::Number(row.id.mm_rounded()),
-        Cell::Number(row.section.mm_rounded()),
-        Cell::text(row.verdict.word()),
-        Cell::Number(rounded(row.pass_probability, 4)),
-        Cell::Number(rounded(row.squeeze_pct, 4)),
-        Cell::Number(rounded(row.stretch_pct, 4)),
-        Cell::Number(rounded(row.fill_pct, 4)),
-        Cell::text(row.reasons.join("; ")),
-        notice(own_notice(row)),
-    ]
+fn number(value: f64) -> Cell {
+    Cell::Number(rounded(value, 4))
 }
+
+const RINGS: [Column<FitRow>; 18] = [
+    both(">", "rank", |row| row.rank.into()),
+    both("ring", "codes", |row| row.codes.join(" = ").into()),
+    on_page(">ID mm", |row| mm2(row.id).into()),
+    on_page(">section mm", |row| mm2(row.section).into()),
+    on_page("verdict", |row| verdict_word(row.verdict).into()),
+    on_page(">passes", |row| percent_of(row.pass_probability).into()),
+    on_page(">squeeze %", |row| fixed(row.squeeze_pct, 1).into()),
+    on_page(">stretch %", |row| fixed(row.stretch_pct, 1).into()),
+    on_page(">fill %", |row| fixed(row.fill_pct, 1).into()),
+    in_rows("id_mm", |row| row.id.into()),
+    in_rows("cs_mm", |row| row.section.into()),
+    in_rows("verdict", |row| row.verdict.into()),
+    in_rows("pass_probability", |row| number(row.pass_probability)),
+    in_rows("squeeze_pct", |row| number(row.squeeze_pct)),
+    in_rows("stretch_pct", |row| number(row.stretch_pct)),
+    in_rows("fill_pct", |row| number(row.fill_pct)),
+    in_rows("reasons", |row| row.reasons.join("; ").into()),
+    in_rows("notice", |row| notice(own_notice(row))),
+];

@@ -1,7 +1,9 @@
 //! The page of what a used ring tells.
 
-use crate::app::gland_used::GlandUsedReport;
-use crate::render::{Cell, Document, Report, Sheet, Table, fixed, rounded};
+use crate::app::gland_used::{GlandUsedReport, ListedSection, OriginalSection};
+use crate::render::{
+    Cell, Column, Document, Report, Sheet, both, fixed, in_rows, on_page, rounded, sheet, table,
+};
 
 impl Report for GlandUsedReport {
     fn document(&self) -> Document {
@@ -20,31 +22,13 @@ impl Report for GlandUsedReport {
             fixed(self.gland_depth_mm, 3)
         ));
         page.heading(2, "Its section when new, by how much it has set");
-        let mut table = Table::new(&[">set %", ">section when new mm"]);
-        for row in &self.by_set {
-            table.row([fixed(row.set_pct, 0), fixed(row.section_mm, 3)]);
-        }
-        page.table(table);
+        page.table(table(&BY_SET, &self.by_set));
         page.text("W0 = (height − set × depth)/(1 − set), the definition of compression set by method B solved for the new section. Nobody measured the set of this ring: read the table as a range.");
         page.heading(2, "Listed sections it may have been");
         if self.listed.is_empty() {
             page.text("None: no listed section lies between this height and a sensible squeeze.");
         }
-        let mut table = Table::new(&[
-            ">section mm",
-            ">set it would have taken %",
-            ">squeeze when new %",
-            ">listed sizes",
-        ]);
-        for row in &self.listed {
-            table.row([
-                fixed(row.section_mm, 2),
-                fixed(row.set_pct, 0),
-                fixed(row.squeeze_pct, 1),
-                row.sizes.to_string(),
-            ]);
-        }
-        page.table(table);
+        page.table(table(&LISTED, &self.listed));
         page.heading(2, "Before you rely on it");
         page.list(self.warnings.points.iter().cloned());
         page.cautions(&self.warnings.cautions);
@@ -52,17 +36,29 @@ impl Report for GlandUsedReport {
     }
 
     fn sheet(&self) -> Option<Sheet> {
-        let rows = self.listed.iter().map(|row| {
-            vec![
-                Cell::Number(rounded(row.section_mm, 4)),
-                Cell::Number(rounded(row.set_pct, 2)),
-                Cell::Number(rounded(row.squeeze_pct, 2)),
-                Cell::Count(i64::try_from(row.sizes).unwrap_or(i64::MAX)),
-            ]
-        });
-        Some(Sheet {
-            header: vec!["section_mm", "set_pct", "squeeze_pct", "sizes"],
-            rows: rows.collect(),
-        })
+        Some(sheet(&LISTED, &self.listed))
     }
 }
+
+const BY_SET: [Column<OriginalSection>; 2] = [
+    on_page(">set %", |row| fixed(row.set_pct, 0).into()),
+    on_page(">section when new mm", |row| {
+        fixed(row.section_mm, 3).into()
+    }),
+];
+
+const LISTED: [Column<ListedSection>; 7] = [
+    on_page(">section mm", |row| fixed(row.section_mm, 2).into()),
+    on_page(">set it would have taken %", |row| {
+        fixed(row.set_pct, 0).into()
+    }),
+    on_page(">squeeze when new %", |row| {
+        fixed(row.squeeze_pct, 1).into()
+    }),
+    in_rows("section_mm", |row| Cell::Number(rounded(row.section_mm, 4))),
+    in_rows("set_pct", |row| Cell::Number(rounded(row.set_pct, 2))),
+    in_rows("squeeze_pct", |row| {
+        Cell::Number(rounded(row.squeeze_pct, 2))
+    }),
+    both(">listed sizes", "sizes", |row| row.sizes.into()),
+];

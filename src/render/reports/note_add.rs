@@ -4,7 +4,9 @@ use crate::app::note_add::{NoteAdded, NotesAdded};
 use crate::app::ring_naming::RingNamed;
 use crate::core::count::counted;
 use crate::core::note::Diagnostic;
-use crate::render::{Cell, Document, Report, Sheet, Table, mm2, notice, percent_of};
+use crate::render::{
+    Column, Document, Report, Sheet, in_rows, mm2, notice, on_page, percent_of, sheet, table,
+};
 
 impl Report for NotesAdded {
     fn document(&self) -> Document {
@@ -36,48 +38,29 @@ impl Report for NotesAdded {
     }
 
     fn sheet(&self) -> Option<Sheet> {
-        let rows = self.notes.iter().flat_map(|note| {
-            note.rings.iter().map(move |ring| {
-                vec![
-                    Cell::text(&note.place),
-                    Cell::text(note.outcome.words()),
-                    Cell::text(&note.model),
-                    Cell::text(&note.unit),
-                    note.date.map_or(Cell::Empty, |d| Cell::text(d.to_string())),
-                    Cell::Count(i64::from(ring.order)),
-                    Cell::text(&ring.section),
-                    Cell::text(&ring.position),
-                    Cell::text(ring.codes.first().cloned().unwrap_or_default()),
-                    Cell::number(ring.id.map(crate::core::quantity::Length::mm_rounded)),
-                    Cell::number(
-                        ring.cross_section
-                            .map(crate::core::quantity::Length::mm_rounded),
-                    ),
-                    Cell::number(ring.probability),
-                    Cell::text(&ring.advice),
-                    notice(note.dangers.iter().map(|danger| point_words(note, danger))),
-                ]
-            })
-        });
-        Some(Sheet {
-            header: vec![
-                "file",
-                "outcome",
-                "model",
-                "unit",
-                "date",
-                "order",
-                "section",
-                "position",
-                "code",
-                "id_mm",
-                "cs_mm",
-                "probability",
-                "advice",
-                "notice",
-            ],
-            rows: rows.collect(),
-        })
+        let columns: [Column<(&NoteAdded, &RingNamed)>; 14] = [
+            in_rows("file", |(note, _)| (&note.place).into()),
+            in_rows("outcome", |(note, _)| note.outcome.words().into()),
+            in_rows("model", |(note, _)| (&note.model).into()),
+            in_rows("unit", |(note, _)| (&note.unit).into()),
+            in_rows("date", |(note, _)| note.date.into()),
+            in_rows("order", |(_, ring)| ring.order.into()),
+            in_rows("section", |(_, ring)| (&ring.section).into()),
+            in_rows("position", |(_, ring)| (&ring.position).into()),
+            in_rows("code", |(_, ring)| ring.codes.first().into()),
+            in_rows("id_mm", |(_, ring)| ring.id.into()),
+            in_rows("cs_mm", |(_, ring)| ring.cross_section.into()),
+            in_rows("probability", |(_, ring)| ring.probability.into()),
+            in_rows("advice", |(_, ring)| (&ring.advice).into()),
+            in_rows("notice", |(note, _)| {
+                notice(note.dangers.iter().map(|danger| point_words(note, danger)))
+            }),
+        ];
+        let rows = self.notes.iter();
+        let rows: Vec<_> = rows
+            .flat_map(|note| note.rings.iter().map(move |ring| (note, ring)))
+            .collect();
+        Some(sheet(&columns, &rows))
     }
 }
 
@@ -126,11 +109,7 @@ fn add_note(page: &mut Document, note: &NoteAdded) {
         note.outcome.words(),
         counted(note.parts, "part", "parts")
     ));
-    let mut table = Table::new(&["", "ring", "is", ">ID mm", ">section mm", ">odds", "next"]);
-    for ring in &note.rings {
-        table.row(ring_cells(ring));
-    }
-    page.table(table);
+    page.table(table(&RINGS, &note.rings));
     page.list(
         note.rings
             .iter()
@@ -159,20 +138,21 @@ fn place_words(ring: &RingNamed) -> String {
     }
 }
 
-fn ring_cells(ring: &RingNamed) -> [String; 7] {
-    let next = ring.next.as_ref().map_or_else(String::new, |(code, p)| {
-        format!("{code} {}", percent_of(*p))
-    });
-    [
-        ring.order.to_string(),
-        place_words(ring),
+const RINGS: [Column<RingNamed>; 7] = [
+    on_page("", |ring| ring.order.into()),
+    on_page("ring", |ring| place_words(ring).into()),
+    on_page("is", |ring| {
         ring.codes
             .first()
-            .cloned()
-            .unwrap_or_else(|| "not named".to_owned()),
-        ring.id.map(mm2).unwrap_or_default(),
-        ring.cross_section.map(mm2).unwrap_or_default(),
-        ring.probability.map(percent_of).unwrap_or_default(),
-        next,
-    ]
-}
+            .map_or("not named", String::as_str)
+            .into()
+    }),
+    on_page(">ID mm", |ring| ring.id.map(mm2).into()),
+    on_page(">section mm", |ring| ring.cross_section.map(mm2).into()),
+    on_page(">odds", |ring| ring.probability.map(percent_of).into()),
+    on_page("next", |ring| {
+        let next = ring.next.as_ref();
+        next.map(|(code, odds)| format!("{code} {}", percent_of(*odds)))
+            .into()
+    }),
+];

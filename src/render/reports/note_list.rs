@@ -1,10 +1,10 @@
 //! The page of the notes in the book, and of one note.
 
-use crate::app::note_list::NoteList;
+use crate::app::note_list::{NoteLine, NoteList};
 use crate::app::note_show::NoteShown;
 use crate::core::count::counted;
 use crate::core::provenance::from_words;
-use crate::render::{Cell, Document, Report, Sheet, Table};
+use crate::render::{Column, Document, Report, Sheet, both, in_rows, on_page, sheet, table};
 use crate::store::Acceptance;
 
 impl Report for NoteList {
@@ -13,71 +13,38 @@ impl Report for NoteList {
         if self.notes.is_empty() {
             page.text("No notes yet: add one with `ringwright note add FILE`.");
         }
-        let mut table = Table::new(&[
-            "model", "unit", "date", ">parts", ">rings", "added", "remark",
-        ]);
-        for note in &self.notes {
-            let mut remarks = Vec::new();
-            if note.unread_lines > 0 {
-                remarks.push(format!(
-                    "{} left out",
-                    counted(note.unread_lines as usize, "error", "errors")
-                ));
-            }
-            if let Some(moment) = &note.replaced_at {
-                remarks.push(format!("replaced {moment}"));
-            }
-            remarks.extend(whose(note.from_shop.as_slice(), note.accepted.as_ref()));
-            table.row([
-                note.model.clone(),
-                note.unit.clone(),
-                note.date.map_or_else(String::new, |date| date.to_string()),
-                note.parts.to_string(),
-                note.rings.to_string(),
-                note.added_at.clone(),
-                remarks.join("; "),
-            ]);
-        }
-        page.table(table);
+        page.table(table(&NOTES, &self.notes));
         page
     }
 
     fn sheet(&self) -> Option<Sheet> {
-        let count = |n: usize| Cell::Count(i64::try_from(n).unwrap_or(i64::MAX));
-        let rows = self.notes.iter().map(|note| {
-            vec![
-                Cell::text(&note.model),
-                Cell::text(&note.unit),
-                note.date
-                    .map_or(Cell::Empty, |date| Cell::text(date.to_string())),
-                count(note.parts),
-                count(note.rings),
-                Cell::Count(i64::from(note.unread_lines)),
-                Cell::text(&note.added_at),
-                note.replaced_at.as_ref().map_or(Cell::Empty, Cell::text),
-                note.from_shop.as_ref().map_or(Cell::Empty, Cell::text),
-                note.accepted
-                    .as_ref()
-                    .map_or(Cell::Empty, |accepted| Cell::text(&accepted.by)),
-            ]
-        });
-        Some(Sheet {
-            header: vec![
-                "model",
-                "unit",
-                "date",
-                "parts",
-                "rings",
-                "errors_left_out",
-                "added_at",
-                "replaced_at",
-                "from_shop",
-                "accepted_by",
-            ],
-            rows: rows.collect(),
-        })
+        Some(sheet(&NOTES, &self.notes))
     }
 }
+
+const NOTES: [Column<NoteLine>; 11] = [
+    both("model", "model", |note| (&note.model).into()),
+    both("unit", "unit", |note| (&note.unit).into()),
+    both("date", "date", |note| note.date.into()),
+    both(">parts", "parts", |note| note.parts.into()),
+    both(">rings", "rings", |note| note.rings.into()),
+    in_rows("errors_left_out", |note| note.unread_lines.into()),
+    both("added", "added_at", |note| (&note.added_at).into()),
+    on_page("remark", |note| {
+        let left_out = counted(note.unread_lines as usize, "error", "errors");
+        let left_out = (note.unread_lines > 0).then(|| format!("{left_out} left out"));
+        let replaced = note.replaced_at.as_ref();
+        let replaced = replaced.map(|moment| format!("replaced {moment}"));
+        let whose = whose(note.from_shop.as_slice(), note.accepted.as_ref());
+        let remarks = [left_out, replaced, whose].into_iter().flatten();
+        remarks.collect::<Vec<_>>().join("; ").into()
+    }),
+    in_rows("replaced_at", |note| note.replaced_at.as_ref().into()),
+    in_rows("from_shop", |note| note.from_shop.as_ref().into()),
+    in_rows("accepted_by", |note| {
+        note.accepted.as_ref().map(|one| &one.by).into()
+    }),
+];
 
 /// Says whose note it is, where it is not our own, and whether it counts as ours.
 fn whose(shops: &[String], accepted: Option<&Acceptance>) -> Option<String> {

@@ -2,7 +2,7 @@
 
 use crate::app::seal_care::{SealCareReport, ShelfLifeShown};
 use crate::core::elastomer::{LubricantRule, LubricantVerdict};
-use crate::render::{Cell, Document, Report, Sheet, Table};
+use crate::render::{Cell, Column, Document, Report, Sheet, both, on_page, sheet, table};
 
 impl Report for SealCareReport {
     fn document(&self) -> Document {
@@ -20,11 +20,7 @@ impl Report for SealCareReport {
             2,
             "Shelf life of loose rings, by two systems (never mix them)",
         );
-        let mut table = Table::new(&["system", "first", "more after inspection", "ends", "source"]);
-        for shown in &self.shelf_lives {
-            table.row(shelf_row(shown));
-        }
-        page.table(table);
+        page.table(table(&SHELF_LIVES, &self.shelf_lives));
         page.heading(2, "Before you rely on it");
         page.list(self.warnings.points.iter().cloned());
         page.cautions(&self.warnings.cautions);
@@ -32,14 +28,7 @@ impl Report for SealCareReport {
     }
 
     fn sheet(&self) -> Option<Sheet> {
-        let rows = self
-            .shelf_lives
-            .iter()
-            .map(|shown| shelf_row(shown).into_iter().map(Cell::text).collect());
-        Some(Sheet {
-            header: vec!["system", "first", "extension", "ends", "source"],
-            rows: rows.collect(),
-        })
+        Some(sheet(&SHELF_LIVES, &self.shelf_lives))
     }
 }
 
@@ -50,21 +39,19 @@ pub(super) fn lubricants(page: &mut Document, rules: &[&LubricantRule]) {
             "No lubricant rule covers this gas, so none is called suitable: ask the supplier.",
         );
     } else {
-        page.table(lubricant_table(rules));
+        page.table(table(&lubricant_columns(), rules));
     }
 }
 
-/// Lays out classes of lubricant with their verdict.
-fn lubricant_table(rules: &[&LubricantRule]) -> Table {
-    let mut table = Table::new(&["class", "", "why"]);
-    for rule in rules {
-        table.row([
-            rule.name.clone(),
-            lubricant_word(rule.verdict).to_owned(),
-            format!("{} ({})", rule.reason, rule.confidence),
-        ]);
-    }
-    table
+/// The classes of lubricant with their verdict.
+fn lubricant_columns<'r>() -> [Column<&'r LubricantRule>; 3] {
+    [
+        on_page("class", |rule| (&rule.name).into()),
+        on_page("", |rule| lubricant_word(rule.verdict).into()),
+        on_page("why", |rule| {
+            format!("{} ({})", rule.reason, rule.confidence).into()
+        }),
+    ]
 }
 
 fn lubricant_word(verdict: LubricantVerdict) -> &'static str {
@@ -75,29 +62,31 @@ fn lubricant_word(verdict: LubricantVerdict) -> &'static str {
     }
 }
 
-fn shelf_row(shown: &ShelfLifeShown) -> [String; 5] {
-    let rule = shown.rule;
-    let years = |years: Option<u16>| years.map_or_else(|| "-".to_owned(), |y| format!("{y} years"));
-    let system = rule.system.name();
-    let group = rule
-        .group
-        .as_ref()
-        .map_or_else(String::new, |g| format!(", group {g}"));
-    [
-        format!("{system}{group}"),
-        if rule.is_unlimited() {
-            "unlimited".to_owned()
-        } else {
-            years(rule.first_years)
-        },
-        years(rule.extension_years),
-        match shown.ends {
-            Some(end) if shown.over => {
-                format!("OVER since the first day of {end}")
-            }
-            Some(end) => format!("first day of {end}"),
-            None => "-".to_owned(),
-        },
-        format!("{}; {} ({})", rule.edition, rule.source, rule.confidence),
-    ]
+fn years(years: Option<u16>) -> Cell {
+    let years = years.map(|years| format!("{years} years"));
+    years.unwrap_or_else(|| "-".to_owned()).into()
 }
+
+const SHELF_LIVES: [Column<ShelfLifeShown>; 5] = [
+    both("system", "system", |shown| {
+        let group = shown.rule.group.as_ref();
+        let group = group.map_or_else(String::new, |group| format!(", group {group}"));
+        format!("{}{group}", shown.rule.system.name()).into()
+    }),
+    both("first", "first", |shown| match shown.rule {
+        rule if rule.is_unlimited() => "unlimited".into(),
+        rule => years(rule.first_years),
+    }),
+    both("more after inspection", "extension", |shown| {
+        years(shown.rule.extension_years)
+    }),
+    both("ends", "ends", |shown| match shown.ends {
+        Some(end) if shown.over => format!("OVER since the first day of {end}").into(),
+        Some(end) => format!("first day of {end}").into(),
+        None => "-".into(),
+    }),
+    both("source", "source", |shown| {
+        let rule = shown.rule;
+        format!("{}; {} ({})", rule.edition, rule.source, rule.confidence).into()
+    }),
+];

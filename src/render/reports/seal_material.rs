@@ -3,7 +3,7 @@
 use super::seal_care::lubricants;
 use crate::app::seal_material::{MaterialReport, PolymerShown};
 use crate::core::elastomer::Rating;
-use crate::render::{Cell, Document, Report, Sheet, Table, notice};
+use crate::render::{Column, Document, Report, Sheet, both, in_rows, notice, sheet, table};
 
 impl Report for MaterialReport {
     fn document(&self) -> Document {
@@ -23,11 +23,7 @@ impl Report for MaterialReport {
             format!("{} ({})", self.choice.source, self.choice.confidence),
         ]);
         page.heading(2, "Every polymer in this duty");
-        let mut table = Table::new(&["polymer", "", "suitability", "against it", "source"]);
-        for shown in &self.polymers {
-            table.row(row(shown));
-        }
-        page.table(table);
+        page.table(table(&POLYMERS, &self.polymers));
         page.heading(2, "Lubricant");
         lubricants(&mut page, &self.lubricants);
         page.heading(2, "Before you rely on it");
@@ -37,29 +33,26 @@ impl Report for MaterialReport {
     }
 
     fn sheet(&self) -> Option<Sheet> {
-        let rows = self.polymers.iter();
-        Some(Sheet {
-            header: vec!["polymer", "name", "rating", "against", "source", "notice"],
-            rows: rows
-                .map(|shown| {
-                    let cells = row(shown).into_iter().map(Cell::text);
-                    cells.chain([notice([])]).collect()
-                })
-                .collect(),
-        })
+        Some(sheet(&POLYMERS, &self.polymers))
     }
 }
 
-fn row(shown: &PolymerShown) -> [String; 5] {
-    [
-        shown.polymer.to_string(),
-        shown.name.to_owned(),
-        shown.rating.map_or("-", Rating::word).to_owned(),
-        if shown.against.is_empty() {
-            "nothing known".to_owned()
-        } else {
-            shown.against.join("; ")
-        },
-        format!("{} ({})", shown.source, shown.confidence),
-    ]
-}
+const POLYMERS: [Column<PolymerShown>; 6] = [
+    both("polymer", "polymer", |shown| {
+        shown.polymer.to_string().into()
+    }),
+    both("", "name", |shown| shown.name.into()),
+    both("suitability", "rating", |shown| {
+        shown.rating.map_or("-", Rating::word).into()
+    }),
+    both("against it", "against", |shown| {
+        match shown.against.as_slice() {
+            [] => "nothing known".into(),
+            against => against.join("; ").into(),
+        }
+    }),
+    both("source", "source", |shown| {
+        format!("{} ({})", shown.source, shown.confidence).into()
+    }),
+    in_rows("notice", |_| notice([])),
+];

@@ -1,6 +1,6 @@
 //! The page of the next shim or turn of the screw.
 
-use super::setting::{both, doubted, small, small_figure};
+use super::setting::{doubted, in_both, small, small_figure};
 use super::warning;
 use crate::app::next_shim::NextShimReport;
 use crate::core::job::OwnSettings;
@@ -65,9 +65,9 @@ impl Report for NextShimReport {
             page.heading(1, format!("Next: {place}"));
             page.text(format!(
                 "Expected there: {} ± {}; target {}.",
-                both(next.expected_bar),
+                in_both(next.expected_bar),
                 small(next.expected_sd, self.question.spoken),
-                both(self.question.target_bar)
+                in_both(self.question.target_bar)
             ));
             let by = if next.own_settings_rule {
                 "this unit's own settings"
