@@ -93,7 +93,8 @@ pub fn decisions(place: &BookPlace, model: &str) -> Result<Found<DecisionsReport
 /// The text names no ring, or the book cannot be written.
 pub fn decide(
     place: &BookPlace,
-    (model, new): (&str, &NewDecision),
+    model: &str,
+    new: &NewDecision,
     says: &Says,
 ) -> Result<Found<DecisionsReport>, DecideError> {
     let ring = only_ring(&new.ring).ok_or_else(|| DecideError::Ring(new.ring.clone()))?;
@@ -134,7 +135,8 @@ pub fn decide(
 /// Nothing stands there, or the book cannot be written.
 pub fn take_back(
     place: &BookPlace,
-    (model, at): (&str, &str),
+    model: &str,
+    at: &str,
     says: &Says,
 ) -> Result<Found<DecisionsReport>, DecideError> {
     let report = match decisions(place, model)? {

@@ -173,13 +173,14 @@ pub fn check_ring(
     warnings.extend(cautions(&ring, &judgement));
     ring.hardness = stated;
     let warnings = Warnings::new(warnings, Caution::Gland);
-    Ok(report(&service, &ring, (judgement, stack), warnings))
+    Ok(report(&service, &ring, judgement, stack, warnings))
 }
 
 fn report(
     service: &Service<'_>,
     ring: &GlandRing,
-    (judgement, stack): (Judgement, Survey),
+    judgement: Judgement,
+    stack: Survey,
     warnings: Warnings,
 ) -> GlandCheckReport {
     const HALF: f64 = 0.5;

@@ -237,9 +237,9 @@ impl RingNamer {
     ) -> Result<RingAnswer, EvidenceError> {
         let instruments = self.instruments_for(&question.readings);
         let instruments: &Instruments = &instruments;
-        let evidence = facts.evidence(question, (self, instruments))?;
+        let evidence = facts.evidence(question, self, instruments)?;
         let found = identify(&evidence, &self.candidates, instruments);
-        Ok(self.told(question, facts, (&evidence, found)))
+        Ok(self.told(question, facts, &evidence, found))
     }
 
     /// Names one ring of a model, as all its rings together name it; what age has done to it and what to measure next are told
@@ -254,7 +254,7 @@ impl RingNamer {
         ring: &RingOfModel,
     ) -> Result<RingAnswer, EvidenceError> {
         let instruments = self.instruments_for(&question.readings);
-        let evidence = facts.evidence(question, (self, &instruments))?;
+        let evidence = facts.evidence(question, self, &instruments)?;
         let alone = identify(&evidence, &self.candidates, &instruments);
         let found = Identification {
             next: alone.next,
@@ -270,7 +270,7 @@ impl RingNamer {
             }),
             ..ring.found.came_out.clone()
         };
-        Ok(self.told(question, facts, (&evidence, found)))
+        Ok(self.told(question, facts, &evidence, found))
     }
 
     /// Puts what was found into an answer, with what is to be seen first.
@@ -278,7 +278,8 @@ impl RingNamer {
         &self,
         question: &RingQuestion,
         facts: &RingFacts,
-        (evidence, mut found): (&Evidence, Identification),
+        evidence: &Evidence,
+        mut found: Identification,
     ) -> RingAnswer {
         let instruments = self.instruments_for(&question.readings);
         let instruments: &Instruments = &instruments;
@@ -294,7 +295,7 @@ impl RingNamer {
                 .and_then(|spec| rivals_differ(spec, &found)),
         );
         first.extend(answer.gland.as_ref().and_then(disagreement));
-        first.extend(named_slip(question, (facts, &found), (self, instruments)));
+        first.extend(named_slip(question, facts, &found, self, instruments));
         answer.warnings.points.splice(0..0, first);
         answer
     }

@@ -146,7 +146,7 @@ impl ModelRings {
         let candidates = namer.candidates_for(&self.units);
         let mut identifier = Identifier::new(&candidates);
         let maker = candidates.by_the_maker(&self.maker);
-        let places = ring_places(&gathered, &mut identifier, (namer.instruments(), maker));
+        let places = ring_places(&gathered, &mut identifier, namer.instruments(), maker);
         let mut rings = Vec::new();
         for place in places.iter().flatten() {
             rings.extend(rings_of(place, &self.units));

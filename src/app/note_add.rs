@@ -344,8 +344,8 @@ fn store_one(
         }
     };
     if outcome != AddOutcome::AlreadyThere {
-        let slot = (unit, former.map(|there| there.id));
-        write_note(book, slot, &ready, options)?;
+        let former = former.map(|there| there.id);
+        write_note(book, unit, former, &ready, options)?;
     }
     if header.date.is_none() {
         warnings.push(
@@ -448,7 +448,8 @@ fn newcomers(
 
 fn write_note(
     book: &BookWriter<'_>,
-    (unit, former): (UnitId, Option<NoteId>),
+    unit: UnitId,
+    former: Option<NoteId>,
     ready: &Ready<'_>,
     options: &AddOptions,
 ) -> Result<(), StoreError> {

@@ -6,8 +6,9 @@ use super::order_merges::MergeProposal;
 use super::order_needs::{Need, Needs, added_up, gather_needs, offers_for};
 use super::order_terms::{rule_of, terms_of};
 use super::parts_list::PartsQuestion;
+use crate::core::book::LifeRule;
 use crate::core::caution::Caution;
-use crate::core::elastomer::{Quarter, ShelfLifeSystem};
+use crate::core::elastomer::ShelfLifeSystem;
 use crate::core::provenance::with_shops;
 use crate::core::quantity::{Currency, Money};
 use crate::core::supply::{
@@ -31,7 +32,7 @@ pub struct OrderQuestion {
     /// A price of one piece above which a line is flagged.
     pub ceiling: Option<Money>,
     /// By which system the shelf's lots are still good, and the quarter now.
-    pub shelf_life: (ShelfLifeSystem, Quarter),
+    pub shelf_life: LifeRule,
     /// How long cheaper orders are searched; then the best one is given with its bound.
     pub budget: Duration,
 }
@@ -371,7 +372,7 @@ impl Shop {
             merges: merges.proposals,
             merges_not_weighed: merges.not_weighed,
             lines,
-            shelf_life: question.shelf_life.0,
+            shelf_life: question.shelf_life.system,
             not_offered: self.not_offered.clone(),
             undecided: self.undecided(),
             on_condition: self.needs.on_condition.clone(),
@@ -449,7 +450,7 @@ impl Shop {
                 cost: self.money(cost),
                 per_used: cost as f64 / places / f64::from(to_buy.max(1)),
                 leftover: self.money(share(cost, left, bought)),
-                flags: Self::flags(market, at, (cost, bought), ceiling),
+                flags: Self::flags(market, at, cost, bought, ceiling),
             }
         };
         self.needs.needs.iter().enumerate().map(line).collect()
@@ -459,7 +460,8 @@ impl Shop {
     fn flags(
         market: &Market,
         line: usize,
-        (cost, bought): (i64, u32),
+        cost: i64,
+        bought: u32,
         ceiling: Option<Money>,
     ) -> Vec<String> {
         /// A piece that costs this many times the median offer stands out.

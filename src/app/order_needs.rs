@@ -5,11 +5,11 @@ use super::offer_find::window_of;
 use super::parts_list::{PartsQuestion, parts_list};
 use super::stock_kit::stock_key;
 use crate::core::book::{
-    PartAction, PartLength, PartLine, StockKey, StockLot, WantedMaterial, lengths_agree, name_key,
-    pick, same_lengths,
+    LifeRule, PartAction, PartLength, PartLine, StockKey, StockLot, WantedMaterial, lengths_agree,
+    name_key, pick, same_lengths,
 };
 use crate::core::caution::Caution;
-use crate::core::elastomer::{Polymer, Quarter, ShelfLifeSystem};
+use crate::core::elastomer::Polymer;
 use crate::core::gland::Verdict;
 use crate::core::note::PartKind;
 use crate::core::provenance::with_shops;
@@ -73,7 +73,7 @@ impl Need {
         self.ring.is_none() || self.polymer.is_some() && self.hardness.is_some()
     }
 
-    fn take_shelf(&mut self, shelf: &mut [StockLot], rule: (ShelfLifeSystem, Quarter)) {
+    fn take_shelf(&mut self, shelf: &mut [StockLot], rule: LifeRule) {
         // A ring whose material is not decided is not taken: the bag would not take it either.
         if !self.is_decided() {
             return;
@@ -84,7 +84,7 @@ impl Need {
         };
         for key in &self.shelf_keys {
             let lacking = self.to_buy();
-            let found = pick(shelf, key, (material, lacking), rule);
+            let found = pick(shelf, key, material, lacking, rule);
             self.expired += found.expired;
             for part in found.taken {
                 let lot = &mut shelf[part.lot];
@@ -221,7 +221,7 @@ impl Needs {
 
     /// Takes what lies on the shelf off the needs, as the bag of a unit would: what expires first goes first, nothing whose
     /// life is over, and no piece twice. A ring is taken only in the polymer and hardness that the need names.
-    pub fn take_shelf(&mut self, mut shelf: Vec<StockLot>, rule: (ShelfLifeSystem, Quarter)) {
+    pub fn take_shelf(&mut self, mut shelf: Vec<StockLot>, rule: LifeRule) {
         for need in &mut self.needs {
             need.take_shelf(&mut shelf, rule);
         }

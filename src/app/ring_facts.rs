@@ -37,7 +37,8 @@ impl RingFacts {
     pub fn evidence(
         &self,
         question: &RingQuestion,
-        (namer, instruments): (&RingNamer, &Instruments),
+        namer: &RingNamer,
+        instruments: &Instruments,
     ) -> Result<Evidence, EvidenceError> {
         let candidates = namer.candidates();
         let mut observations = Observation::of_readings(&question.readings, instruments)?;

@@ -162,8 +162,10 @@ const DOUBTFUL_SLIP: f64 = 0.2;
 /// Names the slip that explains the readings, where one does far better than taking them as they stand.
 pub(super) fn named_slip(
     question: &RingQuestion,
-    (facts, found): (&RingFacts, &Identification),
-    (namer, instruments): (&RingNamer, &Instruments),
+    facts: &RingFacts,
+    found: &Identification,
+    namer: &RingNamer,
+    instruments: &Instruments,
 ) -> Option<String> {
     let fits = found
         .ranked
@@ -174,7 +176,7 @@ pub(super) fn named_slip(
     }
     let mut best: Option<(f64, String)> = None;
     for (changed, log_stretch, what) in ways(question) {
-        let Ok(evidence) = facts.evidence(&changed, (namer, instruments)) else {
+        let Ok(evidence) = facts.evidence(&changed, namer, instruments) else {
             continue;
         };
         let other = identify_only(&evidence, namer.candidates());

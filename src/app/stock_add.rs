@@ -175,11 +175,7 @@ pub fn stock_add(place: &BookPlace, new: NewLot) -> Result<StockAdded, StockErro
                 on_hand: stored.lot.on_hand,
             });
         }
-        book.move_stock(
-            stored.id,
-            i64::from(lot.on_hand),
-            ("received", &new.added_at),
-        )?;
+        book.move_stock(stored.id, i64::from(lot.on_hand), "received", &new.added_at)?;
         Ok(stored.lot.on_hand.saturating_add(lot.on_hand))
     })?;
     Ok(StockAdded {

@@ -4,7 +4,7 @@ use super::find_model::Found;
 use super::parts_list::{PartsQuestion, parts_list};
 use super::stock_list::StockLine;
 use crate::core::book::{
-    LotLife, MeasuredName, PartAction, PartLine, StockKey, StockLot, WantedMaterial, pick,
+    LifeRule, LotLife, MeasuredName, PartAction, PartLine, StockKey, StockLot, WantedMaterial, pick,
 };
 use crate::core::caution::Caution;
 use crate::core::count::counted;
@@ -113,8 +113,8 @@ pub fn stock_kit(place: &BookPlace, question: &KitQuestion) -> Result<Found<Kit>
         book.write(|book| {
             let (lines, moves) = filled(book, &report.list.lines, question)?;
             for (lot, quantity) in moves {
-                let why = (question.unit.as_str(), question.made_at.as_str());
-                book.move_stock(lot, -i64::from(quantity), why)?;
+                let gone = -i64::from(quantity);
+                book.move_stock(lot, gone, &question.unit, &question.made_at)?;
             }
             Ok::<_, StoreError>(lines)
         })?
@@ -237,8 +237,11 @@ impl KitLine {
             return;
         };
         let shelf: Vec<StockLot> = lots.iter().map(|stored| stored.lot.clone()).collect();
-        let (system, now) = (question.system, question.now);
-        let found = pick(&shelf, &key, (material_of(line), self.short), (system, now));
+        let rule = LifeRule {
+            system: question.system,
+            now: question.now,
+        };
+        let found = pick(&shelf, &key, material_of(line), self.short, rule);
         for part in &found.taken {
             let stored = &mut lots[part.lot];
             stored.lot.on_hand -= part.quantity;
@@ -246,7 +249,7 @@ impl KitLine {
                 quantity: part.quantity,
                 bagged: false,
                 id: stored.id,
-                lot: StockLine::of(&stored.lot, system, now),
+                lot: StockLine::of(&stored.lot, rule.system, rule.now),
             });
         }
         self.short = found.short;

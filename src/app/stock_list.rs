@@ -67,7 +67,8 @@ impl StockLine {
 pub fn stock_list(
     place: &BookPlace,
     part: Option<&StockKey>,
-    (system, now): (ShelfLifeSystem, Quarter),
+    system: ShelfLifeSystem,
+    now: Quarter,
 ) -> Result<StockReport, StoreError> {
     let lots = shelf(place)?;
     let wanted = lots

@@ -2,7 +2,7 @@
 
 use super::stock_add::{StockError, WantedPart};
 use super::stock_list::StockLine;
-use crate::core::book::{StockKey, StockLot, WantedMaterial, pick};
+use crate::core::book::{LifeRule, StockKey, StockLot, WantedMaterial, pick};
 use crate::core::caution::Caution;
 use crate::core::elastomer::{Quarter, ShelfLifeSystem};
 use crate::store::{Book, BookPlace, StoredLot};
@@ -75,8 +75,12 @@ pub fn stock_take(place: &BookPlace, question: &TakeQuestion) -> Result<StockTak
             pick(
                 &plain,
                 &question.part.key,
-                (wanted, question.quantity),
-                (question.system, question.now),
+                wanted,
+                question.quantity,
+                LifeRule {
+                    system: question.system,
+                    now: question.now,
+                },
             )
         };
         let mut taken = Vec::new();
@@ -84,8 +88,8 @@ pub fn stock_take(place: &BookPlace, question: &TakeQuestion) -> Result<StockTak
         if found.short == 0 {
             for part in &found.taken {
                 let minus = -i64::from(part.quantity);
-                let why = (question.reason.as_str(), question.taken_at.as_str());
-                book.move_stock(lots[part.lot].id, minus, why)?;
+                let lot = lots[part.lot].id;
+                book.move_stock(lot, minus, &question.reason, &question.taken_at)?;
                 let lot = &mut plain[part.lot];
                 lot.on_hand -= part.quantity;
                 of_unknown_material |= matches!(lot.key, StockKey::Ring(..))

@@ -59,7 +59,7 @@ pub(super) fn run(args: &DecideArgs, settings: &Settings) -> Result<Outcome, Cli
         at: now(),
     };
     let kept = match &args.ring {
-        None if args.take_back => take_back(&place, (&args.model, at), &says),
+        None if args.take_back => take_back(&place, &args.model, at, &says),
         None => {
             return Err(CliError::input(
                 "--at alone decides nothing: give --ring CODE, or --take-back",
@@ -73,7 +73,7 @@ pub(super) fn run(args: &DecideArgs, settings: &Settings) -> Result<Outcome, Cli
                 hardness: args.hardness.as_deref().map(hardness).transpose()?,
                 part: args.part.clone(),
             };
-            decide(&place, (&args.model, &new), &says)
+            decide(&place, &args.model, &new, &says)
         }
     };
     match kept {

@@ -170,7 +170,7 @@ pub(super) fn run(args: &RingArgs, settings: &Settings) -> Result<Outcome, CliEr
             .with_hardness(hardness)
             .map_err(|error| CliError::input(format!("--hardness: {error}")))?;
     }
-    let outcome = answer(args, settings, (namer, told))?;
+    let outcome = answer(args, settings, namer, told)?;
     Ok(match warning {
         Some(warning) => outcome.warn(warning),
         None => outcome,
@@ -180,7 +180,8 @@ pub(super) fn run(args: &RingArgs, settings: &Settings) -> Result<Outcome, CliEr
 fn answer(
     args: &RingArgs,
     settings: &Settings,
-    (namer, told): (RingNamer, Option<String>),
+    namer: RingNamer,
+    told: Option<String>,
 ) -> Result<Outcome, CliError> {
     if let Some(path) = &args.batch {
         let batch = BatchSettings {
@@ -207,7 +208,7 @@ fn answer(
             at: args.at.as_deref(),
             stated: args.facts.stated_text(),
         }
-        .name(&namer, (&question, &facts), settings)?,
+        .name(&namer, &question, &facts, settings)?,
         None => Found::Yes(
             namer
                 .name_with(&question, &facts)
@@ -227,7 +228,7 @@ fn answer(
     let written = args
         .sheet
         .as_ref()
-        .map(|out| sheet(&answer, (out, &args.look), settings));
+        .map(|out| sheet(&answer, out, &args.look, settings));
     let written = written.transpose()?;
     let mut outcome = settings.answer(&answer, answer_word)?;
     if settings.form() == Form::Csv {
@@ -242,7 +243,8 @@ fn answer(
 /// Writes the identification sheet and returns its files.
 fn sheet(
     answer: &RingAnswer,
-    (out, look): (&Path, &SheetLook),
+    out: &Path,
+    look: &SheetLook,
     settings: &Settings,
 ) -> Result<Vec<String>, CliError> {
     let title = answer

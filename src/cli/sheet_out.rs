@@ -102,14 +102,15 @@ impl SheetOut {
 
     /// Writes a sheet and says what was written.
     pub(super) fn write(&self, pages: &Pages, settings: &Settings) -> Result<Outcome, CliError> {
-        self.write_with(pages, (settings, Answer::Yes))
+        self.write_with(pages, settings, Answer::Yes)
     }
 
     /// The same, where the sheet itself may say no.
     pub(super) fn write_with(
         &self,
         pages: &Pages,
-        (settings, answer): (&Settings, Answer),
+        settings: &Settings,
+        answer: Answer,
     ) -> Result<Outcome, CliError> {
         let written = SheetWritten {
             title: pages.title.clone(),

@@ -180,8 +180,8 @@ pub(super) fn run(args: &StockArgs, settings: &Settings) -> Result<Outcome, CliE
         StockTask::List(args) => {
             let part = args.which.read(settings)?;
             let key = part.as_ref().map(|part| &part.key);
-            let by = (args.rule.system(), this_quarter());
-            let report = stock_list(&settings.book()?, key, by)?;
+            let now = this_quarter();
+            let report = stock_list(&settings.book()?, key, args.rule.system(), now)?;
             let answer = yes(!report.lots.is_empty());
             settings.answer(&report, answer)
         }

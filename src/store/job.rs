@@ -127,7 +127,8 @@ impl BookWriter<'_> {
     pub fn add_job_entry(
         &self,
         job: i64,
-        (person, added_at): (&str, &str),
+        person: &str,
+        added_at: &str,
         entry: &JobEntry,
     ) -> Result<(), StoreError> {
         let last: Option<(i64, String)> = self.first(

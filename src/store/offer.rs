@@ -237,7 +237,7 @@ impl OfferWriter<'_> {
             .insert(params![id, row.number, row.description])
             .map_err(fault)?;
         self.written += 1;
-        self.scan.push(self.book, self.list, (&key, id))
+        self.scan.push(self.book, self.list, &key, id)
     }
 
     /// Finishes the list: indexes that were taken away are made again and its rows counted.

@@ -25,7 +25,8 @@ impl ScanWriter {
         &mut self,
         book: &BookWriter<'_>,
         list: PriceListId,
-        (key, offer): (&str, i64),
+        key: &str,
+        offer: i64,
     ) -> Result<(), StoreError> {
         if key.is_empty() || key.len() > LONGEST {
             return Ok(());

@@ -116,7 +116,7 @@ impl BookWriter<'_> {
             ],
         )?;
         let id = StockLotId::inserted(self.sql);
-        self.move_stock(id, i64::from(lot.on_hand), ("received", added_at))?;
+        self.move_stock(id, i64::from(lot.on_hand), "received", added_at)?;
         Ok(id)
     }
 
@@ -128,7 +128,8 @@ impl BookWriter<'_> {
         &self,
         lot: StockLotId,
         quantity: i64,
-        (reason, moved_at): (&str, &str),
+        reason: &str,
+        moved_at: &str,
     ) -> Result<(), StoreError> {
         self.change(
             "INSERT INTO stock_move (stock_lot_id, quantity, reason, moved_at) VALUES (?1, ?2, ?3, ?4)",

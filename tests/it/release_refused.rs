@@ -393,7 +393,7 @@ fn a_record_that_another_hand_wrote_is_judged_by_the_same_rules() {
     let now = jiff::Timestamp::now().to_string();
     Book::open_to_write(&place)
         .expect("opens")
-        .write(|book| book.add_job_entry(1, ("M. Okafor", &now), &entry))
+        .write(|book| book.add_job_entry(1, "M. Okafor", &now, &entry))
         .expect("written");
     let found = reasons(&book, &closing(None)).expect("refused");
     assert!(

@@ -97,7 +97,7 @@ impl JobDesk<'_> {
                 return Err(JobError::Closed(job));
             }
             let ready = Ready::of(&record, &listed, new)?;
-            book.add_job_entry(job, (&hand.person, &hand.at), &ready.entry)?;
+            book.add_job_entry(job, &hand.person, &hand.at, &ready.entry)?;
             Ok((JobRead::of(book, job)?, ready))
         })?;
         // A correction may have changed the gas, and with it the list.

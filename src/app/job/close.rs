@@ -139,7 +139,7 @@ impl JobDesk<'_> {
             due_rule: question.due_rule.clone(),
             lacking: lacks.iter().map(ToString::to_string).collect(),
         });
-        book.add_job_entry(asked.job, (&hand.person, &hand.at), &entry)?;
+        book.add_job_entry(asked.job, &hand.person, &hand.at, &entry)?;
         Ok(Tried::Written)
     }
 }

@@ -60,7 +60,7 @@ impl JobDesk<'_> {
                 opened_at: &hand.at,
             })?;
             for entry in opening(book, unit.id, question)? {
-                book.add_job_entry(number, (&hand.person, &hand.at), &entry)?;
+                book.add_job_entry(number, &hand.person, &hand.at, &entry)?;
             }
             Ok::<_, StoreError>(Found::Yes(number))
         })?;

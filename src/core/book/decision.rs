@@ -145,15 +145,15 @@ fn put(line: &mut PartLine, decision: &Decision, ring: &ListedRing) {
         material.hardness = hardness.map(|typed| typed.value).or(material.hardness);
         material.reason = format!("decided by {}: {}", decision.person, decision.why);
     }
-    let made_of = (material.polymer, material.hardness);
+    let (polymer, hardness) = (material.polymer, material.hardness);
     let verdicts: Vec<Verdict> = line
         .glands
         .iter()
-        .filter_map(|gland| verdict_in(gland, ring, made_of))
+        .filter_map(|gland| verdict_in(gland, ring, polymer, hardness))
         .collect();
     let verdict = verdicts.iter().copied().max();
     let evidence = line.size.how_sure.clone();
-    let against = against(line, (&codes, odds), verdict);
+    let against = against(line, &codes, odds, verdict);
     line.gland = line.gland.take().map(|gland| PartGland {
         verdict,
         words: String::new(),
@@ -185,7 +185,8 @@ fn put(line: &mut PartLine, decision: &Decision, ring: &ListedRing) {
 /// Says what the evidence has against a ring that was decided.
 fn against(
     line: &PartLine,
-    (codes, odds): (&[String], Option<f64>),
+    codes: &[String],
+    odds: Option<f64>,
     verdict: Option<Verdict>,
 ) -> Vec<String> {
     let mut words = Vec::new();

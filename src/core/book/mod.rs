@@ -58,7 +58,7 @@ pub use pooling::{APART_PROBABILITY, Apart, Pooled, UnitValue, pool};
 pub use ring_evidence::{RingChance, RingEvidence, RingNext, RingTold, UnitRing, odds_of};
 pub use ring_places::{RingPlace, RingVariant, regimes_seen, ring_places};
 pub use seal_check::verdict_in;
-pub use stock::{LotLife, Pick, Picked, StockKey, StockLot, WantedMaterial, pick};
+pub use stock::{LifeRule, LotLife, Pick, Picked, StockKey, StockLot, WantedMaterial, pick};
 pub use unit_choice::UnitChoice;
 pub use unit_record::{RecordedPart, UnitRecord};
 pub use workshop::Workshop;

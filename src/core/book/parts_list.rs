@@ -132,7 +132,8 @@ fn form<'u>(units: ModelUnits<'u>, build: u32, workshop: &Workshop<'_>) -> Forme
     let rings = ring_places(
         &gathered,
         &mut identifier,
-        (workshop.instruments, workshop.maker),
+        workshop.instruments,
+        workshop.maker,
     );
     let lines = gathered
         .iter()

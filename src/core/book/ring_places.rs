@@ -42,12 +42,13 @@ struct Draft<'u> {
 pub fn ring_places<'u>(
     gathered: &[Gathered<'u>],
     identifier: &mut Identifier<'_>,
-    (instruments, maker): (&Instruments, RegimeOdds),
+    instruments: &Instruments,
+    maker: RegimeOdds,
 ) -> Vec<Option<RingPlace<'u>>> {
     let mut drafts = drafts(gathered, identifier.candidates(), instruments);
-    let mut odds = weighed(&drafts, identifier, (instruments, maker));
+    let mut odds = weighed(&drafts, identifier, instruments, maker);
     if move_strangers(&mut drafts, &odds) {
-        odds = weighed(&drafts, identifier, (instruments, maker));
+        odds = weighed(&drafts, identifier, instruments, maker);
     }
     let mut odds = odds.into_iter();
     drafts
@@ -79,7 +80,8 @@ fn drafts<'u>(
 fn weighed(
     drafts: &[Option<Draft<'_>>],
     identifier: &mut Identifier<'_>,
-    (instruments, maker): (&Instruments, RegimeOdds),
+    instruments: &Instruments,
+    maker: RegimeOdds,
 ) -> Vec<PlaceOdds> {
     let model = ModelEvidence {
         maker,

@@ -142,7 +142,7 @@ impl Sampled {
             let length = left.min(LENGTH);
             widest(
                 #[inline(always)]
-                || self.batch(geometry, &mut draw, (&mut seats, length)),
+                || self.batch(geometry, &mut draw, &mut seats, length),
             );
             left -= length;
         }
@@ -155,7 +155,8 @@ impl Sampled {
         &mut self,
         geometry: &dyn Geometry,
         draw: &mut Draw,
-        (seats, length): (&mut Seats, usize),
+        seats: &mut Seats,
+        length: usize,
     ) {
         draw.advance();
         let Some((gland, [id, section])) = draw.mm.split_last_chunk() else {

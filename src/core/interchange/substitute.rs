@@ -203,7 +203,7 @@ fn glands_of(spec: &PartSpec, used: &[UsedAt]) -> Vec<GlandAt> {
                 let hardness = ring.hardness.or(place.line.material.hardness);
                 let glands = place.line.glands.iter();
                 glands
-                    .filter_map(|gland| verdict_in(gland, listed, (polymer, hardness)))
+                    .filter_map(|gland| verdict_in(gland, listed, polymer, hardness))
                     .max()
             }),
         })
