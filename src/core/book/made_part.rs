@@ -6,7 +6,6 @@
 use super::gather::{Gathered, gather};
 use super::plain_part::pooled_lengths;
 use super::unit_record::UnitRecord;
-use crate::core::interchange::needed_lengths;
 use crate::core::note::{Entry, LengthName, PartKind};
 use crate::core::quantity::Dimension;
 use serde::Serialize;
@@ -186,7 +185,7 @@ fn made_lengths(part: &Gathered<'_>) -> Vec<MadeLength> {
 fn asks(part: &Gathered<'_>, lengths: &[MadeLength], form: MadeForm) -> Vec<MadeAsk> {
     let entries = || part.members.iter().map(|member| &member.part.entry);
     let known = |name: LengthName| lengths.iter().any(|length| length.name == name);
-    let mut needed: Vec<LengthName> = needed_lengths(part.kind).collect();
+    let mut needed: Vec<LengthName> = part.kind.needed_lengths().collect();
     if needed.is_empty() {
         needed.extend(FLAT_RING);
     }

@@ -8,6 +8,7 @@ use crate::core::gear::GearKind;
 use crate::core::gland::GlandSpec;
 use crate::core::measurement::{Condition, Measurand, Reading};
 use crate::core::quantity::{Date, Dimension, Hardness, LengthUnit, Pressure, Torque, Typed};
+use crate::core::word::words;
 use serde::{Deserialize, Serialize};
 
 /// Holds one teardown note: what was written about one unit on one occasion.
@@ -235,36 +236,19 @@ pub enum LengthName {
     Flats,
 }
 
-impl LengthName {
-    /// Lists every name with its word.
-    pub const ALL: [(Self, &'static str); 11] = [
-        (Self::Od, "od"),
-        (Self::Id, "id"),
-        (Self::Thick, "thick"),
-        (Self::Width, "width"),
-        (Self::Length, "length"),
-        (Self::Height, "height"),
-        (Self::Depth, "depth"),
-        (Self::Wire, "wire"),
-        (Self::Edge, "edge"),
-        (Self::Hole, "hole"),
-        (Self::Flats, "flats"),
-    ];
-
-    /// Returns the word.
-    pub fn word(self) -> &'static str {
-        Self::ALL
-            .iter()
-            .find(|(name, _)| *name == self)
-            .map_or("", |(_, word)| word)
-    }
-
-    /// Finds the name of a word.
-    pub fn from_word(word: &str) -> Option<Self> {
-        let lower = word.trim().to_lowercase();
-        Self::ALL.iter().find(|(_, w)| *w == lower).map(|(n, _)| *n)
-    }
-}
+words!(LengthName {
+    Od => "od",
+    Id => "id",
+    Thick => "thick",
+    Width => "width",
+    Length => "length",
+    Height => "height",
+    Depth => "depth",
+    Wire => "wire",
+    Edge => "edge",
+    Hole => "hole",
+    Flats => "flats",
+});
 
 /// Holds a size that somebody states; evidence of what they believed, not a measurement.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
