@@ -15,8 +15,9 @@ use clap::Args;
 #[derive(Debug, Args)]
 #[command(after_help = "Example:\n  ringwright care NBR --gas \"nitrox 32\" --cured 4Q20")]
 pub(super) struct CareArgs {
-    /// The polymer, as NBR, FKM, EPDM
-    polymer: String,
+    /// The polymer
+    #[arg(value_parser = super::one_of::polymer())]
+    polymer: Polymer,
     #[command(flatten)]
     gas: GasFlags,
     /// Treat a gas with more oxygen than this as enriched, in per cent
@@ -28,14 +29,6 @@ pub(super) struct CareArgs {
 }
 
 pub(super) fn run(args: &CareArgs, settings: &Settings) -> Result<Outcome, CliError> {
-    let polymer = Polymer::from_word(&args.polymer).ok_or_else(|| {
-        let known: Vec<&str> = Polymer::all().map(|f| f.polymer.letters()).collect();
-        CliError::input(format!(
-            "{:?} is not a known polymer: write one of {}",
-            args.polymer,
-            known.join(", ")
-        ))
-    })?;
     let now = this_quarter();
     let cured = args
         .cured
@@ -43,7 +36,7 @@ pub(super) fn run(args: &CareArgs, settings: &Settings) -> Result<Outcome, CliEr
         .map(|code| quarter_of_cure(code, now))
         .transpose()?;
     let question = CareQuestion {
-        polymer,
+        polymer: args.polymer,
         gas: args.gas.statement()?,
         threshold: OxygenThreshold::of_share(args.enriched_above / 100.0),
         cured,

@@ -3,7 +3,8 @@
 use super::context::Settings;
 use super::error::CliError;
 use super::gas_flags::GasFlags;
-use super::gland_flags::{names, optional_word, read};
+use super::gland_flags::read;
+use super::one_of::one_of;
 use super::outcome::{Answer, Outcome};
 use super::parts::enriched_above;
 use crate::app::seal_material::{MaterialQuestion, seal_material};
@@ -27,9 +28,9 @@ pub(super) struct MaterialArgs {
     /// Greatest pressure on the ring, as "200 bar"
     #[arg(long, value_name = "PRESSURE")]
     pressure: Option<String>,
-    /// How the parts move: static, moving or rotary
-    #[arg(long, value_name = "DUTY")]
-    duty: Option<String>,
+    /// How the parts move
+    #[arg(long, value_name = "DUTY", value_parser = one_of::<Duty>())]
+    duty: Option<Duty>,
     /// Coldest and hottest temperature, as "-2..40 C"
     #[arg(long, value_name = "RANGE", allow_hyphen_values = true)]
     temperature: Option<String>,
@@ -44,14 +45,13 @@ pub(super) fn run(args: &MaterialArgs, settings: &Settings) -> Result<Outcome, C
         args.temperature.as_deref(),
         parse_temperature_range,
     )?;
-    let known = names(&Duty::ALL);
     let question = MaterialQuestion {
         duty: SealDuty {
             gas: gas.words,
             oxygen: gas.oxygen,
             pressure: pressure.map(|p| p.value),
             supply: None,
-            motion: optional_word("--duty", args.duty.as_deref(), Duty::from_word, &known)?,
+            motion: args.duty,
         },
         temperature: range.map(|t| t.value),
         threshold: OxygenThreshold::of_share(args.enriched_above / PERCENT),

@@ -26,6 +26,7 @@ mod note_add;
 mod note_record;
 mod note_show;
 mod offer;
+mod one_of;
 mod order;
 mod outcome;
 mod parts;
