@@ -1,6 +1,6 @@
 //! Writes the whole book as one file that another book can take in.
 
-use super::out_file::{OutFileError, write_file};
+use super::file::{OutFileError, write_file};
 use crate::core::exchange::{BookForm, BookItem, FORM, VERSION};
 use crate::store::{Book, BookPlace, BookReader, StoreError};
 use serde::Serialize;

@@ -1,6 +1,6 @@
 //! Checks a teardown note without storing it.
 
-use super::out_file::folder_of;
+use super::file::folder_of;
 use crate::core::gear::GearKind;
 use crate::core::measurement::Condition;
 use crate::core::note::{

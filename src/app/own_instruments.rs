@@ -1,6 +1,6 @@
 //! The instruments of this shop and this person: the shipped table, the user's own rows, and what known rings taught.
 
-use super::bounded_file::{MOST_TEXT, read_bounded};
+use super::file::{MOST_TEXT, read_bounded};
 use crate::core::measurement::{
     Instrument, Instruments, KnownReading, Learned, TableFault, learn, read_instruments,
 };

@@ -264,7 +264,7 @@ mod tests {
             matches!(other, StockError::Occupied { on_hand: 100, .. }),
             "{other}"
         );
-        let lots = super::super::stock_list::shelf(&place).expect("reads");
+        let lots = super::super::shelf::shelf(&place).expect("reads");
         assert_eq!(lots.len(), 1);
         assert_eq!(lots[0].lot.polymer, Some(Polymer::Nbr));
         assert_eq!(lots[0].lot.part, "AS568-012");

@@ -2,7 +2,7 @@
 
 use super::find_model::Found;
 use super::parts_list::{PartsQuestion, parts_list};
-use super::stock_list::StockLine;
+use super::shelf::StockLine;
 use crate::core::book::{
     LifeRule, LotLife, MeasuredName, PartAction, PartLine, StockKey, StockLot, WantedMaterial, pick,
 };

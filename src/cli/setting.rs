@@ -7,10 +7,10 @@ use super::outcome::{Answer, Outcome};
 use super::stage_flags::{
     StageFlags, force, gear as gear_kind, length, pressure, pressure_difference,
 };
-use crate::app::gauge_register::{add_gauge, gauge_standing, list_gauges};
 use crate::app::job::settings::complete_from_job;
-use crate::app::setting_judged::judged;
-use crate::app::setting_limits::{LimitSources, own_limits, show_limits};
+use crate::app::setting::judged;
+use crate::app::setting::{LimitSources, own_limits, show_limits};
+use crate::app::setting::{add_gauge, gauge_standing, list_gauges};
 use crate::app::stage_expected::{ExpectedQuestion, stage_expected};
 use crate::core::gland::Verdict;
 use crate::core::quantity::{Date, Force, Pressure, parse_date};

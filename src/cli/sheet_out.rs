@@ -4,7 +4,7 @@ use super::clock::today;
 use super::context::Settings;
 use super::error::CliError;
 use super::outcome::{Answer, Outcome};
-use crate::app::out_file::write_file;
+use crate::app::file::write_file;
 use crate::core::quantity::{Length, LengthUnit, parse_date, parse_dimension};
 use crate::render::page::{Frame, Pages, Paper};
 use crate::render::sheets::PrinterScale;

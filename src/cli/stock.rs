@@ -1,16 +1,16 @@
 //! `stock`: what lies on the shelf, what comes and goes, and the bag of a unit.
 
-use super::care::quarter_of_cure;
 use super::clock::{now, this_quarter};
 use super::context::Settings;
 use super::error::CliError;
 use super::outcome::{Answer, Outcome};
 use super::parts::PartsRules;
+use super::seal::quarter_of_cure;
 use crate::app::find_model::Found;
+use crate::app::shelf::stock_list;
+use crate::app::shelf::{TakeQuestion, stock_take};
 use crate::app::stock_add::{NewLot, StockError, WantedPart, stock_add};
 use crate::app::stock_kit::{KitQuestion, stock_kit};
-use crate::app::stock_list::stock_list;
-use crate::app::stock_take::{TakeQuestion, stock_take};
 use crate::core::elastomer::{Polymer, ShelfLifeSystem};
 use crate::core::quantity::parse_hardness;
 use crate::core::sizes::RingTextError;

@@ -3,7 +3,7 @@
 use super::book::{BookReader, BookWriter};
 use super::error::StoreError;
 use super::id::KnownRingId;
-use super::stored::Word;
+use super::record::Word;
 use crate::core::measurement::KnownReading;
 
 /// Holds one known ring as it is kept.

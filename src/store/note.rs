@@ -1,10 +1,10 @@
 //! Notes: what was written about one unit on one day, with the text that was handed in.
 
 use super::book::{BookReader, BookWriter};
+use super::entry::WordsOf;
 use super::error::StoreError;
 use super::id::{NoteId, UnitId};
-use super::stored::{Word, optional_word, pascals, pressure_of, typed};
-use super::words::WordsOf;
+use super::record::{Word, optional_word, pascals, pressure_of, typed};
 use crate::core::note::{Header, Note};
 use crate::core::quantity::Date;
 use rusqlite::{Row, named_params};

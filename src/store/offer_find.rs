@@ -7,10 +7,12 @@
 use super::book::BookReader;
 use super::error::StoreError;
 use crate::core::elastomer::Polymer;
+use crate::core::identification::SoldSize;
 use crate::core::quantity::{Currency, Length, Money, as_optional_mm};
 use crate::core::supply::{OfferPrice, TypingErrors, number_key};
 use rusqlite::Row;
 use serde::Serialize;
+use std::sync::Arc;
 
 /// Holds one offer as it is kept.
 #[derive(Debug, Clone, PartialEq, Serialize)]
@@ -329,4 +331,29 @@ fn offer(row: &Row<'_>) -> rusqlite::Result<StoredOffer> {
         price_date: row.get("price_date")?,
         from_shop: row.get("shop")?,
     })
+}
+
+impl BookReader<'_> {
+    /// Lists the ring sizes that our suppliers sell and no list of sizes has; lists that came with another shop's book are not heard.
+    ///
+    /// # Errors
+    /// Fails where the book cannot be read.
+    pub fn sold_sizes(&self) -> Result<Arc<[SoldSize]>, StoreError> {
+        let sizes = self.list(
+            "SELECT o.id_nm, o.section_nm, s.name
+             FROM offer o JOIN price_list l ON l.id = o.price_list_id JOIN supplier s ON s.id = l.supplier_id
+             WHERE o.code IS NULL AND o.id_nm IS NOT NULL AND (o.kind IS NULL OR o.kind = 'o-ring')
+               AND l.replaced_at IS NULL AND l.shop IS NULL
+             GROUP BY 1, 2, 3",
+            &[],
+            |row| {
+                Ok(SoldSize {
+                    id: Length::from_nm(row.get(0)?),
+                    section: Length::from_nm(row.get(1)?),
+                    suppliers: vec![row.get(2)?],
+                })
+            },
+        )?;
+        Ok(sizes.into())
+    }
 }

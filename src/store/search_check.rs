@@ -3,7 +3,7 @@
 use super::book::{Book, BookReader, BookWriter};
 use super::error::StoreError;
 use super::id::PriceListId;
-use super::offer_scan::{LONGEST, ScanWriter};
+use super::offer::{LONGEST, ScanWriter};
 use super::place::BookPlace;
 use rusqlite::{Connection, ErrorCode};
 

@@ -3,7 +3,7 @@
 use super::book::{BookReader, BookWriter};
 use super::error::StoreError;
 use super::id::StockLotId;
-use super::stored::{Word, optional_word};
+use super::record::{Word, optional_word};
 use crate::core::book::{MeasuredName, StockKey, StockLot, name_key};
 use crate::core::elastomer::Quarter;
 use crate::core::quantity::{Hardness, Length};

@@ -321,7 +321,7 @@ proptest! {
         c.merge(&both);
         prop_assert_eq!(a.content(), c.content());
         // A merged book is sound.
-        let report = ringwright::app::book_check::book_check(&a.place).expect("reads");
+        let report = ringwright::app::book_care::book_check(&a.place).expect("reads");
         prop_assert!(report.is_sound(), "{:?}", report);
     }
 }

@@ -4,7 +4,7 @@
 //! but for being withdrawn, and it is the shop's own: it does not travel with an exported book.
 
 use super::gather::plain_position;
-use super::name_key::name_key;
+use super::name::name_key;
 use super::part_line::{PartGland, PartLine, SizeBasis};
 use super::parts_list::PartsList;
 use super::ring_words::chance;

@@ -1,6 +1,6 @@
 //! Which parts of several units are the same part of the model.
 
-use super::name_key::name_key;
+use super::name::name_key;
 use super::unit_record::{RecordedPart, UnitRecord};
 use crate::core::note::PartKind;
 

@@ -9,11 +9,8 @@ mod gland_variants;
 mod kept_identification;
 mod label;
 mod made_part;
-mod measured_name;
-mod model_name;
 mod model_units;
-mod name_key;
-mod odds_words;
+mod name;
 mod one_place;
 mod part_length;
 mod part_line;
@@ -34,7 +31,6 @@ mod stated_rings;
 mod stock;
 mod unit_choice;
 mod unit_record;
-mod workshop;
 
 pub use decision::{Decided, Decision, TakenBack, only_ring, tell_decisions};
 pub use elsewhere::{Elsewhere, ElsewhereAbout};
@@ -43,9 +39,9 @@ pub use gather::{Gathered, Member, gather, plain_position};
 pub use kept_identification::{KeptCandidate, KeptIdentification};
 pub use label::{Label, LabelError, LabelKind};
 pub use made_part::{MadeAsk, MadeForm, MadeLength, MadePart, RecordedBy};
-pub use measured_name::{MeasuredName, lengths_agree};
-pub use model_name::ModelName;
-pub use name_key::{name_key, near_names, place_words};
+pub use name::ModelName;
+pub use name::{MeasuredName, lengths_agree};
+pub use name::{name_key, near_names, place_words};
 pub use one_place::{NearPlace, near_place};
 pub use part_length::{PartLength, same_lengths};
 pub use part_line::{
@@ -53,6 +49,7 @@ pub use part_line::{
     SizeBasis,
 };
 pub use part_words::{PartWords, WordsMet};
+pub use parts_list::Workshop;
 pub use parts_list::{PartsList, PartsUnit};
 pub use pooling::{APART_PROBABILITY, Apart, Pooled, UnitValue, pool};
 pub use ring_evidence::{RingChance, RingEvidence, RingNext, RingTold, UnitRing, odds_of};
@@ -61,4 +58,3 @@ pub use seal_check::verdict_in;
 pub use stock::{LifeRule, LotLife, Pick, Picked, StockKey, StockLot, WantedMaterial, pick};
 pub use unit_choice::UnitChoice;
 pub use unit_record::{RecordedPart, UnitRecord};
-pub use workshop::Workshop;

@@ -3,7 +3,6 @@
 use super::findings::Findings;
 use super::gather::Gathered;
 use super::model_units::ModelUnits;
-use super::odds_words::percent;
 use super::part_line::{Alternate, Conflict, ConflictAbout, PartGland, PartSize, SizeBasis};
 use super::ring_alternates::{ToFit, alternates, ring_to_fit};
 use super::ring_evidence::{RingChance, RingEvidence, RingNext};
@@ -11,6 +10,7 @@ use super::ring_material::{contradictions, duty_of, ring_material};
 use super::ring_odds::{code, of_ring};
 use super::ring_places::{RingPlace, RingVariant};
 use super::ring_sides;
+use super::ring_words::percent;
 use super::ring_words::{fit_words, undecided_words};
 use super::seal_check::{RingInGland, SealCheck};
 use super::stated_rings::{StatedRing, most_stated, stated_rings};

@@ -1,6 +1,6 @@
 //! What lies on the shelf: lots in bins, how long they last, and which goes out first.
 
-use super::measured_name::MeasuredName;
+use super::name::MeasuredName;
 use crate::core::elastomer::{Polymer, Quarter, ShelfLife, ShelfLifeSystem};
 use crate::core::quantity::{Hardness, Length};
 use serde::Serialize;

@@ -1,9 +1,9 @@
 //! The pages of judged readings, of the gauges, of the limits and of what a stage should do.
 
 use super::warning;
-use crate::app::gauge_register::GaugeReport;
-use crate::app::setting_judged::JudgedSetting;
-use crate::app::setting_limits::LimitsReport;
+use crate::app::setting::GaugeReport;
+use crate::app::setting::JudgedSetting;
+use crate::app::setting::LimitsReport;
 use crate::app::stage_expected::ExpectedReport;
 use crate::core::gear::GearKind;
 use crate::core::gland::Verdict;

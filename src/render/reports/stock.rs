@@ -1,10 +1,10 @@
 //! The pages of the shelf: what lies there, what came, what was taken, the bag of a unit.
 
 use super::material;
+use crate::app::shelf::StockTaken;
+use crate::app::shelf::{StockLine, StockReport};
 use crate::app::stock_add::StockAdded;
 use crate::app::stock_kit::{Kit, KitLine, KitPart};
-use crate::app::stock_list::{StockLine, StockReport};
-use crate::app::stock_take::StockTaken;
 use crate::core::book::LotLife;
 use crate::core::elastomer::ShelfLifeSystem;
 use crate::core::provenance::with_shops;

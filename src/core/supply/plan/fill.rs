@@ -5,7 +5,7 @@
 //! cannot beat the best purchase known even where a part of the prices below a least value is not counted.
 
 use super::line::WHOLE;
-use super::patience::Patience;
+use super::step::Patience;
 use super::step::Step;
 
 /// Holds one account's part of a line: the steps that can be taken there.

@@ -1,8 +1,118 @@
-//! The name of a part that is no ring, with its lengths: "filter disc od 12.7 mm, thick 3.2 mm".
+//! Names of models, units and parts, and the words by which two spellings of one name meet.
 
-use super::name_key::name_key;
 use super::part_length::PartLength;
 use crate::core::quantity::Length;
+use serde::{Deserialize, Serialize};
+
+/// Holds the maker and the name of a model, as they were first written.
+#[derive(Debug, Clone, PartialEq, Eq, Default, Serialize, Deserialize)]
+pub struct ModelName {
+    /// The maker, where it was named apart.
+    pub maker: Option<String>,
+    /// The name; it may begin with the maker.
+    pub name: String,
+}
+
+impl ModelName {
+    /// Returns the words by which two spellings of one model meet.
+    ///
+    /// A maker that the name repeats is counted once, so that "Tarn 2" of the maker Fellwater and "Fellwater Tarn 2" are
+    /// one model.
+    ///
+    /// ```
+    /// use ringwright::core::book::ModelName;
+    /// let apart = ModelName { maker: Some("Fellwater".into()), name: "Tarn 2".into() };
+    /// let whole = ModelName { maker: None, name: "Fellwater Tarn-2".into() };
+    /// assert_eq!(apart.key(), whole.key());
+    /// ```
+    pub fn key(&self) -> String {
+        name_key(&self.to_string())
+    }
+}
+
+impl std::fmt::Display for ModelName {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        match &self.maker {
+            Some(maker) if !begins_with(&self.name, maker) => write!(f, "{maker} {}", self.name),
+            _ => f.write_str(&self.name),
+        }
+    }
+}
+
+fn begins_with(name: &str, maker: &str) -> bool {
+    let (name, maker) = (name_key(name), name_key(maker));
+    name == maker || name.starts_with(&format!("{maker} "))
+}
+
+/// Returns a name in plain words: lower case, single spaces, no punctuation.
+///
+/// A name of punctuation alone is kept in lower case, so that no name has an empty key.
+///
+/// ```
+/// use ringwright::core::book::name_key;
+/// assert_eq!(name_key(" Fellwater  TARN-2"), "fellwater tarn 2");
+/// ```
+pub fn name_key(name: &str) -> String {
+    let lower = name.to_lowercase();
+    let words: Vec<&str> = lower
+        .split(|c: char| !c.is_alphanumeric())
+        .filter(|word| !word.is_empty())
+        .collect();
+    if words.is_empty() {
+        lower.trim().to_owned()
+    } else {
+        words.join(" ")
+    }
+}
+
+/// Words that tell nothing of where a part sits.
+const LINKS: [&str; 8] = ["at", "in", "of", "on", "over", "the", "under", "with"];
+
+/// Lists the words of a name or place that tell something: "o-ring at the piston head" gives o, ring, piston, head.
+pub fn place_words(name: &str) -> Vec<String> {
+    let key = name_key(name);
+    let words = key.split(' ').filter(|word| !word.is_empty());
+    words
+        .filter(|word| !LINKS.contains(word))
+        .map(str::to_owned)
+        .collect()
+}
+
+/// A name counts as near when no more than this share of its letters must change.
+const NEAR_SHARE: f64 = 0.34;
+
+/// Returns the names that are near to the asked one, nearest first, at most three.
+///
+/// Near are names that hold all its words, or whose letters differ by no more than a third (optimal string alignment);
+/// the first words of a name, which are often its maker's, may be left out.
+pub fn near_names<'n>(asked: &str, names: impl IntoIterator<Item = &'n str>) -> Vec<String> {
+    const MOST: usize = 3;
+    let asked = name_key(asked);
+    let mut near: Vec<(f64, &str)> = names
+        .into_iter()
+        .filter_map(|name| Some((distance(&asked, &name_key(name))?, name)))
+        .collect();
+    near.sort_by(|a, b| a.0.total_cmp(&b.0).then(a.1.cmp(b.1)));
+    near.into_iter()
+        .take(MOST)
+        .map(|(_, name)| name.to_owned())
+        .collect()
+}
+
+fn distance(asked: &str, name: &str) -> Option<f64> {
+    let words: Vec<&str> = name.split(' ').collect();
+    if !asked.is_empty() && asked.split(' ').all(|word| words.contains(&word)) {
+        return Some(0.0);
+    }
+    (0..words.len())
+        .map(|from| {
+            let tail = words[from..].join(" ");
+            let longest = asked.chars().count().max(tail.chars().count()).max(1);
+            strsim::osa_distance(asked, &tail) as f64 / longest as f64
+        })
+        .min_by(f64::total_cmp)
+        .filter(|share| *share <= NEAR_SHARE)
+}
 
 /// Tells whether two lengths may be one length of one part, where one of them was read on a worn part or comes from a list:
 /// they differ by at most 0.05 mm and 3 % of the smaller, and by no more than 0.3 mm. A shim of 0.25 mm is none of 0.35 mm.
@@ -125,6 +235,29 @@ fn millimetres(unit: &str) -> Option<f64> {
 
 #[cfg(test)]
 mod tests {
+    use super::*;
+
+    #[test]
+    fn near_names_come_nearest_first() {
+        let known = ["Fellwater Tarn", "Fellwater Tarn 2", "Fellwater Beck"];
+        assert_eq!(
+            near_names("tarn", known),
+            ["Fellwater Tarn", "Fellwater Tarn 2"]
+        );
+        assert_eq!(near_names("Fellwater Tran", known)[0], "Fellwater Tarn");
+        assert_eq!(near_names("bekc", known), ["Fellwater Beck"]);
+        assert!(near_names("Halloran Mark 9", known).is_empty());
+    }
+
+    #[test]
+    fn no_name_has_an_empty_key() {
+        assert_eq!(name_key("---"), "---");
+        assert_eq!(name_key("Größe 7½"), "größe 7½");
+    }
+}
+
+#[cfg(test)]
+mod measured_name_tests {
     use super::*;
 
     fn same(a: &str, b: &str) -> bool {
