@@ -14,11 +14,9 @@ pub struct BookPathReport {
     pub is_default: bool,
     /// Whether there is a book.
     pub exists: bool,
-    /// Its version.
     pub version: Option<u32>,
     /// Bytes of the file.
     pub bytes: Option<u64>,
-    /// Models in it.
     pub models: Option<usize>,
     /// Notes in it, replaced ones too.
     pub notes: Option<u32>,
@@ -56,7 +54,6 @@ pub fn book_path(place: &BookPlace) -> Result<BookPathReport, StoreError> {
 /// Says what was copied where.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]
 pub struct BackupReport {
-    /// The book.
     pub book: String,
     /// The copy, checked and synced to the disk.
     pub copy: String,
@@ -81,7 +78,6 @@ pub fn book_backup(place: &BookPlace, target: &Path) -> Result<BackupReport, Sto
 /// Says what a restore did.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]
 pub struct RestoreReport {
-    /// The book.
     pub book: String,
     /// The copy that now stands in its place.
     pub copy: String,

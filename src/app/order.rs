@@ -74,16 +74,12 @@ pub enum OrderError {
 pub struct OrderItem {
     /// What it fills.
     pub part: String,
-    /// The supplier.
     pub supplier: String,
-    /// Its number.
     pub number: String,
-    /// Its description.
     pub description: String,
     /// How the size that it writes differs from that of the ring it is taken for.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub size_note: Option<String>,
-    /// Packs.
     pub packs: u32,
     /// Pieces in a pack.
     pub pack: u32,
@@ -125,7 +121,6 @@ pub struct OrderSupplier {
     pub goods: Money,
     /// What is charged up to its least value.
     pub short_of_minimum: Money,
-    /// Carriage.
     pub carriage: Money,
     /// The sum that the goods reach and from which on carriage is free.
     pub carriage_free_from: Option<Money>,
@@ -143,11 +138,9 @@ pub struct OrderReport {
     pub currency: Currency,
     /// Whether tax is in the prices.
     pub tax_included: bool,
-    /// The lines.
     pub lines: Vec<OrderLine>,
     /// What is bought.
     pub items: Vec<OrderItem>,
-    /// By supplier.
     pub suppliers: Vec<OrderSupplier>,
     /// What everything costs.
     pub total: Money,
@@ -177,7 +170,6 @@ pub struct OrderReport {
     pub undecided: Vec<String>,
     /// Lines that are bought only where the old part fails.
     pub on_condition: Vec<String>,
-    /// Cautions.
     pub cautions: Vec<Caution>,
 }
 

@@ -24,7 +24,6 @@ use std::collections::HashSet;
 pub struct Need {
     /// What it is, in words.
     pub part: String,
-    /// The kind.
     pub kind: PartKind,
     /// The ring, where it is one.
     #[serde(skip)]
@@ -120,9 +119,6 @@ pub struct Needs {
 }
 
 /// Adds up the questions about one model, whatever part of its name each of them writes.
-///
-/// # Errors
-/// Fails where the book cannot be read.
 pub(super) fn added_up(
     place: &BookPlace,
     models: &[PartsQuestion],
@@ -147,9 +143,6 @@ pub(super) fn added_up(
 }
 
 /// Gathers the needs of several models.
-///
-/// # Errors
-/// Fails where the book cannot be read.
 pub fn gather_needs(
     place: &BookPlace,
     models: &[PartsQuestion],
@@ -307,9 +300,6 @@ const MOST: u32 = 2000;
 /// offers of the kind of part.
 ///
 /// A part that is no ring is met by its kind and all its lengths, and by what a person tied to its place.
-///
-/// # Errors
-/// Fails where the book cannot be read.
 pub fn offers_for(
     book: &BookReader<'_>,
     need: &Need,

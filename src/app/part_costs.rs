@@ -26,7 +26,6 @@ pub struct PartCosts {
     pub leftover: Money,
     /// Whether tax is in the prices.
     pub tax_included: bool,
-    /// Suppliers.
     pub suppliers: Vec<String>,
     /// Days of the price lists, oldest and newest.
     pub price_days: Option<(String, String)>,
@@ -43,7 +42,6 @@ pub struct LineCost {
     pub places: Vec<String>,
     /// What one used piece costs without carriage; `None` where nothing is bought.
     pub each: Option<f64>,
-    /// Currency of it.
     pub currency: Currency,
     /// Why there is no price, or what is behind it.
     pub words: String,

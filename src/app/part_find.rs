@@ -41,11 +41,9 @@ impl PartFoundBy {
 /// Holds one place of a model where such a part is used.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct FoundPart {
-    /// How it was found.
     pub by: PartFoundBy,
     /// Typing errors between its words and those asked for.
     pub errors: usize,
-    /// The model.
     pub model: String,
     /// The section of the unit.
     pub section: String,

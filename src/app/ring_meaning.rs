@@ -28,7 +28,6 @@ pub struct GlandAnswer {
 pub struct SideAnswer {
     /// The ring.
     pub code: String,
-    /// Its probability.
     pub probability: f64,
 }
 

@@ -25,7 +25,6 @@ pub struct MaterialQuestion {
 /// Holds the choice, and what is known of every polymer in that duty.
 #[derive(Debug, Clone, Serialize)]
 pub struct MaterialReport {
-    /// What the gas is.
     pub service: GasService,
     /// The choice with its reasons.
     pub choice: ElastomerChoice,
@@ -40,9 +39,7 @@ pub struct MaterialReport {
 /// Holds one polymer in the duty.
 #[derive(Debug, Clone, Serialize)]
 pub struct PolymerShown {
-    /// The polymer.
     pub polymer: Polymer,
-    /// Its name.
     pub name: &'static str,
     /// Rating in the gas, where it is known.
     pub rating: Option<Rating>,
@@ -122,7 +119,6 @@ fn shown(
 /// Holds what is asked about the rings of a polymer.
 #[derive(Debug, Clone)]
 pub struct CareQuestion {
-    /// The polymer.
     pub polymer: Polymer,
     /// The gas, where anything was said of it.
     pub gas: Option<GasStatement>,
@@ -130,7 +126,6 @@ pub struct CareQuestion {
     pub threshold: OxygenThreshold,
     /// Quarter of cure, where it is known.
     pub cured: Option<Quarter>,
-    /// This quarter.
     pub now: Quarter,
 }
 
@@ -139,7 +134,6 @@ pub struct CareQuestion {
 pub struct SealCareReport {
     /// What is known of the polymer.
     pub facts: &'static PolymerFacts,
-    /// What the gas is.
     pub service: GasService,
     /// Whether the gas is treated as enriched.
     pub enriched: bool,

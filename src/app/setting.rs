@@ -40,9 +40,6 @@ pub struct GaugeReport {
 }
 
 /// Enters a gauge, in place of what was known of it, and lists the register.
-///
-/// # Errors
-/// Fails where the book cannot be written.
 pub fn add_gauge(
     place: &BookPlace,
     gauge: &Gauge,
@@ -54,9 +51,6 @@ pub fn add_gauge(
 }
 
 /// Lists the register.
-///
-/// # Errors
-/// Fails where the book cannot be read.
 pub fn list_gauges(place: &BookPlace, today: Date, months: u16) -> Result<GaugeReport, StoreError> {
     Book::open_to_read(place)?.read(|book| {
         let gauges = book.gauges()?.into_iter();
@@ -68,9 +62,6 @@ pub fn list_gauges(place: &BookPlace, today: Date, months: u16) -> Result<GaugeR
 }
 
 /// Finds how far a gauge is known; a book that does not exist knows none.
-///
-/// # Errors
-/// Fails where there is a book and it cannot be read.
 pub fn gauge_standing(
     place: &BookPlace,
     named: Option<&str>,
@@ -104,7 +95,6 @@ pub enum LimitsError {
     /// The file cannot be read.
     #[error("{} cannot be read ({source}): check the name and the rights", .path.display())]
     Unreadable {
-        /// The path.
         path: PathBuf,
         /// What the system says.
         source: std::io::Error,
@@ -112,7 +102,6 @@ pub enum LimitsError {
     /// A line of it is wrong.
     #[error("{}: {fault}", .path.display())]
     Faulty {
-        /// The path.
         path: PathBuf,
         /// The line.
         fault: LimitFault,

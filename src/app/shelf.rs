@@ -13,7 +13,6 @@ use serde::Serialize;
 pub struct StockReport {
     /// The system by which lives are counted.
     pub system: ShelfLifeSystem,
-    /// The quarter now.
     pub now: Quarter,
     /// One line a bin.
     pub lots: Vec<StockLine>,
@@ -24,17 +23,12 @@ pub struct StockReport {
 /// Holds one lot with how long it may be used.
 #[derive(Debug, Clone, Serialize)]
 pub struct StockLine {
-    /// The bin.
     pub bin: String,
-    /// The part.
     pub part: String,
-    /// The polymer.
     pub polymer: Option<Polymer>,
-    /// The hardness.
     pub hardness: Option<Hardness>,
     /// The lot number.
     pub lot: Option<String>,
-    /// Quarter of cure.
     pub cured: Option<Quarter>,
     /// Who sold it.
     pub supplier: Option<String>,
@@ -62,9 +56,6 @@ impl StockLine {
 }
 
 /// Lists the lots of one part, or of all.
-///
-/// # Errors
-/// Fails where the book cannot be read.
 pub fn stock_list(
     place: &BookPlace,
     part: Option<&StockKey>,
@@ -97,17 +88,13 @@ fn lots(book: &BookReader<'_>) -> Result<Vec<StoredLot>, StoreError> {
 /// Says what is taken, and by which rule lives are counted.
 #[derive(Debug, Clone)]
 pub struct TakeQuestion {
-    /// The part.
     pub part: WantedPart,
-    /// How many.
     pub quantity: u32,
     /// A bin to take from, whatever expires first elsewhere; also takes what is over, so that a bin can be emptied.
     pub bin: Option<String>,
-    /// What it is for.
     pub reason: String,
     /// The system of shelf lives.
     pub system: ShelfLifeSystem,
-    /// The quarter now.
     pub now: Quarter,
     /// The moment, ISO 8601.
     pub taken_at: String,
@@ -116,7 +103,6 @@ pub struct TakeQuestion {
 /// Holds what was taken from one bin.
 #[derive(Debug, Clone, Serialize)]
 pub struct TakenLine {
-    /// How many.
     pub quantity: u32,
     /// The lot as it stands afterwards.
     #[serde(flatten)]
@@ -126,7 +112,6 @@ pub struct TakenLine {
 /// Holds what was taken; where the shelf does not hold enough nothing is.
 #[derive(Debug, Clone, Serialize)]
 pub struct StockTaken {
-    /// The part.
     pub part: String,
     /// The system by which lives are counted.
     pub system: ShelfLifeSystem,
@@ -143,9 +128,6 @@ pub struct StockTaken {
 }
 
 /// Takes parts from the shelf.
-///
-/// # Errors
-/// Fails where the book cannot be written.
 pub fn stock_take(place: &BookPlace, question: &TakeQuestion) -> Result<StockTaken, StockError> {
     let mut book = Book::open_to_write(place)?;
     book.write(|book| {

@@ -25,7 +25,6 @@ pub struct KitQuestion {
     pub take: bool,
     /// The system of shelf lives.
     pub system: ShelfLifeSystem,
-    /// The quarter now.
     pub now: Quarter,
     /// The moment, ISO 8601.
     pub made_at: String,
@@ -34,9 +33,7 @@ pub struct KitQuestion {
 /// Holds the bag of one unit.
 #[derive(Debug, Clone, Serialize)]
 pub struct Kit {
-    /// The model.
     pub model: String,
-    /// The unit.
     pub unit: String,
     /// The system by which lives are counted.
     pub system: ShelfLifeSystem,
@@ -65,11 +62,9 @@ pub struct KitLine {
     pub section: String,
     /// Where it sits.
     pub position: String,
-    /// The part.
     pub part: String,
     /// Its size as it is kept on the shelf.
     pub size: String,
-    /// How many.
     pub quantity: u32,
     /// From which lots.
     pub from: Vec<KitPart>,
@@ -87,7 +82,6 @@ pub struct KitLine {
 /// Holds what is taken of one lot.
 #[derive(Debug, Clone, Serialize)]
 pub struct KitPart {
-    /// How many.
     pub quantity: u32,
     /// Whether they lie in the bag already.
     pub bagged: bool,

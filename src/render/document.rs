@@ -5,7 +5,6 @@ use crate::core::caution::Caution;
 /// Holds a report's blocks in reading order.
 #[derive(Debug, Clone, PartialEq, Default)]
 pub struct Document {
-    /// The blocks.
     pub blocks: Vec<Block>,
 }
 
@@ -72,7 +71,6 @@ pub struct Table {
 /// Holds one column head.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Head {
-    /// The text.
     pub text: String,
     /// Whether the column holds numbers, which stand to the right.
     pub numeric: bool,

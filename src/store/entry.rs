@@ -14,9 +14,6 @@ const COMMENT: &str = "comment";
 
 impl BookReader<'_> {
     /// Lists the entries of a note in the order of removal.
-    ///
-    /// # Errors
-    /// Fails where the book cannot be read.
     pub fn entries(&self, note: NoteId) -> Result<Vec<(EntryId, Entry)>, StoreError> {
         let mut entries = self.list(
             "SELECT * FROM entry WHERE note_id = ?1 ORDER BY removal",
@@ -155,7 +152,6 @@ pub struct RingPicture {
     pub removal: u32,
     /// Where it lay.
     pub ring: PageRing,
-    /// A JPEG.
     pub jpeg: Vec<u8>,
     /// From its left edge to its right one, on the glass.
     pub width: Length,
@@ -163,9 +159,6 @@ pub struct RingPicture {
 
 impl BookReader<'_> {
     /// Lists the pictures of the rings of a note, in the order of removal.
-    ///
-    /// # Errors
-    /// Fails where the book cannot be read.
     pub fn ring_pictures(&self, note: NoteId) -> Result<Vec<RingPicture>, StoreError> {
         let rows = self.list(
             "SELECT e.removal, s.place, s.picture, s.width_nm FROM entry_scan s JOIN entry e ON e.id = s.entry_id
@@ -206,9 +199,6 @@ impl BookWriter<'_> {
     }
 
     /// Keeps the picture of the ring of an entry.
-    ///
-    /// # Errors
-    /// Fails where the book cannot be written.
     pub fn set_ring_picture(
         &self,
         entry: EntryId,

@@ -131,9 +131,6 @@ const SHELVES: [Shelf; 10] = [
 
 impl BookReader<'_> {
     /// Lists everything that the book holds, sorted by kind and key, so that the same book gives the same list.
-    ///
-    /// # Errors
-    /// Fails where the book cannot be read.
     pub fn items(&self) -> Result<Vec<BookItem>, StoreError> {
         let mut items: Vec<BookItem> = Vec::new();
         for shelf in &SHELVES {
@@ -166,9 +163,6 @@ impl BookReader<'_> {
     }
 
     /// Lists what was set aside when other books were merged, by kind and key.
-    ///
-    /// # Errors
-    /// Fails where the book cannot be read.
     pub fn set_aside(&self) -> Result<Vec<SetAside>, StoreError> {
         self.records(
             "SELECT reason, refusal AS 'refusal{}', shop, merged_at, body AS 'item{}'
@@ -178,9 +172,6 @@ impl BookReader<'_> {
     }
 
     /// Lists which items came from other shops.
-    ///
-    /// # Errors
-    /// Fails where the book cannot be read.
     pub fn origins(&self) -> Result<Vec<Origin>, StoreError> {
         self.records(
             "SELECT what, key, shop, merged_at FROM origin ORDER BY what, key, shop",
@@ -191,9 +182,6 @@ impl BookReader<'_> {
 
 impl BookWriter<'_> {
     /// Keeps a supplier with its terms; one of whom nothing was said gets them.
-    ///
-    /// # Errors
-    /// Fails where the book cannot be written.
     pub fn take_supplier(&self, item: &SupplierItem, shop: &str) -> Result<(), StoreError> {
         let id = self.supplier_or_new(&item.name)?;
         self.change(
@@ -212,9 +200,6 @@ impl BookWriter<'_> {
 
     /// Puts a price list in force with its offers and their indexes; every description is read again, and what the other shop read in
     /// it is not kept. Returns the offers of which it had read something else.
-    ///
-    /// # Errors
-    /// Fails where the book cannot be written.
     pub fn take_price_list(
         &self,
         item: &PriceListItem,
@@ -258,9 +243,6 @@ impl BookWriter<'_> {
     }
 
     /// Keeps the prices of a list that another book had replaced already.
-    ///
-    /// # Errors
-    /// Fails where the book cannot be written.
     pub fn take_former_list(&self, item: &FormerListItem, shop: &str) -> Result<(), StoreError> {
         let supplier = self.supplier_or_new(&item.supplier)?;
         let (read, accepted, rejected) = item.rows;
@@ -302,9 +284,6 @@ impl BookWriter<'_> {
     }
 
     /// Keeps an item aside; what was set aside already is left as it is. Returns whether it was new.
-    ///
-    /// # Errors
-    /// Fails where the book cannot be written.
     pub fn keep_aside(&self, aside: &SetAside) -> Result<bool, StoreError> {
         let wrong = |error: serde_json::Error| self.bad_row("item set aside", error.to_string());
         let body = serde_json::to_string(&aside.item).map_err(wrong)?;
@@ -328,9 +307,6 @@ impl BookWriter<'_> {
     }
 
     /// Lets go of an item that was set aside, where a later state of it was.
-    ///
-    /// # Errors
-    /// Fails where the book cannot be written.
     pub fn forget_aside(&self, item: &BookItem) -> Result<(), StoreError> {
         self.change(
             "DELETE FROM set_aside WHERE what = ?1 AND key = ?2 AND content = ?3",
@@ -339,9 +315,6 @@ impl BookWriter<'_> {
     }
 
     /// Keeps where an item came from.
-    ///
-    /// # Errors
-    /// Fails where the book cannot be written.
     pub fn keep_origin(&self, origin: &Origin) -> Result<(), StoreError> {
         self.change(
             "INSERT OR IGNORE INTO origin (what, key, shop, merged_at) VALUES (?1, ?2, ?3, ?4)",

@@ -19,17 +19,11 @@ pub struct StoredModel {
 
 impl BookReader<'_> {
     /// Lists every model by name.
-    ///
-    /// # Errors
-    /// Fails where the book cannot be read.
     pub fn models(&self) -> Result<Vec<StoredModel>, StoreError> {
         self.records("SELECT id, maker, name FROM model ORDER BY key", &[])
     }
 
     /// Finds the model of a name, however it is spelt.
-    ///
-    /// # Errors
-    /// Fails where the book cannot be read.
     pub fn model(&self, name: &ModelName) -> Result<Option<StoredModel>, StoreError> {
         self.record(
             "SELECT id, maker, name FROM model WHERE key = ?1",
@@ -40,9 +34,6 @@ impl BookReader<'_> {
 
 impl BookReader<'_> {
     /// Names the models of which only other shops say something: no note is ours or was accepted, and no job was done.
-    ///
-    /// # Errors
-    /// Fails where the book cannot be read.
     pub fn models_of_others(&self) -> Result<HashSet<ModelId>, StoreError> {
         let ids: Vec<ModelId> = self.list(
             "SELECT u.model_id FROM note n JOIN unit u ON u.id = n.unit_id WHERE n.replaced_at IS NULL
@@ -57,9 +48,6 @@ impl BookReader<'_> {
 
 impl BookWriter<'_> {
     /// Finds the model of a name, or adds it.
-    ///
-    /// # Errors
-    /// Fails where the book cannot be written.
     pub fn model_or_new(&self, name: &ModelName) -> Result<ModelId, StoreError> {
         if let Some(model) = self.model(name)? {
             return Ok(model.id);
@@ -83,9 +71,6 @@ pub struct StoredUnit {
 
 impl BookReader<'_> {
     /// Lists the units of a model by serial number.
-    ///
-    /// # Errors
-    /// Fails where the book cannot be read.
     pub fn units(&self, model: ModelId) -> Result<Vec<StoredUnit>, StoreError> {
         self.records(
             "SELECT id, serial FROM unit WHERE model_id = ?1 ORDER BY key",
@@ -94,9 +79,6 @@ impl BookReader<'_> {
     }
 
     /// Finds a unit of a model by its serial number, however it is spelt.
-    ///
-    /// # Errors
-    /// Fails where the book cannot be read.
     pub fn unit(&self, model: ModelId, serial: &str) -> Result<Option<StoredUnit>, StoreError> {
         self.record(
             "SELECT id, serial FROM unit WHERE model_id = ?1 AND key = ?2",
@@ -107,9 +89,6 @@ impl BookReader<'_> {
 
 impl BookWriter<'_> {
     /// Finds a unit of a model, or adds it.
-    ///
-    /// # Errors
-    /// Fails where the book cannot be written.
     pub fn unit_or_new(&self, model: ModelId, serial: &str) -> Result<UnitId, StoreError> {
         if let Some(unit) = self.unit(model, serial)? {
             return Ok(unit.id);

@@ -89,9 +89,6 @@ const CLOSING: &str = "closing comment";
 impl BookReader<'_> {
     /// Lists the present notes of a unit that are our own or were accepted, newest first; a note without a day comes last. Records of
     /// ours begin with them alone.
-    ///
-    /// # Errors
-    /// Fails where the book cannot be read.
     pub fn notes(&self, unit: UnitId) -> Result<Vec<StoredNote>, StoreError> {
         let mut notes = self.present_notes(unit)?;
         notes.retain(StoredNote::is_ours);
@@ -99,9 +96,6 @@ impl BookReader<'_> {
     }
 
     /// Lists the present notes that speak for a unit, newest first: our own; where there is none, those of other shops.
-    ///
-    /// # Errors
-    /// Fails where the book cannot be read.
     pub fn speaking_notes(&self, unit: UnitId) -> Result<Vec<StoredNote>, StoreError> {
         let mut notes = self.present_notes(unit)?;
         if notes.iter().any(StoredNote::is_ours) {
@@ -111,9 +105,6 @@ impl BookReader<'_> {
     }
 
     /// Lists every present note of a unit, newest first, with those of other shops.
-    ///
-    /// # Errors
-    /// Fails where the book cannot be read.
     pub fn present_notes(&self, unit: UnitId) -> Result<Vec<StoredNote>, StoreError> {
         self.notes_where(
             "SELECT * FROM note WHERE unit_id = ?1 AND replaced_at IS NULL ORDER BY date DESC",
@@ -122,9 +113,6 @@ impl BookReader<'_> {
     }
 
     /// Lists the notes of a unit that were replaced, newest first.
-    ///
-    /// # Errors
-    /// Fails where the book cannot be read.
     pub fn replaced_notes(&self, unit: UnitId) -> Result<Vec<StoredNote>, StoreError> {
         self.notes_where(
             "SELECT * FROM note WHERE unit_id = ?1 AND replaced_at IS NOT NULL
@@ -134,9 +122,6 @@ impl BookReader<'_> {
     }
 
     /// Finds the present note of a unit for a day.
-    ///
-    /// # Errors
-    /// Fails where the book cannot be read.
     pub fn note_of_day(
         &self,
         unit: UnitId,
@@ -150,18 +135,12 @@ impl BookReader<'_> {
     }
 
     /// Counts the notes of the book, present and replaced.
-    ///
-    /// # Errors
-    /// Fails where the book cannot be read.
     pub fn note_count(&self) -> Result<u32, StoreError> {
         let count = self.first("SELECT count(*) FROM note", &[], |row| row.get(0))?;
         Ok(count.unwrap_or(0))
     }
 
     /// Returns a whole note: its header, its entries, its closing comments.
-    ///
-    /// # Errors
-    /// Fails where the book cannot be read.
     pub fn whole_note(&self, stored: &StoredNote) -> Result<Note, StoreError> {
         let entries = self.entries(stored.id)?;
         Ok(Note {
@@ -172,9 +151,6 @@ impl BookReader<'_> {
     }
 
     /// Names the units, by the keys of model and unit, of which the book has a present note that is its own or was accepted.
-    ///
-    /// # Errors
-    /// Fails where the book cannot be read.
     pub fn own_units(&self) -> Result<HashSet<(String, String)>, StoreError> {
         let keys: Vec<(String, String)> = self.list(
             "SELECT DISTINCT m.key, u.key FROM note n JOIN unit u ON u.id = n.unit_id JOIN model m ON m.id = u.model_id
@@ -204,9 +180,6 @@ impl BookReader<'_> {
 
 impl BookWriter<'_> {
     /// Adds a note with its entries; a note that it replaces stays as history.
-    ///
-    /// # Errors
-    /// Fails where the book cannot be written.
     pub fn add_note(
         &self,
         unit: UnitId,
@@ -230,17 +203,11 @@ impl BookWriter<'_> {
     }
 
     /// Keeps which other shop's book brought a note.
-    ///
-    /// # Errors
-    /// Fails where the book cannot be written.
     pub fn note_from_shop(&self, note: NoteId, shop: &str) -> Result<(), StoreError> {
         self.change("UPDATE note SET shop = ?2 WHERE id = ?1", &[&note, &shop])
     }
 
     /// Keeps who accepted a note of another shop, and when.
-    ///
-    /// # Errors
-    /// Fails where the book cannot be written.
     pub fn accept_note(&self, note: NoteId, accepted: &Acceptance) -> Result<(), StoreError> {
         self.change(
             "UPDATE note SET accepted_by = ?2, accepted_at = ?3 WHERE id = ?1",
@@ -249,9 +216,6 @@ impl BookWriter<'_> {
     }
 
     /// Adds a note that another one had replaced before it came to this book.
-    ///
-    /// # Errors
-    /// Fails where the book cannot be written.
     pub fn add_former_note(
         &self,
         unit: UnitId,

@@ -10,15 +10,12 @@ use std::collections::BTreeMap;
 /// Holds what is kept of a price list beside its offers.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct NewPriceList<'l> {
-    /// The supplier.
     pub supplier: SupplierId,
-    /// The file.
     pub file: &'l str,
     /// When it is read, ISO 8601.
     pub imported_at: &'l str,
     /// The day from which the prices hold, ISO 8601.
     pub price_date: &'l str,
-    /// The currency.
     pub currency: &'l str,
     /// "included" or "excluded".
     pub tax: &'l str,
@@ -46,9 +43,6 @@ const CACHE_KIB: i64 = -65_536;
 
 impl BookWriter<'_> {
     /// Begins a price list; the supplier's former one goes to the history of prices when the new one is finished.
-    ///
-    /// # Errors
-    /// Fails where the book cannot be written.
     pub fn begin_price_list<'b>(
         &'b self,
         new: &NewPriceList<'_>,
@@ -175,9 +169,6 @@ impl BookWriter<'_> {
 
 impl OfferWriter<'_> {
     /// Writes one offer.
-    ///
-    /// # Errors
-    /// Fails where the book cannot be written.
     pub fn write(&mut self, row: &OfferRow) -> Result<(), StoreError> {
         let key = number_key(&row.number);
         let fault = |error| self.book.fault(error);
@@ -241,9 +232,6 @@ impl OfferWriter<'_> {
     }
 
     /// Finishes the list: indexes that were taken away are made again and its rows counted.
-    ///
-    /// # Errors
-    /// Fails where the book cannot be written.
     pub fn finish(mut self, rejected: u64) -> Result<(), StoreError> {
         self.scan.flush(self.book, self.list)?;
         for sql in &self.indexes {
@@ -272,9 +260,6 @@ fn words(parts: impl Iterator<Item = String>) -> Option<String> {
 
 impl BookReader<'_> {
     /// Lists the former prices of a part number, newest list first: date, currency, tax, pack and price.
-    ///
-    /// # Errors
-    /// Fails where the book cannot be read.
     pub fn former_prices(&self, number: &str) -> Result<Vec<FormerPrice>, StoreError> {
         self.records(
             "SELECT s.name AS supplier, price_date, currency, tax, pack, price AS minor, l.shop AS from_shop
@@ -288,11 +273,9 @@ impl BookReader<'_> {
 /// Holds what a part cost before.
 #[derive(Debug, Clone, PartialEq, Eq, serde::Serialize, serde::Deserialize)]
 pub struct FormerPrice {
-    /// The supplier.
     pub supplier: String,
     /// The day from which the price held.
     pub price_date: String,
-    /// The currency.
     pub currency: String,
     /// Whether tax was in the price.
     pub tax: String,

@@ -11,7 +11,6 @@ use serde::{Deserialize, Serialize};
 /// Holds one tie: this offer is the part of that place.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
 pub struct OfferTie {
-    /// The supplier.
     pub supplier: String,
     /// The supplier's number.
     pub number: String,
@@ -25,9 +24,6 @@ pub struct OfferTie {
 
 impl BookReader<'_> {
     /// Lists the ties, or those of one place.
-    ///
-    /// # Errors
-    /// Fails where the book cannot be read.
     pub fn offer_ties(&self, place: Option<&str>) -> Result<Vec<OfferTie>, StoreError> {
         let key = place.map(name_key);
         self.records(
@@ -39,9 +35,6 @@ impl BookReader<'_> {
     }
 
     /// Lists the offers in force that are tied to a place.
-    ///
-    /// # Errors
-    /// Fails where the book cannot be read.
     pub fn offers_tied_to(&self, place: &str) -> Result<Vec<StoredOffer>, StoreError> {
         let mut offers = Vec::new();
         for tie in self.offer_ties(Some(place))? {
@@ -58,9 +51,6 @@ impl BookReader<'_> {
 
 impl BookWriter<'_> {
     /// Ties an offer to a place.
-    ///
-    /// # Errors
-    /// Fails where the book cannot be written.
     pub fn tie_offer(&self, supplier: SupplierId, tie: &OfferTie) -> Result<(), StoreError> {
         self.change(
             "INSERT INTO offer_tie (supplier_id, key, number, place, place_key, person, tied_at) VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7)
@@ -78,9 +68,6 @@ impl BookWriter<'_> {
     }
 
     /// Takes a tie away.
-    ///
-    /// # Errors
-    /// Fails where the book cannot be written.
     pub fn untie_offer(
         &self,
         supplier: SupplierId,

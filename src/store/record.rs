@@ -73,7 +73,7 @@ pub(super) fn become_record<T: DeserializeOwned>(
 /// Reads the fields of one row.
 pub(super) fn fields(row: &Row<'_>) -> rusqlite::Result<Map<String, Value>> {
     let mut fields = Map::new();
-    for (place, column) in row.as_ref().column_names().into_iter().enumerate() {
+    for (place, column) in row.as_ref().column_names().enumerate() {
         let value = match row.get_ref(place)? {
             ValueRef::Null => Value::Null,
             ValueRef::Integer(number) => number.into(),

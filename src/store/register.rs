@@ -8,9 +8,6 @@ use crate::core::stage::Gauge;
 
 impl BookReader<'_> {
     /// Returns the value of a setting, where the shop made one.
-    ///
-    /// # Errors
-    /// Fails where the book cannot be read.
     pub fn setting(&self, key: &str) -> Result<Option<String>, StoreError> {
         self.first("SELECT value FROM setting WHERE key = ?1", &[&key], |row| {
             row.get(0)
@@ -20,9 +17,6 @@ impl BookReader<'_> {
 
 impl BookWriter<'_> {
     /// Keeps the value of a setting in place of the former one.
-    ///
-    /// # Errors
-    /// Fails where the book cannot be written.
     pub fn set_setting(&self, key: &str, value: &str) -> Result<(), StoreError> {
         self.change(
             "INSERT INTO setting (key, value) VALUES (?1, ?2)
@@ -34,17 +28,11 @@ impl BookWriter<'_> {
 
 impl BookReader<'_> {
     /// Lists the gauges by name.
-    ///
-    /// # Errors
-    /// Fails where the book cannot be read.
     pub fn gauges(&self) -> Result<Vec<Gauge>, StoreError> {
         self.bodies("SELECT body FROM pressure_gauge ORDER BY key", &[])
     }
 
     /// Finds a gauge, however its name is spelt.
-    ///
-    /// # Errors
-    /// Fails where the book cannot be read.
     pub fn gauge(&self, name: &str) -> Result<Option<Gauge>, StoreError> {
         let found = self.bodies(
             "SELECT body FROM pressure_gauge WHERE key = ?1",
@@ -56,9 +44,6 @@ impl BookReader<'_> {
 
 impl BookWriter<'_> {
     /// Keeps a gauge in place of what was known of it.
-    ///
-    /// # Errors
-    /// Fails where the book cannot be written.
     pub fn set_gauge(&self, gauge: &Gauge) -> Result<(), StoreError> {
         let body = serde_json::to_string(gauge)
             .map_err(|error| self.bad_row("gauge", error.to_string()))?;
@@ -72,17 +57,11 @@ impl BookWriter<'_> {
 
 impl BookReader<'_> {
     /// Lists the scanners by name and resolution.
-    ///
-    /// # Errors
-    /// Fails where the book cannot be read.
     pub fn scanners(&self) -> Result<Vec<ScannerProfile>, StoreError> {
         self.bodies("SELECT body FROM scanner ORDER BY key, dpi", &[])
     }
 
     /// Finds a scanner at a resolution, however its name is spelt.
-    ///
-    /// # Errors
-    /// Fails where the book cannot be read.
     pub fn scanner(&self, name: &str, dpi: u32) -> Result<Option<ScannerProfile>, StoreError> {
         let found = self.bodies(
             "SELECT body FROM scanner WHERE key = ?1 AND dpi = ?2",
@@ -94,9 +73,6 @@ impl BookReader<'_> {
 
 impl BookWriter<'_> {
     /// Keeps a scanner in place of what was known of it at this resolution.
-    ///
-    /// # Errors
-    /// Fails where the book cannot be written.
     pub fn set_scanner(&self, scanner: &ScannerProfile) -> Result<(), StoreError> {
         let body = serde_json::to_string(scanner)
             .map_err(|error| self.bad_row("scanner", error.to_string()))?;

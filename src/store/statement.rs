@@ -9,9 +9,6 @@ use crate::core::provenance::Sourced;
 
 impl BookReader<'_> {
     /// Lists every decision, those that were taken back too, oldest first.
-    ///
-    /// # Errors
-    /// Fails where the book cannot be read.
     pub fn decisions(&self) -> Result<Vec<Decision>, StoreError> {
         self.records(
             "SELECT model_key AS model, section, position, ring, polymer, hardness, part, person, why, decided_at,
@@ -25,9 +22,6 @@ impl BookReader<'_> {
 
 impl BookWriter<'_> {
     /// Keeps a decision.
-    ///
-    /// # Errors
-    /// Fails where the book cannot be written.
     pub fn add_decision(&self, decision: &Decision) -> Result<(), StoreError> {
         self.change(
             "INSERT INTO decision (model_key, section, position, ring, polymer, hardness, part, person, why, decided_at)
@@ -48,9 +42,6 @@ impl BookWriter<'_> {
     }
 
     /// Takes the decisions that stand for a place back; their rows stay.
-    ///
-    /// # Errors
-    /// Fails where the book cannot be written.
     pub fn take_decision_back(
         &self,
         stands: &Decision,
@@ -73,9 +64,6 @@ impl BookWriter<'_> {
 
 impl BookReader<'_> {
     /// Lists every statement, oldest first; none is ever taken away.
-    ///
-    /// # Errors
-    /// Fails where the book cannot be read.
     pub fn statements(&self) -> Result<Vec<Sourced<Statement>>, StoreError> {
         self.records(
             "SELECT part, stand_in, grade, place AS at, person, evidence, said_at, shop AS from_shop
@@ -84,21 +72,7 @@ impl BookReader<'_> {
         )
     }
 
-    /// Lists every name that people use for parts.
-    ///
-    /// # Errors
-    /// Fails where the book cannot be read.
-    pub fn nicknames(&self) -> Result<Vec<Sourced<Nickname>>, StoreError> {
-        self.records(
-            "SELECT name, part, confidence, person, source, said_at, shop AS from_shop FROM nickname ORDER BY key, id",
-            &[],
-        )
-    }
-
     /// Lists what a name means, however it is spelt; our own word before that of other shops, then the surest first.
-    ///
-    /// # Errors
-    /// Fails where the book cannot be read.
     pub fn meanings(&self, name: &str) -> Result<Vec<Sourced<Nickname>>, StoreError> {
         let mut found: Vec<Sourced<Nickname>> = self.records(
             "SELECT name, part, confidence, person, source, said_at, shop AS from_shop FROM nickname
@@ -112,17 +86,11 @@ impl BookReader<'_> {
 
 impl BookWriter<'_> {
     /// Keeps a statement that was made here.
-    ///
-    /// # Errors
-    /// Fails where the book cannot be written.
     pub fn add_statement(&self, statement: &Statement) -> Result<(), StoreError> {
         self.keep_statement(statement, None)
     }
 
     /// Keeps a statement with the other shop that made it.
-    ///
-    /// # Errors
-    /// Fails where the book cannot be written.
     pub fn keep_statement(
         &self,
         statement: &Statement,
@@ -145,17 +113,11 @@ impl BookWriter<'_> {
     }
 
     /// Keeps a name that was given here; one that is kept already for the same part by the same person is kept once.
-    ///
-    /// # Errors
-    /// Fails where the book cannot be written.
     pub fn add_nickname(&self, nickname: &Nickname) -> Result<(), StoreError> {
         self.keep_nickname(nickname, None)
     }
 
     /// Keeps a name with the other shop that gave it.
-    ///
-    /// # Errors
-    /// Fails where the book cannot be written.
     pub fn keep_nickname(&self, nickname: &Nickname, shop: Option<&str>) -> Result<(), StoreError> {
         self.change(
             "INSERT INTO nickname (name, key, part, confidence, person, source, said_at, shop)

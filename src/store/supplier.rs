@@ -11,7 +11,6 @@ use crate::core::quantity::{Currency, Money};
 pub struct StoredSupplier {
     /// Its row.
     pub id: SupplierId,
-    /// Its name.
     pub name: String,
     /// Which column of its lists holds what, as used last.
     pub mapping: Option<String>,
@@ -30,7 +29,6 @@ pub struct StoredSupplier {
 /// Holds what an order at a supplier costs beside the goods, in one currency; in its minor units.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct NewTerms {
-    /// The currency.
     pub currency: Currency,
     /// What an order costs beside the goods.
     pub carriage: Option<i64>,
@@ -43,7 +41,6 @@ pub struct NewTerms {
 /// Holds the price list of a supplier that is in force.
 #[derive(Debug, Clone, PartialEq, Eq, serde::Serialize, serde::Deserialize)]
 pub struct StoredPriceList {
-    /// The supplier.
     pub supplier: String,
     /// The file it came from.
     pub file: String,
@@ -51,7 +48,6 @@ pub struct StoredPriceList {
     pub imported_at: String,
     /// The day from which its prices hold.
     pub price_date: String,
-    /// The currency.
     pub currency: String,
     /// Whether tax is in the prices.
     pub tax: String,
@@ -66,9 +62,6 @@ pub struct StoredPriceList {
 
 impl BookReader<'_> {
     /// Lists the suppliers by name.
-    ///
-    /// # Errors
-    /// Fails where the book cannot be read.
     pub fn suppliers(&self) -> Result<Vec<StoredSupplier>, StoreError> {
         self.list("SELECT * FROM supplier ORDER BY key", &[], |row| {
             let currency: Option<String> = row.get("terms_currency")?;
@@ -93,9 +86,6 @@ impl BookReader<'_> {
     }
 
     /// Finds a supplier by its name, whatever its case and signs.
-    ///
-    /// # Errors
-    /// Fails where the book cannot be read.
     pub fn supplier(&self, name: &str) -> Result<Option<StoredSupplier>, StoreError> {
         let key = name_key(name);
         Ok(self
@@ -105,9 +95,6 @@ impl BookReader<'_> {
     }
 
     /// Lists the price lists in force, by supplier.
-    ///
-    /// # Errors
-    /// Fails where the book cannot be read.
     pub fn price_lists(&self) -> Result<Vec<StoredPriceList>, StoreError> {
         self.records(
             "SELECT s.name AS supplier, file, imported_at, price_date, currency, tax, accepted, rejected, l.shop AS from_shop
@@ -120,9 +107,6 @@ impl BookReader<'_> {
 
 impl BookWriter<'_> {
     /// Finds a supplier, or makes it.
-    ///
-    /// # Errors
-    /// Fails where the book cannot be written.
     pub fn supplier_or_new(&self, name: &str) -> Result<SupplierId, StoreError> {
         if let Some(known) = self.supplier(name)? {
             return Ok(known.id);
@@ -135,9 +119,6 @@ impl BookWriter<'_> {
     }
 
     /// Keeps the mapping that a supplier's list was read with, and the heads that it lies under.
-    ///
-    /// # Errors
-    /// Fails where the book cannot be written.
     pub fn set_mapping(
         &self,
         supplier: SupplierId,
@@ -151,9 +132,6 @@ impl BookWriter<'_> {
     }
 
     /// Keeps what an order at a supplier costs beside the goods.
-    ///
-    /// # Errors
-    /// Fails where the book cannot be written.
     pub fn set_terms(&self, supplier: SupplierId, terms: NewTerms) -> Result<(), StoreError> {
         self.change(
             "UPDATE supplier SET terms_currency = ?2, carriage = ?3, minimum = ?4, free_above = ?5, shop = NULL WHERE id = ?1",

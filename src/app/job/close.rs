@@ -19,7 +19,6 @@ pub struct CloseQuestion {
     pub limits: String,
     /// When it is due again.
     pub due: Option<Date>,
-    /// The rule for that.
     pub due_rule: String,
 }
 

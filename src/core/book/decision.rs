@@ -25,7 +25,6 @@ pub struct Decision {
     pub model_key: String,
     /// The section of the unit.
     pub section: String,
-    /// Where in it.
     pub position: String,
     /// The ring by its first code.
     pub ring: String,
@@ -37,7 +36,6 @@ pub struct Decision {
     pub part: Option<String>,
     /// Who decided.
     pub person: String,
-    /// Why.
     pub why: String,
     /// When, ISO 8601.
     pub decided_at: String,
@@ -51,7 +49,6 @@ pub struct Decision {
 pub struct TakenBack {
     /// Who.
     pub person: String,
-    /// Why.
     pub why: String,
     /// When, ISO 8601.
     pub at: String,
@@ -62,7 +59,6 @@ pub struct TakenBack {
 pub struct Decided {
     /// Who decided.
     pub person: String,
-    /// Why.
     pub why: String,
     /// When, ISO 8601.
     pub decided_at: String,

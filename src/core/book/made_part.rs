@@ -13,7 +13,6 @@ use serde::Serialize;
 /// Holds what is known of a flat round part, and what must be asked before it can be made.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct MadePart {
-    /// Its form.
     pub form: MadeForm,
     /// The lengths that are known.
     pub lengths: Vec<MadeLength>,
@@ -36,7 +35,6 @@ pub enum MadeForm {
 /// Holds one length over all units that give it.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct MadeLength {
-    /// Which length.
     pub name: LengthName,
     /// The value of the units that agree, in millimetres.
     pub mm: f64,

@@ -372,7 +372,6 @@ pub struct Workshop<'w> {
     pub candidates: &'w Candidates,
     /// What the other models of the maker say together of the families that he used.
     pub maker: RegimeOdds,
-    /// Instruments.
     pub instruments: &'w Instruments,
     /// From which share of oxygen on a gas is enriched.
     pub threshold: OxygenThreshold,

@@ -28,7 +28,6 @@ impl StockKey {
 /// Holds one lot: one bin, one part, one material, one hardness, one lot number, one quarter of cure.
 #[derive(Debug, Clone, PartialEq)]
 pub struct StockLot {
-    /// The bin.
     pub bin: String,
     /// The part as it is shown.
     pub part: String,
@@ -40,7 +39,6 @@ pub struct StockLot {
     pub hardness: Option<Hardness>,
     /// The maker's or supplier's lot number.
     pub lot: Option<String>,
-    /// Quarter of cure.
     pub cured: Option<Quarter>,
     /// Who sold it.
     pub supplier: Option<String>,
@@ -54,7 +52,6 @@ pub struct StockLot {
 pub enum LotLife {
     /// The first life ends on the first day of this quarter.
     Ends {
-        /// The quarter.
         quarter: Quarter,
         /// Whether it is over.
         over: bool,
@@ -70,7 +67,6 @@ pub enum LotLife {
 pub struct Picked {
     /// Place of the lot in the list.
     pub lot: usize,
-    /// How many.
     pub quantity: u32,
 }
 
@@ -88,9 +84,7 @@ pub struct Pick {
 /// Says by which system shelf lives are counted, and up to when.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct LifeRule {
-    /// The system.
     pub system: ShelfLifeSystem,
-    /// The quarter now.
     pub now: Quarter,
 }
 

@@ -39,7 +39,6 @@ pub enum Fitness {
 /// Holds what a polymer is to a gas.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct PolymerFitness {
-    /// The polymer.
     pub polymer: Polymer,
     /// Its rating, where one is known.
     pub rating: Option<Rating>,

@@ -190,7 +190,6 @@ words!(GlandDimension {
 /// Which dimensions a kind needs is checked where its geometry is made.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 pub struct GlandSpec {
-    /// The kind.
     pub kind: GlandKind,
     /// Dimensions in the order they were given; none appears twice.
     pub dimensions: Vec<(GlandDimension, Typed<Dimension>)>,

@@ -30,7 +30,6 @@ pub struct RingSpec {
 /// Names a part that is no ring.
 #[derive(Debug, Clone, PartialEq)]
 pub struct PlainSpec {
-    /// The kind.
     pub kind: PartKind,
     /// What it is called.
     pub name: String,

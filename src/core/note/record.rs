@@ -93,7 +93,6 @@ pub struct Entry {
     pub section: String,
     /// Where in the section the part sat, such as `at filter seat`; empty where nothing was said.
     pub position: String,
-    /// What kind of part it is.
     pub kind: PartKind,
     /// Whether the kind was stated by a `kind` field; otherwise it was read from the name.
     pub kind_stated: bool,
@@ -190,13 +189,11 @@ impl Fate {
 /// Holds one named length of a part that is no ring.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 pub struct PartDimension {
-    /// Which length it is.
     pub name: LengthName,
     /// What was read; more than one where the reading was repeated, and then without tolerance. At least one.
     pub values: Vec<Dimension>,
     /// The instrument's word (`caliper`), or empty where none was named.
     pub method: String,
-    /// What was typed.
     pub typed: String,
 }
 
@@ -274,7 +271,6 @@ pub enum SizeWitness {
 pub struct Place {
     /// The section, in lower case.
     pub section: String,
-    /// The kind.
     pub kind: PartKind,
     /// The position in lower case, without articles; empty where nothing was said.
     pub position: String,

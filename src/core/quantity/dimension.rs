@@ -20,7 +20,6 @@ use serde::{Deserialize, Serialize};
 /// ```
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize, Deserialize)]
 pub struct Dimension {
-    /// The nominal length.
     pub nominal: Length,
     /// How much longer it may be.
     pub plus: Length,

@@ -90,9 +90,7 @@ pub struct Described {
     pub flags: Vec<SizeFlag>,
     /// Lengths of a part that is no ring, or a ring's that do not name it, in the order in which they stand.
     pub lengths: Vec<Length>,
-    /// The polymer.
     pub polymer: Option<Polymer>,
-    /// The hardness.
     pub hardness: Option<Hardness>,
     /// Pieces in a pack.
     pub pack: Option<u32>,

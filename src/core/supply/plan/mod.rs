@@ -37,7 +37,6 @@ pub struct OrderPlan {
     pub total: i64,
     /// A cost that no order goes below; equal to the total where the plan is proved to be the cheapest.
     pub bound: i64,
-    /// What is bought.
     pub bought: Vec<Bought>,
     /// Value of the goods at each supplier.
     pub goods: Vec<i64>,
