@@ -20,7 +20,6 @@ use serde::Serialize;
 /// Holds the steps in which a unit goes together.
 #[derive(Debug, Clone, Serialize)]
 pub struct Assembly {
-    /// The model.
     pub model: String,
     /// The unit whose teardown is reversed.
     pub serial: String,
@@ -32,7 +31,6 @@ pub struct Assembly {
     pub pressures: Vec<String>,
     /// Whether parts and lubricants are those for enriched gas, because it is enriched or because it is not settled.
     pub enriched: bool,
-    /// The steps.
     pub steps: Vec<AssemblyStep>,
     /// Cautions of the whole.
     pub cautions: Vec<String>,
@@ -44,17 +42,13 @@ pub struct Assembly {
 /// Holds one step: one part that goes in.
 #[derive(Debug, Clone, Serialize)]
 pub struct AssemblyStep {
-    /// Its number.
     pub number: usize,
     /// The number of its line in the parts list.
     pub line: Option<usize>,
-    /// The section.
     pub section: String,
-    /// The part.
     pub part: String,
     /// Where it goes.
     pub position: String,
-    /// How many.
     pub quantity: u32,
     /// Whether a new one goes in.
     pub action: PartAction,
@@ -84,7 +78,6 @@ pub struct AssemblyRing {
 /// Says which assembly is asked for.
 #[derive(Debug, Clone)]
 pub struct AssemblyQuestion {
-    /// The model.
     pub model: String,
     /// The unit whose teardown is reversed. Where `None`: that of the one open job on the model, else the one with most parts.
     pub serial: Option<String>,
@@ -93,9 +86,6 @@ pub struct AssemblyQuestion {
 }
 
 /// Makes the assembly steps of a model from the record of one unit.
-///
-/// # Errors
-/// Fails where the book cannot be read.
 pub fn assembly(
     place: &BookPlace,
     question: &AssemblyQuestion,

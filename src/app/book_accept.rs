@@ -24,7 +24,6 @@ pub struct SetAsideReport {
 pub struct NoteOfOthers {
     /// Model, unit and day.
     pub name: String,
-    /// The shop.
     pub shop: String,
 }
 
@@ -42,7 +41,6 @@ pub struct AcceptQuestion {
 /// Says which note was accepted.
 #[derive(Debug, Clone, Serialize)]
 pub struct AcceptReport {
-    /// The note.
     pub note: NoteOfOthers,
     /// Who accepted it.
     pub by: String,
@@ -67,12 +65,7 @@ pub enum AcceptError {
     NoneWaits(String),
     /// Several have them.
     #[error("{asked:?} names {}: write words that only one has, as its unit and day", notes.join(" and "))]
-    Several {
-        /// What was asked.
-        asked: String,
-        /// The notes.
-        notes: Vec<String>,
-    },
+    Several { asked: String, notes: Vec<String> },
     /// The note is not believed.
     #[error("the note is not taken: {0}")]
     Refused(Refusal),
@@ -84,9 +77,6 @@ pub enum AcceptError {
 }
 
 /// Lists what was set aside when other books were merged, and the notes of other shops that wait.
-///
-/// # Errors
-/// Fails where the book cannot be read.
 pub fn set_aside(place: &BookPlace) -> Result<SetAsideReport, StoreError> {
     let mut book = Book::open_to_read(place)?;
     book.read(|book| {

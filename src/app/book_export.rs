@@ -1,6 +1,6 @@
 //! Writes the whole book as one file that another book can take in.
 
-use super::out_file::{OutFileError, write_file};
+use super::file::{OutFileError, write_file};
 use crate::core::exchange::{BookForm, BookItem, FORM, VERSION};
 use crate::store::{Book, BookPlace, BookReader, StoreError};
 use serde::Serialize;
@@ -21,9 +21,7 @@ pub struct ExportQuestion {
 /// Says what was written.
 #[derive(Debug, Clone, Serialize)]
 pub struct ExportReport {
-    /// The file.
     pub file: String,
-    /// The shop.
     pub shop: String,
     /// How many things of each kind.
     pub counts: BTreeMap<&'static str, usize>,
@@ -52,7 +50,6 @@ pub enum ExchangeError {
     /// The file cannot be read.
     #[error("{file} cannot be read ({reason}): check the name and the rights")]
     Unreadable {
-        /// The file.
         file: String,
         /// Why.
         reason: String,
@@ -62,7 +59,6 @@ pub enum ExchangeError {
         "{file} is larger than {most} MiB: have it exported with --no-prices, and import the price lists instead"
     )]
     TooLarge {
-        /// The file.
         file: String,
         /// The most that is read.
         most: u64,
@@ -72,7 +68,6 @@ pub enum ExchangeError {
         "{file} holds something that no book can hold ({reason}): have it exported again; nothing was taken"
     )]
     Refused {
-        /// The file.
         file: String,
         /// What the book says.
         reason: StoreError,
@@ -83,7 +78,6 @@ pub enum ExchangeError {
     /// The file is no exported book.
     #[error("{file}: {reason}")]
     Form {
-        /// The file.
         file: String,
         /// Why.
         reason: crate::core::exchange::FormError,

@@ -20,7 +20,6 @@ const MOST_MIB: u64 = 512;
 /// Says what became of another shop's book.
 #[derive(Debug, Clone, Serialize)]
 pub struct MergeReport {
-    /// The file.
     pub file: String,
     /// The shop that wrote it.
     pub shop: String,
@@ -39,20 +38,17 @@ pub struct MergeReport {
 /// Names an offer whose description says something else here than the other shop read in it.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]
 pub struct ReadOtherwise {
-    /// The supplier.
     pub supplier: String,
     /// Its line in the list.
     pub line: u64,
     /// The supplier's number.
     pub number: String,
-    /// The description.
     pub description: String,
 }
 
 /// Holds one thing that was set aside.
 #[derive(Debug, Clone, Serialize)]
 pub struct AsideLine {
-    /// What it is.
     pub what: &'static str,
     /// Which one.
     pub key: String,

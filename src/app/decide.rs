@@ -12,7 +12,6 @@ use serde::Serialize;
 /// Holds what was decided for a model, with what the list makes of it.
 #[derive(Debug, Clone, Serialize)]
 pub struct DecisionsReport {
-    /// The model.
     pub model: String,
     /// Every decision, oldest first; those that were taken back too.
     pub decisions: Vec<Decision>,
@@ -29,7 +28,6 @@ pub struct NewDecision {
     pub ring: String,
     /// What it is to be made of.
     pub polymer: Option<String>,
-    /// Its hardness.
     pub hardness: Option<String>,
     /// A part number.
     pub part: Option<String>,
@@ -40,7 +38,6 @@ pub struct NewDecision {
 pub struct Says {
     /// Who.
     pub person: String,
-    /// Why.
     pub why: String,
     /// When, ISO 8601.
     pub at: String,
@@ -62,9 +59,6 @@ pub enum DecideError {
 }
 
 /// Shows what was decided for a model.
-///
-/// # Errors
-/// Fails where the book cannot be read.
 pub fn decisions(place: &BookPlace, model: &str) -> Result<Found<DecisionsReport>, StoreError> {
     let list = match parts_list(place, &PartsQuestion::of_one(model))? {
         Found::Yes(report) => report.list,
@@ -93,7 +87,8 @@ pub fn decisions(place: &BookPlace, model: &str) -> Result<Found<DecisionsReport
 /// The text names no ring, or the book cannot be written.
 pub fn decide(
     place: &BookPlace,
-    (model, new): (&str, &NewDecision),
+    model: &str,
+    new: &NewDecision,
     says: &Says,
 ) -> Result<Found<DecisionsReport>, DecideError> {
     let ring = only_ring(&new.ring).ok_or_else(|| DecideError::Ring(new.ring.clone()))?;
@@ -134,7 +129,8 @@ pub fn decide(
 /// Nothing stands there, or the book cannot be written.
 pub fn take_back(
     place: &BookPlace,
-    (model, at): (&str, &str),
+    model: &str,
+    at: &str,
     says: &Says,
 ) -> Result<Found<DecisionsReport>, DecideError> {
     let report = match decisions(place, model)? {

@@ -31,9 +31,6 @@ pub struct NotFound {
 /// The whole name wins; else the one model whose name ends with the asked words (the maker left out), else the one whose
 /// name holds them all. A model of which only other shops say something is found where none of ours is, so that no merged book takes
 /// a name that was ours.
-///
-/// # Errors
-/// Fails where the book cannot be read.
 pub(super) fn find_model(
     book: &BookReader<'_>,
     asked: &str,

@@ -14,11 +14,9 @@ use serde::Serialize;
 /// Holds a ring checked in a gland: every figure, every check, the verdict.
 #[derive(Debug, Clone, Serialize)]
 pub struct GlandCheckReport {
-    /// Kind of gland.
     pub kind: GlandKind,
     /// Motion.
     pub duty: Duty,
-    /// The ring.
     pub ring: RingShown,
     /// Gland depth L.
     pub gland_depth_mm: Bounds,
@@ -54,7 +52,6 @@ pub struct GlandCheckReport {
     pub open_side_squeeze_pct: Option<Bounds>,
     /// Squeeze on the side that they close, in per cent.
     pub closed_side_squeeze_pct: Option<Bounds>,
-    /// Width of the contact.
     pub contact_width_mm: Option<Bounds>,
     /// Peak contact stress, modulus by Gent.
     pub contact_stress_mpa: Option<Bounds>,
@@ -64,7 +61,6 @@ pub struct GlandCheckReport {
     pub states: Vec<StateShown>,
     /// The rule set that spoke.
     pub rules: RuleSet,
-    /// The checks.
     pub checks: Vec<Check>,
     /// What the tolerances do: chances, spreads, and which dimension carries the doubt.
     pub stack: Survey,
@@ -108,7 +104,6 @@ pub struct RingShown {
 pub struct StateShown {
     /// The state.
     pub name: String,
-    /// Squeeze.
     pub squeeze_mm: Bounds,
     /// Squeeze in per cent.
     pub squeeze_pct: Bounds,
@@ -173,13 +168,14 @@ pub fn check_ring(
     warnings.extend(cautions(&ring, &judgement));
     ring.hardness = stated;
     let warnings = Warnings::new(warnings, Caution::Gland);
-    Ok(report(&service, &ring, (judgement, stack), warnings))
+    Ok(report(&service, &ring, judgement, stack, warnings))
 }
 
 fn report(
     service: &Service<'_>,
     ring: &GlandRing,
-    (judgement, stack): (Judgement, Survey),
+    judgement: Judgement,
+    stack: Survey,
     warnings: Warnings,
 ) -> GlandCheckReport {
     const HALF: f64 = 0.5;
@@ -272,7 +268,7 @@ impl StateShown {
 fn back_up(service: &Service<'_>, ring: &GlandRing, judgement: &Judgement) -> Option<BackUp> {
     let figures = &judgement.states[0].1;
     let too_wide = judgement.checks.iter().any(|c| {
-        c.name.starts_with("extrusion gap") && c.value.is_some() && c.verdict == Verdict::Reject
+        c.figure == Some(Figure::GapMm) && c.value.is_some() && c.verdict == Verdict::Reject
     });
     if !too_wide && !service.wants_back_up(figures) {
         return None;

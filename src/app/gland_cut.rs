@@ -53,7 +53,6 @@ pub struct CutDimension {
 /// Holds the finish of one surface.
 #[derive(Debug, Clone, Copy, Serialize)]
 pub struct Finish {
-    /// The surface.
     pub surface: &'static str,
     /// Greatest roughness Ra in micrometres.
     pub ra_um: f64,

@@ -9,7 +9,6 @@ use serde::{Serialize, Serializer};
 /// Holds the listed rings tried in a gland, best first.
 #[derive(Debug, Clone, Serialize)]
 pub struct GlandFitReport {
-    /// Kind of gland.
     pub kind: GlandKind,
     /// Motion.
     pub duty: Duty,
@@ -40,7 +39,6 @@ pub struct FitRow {
     /// Cross-section.
     #[serde(rename = "cs_mm", serialize_with = "as_mm")]
     pub section: Length,
-    /// The verdict.
     pub verdict: Verdict,
     /// Chance of meeting every limit, cautions left out.
     #[serde(serialize_with = "four_decimals")]

@@ -39,7 +39,6 @@ pub struct GlandQuestion {
     pub law: Option<Law>,
     /// The thread of a boss port.
     pub thread: Option<&'static PortThread>,
-    /// The rule set.
     pub rules: RuleSet,
     /// How many samples of the stack are drawn.
     pub samples: usize,

@@ -19,7 +19,6 @@ pub struct UsedRing {
 /// Holds what a used ring tells about itself when it was new. Lengths in millimetres.
 #[derive(Debug, Clone, Serialize)]
 pub struct GlandUsedReport {
-    /// Kind of gland.
     pub kind: GlandKind,
     /// Gland depth L.
     pub gland_depth_mm: f64,
@@ -51,7 +50,6 @@ pub struct OriginalSection {
 /// Holds a listed section with what would follow had the ring had it.
 #[derive(Debug, Clone, Copy, Serialize)]
 pub struct ListedSection {
-    /// The section.
     pub section_mm: f64,
     /// The set that it would have taken.
     pub set_pct: f64,

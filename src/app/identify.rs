@@ -20,7 +20,6 @@ use std::borrow::Cow;
 /// Holds what is asked: the readings of one ring and what is known of it.
 #[derive(Debug, Clone)]
 pub struct RingQuestion {
-    /// The readings.
     pub readings: Vec<Reading>,
     /// The state of the ring.
     pub condition: Condition,
@@ -68,7 +67,6 @@ pub struct RingAnswer {
 pub struct ReadingUsed {
     /// What was measured.
     pub reading: &'static str,
-    /// What was typed.
     pub typed: String,
     /// The instrument in words.
     pub method: String,
@@ -76,7 +74,6 @@ pub struct ReadingUsed {
     pub value: f64,
     /// Its standard uncertainty, in millimetres or grams.
     pub standard_uncertainty: f64,
-    /// Probability that it is a slip.
     pub slip_probability: f64,
     /// Whether its values lie further apart than one ring's can.
     pub lie_far_apart: bool,
@@ -98,7 +95,6 @@ pub struct RingCandidate {
     /// Cross-section.
     #[serde(rename = "cs_mm", serialize_with = "as_mm")]
     pub section: Length,
-    /// Its probability.
     pub probability: f64,
     /// Root mean square of the misfits in standard deviations.
     pub misfit_sigma: f64,
@@ -161,11 +157,6 @@ impl RingNamer {
     pub fn with_instruments(mut self, instruments: Instruments) -> Self {
         self.instruments = instruments;
         self
-    }
-
-    /// Takes other instruments for the rings that come next.
-    pub fn set_instruments(&mut self, instruments: Instruments) {
-        self.instruments = instruments;
     }
 
     /// Says how hard the rubber is, so that squeezing instruments read it less or more small.
@@ -295,7 +286,7 @@ impl RingNamer {
                 .and_then(|spec| rivals_differ(spec, &found)),
         );
         first.extend(answer.gland.as_ref().and_then(disagreement));
-        first.extend(named_slip(question, (facts, &found), (self, instruments)));
+        first.extend(named_slip(question, facts, &found, self, instruments));
         answer.warnings.points.splice(0..0, first);
         answer
     }

@@ -11,14 +11,12 @@ use serde::Serialize;
 /// Holds a part to be made with its line of the parts list.
 #[derive(Debug, Clone, Serialize)]
 pub struct MakeReport {
-    /// The model.
     pub model: String,
     /// Its line in the parts list.
     pub line: PartLine,
     /// What is known of it, and what is asked.
     #[serde(flatten)]
     pub part: MadePart,
-    /// Cautions.
     pub cautions: Vec<Caution>,
 }
 
@@ -36,7 +34,6 @@ pub enum MakeError {
     OtherForm {
         /// The line.
         number: usize,
-        /// What it is.
         kind: PartKind,
     },
 }

@@ -14,7 +14,6 @@ use serde::Serialize;
 pub struct ShimBounds {
     /// The kind of gear; `None` where nobody said, which is judged as [`GearKind::ASSUMED`].
     pub gear: Option<GearKind>,
-    /// The limits.
     pub limits: SettingLimits,
     /// Ratings of the parts of the unit.
     pub ratings: Vec<SupplyRating>,
@@ -37,7 +36,6 @@ pub struct NextShimReport {
     pub question: ShimQuestion,
     /// The record that the unit's own settings come from.
     pub from_record: Option<JobSettings>,
-    /// The next setting.
     pub next: Option<NextSetting>,
     /// Cautions of the step.
     pub cautions: Vec<&'static str>,

@@ -35,7 +35,6 @@ pub struct AddOptions {
 /// Holds what became of each note.
 #[derive(Debug, Clone, Serialize)]
 pub struct NotesAdded {
-    /// The book.
     pub book: String,
     /// One report a note, in the order in which they were given.
     pub notes: Vec<NoteAdded>,
@@ -48,9 +47,7 @@ pub struct NoteAdded {
     pub place: String,
     /// What was done.
     pub outcome: AddOutcome,
-    /// The model.
     pub model: String,
-    /// The unit.
     pub unit: String,
     /// The day of the teardown.
     pub date: Option<Date>,
@@ -107,7 +104,6 @@ pub enum NoteAddError {
     Different {
         /// The file's name.
         place: String,
-        /// The unit.
         unit: String,
         /// The day.
         date: Option<Date>,
@@ -130,7 +126,6 @@ pub enum NoteAddError {
 /// Holds a note that is not sound, with what is wrong in it.
 #[derive(Debug, Clone)]
 pub struct Unsound {
-    /// The note.
     pub source: NoteText,
     /// What is wrong in it.
     pub check: NoteCheck,
@@ -344,8 +339,8 @@ fn store_one(
         }
     };
     if outcome != AddOutcome::AlreadyThere {
-        let slot = (unit, former.map(|there| there.id));
-        write_note(book, slot, &ready, options)?;
+        let former = former.map(|there| there.id);
+        write_note(book, unit, former, &ready, options)?;
     }
     if header.date.is_none() {
         warnings.push(
@@ -448,7 +443,8 @@ fn newcomers(
 
 fn write_note(
     book: &BookWriter<'_>,
-    (unit, former): (UnitId, Option<NoteId>),
+    unit: UnitId,
+    former: Option<NoteId>,
     ready: &Ready<'_>,
     options: &AddOptions,
 ) -> Result<(), StoreError> {

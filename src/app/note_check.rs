@@ -1,6 +1,6 @@
 //! Checks a teardown note without storing it.
 
-use super::out_file::folder_of;
+use super::file::folder_of;
 use crate::core::gear::GearKind;
 use crate::core::measurement::Condition;
 use crate::core::note::{
@@ -25,7 +25,6 @@ pub enum NoteForm {
 pub struct NoteText {
     /// The file's name, or a word for standard input.
     pub place: String,
-    /// The text.
     pub text: String,
     /// How it is written.
     pub form: NoteForm,
@@ -48,7 +47,6 @@ pub struct NoteCheck {
     pub warnings: usize,
     /// The maker, where it is named apart from the model.
     pub maker: Option<String>,
-    /// The model.
     pub model: String,
     /// The serial number or name of the unit.
     pub unit: String,
@@ -73,11 +71,9 @@ pub struct PartLine {
     pub section: String,
     /// The name as typed.
     pub name: String,
-    /// The kind.
     pub kind: PartKind,
     /// Where it sat.
     pub position: String,
-    /// How many.
     pub quantity: u32,
     /// What is to become of it.
     pub fate: Fate,

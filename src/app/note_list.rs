@@ -15,9 +15,7 @@ pub struct NoteList {
 /// Holds one note of the list.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]
 pub struct NoteLine {
-    /// The model.
     pub model: String,
-    /// The unit.
     pub unit: String,
     /// The day of the teardown.
     pub date: Option<Date>,
@@ -38,9 +36,6 @@ pub struct NoteLine {
 }
 
 /// Lists the notes of the book, or those of one model; replaced ones only where `history` asks for them.
-///
-/// # Errors
-/// Fails where the book cannot be read.
 pub fn list_notes(
     place: &BookPlace,
     model: Option<&str>,

@@ -24,9 +24,7 @@ pub struct NoteQuestion {
 /// Holds one note of the book.
 #[derive(Debug, Clone, Serialize)]
 pub struct NoteShown {
-    /// The model.
     pub model: String,
-    /// The unit.
     pub unit: String,
     /// The day of the teardown.
     pub date: Option<Date>,
@@ -62,9 +60,6 @@ pub struct FormerNote {
 }
 
 /// Finds a note.
-///
-/// # Errors
-/// Fails where the book cannot be read.
 pub fn show_note(
     place: &BookPlace,
     question: &NoteQuestion,

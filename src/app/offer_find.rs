@@ -45,7 +45,6 @@ pub enum FoundBy {
 /// Holds one offer with how it was found.
 #[derive(Debug, Clone, Serialize)]
 pub struct FoundOffer {
-    /// How.
     pub by: FoundBy,
     /// Typing errors between the number and the one asked for.
     pub errors: usize,
@@ -71,7 +70,6 @@ impl FoundOffer {
 /// Holds what was found.
 #[derive(Debug, Clone, Serialize)]
 pub struct FindReport {
-    /// What was asked.
     pub asked: String,
     /// The offers, best first.
     pub offers: Vec<FoundOffer>,
@@ -87,9 +85,6 @@ pub struct FindReport {
 const SAME_NM: i64 = 20_000;
 
 /// Finds offers, and where such a part is used.
-///
-/// # Errors
-/// Fails where the book cannot be read.
 pub fn find_offers(place: &BookPlace, question: &FindQuestion) -> Result<FindReport, StoreError> {
     let words = question.words.trim();
     let (mut report, rings, models, said) = Book::open_to_read(place)?.read(|book| {
@@ -111,9 +106,6 @@ pub fn find_offers(place: &BookPlace, question: &FindQuestion) -> Result<FindRep
 }
 
 /// Lists the offers of a supplier's list in force, as they were read; `None` where the book has no such supplier.
-///
-/// # Errors
-/// Fails where the book cannot be read.
 pub fn list_offers(place: &BookPlace, supplier: &str) -> Result<Option<FindReport>, StoreError> {
     Book::open_to_read(place)?.read(|book| {
         let Some(known) = book.supplier(supplier)? else {
@@ -132,9 +124,6 @@ pub fn list_offers(place: &BookPlace, supplier: &str) -> Result<Option<FindRepor
 }
 
 /// Finds offers inside one reading of the book; parts of models are not looked at, because their lists are made first.
-///
-/// # Errors
-/// Fails where the book cannot be read.
 pub fn find(book: &BookReader<'_>, question: &FindQuestion) -> Result<FindReport, StoreError> {
     let mut found = Found {
         offers: Vec::new(),
@@ -243,9 +232,6 @@ pub(super) fn window_of(ring: &NamedRing) -> RingWindow {
 }
 
 /// Finds offers for many questions in one reading of the book, and says how long each took.
-///
-/// # Errors
-/// Fails where the book cannot be read.
 pub fn find_many(
     place: &BookPlace,
     questions: &[FindQuestion],

@@ -20,7 +20,6 @@ pub enum TermsError {
 /// Holds one supplier as it is shown.
 #[derive(Debug, Clone, Serialize)]
 pub struct SupplierShown {
-    /// Its name.
     pub name: String,
     /// What an order costs beside the goods.
     pub carriage: Option<Money>,
@@ -43,9 +42,6 @@ pub struct SuppliersReport {
 }
 
 /// Lists the suppliers with their terms and lists.
-///
-/// # Errors
-/// Fails where the book cannot be read.
 pub fn suppliers(place: &BookPlace) -> Result<SuppliersReport, StoreError> {
     let mut book = Book::open_to_read(place)?;
     book.read(|book| {

@@ -14,11 +14,9 @@ use serde::Serialize;
 /// Says which offer is to be tied to what.
 #[derive(Debug, Clone)]
 pub struct TieQuestion {
-    /// The model.
     pub model: String,
     /// The line of its parts list, by number or words.
     pub line: String,
-    /// The supplier.
     pub supplier: String,
     /// The supplier's number.
     pub number: String,
@@ -43,18 +41,11 @@ pub enum TieError {
     #[error(
         "no offer {number:?} of {supplier:?} in the book: offer find and offer list show what there is"
     )]
-    NoOffer {
-        /// The supplier.
-        supplier: String,
-        /// The number.
-        number: String,
-    },
+    NoOffer { supplier: String, number: String },
     /// The offer says that it is another part.
     #[error("{number} is {offered}, the line wants {wanted}: it was not tied")]
     Other {
-        /// The number.
         number: String,
-        /// What the offer is.
         offered: String,
         /// What the line wants.
         wanted: String,
@@ -73,9 +64,6 @@ pub struct TiesReport {
 }
 
 /// Lists the ties of a book.
-///
-/// # Errors
-/// Fails where the book cannot be read.
 pub fn ties(place: &BookPlace) -> Result<TiesReport, StoreError> {
     let ties = Book::open_to_read(place)?.read(|book| book.offer_ties(None))?;
     Ok(TiesReport {

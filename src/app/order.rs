@@ -6,8 +6,9 @@ use super::order_merges::MergeProposal;
 use super::order_needs::{Need, Needs, added_up, gather_needs, offers_for};
 use super::order_terms::{rule_of, terms_of};
 use super::parts_list::PartsQuestion;
+use crate::core::book::LifeRule;
 use crate::core::caution::Caution;
-use crate::core::elastomer::{Quarter, ShelfLifeSystem};
+use crate::core::elastomer::ShelfLifeSystem;
 use crate::core::provenance::with_shops;
 use crate::core::quantity::{Currency, Money};
 use crate::core::supply::{
@@ -31,7 +32,7 @@ pub struct OrderQuestion {
     /// A price of one piece above which a line is flagged.
     pub ceiling: Option<Money>,
     /// By which system the shelf's lots are still good, and the quarter now.
-    pub shelf_life: (ShelfLifeSystem, Quarter),
+    pub shelf_life: LifeRule,
     /// How long cheaper orders are searched; then the best one is given with its bound.
     pub budget: Duration,
 }
@@ -73,16 +74,12 @@ pub enum OrderError {
 pub struct OrderItem {
     /// What it fills.
     pub part: String,
-    /// The supplier.
     pub supplier: String,
-    /// Its number.
     pub number: String,
-    /// Its description.
     pub description: String,
     /// How the size that it writes differs from that of the ring it is taken for.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub size_note: Option<String>,
-    /// Packs.
     pub packs: u32,
     /// Pieces in a pack.
     pub pack: u32,
@@ -124,7 +121,6 @@ pub struct OrderSupplier {
     pub goods: Money,
     /// What is charged up to its least value.
     pub short_of_minimum: Money,
-    /// Carriage.
     pub carriage: Money,
     /// The sum that the goods reach and from which on carriage is free.
     pub carriage_free_from: Option<Money>,
@@ -142,11 +138,9 @@ pub struct OrderReport {
     pub currency: Currency,
     /// Whether tax is in the prices.
     pub tax_included: bool,
-    /// The lines.
     pub lines: Vec<OrderLine>,
     /// What is bought.
     pub items: Vec<OrderItem>,
-    /// By supplier.
     pub suppliers: Vec<OrderSupplier>,
     /// What everything costs.
     pub total: Money,
@@ -176,7 +170,6 @@ pub struct OrderReport {
     pub undecided: Vec<String>,
     /// Lines that are bought only where the old part fails.
     pub on_condition: Vec<String>,
-    /// Cautions.
     pub cautions: Vec<Caution>,
 }
 
@@ -371,7 +364,7 @@ impl Shop {
             merges: merges.proposals,
             merges_not_weighed: merges.not_weighed,
             lines,
-            shelf_life: question.shelf_life.0,
+            shelf_life: question.shelf_life.system,
             not_offered: self.not_offered.clone(),
             undecided: self.undecided(),
             on_condition: self.needs.on_condition.clone(),
@@ -449,7 +442,7 @@ impl Shop {
                 cost: self.money(cost),
                 per_used: cost as f64 / places / f64::from(to_buy.max(1)),
                 leftover: self.money(share(cost, left, bought)),
-                flags: Self::flags(market, at, (cost, bought), ceiling),
+                flags: Self::flags(market, at, cost, bought, ceiling),
             }
         };
         self.needs.needs.iter().enumerate().map(line).collect()
@@ -459,7 +452,8 @@ impl Shop {
     fn flags(
         market: &Market,
         line: usize,
-        (cost, bought): (i64, u32),
+        cost: i64,
+        bought: u32,
         ceiling: Option<Money>,
     ) -> Vec<String> {
         /// A piece that costs this many times the median offer stands out.

@@ -5,11 +5,11 @@ use super::offer_find::window_of;
 use super::parts_list::{PartsQuestion, parts_list};
 use super::stock_kit::stock_key;
 use crate::core::book::{
-    PartAction, PartLength, PartLine, StockKey, StockLot, WantedMaterial, lengths_agree, name_key,
-    pick, same_lengths,
+    LifeRule, PartAction, PartLength, PartLine, StockKey, StockLot, WantedMaterial, lengths_agree,
+    name_key, pick, same_lengths,
 };
 use crate::core::caution::Caution;
-use crate::core::elastomer::{Polymer, Quarter, ShelfLifeSystem};
+use crate::core::elastomer::Polymer;
 use crate::core::gland::Verdict;
 use crate::core::note::PartKind;
 use crate::core::provenance::with_shops;
@@ -24,7 +24,6 @@ use std::collections::HashSet;
 pub struct Need {
     /// What it is, in words.
     pub part: String,
-    /// The kind.
     pub kind: PartKind,
     /// The ring, where it is one.
     #[serde(skip)]
@@ -73,7 +72,7 @@ impl Need {
         self.ring.is_none() || self.polymer.is_some() && self.hardness.is_some()
     }
 
-    fn take_shelf(&mut self, shelf: &mut [StockLot], rule: (ShelfLifeSystem, Quarter)) {
+    fn take_shelf(&mut self, shelf: &mut [StockLot], rule: LifeRule) {
         // A ring whose material is not decided is not taken: the bag would not take it either.
         if !self.is_decided() {
             return;
@@ -84,7 +83,7 @@ impl Need {
         };
         for key in &self.shelf_keys {
             let lacking = self.to_buy();
-            let found = pick(shelf, key, (material, lacking), rule);
+            let found = pick(shelf, key, material, lacking, rule);
             self.expired += found.expired;
             for part in found.taken {
                 let lot = &mut shelf[part.lot];
@@ -120,9 +119,6 @@ pub struct Needs {
 }
 
 /// Adds up the questions about one model, whatever part of its name each of them writes.
-///
-/// # Errors
-/// Fails where the book cannot be read.
 pub(super) fn added_up(
     place: &BookPlace,
     models: &[PartsQuestion],
@@ -147,9 +143,6 @@ pub(super) fn added_up(
 }
 
 /// Gathers the needs of several models.
-///
-/// # Errors
-/// Fails where the book cannot be read.
 pub fn gather_needs(
     place: &BookPlace,
     models: &[PartsQuestion],
@@ -221,7 +214,7 @@ impl Needs {
 
     /// Takes what lies on the shelf off the needs, as the bag of a unit would: what expires first goes first, nothing whose
     /// life is over, and no piece twice. A ring is taken only in the polymer and hardness that the need names.
-    pub fn take_shelf(&mut self, mut shelf: Vec<StockLot>, rule: (ShelfLifeSystem, Quarter)) {
+    pub fn take_shelf(&mut self, mut shelf: Vec<StockLot>, rule: LifeRule) {
         for need in &mut self.needs {
             need.take_shelf(&mut shelf, rule);
         }
@@ -307,9 +300,6 @@ const MOST: u32 = 2000;
 /// offers of the kind of part.
 ///
 /// A part that is no ring is met by its kind and all its lengths, and by what a person tied to its place.
-///
-/// # Errors
-/// Fails where the book cannot be read.
 pub fn offers_for(
     book: &BookReader<'_>,
     need: &Need,

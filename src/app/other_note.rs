@@ -17,9 +17,6 @@ pub(super) fn unit_keys(item: &NoteItem) -> (String, String) {
 
 /// Takes a note of another shop in with what was said of its rings; `None` where this program cannot read it, or reads another unit or
 /// day in it than the form says.
-///
-/// # Errors
-/// Fails where the book cannot be written.
 pub(super) fn take_note(
     book: &BookWriter<'_>,
     item: &NoteItem,

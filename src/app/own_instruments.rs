@@ -1,6 +1,6 @@
 //! The instruments of this shop and this person: the shipped table, the user's own rows, and what known rings taught.
 
-use super::bounded_file::{MOST_TEXT, read_bounded};
+use super::file::{MOST_TEXT, read_bounded};
 use crate::core::measurement::{
     Instrument, Instruments, KnownReading, Learned, TableFault, learn, read_instruments,
 };
@@ -24,7 +24,6 @@ pub enum InstrumentsError {
     /// The file cannot be read.
     #[error("{} cannot be read ({source}): check the name and the rights", .path.display())]
     Unreadable {
-        /// The path.
         path: PathBuf,
         /// What the system says.
         source: std::io::Error,
@@ -32,9 +31,7 @@ pub enum InstrumentsError {
     /// Lines of it are wrong.
     #[error("{} is not sound", .path.display())]
     Faulty {
-        /// The path.
         path: PathBuf,
-        /// The text.
         text: String,
         /// What is wrong, in the order of the text.
         diagnostics: Vec<Diagnostic>,
@@ -84,9 +81,6 @@ fn diagnostic(fault: TableFault, text: &str) -> Diagnostic {
 }
 
 /// Gives what the known rings of a person taught (empty: rings that nobody was named for); nothing without a book.
-///
-/// # Errors
-/// Fails where there is a book and it cannot be read.
 pub fn learned_instruments(
     place: &BookPlace,
     person: &str,

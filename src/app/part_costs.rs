@@ -4,8 +4,7 @@ use super::find_model::Found;
 use super::order::{OrderError, OrderQuestion, OrderReport, order};
 use super::order_needs::place_words;
 use super::parts_list::PartsQuestion;
-use crate::core::book::PartLine;
-use crate::core::elastomer::{Quarter, ShelfLifeSystem};
+use crate::core::book::{LifeRule, PartLine};
 use crate::core::quantity::{Currency, Money};
 use crate::store::{Book, BookPlace};
 use serde::Serialize;
@@ -27,7 +26,6 @@ pub struct PartCosts {
     pub leftover: Money,
     /// Whether tax is in the prices.
     pub tax_included: bool,
-    /// Suppliers.
     pub suppliers: Vec<String>,
     /// Days of the price lists, oldest and newest.
     pub price_days: Option<(String, String)>,
@@ -44,7 +42,6 @@ pub struct LineCost {
     pub places: Vec<String>,
     /// What one used piece costs without carriage; `None` where nothing is bought.
     pub each: Option<f64>,
-    /// Currency of it.
     pub currency: Currency,
     /// Why there is no price, or what is behind it.
     pub words: String,
@@ -60,7 +57,7 @@ const BUDGET: Duration = Duration::from_secs(5);
 pub fn part_costs(
     place: &BookPlace,
     question: &PartsQuestion,
-    shelf_life: (ShelfLifeSystem, Quarter),
+    shelf_life: LifeRule,
 ) -> Result<PartCosts, String> {
     let priced = Book::open_to_read(place)
         .and_then(|mut book| book.read(|book| Ok(!book.price_lists()?.is_empty())))

@@ -41,11 +41,9 @@ impl PartFoundBy {
 /// Holds one place of a model where such a part is used.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct FoundPart {
-    /// How it was found.
     pub by: PartFoundBy,
     /// Typing errors between its words and those asked for.
     pub errors: usize,
-    /// The model.
     pub model: String,
     /// The section of the unit.
     pub section: String,
@@ -96,8 +94,8 @@ pub(super) fn find_parts(
         let name = model.name.to_string();
         let report = lists.report(model, said, &PartsQuestion::of_one(name.clone()));
         found.extend(report.list.lines.into_iter().filter_map(|line| {
-            let by = question.met_by(&name, &line)?;
-            Some(found_part(by, name.clone(), line))
+            let (by, errors) = question.met_by(&name, &line)?;
+            Some(found_part(by, errors, name.clone(), line))
         }));
     }
     // The sort keeps the order of models and of removal among those found alike.
@@ -133,7 +131,7 @@ fn lies_in(window: RingWindow, line: &PartLine) -> bool {
     ring.is_some_and(|(id, section)| window.holds(id, section))
 }
 
-fn found_part((by, errors): (PartFoundBy, usize), model: String, line: PartLine) -> FoundPart {
+fn found_part(by: PartFoundBy, errors: usize, model: String, line: PartLine) -> FoundPart {
     let size = line.size;
     FoundPart {
         by,

@@ -27,7 +27,6 @@ pub enum Reader {
 /// Says which parts list is asked for.
 #[derive(Debug, Clone)]
 pub struct PartsQuestion {
-    /// The model.
     pub model: String,
     /// How many units are to be built.
     pub build: u32,
@@ -70,16 +69,11 @@ pub struct PartsReport {
 /// Holds one line with what told its ring.
 #[derive(Debug, Clone, Serialize)]
 pub struct PartWhy {
-    /// The model.
     pub model: String,
-    /// The line.
     pub line: PartLine,
 }
 
 /// Makes the parts list of a model.
-///
-/// # Errors
-/// Fails where the book cannot be read.
 pub fn parts_list(
     place: &BookPlace,
     question: &PartsQuestion,

@@ -16,7 +16,6 @@ pub struct KnownQuestion {
     pub ring: String,
     /// The unit of bare lengths.
     pub declared: Option<LengthUnit>,
-    /// What was read.
     pub readings: Vec<Reading>,
     /// Who measured; empty where nobody is named.
     pub person: String,
@@ -84,7 +83,6 @@ pub enum LearnedDone {
 pub struct LearnedLine {
     /// What is measured.
     pub reading: &'static str,
-    /// The method.
     pub method: String,
     /// How many known rings it rests on.
     pub rings: usize,
@@ -180,9 +178,6 @@ pub fn show_learned(
 }
 
 /// Takes the ring that a person added last out of the book again; `ring` is `None` where there was none.
-///
-/// # Errors
-/// Fails where the book cannot be written.
 pub fn forget_last_known_ring(
     place: &BookPlace,
     instruments: &Instruments,

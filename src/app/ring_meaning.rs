@@ -28,7 +28,6 @@ pub struct GlandAnswer {
 pub struct SideAnswer {
     /// The ring.
     pub code: String,
-    /// Its probability.
     pub probability: f64,
 }
 
@@ -162,8 +161,10 @@ const DOUBTFUL_SLIP: f64 = 0.2;
 /// Names the slip that explains the readings, where one does far better than taking them as they stand.
 pub(super) fn named_slip(
     question: &RingQuestion,
-    (facts, found): (&RingFacts, &Identification),
-    (namer, instruments): (&RingNamer, &Instruments),
+    facts: &RingFacts,
+    found: &Identification,
+    namer: &RingNamer,
+    instruments: &Instruments,
 ) -> Option<String> {
     let fits = found
         .ranked

@@ -13,7 +13,6 @@ use serde::Serialize;
 pub struct RingNamed {
     /// Its place in the order of removal.
     pub order: u32,
-    /// The section.
     pub section: String,
     /// Where it sat.
     pub position: String,
@@ -25,7 +24,6 @@ pub struct RingNamed {
     /// Its cross-section.
     #[serde(rename = "cs_mm", serialize_with = "as_optional_mm")]
     pub cross_section: Option<Length>,
-    /// Its probability.
     pub probability: Option<f64>,
     /// The next ring and its probability.
     pub next: Option<(String, f64)>,

@@ -15,7 +15,6 @@ use serde::Serialize;
 pub struct RingOutlines {
     /// What they have in common.
     pub title: String,
-    /// The rings.
     pub rings: Vec<RingOutline>,
     /// Points to see before relying on the sheet.
     pub warnings: Vec<String>,
@@ -44,9 +43,6 @@ impl RingOutline {
 }
 
 /// Takes the rings of a model's parts list that have a size; an undecided one carries the words.
-///
-/// # Errors
-/// Fails where the book cannot be read.
 pub fn outlines_of_model(
     place: &BookPlace,
     model: &str,

@@ -110,7 +110,7 @@ pub(super) fn hear_line(
         let method = asked
             .filter(|ask| ask.measurand == measurand)
             .map(|ask| ask.method.as_str());
-        return reading(line, rest_at, (measurand, method), declared);
+        return reading(line, rest_at, measurand, method, declared);
     }
     if let Some(heard) = command(&first, rest, rest_at) {
         return heard.map(Heard::Command);
@@ -118,8 +118,8 @@ pub(super) fn hear_line(
     let is_number = first.starts_with(|c: char| c.is_ascii_digit() || ".,øØ⌀-+".contains(c));
     match asked {
         Some(ask) if is_number => {
-            let wanted = (ask.measurand, Some(ask.method.as_str()));
-            reading(line, start, wanted, declared)
+            let method = Some(ask.method.as_str());
+            reading(line, start, ask.measurand, method, declared)
         }
         None if is_number => Err(LineFault::new(
             Span::new(start, start + text.len()),
@@ -207,7 +207,8 @@ fn words(rest: &str, rest_at: usize) -> Vec<(String, Span)> {
 fn reading(
     line: &str,
     at: usize,
-    (measurand, asked_method): (Measurand, Option<&str>),
+    measurand: Measurand,
+    asked_method: Option<&str>,
     declared: Option<LengthUnit>,
 ) -> Result<Heard, LineFault> {
     let text = line[at..].trim_end();

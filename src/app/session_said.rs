@@ -19,7 +19,6 @@ pub enum Said {
     Warning(String),
     /// A line that could not be taken, and why.
     Fault {
-        /// The line.
         line: String,
         /// Bytes of it that are meant.
         span: Span,
@@ -61,7 +60,6 @@ pub struct OddsRow {
     pub codes: Vec<String>,
     /// Inside diameter.
     pub id: Length,
-    /// Section.
     pub section: Length,
     /// Its probability now.
     pub probability: f64,

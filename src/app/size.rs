@@ -15,7 +15,6 @@ use serde::Serialize;
 /// Holds what is known of one designation: every size it can mean and the rings near to them.
 #[derive(Debug, Clone, Serialize)]
 pub struct SizeReport {
-    /// What was typed.
     pub typed: String,
     /// Every way to read it.
     pub matches: Vec<SizeMatch>,
@@ -71,9 +70,7 @@ pub struct SizeMatch {
 /// Holds one listed ring near the first match. Differences are its dimension less the asked one.
 #[derive(Debug, Clone, Serialize)]
 pub struct NearRing {
-    /// Its code.
     pub code: String,
-    /// How near it is.
     pub grade: NearGrade,
     /// Inside diameter.
     #[serde(rename = "id_mm", serialize_with = "as_mm")]

@@ -6,9 +6,6 @@ use crate::store::{Book, BookPlace, BookReader, StoreError};
 use std::sync::Arc;
 
 /// Reads the sizes from the price lists of the book; none without a book.
-///
-/// # Errors
-/// Fails where there is a book and it cannot be read.
 pub fn sold_here(place: &BookPlace) -> Result<Arc<[SoldSize]>, StoreError> {
     let sizes = |book: &BookReader<'_>| book.sold_sizes();
     match Book::open_to_read(place) {

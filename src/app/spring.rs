@@ -14,7 +14,6 @@ pub enum RateBy {
     Points([ForcePoint; 2], Force, Length),
     /// From the shape, for every material that it may be.
     Shape {
-        /// The shape.
         shape: SpringShape,
         /// The material, where it is known.
         material: Option<String>,
@@ -32,7 +31,6 @@ pub enum RateBy {
 pub struct SpringQuestion {
     /// How the rate is found.
     pub by: RateBy,
-    /// Free length.
     pub free: Option<Length>,
     /// Pressure it must hold, and the supply.
     pub holds: Option<(Pressure, Pressure)>,
@@ -45,7 +43,6 @@ pub struct SpringQuestion {
 pub struct RateLine {
     /// The material, or how it was found.
     pub by: String,
-    /// The rate.
     pub rate: Rate,
     /// Rate in pounds-force an inch.
     pub lbf_per_in: f64,

@@ -21,7 +21,6 @@ pub struct ExpectedQuestion {
     pub lift: Option<Length>,
     /// Force that indents the seat at lock-up.
     pub bite: Option<Force>,
-    /// Friction.
     pub friction: Option<Force>,
     /// Supplies to work out.
     pub supplies: Vec<Pressure>,
@@ -36,11 +35,9 @@ pub struct ExpectedQuestion {
 /// Holds the pressure at one supply, in bar.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize)]
 pub struct ExpectedPoint {
-    /// The supply.
     pub supply_bar: f64,
     /// Just closed.
     pub balance_bar: f64,
-    /// At lock-up.
     pub lock_up_bar: f64,
     /// Under flow at the lift.
     pub flowing_bar: Option<f64>,
@@ -62,7 +59,6 @@ pub struct ExpectedReport {
     pub spring_sd_n: Option<f64>,
     /// Change in bar a bar of supply.
     pub slope: f64,
-    /// Points.
     pub points: Vec<ExpectedPoint>,
     /// Spread of readings by friction, ± bar.
     pub friction_bar: Option<f64>,
@@ -78,7 +74,6 @@ pub struct ExpectedReport {
     pub sudden_fill_celsius: Option<f64>,
     /// Points to see.
     pub warnings: Vec<String>,
-    /// Cautions.
     pub cautions: Vec<&'static str>,
 }
 

@@ -13,9 +13,7 @@ use serde::Serialize;
 pub struct NewLot {
     /// The part: a ring code or dimensions, or any other part in words.
     pub part: WantedPart,
-    /// The bin.
     pub bin: String,
-    /// How many.
     pub quantity: u32,
     /// The polymer, where it is known.
     pub polymer: Option<Polymer>,
@@ -23,7 +21,6 @@ pub struct NewLot {
     pub hardness: Option<Hardness>,
     /// The lot number.
     pub lot: Option<String>,
-    /// Quarter of cure.
     pub cured: Option<Quarter>,
     /// Who sold it.
     pub supplier: Option<String>,
@@ -36,7 +33,6 @@ pub struct NewLot {
 pub struct WantedPart {
     /// What it is matched by.
     pub key: StockKey,
-    /// As it is shown.
     pub shown: String,
     /// The polymer that was written beside it.
     pub polymer: Option<Polymer>,
@@ -60,11 +56,9 @@ pub enum StockError {
          the oldest goes out first; use another bin, or empty this one with `ringwright stock take`"
     )]
     Occupied {
-        /// The bin.
         bin: String,
         /// What lies in it.
         holds: String,
-        /// How many.
         on_hand: u32,
     },
     /// The book cannot be used.
@@ -75,9 +69,7 @@ pub enum StockError {
 /// Holds what was put on the shelf.
 #[derive(Debug, Clone, Serialize)]
 pub struct StockAdded {
-    /// The part.
     pub part: String,
-    /// The bin.
     pub bin: String,
     /// How many came.
     pub quantity: u32,
@@ -175,11 +167,7 @@ pub fn stock_add(place: &BookPlace, new: NewLot) -> Result<StockAdded, StockErro
                 on_hand: stored.lot.on_hand,
             });
         }
-        book.move_stock(
-            stored.id,
-            i64::from(lot.on_hand),
-            ("received", &new.added_at),
-        )?;
+        book.move_stock(stored.id, i64::from(lot.on_hand), "received", &new.added_at)?;
         Ok(stored.lot.on_hand.saturating_add(lot.on_hand))
     })?;
     Ok(StockAdded {
@@ -268,7 +256,7 @@ mod tests {
             matches!(other, StockError::Occupied { on_hand: 100, .. }),
             "{other}"
         );
-        let lots = super::super::stock_list::shelf(&place).expect("reads");
+        let lots = super::super::shelf::shelf(&place).expect("reads");
         assert_eq!(lots.len(), 1);
         assert_eq!(lots[0].lot.polymer, Some(Polymer::Nbr));
         assert_eq!(lots[0].lot.part, "AS568-012");

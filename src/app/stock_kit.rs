@@ -2,9 +2,9 @@
 
 use super::find_model::Found;
 use super::parts_list::{PartsQuestion, parts_list};
-use super::stock_list::StockLine;
+use super::shelf::StockLine;
 use crate::core::book::{
-    LotLife, MeasuredName, PartAction, PartLine, StockKey, StockLot, WantedMaterial, pick,
+    LifeRule, LotLife, MeasuredName, PartAction, PartLine, StockKey, StockLot, WantedMaterial, pick,
 };
 use crate::core::caution::Caution;
 use crate::core::count::counted;
@@ -25,7 +25,6 @@ pub struct KitQuestion {
     pub take: bool,
     /// The system of shelf lives.
     pub system: ShelfLifeSystem,
-    /// The quarter now.
     pub now: Quarter,
     /// The moment, ISO 8601.
     pub made_at: String,
@@ -34,9 +33,7 @@ pub struct KitQuestion {
 /// Holds the bag of one unit.
 #[derive(Debug, Clone, Serialize)]
 pub struct Kit {
-    /// The model.
     pub model: String,
-    /// The unit.
     pub unit: String,
     /// The system by which lives are counted.
     pub system: ShelfLifeSystem,
@@ -65,11 +62,9 @@ pub struct KitLine {
     pub section: String,
     /// Where it sits.
     pub position: String,
-    /// The part.
     pub part: String,
     /// Its size as it is kept on the shelf.
     pub size: String,
-    /// How many.
     pub quantity: u32,
     /// From which lots.
     pub from: Vec<KitPart>,
@@ -87,7 +82,6 @@ pub struct KitLine {
 /// Holds what is taken of one lot.
 #[derive(Debug, Clone, Serialize)]
 pub struct KitPart {
-    /// How many.
     pub quantity: u32,
     /// Whether they lie in the bag already.
     pub bagged: bool,
@@ -113,8 +107,8 @@ pub fn stock_kit(place: &BookPlace, question: &KitQuestion) -> Result<Found<Kit>
         book.write(|book| {
             let (lines, moves) = filled(book, &report.list.lines, question)?;
             for (lot, quantity) in moves {
-                let why = (question.unit.as_str(), question.made_at.as_str());
-                book.move_stock(lot, -i64::from(quantity), why)?;
+                let gone = -i64::from(quantity);
+                book.move_stock(lot, gone, &question.unit, &question.made_at)?;
             }
             Ok::<_, StoreError>(lines)
         })?
@@ -237,8 +231,11 @@ impl KitLine {
             return;
         };
         let shelf: Vec<StockLot> = lots.iter().map(|stored| stored.lot.clone()).collect();
-        let (system, now) = (question.system, question.now);
-        let found = pick(&shelf, &key, (material_of(line), self.short), (system, now));
+        let rule = LifeRule {
+            system: question.system,
+            now: question.now,
+        };
+        let found = pick(&shelf, &key, material_of(line), self.short, rule);
         for part in &found.taken {
             let stored = &mut lots[part.lot];
             stored.lot.on_hand -= part.quantity;
@@ -246,7 +243,7 @@ impl KitLine {
                 quantity: part.quantity,
                 bagged: false,
                 id: stored.id,
-                lot: StockLine::of(&stored.lot, system, now),
+                lot: StockLine::of(&stored.lot, rule.system, rule.now),
             });
         }
         self.short = found.short;

@@ -32,7 +32,6 @@ pub struct ThreadReport {
     pub rivals: Vec<Rival>,
     /// What to read next; `None` where one thread is settled.
     pub next: Option<NextThreadReading>,
-    /// Cautions.
     pub cautions: Vec<Caution>,
 }
 
@@ -44,7 +43,6 @@ pub struct ThreadLine {
     pub thread: &'static ListedThread,
     /// Its pitch in millimetres.
     pub pitch_mm: f64,
-    /// Its probability.
     pub probability: f64,
     /// By how many standard deviations the diameter differs from what is expected.
     pub diameter_sigmas: Option<f64>,

@@ -14,7 +14,6 @@ use std::sync::Arc;
 pub(super) struct RecordedModel {
     /// Its name, with what was chosen of its units.
     pub(super) name: ModelName,
-    /// The units.
     pub(super) units: Vec<UnitRecord>,
     /// The other models of its maker.
     pub(super) others: OtherModels,
@@ -23,9 +22,6 @@ pub(super) struct RecordedModel {
 }
 
 /// Reads every model with all its units, by name.
-///
-/// # Errors
-/// Fails where the book cannot be read.
 pub(super) fn recorded_models(book: &BookReader<'_>) -> Result<Vec<RecordedModel>, StoreError> {
     let mut shelf = MakerShelf::open(book)?;
     let sold = book.sold_sizes()?;
@@ -43,9 +39,6 @@ pub(super) fn recorded_models(book: &BookReader<'_>) -> Result<Vec<RecordedModel
 
 /// Finds the model of a name and reads every unit of it that has a note; `MODEL (CHOICE)` reads only the units of a variant or a
 /// range of serial numbers.
-///
-/// # Errors
-/// Fails where the book cannot be read.
 pub(super) fn recorded_model(
     book: &BookReader<'_>,
     asked: &str,
@@ -90,9 +83,6 @@ pub(super) fn recorded_model(
 }
 
 /// Reads the units that speak for a model where something is decided by it alone: our own; where there is none, those of other shops.
-///
-/// # Errors
-/// Fails where the book cannot be read.
 pub(super) fn unit_records(
     book: &BookReader<'_>,
     model: ModelId,
@@ -108,9 +98,6 @@ pub(super) fn unit_records(
 ///
 /// The newest note of a unit speaks; older ones fill in the places that it leaves out, because a later teardown may open
 /// only a part of the unit.
-///
-/// # Errors
-/// Fails where the book cannot be read.
 pub(super) fn all_unit_records(
     book: &BookReader<'_>,
     model: ModelId,

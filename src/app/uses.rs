@@ -17,7 +17,6 @@ use serde::Serialize;
 /// Holds what is known of a part.
 #[derive(Debug, Clone, Serialize)]
 pub struct UsesReport {
-    /// What was typed.
     pub typed: String,
     /// One for each part that it can mean.
     pub parts: Vec<PartUses>,
@@ -30,11 +29,9 @@ pub struct UsesReport {
 /// Holds what is known of one part.
 #[derive(Debug, Clone, Serialize)]
 pub struct PartUses {
-    /// The part.
     pub part: String,
     /// How the name came to mean it, where it is a name that people use.
     pub known_as: Option<Sourced<Nickname>>,
-    /// Where it is used.
     pub used: Vec<UsedAt>,
     /// What takes its place, failures first.
     pub stand_ins: Vec<StandIn>,
@@ -63,10 +60,7 @@ pub enum UsesError {
     #[error(
         "{name:?} is the whole code of a ring: a name that people use must not be one, or nobody could write that ring any more"
     )]
-    NicknameIsACode {
-        /// The name.
-        name: String,
-    },
+    NicknameIsACode { name: String },
     /// A part cannot take its own place.
     #[error("{0} is the part itself: name the other one")]
     Itself(String),
@@ -302,9 +296,6 @@ fn only_part(
 }
 
 /// Lists what a name means that people use; nothing without a book.
-///
-/// # Errors
-/// Fails where there is a book and it cannot be read.
 pub fn nickname(place: &BookPlace, name: &str) -> Result<Vec<Sourced<Nickname>>, StoreError> {
     if name_key(name).is_empty() {
         return Ok(Vec::new());

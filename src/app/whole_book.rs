@@ -15,7 +15,6 @@ use std::path::Path;
 /// Holds what the book records of its models.
 #[derive(Debug, Clone, Serialize)]
 pub struct WholeBook {
-    /// What it is of.
     pub title: String,
     /// The models, by name.
     pub models: Vec<BookModel>,
@@ -24,11 +23,9 @@ pub struct WholeBook {
 /// Holds what is recorded of one model.
 #[derive(Debug, Clone, Serialize)]
 pub struct BookModel {
-    /// Its name.
     pub name: String,
     /// Its parts list, for one unit.
     pub parts: PartsReport,
-    /// Its units.
     pub units: Vec<BookUnit>,
 }
 
@@ -71,9 +68,6 @@ fn pictures(folder: &Path, note: &Note) -> Vec<(String, Photograph)> {
 }
 
 /// Reads everything recorded of the model that is named, or of all; with a folder of photographs, those that the notes name.
-///
-/// # Errors
-/// Fails where the book cannot be read.
 pub fn whole_book(
     place: &BookPlace,
     model: Option<&str>,

@@ -32,8 +32,8 @@ pub(super) struct DecideArgs {
     #[arg(long, value_name = "RING", requires = "at")]
     ring: Option<String>,
     /// What it is to be made of, where that is decided too
-    #[arg(long, value_name = "LETTERS", requires = "ring")]
-    polymer: Option<String>,
+    #[arg(long, value_name = "LETTERS", requires = "ring", value_parser = super::one_of::polymer())]
+    polymer: Option<Polymer>,
     /// Its hardness, where that is decided too, as 90A
     #[arg(long, value_name = "HARDNESS", requires = "ring")]
     hardness: Option<String>,
@@ -59,7 +59,7 @@ pub(super) fn run(args: &DecideArgs, settings: &Settings) -> Result<Outcome, Cli
         at: now(),
     };
     let kept = match &args.ring {
-        None if args.take_back => take_back(&place, (&args.model, at), &says),
+        None if args.take_back => take_back(&place, &args.model, at, &says),
         None => {
             return Err(CliError::input(
                 "--at alone decides nothing: give --ring CODE, or --take-back",
@@ -69,11 +69,11 @@ pub(super) fn run(args: &DecideArgs, settings: &Settings) -> Result<Outcome, Cli
             let new = NewDecision {
                 at: at.clone(),
                 ring: ring.clone(),
-                polymer: args.polymer.as_deref().map(polymer).transpose()?,
+                polymer: args.polymer.map(|polymer| polymer.letters().to_owned()),
                 hardness: args.hardness.as_deref().map(hardness).transpose()?,
                 part: args.part.clone(),
             };
-            decide(&place, (&args.model, &new), &says)
+            decide(&place, &args.model, &new, &says)
         }
     };
     match kept {
@@ -98,21 +98,6 @@ fn words(flag: &str, text: Option<&str>) -> Result<String, CliError> {
         )));
     }
     Ok(text.to_owned())
-}
-
-fn polymer(word: &str) -> Result<String, CliError> {
-    let known = Polymer::from_word(word);
-    known
-        .map(|polymer| polymer.letters().to_owned())
-        .ok_or_else(|| {
-            let known: Vec<&str> = Polymer::all()
-                .map(|facts| facts.polymer.letters())
-                .collect();
-            CliError::input(format!(
-                "--polymer: {word:?} is not known: write one of {}",
-                known.join(", ")
-            ))
-        })
 }
 
 fn hardness(text: &str) -> Result<String, CliError> {

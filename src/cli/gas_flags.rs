@@ -1,7 +1,7 @@
 //! The flags that say which gas is meant.
 
-use super::care::oxygen;
 use super::error::CliError;
+use super::seal::oxygen;
 use crate::core::gas::GasStatement;
 use clap::Args;
 

@@ -3,6 +3,7 @@
 use super::asked::{ask, can_ask};
 use super::context::Settings;
 use super::error::CliError;
+use super::one_of::{metal, one_of, polymer, rule_set};
 use crate::app::gland_question::{GlandQuestion, SAMPLES};
 use crate::core::elastomer::Polymer;
 use crate::core::gland::{
@@ -18,9 +19,9 @@ use clap::Args;
 
 #[derive(Debug, Args)]
 pub(super) struct GlandFlags {
-    /// Kind of gland: piston, rod, face, crush, dovetail, half-dovetail, port, counterbore or carrier
-    #[arg(long, value_name = "KIND")]
-    kind: Option<String>,
+    /// Kind of gland
+    #[arg(long, value_name = "KIND", value_parser = one_of::<GlandKind>())]
+    kind: Option<GlandKind>,
     /// Piston: diameter of the bore; every length may carry its tolerance, as "25.40+0.05/-0 mm"
     #[arg(long, value_name = "LENGTH")]
     bore: Option<String>,
@@ -87,18 +88,18 @@ pub(super) struct GlandFlags {
     /// Greatest pressure, as "200 bar" or "3000 psi"
     #[arg(allow_hyphen_values = true, long, value_name = "PRESSURE")]
     pressure: Option<String>,
-    /// Side of the pressure: inside or outside the ring
-    #[arg(long, value_name = "SIDE")]
-    from: Option<String>,
-    /// How the parts move: static, moving or rotary
-    #[arg(long, value_name = "DUTY")]
-    duty: Option<String>,
+    /// Side of the ring from which the pressure comes
+    #[arg(long, value_name = "SIDE", value_parser = one_of::<PressureSide>())]
+    from: Option<PressureSide>,
+    /// How the parts move
+    #[arg(long, value_name = "DUTY", value_parser = one_of::<Duty>())]
+    duty: Option<Duty>,
     /// Hardness of the ring, as 70A
     #[arg(long, value_name = "HARDNESS")]
     hardness: Option<String>,
-    /// Polymer of the ring, as NBR, FKM, EPDM
-    #[arg(long, value_name = "POLYMER")]
-    polymer: Option<String>,
+    /// Polymer of the ring
+    #[arg(long, value_name = "POLYMER", value_parser = polymer())]
+    polymer: Option<Polymer>,
     /// Coldest and hottest temperature, as "-2..40 C"
     #[arg(long, value_name = "RANGE", allow_hyphen_values = true)]
     temperature: Option<String>,
@@ -115,17 +116,17 @@ pub(super) struct GlandFlags {
     #[arg(long, value_name = "LENGTH")]
     wall: Option<String>,
     /// Law of the gland's dimensions: measured (normal), uniform or triangular (drawing); by how each is written if left out
-    #[arg(long, value_name = "LAW")]
-    law: Option<String>,
+    #[arg(long, value_name = "LAW", value_parser = one_of::<Law>())]
+    law: Option<Law>,
     /// Number of samples of the whole stack
     #[arg(long, value_name = "N", default_value_t = SAMPLES as u32, value_parser = clap::value_parser!(u32).range(1..=100_000_000))]
     samples: u32,
-    /// Metal of the gland: brass, aluminium, bronze, copper, stainless, steel
-    #[arg(long, value_name = "METAL", default_value = "brass")]
-    metal: String,
+    /// Metal of the gland
+    #[arg(long, value_name = "METAL", default_value = "brass", value_parser = metal())]
+    metal: Metal,
     /// Rule set: industrial (tables by section), guides (suppliers' ranges), maxima (greatest values alone)
-    #[arg(long, value_name = "SET", default_value = "industrial")]
-    rules: String,
+    #[arg(long, value_name = "SET", default_value = "industrial", value_parser = rule_set())]
+    rules: RuleSet,
 }
 
 impl GlandFlags {
@@ -160,18 +161,8 @@ impl GlandFlags {
         question.samples = usize::try_from(self.samples).unwrap_or(SAMPLES);
         self.ageing(&mut question)?;
         question.wall = Self::length("--wall", self.wall.as_deref(), unit)?.map(|w| w.nominal);
-        question.law = optional_word(
-            "--law",
-            self.law.as_deref(),
-            Law::from_word,
-            &names(&Law::ALL),
-        )?;
-        question.rules = word(
-            "--rules",
-            &self.rules,
-            RuleSet::from_word,
-            &names(&RuleSet::ALL),
-        )?;
+        question.law = self.law;
+        question.rules = self.rules;
         self.service(&mut question)?;
         Ok(question)
     }
@@ -182,10 +173,17 @@ impl GlandFlags {
         recorded: Option<GlandSpec>,
         settings: &Settings,
     ) -> Result<GlandSpec, CliError> {
-        let kinds = names(&GlandKind::ALL);
-        let read = |text: &str| word("--kind", text, GlandKind::from_word, &kinds);
-        let mut kind = self.kind.as_deref().map(read).transpose()?;
+        let kinds = GlandKind::ALL.map(|(_, word)| word);
+        let mut kind = self.kind;
         if kind.is_none() && recorded.is_none() && can_ask(settings) {
+            let read = |text: &str| {
+                GlandKind::from_word(text).ok_or_else(|| {
+                    CliError::input(format!(
+                        "{text:?} is none: write one of {}",
+                        kinds.join(", ")
+                    ))
+                })
+            };
             kind = ask(
                 &format!("Which kind of groove? ({})", kinds.join(", ")),
                 read,
@@ -217,23 +215,11 @@ impl GlandFlags {
             }
         }
         let pressure = read("--pressure", self.pressure.as_deref(), parse_pressure)?;
-        let from = optional_word(
-            "--from",
-            self.from.as_deref(),
-            PressureSide::from_word,
-            &names(&PressureSide::ALL),
-        )?;
-        let duty = optional_word(
-            "--duty",
-            self.duty.as_deref(),
-            Duty::from_word,
-            &names(&Duty::ALL),
-        )?;
         let angle = read("--angle", self.angle.as_deref(), parse_angle)?;
         Ok(GlandSpec {
             pressure: pressure.or(spec.pressure),
-            from: from.or(spec.from),
-            duty: duty.or(spec.duty),
+            from: self.from.or(spec.from),
+            duty: self.duty.or(spec.duty),
             angle: angle.or(spec.angle),
             back_ups: self.back_ups.unwrap_or(spec.back_ups),
             ..spec
@@ -243,13 +229,7 @@ impl GlandFlags {
     fn service(&self, question: &mut GlandQuestion) -> Result<(), CliError> {
         question.hardness =
             read("--hardness", self.hardness.as_deref(), parse_hardness)?.map(|h| h.value);
-        let known: Vec<&str> = Polymer::all().map(|f| f.polymer.letters()).collect();
-        question.polymer = optional_word(
-            "--polymer",
-            self.polymer.as_deref(),
-            Polymer::from_word,
-            &known,
-        )?;
+        question.polymer = self.polymer;
         question.temperature = read(
             "--temperature",
             self.temperature.as_deref(),
@@ -257,7 +237,7 @@ impl GlandFlags {
         )?
         .map(|t| t.value);
         question.swell_pct = self.swell.as_deref().map(swell).transpose()?;
-        question.metal = word("--metal", &self.metal, Metal::from_word, &Metal::words())?;
+        question.metal = self.metal;
         Ok(())
     }
 
@@ -326,10 +306,6 @@ fn ask_what_lacks(spec: &mut GlandSpec, unit: Option<LengthUnit>) -> Result<(), 
     Ok(())
 }
 
-pub(super) fn names<T>(all: &[(T, &'static str)]) -> Vec<&'static str> {
-    all.iter().map(|(_, word)| *word).collect()
-}
-
 pub(super) fn read<T>(
     place: &str,
     text: Option<&str>,
@@ -337,29 +313,6 @@ pub(super) fn read<T>(
 ) -> Result<Option<Typed<T>>, CliError> {
     text.map(|text| parse(text).map_err(|error| CliError::quantity(place, text, &error)))
         .transpose()
-}
-
-pub(super) fn optional_word<T>(
-    place: &str,
-    text: Option<&str>,
-    find: fn(&str) -> Option<T>,
-    known: &[&str],
-) -> Result<Option<T>, CliError> {
-    text.map(|text| word(place, text, find, known)).transpose()
-}
-
-fn word<T>(
-    place: &str,
-    text: &str,
-    find: fn(&str) -> Option<T>,
-    known: &[&str],
-) -> Result<T, CliError> {
-    find(text).ok_or_else(|| {
-        CliError::input(format!(
-            "{place} does not take {text:?}: write one of {}",
-            known.join(", ")
-        ))
-    })
 }
 
 /// Finds the port of a thread.

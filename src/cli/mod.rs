@@ -6,7 +6,6 @@
 
 mod asked;
 mod book;
-mod care;
 mod clock;
 mod context;
 mod decide;
@@ -18,14 +17,11 @@ mod gland_flags;
 mod job;
 mod listed;
 mod manual;
-mod manual_topic;
-mod material;
 mod model;
 mod note;
-mod note_add;
 mod note_record;
-mod note_show;
 mod offer;
+mod one_of;
 mod order;
 mod outcome;
 mod parts;
@@ -37,6 +33,7 @@ mod ring_facts;
 mod ring_known;
 mod ring_of;
 mod ring_scan;
+mod seal;
 mod setting;
 mod sheet;
 mod sheet_book;
@@ -200,15 +197,15 @@ const ENTRIES: [Entry; 22] = [
         word: "material",
         part: WorkPart::Buy,
         about: "Choose the material of a ring from gas, pressure, motion and temperature: what to order, what not, and why",
-        define: material::MaterialArgs::augment_args,
-        run: |words, settings| material::run(&read(words)?, settings),
+        define: seal::MaterialArgs::augment_args,
+        run: |words, settings| seal::material(&read(words)?, settings),
     },
     Entry {
         word: "care",
         part: WorkPart::Buy,
         about: "Show how rings of a polymer are lubricated, and how long they keep in store",
-        define: care::CareArgs::augment_args,
-        run: |words, settings| care::run(&read(words)?, settings),
+        define: seal::CareArgs::augment_args,
+        run: |words, settings| seal::care(&read(words)?, settings),
     },
     Entry {
         word: "sheet",

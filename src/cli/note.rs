@@ -1,16 +1,21 @@
 //! `note`: teardown notes; checks and adds them, shows and lists what the book holds, or prints one to begin from.
 
-use super::clock::tomorrow;
+use super::clock::{now, tomorrow};
 use super::context::Settings;
 use super::error::CliError;
-use super::note_add::{self, AddArgs, JoinArgs};
 use super::note_record::{self, RecordArgs};
-use super::note_show::{self, ListArgs, ShowArgs};
 use super::outcome::{Answer, Outcome};
-use crate::app::bounded_file::{MOST_TEXT, read_all, read_bounded};
+use super::ring_scan::PitchArgs;
+use crate::app::file::{MOST_TEXT, read_all, read_bounded};
+use crate::app::find_model::Found;
+use crate::app::note::join::{JoinError, join_places};
+use crate::app::note_add::{AddOptions, NoteAddError, Unsound, add_notes};
 use crate::app::note_check::{NoteCheck, NoteForm, NoteText, check_note};
+use crate::app::note_list::list_notes;
+use crate::app::note_show::{NoteQuestion, show_note};
 use crate::core::note::Template;
-use crate::render::{Form, marked_lines, visible};
+use crate::core::quantity::parse_date;
+use crate::render::{Form, marked_lines, note_csv, visible};
 use clap::{Args, Subcommand};
 use std::path::Path;
 
@@ -61,10 +66,10 @@ pub(super) fn run(args: &NoteArgs, settings: &Settings) -> Result<Outcome, CliEr
     match &args.command {
         NoteCommand::Record(args) => note_record::run(args, settings),
         NoteCommand::Check(args) => check(args, settings),
-        NoteCommand::Add(args) => note_add::run(args, settings),
-        NoteCommand::Show(args) => note_show::show(args, settings),
-        NoteCommand::List(args) => note_show::list(args, settings),
-        NoteCommand::Join(args) => note_add::join(args, settings),
+        NoteCommand::Add(args) => add(args, settings),
+        NoteCommand::Show(args) => show(args, settings),
+        NoteCommand::List(args) => list(args, settings),
+        NoteCommand::Join(args) => join(args, settings),
         NoteCommand::Template(args) => template(args),
     }
 }
@@ -145,4 +150,216 @@ pub(super) fn read_source(file: &str, csv: bool) -> Result<NoteText, CliError> {
         )));
     }
     Ok(NoteText::new(visible(place), &bytes, form).beside(Path::new(file)))
+}
+
+/// Show a note of the book as the program prints it, ready to be changed and added again with --replace
+#[derive(Debug, Args)]
+#[command(
+    after_help = "Examples:\n  ringwright note show FT2-004417\n  ringwright note show FT2-004417 --date 2026-03-14\n  \
+    ringwright note show FT2-004417 --format csv > tarn.csv"
+)]
+pub(super) struct ShowArgs {
+    /// The serial number of the unit
+    #[arg(value_name = "UNIT")]
+    serial: String,
+    /// The model, where units of several models share the number
+    #[arg(long, value_name = "MODEL")]
+    model: Option<String>,
+    /// The day of the teardown (else the newest note)
+    #[arg(long, value_name = "DATE")]
+    date: Option<String>,
+    /// The text as it was handed in
+    #[arg(long)]
+    original: bool,
+    /// The texts that were replaced, newest first
+    #[arg(long, conflicts_with = "original")]
+    history: bool,
+}
+
+/// List the notes of the book
+#[derive(Debug, Args)]
+pub(super) struct ListArgs {
+    /// Only those of this model
+    #[arg(long, value_name = "MODEL")]
+    model: Option<String>,
+    /// Those that were replaced, too
+    #[arg(long)]
+    history: bool,
+}
+
+pub(super) fn show(args: &ShowArgs, settings: &Settings) -> Result<Outcome, CliError> {
+    let date = args
+        .date
+        .as_deref()
+        .map(|text| {
+            parse_date(text)
+                .map(|typed| typed.value)
+                .map_err(|error| CliError::quantity("--date", text, &error))
+        })
+        .transpose()?;
+    let question = NoteQuestion {
+        unit: args.serial.clone(),
+        model: args.model.clone(),
+        date,
+    };
+    let shown = match show_note(&settings.book()?, &question)? {
+        Found::Yes(shown) => shown,
+        Found::No(missing) => return settings.answer(&missing, Answer::No),
+    };
+    match settings.form() {
+        Form::Csv => Ok(Outcome::new(note_csv(&shown.note), Answer::Yes)),
+        // The text itself, so that it can go into a file and be read again.
+        Form::Table if args.history => {
+            let texts = shown.history.iter().map(|former| {
+                let until = former.replaced_at.as_deref().unwrap_or("");
+                format!(
+                    "# added {}, replaced {until}\n{}\n",
+                    former.added_at,
+                    safe(&former.original)
+                )
+            });
+            Ok(Outcome::new(texts.collect(), Answer::Yes))
+        }
+        Form::Table => {
+            let text = if args.original {
+                &shown.original
+            } else {
+                &shown.canonical
+            };
+            let outcome = Outcome::new(safe(text), Answer::Yes);
+            Ok(match shown.whose() {
+                Some(words) => outcome.warn(format!("this note is {words}")),
+                None => outcome,
+            })
+        }
+        Form::Json | Form::Md => settings.answer(shown.as_ref(), Answer::Yes),
+    }
+}
+
+/// Makes every line safe for a terminal.
+fn safe(text: &str) -> String {
+    let mut out = String::with_capacity(text.len());
+    for line in text.lines() {
+        let shown: Vec<String> = line.split('\t').map(visible).collect();
+        out.push_str(&shown.join("\t"));
+        out.push('\n');
+    }
+    out
+}
+
+pub(super) fn list(args: &ListArgs, settings: &Settings) -> Result<Outcome, CliError> {
+    match list_notes(&settings.book()?, args.model.as_deref(), args.history)? {
+        Found::Yes(list) => settings.answer(&list, Answer::Yes),
+        Found::No(missing) => settings.answer(&missing, Answer::No),
+    }
+}
+
+/// Add notes to the book: checks them, names every ring in them, and stores all of it or nothing
+#[derive(Debug, Args)]
+#[command(
+    after_help = "Examples:\n  ringwright note add tarn.note\n  ringwright note add notes/*.note\n  \
+    ringwright note add tarn.note --partial      store the parts that can be read\n  \
+    ringwright note add tarn.note --replace      in place of the note of the same unit and day\n\n\
+    A ring with `scan page2.png ring 3` in its line is measured from that page, which lies beside the note.\n\
+    The same note added twice changes nothing. A note that is replaced is kept as history."
+)]
+pub(super) struct AddArgs {
+    /// The notes, or - for standard input
+    #[arg(value_name = "FILE", required = true)]
+    files: Vec<String>,
+    /// Read them as spreadsheets of one row a part (else the ending .csv or .tsv says so)
+    #[arg(long)]
+    csv: bool,
+    /// Store the parts that can be read, and leave the others out
+    #[arg(long)]
+    partial: bool,
+    /// Put a note in the place of another one for the same unit and day
+    #[arg(long)]
+    replace: bool,
+    #[command(flatten)]
+    pitch: PitchArgs,
+}
+
+pub(super) fn add(args: &AddArgs, settings: &Settings) -> Result<Outcome, CliError> {
+    let sources = args
+        .files
+        .iter()
+        .map(|file| read_source(file, args.csv))
+        .collect::<Result<Vec<NoteText>, _>>()?;
+    let options = AddOptions {
+        partial: args.partial,
+        replace: args.replace,
+        added_at: now(),
+        latest: tomorrow(),
+        pitch: args.pitch.pitch(settings)?,
+    };
+    let report = add_notes(&settings.book()?, &sources, &options)?;
+    settings.answer(&report, Answer::Yes)
+}
+
+/// Make two lines of a parts list one place: your notes that name it the first way are written anew
+#[derive(Debug, Args)]
+#[command(after_help = "Example:\n  ringwright note join \"Tarn 2\" 4 9\n\n\
+    The parts of line 4 get the place of line 9. The former notes are kept as history.")]
+pub(super) struct JoinArgs {
+    /// The model; its maker may be left out
+    #[arg(value_name = "MODEL")]
+    model: String,
+    /// The line whose name of the place goes: number or words
+    #[arg(value_name = "LINE")]
+    from: String,
+    /// The line whose name of the place stays
+    #[arg(value_name = "LINE")]
+    into: String,
+}
+
+pub(super) fn join(args: &JoinArgs, settings: &Settings) -> Result<Outcome, CliError> {
+    let options = AddOptions {
+        replace: true,
+        added_at: now(),
+        latest: tomorrow(),
+        ..AddOptions::default()
+    };
+    let lines = [args.from.as_str(), args.into.as_str()];
+    match join_places(&settings.book()?, &args.model, lines, &options)? {
+        Found::Yes(report) => settings.answer(&report, Answer::Yes),
+        Found::No(missing) => settings.answer(&missing, Answer::No),
+    }
+}
+
+impl From<JoinError> for CliError {
+    fn from(error: JoinError) -> Self {
+        match error {
+            JoinError::NoLine(error) => error.into(),
+            JoinError::Add(error) => error.into(),
+            other => Self::input(visible(&other.to_string())),
+        }
+    }
+}
+
+impl From<NoteAddError> for CliError {
+    fn from(error: NoteAddError) -> Self {
+        match error {
+            NoteAddError::Unsound(unsound) => Self::Input(unsound_words(&unsound)),
+            NoteAddError::Store(error) => error.into(),
+            other => Self::input(visible(&other.to_string())),
+        }
+    }
+}
+
+fn unsound_words(unsound: &Unsound) -> String {
+    let shown = marked_lines(
+        &unsound.source.place,
+        &unsound.source.text,
+        &unsound.check.diagnostics,
+    );
+    let remedy = if unsound.has_sound_parts {
+        "mend it, or add --partial to store the parts that can be read"
+    } else {
+        "mend it and add it again"
+    };
+    format!(
+        "{shown}\n\nerror: {} is not sound and nothing was stored: {remedy}",
+        unsound.source.place
+    )
 }

@@ -5,7 +5,7 @@ use super::context::Settings;
 use super::error::CliError;
 use super::outcome::{Answer, Outcome};
 use super::progress::ProgressBar;
-use crate::app::bounded_file::read_text;
+use crate::app::file::read_text;
 use crate::app::find_model::Found;
 use crate::app::offer_find::{FindQuestion, find_many, find_offers, list_offers};
 use crate::app::offer_supplier::{GivenTerms, TermsError, set_supplier_terms, suppliers};

@@ -10,6 +10,7 @@ use super::stock::RuleWord;
 use crate::app::find_model::Found;
 use crate::app::order::{OrderError, OrderQuestion, order};
 use crate::app::parts_list::PartsQuestion;
+use crate::core::book::LifeRule;
 use crate::core::gas::OxygenThreshold;
 use crate::core::quantity::{Currency, parse_duration};
 use crate::render::visible;
@@ -73,7 +74,10 @@ pub(super) fn run(args: &OrderArgs, settings: &Settings) -> Result<Outcome, CliE
         currency: args.currency,
         tax_included: args.tax.map(|tax| tax == TaxWord::Included),
         ceiling: money("--ceiling", args.ceiling.as_deref())?,
-        shelf_life: (args.rule.system(), this_quarter()),
+        shelf_life: LifeRule {
+            system: args.rule.system(),
+            now: this_quarter(),
+        },
         budget: budget.value,
     };
     let found = order(&settings.book()?, &question).map_err(|error| match error {

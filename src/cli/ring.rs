@@ -2,6 +2,7 @@
 
 use super::context::Settings;
 use super::error::CliError;
+use super::one_of::{condition, polymer};
 use super::outcome::{Answer, Outcome};
 use super::ring_facts::FactArgs;
 use super::ring_of::OfModel;
@@ -18,8 +19,7 @@ use crate::app::sold_here::sold_here;
 use crate::core::caution::Caution;
 use crate::core::elastomer::Polymer;
 use crate::core::identification::{Prior, SoldSize};
-use crate::core::measurement::{Instruments, Measurand, Reading};
-use crate::core::note::condition_of;
+use crate::core::measurement::{Condition, Instruments, Measurand, Reading};
 use crate::core::quantity::{Hardness, parse_hardness};
 use crate::render::{Form, marked_lines, sheets, visible};
 use clap::{Args, Subcommand};
@@ -69,12 +69,12 @@ pub(super) struct RingArgs {
     /// Mass, with its unit
     #[arg(long, value_name = "MASS")]
     mass: Vec<String>,
-    /// The state of the ring: new, used or rough (flattened, hard, swollen)
-    #[arg(long, value_name = "WORD", default_value = "used")]
-    condition: String,
+    /// The state of the ring; rough: flattened, hard, swollen
+    #[arg(long, value_name = "WORD", default_value = "used", value_parser = condition())]
+    condition: Condition,
     /// The polymer, if you know it for sure (never from colour); it matters for a mass
-    #[arg(long, value_name = "LETTERS")]
-    polymer: Option<String>,
+    #[arg(long, value_name = "LETTERS", value_parser = polymer())]
+    polymer: Option<Polymer>,
     /// How common each family is taken to be, as as568=3,jis-v=0,unlisted=0.05 (families as in `size table`; unlisted: the share of no listed size; between: the share of these that lie between listed ones)
     #[arg(long, value_name = "WEIGHTS")]
     prior: Option<String>,
@@ -170,7 +170,7 @@ pub(super) fn run(args: &RingArgs, settings: &Settings) -> Result<Outcome, CliEr
             .with_hardness(hardness)
             .map_err(|error| CliError::input(format!("--hardness: {error}")))?;
     }
-    let outcome = answer(args, settings, (namer, told))?;
+    let outcome = answer(args, settings, namer, told)?;
     Ok(match warning {
         Some(warning) => outcome.warn(warning),
         None => outcome,
@@ -180,7 +180,8 @@ pub(super) fn run(args: &RingArgs, settings: &Settings) -> Result<Outcome, CliEr
 fn answer(
     args: &RingArgs,
     settings: &Settings,
-    (namer, told): (RingNamer, Option<String>),
+    namer: RingNamer,
+    told: Option<String>,
 ) -> Result<Outcome, CliError> {
     if let Some(path) = &args.batch {
         let batch = BatchSettings {
@@ -207,7 +208,7 @@ fn answer(
             at: args.at.as_deref(),
             stated: args.facts.stated_text(),
         }
-        .name(&namer, (&question, &facts), settings)?,
+        .name(&namer, &question, &facts, settings)?,
         None => Found::Yes(
             namer
                 .name_with(&question, &facts)
@@ -227,7 +228,7 @@ fn answer(
     let written = args
         .sheet
         .as_ref()
-        .map(|out| sheet(&answer, (out, &args.look), settings));
+        .map(|out| sheet(&answer, out, &args.look, settings));
     let written = written.transpose()?;
     let mut outcome = settings.answer(&answer, answer_word)?;
     if settings.form() == Form::Csv {
@@ -242,7 +243,8 @@ fn answer(
 /// Writes the identification sheet and returns its files.
 fn sheet(
     answer: &RingAnswer,
-    (out, look): (&Path, &SheetLook),
+    out: &Path,
+    look: &SheetLook,
     settings: &Settings,
 ) -> Result<Vec<String>, CliError> {
     let title = answer
@@ -352,26 +354,9 @@ fn readings(args: &RingArgs, settings: &Settings) -> Result<Vec<Reading>, CliErr
 }
 
 fn question(args: &RingArgs, settings: &Settings) -> Result<RingQuestion, CliError> {
-    let condition = condition_of(&args.condition).ok_or_else(|| {
-        CliError::input(format!(
-            "--condition: {:?} is not known: write new, used or rough",
-            args.condition
-        ))
-    })?;
-    let polymer = args.polymer.as_deref().map(polymer_of).transpose()?;
     Ok(RingQuestion {
         readings: readings(args, settings)?,
-        condition,
-        polymer,
-    })
-}
-
-fn polymer_of(word: &str) -> Result<Polymer, CliError> {
-    Polymer::from_word(word).ok_or_else(|| {
-        let known: Vec<&str> = Polymer::all().map(|f| f.polymer.letters()).collect();
-        CliError::input(format!(
-            "--polymer: {word:?} is not known: write one of {}",
-            known.join(", ")
-        ))
+        condition: args.condition,
+        polymer: args.polymer,
     })
 }

@@ -22,7 +22,8 @@ impl OfModel<'_> {
     pub(super) fn name(
         &self,
         namer: &RingNamer,
-        (question, facts): (&RingQuestion, &RingFacts),
+        question: &RingQuestion,
+        facts: &RingFacts,
         settings: &Settings,
     ) -> Result<Found<RingAnswer>, CliError> {
         let mut rings = match ModelRings::of_model(&settings.book()?, self.model)? {

@@ -4,7 +4,7 @@ use super::clock::now;
 use super::context::Settings;
 use super::error::CliError;
 use super::outcome::{Answer, Outcome};
-use crate::app::out_file::write_file;
+use crate::app::file::write_file;
 use crate::app::scan::{
     CalibrateError, CalibrateQuestion, Glass, PictureRead, RingHeight, ScanError, ScanQuestion,
     calibrate_scanner, list_scanners, numbered, scan_rings,

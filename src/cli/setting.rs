@@ -7,16 +7,16 @@ use super::outcome::{Answer, Outcome};
 use super::stage_flags::{
     StageFlags, force, gear as gear_kind, length, pressure, pressure_difference,
 };
-use crate::app::gauge_register::{add_gauge, gauge_standing, list_gauges};
 use crate::app::job::settings::complete_from_job;
-use crate::app::setting_judged::judged;
-use crate::app::setting_limits::{LimitSources, own_limits, show_limits};
+use crate::app::setting::judged;
+use crate::app::setting::{LimitSources, own_limits, show_limits};
+use crate::app::setting::{add_gauge, gauge_standing, list_gauges};
 use crate::app::stage_expected::{ExpectedQuestion, stage_expected};
 use crate::core::gland::Verdict;
 use crate::core::quantity::{Date, Force, Pressure, parse_date};
 use crate::core::stage::{
-    Gauge, ReadingFault, SettingLimits, SettingQuestion, SettingReading, Spoken, SupplyRating,
-    parse_creep, parse_depth, parse_rating, parse_setting,
+    Gauge, ReadingFault, SettingLimits, SettingQuestion, SettingReading, Spoken, StageDesign,
+    SupplyRating, parse_creep, parse_depth, parse_rating, parse_setting,
 };
 use clap::{Args, Subcommand};
 use std::path::PathBuf;
@@ -111,9 +111,9 @@ pub(super) struct ReadArgs {
     /// Your own limits (else setting_limits.csv in the data folder)
     #[arg(long, value_name = "FILE")]
     pub(super) limits: Option<PathBuf>,
-    /// The design, where it is known: unbalanced-piston, balanced-piston, unbalanced-diaphragm, balanced-diaphragm
-    #[arg(long, value_name = "DESIGN")]
-    pub(super) design: Option<String>,
+    /// The design, where it is known
+    #[arg(long, value_name = "DESIGN", value_parser = super::one_of::design())]
+    pub(super) design: Option<StageDesign>,
 }
 
 /// Holds the readings as typed, with ratings that bound them.
@@ -232,11 +232,7 @@ fn open_question(
         },
         gauge,
         gear: None,
-        design: args
-            .design
-            .as_deref()
-            .map(super::stage_flags::design)
-            .transpose()?,
+        design: args.design,
         ratings: ratings(rated)?,
         limits,
     })

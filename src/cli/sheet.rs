@@ -17,6 +17,7 @@ use crate::app::find_model::Found;
 use crate::app::part_costs::part_costs;
 use crate::app::parts_list::{Reader, parts_list};
 use crate::app::ring_outlines::{outlines_of_codes, outlines_of_family, outlines_of_model};
+use crate::core::book::LifeRule;
 use crate::core::elastomer::ShelfLifeSystem;
 use crate::core::quantity::parse_dimension;
 use crate::core::sizes::Standard;
@@ -158,7 +159,10 @@ fn run_parts(args: &PartsSheetArgs, settings: &Settings) -> Result<Outcome, CliE
     let costs = match question.reader {
         Reader::Owner => None,
         Reader::Shop => {
-            let shelf_life = (ShelfLifeSystem::Sae, this_quarter());
+            let shelf_life = LifeRule {
+                system: ShelfLifeSystem::Sae,
+                now: this_quarter(),
+            };
             Some(part_costs(&settings.book()?, &question, shelf_life))
         }
     };

@@ -4,7 +4,7 @@ use super::clock::today;
 use super::context::Settings;
 use super::error::CliError;
 use super::outcome::{Answer, Outcome};
-use crate::app::out_file::write_file;
+use crate::app::file::write_file;
 use crate::core::quantity::{Length, LengthUnit, parse_date, parse_dimension};
 use crate::render::page::{Frame, Pages, Paper};
 use crate::render::sheets::PrinterScale;
@@ -102,14 +102,15 @@ impl SheetOut {
 
     /// Writes a sheet and says what was written.
     pub(super) fn write(&self, pages: &Pages, settings: &Settings) -> Result<Outcome, CliError> {
-        self.write_with(pages, (settings, Answer::Yes))
+        self.write_with(pages, settings, Answer::Yes)
     }
 
     /// The same, where the sheet itself may say no.
     pub(super) fn write_with(
         &self,
         pages: &Pages,
-        (settings, answer): (&Settings, Answer),
+        settings: &Settings,
+        answer: Answer,
     ) -> Result<Outcome, CliError> {
         let written = SheetWritten {
             title: pages.title.clone(),

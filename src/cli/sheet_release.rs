@@ -36,5 +36,5 @@ pub(super) fn run(args: &ReleaseSheetArgs, settings: &Settings) -> Result<Outcom
         from_book: true,
     };
     let pages = sheets::release(&job, args.out.look().frame(subject, settings)?);
-    args.out.write_with(&pages, (settings, answer))
+    args.out.write_with(&pages, settings, answer)
 }

@@ -82,7 +82,7 @@ pub(super) fn run(args: &ShimArgs, settings: &Settings) -> Result<Outcome, CliEr
         return Err(CliError::input("--reading-error must be above zero"));
     }
     let question = ShimQuestion {
-        settings: all_settings(args, (recorded.as_ref(), &adjuster), settings)?,
+        settings: all_settings(args, recorded.as_ref(), &adjuster, settings)?,
         target_bar: pressure("--target", &args.target)?.gauge_in(PressureUnit::Bar),
         spoken: Spoken::of([args.target.as_str()]),
         reading_sd_bar,
@@ -118,7 +118,8 @@ fn recorded(args: &ShimArgs, settings: &Settings) -> Result<Option<JobSettings>,
 /// The settings of the record, and those typed, which are newer.
 fn all_settings(
     args: &ShimArgs,
-    (recorded, adjuster): (Option<&JobSettings>, &Adjuster),
+    recorded: Option<&JobSettings>,
+    adjuster: &Adjuster,
     settings: &Settings,
 ) -> Result<Vec<AdjusterSetting>, CliError> {
     let of_record = recorded.iter().flat_map(|job| &job.own.used);

@@ -2,6 +2,7 @@
 
 use super::context::Settings;
 use super::error::CliError;
+use super::one_of::design;
 use crate::core::gear::GearKind;
 use crate::core::quantity::{
     Force, Length, LengthUnit, Pressure, PressureUnit, parse_dimension, parse_force, parse_pressure,
@@ -12,9 +13,9 @@ use clap::Args;
 /// Holds the geometry of a stage as typed.
 #[derive(Debug, Clone, Default, Args)]
 pub(super) struct StageFlags {
-    /// The design: unbalanced-piston, balanced-piston, unbalanced-diaphragm, balanced-diaphragm
-    #[arg(long, value_name = "DESIGN", help_heading = "The stage")]
-    pub(super) design: Option<String>,
+    /// The design
+    #[arg(long, value_name = "DESIGN", help_heading = "The stage", value_parser = design())]
+    pub(super) design: Option<StageDesign>,
     /// Bore in which the piston's head seals
     #[arg(long, value_name = "LENGTH", help_heading = "The stage")]
     pub(super) head: Option<String>,
@@ -42,14 +43,9 @@ pub(super) struct StageFlags {
 }
 
 impl StageFlags {
-    /// Returns the stated design.
-    pub(super) fn design(&self) -> Result<Option<StageDesign>, CliError> {
-        self.design.as_deref().map(design).transpose()
-    }
-
     /// Returns the geometry, where a design and all of its sizes are stated.
     pub(super) fn stage(&self, settings: &Settings) -> Result<Option<Stage>, CliError> {
-        let Some(design) = self.design()? else {
+        let Some(design) = self.design else {
             return Ok(None);
         };
         let any = [
@@ -104,20 +100,6 @@ impl StageFlags {
 /// Returns no force; zero is always in range.
 fn newtons(value: f64) -> Force {
     Force::from_newtons(value).unwrap_or_else(|| unreachable!("0 N is in range"))
-}
-
-/// Reads a design.
-pub(super) fn design(words: &str) -> Result<StageDesign, CliError> {
-    StageDesign::from_words(words).ok_or_else(|| {
-        let known: Vec<String> = StageDesign::ALL
-            .iter()
-            .map(|d| d.words().replace(' ', "-"))
-            .collect();
-        CliError::input(format!(
-            "--design does not take {words:?}: write one of {}",
-            known.join(", ")
-        ))
-    })
 }
 
 /// Reads the kind of gear behind --gear.

@@ -1,16 +1,16 @@
 //! `stock`: what lies on the shelf, what comes and goes, and the bag of a unit.
 
-use super::care::quarter_of_cure;
 use super::clock::{now, this_quarter};
 use super::context::Settings;
 use super::error::CliError;
 use super::outcome::{Answer, Outcome};
 use super::parts::PartsRules;
+use super::seal::quarter_of_cure;
 use crate::app::find_model::Found;
+use crate::app::shelf::stock_list;
+use crate::app::shelf::{TakeQuestion, stock_take};
 use crate::app::stock_add::{NewLot, StockError, WantedPart, stock_add};
 use crate::app::stock_kit::{KitQuestion, stock_kit};
-use crate::app::stock_list::stock_list;
-use crate::app::stock_take::{TakeQuestion, stock_take};
 use crate::core::elastomer::{Polymer, ShelfLifeSystem};
 use crate::core::quantity::parse_hardness;
 use crate::core::sizes::RingTextError;
@@ -63,9 +63,9 @@ struct AddArgs {
     /// How many
     #[arg(long, value_name = "N", value_parser = clap::value_parser!(u32).range(1..=1_000_000))]
     quantity: u32,
-    /// The polymer, as NBR, FKM, EPDM; never guessed from a colour
-    #[arg(long, value_name = "POLYMER")]
-    polymer: Option<String>,
+    /// The polymer; never guessed from a colour
+    #[arg(long, value_name = "POLYMER", value_parser = super::one_of::polymer())]
+    polymer: Option<Polymer>,
     /// The hardness, as 70A
     #[arg(long, value_name = "HARDNESS")]
     hardness: Option<String>,
@@ -180,8 +180,8 @@ pub(super) fn run(args: &StockArgs, settings: &Settings) -> Result<Outcome, CliE
         StockTask::List(args) => {
             let part = args.which.read(settings)?;
             let key = part.as_ref().map(|part| &part.key);
-            let by = (args.rule.system(), this_quarter());
-            let report = stock_list(&settings.book()?, key, by)?;
+            let now = this_quarter();
+            let report = stock_list(&settings.book()?, key, args.rule.system(), now)?;
             let answer = yes(!report.lots.is_empty());
             settings.answer(&report, answer)
         }
@@ -195,7 +195,6 @@ fn yes(is: bool) -> Answer {
 
 fn add(args: &AddArgs, settings: &Settings) -> Result<Outcome, CliError> {
     let part = args.which.required(settings)?;
-    let polymer = args.polymer.as_deref().map(polymer).transpose()?;
     let hardness = args
         .hardness
         .as_deref()
@@ -208,7 +207,7 @@ fn add(args: &AddArgs, settings: &Settings) -> Result<Outcome, CliError> {
         part,
         bin: args.bin.clone(),
         quantity: args.quantity,
-        polymer,
+        polymer: args.polymer,
         hardness: hardness.map(|typed| typed.value),
         lot: args.lot.clone(),
         cured: args
@@ -221,16 +220,6 @@ fn add(args: &AddArgs, settings: &Settings) -> Result<Outcome, CliError> {
     };
     let report = stock_add(&settings.book()?, new).map_err(|error| wrong(error, None))?;
     settings.answer(&report, Answer::Yes)
-}
-
-fn polymer(word: &str) -> Result<Polymer, CliError> {
-    Polymer::from_word(word).ok_or_else(|| {
-        let known: Vec<&str> = Polymer::all().map(|f| f.polymer.letters()).collect();
-        CliError::input(format!(
-            "--polymer does not take {word:?}: write one of {}",
-            known.join(", ")
-        ))
-    })
 }
 
 fn take(args: &TakeArgs, settings: &Settings) -> Result<Outcome, CliError> {

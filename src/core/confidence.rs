@@ -1,5 +1,6 @@
 //! How well a datum is known.
 
+use crate::core::word::words;
 use serde::{Deserialize, Serialize};
 
 /// Grades how well a datum is known; the word travels with the datum to the user.
@@ -17,29 +18,12 @@ pub enum Confidence {
     Published,
 }
 
-impl Confidence {
-    /// Finds the grade of a word.
-    pub fn from_word(word: &str) -> Option<Self> {
-        [
-            Self::Memory,
-            Self::SupplierTable,
-            Self::Measured,
-            Self::Published,
-        ]
-        .into_iter()
-        .find(|grade| grade.word() == word)
-    }
-
-    /// Returns the word that is stored and shown.
-    pub const fn word(self) -> &'static str {
-        match self {
-            Self::Memory => "memory",
-            Self::SupplierTable => "supplier table",
-            Self::Measured => "measured",
-            Self::Published => "published",
-        }
-    }
-}
+words!(Confidence {
+    Memory => "memory",
+    SupplierTable => "supplier table",
+    Measured => "measured",
+    Published => "published",
+});
 
 impl std::fmt::Display for Confidence {
     fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {

@@ -1,10 +1,10 @@
 //! Whose word a thing is: our own, or that of another shop whose book was merged into ours.
 
-use serde::Serialize;
+use serde::{Deserialize, Serialize};
 use std::ops::Deref;
 
 /// Holds what somebody said with the shop whose book brought it.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
 pub struct Sourced<T> {
     /// What was said.
     #[serde(flatten)]

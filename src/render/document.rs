@@ -5,7 +5,6 @@ use crate::core::caution::Caution;
 /// Holds a report's blocks in reading order.
 #[derive(Debug, Clone, PartialEq, Default)]
 pub struct Document {
-    /// The blocks.
     pub blocks: Vec<Block>,
 }
 
@@ -72,7 +71,6 @@ pub struct Table {
 /// Holds one column head.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Head {
-    /// The text.
     pub text: String,
     /// Whether the column holds numbers, which stand to the right.
     pub numeric: bool,
@@ -257,6 +255,24 @@ impl Table {
     /// Adds a row.
     pub fn row(&mut self, cells: impl IntoIterator<Item = String>) -> &mut Self {
         self.rows.push(cells.into_iter().collect());
+        self
+    }
+
+    /// Puts a last column behind the others.
+    pub fn and(&mut self, head: &str, cells: impl IntoIterator<Item = String>) -> &mut Self {
+        self.heads.extend(Self::new(&[head]).heads);
+        for (row, cell) in self.rows.iter_mut().zip(cells) {
+            row.push(cell);
+        }
+        self
+    }
+
+    /// Puts a first column before the others.
+    pub fn before(&mut self, head: &str, cells: impl IntoIterator<Item = String>) -> &mut Self {
+        self.heads.splice(0..0, Self::new(&[head]).heads);
+        for (row, cell) in self.rows.iter_mut().zip(cells) {
+            row.insert(0, cell);
+        }
         self
     }
 }

@@ -4,6 +4,7 @@
 //! blocks that every page form renders; its CSV is a [`Sheet`] of typed cells. A new form of page is one new file beside
 //! [`text()`]; a new report is one new file under `reports`.
 
+mod column;
 mod diagnostics;
 mod document;
 mod markdown;
@@ -16,6 +17,7 @@ mod spreadsheet;
 mod text;
 mod visible;
 
+pub use column::{Column, both, in_rows, on_page, sheet, table};
 pub use diagnostics::{counted, marked_lines};
 pub use document::{Behind, Block, Depth, Document, Head, Table};
 pub use markdown::markdown;

@@ -2,7 +2,10 @@
 
 use super::visible::visible_page;
 use crate::core::caution::Caution;
+use crate::core::confidence::Confidence;
 use crate::core::formula::defused;
+use crate::core::gland::Verdict;
+use crate::core::quantity::{Date, Length};
 
 /// Holds a header and rows for a CSV file.
 #[derive(Debug, Clone, PartialEq, Default)]
@@ -34,7 +37,62 @@ impl Cell {
 
     /// Makes a number cell, or an empty one.
     pub fn number(value: Option<f64>) -> Self {
-        value.map_or(Self::Empty, Self::Number)
+        value.into()
+    }
+}
+
+impl std::fmt::Display for Cell {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        match self {
+            Self::Empty => Ok(()),
+            Self::Number(value) => write!(f, "{value}"),
+            Self::Count(value) => write!(f, "{value}"),
+            Self::Text(text) => f.write_str(text),
+        }
+    }
+}
+
+macro_rules! cell_of {
+    ($($from:ty: $value:ident => $cell:expr;)*) => {
+        $(impl From<$from> for Cell {
+            fn from($value: $from) -> Self {
+                $cell
+            }
+        })*
+    };
+}
+cell_of! {
+    String: text => Self::Text(text);
+    &String: text => Self::Text(text.clone());
+    &str: text => Self::Text(text.to_owned());
+    &Vec<String>: list => Self::Text(list.join(" | "));
+    bool: is => Self::text(if is { "yes" } else { "no" });
+    f64: value => Self::Number(value);
+    Length: length => Self::Number(length.mm_rounded());
+    i64: count => Self::Count(count);
+    u32: count => Self::Count(count.into());
+    u64: count => Self::Count(i64::try_from(count).unwrap_or(i64::MAX));
+    usize: count => Self::Count(i64::try_from(count).unwrap_or(i64::MAX));
+    Date: day => Self::Text(day.to_string());
+    Confidence: grade => Self::text(grade.word());
+    Verdict: verdict => Self::text(verdict.word());
+}
+
+impl<T: Into<Self>> From<Option<T>> for Cell {
+    fn from(value: Option<T>) -> Self {
+        value.map_or(Self::Empty, Into::into)
+    }
+}
+
+impl Sheet {
+    /// Puts a last column behind the others.
+    #[must_use]
+    pub fn and(mut self, name: &'static str, cells: impl IntoIterator<Item = Cell>) -> Self {
+        self.header.push(name);
+        for (row, cell) in self.rows.iter_mut().zip(cells) {
+            row.push(cell);
+        }
+        self
     }
 }
 
@@ -70,10 +128,8 @@ fn write_rows(writer: &mut csv::Writer<Vec<u8>>, sheet: &Sheet) -> csv::Result<(
 
 fn cell_text(cell: &Cell) -> String {
     match cell {
-        Cell::Empty => String::new(),
-        Cell::Number(value) => format!("{value}"),
-        Cell::Count(value) => value.to_string(),
         Cell::Text(text) => defused(&visible_page(text)),
+        other => other.to_string(),
     }
 }
 

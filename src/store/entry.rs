@@ -3,11 +3,10 @@
 use super::book::{BookReader, BookWriter};
 use super::error::StoreError;
 use super::id::{EntryId, NoteId};
-use super::stored::{Word, optional_word, typed};
-use super::words::WordsOf;
-use crate::core::note::{Entry, StatedSize};
-use crate::core::quantity::{Hardness, Torque};
-use rusqlite::{Row, named_params};
+use super::record::{Word, optional_word, typed};
+use crate::core::note::{Entry, PageRing, StatedSize};
+use crate::core::quantity::{Hardness, Length, Torque};
+use rusqlite::{Row, ToSql, named_params};
 
 const PHOTO: &str = "photo";
 const REMARK: &str = "remark";
@@ -15,9 +14,6 @@ const COMMENT: &str = "comment";
 
 impl BookReader<'_> {
     /// Lists the entries of a note in the order of removal.
-    ///
-    /// # Errors
-    /// Fails where the book cannot be read.
     pub fn entries(&self, note: NoteId) -> Result<Vec<(EntryId, Entry)>, StoreError> {
         let mut entries = self.list(
             "SELECT * FROM entry WHERE note_id = ?1 ORDER BY removal",
@@ -57,52 +53,43 @@ impl BookWriter<'_> {
 
     fn insert_entry(&self, note: NoteId, entry: &Entry) -> Result<EntryId, StoreError> {
         let hardness = entry.hardness.as_ref();
-        self.sql
-            .execute(
-                "INSERT INTO entry (note_id, removal, section, position, kind, kind_stated, name, quantity, fate,
-                    condition, condition_typed, stated_size, stated_by, polymer, polymer_typed, hardness,
-                    hardness_scale, hardness_typed, material, tool, torque_nm, torque_typed, turns, turns_typed, thread,
-                    exposed, orientation, side, face, colour, marking, line)
-                 VALUES (:note_id, :removal, :section, :position, :kind, :kind_stated, :name, :quantity, :fate,
-                    :condition, :condition_typed, :stated_size, :stated_by, :polymer, :polymer_typed, :hardness,
-                    :hardness_scale, :hardness_typed, :material, :tool, :torque_nm, :torque_typed, :turns, :turns_typed,
-                    :thread, :exposed, :orientation, :side, :face, :colour, :marking, :line)",
-                named_params! {
-                    ":note_id": note,
-                    ":removal": entry.order,
-                    ":section": entry.section,
-                    ":position": entry.position,
-                    ":kind": Word(entry.kind),
-                    ":kind_stated": entry.kind_stated,
-                    ":name": entry.name,
-                    ":quantity": entry.quantity,
-                    ":fate": Word(entry.fate),
-                    ":condition": entry.condition.as_ref().map(|c| Word(c.value)),
-                    ":condition_typed": entry.condition.as_ref().map(|c| &c.text),
-                    ":stated_size": entry.stated_size.as_ref().map(|s| &s.text),
-                    ":stated_by": entry.stated_size.as_ref().map(|s| Word(s.by)),
-                    ":polymer": entry.polymer.as_ref().map(|p| Word(p.value)),
-                    ":polymer_typed": entry.polymer.as_ref().map(|p| &p.text),
-                    ":hardness": hardness.map(|h| h.value.value),
-                    ":hardness_scale": hardness.map(|h| Word(h.value.scale)),
-                    ":hardness_typed": hardness.map(|h| &h.text),
-                    ":material": entry.material,
-                    ":tool": entry.tool,
-                    ":torque_nm": entry.torque.as_ref().map(|t| t.value.newton_metres()),
-                    ":torque_typed": entry.torque.as_ref().map(|t| &t.text),
-                    ":turns": entry.turns.as_ref().map(|t| t.value),
-                    ":turns_typed": entry.turns.as_ref().map(|t| &t.text),
-                    ":thread": entry.thread,
-                    ":exposed": entry.exposed,
-                    ":orientation": entry.orientation,
-                    ":side": entry.side,
-                    ":face": entry.face,
-                    ":colour": entry.colour,
-                    ":marking": entry.marking,
-                    ":line": i64::try_from(entry.line).unwrap_or(0),
-                },
-            )
-            .map_err(|error| self.fault(error))?;
+        self.insert(
+            "entry",
+            named_params! {
+                ":note_id": note,
+                ":removal": entry.order,
+                ":section": entry.section,
+                ":position": entry.position,
+                ":kind": Word(entry.kind),
+                ":kind_stated": entry.kind_stated,
+                ":name": entry.name,
+                ":quantity": entry.quantity,
+                ":fate": Word(entry.fate),
+                ":condition": entry.condition.as_ref().map(|c| Word(c.value)),
+                ":condition_typed": entry.condition.as_ref().map(|c| &c.text),
+                ":stated_size": entry.stated_size.as_ref().map(|s| &s.text),
+                ":stated_by": entry.stated_size.as_ref().map(|s| Word(s.by)),
+                ":polymer": entry.polymer.as_ref().map(|p| Word(p.value)),
+                ":polymer_typed": entry.polymer.as_ref().map(|p| &p.text),
+                ":hardness": hardness.map(|h| h.value.value),
+                ":hardness_scale": hardness.map(|h| Word(h.value.scale)),
+                ":hardness_typed": hardness.map(|h| &h.text),
+                ":material": entry.material,
+                ":tool": entry.tool,
+                ":torque_nm": entry.torque.as_ref().map(|t| t.value.newton_metres()),
+                ":torque_typed": entry.torque.as_ref().map(|t| &t.text),
+                ":turns": entry.turns.as_ref().map(|t| t.value),
+                ":turns_typed": entry.turns.as_ref().map(|t| &t.text),
+                ":thread": entry.thread,
+                ":exposed": entry.exposed,
+                ":orientation": entry.orientation,
+                ":side": entry.side,
+                ":face": entry.face,
+                ":colour": entry.colour,
+                ":marking": entry.marking,
+                ":line": i64::try_from(entry.line).unwrap_or(0),
+            },
+        )?;
         Ok(EntryId::inserted(self.sql))
     }
 }
@@ -156,4 +143,127 @@ fn hardness_of(row: &Row<'_>) -> rusqlite::Result<Option<Hardness>> {
     Ok(value
         .zip(scale)
         .and_then(|(value, scale)| Hardness::new(value, scale)))
+}
+
+/// Holds the part of a page that shows one ring of a note.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct RingPicture {
+    /// The ring's place in the order of removal.
+    pub removal: u32,
+    /// Where it lay.
+    pub ring: PageRing,
+    pub jpeg: Vec<u8>,
+    /// From its left edge to its right one, on the glass.
+    pub width: Length,
+}
+
+impl BookReader<'_> {
+    /// Lists the pictures of the rings of a note, in the order of removal.
+    pub fn ring_pictures(&self, note: NoteId) -> Result<Vec<RingPicture>, StoreError> {
+        let rows = self.list(
+            "SELECT e.removal, s.place, s.picture, s.width_nm FROM entry_scan s JOIN entry e ON e.id = s.entry_id
+             WHERE e.note_id = ?1 AND s.picture IS NOT NULL ORDER BY e.removal",
+            &[&note],
+            |row| Ok((row.get(0)?, row.get::<_, String>(1)?, row.get(2)?, row.get(3)?)),
+        )?;
+        let pictures = rows.into_iter().map(|(removal, place, jpeg, width)| {
+            Ok(RingPicture {
+                removal,
+                ring: self.page_ring(&place)?,
+                jpeg,
+                width: Length::from_nm(width),
+            })
+        });
+        pictures.collect()
+    }
+
+    /// Returns where the ring of an entry lay.
+    pub(super) fn scan(&self, entry: EntryId) -> Result<Option<PageRing>, StoreError> {
+        let sql = "SELECT place FROM entry_scan WHERE entry_id = ?1";
+        let place: Option<String> = self.first(sql, &[&entry], |row| row.get(0))?;
+        place.map(|place| self.page_ring(&place)).transpose()
+    }
+
+    fn page_ring(&self, place: &str) -> Result<PageRing, StoreError> {
+        PageRing::parse(place)
+            .ok_or_else(|| self.bad_row("entry_scan", format!("{place:?} names no ring")))
+    }
+}
+
+impl BookWriter<'_> {
+    pub(super) fn add_scan(&self, entry: EntryId, ring: &PageRing) -> Result<(), StoreError> {
+        self.change(
+            "INSERT INTO entry_scan (entry_id, place) VALUES (?1, ?2)",
+            &[&entry, &ring.to_string()],
+        )
+    }
+
+    /// Keeps the picture of the ring of an entry.
+    pub fn set_ring_picture(
+        &self,
+        entry: EntryId,
+        picture: &RingPicture,
+    ) -> Result<(), StoreError> {
+        self.change(
+            "UPDATE entry_scan SET picture = ?2, width_nm = ?3 WHERE entry_id = ?1",
+            &[&entry, &picture.jpeg, &picture.width.nm()],
+        )
+    }
+}
+
+/// Names the two tables of words.
+#[derive(Debug, Clone, Copy)]
+pub(super) enum WordsOf {
+    Note,
+    Entry,
+}
+
+impl WordsOf {
+    fn insert(self) -> &'static str {
+        match self {
+            Self::Note => {
+                "INSERT INTO note_words (note_id, topic, place, words) VALUES (?1, ?2, ?3, ?4)"
+            }
+            Self::Entry => {
+                "INSERT INTO entry_words (entry_id, topic, place, words) VALUES (?1, ?2, ?3, ?4)"
+            }
+        }
+    }
+
+    fn select(self) -> &'static str {
+        match self {
+            Self::Note => {
+                "SELECT words FROM note_words WHERE note_id = ?1 AND topic = ?2 ORDER BY place"
+            }
+            Self::Entry => {
+                "SELECT words FROM entry_words WHERE entry_id = ?1 AND topic = ?2 ORDER BY place"
+            }
+        }
+    }
+}
+
+impl BookReader<'_> {
+    pub(super) fn words(
+        &self,
+        of: WordsOf,
+        id: &dyn ToSql,
+        topic: &str,
+    ) -> Result<Vec<String>, StoreError> {
+        self.list(of.select(), &[id, &topic], |row| row.get(0))
+    }
+}
+
+impl BookWriter<'_> {
+    pub(super) fn add_words(
+        &self,
+        of: WordsOf,
+        id: &dyn ToSql,
+        topic: &str,
+        words: &[String],
+    ) -> Result<(), StoreError> {
+        for (place, words) in (1_u32..).zip(words) {
+            self.change(of.insert(), &[id, &topic, &place, words])?;
+        }
+        Ok(())
+    }
 }

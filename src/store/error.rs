@@ -14,52 +14,32 @@ use std::path::{Path, PathBuf};
 pub enum StoreError {
     /// There is no book at the place.
     #[error("there is no book at {} yet: `ringwright note add FILE` makes one, `ringwright demo` fills one to try, and --book FILE names another", .path.display())]
-    NoBook {
-        /// The path.
-        path: PathBuf,
-    },
+    NoBook { path: PathBuf },
     /// The folder of a place that the user named does not exist.
     #[error("the folder {} does not exist: make it first, or name another book with --book FILE", .folder.display())]
-    NoFolder {
-        /// The folder.
-        folder: PathBuf,
-    },
+    NoFolder { folder: PathBuf },
     /// The folder into which a copy is to go does not exist.
     #[error("the folder {} does not exist: make it first, or name another file for the copy", .folder.display())]
-    NoFolderForCopy {
-        /// The folder.
-        folder: PathBuf,
-    },
+    NoFolderForCopy { folder: PathBuf },
     /// The copy that was named does not exist.
     #[error("there is no copy at {}: look at the name; `ringwright book backup FILE` makes one", .path.display())]
-    NoCopy {
-        /// The path.
-        path: PathBuf,
-    },
+    NoCopy { path: PathBuf },
     /// The folder of the default place cannot be made.
     #[error("the folder {} cannot be made ({source}): name another book with --book FILE", .folder.display())]
     FolderNotMade {
-        /// The folder.
         folder: PathBuf,
         /// What the system says.
         source: io::Error,
     },
     /// The path is that of a folder.
     #[error("{} is a folder: name a file, as --book {}/shop.book", .path.display(), .path.display())]
-    IsFolder {
-        /// The path.
-        path: PathBuf,
-    },
+    IsFolder { path: PathBuf },
     /// The file is no database at all.
     #[error("{} is not a book (nor any other SQLite file): name another file with --book FILE; this one was left as it is", .path.display())]
-    NotABook {
-        /// The path.
-        path: PathBuf,
-    },
+    NotABook { path: PathBuf },
     /// The file is the database of another program.
     #[error("{} belongs to another program (its application id is {application_id:#010x}): name another file with --book FILE; this one was left as it is", .path.display())]
     OtherProgram {
-        /// The path.
         path: PathBuf,
         /// The id found.
         application_id: i32,
@@ -67,7 +47,6 @@ pub enum StoreError {
     /// A newer program wrote the book.
     #[error("{} was written by a newer ringwright (book version {found}, this program knows {known}): install the newer program; the book was left as it is", .path.display())]
     NewerVersion {
-        /// The path.
         path: PathBuf,
         /// The version found.
         found: u32,
@@ -77,7 +56,6 @@ pub enum StoreError {
     /// The file is damaged.
     #[error("{} is damaged ({detail}): `ringwright book check` says what can still be read, `ringwright book restore COPY` puts a good copy in its place", .path.display())]
     Damaged {
-        /// The path.
         path: PathBuf,
         /// What SQLite says.
         detail: String,
@@ -85,33 +63,22 @@ pub enum StoreError {
     /// Another process holds the book.
     #[error("{} is in use by another process and was not free within {seconds} s: end the other command, or try again", .path.display())]
     InUse {
-        /// The path.
         path: PathBuf,
         /// How long it was waited for.
         seconds: u64,
     },
     /// The file or its folder cannot be written.
     #[error("{} cannot be written (the file or its folder is read-only): allow writing there, or name another book with --book FILE", .path.display())]
-    ReadOnly {
-        /// The path.
-        path: PathBuf,
-    },
+    ReadOnly { path: PathBuf },
     /// The file cannot be opened.
     #[error("{} cannot be opened: check that the folder can be written and the file may be read by you", .path.display())]
-    CannotOpen {
-        /// The path.
-        path: PathBuf,
-    },
+    CannotOpen { path: PathBuf },
     /// The disk is full.
     #[error("the disk is full: nothing was written to {}; make room and run the command again", .path.display())]
-    DiskFull {
-        /// The path.
-        path: PathBuf,
-    },
+    DiskFull { path: PathBuf },
     /// The disk did not do what was asked.
     #[error("{} could not be read or written ({detail}): the book is as it was; check the disk (a quota, its cable, the share) and run the command again", .path.display())]
     DiskFault {
-        /// The path.
         path: PathBuf,
         /// What SQLite says.
         detail: String,
@@ -119,41 +86,29 @@ pub enum StoreError {
     /// The work is done, and the system would not confirm that it is on the disk.
     #[error("the work is done, but the system could not confirm that {} is safe on the disk ({detail}): look whether the work is in the book before you run the command again, and check the disk", .path.display())]
     Unconfirmed {
-        /// The path.
         path: PathBuf,
         /// What SQLite says.
         detail: String,
     },
     /// A file that must not be overwritten exists.
     #[error("{} exists already: name a new file, so that no older copy is lost", .path.display())]
-    Exists {
-        /// The path.
-        path: PathBuf,
-    },
+    Exists { path: PathBuf },
     /// Source and target are one file.
     #[error("{} is the book itself: name another file", .path.display())]
-    SameFile {
-        /// The path.
-        path: PathBuf,
-    },
+    SameFile { path: PathBuf },
     /// A copy is not sound.
     #[error("the copy {} is not sound ({detail}): nothing was changed; use another copy", .path.display())]
     UnsoundCopy {
-        /// The path.
         path: PathBuf,
         /// What the check found.
         detail: String,
     },
     /// The book holds something already.
     #[error("{} holds notes already: the demo fills only a new book, so name a new file with --book FILE", .path.display())]
-    NotEmpty {
-        /// The path.
-        path: PathBuf,
-    },
+    NotEmpty { path: PathBuf },
     /// The system refused to read or write a file.
     #[error("{} cannot be used: {source}", .path.display())]
     Io {
-        /// The path.
         path: PathBuf,
         /// What the system says.
         source: io::Error,
@@ -161,17 +116,14 @@ pub enum StoreError {
     /// A row of the book does not hold what it must.
     #[error("{} holds a {what} that cannot be read ({found}): run `ringwright book check`", .path.display())]
     BadRow {
-        /// The path.
         path: PathBuf,
         /// What was read.
         what: &'static str,
-        /// What was found.
         found: String,
     },
     /// Any other answer of SQLite.
     #[error("{} cannot be used: {source}", .path.display())]
     Sqlite {
-        /// The path.
         path: PathBuf,
         /// What SQLite says.
         source: Box<Error>,

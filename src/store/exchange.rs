@@ -1,436 +1,343 @@
-//! Everything that the book holds, as items that travel.
+//! Everything that the book holds, as items that travel, and how those of another book are taken in.
 
-use super::book::BookReader;
+use super::book::{BookReader, BookWriter};
 use super::error::StoreError;
-use super::id::EntryId;
-use super::note::NoteForm;
-use super::stored::Word;
+use super::id::PriceListId;
+use super::offer::NewPriceList;
+use super::record::Word;
+use super::record::{become_record, fields};
+use crate::core::elastomer::Polymer;
 use crate::core::exchange::{
-    AsideReason, BookItem, CandidateItem, FormerListItem, FormerPriceItem, JobEntryItem, JobItem,
-    KnownReadingItem, KnownRingItem, LotItem, MoveItem, NamedItem, NoteItem, OfferItem, Origin,
-    PriceListItem, RingItem, SetAside, SettingItem, SupplierItem,
+    BookItem, FormerListItem, OfferItem, Origin, PriceListItem, RingItem, SetAside, SupplierItem,
 };
-use rusqlite::{Row, types::FromSql};
+use crate::core::note::PartKind;
+use crate::core::supply::{DescriptionReader, OfferPrice, OfferRow};
+use rusqlite::ToSql;
+use serde_json::{Map, Value};
+
+/// The rows that become the items of one kind, each column named as the field that it fills.
+struct Shelf {
+    /// The kind, as [`BookItem::what`] says it; of rows within an item the field that lists them.
+    word: &'static str,
+    /// The query; its column `row` is what the query of rows within it is asked for as `?1`.
+    sql: &'static str,
+    within: Option<&'static Shelf>,
+}
+
+const SHELVES: [Shelf; 10] = [
+    Shelf {
+        word: "note",
+        // The pages of a scanner do not travel: a note of scanned rings goes as the program prints it, with what was read of them.
+        sql: "SELECT id AS row, maker, model, unit, date, iif(scanned, 'text', form) AS form,
+                     iif(scanned, canonical, original) AS text, unread_lines, added_at, replaced_at
+              FROM (SELECT *, EXISTS (SELECT 1 FROM entry_scan s JOIN entry e ON e.id = s.entry_id
+                                      WHERE e.note_id = note.id) AS scanned FROM note)",
+        within: Some(&Shelf {
+            word: "named",
+            sql: "SELECT e.id AS row, e.removal, i.made_at, i.made_by, i.unlisted_probability
+                  FROM entry e JOIN identification i ON i.entry_id = e.id WHERE e.note_id = ?1 ORDER BY e.removal",
+            within: Some(&Shelf {
+                word: "candidates",
+                sql: "SELECT (SELECT json_group_array(code) FROM (SELECT code FROM candidate_code k
+                                  WHERE k.entry_id = c.entry_id AND k.rank = c.rank ORDER BY place)) AS 'codes{}',
+                             id_nm, section_nm, probability, misfit_sigma
+                      FROM candidate c WHERE entry_id = ?1 ORDER BY rank",
+                within: None,
+            }),
+        }),
+    },
+    Shelf {
+        word: "known_ring",
+        sql: "SELECT id AS row, person, ring, added_at FROM known_ring ORDER BY person, id",
+        within: Some(&Shelf {
+            word: "readings",
+            sql: "SELECT measurand, method, typed, error, repeats, scatter, ring_variance
+                  FROM known_reading WHERE known_ring_id = ?1 ORDER BY place",
+            within: None,
+        }),
+    },
+    Shelf {
+        word: "setting",
+        sql: "SELECT key, value FROM setting",
+        within: None,
+    },
+    Shelf {
+        word: "supplier",
+        sql: "SELECT name, mapping, terms_currency, carriage, minimum, free_above FROM supplier",
+        within: None,
+    },
+    Shelf {
+        word: "price_list",
+        sql: "SELECT l.id AS row, s.name AS supplier, file, imported_at, price_date, currency, tax, rejected
+              FROM price_list l JOIN supplier s ON s.id = l.supplier_id WHERE l.replaced_at IS NULL",
+        within: Some(&Shelf {
+            word: "offers",
+            sql: "SELECT line, number, description, kind,
+                         CASE WHEN meanings > 1 THEN
+                             (SELECT json_group_array(json_object('code', code, 'id_nm', id_nm, 'section_nm', section_nm))
+                              FROM (SELECT * FROM offer_meaning WHERE offer_id = offer.id ORDER BY place))
+                         WHEN id_nm + section_nm IS NULL THEN '[]'
+                         ELSE json_array(json_object('code', code, 'id_nm', id_nm, 'section_nm', section_nm)) END AS 'rings{}',
+                         '[' || coalesce(replace(lengths_nm, ' ', ','), '') || ']' AS 'lengths_nm{}',
+                         polymer, hardness AS 'hardness[]', scale AS 'hardness[]', pack,
+                         '[[1,' || price || coalesce('],[' || replace(replace(breaks, ' ', '],['), ':', ','), '') || ']]' AS 'prices{}'
+                  FROM offer WHERE price_list_id = ?1 ORDER BY line, id",
+            within: None,
+        }),
+    },
+    Shelf {
+        word: "former_list",
+        sql: "SELECT l.id AS row, s.name AS supplier, file, imported_at, price_date, currency, tax,
+                     rows_read AS 'rows[]', accepted AS 'rows[]', rejected AS 'rows[]', replaced_at
+              FROM price_list l JOIN supplier s ON s.id = l.supplier_id WHERE l.replaced_at IS NOT NULL ORDER BY l.id",
+        within: Some(&Shelf {
+            word: "prices",
+            sql: "SELECT line, key, description, pack, price, breaks FROM price_history
+                  WHERE price_list_id = ?1 ORDER BY line, key",
+            within: None,
+        }),
+    },
+    Shelf {
+        word: "statement",
+        sql: "SELECT part, stand_in, grade, place AS at, person, evidence, said_at FROM statement ORDER BY said_at, id",
+        within: None,
+    },
+    Shelf {
+        word: "nickname",
+        sql: "SELECT name, part, confidence, person, source, said_at FROM nickname ORDER BY key, id",
+        within: None,
+    },
+    Shelf {
+        word: "job",
+        sql: "SELECT id AS row, id AS number, unit_id AS unit_row, model, serial, opened_at FROM job ORDER BY id",
+        within: Some(&Shelf {
+            word: "entries",
+            sql: "SELECT place, added_at, person, kind, body, hash AS seal FROM job_entry WHERE job_id = ?1 ORDER BY place",
+            within: None,
+        }),
+    },
+    Shelf {
+        word: "lot",
+        sql: "SELECT id AS row, bin, part, id_nm AS 'ring_nm[]', cs_nm AS 'ring_nm[]', polymer, hardness AS 'hardness[]',
+                     hardness_scale AS 'hardness[]', lot, cured_year AS 'cured[]', cured_quarter AS 'cured[]', supplier, added_at
+              FROM stock_lot ORDER BY id",
+        within: Some(&Shelf {
+            word: "moves",
+            sql: "SELECT quantity, reason, moved_at FROM stock_move WHERE stock_lot_id = ?1 ORDER BY id",
+            within: None,
+        }),
+    },
+];
 
 impl BookReader<'_> {
     /// Lists everything that the book holds, sorted by kind and key, so that the same book gives the same list.
-    ///
-    /// # Errors
-    /// Fails where the book cannot be read.
     pub fn items(&self) -> Result<Vec<BookItem>, StoreError> {
         let mut items: Vec<BookItem> = Vec::new();
-        items.extend(self.note_items()?.into_iter().map(BookItem::Note));
-        items.extend(self.known_items()?.into_iter().map(BookItem::KnownRing));
+        for shelf in &SHELVES {
+            for mut item in self.shelved(shelf, &[])? {
+                item.insert("what".to_owned(), shelf.word.into());
+                items.push(become_record(item).map_err(|error| self.fault(error))?);
+            }
+        }
         items.extend(self.gauges()?.into_iter().map(BookItem::Gauge));
-        items.extend(self.setting_items()?.into_iter().map(BookItem::Setting));
-        items.extend(self.supplier_items()?.into_iter().map(BookItem::Supplier));
-        items.extend(
-            self.price_list_items()?
-                .into_iter()
-                .map(BookItem::PriceList),
-        );
-        items.extend(self.former_items()?.into_iter().map(BookItem::FormerList));
-        let statements = self.statements()?.into_iter();
-        items.extend(statements.map(|one| BookItem::Statement(one.said)));
-        let nicknames = self.nicknames()?.into_iter();
-        items.extend(nicknames.map(|one| BookItem::Nickname(one.said)));
-        items.extend(self.job_items()?.into_iter().map(BookItem::Job));
-        items.extend(self.lot_items()?.into_iter().map(BookItem::Lot));
         items.extend(self.decisions()?.into_iter().map(BookItem::Decision));
         items.sort_by_cached_key(|item| (item.what(), item.key(), item.content()));
         Ok(items)
     }
 
-    fn note_items(&self) -> Result<Vec<NoteItem>, StoreError> {
-        let notes: Vec<(i64, NoteItem)> = self.list(
-            // The pages of a scanner do not travel: a note of scanned rings goes as the program prints it, with what was read of them.
-            "SELECT n.id, n.maker, n.model, n.unit, n.date, n.form, n.original, n.canonical, n.unread_lines, n.added_at, n.replaced_at,
-                    EXISTS (SELECT 1 FROM entry_scan s JOIN entry e ON e.id = s.entry_id WHERE e.note_id = n.id) AS scanned
-             FROM note n ORDER BY n.id",
-            &[],
-            |row| {
-                let scanned: bool = row.get("scanned")?;
-                let form: NoteForm = row.get::<_, Word<_>>("form")?.0;
-                let item = NoteItem {
-                    maker: row.get("maker")?,
-                    model: row.get("model")?,
-                    unit: row.get("unit")?,
-                    date: row.get("date")?,
-                    form: match form {
-                        NoteForm::Csv if !scanned => "csv",
-                        _ => "text",
-                    }
-                    .to_owned(),
-                    text: row.get(if scanned { "canonical" } else { "original" })?,
-                    unread_lines: row.get("unread_lines")?,
-                    added_at: row.get("added_at")?,
-                    replaced_at: row.get("replaced_at")?,
-                    named: Vec::new(),
-                };
-                Ok((row.get("id")?, item))
-            },
-        )?;
-        notes
-            .into_iter()
-            .map(|(id, item)| {
-                Ok(NoteItem {
-                    named: self.named_items(id)?,
-                    ..item
-                })
-            })
-            .collect()
-    }
-
-    fn named_items(&self, note: i64) -> Result<Vec<NamedItem>, StoreError> {
-        let mut named: Vec<(EntryId, NamedItem)> = self.list(
-            "SELECT e.id, e.removal, i.made_at, i.made_by, i.unlisted_probability
-             FROM entry e JOIN identification i ON i.entry_id = e.id WHERE e.note_id = ?1 ORDER BY e.removal",
-            &[&note],
-            |row| {
-                let item = NamedItem {
-                    removal: row.get(1)?,
-                    made_at: row.get(2)?,
-                    made_by: row.get(3)?,
-                    unlisted_probability: row.get(4)?,
-                    candidates: Vec::new(),
-                };
-                Ok((row.get(0)?, item))
-            },
-        )?;
-        for (entry, item) in &mut named {
-            let candidates = self.candidates(*entry)?.into_iter();
-            item.candidates = candidates.map(CandidateItem::from).collect();
-        }
-        Ok(named.into_iter().map(|(_, item)| item).collect())
-    }
-
-    fn known_items(&self) -> Result<Vec<KnownRingItem>, StoreError> {
-        let people: Vec<String> = self.list(
-            "SELECT DISTINCT person FROM known_ring ORDER BY person",
-            &[],
-            |row| row.get(0),
-        )?;
-        let mut items = Vec::new();
-        for person in people {
-            for ring in self.known_rings(&person)? {
-                let readings = ring
-                    .readings
-                    .into_iter()
-                    .map(|(typed, r)| KnownReadingItem {
-                        measurand: r.measurand,
-                        method: r.method,
-                        typed,
-                        error: r.error,
-                        repeats: u32::try_from(r.repeats).unwrap_or(u32::MAX),
-                        scatter: r.scatter,
-                        ring_variance: r.ring_variance,
-                    });
-                items.push(KnownRingItem {
-                    person: person.clone(),
-                    ring: ring.ring,
-                    added_at: ring.added_at,
-                    readings: readings.collect(),
-                });
+    /// Reads the rows of a shelf with the rows within each.
+    fn shelved(
+        &self,
+        shelf: &Shelf,
+        of: &[&dyn ToSql],
+    ) -> Result<Vec<Map<String, Value>>, StoreError> {
+        let mut items = self.list(shelf.sql, of, fields)?;
+        if let Some(within) = shelf.within {
+            for item in &mut items {
+                let row = item.remove("row").and_then(|row| row.as_i64());
+                let rows = self.shelved(within, &[&row])?.into_iter();
+                item.insert(within.word.to_owned(), rows.map(Value::Object).collect());
             }
         }
         Ok(items)
     }
 
-    fn setting_items(&self) -> Result<Vec<SettingItem>, StoreError> {
-        self.list("SELECT key, value FROM setting ORDER BY key", &[], |row| {
-            Ok(SettingItem {
-                key: row.get(0)?,
-                value: row.get(1)?,
-            })
-        })
-    }
-
-    fn supplier_items(&self) -> Result<Vec<SupplierItem>, StoreError> {
-        self.list(
-            "SELECT name, mapping, terms_currency, carriage, minimum, free_above FROM supplier ORDER BY key",
-            &[],
-            |row| {
-                Ok(SupplierItem {
-                    name: row.get(0)?,
-                    mapping: row.get(1)?,
-                    terms_currency: row.get(2)?,
-                    carriage: row.get(3)?,
-                    minimum: row.get(4)?,
-                    free_above: row.get(5)?,
-                })
-            },
-        )
-    }
-
-    fn price_list_items(&self) -> Result<Vec<PriceListItem>, StoreError> {
-        let lists: Vec<(i64, PriceListItem)> = self.list(
-            "SELECT l.id, s.name, l.file, l.imported_at, l.price_date, l.currency, l.tax, l.rejected
-             FROM price_list l JOIN supplier s ON s.id = l.supplier_id WHERE l.replaced_at IS NULL ORDER BY s.key",
-            &[],
-            |row| {
-                let item = PriceListItem {
-                    supplier: row.get(1)?,
-                    file: row.get(2)?,
-                    imported_at: row.get(3)?,
-                    price_date: row.get(4)?,
-                    currency: row.get(5)?,
-                    tax: row.get(6)?,
-                    rejected: row.get::<_, i64>(7)?.unsigned_abs(),
-                    offers: Vec::new(),
-                };
-                Ok((row.get(0)?, item))
-            },
-        )?;
-        lists
-            .into_iter()
-            .map(|(id, item)| {
-                Ok(PriceListItem {
-                    offers: self.offer_items(id)?,
-                    ..item
-                })
-            })
-            .collect()
-    }
-
-    fn offer_items(&self, list: i64) -> Result<Vec<OfferItem>, StoreError> {
-        let mut offers: Vec<(i64, u32, OfferItem)> = self.list(
-            "SELECT * FROM offer WHERE price_list_id = ?1 ORDER BY line, id",
-            &[&list],
-            |row| Ok((row.get("id")?, row.get("meanings")?, offer_item(row)?)),
-        )?;
-        for (id, meanings, offer) in &mut offers {
-            if *meanings > 1 {
-                offer.rings = self.list(
-                    "SELECT code, id_nm, section_nm FROM offer_meaning WHERE offer_id = ?1 ORDER BY place",
-                    &[id],
-                    |row| {
-                        Ok(RingItem {
-                            code: row.get(0)?,
-                            id_nm: row.get(1)?,
-                            section_nm: row.get(2)?,
-                        })
-                    },
-                )?;
-            }
-        }
-        Ok(offers.into_iter().map(|(_, _, offer)| offer).collect())
-    }
-
-    fn former_items(&self) -> Result<Vec<FormerListItem>, StoreError> {
-        let lists: Vec<(i64, FormerListItem)> = self.list(
-            "SELECT l.id, s.name, l.file, l.imported_at, l.price_date, l.currency, l.tax, l.rows_read, l.accepted,
-                    l.rejected, l.replaced_at
-             FROM price_list l JOIN supplier s ON s.id = l.supplier_id WHERE l.replaced_at IS NOT NULL ORDER BY l.id",
-            &[],
-            |row| {
-                let item = FormerListItem {
-                    supplier: row.get(1)?,
-                    file: row.get(2)?,
-                    imported_at: row.get(3)?,
-                    price_date: row.get(4)?,
-                    currency: row.get(5)?,
-                    tax: row.get(6)?,
-                    rows: (row.get(7)?, row.get(8)?, row.get(9)?),
-                    replaced_at: row.get(10)?,
-                    prices: Vec::new(),
-                };
-                Ok((row.get(0)?, item))
-            },
-        )?;
-        lists
-            .into_iter()
-            .map(|(id, item)| {
-                let prices = self.list(
-                    "SELECT line, key, description, pack, price, breaks FROM price_history
-                     WHERE price_list_id = ?1 ORDER BY line, key",
-                    &[&id],
-                    |row| {
-                        Ok(FormerPriceItem {
-                            line: row.get(0)?,
-                            key: row.get(1)?,
-                            description: row.get(2)?,
-                            pack: row.get(3)?,
-                            price: row.get(4)?,
-                            breaks: row.get(5)?,
-                        })
-                    },
-                )?;
-                Ok(FormerListItem { prices, ..item })
-            })
-            .collect()
-    }
-
-    fn job_items(&self) -> Result<Vec<JobItem>, StoreError> {
-        let mut jobs: Vec<JobItem> = self.list(
-            "SELECT id, unit_id, model, serial, opened_at FROM job ORDER BY id",
-            &[],
-            |row| {
-                Ok(JobItem {
-                    number: row.get(0)?,
-                    unit_row: row.get(1)?,
-                    model: row.get(2)?,
-                    serial: row.get(3)?,
-                    opened_at: row.get(4)?,
-                    entries: Vec::new(),
-                })
-            },
-        )?;
-        for job in &mut jobs {
-            job.entries = self.list(
-                "SELECT place, added_at, person, kind, body, hash FROM job_entry WHERE job_id = ?1 ORDER BY place",
-                &[&job.number],
-                |row| {
-                    Ok(JobEntryItem {
-                        place: row.get(0)?,
-                        added_at: row.get(1)?,
-                        person: row.get(2)?,
-                        kind: row.get(3)?,
-                        body: row.get(4)?,
-                        seal: row.get(5)?,
-                    })
-                },
-            )?;
-        }
-        Ok(jobs)
-    }
-
-    fn lot_items(&self) -> Result<Vec<LotItem>, StoreError> {
-        let mut lots: Vec<(i64, LotItem)> =
-            self.list("SELECT * FROM stock_lot ORDER BY id", &[], |row| {
-                let item = LotItem {
-                    bin: row.get("bin")?,
-                    part: row.get("part")?,
-                    ring_nm: both(row, "id_nm", "cs_nm")?,
-                    polymer: row.get("polymer")?,
-                    hardness: both(row, "hardness", "hardness_scale")?,
-                    lot: row.get("lot")?,
-                    cured: both(row, "cured_year", "cured_quarter")?,
-                    supplier: row.get("supplier")?,
-                    added_at: row.get("added_at")?,
-                    moves: Vec::new(),
-                };
-                Ok((row.get("id")?, item))
-            })?;
-        for (id, lot) in &mut lots {
-            lot.moves = self.list(
-                "SELECT quantity, reason, moved_at FROM stock_move WHERE stock_lot_id = ?1 ORDER BY id",
-                &[id],
-                |row| {
-                    Ok(MoveItem {
-                        quantity: row.get(0)?,
-                        reason: row.get(1)?,
-                        moved_at: row.get(2)?,
-                    })
-                },
-            )?;
-        }
-        Ok(lots.into_iter().map(|(_, lot)| lot).collect())
-    }
-
     /// Lists what was set aside when other books were merged, by kind and key.
-    ///
-    /// # Errors
-    /// Fails where the book cannot be read.
     pub fn set_aside(&self) -> Result<Vec<SetAside>, StoreError> {
-        /// One row, before its JSON is read.
-        struct Kept {
-            reason: AsideReason,
-            refusal: Option<String>,
-            shop: String,
-            merged_at: String,
-            body: String,
-        }
-        let rows: Vec<Kept> = self.list(
-            "SELECT reason, refusal, shop, merged_at, body FROM set_aside ORDER BY what, key, content",
+        self.records(
+            "SELECT reason, refusal AS 'refusal{}', shop, merged_at, body AS 'item{}'
+             FROM set_aside ORDER BY what, key, content",
             &[],
-            |row| {
-                Ok(Kept {
-                    reason: row.get::<_, Word<_>>("reason")?.0,
-                    refusal: row.get("refusal")?,
-                    shop: row.get("shop")?,
-                    merged_at: row.get("merged_at")?,
-                    body: row.get("body")?,
-                })
-            },
-        )?;
-        let wrong = |error: serde_json::Error| self.bad_row("item set aside", error.to_string());
-        rows.into_iter()
-            .map(|row| {
-                let refusal = row.refusal.as_deref().map(serde_json::from_str);
-                Ok(SetAside {
-                    reason: row.reason,
-                    refusal: refusal.transpose().map_err(wrong)?,
-                    shop: row.shop,
-                    merged_at: row.merged_at,
-                    item: serde_json::from_str(&row.body).map_err(wrong)?,
-                })
-            })
-            .collect()
+        )
     }
 
     /// Lists which items came from other shops.
-    ///
-    /// # Errors
-    /// Fails where the book cannot be read.
     pub fn origins(&self) -> Result<Vec<Origin>, StoreError> {
-        self.list(
+        self.records(
             "SELECT what, key, shop, merged_at FROM origin ORDER BY what, key, shop",
             &[],
-            |row| {
-                Ok(Origin {
-                    what: row.get(0)?,
-                    key: row.get(1)?,
-                    shop: row.get(2)?,
-                    merged_at: row.get(3)?,
-                })
-            },
         )
     }
 }
 
-/// Reads two columns that hold something together or not at all.
-fn both<A: FromSql, B: FromSql>(
-    row: &Row<'_>,
-    a: &str,
-    b: &str,
-) -> rusqlite::Result<Option<(A, B)>> {
-    Ok(row.get::<_, Option<A>>(a)?.zip(row.get::<_, Option<B>>(b)?))
+impl BookWriter<'_> {
+    /// Keeps a supplier with its terms; one of whom nothing was said gets them.
+    pub fn take_supplier(&self, item: &SupplierItem, shop: &str) -> Result<(), StoreError> {
+        let id = self.supplier_or_new(&item.name)?;
+        self.change(
+            "UPDATE supplier SET mapping = ?2, terms_currency = ?3, carriage = ?4, minimum = ?5, free_above = ?6, shop = ?7 WHERE id = ?1",
+            &[
+                &id,
+                &item.mapping,
+                &item.terms_currency,
+                &item.carriage,
+                &item.minimum,
+                &item.free_above,
+                &shop,
+            ],
+        )
+    }
+
+    /// Puts a price list in force with its offers and their indexes; every description is read again, and what the other shop read in
+    /// it is not kept. Returns the offers of which it had read something else.
+    pub fn take_price_list(
+        &self,
+        item: &PriceListItem,
+        shop: &str,
+    ) -> Result<Vec<OfferRow>, StoreError> {
+        let supplier = self.supplier_or_new(&item.supplier)?;
+        let mut writer = self.begin_price_list(&NewPriceList {
+            supplier,
+            file: &item.file,
+            imported_at: &item.imported_at,
+            price_date: &item.price_date,
+            currency: &item.currency,
+            tax: &item.tax,
+            rows_expected: item.offers.len() as u64,
+            from_shop: Some(shop),
+        })?;
+        let mut descriptions = DescriptionReader::default();
+        let mut otherwise = Vec::new();
+        for offer in &item.offers {
+            let prices = offer.prices.iter().map(|(from_packs, minor)| OfferPrice {
+                from_packs: *from_packs,
+                minor: *minor,
+            });
+            let row = OfferRow {
+                line: offer.line,
+                number: offer.number.clone(),
+                description: offer.description.clone(),
+                described: descriptions.read(&offer.description),
+                pack: offer.pack,
+                prices: prices.collect(),
+                restored: false,
+                material_unread: None,
+            };
+            writer.write(&row)?;
+            if !reads_alike(offer, &row) {
+                otherwise.push(row);
+            }
+        }
+        writer.finish(item.rejected)?;
+        Ok(otherwise)
+    }
+
+    /// Keeps the prices of a list that another book had replaced already.
+    pub fn take_former_list(&self, item: &FormerListItem, shop: &str) -> Result<(), StoreError> {
+        let supplier = self.supplier_or_new(&item.supplier)?;
+        let (read, accepted, rejected) = item.rows;
+        self.change(
+            "INSERT INTO price_list (supplier_id, file, imported_at, price_date, currency, tax, rows_read, accepted,
+                                     rejected, replaced_at, shop)
+             VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8, ?9, ?10, ?11)",
+            &[
+                &supplier,
+                &item.file,
+                &item.imported_at,
+                &item.price_date,
+                &item.currency,
+                &item.tax,
+                &read,
+                &accepted,
+                &rejected,
+                &item.replaced_at,
+                &shop,
+            ],
+        )?;
+        let list = PriceListId::inserted(self.sql);
+        for price in &item.prices {
+            self.change(
+                "INSERT INTO price_history (price_list_id, line, key, description, pack, price, breaks)
+                 VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7)",
+                &[
+                    &list,
+                    &price.line,
+                    &price.key,
+                    &price.description,
+                    &price.pack,
+                    &price.price,
+                    &price.breaks,
+                ],
+            )?;
+        }
+        Ok(())
+    }
+
+    /// Keeps an item aside; what was set aside already is left as it is. Returns whether it was new.
+    pub fn keep_aside(&self, aside: &SetAside) -> Result<bool, StoreError> {
+        let wrong = |error: serde_json::Error| self.bad_row("item set aside", error.to_string());
+        let body = serde_json::to_string(&aside.item).map_err(wrong)?;
+        let refusal = aside.refusal.as_ref().map(serde_json::to_string);
+        let refusal = refusal.transpose().map_err(wrong)?;
+        self.change(
+            "INSERT OR IGNORE INTO set_aside (what, key, content, reason, shop, merged_at, body, refusal)
+             VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8)",
+            &[
+                &aside.item.what(),
+                &aside.item.key(),
+                &aside.item.content(),
+                &Word(aside.reason),
+                &aside.shop,
+                &aside.merged_at,
+                &body,
+                &refusal,
+            ],
+        )?;
+        Ok(self.sql.changes() > 0)
+    }
+
+    /// Lets go of an item that was set aside, where a later state of it was.
+    pub fn forget_aside(&self, item: &BookItem) -> Result<(), StoreError> {
+        self.change(
+            "DELETE FROM set_aside WHERE what = ?1 AND key = ?2 AND content = ?3",
+            &[&item.what(), &item.key(), &item.content()],
+        )
+    }
+
+    /// Keeps where an item came from.
+    pub fn keep_origin(&self, origin: &Origin) -> Result<(), StoreError> {
+        self.change(
+            "INSERT OR IGNORE INTO origin (what, key, shop, merged_at) VALUES (?1, ?2, ?3, ?4)",
+            &[&origin.what, &origin.key, &origin.shop, &origin.merged_at],
+        )
+    }
 }
 
-fn offer_item(row: &Row<'_>) -> rusqlite::Result<OfferItem> {
-    let ring: Option<(i64, i64)> = both(row, "id_nm", "section_nm")?;
-    let code: Option<String> = row.get("code")?;
-    let lengths: Option<String> = row.get("lengths_nm")?;
-    let breaks: Option<String> = row.get("breaks")?;
-    let further = breaks.as_deref().unwrap_or_default().split_whitespace();
-    let further = further.filter_map(|part| {
-        let (from, price) = part.split_once(':')?;
-        Some((from.parse().ok()?, price.parse().ok()?))
+/// Tells whether the other shop read in a description what is read here.
+fn reads_alike(offer: &OfferItem, row: &OfferRow) -> bool {
+    let read = &row.described;
+    let rings = read.rings.iter().map(|ring| RingItem {
+        code: ring.code.clone(),
+        id_nm: ring.id.nm(),
+        section_nm: ring.section.nm(),
     });
-    Ok(OfferItem {
-        line: row.get::<_, i64>("line")?.unsigned_abs(),
-        number: row.get("number")?,
-        description: row.get("description")?,
-        kind: row.get("kind")?,
-        rings: ring
-            .map(|(id_nm, section_nm)| RingItem {
-                code,
-                id_nm,
-                section_nm,
-            })
-            .into_iter()
-            .collect(),
-        lengths_nm: lengths
-            .as_deref()
-            .unwrap_or_default()
-            .split_whitespace()
-            .filter_map(|nm| nm.parse().ok())
-            .collect(),
-        polymer: row.get("polymer")?,
-        hardness: both(row, "hardness", "scale")?,
-        pack: row.get("pack")?,
-        prices: std::iter::once((1, row.get("price")?))
-            .chain(further)
-            .collect(),
-    })
+    let lengths = read.lengths.iter().map(|length| length.nm());
+    let hardness = read
+        .hardness
+        .map(|one| (one.value, one.scale.words().to_owned()));
+    offer.kind.as_deref() == read.kind.map(PartKind::word)
+        && offer.rings.iter().cloned().eq(rings)
+        && offer.lengths_nm.iter().copied().eq(lengths)
+        && offer.polymer.as_deref() == read.polymer.map(Polymer::letters)
+        && offer.hardness == hardness
 }

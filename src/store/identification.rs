@@ -19,9 +19,6 @@ pub struct MadeIdentification {
 
 impl BookReader<'_> {
     /// Returns the identification of an entry, where one was made.
-    ///
-    /// # Errors
-    /// Fails where the book cannot be read.
     pub fn identification(&self, entry: EntryId) -> Result<Option<MadeIdentification>, StoreError> {
         let found = self.first(
             "SELECT made_at, made_by, unlisted_probability FROM identification WHERE entry_id = ?1",
@@ -77,9 +74,6 @@ impl BookReader<'_> {
 
 impl BookWriter<'_> {
     /// Keeps the identification of an entry.
-    ///
-    /// # Errors
-    /// Fails where the book cannot be written.
     pub fn add_identification(
         &self,
         entry: EntryId,

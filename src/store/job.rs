@@ -11,7 +11,6 @@ use rusqlite::Row;
 /// Holds a job to be opened.
 #[derive(Debug, Clone, Copy)]
 pub struct NewJob<'j> {
-    /// The unit.
     pub unit: UnitId,
     /// Its model in words.
     pub model: &'j str,
@@ -23,9 +22,6 @@ pub struct NewJob<'j> {
 
 impl BookReader<'_> {
     /// Lists all records, oldest first.
-    ///
-    /// # Errors
-    /// Fails where the book cannot be read.
     pub fn jobs(&self) -> Result<Vec<JobRecord>, StoreError> {
         let rows = self.list(
             "SELECT id, model, serial, opened_at FROM job ORDER BY id",
@@ -38,9 +34,6 @@ impl BookReader<'_> {
     }
 
     /// Finds the record of a job.
-    ///
-    /// # Errors
-    /// Fails where the book cannot be read.
     pub fn job(&self, number: i64) -> Result<Option<JobRecord>, StoreError> {
         let row = self.first(
             "SELECT id, model, serial, opened_at FROM job WHERE id = ?1",
@@ -51,9 +44,6 @@ impl BookReader<'_> {
     }
 
     /// Returns the unit of a job.
-    ///
-    /// # Errors
-    /// Fails where the book cannot be read.
     pub fn unit_of_job(&self, number: i64) -> Result<Option<UnitId>, StoreError> {
         self.first("SELECT unit_id FROM job WHERE id = ?1", &[&number], |row| {
             row.get(0)
@@ -61,9 +51,6 @@ impl BookReader<'_> {
     }
 
     /// Lists the jobs on a unit whose records are not closed, oldest first.
-    ///
-    /// # Errors
-    /// Fails where the book cannot be read.
     pub fn open_jobs(&self, unit: UnitId) -> Result<Vec<i64>, StoreError> {
         self.list(
             "SELECT id FROM job WHERE unit_id = ?1
@@ -106,9 +93,6 @@ fn record_of(row: &Row<'_>) -> rusqlite::Result<JobRecord> {
 
 impl BookWriter<'_> {
     /// Opens a job and returns its number.
-    ///
-    /// # Errors
-    /// Fails where the book cannot be written.
     pub fn add_job(&self, new: &NewJob<'_>) -> Result<i64, StoreError> {
         self.change(
             "INSERT INTO job (unit_id, model, serial, opened_at) VALUES (?1, ?2, ?3, ?4)",
@@ -127,7 +111,8 @@ impl BookWriter<'_> {
     pub fn add_job_entry(
         &self,
         job: i64,
-        (person, added_at): (&str, &str),
+        person: &str,
+        added_at: &str,
         entry: &JobEntry,
     ) -> Result<(), StoreError> {
         let last: Option<(i64, String)> = self.first(

@@ -119,9 +119,6 @@ impl JobRow {
 
 impl BookReader<'_> {
     /// Says what of the record of one job is not as it was written; `None` where its seals fit.
-    ///
-    /// # Errors
-    /// Fails where the book cannot be read.
     pub fn job_fault(&self, number: i64) -> Result<Option<String>, StoreError> {
         let row = self.first(
             "SELECT id, unit_id, model, serial, opened_at FROM job WHERE id = ?1",

@@ -3,7 +3,7 @@
 use super::book::{BookReader, BookWriter};
 use super::error::StoreError;
 use super::id::KnownRingId;
-use super::stored::Word;
+use super::record::Word;
 use crate::core::measurement::KnownReading;
 
 /// Holds one known ring as it is kept.
@@ -34,9 +34,6 @@ pub struct NewKnownRing<'r> {
 
 impl BookReader<'_> {
     /// Lists the known rings of a person (empty: of nobody named), oldest first.
-    ///
-    /// # Errors
-    /// Fails where the book cannot be read.
     pub fn known_rings(&self, person: &str) -> Result<Vec<StoredKnownRing>, StoreError> {
         let mut rings = self.list(
             "SELECT id, ring, added_at FROM known_ring WHERE person = ?1 ORDER BY id",
@@ -78,9 +75,6 @@ impl BookReader<'_> {
 
 impl BookWriter<'_> {
     /// Keeps a known ring with its readings.
-    ///
-    /// # Errors
-    /// Fails where the book cannot be written.
     pub fn add_known_ring(&self, new: &NewKnownRing<'_>) -> Result<KnownRingId, StoreError> {
         self.change(
             "INSERT INTO known_ring (person, ring, added_at) VALUES (?1, ?2, ?3)",
@@ -110,9 +104,6 @@ impl BookWriter<'_> {
     }
 
     /// Takes a known ring with its readings out of the book.
-    ///
-    /// # Errors
-    /// Fails where the book cannot be written.
     pub fn forget_known_ring(&self, id: KnownRingId) -> Result<(), StoreError> {
         self.change("DELETE FROM known_ring WHERE id = ?1", &[&id])
     }

@@ -1,52 +1,39 @@
-//! Models.
+//! Models, and their units: single pieces of gear.
 
 use super::book::{BookReader, BookWriter};
 use super::error::StoreError;
-use super::id::ModelId;
-use crate::core::book::ModelName;
-use rusqlite::Row;
+use super::id::{ModelId, UnitId};
+use crate::core::book::{ModelName, name_key};
+use serde::Deserialize;
 use std::collections::HashSet;
 
 /// Holds one model of the book.
-#[derive(Debug, Clone, PartialEq, Eq)]
+#[derive(Debug, Clone, PartialEq, Eq, Deserialize)]
 pub struct StoredModel {
     /// Its row.
     pub id: ModelId,
     /// Its name as it was first written.
+    #[serde(flatten)]
     pub name: ModelName,
 }
 
 impl BookReader<'_> {
     /// Lists every model by name.
-    ///
-    /// # Errors
-    /// Fails where the book cannot be read.
     pub fn models(&self) -> Result<Vec<StoredModel>, StoreError> {
-        self.list(
-            "SELECT id, maker, name FROM model ORDER BY key",
-            &[],
-            model_of,
-        )
+        self.records("SELECT id, maker, name FROM model ORDER BY key", &[])
     }
 
     /// Finds the model of a name, however it is spelt.
-    ///
-    /// # Errors
-    /// Fails where the book cannot be read.
     pub fn model(&self, name: &ModelName) -> Result<Option<StoredModel>, StoreError> {
-        self.first(
+        self.record(
             "SELECT id, maker, name FROM model WHERE key = ?1",
             &[&name.key()],
-            model_of,
         )
     }
 }
 
 impl BookReader<'_> {
     /// Names the models of which only other shops say something: no note is ours or was accepted, and no job was done.
-    ///
-    /// # Errors
-    /// Fails where the book cannot be read.
     pub fn models_of_others(&self) -> Result<HashSet<ModelId>, StoreError> {
         let ids: Vec<ModelId> = self.list(
             "SELECT u.model_id FROM note n JOIN unit u ON u.id = n.unit_id WHERE n.replaced_at IS NULL
@@ -61,9 +48,6 @@ impl BookReader<'_> {
 
 impl BookWriter<'_> {
     /// Finds the model of a name, or adds it.
-    ///
-    /// # Errors
-    /// Fails where the book cannot be written.
     pub fn model_or_new(&self, name: &ModelName) -> Result<ModelId, StoreError> {
         if let Some(model) = self.model(name)? {
             return Ok(model.id);
@@ -76,12 +60,43 @@ impl BookWriter<'_> {
     }
 }
 
-fn model_of(row: &Row<'_>) -> rusqlite::Result<StoredModel> {
-    Ok(StoredModel {
-        id: row.get(0)?,
-        name: ModelName {
-            maker: row.get(1)?,
-            name: row.get(2)?,
-        },
-    })
+/// Holds one unit of the book.
+#[derive(Debug, Clone, PartialEq, Eq, Deserialize)]
+pub struct StoredUnit {
+    /// Its row.
+    pub id: UnitId,
+    /// Its serial number as it was first written.
+    pub serial: String,
+}
+
+impl BookReader<'_> {
+    /// Lists the units of a model by serial number.
+    pub fn units(&self, model: ModelId) -> Result<Vec<StoredUnit>, StoreError> {
+        self.records(
+            "SELECT id, serial FROM unit WHERE model_id = ?1 ORDER BY key",
+            &[&model],
+        )
+    }
+
+    /// Finds a unit of a model by its serial number, however it is spelt.
+    pub fn unit(&self, model: ModelId, serial: &str) -> Result<Option<StoredUnit>, StoreError> {
+        self.record(
+            "SELECT id, serial FROM unit WHERE model_id = ?1 AND key = ?2",
+            &[&model, &name_key(serial)],
+        )
+    }
+}
+
+impl BookWriter<'_> {
+    /// Finds a unit of a model, or adds it.
+    pub fn unit_or_new(&self, model: ModelId, serial: &str) -> Result<UnitId, StoreError> {
+        if let Some(unit) = self.unit(model, serial)? {
+            return Ok(unit.id);
+        }
+        self.change(
+            "INSERT INTO unit (model_id, serial, key) VALUES (?1, ?2, ?3)",
+            &[&model, &serial, &name_key(serial)],
+        )?;
+        Ok(UnitId::inserted(self.sql))
+    }
 }

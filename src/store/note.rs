@@ -1,10 +1,10 @@
 //! Notes: what was written about one unit on one day, with the text that was handed in.
 
 use super::book::{BookReader, BookWriter};
+use super::entry::WordsOf;
 use super::error::StoreError;
 use super::id::{NoteId, UnitId};
-use super::stored::{Word, optional_word, pascals, pressure_of, typed};
-use super::words::WordsOf;
+use super::record::{Word, optional_word, pascals, pressure_of, typed};
 use crate::core::note::{Header, Note};
 use crate::core::quantity::Date;
 use rusqlite::{Row, named_params};
@@ -89,9 +89,6 @@ const CLOSING: &str = "closing comment";
 impl BookReader<'_> {
     /// Lists the present notes of a unit that are our own or were accepted, newest first; a note without a day comes last. Records of
     /// ours begin with them alone.
-    ///
-    /// # Errors
-    /// Fails where the book cannot be read.
     pub fn notes(&self, unit: UnitId) -> Result<Vec<StoredNote>, StoreError> {
         let mut notes = self.present_notes(unit)?;
         notes.retain(StoredNote::is_ours);
@@ -99,9 +96,6 @@ impl BookReader<'_> {
     }
 
     /// Lists the present notes that speak for a unit, newest first: our own; where there is none, those of other shops.
-    ///
-    /// # Errors
-    /// Fails where the book cannot be read.
     pub fn speaking_notes(&self, unit: UnitId) -> Result<Vec<StoredNote>, StoreError> {
         let mut notes = self.present_notes(unit)?;
         if notes.iter().any(StoredNote::is_ours) {
@@ -111,9 +105,6 @@ impl BookReader<'_> {
     }
 
     /// Lists every present note of a unit, newest first, with those of other shops.
-    ///
-    /// # Errors
-    /// Fails where the book cannot be read.
     pub fn present_notes(&self, unit: UnitId) -> Result<Vec<StoredNote>, StoreError> {
         self.notes_where(
             "SELECT * FROM note WHERE unit_id = ?1 AND replaced_at IS NULL ORDER BY date DESC",
@@ -122,9 +113,6 @@ impl BookReader<'_> {
     }
 
     /// Lists the notes of a unit that were replaced, newest first.
-    ///
-    /// # Errors
-    /// Fails where the book cannot be read.
     pub fn replaced_notes(&self, unit: UnitId) -> Result<Vec<StoredNote>, StoreError> {
         self.notes_where(
             "SELECT * FROM note WHERE unit_id = ?1 AND replaced_at IS NOT NULL
@@ -134,9 +122,6 @@ impl BookReader<'_> {
     }
 
     /// Finds the present note of a unit for a day.
-    ///
-    /// # Errors
-    /// Fails where the book cannot be read.
     pub fn note_of_day(
         &self,
         unit: UnitId,
@@ -150,18 +135,12 @@ impl BookReader<'_> {
     }
 
     /// Counts the notes of the book, present and replaced.
-    ///
-    /// # Errors
-    /// Fails where the book cannot be read.
     pub fn note_count(&self) -> Result<u32, StoreError> {
         let count = self.first("SELECT count(*) FROM note", &[], |row| row.get(0))?;
         Ok(count.unwrap_or(0))
     }
 
     /// Returns a whole note: its header, its entries, its closing comments.
-    ///
-    /// # Errors
-    /// Fails where the book cannot be read.
     pub fn whole_note(&self, stored: &StoredNote) -> Result<Note, StoreError> {
         let entries = self.entries(stored.id)?;
         Ok(Note {
@@ -172,9 +151,6 @@ impl BookReader<'_> {
     }
 
     /// Names the units, by the keys of model and unit, of which the book has a present note that is its own or was accepted.
-    ///
-    /// # Errors
-    /// Fails where the book cannot be read.
     pub fn own_units(&self) -> Result<HashSet<(String, String)>, StoreError> {
         let keys: Vec<(String, String)> = self.list(
             "SELECT DISTINCT m.key, u.key FROM note n JOIN unit u ON u.id = n.unit_id JOIN model m ON m.id = u.model_id
@@ -204,9 +180,6 @@ impl BookReader<'_> {
 
 impl BookWriter<'_> {
     /// Adds a note with its entries; a note that it replaces stays as history.
-    ///
-    /// # Errors
-    /// Fails where the book cannot be written.
     pub fn add_note(
         &self,
         unit: UnitId,
@@ -230,17 +203,11 @@ impl BookWriter<'_> {
     }
 
     /// Keeps which other shop's book brought a note.
-    ///
-    /// # Errors
-    /// Fails where the book cannot be written.
     pub fn note_from_shop(&self, note: NoteId, shop: &str) -> Result<(), StoreError> {
         self.change("UPDATE note SET shop = ?2 WHERE id = ?1", &[&note, &shop])
     }
 
     /// Keeps who accepted a note of another shop, and when.
-    ///
-    /// # Errors
-    /// Fails where the book cannot be written.
     pub fn accept_note(&self, note: NoteId, accepted: &Acceptance) -> Result<(), StoreError> {
         self.change(
             "UPDATE note SET accepted_by = ?2, accepted_at = ?3 WHERE id = ?1",
@@ -249,9 +216,6 @@ impl BookWriter<'_> {
     }
 
     /// Adds a note that another one had replaced before it came to this book.
-    ///
-    /// # Errors
-    /// Fails where the book cannot be written.
     pub fn add_former_note(
         &self,
         unit: UnitId,
@@ -289,47 +253,39 @@ impl BookWriter<'_> {
         let header = &new.note.header;
         let supply = header.supply.as_ref();
         let rated = header.rated.as_ref();
-        self.sql
-            .execute(
-                "INSERT INTO note (unit_id, date, form, original, canonical, unread_lines, added_at, maker, model, unit,
-                    variant, gas, oxygen, oxygen_typed, supply_pa, supply_reference, supply_typed, rated_pa,
-                    rated_reference, rated_typed, lengths, taken_apart_by, owner, purpose, connection, gear, made, replaced_at)
-                 VALUES (:unit_id, :date, :form, :original, :canonical, :unread_lines, :added_at, :maker, :model, :unit,
-                    :variant, :gas, :oxygen, :oxygen_typed, :supply_pa, :supply_reference, :supply_typed, :rated_pa,
-                    :rated_reference, :rated_typed, :lengths, :taken_apart_by, :owner, :purpose, :connection, :gear,
-                    :made, :replaced_at)",
-                named_params! {
-                    ":unit_id": unit,
-                    ":date": day(header.date),
-                    ":form": Word(new.form),
-                    ":original": new.original,
-                    ":canonical": new.canonical,
-                    ":unread_lines": new.unread_lines,
-                    ":added_at": new.added_at,
-                    ":maker": header.maker,
-                    ":model": header.model,
-                    ":unit": header.unit,
-                    ":variant": header.variant,
-                    ":gas": header.gas,
-                    ":oxygen": header.oxygen.as_ref().map(|share| share.value),
-                    ":oxygen_typed": header.oxygen.as_ref().map(|share| &share.text),
-                    ":supply_pa": supply.map(|p| pascals(p.value)),
-                    ":supply_reference": supply.map(|p| Word(p.value.reference)),
-                    ":supply_typed": supply.map(|p| &p.text),
-                    ":rated_pa": rated.map(|p| pascals(p.value)),
-                    ":rated_reference": rated.map(|p| Word(p.value.reference)),
-                    ":rated_typed": rated.map(|p| &p.text),
-                    ":lengths": header.lengths.map(Word),
-                    ":taken_apart_by": header.by,
-                    ":owner": header.owner,
-                    ":purpose": header.purpose,
-                    ":connection": header.connection,
-                    ":gear": header.gear.map(Word),
-                    ":made": header.made,
-                    ":replaced_at": replaced_at,
-                },
-            )
-            .map_err(|error| self.fault(error))?;
+        self.insert(
+            "note",
+            named_params! {
+                ":unit_id": unit,
+                ":date": day(header.date),
+                ":form": Word(new.form),
+                ":original": new.original,
+                ":canonical": new.canonical,
+                ":unread_lines": new.unread_lines,
+                ":added_at": new.added_at,
+                ":maker": header.maker,
+                ":model": header.model,
+                ":unit": header.unit,
+                ":variant": header.variant,
+                ":gas": header.gas,
+                ":oxygen": header.oxygen.as_ref().map(|share| share.value),
+                ":oxygen_typed": header.oxygen.as_ref().map(|share| &share.text),
+                ":supply_pa": supply.map(|p| pascals(p.value)),
+                ":supply_reference": supply.map(|p| Word(p.value.reference)),
+                ":supply_typed": supply.map(|p| &p.text),
+                ":rated_pa": rated.map(|p| pascals(p.value)),
+                ":rated_reference": rated.map(|p| Word(p.value.reference)),
+                ":rated_typed": rated.map(|p| &p.text),
+                ":lengths": header.lengths.map(Word),
+                ":taken_apart_by": header.by,
+                ":owner": header.owner,
+                ":purpose": header.purpose,
+                ":connection": header.connection,
+                ":gear": header.gear.map(Word),
+                ":made": header.made,
+                ":replaced_at": replaced_at,
+            },
+        )?;
         Ok(NoteId::inserted(self.sql))
     }
 }

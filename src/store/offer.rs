@@ -3,22 +3,19 @@
 use super::book::{BookReader, BookWriter};
 use super::error::StoreError;
 use super::id::{PriceListId, SupplierId};
-use super::offer_scan::ScanWriter;
 use crate::core::supply::{OfferRow, number_key};
 use rusqlite::{CachedStatement, params};
+use std::collections::BTreeMap;
 
 /// Holds what is kept of a price list beside its offers.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct NewPriceList<'l> {
-    /// The supplier.
     pub supplier: SupplierId,
-    /// The file.
     pub file: &'l str,
     /// When it is read, ISO 8601.
     pub imported_at: &'l str,
     /// The day from which the prices hold, ISO 8601.
     pub price_date: &'l str,
-    /// The currency.
     pub currency: &'l str,
     /// "included" or "excluded".
     pub tax: &'l str,
@@ -46,9 +43,6 @@ const CACHE_KIB: i64 = -65_536;
 
 impl BookWriter<'_> {
     /// Begins a price list; the supplier's former one goes to the history of prices when the new one is finished.
-    ///
-    /// # Errors
-    /// Fails where the book cannot be written.
     pub fn begin_price_list<'b>(
         &'b self,
         new: &NewPriceList<'_>,
@@ -175,9 +169,6 @@ impl BookWriter<'_> {
 
 impl OfferWriter<'_> {
     /// Writes one offer.
-    ///
-    /// # Errors
-    /// Fails where the book cannot be written.
     pub fn write(&mut self, row: &OfferRow) -> Result<(), StoreError> {
         let key = number_key(&row.number);
         let fault = |error| self.book.fault(error);
@@ -237,13 +228,10 @@ impl OfferWriter<'_> {
             .insert(params![id, row.number, row.description])
             .map_err(fault)?;
         self.written += 1;
-        self.scan.push(self.book, self.list, (&key, id))
+        self.scan.push(self.book, self.list, &key, id)
     }
 
     /// Finishes the list: indexes that were taken away are made again and its rows counted.
-    ///
-    /// # Errors
-    /// Fails where the book cannot be written.
     pub fn finish(mut self, rejected: u64) -> Result<(), StoreError> {
         self.scan.flush(self.book, self.list)?;
         for sql in &self.indexes {
@@ -272,38 +260,22 @@ fn words(parts: impl Iterator<Item = String>) -> Option<String> {
 
 impl BookReader<'_> {
     /// Lists the former prices of a part number, newest list first: date, currency, tax, pack and price.
-    ///
-    /// # Errors
-    /// Fails where the book cannot be read.
     pub fn former_prices(&self, number: &str) -> Result<Vec<FormerPrice>, StoreError> {
-        self.list(
-            "SELECT s.name, l.price_date, l.currency, l.tax, h.pack, h.price, l.shop
+        self.records(
+            "SELECT s.name AS supplier, price_date, currency, tax, pack, price AS minor, l.shop AS from_shop
              FROM price_history h JOIN price_list l ON l.id = h.price_list_id JOIN supplier s ON s.id = l.supplier_id
              WHERE h.key = ?1 ORDER BY l.price_date DESC, h.price_list_id DESC LIMIT 200",
             &[&number_key(number)],
-            |row| {
-                Ok(FormerPrice {
-                    supplier: row.get(0)?,
-                    price_date: row.get(1)?,
-                    currency: row.get(2)?,
-                    tax: row.get(3)?,
-                    pack: row.get(4)?,
-                    minor: row.get(5)?,
-                    from_shop: row.get(6)?,
-                })
-            },
         )
     }
 }
 
 /// Holds what a part cost before.
-#[derive(Debug, Clone, PartialEq, Eq, serde::Serialize)]
+#[derive(Debug, Clone, PartialEq, Eq, serde::Serialize, serde::Deserialize)]
 pub struct FormerPrice {
-    /// The supplier.
     pub supplier: String,
     /// The day from which the price held.
     pub price_date: String,
-    /// The currency.
     pub currency: String,
     /// Whether tax was in the price.
     pub tax: String,
@@ -314,4 +286,67 @@ pub struct FormerPrice {
     /// The other shop whose book brought the list.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub from_shop: Option<String>,
+}
+
+/// Numbers in one packed block.
+const BLOCK: usize = 65_536;
+/// Longer numbers are found by substring only.
+pub(super) const LONGEST: usize = 64;
+
+/// Gathers numbers by length until a block is full; holds at most one block a length.
+#[derive(Debug, Default)]
+pub(super) struct ScanWriter {
+    blocks: BTreeMap<usize, (Vec<u8>, Vec<u8>)>,
+    place: i64,
+}
+
+impl ScanWriter {
+    pub(super) fn push(
+        &mut self,
+        book: &BookWriter<'_>,
+        list: PriceListId,
+        key: &str,
+        offer: i64,
+    ) -> Result<(), StoreError> {
+        if key.is_empty() || key.len() > LONGEST {
+            return Ok(());
+        }
+        let (keys, ids) = self.blocks.entry(key.len()).or_default();
+        keys.extend_from_slice(key.as_bytes());
+        ids.extend_from_slice(&offer.to_le_bytes());
+        if ids.len() >= BLOCK * size_of::<i64>() {
+            let (keys, ids) = (std::mem::take(keys), std::mem::take(ids));
+            self.write(book, list, key.len(), &keys, &ids)?;
+        }
+        Ok(())
+    }
+
+    pub(super) fn flush(
+        &mut self,
+        book: &BookWriter<'_>,
+        list: PriceListId,
+    ) -> Result<(), StoreError> {
+        for (length, (keys, ids)) in std::mem::take(&mut self.blocks) {
+            if !ids.is_empty() {
+                self.write(book, list, length, &keys, &ids)?;
+            }
+        }
+        Ok(())
+    }
+
+    fn write(
+        &mut self,
+        book: &BookWriter<'_>,
+        list: PriceListId,
+        length: usize,
+        keys: &[u8],
+        ids: &[u8],
+    ) -> Result<(), StoreError> {
+        self.place += 1;
+        let length = i64::try_from(length).unwrap_or(i64::MAX);
+        book.change(
+            "INSERT INTO offer_scan (price_list_id, place, length, keys, offer_ids) VALUES (?1, ?2, ?3, ?4, ?5)",
+            &[&list, &self.place, &length, &keys, &ids],
+        )
+    }
 }

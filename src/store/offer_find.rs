@@ -7,10 +7,12 @@
 use super::book::BookReader;
 use super::error::StoreError;
 use crate::core::elastomer::Polymer;
+use crate::core::identification::SoldSize;
 use crate::core::quantity::{Currency, Length, Money, as_optional_mm};
 use crate::core::supply::{OfferPrice, TypingErrors, number_key};
 use rusqlite::Row;
 use serde::Serialize;
+use std::sync::Arc;
 
 /// Holds one offer as it is kept.
 #[derive(Debug, Clone, PartialEq, Serialize)]
@@ -20,7 +22,6 @@ pub struct StoredOffer {
     pub id: i64,
     /// Its line in the list.
     pub line: i64,
-    /// The supplier.
     pub supplier: String,
     /// The supplier's number.
     pub number: String,
@@ -41,11 +42,9 @@ pub struct StoredOffer {
     /// Lengths of a part that is no ring.
     #[serde(skip)]
     pub lengths: Vec<Length>,
-    /// Polymer.
     pub polymer: Option<Polymer>,
     /// Hardness on its scale.
     pub hardness: Option<f64>,
-    /// The scale.
     pub scale: Option<String>,
     /// Pieces in a pack.
     pub pack: u32,
@@ -88,9 +87,6 @@ const CELL_NM: i64 = 100_000;
 
 impl BookReader<'_> {
     /// Lists offers with exactly this number, whatever its signs and case.
-    ///
-    /// # Errors
-    /// Fails where the book cannot be read.
     pub fn offers_with_number(
         &self,
         number: &str,
@@ -104,9 +100,6 @@ impl BookReader<'_> {
     }
 
     /// Lists offers whose number begins so.
-    ///
-    /// # Errors
-    /// Fails where the book cannot be read.
     pub fn offers_beginning(
         &self,
         number: &str,
@@ -125,9 +118,6 @@ impl BookReader<'_> {
 
     /// Lists offers that hold every word, in their number or description; words of fewer than three letters are checked only
     /// beside a longer one.
-    ///
-    /// # Errors
-    /// Fails where the book cannot be read.
     pub fn offers_holding(
         &self,
         words: &[&str],
@@ -157,9 +147,6 @@ impl BookReader<'_> {
     }
 
     /// Lists offers whose number differs from this one by at most two typing errors, nearest first.
-    ///
-    /// # Errors
-    /// Fails where the book cannot be read.
     pub fn offers_mistyped(
         &self,
         number: &str,
@@ -206,9 +193,6 @@ impl BookReader<'_> {
     }
 
     /// Lists rings whose dimensions lie in a window.
-    ///
-    /// # Errors
-    /// Fails where the book cannot be read.
     pub fn offers_in_window(
         &self,
         window: RingWindow,
@@ -231,9 +215,6 @@ impl BookReader<'_> {
     }
 
     /// Lists the offers of a supplier's list in force, in its order.
-    ///
-    /// # Errors
-    /// Fails where the book cannot be read.
     pub fn offers_of_supplier(&self, supplier: &str) -> Result<Vec<StoredOffer>, StoreError> {
         self.list(
             &format!("{COLUMNS} WHERE s.name = ?1 AND l.replaced_at IS NULL ORDER BY o.id"),
@@ -243,9 +224,6 @@ impl BookReader<'_> {
     }
 
     /// Lists the offers of a kind of part.
-    ///
-    /// # Errors
-    /// Fails where the book cannot be read.
     pub fn offers_of_kind(&self, kind: &str, most: u32) -> Result<Vec<StoredOffer>, StoreError> {
         self.list(
             &format!("{COLUMNS} WHERE o.kind = ?1 LIMIT ?2"),
@@ -329,4 +307,26 @@ fn offer(row: &Row<'_>) -> rusqlite::Result<StoredOffer> {
         price_date: row.get("price_date")?,
         from_shop: row.get("shop")?,
     })
+}
+
+impl BookReader<'_> {
+    /// Lists the ring sizes that our suppliers sell and no list of sizes has; lists that came with another shop's book are not heard.
+    pub fn sold_sizes(&self) -> Result<Arc<[SoldSize]>, StoreError> {
+        let sizes = self.list(
+            "SELECT o.id_nm, o.section_nm, s.name
+             FROM offer o JOIN price_list l ON l.id = o.price_list_id JOIN supplier s ON s.id = l.supplier_id
+             WHERE o.code IS NULL AND o.id_nm IS NOT NULL AND (o.kind IS NULL OR o.kind = 'o-ring')
+               AND l.replaced_at IS NULL AND l.shop IS NULL
+             GROUP BY 1, 2, 3",
+            &[],
+            |row| {
+                Ok(SoldSize {
+                    id: Length::from_nm(row.get(0)?),
+                    section: Length::from_nm(row.get(1)?),
+                    suppliers: vec![row.get(2)?],
+                })
+            },
+        )?;
+        Ok(sizes.into())
+    }
 }

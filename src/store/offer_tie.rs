@@ -6,12 +6,11 @@ use super::id::SupplierId;
 use super::offer_find::StoredOffer;
 use crate::core::book::name_key;
 use crate::core::supply::number_key;
-use serde::Serialize;
+use serde::{Deserialize, Serialize};
 
 /// Holds one tie: this offer is the part of that place.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
 pub struct OfferTie {
-    /// The supplier.
     pub supplier: String,
     /// The supplier's number.
     pub number: String,
@@ -25,31 +24,17 @@ pub struct OfferTie {
 
 impl BookReader<'_> {
     /// Lists the ties, or those of one place.
-    ///
-    /// # Errors
-    /// Fails where the book cannot be read.
     pub fn offer_ties(&self, place: Option<&str>) -> Result<Vec<OfferTie>, StoreError> {
         let key = place.map(name_key);
-        self.list(
-            "SELECT s.name, t.number, t.place, t.person, t.tied_at FROM offer_tie t JOIN supplier s ON s.id = t.supplier_id
+        self.records(
+            "SELECT s.name AS supplier, t.number, t.place, t.person, t.tied_at
+             FROM offer_tie t JOIN supplier s ON s.id = t.supplier_id
              WHERE ?1 IS NULL OR t.place_key = ?1 ORDER BY t.place_key, s.key",
             &[&key],
-            |row| {
-                Ok(OfferTie {
-                    supplier: row.get(0)?,
-                    number: row.get(1)?,
-                    place: row.get(2)?,
-                    person: row.get(3)?,
-                    tied_at: row.get(4)?,
-                })
-            },
         )
     }
 
     /// Lists the offers in force that are tied to a place.
-    ///
-    /// # Errors
-    /// Fails where the book cannot be read.
     pub fn offers_tied_to(&self, place: &str) -> Result<Vec<StoredOffer>, StoreError> {
         let mut offers = Vec::new();
         for tie in self.offer_ties(Some(place))? {
@@ -66,9 +51,6 @@ impl BookReader<'_> {
 
 impl BookWriter<'_> {
     /// Ties an offer to a place.
-    ///
-    /// # Errors
-    /// Fails where the book cannot be written.
     pub fn tie_offer(&self, supplier: SupplierId, tie: &OfferTie) -> Result<(), StoreError> {
         self.change(
             "INSERT INTO offer_tie (supplier_id, key, number, place, place_key, person, tied_at) VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7)
@@ -86,9 +68,6 @@ impl BookWriter<'_> {
     }
 
     /// Takes a tie away.
-    ///
-    /// # Errors
-    /// Fails where the book cannot be written.
     pub fn untie_offer(
         &self,
         supplier: SupplierId,

@@ -3,7 +3,7 @@
 use super::book::{Book, BookReader, BookWriter};
 use super::error::StoreError;
 use super::id::PriceListId;
-use super::offer_scan::{LONGEST, ScanWriter};
+use super::offer::{LONGEST, ScanWriter};
 use super::place::BookPlace;
 use rusqlite::{Connection, ErrorCode};
 
@@ -169,7 +169,7 @@ fn pack(book: &BookWriter<'_>, list: PriceListId) -> Result<(), StoreError> {
     let mut rows = offers.query([list]).map_err(fault)?;
     while let Some(row) = rows.next().map_err(fault)? {
         let key: String = row.get(0).map_err(fault)?;
-        scan.push(book, list, (&key, row.get(1).map_err(fault)?))?;
+        scan.push(book, list, &key, row.get(1).map_err(fault)?)?;
     }
     scan.flush(book, list)
 }

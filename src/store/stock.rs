@@ -3,7 +3,7 @@
 use super::book::{BookReader, BookWriter};
 use super::error::StoreError;
 use super::id::StockLotId;
-use super::stored::{Word, optional_word};
+use super::record::{Word, optional_word};
 use crate::core::book::{MeasuredName, StockKey, StockLot, name_key};
 use crate::core::elastomer::Quarter;
 use crate::core::quantity::{Hardness, Length};
@@ -14,15 +14,11 @@ use rusqlite::Row;
 pub struct StoredLot {
     /// Its row.
     pub id: StockLotId,
-    /// The lot.
     pub lot: StockLot,
 }
 
 impl BookReader<'_> {
     /// Lists the lots that lie in a bin, by part and bin; empty bins are left out.
-    ///
-    /// # Errors
-    /// Fails where the book cannot be read.
     pub fn stock_lots(&self) -> Result<Vec<StoredLot>, StoreError> {
         self.list(
             "SELECT stock_lot.*, sum(stock_move.quantity) AS on_hand
@@ -35,9 +31,6 @@ impl BookReader<'_> {
     }
 
     /// Lists what was taken from the shelf for a unit since a job on it was closed last: what lies in its bag.
-    ///
-    /// # Errors
-    /// Fails where the book cannot be read.
     pub fn bagged_lots(&self, serial: &str) -> Result<Vec<StoredLot>, StoreError> {
         self.list(
             "SELECT stock_lot.*, -sum(stock_move.quantity) AS on_hand
@@ -86,9 +79,6 @@ fn stored_lot(row: &Row<'_>) -> rusqlite::Result<StoredLot> {
 
 impl BookWriter<'_> {
     /// Puts a lot on the shelf, as many as it says are on hand.
-    ///
-    /// # Errors
-    /// Fails where the book cannot be written.
     pub fn add_stock_lot(&self, lot: &StockLot, added_at: &str) -> Result<StockLotId, StoreError> {
         let (id, section, words) = match &lot.key {
             StockKey::Ring(id, section) => (Some(id.nm()), Some(section.nm()), None),
@@ -116,7 +106,7 @@ impl BookWriter<'_> {
             ],
         )?;
         let id = StockLotId::inserted(self.sql);
-        self.move_stock(id, i64::from(lot.on_hand), ("received", added_at))?;
+        self.move_stock(id, i64::from(lot.on_hand), "received", added_at)?;
         Ok(id)
     }
 
@@ -128,7 +118,8 @@ impl BookWriter<'_> {
         &self,
         lot: StockLotId,
         quantity: i64,
-        (reason, moved_at): (&str, &str),
+        reason: &str,
+        moved_at: &str,
     ) -> Result<(), StoreError> {
         self.change(
             "INSERT INTO stock_move (stock_lot_id, quantity, reason, moved_at) VALUES (?1, ?2, ?3, ?4)",

@@ -11,7 +11,6 @@ use crate::core::quantity::{Currency, Money};
 pub struct StoredSupplier {
     /// Its row.
     pub id: SupplierId,
-    /// Its name.
     pub name: String,
     /// Which column of its lists holds what, as used last.
     pub mapping: Option<String>,
@@ -30,7 +29,6 @@ pub struct StoredSupplier {
 /// Holds what an order at a supplier costs beside the goods, in one currency; in its minor units.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct NewTerms {
-    /// The currency.
     pub currency: Currency,
     /// What an order costs beside the goods.
     pub carriage: Option<i64>,
@@ -41,9 +39,8 @@ pub struct NewTerms {
 }
 
 /// Holds the price list of a supplier that is in force.
-#[derive(Debug, Clone, PartialEq, Eq, serde::Serialize)]
+#[derive(Debug, Clone, PartialEq, Eq, serde::Serialize, serde::Deserialize)]
 pub struct StoredPriceList {
-    /// The supplier.
     pub supplier: String,
     /// The file it came from.
     pub file: String,
@@ -51,7 +48,6 @@ pub struct StoredPriceList {
     pub imported_at: String,
     /// The day from which its prices hold.
     pub price_date: String,
-    /// The currency.
     pub currency: String,
     /// Whether tax is in the prices.
     pub tax: String,
@@ -66,9 +62,6 @@ pub struct StoredPriceList {
 
 impl BookReader<'_> {
     /// Lists the suppliers by name.
-    ///
-    /// # Errors
-    /// Fails where the book cannot be read.
     pub fn suppliers(&self) -> Result<Vec<StoredSupplier>, StoreError> {
         self.list("SELECT * FROM supplier ORDER BY key", &[], |row| {
             let currency: Option<String> = row.get("terms_currency")?;
@@ -93,9 +86,6 @@ impl BookReader<'_> {
     }
 
     /// Finds a supplier by its name, whatever its case and signs.
-    ///
-    /// # Errors
-    /// Fails where the book cannot be read.
     pub fn supplier(&self, name: &str) -> Result<Option<StoredSupplier>, StoreError> {
         let key = name_key(name);
         Ok(self
@@ -105,37 +95,18 @@ impl BookReader<'_> {
     }
 
     /// Lists the price lists in force, by supplier.
-    ///
-    /// # Errors
-    /// Fails where the book cannot be read.
     pub fn price_lists(&self) -> Result<Vec<StoredPriceList>, StoreError> {
-        self.list(
-            "SELECT s.name, l.file, l.imported_at, l.price_date, l.currency, l.tax, l.accepted, l.rejected, l.shop
+        self.records(
+            "SELECT s.name AS supplier, file, imported_at, price_date, currency, tax, accepted, rejected, l.shop AS from_shop
              FROM price_list l JOIN supplier s ON s.id = l.supplier_id
              WHERE l.replaced_at IS NULL ORDER BY s.key",
             &[],
-            |row| {
-                Ok(StoredPriceList {
-                    supplier: row.get(0)?,
-                    file: row.get(1)?,
-                    imported_at: row.get(2)?,
-                    price_date: row.get(3)?,
-                    currency: row.get(4)?,
-                    tax: row.get(5)?,
-                    accepted: row.get(6)?,
-                    rejected: row.get(7)?,
-                    from_shop: row.get(8)?,
-                })
-            },
         )
     }
 }
 
 impl BookWriter<'_> {
     /// Finds a supplier, or makes it.
-    ///
-    /// # Errors
-    /// Fails where the book cannot be written.
     pub fn supplier_or_new(&self, name: &str) -> Result<SupplierId, StoreError> {
         if let Some(known) = self.supplier(name)? {
             return Ok(known.id);
@@ -148,9 +119,6 @@ impl BookWriter<'_> {
     }
 
     /// Keeps the mapping that a supplier's list was read with, and the heads that it lies under.
-    ///
-    /// # Errors
-    /// Fails where the book cannot be written.
     pub fn set_mapping(
         &self,
         supplier: SupplierId,
@@ -164,9 +132,6 @@ impl BookWriter<'_> {
     }
 
     /// Keeps what an order at a supplier costs beside the goods.
-    ///
-    /// # Errors
-    /// Fails where the book cannot be written.
     pub fn set_terms(&self, supplier: SupplierId, terms: NewTerms) -> Result<(), StoreError> {
         self.change(
             "UPDATE supplier SET terms_currency = ?2, carriage = ?3, minimum = ?4, free_above = ?5, shop = NULL WHERE id = ?1",

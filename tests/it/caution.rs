@@ -1,21 +1,9 @@
 //! Cautions where the work can hurt somebody: every command says its own once, in page, JSON and CSV.
 
-use super::program::words;
+use super::program::run_at as run;
 use ringwright::core::caution::Caution;
 use serde_json::Value;
 use std::path::{Path, PathBuf};
-use std::process::{Command, Output};
-
-fn run(book: &Path, line: &str) -> Output {
-    Command::new(env!("CARGO_BIN_EXE_ringwright"))
-        .arg("--full")
-        .args(words(line))
-        .current_dir(book.parent().expect("a folder"))
-        .env("RINGWRIGHT_BOOK", book)
-        .env_remove("COLUMNS")
-        .output()
-        .expect("the program runs")
-}
 
 /// What a command prints where its answer is yes or no.
 fn printed(book: &Path, line: &str) -> String {

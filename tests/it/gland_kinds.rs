@@ -1,6 +1,6 @@
 //! The kinds, states and questions of the gland room from the command line.
 
-use super::program::{json, run, words};
+use super::program::{json, json_line, run, words};
 use serde_json::Value;
 
 #[test]
@@ -25,40 +25,9 @@ fn an_inch_port_takes_its_ring_from_the_thread_and_says_where_another_is_fitted(
 
 #[test]
 fn every_state_has_its_own_squeeze_fill_gap_and_verdict() {
-    let (_, report) = json(&[
-        "gland",
-        "check",
-        "--kind",
-        "piston",
-        "--bore",
-        "25.40 mm",
-        "--groove",
-        "22.60 mm",
-        "--width",
-        "2.4 mm",
-        "--piston",
-        "25.30 mm",
-        "--pressure",
-        "200 bar",
-        "--ring",
-        "AS568-020",
-        "--polymer",
-        "NBR",
-        "--hardness",
-        "90A",
-        "--temperature",
-        "-10..50 C",
-        "--swell",
-        "5 %",
-        "--set",
-        "30 %",
-        "--years",
-        "10",
-        "--wall",
-        "4 mm",
-        "--metal",
-        "aluminium",
-    ]);
+    let (_, report) = json_line(
+        "gland check --kind piston --bore \"25.40 mm\" --groove \"22.60 mm\" --width \"2.4 mm\" --piston \"25.30 mm\" --pressure \"200 bar\" --ring AS568-020 --polymer NBR --hardness 90A --temperature \"-10..50 C\" --swell \"5 %\" --set \"30 %\" --years 10 --wall \"4 mm\" --metal aluminium",
+    );
     let states = report["states"].as_array().expect("states");
     let names: Vec<&str> = states.iter().filter_map(|s| s["name"].as_str()).collect();
     assert_eq!(
@@ -103,23 +72,9 @@ fn every_state_has_its_own_squeeze_fill_gap_and_verdict() {
 fn runout_and_side_shift_leave_less_squeeze_on_the_open_side() {
     // W01 (worked example, inch): bore 3.000, groove 2.815, clearance .006, runout 0: L opens from .094 to .100 in; with a ring
     // of least section .100 in contact is lost.
-    let (code, report) = json(&[
-        "gland",
-        "check",
-        "--kind",
-        "piston",
-        "--bore",
-        "3.000±0.002 in",
-        "--groove",
-        "2.815±0.001 in",
-        "--width",
-        "0.14 in",
-        "--piston",
-        "2.988+0.002/-0 in",
-        "--side-shift",
-        "--ring",
-        "2.80±0.01 x 0.103±0.003 in",
-    ]);
+    let (code, report) = json_line(
+        "gland check --kind piston --bore \"3.000±0.002 in\" --groove \"2.815±0.001 in\" --width \"0.14 in\" --piston \"2.988+0.002/-0 in\" --side-shift --ring \"2.80±0.01 x 0.103±0.003 in\"",
+    );
     let least = report["open_side_squeeze_mm"]["min"]
         .as_f64()
         .expect("a number");
@@ -136,42 +91,16 @@ fn runout_and_side_shift_leave_less_squeeze_on_the_open_side() {
 #[test]
 fn a_used_ring_tells_its_section_by_the_method_of_the_set() {
     // W0 = (Wr - CB L)/(1 - CB): 3.35 mm, 25 %, L 2.8208 -> 3.526 mm; oval 3.75 x 3.32 -> 3.528 mm (derived check values).
-    let (_, report) = json(&[
-        "gland",
-        "check",
-        "--kind",
-        "face",
-        "--outer",
-        "40 mm",
-        "--depth",
-        "2.8208 mm",
-        "--width",
-        "4.8 mm",
-        "--used",
-        "3.35 mm",
-        "--set",
-        "25 %",
-    ]);
+    let (_, report) = json_line(
+        "gland check --kind face --outer \"40 mm\" --depth \"2.8208 mm\" --width \"4.8 mm\" --used \"3.35 mm\" --set \"25 %\"",
+    );
     let section = report["by_set"][0]["section_mm"]
         .as_f64()
         .expect("a number");
     assert!((section - 3.526).abs() < 5e-4, "{section}");
-    let (_, oval) = json(&[
-        "gland",
-        "check",
-        "--kind",
-        "face",
-        "--outer",
-        "40 mm",
-        "--depth",
-        "2.8208 mm",
-        "--width",
-        "4.8 mm",
-        "--used",
-        "3.32 mm",
-        "--used-width",
-        "3.75 mm",
-    ]);
+    let (_, oval) = json_line(
+        "gland check --kind face --outer \"40 mm\" --depth \"2.8208 mm\" --width \"4.8 mm\" --used \"3.32 mm\" --used-width \"3.75 mm\"",
+    );
     let area = oval["same_area_mm"].as_f64().expect("a number");
     assert!((area - 3.528).abs() < 5e-4, "{area}");
     let listed = oval["listed"].as_array().expect("sections");
@@ -184,18 +113,8 @@ fn a_used_ring_tells_its_section_by_the_method_of_the_set() {
 
 #[test]
 fn a_cut_groove_goes_back_into_check_with_the_same_figures() {
-    let (code, cut) = json(&[
-        "gland",
-        "cut",
-        "--kind",
-        "piston",
-        "--duty",
-        "moving",
-        "--bore",
-        "25.40 mm",
-        "--ring",
-        "AS568-020",
-    ]);
+    let (code, cut) =
+        json_line("gland cut --kind piston --duty moving --bore \"25.40 mm\" --ring AS568-020");
     assert_eq!(code, Some(0));
     assert_eq!(cut["check"]["verdict"], "good");
     let mut words = vec![

@@ -1,20 +1,8 @@
 //! `job` and `book check`: the demo's unit worked from as found to release, and a record that was changed afterwards.
 
-use super::program::words;
+use super::program::run_at as run;
 use serde_json::Value;
 use std::path::{Path, PathBuf};
-use std::process::{Command, Output};
-
-fn run(book: &Path, line: &str) -> Output {
-    Command::new(env!("CARGO_BIN_EXE_ringwright"))
-        .arg("--full")
-        .args(words(line))
-        .current_dir(book.parent().expect("a folder"))
-        .env("RINGWRIGHT_BOOK", book)
-        .env_remove("COLUMNS")
-        .output()
-        .expect("the program runs")
-}
 
 fn done(book: &Path, line: &str) -> String {
     let output = run(book, line);

@@ -1,19 +1,9 @@
 //! What `book check` finds of records that were taken away, and the figures that tell where nothing in the file does.
 
-use super::program::words;
+use super::program::run_at as run;
 use rusqlite::Connection;
 use serde_json::Value;
 use std::path::{Path, PathBuf};
-use std::process::{Command, Output};
-
-fn run(book: &Path, line: &str) -> Output {
-    Command::new(env!("CARGO_BIN_EXE_ringwright"))
-        .arg("--full")
-        .args(words(line))
-        .env("RINGWRIGHT_BOOK", book)
-        .output()
-        .expect("the program runs")
-}
 
 /// The demo's book with two jobs of several entries each.
 fn two_jobs() -> (tempfile::TempDir, PathBuf) {

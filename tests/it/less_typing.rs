@@ -1,18 +1,14 @@
 //! A line of the parts list named by its number wherever a part is named, the bag of a unit and the job that is filled from it,
 //! and the units of whoever reads.
 
-use super::program::words;
+use super::program::at_book;
 use serde_json::Value;
 use std::io::Write;
 use std::path::{Path, PathBuf};
-use std::process::{Command, Output, Stdio};
+use std::process::{Output, Stdio};
 
 fn run(book: &Path, line: &str, input: &str) -> Output {
-    let mut child = Command::new(env!("CARGO_BIN_EXE_ringwright"))
-        .args(words(line))
-        .current_dir(book.parent().expect("a folder"))
-        .env("RINGWRIGHT_BOOK", book)
-        .env_remove("COLUMNS")
+    let mut child = at_book(book, line)
         .stdin(Stdio::piped())
         .stdout(Stdio::piped())
         .stderr(Stdio::piped())

@@ -1,6 +1,6 @@
 //! One evidence for a whole model: every command gives one ring the same odds, a decision of a person stands beside it.
 
-use super::program::{json, run};
+use super::program::{json, json_line, run};
 use serde_json::Value;
 
 const FIRST: &str = "maker Fellwater\nmodel Scar\nunit 1\ndate 2026-03-14\nmade us 1962\ngas air\nlengths mm\n\n[body]\n\
@@ -75,13 +75,7 @@ fn one_ring_has_the_same_odds_by_ring_of_a_model_by_note_add_and_by_parts() {
     assert_eq!(ring["made_for"], named["made_for"]);
     assert_eq!(named["foreign_probability"], out["foreign_probability"]);
     // By itself the ring is less sure: the model tells something.
-    let (_, alone) = json(&[
-        "ring",
-        "--od",
-        "12.70 mm by caliper",
-        "--cs",
-        "1.74 mm by flat",
-    ]);
+    let (_, alone) = json_line("ring --od \"12.70 mm by caliper\" --cs \"1.74 mm by flat\"");
     let odds = |answer: &Value| {
         answer["candidates"][0]["probability"]
             .as_f64()

@@ -4,7 +4,7 @@
 //! Every row must be right, every other line be refused with a reason or passed over, and nothing of a hidden sheet, row or
 //! column may be offered.
 
-use super::program::json;
+use super::program::{json, json_line};
 use serde_json::Value;
 use std::collections::BTreeSet;
 use std::path::{Path, PathBuf};
@@ -45,23 +45,9 @@ fn read(list: &Value) -> ReadList {
     let text = |key: &str| list[key].as_str().expect("a text").to_owned();
     let (file, supplier) = (unpack(&text("file"), folder.path()), text("supplier"));
     let (currency, tax, date) = (text("currency"), text("tax"), text("date"));
-    let (code, report) = json(&[
-        "offer",
-        "import",
-        &file,
-        "--supplier",
-        &supplier,
-        "--currency",
-        &currency,
-        "--tax",
-        &tax,
-        "--date",
-        &date,
-        "--book",
-        &book,
-        "--rejects",
-        &rejects,
-    ]);
+    let (code, report) = json_line(&format!(
+        "offer import \"{file}\" --supplier \"{supplier}\" --currency \"{currency}\" --tax \"{tax}\" --date \"{date}\" --book \"{book}\" --rejects \"{rejects}\""
+    ));
     assert_eq!(code, Some(0), "{file}: {report}");
     let (_, listed) = json(&["offer", "list", &supplier, "--book", &book]);
     let lines = csv::Reader::from_path(&rejects).map_or_else(

@@ -1,6 +1,7 @@
 //! The program started with words, and its answer read.
 
 use serde_json::Value;
+use std::path::Path;
 use std::process::{Command, Output};
 
 /// Runs the program without a book of the surroundings, everything of its answer shown.
@@ -71,4 +72,33 @@ pub(crate) fn words(line: &str) -> Vec<String> {
         words.push(word);
     }
     words
+}
+
+/// Runs the program with the words of a line.
+pub(crate) fn run_line(line: &str) -> Output {
+    let words = words(line);
+    run(&words.iter().map(String::as_str).collect::<Vec<_>>())
+}
+
+/// Runs the program with the words of a line and reads its answer as JSON.
+pub(crate) fn json_line(line: &str) -> (Option<i32>, Value) {
+    let words = words(line);
+    json(&words.iter().map(String::as_str).collect::<Vec<_>>())
+}
+
+/// Makes ready to run the program with the words of a line, in the folder of a book.
+pub(crate) fn at_book(book: &Path, line: &str) -> Command {
+    let mut command = Command::new(env!("CARGO_BIN_EXE_ringwright"));
+    command
+        .args(words(line))
+        .current_dir(book.parent().expect("a folder"))
+        .env("RINGWRIGHT_BOOK", book)
+        .env_remove("COLUMNS");
+    command
+}
+
+/// Runs the program with the words of a line, in the folder of a book, everything of its answer shown.
+pub(crate) fn run_at(book: &Path, line: &str) -> Output {
+    let mut command = at_book(book, line);
+    command.arg("--full").output().expect("the program runs")
 }

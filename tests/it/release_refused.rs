@@ -1,6 +1,6 @@
 //! Ways to an unsafe release: each is refused, with its reason. The ways stand in fixtures/release_refused.txt.
 
-use super::program::words;
+use super::program::{run_at as run, words};
 use ringwright::app::job::{Hand, JobDesk, NewEntry};
 use ringwright::core::job::{FittedPart, JobEntry, Words};
 use ringwright::core::stage::SettingLimits;
@@ -21,16 +21,6 @@ const PAIR: &str = "maker Fellwater Apparatus\nmodel Gill\nunit FG-1\ndate 2026-
 const UNSURE: &str = "maker Fellwater Apparatus\nmodel Gill\nunit FG-2\ndate 2026-03-15\ngas air\nsupply 200 bar\nlengths mm\n\n[body]\n\
     o-ring ; at vent ; replace ; used ; od 12.8 by rule\n  \
     gland piston ; static ; pressure 10 bar\n";
-
-fn run(book: &Path, line: &str) -> Output {
-    Command::new(env!("CARGO_BIN_EXE_ringwright"))
-        .arg("--full")
-        .args(words(line))
-        .current_dir(book.parent().expect("a folder"))
-        .env("RINGWRIGHT_BOOK", book)
-        .output()
-        .expect("the program runs")
-}
 
 fn said(output: &Output) -> String {
     format!(
@@ -393,7 +383,7 @@ fn a_record_that_another_hand_wrote_is_judged_by_the_same_rules() {
     let now = jiff::Timestamp::now().to_string();
     Book::open_to_write(&place)
         .expect("opens")
-        .write(|book| book.add_job_entry(1, ("M. Okafor", &now), &entry))
+        .write(|book| book.add_job_entry(1, "M. Okafor", &now, &entry))
         .expect("written");
     let found = reasons(&book, &closing(None)).expect("refused");
     assert!(

@@ -1,16 +1,10 @@
 //! Answers fit on one screen: what to do, the figures that carry it, what to know; the rest is shown with `--full`.
 
-use super::program::words;
+use super::program::at_book;
 use std::path::Path;
-use std::process::Command;
 
 fn lines(book: &Path, line: &str) -> Vec<String> {
-    let output = Command::new(env!("CARGO_BIN_EXE_ringwright"))
-        .args(words(line))
-        .env("RINGWRIGHT_BOOK", book)
-        .env_remove("COLUMNS")
-        .output()
-        .expect("the program runs");
+    let output = at_book(book, line).output().expect("the program runs");
     let text = String::from_utf8(output.stdout).expect("text");
     text.lines().map(str::to_owned).collect()
 }

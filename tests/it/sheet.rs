@@ -1,18 +1,13 @@
 //! `sheet`: files that are written, their forms, and what is refused.
 
-use super::program::words;
+use super::program::at_book;
 use std::path::Path;
-use std::process::{Command, Output};
+use std::process::Output;
 
 /// Runs the program on the demo's book in a folder.
 fn run(folder: &Path, line: &str) -> Output {
-    Command::new(env!("CARGO_BIN_EXE_ringwright"))
-        .args(words(line))
-        .current_dir(folder)
-        .env("RINGWRIGHT_BOOK", folder.join("demo.book"))
-        .env_remove("COLUMNS")
-        .output()
-        .expect("the program starts")
+    let output = at_book(&folder.join("demo.book"), line).output();
+    output.expect("the program starts")
 }
 
 fn demo() -> tempfile::TempDir {

@@ -1,6 +1,6 @@
 //! `spring`, `shim` and `setting` as a user gives them.
 
-use super::program::{json, run};
+use super::program::{json, json_line, run, run_line};
 use serde_json::Value;
 use std::path::Path;
 use std::process::Command;
@@ -37,13 +37,8 @@ fn with(words: &[&'static str], more: &[&'static str]) -> Vec<&'static str> {
 #[test]
 fn a_spring_is_worked_out_in_three_ways() {
     // Worked by hand beside the derivation: 20.0 N/mm from two points, 20.39 from wire and coils at 80 GPa (81.0 here).
-    let (code, points) = json(&[
-        "spring",
-        "--point",
-        "100 N at 32.0 mm",
-        "--point",
-        "300 N at 22.0 mm",
-    ]);
+    let (code, points) =
+        json_line("spring --point \"100 N at 32.0 mm\" --point \"300 N at 22.0 mm\"");
     assert_eq!(code, Some(0));
     close(&points["rates"][0]["rate"]["n_per_mm"], 20.0, 1e-9);
     let shape = [
@@ -85,9 +80,7 @@ fn a_spring_that_would_bind_is_no_and_a_bronze_one_is_half_as_stiff() {
     ));
     assert_eq!(code, Some(1));
     assert_eq!(bound["rates"][0]["preload"]["verdict"], "impossible");
-    let (_, any) = json(&[
-        "spring", "--wire", "2.8 mm", "--od", "21.0 mm", "--coils", "7",
-    ]);
+    let (_, any) = json_line("spring --wire \"2.8 mm\" --od \"21.0 mm\" --coils 7");
     let rate = |name: &str| {
         let lines = any["rates"].as_array().expect("lines");
         let line = lines
@@ -100,19 +93,9 @@ fn a_spring_that_would_bind_is_no_and_a_bronze_one_is_half_as_stiff() {
 
 #[test]
 fn the_next_shim_is_a_stack_from_stock_and_a_screw_is_turned() {
-    let (code, one) = json(&[
-        "shim",
-        "--setting",
-        "0.50 mm: 138 psi",
-        "--setting",
-        "0.75 mm: 142.5 psi",
-        "--target",
-        "147 psi",
-        "--fitted",
-        "0.25x3 mm",
-        "--stock",
-        "0.10x4 0.25x2 mm",
-    ]);
+    let (code, one) = json_line(
+        "shim --setting \"0.50 mm: 138 psi\" --setting \"0.75 mm: 142.5 psi\" --target \"147 psi\" --fitted \"0.25x3 mm\" --stock \"0.10x4 0.25x2 mm\"",
+    );
     assert_eq!(code, Some(0));
     close(&one["next"]["take_mm"], 1.0, 0.06);
     assert!(
@@ -120,28 +103,13 @@ fn the_next_shim_is_a_stack_from_stock_and_a_screw_is_turned() {
             .as_array()
             .is_some_and(|s| !s.is_empty())
     );
-    let (_, screw) = json(&[
-        "shim",
-        "--screw",
-        "1.0 mm",
-        "--setting",
-        "0 turns: 128 psi",
-        "--setting",
-        "0.5 turns: 134 psi",
-        "--target",
-        "138 psi",
-    ]);
+    let (_, screw) = json_line(
+        "shim --screw \"1.0 mm\" --setting \"0 turns: 128 psi\" --setting \"0.5 turns: 134 psi\" --target \"138 psi\"",
+    );
     let turns = number(&screw["next"]["turns"]);
     assert!((0.15..0.45).contains(&turns), "{turns}");
-    let (code, stopped) = json(&[
-        "shim",
-        "--setting",
-        "0.5 mm: 240 psi",
-        "--target",
-        "145 psi",
-        "--stock",
-        "0.1 mm",
-    ]);
+    let (code, stopped) =
+        json_line("shim --setting \"0.5 mm: 240 psi\" --target \"145 psi\" --stock \"0.1 mm\"");
     assert_eq!(code, Some(1));
     assert!(
         stopped["next"].is_null()
@@ -153,41 +121,21 @@ fn the_next_shim_is_a_stack_from_stock_and_a_screw_is_turned() {
 
 #[test]
 fn readings_name_the_design_and_a_single_supply_does_not() {
-    let (code, two) = json(&[
-        "setting",
-        "--reading",
-        "145 psi at 3000 psi",
-        "--reading",
-        "125 psi at 500 psi",
-    ]);
+    let (code, two) =
+        json_line("setting --reading \"145 psi at 3000 psi\" --reading \"125 psi at 500 psi\"");
     assert_eq!(code, Some(0));
     // Reported pair (forum text, excerpt): an unbalanced piston, slope 0.008.
     assert_eq!(two["trend"]["named"], "unbalanced piston");
     close(&two["trend"]["slope"], 0.008, 1e-4);
     assert_eq!(two["gauge_known"], false);
-    let (_, near) = json(&[
-        "setting",
-        "--reading",
-        "140 psi at 200 bar",
-        "--reading",
-        "139.5 psi at 190 bar",
-    ]);
+    let (_, near) =
+        json_line("setting --reading \"140 psi at 200 bar\" --reading \"139.5 psi at 190 bar\"");
     assert!(near["trend"]["named"].is_null(), "{near}");
-    let (_, rising) = json(&[
-        "setting",
-        "--reading",
-        "116 psi at 200 bar",
-        "--reading",
-        "146 psi at 20 bar",
-    ]);
+    let (_, rising) =
+        json_line("setting --reading \"116 psi at 200 bar\" --reading \"146 psi at 20 bar\"");
     assert_eq!(rising["trend"]["named"], "unbalanced diaphragm");
-    let (_, flat) = json(&[
-        "setting",
-        "--reading",
-        "138 psi at 200 bar",
-        "--reading",
-        "138.5 psi at 35 bar",
-    ]);
+    let (_, flat) =
+        json_line("setting --reading \"138 psi at 200 bar\" --reading \"138.5 psi at 35 bar\"");
     assert_eq!(flat["trend"]["named"], "balanced (piston or diaphragm)");
 }
 
@@ -213,15 +161,9 @@ fn common_practice_leaves_140_to_160_alone_and_adjusts_what_is_further_off() {
 
 #[test]
 fn a_runaway_and_a_rating_stop_with_what_to_do_first() {
-    let (code, said) = json(&[
-        "setting",
-        "--reading",
-        "205 psi at 200 bar",
-        "--rated",
-        "hose 200 psi",
-        "--rated",
-        "body 2500 psi on supply",
-    ]);
+    let (code, said) = json_line(
+        "setting --reading \"205 psi at 200 bar\" --rated \"hose 200 psi\" --rated \"body 2500 psi on supply\"",
+    );
     assert_eq!(code, Some(1));
     let stops = said["stops"].as_array().expect("stops");
     assert_eq!(stops.len(), 3);
@@ -232,13 +174,8 @@ fn a_runaway_and_a_rating_stop_with_what_to_do_first() {
             "{words}"
         );
     }
-    let (_, watched) = json(&[
-        "setting",
-        "--reading",
-        "145 psi at 200 bar",
-        "--creep",
-        "0 s 145 psi, 60 s 205 psi",
-    ]);
+    let (_, watched) =
+        json_line("setting --reading \"145 psi at 200 bar\" --creep \"0 s 145 psi, 60 s 205 psi\"");
     assert_eq!(watched["stops"][0]["rule"], "runaway");
 }
 
@@ -341,25 +278,17 @@ fn limits_are_printed_edited_and_taken_from_a_file() {
     let text = String::from_utf8(printed.stdout).expect("text");
     std::fs::write(&file, text.replace("stop,,0,200,psi", "stop,,0,140,psi")).expect("written");
     let name = file.to_str().expect("a name");
-    let (code, said) = json(&[
-        "setting",
-        "--reading",
-        "145 psi at 200 bar",
-        "--limits",
-        name,
-    ]);
+    let (code, said) = json_line(&format!(
+        "setting --reading \"145 psi at 200 bar\" --limits \"{name}\""
+    ));
     assert_eq!(
         (code, said["stops"][0]["rule"].as_str()),
         (Some(1), Some("runaway"))
     );
     std::fs::write(&file, "set,limit\nours,stop\n").expect("written");
-    let output = run(&[
-        "setting",
-        "--reading",
-        "145 psi at 200 bar",
-        "--limits",
-        name,
-    ]);
+    let output = run_line(&format!(
+        "setting --reading \"145 psi at 200 bar\" --limits \"{name}\""
+    ));
     assert_eq!(output.status.code(), Some(2));
     assert!(String::from_utf8_lossy(&output.stderr).contains("columns"));
 }
@@ -480,17 +409,9 @@ fn what_cannot_be_of_one_stage_is_refused_or_not_counted_and_a_stop_stands_in_ev
 
 #[test]
 fn settings_that_contradict_each_other_advise_nothing() {
-    let output = run(&[
-        "shim",
-        "--setting",
-        "0.50 mm: 138 psi",
-        "--setting",
-        "0.75 mm: 130 psi",
-        "--target",
-        "145 psi",
-        "--stock",
-        "0.10x4 0.25x2 mm",
-    ]);
+    let output = run_line(
+        "shim --setting \"0.50 mm: 138 psi\" --setting \"0.75 mm: 130 psi\" --target \"145 psi\" --stock \"0.10x4 0.25x2 mm\"",
+    );
     let page = String::from_utf8_lossy(&output.stdout);
     assert!(page.starts_with("Read again"), "{page}");
     assert!(!page.contains("Next: fit"), "{page}");

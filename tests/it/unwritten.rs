@@ -1,16 +1,12 @@
 //! Answers that cannot be written: the exit code says that the work is done, so that no script does it twice.
 
-use super::program::words;
+use super::program::at_book;
 use std::fs::File;
 use std::path::Path;
-use std::process::{Command, Output};
+use std::process::Output;
 
 fn run(book: &Path, line: &str, out: Option<File>) -> Output {
-    let mut command = Command::new(env!("CARGO_BIN_EXE_ringwright"));
-    command
-        .args(words(line))
-        .current_dir(book.parent().expect("a folder"))
-        .env("RINGWRIGHT_BOOK", book);
+    let mut command = at_book(book, line);
     if let Some(out) = out {
         command.stdout(out);
     }

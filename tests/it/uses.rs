@@ -1,6 +1,6 @@
 //! `uses`: where a part is used and what takes its place.
 
-use super::program::{json, run};
+use super::program::{json, run, run_line};
 
 fn demo() -> (tempfile::TempDir, String) {
     let folder = tempfile::tempdir().expect("a folder");
@@ -59,20 +59,9 @@ fn a_substitute_that_fits_by_its_size_but_fails_a_gland_is_no_proposal() {
 fn what_was_tried_and_failed_comes_first_and_is_not_outvoted() {
     let (_folder, book) = demo();
     let says = |grade: &str| {
-        run(&[
-            "uses",
-            "AS568-011",
-            "--stand-in",
-            "ISO 3601-1 7.5x1.8",
-            "--grade",
-            grade,
-            "--by",
-            "A. Lind",
-            "--evidence",
-            "three dives",
-            "--book",
-            &book,
-        ])
+        run_line(&format!(
+            "uses AS568-011 --stand-in \"ISO 3601-1 7.5x1.8\" --grade \"{grade}\" --by \"A. Lind\" --evidence \"three dives\" --book \"{book}\""
+        ))
     };
     assert_eq!(says("same").status.code(), Some(0));
     let (_, report) = json(&["uses", "AS568-011", "--book", &book]);
@@ -106,33 +95,13 @@ fn a_name_from_a_drawer_is_known_to_uses_and_to_size_and_two_meanings_are_both_s
     let (_, size) = json(&["size", "drawer 7", "--book", &book]);
     assert_eq!(size["matches"][0]["code"], "AS568-025");
     // A dead maker's number that is a listed number as well.
-    let named = run(&[
-        "uses",
-        "AS568-118",
-        "--nickname",
-        "2-012",
-        "--by",
-        "A. Lind",
-        "--evidence",
-        "old price book",
-        "--confidence",
-        "supplier table",
-        "--book",
-        &book,
-    ]);
+    let named = run_line(&format!(
+        "uses AS568-118 --nickname 2-012 --by \"A. Lind\" --evidence \"old price book\" --confidence \"supplier table\" --book \"{book}\""
+    ));
     assert_eq!(named.status.code(), Some(0));
-    let code = run(&[
-        "uses",
-        "AS568-118",
-        "--nickname",
-        "AS568-014",
-        "--by",
-        "A. Lind",
-        "--evidence",
-        "x",
-        "--book",
-        &book,
-    ]);
+    let code = run_line(&format!(
+        "uses AS568-118 --nickname AS568-014 --by \"A. Lind\" --evidence x --book \"{book}\""
+    ));
     assert_eq!(code.status.code(), Some(2));
     let (_, size) = json(&["size", "2-012", "--book", &book]);
     let codes: Vec<&str> = size["matches"]

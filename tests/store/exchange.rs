@@ -120,7 +120,7 @@ fn add_job(book: &BookWriter<'_>, (unit, steps): (u8, u8), at: &str) -> Result<(
             threshold_name: "default".to_owned(),
             supply: None,
         });
-        book.add_job_entry(job, ("A", at), &entry)?;
+        book.add_job_entry(job, "A", at, &entry)?;
     }
     Ok(())
 }
@@ -185,7 +185,7 @@ fn do_act(place: &BookPlace, act: &Act) {
                     None => book.add_stock_lot(&lot(bin), at)?,
                 };
                 if taken > 0 && there.is_none_or(|l| l.lot.on_hand > 3) {
-                    book.move_stock(id, -i64::from(taken), ("T-1", at))?;
+                    book.move_stock(id, -i64::from(taken), "T-1", at)?;
                 }
             }
             Act::Said { part, grade, by } => book.add_statement(&Statement {
@@ -321,7 +321,7 @@ proptest! {
         c.merge(&both);
         prop_assert_eq!(a.content(), c.content());
         // A merged book is sound.
-        let report = ringwright::app::book_check::book_check(&a.place).expect("reads");
+        let report = ringwright::app::book_care::book_check(&a.place).expect("reads");
         prop_assert!(report.is_sound(), "{:?}", report);
     }
 }

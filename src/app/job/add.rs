@@ -16,7 +16,6 @@ use crate::store::Book;
 pub enum NewEntry {
     /// A step as it is; a part and its place are named as the parts list names them.
     Step {
-        /// The entry.
         entry: Box<JobEntry>,
         /// What is fitted is what the list has there, whatever the entry says.
         as_listed: bool,
@@ -48,7 +47,6 @@ pub enum Right {
     Nothing,
     /// A step.
     Step {
-        /// The entry.
         entry: Box<JobEntry>,
         /// As in [`NewEntry::Step`].
         as_listed: bool,
@@ -62,11 +60,8 @@ pub enum Right {
 /// Holds what is put right of what a unit is used with; what is `None` stays as it was.
 #[derive(Debug, Clone, Default)]
 pub struct OpeningChange {
-    /// What for.
     pub purpose: Option<String>,
-    /// The kind of gear.
     pub gear: Option<GearKind>,
-    /// The gas.
     pub gas: Option<String>,
     /// Share of oxygen in per cent.
     pub oxygen_pct: Option<f64>,
@@ -97,7 +92,7 @@ impl JobDesk<'_> {
                 return Err(JobError::Closed(job));
             }
             let ready = Ready::of(&record, &listed, new)?;
-            book.add_job_entry(job, (&hand.person, &hand.at), &ready.entry)?;
+            book.add_job_entry(job, &hand.person, &hand.at, &ready.entry)?;
             Ok((JobRead::of(book, job)?, ready))
         })?;
         // A correction may have changed the gas, and with it the list.

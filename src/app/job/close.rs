@@ -19,7 +19,6 @@ pub struct CloseQuestion {
     pub limits: String,
     /// When it is due again.
     pub due: Option<Date>,
-    /// The rule for that.
     pub due_rule: String,
 }
 
@@ -139,7 +138,7 @@ impl JobDesk<'_> {
             due_rule: question.due_rule.clone(),
             lacking: lacks.iter().map(ToString::to_string).collect(),
         });
-        book.add_job_entry(asked.job, (&hand.person, &hand.at), &entry)?;
+        book.add_job_entry(asked.job, &hand.person, &hand.at, &entry)?;
         Ok(Tried::Written)
     }
 }

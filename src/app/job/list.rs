@@ -11,15 +11,12 @@ use serde::Serialize;
 pub struct JobLine {
     /// Its number.
     pub job: i64,
-    /// Model.
     pub model: String,
     /// Serial number.
     pub serial: String,
     /// When it was opened.
     pub opened_at: String,
-    /// Entries.
     pub entries: usize,
-    /// Where it stands.
     pub standing: JobStanding,
     /// When it is due again.
     pub due: Option<Date>,
@@ -34,9 +31,6 @@ pub struct JobList {
 
 impl JobDesk<'_> {
     /// Lists the jobs.
-    ///
-    /// # Errors
-    /// Fails where the book cannot be read.
     pub fn list(&self) -> Result<JobList, JobError> {
         let records = Book::open_to_read(self.book)?.read(|book| {
             let records = book.jobs()?;

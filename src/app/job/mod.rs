@@ -47,20 +47,10 @@ pub enum JobError {
     #[error(
         "entry {entry} of job {job} holds no readings: `ringwright job show {job}` numbers those that do"
     )]
-    NoReading {
-        /// The job.
-        job: i64,
-        /// The entry.
-        entry: u32,
-    },
+    NoReading { job: i64, entry: u32 },
     /// There is no such entry.
     #[error("job {job} has no entry {entry}: `ringwright job show {job}` numbers them")]
-    NoEntry {
-        /// The job.
-        job: i64,
-        /// The entry.
-        entry: u32,
-    },
+    NoEntry { job: i64, entry: u32 },
     /// No place of the parts list is named.
     #[error("{0}")]
     NoPlace(#[from] NoPlace),
@@ -68,19 +58,14 @@ pub enum JobError {
     #[error(
         "the parts list is not sure what belongs into {place}: say with --spec what was fitted, and with --why, why"
     )]
-    NothingListed {
-        /// The place.
-        place: String,
-    },
+    NothingListed { place: String },
     /// A correction gives something of another form.
     #[error(
         "entry {entry} is of the kind {kind:?}, and what should stand in its place is of the kind {given:?}: correct \
             it in the same form, or in words alone, which withdraw it"
     )]
     OtherForm {
-        /// The entry.
         entry: u32,
-        /// Its kind.
         kind: &'static str,
         /// The kind of what was given.
         given: &'static str,
@@ -99,8 +84,6 @@ pub struct Hand {
 /// Holds the book that jobs stand in, and the limits that their readings are judged by.
 #[derive(Debug, Clone, Copy)]
 pub struct JobDesk<'d> {
-    /// The book.
     pub book: &'d BookPlace,
-    /// The limits of a setting.
     pub limits: &'d SettingLimits,
 }

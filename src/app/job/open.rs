@@ -35,9 +35,6 @@ impl JobDesk<'_> {
     /// Opens a job on a unit of the book.
     ///
     /// The unit's newest note gives what is not stated: kind of gear, gas, supply, purpose, rating.
-    ///
-    /// # Errors
-    /// Fails where the book cannot be written.
     pub fn open(&self, question: &OpenQuestion, hand: &Hand) -> Result<Found<JobShown>, JobError> {
         let opened = Book::open_to_write(self.book)?.write(|book| {
             let model = match find_model(book, &question.model)? {
@@ -60,7 +57,7 @@ impl JobDesk<'_> {
                 opened_at: &hand.at,
             })?;
             for entry in opening(book, unit.id, question)? {
-                book.add_job_entry(number, (&hand.person, &hand.at), &entry)?;
+                book.add_job_entry(number, &hand.person, &hand.at, &entry)?;
             }
             Ok::<_, StoreError>(Found::Yes(number))
         })?;

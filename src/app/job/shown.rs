@@ -12,7 +12,6 @@ use serde::{Serialize, Serializer};
 /// Holds a job with its state and what stands against its release.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct JobShown {
-    /// Where it stands.
     pub standing: JobStanding,
     /// What the record comes to.
     pub state: UnitState,
@@ -21,7 +20,6 @@ pub struct JobShown {
     pub lacking: Vec<Lack>,
     /// The kinds of what is lacking, in the same order.
     pub lacking_codes: Vec<&'static str>,
-    /// The record.
     pub record: JobRecord,
     /// What of the record was changed in the file after it was written; `None` where every seal fits.
     pub changed: Option<String>,

@@ -1,7 +1,7 @@
 //! Saves a text so that a power cut leaves the former text or the new one, whole.
 
-use crate::app::folder_lock::locked;
-use crate::app::out_file::{folder_of, replace};
+use crate::app::file::locked;
+use crate::app::file::{folder_of, replace};
 use std::path::{Path, PathBuf};
 
 /// Holds the file of a text that grows, with what was last seen in it.

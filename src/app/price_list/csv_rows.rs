@@ -1,6 +1,6 @@
 //! Rows of a price list in a text file, none of them larger than a price list has.
 
-use crate::app::line_ends::LineEnds;
+use crate::app::file::LineEnds;
 use std::io::{Error, ErrorKind, Read};
 use std::sync::Arc;
 use std::sync::atomic::{AtomicU64, Ordering};

@@ -16,9 +16,7 @@ use std::path::PathBuf;
 /// Says which list is to be read, and how.
 #[derive(Debug, Clone)]
 pub struct ImportQuestion {
-    /// The file.
     pub file: PathBuf,
-    /// The supplier.
     pub supplier: String,
     /// Which column holds what; `None`: as saved for lists of the supplier with these heads, else as the heads say.
     pub mapping: Option<String>,
@@ -65,7 +63,6 @@ pub enum ImportError {
         "the list of {supplier} in the book has prices of {kept}, this one of {given}: nothing was changed; to put it in place all the same add --replace-newer"
     )]
     Older {
-        /// The supplier.
         supplier: String,
         /// The day of the prices in the book.
         kept: String,
@@ -102,10 +99,7 @@ pub enum ImportError {
     #[error(
         "{file}: no row names a price beside a number or a description: say which column holds what with --mapping, as number=1,description=2,price=3"
     )]
-    NoHeads {
-        /// The file.
-        file: String,
-    },
+    NoHeads { file: String },
     /// No row could be read.
     #[error(
         "none of the {0} rows could be read as an offer, the former list stays; first reason: line {1}, {2}"
@@ -145,7 +139,6 @@ pub struct DescribedCounts {
     pub ambiguous: u64,
     /// Rings whose size was not read.
     pub rings_unread: u64,
-    /// Other parts.
     pub other_parts: u64,
     /// Descriptions that name no known kind of part.
     pub unknown: u64,
@@ -187,9 +180,7 @@ pub struct TableRead {
 /// Holds what became of a list.
 #[derive(Debug, Clone, Serialize)]
 pub struct ImportReport {
-    /// The supplier.
     pub supplier: String,
-    /// The file.
     pub file: String,
     /// Where the mapping comes from.
     pub mapping_from: MappingFrom,

@@ -112,9 +112,6 @@ const MOST_SHEETS: usize = 100;
 
 impl PriceFile {
     /// Opens a price list and finds out what it is: a workbook, or text with a sign between its cells.
-    ///
-    /// # Errors
-    /// Says why it cannot be read.
     pub fn open(path: &Path) -> Result<Self, PriceTableError> {
         let io = |source| PriceTableError::Io {
             path: path.display().to_string(),
@@ -190,9 +187,6 @@ impl PriceFile {
     }
 
     /// Opens a table of the file, by the name of its sheet.
-    ///
-    /// # Errors
-    /// Says why it cannot be read.
     pub fn table(&self, sheet: Option<&str>) -> Result<PriceTable, PriceTableError> {
         let io = |source| PriceTableError::Io {
             path: self.path.display().to_string(),

@@ -1,7 +1,7 @@
 //! The picture of a page, read from its file within bounds.
 
 use super::resolution::{Resolution, stated};
-use crate::app::bounded_file::read_bounded;
+use crate::app::file::read_bounded;
 use crate::core::scan::Page;
 use image::{
     DynamicImage, GenericImageView, ImageDecoder, ImageError, ImageFormat, ImageReader, Limits,

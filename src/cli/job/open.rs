@@ -1,10 +1,10 @@
 //! `job open`.
 
-use super::super::care::{oxygen, percent};
 use super::super::context::Settings;
 use super::super::error::CliError;
 use super::super::outcome::{Answer, Outcome};
 use super::super::parts::threshold_in_range;
+use super::super::seal::{oxygen, percent};
 use super::super::stage_flags::gear;
 use super::hand;
 use crate::app::find_model::Found;

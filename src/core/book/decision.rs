@@ -4,7 +4,7 @@
 //! but for being withdrawn, and it is the shop's own: it does not travel with an exported book.
 
 use super::gather::plain_position;
-use super::name_key::name_key;
+use super::name::name_key;
 use super::part_line::{PartGland, PartLine, SizeBasis};
 use super::parts_list::PartsList;
 use super::ring_words::chance;
@@ -25,7 +25,6 @@ pub struct Decision {
     pub model_key: String,
     /// The section of the unit.
     pub section: String,
-    /// Where in it.
     pub position: String,
     /// The ring by its first code.
     pub ring: String,
@@ -37,7 +36,6 @@ pub struct Decision {
     pub part: Option<String>,
     /// Who decided.
     pub person: String,
-    /// Why.
     pub why: String,
     /// When, ISO 8601.
     pub decided_at: String,
@@ -51,7 +49,6 @@ pub struct Decision {
 pub struct TakenBack {
     /// Who.
     pub person: String,
-    /// Why.
     pub why: String,
     /// When, ISO 8601.
     pub at: String,
@@ -62,7 +59,6 @@ pub struct TakenBack {
 pub struct Decided {
     /// Who decided.
     pub person: String,
-    /// Why.
     pub why: String,
     /// When, ISO 8601.
     pub decided_at: String,
@@ -145,15 +141,15 @@ fn put(line: &mut PartLine, decision: &Decision, ring: &ListedRing) {
         material.hardness = hardness.map(|typed| typed.value).or(material.hardness);
         material.reason = format!("decided by {}: {}", decision.person, decision.why);
     }
-    let made_of = (material.polymer, material.hardness);
+    let (polymer, hardness) = (material.polymer, material.hardness);
     let verdicts: Vec<Verdict> = line
         .glands
         .iter()
-        .filter_map(|gland| verdict_in(gland, ring, made_of))
+        .filter_map(|gland| verdict_in(gland, ring, polymer, hardness))
         .collect();
     let verdict = verdicts.iter().copied().max();
     let evidence = line.size.how_sure.clone();
-    let against = against(line, (&codes, odds), verdict);
+    let against = against(line, &codes, odds, verdict);
     line.gland = line.gland.take().map(|gland| PartGland {
         verdict,
         words: String::new(),
@@ -185,7 +181,8 @@ fn put(line: &mut PartLine, decision: &Decision, ring: &ListedRing) {
 /// Says what the evidence has against a ring that was decided.
 fn against(
     line: &PartLine,
-    (codes, odds): (&[String], Option<f64>),
+    codes: &[String],
+    odds: Option<f64>,
     verdict: Option<Verdict>,
 ) -> Vec<String> {
     let mut words = Vec::new();

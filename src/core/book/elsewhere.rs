@@ -16,7 +16,6 @@ use serde::{Deserialize, Serialize};
 pub struct Elsewhere {
     /// In what it would differ.
     pub about: ElsewhereAbout,
-    /// The shops.
     pub shops: Vec<String>,
     /// Their units that have the part, by serial number.
     pub units: Vec<String>,

@@ -1,13 +1,12 @@
 //! Which parts of several units are the same part of the model.
 
-use super::name_key::name_key;
+use super::name::name_key;
 use super::unit_record::{RecordedPart, UnitRecord};
 use crate::core::note::PartKind;
 
 /// Holds the parts of several units that came from one place of the model; each unit has one at most.
 #[derive(Debug, Clone)]
 pub struct Gathered<'u> {
-    /// The kind of part.
     pub kind: PartKind,
     /// The part of each unit, in the order of the units.
     pub members: Vec<Member<'u>>,
@@ -20,7 +19,6 @@ pub struct Gathered<'u> {
 pub struct Member<'u> {
     /// The unit's place in the list of units.
     pub unit: usize,
-    /// The part.
     pub part: &'u RecordedPart,
 }
 

@@ -1,6 +1,6 @@
 //! Glands of several units that should be one: where they are not, the units are variants.
 
-use super::odds_words::mm;
+use super::ring_words::mm;
 use crate::core::gland::{GlandDimension, GlandSpec};
 use crate::core::quantity::Dimension;
 

@@ -23,7 +23,6 @@ pub struct KeptCandidate {
     /// Cross-section.
     #[serde(rename = "cs_mm", serialize_with = "as_mm")]
     pub section: Length,
-    /// Its probability.
     pub probability: f64,
     /// Root mean square of the misfits in standard deviations.
     pub misfit_sigma: f64,

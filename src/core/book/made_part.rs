@@ -6,7 +6,6 @@
 use super::gather::{Gathered, gather};
 use super::plain_part::pooled_lengths;
 use super::unit_record::UnitRecord;
-use crate::core::interchange::needed_lengths;
 use crate::core::note::{Entry, LengthName, PartKind};
 use crate::core::quantity::Dimension;
 use serde::Serialize;
@@ -14,7 +13,6 @@ use serde::Serialize;
 /// Holds what is known of a flat round part, and what must be asked before it can be made.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct MadePart {
-    /// Its form.
     pub form: MadeForm,
     /// The lengths that are known.
     pub lengths: Vec<MadeLength>,
@@ -37,7 +35,6 @@ pub enum MadeForm {
 /// Holds one length over all units that give it.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct MadeLength {
-    /// Which length.
     pub name: LengthName,
     /// The value of the units that agree, in millimetres.
     pub mm: f64,
@@ -186,7 +183,7 @@ fn made_lengths(part: &Gathered<'_>) -> Vec<MadeLength> {
 fn asks(part: &Gathered<'_>, lengths: &[MadeLength], form: MadeForm) -> Vec<MadeAsk> {
     let entries = || part.members.iter().map(|member| &member.part.entry);
     let known = |name: LengthName| lengths.iter().any(|length| length.name == name);
-    let mut needed: Vec<LengthName> = needed_lengths(part.kind).collect();
+    let mut needed: Vec<LengthName> = part.kind.needed_lengths().collect();
     if needed.is_empty() {
         needed.extend(FLAT_RING);
     }

@@ -1,7 +1,7 @@
 //! Places that may be one, named otherwise by another hand.
 
 use super::gather::plain_position;
-use super::name_key::name_key;
+use super::name::name_key;
 use super::unit_record::UnitRecord;
 use crate::core::note::Entry;
 

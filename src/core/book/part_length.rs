@@ -1,6 +1,6 @@
 //! One length of a part, by its word in the note language.
 
-use super::measured_name::lengths_agree;
+use super::name::lengths_agree;
 use crate::core::measurement::Measurand;
 use crate::core::note::LengthName;
 use crate::core::quantity::{Length, as_mm, from_mm};

@@ -58,7 +58,6 @@ pub struct PartLine {
     pub position: String,
     /// What it is called.
     pub part: String,
-    /// The kind.
     pub kind: PartKind,
     /// What is done with it.
     pub action: PartAction,
@@ -154,9 +153,7 @@ pub struct PartSize {
 /// Holds what a part is or should be made of.
 #[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize)]
 pub struct PartMaterial {
-    /// Polymer.
     pub polymer: Option<Polymer>,
-    /// Hardness.
     pub hardness: Option<Hardness>,
     /// Material in words, where it is no chosen polymer.
     pub material: Option<String>,
@@ -211,7 +208,6 @@ pub struct Alternate {
 /// Names a contradiction.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
 pub struct Conflict {
-    /// What it is about.
     pub about: ConflictAbout,
     /// The units that stand apart, by serial number.
     pub units: Vec<String>,

@@ -134,7 +134,7 @@ fn half_of_last_digit(word: &str) -> f64 {
 
 #[cfg(test)]
 mod tests {
-    use super::super::measured_name::MeasuredName;
+    use super::super::name::MeasuredName;
     use super::super::part_line::{PartAction, PartMaterial, PartSize};
     use super::super::ring_evidence::RingEvidence;
     use super::*;

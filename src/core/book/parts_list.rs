@@ -3,16 +3,17 @@
 use super::elsewhere::{Formed, beside};
 use super::findings::{self, Findings};
 use super::gather::{Gathered, Member, gather};
-use super::model_name::ModelName;
 use super::model_units::{ModelUnits, bar};
+use super::name::ModelName;
 use super::part_line::{PartAction, PartLine};
 use super::plain_part::plain_findings;
 use super::ring_part::ring_findings;
 use super::ring_places::{RingPlace, ring_places};
 use super::unit_record::UnitRecord;
-use super::workshop::Workshop;
+use crate::core::gas::{GasStatement, OxygenThreshold};
 use crate::core::gear::GearKind;
-use crate::core::identification::Identifier;
+use crate::core::identification::{Candidates, Identifier, RegimeOdds};
+use crate::core::measurement::Instruments;
 use crate::core::note::PartKind;
 use crate::core::quantity::Date;
 use serde::{Deserialize, Serialize};
@@ -362,4 +363,18 @@ fn perhaps_one_place(a: &Gathered<'_>, b: &Gathered<'_>, view: &ModelUnits<'_>) 
             one.section
         )
     })
+}
+
+/// Holds what a parts list is made with.
+#[derive(Debug, Clone)]
+pub struct Workshop<'w> {
+    /// Listed rings with their prior.
+    pub candidates: &'w Candidates,
+    /// What the other models of the maker say together of the families that he used.
+    pub maker: RegimeOdds,
+    pub instruments: &'w Instruments,
+    /// From which share of oxygen on a gas is enriched.
+    pub threshold: OxygenThreshold,
+    /// The gas that the units will be used with; that of their notes where `None`.
+    pub gas: Option<GasStatement>,
 }

@@ -2,13 +2,13 @@
 
 use super::findings::Findings;
 use super::gather::Gathered;
-use super::measured_name::MeasuredName;
 use super::model_units::ModelUnits;
-use super::odds_words::mm;
+use super::name::MeasuredName;
 use super::part_length::PartLength;
 use super::part_line::{Conflict, ConflictAbout, PartMaterial, PartSize, SizeBasis};
 use super::pooling::{Apart, Pooled, UnitValue, pool};
 use super::ring_evidence::RingEvidence;
+use super::ring_words::mm;
 use super::unit_choice::serial_bound;
 use crate::core::measurement::{Measurand, Reading};
 use crate::core::note::{Entry, LengthName, PartDimension};

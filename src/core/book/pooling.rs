@@ -10,7 +10,6 @@ use crate::core::uncertainty::chi_square_survival;
 pub struct UnitValue {
     /// The unit's place in the list of units.
     pub unit: usize,
-    /// The value.
     pub value: f64,
     /// Its standard uncertainty; above zero.
     pub uncertainty: f64,

@@ -30,7 +30,8 @@ pub(super) struct ToFit {
 pub(super) fn ring_to_fit(
     fits: &[RingFit],
     seals: &SealCheck<'_>,
-    (polymer, hardness): (Option<Polymer>, Option<Hardness>),
+    polymer: Option<Polymer>,
+    hardness: Option<Hardness>,
 ) -> Option<ToFit> {
     let rings = SizeTable::shipped().rings();
     let verdict = |fit: &RingFit| {

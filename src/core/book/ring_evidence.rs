@@ -52,7 +52,6 @@ pub struct RingChance {
         deserialize_with = "from_mm"
     )]
     pub section: Length,
-    /// The probability.
     pub probability: f64,
 }
 
@@ -99,7 +98,6 @@ pub struct UnitRing {
 /// Holds what one fact told.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 pub struct RingTold {
-    /// The fact.
     pub fact: Fact,
     /// By how much it changed the odds.
     pub bits: f64,

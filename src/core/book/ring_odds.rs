@@ -1,6 +1,6 @@
 //! The odds of listed rings in words.
 
-use super::odds_words::percent;
+use super::ring_words::percent;
 use crate::core::identification::Identification;
 use crate::core::sizes::SizeTable;
 

@@ -3,7 +3,6 @@
 use super::findings::Findings;
 use super::gather::Gathered;
 use super::model_units::ModelUnits;
-use super::odds_words::percent;
 use super::part_line::{Alternate, Conflict, ConflictAbout, PartGland, PartSize, SizeBasis};
 use super::ring_alternates::{ToFit, alternates, ring_to_fit};
 use super::ring_evidence::{RingChance, RingEvidence, RingNext};
@@ -11,6 +10,7 @@ use super::ring_material::{contradictions, duty_of, ring_material};
 use super::ring_odds::{code, of_ring};
 use super::ring_places::{RingPlace, RingVariant};
 use super::ring_sides;
+use super::ring_words::percent;
 use super::ring_words::{fit_words, undecided_words};
 use super::seal_check::{RingInGland, SealCheck};
 use super::stated_rings::{StatedRing, most_stated, stated_rings};
@@ -39,7 +39,7 @@ pub(super) fn ring_findings(
     let leader = place.leading();
     let of_variant = leader.map(|variant| SealCheck::of(variant.members.iter()));
     let seals = of_variant.as_ref().unwrap_or(&all_glands);
-    let (basis, agree, to_fit) = chosen(place, &stated, (seals, &choice));
+    let (basis, agree, to_fit) = chosen(place, &stated, seals, &choice);
     let material = ring_material(&choice, to_fit.map(|one| one.fit.ring), seals);
     let choice = ElastomerChoice {
         hardness: material.hardness,
@@ -124,13 +124,14 @@ fn tell_fit(evidence: &mut RingEvidence, one: &ToFit, alternates: &[Alternate]) 
 fn chosen(
     place: &RingPlace<'_>,
     stated: &[StatedRing],
-    (seals, choice): (&SealCheck<'_>, &ElastomerChoice),
+    seals: &SealCheck<'_>,
+    choice: &ElastomerChoice,
 ) -> (SizeBasis, Vec<usize>, Option<ToFit>) {
-    let made_of = (choice.polymer, choice.hardness);
+    let fit = |fits: &[RingFit]| ring_to_fit(fits, seals, choice.polymer, choice.hardness);
     let leader = place.leading();
     if place.is_measured() {
         let agree = leader.map(RingVariant::agreeing).unwrap_or_default();
-        let to_fit = leader.and_then(|variant| ring_to_fit(&variant.odds.fits, seals, made_of));
+        let to_fit = leader.and_then(|variant| fit(&variant.odds.fits));
         return (SizeBasis::Measured, agree, to_fit);
     }
     let Some((ring, units)) = most_stated(stated) else {
@@ -143,11 +144,7 @@ fn chosen(
         very_size: 0.0,
         family: 0.0,
     });
-    (
-        SizeBasis::Stated,
-        units,
-        ring_to_fit(&[own], seals, made_of),
-    )
+    (SizeBasis::Stated, units, fit(&[own]))
 }
 
 /// Holds what the size of a line is made of.

@@ -2,10 +2,10 @@
 
 use super::gland_variants::gland_differences;
 use super::model_units::ModelUnits;
-use super::odds_words::percent;
 use super::part_line::{Conflict, ConflictAbout};
 use super::ring_odds::leader_words;
 use super::ring_places::{MISFIT, RingPlace, RingVariant};
+use super::ring_words::percent;
 use crate::core::gland::GlandSpec;
 use crate::core::identification::{FoundOdds, Identification};
 

@@ -1,10 +1,10 @@
 //! How sure the ring of a line is, in words.
 
-use super::odds_words::{units, worth};
 use super::ring_alternates::ToFit;
 use super::ring_evidence::{RingChance, RingEvidence, RingNext};
 use super::ring_odds::code;
 use super::ring_part::DECIDED;
+use crate::core::count::counted;
 use crate::core::identification::{Fact, NextFact, RingFit};
 
 /// The most other rings that are named.
@@ -125,4 +125,35 @@ pub(super) fn chance(chance: f64) -> String {
     } else {
         format!("{:.0} %", chance * 100.0)
     }
+}
+
+/// Says in words what a reading or a fact tells, by the bits that it is expected to tell.
+pub fn worth(bits: f64) -> &'static str {
+    match bits {
+        bits if bits >= 1.0 => "settles it",
+        bits if bits >= 0.3 => "worth it",
+        _ => "tells little",
+    }
+}
+
+/// Writes a probability as a whole percentage that never claims certainty.
+pub(super) fn percent(probability: f64) -> String {
+    const LEAST: f64 = 0.01;
+    if probability < LEAST {
+        "<1 %".to_owned()
+    } else if probability > 1.0 - LEAST {
+        ">99 %".to_owned()
+    } else {
+        format!("{:.0} %", probability * 100.0)
+    }
+}
+
+/// Writes a length in millimetres to the hundredth.
+pub(super) fn mm(value: f64) -> String {
+    format!("{value:.2} mm")
+}
+
+/// Writes how many units there are.
+pub(super) fn units(count: usize) -> String {
+    counted(count, "unit", "units")
 }

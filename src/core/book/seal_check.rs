@@ -117,7 +117,8 @@ impl<'g> SealCheck<'g> {
 pub fn verdict_in(
     spec: &GlandSpec,
     ring: &ListedRing,
-    (polymer, hardness): (Option<Polymer>, Option<Hardness>),
+    polymer: Option<Polymer>,
+    hardness: Option<Hardness>,
 ) -> Option<Verdict> {
     let gland = UnitGland {
         unit: 0,

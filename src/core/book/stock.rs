@@ -1,6 +1,6 @@
 //! What lies on the shelf: lots in bins, how long they last, and which goes out first.
 
-use super::measured_name::MeasuredName;
+use super::name::MeasuredName;
 use crate::core::elastomer::{Polymer, Quarter, ShelfLife, ShelfLifeSystem};
 use crate::core::quantity::{Hardness, Length};
 use serde::Serialize;
@@ -28,7 +28,6 @@ impl StockKey {
 /// Holds one lot: one bin, one part, one material, one hardness, one lot number, one quarter of cure.
 #[derive(Debug, Clone, PartialEq)]
 pub struct StockLot {
-    /// The bin.
     pub bin: String,
     /// The part as it is shown.
     pub part: String,
@@ -40,7 +39,6 @@ pub struct StockLot {
     pub hardness: Option<Hardness>,
     /// The maker's or supplier's lot number.
     pub lot: Option<String>,
-    /// Quarter of cure.
     pub cured: Option<Quarter>,
     /// Who sold it.
     pub supplier: Option<String>,
@@ -54,7 +52,6 @@ pub struct StockLot {
 pub enum LotLife {
     /// The first life ends on the first day of this quarter.
     Ends {
-        /// The quarter.
         quarter: Quarter,
         /// Whether it is over.
         over: bool,
@@ -70,7 +67,6 @@ pub enum LotLife {
 pub struct Picked {
     /// Place of the lot in the list.
     pub lot: usize,
-    /// How many.
     pub quantity: u32,
 }
 
@@ -83,6 +79,13 @@ pub struct Pick {
     pub short: u32,
     /// How many were passed over because their life is over.
     pub expired: u32,
+}
+
+/// Says by which system shelf lives are counted, and up to when.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct LifeRule {
+    pub system: ShelfLifeSystem,
+    pub now: Quarter,
 }
 
 /// Says what a need asks for beyond the part itself.
@@ -135,8 +138,9 @@ impl StockLot {
 pub fn pick(
     lots: &[StockLot],
     key: &StockKey,
-    (wanted, quantity): (WantedMaterial, u32),
-    (system, now): (ShelfLifeSystem, Quarter),
+    wanted: WantedMaterial,
+    quantity: u32,
+    rule: LifeRule,
 ) -> Pick {
     let mut order: Vec<(u8, Option<Quarter>, &str, usize)> = Vec::new();
     let mut expired = 0;
@@ -144,7 +148,7 @@ pub fn pick(
         if !lot.key.is_same(key) || !lot.suits(wanted) || lot.on_hand == 0 {
             continue;
         }
-        match lot.life(system, now) {
+        match lot.life(rule.system, rule.now) {
             LotLife::Ends { over: true, .. } => expired += lot.on_hand,
             LotLife::Ends { quarter, .. } => order.push((0, Some(quarter), &lot.bin, at)),
             LotLife::Unlimited => order.push((1, lot.cured, &lot.bin, at)),
@@ -193,6 +197,10 @@ mod tests {
         }
     }
 
+    fn by(system: ShelfLifeSystem) -> LifeRule {
+        LifeRule { system, now: NOW }
+    }
+
     fn key() -> StockKey {
         StockKey::Ring(Length::from_nm(9_245_600), Length::from_nm(1_778_000))
     }
@@ -205,13 +213,13 @@ mod tests {
             lot("B", "3Q20", 4),
             lot("A", "2Q17", 50),
         ];
-        let any = (WantedMaterial::default(), 6);
-        let found = pick(&lots, &key(), any, (ShelfLifeSystem::Iso, NOW));
+        let any = WantedMaterial::default();
+        let found = pick(&lots, &key(), any, 6, by(ShelfLifeSystem::Iso));
         let taken: Vec<_> = found.taken.iter().map(|p| (p.lot, p.quantity)).collect();
         assert_eq!(taken, [(1, 4), (0, 2)]);
         assert_eq!((found.short, found.expired), (0, 50));
         // SAE gives 15 years: the oldest is then still good, and goes first.
-        let sae = pick(&lots, &key(), any, (ShelfLifeSystem::Sae, NOW));
+        let sae = pick(&lots, &key(), any, 6, by(ShelfLifeSystem::Sae));
         assert_eq!((sae.taken[0].lot, sae.expired), (2, 0));
     }
 
@@ -223,7 +231,7 @@ mod tests {
                 polymer: Some(polymer),
                 hardness: Hardness::shore_a(hardness),
             };
-            pick(&lots, &key(), (material, 1), (ShelfLifeSystem::Iso, NOW)).short
+            pick(&lots, &key(), material, 1, by(ShelfLifeSystem::Iso)).short
         };
         assert_eq!(wanted(Polymer::Nbr, 70.0), 0);
         assert_eq!(wanted(Polymer::Nbr, 90.0), 1);
@@ -238,8 +246,9 @@ mod tests {
         let found = pick(
             &lots,
             &key(),
-            (WantedMaterial::default(), 2),
-            (ShelfLifeSystem::Iso, NOW),
+            WantedMaterial::default(),
+            2,
+            by(ShelfLifeSystem::Iso),
         );
         let taken: Vec<_> = found.taken.iter().map(|p| (p.lot, p.quantity)).collect();
         assert_eq!(taken, [(1, 1), (0, 1)]);

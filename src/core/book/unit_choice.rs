@@ -1,6 +1,6 @@
 //! Some of the units of a model: those of one variant, or with serial numbers in a range.
 
-use super::name_key::name_key;
+use super::name::name_key;
 use super::unit_record::UnitRecord;
 
 /// Chooses units of a model by what stands in brackets behind its name: words of the variant as notes name it, a range of serial

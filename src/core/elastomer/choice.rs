@@ -6,8 +6,8 @@
 use super::polymer::Polymer;
 use super::polymer_fitness::Fitness;
 use crate::core::confidence::Confidence;
+use crate::core::duty::Duty;
 use crate::core::gas::{GasService, OxygenThreshold};
-use crate::core::gland::Duty;
 use crate::core::quantity::{Hardness, HardnessScale, Pressure, PressureUnit};
 use serde::Serialize;
 

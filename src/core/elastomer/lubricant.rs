@@ -39,14 +39,12 @@ pub enum LubricantClass {
 /// Holds what one class of lubricant is to a gas, and to one polymer where that changes it.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 pub struct LubricantRule {
-    /// The class.
     pub lubricant: LubricantClass,
     /// The class in words.
     pub name: String,
     gas: LubricatedGas,
     /// The polymer that the rule is about; every polymer where `None`.
     pub polymer: Option<Polymer>,
-    /// What it is.
     pub verdict: LubricantVerdict,
     /// Why.
     pub reason: String,

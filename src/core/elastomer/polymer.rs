@@ -54,7 +54,6 @@ pub struct PolymerFacts {
     pub temp_min_c: Option<f64>,
     /// Hottest temperature of use in °C, standard compounds.
     pub temp_max_c: Option<f64>,
-    /// Rating in breathing air.
     pub breathing_air: Option<Rating>,
     /// Rating in oxygen-enriched gas.
     pub enriched_gas: Option<Rating>,

@@ -3,6 +3,7 @@
 use super::polymer::Polymer;
 use crate::core::confidence::Confidence;
 use crate::core::gas::GasService;
+use crate::core::word::words;
 use serde::Serialize;
 
 /// Says how standard compounds of a polymer do in a gas.
@@ -17,23 +18,11 @@ pub enum Rating {
     Unsuitable,
 }
 
-impl Rating {
-    /// Returns the word of the rating, as the table of polymers and every page have it.
-    pub const fn word(self) -> &'static str {
-        match self {
-            Self::Suits => "suits",
-            Self::SecondChoice => "second choice",
-            Self::Unsuitable => "unsuitable",
-        }
-    }
-
-    /// Finds the rating of a word.
-    pub fn from_word(word: &str) -> Option<Self> {
-        [Self::Suits, Self::SecondChoice, Self::Unsuitable]
-            .into_iter()
-            .find(|rating| rating.word() == word)
-    }
-}
+words!(Rating {
+    Suits => "suits",
+    SecondChoice => "second choice",
+    Unsuitable => "unsuitable",
+});
 
 /// Says whether a polymer suits a gas.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
@@ -50,7 +39,6 @@ pub enum Fitness {
 /// Holds what a polymer is to a gas.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct PolymerFitness {
-    /// The polymer.
     pub polymer: Polymer,
     /// Its rating, where one is known.
     pub rating: Option<Rating>,

@@ -19,15 +19,12 @@ pub enum ShelfLifeSystem {
 /// Holds what one system gives one polymer. It says nothing about life once fitted, nor about rings in an old assembly.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 pub struct ShelfLife {
-    /// The system.
     pub system: ShelfLifeSystem,
     /// Edition of the document.
     pub edition: String,
-    /// The polymer.
     pub polymer: Polymer,
     /// Group of the system, where it has groups.
     pub group: Option<String>,
-    /// Years at first.
     pub first_years: Option<u16>,
     /// Years more after inspection.
     pub extension_years: Option<u16>,
@@ -48,7 +45,6 @@ static ROWS: LazyLock<Vec<ShelfLife>> = LazyLock::new(|| {
 /// Holds a quarter of a year, as date codes name it.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize)]
 pub struct Quarter {
-    /// The year.
     pub year: u16,
     /// The quarter, 1 to 4.
     pub quarter: u8,

@@ -12,7 +12,6 @@ pub struct JobItem {
     pub number: i64,
     /// Row of the unit in its own book; the first seal covers it.
     pub unit_row: i64,
-    /// The model.
     pub model: String,
     /// The unit.
     pub serial: String,
@@ -32,11 +31,9 @@ pub struct JobEntryItem {
     pub added_at: String,
     /// By whom.
     pub person: String,
-    /// Its kind.
     pub kind: String,
     /// What it says, byte for byte as it was sealed.
     pub body: String,
-    /// Its seal.
     pub seal: String,
 }
 

@@ -87,7 +87,6 @@ pub struct SetAside {
     pub shop: String,
     /// When it was merged, ISO 8601.
     pub merged_at: String,
-    /// The item.
     pub item: BookItem,
 }
 
@@ -111,11 +110,8 @@ pub enum AsideReason {
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct Origin {
-    /// What it is.
     pub what: String,
-    /// Its key.
     pub key: String,
-    /// The shop.
     pub shop: String,
     /// When it was merged, ISO 8601.
     pub merged_at: String,

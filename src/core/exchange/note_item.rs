@@ -11,9 +11,7 @@ use serde::{Deserialize, Serialize};
 pub struct NoteItem {
     /// The maker, where it is named apart from the model.
     pub maker: Option<String>,
-    /// The model.
     pub model: String,
-    /// The unit.
     pub unit: String,
     /// The day of the teardown; empty where the note gives none.
     pub date: String,
@@ -53,13 +51,11 @@ pub struct NamedItem {
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct CandidateItem {
-    /// Its codes.
     pub codes: Vec<String>,
     /// Inside diameter in nanometres.
     pub id_nm: i64,
     /// Section in nanometres.
     pub section_nm: i64,
-    /// Probability.
     pub probability: f64,
     /// Misfit in standard deviations.
     pub misfit_sigma: f64,
@@ -99,7 +95,6 @@ pub struct KnownRingItem {
     pub ring: String,
     /// When it was added.
     pub added_at: String,
-    /// What was read.
     pub readings: Vec<KnownReadingItem>,
 }
 
@@ -111,7 +106,6 @@ pub struct KnownReadingItem {
     pub measurand: Measurand,
     /// The instrument's word.
     pub method: String,
-    /// What was typed.
     pub typed: String,
     /// Mean less nominal.
     pub error: f64,
@@ -127,8 +121,6 @@ pub struct KnownReadingItem {
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct SettingItem {
-    /// Its key.
     pub key: String,
-    /// Its value.
     pub value: String,
 }

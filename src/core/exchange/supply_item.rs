@@ -6,11 +6,9 @@ use serde::{Deserialize, Serialize};
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct SupplierItem {
-    /// Its name.
     pub name: String,
     /// Which column of its lists holds what.
     pub mapping: Option<String>,
-    /// Currency of its terms.
     pub terms_currency: Option<String>,
     /// Carriage in minor units.
     pub carriage: Option<i64>,
@@ -25,7 +23,6 @@ pub struct SupplierItem {
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct PriceListItem {
-    /// The supplier.
     pub supplier: String,
     /// The file it came from.
     pub file: String,
@@ -33,13 +30,11 @@ pub struct PriceListItem {
     pub imported_at: String,
     /// The day from which its prices hold.
     pub price_date: String,
-    /// The currency.
     pub currency: String,
     /// "included" or "excluded".
     pub tax: String,
     /// Rows that were rejected.
     pub rejected: u64,
-    /// Its offers.
     pub offers: Vec<OfferItem>,
 }
 
@@ -76,7 +71,6 @@ impl PriceListItem {
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct OfferItem {
-    /// Its line.
     pub line: u64,
     /// The supplier's number.
     pub number: String,
@@ -119,7 +113,6 @@ pub struct RingItem {
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct FormerListItem {
-    /// The supplier.
     pub supplier: String,
     /// The file it came from.
     pub file: String,
@@ -127,7 +120,6 @@ pub struct FormerListItem {
     pub imported_at: String,
     /// The day from which its prices held.
     pub price_date: String,
-    /// The currency.
     pub currency: String,
     /// "included" or "excluded".
     pub tax: String,
@@ -135,7 +127,6 @@ pub struct FormerListItem {
     pub rows: (i64, i64, i64),
     /// When it was replaced.
     pub replaced_at: String,
-    /// Its prices.
     pub prices: Vec<FormerPriceItem>,
 }
 
@@ -143,11 +134,9 @@ pub struct FormerListItem {
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct FormerPriceItem {
-    /// Its line.
     pub line: i64,
     /// The number without spaces and signs.
     pub key: String,
-    /// The description.
     pub description: String,
     /// Pieces in a pack.
     pub pack: i64,
@@ -161,13 +150,10 @@ pub struct FormerPriceItem {
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct LotItem {
-    /// The bin.
     pub bin: String,
-    /// The part.
     pub part: String,
     /// Of a ring: inside diameter and section in nanometres.
     pub ring_nm: Option<(i64, i64)>,
-    /// The polymer.
     pub polymer: Option<String>,
     /// The hardness with its scale.
     pub hardness: Option<(f64, String)>,

@@ -29,7 +29,6 @@ pub enum Doubt {
     },
     /// A denial, which is never trusted.
     Negation {
-        /// The word.
         words: String,
         /// Where it stands.
         span: Span,

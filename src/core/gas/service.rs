@@ -18,10 +18,7 @@ pub enum GasService {
         share: Option<f64>,
     },
     /// A known gas or mix that is not air and has no more oxygen than the threshold.
-    Other {
-        /// The words.
-        words: String,
-    },
+    Other { words: String },
     /// Not settled: treated as enriched until somebody settles it.
     Unsettled {
         /// The highest share that was named, where one was.

@@ -153,6 +153,7 @@ pub(super) fn width_check(gland: &dyn Geometry, duty: Duty, ring: &GlandRing) ->
         source: row.map_or_else(String::new, |row| row.source.clone()),
         confidence: row.map_or(Confidence::Memory, |row| row.confidence),
         state: String::new(),
+        figure: None,
         quiet: false,
     })
 }

@@ -62,7 +62,6 @@ pub struct Check {
     pub unit: &'static str,
     /// Whether `value` is the nominal or the worst case.
     pub held_at: &'static str,
-    /// The verdict.
     pub verdict: Verdict,
     /// The rule in words.
     pub rule: String,
@@ -72,6 +71,9 @@ pub struct Check {
     pub confidence: Confidence,
     /// The state that it was made in; empty where it is not of a state.
     pub state: String,
+    /// The figure that is held against the limit; `None` where a check is of none.
+    #[serde(skip)]
+    pub figure: Option<Figure>,
     /// Whether a page shows the check only where it is not good.
     #[serde(skip)]
     pub quiet: bool,
@@ -120,6 +122,7 @@ impl Check {
             source: limit.source.clone(),
             confidence: limit.confidence,
             state: state.to_owned(),
+            figure: Some(limit.figure),
             quiet: limit.is_quiet() || !first,
         }
     }

@@ -18,7 +18,6 @@ pub struct CompressionSet {
 /// Holds the typical set of a polymer's compounds after 22 h at 100 °C.
 #[derive(Debug, Clone, Deserialize)]
 pub struct TypicalSet {
-    /// The polymer.
     pub polymer: Polymer,
     /// Least, in per cent.
     pub low_pct: f64,

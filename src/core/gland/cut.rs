@@ -71,9 +71,7 @@ pub enum CutError {
             and .275 in are, and metric ones from 0.5 to 8 mm for static and reciprocating rings"
     )]
     NoTable {
-        /// The use.
         use_: &'static str,
-        /// The section.
         section_mm: String,
     },
     /// The part that is there varies more than the table allows for the depth.

@@ -16,7 +16,6 @@ pub enum GlandError {
     /// A dimension that the kind needs was not given.
     #[error("a {} gland needs its {}: give {} ({})", kind.word(), dimension.word(), dimension.word(), dimension.meaning())]
     Missing {
-        /// The kind.
         kind: GlandKind,
         /// What is missing.
         dimension: GlandDimension,
@@ -24,7 +23,6 @@ pub enum GlandError {
     /// A dimension that the kind does not have was given.
     #[error("a {} gland has no {}: it takes {}; leave it out, or choose another kind", kind.word(), dimension.word(), listed(kind.dimensions()))]
     Foreign {
-        /// The kind.
         kind: GlandKind,
         /// What does not belong.
         dimension: GlandDimension,
@@ -43,10 +41,7 @@ pub enum GlandError {
     },
     /// A dimension that must have a size is zero.
     #[error("the {} is zero or may be zero within its tolerance: measure it again", dimension.word())]
-    Zero {
-        /// The dimension.
-        dimension: GlandDimension,
-    },
+    Zero { dimension: GlandDimension },
     /// Outer wall, inner wall and width of a face groove do not agree.
     #[error("outer {} mm and inner {} mm make a groove {} mm wide, but width {} mm was given: leave one of the three out, or measure again", outer.mm_rounded(), inner.mm_rounded(), between.mm_rounded(), width.mm_rounded())]
     Width {
@@ -62,9 +57,7 @@ pub enum GlandError {
     /// An angle was given to a kind that has none, or is too steep.
     #[error("a {} gland takes {}, not {degrees} deg", kind.word(), takes)]
     Angle {
-        /// The kind.
         kind: GlandKind,
-        /// What it takes.
         takes: &'static str,
         /// What was given.
         degrees: f64,
@@ -92,16 +85,10 @@ pub enum GlandError {
     },
     /// A static kind was said to move.
     #[error("the ring of a {} gland is held still: leave duty out or write static", kind.word())]
-    Still {
-        /// The kind.
-        kind: GlandKind,
-    },
+    Still { kind: GlandKind },
     /// Back-up rings were named where none belongs, or too many.
     #[error("a groove holds back-up rings where the ring could be pressed into a gap (piston, rod, carrier), and at most {}: a {} gland takes none of these; leave them out", super::MOST_BACK_UPS, kind.word())]
-    BackUps {
-        /// The kind.
-        kind: GlandKind,
-    },
+    BackUps { kind: GlandKind },
     /// The back-up rings fill the groove.
     #[error("a groove {} mm wide has no room for a ring beside {back_ups} back-up ring(s): measure the width again, with all rings out of it", width.mm_rounded())]
     NoRoomBesideBackUps {
@@ -115,7 +102,6 @@ pub enum GlandError {
     NoInnerWall {
         /// Outer diameter of the groove.
         outer: Length,
-        /// Its width.
         width: Length,
     },
 }

@@ -13,7 +13,6 @@ use crate::core::sizes::SizeTable;
 /// Holds one listed ring tried in the gland.
 #[derive(Debug)]
 pub struct FitCandidate {
-    /// The ring.
     pub ring: GlandRing,
     /// Its figures, checks and verdict.
     pub judgement: Judgement,

@@ -55,7 +55,6 @@ pub struct PrintedHousing {
     pub depth_mm: f64,
     /// Its tolerance as printed.
     pub depth_tol: String,
-    /// Width.
     pub width_mm: f64,
     /// Its tolerance as printed.
     pub width_tol: String,

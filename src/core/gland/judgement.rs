@@ -24,7 +24,6 @@ pub struct Service<'g> {
     pub conditions: Conditions,
     /// Shore A hardness of the ring.
     pub shore_a: f64,
-    /// The rule set.
     pub rules: RuleSet,
 }
 
@@ -152,6 +151,7 @@ impl Service<'_> {
             rule,
             source: limit.source.to_owned(),
             confidence: limit.confidence,
+            figure: Some(Figure::GapMm),
             quiet: !first,
         })
     }
@@ -204,6 +204,7 @@ impl Service<'_> {
             source: facts.source.to_owned(),
             confidence: facts.confidence,
             state: String::new(),
+            figure: None,
             quiet: true,
         })
     }

@@ -3,6 +3,7 @@
 use super::column::larger;
 use crate::core::quantity::Dimension;
 use crate::core::uncertainty::normal_quantile;
+use crate::core::word::words;
 use serde::Serialize;
 
 /// Names the law of a dimension.
@@ -20,28 +21,13 @@ pub enum Law {
 /// Standard deviations from the middle to the end of a 95 % band.
 pub(super) const BAND: f64 = 1.959_964;
 
+words!(Law {
+    Measured => "measured",
+    Uniform => "uniform",
+    Triangular => "triangular",
+});
+
 impl Law {
-    /// Lists every law with its word.
-    pub const ALL: [(Self, &'static str); 3] = [
-        (Self::Measured, "measured"),
-        (Self::Uniform, "uniform"),
-        (Self::Triangular, "triangular"),
-    ];
-
-    /// Finds the law of a word.
-    pub fn from_word(word: &str) -> Option<Self> {
-        let lower = word.trim().to_lowercase();
-        Self::ALL.iter().find(|(_, w)| *w == lower).map(|(l, _)| *l)
-    }
-
-    /// Returns the word of the law.
-    pub fn word(self) -> &'static str {
-        Self::ALL
-            .iter()
-            .find(|(l, _)| *l == self)
-            .map_or("", |(_, word)| word)
-    }
-
     /// Returns the law of a dimension by how its tolerance is written: the same both ways as a measurement, otherwise as on a
     /// drawing.
     pub fn as_written(dimension: Dimension) -> Self {

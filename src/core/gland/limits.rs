@@ -132,7 +132,6 @@ const ANY: &str = "any";
 /// Holds what selects the limits of one ring in one gland.
 #[derive(Debug, Clone, Copy)]
 pub struct Application {
-    /// Kind of gland.
     pub kind: GlandKind,
     /// Motion.
     pub duty: Duty,

@@ -12,11 +12,9 @@ use std::sync::LazyLock;
 /// Holds one thread of a port standard with its ring and the dimensions of the port, in millimetres.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 pub struct PortThread {
-    /// The standard.
     pub standard: String,
     /// Size of the port by its number, where the standard numbers them.
     pub port_size: Option<u32>,
-    /// The thread.
     pub thread: String,
     /// Code of the ring, where it is listed under one.
     pub ring_code: Option<String>,
@@ -137,6 +135,7 @@ impl PortThread {
             ),
             source: self.source.clone(),
             confidence: self.confidence,
+            figure: None,
             quiet: false,
             state: String::new(),
         }

@@ -1,6 +1,8 @@
 //! A gland as it was measured or drawn, before its geometry is checked.
 
+pub use crate::core::duty::Duty;
 use crate::core::quantity::{Angle, Dimension, Pressure, Typed};
+use crate::core::word::words;
 use serde::{Deserialize, Serialize};
 
 /// Names a kind of gland.
@@ -25,18 +27,6 @@ pub enum GlandKind {
     Counterbore,
     /// Static ring on a seat carrier in its bore.
     Carrier,
-}
-
-/// Says how the parts move against each other.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord, Serialize, Deserialize)]
-#[serde(rename_all = "lowercase")]
-pub enum Duty {
-    /// No motion.
-    Static,
-    /// To-and-fro motion.
-    Moving,
-    /// Turning motion.
-    Rotary,
 }
 
 /// Says from which side the pressure comes.
@@ -89,20 +79,19 @@ pub enum GlandDimension {
     Runout,
 }
 
-impl GlandKind {
-    /// Lists every kind with its word.
-    pub const ALL: [(Self, &'static str); 9] = [
-        (Self::Piston, "piston"),
-        (Self::Rod, "rod"),
-        (Self::Face, "face"),
-        (Self::Crush, "crush"),
-        (Self::Dovetail, "dovetail"),
-        (Self::HalfDovetail, "half-dovetail"),
-        (Self::Port, "port"),
-        (Self::Counterbore, "counterbore"),
-        (Self::Carrier, "carrier"),
-    ];
+words!(GlandKind {
+    Piston => "piston",
+    Rod => "rod",
+    Face => "face",
+    Crush => "crush",
+    Dovetail => "dovetail",
+    HalfDovetail => "half-dovetail",
+    Port => "port",
+    Counterbore => "counterbore",
+    Carrier => "carrier",
+});
 
+impl GlandKind {
     /// Lists the dimensions that a gland of the kind may have, the needed ones first; of `outer` and `inner`, and of
     /// `mouth` and `chamfer`, one is needed.
     pub const fn dimensions(self) -> &'static [GlandDimension] {
@@ -169,103 +158,38 @@ impl GlandKind {
             Self::Counterbore => None,
         }
     }
-
-    /// Returns the word of the kind.
-    pub fn word(self) -> &'static str {
-        word_of(&Self::ALL, self)
-    }
-
-    /// Finds the kind of a word.
-    pub fn from_word(word: &str) -> Option<Self> {
-        value_of(&Self::ALL, word)
-    }
 }
 
-impl Duty {
-    /// Lists every duty with its word.
-    pub const ALL: [(Self, &'static str); 3] = [
-        (Self::Static, "static"),
-        (Self::Moving, "moving"),
-        (Self::Rotary, "rotary"),
-    ];
+words!(PressureSide {
+    Inside => "inside",
+    Outside => "outside",
+});
 
-    /// Returns the word of the duty.
-    pub fn word(self) -> &'static str {
-        word_of(&Self::ALL, self)
-    }
-
-    /// Finds the duty of a word.
-    pub fn from_word(word: &str) -> Option<Self> {
-        value_of(&Self::ALL, word)
-    }
-}
-
-impl PressureSide {
-    /// Lists both sides with their words.
-    pub const ALL: [(Self, &'static str); 2] =
-        [(Self::Inside, "inside"), (Self::Outside, "outside")];
-
-    /// Returns the word of the side.
-    pub fn word(self) -> &'static str {
-        word_of(&Self::ALL, self)
-    }
-
-    /// Finds the side of a word.
-    pub fn from_word(word: &str) -> Option<Self> {
-        value_of(&Self::ALL, word)
-    }
-}
-
-impl GlandDimension {
-    /// Lists every dimension with its word.
-    pub const ALL: [(Self, &'static str); 17] = [
-        (Self::Bore, "bore"),
-        (Self::Groove, "groove"),
-        (Self::Piston, "piston"),
-        (Self::Rod, "rod"),
-        (Self::Housing, "housing"),
-        (Self::Outer, "outer"),
-        (Self::Inner, "inner"),
-        (Self::Depth, "depth"),
-        (Self::Width, "width"),
-        (Self::Neck, "neck"),
-        (Self::Mouth, "mouth"),
-        (Self::Chamfer, "chamfer"),
-        (Self::Centre, "centre"),
-        (Self::Carrier, "carrier"),
-        (Self::Radius, "radius"),
-        (Self::Lip, "lip"),
-        (Self::Runout, "runout"),
-    ];
-
-    /// Returns the word of the dimension.
-    pub fn word(self) -> &'static str {
-        word_of(&Self::ALL, self)
-    }
-
-    /// Finds the dimension of a word.
-    pub fn from_word(word: &str) -> Option<Self> {
-        value_of(&Self::ALL, word)
-    }
-}
-
-fn word_of<T: Copy + PartialEq>(all: &[(T, &'static str)], value: T) -> &'static str {
-    all.iter()
-        .find(|(v, _)| *v == value)
-        .map_or("", |(_, word)| word)
-}
-
-fn value_of<T: Copy>(all: &[(T, &'static str)], word: &str) -> Option<T> {
-    let lower = word.trim().to_lowercase();
-    all.iter().find(|(_, w)| *w == lower).map(|(v, _)| *v)
-}
+words!(GlandDimension {
+    Bore => "bore",
+    Groove => "groove",
+    Piston => "piston",
+    Rod => "rod",
+    Housing => "housing",
+    Outer => "outer",
+    Inner => "inner",
+    Depth => "depth",
+    Width => "width",
+    Neck => "neck",
+    Mouth => "mouth",
+    Chamfer => "chamfer",
+    Centre => "centre",
+    Carrier => "carrier",
+    Radius => "radius",
+    Lip => "lip",
+    Runout => "runout",
+});
 
 /// Holds a gland as it was measured or drawn: a kind and any subset of its dimensions.
 ///
 /// Which dimensions a kind needs is checked where its geometry is made.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 pub struct GlandSpec {
-    /// The kind.
     pub kind: GlandKind,
     /// Dimensions in the order they were given; none appears twice.
     pub dimensions: Vec<(GlandDimension, Typed<Dimension>)>,

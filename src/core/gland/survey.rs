@@ -39,13 +39,11 @@ pub struct Survey {
 pub struct Outside {
     /// Name of the check.
     pub name: String,
-    /// The state.
     pub state: String,
     /// Least value allowed.
     pub low: Option<f64>,
     /// Greatest value allowed.
     pub high: Option<f64>,
-    /// The chance.
     pub chance: f64,
     /// Whether a breach can reject the ring.
     pub binds: bool,
@@ -58,7 +56,6 @@ pub struct Outside {
 pub struct FigureSpread {
     /// The figure by its key in machine output.
     pub figure: &'static str,
-    /// Mean.
     pub mean: f64,
     /// Standard deviation.
     pub deviation: f64,
@@ -142,7 +139,7 @@ impl Sampled {
             let length = left.min(LENGTH);
             widest(
                 #[inline(always)]
-                || self.batch(geometry, &mut draw, (&mut seats, length)),
+                || self.batch(geometry, &mut draw, &mut seats, length),
             );
             left -= length;
         }
@@ -155,7 +152,8 @@ impl Sampled {
         &mut self,
         geometry: &dyn Geometry,
         draw: &mut Draw,
-        (seats, length): (&mut Seats, usize),
+        seats: &mut Seats,
+        length: usize,
     ) {
         draw.advance();
         let Some((gland, [id, section])) = draw.mm.split_last_chunk() else {

@@ -11,6 +11,6 @@ mod statement;
 mod substitute;
 
 pub use failure::tell_failures;
-pub use part_spec::{PartSpec, PlainSpec, RingSpec, SpecError, lacking_lengths, needed_lengths};
+pub use part_spec::{PartSpec, PlainSpec, RingSpec, SpecError, lacking_lengths};
 pub use statement::{Grade, Nickname, Statement};
 pub use substitute::{GlandAt, StandIn, UsedAt, substitutes};

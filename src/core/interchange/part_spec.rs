@@ -1,14 +1,11 @@
 //! A part by what it is: kind, dimensions, material.
 
 use crate::core::book::{Alternate, PartLength, PartLine, lengths_agree, name_key};
-use crate::core::data_table::shipped_rows;
 use crate::core::elastomer::Polymer;
 use crate::core::note::{Entry, LengthName, PartKind, Severity, read_note};
 use crate::core::quantity::{Hardness, Length, LengthUnit};
 use crate::core::sizes::read_designation;
 use crate::core::supply::NamedRing;
-use serde::Deserialize;
-use std::sync::LazyLock;
 
 /// Names a part by what it is.
 #[derive(Debug, Clone, PartialEq)]
@@ -33,7 +30,6 @@ pub struct RingSpec {
 /// Names a part that is no ring.
 #[derive(Debug, Clone, PartialEq)]
 pub struct PlainSpec {
-    /// The kind.
     pub kind: PartKind,
     /// What it is called.
     pub name: String,
@@ -56,38 +52,11 @@ pub struct SpecError {
     pub detail: String,
 }
 
-/// Holds which lengths a kind of part is asked for by.
-#[derive(Debug, Deserialize)]
-struct KindLength {
-    kind: String,
-    length: String,
-    wanted: String,
-}
-
-static KIND_LENGTHS: LazyLock<Vec<KindLength>> = LazyLock::new(|| {
-    shipped_rows(
-        "notes/kind_dimensions.csv",
-        include_str!("../../../data/notes/kind_dimensions.csv"),
-    )
-});
-
-/// Lists the lengths that a kind of part needs.
-pub fn needed_lengths(kind: PartKind) -> impl Iterator<Item = LengthName> {
-    KIND_LENGTHS
-        .iter()
-        .filter(move |row| PartKind::from_words(&row.kind) == Some(kind) && row.wanted == "needed")
-        .filter_map(|row| LengthName::from_word(&row.length))
-}
-
 /// Lists the lengths that a kind needs and this part lacks, by their words.
 pub fn lacking_lengths(spec: &PlainSpec) -> Vec<&'static str> {
-    let of_kind = KIND_LENGTHS
-        .iter()
-        .filter(|row| PartKind::from_words(&row.kind) == Some(spec.kind) && row.wanted == "needed");
-    of_kind
-        .filter(|row| !spec.lengths.iter().any(|own| own.word == row.length))
-        .map(|row| row.length.as_str())
-        .collect()
+    let has = |length: &LengthName| spec.lengths.iter().any(|own| own.word == length.word());
+    let lacking = spec.kind.needed_lengths().filter(|length| !has(length));
+    lacking.map(LengthName::word).collect()
 }
 
 impl PartSpec {
@@ -353,13 +322,6 @@ mod tests {
             panic!("no ring");
         };
         assert_eq!(lacking_lengths(&spring), ["wire", "length"]);
-        for row in KIND_LENGTHS.iter() {
-            assert!(PartKind::from_words(&row.kind).is_some(), "{row:?}");
-            assert!(
-                matches!(row.wanted.as_str(), "needed" | "useful"),
-                "{row:?}"
-            );
-        }
     }
 
     #[test]

@@ -77,7 +77,6 @@ impl Nickname {
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct Nickname {
-    /// The name.
     pub name: String,
     /// The part that it means.
     pub part: String,

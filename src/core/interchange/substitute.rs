@@ -13,7 +13,6 @@ use serde::Serialize;
 /// Holds one place that uses the part.
 #[derive(Debug, Clone, Serialize)]
 pub struct UsedAt {
-    /// The model.
     pub model: String,
     /// Section and position.
     pub place: String,
@@ -48,7 +47,6 @@ pub struct GlandAt {
 /// Holds one part that may take the place, or was tried.
 #[derive(Debug, Clone, Serialize)]
 pub struct StandIn {
-    /// The part.
     pub part: String,
     /// How well it fits: as it was said, else as it was computed; `None` where a gland rejects it, or none could be checked.
     pub grade: Option<Grade>,
@@ -203,7 +201,7 @@ fn glands_of(spec: &PartSpec, used: &[UsedAt]) -> Vec<GlandAt> {
                 let hardness = ring.hardness.or(place.line.material.hardness);
                 let glands = place.line.glands.iter();
                 glands
-                    .filter_map(|gland| verdict_in(gland, listed, (polymer, hardness)))
+                    .filter_map(|gland| verdict_in(gland, listed, polymer, hardness))
                     .max()
             }),
         })

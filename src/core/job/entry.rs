@@ -50,7 +50,6 @@ pub enum JobEntry {
 /// Says what the work is for, and what the unit is used with.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 pub struct Opening {
-    /// What for.
     pub purpose: String,
     /// The kind of gear; `None` where nobody said.
     #[serde(default, skip_serializing_if = "Option::is_none")]
@@ -192,7 +191,6 @@ pub struct FittedPart {
     pub part: String,
     /// What was fitted.
     pub spec: String,
-    /// Its lot.
     pub lot: String,
     /// How many.
     #[serde(default = "one")]
@@ -225,14 +223,12 @@ const fn is_false(flag: &bool) -> bool {
 pub struct KeptPart {
     /// The place, as the parts list names it.
     pub part: String,
-    /// Why.
     pub why: String,
 }
 
 /// Says how the unit was cleaned.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
 pub struct Cleaning {
-    /// How.
     pub how: String,
     /// Whether it was cleaned and verified for enriched gas.
     pub for_oxygen: bool,
@@ -243,7 +239,6 @@ pub struct Cleaning {
 pub struct LubricantUsed {
     /// Which, as typed.
     pub name: String,
-    /// Its lot.
     pub lot: String,
     /// Why it was used where no rule speaks for it.
     #[serde(default, skip_serializing_if = "Option::is_none")]
@@ -271,14 +266,12 @@ pub struct ShimPack {
 pub struct Screw {
     /// As typed.
     pub words: String,
-    /// Turns in.
     pub turns: f64,
 }
 
 /// Holds the rating of a part of the unit.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 pub struct RatedPart {
-    /// The rating.
     pub rating: SupplyRating,
 }
 

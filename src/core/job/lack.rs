@@ -17,7 +17,6 @@ pub enum Lack {
         "entries in the order of time: entry {entry} is dated {at}, after one of {before}; set the clock, withdraw the entry (job correct) and enter it again"
     )]
     OutOfOrder {
-        /// The entry.
         entry: u32,
         /// Its moment.
         at: String,
@@ -29,7 +28,6 @@ pub enum Lack {
         "entries that lie in the past: entry {entry} is dated {at}, and it is {now} now; set the clock, withdraw the entry (job correct) and enter it again"
     )]
     InTheFuture {
-        /// The entry.
         entry: u32,
         /// Its moment.
         at: String,
@@ -41,7 +39,6 @@ pub enum Lack {
         "work after the teardown: entry {entry} is dated {at}, and the unit's newest note {teardown}; put the note's date right, or withdraw the entry and enter it again"
     )]
     BeforeTeardown {
-        /// The entry.
         entry: u32,
         /// Its moment.
         at: String,
@@ -64,9 +61,7 @@ pub enum Lack {
     AsLeftBeforeStep {
         /// The readings.
         entry: u32,
-        /// The step.
         step: u32,
-        /// Its kind.
         kind: &'static str,
     },
     /// The supply that the unit is used with is not known, so that no reading can be near it.
@@ -163,9 +158,7 @@ pub enum Lack {
     LeakTestBeforeStep {
         /// The test.
         entry: u32,
-        /// The step.
         step: u32,
-        /// Its kind.
         kind: &'static str,
     },
     /// The test for leaks was not near the supply of use.
@@ -203,7 +196,6 @@ pub enum Lack {
         "one kind of gear: its note says {noted}, the job says {stated}; put right what is wrong, the note (note add FILE) or the job (job correct N 1 WHY --gear KIND)"
     )]
     OtherGear {
-        /// The kind by the note.
         noted: GearKind,
         /// The kind by the job.
         stated: GearKind,
@@ -239,7 +231,6 @@ pub enum Lack {
         "a place of the parts list: entry {entry} names {part:?}, which matches none or several"
     )]
     UnknownPlace {
-        /// The entry.
         entry: u32,
         /// The words.
         part: String,
@@ -247,23 +238,17 @@ pub enum Lack {
     /// Not as many as the list has.
     #[error("{listed} of {place}: entry {entry} records {recorded} (--count {listed}, or --why)")]
     Count {
-        /// The entry.
         entry: u32,
-        /// The place.
         place: String,
         /// As the list has it.
         listed: u32,
-        /// As recorded.
         recorded: u32,
     },
     /// Another part than the list has, and nobody said why.
     #[error("the part of entry {entry} as it is listed, or why it is another one (job correct N {entry} WHY --part … --why …): the parts list has {listed}{} for {place}; recorded was {spec}, which {}", if *.decided { "" } else { " as the likeliest, not decided" }, .how.words())]
     NotAsListed {
-        /// The entry.
         entry: u32,
-        /// The place.
         place: String,
-        /// What is listed.
         listed: String,
         /// Whether the list is sure of it.
         decided: bool,
@@ -277,9 +262,7 @@ pub enum Lack {
         "why this part was fitted by entry {entry} (job correct N {entry} WHY --part … --why …): the parts list is not sure of {place}, likeliest {listed}"
     )]
     NotDecided {
-        /// The entry.
         entry: u32,
-        /// The place.
         place: String,
         /// The likeliest.
         listed: String,
@@ -297,22 +280,14 @@ pub enum Lack {
     #[error(
         "a clean part for enriched gas: {place} of entry {entry} is not recorded as cleaned for it (--part … --for-oxygen)"
     )]
-    PartNotOxygenClean {
-        /// The entry.
-        entry: u32,
-        /// The place.
-        place: String,
-    },
+    PartNotOxygenClean { entry: u32, place: String },
     /// A polymer that does not suit the gas.
     #[error(
         "a polymer that suits the gas: {polymer} in {place} (entry {entry}) does not: {reason}"
     )]
     Polymer {
-        /// The entry.
         entry: u32,
-        /// The place.
         place: String,
-        /// The polymer.
         polymer: Polymer,
         /// Why.
         reason: String,
@@ -321,12 +296,7 @@ pub enum Lack {
     #[error(
         "a new soft part in {place}: entry {entry} keeps the old one, and nobody knows whether it suits this gas"
     )]
-    OldSoftPart {
-        /// The entry.
-        entry: u32,
-        /// The place.
-        place: String,
-    },
+    OldSoftPart { entry: u32, place: String },
     /// No lubricant is recorded, nor that none was used.
     #[error(
         "the lubricant, or that none was used (job step N --lubricant NAME --lot LOT, or --lubricant none --lot none)"
@@ -338,9 +308,7 @@ pub enum Lack {
             decided and why"
     )]
     Lubricant {
-        /// The entry.
         entry: u32,
-        /// Its name.
         name: String,
         /// Why.
         reason: String,
@@ -369,7 +337,6 @@ pub enum Lack {
         "limits of use within what was tested: {limit_bar:.0} bar is above the supply of use of {supply_bar:.0} bar"
     )]
     LimitsAboveSupply {
-        /// The limit in bar.
         limit_bar: f64,
         /// The supply of use in bar.
         supply_bar: f64,
@@ -377,7 +344,6 @@ pub enum Lack {
     /// The limits of use allow more supply than a rating.
     #[error("limits of use within the ratings: {limit_bar:.0} bar is above the rating {rating}")]
     LimitsAboveRating {
-        /// The limit in bar.
         limit_bar: f64,
         /// The rating as typed.
         rating: String,
@@ -403,7 +369,6 @@ pub enum Lack {
         "a second person who did not do the work: {name:?} may be {worker:?}, who did; write names in full where two people are meant"
     )]
     SecondPersonWorked {
-        /// The name.
         name: String,
         /// Who worked.
         worker: String,

@@ -23,7 +23,6 @@ mod person;
 mod place;
 mod record;
 mod release;
-mod rules;
 mod seal;
 mod state;
 
@@ -33,13 +32,13 @@ pub use entry::{
 };
 pub use lack::Lack;
 pub use limits_of_use::LimitsOfUse;
+pub use limits_of_use::ReleaseRule;
 pub use mentioned::{Mentioned, mentioned};
 pub use own_settings::{OwnSettings, RecordedSetting, own_settings};
 pub use person::PersonName;
 pub use place::{Difference, Fit, NoPlace, PartPlace, PlaceList};
 pub use record::{JobRecord, SealedEntry};
 pub use release::{ClosingAsked, Noted, ReleaseQuestion, release};
-pub use rules::ReleaseRule;
 pub(crate) use seal::hex;
 pub use seal::{EntryWords, JobWords, entry_seal, job_seal};
 pub use state::{

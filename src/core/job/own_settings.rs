@@ -14,7 +14,6 @@ pub struct RecordedSetting {
     pub state: ReadState,
     /// Thickness of all shims, in millimetres.
     pub place_mm: f64,
-    /// Supply in bar.
     pub supply_bar: f64,
     /// Pressure in bar, put right for the gauge.
     pub pressure_bar: f64,

@@ -17,7 +17,6 @@ pub struct PartPlace {
     pub name: String,
     /// What the part is called in the list.
     pub part: String,
-    /// The kind of part.
     pub kind: PartKind,
     /// What is done with it.
     pub action: PartAction,
@@ -46,7 +45,6 @@ pub struct PlaceList {
     .names.join(", ")
 )]
 pub struct NoPlace {
-    /// What was asked for.
     pub asked: String,
     /// Names that come near, else all, each with its line number.
     pub names: Vec<String>,
@@ -148,7 +146,6 @@ pub enum Fit {
     },
     /// It is another one.
     Unlike {
-        /// What is listed.
         listed: String,
         /// Whether the list is sure of it.
         decided: bool,

@@ -16,7 +16,6 @@ pub struct SealedEntry {
     /// What it says.
     #[serde(flatten)]
     pub entry: JobEntry,
-    /// Its seal.
     pub seal: String,
 }
 

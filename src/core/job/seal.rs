@@ -26,7 +26,6 @@ pub struct EntryWords<'e> {
     pub added_at: &'e [u8],
     /// Who added it.
     pub person: &'e [u8],
-    /// Its kind.
     pub kind: &'e [u8],
     /// What it says, as JSON.
     pub body: &'e [u8],

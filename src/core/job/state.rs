@@ -102,15 +102,12 @@ pub struct LastStep {
 pub struct UnitState {
     /// Number of the job.
     pub job: i64,
-    /// Model.
     pub model: String,
     /// Serial number.
     pub serial: String,
-    /// What for.
     pub purpose: String,
     /// The kind of gear; `None` where nobody said.
     pub gear: Option<GearKind>,
-    /// The gas.
     pub gas: JobGas,
     /// Greatest supply that the unit is used with.
     pub supply: Option<Typed<Pressure>>,
@@ -118,11 +115,8 @@ pub struct UnitState {
     pub ratings: Vec<Said<SupplyRating>>,
     /// Places of the unit, in the order in which they were first worked on.
     pub places: Vec<PlaceState>,
-    /// How it was cleaned.
     pub cleaning: Vec<Said<Cleaning>>,
-    /// Lubricants.
     pub lubricants: Vec<Said<LubricantUsed>>,
-    /// Torques.
     pub torques: Vec<Said<Words>>,
     /// The shims that are fitted; `None` where none are recorded, or the last entry does not hold.
     pub pack: Option<Said<ShimPack>>,
@@ -134,11 +128,8 @@ pub struct UnitState {
     pub last_step: Option<LastStep>,
     /// The last test for leaks.
     pub leak_test: Option<Said<LeakTest>>,
-    /// Other tests.
     pub tested: Vec<Said<OtherTest>>,
-    /// What was not tested.
     pub not_tested: Vec<Said<Words>>,
-    /// Remarks.
     pub remarks: Vec<Said<Words>>,
     /// Corrections, also those that were corrected.
     pub corrections: Vec<Said<Correction>>,

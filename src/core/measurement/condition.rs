@@ -1,5 +1,6 @@
 //! The state a ring is in when it is measured.
 
+use crate::core::word::words;
 use serde::{Deserialize, Serialize};
 
 /// Names the state a ring is in; the figures behind each word stand in `data/measurement/conditions.csv`.
@@ -17,25 +18,8 @@ pub enum Condition {
     Rough,
 }
 
-impl Condition {
-    /// Lists every condition with its word.
-    pub const ALL: [(Self, &'static str); 3] = [
-        (Self::New, "new"),
-        (Self::Used, "used"),
-        (Self::Rough, "rough"),
-    ];
-
-    /// Returns the word.
-    pub fn word(self) -> &'static str {
-        Self::ALL
-            .iter()
-            .find(|(c, _)| *c == self)
-            .map_or("", |(_, word)| word)
-    }
-
-    /// Finds the condition of a word.
-    pub fn from_word(word: &str) -> Option<Self> {
-        let lower = word.trim().to_lowercase();
-        Self::ALL.iter().find(|(_, w)| *w == lower).map(|(c, _)| *c)
-    }
-}
+words!(Condition {
+    New => "new",
+    Used => "used",
+    Rough => "rough",
+});

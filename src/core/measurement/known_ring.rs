@@ -44,10 +44,7 @@ pub enum KnownError {
     #[error(
         "{typed:?} names no instrument: write what it was read with, as \"12.85 mm by caliper\""
     )]
-    NoMethod {
-        /// What was typed.
-        typed: String,
-    },
+    NoMethod { typed: String },
     /// The reading lies so far out that ring or reading must be another one.
     #[error(
         "{typed:?} lies {error:+.2} mm from the {} of that ring, {sigma:.0} times what chance gives: is it that ring, and was it read right? Nothing was learned", .measurand.name()
@@ -55,7 +52,6 @@ pub enum KnownError {
     FarOut {
         /// What was measured.
         measurand: Measurand,
-        /// What was typed.
         typed: String,
         /// How far out it lies, in millimetres.
         error: f64,

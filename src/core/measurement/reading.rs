@@ -78,7 +78,6 @@ pub struct Reading {
     pub values: Vec<f64>,
     /// The instrument's word (`caliper`), or empty where none was named.
     pub method: String,
-    /// What was typed.
     pub typed: String,
 }
 

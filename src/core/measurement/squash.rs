@@ -53,10 +53,7 @@ pub enum SquashError {
     #[error(
         "rubber of {hardness} gives way by more than {} % of its section there: measure it by scan or loupe, which do not touch it", LARGEST_SHARE * 100.0
     )]
-    TooSoft {
-        /// The hardness.
-        hardness: Hardness,
-    },
+    TooSoft { hardness: Hardness },
 }
 
 /// Lindley's law is stated up to about this squeeze.

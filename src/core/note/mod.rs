@@ -27,11 +27,9 @@ mod cells;
 mod columns;
 mod diagnostic;
 mod draft;
-mod encoding;
 mod field;
 mod gas_review;
 mod gland_fields;
-mod gland_words;
 mod header_draft;
 mod lexer;
 mod page_ring;
@@ -50,12 +48,12 @@ mod template;
 mod vocabulary;
 
 pub use diagnostic::{Diagnostic, Severity};
-pub use encoding::decode;
-pub use gland_words::read_gland;
+pub use gland_fields::read_gland;
 pub use page_ring::PageRing;
 pub use parser::read_note;
 pub use part_kind::PartKind;
 pub use printer::{escaped, keyed, position_field, print};
+pub use reader::decode;
 pub use reading::NoteReading;
 pub use record::{
     Entry, Fate, Header, LengthName, Note, PartDimension, Place, SizeWitness, StatedSize,

@@ -1,5 +1,6 @@
 //! Kinds of parts, and the words that name them.
 
+use super::record::LengthName;
 use crate::core::data_table::shipped_rows;
 use serde::{Deserialize, Serialize};
 use std::sync::LazyLock;
@@ -75,7 +76,30 @@ static ROWS: LazyLock<Vec<KindRow>> = LazyLock::new(|| {
     )
 });
 
+/// Says which lengths a kind of part is asked for by.
+#[derive(Debug, Deserialize)]
+struct KindLength {
+    kind: String,
+    length: String,
+    wanted: String,
+}
+
+static KIND_LENGTHS: LazyLock<Vec<KindLength>> = LazyLock::new(|| {
+    shipped_rows(
+        "notes/kind_dimensions.csv",
+        include_str!("../../../data/notes/kind_dimensions.csv"),
+    )
+});
+
 impl PartKind {
+    /// Lists the lengths that a part of the kind needs.
+    pub fn needed_lengths(self) -> impl Iterator<Item = LengthName> {
+        KIND_LENGTHS
+            .iter()
+            .filter(move |row| Self::from_words(&row.kind) == Some(self) && row.wanted == "needed")
+            .filter_map(|row| LengthName::from_word(&row.length))
+    }
+
     /// Finds the kind of a word or of two words, whatever their case: `o-ring`, `back-up ring`, `circlip`.
     pub fn from_words(words: &str) -> Option<Self> {
         let lower = words.trim().to_lowercase();
@@ -121,6 +145,18 @@ impl std::fmt::Display for PartKind {
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn every_kind_and_length_of_the_table_is_known() {
+        for row in KIND_LENGTHS.iter() {
+            assert!(PartKind::from_words(&row.kind).is_some(), "{row:?}");
+            assert!(LengthName::from_word(&row.length).is_some(), "{row:?}");
+            assert!(
+                matches!(row.wanted.as_str(), "needed" | "useful"),
+                "{row:?}"
+            );
+        }
+    }
 
     #[test]
     fn no_spelling_is_listed_twice_and_every_kind_is_soft_or_hard_throughout() {

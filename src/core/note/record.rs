@@ -8,6 +8,7 @@ use crate::core::gear::GearKind;
 use crate::core::gland::GlandSpec;
 use crate::core::measurement::{Condition, Measurand, Reading};
 use crate::core::quantity::{Date, Dimension, Hardness, LengthUnit, Pressure, Torque, Typed};
+use crate::core::word::words;
 use serde::{Deserialize, Serialize};
 
 /// Holds one teardown note: what was written about one unit on one occasion.
@@ -92,7 +93,6 @@ pub struct Entry {
     pub section: String,
     /// Where in the section the part sat, such as `at filter seat`; empty where nothing was said.
     pub position: String,
-    /// What kind of part it is.
     pub kind: PartKind,
     /// Whether the kind was stated by a `kind` field; otherwise it was read from the name.
     pub kind_stated: bool,
@@ -189,13 +189,11 @@ impl Fate {
 /// Holds one named length of a part that is no ring.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 pub struct PartDimension {
-    /// Which length it is.
     pub name: LengthName,
     /// What was read; more than one where the reading was repeated, and then without tolerance. At least one.
     pub values: Vec<Dimension>,
     /// The instrument's word (`caliper`), or empty where none was named.
     pub method: String,
-    /// What was typed.
     pub typed: String,
 }
 
@@ -235,36 +233,19 @@ pub enum LengthName {
     Flats,
 }
 
-impl LengthName {
-    /// Lists every name with its word.
-    pub const ALL: [(Self, &'static str); 11] = [
-        (Self::Od, "od"),
-        (Self::Id, "id"),
-        (Self::Thick, "thick"),
-        (Self::Width, "width"),
-        (Self::Length, "length"),
-        (Self::Height, "height"),
-        (Self::Depth, "depth"),
-        (Self::Wire, "wire"),
-        (Self::Edge, "edge"),
-        (Self::Hole, "hole"),
-        (Self::Flats, "flats"),
-    ];
-
-    /// Returns the word.
-    pub fn word(self) -> &'static str {
-        Self::ALL
-            .iter()
-            .find(|(name, _)| *name == self)
-            .map_or("", |(_, word)| word)
-    }
-
-    /// Finds the name of a word.
-    pub fn from_word(word: &str) -> Option<Self> {
-        let lower = word.trim().to_lowercase();
-        Self::ALL.iter().find(|(_, w)| *w == lower).map(|(n, _)| *n)
-    }
-}
+words!(LengthName {
+    Od => "od",
+    Id => "id",
+    Thick => "thick",
+    Width => "width",
+    Length => "length",
+    Height => "height",
+    Depth => "depth",
+    Wire => "wire",
+    Edge => "edge",
+    Hole => "hole",
+    Flats => "flats",
+});
 
 /// Holds a size that somebody states; evidence of what they believed, not a measurement.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
@@ -290,7 +271,6 @@ pub enum SizeWitness {
 pub struct Place {
     /// The section, in lower case.
     pub section: String,
-    /// The kind.
     pub kind: PartKind,
     /// The position in lower case, without articles; empty where nothing was said.
     pub position: String,

@@ -27,11 +27,6 @@ impl Angle {
     pub const fn degrees(self) -> f64 {
         self.0
     }
-
-    /// Returns the angle in radians.
-    pub fn radians(self) -> f64 {
-        self.0.to_radians()
-    }
 }
 
 impl std::fmt::Display for Angle {
@@ -42,9 +37,6 @@ impl std::fmt::Display for Angle {
 }
 
 /// Reads an angle such as `45 deg` or `66°`.
-///
-/// # Errors
-/// Says what cannot be read, where and what to write.
 pub fn parse_angle(text: &str) -> Result<Typed<Angle>, QuantityError> {
     let scalar = FORM.split(text)?;
     if !matches!(

@@ -17,9 +17,6 @@ const FORM: ScalarForm = ScalarForm {
 const LONGEST: f64 = 86_400.0;
 
 /// Reads a span of time such as `5 s`, `500 ms`, `2 min`. Range: 0 to 24 h.
-///
-/// # Errors
-/// Says what cannot be read, where and what to write.
 pub fn parse_duration(text: &str) -> Result<Typed<Duration>, QuantityError> {
     let read = FORM.read(Measured::Time, text)?;
     let span = Some(read.value).filter(|s| (0.0..=LONGEST).contains(s));

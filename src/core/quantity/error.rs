@@ -1,6 +1,6 @@
 //! What can be wrong with a typed quantity.
 
-use super::span::Span;
+use super::typed::Span;
 
 /// Says which part of a typed quantity could not be read, why, and what to write instead.
 #[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]

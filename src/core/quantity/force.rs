@@ -26,11 +26,6 @@ impl Force {
     pub fn newtons(self) -> f64 {
         self.0
     }
-
-    /// Returns pounds-force.
-    pub fn pounds(self) -> f64 {
-        self.0 / NEWTON_PER_LBF
-    }
 }
 
 /// Holds a torque in newton metres. Range: ±100 kN m.
@@ -65,9 +60,6 @@ const TORQUE: ScalarForm = ScalarForm {
 };
 
 /// Reads a force such as `12.5 N`, `3 lbf`.
-///
-/// # Errors
-/// Says what cannot be read, where and what to write.
 pub fn parse_force(text: &str) -> Result<Typed<Force>, QuantityError> {
     let read = FORCE.read(Measured::Force, text)?;
     let value = Force::from_newtons(read.value).ok_or_else(|| {
@@ -77,9 +69,6 @@ pub fn parse_force(text: &str) -> Result<Typed<Force>, QuantityError> {
 }
 
 /// Reads a torque such as `25 N m`, `18 lbf ft`.
-///
-/// # Errors
-/// Says what cannot be read, where and what to write.
 pub fn parse_torque(text: &str) -> Result<Typed<Torque>, QuantityError> {
     let read = TORQUE.read(Measured::Torque, text)?;
     let value = Torque::from_newton_metres(read.value).ok_or_else(|| {

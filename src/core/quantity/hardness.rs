@@ -24,7 +24,6 @@ pub enum HardnessScale {
 pub struct Hardness {
     /// Points on the scale.
     pub value: f64,
-    /// The scale.
     pub scale: HardnessScale,
 }
 

@@ -34,9 +34,6 @@ const FORM: ScalarForm = ScalarForm {
 };
 
 /// Reads a mass such as `0.12 g`, `120 mg`, `0.5 oz`.
-///
-/// # Errors
-/// Says what cannot be read, where and what to write.
 pub fn parse_mass(text: &str) -> Result<Typed<Mass>, QuantityError> {
     let read = FORM.read(Measured::Mass, text)?;
     let value = Mass::from_grams(read.value)

@@ -12,7 +12,6 @@ mod error;
 mod force;
 mod hardness;
 mod length;
-mod length_range;
 mod mass;
 mod money;
 mod number;
@@ -20,9 +19,7 @@ mod pressure;
 mod scalar;
 mod serial;
 mod shop;
-mod span;
 mod temperature;
-mod tolerance;
 mod typed;
 mod unit_table;
 
@@ -44,9 +41,9 @@ pub use pressure::{
 pub use serial::{as_mm, as_optional_mm, from_mm, from_optional_mm};
 pub(crate) use shop::{RawDimension, resolve, scan_dimensions};
 pub use shop::{parse_dimension, parse_readings};
-pub use span::Span;
 pub use temperature::{
     Temperature, TemperatureDifference, TemperatureRange, parse_temperature,
     parse_temperature_range,
 };
+pub use typed::Span;
 pub use typed::Typed;

@@ -81,7 +81,6 @@ impl Currency {
 pub struct Money {
     /// Whole minor units.
     pub minor: i64,
-    /// The currency.
     pub currency: Currency,
 }
 

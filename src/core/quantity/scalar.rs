@@ -2,7 +2,7 @@
 
 use super::error::{QuantityError, QuantityErrorKind as Kind};
 use super::number::{Exact, scan_number};
-use super::span::Span;
+use super::typed::Span;
 use super::unit_table::{Measured, Unit, unit};
 
 /// Describes how one kind of quantity is read.

@@ -8,13 +8,13 @@
 //! is refused where none was declared.
 
 use super::dimension::Dimension;
+use super::dimension::scan_range;
+use super::dimension::{RawTolerance, scan_tolerance};
 use super::error::{QuantityError, QuantityErrorKind as Kind};
 use super::length::{Length, LengthUnit};
-use super::length_range::scan_range;
 use super::number::{Exact, scan_number};
 use super::scalar::skip_about;
-use super::span::Span;
-use super::tolerance::{RawTolerance, scan_tolerance};
+use super::typed::Span;
 use super::typed::Typed;
 
 const EXAMPLE: &str = "9.25 mm or .364 in";

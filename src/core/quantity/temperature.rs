@@ -49,9 +49,7 @@ impl std::ops::Sub for Temperature {
 /// Holds a span of temperatures, coldest first.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
 pub struct TemperatureRange {
-    /// The coldest.
     pub coldest: Temperature,
-    /// The hottest.
     pub hottest: Temperature,
 }
 
@@ -63,9 +61,6 @@ const FORM: ScalarForm = ScalarForm {
 };
 
 /// Reads a temperature such as `20 C`, `-40 °F`, `293 K`.
-///
-/// # Errors
-/// Says what cannot be read, where and what to write.
 pub fn parse_temperature(text: &str) -> Result<Typed<Temperature>, QuantityError> {
     let read = FORM.read(Measured::Temperature, text)?;
     let value = Temperature::from_celsius(read.value)

@@ -35,7 +35,6 @@ impl NearGrade {
 pub struct Equivalent<'t> {
     /// The size that is near.
     pub size: &'t RingSize,
-    /// How near.
     pub grade: NearGrade,
     /// Difference of inside diameter.
     pub delta_id: Length,

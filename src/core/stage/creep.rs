@@ -51,7 +51,6 @@ pub struct CreepVerdict {
     pub watched_s: f64,
     /// How long to watch in all until it can be told, in seconds; `None` where it is told, or an hour would not do.
     pub watch_until_s: Option<f64>,
-    /// The limit.
     pub limit: CreepLimit,
 }
 

@@ -43,11 +43,6 @@ impl StageDesign {
         let plain = words.trim().to_lowercase().replace(['-', '_'], " ");
         Self::ALL.into_iter().find(|design| design.words() == plain)
     }
-
-    /// Tells whether the supply should have next to no effect.
-    pub const fn is_balanced(self) -> bool {
-        matches!(self, Self::BalancedPiston | Self::BalancedDiaphragm)
-    }
 }
 
 impl std::fmt::Display for StageDesign {

@@ -11,7 +11,6 @@ pub struct Line {
     pub level: f64,
     /// Standard uncertainty of the level.
     pub level_sd: f64,
-    /// Slope.
     pub slope: f64,
     /// Standard uncertainty of the slope.
     pub slope_sd: f64,

@@ -14,7 +14,6 @@ pub struct Gauge {
     pub sd_bar: f64,
     /// When it was checked.
     pub checked: Date,
-    /// Against what.
     pub against: String,
 }
 
@@ -65,22 +64,15 @@ impl Gauge {
 #[serde(rename_all = "lowercase", tag = "gauge")]
 pub enum GaugeStanding {
     /// In the register and checked in time.
-    Known {
-        /// The gauge.
-        entry: Gauge,
-    },
+    Known { entry: Gauge },
     /// In the register, but the check is too long ago.
     Overdue {
-        /// The gauge.
         entry: Gauge,
         /// The last day on which the check still stood.
         until: Date,
     },
     /// Named, but not in the register.
-    Unregistered {
-        /// The name.
-        name: String,
-    },
+    Unregistered { name: String },
     /// Not named.
     Unnamed,
 }

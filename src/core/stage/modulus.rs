@@ -23,7 +23,6 @@ pub enum Magnet {
 pub struct SpringMaterial {
     /// Its word on the command line.
     pub material: String,
-    /// Its name.
     pub name: String,
     /// The thickest wire for which the row stands, in millimetres; empty: any.
     pub wire_to_mm: Option<f64>,

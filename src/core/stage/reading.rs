@@ -9,7 +9,6 @@ use serde::{Deserialize, Serialize};
 pub struct SettingReading {
     /// Intermediate pressure as the gauge showed it.
     pub pressure: Pressure,
-    /// Supply.
     pub supply: Pressure,
     /// What was typed.
     pub text: String,
@@ -30,9 +29,7 @@ impl SettingReading {
 /// Holds the recorded rating of a part.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 pub struct SupplyRating {
-    /// The part.
     pub part: String,
-    /// Its rating.
     pub rating: Pressure,
     /// Whether the part sees the supply; else it sees the intermediate pressure.
     pub on_supply: bool,
@@ -59,7 +56,6 @@ pub enum ReadingFault {
     /// The words do not have the form.
     #[error("{text:?} is no {what}: write it as {example}")]
     Form {
-        /// The text.
         text: String,
         /// What was asked for.
         what: &'static str,
@@ -100,9 +96,6 @@ fn pressure(text: &str) -> Result<Pressure, ReadingFault> {
 }
 
 /// Reads `142 psi at 195 bar`.
-///
-/// # Errors
-/// Says what cannot be read and what to write.
 pub fn parse_setting(text: &str) -> Result<SettingReading, ReadingFault> {
     let lower = text.to_lowercase();
     let at = lower.find(" at ").filter(|_| lower.len() == text.len());
@@ -174,9 +167,6 @@ const MOST_SECONDS: f64 = 7.0 * 86_400.0;
 /// Reads `hose 250 psi`, `body 3000 psi on supply`, or `cylinder 2250+ psi on supply` with the plus mark of a US cylinder.
 ///
 /// A plus raises the rating as [`plus_pressure`] does, and the text kept says on what it rests.
-///
-/// # Errors
-/// Says what cannot be read.
 pub fn parse_rating(text: &str) -> Result<SupplyRating, ReadingFault> {
     let trimmed = text.trim();
     let (body, on_supply) = match trimmed.strip_suffix("on supply") {

@@ -37,7 +37,6 @@ pub struct AdjusterSetting {
 pub struct ShimQuestion {
     /// Settings, oldest first; the last is how the unit stands.
     pub settings: Vec<AdjusterSetting>,
-    /// Target in bar.
     pub target_bar: f64,
     /// The unit in which it was typed.
     #[serde(skip)]

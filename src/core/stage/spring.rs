@@ -26,7 +26,6 @@ const MPA_PER_GPA: f64 = 1e3;
 /// Holds a force at a length of the spring.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct ForcePoint {
-    /// The force.
     pub force: Force,
     /// The length under it.
     pub length: Length,
@@ -118,7 +117,6 @@ pub struct SpringShape {
     pub od: Length,
     /// Coils in all.
     pub total_coils: f64,
-    /// Ends.
     pub ends: CoilEnds,
 }
 
@@ -220,7 +218,6 @@ pub struct Preload {
     pub left_to_bind_mm: Option<f64>,
     /// Energy in the spring, in joules.
     pub energy_j: f64,
-    /// The verdict.
     pub verdict: PreloadVerdict,
 }
 

@@ -10,7 +10,6 @@ pub struct ShimStock {
     /// Thickness.
     #[serde(rename = "thickness_mm", serialize_with = "as_mm")]
     pub thickness: Length,
-    /// How many.
     pub count: u32,
 }
 
@@ -50,17 +49,13 @@ pub enum StackFault {
         "{piece:?} is not a shim ({reason}): write thickness and count, as \"0.25x2 0.10x4 0.50 mm\""
     )]
     Piece {
-        /// The piece.
         piece: String,
         /// Why.
         reason: String,
     },
     /// Too many shims.
     #[error("{count} shims of one thickness: give at most {MOST_SHIMS}")]
-    TooMany {
-        /// The count.
-        count: u32,
-    },
+    TooMany { count: u32 },
     /// Nothing was written.
     #[error("no shims are named: write them as \"0.25x2 0.10x4 0.50 mm\"")]
     Empty,

@@ -44,7 +44,6 @@ impl DesignGroup {
 /// Holds the odds of one design.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize)]
 pub struct DesignOdds {
-    /// The design.
     pub design: StageDesign,
     /// Its probability, every design held equally common beforehand.
     pub probability: f64,

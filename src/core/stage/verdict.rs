@@ -23,7 +23,6 @@ pub struct SettingQuestion {
     pub lock_up_s: Option<f64>,
     /// The watched series after lock-up: seconds and bar.
     pub creep: Vec<(f64, f64)>,
-    /// The gauge.
     pub gauge: GaugeStanding,
     /// The kind of gear, as stated or as the job's record says; `None` where nobody said, see [`SettingQuestion::kind`].
     pub gear: Option<GearKind>,
@@ -31,7 +30,6 @@ pub struct SettingQuestion {
     pub design: Option<StageDesign>,
     /// Ratings of the parts of the unit.
     pub ratings: Vec<SupplyRating>,
-    /// The limits.
     pub limits: SettingLimits,
 }
 
@@ -105,9 +103,7 @@ pub enum Unread {
 /// Holds one check.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct SettingCheck {
-    /// What is checked.
     pub name: CheckName,
-    /// The value.
     pub value: f64,
     /// Low end of the limit.
     pub low: f64,
@@ -115,7 +111,6 @@ pub struct SettingCheck {
     pub high: f64,
     /// Unit of the three.
     pub unit: String,
-    /// The verdict.
     pub verdict: Verdict,
     /// What the limit says.
     pub rule: String,
@@ -130,7 +125,6 @@ pub struct SettingReport {
     pub stops: Vec<Stop>,
     /// Worst verdict of the checks; `None` where nothing could be checked.
     pub verdict: Option<Verdict>,
-    /// The checks.
     pub checks: Vec<SettingCheck>,
     /// What the verdict leaves out, because it was not read.
     pub not_checked: Vec<Unread>,

@@ -13,25 +13,13 @@ use serde::Serialize;
 #[serde(tag = "warning", rename_all = "kebab-case")]
 pub enum SettingWarning {
     /// The kind of gear was not stated, so that it was judged as another.
-    KindAssumed {
-        /// What it was judged as.
-        judged_as: GearKind,
-    },
+    KindAssumed { judged_as: GearKind },
     /// Nothing limits this kind of gear: what was recorded is all that it was held against.
-    NoLimitsOfKind {
-        /// The kind.
-        gear: GearKind,
-    },
+    NoLimitsOfKind { gear: GearKind },
     /// Neither a stop limit nor a recorded rating bounds the pressure behind the seat.
-    NothingBounds {
-        /// The kind.
-        gear: GearKind,
-    },
+    NothingBounds { gear: GearKind },
     /// The kind has no pressure to set.
-    NoSetPressure {
-        /// The kind.
-        gear: GearKind,
-    },
+    NoSetPressure { gear: GearKind },
     /// The readings change with the supply as those of another design than the stated one.
     AnotherDesign {
         /// What they point to.

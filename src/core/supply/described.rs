@@ -1,5 +1,6 @@
 //! What a supplier's description says.
 
+use super::description::DescriptionReader;
 use crate::core::elastomer::Polymer;
 use crate::core::note::PartKind;
 use crate::core::quantity::{Hardness, Length};
@@ -89,9 +90,7 @@ pub struct Described {
     pub flags: Vec<SizeFlag>,
     /// Lengths of a part that is no ring, or a ring's that do not name it, in the order in which they stand.
     pub lengths: Vec<Length>,
-    /// The polymer.
     pub polymer: Option<Polymer>,
-    /// The hardness.
     pub hardness: Option<Hardness>,
     /// Pieces in a pack.
     pub pack: Option<u32>,
@@ -99,4 +98,65 @@ pub struct Described {
     pub discontinued: Option<String>,
     /// Words that were not understood.
     pub unread: Vec<String>,
+}
+
+/// Says how the size that a description writes differs from that of the ring it is taken for; nothing where it does not.
+///
+/// ```
+/// use ringwright::core::supply::size_note;
+/// let note = size_note("O-ring 7.66x1.78 NBR70").expect("differs");
+/// assert!(note.starts_with("written 7.66 x 1.78 mm"), "{note}");
+/// assert_eq!(size_note("O-ring 7.65x1.78 NBR70"), None);
+/// ```
+pub fn size_note(description: &str) -> Option<String> {
+    let read = DescriptionReader::default().read(description);
+    let notes: Vec<String> = read.flags.iter().filter_map(SizeFlag::words).collect();
+    (!notes.is_empty()).then(|| notes.join("; "))
+}
+
+impl SizeFlag {
+    fn words(&self) -> Option<String> {
+        let size = |written: &Written| {
+            format!(
+                "{} x {} mm",
+                written.id.mm_rounded(),
+                written.section.mm_rounded()
+            )
+        };
+        match self {
+            Self::LastDigit(written) => Some(format!(
+                "written {}, which differs from the listed ring in its last digits",
+                size(written)
+            )),
+            Self::NominalInch(written) => Some(format!(
+                "written {}, a nominal inch size in millimetres; the ring sold by it is another",
+                size(written)
+            )),
+            Self::Contradiction => Some(
+                "its number and its size name different rings: ask the supplier which it is"
+                    .to_owned(),
+            ),
+            Self::SeveralSizes => None,
+        }
+    }
+}
+
+/// Returns a part number in capitals without spaces and signs, so that two ways to write it meet.
+///
+/// A leading zero counts: -012, -12 and -112 are different rings.
+///
+/// ```
+/// use ringwright::core::supply::number_key;
+/// assert_eq!(number_key("ab 12-7.x"), "AB127X");
+/// ```
+pub fn number_key(number: &str) -> String {
+    let mut key = String::with_capacity(number.len());
+    for c in number.chars().filter(|c| c.is_alphanumeric()) {
+        if c.is_ascii() {
+            key.push(c.to_ascii_uppercase());
+        } else {
+            key.extend(c.to_uppercase());
+        }
+    }
+    key
 }

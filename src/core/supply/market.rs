@@ -86,11 +86,9 @@ const MOST_PACKS: u32 = 1_000_000;
 /// Holds a market: suppliers, pieces needed by line, and offers.
 #[derive(Debug, Clone, PartialEq, Eq, Default)]
 pub struct Market {
-    /// The suppliers.
     pub suppliers: Vec<SupplierTerms>,
     /// Pieces needed of each line.
     pub needs: Vec<u32>,
-    /// The offers.
     pub offers: Vec<MarketOffer>,
 }
 
@@ -124,6 +122,5 @@ impl Market {
 pub struct Bought {
     /// The offer's place in the market.
     pub offer: usize,
-    /// Packs.
     pub packs: u32,
 }

@@ -3,21 +3,19 @@
 mod described;
 mod description;
 mod market;
-mod number_key;
 mod plan;
 mod price_list;
-mod size_note;
 mod typing;
 
+pub use described::number_key;
+pub use described::size_note;
 pub use described::{Described, NamedRing, SizeFlag, Written};
 pub use description::DescriptionReader;
 pub use market::{Bought, Market, MarketOffer, SupplierTerms};
-pub use number_key::number_key;
 pub use plan::{MOST_SUPPLIERS, NEVER, OrderPlan, plan_order};
 pub use price_list::{
     Column, ColumnMap, ColumnMapError, Layout, LayoutError, LeftOut, LeftOutWhy, ListTerms,
     MOST_LETTERS, OfferPrice, OfferRow, PassedOver, PriceColumn, PriceError, Priced, Reject,
     RowFault, RowRead, RowReader, TableRow, date_like, is_pack, is_price, parse_price,
 };
-pub use size_note::size_note;
 pub use typing::TypingErrors;

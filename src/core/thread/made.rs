@@ -16,13 +16,11 @@ pub enum ThreadSide {
 /// Holds the crest diameter to be expected of a listed thread, in millimetres.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct MadeDiameter {
-    /// Its mean.
     pub mean_mm: f64,
     /// Its standard deviation over pieces as they are found.
     pub sd_mm: f64,
     /// The least diameter that the tolerance allows.
     pub least_mm: f64,
-    /// The greatest.
     pub greatest_mm: f64,
 }
 

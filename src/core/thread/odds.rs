@@ -13,7 +13,6 @@ use crate::core::uncertainty::{log_sum_exp, normal_log_density};
 pub struct ThreadReadings {
     /// The crest diameter, and of which side; a stated ± is its doubt.
     pub diameter: Option<(ThreadSide, Dimension)>,
-    /// The pitch.
     pub pitch: Option<ThreadPitch>,
     /// Whether the diameter was seen to grow over the length; `None` where nobody looked.
     pub taper: Option<bool>,
@@ -26,9 +25,7 @@ pub struct ThreadReadings {
 /// Holds a listed thread with its odds.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct ThreadCandidate {
-    /// The thread.
     pub thread: &'static ListedThread,
-    /// Its probability.
     pub probability: f64,
     /// By how many standard deviations the diameter differs from what is expected.
     pub diameter_sigmas: Option<f64>,

@@ -55,9 +55,6 @@ const PER_INCH: &str = "tpi";
 
 impl ThreadPitch {
     /// Reads a pitch by gauge, `1.5 mm` or `24 tpi`; a stated ± is its doubt.
-    ///
-    /// # Errors
-    /// Says what cannot be read and what to write.
     pub fn read(text: &str, declared: Option<LengthUnit>) -> Result<Self, PitchFault> {
         let lower = text.trim().to_lowercase();
         if let Some(number) = lower.strip_suffix(PER_INCH) {
@@ -78,9 +75,6 @@ impl ThreadPitch {
     }
 
     /// Reads a count of pitches over a length, `10 over 25.4 mm`; a stated ± is the doubt of the length.
-    ///
-    /// # Errors
-    /// Says what cannot be read and what to write.
     pub fn of_crests(text: &str, declared: Option<LengthUnit>) -> Result<Self, PitchFault> {
         let fault = || PitchFault::Count(text.to_owned());
         let lower = text.to_lowercase();

@@ -53,7 +53,6 @@ pub enum ThreadSeries {
 /// Holds one listed thread.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 pub struct ListedThread {
-    /// The series.
     pub series: ThreadSeries,
     /// How it is written: `M10x1`, `3/8-24 UNF`, `G 1/8`.
     pub size: String,

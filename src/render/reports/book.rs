@@ -1,10 +1,13 @@
-//! The pages of the commands that look after the book itself.
+//! The pages of the commands that look after the book, and of a book that travels.
 
-use crate::app::book_backup::BackupReport;
-use crate::app::book_path::BookPathReport;
-use crate::app::book_restore::RestoreReport;
-use crate::render::{Cell, Document, Report, Sheet, Table};
-use crate::store::check::CheckReport;
+use crate::app::book_accept::{AcceptReport, NoteOfOthers, SetAsideReport};
+use crate::app::book_care::{BackupReport, BookPathReport, RestoreReport};
+use crate::app::book_export::ExportReport;
+use crate::app::book_merge::{AsideLine, MergeReport};
+use crate::core::exchange::AsideReason;
+use crate::render::{Column, Document, Report, Sheet, Table, both, in_rows, sheet, table};
+use crate::store::check::{CheckReport, TableState};
+use std::collections::BTreeMap;
 
 impl Report for BookPathReport {
     fn document(&self) -> Document {
@@ -88,44 +91,257 @@ impl Report for CheckReport {
             ));
         }
         page.in_short(|page| {
-            page.table(self.tables_table(false));
+            let stopped = self.tables.iter();
+            page.table(table(
+                &TABLES,
+                stopped.filter(|state| state.stopped_by.is_some()),
+            ));
         });
         page.rest(|page| {
-            page.table(self.tables_table(true));
+            page.table(table(&TABLES, &self.tables));
         });
         page
     }
 
     fn sheet(&self) -> Option<Sheet> {
-        let rows = self.tables.iter().map(|state| {
-            vec![
-                Cell::text(&state.table),
-                Cell::Count(i64::try_from(state.readable).unwrap_or(i64::MAX)),
-                state.stopped_by.as_ref().map_or(Cell::Empty, Cell::text),
-            ]
-        });
-        Some(Sheet {
-            header: vec!["table", "readable_rows", "stopped_by"],
-            rows: rows.collect(),
-        })
+        Some(sheet(&TABLES, &self.tables))
     }
 }
 
-impl CheckReport {
-    /// How many rows of each table can be read; of sound tables only where all are wanted.
-    fn tables_table(&self, all: bool) -> Table {
-        let mut table = Table::new(&["table", ">rows that can be read", "stopped by"]);
-        let wanted = self
-            .tables
-            .iter()
-            .filter(|state| all || state.stopped_by.is_some());
-        for state in wanted {
-            table.row([
-                state.table.clone(),
-                state.readable.to_string(),
-                state.stopped_by.clone().unwrap_or_default(),
-            ]);
-        }
-        table
+/// How many rows of each table can be read.
+const TABLES: [Column<TableState>; 3] = [
+    both("table", "table", |state| (&state.table).into()),
+    both(">rows that can be read", "readable_rows", |state| {
+        state.readable.into()
+    }),
+    both("stopped by", "stopped_by", |state| {
+        state.stopped_by.as_ref().into()
+    }),
+];
+
+impl Report for ExportReport {
+    fn document(&self) -> Document {
+        let mut page = Document::new();
+        page.text(format!(
+            "The book of {} is written to {} ({} bytes): {}.",
+            self.shop,
+            self.file,
+            self.bytes,
+            counted(&self.counts)
+        ));
+        page.text("Photographs stay where they lie; the notes name them.");
+        page
     }
 }
+
+impl Report for MergeReport {
+    fn document(&self) -> Document {
+        let mut page = Document::new();
+        page.heading(
+            1,
+            format!("Book of {}, written {}", self.shop, self.written_at),
+        );
+        page.text(format!("Taken: {}.", counted(&self.taken)));
+        page.text(format!("Held already: {}.", counted(&self.same)));
+        aside(&mut page, &self.set_aside);
+        self.offers(&mut page);
+        page.caution(
+            "What came from another shop was measured by other hands: look at it before you order or fit by it. It is marked wherever \
+             it counts; where units of yours decide, they stand.",
+        );
+        page
+    }
+
+    fn sheet(&self) -> Option<Sheet> {
+        Some(sheet(&ASIDE, &self.set_aside))
+    }
+}
+
+impl Report for SetAsideReport {
+    fn document(&self) -> Document {
+        let mut page = Document::new();
+        page.heading(1, "Set aside when other books were merged");
+        if self.set_aside.is_empty() {
+            page.text("Nothing is set aside.");
+        }
+        aside(&mut page, &self.set_aside);
+        if !self.not_accepted.is_empty() {
+            page.heading(
+                2,
+                "Notes of other shops in this book that nobody here accepted: they count where no unit of yours settles a thing",
+            );
+            page.list(self.not_accepted.iter().map(NoteOfOthers::words));
+            page.text(ACCEPT);
+        }
+        page
+    }
+
+    fn sheet(&self) -> Option<Sheet> {
+        Some(sheet(&ASIDE, &self.set_aside))
+    }
+}
+
+/// How a note of another shop becomes one of ours.
+const ACCEPT: &str =
+    "To let one count among your own: `ringwright book set-aside --accept \"UNIT DAY\" --by NAME`.";
+
+/// The most offers that the page names; the rest are counted.
+const MOST_OFFERS: usize = 10;
+
+impl MergeReport {
+    fn offers(&self, page: &mut Document) {
+        let all = &self.read_otherwise;
+        if all.is_empty() {
+            return;
+        }
+        let count = match all.len() {
+            1 => "1 offer".to_owned(),
+            many => format!("{many} offers"),
+        };
+        page.heading(2, "Descriptions that are read otherwise here");
+        page.text(format!(
+            "Of {count} the other shop says more, or something else, than the description does. What is read here counts; to have the \
+             columns of the list too, import the list itself with `ringwright offer import`."
+        ));
+        let named = all.iter().take(MOST_OFFERS).map(|offer| {
+            let (supplier, line) = (&offer.supplier, offer.line);
+            format!(
+                "{supplier}, line {line}: {} {}",
+                offer.number, offer.description
+            )
+        });
+        let more = all.len().saturating_sub(MOST_OFFERS);
+        let rest = (more > 0).then(|| format!("and {more} more; --format json has them all"));
+        page.list(named.chain(rest));
+    }
+}
+
+impl Report for AcceptReport {
+    fn document(&self) -> Document {
+        let mut page = Document::new();
+        page.text(format!(
+            "Accepted by {} at {}: the note {} counts among your own now. It stays marked as one of {}.",
+            self.by, self.at, self.note.name, self.note.shop
+        ));
+        page
+    }
+}
+
+fn counted(counts: &BTreeMap<&'static str, usize>) -> String {
+    if counts.is_empty() {
+        return "nothing".to_owned();
+    }
+    let words = counts.iter().map(|(what, count)| {
+        let plural = if *count == 1 { "" } else { "s" };
+        format!("{count} {}{plural}", what.replace('_', " "))
+    });
+    words.collect::<Vec<_>>().join(", ")
+}
+
+fn aside(page: &mut Document, lines: &[AsideLine]) {
+    let of = |reason: AsideReason| lines.iter().filter(move |line| line.reason == reason);
+    if of(AsideReason::Conflict).next().is_some() {
+        page.heading(
+            2,
+            "Contradictions: this book keeps its own word, the other is kept beside it",
+        );
+        let mut table = Table::new(&["what", "which", "here", "there", "shop"]);
+        for line in of(AsideReason::Conflict) {
+            let (here, there) = line.differs.clone().unwrap_or_default();
+            table.row([
+                line.what.replace('_', " "),
+                line.key.clone(),
+                here,
+                there,
+                line.shop.clone(),
+            ]);
+        }
+        page.table(table);
+        page.text(
+            "To take the other word over, put it in with the ordinary command (`note add --replace`, `offer import`, \
+             `setting gauge`); `book set-aside --format json` prints it whole.",
+        );
+    }
+    let kept = |reason, title: &str, page: &mut Document| {
+        let words = of(reason).map(|line| {
+            format!(
+                "{} {} ({}, {})",
+                line.what.replace('_', " "),
+                line.key,
+                line.shop,
+                line.merged_at
+            )
+        });
+        let words: Vec<String> = words.collect();
+        if !words.is_empty() {
+            page.heading(2, title);
+            page.list(words);
+        }
+    };
+    refused(page, of(AsideReason::Refused));
+    kept(
+        AsideReason::OurUnit,
+        "Notes on units of yours, set aside until you accept them by name",
+        page,
+    );
+    if of(AsideReason::OurUnit).next().is_some() {
+        page.text(ACCEPT);
+    }
+    kept(
+        AsideReason::Theirs,
+        "Records, decisions, lots, gauges, known rings and settings of the other shop, kept beside this book's own",
+        page,
+    );
+    kept(
+        AsideReason::Unreadable,
+        "Notes that this program cannot read, kept as they came",
+        page,
+    );
+}
+
+fn refused<'l>(page: &mut Document, lines: impl Iterator<Item = &'l AsideLine>) {
+    let words = lines.map(|line| {
+        let what = line.what.replace('_', " ");
+        let why = line.refusal.as_ref().map(ToString::to_string);
+        format!(
+            "{what} {} ({}): {}",
+            line.key,
+            line.shop,
+            why.unwrap_or_default()
+        )
+    });
+    let words: Vec<String> = words.collect();
+    if !words.is_empty() {
+        page.heading(
+            2,
+            "Refused, as typing would refuse it; kept as it came, and counts nowhere",
+        );
+        page.list(words);
+        page.text(
+            "Ask the shop that sent it; what is right can be typed in with the ordinary command.",
+        );
+    }
+}
+
+const ASIDE: [Column<AsideLine>; 8] = [
+    in_rows("what", |line| line.what.into()),
+    in_rows("key", |line| (&line.key).into()),
+    in_rows("reason", |line| match line.reason {
+        AsideReason::Conflict => "conflict".into(),
+        AsideReason::Theirs => "theirs".into(),
+        AsideReason::Unreadable => "unreadable".into(),
+        AsideReason::OurUnit => "our_unit".into(),
+        AsideReason::Refused => "refused".into(),
+    }),
+    in_rows("shop", |line| (&line.shop).into()),
+    in_rows("merged_at", |line| (&line.merged_at).into()),
+    in_rows("here", |line| {
+        line.differs.as_ref().map(|(here, _)| here).into()
+    }),
+    in_rows("there", |line| {
+        line.differs.as_ref().map(|(_, there)| there).into()
+    }),
+    in_rows("refusal", |line| {
+        line.refusal.as_ref().map(ToString::to_string).into()
+    }),
+];

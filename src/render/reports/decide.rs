@@ -4,7 +4,9 @@ use super::parts_list::{place_words, points};
 use crate::app::decide::DecisionsReport;
 use crate::core::book::Decision;
 use crate::core::caution::Caution;
-use crate::render::{Cell, Document, Report, Sheet, Table, notice};
+use crate::render::{
+    Column, Document, Report, Sheet, both, in_rows, notice, on_page, sheet, table,
+};
 
 impl Report for DecisionsReport {
     fn document(&self) -> Document {
@@ -17,18 +19,7 @@ impl Report for DecisionsReport {
             );
             return page;
         }
-        let mut table = Table::new(&["place", "ring", "by", "on", "why", "stands"]);
-        for one in &self.decisions {
-            table.row(vec![
-                format!("{}, {}", one.section, one.position),
-                ring_words(one),
-                one.person.clone(),
-                day(&one.decided_at),
-                one.why.clone(),
-                stands(one),
-            ]);
-        }
-        page.table(table);
+        page.table(table(&DECISIONS, &self.decisions));
         for line in &self.lines {
             page.text(place_words(line));
             page.list(points(line));
@@ -37,40 +28,24 @@ impl Report for DecisionsReport {
     }
 
     fn sheet(&self) -> Option<Sheet> {
-        let text = |text: &str| {
-            if text.is_empty() {
-                Cell::Empty
-            } else {
-                Cell::text(text)
-            }
-        };
-        let rows = self.decisions.iter().map(|one| {
-            vec![
-                text(&one.section),
-                text(&one.position),
-                text(&ring_words(one)),
-                text(&one.person),
-                text(&one.decided_at),
-                text(&one.why),
-                text(&stands(one)),
-                notice(std::iter::empty()),
-            ]
-        });
-        Some(Sheet {
-            header: vec![
-                "section",
-                "position",
-                "ring",
-                "by",
-                "decided_at",
-                "why",
-                "stands",
-                "notice",
-            ],
-            rows: rows.collect(),
-        })
+        Some(sheet(&DECISIONS, &self.decisions))
     }
 }
+
+const DECISIONS: [Column<Decision>; 10] = [
+    on_page("place", |one| {
+        format!("{}, {}", one.section, one.position).into()
+    }),
+    in_rows("section", |one| (&one.section).into()),
+    in_rows("position", |one| (&one.position).into()),
+    both("ring", "ring", |one| ring_words(one).into()),
+    both("by", "by", |one| (&one.person).into()),
+    on_page("on", |one| day(&one.decided_at).into()),
+    in_rows("decided_at", |one| (&one.decided_at).into()),
+    both("why", "why", |one| (&one.why).into()),
+    both("stands", "stands", |one| stands(one).into()),
+    in_rows("notice", |_| notice([])),
+];
 
 fn ring_words(one: &Decision) -> String {
     let words = [

@@ -2,7 +2,10 @@
 
 use crate::app::gland_check::GlandCheckReport;
 use crate::core::gland::{Bounds, Check, Outside, Verdict};
-use crate::render::{Cell, Document, Report, Sheet, Table, fixed, mm2, percent_of, rounded};
+use crate::render::{
+    Cell, Column, Document, Report, Sheet, Table, both, fixed, in_rows, mm2, on_page, percent_of,
+    rounded, sheet, table,
+};
 
 impl Report for GlandCheckReport {
     fn document(&self) -> Document {
@@ -18,11 +21,11 @@ impl Report for GlandCheckReport {
             .filter(|c| !c.quiet || c.verdict != Verdict::Good)
             .collect();
         page.in_short(|page| {
-            page.table(short_table(&shown));
+            page.table(table(&short_columns(), &shown));
             page.list(self.short_points());
         });
         page.rest(|page| {
-            page.table(check_table(&shown));
+            page.table(table(&check_columns(), &shown));
             page.text(format!(
                 "Rule set: {}. {} checks were made; {} good ones that seldom matter are not shown (--format json has \
                     them all).",
@@ -56,36 +59,10 @@ impl Report for GlandCheckReport {
     }
 
     fn sheet(&self) -> Option<Sheet> {
-        let rows = self.checks.iter().map(|c| {
-            let number = |value: Option<f64>| Cell::number(value.map(|v| rounded(v, 4)));
-            vec![
-                Cell::text(&c.name),
-                number(c.value),
-                number(c.low),
-                number(c.high),
-                Cell::text(c.unit),
-                Cell::text(c.held_at),
-                Cell::text(c.verdict.word()),
-                Cell::text(&c.rule),
-                Cell::text(&c.source),
-                Cell::text(c.confidence.word()),
-            ]
-        });
-        Some(Sheet {
-            header: vec![
-                "name",
-                "value",
-                "low",
-                "high",
-                "unit",
-                "held_at",
-                "verdict",
-                "rule",
-                "source",
-                "confidence",
-            ],
-            rows: rows.collect(),
-        })
+        Some(sheet(
+            &check_columns(),
+            &self.checks.iter().collect::<Vec<_>>(),
+        ))
     }
 }
 
@@ -377,36 +354,38 @@ fn check_value(check: &Check) -> String {
 }
 
 /// The checks with their limits alone.
-fn short_table(checks: &[&Check]) -> Table {
-    let mut table = Table::new(&["check", ">value", "allowed", "verdict"]);
-    for check in checks {
-        table.row([
-            check.name.clone(),
-            check_value(check),
-            allowed(check),
-            verdict_word(check.verdict).to_owned(),
-        ]);
-    }
-    table
+fn short_columns<'c>() -> [Column<&'c Check>; 4] {
+    [
+        on_page("check", |check| (&check.name).into()),
+        on_page(">value", |check| check_value(check).into()),
+        on_page("allowed", |check| allowed(check).into()),
+        on_page("verdict", |check| verdict_word(check.verdict).into()),
+    ]
 }
 
-fn check_table(checks: &[&Check]) -> Table {
-    let mut table = Table::new(&["check", ">value", "judged at", "allowed", "verdict", "rule"]);
-    for check in checks {
-        table.row([
-            check.name.clone(),
-            check_value(check),
-            if check.unit.is_empty() {
-                String::new()
-            } else {
-                check.held_at.to_owned()
-            },
-            allowed(check),
-            verdict_word(check.verdict).to_owned(),
-            check.rule.clone(),
-        ]);
-    }
-    table
+fn check_columns<'c>() -> [Column<&'c Check>; 14] {
+    [
+        both("check", "name", |check| (&check.name).into()),
+        on_page(">value", |check| check_value(check).into()),
+        in_rows("value", |check| figure(check.value)),
+        in_rows("low", |check| figure(check.low)),
+        in_rows("high", |check| figure(check.high)),
+        in_rows("unit", |check| check.unit.into()),
+        on_page("judged at", |check| {
+            (!check.unit.is_empty()).then_some(check.held_at).into()
+        }),
+        in_rows("held_at", |check| check.held_at.into()),
+        on_page("allowed", |check| allowed(check).into()),
+        on_page("verdict", |check| verdict_word(check.verdict).into()),
+        in_rows("verdict", |check| check.verdict.into()),
+        both("rule", "rule", |check| (&check.rule).into()),
+        in_rows("source", |check| (&check.source).into()),
+        in_rows("confidence", |check| check.confidence.into()),
+    ]
+}
+
+fn figure(value: Option<f64>) -> Cell {
+    value.map(|value| rounded(value, 4)).into()
 }
 
 fn allowed(check: &Check) -> String {

@@ -2,11 +2,11 @@
 
 use super::parts_list::elsewhere_words;
 use crate::app::find_model::NotFound;
-use crate::app::model_list::ModelList;
+use crate::app::model_list::{ModelLine, ModelList};
 use crate::app::model_show::{ModelPart, ModelShown};
 use crate::core::book::PartsUnit;
 use crate::core::provenance::with_shops;
-use crate::render::{Cell, Document, Report, Sheet, Table};
+use crate::render::{Column, Document, Report, Sheet, both, in_rows, on_page, sheet, table};
 
 impl Report for NotFound {
     fn document(&self) -> Document {
@@ -33,17 +33,13 @@ impl Report for NotFound {
     }
 
     fn sheet(&self) -> Option<Sheet> {
-        let rows = self.near.iter().map(|near| {
-            vec![
-                Cell::text(self.what),
-                Cell::text(&self.asked),
-                Cell::text(near),
-            ]
-        });
-        Some(Sheet {
-            header: vec!["not_found", "asked", "near"],
-            rows: rows.collect(),
-        })
+        let columns: [Column<(&Self, &String)>; 3] = [
+            in_rows("not_found", |(report, _)| report.what.into()),
+            in_rows("asked", |(report, _)| (&report.asked).into()),
+            in_rows("near", |(_, near)| (*near).into()),
+        ];
+        let rows: Vec<_> = self.near.iter().map(|near| (self, near)).collect();
+        Some(sheet(&columns, &rows))
     }
 }
 
@@ -53,58 +49,40 @@ impl Report for ModelList {
         if self.models.is_empty() {
             page.text("No models yet: add a note with `ringwright note add FILE`.");
         }
-        let mut table = Table::new(&["model", ">units", ">parts", "newest note"]);
-        for model in &self.models {
-            table.row([
-                with_shops(&model.model, &model.from_shops),
-                model.units.to_string(),
-                model.parts.to_string(),
-                model.newest.map_or_else(String::new, |d| d.to_string()),
-            ]);
-        }
-        page.table(table);
+        page.table(table(&MODELS, &self.models));
         page
     }
 
     fn sheet(&self) -> Option<Sheet> {
-        let count = |n: usize| Cell::Count(i64::try_from(n).unwrap_or(i64::MAX));
-        let rows = self.models.iter().map(|model| {
-            vec![
-                Cell::text(&model.model),
-                count(model.units),
-                count(model.parts),
-                model
-                    .newest
-                    .map_or(Cell::Empty, |d| Cell::text(d.to_string())),
-                Cell::text(model.from_shops.join(" | ")),
-            ]
-        });
-        Some(Sheet {
-            header: vec!["model", "units", "parts", "newest_note", "from_shops"],
-            rows: rows.collect(),
-        })
+        Some(sheet(&MODELS, &self.models))
     }
 }
+
+const MODELS: [Column<ModelLine>; 6] = [
+    on_page("model", |one| {
+        with_shops(&one.model, &one.from_shops).into()
+    }),
+    in_rows("model", |one| (&one.model).into()),
+    both(">units", "units", |one| one.units.into()),
+    both(">parts", "parts", |one| one.parts.into()),
+    both("newest note", "newest_note", |one| one.newest.into()),
+    in_rows("from_shops", |one| (&one.from_shops).into()),
+];
 
 impl Report for ModelShown {
     fn document(&self) -> Document {
         let mut page = Document::new();
         page.heading(1, format!("Model {}", self.model));
-        page.table(units_table(&self.units));
+        page.table(table(&UNITS, &self.units));
         page.list(self.warnings.iter().cloned());
         page.heading(2, "What the units agree on");
-        let mut table = Table::new(&["section", "part", "where", "size", "how sure", "units"]);
-        for part in &self.parts {
-            table.row([
-                part.section.clone(),
-                part.part.clone(),
-                part.position.clone(),
-                part.size.clone(),
-                with_shops(&part.how_sure, &part.rests_on),
-                agreement(part, self.units.len()),
-            ]);
-        }
-        page.table(table);
+        let mut agreed = table(&PARTS, &self.parts);
+        let agree = self
+            .parts
+            .iter()
+            .map(|part| agreement(part, self.units.len()));
+        agreed.and("units", agree);
+        page.table(agreed);
         let disputes: Vec<String> = self
             .parts
             .iter()
@@ -128,40 +106,32 @@ impl Report for ModelShown {
     }
 
     fn sheet(&self) -> Option<Sheet> {
-        let count = |n: usize| Cell::Count(i64::try_from(n).unwrap_or(i64::MAX));
-        let rows = self.parts.iter().map(|part| {
-            let words: Vec<&str> = part.conflicts.iter().map(|c| c.words.as_str()).collect();
-            let others: Vec<String> = part.elsewhere.iter().map(elsewhere_words).collect();
-            vec![
-                Cell::text(&part.section),
-                Cell::text(&part.position),
-                Cell::text(&part.part),
-                Cell::text(&part.size),
-                Cell::text(&part.how_sure),
-                count(part.units_recorded),
-                Cell::text(part.units_agree.join(" | ")),
-                Cell::text(words.join(" | ")),
-                Cell::text(part.rests_on.join(" | ")),
-                Cell::text(others.join(" | ")),
-            ]
-        });
-        Some(Sheet {
-            header: vec![
-                "section",
-                "position",
-                "part",
-                "size",
-                "how_sure",
-                "units_recorded",
-                "units_agree",
-                "conflicts",
-                "rests_on",
-                "other_shops_say",
-            ],
-            rows: rows.collect(),
-        })
+        Some(sheet(&PARTS, &self.parts))
     }
 }
+
+const PARTS: [Column<ModelPart>; 12] = [
+    both("section", "section", |part| (&part.section).into()),
+    on_page("part", |part| (&part.part).into()),
+    both("where", "position", |part| (&part.position).into()),
+    in_rows("part", |part| (&part.part).into()),
+    both("size", "size", |part| (&part.size).into()),
+    on_page("how sure", |part| {
+        with_shops(&part.how_sure, &part.rests_on).into()
+    }),
+    in_rows("how_sure", |part| (&part.how_sure).into()),
+    in_rows("units_recorded", |part| part.units_recorded.into()),
+    in_rows("units_agree", |part| (&part.units_agree).into()),
+    in_rows("conflicts", |part| {
+        let words: Vec<String> = part.conflicts.iter().map(|c| c.words.clone()).collect();
+        (&words).into()
+    }),
+    in_rows("rests_on", |part| (&part.rests_on).into()),
+    in_rows("other_shops_say", |part| {
+        let others: Vec<String> = part.elsewhere.iter().map(elsewhere_words).collect();
+        (&others).into()
+    }),
+];
 
 fn agreement(part: &ModelPart, units: usize) -> String {
     let have = format!("{} of {units} have it", part.units_recorded);
@@ -172,36 +142,21 @@ fn agreement(part: &ModelPart, units: usize) -> String {
     }
 }
 
-/// Lays out the recorded units of a model.
-pub(super) fn units_table(units: &[PartsUnit]) -> Table {
-    let mut table = Table::new(&[
-        "unit",
-        "kind of gear",
-        "variant",
-        "date",
-        "gas",
-        "supply",
-        "rated",
-        ">parts",
-    ]);
-    for unit in units {
-        let word = |word: &Option<String>| word.clone().unwrap_or_default();
-        let counts = if unit.counts_as_ours && !unit.from_shops.is_empty() {
-            "accepted"
-        } else {
-            ""
-        };
+/// The recorded units of a model.
+pub(super) const UNITS: [Column<PartsUnit>; 8] = [
+    on_page("unit", |unit| {
+        let counts = unit.counts_as_ours && !unit.from_shops.is_empty();
+        let counts = if counts { "accepted" } else { "" };
         let serial = with_shops(&unit.serial, &unit.from_shops);
-        table.row([
-            [serial.as_str(), counts].join(" ").trim().to_owned(),
-            unit.gear.map_or_else(String::new, |gear| gear.to_string()),
-            word(&unit.variant),
-            unit.date.map_or_else(String::new, |date| date.to_string()),
-            word(&unit.gas),
-            word(&unit.supply),
-            word(&unit.rated),
-            unit.parts.to_string(),
-        ]);
-    }
-    table
-}
+        format!("{serial} {counts}").trim().into()
+    }),
+    on_page("kind of gear", |unit| {
+        unit.gear.map(|gear| gear.to_string()).into()
+    }),
+    on_page("variant", |unit| unit.variant.as_ref().into()),
+    on_page("date", |unit| unit.date.into()),
+    on_page("gas", |unit| unit.gas.as_ref().into()),
+    on_page("supply", |unit| unit.supply.as_ref().into()),
+    on_page("rated", |unit| unit.rated.as_ref().into()),
+    on_page(">parts", |unit| unit.parts.into()),
+];

@@ -2,13 +2,15 @@
 
 use super::material;
 use crate::app::offer_find::{FindReport, FoundBy, FoundOffer};
-use crate::app::offer_supplier::SuppliersReport;
+use crate::app::offer_supplier::{SupplierShown, SuppliersReport};
 use crate::app::offer_tie::TiesReport;
 use crate::app::part_find::{FoundPart, PartFoundBy};
 use crate::core::provenance::with_shops;
 use crate::core::quantity::{Currency, Length, Money};
-use crate::render::{Cell, Document, Report, Sheet, Table, csv, mm2};
-use crate::store::{FormerPrice, OfferTie};
+use crate::render::{
+    Cell, Column, Document, Report, Sheet, both, csv, in_rows, mm2, on_page, sheet, table,
+};
+use crate::store::{FormerPrice, OfferTie, StoredPriceList};
 use std::collections::BTreeSet;
 use std::time::Duration;
 
@@ -16,42 +18,48 @@ impl Report for SuppliersReport {
     fn document(&self) -> Document {
         let mut page = Document::new();
         page.heading(1, "Suppliers");
-        let mut table = Table::new(&[
-            "supplier",
-            ">offers",
-            "prices of",
-            "currency",
-            "tax",
-            "carriage",
-            "minimum",
-            "carriage free from",
-        ]);
-        for row in self.rows() {
-            table.row(row);
-        }
-        page.table(table);
+        page.table(table(&SUPPLIERS, &self.suppliers));
         page
     }
 
     fn sheet(&self) -> Option<Sheet> {
-        Some(Sheet {
-            header: vec![
-                "supplier",
-                "offers",
-                "price_date",
-                "currency",
-                "tax",
-                "carriage",
-                "minimum",
-                "free_above",
-            ],
-            rows: self
-                .rows()
-                .map(|row| row.into_iter().map(Cell::text).collect())
-                .collect(),
-        })
+        Some(sheet(&SUPPLIERS, &self.suppliers))
     }
 }
+
+/// Says something of a price list, where there is one.
+fn of_list<T: Into<Cell>>(
+    supplier: &SupplierShown,
+    pick: impl FnOnce(&StoredPriceList) -> T,
+) -> Cell {
+    supplier.list.as_ref().map(pick).into()
+}
+
+fn money(sum: Option<Money>) -> Cell {
+    sum.map(|sum| sum.to_string()).into()
+}
+
+const SUPPLIERS: [Column<SupplierShown>; 8] = [
+    both("supplier", "supplier", |s| {
+        let list = s.list.as_ref().and_then(|list| list.from_shop.as_ref());
+        let shops: BTreeSet<&String> = list.into_iter().chain(&s.from_shop).collect();
+        let shops: Vec<String> = shops.into_iter().cloned().collect();
+        with_shops(&s.name, &shops).into()
+    }),
+    both(">offers", "offers", |s| {
+        of_list(s, |list| list.accepted.to_string())
+    }),
+    both("prices of", "price_date", |s| {
+        of_list(s, |list| list.price_date.clone())
+    }),
+    both("currency", "currency", |s| {
+        of_list(s, |list| list.currency.clone())
+    }),
+    both("tax", "tax", |s| of_list(s, |list| list.tax.clone())),
+    both("carriage", "carriage", |s| money(s.carriage)),
+    both("minimum", "minimum", |s| money(s.minimum)),
+    both("carriage free from", "free_above", |s| money(s.free_above)),
+];
 
 impl Report for TiesReport {
     fn document(&self) -> Document {
@@ -70,69 +78,23 @@ impl Report for TiesReport {
                 None => "Offers tied to places".to_owned(),
             },
         );
-        let mut table = Table::new(&["place", "supplier", "number", "said by", "on"]);
-        for tie in &self.ties {
-            let day = tie.tied_at.get(..10).unwrap_or_default().to_owned();
-            table.row([
-                tie.place.clone(),
-                tie.supplier.clone(),
-                tie.number.clone(),
-                tie.person.clone(),
-                day,
-            ]);
-        }
-        page.table(table);
+        page.table(table(&TIES, &self.ties));
         page
     }
 
     fn sheet(&self) -> Option<Sheet> {
-        let row = |tie: &OfferTie| {
-            [
-                &tie.place,
-                &tie.supplier,
-                &tie.number,
-                &tie.person,
-                &tie.tied_at,
-            ]
-            .map(Cell::text)
-            .to_vec()
-        };
-        Some(Sheet {
-            header: vec!["place", "supplier", "number", "person", "tied_at"],
-            rows: self.ties.iter().map(row).collect(),
-        })
+        Some(sheet(&TIES, &self.ties))
     }
 }
 
-impl SuppliersReport {
-    fn rows(&self) -> impl Iterator<Item = Vec<String>> {
-        self.suppliers.iter().map(|s| {
-            let list = s.list.as_ref();
-            let of = |field: &dyn Fn(&crate::store::StoredPriceList) -> String| {
-                list.map(field).unwrap_or_default()
-            };
-            let money = |m: Option<crate::core::quantity::Money>| {
-                m.map(|m| m.to_string()).unwrap_or_default()
-            };
-            let shops: BTreeSet<&String> = list
-                .and_then(|list| list.from_shop.as_ref())
-                .into_iter()
-                .chain(&s.from_shop)
-                .collect();
-            let shops: Vec<String> = shops.into_iter().cloned().collect();
-            vec![
-                with_shops(&s.name, &shops),
-                of(&|l| l.accepted.to_string()),
-                of(&|l| l.price_date.clone()),
-                of(&|l| l.currency.clone()),
-                of(&|l| l.tax.clone()),
-                money(s.carriage),
-                money(s.minimum),
-                money(s.free_above),
-            ]
-        })
-    }
-}
+const TIES: [Column<OfferTie>; 6] = [
+    both("place", "place", |tie| (&tie.place).into()),
+    both("supplier", "supplier", |tie| (&tie.supplier).into()),
+    both("number", "number", |tie| (&tie.number).into()),
+    both("said by", "person", |tie| (&tie.person).into()),
+    on_page("on", |tie| tie.tied_at.get(..10).into()),
+    in_rows("tied_at", |tie| (&tie.tied_at).into()),
+];
 
 impl Report for FindReport {
     fn document(&self) -> Document {
@@ -148,22 +110,22 @@ impl Report for FindReport {
         );
         if !self.offers.is_empty() {
             page.in_short(|page| {
-                page.table(short_table(&self.offers));
+                page.table(table(&SHORT_OFFERS, self.offers.iter().take(SHORT)));
                 if self.offers.len() > SHORT {
                     page.text(format!("{} more: --full.", self.offers.len() - SHORT));
                 }
             });
             page.rest(|page| {
-                page.table(offers_table(&self.offers));
+                page.table(table(&OFFERS, &self.offers));
             });
         }
         if !self.former_prices.is_empty() {
             page.heading(2, "Prices before");
-            page.table(former_table(&self.former_prices));
+            page.table(table(&FORMER, &self.former_prices));
         }
         if !self.parts.is_empty() {
             page.heading(2, "Where such a part is used");
-            page.table(parts_table(&self.parts));
+            page.table(table(&PARTS, &self.parts));
         }
         page.cautions(&self.cautions);
         page
@@ -208,33 +170,25 @@ impl Report for FindReport {
 const SHORT: usize = 15;
 
 /// A line an offer: who, which, what it is by its description, and the price of a pack.
-fn short_table(offers: &[FoundOffer]) -> Table {
-    let mut table = Table::new(&[
-        "supplier",
-        "number",
-        "ring or part",
-        "made of",
-        ">pack",
-        ">price",
-    ]);
-    for found in offers.iter().take(SHORT) {
+const SHORT_OFFERS: [Column<FoundOffer>; 6] = [
+    on_page("supplier", |found| {
+        let offer = &found.offer;
+        with_shops(&offer.supplier, offer.from_shop.as_slice()).into()
+    }),
+    on_page("number", |found| (&found.offer.number).into()),
+    on_page("ring or part", |found| {
         let offer = &found.offer;
         let part = match (offer.code.as_ref(), ring_words(found)) {
             (Some(code), _) => code.clone(),
             (None, size) if !size.is_empty() => size,
             _ => offer.description.clone(),
         };
-        table.row([
-            with_shops(&offer.supplier, offer.from_shop.as_slice()),
-            offer.number.clone(),
-            noted(part, found),
-            material_words(found),
-            offer.pack.to_string(),
-            offer.price.to_string(),
-        ]);
-    }
-    table
-}
+        noted(part, found).into()
+    }),
+    on_page("made of", |found| material_words(found).into()),
+    on_page(">pack", |found| found.offer.pack.into()),
+    on_page(">price", |found| found.offer.price.to_string().into()),
+];
 
 /// Puts behind a size how its description writes it otherwise.
 fn noted(size: String, found: &FoundOffer) -> String {
@@ -247,75 +201,52 @@ fn noted(size: String, found: &FoundOffer) -> String {
     words.join("; ")
 }
 
-fn offers_table(offers: &[FoundOffer]) -> Table {
-    let mut table = Table::new(&[
-        "supplier",
-        "number",
-        "description",
-        "ring",
-        "made of",
-        ">pack",
-        ">price",
-        "prices of",
-        "found by",
-    ]);
-    for found in offers {
+const OFFERS: [Column<FoundOffer>; 9] = [
+    on_page("supplier", |found| {
         let offer = &found.offer;
-        table.row([
-            with_shops(&offer.supplier, offer.from_shop.as_slice()),
-            offer.number.clone(),
-            offer.description.clone(),
-            noted(ring_words(found), found),
-            material_words(found),
-            offer.pack.to_string(),
-            format!("{}, tax {}", offer.price, offer.tax),
-            offer.price_date.clone(),
-            by_words(found),
-        ]);
-    }
-    table
-}
+        with_shops(&offer.supplier, offer.from_shop.as_slice()).into()
+    }),
+    on_page("number", |found| (&found.offer.number).into()),
+    on_page("description", |found| (&found.offer.description).into()),
+    on_page("ring", |found| noted(ring_words(found), found).into()),
+    on_page("made of", |found| material_words(found).into()),
+    on_page(">pack", |found| found.offer.pack.into()),
+    on_page(">price", |found| {
+        format!("{}, tax {}", found.offer.price, found.offer.tax).into()
+    }),
+    on_page("prices of", |found| (&found.offer.price_date).into()),
+    on_page("found by", |found| by_words(found).into()),
+];
 
-fn former_table(former_prices: &[FormerPrice]) -> Table {
-    let mut table = Table::new(&["supplier", "prices of", ">pack", ">price", "tax"]);
-    for former in former_prices {
-        let price = Currency::from_word(&former.currency).map_or_else(String::new, |currency| {
-            Money {
-                minor: former.minor,
-                currency,
-            }
-            .to_string()
-        });
-        table.row([
-            with_shops(&former.supplier, former.from_shop.as_slice()),
-            former.price_date.clone(),
-            former.pack.to_string(),
-            price,
-            former.tax.clone(),
-        ]);
-    }
-    table
-}
+const FORMER: [Column<FormerPrice>; 5] = [
+    on_page("supplier", |former| {
+        with_shops(&former.supplier, former.from_shop.as_slice()).into()
+    }),
+    on_page("prices of", |former| (&former.price_date).into()),
+    on_page(">pack", |former| former.pack.into()),
+    on_page(">price", |former| {
+        let minor = former.minor;
+        let currency = Currency::from_word(&former.currency);
+        money(currency.map(|currency| Money { minor, currency }))
+    }),
+    on_page("tax", |former| (&former.tax).into()),
+];
 
-fn parts_table(parts: &[FoundPart]) -> Table {
-    let mut table = Table::new(&["model", "place", "part", "size", ">each", "found by"]);
-    for found in parts {
+const PARTS: [Column<FoundPart>; 6] = [
+    on_page("model", |found| (&found.model).into()),
+    on_page("place", |found| {
         let place = [found.section.as_str(), found.position.as_str()];
         let place: Vec<&str> = place.into_iter().filter(|word| !word.is_empty()).collect();
-        table.row([
-            found.model.clone(),
-            place.join(", "),
-            found.part.clone(),
-            used_size(found),
-            found.quantity.to_string(),
-            match found.by {
-                PartFoundBy::TypingErrors => errors_words(found.errors),
-                by => part_word(by).to_owned(),
-            },
-        ]);
-    }
-    table
-}
+        place.join(", ").into()
+    }),
+    on_page("part", |found| (&found.part).into()),
+    on_page("size", |found| used_size(found).into()),
+    on_page(">each", |found| found.quantity.into()),
+    on_page("found by", |found| match found.by {
+        PartFoundBy::TypingErrors => errors_words(found.errors).into(),
+        by => part_word(by).into(),
+    }),
+];
 
 fn used_size(found: &FoundPart) -> String {
     let size = match (found.ring_id, found.ring_section) {

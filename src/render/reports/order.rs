@@ -1,9 +1,11 @@
 //! The page of an order.
 
-use crate::app::order::{OrderLine, OrderReport};
+use crate::app::order::{OrderItem, OrderLine, OrderReport};
 use crate::core::provenance::{from_words, with_shops};
 use crate::core::quantity::Money;
-use crate::render::{Cell, Document, Report, Sheet, Table, fixed, notice};
+use crate::render::{
+    Cell, Column, Document, Report, Sheet, both, fixed, in_rows, notice, on_page, sheet, table,
+};
 use std::collections::BTreeSet;
 
 impl Report for OrderReport {
@@ -32,16 +34,20 @@ impl Report for OrderReport {
                 ),
             );
             page.in_short(|page| {
-                page.table(self.items_table(&supplier.name, false));
+                page.table(table(&ITEMS_SHORT, of(&self.items, &supplier.name)));
             });
             page.rest(|page| {
-                page.table(self.items_table(&supplier.name, true));
+                page.table(table(&ITEMS, of(&self.items, &supplier.name)));
             });
         }
         self.points(&mut page);
         page.rest(|page| {
             page.heading(2, "What each part costs");
-            page.table(self.lines_table());
+            let lines = self.lines.iter();
+            page.table(table(
+                &LINES,
+                lines.filter(|line| line.bought > 0 || line.to_buy == 0),
+            ));
             page.text(format!(
                 "Every line at its own cheapest list price would cost {} with carriage: this order saves {}. Of the \
                     total, {} is left over; a part that is used costs {} {} with carriage.",
@@ -57,44 +63,60 @@ impl Report for OrderReport {
     }
 
     fn sheet(&self) -> Option<Sheet> {
-        let rows = self.items.iter().map(|item| {
-            vec![
-                Cell::text(&item.supplier),
-                Cell::text(&item.number),
-                Cell::text(&item.description),
-                Cell::Count(i64::from(item.packs)),
-                Cell::Count(i64::from(item.pack)),
-                Cell::text(item.cost.to_string()),
-                Cell::text(&item.price_date),
-                Cell::text(&item.part),
-                Cell::text(item.from_shop.as_deref().unwrap_or("")),
-                Cell::text(self.need_rests_on(&item.part).join(" | ")),
-                notice(
-                    self.flags_of(&item.part)
-                        .into_iter()
-                        .chain(item.size_note.clone())
-                        .chain(self.doubt()),
-                ),
-            ]
-        });
-        Some(Sheet {
-            header: vec![
-                "supplier",
-                "number",
-                "description",
-                "packs",
-                "pack",
-                "cost",
-                "price_date",
-                "for",
-                "from_shop",
-                "rests_on",
-                "notice",
-            ],
-            rows: rows.collect(),
-        })
+        let rests_on = |item: &OrderItem| self.need_rests_on(&item.part).join(" | ").into();
+        let says = |item: &OrderItem| {
+            let flags = self.flags_of(&item.part).into_iter();
+            notice(flags.chain(item.size_note.clone()).chain(self.doubt()))
+        };
+        let rows = sheet(&ITEMS, &self.items).and("rests_on", self.items.iter().map(rests_on));
+        Some(rows.and("notice", self.items.iter().map(says)))
     }
 }
+
+/// What is bought of a supplier.
+fn of<'i>(items: &'i [OrderItem], supplier: &str) -> impl Iterator<Item = &'i OrderItem> {
+    items.iter().filter(move |item| item.supplier == supplier)
+}
+
+fn cost(item: &OrderItem) -> Cell {
+    with_shops(&item.cost.to_string(), item.from_shop.as_slice()).into()
+}
+
+const ITEMS_SHORT: [Column<OrderItem>; 5] = [
+    on_page("number", |item| (&item.number).into()),
+    on_page(">packs", |item| item.packs.into()),
+    on_page(">of", |item| item.pack.into()),
+    on_page(">cost", cost),
+    on_page("for", |item| (&item.part).into()),
+];
+
+const ITEMS: [Column<OrderItem>; 10] = [
+    in_rows("supplier", |item| (&item.supplier).into()),
+    both("number", "number", |item| (&item.number).into()),
+    both("description", "description", |item| {
+        (&item.description).into()
+    }),
+    both(">packs", "packs", |item| item.packs.into()),
+    both(">of", "pack", |item| item.pack.into()),
+    on_page(">cost", cost),
+    in_rows("cost", |item| item.cost.to_string().into()),
+    in_rows("price_date", |item| (&item.price_date).into()),
+    both("for", "for", |item| (&item.part).into()),
+    in_rows("from_shop", |item| item.from_shop.as_ref().into()),
+];
+
+const LINES: [Column<OrderLine>; 8] = [
+    on_page("part", |line| {
+        with_shops(&line.need.part, &line.need.rests_on).into()
+    }),
+    on_page(">needed", |line| line.need.pieces.into()),
+    on_page(">spare", |line| line.need.spares.into()),
+    on_page(">from shelf", |line| line.need.from_stock.into()),
+    on_page(">bought", |line| line.bought.into()),
+    on_page(">cost", |line| line.cost.to_string().into()),
+    on_page(">per part used", |line| fixed(line.per_used, 2).into()),
+    on_page(">left over", |line| line.leftover.to_string().into()),
+];
 
 /// Says of an order that is not proved how far it can be from the cheapest.
 pub(in crate::render) fn not_proved(at_most_dearer: &Money) -> String {
@@ -110,30 +132,6 @@ impl OrderReport {
     /// What each row says where the plan is not proved, because rows are copied out of their sheet.
     fn doubt(&self) -> Option<String> {
         (!self.proved).then(|| format!("the order is {}", not_proved(&self.at_most_dearer)))
-    }
-
-    /// What is bought of a supplier, with the supplier's own words or without.
-    fn items_table(&self, supplier: &str, described: bool) -> Table {
-        let heads = ["number", "description", ">packs", ">of", ">cost", "for"];
-        let wanted = |at: usize| described || at != 1;
-        let heads: Vec<&str> = (0..heads.len())
-            .filter(|at| wanted(*at))
-            .map(|at| heads[at])
-            .collect();
-        let mut table = Table::new(&heads);
-        for item in self.items.iter().filter(|item| item.supplier == supplier) {
-            let cells = [
-                item.number.clone(),
-                item.description.clone(),
-                item.packs.to_string(),
-                item.pack.to_string(),
-                with_shops(&item.cost.to_string(), item.from_shop.as_slice()),
-                item.part.clone(),
-            ];
-            let cells = cells.into_iter().enumerate();
-            table.row(cells.filter(|(at, _)| wanted(*at)).map(|(_, cell)| cell));
-        }
-        table
     }
 
     fn headlines(&self) -> Vec<String> {
@@ -186,36 +184,6 @@ impl OrderReport {
             minor,
             currency: self.currency,
         }
-    }
-
-    fn lines_table(&self) -> Table {
-        let mut table = Table::new(&[
-            "part",
-            ">needed",
-            ">spare",
-            ">from shelf",
-            ">bought",
-            ">cost",
-            ">per part used",
-            ">left over",
-        ]);
-        for line in self
-            .lines
-            .iter()
-            .filter(|line| line.bought > 0 || line.to_buy == 0)
-        {
-            table.row([
-                with_shops(&line.need.part, &line.need.rests_on),
-                line.need.pieces.to_string(),
-                line.need.spares.to_string(),
-                line.need.from_stock.to_string(),
-                line.bought.to_string(),
-                line.cost.to_string(),
-                fixed(line.per_used, 2),
-                line.leftover.to_string(),
-            ]);
-        }
-        table
     }
 
     fn points(&self, page: &mut Document) {

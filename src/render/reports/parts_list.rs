@@ -1,51 +1,18 @@
 //! The page and the sheet of a parts list.
 
-use super::model::units_table;
+use super::model::UNITS;
 use crate::app::parts_list::{PartsReport, Reader};
 use crate::core::book::{
     Alternate, Conflict, ConflictAbout, Elsewhere, ElsewhereAbout, Failed, PartAction, PartLine,
     SizeBasis,
 };
+use crate::core::elastomer::Polymer;
 use crate::core::note::PartKind;
 use crate::core::provenance::{from_words, with_shops};
-use crate::core::quantity::Length;
-use crate::render::{Cell, Document, Report, Sheet, Table, mm2, notice, percent_of, rounded};
-
-const HEADER: [&str; 33] = [
-    "number",
-    "section",
-    "position",
-    "part",
-    "kind",
-    "action",
-    "quantity",
-    "quantity_total",
-    "decided",
-    "size_codes",
-    "id_mm",
-    "cs_mm",
-    "measured",
-    "probability",
-    "does_job",
-    "how_sure",
-    "polymer",
-    "hardness",
-    "material",
-    "reason",
-    "material_source",
-    "material_confidence",
-    "gland_verdict",
-    "gland",
-    "glands_checked",
-    "alternates",
-    "units_recorded",
-    "units_agree",
-    "conflicts",
-    "cautions",
-    "rests_on",
-    "other_shops_say",
-    "notice",
-];
+use crate::render::{
+    Cell, Column, Document, Report, Sheet, Table, in_rows, mm2, notice, percent_of, rounded, sheet,
+    table,
+};
 
 const ACTIONS: [(PartAction, &str); 3] = [
     (PartAction::Replace, "Replace, always"),
@@ -75,7 +42,7 @@ impl Report for PartsReport {
             self.details(page);
             if self.reader == Reader::Shop {
                 page.heading(2, "Recorded units");
-                page.table(units_table(&list.units));
+                page.table(table(&UNITS, &list.units));
             }
             page.text(self.footnote());
         });
@@ -85,11 +52,7 @@ impl Report for PartsReport {
     }
 
     fn sheet(&self) -> Option<Sheet> {
-        let lines = self.list.lines.iter();
-        Some(Sheet {
-            header: HEADER.to_vec(),
-            rows: lines.map(cells).collect(),
-        })
+        Some(sheet(&LINES, &self.list.lines))
     }
 }
 
@@ -414,57 +377,65 @@ fn alternate_words(alternate: &Alternate) -> String {
     }
 }
 
-fn cells(line: &PartLine) -> Vec<Cell> {
-    let count = |n: usize| Cell::Count(i64::try_from(n).unwrap_or(i64::MAX));
-    let text = |text: &str| {
-        if text.is_empty() {
-            Cell::Empty
-        } else {
-            Cell::text(text)
-        }
-    };
-    let joined = |list: &[String]| text(&list.join(" | "));
-    let (size, material, gland) = (&line.size, &line.material, line.gland.as_ref());
-    let conflicts: Vec<String> = line.conflicts.iter().map(|c| c.words.clone()).collect();
-    let alternates: Vec<String> = line.alternates.iter().map(alternate_words).collect();
-    let elsewhere: Vec<String> = line.elsewhere.iter().map(elsewhere_words).collect();
-    vec![
-        count(line.number),
-        text(&line.section),
-        text(&line.position),
-        text(&line.part),
-        text(line.kind.word()),
-        text(line.action.words()),
-        Cell::Count(i64::from(line.quantity)),
-        Cell::Count(i64::from(line.quantity_total)),
-        text(if size.decided { "yes" } else { "no" }),
-        joined(&size.codes),
-        Cell::number(size.id.map(Length::mm_rounded)),
-        Cell::number(size.section.map(Length::mm_rounded)),
-        text(&size.measured),
-        Cell::number(size.probability.map(|p| rounded(p, 4))),
-        Cell::number(size.does_job.map(|p| rounded(p, 4))),
-        text(&size.how_sure),
-        text(material.polymer.map_or("", |p| p.letters())),
-        text(
-            &material
-                .hardness
-                .map_or_else(String::new, |h| h.to_string()),
-        ),
-        text(material.material.as_deref().unwrap_or("")),
-        text(&material.reason),
-        text(material.material_source.as_deref().unwrap_or("")),
-        text(material.material_confidence.map_or("", |c| c.word())),
-        text(verdict_word(line)),
-        text(gland.map_or("", |g| g.words.as_str())),
-        gland.map_or(Cell::Empty, |g| count(g.checked)),
-        joined(&alternates),
-        count(line.units_recorded),
-        joined(&line.units_agree),
-        joined(&conflicts),
-        joined(&line.cautions),
-        joined(&line.rests_on),
-        joined(&elsewhere),
-        notice(line.failed.iter().map(Failed::words)),
-    ]
+fn chance(chance: Option<f64>) -> Cell {
+    chance.map(|chance| rounded(chance, 4)).into()
 }
+
+const LINES: [Column<PartLine>; 33] = [
+    in_rows("number", |line| line.number.into()),
+    in_rows("section", |line| (&line.section).into()),
+    in_rows("position", |line| (&line.position).into()),
+    in_rows("part", |line| (&line.part).into()),
+    in_rows("kind", |line| line.kind.word().into()),
+    in_rows("action", |line| line.action.words().into()),
+    in_rows("quantity", |line| line.quantity.into()),
+    in_rows("quantity_total", |line| line.quantity_total.into()),
+    in_rows("decided", |line| line.size.decided.into()),
+    in_rows("size_codes", |line| (&line.size.codes).into()),
+    in_rows("id_mm", |line| line.size.id.into()),
+    in_rows("cs_mm", |line| line.size.section.into()),
+    in_rows("measured", |line| (&line.size.measured).into()),
+    in_rows("probability", |line| chance(line.size.probability)),
+    in_rows("does_job", |line| chance(line.size.does_job)),
+    in_rows("how_sure", |line| (&line.size.how_sure).into()),
+    in_rows("polymer", |line| {
+        line.material.polymer.map(Polymer::letters).into()
+    }),
+    in_rows("hardness", |line| {
+        line.material.hardness.map(|h| h.to_string()).into()
+    }),
+    in_rows("material", |line| line.material.material.as_ref().into()),
+    in_rows("reason", |line| (&line.material.reason).into()),
+    in_rows("material_source", |line| {
+        line.material.material_source.as_ref().into()
+    }),
+    in_rows("material_confidence", |line| {
+        line.material.material_confidence.into()
+    }),
+    in_rows("gland_verdict", |line| verdict_word(line).into()),
+    in_rows("gland", |line| {
+        line.gland.as_ref().map(|gland| &gland.words).into()
+    }),
+    in_rows("glands_checked", |line| {
+        line.gland.as_ref().map(|gland| gland.checked).into()
+    }),
+    in_rows("alternates", |line| {
+        let words: Vec<String> = line.alternates.iter().map(alternate_words).collect();
+        (&words).into()
+    }),
+    in_rows("units_recorded", |line| line.units_recorded.into()),
+    in_rows("units_agree", |line| (&line.units_agree).into()),
+    in_rows("conflicts", |line| {
+        let words: Vec<String> = line.conflicts.iter().map(|c| c.words.clone()).collect();
+        (&words).into()
+    }),
+    in_rows("cautions", |line| (&line.cautions).into()),
+    in_rows("rests_on", |line| (&line.rests_on).into()),
+    in_rows("other_shops_say", |line| {
+        let words: Vec<String> = line.elsewhere.iter().map(elsewhere_words).collect();
+        (&words).into()
+    }),
+    in_rows("notice", |line| {
+        notice(line.failed.iter().map(Failed::words))
+    }),
+];

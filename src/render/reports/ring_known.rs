@@ -1,35 +1,15 @@
 //! The page of what known rings taught.
 
-use crate::app::ring_known::{BiasAndSpread, LearnedDone, LearnedReport};
-use crate::render::{Cell, Document, Report, Sheet, Table, fixed, rounded};
+use crate::app::ring_known::{BiasAndSpread, LearnedDone, LearnedLine, LearnedReport};
+use crate::render::{
+    Cell, Column, Document, Report, Sheet, both, fixed, in_rows, on_page, rounded, sheet, table,
+};
 
 impl Report for LearnedReport {
     fn document(&self) -> Document {
         let mut page = Document::new();
         page.heading(1, headline(self));
-        let mut table = Table::new(&[
-            "",
-            "by",
-            ">rings",
-            ">table",
-            ">before",
-            ">now",
-            ">repeat, table",
-            ">now",
-        ]);
-        for line in &self.instruments {
-            table.row([
-                line.reading.to_owned(),
-                line.method.clone(),
-                line.rings.to_string(),
-                bias(line.table),
-                bias(line.before),
-                bias(line.now),
-                fixed(line.table.sd_repeat_mm, 3),
-                fixed(line.now.sd_repeat_mm, 3),
-            ]);
-        }
-        page.table(table);
+        page.table(table(&LEARNED, &self.instruments));
         if !self.instruments.is_empty() {
             page.text(
                 "Millimetres: bias (below 0: reads small) ± what is left of doubt from ring to ring; then the scatter of one repetition. \"now\" is used from now on by the command ring, for this person.",
@@ -39,37 +19,41 @@ impl Report for LearnedReport {
     }
 
     fn sheet(&self) -> Option<Sheet> {
-        let number = |value: f64| Cell::Number(rounded(value, 4));
-        let rows = self.instruments.iter().map(|line| {
-            let mut cells = vec![
-                Cell::text(line.reading),
-                Cell::text(&line.method),
-                Cell::Count(i64::try_from(line.rings).unwrap_or(i64::MAX)),
-            ];
-            for state in [line.table, line.before, line.now] {
-                cells.extend([state.bias_mm, state.sd_between_mm, state.sd_repeat_mm].map(number));
-            }
-            cells
-        });
-        Some(Sheet {
-            header: vec![
-                "reading",
-                "method",
-                "rings",
-                "table_bias_mm",
-                "table_sd_between_mm",
-                "table_sd_repeat_mm",
-                "before_bias_mm",
-                "before_sd_between_mm",
-                "before_sd_repeat_mm",
-                "now_bias_mm",
-                "now_sd_between_mm",
-                "now_sd_repeat_mm",
-            ],
-            rows: rows.collect(),
-        })
+        Some(sheet(&LEARNED, &self.instruments))
     }
 }
+
+fn number(value: f64) -> Cell {
+    Cell::Number(rounded(value, 4))
+}
+
+const LEARNED: [Column<LearnedLine>; 17] = [
+    both("", "reading", |line| line.reading.into()),
+    both("by", "method", |line| (&line.method).into()),
+    both(">rings", "rings", |line| line.rings.into()),
+    on_page(">table", |line| bias(line.table).into()),
+    on_page(">before", |line| bias(line.before).into()),
+    on_page(">now", |line| bias(line.now).into()),
+    on_page(">repeat, table", |line| {
+        fixed(line.table.sd_repeat_mm, 3).into()
+    }),
+    on_page(">now", |line| fixed(line.now.sd_repeat_mm, 3).into()),
+    in_rows("table_bias_mm", |line| number(line.table.bias_mm)),
+    in_rows("table_sd_between_mm", |line| {
+        number(line.table.sd_between_mm)
+    }),
+    in_rows("table_sd_repeat_mm", |line| number(line.table.sd_repeat_mm)),
+    in_rows("before_bias_mm", |line| number(line.before.bias_mm)),
+    in_rows("before_sd_between_mm", |line| {
+        number(line.before.sd_between_mm)
+    }),
+    in_rows("before_sd_repeat_mm", |line| {
+        number(line.before.sd_repeat_mm)
+    }),
+    in_rows("now_bias_mm", |line| number(line.now.bias_mm)),
+    in_rows("now_sd_between_mm", |line| number(line.now.sd_between_mm)),
+    in_rows("now_sd_repeat_mm", |line| number(line.now.sd_repeat_mm)),
+];
 
 fn bias(state: BiasAndSpread) -> String {
     format!(

@@ -1,18 +1,21 @@
 //! The pages of judged readings, of the gauges, of the limits and of what a stage should do.
 
 use super::warning;
-use crate::app::gauge_register::GaugeReport;
-use crate::app::setting_judged::JudgedSetting;
-use crate::app::setting_limits::LimitsReport;
+use crate::app::setting::GaugeReport;
+use crate::app::setting::JudgedSetting;
+use crate::app::setting::LimitsReport;
 use crate::app::stage_expected::ExpectedReport;
 use crate::core::gear::GearKind;
 use crate::core::gland::Verdict;
 use crate::core::quantity::{Pressure, PressureUnit};
 use crate::core::stage::{
-    CreepCall, CreepVerdict, GaugeStanding, OutletBound, SettingReport, Spoken, Trend, Unread,
-    warming_bar_per_kelvin,
+    CreepCall, CreepVerdict, GaugeStanding, OutletBound, SettingLimit, SettingReport, Spoken,
+    Trend, Unread, warming_bar_per_kelvin,
 };
-use crate::render::{Cell, Document, Report, Sheet, Table, fixed, percent_of, rounded};
+use crate::render::{
+    Cell, Column, Document, Report, Sheet, Table, both, fixed, in_rows, on_page, percent_of,
+    rounded, sheet, table,
+};
 
 /// Writes a small pressure in the unit of the reader.
 pub(super) fn small(bar: f64, spoken: Spoken) -> String {
@@ -38,7 +41,7 @@ fn psi(bar: f64) -> f64 {
 }
 
 /// Prints a pressure in both units of the trade.
-pub(super) fn both(bar: f64) -> String {
+pub(super) fn in_both(bar: f64) -> String {
     format!("{} bar ({} psi)", fixed(bar, 2), fixed(psi(bar), 1))
 }
 
@@ -131,7 +134,7 @@ pub(super) fn setting_blocks(setting: &SettingReport, page: &mut Document, level
     page.text(format!(
         "Gauge: {}. One reading is known to ± {} (one standard uncertainty). {}",
         setting.gauge,
-        both(setting.level_sd_bar),
+        in_both(setting.level_sd_bar),
         held_against(setting)
     ));
     page.list(setting.warnings.iter().map(warning::words));
@@ -194,7 +197,7 @@ fn headline(setting: &SettingReport) -> String {
     match top {
         Some((supply, bar)) => format!(
             "{verdict}: {} at {} bar of supply",
-            both(*bar),
+            in_both(*bar),
             fixed(*supply, 0)
         ),
         None => verdict,
@@ -292,60 +295,37 @@ impl Report for LimitsReport {
     fn document(&self) -> Document {
         let mut page = Document::new();
         page.heading(1, format!("Limits of a setting: {}", self.set));
-        let mut table = Table::new(&[
-            "limit", "gear", "design", ">low", ">high", "unit", "set", "words", "source",
-        ]);
-        for row in &self.rows {
-            table.row([
-                row.limit.clone(),
-                row.gear.map_or("any", GearKind::word).to_owned(),
-                row.design.clone().unwrap_or_else(|| "any".to_owned()),
-                row.low.to_string(),
-                row.high.to_string(),
-                row.unit.clone(),
-                row.set.clone(),
-                row.words.clone(),
-                format!("{} ({})", row.source, row.confidence),
-            ]);
-        }
-        page.table(table);
+        page.table(table(&LIMITS, &self.rows));
         page.text("To have your own: write them with --format csv to setting_limits.csv in the data folder (or any \
             file, for --limits) and edit the rows; your row outranks the shipped one.");
         page
     }
 
     fn sheet(&self) -> Option<Sheet> {
-        let rows = self.rows.iter().map(|row| {
-            vec![
-                Cell::text(&row.set),
-                row.gear.map_or(Cell::Empty, |gear| Cell::text(gear.word())),
-                Cell::text(&row.limit),
-                row.design.as_ref().map_or(Cell::Empty, Cell::text),
-                Cell::Number(row.low),
-                Cell::Number(row.high),
-                Cell::text(&row.unit),
-                Cell::text(&row.words),
-                Cell::text(&row.source),
-                Cell::text(row.confidence.word()),
-            ]
-        });
-        Some(Sheet {
-            header: vec![
-                "set",
-                "gear",
-                "limit",
-                "design",
-                "low",
-                "high",
-                "unit",
-                "words",
-                "source",
-                "confidence",
-            ],
-            rows: rows.collect(),
-        })
+        Some(sheet(&LIMITS, &self.rows))
     }
 }
+
+const LIMITS: [Column<SettingLimit>; 14] = [
+    in_rows("set", |row| (&row.set).into()),
+    in_rows("gear", |row| row.gear.map(GearKind::word).into()),
+    both("limit", "limit", |row| (&row.limit).into()),
+    on_page("gear", |row| row.gear.map_or("any", GearKind::word).into()),
+    on_page("design", |row| {
+        row.design.as_deref().unwrap_or("any").into()
+    }),
+    in_rows("design", |row| row.design.as_ref().into()),
+    both(">low", "low", |row| row.low.into()),
+    both(">high", "high", |row| row.high.into()),
+    both("unit", "unit", |row| (&row.unit).into()),
+    on_page("set", |row| (&row.set).into()),
+    both("words", "words", |row| (&row.words).into()),
+    on_page("source", |row| {
+        format!("{} ({})", row.source, row.confidence).into()
+    }),
+    in_rows("source", |row| (&row.source).into()),
+    in_rows("confidence", |row| row.confidence.into()),
+];
 
 impl Report for ExpectedReport {
     fn document(&self) -> Document {
@@ -407,8 +387,8 @@ impl Report for ExpectedReport {
             page.text(format!(
                 "At that depth ambient pressure is {} above the surface's. The set pressure stays the same above \
                     ambient; from the surface it reads {}. A sealed chamber may add to it.",
-                both(ambient),
-                both(whole)
+                in_both(ambient),
+                in_both(whole)
             ));
         }
         page.list(self.warnings.iter().cloned());

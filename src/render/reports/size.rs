@@ -1,19 +1,50 @@
 //! The page of one ring size.
 
 use super::material;
-use crate::app::size::{OpenTable, SizeMatch, SizeReport};
+use crate::app::size::{NearRing, OpenRow, OpenTable, SizeMatch, SizeReport};
 use crate::core::quantity::Length;
-use crate::render::{Cell, Document, Report, Sheet, Table, fixed, inch3, mm2};
+use crate::render::{
+    Cell, Column, Document, Report, Sheet, Table, both, fixed, in_rows, inch3, mm2, on_page, sheet,
+    table,
+};
 
-const HEADER: [&str; 8] = [
-    "standard",
-    "code",
-    "id_mm",
-    "id_tol_mm",
-    "cs_mm",
-    "cs_tol_mm",
-    "source",
-    "confidence",
+const MATCHES: [Column<SizeMatch>; 8] = [
+    in_rows("standard", |found| (&found.standard).into()),
+    in_rows("code", |found| (&found.code).into()),
+    in_rows("id_mm", |found| found.id.into()),
+    in_rows("id_tol_mm", |found| found.id_tolerance.into()),
+    in_rows("cs_mm", |found| found.section.into()),
+    in_rows("cs_tol_mm", |found| found.section_tolerance.into()),
+    in_rows("source", |found| (&found.source).into()),
+    in_rows("confidence", |found| found.confidence.into()),
+];
+
+const NEAR: [Column<NearRing>; 6] = [
+    on_page("code", |near| (&near.code).into()),
+    on_page(">ID mm", |near| mm2(near.id).into()),
+    on_page(">section mm", |near| mm2(near.section).into()),
+    on_page(">ID differs", |near| signed(near.delta_id).into()),
+    on_page(">section differs", |near| signed(near.delta_section).into()),
+    on_page("grade", |near| near.grade.word().into()),
+];
+
+fn tolerance(tolerance: Option<Length>) -> Cell {
+    tolerance.map_or_else(|| "-".to_owned(), mm2).into()
+}
+
+const LISTED: [Column<OpenRow>; 12] = [
+    in_rows("standard", |size| size.standard.name().into()),
+    both("code", "code", |size| (&size.code).into()),
+    on_page(">ID mm", |size| mm2(size.id).into()),
+    on_page(">±", |size| tolerance(size.id_tolerance)),
+    on_page(">section mm", |size| mm2(size.section).into()),
+    on_page(">±", |size| tolerance(size.section_tolerance)),
+    in_rows("id_mm", |size| size.id.into()),
+    in_rows("id_tol_mm", |size| size.id_tolerance.into()),
+    in_rows("cs_mm", |size| size.section.into()),
+    in_rows("cs_tol_mm", |size| size.section_tolerance.into()),
+    in_rows("source", |size| (&size.source).into()),
+    both("known", "confidence", |size| size.confidence.into()),
 ];
 
 impl Report for SizeReport {
@@ -27,25 +58,7 @@ impl Report for SizeReport {
         page.list(self.warnings.iter().cloned());
         if !self.equivalents.is_empty() {
             page.heading(2, "The same ring, and near ones");
-            let mut table = Table::new(&[
-                "code",
-                ">ID mm",
-                ">section mm",
-                ">ID differs",
-                ">section differs",
-                "grade",
-            ]);
-            for near in &self.equivalents {
-                table.row([
-                    near.code.clone(),
-                    mm2(near.id),
-                    mm2(near.section),
-                    signed(near.delta_id),
-                    signed(near.delta_section),
-                    near.grade.word().to_owned(),
-                ]);
-            }
-            page.table(table);
+            page.table(table(&NEAR, &self.equivalents));
             page.text("\"near\" means an inside diameter within 3 % and a section within 4 %.");
         }
         page.cautions(&self.cautions);
@@ -53,25 +66,8 @@ impl Report for SizeReport {
     }
 
     fn sheet(&self) -> Option<Sheet> {
-        Some(Sheet {
-            header: HEADER.to_vec(),
-            rows: self.matches.iter().map(match_cells).collect(),
-        })
+        Some(sheet(&MATCHES, &self.matches))
     }
-}
-
-fn match_cells(found: &SizeMatch) -> Vec<Cell> {
-    let tolerance = |t: Option<Length>| Cell::number(t.map(Length::mm_rounded));
-    vec![
-        Cell::text(&found.standard),
-        Cell::text(&found.code),
-        Cell::Number(found.id.mm_rounded()),
-        tolerance(found.id_tolerance),
-        Cell::Number(found.section.mm_rounded()),
-        tolerance(found.section_tolerance),
-        Cell::text(&found.source),
-        Cell::text(found.confidence.word()),
-    ]
 }
 
 fn match_table(found: &SizeMatch) -> Table {
@@ -138,39 +134,11 @@ impl Report for OpenTable {
     fn document(&self) -> Document {
         let mut page = Document::new();
         page.heading(1, "Listed ring sizes");
-        let mut table = Table::new(&["code", ">ID mm", ">±", ">section mm", ">±", "known"]);
-        let tolerance = |t: Option<Length>| t.map_or_else(|| "-".to_owned(), mm2);
-        for size in &self.sizes {
-            table.row([
-                size.code.clone(),
-                mm2(size.id),
-                tolerance(size.id_tolerance),
-                mm2(size.section),
-                tolerance(size.section_tolerance),
-                size.confidence.word().to_owned(),
-            ]);
-        }
-        page.table(table);
+        page.table(table(&LISTED, &self.sizes));
         page
     }
 
     fn sheet(&self) -> Option<Sheet> {
-        let tolerance = |t: Option<Length>| Cell::number(t.map(Length::mm_rounded));
-        let rows = self.sizes.iter().map(|size| {
-            vec![
-                Cell::text(size.standard.name()),
-                Cell::text(&size.code),
-                Cell::Number(size.id.mm_rounded()),
-                tolerance(size.id_tolerance),
-                Cell::Number(size.section.mm_rounded()),
-                tolerance(size.section_tolerance),
-                Cell::text(&size.source),
-                Cell::text(size.confidence.word()),
-            ]
-        });
-        Some(Sheet {
-            header: HEADER.to_vec(),
-            rows: rows.collect(),
-        })
+        Some(sheet(&LISTED, &self.sizes))
     }
 }

@@ -1,27 +1,33 @@
 //! The pages of the shelf: what lies there, what came, what was taken, the bag of a unit.
 
 use super::material;
+use crate::app::shelf::StockTaken;
+use crate::app::shelf::{StockLine, StockReport};
 use crate::app::stock_add::StockAdded;
-use crate::app::stock_kit::{Kit, KitLine};
-use crate::app::stock_list::{StockLine, StockReport};
-use crate::app::stock_take::StockTaken;
+use crate::app::stock_kit::{Kit, KitLine, KitPart};
 use crate::core::book::LotLife;
 use crate::core::elastomer::ShelfLifeSystem;
 use crate::core::provenance::with_shops;
-use crate::render::{Cell, Document, Report, Sheet, Table, notice};
+use crate::render::{
+    Cell, Column, Document, Report, Sheet, both, in_rows, notice, on_page, sheet, table,
+};
 
-const HEADS: [&str; 8] = [
-    "bin",
-    "part",
-    "material",
-    "lot",
-    "cured",
-    "supplier",
-    ">on hand",
-    "use before",
-];
-const COLUMNS: [&str; 10] = [
-    "bin", "part", "polymer", "hardness", "lot", "cured", "supplier", "on_hand", "life", "quantity",
+/// A lot on the shelf.
+const LOTS: [Column<StockLine>; 10] = [
+    both("bin", "bin", |lot| (&lot.bin).into()),
+    both("part", "part", |lot| (&lot.part).into()),
+    on_page("material", |lot| {
+        material(lot.polymer.as_ref(), lot.hardness.as_ref()).into()
+    }),
+    in_rows("polymer", |lot| word(lot.polymer.as_ref()).into()),
+    in_rows("hardness", |lot| word(lot.hardness.as_ref()).into()),
+    both("lot", "lot", |lot| word(lot.lot.as_ref()).into()),
+    both("cured", "cured", |lot| word(lot.cured.as_ref()).into()),
+    both("supplier", "supplier", |lot| {
+        word(lot.supplier.as_ref()).into()
+    }),
+    both(">on hand", "on_hand", |lot| lot.on_hand.into()),
+    both("use before", "life", |lot| life(lot.life).into()),
 ];
 
 fn life(life: LotLife) -> String {
@@ -41,41 +47,6 @@ fn life(life: LotLife) -> String {
 
 fn word(word: Option<&impl ToString>) -> String {
     word.map_or_else(String::new, ToString::to_string)
-}
-
-fn cells(line: &StockLine) -> [String; 8] {
-    [
-        line.bin.clone(),
-        line.part.clone(),
-        material(line.polymer.as_ref(), line.hardness.as_ref()),
-        word(line.lot.as_ref()),
-        word(line.cured.as_ref()),
-        word(line.supplier.as_ref()),
-        line.on_hand.to_string(),
-        life(line.life),
-    ]
-}
-
-fn row(line: &StockLine, quantity: Option<u32>) -> Vec<Cell> {
-    let text = |text: String| {
-        if text.is_empty() {
-            Cell::Empty
-        } else {
-            Cell::text(text)
-        }
-    };
-    vec![
-        text(line.bin.clone()),
-        text(line.part.clone()),
-        text(word(line.polymer.as_ref())),
-        text(word(line.hardness.as_ref())),
-        text(word(line.lot.as_ref())),
-        text(word(line.cured.as_ref())),
-        text(word(line.supplier.as_ref())),
-        Cell::Count(i64::from(line.on_hand)),
-        text(life(line.life)),
-        quantity.map_or(Cell::Empty, |q| Cell::Count(i64::from(q))),
-    ]
 }
 
 fn by(system: ShelfLifeSystem) -> String {
@@ -99,15 +70,13 @@ impl Report for StockAdded {
     }
 
     fn sheet(&self) -> Option<Sheet> {
-        Some(Sheet {
-            header: vec!["part", "bin", "quantity", "on_hand"],
-            rows: vec![vec![
-                Cell::text(&self.part),
-                Cell::text(&self.bin),
-                Cell::Count(i64::from(self.quantity)),
-                Cell::Count(i64::from(self.on_hand)),
-            ]],
-        })
+        let columns: [Column<Self>; 4] = [
+            in_rows("part", |added| (&added.part).into()),
+            in_rows("bin", |added| (&added.bin).into()),
+            in_rows("quantity", |added| added.quantity.into()),
+            in_rows("on_hand", |added| added.on_hand.into()),
+        ];
+        Some(sheet(&columns, [self]))
     }
 }
 
@@ -117,11 +86,7 @@ impl Report for StockReport {
         if self.lots.is_empty() {
             page.text("None on the shelf: `ringwright stock add` puts it there.");
         } else {
-            let mut table = Table::new(&HEADS);
-            for lot in &self.lots {
-                table.row(cells(lot));
-            }
-            page.table(table);
+            page.table(table(&LOTS, &self.lots));
             page.text(by(self.system));
         }
         page.cautions(&self.cautions);
@@ -129,14 +94,7 @@ impl Report for StockReport {
     }
 
     fn sheet(&self) -> Option<Sheet> {
-        Some(Sheet {
-            header: COLUMNS[..9].to_vec(),
-            rows: self
-                .lots
-                .iter()
-                .map(|lot| row(lot, None)[..9].to_vec())
-                .collect(),
-        })
+        Some(sheet(&LOTS, &self.lots))
     }
 }
 
@@ -160,13 +118,12 @@ impl Report for StockTaken {
             page.cautions(&self.cautions);
             return page;
         }
-        let mut table = Table::new(&[&[">take"], HEADS.as_slice()].concat());
-        for part in &self.taken {
-            let mut row = vec![part.quantity.to_string()];
-            row.extend(cells(&part.lot));
-            table.row(row);
-        }
-        page.table(table);
+        let mut taken = table(&LOTS, self.taken.iter().map(|part| &part.lot));
+        taken.before(
+            ">take",
+            self.taken.iter().map(|part| part.quantity.to_string()),
+        );
+        page.table(taken);
         page.text(by(self.system));
         if self.of_unknown_material {
             page.caution(
@@ -179,11 +136,11 @@ impl Report for StockTaken {
     }
 
     fn sheet(&self) -> Option<Sheet> {
-        let rows = self.taken.iter();
-        Some(Sheet {
-            header: COLUMNS.to_vec(),
-            rows: rows.map(|t| row(&t.lot, Some(t.quantity))).collect(),
-        })
+        let lots = sheet(&LOTS, self.taken.iter().map(|part| &part.lot));
+        Some(lots.and(
+            "quantity",
+            self.taken.iter().map(|part| part.quantity.into()),
+        ))
     }
 }
 
@@ -191,11 +148,7 @@ impl Report for Kit {
     fn document(&self) -> Document {
         let mut page = Document::new();
         page.heading(1, format!("Bag for {}, unit {}", self.model, self.unit));
-        let mut table = Table::new(&["", "where", "part", ">qty", "from", "use before"]);
-        for line in &self.lines {
-            table.row(kit_row(line));
-        }
-        page.table(table);
+        page.table(table(&KIT, &self.lines));
         let open: Vec<String> = self.lines.iter().filter_map(lacking).collect();
         page.text(match (self.complete, self.taken) {
             (true, true) => "Complete, and taken from the shelf.",
@@ -214,48 +167,77 @@ impl Report for Kit {
     }
 
     fn sheet(&self) -> Option<Sheet> {
-        let mut rows = Vec::new();
-        for line in &self.lines {
-            let start = vec![
-                Cell::Count(i64::try_from(line.number).unwrap_or(i64::MAX)),
-                Cell::text(&line.section),
-                Cell::text(&line.position),
-                Cell::text(&line.part),
-                Cell::text(&line.size),
-                Cell::Count(i64::from(line.short)),
-            ];
-            for part in &line.from {
-                let mut cells = start.clone();
-                cells.extend(row(&part.lot, Some(part.quantity)));
-                cells.push(notice([line.why.clone()]));
-                rows.push(cells);
-            }
-            if line.from.is_empty() {
-                let mut cells = start;
-                cells.extend(vec![Cell::Empty; COLUMNS.len()]);
-                cells.push(notice([line.why.clone()]));
-                rows.push(cells);
-            }
-        }
-        let start = [
-            "number",
-            "section",
-            "position",
-            "place_part",
-            "size",
-            "short",
-        ];
-        Some(Sheet {
-            header: start
-                .iter()
-                .chain(&COLUMNS)
-                .copied()
-                .chain(["notice"])
-                .collect(),
-            rows,
-        })
+        let rows: Vec<KitRow<'_>> = self
+            .lines
+            .iter()
+            .flat_map(|line| {
+                let none = line.from.is_empty().then_some(None);
+                let parts = line.from.iter().map(Some).chain(none);
+                parts.map(move |part| KitRow { line, part })
+            })
+            .collect();
+        Some(sheet(&kit_rows(), &rows))
     }
 }
+
+/// A line of the bag with one of the lots that fill it.
+struct KitRow<'k> {
+    line: &'k KitLine,
+    part: Option<&'k KitPart>,
+}
+
+impl KitRow<'_> {
+    fn lot<T: Into<Cell>>(&self, pick: impl FnOnce(&StockLine) -> T) -> Cell {
+        self.part.map(|part| pick(&part.lot)).into()
+    }
+}
+
+fn kit_rows<'k>() -> [Column<KitRow<'k>>; 17] {
+    [
+        in_rows("number", |row| row.line.number.into()),
+        in_rows("section", |row| (&row.line.section).into()),
+        in_rows("position", |row| (&row.line.position).into()),
+        in_rows("place_part", |row| (&row.line.part).into()),
+        in_rows("size", |row| (&row.line.size).into()),
+        in_rows("short", |row| row.line.short.into()),
+        in_rows("bin", |row| row.lot(|lot| lot.bin.clone())),
+        in_rows("part", |row| row.lot(|lot| lot.part.clone())),
+        in_rows("polymer", |row| row.lot(|lot| word(lot.polymer.as_ref()))),
+        in_rows("hardness", |row| row.lot(|lot| word(lot.hardness.as_ref()))),
+        in_rows("lot", |row| row.lot(|lot| lot.lot.clone())),
+        in_rows("cured", |row| row.lot(|lot| word(lot.cured.as_ref()))),
+        in_rows("supplier", |row| row.lot(|lot| lot.supplier.clone())),
+        in_rows("on_hand", |row| row.lot(|lot| lot.on_hand)),
+        in_rows("life", |row| row.lot(|lot| life(lot.life))),
+        in_rows("quantity", |row| row.part.map(|part| part.quantity).into()),
+        in_rows("notice", |row| notice([row.line.why.clone()])),
+    ]
+}
+
+const KIT: [Column<KitLine>; 6] = [
+    on_page("", |line| line.number.into()),
+    on_page("where", |line| {
+        let place = format!("{}: {}", line.section, line.position);
+        place.trim_end_matches(": ").into()
+    }),
+    on_page("part", |line| {
+        if line.size.is_empty() {
+            (&line.part).into()
+        } else if line.size.starts_with(&line.part) {
+            (&line.size).into()
+        } else {
+            format!("{} {}", line.part, line.size).into()
+        }
+    }),
+    on_page(">qty", |line| line.quantity.into()),
+    on_page("from", |line| {
+        with_shops(&taken_from(line), &line.rests_on).into()
+    }),
+    on_page("use before", |line| {
+        let before: Vec<String> = line.from.iter().map(|part| life(part.lot.life)).collect();
+        before.join("; ").into()
+    }),
+];
 
 /// Says what a line of the bag lacks, where it lacks anything.
 fn lacking(line: &KitLine) -> Option<String> {
@@ -263,7 +245,8 @@ fn lacking(line: &KitLine) -> Option<String> {
     (line.short > 0).then_some(short)
 }
 
-fn kit_row(line: &KitLine) -> Vec<String> {
+/// Names the lots that fill a line, and what is short of it.
+fn taken_from(line: &KitLine) -> String {
     let from: Vec<String> = line
         .from
         .iter()
@@ -279,21 +262,5 @@ fn kit_row(line: &KitLine) -> Vec<String> {
         })
         .chain((line.short > 0).then(|| format!("{} short", line.short)))
         .collect();
-    let before: Vec<String> = line.from.iter().map(|part| life(part.lot.life)).collect();
-    vec![
-        line.number.to_string(),
-        format!("{}: {}", line.section, line.position)
-            .trim_end_matches(": ")
-            .to_owned(),
-        if line.size.is_empty() {
-            line.part.clone()
-        } else if line.size.starts_with(&line.part) {
-            line.size.clone()
-        } else {
-            format!("{} {}", line.part, line.size)
-        },
-        line.quantity.to_string(),
-        with_shops(&from.join("; "), &line.rests_on),
-        before.join("; "),
-    ]
+    from.join("; ")
 }

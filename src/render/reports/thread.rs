@@ -3,7 +3,9 @@
 use crate::app::thread_named::{NextThreadReading, ThreadLine, ThreadReport};
 use crate::core::gland::PortThread;
 use crate::core::thread::{Rival, RivalSign, ThreadSide};
-use crate::render::{Cell, Document, Report, Sheet, Table, fixed, notice, percent_of, rounded};
+use crate::render::{
+    Column, Document, Report, Sheet, Table, fixed, in_rows, notice, percent_of, rounded, sheet,
+};
 
 /// What is shown on a screen before the rest.
 const THREADS_IN_SHORT: usize = 3;
@@ -38,58 +40,51 @@ impl Report for ThreadReport {
     }
 
     fn sheet(&self) -> Option<Sheet> {
-        Some(Sheet {
-            header: vec![
-                "thread",
-                "pitch_mm",
-                "tpi",
-                "major_mm",
-                "minor_mm",
-                "angle_deg",
-                "taper",
-                "probability",
-                "diameter_sigmas",
-                "pitch_sigmas",
-                "taken_for_it",
-                "port",
-                "port_ring",
-                "source",
-                "confidence",
-                "notice",
-            ],
-            rows: self.threads.iter().map(|line| cells(line, self)).collect(),
-        })
+        let columns: [Column<(&ThreadLine, ThreadSide)>; 16] = [
+            in_rows("thread", |(line, _)| (&line.thread.size).into()),
+            in_rows("pitch_mm", |(line, _)| rounded(line.pitch_mm, 4).into()),
+            in_rows("tpi", |(line, _)| {
+                let tpi = line.thread.threads_per_inch();
+                tpi.map(|tpi| rounded(tpi, 1)).into()
+            }),
+            in_rows("major_mm", |(line, _)| {
+                rounded(line.thread.major_mm, 3).into()
+            }),
+            in_rows("minor_mm", |(line, _)| {
+                rounded(line.thread.minor_mm, 3).into()
+            }),
+            in_rows("angle_deg", |(line, _)| {
+                rounded(line.thread.angle_deg, 0).into()
+            }),
+            in_rows("taper", |(line, _)| rounded(line.thread.taper, 4).into()),
+            in_rows("probability", |(line, _)| {
+                rounded(line.probability, 4).into()
+            }),
+            in_rows("diameter_sigmas", |(line, _)| {
+                line.diameter_sigmas.map(|v| rounded(v, 1)).into()
+            }),
+            in_rows("pitch_sigmas", |(line, _)| {
+                line.pitch_sigmas.map(|v| rounded(v, 1)).into()
+            }),
+            in_rows("taken_for_it", |(line, side)| {
+                let rivals = Rival::of(line.thread, *side).into_iter();
+                let rivals: Vec<String> = rivals.map(|rival| rival.size).collect();
+                rivals.join(", ").into()
+            }),
+            in_rows("port", |(line, _)| {
+                line.port.map(|port| &port.standard).into()
+            }),
+            in_rows("port_ring", |(line, _)| {
+                line.port.map(PortThread::ring_words).into()
+            }),
+            in_rows("source", |(line, _)| (&line.thread.source).into()),
+            in_rows("confidence", |(line, _)| line.thread.confidence.into()),
+            in_rows("notice", |_| notice([])),
+        ];
+        let side = self.side.unwrap_or(ThreadSide::Male);
+        let rows: Vec<_> = self.threads.iter().map(|line| (line, side)).collect();
+        Some(sheet(&columns, &rows))
     }
-}
-
-fn cells(line: &ThreadLine, report: &ThreadReport) -> Vec<Cell> {
-    let number = |value: Option<f64>, places| Cell::number(value.map(|v| rounded(v, places)));
-    let thread = line.thread;
-    let side = report.side.unwrap_or(ThreadSide::Male);
-    let rivals: Vec<String> = Rival::of(thread, side)
-        .into_iter()
-        .map(|r| r.size)
-        .collect();
-    let port =
-        |words: fn(&PortThread) -> String| line.port.map_or(Cell::Empty, |p| Cell::text(words(p)));
-    vec![
-        Cell::text(&thread.size),
-        number(Some(line.pitch_mm), 4),
-        number(thread.threads_per_inch(), 1),
-        number(Some(thread.major_mm), 3),
-        number(Some(thread.minor_mm), 3),
-        number(Some(thread.angle_deg), 0),
-        number(Some(thread.taper), 4),
-        number(Some(line.probability), 4),
-        number(line.diameter_sigmas, 1),
-        number(line.pitch_sigmas, 1),
-        Cell::text(rivals.join(", ")),
-        port(|p| p.standard.clone()),
-        port(PortThread::ring_words),
-        Cell::text(&thread.source),
-        Cell::text(thread.confidence.word()),
-        notice([]),
-    ]
 }
 
 fn headline(report: &ThreadReport) -> String {

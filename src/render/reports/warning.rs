@@ -1,6 +1,6 @@
 //! The words of what is to be seen before a judged setting is relied on.
 
-use super::setting::both;
+use super::setting::in_both;
 use crate::core::gear::GearKind;
 use crate::core::stage::{CreepWarning, SettingWarning};
 use crate::render::fixed;
@@ -47,7 +47,7 @@ fn creep(found: CreepWarning) -> String {
             watched_s,
         } => format!(
             "it moved by {} in {} min, and no limit for that is known here: compare it with the unit's papers",
-            both(rise_bar),
+            in_both(rise_bar),
             fixed(watched_s / 60.0, 1)
         ),
         CreepWarning::Creeps => {

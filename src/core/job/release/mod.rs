@@ -17,7 +17,6 @@ use crate::core::stage::{SettingLimits, SupplyRating};
 pub struct ReleaseQuestion<'q> {
     /// The places of the unit by the parts list for its gas.
     pub places: &'q PlaceList,
-    /// The limits of a setting.
     pub limits: &'q SettingLimits,
     /// Whether the book has a note of its own on the unit.
     pub own_note: bool,
@@ -36,9 +35,7 @@ pub struct ReleaseQuestion<'q> {
 /// Holds what the newest note of a unit says of it, which may be newer than the job.
 #[derive(Debug, Clone, PartialEq, Default)]
 pub struct Noted {
-    /// The kind of gear.
     pub gear: Option<GearKind>,
-    /// The gas.
     pub gas: GasStatement,
     /// Its rating, which sees the supply.
     pub rated: Option<SupplyRating>,

@@ -4,8 +4,8 @@ use super::{Review, bar};
 use crate::core::gland::Verdict;
 use crate::core::job::entry::{JobReading, OtherTest, ReadState, TestResult};
 use crate::core::job::lack::Lack;
+use crate::core::job::limits_of_use::ReleaseRule;
 use crate::core::job::mentioned::mentioned;
-use crate::core::job::rules::ReleaseRule;
 use crate::core::job::state::{ReadingState, Said};
 use crate::core::quantity::Pressure;
 use crate::core::stage::{

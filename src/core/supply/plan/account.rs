@@ -43,7 +43,6 @@ impl Choice {
 /// Holds one way in which a supplier charges an order.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub(super) struct Account {
-    /// The supplier.
     pub(super) supplier: usize,
     /// Carriage of an order.
     pub(super) carriage: i64,

@@ -6,7 +6,7 @@
 use super::super::market::{Bought, Market, MarketOffer};
 use super::account::{Mask, places};
 use super::line::{Line, OUT_OF_REACH, Purchase, Source, WHOLE};
-use super::patience::Patience;
+use super::step::Patience;
 use std::collections::HashMap;
 
 /// Holds an order: packs by line.

@@ -5,16 +5,14 @@
 //! cannot beat the best purchase known even where a part of the prices below a least value is not counted.
 
 use super::line::WHOLE;
-use super::patience::Patience;
+use super::step::Patience;
 use super::step::Step;
 
 /// Holds one account's part of a line: the steps that can be taken there.
 pub(super) struct Counter {
-    /// The account.
     pub(super) account: usize,
     /// Where its goods are counted: the place of its least value, or the last place of all.
     pub(super) place: usize,
-    /// The steps.
     pub(super) steps: Vec<Step>,
     /// Whether dearer goods can be wanted, because the goods must reach a sum.
     pub(super) dearer: bool,

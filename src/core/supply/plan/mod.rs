@@ -9,7 +9,6 @@ mod account;
 mod basket;
 mod fill;
 mod line;
-mod patience;
 mod relaxation;
 mod search;
 mod step;
@@ -20,10 +19,10 @@ use super::market::{Bought, Market};
 use account::{Choice, Mask, accounts_of, holds, places};
 use basket::{Shopper, goods_of};
 use line::Line;
-use patience::Patience;
 use relaxation::Relaxation;
 use search::Search;
 use serde::Serialize;
+use step::Patience;
 
 /// More than any order costs, in minor units; sums of two, and 64 times one, stay in range.
 pub const NEVER: i64 = i64::MAX >> 9;
@@ -38,7 +37,6 @@ pub struct OrderPlan {
     pub total: i64,
     /// A cost that no order goes below; equal to the total where the plan is proved to be the cheapest.
     pub bound: i64,
-    /// What is bought.
     pub bought: Vec<Bought>,
     /// Value of the goods at each supplier.
     pub goods: Vec<i64>,

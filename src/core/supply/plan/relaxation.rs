@@ -8,7 +8,7 @@
 
 use super::account::{Account, Choice, Mask, holds, places};
 use super::line::{Line, OUT_OF_REACH, Purchase, Source, WHOLE};
-use super::patience::Patience;
+use super::step::Patience;
 use std::collections::HashMap;
 
 /// Holds parts and shares, and the bounds that they give.

@@ -14,7 +14,6 @@ use std::borrow::Cow;
 pub struct TableRow {
     /// Its line, from 1.
     pub line: u64,
-    /// Its cells.
     pub cells: Vec<String>,
     /// Whether it is hidden in a workbook.
     pub hidden: bool,

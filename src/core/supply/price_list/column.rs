@@ -15,7 +15,6 @@ pub enum Priced {
 /// Says what a column of prices holds: the price of what, and from how many of it on.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
 pub struct PriceColumn {
-    /// What the price is for.
     pub priced: Priced,
     /// From how many on it holds: packs where a pack is priced, else pieces.
     pub from: u32,

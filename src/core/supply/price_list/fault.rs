@@ -52,12 +52,7 @@ pub enum RowFault {
     },
     /// Two cells say different materials.
     #[error("{column} by its column and {description} by the description")]
-    TwoMaterials {
-        /// By the column.
-        column: String,
-        /// By the description.
-        description: String,
-    },
+    TwoMaterials { column: String, description: String },
     /// A discount that is no percentage.
     #[error("{0:?} is no discount in percent")]
     Discount(String),

@@ -19,7 +19,6 @@ use std::sync::LazyLock;
 pub(super) enum HeadSays {
     /// It holds something that an offer needs.
     Holds {
-        /// What.
         column: Column,
         /// Whether the whole head says so, and not a part of it.
         whole: bool,

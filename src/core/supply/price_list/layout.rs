@@ -12,7 +12,6 @@ use crate::core::quantity::Currency;
 /// Says what the prices of a list are.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct ListTerms {
-    /// The currency.
     pub currency: Currency,
     /// Whether tax is in the prices.
     pub tax_included: bool,
@@ -26,7 +25,6 @@ pub enum LayoutError {
         "the head {head:?} says that tax is {says} in the prices: write --tax {says}, or name another column with --mapping"
     )]
     Tax {
-        /// The head.
         head: String,
         /// "included" or "excluded".
         says: &'static str,
@@ -36,7 +34,6 @@ pub enum LayoutError {
         "the head {head:?} names {found}: write --currency {found}, or name another column with --mapping"
     )]
     Currency {
-        /// The head.
         head: String,
         /// The currency.
         found: &'static str,
@@ -45,20 +42,12 @@ pub enum LayoutError {
     #[error(
         "the line {line:?} says that prices are for {pieces} pieces: name their column with --mapping, as price-per-{pieces}=4"
     )]
-    Pieces {
-        /// The line.
-        line: String,
-        /// For how many pieces.
-        pieces: u32,
-    },
+    Pieces { line: String, pieces: u32 },
     /// Two lists stand side by side.
     #[error(
         "the head {head:?} stands twice: two lists side by side are imported as two files, or name the columns of one with --mapping"
     )]
-    SideBySide {
-        /// The head.
-        head: String,
-    },
+    SideBySide { head: String },
 }
 
 /// Says how a list lies in its table.

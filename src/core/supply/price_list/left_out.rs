@@ -29,8 +29,6 @@ pub enum LeftOutWhy {
 pub struct LeftOut {
     /// Its place, from 1.
     pub place: usize,
-    /// Its head.
     pub head: String,
-    /// Why.
     pub why: LeftOutWhy,
 }

@@ -44,9 +44,6 @@ pub fn is_price(minor: i64) -> bool {
 ///
 /// Decimal point and decimal comma are read, and thousands with the other mark; "1.234" alone is refused, because it can
 /// be either.
-///
-/// # Errors
-/// Says what cannot be read.
 pub fn parse_price(text: &str, currency: Currency, pieces: u32) -> Result<i64, PriceError> {
     ExactPrice::parse(text, currency)?.of(pieces, 1, 0.0)
 }

@@ -1,0 +1,295 @@
+//! The pages of glands: rings that suit one, the groove to cut, what a used ring tells.
+
+use super::gland_check::verdict_word;
+use crate::app::gland_cut::{CutDimension, GlandCutReport};
+use crate::app::gland_fit::{FitRow, GlandFitReport};
+use crate::app::gland_used::{GlandUsedReport, ListedSection, OriginalSection};
+use crate::core::gland::Verdict;
+use crate::core::quantity::Length;
+use crate::render::{
+    Cell, Column, Document, Report, Sheet, both, fixed, in_rows, mm2, mm3, notice, on_page,
+    percent_of, rounded, sheet, table,
+};
+
+impl Report for GlandFitReport {
+    fn document(&self) -> Document {
+        let mut page = Document::new();
+        let gland = format!("{} {} gland", self.duty.word(), self.kind.word());
+        page.heading(
+            1,
+            match self.fitting {
+                0 => format!("NOTHING LISTED FITS this {gland}"),
+                1 => format!("1 listed ring fits this {gland}"),
+                n => format!("{n} listed rings fit this {gland}"),
+            },
+        );
+        page.text(self.nothing_fits.clone().unwrap_or_default());
+        page.in_short(|page| {
+            page.table(table(&RINGS, self.candidates.iter().take(SHOWN)));
+            let more = self.candidates.len().saturating_sub(SHOWN);
+            let told = self.warnings.points.iter().take(2).cloned();
+            let more = (more > 0).then(|| {
+                format!("{more} more rings, and why they are marginal or rejected: --full")
+            });
+            page.list(told.chain(more));
+        });
+        page.rest(|page| {
+            page.table(table(&RINGS, &self.candidates));
+            page.text(format!(
+                "{} listed rings were tried under the rule set {:?}. Best first: by verdict, then by \"passes\", \
+                    then by how far the figures lie from their limits, then by how many standards list the ring. \
+                    \"passes\" is the chance that ring and gland, anywhere in their tolerances, meet every limit in \
+                    every state; limits that only caution make a ring marginal and do not count.",
+                self.tried,
+                self.rules.word()
+            ));
+            self.explain(page);
+            page.heading(2, "Before you rely on it");
+            page.list(self.warnings.points.iter().cloned());
+        });
+        page.text("Next: gland check with the same flags and --ring, for the figures of one ring.");
+        page.cautions(&self.warnings.cautions);
+        page
+    }
+
+    fn sheet(&self) -> Option<Sheet> {
+        Some(sheet(&RINGS, &self.candidates))
+    }
+}
+
+/// So many rings are shown on a screen.
+const SHOWN: usize = 5;
+
+impl GlandFitReport {
+    /// Says why rings are marginal or rejected.
+    fn explain(&self, page: &mut Document) {
+        let lines = |verdict: Verdict, why: fn(&FitRow) -> &[String]| -> Vec<String> {
+            self.candidates
+                .iter()
+                .filter(|row| row.verdict == verdict)
+                .map(|row| format!("{}: {}", row.codes.join(" = "), why(row).join("; ")))
+                .collect()
+        };
+        let marginal = lines(Verdict::Marginal, |row| &row.marginal);
+        if !marginal.is_empty() {
+            page.heading(2, "Why marginal");
+            page.list(marginal);
+        }
+        let rejected = lines(Verdict::Reject, |row| &row.reasons);
+        if !rejected.is_empty() {
+            page.heading(2, "Why rejected");
+            page.list(rejected);
+        }
+    }
+}
+
+/// Says what speaks against a ring that does not pass in every case.
+fn own_notice(row: &FitRow) -> Vec<String> {
+    match row.verdict {
+        Verdict::Good => Vec::new(),
+        Verdict::Marginal => row.marginal.clone(),
+        Verdict::Reject => vec!["REJECTED in this gland: do not fit it".to_owned()],
+    }
+}
+
+fn number(value: f64) -> Cell {
+    Cell::Number(rounded(value, 4))
+}
+
+const RINGS: [Column<FitRow>; 18] = [
+    both(">", "rank", |row| row.rank.into()),
+    both("ring", "codes", |row| row.codes.join(" = ").into()),
+    on_page(">ID mm", |row| mm2(row.id).into()),
+    on_page(">section mm", |row| mm2(row.section).into()),
+    on_page("verdict", |row| verdict_word(row.verdict).into()),
+    on_page(">passes", |row| percent_of(row.pass_probability).into()),
+    on_page(">squeeze %", |row| fixed(row.squeeze_pct, 1).into()),
+    on_page(">stretch %", |row| fixed(row.stretch_pct, 1).into()),
+    on_page(">fill %", |row| fixed(row.fill_pct, 1).into()),
+    in_rows("id_mm", |row| row.id.into()),
+    in_rows("cs_mm", |row| row.section.into()),
+    in_rows("verdict", |row| row.verdict.into()),
+    in_rows("pass_probability", |row| number(row.pass_probability)),
+    in_rows("squeeze_pct", |row| number(row.squeeze_pct)),
+    in_rows("stretch_pct", |row| number(row.stretch_pct)),
+    in_rows("fill_pct", |row| number(row.fill_pct)),
+    in_rows("reasons", |row| row.reasons.join("; ").into()),
+    in_rows("notice", |row| notice(own_notice(row))),
+];
+
+impl Report for GlandCutReport {
+    fn document(&self) -> Document {
+        let mut page = Document::new();
+        let ring = &self.check.ring;
+        let name = ring
+            .codes
+            .first()
+            .map_or_else(String::new, |c| format!("{c}, "));
+        page.heading(
+            1,
+            format!(
+                "Groove to cut: {} {} gland for ring {name}{} x {} mm",
+                self.check.duty.word(),
+                self.check.kind.word(),
+                mm3(ring.id),
+                mm3(ring.section)
+            ),
+        );
+        page.table(table(&DIMENSIONS, &self.dimensions));
+        page.list(self.beside());
+        self.tell_check(&mut page);
+        page.heading(2, "Before you cut");
+        let warnings = &self.check.warnings;
+        page.list(self.notes.iter().chain(&warnings.points).cloned());
+        page.text(format!(
+            "Depth and width: {} ({}).",
+            self.source, self.confidence
+        ));
+        page.cautions(&warnings.cautions);
+        page
+    }
+
+    fn sheet(&self) -> Option<Sheet> {
+        let notices = self.dimensions.iter().map(|_| notice(self.own_notice()));
+        Some(sheet(&DIMENSIONS, &self.dimensions).and("notice", notices))
+    }
+}
+
+impl GlandCutReport {
+    /// Says that the groove is not good with its ring, as far as it is not.
+    fn own_notice(&self) -> Option<String> {
+        let verdict = self.check.verdict;
+        (verdict != Verdict::Good)
+            .then(|| format!("this groove is {} with its ring", verdict_word(verdict)))
+    }
+
+    fn tell_check(&self, page: &mut Document) {
+        page.heading(2, "This groove checked");
+        page.text(format!(
+            "{}: squeeze {} to {} %, stretch {} to {} %, fill up to {} %; chance of meeting every limit {} %.",
+            verdict_word(self.check.verdict),
+            fixed(self.check.squeeze_pct.min, 1),
+            fixed(self.check.squeeze_pct.max, 1),
+            fixed(self.check.stretch_pct.min, 1),
+            fixed(self.check.stretch_pct.max, 1),
+            fixed(self.check.fill_pct.max, 1),
+            fixed(100.0 * self.check.stack.pass_probability, 1)
+        ));
+        let misses = self
+            .check
+            .checks
+            .iter()
+            .filter(|c| c.verdict == self.check.verdict && c.verdict != Verdict::Good)
+            .map(|c| format!("{}: {}", c.name, c.rule));
+        page.list(misses);
+    }
+
+    fn beside(&self) -> Vec<String> {
+        let mut lines = vec![format!(
+            "radius at the bottom {} to {} mm; break the edges of the groove by 0.1 to 0.2 mm (recalled), never sharp, never more",
+            fixed(self.radius_mm.0, 2),
+            fixed(self.radius_mm.1, 2)
+        )];
+        if let Some(runout) = self.runout_mm {
+            lines.push(format!(
+                "total runout between groove and part: at most {} mm",
+                fixed(runout, 3)
+            ));
+        }
+        if let Some(start) = self.lead_in_mm {
+            lines.push(format!(
+                "lead-in chamfer of {:.0} to {:.0} deg from the axis (recalled), from {} mm diameter outwards, so \
+                    that the ring never meets an edge",
+                self.lead_in_deg.0,
+                self.lead_in_deg.1,
+                fixed(start, 2)
+            ));
+        }
+        for finish in &self.finishes {
+            lines.push(format!(
+                "{}: Ra {} µm or finer ({})",
+                finish.surface,
+                finish.ra_um,
+                finish.confidence.word()
+            ));
+        }
+        lines
+    }
+}
+
+fn inch(length: Length) -> String {
+    format!("{:.4}", length.inch())
+}
+
+fn tolerance(of: &CutDimension, write: fn(Length) -> String) -> Cell {
+    format!("+{}/-{}", write(of.plus), write(of.minus)).into()
+}
+
+const DIMENSIONS: [Column<CutDimension>; 8] = [
+    both("", "dimension", |one| one.name.into()),
+    on_page(">mm", |one| mm3(one.nominal).into()),
+    on_page(">tolerance mm", |one| tolerance(one, mm3)),
+    on_page(">inch", |one| inch(one.nominal).into()),
+    on_page(">tolerance inch", |one| tolerance(one, inch)),
+    in_rows("mm", |one| one.nominal.into()),
+    in_rows("plus_mm", |one| one.plus.into()),
+    in_rows("minus_mm", |one| one.minus.into()),
+];
+
+impl Report for GlandUsedReport {
+    fn document(&self) -> Document {
+        let mut page = Document::new();
+        page.heading(
+            1,
+            format!(
+                "What the ring found in this {} gland tells",
+                self.kind.word()
+            ),
+        );
+        page.list(self.findings.iter().cloned());
+        page.text(format!(
+            "Height {} mm, gland depth {} mm.",
+            fixed(self.height_mm, 3),
+            fixed(self.gland_depth_mm, 3)
+        ));
+        page.heading(2, "Its section when new, by how much it has set");
+        page.table(table(&BY_SET, &self.by_set));
+        page.text("W0 = (height − set × depth)/(1 − set), the definition of compression set by method B solved for the new section. Nobody measured the set of this ring: read the table as a range.");
+        page.heading(2, "Listed sections it may have been");
+        if self.listed.is_empty() {
+            page.text("None: no listed section lies between this height and a sensible squeeze.");
+        }
+        page.table(table(&LISTED, &self.listed));
+        page.heading(2, "Before you rely on it");
+        page.list(self.warnings.points.iter().cloned());
+        page.cautions(&self.warnings.cautions);
+        page
+    }
+
+    fn sheet(&self) -> Option<Sheet> {
+        Some(sheet(&LISTED, &self.listed))
+    }
+}
+
+const BY_SET: [Column<OriginalSection>; 2] = [
+    on_page(">set %", |row| fixed(row.set_pct, 0).into()),
+    on_page(">section when new mm", |row| {
+        fixed(row.section_mm, 3).into()
+    }),
+];
+
+const LISTED: [Column<ListedSection>; 7] = [
+    on_page(">section mm", |row| fixed(row.section_mm, 2).into()),
+    on_page(">set it would have taken %", |row| {
+        fixed(row.set_pct, 0).into()
+    }),
+    on_page(">squeeze when new %", |row| {
+        fixed(row.squeeze_pct, 1).into()
+    }),
+    in_rows("section_mm", |row| Cell::Number(rounded(row.section_mm, 4))),
+    in_rows("set_pct", |row| Cell::Number(rounded(row.set_pct, 2))),
+    in_rows("squeeze_pct", |row| {
+        Cell::Number(rounded(row.squeeze_pct, 2))
+    }),
+    both(">listed sizes", "sizes", |row| row.sizes.into()),
+];

@@ -1,0 +1,146 @@
+//! The pages of seals: what to order a ring in, how it is stored and lubricated.
+
+use crate::app::seal::{MaterialReport, PolymerShown, SealCareReport, ShelfLifeShown};
+use crate::core::elastomer::{LubricantRule, LubricantVerdict, Rating};
+use crate::render::{
+    Cell, Column, Document, Report, Sheet, both, in_rows, notice, on_page, sheet, table,
+};
+
+impl Report for MaterialReport {
+    fn document(&self) -> Document {
+        let mut page = Document::new();
+        let hardness = self
+            .choice
+            .hardness
+            .map_or_else(|| "hardness by the pressure".to_owned(), |h| h.to_string());
+        let title = self.choice.polymer.map_or_else(
+            || format!("No rule names a polymer: ask the supplier; {hardness}"),
+            |polymer| format!("Order {polymer} ({}), {hardness}", polymer.facts().name),
+        );
+        page.heading(1, title);
+        page.list([
+            format!("polymer: {}", self.choice.polymer_reason),
+            format!("hardness: {}", self.choice.hardness_reason),
+            format!("{} ({})", self.choice.source, self.choice.confidence),
+        ]);
+        page.heading(2, "Every polymer in this duty");
+        page.table(table(&POLYMERS, &self.polymers));
+        page.heading(2, "Lubricant");
+        lubricants(&mut page, &self.lubricants);
+        page.heading(2, "Before you rely on it");
+        page.list(self.warnings.points.iter().cloned());
+        page.cautions(&self.warnings.cautions);
+        page
+    }
+
+    fn sheet(&self) -> Option<Sheet> {
+        Some(sheet(&POLYMERS, &self.polymers))
+    }
+}
+
+const POLYMERS: [Column<PolymerShown>; 6] = [
+    both("polymer", "polymer", |shown| {
+        shown.polymer.to_string().into()
+    }),
+    both("", "name", |shown| shown.name.into()),
+    both("suitability", "rating", |shown| {
+        shown.rating.map_or("-", Rating::word).into()
+    }),
+    both("against it", "against", |shown| {
+        match shown.against.as_slice() {
+            [] => "nothing known".into(),
+            against => against.join("; ").into(),
+        }
+    }),
+    both("source", "source", |shown| {
+        format!("{} ({})", shown.source, shown.confidence).into()
+    }),
+    in_rows("notice", |_| notice([])),
+];
+
+impl Report for SealCareReport {
+    fn document(&self) -> Document {
+        let mut page = Document::new();
+        page.heading(
+            1,
+            format!(
+                "{} ({}) in {}",
+                self.facts.polymer, self.facts.name, self.service
+            ),
+        );
+        page.heading(2, "Lubricant");
+        lubricants(&mut page, &self.lubricants);
+        page.heading(
+            2,
+            "Shelf life of loose rings, by two systems (never mix them)",
+        );
+        page.table(table(&SHELF_LIVES, &self.shelf_lives));
+        page.heading(2, "Before you rely on it");
+        page.list(self.warnings.points.iter().cloned());
+        page.cautions(&self.warnings.cautions);
+        page
+    }
+
+    fn sheet(&self) -> Option<Sheet> {
+        Some(sheet(&SHELF_LIVES, &self.shelf_lives))
+    }
+}
+
+/// Lays out the classes of lubricant, or says that no rule is at hand.
+pub(super) fn lubricants(page: &mut Document, rules: &[&LubricantRule]) {
+    if rules.is_empty() {
+        page.text(
+            "No lubricant rule covers this gas, so none is called suitable: ask the supplier.",
+        );
+    } else {
+        page.table(table(&lubricant_columns(), rules));
+    }
+}
+
+/// The classes of lubricant with their verdict.
+fn lubricant_columns<'r>() -> [Column<&'r LubricantRule>; 3] {
+    [
+        on_page("class", |rule| (&rule.name).into()),
+        on_page("", |rule| lubricant_word(rule.verdict).into()),
+        on_page("why", |rule| {
+            format!("{} ({})", rule.reason, rule.confidence).into()
+        }),
+    ]
+}
+
+fn lubricant_word(verdict: LubricantVerdict) -> &'static str {
+    match verdict {
+        LubricantVerdict::Suits => "SUITS, sparingly",
+        LubricantVerdict::Avoid => "AVOID",
+        LubricantVerdict::Never => "NEVER",
+    }
+}
+
+fn years(years: Option<u16>) -> Cell {
+    let years = years.map(|years| format!("{years} years"));
+    years.unwrap_or_else(|| "-".to_owned()).into()
+}
+
+const SHELF_LIVES: [Column<ShelfLifeShown>; 5] = [
+    both("system", "system", |shown| {
+        let group = shown.rule.group.as_ref();
+        let group = group.map_or_else(String::new, |group| format!(", group {group}"));
+        format!("{}{group}", shown.rule.system.name()).into()
+    }),
+    both("first", "first", |shown| match shown.rule {
+        rule if rule.is_unlimited() => "unlimited".into(),
+        rule => years(rule.first_years),
+    }),
+    both("more after inspection", "extension", |shown| {
+        years(shown.rule.extension_years)
+    }),
+    both("ends", "ends", |shown| match shown.ends {
+        Some(end) if shown.over => format!("OVER since the first day of {end}").into(),
+        Some(end) => format!("first day of {end}").into(),
+        None => "-".into(),
+    }),
+    both("source", "source", |shown| {
+        let rule = shown.rule;
+        format!("{}; {} ({})", rule.edition, rule.source, rule.confidence).into()
+    }),
+];

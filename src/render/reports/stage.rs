@@ -1,0 +1,181 @@
+//! The pages of a spring, and of the next shim or turn of the screw.
+
+use super::setting::{doubted, in_both, small, small_figure};
+use super::warning;
+use crate::app::next_shim::NextShimReport;
+use crate::app::spring::{RateLine, SpringReport};
+use crate::core::job::OwnSettings;
+use crate::core::stage::{NextSetting, Preload, PreloadVerdict, Spoken};
+use crate::render::{
+    Cell, Column, Document, Report, Sheet, Table, both, fixed, in_rows, on_page, rounded, sheet,
+    table,
+};
+
+impl Report for SpringReport {
+    fn document(&self) -> Document {
+        let mut page = Document::new();
+        page.heading(1, headline(self));
+        page.table(table(&RATES, &self.rates));
+        page.text("± is one standard uncertainty.");
+        if let Some(solid) = self.solid_mm {
+            page.text(format!("Coil bind at {} mm.", fixed(solid, 1)));
+        }
+        page.list(self.warnings.iter().cloned());
+        for caution in &self.cautions {
+            page.caution(*caution);
+        }
+        page
+    }
+
+    fn sheet(&self) -> Option<Sheet> {
+        Some(sheet(&RATES, &self.rates))
+    }
+}
+
+fn number(value: f64) -> Cell {
+    Cell::Number(rounded(value, 4))
+}
+
+/// A figure of the preload on the page.
+fn figure(line: &RateLine, pick: fn(&Preload) -> Option<f64>) -> Cell {
+    let figure = line.preload.as_ref().and_then(pick);
+    figure
+        .map_or_else(|| "-".to_owned(), |value| fixed(value, 1))
+        .into()
+}
+
+const RATES: [Column<RateLine>; 13] = [
+    both("by", "by", |line| (&line.by).into()),
+    on_page(">N/mm", |line| fixed(line.rate.n_per_mm, 2).into()),
+    on_page(">±", |line| fixed(line.rate.sd_n_per_mm, 2).into()),
+    on_page(">lbf/in", |line| fixed(line.lbf_per_in, 1).into()),
+    on_page(">force N", |line| figure(line, |p| Some(p.force_n))),
+    on_page(">preload mm", |line| figure(line, |p| Some(p.travel_mm))),
+    on_page(">left to coil bind mm", |line| {
+        figure(line, |p| p.left_to_bind_mm)
+    }),
+    on_page("preload", |line| {
+        line.preload
+            .map(|preload| match preload.verdict {
+                PreloadVerdict::Plausible => "plausible",
+                PreloadVerdict::Doubtful => "DOUBTFUL",
+                PreloadVerdict::Impossible => "IMPOSSIBLE",
+            })
+            .into()
+    }),
+    in_rows("n_per_mm", |line| number(line.rate.n_per_mm)),
+    in_rows("sd_n_per_mm", |line| number(line.rate.sd_n_per_mm)),
+    in_rows("force_n", |line| {
+        line.preload.map_or(Cell::Empty, |p| number(p.force_n))
+    }),
+    in_rows("preload_mm", |line| {
+        line.preload.map_or(Cell::Empty, |p| number(p.travel_mm))
+    }),
+    both("source", "source", |line| (&line.source).into()),
+];
+
+fn headline(report: &SpringReport) -> String {
+    match report.rates.as_slice() {
+        [one] => format!(
+            "Spring rate {} ± {} N/mm",
+            fixed(one.rate.n_per_mm, 1),
+            fixed(one.rate.sd_n_per_mm, 1)
+        ),
+        several => format!("Spring rate by material: {} fit", several.len()),
+    }
+}
+
+/// Says which readings of a record counted, and which did not.
+fn record_blocks(own: &OwnSettings, spoken: Spoken, page: &mut Document) {
+    let supply = own.supply_bar.map_or_else(
+        || "no supply".to_owned(),
+        |supply| format!("{} bar of supply", fixed(supply, 0)),
+    );
+    page.heading(
+        2,
+        format!("From the record of job {}, at {supply}", own.job),
+    );
+    let pressure = format!(">pressure {}", spoken.word());
+    let mut table = Table::new(&[">entry", "", ">shims mm", pressure.as_str(), "remarks"]);
+    for known in &own.used {
+        let mut remarks = Vec::new();
+        if known.between {
+            remarks.push("between readings at other supplies");
+        }
+        if !known.gauge_known {
+            remarks.push("on no known gauge");
+        }
+        table.row([
+            known.entry.to_string(),
+            known.state.words().to_owned(),
+            fixed(known.place_mm, 2),
+            small_figure(known.pressure_bar, spoken),
+            remarks.join("; "),
+        ]);
+    }
+    page.table(table);
+    page.list(own.left_out.iter().map(|why| format!("not used: {why}")));
+}
+
+impl Report for NextShimReport {
+    fn document(&self) -> Document {
+        let mut page = Document::new();
+        for stop in &self.stops {
+            page.heading(1, "STOP");
+            page.caution(stop.words.clone());
+        }
+        // Settings by which more preload lowers the pressure cannot both be right: nothing is advised from them.
+        let contradicts = |next: &&NextSetting| next.rise_bar_per_mm <= 0.0;
+        if let Some(next) = self.next.as_ref().filter(contradicts) {
+            page.heading(1, "Read again before anything is changed");
+            page.list(next.warnings.iter().cloned());
+        } else if let Some(next) = &self.next {
+            let place = match (&next.stack, next.turns, next.leave) {
+                (_, _, true) => "leave it as it is".to_owned(),
+                (Some(stack), _, _) => format!(
+                    "fit {}, {} mm in all",
+                    stack.words(),
+                    fixed(next.take_mm, 2)
+                ),
+                (None, Some(turns), _) if turns < 0.0 => format!("{} turns out", fixed(-turns, 2)),
+                (None, turns, _) => format!("{} turns in", fixed(turns.unwrap_or(0.0), 2)),
+            };
+            page.heading(1, format!("Next: {place}"));
+            page.text(format!(
+                "Expected there: {} ± {}; target {}.",
+                in_both(next.expected_bar),
+                small(next.expected_sd, self.question.spoken),
+                in_both(self.question.target_bar)
+            ));
+            let by = if next.own_settings_rule {
+                "this unit's own settings"
+            } else {
+                "theory, as a first guess"
+            };
+            page.text(format!(
+                "A millimetre raises it by {} ({by}); exact thickness {} mm.",
+                doubted(next.rise_bar_per_mm, next.rise_sd, self.question.spoken),
+                fixed(next.wanted_mm, 2)
+            ));
+            if let Some(count) = next.readings_to_halve {
+                let readings = if count == 1 {
+                    "One more reading".to_owned()
+                } else {
+                    format!("{count} more readings")
+                };
+                page.text(format!(
+                    "{readings} at the new setting would halve the doubt."
+                ));
+            }
+            page.list(next.warnings.iter().cloned());
+        }
+        page.list(self.warnings.iter().map(warning::words));
+        if let Some(job) = &self.from_record {
+            record_blocks(&job.own, self.question.spoken, &mut page);
+        }
+        for caution in &self.cautions {
+            page.caution(*caution);
+        }
+        page
+    }
+}

@@ -1,0 +1,85 @@
+//! What a shop registers: settings, pressure gauges, scanners.
+
+use super::book::{BookReader, BookWriter};
+use super::error::StoreError;
+use crate::core::book::name_key;
+use crate::core::scan::ScannerProfile;
+use crate::core::stage::Gauge;
+
+impl BookReader<'_> {
+    /// Returns the value of a setting, where the shop made one.
+    pub fn setting(&self, key: &str) -> Result<Option<String>, StoreError> {
+        self.first("SELECT value FROM setting WHERE key = ?1", &[&key], |row| {
+            row.get(0)
+        })
+    }
+}
+
+impl BookWriter<'_> {
+    /// Keeps the value of a setting in place of the former one.
+    pub fn set_setting(&self, key: &str, value: &str) -> Result<(), StoreError> {
+        self.change(
+            "INSERT INTO setting (key, value) VALUES (?1, ?2)
+             ON CONFLICT (key) DO UPDATE SET value = excluded.value",
+            &[&key, &value],
+        )
+    }
+}
+
+impl BookReader<'_> {
+    /// Lists the gauges by name.
+    pub fn gauges(&self) -> Result<Vec<Gauge>, StoreError> {
+        self.bodies("SELECT body FROM pressure_gauge ORDER BY key", &[])
+    }
+
+    /// Finds a gauge, however its name is spelt.
+    pub fn gauge(&self, name: &str) -> Result<Option<Gauge>, StoreError> {
+        let found = self.bodies(
+            "SELECT body FROM pressure_gauge WHERE key = ?1",
+            &[&name_key(name)],
+        )?;
+        Ok(found.into_iter().next())
+    }
+}
+
+impl BookWriter<'_> {
+    /// Keeps a gauge in place of what was known of it.
+    pub fn set_gauge(&self, gauge: &Gauge) -> Result<(), StoreError> {
+        let body = serde_json::to_string(gauge)
+            .map_err(|error| self.bad_row("gauge", error.to_string()))?;
+        self.change(
+            "INSERT INTO pressure_gauge (key, body) VALUES (?1, ?2)
+             ON CONFLICT (key) DO UPDATE SET body = excluded.body",
+            &[&name_key(&gauge.name), &body],
+        )
+    }
+}
+
+impl BookReader<'_> {
+    /// Lists the scanners by name and resolution.
+    pub fn scanners(&self) -> Result<Vec<ScannerProfile>, StoreError> {
+        self.bodies("SELECT body FROM scanner ORDER BY key, dpi", &[])
+    }
+
+    /// Finds a scanner at a resolution, however its name is spelt.
+    pub fn scanner(&self, name: &str, dpi: u32) -> Result<Option<ScannerProfile>, StoreError> {
+        let found = self.bodies(
+            "SELECT body FROM scanner WHERE key = ?1 AND dpi = ?2",
+            &[&name_key(name), &dpi],
+        )?;
+        Ok(found.into_iter().next())
+    }
+}
+
+impl BookWriter<'_> {
+    /// Keeps a scanner in place of what was known of it at this resolution.
+    pub fn set_scanner(&self, scanner: &ScannerProfile) -> Result<(), StoreError> {
+        let body = serde_json::to_string(scanner)
+            .map_err(|error| self.bad_row("scanner", error.to_string()))?;
+        self.change(
+            "INSERT INTO scanner (key, dpi, body) VALUES (?1, ?2, ?3)
+             ON CONFLICT (key, dpi) DO UPDATE SET body = excluded.body",
+            &[&name_key(&scanner.name), &scanner.dpi, &body],
+        )
+    }
+}
