@@ -72,6 +72,12 @@ pub struct Check {
     pub confidence: Confidence,
     /// The state that it was made in; empty where it is not of a state.
     pub state: String,
+    /// What was checked, whatever the state.
+    #[serde(skip)]
+    pub what: &'static str,
+    /// Least, nominal and greatest value, where there are such.
+    #[serde(skip)]
+    pub bounds: Option<Bounds>,
     /// Whether a page shows the check only where it is not good.
     #[serde(skip)]
     pub quiet: bool,
@@ -120,6 +126,8 @@ impl Check {
             source: limit.source.clone(),
             confidence: limit.confidence,
             state: state.to_owned(),
+            what: name,
+            bounds: Some(bounds),
             quiet: limit.is_quiet() || !first,
         }
     }

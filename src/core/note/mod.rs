@@ -28,6 +28,7 @@ mod columns;
 mod diagnostic;
 mod draft;
 mod encoding;
+mod facing;
 mod field;
 mod gas_review;
 mod gland_fields;
@@ -51,6 +52,7 @@ mod vocabulary;
 
 pub use diagnostic::{Diagnostic, Severity};
 pub use encoding::decode;
+pub use facing::Facing;
 pub use gland_words::read_gland;
 pub use page_ring::PageRing;
 pub use parser::read_note;

@@ -3,7 +3,7 @@
 mod book;
 mod decide;
 mod exchange;
-mod gland_check;
+pub(in crate::render) mod gland_check;
 mod gland_cut;
 mod gland_fit;
 mod gland_used;

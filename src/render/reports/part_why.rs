@@ -1,6 +1,7 @@
 //! The page of what told the ring of a line.
 
 use super::parts_list::{place_words, points};
+use super::ring::worth;
 use crate::app::parts_list::PartWhy;
 use crate::core::book::{RingChance, UnitRing};
 use crate::core::caution::Caution;
@@ -54,10 +55,10 @@ impl Report for PartWhy {
                 .map(|(code, value)| format!("{} if {code}", fixed(*value, 2)))
                 .collect();
             page.text(format!(
-                "What would change it most: the {} by {} ({} bits expected): {}.",
+                "What would change it most: the {} by {} ({}): {}.",
                 next.reading,
                 next.label,
-                fixed(next.bits, 2),
+                worth(next.bits),
                 reads.join(", ")
             ));
         }
