@@ -186,7 +186,10 @@ fn bin(line: &PartLine, lot: Option<&StockLot>, question: &LabelQuestion) -> Lab
             (
                 "before",
                 match life {
-                    Some(LotLife::Ends { quarter, .. }) => format!("{quarter} ({})", system.name()),
+                    Some(LotLife::Ends { quarter, over }) => {
+                        let over = if over { ": PAST ITS LIFE" } else { "" };
+                        format!("{quarter} ({}){over}", system.name())
+                    }
                     Some(LotLife::Unknown) => "nobody knows: no cure date".to_owned(),
                     Some(LotLife::Unlimited) | None => String::new(),
                 },

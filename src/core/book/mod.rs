@@ -46,6 +46,7 @@ pub use made_part::{MadeAsk, MadeForm, MadeLength, MadePart, RecordedBy};
 pub use measured_name::{MeasuredName, lengths_agree};
 pub use model_name::ModelName;
 pub use name_key::{name_key, near_names, place_words};
+pub use odds_words::worth;
 pub use one_place::{NearPlace, near_place};
 pub use part_length::{PartLength, same_lengths};
 pub use part_line::{

@@ -19,6 +19,15 @@ pub(super) fn mm(value: f64) -> String {
     format!("{value:.2} mm")
 }
 
+/// Says in words what a reading or a fact that brings so many bits tells.
+pub fn worth(bits: f64) -> &'static str {
+    match bits {
+        bits if bits >= 1.0 => "settles it",
+        bits if bits >= 0.3 => "worth it",
+        _ => "tells little",
+    }
+}
+
 /// Writes how many units there are.
 pub(super) fn units(count: usize) -> String {
     counted(count, "unit", "units")

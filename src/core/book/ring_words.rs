@@ -1,6 +1,6 @@
 //! How sure the ring of a line is, in words.
 
-use super::odds_words::units;
+use super::odds_words::{units, worth};
 use super::ring_alternates::ToFit;
 use super::ring_evidence::{RingChance, RingEvidence, RingNext};
 use super::ring_odds::code;
@@ -85,10 +85,13 @@ fn ask_words(next: &NextFact) -> Option<String> {
         Fact::OtherPlaces => "record the other rings of the unit",
         Fact::Maker | Fact::Readings | Fact::Siblings | Fact::Gland => return None,
     };
-    Some(format!("{what}: {:.1} bit without a tool", next.gain_bits))
+    Some(format!(
+        "{what}, without a tool ({})",
+        worth(next.gain_bits)
+    ))
 }
 
-/// Says which reading would tell most: "the section by the whole ring flat between two faces would tell most (0.8 bit): 1.75 if
+/// Says which reading would tell most: "the section by the whole ring flat between two faces would tell most (worth it): 1.75 if
 /// AS568-012, 1.86 if JIS B 2401 P9".
 fn next_words(next: &RingNext) -> String {
     let reads: Vec<String> = next
@@ -103,8 +106,10 @@ fn next_words(next: &RingNext) -> String {
         format!(": {}", reads.join(", "))
     };
     format!(
-        "the {} by {} would tell most ({:.1} bit){reads}",
-        next.reading, next.label, next.bits
+        "the {} by {} would tell most ({}){reads}",
+        next.reading,
+        next.label,
+        worth(next.bits)
     )
 }
 

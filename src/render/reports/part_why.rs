@@ -1,9 +1,8 @@
 //! The page of what told the ring of a line.
 
 use super::parts_list::{place_words, points};
-use super::ring::worth;
 use crate::app::parts_list::PartWhy;
-use crate::core::book::{RingChance, UnitRing};
+use crate::core::book::{RingChance, UnitRing, worth};
 use crate::core::caution::Caution;
 use crate::core::identification::Fact;
 use crate::render::{Document, Report, Sheet, Table, fixed, percent_of};

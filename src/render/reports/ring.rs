@@ -2,6 +2,7 @@
 
 use crate::app::identify::{NextMeasure, RingAnswer, RingCandidate};
 use crate::app::ring_meaning::GlandAnswer;
+use crate::core::book::worth;
 use crate::core::identification::{Estimate, Fact, Moulded};
 use crate::render::{Cell, Document, Report, Sheet, Table, fixed, inch3, mm2, percent_of, rounded};
 
@@ -107,15 +108,6 @@ fn ask_words(answer: &RingAnswer) -> Option<String> {
         .filter_map(|next| flag(next.fact))
         .collect();
     (!facts.is_empty()).then(|| format!("Say first, without a tool: {}.", facts.join("; ")))
-}
-
-/// Says in words what a reading tells.
-pub(super) fn worth(bits: f64) -> &'static str {
-    match bits {
-        bits if bits >= 1.0 => "settles it",
-        bits if bits >= 0.3 => "worth it",
-        _ => "tells little",
-    }
 }
 
 /// Says in words how well a ring fits what was read.

@@ -1,8 +1,8 @@
 //! The words of a dialogue at the bench, for a plain terminal of 80 columns.
 
 use super::groove_picture::groove_picture;
-use super::ring::worth;
 use crate::app::session_said::{Advice, Ask, OddsRow, OddsSaid, Said};
+use crate::core::book::worth;
 use crate::core::caution::Caution;
 use crate::core::measurement::Measurand;
 use crate::core::quantity::Span;
