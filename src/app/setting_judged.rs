@@ -1,6 +1,7 @@
 //! Readings of a setting judged, with the cautions of the step.
 
 use super::job::settings::FromEntry;
+use crate::core::caution::Caution;
 use crate::core::stage::{SettingQuestion, SettingReport, Step, cautions, judge_setting};
 use serde::Serialize;
 
@@ -13,7 +14,7 @@ pub struct JudgedSetting {
     #[serde(flatten)]
     pub setting: SettingReport,
     /// Cautions of the step.
-    pub cautions: Vec<&'static str>,
+    pub cautions: Vec<Caution>,
 }
 
 /// Judges readings; `from_record`: the entry that they stand in.

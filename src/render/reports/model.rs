@@ -93,7 +93,7 @@ impl Report for ModelShown {
         page.table(units_table(&self.units));
         page.list(self.warnings.iter().cloned());
         page.heading(2, "What the units agree on");
-        let mut table = Table::new(&["section", "part", "where", "size", "how sure", "units"]);
+        let mut table = Table::new(&["section", "part", "where", "size", "~how sure", "units"]);
         for part in &self.parts {
             table.row([
                 part.section.clone(),
@@ -164,7 +164,7 @@ impl Report for ModelShown {
 }
 
 fn agreement(part: &ModelPart, units: usize) -> String {
-    let have = format!("{} of {units} have it", part.units_recorded);
+    let have = format!("in {} of {units}", part.units_recorded);
     if part.units_agree.is_empty() {
         have
     } else {

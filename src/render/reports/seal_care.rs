@@ -14,13 +14,18 @@ impl Report for SealCareReport {
                 self.facts.polymer, self.facts.name, self.service
             ),
         );
-        page.heading(2, "Lubricant");
         lubricants(&mut page, &self.lubricants);
         page.heading(
             2,
             "Shelf life of loose rings, by two systems (never mix them)",
         );
-        let mut table = Table::new(&["system", "first", "more after inspection", "ends", "source"]);
+        let mut table = Table::new(&[
+            "system",
+            "first",
+            "more after inspection",
+            "ends",
+            "~source",
+        ]);
         for shown in &self.shelf_lives {
             table.row(shelf_row(shown));
         }
@@ -49,9 +54,27 @@ pub(super) fn lubricants(page: &mut Document, rules: &[&LubricantRule]) {
         page.text(
             "No lubricant rule covers this gas, so none is called suitable: ask the supplier.",
         );
-    } else {
-        page.table(lubricant_table(rules));
+        return;
     }
+    page.in_short(|page| {
+        let named = |verdict: LubricantVerdict| {
+            let named = rules.iter().filter(|rule| rule.verdict == verdict);
+            let names: Vec<&str> = named.map(|rule| rule.name.as_str()).collect();
+            (!names.is_empty())
+                .then(|| format!("{}: {}", lubricant_word(verdict), names.join("; ")))
+        };
+        let verdicts = [
+            LubricantVerdict::Suits,
+            LubricantVerdict::Avoid,
+            LubricantVerdict::Never,
+        ];
+        page.text("Lubricant:");
+        page.list(verdicts.into_iter().filter_map(named));
+    });
+    page.rest(|page| {
+        page.heading(2, "Lubricant");
+        page.table(lubricant_table(rules));
+    });
 }
 
 /// Lays out classes of lubricant with their verdict.

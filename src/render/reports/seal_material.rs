@@ -20,15 +20,24 @@ impl Report for MaterialReport {
         page.list([
             format!("polymer: {}", self.choice.polymer_reason),
             format!("hardness: {}", self.choice.hardness_reason),
-            format!("{} ({})", self.choice.source, self.choice.confidence),
         ]);
-        page.heading(2, "Every polymer in this duty");
-        let mut table = Table::new(&["polymer", "", "suitability", "against it", "source"]);
-        for shown in &self.polymers {
-            table.row(row(shown));
-        }
-        page.table(table);
-        page.heading(2, "Lubricant");
+        page.reasons(|page| {
+            page.text(format!(
+                "{} ({})",
+                self.choice.source, self.choice.confidence
+            ));
+        });
+        page.in_short(|page| {
+            page.list(self.others());
+        });
+        page.rest(|page| {
+            page.heading(2, "Every polymer in this duty");
+            let mut table = Table::new(&["polymer", "", "suitability", "against it", "source"]);
+            for shown in &self.polymers {
+                table.row(row(shown));
+            }
+            page.table(table);
+        });
         lubricants(&mut page, &self.lubricants);
         page.heading(2, "Before you rely on it");
         page.list(self.warnings.points.iter().cloned());
@@ -47,6 +56,30 @@ impl Report for MaterialReport {
                 })
                 .collect(),
         })
+    }
+}
+
+impl MaterialReport {
+    /// The other polymers, by how they suit.
+    fn others(&self) -> Vec<String> {
+        let mut groups: Vec<(&str, Vec<String>)> = Vec::new();
+        let others = self.polymers.iter();
+        for shown in others.filter(|shown| Some(shown.polymer) != self.choice.polymer) {
+            let word = shown.rating.map_or("no rating known", Rating::word);
+            let name = match shown.against.as_slice() {
+                [] => shown.polymer.to_string(),
+                _ if shown.rating.is_none() => shown.polymer.to_string(),
+                against => format!("{} ({})", shown.polymer, against.join("; ")),
+            };
+            match groups.iter_mut().find(|(known, _)| *known == word) {
+                Some((_, names)) => names.push(name),
+                None => groups.push((word, vec![name])),
+            }
+        }
+        let words = groups.into_iter();
+        words
+            .map(|(word, names)| format!("{word}: {}", names.join(", ")))
+            .collect()
     }
 }
 

@@ -95,9 +95,7 @@ impl Report for NextShimReport {
         if let Some(job) = &self.from_record {
             record_blocks(&job.own, self.question.spoken, &mut page);
         }
-        for caution in &self.cautions {
-            page.caution(*caution);
-        }
+        page.cautions(&self.cautions);
         page
     }
 }

@@ -17,7 +17,7 @@ impl Report for SpringReport {
             ">preload mm",
             ">left to coil bind mm",
             "preload",
-            "source",
+            "~source",
         ]);
         for line in &self.rates {
             table.row(row(line));
@@ -28,9 +28,7 @@ impl Report for SpringReport {
             page.text(format!("Coil bind at {} mm.", fixed(solid, 1)));
         }
         page.list(self.warnings.iter().cloned());
-        for caution in &self.cautions {
-            page.caution(*caution);
-        }
+        page.cautions(&self.cautions);
         page
     }
 

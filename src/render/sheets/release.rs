@@ -21,9 +21,7 @@ pub fn release(job: &JobShown, frame: Frame) -> Pages {
         flow.caution(&changed_words(fault));
     }
     lacking(&mut flow, job);
-    for caution in &job.cautions {
-        flow.caution(caution);
-    }
+    flow.cautions(&job.cautions);
     unit(&mut flow, state);
     pressures(&mut flow, state);
     parts(&mut flow, state);
