@@ -5,13 +5,10 @@ use super::list_maker::ListMaker;
 use super::parts_list::PartsQuestion;
 use super::statements::Statements;
 use super::unit_records::recorded_model;
-use crate::core::book::{
-    Failed, PartAction, PartLine, PartsList, UnitRecord, name_key, near_names,
-};
+use crate::core::book::{Failed, PartAction, PartLine, PartsList, UnitRecord};
 use crate::core::elastomer::{LubricantVerdict, LubricatedGas, Polymer, lubricants};
 use crate::core::gas::{GasService, GasStatement};
-use crate::core::job::{JobRecord, JobStanding, PlaceList, UnitState};
-use crate::core::note::{Entry, PartDimension, PartKind};
+use crate::core::note::{Entry, Facing, PartDimension, PartKind};
 use crate::core::provenance::from_words;
 use crate::core::quantity::Length;
 use crate::store::{Book, BookPlace, StoreError};
@@ -52,9 +49,13 @@ pub struct AssemblyStep {
     pub quantity: u32,
     /// Whether a new one goes in.
     pub action: PartAction,
-    /// The ring for the place; empty for other parts.
-    pub ring: Option<AssemblyRing>,
-    /// Hints in words: tool, torque, orientation, turns and what else was noted.
+    /// The part of the list for the place; empty where the same goes back in.
+    pub new: Option<NewPart>,
+    /// Tool, torque and turns, as they were noted.
+    pub tools: Vec<String>,
+    /// Which way round it sits, as far as the note's words say so.
+    pub facing: Option<Facing>,
+    /// Hints in words: which way round, thread, marking and what else was noted.
     pub hints: Vec<String>,
     /// The class of lubricant, where the part is rubber.
     pub lubricant: Option<String>,
@@ -62,12 +63,12 @@ pub struct AssemblyStep {
     pub cautions: Vec<String>,
 }
 
-/// Holds the ring of a step.
+/// Holds the part that a step puts in.
 #[derive(Debug, Clone, Serialize)]
-pub struct AssemblyRing {
+pub struct NewPart {
     /// Its first code, or its measure in words.
     pub words: String,
-    /// Inside diameter and section, where it is listed.
+    /// Inside diameter and section of a ring, where it is listed.
     pub size: Option<(Length, Length)>,
     /// What it is made of.
     pub material: String,
@@ -99,20 +100,13 @@ pub fn assembly(
         Found::Yes(found) => found,
         Found::No(missing) => return Ok(Found::No(missing)),
     };
-    let units = &model.units;
-    let serial = question.serial.as_deref();
-    let of = |serial: &str| {
-        let same = |unit: &&UnitRecord| name_key(&unit.serial) == name_key(serial);
-        units.iter().find(same)
+    let chosen = match model.unit_asked(question.serial.as_deref(), &jobs) {
+        Ok(unit) => unit,
+        Err(missing) => return Ok(Found::No(missing)),
     };
-    let chosen = match serial {
-        // The record with most parts tells most; of equals the first by serial number.
-        None => unit_in_work(&jobs, &model.name.to_string())
-            .and_then(of)
-            .or_else(|| units.iter().rev().max_by_key(|unit| unit.parts.len())),
-        Some(serial) => of(serial),
-    };
-    Ok(match chosen {
+    // The record with most parts tells most; of equals the first by serial number.
+    let most_parts = || model.units.iter().rev().max_by_key(|unit| unit.parts.len());
+    Ok(match chosen.or_else(most_parts) {
         Some(unit) => {
             let asked = PartsQuestion {
                 gas: question.gas.clone(),
@@ -122,26 +116,12 @@ pub fn assembly(
             Found::Yes(of_unit(unit, &report.list, &asked))
         }
         None => Found::No(NotFound {
-            what: "unit",
-            asked: serial.unwrap_or_default().to_owned(),
-            near: near_names(
-                serial.unwrap_or_default(),
-                units.iter().map(|u| u.serial.as_str()),
-            ),
+            what: "unit with a note under",
+            asked: model.name.to_string(),
+            near: Vec::new(),
             ambiguous: false,
         }),
     })
-}
-
-/// Returns the unit that is in work, where it is the only one of its model.
-fn unit_in_work<'j>(jobs: &'j [JobRecord], model: &str) -> Option<&'j str> {
-    let open = |job: &&JobRecord| {
-        job.model == model
-            && UnitState::of(job, &PlaceList::default()).standing() == JobStanding::Open
-    };
-    let mut units = jobs.iter().filter(open).map(|job| job.serial.as_str());
-    let first = units.next()?;
-    units.all(|other| other == first).then_some(first)
 }
 
 fn of_unit(unit: &UnitRecord, list: &PartsList, asked: &PartsQuestion) -> Assembly {
@@ -200,7 +180,7 @@ fn line_of<'l>(list: &'l PartsList, entry: &Entry, used: &mut Vec<usize>) -> Opt
 fn step(entry: &Entry, line: Option<&PartLine>, gas: &GasService) -> AssemblyStep {
     let soft = entry.kind.is_ring() || matches!(entry.kind, PartKind::Seat | PartKind::Diaphragm);
     let action = line.map_or(PartAction::of(entry.fate, soft), |line| line.action);
-    let ring = line.filter(|line| line.kind == PartKind::Ring).map(ring_of);
+    let new = line.filter(|_| action != PartAction::Keep).map(new_part);
     let polymer = line.and_then(|line| line.material.polymer);
     let lubricated = entry.kind.is_ring();
     let failed = line.iter().flat_map(|line| &line.failed);
@@ -212,7 +192,7 @@ fn step(entry: &Entry, line: Option<&PartLine>, gas: &GasService) -> AssemblySte
             from_words(&line.rests_on)
         ));
     }
-    if ring.as_ref().is_some_and(|ring| !ring.decided) {
+    if new.as_ref().is_some_and(|new| !new.decided) {
         cautions.push("the size is NOT DECIDED: measure before a ring goes in here".to_owned());
     }
     if matches!(entry.kind, PartKind::Spring) {
@@ -229,23 +209,27 @@ fn step(entry: &Entry, line: Option<&PartLine>, gas: &GasService) -> AssemblySte
         position: entry.position.clone(),
         quantity: entry.quantity,
         action,
-        ring,
-        hints: hints(entry),
+        tools: tools(entry),
+        facing: [&entry.orientation, &entry.face, &entry.side]
+            .into_iter()
+            .find_map(|words| Facing::of(words.as_deref()?)),
+        hints: hints(entry, new.is_some()),
+        new,
         lubricant: lubricated.then(|| lubricant(polymer, gas)),
         cautions,
     }
 }
 
-fn ring_of(line: &PartLine) -> AssemblyRing {
-    AssemblyRing {
+fn new_part(line: &PartLine) -> NewPart {
+    NewPart {
         words: match line.size.codes.first() {
             Some(code) => code.clone(),
-            None if line.size.measured.is_empty() => "size not known".to_owned(),
+            None if line.size.measured.is_empty() => "size not recorded".to_owned(),
             None => line.size.measured.clone(),
         },
         size: line.size.id.zip(line.size.section),
         material: line.material.words(),
-        decided: line.size.decided,
+        decided: line.size.decided || line.kind != PartKind::Ring,
     }
 }
 
@@ -263,12 +247,20 @@ fn lubricant(polymer: Option<Polymer>, gas: &GasService) -> String {
     }
 }
 
-fn hints(entry: &Entry) -> Vec<String> {
+fn tools(entry: &Entry) -> Vec<String> {
     let word = |name: &str, text: Option<&str>| text.map(|text| format!("{name} {text}"));
     let named = [
         word("tool", entry.tool.as_deref()),
         word("torque", entry.torque.as_ref().map(|t| t.text.as_str())),
         word("turns", entry.turns.as_ref().map(|t| t.text.as_str())),
+    ];
+    named.into_iter().flatten().collect()
+}
+
+/// What else was noted; the lengths of the old part only where it goes back in, because those of a new one stand with it.
+fn hints(entry: &Entry, new: bool) -> Vec<String> {
+    let word = |name: &str, text: Option<&str>| text.map(|text| format!("{name} {text}"));
+    let named = [
         word("thread", entry.thread.as_deref()),
         word("stood out", entry.exposed.as_deref()),
         word("orientation", entry.orientation.as_deref()),
@@ -277,7 +269,9 @@ fn hints(entry: &Entry) -> Vec<String> {
         word("marking", entry.marking.as_deref()),
     ];
     let mut hints: Vec<String> = named.into_iter().flatten().collect();
-    hints.extend(entry.dimensions.iter().map(length_hint));
+    if !new {
+        hints.extend(entry.dimensions.iter().map(length_hint));
+    }
     hints.extend(entry.remarks.iter().cloned());
     hints
 }

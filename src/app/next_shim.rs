@@ -1,6 +1,7 @@
 //! Works out the next shim or turn.
 
 use super::job::settings::JobSettings;
+use crate::core::caution::Caution;
 use crate::core::gear::GearKind;
 use crate::core::quantity::PressureUnit;
 use crate::core::stage::{
@@ -38,7 +39,7 @@ pub struct NextShimReport {
     pub from_record: Option<JobSettings>,
     pub next: Option<NextSetting>,
     /// Cautions of the step.
-    pub cautions: Vec<&'static str>,
+    pub cautions: Vec<Caution>,
 }
 
 /// Works out the next shim or turn; a pressure or a target above the stop limit, or above a recorded rating, stops instead.

@@ -197,11 +197,14 @@ fn points(question: &CareQuestion, service: &GasService) -> Vec<String> {
     }
     let judged = question.polymer.in_gas(service);
     match judged.fitness {
-        Fitness::Unsuitable => notes.push(format!(
-            "{}: choose another polymer ({})",
-            judged.reason, judged.confidence
-        )),
-        Fitness::NotKnown => notes.push(judged.reason),
+        Fitness::Unsuitable => notes.insert(
+            0,
+            format!(
+                "{}: choose another polymer ({})",
+                judged.reason, judged.confidence
+            ),
+        ),
+        Fitness::NotKnown => notes.insert(0, judged.reason),
         Fitness::Suits => {}
     }
     notes

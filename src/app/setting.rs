@@ -2,6 +2,7 @@
 
 use super::file::read_text;
 use super::job::settings::FromEntry;
+use crate::core::caution::Caution;
 use crate::core::quantity::Date;
 use crate::core::stage::{
     Gauge, GaugeStanding, LimitFault, SettingLimit, SettingLimits, SettingQuestion, SettingReport,
@@ -20,7 +21,7 @@ pub struct JudgedSetting {
     #[serde(flatten)]
     pub setting: SettingReport,
     /// Cautions of the step.
-    pub cautions: Vec<&'static str>,
+    pub cautions: Vec<Caution>,
 }
 
 /// Judges readings; `from_record`: the entry that they stand in.

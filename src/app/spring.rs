@@ -1,5 +1,6 @@
 //! Works out the rate of a spring, its coil bind and its preload.
 
+use crate::core::caution::Caution;
 use crate::core::quantity::{Force, Length, Pressure};
 use crate::core::stage::{
     Balance, ForcePoint, Magnet, Preload, PreloadVerdict, Rate, SpringFault, SpringShape, Step,
@@ -64,7 +65,7 @@ pub struct SpringReport {
     /// Points to see.
     pub warnings: Vec<String>,
     /// Cautions of the step.
-    pub cautions: Vec<&'static str>,
+    pub cautions: Vec<Caution>,
 }
 
 /// Says why a spring cannot be worked out.

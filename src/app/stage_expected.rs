@@ -1,6 +1,7 @@
 //! What a stage of known geometry should do: pressure over the supply, slope, lock-up, droop, friction; and what readings
 //! say of its seat and spring.
 
+use crate::core::caution::Caution;
 use crate::core::quantity::{Force, Length, Pressure, PressureUnit};
 use crate::core::stage::{
     Balance, ExplainedSeat, READING_SD_BAR, SettingReading, Spoken, Stage, StageFault, Step,
@@ -74,7 +75,7 @@ pub struct ExpectedReport {
     pub sudden_fill_celsius: Option<f64>,
     /// Points to see.
     pub warnings: Vec<String>,
-    pub cautions: Vec<&'static str>,
+    pub cautions: Vec<Caution>,
 }
 
 /// The room from which gas is let in, in °C.

@@ -174,7 +174,8 @@ fn filled(
     Ok((filled.collect(), moves))
 }
 
-fn material_of(line: &PartLine) -> WantedMaterial {
+/// Returns the material that a lot must be of to serve a line; any, where the part is no ring.
+pub fn wanted_material(line: &PartLine) -> WantedMaterial {
     if line.kind == PartKind::Ring {
         WantedMaterial {
             polymer: line.material.polymer,
@@ -235,7 +236,7 @@ impl KitLine {
             system: question.system,
             now: question.now,
         };
-        let found = pick(&shelf, &key, material_of(line), self.short, rule);
+        let found = pick(&shelf, &key, wanted_material(line), self.short, rule);
         for part in &found.taken {
             let stored = &mut lots[part.lot];
             stored.lot.on_hand -= part.quantity;
@@ -254,7 +255,7 @@ impl KitLine {
         if self.short == 0 {
             return;
         }
-        let material = material_of(line);
+        let material = wanted_material(line);
         let mut asked = vec![self.size.clone()];
         asked.extend(material.polymer.map(|p| p.to_string()));
         asked.extend(material.hardness.map(|h| h.to_string()));

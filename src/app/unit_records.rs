@@ -2,8 +2,9 @@
 
 use super::find_model::{Found, NotFound, find_model};
 use super::maker_models::{MakerShelf, OtherModels};
-use crate::core::book::{ModelName, RecordedPart, UnitChoice, UnitRecord};
+use crate::core::book::{ModelName, RecordedPart, UnitChoice, UnitRecord, name_key, near_names};
 use crate::core::identification::SoldSize;
+use crate::core::job::{JobRecord, JobStanding, PlaceList, UnitState};
 use crate::core::note::Place;
 use crate::core::provenance::Whose;
 use crate::store::{BookReader, ModelId, StoreError, StoredNote};
@@ -19,6 +20,43 @@ pub(super) struct RecordedModel {
     pub(super) others: OtherModels,
     /// The ring sizes that are sold here and in no list.
     pub(super) sold: Arc<[SoldSize]>,
+}
+
+impl RecordedModel {
+    /// Returns the unit of a serial number; without one that in work, where it is the only one of the model.
+    ///
+    /// # Errors
+    /// Says what there is, where no unit has the serial number.
+    pub(super) fn unit_asked(
+        &self,
+        serial: Option<&str>,
+        jobs: &[JobRecord],
+    ) -> Result<Option<&UnitRecord>, NotFound> {
+        let of = |serial: &str| {
+            let same = |unit: &&UnitRecord| name_key(&unit.serial) == name_key(serial);
+            self.units.iter().find(same)
+        };
+        let Some(serial) = serial else {
+            return Ok(unit_in_work(jobs, &self.name.to_string()).and_then(of));
+        };
+        of(serial).map(Some).ok_or_else(|| NotFound {
+            what: "unit",
+            asked: serial.to_owned(),
+            near: near_names(serial, self.units.iter().map(|unit| unit.serial.as_str())),
+            ambiguous: false,
+        })
+    }
+}
+
+/// Returns the unit that is in work, where it is the only one of its model.
+fn unit_in_work<'j>(jobs: &'j [JobRecord], model: &str) -> Option<&'j str> {
+    let open = |job: &&JobRecord| {
+        job.model == model
+            && UnitState::of(job, &PlaceList::default()).standing() == JobStanding::Open
+    };
+    let mut units = jobs.iter().filter(open).map(|job| job.serial.as_str());
+    let first = units.next()?;
+    units.all(|other| other == first).then_some(first)
 }
 
 /// Reads every model with all its units, by name.

@@ -33,3 +33,8 @@ pub(super) fn ask<T>(
         }
     }
 }
+
+/// Tells whether an answer is yes; the same words are in every dialogue.
+pub(super) fn is_yes(words: &str) -> bool {
+    matches!(words.trim().to_lowercase().as_str(), "y" | "yes")
+}

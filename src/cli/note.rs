@@ -9,7 +9,7 @@ use super::ring_scan::PitchArgs;
 use crate::app::file::{MOST_TEXT, read_all, read_bounded};
 use crate::app::find_model::Found;
 use crate::app::note::join::{JoinError, join_places};
-use crate::app::note_add::{AddOptions, NoteAddError, Unsound, add_notes};
+use crate::app::note_add::{AddOptions, NoteAddError, NotesAdded, Unsound, add_notes};
 use crate::app::note_check::{NoteCheck, NoteForm, NoteText, check_note};
 use crate::app::note_list::list_notes;
 use crate::app::note_show::{NoteQuestion, show_note};
@@ -314,17 +314,25 @@ pub(super) struct JoinArgs {
 }
 
 pub(super) fn join(args: &JoinArgs, settings: &Settings) -> Result<Outcome, CliError> {
+    let lines = [args.from.as_str(), args.into.as_str()];
+    match join_lines(settings, &args.model, lines)? {
+        Found::Yes(report) => settings.answer(&report, Answer::Yes),
+        Found::No(missing) => settings.answer(&missing, Answer::No),
+    }
+}
+
+pub(super) fn join_lines(
+    settings: &Settings,
+    model: &str,
+    lines: [&str; 2],
+) -> Result<Found<NotesAdded>, CliError> {
     let options = AddOptions {
         replace: true,
         added_at: now(),
         latest: tomorrow(),
         ..AddOptions::default()
     };
-    let lines = [args.from.as_str(), args.into.as_str()];
-    match join_places(&settings.book()?, &args.model, lines, &options)? {
-        Found::Yes(report) => settings.answer(&report, Answer::Yes),
-        Found::No(missing) => settings.answer(&missing, Answer::No),
-    }
+    Ok(join_places(&settings.book()?, model, lines, &options)?)
 }
 
 impl From<JoinError> for CliError {

@@ -1,5 +1,6 @@
 //! `note record`: carries lines between the bench and the record, and saves after each.
 
+use super::asked::is_yes;
 use super::clock::{now, today, tomorrow};
 use super::context::Settings;
 use super::error::CliError;
@@ -106,7 +107,7 @@ pub(super) fn run(args: &RecordArgs, settings: &Settings) -> Result<Outcome, Cli
         let offer = format!("{parts} in {file}. Store the note in the book? y does. [not now]");
         say(&[Said::Text(offer)], prompt);
         let line = next_line(&mut input)?.unwrap_or_default();
-        if matches!(line.trim().to_lowercase().as_str(), "y" | "yes") {
+        if is_yes(&line) {
             return store(&note, &record.text(), settings);
         }
     }

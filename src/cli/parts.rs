@@ -1,8 +1,10 @@
 //! `parts`: the parts list of a model.
 
+use super::asked::{ask, can_ask, is_yes};
 use super::context::Settings;
 use super::error::CliError;
 use super::gas_flags::GasFlags;
+use super::note::join_lines;
 use super::outcome::{Answer, Outcome};
 use crate::app::find_model::Found;
 use crate::app::parts_list::{PartWhy, PartsQuestion, PartsReport, Reader, parts_list};
@@ -111,7 +113,12 @@ impl PartsRules {
 }
 
 pub(super) fn run(args: &PartsArgs, settings: &Settings) -> Result<Outcome, CliError> {
-    match parts_list(&settings.book()?, &args.question()?)? {
+    let question = args.question()?;
+    match joined(
+        parts_list(&settings.book()?, &question)?,
+        &question,
+        settings,
+    )? {
         Found::Yes(report) => match settings.why_words().map(str::parse) {
             None => settings.answer(&report, Answer::Yes),
             Some(Ok(number)) => why(report, number, settings),
@@ -121,6 +128,45 @@ pub(super) fn run(args: &PartsArgs, settings: &Settings) -> Result<Outcome, CliE
         },
         Found::No(missing) => settings.answer(&missing, Answer::No),
     }
+}
+
+/// Asks on a terminal whether lines that may be one place are one, and reads the list again where they are.
+fn joined(
+    found: Found<PartsReport>,
+    question: &PartsQuestion,
+    settings: &Settings,
+) -> Result<Found<PartsReport>, CliError> {
+    let Found::Yes(report) = found else {
+        return Ok(found);
+    };
+    if !can_ask(settings) {
+        return Ok(Found::Yes(report));
+    }
+    let list = &report.list;
+    for pair in &list.near {
+        let line = |number: usize| list.lines.iter().find(|line| line.number == number);
+        let (Some(a), Some(b)) = (line(pair[0]), line(pair[1])) else {
+            continue;
+        };
+        // The longer name says more, and stays.
+        let (from, into) = if a.position.len() > b.position.len() {
+            (b, a)
+        } else {
+            (a, b)
+        };
+        let asked = format!(
+            "{} {} (line {}) and {} (line {}):\none place? y joins them under the second name. [no]",
+            from.part, from.position, from.number, into.position, into.number
+        );
+        if ask(&asked, |line| Ok(is_yes(line)))? == Some(true) {
+            let lines = [from.number.to_string(), into.number.to_string()];
+            let model = list.model.to_string();
+            join_lines(settings, &model, [&lines[0], &lines[1]])?;
+            let again = parts_list(&settings.book()?, question)?;
+            return joined(again, question, settings);
+        }
+    }
+    Ok(Found::Yes(report))
 }
 
 /// Shows what told the ring of one line.

@@ -1,13 +1,15 @@
 //! `sheet labels`: labels of bags, bins and units.
 
+use super::clock::this_quarter;
 use super::context::Settings;
 use super::error::CliError;
 use super::outcome::{Answer, Outcome};
 use super::parts::PartsArgs;
 use super::sheet_out::{SheetOut, SheetSubject};
 use crate::app::find_model::Found;
-use crate::app::label_set::labels;
+use crate::app::label_set::{LabelQuestion, labels};
 use crate::core::book::{Label, LabelKind};
+use crate::core::elastomer::ShelfLifeSystem;
 use crate::core::quantity::parse_dimension;
 use crate::render::sheets::{self, LabelLayout};
 use clap::{Args, ValueEnum};
@@ -16,6 +18,7 @@ use clap::{Args, ValueEnum};
 #[derive(Debug, Args)]
 #[command(
     after_help = "Examples:\n  ringwright sheet labels \"Tarn 2\" --out bags.pdf\n  \
+    ringwright sheet labels \"Tarn 2\" 9 11 --serial FT2-004417 --out two.pdf\n  \
     ringwright sheet labels Beck --kind unit --label-width 62mm --label-height 29mm --one-a-page --out units.pdf\n\n\
     The code holds one line: RW1|kind|name=value|...#nn. The last two digits are check digits (ISO 7064 MOD 97-10 over the\n\
     bytes); the guide (ringwright manual) says how to work them out."
@@ -23,6 +26,12 @@ use clap::{Args, ValueEnum};
 pub(super) struct LabelsArgs {
     #[command(flatten)]
     parts: PartsArgs,
+    /// Only these lines of its parts list: numbers or words (default: every line that may get a new part)
+    #[arg(value_name = "LINE")]
+    lines: Vec<String>,
+    /// The unit that the bags are for (default: the one in work); with --kind unit the one that is labelled
+    #[arg(long, value_name = "NUMBER")]
+    serial: Option<String>,
     /// What the labels are stuck on
     #[arg(long, value_enum, value_name = "KIND", default_value_t = KindWord::Bag)]
     kind: KindWord,
@@ -71,8 +80,15 @@ pub(super) fn run(args: &LabelsArgs, settings: &Settings) -> Result<Outcome, Cli
         KindWord::Unit => LabelKind::Unit,
     };
     let look = args.out.look();
-    let day = look.date()?;
-    let set = match labels(&settings.book()?, &args.parts.question()?, (kind, &day))? {
+    let question = LabelQuestion {
+        parts: args.parts.question()?,
+        kind,
+        lines: args.lines.clone(),
+        serial: args.serial.clone(),
+        day: look.date()?,
+        shelf: (ShelfLifeSystem::Sae, this_quarter()),
+    };
+    let set = match labels(&settings.book()?, &question)? {
         Found::Yes(set) => set,
         Found::No(missing) => return settings.answer(&missing, Answer::No),
     };

@@ -2,7 +2,7 @@
 //!
 //! A report names the cautions that belong to it as [`Caution`]s; what shows a report takes their words from here, and JSON
 //! holds them as these words. The facts are common practice of work on breathing gear, put into words for this program; none
-//! of them replaces local codes or licensed practice. Cautions at a step of the work: [`Step`](super::stage::Step).
+//! of them replaces local codes or licensed practice. Which of them belong to a step of the work: [`Step`](super::stage::Step).
 
 use serde::{Serialize, Serializer};
 
@@ -50,6 +50,30 @@ pub enum Caution {
     Row,
     /// Of every step at which the work can hurt somebody.
     Step,
+    /// Of taking apart: pressure that is left.
+    Strip,
+    /// Of taking apart: springs.
+    Springs,
+    /// Of cleaning.
+    Clean,
+    /// Of dressing a seat.
+    Seat,
+    /// Of greasing.
+    Lubricate,
+    /// Of loading a spring.
+    SpringLoad,
+    /// Of putting pressure on.
+    Pressurise,
+    /// Of changing the setting.
+    Adjust,
+    /// Of gas with more oxygen.
+    Oxygen,
+    /// Of giving breathing gear back.
+    Release,
+    /// Of the first use.
+    FirstUse,
+    /// Of giving other gear back.
+    ReleaseOther,
 }
 
 impl Caution {
@@ -112,6 +136,51 @@ impl Caution {
                 "Local codes and licensed practice come first: where they say otherwise, do as they say, and leave to licensed \
                  hands what they reserve."
             }
+            Self::Strip => {
+                "Shut the supply, vent, and disconnect before a cap is loosened. A cap that turns harder than it should may still \
+                 hold pressure behind a swollen seal: stop and vent again."
+            }
+            Self::Springs => {
+                "Springs leave with force: wear glasses, hold a cloth over the opening, keep hold of the clip."
+            }
+            Self::Clean => {
+                "Ventilate and wear gloves; keep acid off aluminium and plated parts (recalled); rinse until nothing is left."
+            }
+            Self::Seat => {
+                "Dressing a seat or an edge moves its sealing circle, and with it the level and the supply effect (the force \
+                 balance of `setting expect`): read again at two supplies afterwards."
+            }
+            Self::Lubricate => {
+                "Grease sparingly. Silicone grease is for air alone, and swells silicone rubber (recalled); above the oxygen \
+                 threshold take a halogenated grease rated for oxygen; never mineral oil, never spray."
+            }
+            Self::SpringLoad => {
+                "A preloaded spring holds about 2 J (worked out for a common one: half of rate by travel squared), enough to \
+                 blind an eye (recalled): wear glasses, and release it with the tool that holds it."
+            }
+            Self::Pressurise => {
+                "Point it away, open the valve over several seconds (recalled) with a hand on it, have a relief valve or a second \
+                 stage fitted, and protect the ears. Fast opening heats the gas."
+            }
+            Self::Adjust => {
+                "Close the supply and vent before you change a shim or open the cap. After each change read at a high and a low \
+                 supply, and after some twenty cycles (recalled) once more: new seats bed in."
+            }
+            Self::Oxygen => {
+                "Clean and compatible, and kept so: one use on a dirty cylinder undoes it. Filling by partial pressure puts pure \
+                 oxygen on the parts whatever the final mix."
+            }
+            Self::Release => {
+                "Breathing gas is life support. A rebuilt obsolete unit has no maker's support and no present conformity; a \
+                 competent person decides and signs, and local codes and licensed practice come first."
+            }
+            Self::FirstUse => {
+                "First use is shallow, with somebody at hand, and by nobody but the person who answers for it."
+            }
+            Self::ReleaseOther => {
+                "A rebuilt obsolete unit has no maker's support and no present conformity; a competent person decides and signs, \
+                 and local codes and licensed practice come first."
+            }
         }
     }
 }
@@ -134,19 +203,44 @@ impl Caution {
             Self::OtherShops => "lines marked \"from\" rest on another shop's record",
             Self::Row => "an estimate, no approval",
             Self::Step => "leave to licensed hands what local codes reserve",
+            Self::Strip => {
+                "shut the supply and vent before a cap is loosened; stop where it turns hard"
+            }
+            Self::Springs => "springs leave with force, wear glasses",
+            Self::Clean => "ventilate, wear gloves, rinse until nothing is left",
+            Self::Seat => "a dressed seat moves the level: read at two supplies",
+            Self::Lubricate => {
+                "grease sparingly, silicone for air alone, never mineral oil or spray"
+            }
+            Self::SpringLoad => "a loaded spring can blind, wear glasses and hold it with its tool",
+            Self::Pressurise => {
+                "point it away, open the valve slowly, relief valve fitted, protect the ears"
+            }
+            Self::Adjust => "shut off and vent before you change a shim, then read at two supplies",
+            Self::Oxygen => "keep every part clean for oxygen",
+            Self::Release => "no maker's support",
+            Self::FirstUse => {
+                "first use shallow, with somebody at hand, by the person who answers for it"
+            }
+            Self::ReleaseOther => "no maker's support",
         }
     }
 
     /// Tells whether the caution says that breathing gas is life support.
     const fn is_of_breathing(self) -> bool {
-        !matches!(
+        matches!(
             self,
-            Self::StandingOther
-                | Self::HighPressure
-                | Self::Undecided
-                | Self::OtherShops
-                | Self::Row
-                | Self::Step
+            Self::Standing
+                | Self::Named
+                | Self::Gland
+                | Self::StandIn
+                | Self::NearSize
+                | Self::Offered
+                | Self::Shelf
+                | Self::Thread
+                | Self::MadePart
+                | Self::Release
+                | Self::FirstUse
         )
     }
 }

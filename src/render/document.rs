@@ -74,6 +74,8 @@ pub struct Head {
     pub text: String,
     /// Whether the column holds numbers, which stand to the right.
     pub numeric: bool,
+    /// Whether the column holds reasons and sources, which stand behind the answer.
+    pub behind: bool,
 }
 
 impl Document {
@@ -207,6 +209,10 @@ impl Document {
                     }
                 }
                 Block::InShort(_) => {}
+                Block::Table(table) if !depth.shows(Behind::Reasons) => {
+                    reasons |= table.heads.iter().any(|head| head.behind);
+                    shown.table(table.without_reasons());
+                }
                 Block::Behind(Behind::Rest, _) => rest = true,
                 Block::Behind(Behind::Reasons, _) => reasons = true,
                 Block::Standing(caution) if depth != Depth::Full => cautions.push(caution),
@@ -237,19 +243,31 @@ fn more_words(rest: bool, reasons: bool) -> &'static str {
 }
 
 impl Table {
-    /// Makes a table with these column heads; a head that begins with ">" holds numbers.
+    /// Makes a table with these column heads; a head that begins with ">" holds numbers, one with "~" reasons.
     pub fn new(heads: &[&str]) -> Self {
         let heads = heads
             .iter()
             .map(|head| Head {
-                text: head.trim_start_matches('>').to_owned(),
+                text: head.trim_start_matches(['>', '~']).to_owned(),
                 numeric: head.starts_with('>'),
+                behind: head.starts_with('~'),
             })
             .collect();
         Self {
             heads,
             rows: Vec::new(),
         }
+    }
+
+    /// Returns the table without the columns that stand behind the answer.
+    fn without_reasons(mut self) -> Self {
+        let kept: Vec<bool> = self.heads.iter().map(|head| !head.behind).collect();
+        for row in &mut self.rows {
+            let mut kept = kept.iter();
+            row.retain(|_| kept.next().copied().unwrap_or(true));
+        }
+        self.heads.retain(|head| !head.behind);
+        self
     }
 
     /// Adds a row.

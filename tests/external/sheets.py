@@ -2,7 +2,7 @@
 its fonts, and zxing-cpp reads the codes of 500 random labels.
 
 - The outline of a 100 x 2 mm ring and both check bars measure what they should within 0.1 mm in the raster.
-- The seat of the demo, 8 mm by its notes, is as large on its make-it sheet.
+- The seat of the demo, 8 mm by its notes, is as large on its make-it sheet; of 25 parts along their axis two are as large as noted.
 - Every font of a PDF is embedded, and its text is whole.
 - The QR codes of 500 labels of random text hold exactly the text whose check digits `sheet read-label` accepts.
 """
@@ -107,9 +107,9 @@ def extent(column):
     return (runs[-1][1] - runs[0][0]) * MM if runs else 0.0
 
 
-def along_the_axis(folder):
-    """Measures the largest shaded section of the parts along the axis: the ring at the cap joint, AS568-025 at scale 1:1."""
-    pages = list(pypdfium2.PdfDocument(Path(folder) / "parts.pdf"))
+def shading_along_the_axis(folder, file, behind):
+    """Returns which points of the drawing of the parts along the axis are shaded; `behind` is what stands below it."""
+    pages = list(pypdfium2.PdfDocument(Path(folder) / file))
     page = next(page for page in pages if "Parts along the axis" in text_of(page))
     assert "scale 1:1" in text_of(page)
     words, tall = page.get_textpage(), page.get_height()
@@ -119,13 +119,81 @@ def along_the_axis(folder):
         index, _ = searcher.get_next()
         return round((tall - words.get_charbox(index)[3]) / 72 * DPI)
 
-    picture = raster(page, DPI)[row_of("measured.") + round(4 / MM) : row_of("Costs, for")]
-    shade = np.abs(picture.astype(int) - round(0.72 * 255)) <= 2
+    picture = raster(page, DPI)[row_of("measured.") + round(4 / MM) : row_of(behind)]
+    return np.abs(picture.astype(int) - round(0.72 * 255)) <= 2
+
+
+def along_the_axis(folder):
+    """Measures the largest shaded section of the parts along the axis: the ring at the cap joint, AS568-025 at scale 1:1."""
+    shade = shading_along_the_axis(folder, "parts.pdf", "Costs, for")
     high = max(extent(column) for column in shade.T)
     line = 0.6 / 72 * 25.4  # half of the outline, 0.6 points wide, covers the shade at each end
     nominal = 29.87 + 2 * 1.78
     print(f"  ring along the axis {high + line:.3f} mm, off by {high + line - nominal:+.3f} mm")
     assert abs(high + line - nominal) <= TOLERANCE_MM
+
+
+MANY_PARTS = """[inlet]
+yoke screw ; keep ; od 18.0 ; length 26.0
+o-ring ; at yoke retainer ; replace ; used ; od 12.85 12.90 by caliper ; cs 1.75 1.76 by flat
+yoke retainer ; keep ; od 22.0 ; length 14.0
+circlip ; over filter ; replace ; od 14.0 ; thick 0.9
+filter cone ; under clip ; replace ; od 12.6 ; length 15.0
+[cap]
+cap ; keep ; od 44.0 ; length 18.0 ; torque 25 N m
+o-ring ; at cap joint ; replace ; used ; od 40.1 40.0 by caliper ; cs 2.60 2.62 by flat
+thrust washer ; under cap ; keep ; od 30.0 ; hole 14.0 ; thick 1.2
+spring ; keep ; wire 3.4 ; od 25.6 ; length 37.2
+shim x2 ; under spring ; keep ; od 24.0 ; hole 12.0 ; thick 0.5
+diaphragm ; over pad ; replace ; od 36.0 ; thick 1.5
+pad ; keep ; od 20.0 ; length 3.0
+pin ; keep ; od 3.0 ; length 24.0
+[piston]
+piston ; keep ; od 28.4 ; length 22.0 ; edge 5.8
+o-ring ; on piston head ; replace ; used ; od 29.40 29.42 by caliper ; cs 2.50 2.52 by flat
+back-up ring ; on piston head ; replace ; od 28.4 ; id 24.0 ; width 1.3
+seat ; in piston stem ; replace ; od 7.0 ; thick 3.0
+[body]
+o-ring ; at piston stem ; replace ; used ; od 11.43 11.42 by caliper ; cs 1.79 1.80 by flat
+back-up ring ; at piston stem ; replace ; od 10.8 ; id 7.95 ; width 1.2
+crown ; keep ; od 16.0 ; length 12.0
+spring ; under crown ; keep ; wire 1.0 ; od 9.0 ; length 16.0
+hex plug ; at high pressure port ; keep ; thread 7/16-20 UNF ; flats 14.0 ; length 13.0
+o-ring ; at high pressure plug ; replace ; used ; od 12.85 12.88 by caliper ; cs 1.75 1.72 by flat
+hex plug ; at low pressure port ; keep ; thread 3/8-24 UNF ; flats 12.0 ; length 12.0
+o-ring ; at low pressure plug ; replace ; used ; od 11.2 11.25 by caliper ; cs 1.76 1.77 by flat
+"""
+
+
+def longest_run(column):
+    edges = np.flatnonzero(np.diff(np.concatenate(([0], column.astype(int), [0]))))
+    return max(((end - begin) * MM for begin, end in zip(edges[::2], edges[1::2])), default=0.0)
+
+
+def many_along_the_axis(folder):
+    """Measures two of 25 parts at scale 1:1: the diaphragm, 36 mm across, and the filter cone, 15 mm long."""
+    head = "model Long Pike\nunit LP-1\ndate 2026-05-02\ngas air\nsupply 200 bar\nlengths mm\n\n"
+    (Path(folder) / "many.note").write_text(head + MANY_PARTS, encoding="utf-8")
+    run(folder, "note", "add", "many.note", "--book", "many.book")
+    run(folder, "sheet", "parts", "Long Pike", "--for", "owner", "--book", "many.book", "--out", "many.pdf", "--date", "2026-05-03")
+    shade = shading_along_the_axis(folder, "many.pdf", "Before you order")
+    line = 0.6 / 72 * 25.4
+    # The grey edge of a drawn line is as light as the shade somewhere, but only one point wide.
+    wide = shade[4:-4] & shade[:-8] & shade[8:]
+    high = shade.T[4:-4] & shade.T[:-8] & shade.T[8:]
+    for what, runs, nominal in (("diaphragm", high, 36.0), ("filter cone", wide, 15.0)):
+        # The outline covers half of its width of the shade at each end.
+        measured = max(longest_run(one) for one in runs) + line
+        print(f"  {what} of 25 parts {measured:.3f} mm, off by {measured - nominal:+.3f} mm")
+        assert abs(measured - nominal) <= TOLERANCE_MM, (what, measured)
+
+
+def inside_its_label(page):
+    """Every letter of a label that is a page of its own stands on it."""
+    words, wide, tall = page.get_textpage(), page.get_width(), page.get_height()
+    for at in range(words.count_chars()):
+        left, bottom, right, top = words.get_charbox(at)
+        assert 0 <= left and right <= wide and 0 <= bottom and top <= tall, (at, left, right)
 
 
 def made_part(folder):
@@ -160,6 +228,7 @@ def labels(folder):
         for number, page in enumerate(pypdfium2.PdfDocument(Path(folder) / f"code{part}.pdf")):
             found = zxingcpp.read_barcodes(raster(page, 200))
             assert len(found) == 1, (part, number, len(found))
+            inside_its_label(page)
             code = found[0].text
             said = run(folder, "sheet", "read-label", code)
             assert f"Code {part}" in said
@@ -182,6 +251,7 @@ def main():
             true_size(folder, paper)
         text_and_fonts(folder)
         along_the_axis(folder)
+        many_along_the_axis(folder)
         undecided(folder)
         made_part(folder)
         labels(folder)

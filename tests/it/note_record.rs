@@ -177,6 +177,26 @@ fn undo_takes_back_the_last_answer_also_of_an_earlier_sitting_and_redo_gives_it_
 }
 
 #[test]
+fn a_line_of_the_head_is_written_anew_by_its_key() {
+    let folder = tempfile::tempdir().expect("a folder");
+    let edits =
+        "edit unit FT2-8\nedit gas nitrox 32\nedit by A. Lind\nedit by\nedit unit\nedit wrong\n";
+    let output = record(folder.path(), &format!("{HEADER}{edits}{NUT}done\n"));
+    let text = note(folder.path());
+    let header = read_note(&text).note.header;
+    assert_eq!(header.unit, "FT2-8", "{text}");
+    assert_eq!(header.gas.as_deref(), Some("nitrox 32"), "{text}");
+    assert_eq!(header.by, None, "{text}");
+    let said = String::from_utf8(output.stderr).expect("text");
+    assert!(said.contains("Taken: unit FT2-8."), "{said}");
+    assert!(said.contains("write what it is to be: edit unit"), "{said}");
+    assert!(said.contains("as edit date 2026-03-14"), "{said}");
+    // Between the answers it is one of them: it is taken back like any other.
+    record(folder.path(), "edit date 2026-01-05\nundo\ndone\n");
+    assert_eq!(note(folder.path()), text);
+}
+
+#[test]
 fn a_note_that_is_not_sound_is_shown_and_left_alone() {
     let folder = tempfile::tempdir().expect("a folder");
     let faulty = "model Tarn\nunit 1\n[a]\nclip ; odd 3\n";
@@ -363,6 +383,40 @@ fn a_place_that_another_unit_names_otherwise_is_joined_where_it_is_one() {
         "{said}"
     );
     assert!(note(folder.path()).contains("o-ring ; at yoke retainer\n"));
+}
+
+#[test]
+fn the_parts_list_asks_on_a_terminal_whether_two_names_are_one_place() {
+    let folder = tempfile::tempdir().expect("a folder");
+    let path = folder.path();
+    if tmux(path, &["-V"]).is_none() {
+        return;
+    }
+    for (unit, place) in [("1", "at retainer"), ("2", "at yoke retainer")] {
+        let text = format!(
+            "model Gull\nunit {unit}\ndate 2026-03-14\nlengths mm\n[inlet]\no-ring ; {place} ; replace ; od 16 ; cs 1.75\n"
+        );
+        std::fs::write(path.join("gull.note"), text).expect("written");
+        let added = Command::new(env!("CARGO_BIN_EXE_ringwright"))
+            .args(["note", "add", "gull.note", "--book", "t.book"])
+            .current_dir(path)
+            .output()
+            .expect("runs");
+        assert!(added.status.success());
+    }
+    let line = format!(
+        "cd {} && {} parts Gull --book t.book ; echo 'and then >' ; sleep 60",
+        path.display(),
+        env!("CARGO_BIN_EXE_ringwright")
+    );
+    let size = ["-x", "80", "-y", "50"];
+    let begin = ["-f", "/dev/null", "new-session", "-d"];
+    tmux(path, &[begin.as_slice(), &size, &[&line]].concat());
+    type_lines(path, &[("one place? y joins them", "y")]);
+    let shown = wait_for(path, "and then");
+    assert!(shown.contains("o-ring at yoke retainer"), "{shown}");
+    assert!(!shown.contains("may be one place"), "{shown}");
+    tmux(path, &["kill-server"]);
 }
 
 #[test]

@@ -182,6 +182,82 @@ fn assembly_is_that_of_the_unit_in_work() {
 }
 
 #[test]
+fn assembly_says_the_size_of_every_new_part_frames_tools_and_draws_the_way_round() {
+    let folder = demo();
+    let sheet = written(folder.path(), "assembly Beck", "built.html");
+    let sheet = String::from_utf8(sheet)
+        .expect("UTF-8")
+        .replace('\u{a0}', " ");
+    for words in [
+        "NEW od 7.90 mm, width 1.30 mm",
+        "tool pin spanner 5 mm\ntorque 30 N m",
+        "side low pressure side",
+    ] {
+        assert!(sheet.contains(words), "{words}");
+    }
+    // The arrow of the pressure beside the back-up ring.
+    assert!(sheet.contains(">P</text>"));
+}
+
+#[test]
+fn a_gland_sheet_begins_with_the_verdict_and_charts_every_check_that_decides() {
+    let folder = demo();
+    let sheet = written(
+        folder.path(),
+        &format!("{GLAND} --pressure \"200 bar\""),
+        "gland.html",
+    );
+    let sheet = String::from_utf8(sheet).expect("UTF-8");
+    let at = |words: &str| sheet.find(words).unwrap_or_else(|| panic!("{words}"));
+    assert!(
+        at("class=\"status\"") < at("sources ask for") && at("sources ask for") < at(">Checks<")
+    );
+    for chart in [
+        "squeeze, %",
+        "squeeze against the printed table, %",
+        "stretch, %",
+        "fill, %",
+        "extrusion gap, mm",
+    ] {
+        assert!(sheet.contains(&format!(">{chart}</text>")), "{chart}");
+    }
+}
+
+#[test]
+fn labels_name_the_lines_the_unit_in_work_and_the_lots_of_a_bin() {
+    let folder = demo();
+    let path = folder.path();
+    for line in [
+        "stock add \"AS568-012 NBR 90\" --bin A4 --quantity 20 --lot K-077 --cured 2Q24",
+        "stock add \"AS568-012 NBR 90\" --bin A5 --quantity 3 --lot K-031 --cured 1Q08",
+        "job open \"Tarn 2\" FT2-005102 --by Ada",
+    ] {
+        assert!(run(path, line).status.success(), "{line}");
+    }
+    let text = |line: &str| String::from_utf8(written(path, line, "labels.html")).expect("UTF-8");
+    let codes = |page: &str| page.matches("aria-label=\"RW1|").count();
+    let bags = text("labels \"Tarn 2\" 9 \"cap joint\"");
+    // The figure and the drawing in it bear the text of the code.
+    assert_eq!(codes(&bags), 4);
+    assert!(bags.contains("for unit FT2-005102") && bags.contains("|unit=FT2-005102|"));
+    let bins = text("labels \"Tarn 2\" 13 --kind bin");
+    for words in [
+        "bin A4",
+        "lot K-077",
+        "cured 2Q2024",
+        "use before ",
+        "lot K-031",
+        "PAST ITS LIFE",
+    ] {
+        assert!(bins.contains(words), "{words}");
+    }
+    let unit = text("labels \"Tarn 2\" --kind unit --serial FT2-004417");
+    assert_eq!(codes(&unit), 2);
+    let refused = run(path, "sheet labels \"Tarn 2\" 99 --out no.pdf");
+    assert_eq!(refused.status.code(), Some(2));
+}
+
+#[test]
 fn what_cannot_be_written_is_refused_with_a_remedy() {
     let folder = demo();
     let path = folder.path();

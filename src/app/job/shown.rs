@@ -2,6 +2,7 @@
 
 use super::listed::{JobRead, Listed};
 use super::{JobDesk, JobError};
+use crate::core::caution::Caution;
 use crate::core::job::{
     ClosingAsked, JobRecord, JobStanding, Lack, ReleaseQuestion, UnitState, release,
 };
@@ -32,7 +33,7 @@ pub struct JobShown {
     /// What was just judged.
     pub judged: Option<SettingReport>,
     /// Cautions of the step that was just entered, and those that always stand on a record.
-    pub cautions: Vec<&'static str>,
+    pub cautions: Vec<Caution>,
 }
 
 fn as_words<S: Serializer>(lacks: &[Lack], serializer: S) -> Result<S::Ok, S::Error> {
@@ -97,7 +98,7 @@ impl JobShown {
     /// Puts the cautions of a step before those that always stand on a record.
     pub(super) fn add_cautions(&mut self, step: Step) {
         let more = cautions(step).iter().filter(|c| !self.cautions.contains(c));
-        let more: Vec<&'static str> = more.copied().collect();
+        let more: Vec<Caution> = more.copied().collect();
         self.cautions.splice(0..0, more);
     }
 

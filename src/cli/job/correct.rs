@@ -27,7 +27,7 @@ pub(super) struct CorrectArgs {
     /// What is right, or why the entry does not hold
     words: String,
     /// Who corrects it
-    #[arg(long, value_name = "NAME")]
+    #[arg(long, value_name = "NAME", env = "RINGWRIGHT_BY")]
     by: String,
     #[command(flatten)]
     work: WorkFlags,

@@ -21,7 +21,7 @@ pub(super) struct OpenArgs {
     #[arg(value_name = "UNIT")]
     serial: String,
     /// Who works on it
-    #[arg(long, value_name = "NAME")]
+    #[arg(long, value_name = "NAME", env = "RINGWRIGHT_BY")]
     by: String,
     #[command(flatten)]
     used: UseFlags,

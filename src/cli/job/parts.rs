@@ -23,7 +23,7 @@ pub(super) struct PartsArgs {
     /// The job
     job: i64,
     /// Who does it
-    #[arg(long, value_name = "NAME")]
+    #[arg(long, value_name = "NAME", env = "RINGWRIGHT_BY")]
     by: String,
 }
 

@@ -24,7 +24,7 @@ pub(super) struct ReadingArgs {
     #[arg(long, value_name = "REASON", conflicts_with_all = ["readings", "creep"])]
     not_tested: Option<String>,
     /// Who read
-    #[arg(long, value_name = "NAME")]
+    #[arg(long, value_name = "NAME", env = "RINGWRIGHT_BY")]
     by: String,
     #[command(flatten)]
     judge: JudgeArgs,

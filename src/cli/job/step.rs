@@ -17,7 +17,7 @@ pub(super) struct StepArgs {
     /// The job
     job: i64,
     /// Who did it
-    #[arg(long, value_name = "NAME")]
+    #[arg(long, value_name = "NAME", env = "RINGWRIGHT_BY")]
     by: String,
     #[command(flatten)]
     work: WorkFlags,

@@ -9,8 +9,8 @@
 //! Every wrong byte and every swap of two neighbours is found, as long as the two bytes differ by less than 97, which all
 //! printable ASCII does.
 //!
-//! Kinds: bag, bin, unit. Names: model, line, section, part, at, size, also, id, cs, of (material), qty, state, unit,
-//! variant, owner, for, gas, rated, day; a reader passes over names that it does not know.
+//! Kinds: bag, bin, unit. Names: model, line, section, part, at, size, also, id, cs, of (material), bin, lot, cured, before (use
+//! before), qty, state, unit, variant, owner, for, gas, rated, day; a reader passes over names that it does not know.
 
 use serde::Serialize;
 use std::fmt::Write;

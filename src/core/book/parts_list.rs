@@ -14,7 +14,7 @@ use crate::core::gas::{GasStatement, OxygenThreshold};
 use crate::core::gear::GearKind;
 use crate::core::identification::{Candidates, Identifier, RegimeOdds};
 use crate::core::measurement::Instruments;
-use crate::core::note::PartKind;
+use crate::core::note::{PartKind, Place};
 use crate::core::quantity::Date;
 use serde::{Deserialize, Serialize};
 use std::collections::BTreeSet;
@@ -35,6 +35,9 @@ pub struct PartsList {
     pub lines: Vec<PartLine>,
     /// Points that concern the list as a whole.
     pub warnings: Vec<String>,
+    /// Pairs of lines, by number, that may be one place under two names.
+    #[serde(default)]
+    pub near: Vec<[usize; 2]>,
 }
 
 /// Holds one recorded unit as the list names it.
@@ -88,7 +91,14 @@ impl PartsList {
         };
         let own = form(view, build, workshop);
         let mut warnings = unit_warnings(&view);
-        warnings.extend(place_warnings(&own.gathered, &view));
+        let near_pairs = near_places(&own.gathered);
+        warnings.extend(order_warnings(&own.gathered, &view));
+        let words = |pair: &[usize; 2]| near_words(pair.map(|at| &own.gathered[at]), &view);
+        warnings.extend(near_pairs.iter().map(words));
+        let places: Vec<[Place; 2]> = near_pairs
+            .iter()
+            .map(|pair| pair.map(|at| own.lines[at].place()))
+            .collect();
         let mut lines = if speaking.len() == sorted.len() {
             own.lines
         } else {
@@ -99,6 +109,14 @@ impl PartsList {
             beside(&own, &form(whole, build, workshop), &sorted)
         };
         warnings.extend(shared_cautions(&mut lines));
+        let number = |place: &Place| {
+            let line = lines.iter().find(|line| line.place() == *place);
+            line.map(|line| line.number)
+        };
+        let near = places
+            .iter()
+            .filter_map(|[a, b]| Some([number(a)?, number(b)?]))
+            .collect();
         Self {
             model,
             build,
@@ -106,6 +124,7 @@ impl PartsList {
             oxygen_threshold: workshop.threshold.to_string(),
             lines,
             warnings,
+            near,
         }
     }
 
@@ -321,8 +340,8 @@ fn kinds_differ(view: &ModelUnits<'_>) -> Option<String> {
     })
 }
 
-/// Names parts that only their order tells apart, and places that may be one place written in two ways.
-fn place_warnings(gathered: &[Gathered<'_>], view: &ModelUnits<'_>) -> Vec<String> {
+/// Names parts that only their order tells apart.
+fn order_warnings(gathered: &[Gathered<'_>], view: &ModelUnits<'_>) -> Vec<String> {
     let mut warnings = Vec::new();
     let mut ordered: Vec<(String, PartKind)> = Vec::new();
     for part in gathered.iter().filter(|part| part.by_order) {
@@ -335,34 +354,38 @@ fn place_warnings(gathered: &[Gathered<'_>], view: &ModelUnits<'_>) -> Vec<Strin
             ordered.push((section, part.kind));
         }
     }
-    if view.units.len() > 1 {
-        for (at, a) in gathered.iter().enumerate() {
-            let pairs = gathered[at + 1..].iter();
-            warnings.extend(pairs.filter_map(|b| perhaps_one_place(a, b, view)));
-        }
-    }
     warnings
 }
 
-/// Two positions that may be one ([`may_share_place`](crate::core::note::Entry::may_share_place)), and that no unit has both of.
-fn perhaps_one_place(a: &Gathered<'_>, b: &Gathered<'_>, view: &ModelUnits<'_>) -> Option<String> {
-    let (first, second) = (&a.members, &b.members);
-    let (one, other) = (&first[0].part.entry, &second[0].part.entry);
-    let apart = |m: &Member<'_>| second.iter().all(|n| m.unit != n.unit);
-    let near = one.may_share_place(other) && first.iter().all(apart);
-    near.then(|| {
-        let of = |members: &[Member<'_>]| {
-            view.named(&members.iter().map(|m| m.unit).collect::<Vec<_>>())
-        };
+/// Finds pairs of positions that may be one ([`may_share_place`](crate::core::note::Entry::may_share_place)), and that no unit has
+/// both of.
+fn near_places(gathered: &[Gathered<'_>]) -> Vec<[usize; 2]> {
+    let near = |a: &Gathered<'_>, b: &Gathered<'_>| {
+        let apart = |m: &Member<'_>| b.members.iter().all(|n| m.unit != n.unit);
+        let entry = |part: &Gathered<'_>| part.members[0].part.entry.clone();
+        entry(a).may_share_place(&entry(b)) && a.members.iter().all(apart)
+    };
+    let pairs = (0..gathered.len()).flat_map(|a| (a + 1..gathered.len()).map(move |b| [a, b]));
+    pairs
+        .filter(|pair| near(&gathered[pair[0]], &gathered[pair[1]]))
+        .collect()
+}
+
+fn near_words(pair: [&Gathered<'_>; 2], view: &ModelUnits<'_>) -> String {
+    let of = |part: &Gathered<'_>| {
+        let units: Vec<_> = part.members.iter().map(|member| member.unit).collect();
         format!(
-            "{:?} ({}) and {:?} ({}) in section {:?} may be one place: `ringwright note join` makes them one, or leave them",
-            one.position,
-            of(first),
-            other.position,
-            of(second),
-            one.section
+            "{:?} ({})",
+            part.members[0].part.entry.position,
+            view.named(&units)
         )
-    })
+    };
+    format!(
+        "{} and {} in section {:?} may be one place: `ringwright note join` makes them one, or leave them",
+        of(pair[0]),
+        of(pair[1]),
+        pair[0].members[0].part.entry.section
+    )
 }
 
 /// Holds what a parts list is made with.

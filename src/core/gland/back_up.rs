@@ -138,6 +138,8 @@ pub(super) fn width_check(gland: &dyn Geometry, duty: Duty, ring: &GlandRing) ->
     };
     Some(Check {
         name: "groove width".to_owned(),
+        what: "groove width",
+        bounds: None,
         value: Some(printed.map_or(width.nominal.mm(), |ends| outermost(width, ends))),
         nominal: Some(width.nominal.mm()),
         low: printed.map(|(low, _)| low),

@@ -74,6 +74,12 @@ pub struct Check {
     /// The figure that is held against the limit; `None` where a check is of none.
     #[serde(skip)]
     pub figure: Option<Figure>,
+    /// What was checked, whatever the state.
+    #[serde(skip)]
+    pub what: &'static str,
+    /// Least, nominal and greatest value, where there are such.
+    #[serde(skip)]
+    pub bounds: Option<Bounds>,
     /// Whether a page shows the check only where it is not good.
     #[serde(skip)]
     pub quiet: bool,
@@ -123,6 +129,8 @@ impl Check {
             confidence: limit.confidence,
             state: state.to_owned(),
             figure: Some(limit.figure),
+            what: name,
+            bounds: Some(bounds),
             quiet: limit.is_quiet() || !first,
         }
     }

@@ -130,12 +130,15 @@ impl Service<'_> {
             ),
         };
         let (verdict, rule) = self.bridged(verdict, rule);
+        let what = "extrusion gap";
         Some(Check {
             name: if first {
-                "extrusion gap".to_owned()
+                what.to_owned()
             } else {
-                format!("extrusion gap ({})", state.name)
+                format!("{what} ({})", state.name)
             },
+            what,
+            bounds: gap,
             state: state.name.clone(),
             value: gap.map(|g| g.max),
             nominal: gap.map(|g| g.nominal),
@@ -189,6 +192,8 @@ impl Service<'_> {
         let inside = cold >= low && hot <= high;
         Some(Check {
             name: "temperature".to_owned(),
+            what: "temperature",
+            bounds: None,
             value: Some(if too_cold { cold } else { hot }),
             nominal: None,
             low: Some(low),

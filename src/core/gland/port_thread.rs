@@ -116,6 +116,8 @@ impl PortThread {
     pub(super) fn check(&self, ring: &GlandRing) -> Check {
         Check {
             name: "ring of the thread".to_owned(),
+            what: "ring of the thread",
+            bounds: None,
             value: None,
             nominal: None,
             low: None,

@@ -27,6 +27,7 @@ mod cells;
 mod columns;
 mod diagnostic;
 mod draft;
+mod facing;
 mod field;
 mod gas_review;
 mod gland_fields;
@@ -48,6 +49,7 @@ mod template;
 mod vocabulary;
 
 pub use diagnostic::{Diagnostic, Severity};
+pub use facing::Facing;
 pub use gland_fields::read_gland;
 pub use page_ring::PageRing;
 pub use parser::read_note;

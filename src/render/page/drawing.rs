@@ -207,6 +207,32 @@ impl Drawing {
         }));
     }
 
+    /// Returns the upper left and the lower right corner of what is drawn; `None` where nothing is.
+    pub fn extent(&self) -> Option<((f64, f64), (f64, f64))> {
+        let points = self.items.iter().flat_map(|item| match item {
+            Item::Text(run) => {
+                let right = run.x + run.face.width(run.size, &run.text);
+                vec![(run.x, run.y - run.size), (right, run.y + run.size * 0.3)]
+            }
+            Item::Path(path) => path
+                .pieces
+                .iter()
+                .flat_map(|piece| match *piece {
+                    Piece::Move(x, y) | Piece::Line(x, y) => vec![(x, y)],
+                    Piece::Curve([ax, ay, bx, by, x, y]) => vec![(ax, ay), (bx, by), (x, y)],
+                    Piece::Close => Vec::new(),
+                })
+                .collect(),
+        });
+        points.fold(None, |extent, (x, y)| {
+            let (least, most) = extent.unwrap_or(((x, y), (x, y)));
+            Some((
+                (f64::min(least.0, x), f64::min(least.1, y)),
+                (f64::max(most.0, x), f64::max(most.1, y)),
+            ))
+        })
+    }
+
     /// Draws an outline.
     pub fn path(&mut self, pieces: Vec<Piece>, pen: Pen) {
         self.items.push(Item::Path(Path { pieces, pen }));

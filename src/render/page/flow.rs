@@ -2,8 +2,10 @@
 
 use super::drawing::{Drawing, Pen, Type};
 use super::frame::Frame;
+use super::grid::Grid;
 use super::pages::Pages;
 use super::paper::points;
+use super::web::Web;
 use super::wrapped::{LEADING, wrapped};
 use crate::core::caution::Caution;
 
@@ -28,6 +30,17 @@ pub struct Flow {
     top: f64,
     bottom: f64,
     size: (f64, f64),
+    /// The same for a screen, which has no pages.
+    screen: Web,
+    picture: Option<Taken>,
+    title: String,
+}
+
+/// Holds where a picture begins that a sheet draws for itself.
+#[derive(Debug)]
+struct Taken {
+    page: usize,
+    first_item: usize,
 }
 
 impl Flow {
@@ -45,6 +58,9 @@ impl Flow {
             bottom: size.1 - points(EDGE_MM) - small * (caution + 1.0) - SMALL,
             pages: Vec::new(),
             size,
+            screen: Web::new(),
+            picture: None,
+            title: frame.title.clone(),
             frame,
         };
         flow.new_page();
@@ -97,8 +113,27 @@ impl Flow {
         self.y = (self.y + height).min(self.bottom);
     }
 
-    /// Takes a height, on a new page where this one has no room, and returns its upper edge.
+    /// Takes a height for a picture, on a new page where this one has no room, and returns its upper edge.
     pub fn take(&mut self, height: f64) -> f64 {
+        self.close_picture();
+        let top = self.advance(height);
+        let page = self.pages.len() - 1;
+        let first_item = self.pages[page].items.len();
+        self.picture = Some(Taken { page, first_item });
+        top
+    }
+
+    /// Shows on the screen what a sheet has drawn for itself.
+    fn close_picture(&mut self) {
+        let Some(taken) = self.picture.take() else {
+            return;
+        };
+        let items = self.pages[taken.page].items[taken.first_item..].to_vec();
+        self.screen.picture(&Drawing { items }, &self.title);
+    }
+
+    /// Takes a height, on a new page where this one has no room, and returns its upper edge.
+    pub(super) fn advance(&mut self, height: f64) -> f64 {
         self.need(height);
         let top = self.y;
         self.y += height;
@@ -122,13 +157,16 @@ impl Flow {
     /// Sets a text in lines from a left edge in a width.
     fn lines_from(&mut self, text: &str, style: Type, (left, width): (f64, f64)) {
         for line in wrapped(text, style, width) {
-            let top = self.take(style.size * LEADING);
+            let top = self.advance(style.size * LEADING);
             self.drawing().text((left, top + style.size), style, &line);
         }
     }
 
     /// Adds a heading, which never stands alone at the foot of a page.
     pub fn heading(&mut self, text: &str) {
+        self.close_picture();
+        self.screen.section(2, text);
+        text.clone_into(&mut self.title);
         // The heading, the heads of a table and a row of five lines.
         const FOLLOWED_BY: f64 = 110.0;
         self.space(HEADING);
@@ -139,6 +177,8 @@ impl Flow {
 
     /// Adds a paragraph.
     pub fn text(&mut self, text: &str) {
+        self.close_picture();
+        self.screen.text(text);
         self.lines(text, Type::plain(BODY), self.width());
         self.space(BODY / 2.0);
     }
@@ -146,6 +186,8 @@ impl Flow {
     /// Adds a bold line that leads what follows, and does not stand alone at the foot of a page.
     pub fn lead(&mut self, text: &str) {
         const FOLLOWED_BY: f64 = 36.0;
+        self.close_picture();
+        self.screen.lead(text);
         self.need(FOLLOWED_BY);
         self.lines(text, Type::bold(BODY), self.width());
         self.space(BODY / 6.0);
@@ -153,6 +195,8 @@ impl Flow {
 
     /// Adds a paragraph in small print.
     pub fn small(&mut self, text: &str) {
+        self.close_picture();
+        self.screen.text(text);
         self.lines(text, Type::plain(SMALL), self.width());
         self.space(SMALL / 2.0);
     }
@@ -161,6 +205,9 @@ impl Flow {
     pub fn list<'t>(&mut self, points: impl IntoIterator<Item = &'t str>) {
         const INDENT: f64 = 10.0;
         let style = Type::plain(BODY);
+        let points: Vec<&str> = points.into_iter().collect();
+        self.close_picture();
+        self.screen.list(points.iter().copied());
         for point in points {
             self.need(BODY * LEADING);
             let at = (self.left(), self.y + BODY);
@@ -175,18 +222,40 @@ impl Flow {
     pub fn caution(&mut self, text: &str) {
         const INDENT: f64 = 8.0;
         const BAR: f64 = 3.0;
+        self.close_picture();
+        self.screen.caution(text);
         let style = Type::bold(BODY);
         let lines = wrapped(text, style, self.width() - INDENT);
         self.space(BODY / 3.0);
         for line in lines {
             let high = BODY * LEADING;
-            let top = self.take(high);
+            let top = self.advance(high);
             let left = self.left();
             let drawing = self.drawing();
             drawing.rectangle((left, top), (BAR, high), Pen::fill(0.0));
             drawing.text((left + INDENT, top + BODY), style, &line);
         }
         self.space(BODY / 2.0);
+    }
+
+    /// Adds a line in a heavy frame, which says at a glance how a thing stands.
+    pub fn status(&mut self, words: &str) {
+        const SIZE: f64 = 12.0;
+        const PAD: f64 = 6.0;
+        self.close_picture();
+        self.screen.status(words);
+        let style = Type::bold(SIZE);
+        let lines = wrapped(words, style, self.width() - 2.0 * PAD);
+        let high = SIZE * LEADING * lines.len() as f64 + 2.0 * PAD;
+        let top = self.advance(high);
+        let (left, width) = (self.left(), self.width());
+        let drawing = self.drawing();
+        drawing.rectangle((left, top), (width, high), Pen::line(1.6));
+        for (at, line) in lines.iter().enumerate() {
+            let y = top + PAD + SIZE + SIZE * LEADING * at as f64 - 1.0;
+            drawing.text((left + PAD, y), style, line);
+        }
+        self.space(SIZE / 2.0);
     }
 
     /// Adds the cautions of a report but the standing one, which the frame says on every page.
@@ -196,8 +265,16 @@ impl Flow {
         }
     }
 
+    /// Shows a table on the screen.
+    pub(super) fn screen_table(&mut self, grid: &Grid) {
+        self.close_picture();
+        self.screen
+            .table("", &grid.heads_on_screen(), &grid.rows_on_screen());
+    }
+
     /// Frames every page and gives the finished sheet.
     pub fn finish(mut self) -> Pages {
+        self.close_picture();
         let count = self.pages.len();
         let mut pages = std::mem::take(&mut self.pages);
         for (at, page) in pages.iter_mut().enumerate() {
@@ -207,6 +284,7 @@ impl Flow {
             title: format!("{}: {}", self.frame.kind, self.frame.title),
             paper: self.frame.paper,
             own_size: None,
+            screen: std::mem::take(&mut self.screen).screen(&self.frame),
             pages,
         }
     }

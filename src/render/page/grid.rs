@@ -1,8 +1,10 @@
 //! A table on a page: columns as wide as they need, cells that wrap, rows that go on over the page with the heads again.
 
 use super::drawing::{Anchor, Drawing, Pen, Type};
+use super::facing::{FACING_SIZE, draw_facing};
 use super::flow::{BODY, Flow, SMALL};
 use super::wrapped::{LEADING, words_of, wrapped};
+use crate::core::note::Facing;
 
 /// Holds a table.
 #[derive(Debug, Clone, Default)]
@@ -22,6 +24,8 @@ pub struct GridCell {
     pub bold: bool,
     /// Whether it is struck out: it was so, and is no more.
     pub struck: bool,
+    /// Whether a frame stands around its text.
+    pub framed: bool,
     /// A picture above the text.
     pub picture: Option<Picture>,
 }
@@ -35,11 +39,14 @@ pub enum Picture {
     Disc(f64),
     /// A bar filled to a share, 0 to 1.
     Share(f64),
+    /// Which way round a part sits.
+    Facing(Facing),
 }
 
 const GAP: f64 = 8.0;
 const PAD: f64 = 2.5;
 const TICK: f64 = 8.0;
+const FRAME: f64 = 3.0;
 const SHARE_WIDE: f64 = 70.0;
 const SHARE_HIGH: f64 = 7.0;
 
@@ -49,6 +56,7 @@ impl Picture {
             Self::Tick => (TICK, TICK + 1.0),
             Self::Disc(diameter) => (diameter, diameter + 1.0),
             Self::Share(_) => (SHARE_WIDE, SHARE_HIGH + 2.0),
+            Self::Facing(_) => FACING_SIZE,
         }
     }
 
@@ -66,6 +74,7 @@ impl Picture {
                 let filled = (SHARE_WIDE * share.clamp(0.0, 1.0), SHARE_HIGH);
                 drawing.rectangle((left, top + 1.0), filled, Pen::fill(0.0));
             }
+            Self::Facing(facing) => draw_facing(drawing, (left, top), facing),
         }
     }
 }
@@ -97,12 +106,37 @@ impl GridCell {
         }
     }
 
+    /// A cell of text in a frame.
+    pub fn framed(text: impl Into<String>) -> Self {
+        let text = text.into();
+        Self {
+            framed: !text.is_empty(),
+            text,
+            ..Self::default()
+        }
+    }
+
     /// A cell with a picture and no text.
     pub fn picture(picture: Picture) -> Self {
         Self {
             picture: Some(picture),
             ..Self::default()
         }
+    }
+
+    /// The text as a screen shows it, where a box to tick is a sign.
+    fn on_screen(&self) -> String {
+        let sign = if self.picture == Some(Picture::Tick) {
+            "☐"
+        } else {
+            ""
+        };
+        let text = if self.struck {
+            format!("{} (taken back)", self.text)
+        } else {
+            self.text.clone()
+        };
+        [sign, &text].concat()
     }
 
     fn style(&self) -> Type {
@@ -142,6 +176,17 @@ impl Grid {
     /// Adds a row.
     pub fn row(&mut self, cells: impl IntoIterator<Item = GridCell>) {
         self.rows.push(cells.into_iter().collect());
+    }
+
+    pub(super) fn heads_on_screen(&self) -> Vec<&str> {
+        (0..self.heads.len())
+            .map(|column| self.head(column).0)
+            .collect()
+    }
+
+    pub(super) fn rows_on_screen(&self) -> Vec<Vec<String>> {
+        let row = |row: &Vec<GridCell>| row.iter().map(GridCell::on_screen).collect();
+        self.rows.iter().map(row).collect()
     }
 
     fn head(&self, column: usize) -> (&str, Anchor) {
@@ -209,20 +254,38 @@ struct LaidRow<'g> {
 impl Flow {
     /// Adds a table. A row stays whole where a page can hold it; the heads stand again on every page.
     pub fn grid(&mut self, grid: &Grid) {
+        self.grid_in(grid, &grid.column_widths(self.width()));
+    }
+
+    /// Adds tables of the same heads under headings of their own; their columns stand under each other.
+    pub fn grids(&mut self, grids: &[(String, Grid)]) {
+        let mut all = Grid::default();
+        for (_, grid) in grids {
+            all.heads.clone_from(&grid.heads);
+            all.rows.extend(grid.rows.iter().cloned());
+        }
+        let widths = all.column_widths(self.width());
+        for (heading, grid) in grids {
+            self.heading(heading);
+            self.grid_in(grid, &widths);
+        }
+    }
+
+    fn grid_in(&mut self, grid: &Grid, widths: &[f64]) {
         if grid.rows.is_empty() {
             return;
         }
-        let widths = grid.column_widths(self.width());
+        self.screen_table(grid);
         let heads: Vec<(String, Anchor)> = (0..grid.heads.len())
             .map(|column| {
                 let (text, anchor) = grid.head(column);
                 (text.to_owned(), anchor)
             })
             .collect();
-        let head_high = grid_head_height(&heads, &widths);
+        let head_high = grid_head_height(&heads, widths);
         let mut page_started = false;
         for row in &grid.rows {
-            let laid = lay(row, &widths);
+            let laid = lay(row, widths);
             let high = laid.height();
             let whole_page = self.page_height() - head_high;
             let fits = high <= self.room() - if page_started { 0.0 } else { head_high };
@@ -231,17 +294,17 @@ impl Flow {
                 page_started = false;
             }
             if !page_started {
-                self.grid_head(&heads, &widths);
+                self.grid_head(&heads, widths);
                 page_started = true;
             }
-            self.grid_row(&laid, &heads, &widths);
+            self.grid_row(&laid, &heads, widths);
         }
         self.space(BODY);
     }
 
     fn grid_head(&mut self, heads: &[(String, Anchor)], widths: &[f64]) {
         let style = Type::bold(SMALL);
-        let top = self.take(grid_head_height(heads, widths));
+        let top = self.advance(grid_head_height(heads, widths));
         let mut left = self.left();
         let bottom = top + grid_head_height(heads, widths);
         let (start, end) = (self.left(), self.left() + self.width());
@@ -270,12 +333,20 @@ impl Flow {
                 fit -= 1;
             }
             let high = (row.part_height(from, fit) + 2.0 * PAD).min(self.room());
-            let top = self.take(high);
+            let top = self.advance(high);
             let mut left = self.left();
             for (column, (cell, lines)) in row.cells.iter().enumerate() {
                 let width = widths.get(column).copied().unwrap_or(0.0);
                 let anchor = heads.get(column).map_or(Anchor::Left, |head| head.1);
                 let mut y = top + PAD;
+                if cell.framed {
+                    let inside = (
+                        cell.widths().0.min(width) + 2.0 * FRAME,
+                        lines.len() as f64 * line_high + 2.0,
+                    );
+                    self.drawing()
+                        .rectangle((left - FRAME, y), inside, Pen::line(0.6));
+                }
                 if let Some(picture) = cell.picture.filter(|_| first) {
                     picture.draw(self.drawing(), (left, y));
                     y += picture.size().1;

@@ -1,8 +1,10 @@
-//! A sheet as one HTML file that needs no other: each page an inline drawing, scaled to the window, of true size on paper.
+//! A sheet as one HTML file that needs no other: on a screen text that runs to the width of the window, on paper each page a drawing
+//! of true size.
 
 use super::pages::Pages;
 use super::paper::POINTS_PER_MM;
-use super::svg::{escaped, font_faces, items, number};
+use super::svg::{FAMILY, escaped, font_faces, items, number};
+use super::web::{STYLE, fonts_of};
 use std::fmt::Write;
 
 /// Writes the sheet.
@@ -17,20 +19,36 @@ pub(super) fn html(sheet: &Pages) -> String {
     out.push_str("<meta name=\"viewport\" content=\"width=device-width, initial-scale=1\">\n");
     out.push_str("<meta http-equiv=\"Content-Security-Policy\" content=\"default-src 'none'; style-src 'unsafe-inline'; font-src data:; img-src data:\">\n");
     let _ = writeln!(out, "<title>{}</title>", escaped(&sheet.title));
+    let text = format!("{}{}", sheet.screen, paper(sheet));
+    let fonts = fonts_of(&text);
+    let shown = if sheet.screen.is_empty() {
+        ""
+    } else {
+        "@media screen{.paper{display:none}}@media print{header,main{display:none}}"
+    };
     let _ = writeln!(
         out,
-        "<style>{}\nbody{{margin:0;background:#fff;color:#000}}h1{{position:absolute;width:1px;height:1px;overflow:hidden;clip-path:inset(50%)}}\
-         section{{margin:0 auto 4mm;width:min(100%,{wide}mm)}}svg{{display:block;width:100%;height:auto}}\
-         @media screen{{section{{border-bottom:1px solid #000}}}}\
+        "<style>{}\nbody{{font-family:{FAMILY},sans-serif}}\n{STYLE}\n\
+         .paper section{{margin:0 auto 4mm;width:min(100%,{wide}mm)}}.paper svg{{display:block;width:100%;height:auto}}\
+         @media screen{{.paper section{{border-bottom:1px solid #000}}}}{shown}\
          @page{{size:{wide}mm {high}mm;margin:0}}\
-         @media print{{section{{width:{wide}mm;margin:0;break-after:page;break-inside:avoid}}section:last-child{{break-after:auto}}svg{{width:{wide}mm;height:{high}mm}}}}</style>",
-        font_faces(&Pages::fonts(&sheet.pages))
+         @media print{{body{{max-width:none;margin:0;padding:0}}.paper section{{width:{wide}mm;margin:0;break-after:page;break-inside:avoid}}.paper section:last-child{{break-after:auto}}.paper svg{{width:{wide}mm;height:{high}mm}}}}</style>",
+        font_faces(&fonts)
     );
-    let _ = writeln!(
-        out,
-        "</head>\n<body>\n<main>\n<h1>{}</h1>",
-        escaped(&sheet.title)
-    );
+    let _ = write!(out, "</head>\n<body>\n{text}</body>\n</html>\n");
+    out
+}
+
+/// The pages as they are printed.
+fn paper(sheet: &Pages) -> String {
+    let (width, height) = sheet.size();
+    let title = escaped(&sheet.title);
+    let (tag, heading) = if sheet.screen.is_empty() {
+        ("main", format!("<h1 class=\"unseen\">{title}</h1>\n"))
+    } else {
+        ("div", String::new())
+    };
+    let mut out = format!("<{tag} class=\"paper\">\n{heading}");
     let count = sheet.pages.len();
     for (at, page) in sheet.pages.iter().enumerate() {
         let _ = writeln!(
@@ -43,6 +61,6 @@ pub(super) fn html(sheet: &Pages) -> String {
         items(&mut out, page);
         out.push_str("</svg></section>\n");
     }
-    out.push_str("</main>\n</body>\n</html>\n");
+    let _ = writeln!(out, "</{tag}>");
     out
 }

@@ -10,6 +10,7 @@
 //! of all shipped tables, made when the program is built.
 
 mod drawing;
+mod facing;
 mod flow;
 mod font;
 mod frame;

@@ -17,6 +17,8 @@ pub struct Pages {
     pub paper: Paper,
     /// Width and height in points, where the pages are no whole sheet of paper (labels of a roll).
     pub own_size: Option<(f64, f64)>,
+    /// The same for a screen, as the inside of an HTML page; empty where the pages themselves are shown.
+    pub screen: String,
     /// The pages.
     pub pages: Vec<Drawing>,
 }

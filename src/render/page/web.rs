@@ -3,7 +3,7 @@
 use super::drawing::Drawing;
 use super::font::Face;
 use super::frame::Frame;
-use super::paper::Paper;
+use super::paper::{POINTS_PER_MM, Paper};
 use super::subset::Subset;
 use super::svg::{FAMILY, escaped, font_faces, number};
 use crate::core::caution::Caution;
@@ -43,7 +43,7 @@ pub enum TrueSize {
     },
 }
 
-const STYLE: &str = include_str!("web.css");
+pub(super) const STYLE: &str = include_str!("web.css");
 const SCRIPT: &str = include_str!("web.js");
 
 /// Tells whether a cell holds a word that may be broken, because a column as wide as the word would be too wide.
@@ -94,7 +94,13 @@ impl Web {
 
     /// Adds a bold line that leads what follows.
     pub fn lead(&mut self, text: &str) {
-        let _ = writeln!(self.body, "<h4>{}</h4>", escaped(text));
+        let level = self.depth.max(1) + 1;
+        let _ = writeln!(self.body, "<h{level}>{}</h{level}>", escaped(text));
+    }
+
+    /// Adds a framed line that says how a thing stands.
+    pub fn status(&mut self, text: &str) {
+        let _ = writeln!(self.body, "<p class=\"status\">{}</p>", escaped(text));
     }
 
     /// Adds a caution.
@@ -135,13 +141,16 @@ impl Web {
         if rows.is_empty() {
             return;
         }
-        let _ = write!(
-            self.body,
-            "<table><caption>{}</caption><thead><tr>",
-            escaped(caption)
-        );
+        self.body.push_str("<table>");
+        if !caption.is_empty() {
+            let _ = write!(self.body, "<caption>{}</caption>", escaped(caption));
+        }
+        self.body.push_str("<thead><tr>");
         for head in heads {
-            let _ = write!(self.body, "<th scope=\"col\">{}</th>", escaped(head));
+            let _ = match *head {
+                "" => write!(self.body, "<td></td>"),
+                head => write!(self.body, "<th scope=\"col\">{}</th>", escaped(head)),
+            };
         }
         self.body.push_str("</tr></thead><tbody>\n");
         for row in rows {
@@ -175,17 +184,52 @@ impl Web {
         );
     }
 
-    /// Adds a drawing of a size in points; `words` say what it shows.
-    pub fn drawing(&mut self, drawing: &Drawing, (width, height): (f64, f64), words: &str) {
+    /// Adds a drawing with a line below; `words` say what it shows.
+    pub fn drawing(&mut self, drawing: &Drawing, words: &str) {
+        self.picture(drawing, words);
+        self.text(words);
+    }
+
+    /// Adds a drawing in true size, as large as what is on it; where the window is narrower it is moved under the finger.
+    pub(super) fn picture(&mut self, drawing: &Drawing, words: &str) {
+        let Some((least, most)) = drawing.extent() else {
+            return;
+        };
+        let (width, height) = (most.0 - least.0, most.1 - least.1);
         let words = escaped(words);
         let _ = writeln!(
             self.body,
-            "<figure class=\"find\"><svg viewBox=\"0 0 {} {}\" role=\"img\" aria-label=\"{words}\">",
+            "<figure class=\"find wide\" tabindex=\"0\" aria-label=\"{words}\"><svg viewBox=\"{} {} {} {}\" style=\"width:{}mm\" role=\"img\" aria-label=\"{words}\">",
+            number(least.0),
+            number(least.1),
             number(width),
-            number(height)
+            number(height),
+            number(width / POINTS_PER_MM)
         );
         super::svg::items(&mut self.body, drawing);
-        let _ = writeln!(self.body, "</svg><figcaption>{words}</figcaption></figure>");
+        self.body.push_str("</svg></figure>\n");
+    }
+
+    /// Shows drawings under each other, each with the words that it stands for.
+    pub fn of_pictures(pictures: &[(Drawing, String)], frame: &Frame) -> String {
+        let mut web = Self::new();
+        for (drawing, words) in pictures {
+            web.picture(drawing, words);
+        }
+        web.screen(frame)
+    }
+
+    /// Finishes what is shown of a sheet on a screen.
+    pub(super) fn screen(mut self, frame: &Frame) -> String {
+        while self.depth > 0 {
+            self.close();
+        }
+        let (title, made) = title_and_made(frame);
+        let standing = Caution::Standing.words();
+        format!(
+            "<header><h1>{title}</h1><p>{made}</p><p class=\"caution\">{standing}</p></header>\n<main>\n{}</main>\n",
+            self.body
+        )
     }
 
     /// Adds pictures beside each other, each in true size where the screen or the printer keeps to millimetres.
@@ -232,12 +276,7 @@ impl Web {
         while self.depth > 0 {
             self.close();
         }
-        let title = escaped(&format!("{}: {}", frame.kind, frame.title));
-        let book = frame
-            .book
-            .as_ref()
-            .map_or_else(String::new, |book| format!("book {} · ", escaped(book)));
-        let made = format!("{book}{} · {}", escaped(&frame.date), Frame::made_with());
+        let (title, made) = title_and_made(frame);
         let standing = Caution::Standing.words();
         let text = format!(
             "<header><h1>{title}</h1><p>{made}</p><p class=\"caution\">{standing}</p></header>\n\
@@ -247,14 +286,7 @@ impl Web {
              <footer><p>{standing}</p><p>{made}</p></footer>\n",
             self.contents, self.body
         );
-        // Whatever stands between the tags is set in the embedded font, and more characters than these are none.
-        let fonts: Vec<Subset> = Face::ALL
-            .into_iter()
-            .map(|face| {
-                let shown = text.chars().filter(|c| face.font().glyph(*c) != 0);
-                Subset::new(face, shown)
-            })
-            .collect();
+        let fonts = fonts_of(&text);
         format!(
             "<!doctype html>\n<html lang=\"en\">\n<head>\n<meta charset=\"utf-8\">\n\
              <meta name=\"viewport\" content=\"width=device-width, initial-scale=1\">\n\
@@ -264,6 +296,26 @@ impl Web {
             print_frame(frame)
         )
     }
+}
+
+/// What a page is called, and of which book, when and with what it was made.
+fn title_and_made(frame: &Frame) -> (String, String) {
+    let title = escaped(&format!("{}: {}", frame.kind, frame.title));
+    let book = frame
+        .book
+        .as_ref()
+        .map_or_else(String::new, |book| format!("book {} · ", escaped(book)));
+    let made = format!("{book}{} · {}", escaped(&frame.date), Frame::made_with());
+    (title, made)
+}
+
+/// Makes the small fonts of a page: whatever stands between its tags is set in them, and more characters than these are none.
+pub(super) fn fonts_of(text: &str) -> Vec<Subset> {
+    let of_face = |face: Face| {
+        let shown = text.chars().filter(|c| face.font().glyph(*c) != 0);
+        Subset::new(face, shown)
+    };
+    Face::ALL.into_iter().map(of_face).collect()
 }
 
 /// The margins of a printed page: what it is and of which book above; caution, day, data version and page number below.

@@ -141,10 +141,12 @@ impl Report for GlandCutReport {
         page.heading(2, "Before you cut");
         let warnings = &self.check.warnings;
         page.list(self.notes.iter().chain(&warnings.points).cloned());
-        page.text(format!(
-            "Depth and width: {} ({}).",
-            self.source, self.confidence
-        ));
+        page.reasons(|page| {
+            page.text(format!(
+                "Depth and width: {} ({}).",
+                self.source, self.confidence
+            ));
+        });
         page.cautions(&warnings.cautions);
         page
     }

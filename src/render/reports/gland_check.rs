@@ -70,7 +70,7 @@ impl Report for GlandCheckReport {
 type FigureLine = (&'static str, Option<Bounds>, u32, &'static str);
 
 /// Returns the verdict in capitals, so that it is seen without colour.
-pub(super) fn verdict_word(verdict: Verdict) -> &'static str {
+pub(in crate::render) fn verdict_word(verdict: Verdict) -> &'static str {
     match verdict {
         Verdict::Good => "GOOD",
         Verdict::Marginal => "MARGINAL",
@@ -95,7 +95,7 @@ impl GlandCheckReport {
     }
 
     /// Names the checks that make the verdict what it is.
-    fn reasons(&self) -> String {
+    pub(in crate::render) fn reasons(&self) -> String {
         let worst: Vec<&str> = self
             .checks
             .iter()
@@ -407,7 +407,7 @@ fn allowed(check: &Check) -> String {
 }
 
 /// Lists each source once, behind the checks that it speaks for.
-fn sources(checks: &[&Check]) -> Vec<String> {
+pub(in crate::render) fn sources(checks: &[&Check]) -> Vec<String> {
     let mut sources: Vec<(String, Vec<&str>)> = Vec::new();
     for check in checks {
         let source = format!("{} ({})", check.source, check.confidence);

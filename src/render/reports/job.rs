@@ -6,7 +6,7 @@ use crate::core::gas::GasService;
 use crate::core::job::{
     JobEntry, JobStanding, Lack, PlaceState, PlaceWork, ReadState, SealedEntry, UnitState,
 };
-use crate::render::{Block, Cell, Document, Report, Sheet, Table};
+use crate::render::{Cell, Document, Report, Sheet, Table};
 
 impl Report for JobShown {
     fn document(&self) -> Document {
@@ -35,15 +35,7 @@ impl Report for JobShown {
             Some(added) => self.added_entry(added, &mut page),
             None => self.whole(&mut page),
         }
-        for caution in &self.cautions {
-            let stands = page
-                .blocks
-                .iter()
-                .any(|block| matches!(block, Block::Caution(known) if known == caution));
-            if !stands {
-                page.caution(*caution);
-            }
-        }
+        page.cautions(&self.cautions);
         page
     }
 
@@ -123,11 +115,13 @@ impl JobShown {
             page.table(entry_table(self.record.entries.iter(), self));
         });
         page.text(format!(
-            "Entries: {}; seal of the last: {}. The printed record bears it: a later difference shows that entries \
-                were removed.",
+            "Entries: {}; seal of the last: {}.",
             self.record.entries.len(),
             state.seal
         ));
+        page.rest(|page| {
+            page.text("The printed record bears the seal: a later difference shows that entries were removed.");
+        });
     }
 }
 

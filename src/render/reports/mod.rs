@@ -3,7 +3,7 @@
 mod book;
 mod decide;
 mod gland;
-mod gland_check;
+pub(in crate::render) mod gland_check;
 mod groove_picture;
 pub(super) mod job;
 mod label;

@@ -116,7 +116,7 @@ const PARTS: [Column<ModelPart>; 12] = [
     both("where", "position", |part| (&part.position).into()),
     in_rows("part", |part| (&part.part).into()),
     both("size", "size", |part| (&part.size).into()),
-    on_page("how sure", |part| {
+    on_page("~how sure", |part| {
         with_shops(&part.how_sure, &part.rests_on).into()
     }),
     in_rows("how_sure", |part| (&part.how_sure).into()),
@@ -134,7 +134,7 @@ const PARTS: [Column<ModelPart>; 12] = [
 ];
 
 fn agreement(part: &ModelPart, units: usize) -> String {
-    let have = format!("{} of {units} have it", part.units_recorded);
+    let have = format!("in {} of {units}", part.units_recorded);
     if part.units_agree.is_empty() {
         have
     } else {

@@ -2,7 +2,7 @@
 
 use super::parts_list::{place_words, points};
 use crate::app::parts_list::PartWhy;
-use crate::core::book::{RingChance, UnitRing};
+use crate::core::book::{RingChance, UnitRing, worth};
 use crate::core::caution::Caution;
 use crate::core::identification::Fact;
 use crate::render::{Document, Report, Sheet, Table, fixed, percent_of};
@@ -54,10 +54,10 @@ impl Report for PartWhy {
                 .map(|(code, value)| format!("{} if {code}", fixed(*value, 2)))
                 .collect();
             page.text(format!(
-                "What would change it most: the {} by {} ({} bits expected): {}.",
+                "What would change it most: the {} by {} ({}): {}.",
                 next.reading,
                 next.label,
-                fixed(next.bits, 2),
+                worth(next.bits),
                 reads.join(", ")
             ));
         }

@@ -33,13 +33,8 @@ impl PartsReport {
             ]);
         }
         page.table(table);
-        let open = list
-            .lines
-            .iter()
-            .filter(bought)
-            .filter(|line| !line.size.decided);
-        let mut points: Vec<String> = open
-            .map(|line| format!("{}: {}", line.number, line.size.how_sure))
+        let mut points: Vec<String> = not_decided(list.lines.iter().filter(bought))
+            .into_iter()
             .collect();
         if list.warnings.len() > WARNINGS_TOLD {
             points.push(match list.warnings.len() - WARNINGS_TOLD {
@@ -61,4 +56,29 @@ impl PartsReport {
         }
         page.list(points);
     }
+}
+
+/// Says in one line what is to be measured at the lines that are not decided.
+fn not_decided<'l>(lines: impl Iterator<Item = &'l PartLine>) -> Option<String> {
+    let mut asked: Vec<(String, Vec<String>)> = Vec::new();
+    for line in lines.filter(|line| !line.size.decided) {
+        let next = line.ring.measure_next.as_ref();
+        let what = next.map_or_else(
+            || "more".to_owned(),
+            |next| format!("the {} by {}", next.reading, next.label),
+        );
+        let number = line.number.to_string();
+        match asked.iter_mut().find(|(known, _)| *known == what) {
+            Some((_, numbers)) => numbers.push(number),
+            None => asked.push((what, vec![number])),
+        }
+    }
+    let asked: Vec<String> = asked
+        .iter()
+        .map(|(what, numbers)| format!("{what} at {}", numbers.join(", ")))
+        .collect();
+    (!asked.is_empty()).then(|| {
+        let asked = asked.join("; ");
+        format!("NOT DECIDED, do not order yet: measure {asked} (--why LINE says why)")
+    })
 }

@@ -114,7 +114,7 @@ fn ask_words(answer: &RingAnswer) -> Option<String> {
 }
 
 /// Says in words how well a ring fits what was read.
-fn fits(sigma: f64) -> &'static str {
+pub(in crate::render) fn fits(sigma: f64) -> &'static str {
     match sigma {
         sigma if sigma <= 1.0 => "fits well",
         sigma if sigma <= 2.0 => "fits",
@@ -318,12 +318,12 @@ fn bar(share: f64) -> String {
 }
 
 pub(in crate::render) fn next_table(answer: &RingAnswer) -> Table {
-    let mut table = Table::new(&["measure", "with", ">tells", ">takes"]);
+    let mut table = Table::new(&["measure", "with", "", ">takes"]);
     for next in answer.measure_next.iter().take(NEXT_SHOWN) {
         table.row([
             next.reading.to_owned(),
             format!("{} (by {})", next.label, next.method),
-            format!("{} bits", fixed(next.gain_bits, 2)),
+            worth(next.gain_bits).to_owned(),
             format!("{} min", fixed(next.minutes, 1)),
         ]);
     }

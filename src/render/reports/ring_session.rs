@@ -2,6 +2,7 @@
 
 use super::groove_picture::groove_picture;
 use crate::app::session_said::{Advice, Ask, OddsRow, OddsSaid, Said};
+use crate::core::book::worth;
 use crate::core::caution::Caution;
 use crate::core::measurement::Measurand;
 use crate::core::quantity::Span;
@@ -264,11 +265,7 @@ fn asked(ask: &Ask) -> String {
         Measurand::Stack => "Height of several equal rings, stacked flat?",
     };
     let worth = ask.bits.map_or_else(String::new, |bits| {
-        format!(
-            ", expected to tell {} bits in {} min",
-            fixed(bits, 2),
-            fixed(ask.minutes, 1)
-        )
+        format!("; {} in {} min", worth(bits), fixed(ask.minutes, 1))
     });
     let label = if ask.label == ask.method {
         String::new()

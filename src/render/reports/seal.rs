@@ -21,11 +21,20 @@ impl Report for MaterialReport {
         page.list([
             format!("polymer: {}", self.choice.polymer_reason),
             format!("hardness: {}", self.choice.hardness_reason),
-            format!("{} ({})", self.choice.source, self.choice.confidence),
         ]);
-        page.heading(2, "Every polymer in this duty");
-        page.table(table(&POLYMERS, &self.polymers));
-        page.heading(2, "Lubricant");
+        page.reasons(|page| {
+            page.text(format!(
+                "{} ({})",
+                self.choice.source, self.choice.confidence
+            ));
+        });
+        page.in_short(|page| {
+            page.list(self.others());
+        });
+        page.rest(|page| {
+            page.heading(2, "Every polymer in this duty");
+            page.table(table(&POLYMERS, &self.polymers));
+        });
         lubricants(&mut page, &self.lubricants);
         page.heading(2, "Before you rely on it");
         page.list(self.warnings.points.iter().cloned());
@@ -35,6 +44,30 @@ impl Report for MaterialReport {
 
     fn sheet(&self) -> Option<Sheet> {
         Some(sheet(&POLYMERS, &self.polymers))
+    }
+}
+
+impl MaterialReport {
+    /// The other polymers, by how they suit.
+    fn others(&self) -> Vec<String> {
+        let mut groups: Vec<(&str, Vec<String>)> = Vec::new();
+        let others = self.polymers.iter();
+        for shown in others.filter(|shown| Some(shown.polymer) != self.choice.polymer) {
+            let word = shown.rating.map_or("no rating known", Rating::word);
+            let name = match shown.against.as_slice() {
+                [] => shown.polymer.to_string(),
+                _ if shown.rating.is_none() => shown.polymer.to_string(),
+                against => format!("{} ({})", shown.polymer, against.join("; ")),
+            };
+            match groups.iter_mut().find(|(known, _)| *known == word) {
+                Some((_, names)) => names.push(name),
+                None => groups.push((word, vec![name])),
+            }
+        }
+        let words = groups.into_iter();
+        words
+            .map(|(word, names)| format!("{word}: {}", names.join(", ")))
+            .collect()
     }
 }
 
@@ -68,7 +101,6 @@ impl Report for SealCareReport {
                 self.facts.polymer, self.facts.name, self.service
             ),
         );
-        page.heading(2, "Lubricant");
         lubricants(&mut page, &self.lubricants);
         page.heading(
             2,
@@ -92,9 +124,27 @@ pub(super) fn lubricants(page: &mut Document, rules: &[&LubricantRule]) {
         page.text(
             "No lubricant rule covers this gas, so none is called suitable: ask the supplier.",
         );
-    } else {
-        page.table(table(&lubricant_columns(), rules));
+        return;
     }
+    page.in_short(|page| {
+        let named = |verdict: LubricantVerdict| {
+            let named = rules.iter().filter(|rule| rule.verdict == verdict);
+            let names: Vec<&str> = named.map(|rule| rule.name.as_str()).collect();
+            (!names.is_empty())
+                .then(|| format!("{}: {}", lubricant_word(verdict), names.join("; ")))
+        };
+        let verdicts = [
+            LubricantVerdict::Suits,
+            LubricantVerdict::Avoid,
+            LubricantVerdict::Never,
+        ];
+        page.text("Lubricant:");
+        page.list(verdicts.into_iter().filter_map(named));
+    });
+    page.rest(|page| {
+        page.heading(2, "Lubricant");
+        page.table(table(&lubricant_columns(), rules));
+    });
 }
 
 /// The classes of lubricant with their verdict.
@@ -139,7 +189,7 @@ const SHELF_LIVES: [Column<ShelfLifeShown>; 5] = [
         Some(end) => format!("first day of {end}").into(),
         None => "-".into(),
     }),
-    both("source", "source", |shown| {
+    both("~source", "source", |shown| {
         let rule = shown.rule;
         format!("{}; {} ({})", rule.edition, rule.source, rule.confidence).into()
     }),

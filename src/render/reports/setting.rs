@@ -59,9 +59,7 @@ impl Report for JudgedSetting {
                 from.added_at.get(..10).unwrap_or(&from.added_at)
             ));
         }
-        for caution in &self.cautions {
-            page.caution(*caution);
-        }
+        page.cautions(&self.cautions);
         page
     }
 
@@ -103,8 +101,11 @@ pub(super) fn setting_blocks(setting: &SettingReport, page: &mut Document, level
     }
     if let Some(trend) = &setting.trend {
         page.text(trend_words(trend, setting.spoken));
+        page.reasons(|page| {
+            page.text(odds_words(trend));
+        });
     }
-    let mut table = Table::new(&["check", ">value", "limit", "unit", "", "rule", "source"]);
+    let mut table = Table::new(&["check", ">value", "limit", "unit", "", "~rule", "~source"]);
     for check in setting.checks.iter().map(|c| c.spoken(setting.spoken)) {
         let places = match check.unit.as_str() {
             "bar/bar" => 4,
@@ -126,10 +127,12 @@ pub(super) fn setting_blocks(setting: &SettingReport, page: &mut Document, level
         page.text(creep_words(creep, setting.spoken));
     }
     if let Some(kelvin) = warmed(setting).filter(|_| setting.creep.is_some()) {
-        page.text(format!(
-            "Warming by 1 K alone raises trapped gas here by {}: let the temperature settle, out of the sun.",
-            small(kelvin, setting.spoken)
-        ));
+        page.rest(|page| {
+            page.text(format!(
+                "Warming by 1 K alone raises trapped gas here by {}: let the temperature settle, out of the sun.",
+                small(kelvin, setting.spoken)
+            ));
+        });
     }
     page.text(format!(
         "Gauge: {}. One reading is known to ± {} (one standard uncertainty). {}",
@@ -205,11 +208,6 @@ fn headline(setting: &SettingReport) -> String {
 }
 
 fn trend_words(trend: &Trend, spoken: Spoken) -> String {
-    let odds: Vec<String> = trend
-        .odds
-        .iter()
-        .map(|o| format!("{} {}", o.design, percent_of(o.probability)))
-        .collect();
     let effect = format!(
         "{} for 100 bar more supply",
         doubted(trend.slope * 100.0, trend.slope_sd * 100.0, spoken)
@@ -225,7 +223,18 @@ fn trend_words(trend: &Trend, spoken: Spoken) -> String {
         ),
         None => "Design: cannot tell".to_owned(),
     };
-    format!("{named} ({effect}). Odds: {}.", odds.join(", "))
+    format!("{named} ({effect}).")
+}
+
+fn odds_words(trend: &Trend) -> String {
+    let odds = trend.odds.iter();
+    let odds: Vec<String> = odds
+        .map(|o| format!("{} {}", o.design, percent_of(o.probability)))
+        .collect();
+    if odds.is_empty() {
+        return String::new();
+    }
+    format!("Odds: {}.", odds.join(", "))
 }
 
 fn creep_words(creep: &CreepVerdict, spoken: Spoken) -> String {
@@ -398,9 +407,7 @@ impl Report for ExpectedReport {
                 fixed(celsius, 0)
             ));
         }
-        for caution in &self.cautions {
-            page.caution(*caution);
-        }
+        page.cautions(&self.cautions);
         page
     }
 }

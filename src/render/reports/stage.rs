@@ -21,9 +21,7 @@ impl Report for SpringReport {
             page.text(format!("Coil bind at {} mm.", fixed(solid, 1)));
         }
         page.list(self.warnings.iter().cloned());
-        for caution in &self.cautions {
-            page.caution(*caution);
-        }
+        page.cautions(&self.cautions);
         page
     }
 
@@ -71,7 +69,7 @@ const RATES: [Column<RateLine>; 13] = [
     in_rows("preload_mm", |line| {
         line.preload.map_or(Cell::Empty, |p| number(p.travel_mm))
     }),
-    both("source", "source", |line| (&line.source).into()),
+    both("~source", "source", |line| (&line.source).into()),
 ];
 
 fn headline(report: &SpringReport) -> String {
@@ -173,9 +171,7 @@ impl Report for NextShimReport {
         if let Some(job) = &self.from_record {
             record_blocks(&job.own, self.question.spoken, &mut page);
         }
-        for caution in &self.cautions {
-            page.caution(*caution);
-        }
+        page.cautions(&self.cautions);
         page
     }
 }

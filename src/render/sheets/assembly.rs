@@ -2,9 +2,9 @@
 
 use super::exploded::exploded;
 use super::true_size::PrinterScale;
-use crate::app::assembly::{Assembly, AssemblyStep};
+use crate::app::assembly::{Assembly, AssemblyStep, NewPart};
 use crate::core::book::PartAction;
-use crate::render::page::{Flow, Frame, Grid, GridCell, Pages, Picture};
+use crate::render::page::{Flow, Frame, Grid, GridCell, NO_BREAK, Pages, Picture};
 
 /// Lays out the assembly sheet.
 pub fn assembly(report: &Assembly, frame: Frame, scale: PrinterScale) -> Pages {
@@ -25,25 +25,21 @@ pub fn assembly(report: &Assembly, frame: Frame, scale: PrinterScale) -> Pages {
     for caution in &report.cautions {
         flow.caution(caution);
     }
-    let mut section = None;
-    let mut grid = steps_grid();
-    for step in &report.steps {
-        if section.as_ref() != Some(&step.section) {
-            flow.grid(&grid);
-            grid = steps_grid();
-            let title = if step.section.is_empty() {
-                "Unit"
-            } else {
-                &step.section
-            };
-            flow.heading(title);
-            section = Some(step.section.clone());
-        }
-        let row = row(step, &flow, scale);
-        grid.row(row);
-    }
-    flow.grid(&grid);
     exploded(&mut flow, &report.parts, scale);
+    let mut sections: Vec<(String, Grid)> = Vec::new();
+    for step in &report.steps {
+        let title = match step.section.as_str() {
+            "" => "Unit",
+            section => section,
+        };
+        if sections.last().is_none_or(|(last, _)| last != title) {
+            sections.push((title.to_owned(), steps_grid()));
+        }
+        if let Some((_, grid)) = sections.last_mut() {
+            grid.row(row(step, &flow, scale));
+        }
+    }
+    flow.grids(&sections);
     flow.heading("Before it is used");
     flow.text(
         "Set the pressure, test for leaks and creep, and record what was read. This list says nothing of pressure setting.",
@@ -60,7 +56,7 @@ pub fn assembly(report: &Assembly, frame: Frame, scale: PrinterScale) -> Pages {
 }
 
 fn steps_grid() -> Grid {
-    Grid::new(&["", "", "part", "", "goes in", "how", "lubricant"])
+    Grid::new(&["", "", "part", "", "goes in", "tool and torque", "how"])
 }
 
 fn row(step: &AssemblyStep, flow: &Flow, scale: PrinterScale) -> Vec<GridCell> {
@@ -74,42 +70,23 @@ fn row(step: &AssemblyStep, flow: &Flow, scale: PrinterScale) -> Vec<GridCell> {
     if let Some(line) = step.line {
         part = format!("{part}\n(list {line})");
     }
-    let goes_in = match (step.action, &step.ring) {
+    let goes_in = match (step.action, &step.new) {
         (PartAction::Keep, _) => "the same, back in".to_owned(),
         (PartAction::OnCondition, None) => "the same if sound, else a new one".to_owned(),
         (PartAction::Replace, None) => "NEW".to_owned(),
-        (action, Some(ring)) => {
-            let new = if action == PartAction::Replace {
-                "NEW"
-            } else {
-                "new unless sound:"
-            };
-            let size = ring
-                .size
-                .map(|(id, section)| flow.frame().ring_lines(id, section));
-            let lines = [
-                Some(format!("{new} {}", ring.words)),
-                size,
-                Some(ring.material.clone()),
-            ];
-            lines
-                .into_iter()
-                .flatten()
-                .filter(|l| !l.is_empty())
-                .collect::<Vec<_>>()
-                .join("\n")
-        }
+        (action, Some(new)) => new_words(action, new, flow),
     };
     let mut how = step.hints.clone();
+    how.extend(step.lubricant.clone());
     how.extend(
         step.cautions
             .iter()
             .map(|caution| format!("CAUTION: {caution}")),
     );
     let disc = step
-        .ring
+        .new
         .as_ref()
-        .and_then(|ring| ring.size)
+        .and_then(|new| new.size)
         .map(|(_, section)| section);
     vec![
         GridCell::picture(Picture::Tick),
@@ -123,7 +100,29 @@ fn row(step: &AssemblyStep, flow: &Flow, scale: PrinterScale) -> Vec<GridCell> {
         } else {
             GridCell::new(goes_in)
         },
-        GridCell::new(how.join("\n")),
-        GridCell::new(step.lubricant.clone().unwrap_or_default()),
+        GridCell::framed(step.tools.join("\n").replace(' ', NO_BREAK)),
+        GridCell {
+            picture: step.facing.map(Picture::Facing),
+            ..GridCell::new(how.join("\n"))
+        },
     ]
+}
+
+/// What goes in: its size and what it is made of.
+fn new_words(action: PartAction, part: &NewPart, flow: &Flow) -> String {
+    let new = if action == PartAction::Replace {
+        "NEW"
+    } else {
+        "new unless sound:"
+    };
+    let size = part
+        .size
+        .map(|(id, section)| flow.frame().ring_lines(id, section));
+    let lines = [
+        Some(format!("{new} {}", part.words)),
+        size,
+        Some(part.material.clone()),
+    ];
+    let lines = lines.into_iter().flatten().filter(|line| !line.is_empty());
+    lines.collect::<Vec<_>>().join("\n")
 }

@@ -39,7 +39,7 @@ fn one_model(web: &mut Web, model: &BookModel, frame: &Frame) {
     if let Some(view) = Exploded::of(lines, BOOK_WIDE, PrinterScale::default()) {
         let mut drawing = Drawing::default();
         view.draw(&mut drawing, (0.0, 0.0));
-        web.drawing(&drawing, (BOOK_WIDE, view.height()), &view.caption());
+        web.drawing(&drawing, &view.caption());
     }
     web.section(3, &format!("{}: line by line", model.name));
     for line in lines {

@@ -2,13 +2,14 @@
 
 use super::gland_section::{self, Section, dimension_words};
 use super::limit_chart::LimitChart;
-use crate::app::gland_check::{GlandCheckReport, StateShown};
-use crate::core::gland::{Bounds, Check, GlandSpec};
+use crate::app::gland_check::GlandCheckReport;
+use crate::core::gland::{Check, GlandSpec, Verdict};
 use crate::core::quantity::LengthUnit;
 use crate::render::number::fixed;
 use crate::render::page::{
     Flow, Frame, Grid, GridCell, LEADING, NO_BREAK, Pages, SMALL, Type, wrapped,
 };
+use crate::render::reports::gland_check::{sources, verdict_word};
 
 const MM_PER_INCH: f64 = 25.4;
 
@@ -21,15 +22,20 @@ const KEY: &str = "Dark: the ring squeezed, its area kept, flat where it touches
 /// Lays out the gland sheet.
 pub fn gland(report: &GlandCheckReport, spec: &GlandSpec, frame: Frame) -> Pages {
     let mut flow = Flow::new(frame);
-    flow.lead(&format!(
-        "Verdict: {}",
-        report.verdict.word().to_uppercase()
-    ));
-    flow.list(report.warnings.points.iter().map(String::as_str));
+    flow.status(verdict_word(report.verdict));
+    flow.text(&report.reasons());
     flow.cautions(&report.warnings.cautions);
+    let shown = report.checks.iter();
+    let shown: Vec<&Check> = shown
+        .filter(|check| !check.quiet || check.verdict != Verdict::Good)
+        .collect();
+    checks(&mut flow, &shown);
     picture(&mut flow, report, spec);
     dimensions(&mut flow, report, spec);
-    checks(&mut flow, report);
+    if !report.warnings.points.is_empty() {
+        flow.heading("Before you rely on it");
+        flow.list(report.warnings.points.iter().map(String::as_str));
+    }
     if let Some(back_up) = &report.back_up {
         flow.heading("Back-up rings");
         flow.text(&format!(
@@ -43,7 +49,10 @@ pub fn gland(report: &GlandCheckReport, spec: &GlandSpec, frame: Frame) -> Pages
             back_up.source
         ));
     }
-    flow.heading("How the figures are made");
+    flow.heading("Sources, and how the figures are made");
+    for source in sources(&shown) {
+        flow.small(&source);
+    }
     for law in &report.laws {
         flow.small(law);
     }
@@ -87,9 +96,12 @@ fn picture(flow: &mut Flow, report: &GlandCheckReport, spec: &GlandSpec) {
 }
 
 fn dimensions(flow: &mut Flow, report: &GlandCheckReport, spec: &GlandSpec) {
-    let mut grid = Grid::new(&["dimension", "nominal with tolerance"]);
-    let mut add =
-        |name: String, words: String| grid.row([GridCell::new(name), GridCell::new(words)]);
+    const HEADS: [&str; 2] = ["dimension", "nominal with tolerance"];
+    let mut grid = Grid::new(&[HEADS, HEADS].concat());
+    let mut cells = Vec::new();
+    let mut add = |name: String, words: String| {
+        cells.extend([GridCell::new(name), GridCell::new(words)]);
+    };
     for (which, typed) in &spec.dimensions {
         add(
             which.word().to_owned(),
@@ -115,88 +127,86 @@ fn dimensions(flow: &mut Flow, report: &GlandCheckReport, spec: &GlandSpec) {
     if let Some(pressure) = &spec.pressure {
         add("pressure".to_owned(), pressure.text.clone());
     }
+    for row in cells.chunks(2 * HEADS.len()) {
+        grid.row(row.iter().cloned());
+    }
     flow.heading("Dimensions");
     flow.grid(&grid);
 }
 
-/// The gap is charted in the unit that stands first for the reader.
+/// One chart for each check that decides and has a limit; lengths in the unit that stands first for the reader.
 fn charts(report: &GlandCheckReport, frame: &Frame) -> Vec<LimitChart> {
-    let (gap_title, gap_unit) = match frame.unit {
-        LengthUnit::In => ("diametral gap, in", MM_PER_INCH),
-        _ => ("diametral gap, mm", 1.0),
+    let decides = |check: &&Check| {
+        let limited = check.low.is_some() || check.high.is_some();
+        let at_rest = report
+            .states
+            .first()
+            .is_some_and(|state| state.name == check.state);
+        limited && (!check.quiet || check.verdict != Verdict::Good && at_rest)
     };
-    let limits = |word: &str, unit: &str| {
-        report.checks.iter().find(|check| {
-            check.name.starts_with(word)
-                && check.unit == unit
-                && (check.low.is_some() || check.high.is_some())
-        })
+    let chart = |check: &Check| {
+        let same = report
+            .checks
+            .iter()
+            .filter(|other| (other.what, other.unit) == (check.what, check.unit));
+        let bars = same.filter_map(|other| {
+            let bounds = other
+                .bounds
+                .filter(|b| b.min.is_finite() && b.max.is_finite())?;
+            Some((other.state.clone(), bounds.min, bounds.nominal, bounds.max))
+        });
+        let chart = |unit: &str| LimitChart {
+            title: format!("{}, {unit}", check.what),
+            bars: bars.collect(),
+            low: check.low,
+            high: check.high,
+        };
+        match (check.unit, frame.unit) {
+            ("mm", LengthUnit::In) => chart("in").divided(MM_PER_INCH),
+            (unit, _) => chart(unit),
+        }
     };
-    let charts = [
-        chart(report, "squeeze, %", limits("squeeze", "%"), |s| {
-            Some(s.squeeze_pct)
-        }),
-        chart(report, "fill, %", limits("fill", "%"), |s| Some(s.fill_pct)),
-        chart(report, gap_title, limits("extrusion gap", "mm"), |s| {
-            s.gap_mm
-        })
-        .divided(gap_unit),
-    ];
-    charts
-        .into_iter()
-        // A gap that cannot open has no bar to draw.
-        .filter(|chart| chart.bars.iter().any(|bar| bar.3 > 0.0))
+    // A gap that cannot open has no bar to draw.
+    let shows = |chart: &LimitChart| chart.bars.iter().any(|bar| bar.1 != 0.0 || bar.3 != 0.0);
+    report
+        .checks
+        .iter()
+        .filter(decides)
+        .map(chart)
+        .filter(shows)
         .collect()
 }
 
-fn chart(
-    report: &GlandCheckReport,
-    title: &str,
-    limits: Option<&Check>,
-    of: impl Fn(&StateShown) -> Option<Bounds>,
-) -> LimitChart {
-    let bars = report.states.iter().filter_map(|state| {
-        let bounds = of(state)?;
-        Some((state.name.clone(), bounds.min, bounds.nominal, bounds.max))
-    });
-    LimitChart {
-        title: match limits {
-            Some(_) => title.to_owned(),
-            None => format!("{title} (no limit was checked)"),
-        },
-        bars: bars
-            .filter(|bar| bar.1.is_finite() && bar.3.is_finite())
-            .collect(),
-        low: limits.and_then(|check| check.low),
-        high: limits.and_then(|check| check.high),
+fn value_words(check: &Check) -> String {
+    check.value.map_or_else(
+        || "not known".to_owned(),
+        |value| format!("{}{NO_BREAK}{}", fixed(value, 2), check.unit),
+    )
+}
+
+fn allowed_words(check: &Check) -> String {
+    let number = |value: Option<f64>| value.map(|v| fixed(v, 2));
+    match (number(check.low), number(check.high)) {
+        (Some(low), Some(high)) => format!("{low} to {high}{NO_BREAK}{}", check.unit),
+        (Some(low), None) => format!("from {low}{NO_BREAK}{}", check.unit),
+        (None, Some(high)) => format!("to {high}{NO_BREAK}{}", check.unit),
+        (None, None) => check.rule.clone(),
     }
 }
 
-fn checks(flow: &mut Flow, report: &GlandCheckReport) {
+fn checks(flow: &mut Flow, shown: &[&Check]) {
     flow.heading("Checks");
-    let mut grid = Grid::new(&["check", ">value", "allowed", "verdict", "source"]);
-    for check in report.checks.iter().filter(|check| !check.quiet) {
-        let number = |value: Option<f64>| value.map(|v| fixed(v, 2));
-        let allowed = match (number(check.low), number(check.high)) {
-            (Some(low), Some(high)) => format!("{low} to {high}{NO_BREAK}{}", check.unit),
-            (Some(low), None) => format!("from {low}{NO_BREAK}{}", check.unit),
-            (None, Some(high)) => format!("to {high}{NO_BREAK}{}", check.unit),
-            (None, None) => check.rule.clone(),
-        };
-        let value = number(check.value).map_or_else(
-            || "–".to_owned(),
-            |v| format!("{v}{NO_BREAK}{}", check.unit),
-        );
+    let mut grid = Grid::new(&["check", ">value", "allowed", "verdict"]);
+    for check in shown {
         let verdict = check.verdict.word();
         grid.row([
             GridCell::new(check.name.clone()),
-            GridCell::new(value),
-            GridCell::new(allowed),
+            GridCell::new(value_words(check)),
+            GridCell::new(allowed_words(check)),
             match check.verdict {
-                crate::core::gland::Verdict::Good => GridCell::new(verdict),
+                Verdict::Good => GridCell::new(verdict),
                 _ => GridCell::bold(verdict.to_uppercase()),
             },
-            GridCell::new(format!("{} ({})", check.source, check.confidence)),
         ]);
     }
     flow.grid(&grid);

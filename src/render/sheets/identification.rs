@@ -5,9 +5,9 @@ use super::rings::outlines;
 use super::true_size::{PrinterScale, bar_words};
 use crate::app::identify::{RingAnswer, RingCandidate};
 use crate::app::ring_outlines::RingOutline;
-use crate::render::page::{BODY, Flow, Frame, Grid, GridCell, Pages, Pen, Picture, Type};
+use crate::render::page::{Anchor, BODY, Flow, Frame, Grid, GridCell, Pages, Pen, Picture, Type};
 use crate::render::reports::ring as words;
-use crate::render::{Document, fixed, percent_of};
+use crate::render::{Document, fixed, mm2, percent_of};
 
 /// Rivals whose outlines are drawn.
 const RIVALS: usize = 4;
@@ -31,7 +31,7 @@ pub fn identification(answer: &RingAnswer, frame: Frame, scale: PrinterScale) ->
     }
     blocks(&mut flow, &next);
     let rivals: Vec<&RingCandidate> = answer.candidates.iter().take(RIVALS).collect();
-    on_top(&mut flow, &rivals, scale);
+    side_by_side(&mut flow, &rivals, scale);
     flow.need(170.0);
     flow.heading("Outlines in true size");
     flow.small(&bar_words(scale));
@@ -50,7 +50,7 @@ pub fn identification(answer: &RingAnswer, frame: Frame, scale: PrinterScale) ->
 
 fn candidates(flow: &mut Flow, answer: &RingAnswer) {
     flow.heading("Candidates");
-    let mut grid = Grid::new(&["", "ring", "size", "", ">odds", ">misfit, σ"]);
+    let mut grid = Grid::new(&["", "ring", "size", "", ">odds", "fit"]);
     for candidate in answer.candidates.iter().take(LISTED) {
         grid.row([
             GridCell::new(candidate.rank.to_string()),
@@ -58,7 +58,7 @@ fn candidates(flow: &mut Flow, answer: &RingAnswer) {
             GridCell::new(flow.frame().ring(candidate.id, candidate.section)),
             GridCell::picture(Picture::Share(candidate.probability)),
             GridCell::new(percent_of(candidate.probability)),
-            GridCell::new(fixed(candidate.misfit_sigma, 1)),
+            GridCell::new(words::fits(candidate.misfit_sigma)),
         ]);
     }
     grid.row([
@@ -78,36 +78,50 @@ fn candidates(flow: &mut Flow, answer: &RingAnswer) {
     }
 }
 
-/// Draws the rivals about one centre, each with its own kind of line.
-fn on_top(flow: &mut Flow, rivals: &[&RingCandidate], scale: PrinterScale) {
-    const DASHES: [f64; RIVALS] = [0.0, 4.0, 2.0, 1.0];
-    const WIDTHS: [f64; RIVALS] = [0.9, 0.6, 0.6, 0.6];
-    let radius =
-        |rival: &RingCandidate| scale.points((rival.id + rival.section + rival.section).mm()) / 2.0;
-    let largest = rivals.iter().map(|rival| radius(rival)).fold(0.0, f64::max);
-    let fits = 2.0 * largest <= flow.width() * 0.6 && 2.0 * largest <= flow.page_height() * 0.8;
-    if rivals.len() < 2 || !fits {
+/// Draws half of each rival's section through the axis, side by side over one axis, enlarged; broken lines carry the first one's inside
+/// and outside across the others.
+fn side_by_side(flow: &mut Flow, rivals: &[&RingCandidate], scale: PrinterScale) {
+    const TIMES: [f64; 3] = [5.0, 2.0, 1.0];
+    const NAMES: f64 = 26.0;
+    let outer = |rival: &RingCandidate| (rival.id + rival.section + rival.section).mm() / 2.0;
+    let largest = rivals.iter().map(|rival| outer(rival)).fold(0.0, f64::max);
+    let wide = flow.width() / RIVALS as f64;
+    let room = flow.page_height() * 0.5;
+    let fits = |times: &f64| {
+        let sections = rivals.iter().map(|rival| rival.section.mm());
+        scale.points(largest * times) <= room
+            && sections.fold(0.0, f64::max) * scale.points(*times) <= wide
+    };
+    let Some(times) = TIMES.into_iter().find(fits).filter(|_| rivals.len() > 1) else {
         return;
-    }
-    flow.heading("The rivals on top of each other, in true size");
-    let rows = 16.0 * rivals.len() as f64;
-    let high = (2.0 * largest).max(rows) + 10.0;
-    let top = flow.take(high);
-    let left = flow.left();
+    };
+    let high = scale.points(largest * times);
+    flow.need(high + NAMES + 60.0);
+    flow.heading(&format!("The rivals side by side, ×{}", fixed(times, 0)));
+    flow.small(
+        "Half of each ring, cut through its axis, above the axis (long dashes). Short dashes: inside and outside of the first.",
+    );
+    let top = flow.take(high + NAMES);
+    let (left, axis) = (flow.left(), top + high);
+    let width = flow.width();
     let drawing = flow.drawing();
-    let centre = (left + largest + 2.0, top + high / 2.0);
+    drawing.line((left, axis), (left + width, axis), Pen::dashed(0.4, 6.0));
     for (at, rival) in rivals.iter().enumerate() {
-        let pen = if at == 0 {
-            Pen::line(WIDTHS[0])
-        } else {
-            Pen::dashed(WIDTHS[at], DASHES[at])
-        };
-        drawing.circle(centre, radius(rival), pen);
-        drawing.circle(centre, scale.points(rival.id.mm()) / 2.0, pen);
-        let x = left + 2.0 * largest + 24.0;
-        let y = top + high / 2.0 - rows / 2.0 + 16.0 * at as f64 + BODY;
-        drawing.line((x, y - 3.0), (x + 34.0, y - 3.0), pen);
+        let radius = scale.points(rival.section.mm() * times) / 2.0;
+        let x = left + wide * (at as f64 + 0.5);
+        let inside = scale.points(rival.id.mm() / 2.0 * times);
+        drawing.circle((x, axis - inside - radius), radius, Pen::filled(0.7, 0.85));
+        if at == 0 {
+            for height in [inside, inside + 2.0 * radius] {
+                let y = axis - height;
+                drawing.line((x, y), (left + width, y), Pen::dashed(0.3, 1.5));
+            }
+        }
         let name = rival.codes.first().map_or("", String::as_str);
-        drawing.text((x + 42.0, y), Type::plain(BODY), name);
+        let middle = Type::bold(BODY).at(Anchor::Middle);
+        drawing.text((x, axis + 12.0), middle, name);
+        let size = format!("{} × {} mm", mm2(rival.id), mm2(rival.section));
+        let middle = Type::plain(BODY).at(Anchor::Middle);
+        drawing.text((x, axis + 23.0), middle, &size);
     }
 }

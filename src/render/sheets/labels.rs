@@ -1,10 +1,10 @@
 //! Labels: text that is read without any program, and a code that holds the same.
 
 use crate::app::label_set::LabelSet;
-use crate::core::book::Label;
+use crate::core::book::{Label, LabelKind};
 use crate::core::caution::Caution;
 use crate::render::page::{
-    Drawing, Frame, LEADING, Pages, Pen, Qr, QrTooLong, Type, points, wrapped,
+    Drawing, Frame, LEADING, Pages, Pen, Qr, QrTooLong, Type, Web, points, wrapped,
 };
 
 /// Says how labels lie: on a sheet, or one a page. All in millimetres.
@@ -65,7 +65,10 @@ pub enum LabelFault {
 }
 
 /// Print of labels, the largest that fits is taken; smaller is not read on a bag.
-const SIZES: [f64; 6] = [9.0, 8.0, 7.0, 6.0, 5.5, 5.0];
+const SIZES: [f64; 8] = [11.0, 10.0, 9.0, 8.0, 7.0, 6.0, 5.5, 5.0];
+/// Side of a module of the code, which a telephone reads at arm's length and a label printer of 203 dpi prints in three dots.
+const MODULE_MM: f64 = 0.38;
+const CAUTION: f64 = 5.0;
 const PAD: f64 = 4.0;
 
 /// Lays out labels.
@@ -80,6 +83,7 @@ pub fn labels(set: &LabelSet, frame: &Frame, layout: LabelLayout) -> Result<Page
     }
     let on_page = columns * rows;
     let mut pages = Vec::new();
+    let mut labels = Vec::new();
     for chunk in set.labels.chunks(on_page.max(1)) {
         let mut page = Drawing::default();
         for (at, label) in chunk.iter().enumerate() {
@@ -93,7 +97,10 @@ pub fn labels(set: &LabelSet, frame: &Frame, layout: LabelLayout) -> Result<Page
             } else {
                 (0.0, 0.0)
             };
+            let first = page.items.len();
             one_label(&mut page, label, (corner, (width, height)))?;
+            let items = page.items[first..].to_vec();
+            labels.push((Drawing { items }, label.plain()));
         }
         pages.push(page);
     }
@@ -106,6 +113,7 @@ pub fn labels(set: &LabelSet, frame: &Frame, layout: LabelLayout) -> Result<Page
     Ok(Pages {
         title: format!("{}: {}", frame.kind, frame.title),
         paper: frame.paper,
+        screen: Web::of_pictures(&labels, frame),
         own_size: layout.grid.is_none().then_some((width, height)),
         pages,
     })
@@ -159,7 +167,8 @@ fn lines_of(label: &Label) -> (String, Vec<String>) {
         });
     let title = match label.field("size") {
         Some(size) => size.to_owned(),
-        None => joined(&["unit", "part"], " "),
+        None if label.kind == LabelKind::Unit => field("unit").to_owned(),
+        None => field("part").to_owned(),
     };
     let line = label
         .field("line")
@@ -173,13 +182,26 @@ fn lines_of(label: &Label) -> (String, Vec<String>) {
         .filter(|w| !w.is_empty())
         .collect::<Vec<_>>()
         .join(" · ");
+    let named = |word: &str, name: &str| match label.field(name) {
+        Some(value) => format!("{word} {value}"),
+        None => String::new(),
+    };
+    let of_unit = match label.kind {
+        LabelKind::Unit => String::new(),
+        _ => named("for unit", "unit"),
+    };
     let words = [
         joined(&["state"], ""),
         dimensions,
         joined(&["of"], ""),
         joined(&["also"], ""),
+        named("bin", "bin"),
+        named("lot", "lot"),
+        named("cured", "cured"),
+        named("use before", "before"),
         joined(&["part", "at"], " "),
         joined(&["model", "section", "variant"], " · "),
+        of_unit,
         [line, count]
             .into_iter()
             .filter(|w| !w.is_empty())
@@ -201,9 +223,12 @@ fn one_label(
 ) -> Result<(), LabelFault> {
     let code = Qr::new(&label.plain())?;
     page.rectangle((left, top), (width, height), Pen::line(0.25));
-    let side = (height - 2.0 * PAD).min(width * 0.45);
-    code.draw(page, (left + width - side - PAD / 2.0, top + PAD), side);
-    let room = (width - side - 2.5 * PAD, height - 2.0 * PAD);
+    let side = (points(MODULE_MM) * code.side() as f64)
+        .min(height - PAD)
+        .min(width * 0.45);
+    // The white margin that a reader needs belongs to the code; the frame of the label may run along it.
+    code.draw(page, (left + width - side, top), side);
+    let room = (width - side - 1.5 * PAD, height - 2.0 * PAD);
     let (title, words) = lines_of(label);
     for size in SIZES {
         let (large, plain) = (Type::bold(size * 1.3), Type::plain(size));
@@ -221,7 +246,7 @@ fn one_label(
             };
             lines.extend(wrapped(text, style, room.0).into_iter().map(|l| (style, l)));
         }
-        let small = Type::plain(SIZES[SIZES.len() - 1].min(size));
+        let small = Type::plain(CAUTION.min(size));
         lines.extend(
             wrapped(Caution::Row.words(), small, room.0)
                 .into_iter()

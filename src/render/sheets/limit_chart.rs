@@ -16,9 +16,11 @@ pub(super) struct LimitChart {
     pub(super) high: Option<f64>,
 }
 
-const ROW: f64 = 18.0;
-const HEAD: f64 = 14.0;
-const AXIS: f64 = 14.0;
+const ROW: f64 = 17.0;
+const HEAD: f64 = 11.0;
+const AXIS: f64 = 12.0;
+/// The words of a row stand in its upper part, on white; its bar lies in the band below, and only that is hatched.
+const BAND: (f64, f64) = (7.5, 15.5);
 
 impl LimitChart {
     /// Returns the same with every figure divided, for another unit.
@@ -38,7 +40,7 @@ impl LimitChart {
 
     /// Returns its height in points.
     pub(super) fn height(&self) -> f64 {
-        HEAD + ROW * self.bars.len() as f64 + AXIS + 8.0
+        HEAD + ROW * self.bars.len() as f64 + AXIS + 5.0
     }
 
     /// Draws it from an upper left corner in a width. The allowed range is white between two heavy lines, the rest hatched.
@@ -59,8 +61,11 @@ impl LimitChart {
             self.low.map(|low| (left, x(low))),
             self.high.map(|high| (x(high), left + width)),
         ];
-        for (from, to) in outside.into_iter().flatten() {
-            hatch(drawing, (from, to), (upper, lower));
+        for row in 0..self.bars.len() {
+            let y = upper + ROW * row as f64;
+            for (from, to) in outside.into_iter().flatten() {
+                hatch(drawing, (from, to), (y + BAND.0, y + BAND.1));
+            }
         }
         for limit in [self.low, self.high].into_iter().flatten() {
             drawing.line(
@@ -78,11 +83,11 @@ impl LimitChart {
         drawing.line((left, lower), (left + width, lower), Pen::line(0.4));
         for (row, (name, least, nominal, most)) in self.bars.iter().enumerate() {
             let y = upper + ROW * row as f64;
-            let bar = ((x(*least), y + 8.0), ((x(*most) - x(*least)).max(1.0), 6.0));
+            let bar = ((x(*least), y + 8.5), ((x(*most) - x(*least)).max(1.0), 6.0));
             drawing.rectangle(bar.0, bar.1, Pen::filled(0.8, 0.35));
             drawing.line(
-                (x(*nominal), y + 6.5),
-                (x(*nominal), y + 15.5),
+                (x(*nominal), y + BAND.0),
+                (x(*nominal), y + BAND.1),
                 Pen::line(1.4),
             );
             let words = format!(
@@ -91,10 +96,12 @@ impl LimitChart {
                 number(*most),
                 number(*nominal)
             );
-            let wide = style.width(&words);
+            let style = Type::plain(6.5);
             let at = (left + 2.0, y + 6.0);
-            drawing.rectangle((at.0 - 1.0, at.1 - 5.6), (wide + 2.0, 6.8), Pen::fill(1.0));
-            drawing.text(at, Type::plain(6.5), &words);
+            // Where the stroke of a limit would run through the words it stops.
+            let white = (style.width(&words) + 2.0, 7.0);
+            drawing.rectangle((at.0 - 1.0, at.1 - 5.8), white, Pen::fill(1.0));
+            drawing.text(at, style, &words);
         }
     }
 }

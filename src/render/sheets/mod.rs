@@ -17,7 +17,6 @@ mod parts;
 mod release;
 mod rings;
 mod squeezed_ring;
-mod status;
 mod true_size;
 
 pub use assembly::assembly;

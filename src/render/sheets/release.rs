@@ -1,6 +1,5 @@
 //! The release sheet: what was found, done, tested and not tested, who answers for it, and the seal of the record.
 
-use super::status::status;
 use crate::app::job::JobShown;
 use crate::core::gland::Verdict;
 use crate::core::job::{
@@ -17,14 +16,12 @@ use crate::render::reports::job::{changed_words, day, gas_words, work_words};
 pub fn release(job: &JobShown, frame: Frame) -> Pages {
     let mut flow = Flow::new(frame);
     let state = &job.state;
-    status(&mut flow, &state_words(job));
+    flow.status(&state_words(job));
     if let Some(fault) = &job.changed {
         flow.caution(&changed_words(fault));
     }
     lacking(&mut flow, job);
-    for caution in &job.cautions {
-        flow.caution(caution);
-    }
+    flow.cautions(&job.cautions);
     unit(&mut flow, state);
     pressures(&mut flow, state);
     parts(&mut flow, state);

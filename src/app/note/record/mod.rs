@@ -212,12 +212,12 @@ impl NoteRecord {
     fn model(&self) -> &ModelRings {
         self.model.get_or_init(|| {
             let header = read_note(&self.recorded.text).note.header;
-            let lines = self.recorded.answers.iter().filter_map(|a| match a {
-                Answer::Header { line, .. } => line.clone(),
+            let mut answers = self.recorded.answers.iter().rev();
+            let typed = answers.find_map(|answer| match answer {
+                Answer::Header { at: 0, line } => line.clone(),
                 _ => None,
             });
-            let typed: String = lines.collect();
-            let typed = read_note(&typed).note.header;
+            let typed = read_note(&typed.unwrap_or_default()).note.header;
             let name = if typed.model.is_empty() {
                 header
             } else {
@@ -257,16 +257,19 @@ impl NoteRecord {
 
     fn edit(&mut self, words: &str, order: &str, said: &mut Vec<Said>) {
         let parts = read_note(&self.state.text).note.entries.len();
-        let order = order.parse().ok().filter(|n| (1..=parts).contains(n));
-        let message = match order {
+        let number = order.parse().ok().filter(|n| (1..=parts).contains(n));
+        let key = order.split(' ').next().unwrap_or("");
+        let header = HEADER.iter().position(|(known, _)| *known == key);
+        let message = match (number, header) {
             _ if self.state.open.is_some() => {
                 "finish this part first: done, and then edit another".to_owned()
             }
-            None => format!(
-                "this note has {}: write edit with the number of one, as list shows them",
+            (Some(order), _) => return self.take(Answer::Edit(order), said),
+            (None, Some(at)) => return self.edit_header(at, words, said),
+            (None, None) => format!(
+                "this note has {}: write edit with the number of one, as list shows them, or with a line of the head, as edit date 2026-03-14",
                 parts_in_words(parts)
             ),
-            Some(order) => return self.take(Answer::Edit(order), said),
         };
         said.push(fault(words, &message));
     }

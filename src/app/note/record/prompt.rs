@@ -17,7 +17,7 @@ impl NoteRecord {
         said.extend(
             cautions(Step::Strip)
                 .iter()
-                .map(|words| Said::Caution((*words).to_owned())),
+                .map(|caution| Said::Caution(caution.words().to_owned())),
         );
         let text = self.state.whole();
         if !text.is_empty() {

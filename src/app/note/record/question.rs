@@ -241,6 +241,8 @@ pub(super) fn help() -> Vec<String> {
         "skip, -   leaves it out, whatever stands in brackets".to_owned(),
         "undo      takes back the last answer, again and again; redo gives it back".to_owned(),
         "edit 3    asks everything of part 3 anew; Enter keeps what was said".to_owned(),
+        "edit gas air   writes a line of the head anew: model, unit, date, lengths, gas, …"
+            .to_owned(),
         "list      the parts so far, with their numbers".to_owned(),
         "done      ends the part; between parts, ends the note".to_owned(),
         "quit      stops here; the same command goes on later".to_owned(),

@@ -3,11 +3,11 @@
 use super::answer::{Answer, Asked, fields_of};
 use super::part::PartDraft;
 use super::question::{Question, caution, written_out};
-use super::state::{State, section};
+use super::state::{State, section, with_header};
 use super::words::{fault, first_error, noticed, shown_back, taken, told, understood};
 use super::{HEADER, NoteRecord};
 use crate::app::session_said::Said;
-use crate::core::note::{Entry, PartKind, keyed, position_field, read_note};
+use crate::core::note::{Diagnostic, Entry, PartKind, keyed, position_field, read_note};
 
 impl NoteRecord {
     pub(super) fn answer(&mut self, words: &str, said: &mut Vec<Said>) {
@@ -51,6 +51,30 @@ impl NoteRecord {
             said.extend(new.filter(|d| d.span.start >= begin).map(noticed));
         }
         let line = Some(line);
+        self.take(Answer::Header { at, line }, said);
+    }
+
+    /// Writes a line of the header anew; nothing behind its key takes it out.
+    pub(super) fn edit_header(&mut self, at: usize, words: &str, said: &mut Vec<Said>) {
+        let key = HEADER[at].0;
+        let mut behind = words.splitn(3, ' ').skip(2);
+        let value = behind.next().map(str::trim).filter(|value| !is_skip(value));
+        let line = value.map(|value| format!("{}\n", keyed(&format!("{key:7}"), value)));
+        if line.is_none() && at < 2 {
+            let needed = format!("write what it is to be: edit {key} …");
+            return said.push(fault(words, &needed));
+        }
+        let text = with_header(&self.state.text, key, line.as_deref().unwrap_or(""));
+        let reading = read_note(&text);
+        if let Some(error) = first_error(&reading) {
+            return said.push(fault(words, &told(error)));
+        }
+        let begin = line.as_ref().and_then(|line| text.find(line.as_str()));
+        let end = begin.zip(line.as_ref()).map(|(at, line)| at + line.len());
+        let of_line = |d: &&Diagnostic| Some(d.span.start) >= begin && Some(d.span.start) < end;
+        said.extend(reading.diagnostics.iter().filter(of_line).map(noticed));
+        let now = value.unwrap_or("left out");
+        said.push(taken(&format!("{key} {now}")));
         self.take(Answer::Header { at, line }, said);
     }
 

@@ -59,8 +59,13 @@ impl State {
         }
         match answer {
             Answer::Header { at, line } => {
-                self.text.push_str(line.as_deref().unwrap_or(""));
-                self.asked = self.after_header(*at);
+                let line = line.as_deref().unwrap_or("");
+                if self.asked == Asked::Header(*at) {
+                    self.text.push_str(line);
+                    self.asked = self.after_header(*at);
+                } else {
+                    self.text = with_header(&self.text, HEADER[*at].0, line);
+                }
             }
             Answer::Vented => {
                 self.text.push_str(VENTED);
@@ -223,6 +228,28 @@ impl State {
         let of = edited.map_or_else(String::new, |order| format!(" of part {order}"));
         Some(format!("{MARK}{next}{of}\n"))
     }
+}
+
+/// Writes a line of the header in the place of the one that a key has, or behind the unit's where it has none.
+pub(super) fn with_header(text: &str, key: &str, line: &str) -> String {
+    let head = text.find("\n[").map_or(text.len(), |at| at + 1);
+    let begins = |known: &str| {
+        let lines = text[..head].split_inclusive('\n').scan(0, |at, line| {
+            let start = *at;
+            *at += line.len();
+            Some((start, line))
+        });
+        let mut lines = lines;
+        lines.find(|(_, line)| line.split_whitespace().next() == Some(known))
+    };
+    let range = match (begins(key), begins("unit")) {
+        (Some((start, old)), _) => start..start + old.len(),
+        (None, Some((start, unit))) => start + unit.len()..start + unit.len(),
+        (None, None) => head..head,
+    };
+    let mut text = text.to_owned();
+    text.replace_range(range, line);
+    text
 }
 
 /// Writes the head of a section.
