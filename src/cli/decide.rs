@@ -9,7 +9,7 @@ use crate::app::decide::{
 };
 use crate::app::find_model::Found;
 use crate::core::elastomer::Polymer;
-use crate::core::quantity::parse_hardness;
+use crate::core::quantity::{Hardness, Typed, parse_hardness};
 use clap::Args;
 
 /// Record what a person decided for a place of a model: which ring, of what material, who and why; or withdraw it
@@ -35,8 +35,8 @@ pub(super) struct DecideArgs {
     #[arg(long, value_name = "LETTERS", requires = "ring", value_parser = super::one_of::polymer())]
     polymer: Option<Polymer>,
     /// Its hardness, where that is decided too, as 90A
-    #[arg(long, value_name = "HARDNESS", requires = "ring")]
-    hardness: Option<String>,
+    #[arg(long, value_name = "HARDNESS", requires = "ring", value_parser = super::read_by::quantity(parse_hardness))]
+    hardness: Option<Typed<Hardness>>,
     /// A maker's or supplier's part number
     #[arg(long, value_name = "WORDS", requires = "ring")]
     part: Option<String>,
@@ -70,7 +70,7 @@ pub(super) fn run(args: &DecideArgs, settings: &Settings) -> Result<Outcome, Cli
                 at: at.clone(),
                 ring: ring.clone(),
                 polymer: args.polymer.map(|polymer| polymer.letters().to_owned()),
-                hardness: args.hardness.as_deref().map(hardness).transpose()?,
+                hardness: args.hardness.as_ref().map(|typed| typed.value.to_string()),
                 part: args.part.clone(),
             };
             decide(&place, &args.model, &new, &says)
@@ -98,10 +98,4 @@ fn words(flag: &str, text: Option<&str>) -> Result<String, CliError> {
         )));
     }
     Ok(text.to_owned())
-}
-
-fn hardness(text: &str) -> Result<String, CliError> {
-    parse_hardness(text)
-        .map(|typed| typed.value.to_string())
-        .map_err(|error| CliError::quantity("--hardness", text, &error))
 }

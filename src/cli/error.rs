@@ -48,14 +48,24 @@ impl CliError {
     }
 
     pub(super) fn print(&self) -> ExitCode {
-        let (text, code) = match self {
-            Self::Input(text) => (text.clone(), 2),
-            Self::Book(text) => (text.clone(), 3),
-            Self::Unwritten(error) => (unwritten(error), 4),
+        let code = match self {
+            Self::Input(_) => 2,
+            Self::Book(_) => 3,
+            Self::Unwritten(_) => 4,
         };
+        let text = self.to_string();
         // Names of files and words of the user stand in it.
         let _ = writeln!(std::io::stderr(), "{}", visible_page(text.trim_end()));
         ExitCode::from(code)
+    }
+}
+
+impl std::fmt::Display for CliError {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        match self {
+            Self::Input(text) | Self::Book(text) => f.write_str(text),
+            Self::Unwritten(error) => f.write_str(&unwritten(error)),
+        }
     }
 }
 

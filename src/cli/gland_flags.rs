@@ -4,6 +4,7 @@ use super::asked::{ask, can_ask};
 use super::context::Settings;
 use super::error::CliError;
 use super::one_of::{metal, one_of, polymer, rule_set};
+use super::read_by::{quantity, read_by};
 use crate::app::gland_question::{GlandQuestion, SAMPLES};
 use crate::core::elastomer::Polymer;
 use crate::core::gland::{
@@ -11,8 +12,8 @@ use crate::core::gland::{
     PressureSide, RuleSet, geometry,
 };
 use crate::core::quantity::{
-    Dimension, LengthUnit, Typed, parse_angle, parse_dimension, parse_hardness, parse_pressure,
-    parse_temperature_range,
+    Angle, Dimension, Hardness, LengthUnit, Pressure, TemperatureRange, Typed, parse_angle,
+    parse_dimension, parse_hardness, parse_pressure, parse_temperature_range,
 };
 use crate::render::groove_picture;
 use clap::Args;
@@ -77,17 +78,17 @@ pub(super) struct GlandFlags {
     #[arg(long)]
     side_shift: bool,
     /// Side walls leaning outwards (default 0 deg), chamfer or cone from the axis (45; 12 deg), undercut from the bottom (66)
-    #[arg(long, value_name = "ANGLE", allow_hyphen_values = true)]
-    angle: Option<String>,
+    #[arg(long, value_name = "ANGLE", allow_hyphen_values = true, value_parser = quantity(parse_angle))]
+    angle: Option<Typed<Angle>>,
     /// Piston, rod, carrier: how many back-up rings the groove holds beside the ring
     #[arg(long, value_name = "N", value_parser = clap::value_parser!(u8).range(0..=i64::from(MOST_BACK_UPS)))]
     back_ups: Option<u8>,
     /// Port: its thread, as 7/16-20 or M14x1.5; fills in what was not measured
-    #[arg(long, value_name = "THREAD")]
-    thread: Option<String>,
+    #[arg(long, value_name = "THREAD", value_parser = read_by(|_, text| port(text)))]
+    thread: Option<&'static PortThread>,
     /// Greatest pressure, as "200 bar" or "3000 psi"
-    #[arg(allow_hyphen_values = true, long, value_name = "PRESSURE")]
-    pressure: Option<String>,
+    #[arg(allow_hyphen_values = true, long, value_name = "PRESSURE", value_parser = quantity(parse_pressure))]
+    pressure: Option<Typed<Pressure>>,
     /// Side of the ring from which the pressure comes
     #[arg(long, value_name = "SIDE", value_parser = one_of::<PressureSide>())]
     from: Option<PressureSide>,
@@ -95,17 +96,17 @@ pub(super) struct GlandFlags {
     #[arg(long, value_name = "DUTY", value_parser = one_of::<Duty>())]
     duty: Option<Duty>,
     /// Hardness of the ring, as 70A
-    #[arg(long, value_name = "HARDNESS")]
-    hardness: Option<String>,
+    #[arg(long, value_name = "HARDNESS", value_parser = quantity(parse_hardness))]
+    hardness: Option<Typed<Hardness>>,
     /// Polymer of the ring
     #[arg(long, value_name = "POLYMER", value_parser = polymer())]
     polymer: Option<Polymer>,
     /// Coldest and hottest temperature, as "-2..40 C"
-    #[arg(long, value_name = "RANGE", allow_hyphen_values = true)]
-    temperature: Option<String>,
+    #[arg(long, value_name = "RANGE", allow_hyphen_values = true, value_parser = quantity(parse_temperature_range))]
+    temperature: Option<Typed<TemperatureRange>>,
     /// Swell by volume in the medium, as "5 %"
-    #[arg(long, value_name = "PERCENT", allow_hyphen_values = true)]
-    swell: Option<String>,
+    #[arg(long, value_name = "PERCENT", allow_hyphen_values = true, value_parser = read_by(|_, text| swell(text)))]
+    swell: Option<f64>,
     /// Compression set by method B, as "30 %", or typical for the greatest published for the polymer
     #[arg(long, value_name = "PERCENT|typical")]
     set: Option<String>,
@@ -142,7 +143,7 @@ impl GlandFlags {
     ) -> Result<GlandQuestion, CliError> {
         let unit = settings.unit();
         let mut spec = self.spec(self.begun(recorded, settings)?, unit)?;
-        let thread = self.thread.as_deref().map(port).transpose()?;
+        let thread = self.thread;
         if let Some(thread) = thread {
             if spec.kind != GlandKind::Port {
                 return Err(CliError::input(
@@ -163,7 +164,7 @@ impl GlandFlags {
         question.wall = Self::length("--wall", self.wall.as_deref(), unit)?.map(|w| w.nominal);
         question.law = self.law;
         question.rules = self.rules;
-        self.service(&mut question)?;
+        self.service(&mut question);
         Ok(question)
     }
 
@@ -214,31 +215,22 @@ impl GlandFlags {
                 spec.dimensions.push((dimension, typed));
             }
         }
-        let pressure = read("--pressure", self.pressure.as_deref(), parse_pressure)?;
-        let angle = read("--angle", self.angle.as_deref(), parse_angle)?;
         Ok(GlandSpec {
-            pressure: pressure.or(spec.pressure),
+            pressure: self.pressure.clone().or(spec.pressure),
             from: self.from.or(spec.from),
             duty: self.duty.or(spec.duty),
-            angle: angle.or(spec.angle),
+            angle: self.angle.clone().or(spec.angle),
             back_ups: self.back_ups.unwrap_or(spec.back_ups),
             ..spec
         })
     }
 
-    fn service(&self, question: &mut GlandQuestion) -> Result<(), CliError> {
-        question.hardness =
-            read("--hardness", self.hardness.as_deref(), parse_hardness)?.map(|h| h.value);
+    fn service(&self, question: &mut GlandQuestion) {
+        question.hardness = self.hardness.as_ref().map(|typed| typed.value);
         question.polymer = self.polymer;
-        question.temperature = read(
-            "--temperature",
-            self.temperature.as_deref(),
-            parse_temperature_range,
-        )?
-        .map(|t| t.value);
-        question.swell_pct = self.swell.as_deref().map(swell).transpose()?;
+        question.temperature = self.temperature.as_ref().map(|typed| typed.value);
+        question.swell_pct = self.swell;
         question.metal = self.metal;
-        Ok(())
     }
 
     fn ageing(&self, question: &mut GlandQuestion) -> Result<(), CliError> {
@@ -304,15 +296,6 @@ fn ask_what_lacks(spec: &mut GlandSpec, unit: Option<LengthUnit>) -> Result<(), 
         }
     }
     Ok(())
-}
-
-pub(super) fn read<T>(
-    place: &str,
-    text: Option<&str>,
-    parse: fn(&str) -> Result<Typed<T>, crate::core::quantity::QuantityError>,
-) -> Result<Option<Typed<T>>, CliError> {
-    text.map(|text| parse(text).map_err(|error| CliError::quantity(place, text, &error)))
-        .transpose()
 }
 
 /// Finds the port of a thread.

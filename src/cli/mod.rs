@@ -26,6 +26,7 @@ mod order;
 mod outcome;
 mod parts;
 mod progress;
+mod read_by;
 mod ring;
 mod ring_batch;
 mod ring_bench;

@@ -14,7 +14,7 @@ use crate::app::note_check::{NoteCheck, NoteForm, NoteText, check_note};
 use crate::app::note_list::list_notes;
 use crate::app::note_show::{NoteQuestion, show_note};
 use crate::core::note::Template;
-use crate::core::quantity::parse_date;
+use crate::core::quantity::{Date, Typed, parse_date};
 use crate::render::{Form, marked_lines, note_csv, visible};
 use clap::{Args, Subcommand};
 use std::path::Path;
@@ -166,8 +166,8 @@ pub(super) struct ShowArgs {
     #[arg(long, value_name = "MODEL")]
     model: Option<String>,
     /// The day of the teardown (else the newest note)
-    #[arg(long, value_name = "DATE")]
-    date: Option<String>,
+    #[arg(long, value_name = "DATE", value_parser = super::read_by::quantity(parse_date))]
+    date: Option<Typed<Date>>,
     /// The text as it was handed in
     #[arg(long)]
     original: bool,
@@ -188,19 +188,10 @@ pub(super) struct ListArgs {
 }
 
 pub(super) fn show(args: &ShowArgs, settings: &Settings) -> Result<Outcome, CliError> {
-    let date = args
-        .date
-        .as_deref()
-        .map(|text| {
-            parse_date(text)
-                .map(|typed| typed.value)
-                .map_err(|error| CliError::quantity("--date", text, &error))
-        })
-        .transpose()?;
     let question = NoteQuestion {
         unit: args.serial.clone(),
         model: args.model.clone(),
-        date,
+        date: args.date.as_ref().map(|typed| typed.value),
     };
     let shown = match show_note(&settings.book()?, &question)? {
         Found::Yes(shown) => shown,

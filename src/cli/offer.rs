@@ -12,7 +12,9 @@ use crate::app::offer_supplier::{GivenTerms, TermsError, set_supplier_terms, sup
 use crate::app::offer_tie::{TieError, TieQuestion, tie_offer, ties};
 use crate::app::price_list::{ImportError, ImportQuestion, import_offers};
 use crate::core::job::PersonName;
-use crate::core::quantity::{Currency, Length, Money, parse_date, parse_dimension, parse_money};
+use crate::core::quantity::{
+    Currency, Date, Length, Money, Typed, parse_date, parse_dimension, parse_money,
+};
 use crate::render::{Form, FoundRows, visible};
 use crate::store::RingWindow;
 use clap::{Args, Subcommand, ValueEnum};
@@ -66,8 +68,8 @@ struct ImportArgs {
     #[arg(long, value_enum, value_name = "TAX")]
     tax: TaxWord,
     /// The day from which the prices hold, year-month-day
-    #[arg(long, value_name = "DATE")]
-    date: String,
+    #[arg(long, value_name = "DATE", value_parser = super::read_by::quantity(parse_date))]
+    date: Typed<Date>,
     /// Where rejected rows go (else beside the list, with .rejects.csv behind its name)
     #[arg(long, value_name = "FILE")]
     rejects: Option<PathBuf>,
@@ -179,7 +181,6 @@ pub(super) fn run(args: &OfferArgs, settings: &Settings) -> Result<Outcome, CliE
 }
 
 fn import(args: &ImportArgs, settings: &Settings) -> Result<Outcome, CliError> {
-    let date = parse_date(&args.date).map_err(|e| CliError::quantity("--date", &args.date, &e))?;
     if args.supplier.trim().is_empty() {
         return Err(CliError::input(
             "--supplier names nobody: write the supplier's name",
@@ -191,7 +192,7 @@ fn import(args: &ImportArgs, settings: &Settings) -> Result<Outcome, CliError> {
         mapping: args.mapping.clone(),
         currency: args.currency,
         tax_included: args.tax == TaxWord::Included,
-        price_date: date.value.to_string(),
+        price_date: args.date.value.to_string(),
         imported_at: now(),
         rejects: args.rejects.clone(),
         preview: args.preview,

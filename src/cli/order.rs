@@ -12,7 +12,7 @@ use crate::app::order::{OrderError, OrderQuestion, order};
 use crate::app::parts_list::PartsQuestion;
 use crate::core::book::LifeRule;
 use crate::core::gas::OxygenThreshold;
-use crate::core::quantity::{Currency, parse_duration};
+use crate::core::quantity::{Currency, Typed, parse_duration};
 use crate::render::visible;
 use clap::{Args, ValueEnum};
 
@@ -42,8 +42,8 @@ pub(super) struct OrderArgs {
     ceiling: Option<String>,
     /// How long to search for a cheaper order; then the best one found is given, with the most that another could
     /// save
-    #[arg(long, value_name = "TIME", default_value = "5 s")]
-    budget: String,
+    #[arg(long, value_name = "TIME", default_value = "5 s", value_parser = super::read_by::quantity(parse_duration))]
+    budget: Typed<std::time::Duration>,
     /// The system of shelf lives that tells which lots on the shelf are still good
     #[arg(long, value_enum, value_name = "SYSTEM", default_value_t = RuleWord::Iso)]
     rule: RuleWord,
@@ -62,8 +62,6 @@ enum TaxWord {
 const MOST_UNITS: u32 = 1000;
 
 pub(super) fn run(args: &OrderArgs, settings: &Settings) -> Result<Outcome, CliError> {
-    let budget = parse_duration(&args.budget)
-        .map_err(|error| CliError::quantity("--budget", &args.budget, &error))?;
     let question = OrderQuestion {
         models: args
             .models
@@ -78,7 +76,7 @@ pub(super) fn run(args: &OrderArgs, settings: &Settings) -> Result<Outcome, CliE
             system: args.rule.system(),
             now: this_quarter(),
         },
-        budget: budget.value,
+        budget: args.budget.value,
     };
     let found = order(&settings.book()?, &question).map_err(|error| match error {
         OrderError::Store(error) => error.into(),

@@ -20,7 +20,7 @@ use crate::core::caution::Caution;
 use crate::core::elastomer::Polymer;
 use crate::core::identification::{Prior, SoldSize};
 use crate::core::measurement::{Condition, Instruments, Measurand, Reading};
-use crate::core::quantity::{Hardness, parse_hardness};
+use crate::core::quantity::{Hardness, Typed, parse_hardness};
 use crate::render::{Form, marked_lines, sheets, visible};
 use clap::{Args, Subcommand};
 use std::io::IsTerminal;
@@ -100,8 +100,8 @@ pub(super) struct RingArgs {
     #[arg(long, value_name = "FILE")]
     instruments: Option<PathBuf>,
     /// Hardness of the rubber, where it was measured or is sold so, as 90A; squeezing instruments then read accordingly
-    #[arg(long, value_name = "HARDNESS")]
-    hardness: Option<String>,
+    #[arg(long, value_name = "HARDNESS", value_parser = super::read_by::quantity(parse_hardness))]
+    hardness: Option<Typed<Hardness>>,
     /// How many rings to give
     #[arg(long, value_name = "N", default_value_t = 5, value_parser = clap::value_parser!(u16).range(1..))]
     top: u16,
@@ -138,7 +138,7 @@ pub(super) fn run(args: &RingArgs, settings: &Settings) -> Result<Outcome, CliEr
         return ring_scan::run(scan, settings);
     }
     let instruments = own_table(args.instruments.clone())?;
-    let hardness = args.hardness.as_deref().map(hardness_of).transpose()?;
+    let hardness = args.hardness.as_ref().map(|typed| typed.value);
     let person = args.person.as_deref().unwrap_or("").trim();
     if args.learned {
         return ring_known::show(&instruments, person, settings);
@@ -323,12 +323,6 @@ fn with_what_is_learned(
 fn sold_sizes(settings: &Settings) -> Arc<[SoldSize]> {
     let sizes = settings.book().ok().map(|place| sold_here(&place));
     sizes.and_then(Result::ok).unwrap_or_default()
-}
-
-fn hardness_of(text: &str) -> Result<Hardness, CliError> {
-    parse_hardness(text)
-        .map(|typed| typed.value)
-        .map_err(|error| CliError::quantity("--hardness", text, &error))
 }
 
 fn readings(args: &RingArgs, settings: &Settings) -> Result<Vec<Reading>, CliError> {

@@ -4,15 +4,17 @@ use super::clock::this_quarter;
 use super::context::Settings;
 use super::error::CliError;
 use super::gas_flags::GasFlags;
-use super::gland_flags::read;
 use super::one_of::one_of;
 use super::outcome::{Answer, Outcome};
 use super::parts::enriched_above;
+use super::read_by::quantity;
 use crate::app::seal::{CareQuestion, MaterialQuestion, seal_care, seal_material};
 use crate::core::elastomer::{Polymer, Quarter, SealDuty};
 use crate::core::gas::OxygenThreshold;
 use crate::core::gland::Duty;
-use crate::core::quantity::{parse_pressure, parse_temperature_range};
+use crate::core::quantity::{
+    Pressure, TemperatureRange, Typed, parse_pressure, parse_temperature_range,
+};
 use clap::Args;
 
 /// Choose the material of a ring from gas, pressure, motion and temperature: what to order, what not, and why
@@ -27,34 +29,28 @@ pub(super) struct MaterialArgs {
     #[arg(long, value_name = "PERCENT", default_value = "23.5", value_parser = enriched_above)]
     enriched_above: f64,
     /// Greatest pressure on the ring, as "200 bar"
-    #[arg(long, value_name = "PRESSURE")]
-    pressure: Option<String>,
+    #[arg(long, value_name = "PRESSURE", value_parser = quantity(parse_pressure))]
+    pressure: Option<Typed<Pressure>>,
     /// How the parts move
     #[arg(long, value_name = "DUTY", value_parser = one_of::<Duty>())]
     duty: Option<Duty>,
     /// Coldest and hottest temperature, as "-2..40 C"
-    #[arg(long, value_name = "RANGE", allow_hyphen_values = true)]
-    temperature: Option<String>,
+    #[arg(long, value_name = "RANGE", allow_hyphen_values = true, value_parser = quantity(parse_temperature_range))]
+    temperature: Option<Typed<TemperatureRange>>,
 }
 
 pub(super) fn material(args: &MaterialArgs, settings: &Settings) -> Result<Outcome, CliError> {
     const PERCENT: f64 = 100.0;
     let gas = args.gas.statement()?.unwrap_or_default();
-    let pressure = read("--pressure", args.pressure.as_deref(), parse_pressure)?;
-    let range = read(
-        "--temperature",
-        args.temperature.as_deref(),
-        parse_temperature_range,
-    )?;
     let question = MaterialQuestion {
         duty: SealDuty {
             gas: gas.words,
             oxygen: gas.oxygen,
-            pressure: pressure.map(|p| p.value),
+            pressure: args.pressure.as_ref().map(|typed| typed.value),
             supply: None,
             motion: args.duty,
         },
-        temperature: range.map(|t| t.value),
+        temperature: args.temperature.as_ref().map(|typed| typed.value),
         threshold: OxygenThreshold::of_share(args.enriched_above / PERCENT),
     };
     settings.answer(&seal_material(&question), Answer::Yes)

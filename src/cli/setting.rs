@@ -4,16 +4,18 @@ use super::clock::today;
 use super::context::Settings;
 use super::error::CliError;
 use super::outcome::{Answer, Outcome};
-use super::stage_flags::{
-    StageFlags, force, gear as gear_kind, length, pressure, pressure_difference,
-};
+use super::read_by::{quantity, read_by};
+use super::stage_flags::{StageFlags, gear as gear_kind, length, pressure_difference};
 use crate::app::job::settings::complete_from_job;
 use crate::app::setting::judged;
 use crate::app::setting::{LimitSources, own_limits, show_limits};
 use crate::app::setting::{add_gauge, gauge_standing, list_gauges};
 use crate::app::stage_expected::{ExpectedQuestion, stage_expected};
+use crate::core::gear::GearKind;
 use crate::core::gland::Verdict;
-use crate::core::quantity::{Date, Force, Pressure, parse_date};
+use crate::core::quantity::{
+    Date, Force, Pressure, Typed, parse_date, parse_force, parse_pressure,
+};
 use crate::core::stage::{
     Gauge, ReadingFault, SettingLimits, SettingQuestion, SettingReading, Spoken, StageDesign,
     SupplyRating, parse_creep, parse_depth, parse_rating, parse_setting,
@@ -42,8 +44,8 @@ pub(super) struct SettingArgs {
     #[arg(long, value_name = "ENTRY", requires = "job")]
     entry: Option<u32>,
     /// What kind of gear it is, as "breathing first stage", welding, pneumatic or other; else from the job
-    #[arg(long, value_name = "KIND")]
-    gear: Option<String>,
+    #[arg(long, value_name = "KIND", value_parser = read_by(|_, text| gear_kind(text)))]
+    gear: Option<GearKind>,
     #[command(flatten)]
     judge: JudgeArgs,
 }
@@ -76,15 +78,16 @@ enum GaugeTask {
             long,
             value_name = "PRESSURE",
             allow_hyphen_values = true,
-            default_value = "0 bar"
+            default_value = "0 bar",
+            value_parser = read_by(pressure_difference)
         )]
-        offset: String,
+        offset: f64,
         /// Standard uncertainty that remains
-        #[arg(long, value_name = "PRESSURE", default_value = "0.05 bar")]
-        error: String,
+        #[arg(long, value_name = "PRESSURE", default_value = "0.05 bar", value_parser = read_by(pressure_difference))]
+        error: f64,
         /// Day of the check
-        #[arg(long, value_name = "DATE")]
-        checked: String,
+        #[arg(long, value_name = "DATE", value_parser = quantity(parse_date))]
+        checked: Typed<Date>,
         /// What it was checked against
         #[arg(long, value_name = "WORDS")]
         against: String,
@@ -142,8 +145,8 @@ impl ReadArgs {
 #[derive(Debug, Args)]
 struct ExpectArgs {
     /// Force of the main spring as it is set; else it is worked out from the readings
-    #[arg(long, value_name = "FORCE")]
-    spring: Option<String>,
+    #[arg(long, value_name = "FORCE", value_parser = quantity(parse_force))]
+    spring: Option<Typed<Force>>,
     /// Rate of the spring in N/mm
     #[arg(long, value_name = "N/mm")]
     rate: Option<f64>,
@@ -151,14 +154,14 @@ struct ExpectArgs {
     #[arg(long, value_name = "LENGTH", requires = "rate")]
     lift: Option<String>,
     /// Force that indents the seat at lock-up
-    #[arg(long, value_name = "FORCE")]
-    bite: Option<String>,
+    #[arg(long, value_name = "FORCE", value_parser = quantity(parse_force))]
+    bite: Option<Typed<Force>>,
     /// Friction of the moving ring
-    #[arg(long, value_name = "FORCE", default_value = "5 N")]
-    friction: String,
+    #[arg(long, value_name = "FORCE", default_value = "5 N", value_parser = quantity(parse_force))]
+    friction: Typed<Force>,
     /// A supply to work out; without it 200, 150, 100, 50 and 35 bar
-    #[arg(long = "supply", value_name = "PRESSURE")]
-    supplies: Vec<String>,
+    #[arg(long = "supply", value_name = "PRESSURE", value_parser = quantity(parse_pressure))]
+    supplies: Vec<Typed<Pressure>>,
     /// A reading to explain
     #[arg(long = "reading", value_name = "PRESSURE at SUPPLY")]
     readings: Vec<String>,
@@ -182,7 +185,7 @@ pub(super) fn run(args: &SettingArgs, settings: &Settings) -> Result<Outcome, Cl
 
 fn judge(args: &SettingArgs, settings: &Settings) -> Result<Outcome, CliError> {
     let mut asked = open_question(&args.judge.read, &args.judge.rated, settings)?;
-    asked.gear = args.gear.as_deref().map(gear_kind).transpose()?;
+    asked.gear = args.gear;
     let from_record = match args.job {
         Some(job) => complete_from_job(&settings.book()?, job, args.entry, &mut asked)?,
         None => None,
@@ -290,9 +293,9 @@ fn gauge(task: &GaugeTask, settings: &Settings) -> Result<Outcome, CliError> {
         } => {
             let gauge = Gauge {
                 name: name.trim().to_owned(),
-                offset_bar: pressure_difference("--offset", offset)?,
-                sd_bar: pressure_difference("--error", error)?.abs(),
-                checked: date("--checked", checked)?,
+                offset_bar: *offset,
+                sd_bar: error.abs(),
+                checked: checked.value,
                 against: against.trim().to_owned(),
             };
             if let Some(fault) = gauge.fault(today()) {
@@ -323,35 +326,29 @@ fn expect(args: &ExpectArgs, settings: &Settings) -> Result<Outcome, CliError> {
             "which stage? give --design and its sizes: --head --stem --seat, --head --shaft --edge, --diaphragm --seat, or --diaphragm --seat --tail",
         ));
     };
-    let optional = |flag: &'static str, text: &Option<String>| -> Result<Option<Force>, CliError> {
-        text.as_deref().map(|t| force(flag, t)).transpose()
-    };
     let supplies: Vec<Pressure> = if args.supplies.is_empty() {
         [200.0, 150.0, 100.0, 50.0, 35.0]
             .iter()
             .filter_map(|bar| Pressure::gauge(*bar, crate::core::quantity::PressureUnit::Bar))
             .collect()
     } else {
-        args.supplies
-            .iter()
-            .map(|text| pressure("--supply", text))
-            .collect::<Result<_, _>>()?
+        args.supplies.iter().map(|typed| typed.value).collect()
     };
     let lift = args.lift.as_deref();
     let question = ExpectedQuestion {
         stage,
-        spring: optional("--spring", &args.spring)?,
+        spring: args.spring.as_ref().map(|typed| typed.value),
         rate: args.rate,
         lift: lift
             .map(|t| length("--lift", t, settings.unit()))
             .transpose()?,
-        bite: optional("--bite", &args.bite)?,
-        friction: Some(force("--friction", &args.friction)?),
+        bite: args.bite.as_ref().map(|typed| typed.value),
+        friction: Some(args.friction.value),
         supplies,
         spoken: Spoken::of(
             args.readings
                 .iter()
-                .chain(&args.supplies)
+                .chain(args.supplies.iter().map(|typed| &typed.text))
                 .map(String::as_str),
         ),
         readings: readings(&args.readings)?,

@@ -3,11 +3,13 @@
 use super::context::Settings;
 use super::error::CliError;
 use super::outcome::{Answer, Outcome};
+use super::read_by::{quantity, read_by};
 use super::setting::{limits_of, ratings};
 use super::stage_flags::{StageFlags, gear, length, pressure, pressure_difference};
 use crate::app::job::settings::{JobSettings, settings_of_job};
 use crate::app::next_shim::{ShimBounds, next_shim};
-use crate::core::quantity::PressureUnit;
+use crate::core::gear::GearKind;
+use crate::core::quantity::{Pressure, PressureUnit, Typed, parse_pressure};
 use crate::core::stage::{
     Adjuster, AdjusterSetting, READING_SD_BAR, ShimQuestion, ShimStock, Spoken, parse_shims,
 };
@@ -35,11 +37,11 @@ pub(super) struct ShimArgs {
     #[arg(long, value_name = "JOB", conflicts_with = "screw")]
     job: Option<i64>,
     /// The supply at which the settings of the record are compared (default: the highest of its last reading)
-    #[arg(long, value_name = "PRESSURE", requires = "job")]
-    supply: Option<String>,
+    #[arg(long, value_name = "PRESSURE", requires = "job", value_parser = quantity(parse_pressure))]
+    supply: Option<Typed<Pressure>>,
     /// The pressure to reach, at the same supply
-    #[arg(long, value_name = "PRESSURE")]
-    target: String,
+    #[arg(long, value_name = "PRESSURE", value_parser = quantity(parse_pressure))]
+    target: Typed<Pressure>,
     /// Shims fitted now, which may be used again
     #[arg(long, value_name = "SHIMS")]
     fitted: Option<String>,
@@ -53,11 +55,11 @@ pub(super) struct ShimArgs {
     #[arg(long, value_name = "N/mm", requires = "design")]
     rate: Option<f64>,
     /// Uncertainty of one reading: gauge scatter and friction
-    #[arg(long, value_name = "PRESSURE")]
-    reading_error: Option<String>,
+    #[arg(long, value_name = "PRESSURE", value_parser = read_by(pressure_difference))]
+    reading_error: Option<f64>,
     /// What kind of gear it is, as "breathing first stage", welding, pneumatic or other
-    #[arg(long, value_name = "KIND")]
-    gear: Option<String>,
+    #[arg(long, value_name = "KIND", value_parser = read_by(|_, text| gear(text)))]
+    gear: Option<GearKind>,
     /// Recorded rating of a part behind the seat, as "hose 250 psi"
     #[arg(long = "rated", value_name = "PART PRESSURE")]
     rated: Vec<String>,
@@ -74,24 +76,22 @@ const THEORY_SHARE: f64 = 0.10;
 pub(super) fn run(args: &ShimArgs, settings: &Settings) -> Result<Outcome, CliError> {
     let recorded = recorded(args, settings)?;
     let adjuster = adjuster(args, recorded.as_ref(), settings)?;
-    let reading_sd_bar = match &args.reading_error {
-        Some(text) => pressure_difference("--reading-error", text)?,
-        None => READING_SD_BAR,
-    };
+    let reading_sd_bar = args.reading_error.unwrap_or(READING_SD_BAR);
     if reading_sd_bar <= 0.0 {
         return Err(CliError::input("--reading-error must be above zero"));
     }
     let question = ShimQuestion {
         settings: all_settings(args, recorded.as_ref(), &adjuster, settings)?,
-        target_bar: pressure("--target", &args.target)?.gauge_in(PressureUnit::Bar),
-        spoken: Spoken::of([args.target.as_str()]),
+        target_bar: args.target.value.gauge_in(PressureUnit::Bar),
+        spoken: Spoken::of([args.target.text.as_str()]),
         reading_sd_bar,
         theory: theory(args, settings)?,
         adjuster,
     };
-    let kind = args.gear.as_deref().map(gear).transpose()?;
     let bounds = ShimBounds {
-        gear: kind.or_else(|| recorded.as_ref().and_then(|job| job.gear)),
+        gear: args
+            .gear
+            .or_else(|| recorded.as_ref().and_then(|job| job.gear)),
         limits: limits_of(args.limits.as_ref())?,
         ratings: ratings(&args.rated)?,
     };
@@ -108,10 +108,8 @@ fn recorded(args: &ShimArgs, settings: &Settings) -> Result<Option<JobSettings>,
     let Some(job) = args.job else {
         return Ok(None);
     };
-    let supply = match &args.supply {
-        Some(text) => Some(pressure("--supply", text)?.gauge_in(PressureUnit::Bar)),
-        None => None,
-    };
+    let supply = args.supply.as_ref();
+    let supply = supply.map(|typed| typed.value.gauge_in(PressureUnit::Bar));
     Ok(Some(settings_of_job(&settings.book()?, job, supply)?))
 }
 

@@ -3,9 +3,10 @@
 use super::context::Settings;
 use super::error::CliError;
 use super::outcome::{Answer, Outcome};
-use super::stage_flags::{StageFlags, force, length, pressure, pressure_difference};
+use super::read_by::{quantity, read_by};
+use super::stage_flags::{StageFlags, force, length, pressure_difference};
 use crate::app::spring::{RateBy, SpringQuestion, spring};
-use crate::core::quantity::{Force, Length, Pressure};
+use crate::core::quantity::{Force, Length, Pressure, Typed, parse_force, parse_pressure};
 use crate::core::stage::{CoilEnds, ForcePoint, Magnet, PreloadVerdict, SpringShape};
 use clap::{Args, ValueEnum};
 
@@ -22,8 +23,8 @@ pub(super) struct SpringArgs {
     #[arg(long = "point", value_name = "FORCE at LENGTH")]
     points: Vec<String>,
     /// Uncertainty of a force
-    #[arg(long, value_name = "FORCE", default_value = "1 N")]
-    force_error: String,
+    #[arg(long, value_name = "FORCE", default_value = "1 N", value_parser = quantity(parse_force))]
+    force_error: Typed<Force>,
     /// Uncertainty of a length
     #[arg(long, value_name = "LENGTH", default_value = "0.05 mm")]
     length_error: String,
@@ -52,17 +53,17 @@ pub(super) struct SpringArgs {
     #[arg(long, value_name = "LENGTH", requires = "rise")]
     shim: Option<String>,
     /// What it raised the pressure by
-    #[arg(long, value_name = "PRESSURE", requires = "shim")]
-    rise: Option<String>,
+    #[arg(long, value_name = "PRESSURE", requires = "shim", value_parser = read_by(pressure_difference))]
+    rise: Option<f64>,
     /// Free length
     #[arg(long, value_name = "LENGTH")]
     free: Option<String>,
     /// Pressure that it holds in the stage
-    #[arg(long, value_name = "PRESSURE")]
-    holds: Option<String>,
+    #[arg(long, value_name = "PRESSURE", value_parser = quantity(parse_pressure))]
+    holds: Option<Typed<Pressure>>,
     /// Supply at which it holds it
-    #[arg(long, value_name = "PRESSURE", default_value = "0 bar")]
-    supply: String,
+    #[arg(long, value_name = "PRESSURE", default_value = "0 bar", value_parser = quantity(parse_pressure))]
+    supply: Typed<Pressure>,
     #[command(flatten)]
     stage: StageFlags,
 }
@@ -93,16 +94,13 @@ pub(super) fn run(args: &SpringArgs, settings: &Settings) -> Result<Outcome, Cli
         .map(|stage| stage.balance())
         .transpose()
         .map_err(|fault| CliError::input(fault.to_string()))?;
-    let holds: Option<Pressure> = args
-        .holds
-        .as_deref()
-        .map(|text| pressure("--holds", text))
-        .transpose()?;
-    let supply = pressure("--supply", &args.supply)?;
     let question = SpringQuestion {
         by: rate_by(args, settings)?,
         free: optional("--free", &args.free)?,
-        holds: holds.map(|pressure| (pressure, supply)),
+        holds: args
+            .holds
+            .as_ref()
+            .map(|held| (held.value, args.supply.value)),
         balance,
     };
     let report = spring(&question).map_err(|error| CliError::input(error.to_string()))?;
@@ -123,7 +121,7 @@ fn rate_by(args: &SpringArgs, settings: &Settings) -> Result<RateBy, CliError> {
     if let [first, second] = args.points.as_slice() {
         return Ok(RateBy::Points(
             [point(first, settings)?, point(second, settings)?],
-            force("--force-error", &args.force_error)?,
+            args.force_error.value,
             length("--length-error", &args.length_error, unit)?,
         ));
     }
@@ -133,8 +131,7 @@ fn rate_by(args: &SpringArgs, settings: &Settings) -> Result<RateBy, CliError> {
             args.points.len()
         )));
     }
-    if let (Some(shim), Some(rise)) = (&args.shim, &args.rise) {
-        let rise = pressure_difference("--rise", rise)?;
+    if let (Some(shim), Some(rise)) = (&args.shim, args.rise) {
         return Ok(RateBy::Unit(
             length("--shim", shim, unit)?,
             (rise, READING_PAIR_SD_BAR),

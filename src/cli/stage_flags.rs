@@ -3,9 +3,11 @@
 use super::context::Settings;
 use super::error::CliError;
 use super::one_of::design;
+use super::read_by::quantity;
 use crate::core::gear::GearKind;
 use crate::core::quantity::{
-    Force, Length, LengthUnit, Pressure, PressureUnit, parse_dimension, parse_force, parse_pressure,
+    Force, Length, LengthUnit, Pressure, PressureUnit, Typed, parse_dimension, parse_force,
+    parse_pressure,
 };
 use crate::core::stage::{BELIEVED_CIRCLE_MM, Stage, StageDesign};
 use clap::Args;
@@ -38,8 +40,8 @@ pub(super) struct StageFlags {
     #[arg(long, value_name = "LENGTH", help_heading = "The stage")]
     pub(super) tail: Option<String>,
     /// Force of the poppet's own spring
-    #[arg(long, value_name = "FORCE", help_heading = "The stage")]
-    pub(super) poppet_spring: Option<String>,
+    #[arg(long, value_name = "FORCE", help_heading = "The stage", value_parser = quantity(parse_force))]
+    pub(super) poppet_spring: Option<Typed<Force>>,
 }
 
 impl StageFlags {
@@ -67,10 +69,8 @@ impl StageFlags {
                 "{flag} is missing: the force balance of this design ({design}) needs it"
             ))),
         };
-        let poppet_spring = match &self.poppet_spring {
-            Some(text) => force("--poppet-spring", text)?,
-            None => newtons(0.0),
-        };
+        let poppet_spring = self.poppet_spring.as_ref();
+        let poppet_spring = poppet_spring.map_or_else(|| newtons(0.0), |typed| typed.value);
         Ok(Some(match design {
             StageDesign::UnbalancedPiston => Stage::UnbalancedPiston {
                 head: size("--head", &self.head)?,

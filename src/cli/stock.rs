@@ -12,7 +12,7 @@ use crate::app::shelf::{TakeQuestion, stock_take};
 use crate::app::stock_add::{NewLot, StockError, WantedPart, stock_add};
 use crate::app::stock_kit::{KitQuestion, stock_kit};
 use crate::core::elastomer::{Polymer, ShelfLifeSystem};
-use crate::core::quantity::parse_hardness;
+use crate::core::quantity::{Hardness, Typed, parse_hardness};
 use crate::core::sizes::RingTextError;
 use crate::render::visible;
 use clap::{Args, Subcommand, ValueEnum};
@@ -67,8 +67,8 @@ struct AddArgs {
     #[arg(long, value_name = "POLYMER", value_parser = super::one_of::polymer())]
     polymer: Option<Polymer>,
     /// The hardness, as 70A
-    #[arg(long, value_name = "HARDNESS")]
-    hardness: Option<String>,
+    #[arg(long, value_name = "HARDNESS", value_parser = super::read_by::quantity(parse_hardness))]
+    hardness: Option<Typed<Hardness>>,
     /// The lot number
     #[arg(long, value_name = "LOT")]
     lot: Option<String>,
@@ -195,20 +195,12 @@ fn yes(is: bool) -> Answer {
 
 fn add(args: &AddArgs, settings: &Settings) -> Result<Outcome, CliError> {
     let part = args.which.required(settings)?;
-    let hardness = args
-        .hardness
-        .as_deref()
-        .map(|text| {
-            let read = parse_hardness(text);
-            read.map_err(|error| CliError::quantity("--hardness", text, &error))
-        })
-        .transpose()?;
     let new = NewLot {
         part,
         bin: args.bin.clone(),
         quantity: args.quantity,
         polymer: args.polymer,
-        hardness: hardness.map(|typed| typed.value),
+        hardness: args.hardness.as_ref().map(|typed| typed.value),
         lot: args.lot.clone(),
         cured: args
             .cured

@@ -5,7 +5,8 @@ use super::error::CliError;
 use super::outcome::{Answer, Outcome};
 use super::stage_flags::gear;
 use crate::app::thread_named::name_thread;
-use crate::core::quantity::{Dimension, parse_angle, parse_dimension};
+use crate::core::gear::GearKind;
+use crate::core::quantity::{Angle, Dimension, Typed, parse_angle, parse_dimension};
 use crate::core::thread::{PitchFault, ThreadPitch, ThreadReadings, ThreadSide};
 use clap::Args;
 
@@ -36,25 +37,20 @@ pub(super) struct ThreadArgs {
     #[arg(long)]
     parallel: bool,
     /// Angle between the flanks by gauge, as "55 deg"
-    #[arg(long, value_name = "ANGLE")]
-    angle: Option<String>,
+    #[arg(long, value_name = "ANGLE", value_parser = super::read_by::quantity(parse_angle))]
+    angle: Option<Typed<Angle>>,
     /// What the unit is: first stage, second stage, welding, pneumatic, other
-    #[arg(long, value_name = "KIND")]
-    gear: Option<String>,
+    #[arg(long, value_name = "KIND", value_parser = super::read_by::read_by(|_, text| gear(text)))]
+    gear: Option<GearKind>,
 }
 
 pub(super) fn run(args: &ThreadArgs, settings: &Settings) -> Result<Outcome, CliError> {
-    let angle = args.angle.as_deref().map(|text| {
-        parse_angle(text)
-            .map(|typed| typed.value.degrees())
-            .map_err(|error| CliError::quantity("--angle", text, &error))
-    });
     let readings = ThreadReadings {
         diameter: diameter(args, settings)?,
         pitch: pitch(args, settings)?,
         taper: (args.taper || args.parallel).then_some(args.taper),
-        angle_deg: angle.transpose()?,
-        gear: args.gear.as_deref().map(gear).transpose()?,
+        angle_deg: args.angle.as_ref().map(|typed| typed.value.degrees()),
+        gear: args.gear,
     };
     let report = name_thread(&readings);
     let answer = if report.is_found() {

@@ -140,7 +140,9 @@ pub(super) fn width_check(gland: &dyn Geometry, duty: Duty, ring: &GlandRing) ->
         name: "groove width".to_owned(),
         what: "groove width",
         bounds: None,
-        value: Some(printed.map_or(width.nominal.mm(), |ends| outermost(width, ends))),
+        value: Some(printed.map_or(width.nominal.mm(), |(low, high)| {
+            outermost(width, low, high)
+        })),
         nominal: Some(width.nominal.mm()),
         low: printed.map(|(low, _)| low),
         high: printed.map(|(_, high)| high),
@@ -161,7 +163,7 @@ pub(super) fn width_check(gland: &dyn Geometry, duty: Duty, ring: &GlandRing) ->
 }
 
 /// Returns the end of a width that lies furthest out of a range, or nearest to its ends.
-fn outermost(width: Dimension, (low, high): (f64, f64)) -> f64 {
+fn outermost(width: Dimension, low: f64, high: f64) -> f64 {
     let (least, greatest) = (width.least().mm(), width.greatest().mm());
     if low - least > greatest - high {
         least

@@ -121,8 +121,8 @@ impl CutOrder {
     /// Says which kind, section or width is in no table, or that the part varies too much for the printed depth.
     pub fn cut(&self, ring: &GlandRing) -> Result<CutGroove, CutError> {
         let mut printed = self.printed(ring)?;
-        printed.depth = self.used(printed.depth);
-        printed.width = self.used(printed.width);
+        printed.depth = self.used(printed.depth.0, printed.depth.1);
+        printed.width = self.used(printed.width.0, printed.width.1);
         let mut spec = GlandSpec::new(self.kind);
         spec.duty = Some(self.duty);
         let lead_in = match self.kind {
@@ -154,7 +154,7 @@ impl CutOrder {
         clippy::cast_possible_truncation,
         reason = "table values lie below a metre"
     )]
-    fn used(&self, (low, high): (i64, i64)) -> (i64, i64) {
+    fn used(&self, low: i64, high: i64) -> (i64, i64) {
         let span = ((high - low) as f64 * self.share).round() as i64;
         match self.end {
             PrintedEnd::Roomy => (high - span, high),

@@ -92,8 +92,8 @@ impl DrawnAxis {
                 deviates,
                 #[inline(always)]
                 |axis, run, part| {
-                    let at = (run.start, axis.past_middle(run));
-                    cells.fill(part, at, |place| axis.share(run, place));
+                    let past_middle = axis.past_middle(run);
+                    cells.fill(part, run.start, past_middle, |place| axis.share(run, place));
                 },
             );
             for deviate in deviates.iter_mut() {

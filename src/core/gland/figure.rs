@@ -95,7 +95,7 @@ impl Point {
     pub(super) fn at(seat: &Seat, ring: (f64, f64), rule: Rule) -> Self {
         let (id, section) = ring;
         let outside = id + 2.0 * section;
-        let seated = seated_section(ring, Place::of(seat), rule.law);
+        let seated = seated_section(id, section, Place::of(seat), rule.law);
         let free = seated - seat.depth;
         let squeeze = free.min(free * rule.kept);
         let inside_fit = seat.inside.map_or(f64::NAN, |d| 100.0 * (d - id) / id);
@@ -130,26 +130,24 @@ impl Point {
             Figure::PrintedSqueezePct,
             100.0 * (section - seat.depth) / section,
         );
-        set(Figure::FillPct, 100.0 * ring_volume(ring) / seat.volume);
+        set(
+            Figure::FillPct,
+            100.0 * ring_volume(id, section) / seat.volume,
+        );
         set(Figure::GapMm, seat.gap.unwrap_or(f64::NAN));
         let shift = rule.shift(seat);
         set(Figure::OpenSideMm, squeeze - shift);
         set(Figure::OpenSidePct, 100.0 * (squeeze - shift) / seated);
         set(Figure::ClosedSidePct, 100.0 * (squeeze + shift) / seated);
         if let Some(modulus) = rule.modulus {
-            set_forces(&mut values, seat, (seated, squeeze), modulus);
+            set_forces(&mut values, seat, seated, squeeze, modulus);
         }
         Self(values)
     }
 }
 
 /// Sets the figures of force for a section on its seat and its squeeze.
-fn set_forces(
-    values: &mut [f64; COUNT],
-    seat: &Seat,
-    (seated, squeeze): (f64, f64),
-    modulus: Modulus,
-) {
+fn set_forces(values: &mut [f64; COUNT], seat: &Seat, seated: f64, squeeze: f64, modulus: Modulus) {
     let share = squeeze / seated;
     let gent = line_force(seated, share, modulus.gent);
     let mut set = |figure: Figure, value: f64| values[figure.index()] = value;
@@ -205,7 +203,7 @@ impl Rule {
 }
 
 /// Returns the volume of a ring, π²/4 · W² (d1 + W).
-fn ring_volume((id, section): (f64, f64)) -> f64 {
+fn ring_volume(id: f64, section: f64) -> f64 {
     PI * PI / 4.0 * section * section * (id + section)
 }
 

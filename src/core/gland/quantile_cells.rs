@@ -54,7 +54,8 @@ impl QuantileCells {
     pub(super) fn fill(
         &self,
         deviates: &mut [f64],
-        (start, from_middle): (usize, f64),
+        start: usize,
+        from_middle: f64,
         share: impl Fn(usize) -> f64,
     ) {
         let end = start + deviates.len();
@@ -104,7 +105,7 @@ mod tests {
                 let within = f64::from(step) / 40.0 * (1.0 - 1e-9) + 5e-10;
                 let share = |cell: usize| (cell as f64 + within) / count as f64;
                 let mut found = vec![0.0; count];
-                cells.fill(&mut found, (0, (within - 0.5) / count as f64), share);
+                cells.fill(&mut found, 0, (within - 0.5) / count as f64, share);
                 for (cell, z) in found.iter().enumerate() {
                     let miss = (z - normal_quantile(share(cell))).abs();
                     assert!(miss < 1e-6, "{count} cells, {}: {miss}", share(cell));

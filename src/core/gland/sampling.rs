@@ -91,7 +91,7 @@ impl Stack {
             for tally in &mut tallies {
                 let grown = batch.grown.as_deref().filter(|_| tally.state.growth != 0.0);
                 let seats = grown.unwrap_or(&batch.seats);
-                tally.count(rings, seats, (&mut held, LENGTH), |_, _| {});
+                tally.count(rings, seats, &mut held, LENGTH, |_, _| {});
             }
             passed += held.count(LENGTH);
         }

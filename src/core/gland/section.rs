@@ -106,7 +106,7 @@ impl Place {
 /// by constant volume. Between two walls (a rod gland) the greatest section is that of constant volume on the middle of the
 /// seat, W'² (D + H)/2 = W² (d1 + W): the mean-line form of the stretch, and free of a step where the ring begins to be
 /// stretched. A ring on a mean diameter (a dovetail) follows the mean-line form.
-pub(super) fn seated_section((id, section): (f64, f64), place: Place, law: SectionLaw) -> f64 {
+pub(super) fn seated_section(id: f64, section: f64, place: Place, law: SectionLaw) -> f64 {
     let Place {
         inside,
         outside,

@@ -51,7 +51,7 @@ pub(super) struct Run {
 
 impl Axis {
     /// Makes the axis of a base with a period of at most `longest` points (but at least one digit), at its first point.
-    fn new((base, factor): (i64, i64), longest: usize) -> Self {
+    fn new(base: i64, factor: i64, longest: usize) -> Self {
         /// Below this the numerator is exact as a floating-point number.
         const EXACT: i64 = 1 << 50;
         let longest = i64::try_from(longest).unwrap_or(EXACT);
@@ -157,7 +157,9 @@ pub(super) fn axes(dimensions: usize, samples: usize) -> Vec<Axis> {
     debug_assert!(dimensions <= BASES.len());
     let longest = LONGEST.min(samples / SAMPLES_A_PLACE);
     let bases = BASES.iter().cycle().take(dimensions);
-    bases.map(|base| Axis::new(*base, longest)).collect()
+    bases
+        .map(|(base, factor)| Axis::new(*base, *factor, longest))
+        .collect()
 }
 
 #[cfg(test)]

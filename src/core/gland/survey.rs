@@ -174,7 +174,8 @@ impl Sampled {
             tally.count(
                 rings,
                 seats,
-                (&mut held, length),
+                &mut held,
+                length,
                 #[inline(always)]
                 |place, values| self.sums.add(place, values, &draw.deviates),
             );

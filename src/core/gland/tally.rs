@@ -94,7 +94,8 @@ impl StateTally {
         &mut self,
         rings: Rings<'_>,
         seats: &Seats,
-        (held, length): (&mut Held, usize),
+        held: &mut Held,
+        length: usize,
         mut shown: impl FnMut(usize, &[f64]),
     ) {
         let seated = SeatedRings::new(seats, rings, self.change);

@@ -195,13 +195,13 @@ impl Record<'_> {
                 0.0
             })
         };
-        let bias = kept(self.number("bias", (-LARGEST, LARGEST)));
-        let sd_between = kept(self.number("sd_between", (f64::MIN_POSITIVE, LARGEST)));
-        let sd_repeat = kept(self.number("sd_repeat", (f64::MIN_POSITIVE, LARGEST)));
+        let bias = kept(self.number("bias", -LARGEST, LARGEST));
+        let sd_between = kept(self.number("sd_between", f64::MIN_POSITIVE, LARGEST));
+        let sd_repeat = kept(self.number("sd_repeat", f64::MIN_POSITIVE, LARGEST));
         let minutes = if self.cell("minutes").is_empty() {
             MINUTES
         } else {
-            kept(self.number("minutes", (f64::MIN_POSITIVE, 600.0)))
+            kept(self.number("minutes", f64::MIN_POSITIVE, 600.0))
         };
         let words = (self.method(), self.measurand(), self.confidence());
         match words {
@@ -265,7 +265,7 @@ impl Record<'_> {
         })
     }
 
-    fn number(&self, column: &str, (least, greatest): (f64, f64)) -> Result<f64, TableFault> {
+    fn number(&self, column: &str, least: f64, greatest: f64) -> Result<f64, TableFault> {
         let cell = self.cell_at(column);
         match cell.text.parse::<f64>() {
             Ok(value) if (least..=greatest).contains(&value) => Ok(value),
