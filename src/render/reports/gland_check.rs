@@ -1,5 +1,6 @@
 //! The page of a ring checked in a gland.
 
+use super::limit_bar::limit_bar;
 use crate::app::gland_check::GlandCheckReport;
 use crate::core::gland::{Bounds, Check, Outside, Verdict};
 use crate::render::{Cell, Document, Report, Sheet, Table, fixed, mm2, percent_of, rounded};
@@ -378,13 +379,14 @@ fn check_value(check: &Check) -> String {
 
 /// The checks with their limits alone.
 fn short_table(checks: &[&Check]) -> Table {
-    let mut table = Table::new(&["check", ">value", "allowed", "verdict"]);
+    let mut table = Table::new(&["check", ">value", "allowed", "verdict", "[ limits ]"]);
     for check in checks {
         table.row([
             check.name.clone(),
             check_value(check),
             allowed(check),
             verdict_word(check.verdict).to_owned(),
+            limit_bar(check).unwrap_or_default(),
         ]);
     }
     table

@@ -10,6 +10,7 @@ mod gland_used;
 mod groove_picture;
 pub(super) mod job;
 mod label;
+mod limit_bar;
 mod model;
 mod note;
 mod note_add;
