@@ -163,6 +163,10 @@ fn the_parts_stand_along_the_axis_on_the_sheets_and_in_the_book() {
         assert!(text(what, file).contains("Parts along the axis"), "{what}");
     }
     let book = text("book", "book.html");
+    let said = book.matches("is not thereby safe at high pressure").count();
+    assert_eq!(said, 1, "the caution of all models, once");
+    let at = |unit: &str| book.find(&format!("unit {unit}</h3>")).expect("listed");
+    assert!(at("FT2-004417") < at("FT2-004623") && at("FT2-004623") < at("FT2-005102"));
     let drawings = book.matches("<svg viewBox=").count();
     assert_eq!(drawings, 3, "one for each model");
     assert!(book.contains("aria-label=\"Sections through the axis, scale 1:1"));

@@ -283,7 +283,7 @@ impl Web {
              <form role=\"search\" id=\"search\"><label for=\"words\">Search</label> <input id=\"words\" type=\"search\" autocomplete=\"off\"> \
              <span id=\"found\" role=\"status\"></span></form>\n\
              <nav aria-label=\"Contents\"><h2>Contents</h2><ol>\n{}</ol></nav>\n<main>\n{}</main>\n\
-             <footer><p>{standing}</p><p>{made}</p></footer>\n",
+             <footer><p>{made}</p></footer>\n",
             self.contents, self.body
         );
         let fonts = fonts_of(&text);

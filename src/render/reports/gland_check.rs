@@ -1,5 +1,6 @@
 //! The page of a ring checked in a gland.
 
+use super::limit_bar::limit_bar;
 use crate::app::gland_check::GlandCheckReport;
 use crate::core::gland::{Bounds, Check, Outside, Verdict};
 use crate::render::{
@@ -354,12 +355,13 @@ fn check_value(check: &Check) -> String {
 }
 
 /// The checks with their limits alone.
-fn short_columns<'c>() -> [Column<&'c Check>; 4] {
+fn short_columns<'c>() -> [Column<&'c Check>; 5] {
     [
         on_page("check", |check| (&check.name).into()),
         on_page(">value", |check| check_value(check).into()),
         on_page("allowed", |check| allowed(check).into()),
         on_page("verdict", |check| verdict_word(check.verdict).into()),
+        on_page("[ limits ]", |check| limit_bar(check).into()),
     ]
 }
 

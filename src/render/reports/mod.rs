@@ -7,6 +7,7 @@ pub(in crate::render) mod gland_check;
 mod groove_picture;
 pub(super) mod job;
 mod label;
+mod limit_bar;
 mod model;
 mod note;
 mod offer;

@@ -19,6 +19,13 @@ const BOOK_WIDE: f64 = 490.0;
 /// Lays out the model book.
 pub fn book(report: &WholeBook, frame: &Frame) -> String {
     let mut web = Web::new();
+    let mut cautions = Vec::new();
+    for caution in report.models.iter().flat_map(|model| &model.parts.cautions) {
+        if !cautions.contains(caution) {
+            cautions.push(*caution);
+        }
+    }
+    web.cautions(&cautions);
     for model in &report.models {
         one_model(&mut web, model, frame);
     }
@@ -27,7 +34,6 @@ pub fn book(report: &WholeBook, frame: &Frame) -> String {
 
 fn one_model(web: &mut Web, model: &BookModel, frame: &Frame) {
     web.section(2, &model.name);
-    web.cautions(&model.parts.cautions);
     web.list(model.parts.list.warnings.iter().map(String::as_str));
     web.section(3, &format!("{}: parts list", model.name));
     let heads = [
@@ -50,7 +56,9 @@ fn one_model(web: &mut Web, model: &BookModel, frame: &Frame) {
         }
         scanned_rings(web, model, line);
     }
-    for unit in &model.units {
+    let mut units: Vec<_> = model.units.iter().collect();
+    units.sort_by_key(|unit| unit.notes.iter().map(|note| note.note.header.date).max());
+    for unit in units {
         web.section(3, &format!("{}: unit {}", model.name, unit.serial));
         for note in &unit.notes {
             one_note(web, note);
