@@ -113,9 +113,7 @@ pub(super) fn defects(traced: &Traced, shape: &Outlined, scale: &Scale) -> Vec<D
         edge.flats(&mut found);
     }
     let radius = shape.outer.series.mean();
-    if !traced.hidden {
-        cracks(&traced.middle, radius, &mut found);
-    }
+    cracks(&traced.middle, radius, &mut found);
     cuts(traced, shape, radius, &mut found);
     notches(&mut found);
     found

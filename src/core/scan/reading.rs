@@ -42,6 +42,8 @@ pub enum PageRefusal {
     DarkGround,
     /// Rings are as light as the paper.
     LikeThePaper,
+    /// What lies there is cut through or open.
+    Open,
     /// Nothing encloses a hole.
     NoRings,
 }
@@ -55,6 +57,7 @@ const LEAST_TOLD_MM: f64 = 1.5;
 
 /// A ring with the trace from which it was measured.
 struct Found {
+    hole: Hole,
     traced: Traced,
     ring: ScannedRing,
 }
@@ -198,8 +201,12 @@ impl Search<'_> {
                 return Err(NoRing::LikeThePaper);
             }
             let ring = ScannedRing::of(&traced, self.scale)?;
+            if self.kinds == Kinds::Rubber && ring.is_metal(&traced) {
+                return Err(NoRing::Metal);
+            }
             let score = ring.score;
-            Ok((Found { traced, ring }, score))
+            let hole = hole.clone();
+            Ok((Found { hole, traced, ring }, score))
         })
     }
 
@@ -209,13 +216,21 @@ impl Search<'_> {
         self.found
             .sort_by(|a, b| a.ring.score.total_cmp(&b.ring.score));
         let mut kept: Vec<Found> = Vec::new();
-        for found in self.found {
-            if !kept
-                .iter()
-                .any(|k| k.ring.is_same_place(&found.ring, pitch))
-            {
+        for found in std::mem::take(&mut self.found) {
+            let is_same = |k: &Found| k.ring.is_same_place(&found.ring, self.scale);
+            if !kept.iter().any(is_same) {
                 kept.push(found);
             }
+        }
+        if self.kinds == Kinds::Rubber {
+            let open = open(&kept, self.scale);
+            let mut at = 0;
+            let left = kept.extract_if(.., |_| {
+                at += 1;
+                open[at - 1]
+            });
+            let left = left.map(|found| (found.hole, NoRing::Open));
+            self.refused.splice(0..0, left);
         }
         let mut scale = *self.scale;
         let rings: Vec<ScannedRing> = kept.iter().map(|found| found.ring.clone()).collect();
@@ -233,10 +248,10 @@ impl Search<'_> {
         rings.sort_by(|a, b| a.y.total_cmp(&b.y).then(a.x.total_cmp(&b.x)));
         let refused = refused_places(&self.refused, &rings, pitch);
         if rings.is_empty() {
-            let pale = refused
-                .iter()
-                .any(|place| place.why == NoRing::LikeThePaper);
-            return Err(if pale {
+            let any = |why| refused.iter().any(|place| place.why == why);
+            return Err(if any(NoRing::Open) {
+                PageRefusal::Open
+            } else if any(NoRing::LikeThePaper) {
                 PageRefusal::LikeThePaper
             } else {
                 PageRefusal::NoRings
@@ -248,6 +263,21 @@ impl Search<'_> {
             scale,
         })
     }
+}
+
+/// Tells of each ring whether it is open.
+fn open(kept: &[Found], scale: &Scale) -> Vec<bool> {
+    let others = |at: usize| {
+        let rings = kept
+            .iter()
+            .enumerate()
+            .filter(move |(other, _)| *other != at);
+        rings.map(|(_, found)| &found.ring).collect::<Vec<_>>()
+    };
+    let rings = kept.iter().enumerate();
+    rings
+        .map(|(at, found)| found.ring.is_open(&others(at), scale))
+        .collect()
 }
 
 /// Gives the places where no ring was measured in the end, each once, what it was refused for first.

@@ -244,10 +244,10 @@ fn doubt_words(doubt: Doubt) -> &'static str {
     match doubt {
         Doubt::Lighter => "lighter than the paper",
         Doubt::Grey => "grey: talc, or metal",
-        Doubt::Hidden => "edge in shadow",
         Doubt::PartlyHidden => "edge partly hidden",
         Doubt::UnevenWidth => "uneven width",
         Doubt::Rough => "rough edge",
+        Doubt::Blurred => "blurred edge: known to 0.2 mm",
         Doubt::Cut => "cut through: not a whole ring",
         Doubt::FewPoints => "too few points: scan finer",
     }
@@ -262,6 +262,8 @@ fn place_words(place: &PlaceLine) -> String {
         NoRing::LikeThePaper => {
             "metal, or as light as the paper: lay a light ring on dark or coloured paper"
         }
+        NoRing::Metal => "metal: flat and bright, a washer or a circlip",
+        NoRing::Open => "open: a ring that is cut through, or a circlip",
         NoRing::NotRound => "not round",
         NoRing::UnevenWidth => "not of one width",
     };
@@ -288,6 +290,9 @@ pub(super) fn refused_words(refused: PageRefused) -> String {
             .to_owned(),
         PageRefused::Shows(PageRefusal::LikeThePaper) => "What lies there is as light as the paper. Lay light rings under dark or strongly coloured paper and scan \
              again; they still read 0.08 mm thin on it."
+            .to_owned(),
+        PageRefused::Shows(PageRefusal::Open) => "What lies there is cut through, or a circlip: it is no whole ring. Fit a new one; to learn its size, close \
+             its ends under a strip of clear tape and scan again."
             .to_owned(),
         PageRefused::Shows(PageRefusal::NoRings) => "No ring is on it. A ring that is cut open has no closed hole and is not measured. Lay the rings flat on the glass with a gap between them and white paper over them, and \
              scan at 600 dots an inch."
