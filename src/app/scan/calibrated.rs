@@ -1,7 +1,7 @@
 //! The scale of a scanner found and kept in the book.
 
 use super::picture::{PictureError, read_picture};
-use super::{PageRefused, stated_pitch};
+use super::stated_pitch;
 use crate::core::scan::{
     AxisScale, CalibrationRefusal, Pitch, ScannerProfile, Standard, calibrate,
 };
@@ -70,33 +70,7 @@ pub struct CalibratedPage {
     /// The axes that it calibrates.
     pub axes: Vec<AxisScale>,
     /// Why it calibrates none.
-    pub refused: Option<CalibrationRefused>,
-}
-
-/// Says why a page calibrates nothing.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
-#[serde(rename_all = "snake_case", tag = "why")]
-pub enum CalibrationRefused {
-    /// No card is found.
-    NoCard,
-    /// No rule is found.
-    NoRule,
-    /// No ring of about this size is found.
-    NoRing,
-    /// The page cannot be used at all.
-    #[serde(untagged)]
-    Page(PageRefused),
-}
-
-impl CalibrationRefused {
-    fn of(refusal: CalibrationRefusal) -> Self {
-        match refusal {
-            CalibrationRefusal::NoCard => Self::NoCard,
-            CalibrationRefusal::NoRule => Self::NoRule,
-            CalibrationRefusal::NoRing => Self::NoRing,
-            CalibrationRefusal::Page(page) => Self::Page(PageRefused::Shows(page)),
-        }
-    }
+    pub refused: Option<CalibrationRefusal>,
 }
 
 /// Finds the scale of a scanner and keeps it in the book, where any page shows it.
@@ -116,7 +90,7 @@ pub fn calibrate_scanner(
         })?;
         let pitch = question.pitch.map_or_else(|| stated_pitch(&picture), Ok);
         let found = match pitch {
-            Err(refused) => Err(CalibrationRefused::Page(refused)),
+            Err(refused) => Err(CalibrationRefusal::Page(refused)),
             Ok(pitch) => {
                 let found = ScannerProfile::dpi_of(pitch);
                 let first = *first.get_or_insert(found);
@@ -124,7 +98,7 @@ pub fn calibrate_scanner(
                     let path = path.clone();
                     return Err(CalibrateError::OtherResolution { path, found, first });
                 }
-                calibrate(&picture.page, pitch, question.standard).map_err(CalibrationRefused::of)
+                calibrate(&picture.page, pitch, question.standard)
             }
         };
         pages.push(CalibratedPage {

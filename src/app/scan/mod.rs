@@ -8,19 +8,19 @@ mod report;
 mod resolution;
 
 pub use calibrated::{
-    CalibrateError, CalibrateQuestion, CalibratedPage, CalibrationRefused, ScannerReport,
-    calibrate_scanner, list_scanners,
+    CalibrateError, CalibrateQuestion, CalibratedPage, ScannerReport, calibrate_scanner,
+    list_scanners,
 };
 pub use note_page::NotePageError;
 pub(in crate::app) use note_page::NotePages;
-pub use report::{
-    DefectLine, PageRefused, PlaceLine, RingLine, RingName, ScaleLine, ScanPage, ScanReport,
-};
+pub use report::{RingLine, RingName, ScanPage, ScanReport};
 pub use resolution::Resolution;
 
 use super::identify::RingNamer;
 use crate::core::measurement::{Condition, Reading};
-use crate::core::scan::{PageReading, Pitch, Scale, ScaleSource, ScannerProfile, read_page};
+use crate::core::scan::{
+    PageReading, PageRefusal, Pitch, Scale, ScaleSource, ScannerProfile, read_page,
+};
 use crate::store::{Book, BookPlace, StoreError};
 use named::Naming;
 use picture::{Picture, PictureError, read_picture};
@@ -130,9 +130,7 @@ pub fn scan_rings<E: From<ScanError>>(
         let file = path.display().to_string();
         let scale = page_scale(&question.glass, &picture, book)?;
         let result = match scale {
-            Ok(scale) => {
-                read_page(&picture.page, &scale, question.threads).map_err(PageRefused::Shows)
-            }
+            Ok(scale) => read_page(&picture.page, &scale, question.threads),
             Err(refused) => Err(refused),
         };
         let (page, reading) = match result {
@@ -157,7 +155,7 @@ fn page_scale(
     glass: &Glass,
     picture: &Picture,
     book: Option<&BookPlace>,
-) -> Result<Result<Scale, PageRefused>, ScanError> {
+) -> Result<Result<Scale, PageRefusal>, ScanError> {
     let (pitch, source) = match glass.pitch {
         Some(pitch) => (pitch, ScaleSource::Typed),
         None => match stated_pitch(picture) {
@@ -190,12 +188,12 @@ fn scanner(place: &BookPlace, name: &str, dpi: u32) -> Result<Option<ScannerProf
 }
 
 /// Gives the size of a point as the file states it.
-fn stated_pitch(picture: &Picture) -> Result<Pitch, PageRefused> {
-    let stated = picture.stated.ok_or(PageRefused::NoScale)?;
+fn stated_pitch(picture: &Picture) -> Result<Pitch, PageRefusal> {
+    let stated = picture.stated.ok_or(PageRefusal::NoScale)?;
     if (stated.across / stated.down - 1.0).abs() > AXES_DIFFER {
-        return Err(PageRefused::NoScale);
+        return Err(PageRefusal::NoScale);
     }
-    Pitch::from_dpi(stated.across).ok_or(PageRefused::TooCoarse { dpi: stated.across })
+    Pitch::from_dpi(stated.across).ok_or(PageRefusal::TooCoarse { dpi: stated.across })
 }
 
 /// Gives a file's name for a page of several.

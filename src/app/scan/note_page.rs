@@ -2,7 +2,7 @@
 
 use super::named::{SCAN, diameters};
 use super::picture::read_picture;
-use super::{Glass, PageRefused, ScanError, page_scale};
+use super::{Glass, ScanError, page_scale};
 use crate::app::photographs::lies_in;
 use crate::core::measurement::Reading;
 use crate::core::note::{Note, PageRing};
@@ -138,8 +138,7 @@ impl<'b> NotePages<'b> {
             scanner: ring.scanner.clone(),
         };
         let refused = || NotePageError::Refused(ring.page.clone());
-        let scale =
-            page_scale(&glass, &picture, Some(self.book))?.map_err(|_: PageRefused| refused())?;
+        let scale = page_scale(&glass, &picture, Some(self.book))?.map_err(|_| refused())?;
         let threads = std::thread::available_parallelism().map_or(1, std::num::NonZero::get);
         let reading = read_page(&picture.page, &scale, threads).map_err(|_| refused())?;
         let shown = reading

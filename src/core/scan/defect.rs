@@ -5,8 +5,8 @@ use super::outline::Outlined;
 use super::scale::Scale;
 use super::series::{Fitted, Radii, median};
 use super::trace::Traced;
-use crate::core::quantity::Length;
-use serde::Serialize;
+use crate::core::quantity::{Length, as_mm};
+use serde::{Serialize, Serializer};
 use std::f64::consts::TAU;
 
 /// Names a kind of damage.
@@ -40,18 +40,37 @@ pub enum DefectSide {
 }
 
 /// Holds one place of damage.
-#[derive(Debug, Clone, Copy, PartialEq)]
+#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
 pub struct Defect {
     /// What it is.
     pub kind: DefectKind,
     /// Where on the section.
     pub side: DefectSide,
-    /// Where round the ring: radians, clockwise on the page from the right.
+    /// Where round the ring: radians, clockwise on the page from the right. Reports state it as hours of a clock.
+    #[serde(rename = "clock", serialize_with = "as_clock")]
     pub angle: f64,
     /// Its length along the ring.
+    #[serde(rename = "length_mm", serialize_with = "as_mm")]
     pub length: Length,
     /// How deep or high it is; nought where that is not seen.
+    #[serde(rename = "depth_mm", serialize_with = "as_mm")]
     pub depth: Length,
+}
+
+impl Defect {
+    /// Gives where it is as hours of a clock, from 0 to 12.
+    pub fn clock(&self) -> f64 {
+        clock(self.angle)
+    }
+}
+
+/// The right of the page is three o'clock.
+fn clock(angle: f64) -> f64 {
+    (3.0 + angle / TAU * 12.0).rem_euclid(12.0)
+}
+
+fn as_clock<S: Serializer>(angle: &f64, serializer: S) -> Result<S::Ok, S::Error> {
+    serializer.serialize_f64(clock(*angle))
 }
 
 /// An edge that leaves the outline by less than this is sound: five scatters, 0.035 mm, and six tenths of a point.

@@ -52,11 +52,13 @@ pub enum Doubt {
 }
 
 /// Holds a ring as the page shows it.
-#[derive(Debug, Clone)]
+#[derive(Debug, Clone, serde::Serialize)]
 pub struct ScannedRing {
     /// Middle, in points from the left edge of the page.
+    #[serde(skip)]
     pub x: f64,
     /// Middle, in points from the upper edge.
+    #[serde(skip)]
     pub y: f64,
     /// Outside diameter: length of the outer outline over pi.
     pub od: Measured,
@@ -72,11 +74,15 @@ pub struct ScannedRing {
     /// What is damaged.
     pub defects: Vec<Defect>,
     /// The outlines about the middle, mm over the angle (clockwise on the page, from the right).
+    #[serde(skip)]
     pub inner: Series,
     /// See `inner`.
+    #[serde(skip)]
     pub outer: Series,
+    #[serde(skip)]
     pub(super) score: f64,
     /// Second harmonic of the width across the page over the width, for the lens.
+    #[serde(skip)]
     pub(super) widening: f64,
 }
 
