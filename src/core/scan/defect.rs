@@ -106,6 +106,17 @@ impl Stretch {
         self.count as f64 * TAU / RAYS as f64 * radius
     }
 
+    /// Gives damage along it on an edge of this radius.
+    fn defect(self, kind: DefectKind, side: DefectSide, radius: f64, depth: f64) -> Option<Defect> {
+        Some(Defect {
+            kind,
+            side,
+            angle: self.angle(),
+            length: Length::from_mm(self.length_mm(radius))?,
+            depth: Length::from_mm(depth)?,
+        })
+    }
+
     fn overlaps(self, other: &Defect) -> bool {
         let apart = (self.angle() - other.angle).rem_euclid(TAU);
         apart.min(TAU - apart).to_degrees() < self.degrees() / 2.0
@@ -152,13 +163,7 @@ impl SeenEdge<'_> {
     }
 
     fn defect(&self, kind: DefectKind, stretch: Stretch, depth: f64) -> Option<Defect> {
-        Some(Defect {
-            kind,
-            side: self.side,
-            angle: stretch.angle(),
-            length: Length::from_mm(stretch.length_mm(self.radius()))?,
-            depth: Length::from_mm(depth)?,
-        })
+        stretch.defect(kind, self.side, self.radius(), depth)
     }
 
     /// Nicks and flash: short stretches that leave the outline.
@@ -179,17 +184,19 @@ impl SeenEdge<'_> {
         }
     }
 
-    /// How far each ray leaves the outline to the outside of the section, the middle one of three rays; nought where it is
-    /// missing.
+    /// How far a ray leaves an outline to the outside of the section; nought where it is missing.
+    fn off(&self, fitted: &Fitted, k: usize) -> f64 {
+        let residual = fitted.residuals[k % RAYS];
+        if residual.is_finite() {
+            self.outward * residual
+        } else {
+            0.0
+        }
+    }
+
+    /// How far each ray leaves the outline, the middle one of three rays.
     fn middle_of_three(&self) -> Vec<f64> {
-        let off = |k: usize| {
-            let residual = self.fitted.residuals[k % RAYS];
-            if residual.is_finite() {
-                self.outward * residual
-            } else {
-                0.0
-            }
-        };
+        let off = |k: usize| self.off(self.fitted, k);
         (0..RAYS)
             .map(|k| median(&mut [off(k + RAYS - 1), off(k), off(k + 1)]))
             .collect()
@@ -209,17 +216,9 @@ impl SeenEdge<'_> {
         let Some(plain) = self.points.fit(2, 0.03 * self.pitch) else {
             return;
         };
-        let off = |k: usize| {
-            let residual = plain.residuals[k % RAYS];
-            if residual.is_finite() {
-                self.outward * residual
-            } else {
-                0.0
-            }
-        };
         let smooth: Vec<f64> = (0..RAYS)
             .map(|k| {
-                let near = (0..REACH).map(|d| off(k + RAYS + d - REACH / 2));
+                let near = (0..REACH).map(|d| self.off(&plain, k + RAYS + d - REACH / 2));
                 near.sum::<f64>() / REACH as f64
             })
             .collect();
@@ -257,16 +256,7 @@ fn cracks(middle: &[f64], radius: f64, found: &mut Vec<Defect>) {
         if stretch.count as f64 > 0.03 * RAYS as f64 {
             continue;
         }
-        let Some(length) = Length::from_mm(stretch.length_mm(radius)) else {
-            continue;
-        };
-        found.push(Defect {
-            kind: DefectKind::Crack,
-            side: DefectSide::Across,
-            angle: stretch.angle(),
-            length,
-            depth: Length::ZERO,
-        });
+        found.extend(stretch.defect(DefectKind::Crack, DefectSide::Across, radius, 0.0));
     }
 }
 
@@ -283,19 +273,10 @@ fn cuts(traced: &Traced, shape: &Outlined, radius: f64, found: &mut Vec<Defect>)
     let lost = |k: usize| shape.inner.kept[k] < 0.2 || shape.outer.kept[k] < 0.2;
     for stretch in stretches(|k| part(k) > LEAST) {
         let ends = stretch.rays().filter(|&k| lost(k)).count();
-        let Some(length) = Length::from_mm(stretch.length_mm(radius)) else {
-            continue;
-        };
         if stretch.count < 2 || stretch.count > MOST || ends * 2 < stretch.count {
             continue;
         }
-        found.push(Defect {
-            kind: DefectKind::Cut,
-            side: DefectSide::Across,
-            angle: stretch.angle(),
-            length,
-            depth: Length::ZERO,
-        });
+        found.extend(stretch.defect(DefectKind::Cut, DefectSide::Across, radius, 0.0));
     }
 }
 

@@ -47,7 +47,7 @@ pub enum Doubt {
     Blurred,
     /// The section has few points: scan it finer.
     FewPoints,
-    /// It is cut: what is measured is the ring that its ends make.
+    /// It is cut through, or a neighbour lies across it.
     Cut,
 }
 

@@ -252,7 +252,7 @@ fn doubt_words(doubt: Doubt) -> &'static str {
         Doubt::UnevenWidth => "uneven width",
         Doubt::Rough => "rough edge",
         Doubt::Blurred => "blurred edge: known to 0.2 mm",
-        Doubt::Cut => "cut through: not a whole ring",
+        Doubt::Cut => "cut through, or a neighbour lies across it",
         Doubt::FewPoints => "too few points: scan finer",
     }
 }
@@ -298,7 +298,7 @@ pub(super) fn refused_words(refused: PageRefusal) -> String {
         PageRefusal::Open => "What lies there is cut through, or a circlip: it is no whole ring. Fit a new one; to learn its size, close \
              its ends under a strip of clear tape and scan again."
             .to_owned(),
-        PageRefusal::NoRings => "No ring is on it. A ring that is cut open has no closed hole and is not measured. Lay the rings flat on the glass with a gap between them and white paper over them, and \
+        PageRefusal::NoRings => "No ring is on it. Lay the rings flat on the glass with a gap between them and white paper over them, and \
              scan at 600 dots an inch."
             .to_owned(),
     }
