@@ -6,8 +6,8 @@ use super::error::CliError;
 use super::outcome::{Answer, Outcome};
 use crate::app::out_file::write_file;
 use crate::app::scan::{
-    CalibrateError, CalibrateQuestion, Glass, PictureRead, RingHeight, ScanError, ScanQuestion,
-    calibrate_scanner, list_scanners, numbered, scan_rings,
+    CalibrateQuestion, Glass, PictureRead, RingHeight, ScanError, ScanQuestion, calibrate_scanner,
+    list_scanners, numbered, scan_rings,
 };
 use crate::core::measurement::{Measurand, Reading};
 use crate::core::note::condition_of;
@@ -285,15 +285,6 @@ impl From<ScanError> for CliError {
     fn from(error: ScanError) -> Self {
         match error {
             ScanError::Store(error) => error.into(),
-            other => Self::input(visible(&other.to_string())),
-        }
-    }
-}
-
-impl From<CalibrateError> for CliError {
-    fn from(error: CalibrateError) -> Self {
-        match error {
-            CalibrateError::Store(error) => error.into(),
             other => Self::input(visible(&other.to_string())),
         }
     }

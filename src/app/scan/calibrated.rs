@@ -1,7 +1,6 @@
 //! The scale of a scanner found and kept in the book.
 
-use super::picture::{PictureError, read_picture};
-use super::stated_pitch;
+use super::{ScanError, picture, stated_pitch};
 use crate::core::scan::{
     AxisScale, CalibrationRefusal, Pitch, ScannerProfile, Standard, calibrate,
 };
@@ -24,33 +23,6 @@ pub struct CalibrateQuestion {
     pub standard_words: String,
     /// The moment, ISO 8601.
     pub now: String,
-}
-
-/// Says why the pages cannot be asked.
-#[derive(Debug, thiserror::Error)]
-#[non_exhaustive]
-pub enum CalibrateError {
-    /// A file is no picture.
-    #[error("{}: {source}", .path.display())]
-    Picture {
-        /// The file.
-        path: PathBuf,
-        /// What is wrong.
-        source: PictureError,
-    },
-    /// Pages of several resolutions make no one scale.
-    #[error("{}: has {found} dots an inch, the pages before it {first}: calibrate each resolution by itself", .path.display())]
-    OtherResolution {
-        /// The file.
-        path: PathBuf,
-        /// Its resolution.
-        found: u32,
-        /// That of the first.
-        first: u32,
-    },
-    /// The book cannot be used.
-    #[error(transparent)]
-    Store(#[from] StoreError),
 }
 
 /// Holds what the pages showed and what is kept.
@@ -80,14 +52,11 @@ pub struct CalibratedPage {
 pub fn calibrate_scanner(
     question: &CalibrateQuestion,
     place: &BookPlace,
-) -> Result<ScannerReport, CalibrateError> {
+) -> Result<ScannerReport, ScanError> {
     let mut first: Option<u32> = None;
     let mut pages = Vec::new();
     for path in &question.files {
-        let picture = read_picture(path).map_err(|source| CalibrateError::Picture {
-            path: path.clone(),
-            source,
-        })?;
+        let picture = picture(path)?;
         let pitch = question.pitch.map_or_else(|| stated_pitch(&picture), Ok);
         let found = match pitch {
             Err(refused) => Err(CalibrationRefusal::Page(refused)),
@@ -96,7 +65,7 @@ pub fn calibrate_scanner(
                 let first = *first.get_or_insert(found);
                 if first != found {
                     let path = path.clone();
-                    return Err(CalibrateError::OtherResolution { path, found, first });
+                    return Err(ScanError::OtherResolution { path, found, first });
                 }
                 calibrate(&picture.page, pitch, question.standard)
             }

@@ -8,8 +8,7 @@ mod report;
 mod resolution;
 
 pub use calibrated::{
-    CalibrateError, CalibrateQuestion, CalibratedPage, ScannerReport, calibrate_scanner,
-    list_scanners,
+    CalibrateQuestion, CalibratedPage, ScannerReport, calibrate_scanner, list_scanners,
 };
 pub use note_page::NotePageError;
 pub(in crate::app) use note_page::NotePages;
@@ -96,6 +95,16 @@ pub enum ScanError {
         /// Of the page.
         dpi: u32,
     },
+    /// Pages of several resolutions make no one scale.
+    #[error("{}: has {found} dots an inch, the pages before it {first}: calibrate each resolution by itself", .path.display())]
+    OtherResolution {
+        /// The file.
+        path: PathBuf,
+        /// Its resolution.
+        found: u32,
+        /// That of the first.
+        first: u32,
+    },
     /// The book cannot be used.
     #[error(transparent)]
     Store(#[from] StoreError),
@@ -123,10 +132,7 @@ pub fn scan_rings<E: From<ScanError>>(
     let mut naming = Naming::new(question, namer);
     let mut pages = Vec::new();
     for (at, path) in question.files.iter().enumerate() {
-        let picture = read_picture(path).map_err(|source| ScanError::Picture {
-            path: path.clone(),
-            source,
-        })?;
+        let picture = picture(path)?;
         let file = path.display().to_string();
         let scale = page_scale(&question.glass, &picture, book)?;
         let result = match scale {
@@ -145,6 +151,14 @@ pub fn scan_rings<E: From<ScanError>>(
     }
     naming.check_heights()?;
     Ok(ScanReport::new(pages))
+}
+
+/// Reads the picture of a page.
+fn picture(path: &Path) -> Result<Picture, ScanError> {
+    read_picture(path).map_err(|source| ScanError::Picture {
+        path: path.to_owned(),
+        source,
+    })
 }
 
 /// Files of the two axes may differ by this much, as scanners state them.

@@ -69,6 +69,7 @@ fn clock(angle: f64) -> f64 {
     (3.0 + angle / TAU * 12.0).rem_euclid(12.0)
 }
 
+#[allow(clippy::trivially_copy_pass_by_ref, reason = "serde gives a reference")]
 fn as_clock<S: Serializer>(angle: &f64, serializer: S) -> Result<S::Ok, S::Error> {
     serializer.serialize_f64(clock(*angle))
 }

@@ -193,7 +193,7 @@ impl ScannedRing {
     pub(super) fn is_open(&self, others: &[&Self], scale: &Scale) -> bool {
         let is_cut = |defect: &&Defect| defect.kind == DefectKind::Cut;
         let wide = self.plan_width.value.mm();
-        let middle = (self.id.value.mm() + wide) / 2.0;
+        let middle = f64::midpoint(self.id.value.mm(), wide);
         let is_beside = |cut: &Defect| {
             let (sin, cos) = cut.angle.sin_cos();
             others.iter().any(|other| {
