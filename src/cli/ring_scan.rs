@@ -6,15 +6,16 @@ use super::error::CliError;
 use super::outcome::{Answer, Outcome};
 use crate::app::file::write_file;
 use crate::app::scan::{
-    CalibrateError, CalibrateQuestion, Glass, PictureRead, RingHeight, ScanError, ScanQuestion,
-    calibrate_scanner, list_scanners, numbered, scan_rings,
+    CalibrateQuestion, Glass, PictureRead, RingHeight, ScanError, ScanQuestion, calibrate_scanner,
+    list_scanners, numbered, scan_rings,
 };
 use crate::core::measurement::{Measurand, Reading};
 use crate::core::note::condition_of;
 use crate::core::quantity::parse_dimension;
-use crate::core::scan::{Pitch, Standard};
+use crate::core::scan::{Page, PageReading, Pitch, Standard};
 use crate::render::{Form, scan_png, scan_svg, visible};
 use clap::{Args, Subcommand};
+use image::ImageError;
 use std::path::{Path, PathBuf};
 
 /// Measure rings from the picture of a flatbed scanner, all of a page at once, and name each
@@ -130,7 +131,7 @@ fn run_scan(args: &ScanArgs, settings: &Settings) -> Result<Outcome, CliError> {
         heights: heights?,
         threads,
     };
-    let form = args.picture.as_deref().map(PictureForm::of).transpose()?;
+    let drawing = args.picture.as_deref().map(drawing).transpose()?;
     let book = match &args.scanner {
         Some(_) => Some(settings.book()?),
         None => None,
@@ -143,10 +144,10 @@ fn run_scan(args: &ScanArgs, settings: &Settings) -> Result<Outcome, CliError> {
         &namer,
         book.as_ref(),
         |at, page| -> Result<(), CliError> {
-            if let Some(form) = &form
-                && let Some(file) = form.write(at, count, page)?
+            if let (Some(draw), Some(path), Some(reading)) = (drawing, &args.picture, &page.reading)
             {
-                written.push(file);
+                let path = numbered(path, at, count);
+                written.push(write_drawing(&path, draw(&page.picture.page, reading))?);
             }
             Ok(())
         },
@@ -172,48 +173,26 @@ fn run_scan(args: &ScanArgs, settings: &Settings) -> Result<Outcome, CliError> {
     })
 }
 
-/// The form of the marked picture and where it goes.
-enum PictureForm<'p> {
-    Svg(&'p Path),
-    Png(&'p Path),
+/// How a page is drawn with its rings marked.
+type Drawing = fn(&Page, &PageReading) -> Result<Vec<u8>, ImageError>;
+
+/// Gives the drawing that the ending of a file asks for.
+fn drawing(path: &Path) -> Result<Drawing, CliError> {
+    let end = path.extension().unwrap_or_default().to_string_lossy();
+    match end.to_lowercase().as_str() {
+        "svg" => Ok(|page, reading| scan_svg(page, reading).map(String::into_bytes)),
+        "png" => Ok(scan_png),
+        _ => Err(CliError::input(
+            "--picture: name a file that ends in .svg or .png",
+        )),
+    }
 }
 
-impl<'p> PictureForm<'p> {
-    fn of(path: &'p Path) -> Result<Self, CliError> {
-        let end = path
-            .extension()
-            .unwrap_or_default()
-            .to_string_lossy()
-            .to_lowercase();
-        match end.as_str() {
-            "svg" => Ok(Self::Svg(path)),
-            "png" => Ok(Self::Png(path)),
-            _ => Err(CliError::input(
-                "--picture: name a file that ends in .svg or .png",
-            )),
-        }
-    }
-
-    /// Writes a page that was measured; gives the file's name.
-    fn write(
-        &self,
-        at: usize,
-        count: usize,
-        page: &PictureRead,
-    ) -> Result<Option<String>, CliError> {
-        let Some(reading) = &page.reading else {
-            return Ok(None);
-        };
-        let pixels = &page.picture.page;
-        let (path, bytes) = match self {
-            Self::Svg(path) => (path, scan_svg(pixels, reading).map(String::into_bytes)),
-            Self::Png(path) => (path, scan_png(pixels, reading)),
-        };
-        let bytes = bytes.map_err(|error| CliError::input(format!("--picture: {error}")))?;
-        let path = numbered(path, at, count);
-        write_file(&path, &bytes).map_err(|error| CliError::input(error.to_string()))?;
-        Ok(Some(visible(&path.display().to_string())))
-    }
+/// Writes a drawing; gives the file's name.
+fn write_drawing(path: &Path, drawn: Result<Vec<u8>, ImageError>) -> Result<String, CliError> {
+    let bytes = drawn.map_err(|error| CliError::input(format!("--picture: {error}")))?;
+    write_file(path, &bytes).map_err(|error| CliError::input(error.to_string()))?;
+    Ok(visible(&path.display().to_string()))
 }
 
 impl PitchArgs {
@@ -306,15 +285,6 @@ impl From<ScanError> for CliError {
     fn from(error: ScanError) -> Self {
         match error {
             ScanError::Store(error) => error.into(),
-            other => Self::input(visible(&other.to_string())),
-        }
-    }
-}
-
-impl From<CalibrateError> for CliError {
-    fn from(error: CalibrateError) -> Self {
-        match error {
-            CalibrateError::Store(error) => error.into(),
             other => Self::input(visible(&other.to_string())),
         }
     }

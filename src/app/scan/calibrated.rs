@@ -1,7 +1,6 @@
 //! The scale of a scanner found and kept in the book.
 
-use super::picture::{PictureError, read_picture};
-use super::{PageRefused, stated_pitch};
+use super::{ScanError, picture, stated_pitch};
 use crate::core::scan::{
     AxisScale, CalibrationRefusal, Pitch, ScannerProfile, Standard, calibrate,
 };
@@ -26,33 +25,6 @@ pub struct CalibrateQuestion {
     pub now: String,
 }
 
-/// Says why the pages cannot be asked.
-#[derive(Debug, thiserror::Error)]
-#[non_exhaustive]
-pub enum CalibrateError {
-    /// A file is no picture.
-    #[error("{}: {source}", .path.display())]
-    Picture {
-        /// The file.
-        path: PathBuf,
-        /// What is wrong.
-        source: PictureError,
-    },
-    /// Pages of several resolutions make no one scale.
-    #[error("{}: has {found} dots an inch, the pages before it {first}: calibrate each resolution by itself", .path.display())]
-    OtherResolution {
-        /// The file.
-        path: PathBuf,
-        /// Its resolution.
-        found: u32,
-        /// That of the first.
-        first: u32,
-    },
-    /// The book cannot be used.
-    #[error(transparent)]
-    Store(#[from] StoreError),
-}
-
 /// Holds what the pages showed and what is kept.
 #[derive(Debug, Clone, Serialize)]
 pub struct ScannerReport {
@@ -70,33 +42,7 @@ pub struct CalibratedPage {
     /// The axes that it calibrates.
     pub axes: Vec<AxisScale>,
     /// Why it calibrates none.
-    pub refused: Option<CalibrationRefused>,
-}
-
-/// Says why a page calibrates nothing.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
-#[serde(rename_all = "snake_case", tag = "why")]
-pub enum CalibrationRefused {
-    /// No card is found.
-    NoCard,
-    /// No rule is found.
-    NoRule,
-    /// No ring of about this size is found.
-    NoRing,
-    /// The page cannot be used at all.
-    #[serde(untagged)]
-    Page(PageRefused),
-}
-
-impl CalibrationRefused {
-    fn of(refusal: CalibrationRefusal) -> Self {
-        match refusal {
-            CalibrationRefusal::NoCard => Self::NoCard,
-            CalibrationRefusal::NoRule => Self::NoRule,
-            CalibrationRefusal::NoRing => Self::NoRing,
-            CalibrationRefusal::Page(page) => Self::Page(PageRefused::Shows(page)),
-        }
-    }
+    pub refused: Option<CalibrationRefusal>,
 }
 
 /// Finds the scale of a scanner and keeps it in the book, where any page shows it.
@@ -106,25 +52,22 @@ impl CalibrationRefused {
 pub fn calibrate_scanner(
     question: &CalibrateQuestion,
     place: &BookPlace,
-) -> Result<ScannerReport, CalibrateError> {
+) -> Result<ScannerReport, ScanError> {
     let mut first: Option<u32> = None;
     let mut pages = Vec::new();
     for path in &question.files {
-        let picture = read_picture(path).map_err(|source| CalibrateError::Picture {
-            path: path.clone(),
-            source,
-        })?;
+        let picture = picture(path)?;
         let pitch = question.pitch.map_or_else(|| stated_pitch(&picture), Ok);
         let found = match pitch {
-            Err(refused) => Err(CalibrationRefused::Page(refused)),
+            Err(refused) => Err(CalibrationRefusal::Page(refused)),
             Ok(pitch) => {
                 let found = ScannerProfile::dpi_of(pitch);
                 let first = *first.get_or_insert(found);
                 if first != found {
                     let path = path.clone();
-                    return Err(CalibrateError::OtherResolution { path, found, first });
+                    return Err(ScanError::OtherResolution { path, found, first });
                 }
-                calibrate(&picture.page, pitch, question.standard).map_err(CalibrationRefused::of)
+                calibrate(&picture.page, pitch, question.standard)
             }
         };
         pages.push(CalibratedPage {

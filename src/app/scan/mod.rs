@@ -8,19 +8,18 @@ mod report;
 mod resolution;
 
 pub use calibrated::{
-    CalibrateError, CalibrateQuestion, CalibratedPage, CalibrationRefused, ScannerReport,
-    calibrate_scanner, list_scanners,
+    CalibrateQuestion, CalibratedPage, ScannerReport, calibrate_scanner, list_scanners,
 };
 pub use note_page::NotePageError;
 pub(in crate::app) use note_page::NotePages;
-pub use report::{
-    DefectLine, PageRefused, PlaceLine, RingLine, RingName, ScaleLine, ScanPage, ScanReport,
-};
+pub use report::{RingLine, RingName, ScanPage, ScanReport};
 pub use resolution::Resolution;
 
 use super::identify::RingNamer;
 use crate::core::measurement::{Condition, Reading};
-use crate::core::scan::{PageReading, Pitch, Scale, ScaleSource, ScannerProfile, read_page};
+use crate::core::scan::{
+    PageReading, PageRefusal, Pitch, Scale, ScaleSource, ScannerProfile, read_page,
+};
 use crate::store::{Book, BookPlace, StoreError};
 use named::Naming;
 use picture::{Picture, PictureError, read_picture};
@@ -96,6 +95,16 @@ pub enum ScanError {
         /// Of the page.
         dpi: u32,
     },
+    /// Pages of several resolutions make no one scale.
+    #[error("{}: has {found} dots an inch, the pages before it {first}: calibrate each resolution by itself", .path.display())]
+    OtherResolution {
+        /// The file.
+        path: PathBuf,
+        /// Its resolution.
+        found: u32,
+        /// That of the first.
+        first: u32,
+    },
     /// The book cannot be used.
     #[error(transparent)]
     Store(#[from] StoreError),
@@ -123,16 +132,11 @@ pub fn scan_rings<E: From<ScanError>>(
     let mut naming = Naming::new(question, namer);
     let mut pages = Vec::new();
     for (at, path) in question.files.iter().enumerate() {
-        let picture = read_picture(path).map_err(|source| ScanError::Picture {
-            path: path.clone(),
-            source,
-        })?;
+        let picture = picture(path)?;
         let file = path.display().to_string();
         let scale = page_scale(&question.glass, &picture, book)?;
         let result = match scale {
-            Ok(scale) => {
-                read_page(&picture.page, &scale, question.threads).map_err(PageRefused::Shows)
-            }
+            Ok(scale) => read_page(&picture.page, &scale, question.threads),
             Err(refused) => Err(refused),
         };
         let (page, reading) = match result {
@@ -149,6 +153,14 @@ pub fn scan_rings<E: From<ScanError>>(
     Ok(ScanReport::new(pages))
 }
 
+/// Reads the picture of a page.
+fn picture(path: &Path) -> Result<Picture, ScanError> {
+    read_picture(path).map_err(|source| ScanError::Picture {
+        path: path.to_owned(),
+        source,
+    })
+}
+
 /// Files of the two axes may differ by this much, as scanners state them.
 const AXES_DIFFER: f64 = 0.05;
 
@@ -157,7 +169,7 @@ fn page_scale(
     glass: &Glass,
     picture: &Picture,
     book: Option<&BookPlace>,
-) -> Result<Result<Scale, PageRefused>, ScanError> {
+) -> Result<Result<Scale, PageRefusal>, ScanError> {
     let (pitch, source) = match glass.pitch {
         Some(pitch) => (pitch, ScaleSource::Typed),
         None => match stated_pitch(picture) {
@@ -190,12 +202,12 @@ fn scanner(place: &BookPlace, name: &str, dpi: u32) -> Result<Option<ScannerProf
 }
 
 /// Gives the size of a point as the file states it.
-fn stated_pitch(picture: &Picture) -> Result<Pitch, PageRefused> {
-    let stated = picture.stated.ok_or(PageRefused::NoScale)?;
+fn stated_pitch(picture: &Picture) -> Result<Pitch, PageRefusal> {
+    let stated = picture.stated.ok_or(PageRefusal::NoScale)?;
     if (stated.across / stated.down - 1.0).abs() > AXES_DIFFER {
-        return Err(PageRefused::NoScale);
+        return Err(PageRefusal::NoScale);
     }
-    Pitch::from_dpi(stated.across).ok_or(PageRefused::TooCoarse { dpi: stated.across })
+    Pitch::from_dpi(stated.across).ok_or(PageRefusal::TooCoarse { dpi: stated.across })
 }
 
 /// Gives a file's name for a page of several.

@@ -1,8 +1,7 @@
 //! Rings of notes measured from the pages that the notes name: their diameters as readings, and a picture of each.
 
 use super::named::{SCAN, diameters};
-use super::picture::read_picture;
-use super::{Glass, PageRefused, ScanError, page_scale};
+use super::{Glass, ScanError, page_scale, picture};
 use crate::app::photographs::lies_in;
 use crate::core::measurement::Reading;
 use crate::core::note::{Note, PageRing};
@@ -129,17 +128,13 @@ impl<'b> NotePages<'b> {
         if !lies_in(path, folder) {
             return Err(NotePageError::Missing(ring.page.clone()));
         }
-        let picture = read_picture(path).map_err(|source| ScanError::Picture {
-            path: path.to_owned(),
-            source,
-        })?;
+        let picture = picture(path)?;
         let glass = Glass {
             pitch: self.pitch,
             scanner: ring.scanner.clone(),
         };
         let refused = || NotePageError::Refused(ring.page.clone());
-        let scale =
-            page_scale(&glass, &picture, Some(self.book))?.map_err(|_: PageRefused| refused())?;
+        let scale = page_scale(&glass, &picture, Some(self.book))?.map_err(|_| refused())?;
         let threads = std::thread::available_parallelism().map_or(1, std::num::NonZero::get);
         let reading = read_page(&picture.page, &scale, threads).map_err(|_| refused())?;
         let shown = reading

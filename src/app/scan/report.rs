@@ -4,10 +4,7 @@ use crate::app::identify::{NextMeasure, RingAnswer, RingCandidate};
 use crate::core::caution::Caution;
 use crate::core::measurement::Measurand;
 use crate::core::quantity::{Length, as_mm};
-use crate::core::scan::{
-    Defect, DefectKind, DefectSide, Doubt, Measured, NoRing, PageReading, PageRefusal, Scale,
-    ScaleSource, ScannedRing,
-};
+use crate::core::scan::{PageReading, PageRefusal, RefusedPlace, Scale, ScannedRing};
 use serde::Serialize;
 
 /// Holds the answer for all pages.
@@ -27,44 +24,13 @@ pub struct ScanPage {
     /// The file.
     pub file: String,
     /// Why it was refused; `None`: it was measured.
-    pub refused: Option<PageRefused>,
+    pub refused: Option<PageRefusal>,
     /// Its scale.
-    pub scale: Option<ScaleLine>,
+    pub scale: Option<Scale>,
     /// Its rings, numbered from the top.
     pub rings: Vec<RingLine>,
     /// Places that look like a ring and were not measured.
-    pub places: Vec<PlaceLine>,
-}
-
-/// Says why a page was refused.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
-#[serde(rename_all = "snake_case", tag = "why")]
-pub enum PageRefused {
-    /// Its file states no resolution.
-    NoScale,
-    /// The resolution is too coarse, or that of a screen.
-    TooCoarse {
-        /// What the file states.
-        dpi: f64,
-    },
-    /// What it shows cannot be measured.
-    #[serde(untagged)]
-    Shows(PageRefusal),
-}
-
-/// Holds the scale of a page.
-#[derive(Debug, Clone, Serialize)]
-pub struct ScaleLine {
-    /// Dots an inch along the rows.
-    pub dpi_across: f64,
-    /// Along the columns.
-    pub dpi_down: f64,
-    /// Where it came from.
-    pub source: ScaleSource,
-    /// Its relative standard uncertainty, one error for the whole page.
-    pub relative_uncertainty: f64,
-    /// From the glass to the lens, mm, where the rings show that the scanner has one.
-    pub lens_distance_mm: Option<f64>,
+    pub places: Vec<RefusedPlace>,
 }
 
 /// Holds one ring.
@@ -78,40 +44,14 @@ pub struct RingLine {
     /// From the upper edge.
     #[serde(rename = "y_mm", serialize_with = "as_mm")]
     pub y: Length,
-    /// Outside diameter.
-    pub od: Measured,
-    /// Inside diameter.
-    pub id: Measured,
-    /// Extent along the radius; neither section nor axial width.
-    pub plan_width: Measured,
-    /// Greatest less least outside extent over their mean.
-    pub ovality: f64,
     /// Whether nothing speaks against it.
     pub sure: bool,
-    /// What speaks against it.
-    pub doubts: Vec<Doubt>,
-    /// Damage.
-    pub defects: Vec<DefectLine>,
+    /// What was measured of it.
+    #[serde(flatten)]
+    pub seen: ScannedRing,
     /// Which ring it may be.
     #[serde(flatten)]
     pub name: RingName,
-}
-
-/// Holds one place of damage.
-#[derive(Debug, Clone, Copy, Serialize)]
-pub struct DefectLine {
-    /// What.
-    pub kind: DefectKind,
-    /// Where on the section.
-    pub side: DefectSide,
-    /// Where round the ring, as hours of a clock from 0 to 12.
-    pub clock: f64,
-    /// Along the ring.
-    #[serde(rename = "length_mm", serialize_with = "as_mm")]
-    pub length: Length,
-    /// Deep or high.
-    #[serde(rename = "depth_mm", serialize_with = "as_mm")]
-    pub depth: Length,
 }
 
 /// Holds which ring it may be.
@@ -125,19 +65,6 @@ pub struct RingName {
     pub measure_next: Option<NextMeasure>,
     /// Whether a height was given.
     pub has_height: bool,
-}
-
-/// Holds a place that was not measured.
-#[derive(Debug, Clone, Copy, Serialize)]
-pub struct PlaceLine {
-    /// From the left edge.
-    #[serde(rename = "x_mm", serialize_with = "as_mm")]
-    pub x: Length,
-    /// From the upper edge.
-    #[serde(rename = "y_mm", serialize_with = "as_mm")]
-    pub y: Length,
-    /// Why.
-    pub why: NoRing,
 }
 
 /// A name of this probability is settled.
@@ -160,7 +87,7 @@ impl ScanReport {
 }
 
 impl ScanPage {
-    pub(super) fn refused(file: String, refused: PageRefused) -> Self {
+    pub(super) fn refused(file: String, refused: PageRefusal) -> Self {
         Self {
             file,
             refused: Some(refused),
@@ -171,21 +98,21 @@ impl ScanPage {
     }
 
     pub(super) fn of(file: String, reading: &PageReading, names: Vec<RingName>) -> Self {
-        let scale = &reading.scale;
         let rings = (1..).zip(&reading.rings).zip(names);
-        let places = reading.refused.iter().map(|place| PlaceLine {
-            x: along(place.x, scale.across.mm()),
-            y: along(place.y, scale.down.mm()),
-            why: place.why,
-        });
+        let line = |((number, ring), name): ((usize, &ScannedRing), RingName)| RingLine {
+            number,
+            x: reading.scale.across.place(ring.x),
+            y: reading.scale.down.place(ring.y),
+            sure: ring.is_sure(),
+            seen: ring.clone(),
+            name,
+        };
         Self {
             file,
             refused: None,
-            scale: Some(ScaleLine::of(scale)),
-            rings: rings
-                .map(|((number, ring), name)| RingLine::of(number, ring, scale, name))
-                .collect(),
-            places: places.collect(),
+            scale: Some(reading.scale),
+            rings: rings.map(line).collect(),
+            places: reading.refused.clone(),
         }
     }
 
@@ -200,55 +127,6 @@ impl ScanPage {
             .filter(wanted)
             .map(|ring| ring.number)
             .collect()
-    }
-}
-
-impl ScaleLine {
-    fn of(scale: &Scale) -> Self {
-        Self {
-            dpi_across: scale.across.dpi(),
-            dpi_down: scale.down.dpi(),
-            source: scale.source,
-            relative_uncertainty: scale.relative_uncertainty,
-            lens_distance_mm: scale.lens.map(|lens| lens.distance_mm),
-        }
-    }
-}
-
-/// Gives the place of a point's middle.
-fn along(points: f64, pitch: f64) -> Length {
-    Length::from_mm((points + 0.5) * pitch).unwrap_or(Length::ZERO)
-}
-
-impl RingLine {
-    fn of(number: usize, ring: &ScannedRing, scale: &Scale, name: RingName) -> Self {
-        Self {
-            number,
-            x: along(ring.x, scale.across.mm()),
-            y: along(ring.y, scale.down.mm()),
-            od: ring.od,
-            id: ring.id,
-            plan_width: ring.plan_width,
-            ovality: ring.ovality,
-            sure: ring.is_sure(),
-            doubts: ring.doubts.clone(),
-            defects: ring.defects.iter().map(DefectLine::of).collect(),
-            name,
-        }
-    }
-}
-
-impl DefectLine {
-    fn of(defect: &Defect) -> Self {
-        // Angles run clockwise on the page from the right, which is three o'clock.
-        let hours = 3.0 + defect.angle / std::f64::consts::TAU * 12.0;
-        Self {
-            kind: defect.kind,
-            side: defect.side,
-            clock: hours.rem_euclid(12.0),
-            length: defect.length,
-            depth: defect.depth,
-        }
     }
 }
 

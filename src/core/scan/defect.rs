@@ -5,8 +5,8 @@ use super::outline::Outlined;
 use super::scale::Scale;
 use super::series::{Fitted, Radii, median};
 use super::trace::Traced;
-use crate::core::quantity::Length;
-use serde::Serialize;
+use crate::core::quantity::{Length, as_mm};
+use serde::{Serialize, Serializer};
 use std::f64::consts::TAU;
 
 /// Names a kind of damage.
@@ -40,18 +40,38 @@ pub enum DefectSide {
 }
 
 /// Holds one place of damage.
-#[derive(Debug, Clone, Copy, PartialEq)]
+#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
 pub struct Defect {
     /// What it is.
     pub kind: DefectKind,
     /// Where on the section.
     pub side: DefectSide,
-    /// Where round the ring: radians, clockwise on the page from the right.
+    /// Where round the ring: radians, clockwise on the page from the right. Reports state it as hours of a clock.
+    #[serde(rename = "clock", serialize_with = "as_clock")]
     pub angle: f64,
     /// Its length along the ring.
+    #[serde(rename = "length_mm", serialize_with = "as_mm")]
     pub length: Length,
     /// How deep or high it is; nought where that is not seen.
+    #[serde(rename = "depth_mm", serialize_with = "as_mm")]
     pub depth: Length,
+}
+
+impl Defect {
+    /// Gives where it is as hours of a clock, from 0 to 12.
+    pub fn clock(&self) -> f64 {
+        clock(self.angle)
+    }
+}
+
+/// The right of the page is three o'clock.
+fn clock(angle: f64) -> f64 {
+    (3.0 + angle / TAU * 12.0).rem_euclid(12.0)
+}
+
+#[allow(clippy::trivially_copy_pass_by_ref, reason = "serde gives a reference")]
+fn as_clock<S: Serializer>(angle: &f64, serializer: S) -> Result<S::Ok, S::Error> {
+    serializer.serialize_f64(clock(*angle))
 }
 
 /// An edge that leaves the outline by less than this is sound: five scatters, 0.035 mm, and six tenths of a point.
@@ -87,6 +107,17 @@ impl Stretch {
         self.count as f64 * TAU / RAYS as f64 * radius
     }
 
+    /// Gives damage along it on an edge of this radius.
+    fn defect(self, kind: DefectKind, side: DefectSide, radius: f64, depth: f64) -> Option<Defect> {
+        Some(Defect {
+            kind,
+            side,
+            angle: self.angle(),
+            length: Length::from_mm(self.length_mm(radius))?,
+            depth: Length::from_mm(depth)?,
+        })
+    }
+
     fn overlaps(self, other: &Defect) -> bool {
         let apart = (self.angle() - other.angle).rem_euclid(TAU);
         apart.min(TAU - apart).to_degrees() < self.degrees() / 2.0
@@ -113,9 +144,7 @@ pub(super) fn defects(traced: &Traced, shape: &Outlined, scale: &Scale) -> Vec<D
         edge.flats(&mut found);
     }
     let radius = shape.outer.series.mean();
-    if !traced.hidden {
-        cracks(&traced.middle, radius, &mut found);
-    }
+    cracks(&traced.middle, radius, &mut found);
     cuts(traced, shape, radius, &mut found);
     notches(&mut found);
     found
@@ -135,13 +164,7 @@ impl SeenEdge<'_> {
     }
 
     fn defect(&self, kind: DefectKind, stretch: Stretch, depth: f64) -> Option<Defect> {
-        Some(Defect {
-            kind,
-            side: self.side,
-            angle: stretch.angle(),
-            length: Length::from_mm(stretch.length_mm(self.radius()))?,
-            depth: Length::from_mm(depth)?,
-        })
+        stretch.defect(kind, self.side, self.radius(), depth)
     }
 
     /// Nicks and flash: short stretches that leave the outline.
@@ -162,17 +185,19 @@ impl SeenEdge<'_> {
         }
     }
 
-    /// How far each ray leaves the outline to the outside of the section, the middle one of three rays; nought where it is
-    /// missing.
+    /// How far a ray leaves an outline to the outside of the section; nought where it is missing.
+    fn off(&self, fitted: &Fitted, k: usize) -> f64 {
+        let residual = fitted.residuals[k % RAYS];
+        if residual.is_finite() {
+            self.outward * residual
+        } else {
+            0.0
+        }
+    }
+
+    /// How far each ray leaves the outline, the middle one of three rays.
     fn middle_of_three(&self) -> Vec<f64> {
-        let off = |k: usize| {
-            let residual = self.fitted.residuals[k % RAYS];
-            if residual.is_finite() {
-                self.outward * residual
-            } else {
-                0.0
-            }
-        };
+        let off = |k: usize| self.off(self.fitted, k);
         (0..RAYS)
             .map(|k| median(&mut [off(k + RAYS - 1), off(k), off(k + 1)]))
             .collect()
@@ -192,17 +217,9 @@ impl SeenEdge<'_> {
         let Some(plain) = self.points.fit(2, 0.03 * self.pitch) else {
             return;
         };
-        let off = |k: usize| {
-            let residual = plain.residuals[k % RAYS];
-            if residual.is_finite() {
-                self.outward * residual
-            } else {
-                0.0
-            }
-        };
         let smooth: Vec<f64> = (0..RAYS)
             .map(|k| {
-                let near = (0..REACH).map(|d| off(k + RAYS + d - REACH / 2));
+                let near = (0..REACH).map(|d| self.off(&plain, k + RAYS + d - REACH / 2));
                 near.sum::<f64>() / REACH as f64
             })
             .collect();
@@ -240,16 +257,7 @@ fn cracks(middle: &[f64], radius: f64, found: &mut Vec<Defect>) {
         if stretch.count as f64 > 0.03 * RAYS as f64 {
             continue;
         }
-        let Some(length) = Length::from_mm(stretch.length_mm(radius)) else {
-            continue;
-        };
-        found.push(Defect {
-            kind: DefectKind::Crack,
-            side: DefectSide::Across,
-            angle: stretch.angle(),
-            length,
-            depth: Length::ZERO,
-        });
+        found.extend(stretch.defect(DefectKind::Crack, DefectSide::Across, radius, 0.0));
     }
 }
 
@@ -266,19 +274,10 @@ fn cuts(traced: &Traced, shape: &Outlined, radius: f64, found: &mut Vec<Defect>)
     let lost = |k: usize| shape.inner.kept[k] < 0.2 || shape.outer.kept[k] < 0.2;
     for stretch in stretches(|k| part(k) > LEAST) {
         let ends = stretch.rays().filter(|&k| lost(k)).count();
-        let Some(length) = Length::from_mm(stretch.length_mm(radius)) else {
-            continue;
-        };
         if stretch.count < 2 || stretch.count > MOST || ends * 2 < stretch.count {
             continue;
         }
-        found.push(Defect {
-            kind: DefectKind::Cut,
-            side: DefectSide::Across,
-            angle: stretch.angle(),
-            length,
-            depth: Length::ZERO,
-        });
+        found.extend(stretch.defect(DefectKind::Cut, DefectSide::Across, radius, 0.0));
     }
 }
 

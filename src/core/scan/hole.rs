@@ -28,45 +28,51 @@ const LEAST_AXES_RATIO: f64 = 0.55;
 /// Fewer points have no shape.
 const LEAST_POINTS: usize = 12;
 
-/// One run of paper along a row.
+/// One run of points of a kind along a row.
 #[derive(Debug, Clone, Copy)]
-struct Run {
-    row: usize,
-    start: usize,
-    end: usize,
+pub(super) struct Run {
+    pub(super) row: usize,
+    pub(super) start: usize,
+    pub(super) end: usize,
 }
 
 /// Finds the holes at one threshold. `pitch`: millimetres of a point of the small page; `factor`: points of the whole page
 /// to one of the small.
 pub(super) fn holes(distance: &Distance, level: u8, pitch: f64, factor: usize) -> Vec<Hole> {
-    let runs = paper_runs(distance, level);
-    let mut roots = joined(&runs);
-    let mut regions: Vec<Region> = vec![Region::default(); runs.len()];
-    for (at, run) in runs.iter().enumerate() {
-        let root = root_of(&mut roots, at);
-        let region = &mut regions[root];
-        region.area += run.end - run.start;
-        region.at_border |= run.start == 0
-            || run.end == distance.width
-            || run.row == 0
-            || run.row + 1 == distance.height;
-    }
     let least = (LEAST_AREA_MM2 / pitch / pitch).max(LEAST_POINTS as f64);
+    let is_inside = |run: &Run| {
+        run.start > 0 && run.end < distance.width && run.row > 0 && run.row + 1 < distance.height
+    };
+    let paper = regions(distance, |step| step <= level).into_iter();
+    let holes = paper.filter_map(|runs| {
+        let area: usize = runs.iter().map(|run| run.end - run.start).sum();
+        if (area as f64) < 0.5 * least || !runs.iter().all(is_inside) {
+            return None;
+        }
+        let mut points = Vec::new();
+        for run in runs {
+            run.border(distance, level, &mut points);
+        }
+        Some(Hole::of(&points, least)?.on_page(factor))
+    });
+    holes.collect()
+}
+
+/// Gives the regions of points that are so, each as its runs from the top down.
+pub(super) fn regions(distance: &Distance, is: impl Fn(u8) -> bool) -> Vec<Vec<Run>> {
+    let runs = runs(distance, is);
+    let mut roots = joined(&runs);
+    let mut regions: Vec<Vec<Run>> = Vec::new();
     let mut numbers = vec![usize::MAX; runs.len()];
-    let mut outlines: Vec<Vec<[f64; 2]>> = Vec::new();
     for (at, run) in runs.iter().enumerate() {
         let root = root_of(&mut roots, at);
-        if regions[root].at_border || (regions[root].area as f64) < 0.5 * least {
-            continue;
-        }
         if numbers[root] == usize::MAX {
-            numbers[root] = outlines.len();
-            outlines.push(Vec::new());
+            numbers[root] = regions.len();
+            regions.push(Vec::new());
         }
-        run.border(distance, level, &mut outlines[numbers[root]]);
+        regions[numbers[root]].push(*run);
     }
-    let shapes = outlines.iter().filter_map(|points| Hole::of(points, least));
-    shapes.map(|hole| hole.on_page(factor)).collect()
+    regions
 }
 
 impl Run {
@@ -83,33 +89,16 @@ impl Run {
     }
 }
 
-#[derive(Debug, Clone, Copy, Default)]
-struct Region {
-    area: usize,
-    at_border: bool,
-}
-
-fn paper_runs(distance: &Distance, level: u8) -> Vec<Run> {
+fn runs(distance: &Distance, is: impl Fn(u8) -> bool) -> Vec<Run> {
     let mut runs = Vec::new();
     for (row, line) in distance.steps.chunks_exact(distance.width).enumerate() {
-        let mut start = None;
-        for (x, &step) in line.iter().enumerate() {
-            match (step <= level, start) {
-                (true, None) => start = Some(x),
-                (false, Some(first)) => {
-                    runs.push(Run {
-                        row,
-                        start: first,
-                        end: x,
-                    });
-                    start = None;
-                }
-                _ => {}
+        let mut start = 0;
+        for group in line.chunk_by(|a, b| is(*a) == is(*b)) {
+            let end = start + group.len();
+            if is(group[0]) {
+                runs.push(Run { row, start, end });
             }
-        }
-        if let Some(start) = start {
-            let end = line.len();
-            runs.push(Run { row, start, end });
+            start = end;
         }
     }
     runs

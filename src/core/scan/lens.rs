@@ -2,7 +2,7 @@
 
 use super::ring::ScannedRing;
 use super::scale::{Lens, Scale};
-use super::series::median;
+use super::series::{median, tukey};
 
 /// Fewer rings tell nothing, nor such as lie less than this far from the middle (mm², halved and squared).
 const FEWEST: usize = 5;
@@ -46,12 +46,7 @@ pub(super) fn lens(rings: &[ScannedRing], scale: &Scale, page_width: usize) -> O
         let sizes = off.clone();
         let scatter = (1.4826 * median(&mut off)).max(1e-4);
         for (weight, size) in weights.iter_mut().zip(sizes) {
-            let part = size / (4.0 * scatter);
-            *weight = if part < 1.0 {
-                (1.0 - part * part).powi(2)
-            } else {
-                0.0
-            };
+            *weight = tukey(size / (4.0 * scatter));
         }
         error = scatter / square.sqrt();
     }

@@ -21,6 +21,10 @@ pub enum NoRing {
     NotSmooth,
     /// It is as bright as the paper, or shines: a pale ring on pale paper, or metal.
     LikeThePaper,
+    /// It is flat, and lighter than black rubber: a washer or a circlip.
+    Metal,
+    /// It is cut through, or was never closed: a cut ring or a circlip.
+    Open,
     /// It is not round.
     NotRound,
     /// It is not of one width.
@@ -207,7 +211,9 @@ impl Look {
     /// black, and little in one channel where it is coloured.
     pub(super) fn is_grey(&self) -> bool {
         const LEAST_GREY: f32 = 0.2;
-        self.least_ratio() > LEAST_GREY
+        const LEAST_SATURATED: f32 = 0.25;
+        let [r, g, b] = self.ring;
+        self.least_ratio() > LEAST_GREY && r.min(g).min(b) > LEAST_SATURATED * r.max(g).max(b)
     }
 
     /// Weights of the channels: by how far ring and paper lie apart, in light and in ratio. A dark ring must differ from the paper

@@ -8,6 +8,7 @@ use super::polar::NoRing;
 use super::ring::{ScannedRing, is_like_paper};
 use super::scale::Scale;
 use super::trace::{Place, Traced, trace};
+use crate::core::quantity::{Length, as_mm};
 use std::sync::Mutex;
 use std::sync::atomic::{AtomicUsize, Ordering};
 
@@ -23,25 +24,36 @@ pub struct PageReading {
 }
 
 /// Holds a place that was not measured.
-#[derive(Debug, Clone, Copy, PartialEq)]
+#[derive(Debug, Clone, Copy, PartialEq, serde::Serialize)]
 pub struct RefusedPlace {
-    /// In points from the left edge.
-    pub x: f64,
-    /// In points from the upper edge.
-    pub y: f64,
+    /// From the left edge of the page.
+    #[serde(rename = "x_mm", serialize_with = "as_mm")]
+    pub x: Length,
+    /// From the upper edge.
+    #[serde(rename = "y_mm", serialize_with = "as_mm")]
+    pub y: Length,
     /// Why.
     pub why: NoRing,
 }
 
 /// Says why a page cannot be measured at all.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, serde::Serialize)]
+#[derive(Debug, Clone, Copy, PartialEq, serde::Serialize)]
 #[serde(rename_all = "snake_case", tag = "why")]
 pub enum PageRefusal {
+    /// Its file states no resolution.
+    NoScale,
+    /// The resolution is too coarse, or that of a screen.
+    TooCoarse {
+        /// What the file states.
+        dpi: f64,
+    },
     /// What lies behind the rings is dark: the lid was open or is black. The edge that faces away from the lamp is unlit then,
     /// and rings read up to half a millimetre too thin.
     DarkGround,
     /// Rings are as light as the paper.
     LikeThePaper,
+    /// What lies there is cut through or open.
+    Open,
     /// Nothing encloses a hole.
     NoRings,
 }
@@ -55,6 +67,7 @@ const LEAST_TOLD_MM: f64 = 1.5;
 
 /// A ring with the trace from which it was measured.
 struct Found {
+    hole: Hole,
     traced: Traced,
     ring: ScannedRing,
 }
@@ -198,24 +211,35 @@ impl Search<'_> {
                 return Err(NoRing::LikeThePaper);
             }
             let ring = ScannedRing::of(&traced, self.scale)?;
+            if self.kinds == Kinds::Rubber && ring.is_metal(&traced) {
+                return Err(NoRing::Metal);
+            }
             let score = ring.score;
-            Ok((Found { traced, ring }, score))
+            let hole = hole.clone();
+            Ok((Found { hole, traced, ring }, score))
         })
     }
 
     /// Keeps the best ring of each place, and measures again where the rings show a lens.
     fn reading(mut self) -> Result<PageReading, PageRefusal> {
-        let pitch = self.scale.mean_mm();
         self.found
             .sort_by(|a, b| a.ring.score.total_cmp(&b.ring.score));
         let mut kept: Vec<Found> = Vec::new();
-        for found in self.found {
-            if !kept
-                .iter()
-                .any(|k| k.ring.is_same_place(&found.ring, pitch))
-            {
+        for found in std::mem::take(&mut self.found) {
+            let is_same = |k: &Found| k.ring.is_same_place(&found.ring, self.scale);
+            if !kept.iter().any(is_same) {
                 kept.push(found);
             }
+        }
+        if self.kinds == Kinds::Rubber {
+            let open = open(&kept, self.scale);
+            let mut at = 0;
+            let left = kept.extract_if(.., |_| {
+                at += 1;
+                open[at - 1]
+            });
+            let left = left.map(|found| (found.hole, NoRing::Open));
+            self.refused.splice(0..0, left);
         }
         let mut scale = *self.scale;
         let rings: Vec<ScannedRing> = kept.iter().map(|found| found.ring.clone()).collect();
@@ -231,12 +255,12 @@ impl Search<'_> {
             again.filter_map(Result::ok).collect()
         };
         rings.sort_by(|a, b| a.y.total_cmp(&b.y).then(a.x.total_cmp(&b.x)));
-        let refused = refused_places(&self.refused, &rings, pitch);
+        let refused = refused_places(&self.refused, &rings, &scale);
         if rings.is_empty() {
-            let pale = refused
-                .iter()
-                .any(|place| place.why == NoRing::LikeThePaper);
-            return Err(if pale {
+            let any = |why| refused.iter().any(|place| place.why == why);
+            return Err(if any(NoRing::Open) {
+                PageRefusal::Open
+            } else if any(NoRing::LikeThePaper) {
                 PageRefusal::LikeThePaper
             } else {
                 PageRefusal::NoRings
@@ -250,31 +274,43 @@ impl Search<'_> {
     }
 }
 
+/// Tells of each ring whether it is open.
+fn open(kept: &[Found], scale: &Scale) -> Vec<bool> {
+    let others = |at: usize| {
+        let rings = kept
+            .iter()
+            .enumerate()
+            .filter(move |(other, _)| *other != at);
+        rings.map(|(_, found)| &found.ring).collect::<Vec<_>>()
+    };
+    let rings = kept.iter().enumerate();
+    rings
+        .map(|(at, found)| found.ring.is_open(&others(at), scale))
+        .collect()
+}
+
 /// Gives the places where no ring was measured in the end, each once, what it was refused for first.
 fn refused_places(
     refused: &[(Hole, NoRing)],
     rings: &[ScannedRing],
-    pitch: f64,
+    scale: &Scale,
 ) -> Vec<RefusedPlace> {
-    let mut places: Vec<(RefusedPlace, f64)> = Vec::new();
+    let pitch = scale.mean_mm();
+    let mut told: Vec<(&Hole, NoRing)> = Vec::new();
     for (hole, why) in refused {
         let near = |x: f64, y: f64, reach: f64| (hole.x - x).hypot(hole.y - y) < reach;
-        let is_measured = rings
-            .iter()
-            .any(|ring| near(ring.x, ring.y, ring.od.value.mm() / pitch / 2.0));
-        let is_told = places
-            .iter()
-            .any(|(place, radius)| near(place.x, place.y, *radius));
-        if 2.0 * hole.radius * pitch >= LEAST_TOLD_MM && !is_measured && !is_told {
-            let place = RefusedPlace {
-                x: hole.x,
-                y: hole.y,
-                why: *why,
-            };
-            places.push((place, hole.radius));
+        let of_ring = |ring: &ScannedRing| near(ring.x, ring.y, ring.od.value.mm() / pitch / 2.0);
+        let is_told = told.iter().any(|(one, _)| near(one.x, one.y, one.radius));
+        let is_speck = 2.0 * hole.radius * pitch < LEAST_TOLD_MM;
+        if !is_speck && !is_told && !rings.iter().any(of_ring) {
+            told.push((hole, *why));
         }
     }
-    let mut places: Vec<RefusedPlace> = places.into_iter().map(|(place, _)| place).collect();
-    places.sort_by(|a, b| a.y.total_cmp(&b.y).then(a.x.total_cmp(&b.x)));
-    places
+    told.sort_by(|(a, _), (b, _)| a.y.total_cmp(&b.y).then(a.x.total_cmp(&b.x)));
+    let places = told.into_iter().map(|(hole, why)| RefusedPlace {
+        x: scale.across.place(hole.x),
+        y: scale.down.place(hole.y),
+        why,
+    });
+    places.collect()
 }

@@ -1,7 +1,6 @@
 //! A measured ring, each figure with its own uncertainty.
 
 use super::defect::{Defect, DefectKind, defects};
-use super::hole::RAYS;
 use super::outline::{Outlined, outlined};
 use super::polar::{MOST_SECTION, NoRing};
 use super::scale::Scale;
@@ -38,26 +37,28 @@ pub enum Doubt {
     Lighter,
     /// It is grey: rubber under talc, or metal.
     Grey,
-    /// Its edge is clear on some sides alone, the rest lies in shadow.
-    Hidden,
     /// A part of an edge is hidden by a neighbour, or gone.
     PartlyHidden,
     /// It is not of one width all round.
     UnevenWidth,
     /// An edge is rougher than that of a sound ring.
     Rough,
+    /// Its edge is blurred so much that the size is not known to 0.1 mm.
+    Blurred,
     /// The section has few points: scan it finer.
     FewPoints,
-    /// It is cut: what is measured is the ring that its ends make.
+    /// It is cut through, or a neighbour lies across it.
     Cut,
 }
 
 /// Holds a ring as the page shows it.
-#[derive(Debug, Clone)]
+#[derive(Debug, Clone, serde::Serialize)]
 pub struct ScannedRing {
     /// Middle, in points from the left edge of the page.
+    #[serde(skip)]
     pub x: f64,
     /// Middle, in points from the upper edge.
+    #[serde(skip)]
     pub y: f64,
     /// Outside diameter: length of the outer outline over pi.
     pub od: Measured,
@@ -73,11 +74,15 @@ pub struct ScannedRing {
     /// What is damaged.
     pub defects: Vec<Defect>,
     /// The outlines about the middle, mm over the angle (clockwise on the page, from the right).
+    #[serde(skip)]
     pub inner: Series,
     /// See `inner`.
+    #[serde(skip)]
     pub outer: Series,
+    #[serde(skip)]
     pub(super) score: f64,
     /// Second harmonic of the width across the page over the width, for the lens.
+    #[serde(skip)]
     pub(super) widening: f64,
 }
 
@@ -89,7 +94,9 @@ const SURE_ROUGHNESS_MM: f64 = 0.016;
 const SURE_WIDTH_SCATTER: f64 = 0.035;
 const FEWEST_POINTS: f64 = 7.0;
 /// Where more of the edges is not seen than this part of the outside, a ring may lean on another, which shows it smaller.
-const MOST_LOST: f64 = 0.2;
+const MOST_LOST: f64 = 0.08;
+/// A wider uncertainty of the outside leaves room for an error of a tenth of a millimetre.
+const SURE_UNCERTAINTY_MM: f64 = 0.09;
 /// What has between half and two and a half times the paper's light in its darkest channel is paper, or shines like metal.
 const PAPER_LIKE: std::ops::Range<f32> = 0.5..2.5;
 
@@ -97,8 +104,11 @@ const PAPER_LIKE: std::ops::Range<f32> = 0.5..2.5;
 const OF_BLUR: f64 = 0.13;
 const OF_POINT: f64 = 0.10;
 const EDGE_MM: f64 = 0.004;
-/// An edge that is hidden on some sides is this much less sure.
-const HIDDEN_FACTOR: f64 = 3.0;
+
+/// A plate differs less in its light across the section; a tube differs by a fifth and more, in even light by less where it is black.
+const FLAT: f64 = 0.08;
+/// Black rubber gives back a smaller part of the paper's light.
+const BLACK: f32 = 0.1;
 
 /// Tells of a look whether what is seen there is no ring of rubber.
 pub(super) fn is_like_paper(traced: &Traced) -> bool {
@@ -113,7 +123,7 @@ impl ScannedRing {
         let (id, od) = (inner.girth_diameter(), outer.girth_diameter());
         let width = (od - id) / 2.0;
         let profile = WidthProfile::of(inner, outer, width);
-        let kept = [kept(&shape.inner, traced), kept(&shape.outer, traced)];
+        let kept = [&shape.inner, &shape.outer].map(|edge| edge.share_kept(0.2));
         let rough = [shape.inner.scatter, shape.outer.scatter];
         let lost = f64::midpoint(1.0 - kept[0], 1.0 - kept[1]);
         let score = profile.scatter + lost + 10.0 * (rough[0] + rough[1]) / width;
@@ -147,6 +157,9 @@ impl ScannedRing {
         if lost_mm > MOST_LOST * PI * od && !doubts.contains(&Doubt::PartlyHidden) {
             doubts.push(Doubt::PartlyHidden);
         }
+        if figures.od.uncertainty.mm() > SURE_UNCERTAINTY_MM {
+            doubts.push(Doubt::Blurred);
+        }
         if defects.iter().any(|defect| defect.kind == DefectKind::Cut) {
             doubts.push(Doubt::Cut);
         }
@@ -171,22 +184,47 @@ impl ScannedRing {
         self.doubts.is_empty()
     }
 
+    /// Tells whether it is doubtful, flat and lighter than black rubber: a washer, or a part of a circlip.
+    pub(super) fn is_metal(&self, traced: &Traced) -> bool {
+        !self.is_sure() && traced.shading < FLAT && traced.look.least_ratio() > BLACK
+    }
+
+    /// Tells whether it is cut through where none of its neighbours lies across it. What talc covers in patches may look so too.
+    pub(super) fn is_open(&self, others: &[&Self], scale: &Scale) -> bool {
+        let is_cut = |defect: &&Defect| defect.kind == DefectKind::Cut;
+        let wide = self.plan_width.value.mm();
+        let middle = f64::midpoint(self.id.value.mm(), wide);
+        let is_beside = |cut: &Defect| {
+            let (sin, cos) = cut.angle.sin_cos();
+            others.iter().any(|other| {
+                let [x, y] = other.from(self, scale);
+                let apart = (x - middle * cos).hypot(y - middle * sin);
+                apart < other.od.value.mm() / 2.0 + wide
+            })
+        };
+        !self.doubts.contains(&Doubt::Grey)
+            && self
+                .defects
+                .iter()
+                .filter(is_cut)
+                .any(|cut| !is_beside(cut))
+    }
+
+    /// Gives where it lies from the middle of another, mm.
+    fn from(&self, other: &Self, scale: &Scale) -> [f64; 2] {
+        [
+            (self.x - other.x) * scale.across.mm(),
+            (self.y - other.y) * scale.down.mm(),
+        ]
+    }
+
     /// Tells whether another lies at the same place and neither holds the other in its hole.
-    pub(super) fn is_same_place(&self, other: &Self, pitch: f64) -> bool {
+    pub(super) fn is_same_place(&self, other: &Self, scale: &Scale) -> bool {
         let (a, b) = (self.od.value.mm(), other.od.value.mm());
-        let apart = (self.x - other.x).hypot(self.y - other.y) * pitch;
-        apart <= 0.35 * a.max(b)
+        let [x, y] = self.from(other, scale);
+        x.hypot(y) <= 0.35 * a.max(b)
             && a >= 0.97 * other.id.value.mm()
             && b >= 0.97 * self.id.value.mm()
-    }
-}
-
-/// Share of the rays that lie on the outline. Where the edge is hidden, rays count that see it dimly.
-fn kept(fitted: &super::series::Fitted, traced: &Traced) -> f64 {
-    if traced.hidden {
-        (fitted.share_kept(0.02) + 0.15).min(1.0)
-    } else {
-        fitted.share_kept(0.2)
     }
 }
 
@@ -229,10 +267,9 @@ fn figures(
     diameters: [f64; 2],
 ) -> Option<Figures> {
     let pitch = scale.mean_mm();
-    let factor = if traced.hidden { HIDDEN_FACTOR } else { 1.0 };
     let edge = |blur: f64| {
         let parts = [OF_BLUR * blur * pitch, OF_POINT * pitch, EDGE_MM];
-        parts.iter().map(|part| part * part).sum::<f64>().sqrt() * factor
+        parts.iter().map(|part| part * part).sum::<f64>().sqrt()
     };
     let (inner, outer) = (edge(traced.inner.blur), edge(traced.outer.blur));
     let of = |diameter: f64, edge: f64, fit: f64| {
@@ -259,7 +296,6 @@ fn doubts(
     let found = [
         (Doubt::Lighter, !traced.look.is_darker()),
         (Doubt::Grey, traced.look.is_grey()),
-        (Doubt::Hidden, traced.hidden),
         (Doubt::PartlyHidden, score >= SURE_SCORE),
         (Doubt::UnevenWidth, width_scatter >= SURE_WIDTH_SCATTER),
         (Doubt::Rough, rough[0].max(rough[1]) >= roughness),
@@ -270,9 +306,4 @@ fn doubts(
         .filter(|(_, is)| *is)
         .map(|(doubt, _)| *doubt)
         .collect()
-}
-
-/// Number of rays of one edge that were found.
-pub(super) fn rays_found(radii: &[f64]) -> usize {
-    radii.iter().filter(|r| r.is_finite()).count().min(RAYS)
 }

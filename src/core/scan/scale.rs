@@ -1,10 +1,19 @@
 //! What a pixel is in millimetres, and how well that is known.
 
+use crate::core::quantity::Length;
 use serde::Serialize;
 
 /// Holds the size of a pixel along one axis, in millimetres.
-#[derive(Debug, Clone, Copy, PartialEq, PartialOrd)]
+#[derive(Debug, Clone, Copy, PartialEq, PartialOrd, Serialize)]
+#[serde(into = "f64")]
 pub struct Pitch(f64);
+
+impl From<Pitch> for f64 {
+    /// Gives dots an inch, as reports state a pitch.
+    fn from(pitch: Pitch) -> Self {
+        pitch.dpi()
+    }
+}
 
 impl Pitch {
     /// The finest that is taken: 12,700 dots an inch.
@@ -33,6 +42,11 @@ impl Pitch {
     /// Gives it as dots an inch.
     pub fn dpi(self) -> f64 {
         25.4 / self.0
+    }
+
+    /// Gives how far the middle of a point lies from the edge of the page.
+    pub fn place(self, points: f64) -> Length {
+        Length::from_mm((points + 0.5) * self.0).unwrap_or(Length::ZERO)
     }
 
     /// Gives it times a factor near one.
@@ -72,11 +86,13 @@ pub struct Lens {
 }
 
 /// Holds the scale of a page.
-#[derive(Debug, Clone, Copy, PartialEq)]
+#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
 pub struct Scale {
     /// Of a pixel, along a row.
+    #[serde(rename = "dpi_across")]
     pub across: Pitch,
     /// Of a pixel, along a column.
+    #[serde(rename = "dpi_down")]
     pub down: Pitch,
     /// Relative standard uncertainty of both together; one error for every ring of the page.
     pub relative_uncertainty: f64,

@@ -82,13 +82,11 @@ impl Series {
     }
 }
 
-/// Holds radii over angles, some of them missing (not finite), each with a weight.
+/// Holds radii over angles, some of them missing (not finite).
 #[derive(Debug, Clone)]
 pub(super) struct Radii {
     pub(super) angles: Vec<f64>,
     pub(super) values: Vec<f64>,
-    /// Weights of at most one; none: all alike.
-    pub(super) weights: Option<Vec<f64>>,
 }
 
 /// Holds a fitted outline and how well it fits.
@@ -124,55 +122,55 @@ const REACH: f64 = 4.5;
 
 impl Radii {
     /// Takes radii at evenly spread angles.
-    pub(super) fn even(radii: Vec<f64>) -> Self {
-        let count = radii.len() as f64;
-        let angles = (0..radii.len()).map(|k| k as f64 * TAU / count).collect();
-        Self {
-            angles,
-            values: radii,
-            weights: None,
-        }
+    pub(super) fn even(values: Vec<f64>) -> Self {
+        let count = values.len() as f64;
+        let angles = (0..values.len()).map(|k| k as f64 * TAU / count).collect();
+        Self { angles, values }
     }
 
     /// Fits a series by Tukey's weights. `floor`: a scatter below it counts as it.
     pub(super) fn fit(&self, order: usize, floor: f64) -> Option<Fitted> {
         let terms = 1 + 2 * order;
-        let base = self.base_weights();
-        let there = base.iter().filter(|&&weight| weight > 0.0).count();
-        if there < 4 * terms {
+        let there = |v: &f64| f64::from(u8::from(v.is_finite()));
+        let mut kept: Vec<f64> = self.values.iter().map(there).collect();
+        if kept.iter().sum::<f64>() < (4 * terms) as f64 {
             return None;
         }
         let basis = self.basis(order);
-        let mut kept = base.clone();
         let mut coefficients = vec![0.0; terms];
         let mut residuals = vec![f64::NAN; self.values.len()];
         let (mut scatter, mut variance) = (floor, 0.0);
         for round in 0..ROUNDS {
             let plain = PLAIN_ORDERS.get(round);
             let used = plain.map_or(terms, |order| terms.min(1 + 2 * order));
-            let normal = Normal::of(&basis, terms, used, |k| (kept[k], self.values[k]))?;
-            let solution = normal.solution();
-            let changes = coefficients.iter().zip(&solution);
-            let change = changes.map(|(a, b)| (a - b).abs()).fold(0.0, f64::max);
+            let before = coefficients.clone();
             coefficients.fill(0.0);
-            coefficients[..used].copy_from_slice(&solution);
-            variance = normal.first_variance();
+            let row = |k: usize| &basis[k * terms..][..used];
+            let solution = solution(
+                used,
+                (0..kept.len()).map(|k| (row(k), kept[k], self.values[k])),
+            )?;
+            coefficients[..used].copy_from_slice(&solution.terms);
+            variance = solution.first_variance;
             for (k, residual) in residuals.iter_mut().enumerate() {
-                let row = &basis[k * terms..][..used];
-                let fit: f64 = row.iter().zip(&coefficients).map(|(b, c)| b * c).sum();
+                let fit: f64 = row(k).iter().zip(&coefficients).map(|(b, c)| b * c).sum();
                 *residual = self.values[k] - fit;
             }
-            scatter = (1.4826 * size_below(&residuals, &base, 0.5)).max(floor);
-            let nearest = size_below(&residuals, &base, NEAREST).max(floor);
-            for ((weight, residual), base) in kept.iter_mut().zip(&residuals).zip(&base) {
-                let share = if round + 1 < PLAIN_ORDERS.len() {
+            let sizes = residuals.iter().filter(|r| r.is_finite());
+            let mut sizes: Vec<f64> = sizes.map(|r| r.abs()).collect();
+            let nearest = quantile(&mut sizes, NEAREST).max(floor);
+            scatter = (1.4826 * median(&mut sizes)).max(floor);
+            for (weight, residual) in kept.iter_mut().zip(&residuals) {
+                *weight = if !residual.is_finite() {
+                    0.0
+                } else if round + 1 < PLAIN_ORDERS.len() {
                     f64::from(u8::from(residual.abs() <= nearest))
                 } else {
-                    let part = (residual.abs() / scatter / REACH).min(1.0);
-                    (1.0 - part * part).powi(2)
+                    tukey(residual / scatter / REACH)
                 };
-                *weight = base * share;
             }
+            let changes = before.iter().zip(&coefficients);
+            let change = changes.map(|(a, b)| (a - b).abs()).fold(0.0, f64::max);
             if round > PLAIN_ORDERS.len() && change < SETTLED * scatter {
                 break;
             }
@@ -186,44 +184,27 @@ impl Radii {
         })
     }
 
-    /// Fits and gives the radii of the series at evenly spread angles.
+    /// Fits and gives the radii of the series at the same angles.
     pub(super) fn smooth(&self, order: usize) -> Option<Vec<f64>> {
         let series = self.fit(order, 1.0)?.series;
         Some(self.angles.iter().map(|&a| series.radius(a)).collect())
     }
 
-    fn base_weights(&self) -> Vec<f64> {
-        let weight = |k: usize| self.weights.as_ref().map_or(1.0, |weights| weights[k]);
-        let radii = self.values.iter().enumerate();
-        radii
-            .map(|(k, radius)| if radius.is_finite() { weight(k) } else { 0.0 })
-            .collect()
-    }
-
     fn basis(&self, order: usize) -> Vec<f64> {
-        let mut basis = Vec::with_capacity(self.angles.len() * (1 + 2 * order));
-        for &angle in &self.angles {
-            let (s1, c1) = angle.sin_cos();
-            basis.push(1.0);
-            let (mut sin, mut cos) = (s1, c1);
-            for _ in 0..order {
-                basis.push(cos);
-                basis.push(sin);
-                (sin, cos) = (sin * c1 + cos * s1, cos * c1 - sin * s1);
-            }
-        }
-        basis
+        let row = |angle: f64| {
+            let terms = (1..=order).flat_map(move |n| {
+                let (sin, cos) = (n as f64 * angle).sin_cos();
+                [cos, sin]
+            });
+            std::iter::once(1.0).chain(terms)
+        };
+        self.angles.iter().flat_map(|&angle| row(angle)).collect()
     }
 }
 
-/// Gives the size below which a share of the residuals lies.
-fn size_below(residuals: &[f64], base: &[f64], share: f64) -> f64 {
-    let sizes = residuals.iter().zip(base);
-    let mut sizes: Vec<f64> = sizes
-        .filter(|(_, weight)| **weight > 0.0)
-        .map(|(residual, _)| residual.abs())
-        .collect();
-    quantile(&mut sizes, share)
+/// Gives Tukey's weight: one in the middle, nought from 1 on.
+pub(super) fn tukey(part: f64) -> f64 {
+    (1.0 - part.abs().min(1.0).powi(2)).powi(2)
 }
 
 /// Gives the middle value, nought of none; the order of the values is lost.
@@ -240,89 +221,56 @@ pub(super) fn quantile(values: &mut [f64], share: f64) -> f64 {
     *values.select_nth_unstable_by(at, f64::total_cmp).1
 }
 
-/// The normal equations of a weighted fit, split by Cholesky.
-struct Normal {
-    lower: Vec<f64>,
-    right: Vec<f64>,
+/// What the normal equations of a weighted fit come to.
+struct Solution {
+    terms: Vec<f64>,
+    /// Of the first term, for a scatter of one.
+    first_variance: f64,
 }
 
-impl Normal {
-    fn of(
-        basis: &[f64],
-        terms: usize,
-        used: usize,
-        row: impl Fn(usize) -> (f64, f64),
-    ) -> Option<Self> {
-        let (mut square, mut right) = (vec![0.0; used * used], vec![0.0; used]);
-        for k in 0..basis.len() / terms {
-            let (weight, value) = row(k);
-            if weight <= 0.0 {
-                continue;
+/// Solves the normal equations (Gauss and Jordan; they are positive, so that no rows need to change places). `rows`: terms, weight
+/// and value of each.
+fn solution<'r>(
+    terms: usize,
+    rows: impl Iterator<Item = (&'r [f64], f64, f64)>,
+) -> Option<Solution> {
+    // Beside the squares stand the right side and, for the variance, the first unit vector.
+    let wide = terms + 2;
+    let mut table = vec![0.0; terms * wide];
+    for (line, weight, value) in rows.filter(|row| row.1 > 0.0) {
+        for (sums, a) in table.chunks_exact_mut(wide).zip(line) {
+            let weighted = weight * a;
+            for (sum, b) in sums.iter_mut().zip(line) {
+                *sum += weighted * b;
             }
-            let line = &basis[k * terms..][..used];
-            for (i, a) in line.iter().enumerate() {
-                let weighted = weight * a;
-                right[i] += weighted * value;
-                for (cell, b) in square[i * used..][..=i].iter_mut().zip(line) {
-                    *cell += weighted * b;
-                }
-            }
+            sums[terms] += weighted * value;
         }
-        for i in 0..used {
-            square[i * used + i] += 1e-9;
-        }
-        Some(Self {
-            lower: cholesky(&square, used)?,
-            right,
-        })
     }
-
-    fn solution(&self) -> Vec<f64> {
-        solve(&self.lower, &self.right)
-    }
-
-    fn first_variance(&self) -> f64 {
-        let mut unit = vec![0.0; self.right.len()];
-        unit[0] = 1.0;
-        solve(&self.lower, &unit)[0]
-    }
-}
-
-fn cholesky(square: &[f64], n: usize) -> Option<Vec<f64>> {
-    let mut lower = vec![0.0; n * n];
-    for i in 0..n {
-        for j in 0..=i {
-            let known: f64 = (0..j).map(|k| lower[i * n + k] * lower[j * n + k]).sum();
-            let left = square[i * n + j] - known;
-            if i == j {
-                if left.partial_cmp(&0.0) != Some(std::cmp::Ordering::Greater) {
-                    return None;
-                }
-                lower[i * n + i] = left.sqrt();
-            } else {
-                lower[i * n + j] = left / lower[j * n + j];
+    table[wide - 1] = 1.0;
+    for i in 0..terms {
+        let pivot = table[i * wide + i] + 1e-9;
+        let row: Vec<f64> = table[i * wide..][..wide]
+            .iter()
+            .map(|v| v / pivot)
+            .collect();
+        for (_, other) in table
+            .chunks_exact_mut(wide)
+            .enumerate()
+            .filter(|(j, _)| *j != i)
+        {
+            let factor = other[i];
+            for (cell, v) in other.iter_mut().zip(&row) {
+                *cell -= factor * v;
             }
         }
+        table[i * wide..][..wide].copy_from_slice(&row);
     }
-    Some(lower)
-}
-
-fn solve(lower: &[f64], right: &[f64]) -> Vec<f64> {
-    let n = right.len();
-    let mut y = right.to_vec();
-    for i in 0..n {
-        for k in 0..i {
-            y[i] -= lower[i * n + k] * y[k];
-        }
-        y[i] /= lower[i * n + i];
-    }
-    for i in (0..n).rev() {
-        for k in i + 1..n {
-            y[i] -= lower[k * n + i] * y[k];
-        }
-        y[i] /= lower[i * n + i];
-    }
-    y
+    let column = |at: usize| table.chunks_exact(wide).map(move |row| row[at]);
+    let found = column(terms).all(f64::is_finite);
+    found.then(|| Solution {
+        terms: column(terms).collect(),
+        first_variance: table[wide - 1],
+    })
 }
 
 #[cfg(test)]

@@ -1,7 +1,7 @@
 //! The edges of one ring in points of the page, whatever a point is in millimetres.
 
-use super::coarse::{Rough, Start, Way, section_of};
-use super::edge::{Edge, fit_edge};
+use super::coarse::{Rough, Start, Way};
+use super::edge::fit_edge;
 use super::hole::{Hole, RAYS};
 use super::page::Page;
 use super::polar::{Look, NoRing, STEP, Samples, Surroundings};
@@ -17,10 +17,10 @@ pub(super) struct Traced {
     /// The section, in points.
     pub(super) section: f64,
     pub(super) look: Look,
-    /// The edge is clear on some rays alone; the others were not asked.
-    pub(super) hidden: bool,
     /// Root of light along the middle of the section, ray by ray.
     pub(super) middle: Vec<f64>,
+    /// How far the light differs across the section, in parts of the light in its middle: a tube is shaded, a plate is flat.
+    pub(super) shading: f64,
     /// Root of light of the paper in the hole, in the same channel.
     pub(super) paper_root: f64,
 }
@@ -32,14 +32,21 @@ pub(super) struct TracedEdge {
     pub(super) radii: Vec<f64>,
     /// Standard deviation of the edge's spread, in points.
     pub(super) blur: f64,
-    /// How far each ray is trusted, where the edge is hidden on some.
-    pub(super) trust: Option<Vec<f64>>,
+}
+
+/// An edge with fewer rays is broken.
+const FEWEST_RAYS: usize = 120;
+
+impl TracedEdge {
+    /// Tells whether enough of the edge was found.
+    pub(super) fn is_whole(&self) -> bool {
+        self.radii.iter().filter(|r| r.is_finite()).count() >= FEWEST_RAYS
+    }
 }
 
 /// The channel in which edges are sought.
 struct Channel<'s> {
     level: &'s Samples,
-    root: &'s Samples,
     slopes: Samples,
 }
 
@@ -52,7 +59,7 @@ pub(super) struct Place {
     pub(super) ground: [f32; 3],
 }
 
-/// Traces a ring round a hole, by every start until one satisfies: `worth` tells how bad a trace is, below `enough` ends the
+/// Traces a ring round a hole, by every start until one satisfies: `judge` tells how bad a trace is, below `ENOUGH` ends the
 /// search.
 pub(super) fn trace<M>(
     page: &Page,
@@ -65,24 +72,21 @@ pub(super) fn trace<M>(
     let around = Surroundings::of(page, hole, &look);
     let shape: Vec<f64> = hole.shape().ok_or(NoRing::NotSmooth)?;
     let shape: Vec<f64> = shape.iter().map(|r| (r - around.first) / STEP).collect();
+    let seen = Seen {
+        hole,
+        around: &around,
+        look,
+        pitch: place.pitch,
+    };
+    let channels = channels(&around);
     let mut best: Option<(M, f64)> = None;
     let mut why = NoRing::NotSmooth;
     for start in Start::ALL {
-        if start == Start::Strength && best.is_some() {
-            break;
-        }
         let Some(rough) = start.find(&around, &shape, look.section / STEP) else {
             continue;
         };
-        for channel in channels(&around, start, best.is_some()) {
-            let hidden = start == Start::Strength;
-            let seen = Seen {
-                hole,
-                around: &around,
-                look,
-                hidden,
-            };
-            match seen.traced(&channel, &rough, place.pitch).and_then(&judge) {
+        for channel in &channels {
+            match seen.traced(channel, &rough).and_then(&judge) {
                 Ok(found) if best.as_ref().is_none_or(|best| found.1 < best.1) => {
                     best = Some(found);
                 }
@@ -97,127 +101,92 @@ pub(super) fn trace<M>(
     best.map(|found| found.0).ok_or(why)
 }
 
-/// The channel that shows the ring best, then a strong colour of its own where the first did not satisfy.
-fn channels(around: &Surroundings, start: Start, measured: bool) -> Vec<Channel<'_>> {
+/// The channel that shows the ring best, then a strong colour of its own.
+fn channels(around: &Surroundings) -> Vec<Channel<'_>> {
     let channel = |level, root: &'_ Samples| Channel {
         level,
         slopes: root.slope(around.sigma),
-        root: &around.root,
     };
-    let mut channels = vec![channel(&around.level, &around.root)];
-    if let Some(colour) = &around.colour
-        && colour.strong
-        && (measured || matches!(start, Start::Votes | Start::ColourVotes))
-    {
-        channels.push(channel(&colour.level, &colour.root));
-    }
-    channels
+    let plain = channel(&around.level, &around.root);
+    let own = around.colour.as_ref().filter(|colour| colour.strong);
+    let own = own.map(|colour| channel(&colour.level, &colour.root));
+    std::iter::once(plain).chain(own).collect()
 }
-
-/// The most that a ring may be wider than the first look said.
-const WIDEST: f64 = 1.5;
 
 struct Seen<'s> {
     hole: &'s Hole,
     around: &'s Surroundings,
     look: Look,
-    hidden: bool,
+    pitch: f64,
 }
 
 impl Seen<'_> {
-    fn traced(&self, channel: &Channel<'_>, rough: &Rough, pitch: f64) -> Result<Traced, NoRing> {
-        let thin = |rough: &Rough| {
-            let section = section_of(rough);
-            if section * pitch < 0.3 || section < 3.0 {
+    fn traced(&self, channel: &Channel<'_>, rough: &Rough) -> Result<Traced, NoRing> {
+        /// The most that a ring may be wider than the first look said, which saw it with its shadow.
+        const WIDEST: f64 = 1.5;
+        let thick = |rough: &Rough| {
+            let section = rough.section();
+            let thin = section * self.pitch < 0.3 || section < 3.0;
+            if thin {
                 Err(NoRing::TooThin)
             } else {
                 Ok(section / STEP)
             }
         };
-        let section = thin(rough)?;
-        let near = self
-            .nearest(channel, rough, section)
-            .ok_or(NoRing::NotSmooth)?;
-        let mid = Rough {
-            inner: near.inner.smooth.clone(),
-            outer: near.outer.smooth.clone(),
+        let section = thick(rough)?;
+        let near = |rough: &[f64], way| {
+            Near::of(&channel.slopes, rough, way, section).ok_or(NoRing::NotSmooth)
         };
-        let section = thin(&mid)?;
-        // The first look saw the ring with its shadow: it is hardly wider than that.
+        let (inner, outer) = (near(&rough.inner, Way::In)?, near(&rough.outer, Way::Out)?);
+        let mid = Rough {
+            inner: inner.smooth,
+            outer: outer.smooth,
+        };
+        let section = thick(&mid)?;
         if section * STEP > WIDEST * self.look.section {
             return Err(NoRing::NotSmooth);
         }
-        let fit = |near: &Near, way| {
-            fit_edge(channel.level, &channel.slopes, &near.places, way, section)
-                .map(|edge| self.on_page(&edge, near, channel))
-                .ok_or(NoRing::NotSmooth)
-        };
-        let inner = fit(&near.inner, Way::In)?;
-        let outer = fit(&near.outer, Way::Out)?;
-        let middle = (0..RAYS)
-            .map(|k| {
-                let at = f64::midpoint(mid.inner[k], mid.outer[k]);
-                let reach = (0.22 * section) as i32;
-                let near =
-                    (-reach..=reach).map(|o| channel.root.between(k, at + f64::from(o)).abs());
-                near.sum::<f64>() / f64::from(2 * reach + 1)
+        let edge = |places: &[f64], way| {
+            let edge = fit_edge(channel.level, &channel.slopes, places, way, section);
+            let edge = edge.ok_or(NoRing::NotSmooth)?;
+            let radius = |place: &f64| self.around.first + place * STEP;
+            Ok(TracedEdge {
+                radii: edge.places.iter().map(radius).collect(),
+                blur: edge.spread.sigma * STEP,
             })
-            .collect();
+        };
+        let root = |k: usize, part: f64, reach: f64| {
+            let at = f64::midpoint(mid.inner[k], mid.outer[k]) + part * section;
+            let reach = (reach * section) as i32;
+            let root = |o: i32| self.around.root.between(k, at + f64::from(o)).abs();
+            (-reach..=reach).map(root).sum::<f64>() / f64::from(2 * reach + 1)
+        };
         Ok(Traced {
             x: self.hole.x,
             y: self.hole.y,
-            inner,
-            outer,
+            inner: edge(&inner.places, Way::In)?,
+            outer: edge(&outer.places, Way::Out)?,
             section: section * STEP,
             look: self.look,
-            hidden: self.hidden,
-            middle,
+            middle: (0..RAYS).map(|k| root(k, 0.0, 0.22)).collect(),
+            shading: shading(root),
             paper_root: f64::from(self.around.paper_root),
         })
     }
+}
 
-    fn on_page(&self, edge: &Edge, near: &Near, channel: &Channel<'_>) -> TracedEdge {
-        let radius = |place: &f64| self.around.first + place * STEP;
-        TracedEdge {
-            radii: edge.places.iter().map(radius).collect(),
-            blur: edge.spread.sigma * STEP,
-            trust: self.hidden.then(|| trust(&channel.slopes, &near.places)),
-        }
-    }
-
-    /// Moves rough edges to the nearest peaks of the slope, by outlines of ever more orders.
-    fn nearest(&self, channel: &Channel<'_>, rough: &Rough, section: f64) -> Option<NearBoth> {
-        let (part, orders) = if self.hidden {
-            (0.15, [2, 2, 2])
-        } else {
-            (0.3, [2, 3, 4])
-        };
-        let mut reach = (part * section).max(4.0);
-        let mut near = None;
-        let (mut inner, mut outer) = (rough.inner.clone(), rough.outer.clone());
-        for order in orders {
-            let side = |smooth: &[f64], way| {
-                let places = peaks(&channel.slopes, smooth, way, reach);
-                let found = places.iter().filter(|p| p.is_finite()).count();
-                let weights = self.hidden.then(|| trust(&channel.slopes, &places));
-                let radii = Radii {
-                    weights,
-                    ..Radii::even(places.clone())
-                };
-                let smooth = (found >= 120).then(|| radii.smooth(order))??;
-                Some(Near { places, smooth })
-            };
-            let both = NearBoth {
-                inner: side(&inner, Way::In)?,
-                outer: side(&outer, Way::Out)?,
-            };
-            inner.clone_from(&both.inner.smooth);
-            outer.clone_from(&both.outer.smooth);
-            near = Some(both);
-            reach = (0.6 * reach).max(4.0);
-        }
-        near
-    }
+/// Gives how far the light differs across the section, sector by sector, since a lamp on one side lights each otherwise.
+/// `root`: root of light on a ray, in parts of the section from its middle, over so much on either side.
+fn shading(root: impl Fn(usize, f64, f64) -> f64) -> f64 {
+    const SECTORS: usize = 12;
+    const RAYS_EACH: usize = RAYS / SECTORS;
+    let differs = |sector: usize| {
+        let rays = || sector * RAYS_EACH..(sector + 1) * RAYS_EACH;
+        let light = |part: f64| rays().map(|k| root(k, part, 0.08).powi(2)).sum::<f64>();
+        let [inner, middle, outer] = [-0.25, 0.0, 0.25].map(light);
+        (inner.max(middle).max(outer) - inner.min(middle).min(outer)) / middle.max(1e-9)
+    };
+    (0..SECTORS).map(differs).sum::<f64>() / SECTORS as f64
 }
 
 struct Near {
@@ -226,49 +195,33 @@ struct Near {
     smooth: Vec<f64>,
 }
 
-struct NearBoth {
-    inner: Near,
-    outer: Near,
+impl Near {
+    /// Moves a rough edge to the nearest peaks of the slope, by outlines of ever more orders.
+    fn of(slopes: &Samples, rough: &[f64], way: Way, section: f64) -> Option<Self> {
+        let mut reach = (0.3 * section).max(4.0);
+        let (mut places, mut smooth) = (Vec::new(), rough.to_vec());
+        for order in [2, 3, 4] {
+            let peak = |k: usize| peak(slopes.row(k), smooth[k], way, reach);
+            places = (0..RAYS).map(|k| peak(k).unwrap_or(f64::NAN)).collect();
+            smooth = Radii::even(places.clone()).smooth(order)?;
+            reach = (0.6 * reach).max(4.0);
+        }
+        Some(Self { places, smooth })
+    }
 }
 
-fn peaks(slopes: &Samples, smooth: &[f64], way: Way, reach: f64) -> Vec<f64> {
+/// Gives the clear peak of the slope that lies nearest to a place.
+fn peak(row: &[f32], about: f64, way: Way, reach: f64) -> Option<f64> {
     let sign = way.sign() as f32;
-    let nearest = |k: usize| {
-        let row = slopes.row(k);
-        let least = {
-            let mut sizes: Vec<f64> = row.iter().map(|v| f64::from(v.abs())).collect();
-            (0.10 * quantile(&mut sizes, 0.98)).max(0.001) as f32
-        };
-        let from = (smooth[k] - reach).max(1.0) as usize;
-        let to = ((smooth[k] + reach).max(0.0) as usize + 1).min(row.len() - 1);
-        (from..to)
-            .filter(|&i| {
-                let at = |i: usize| sign * row[i];
-                at(i) >= at(i - 1) && at(i) > at(i + 1) && at(i) > least
-            })
-            .map(|i| i as f64)
-            .filter(|at| (at - smooth[k]).abs() < reach)
-            .min_by(|a, b| (a - smooth[k]).abs().total_cmp(&(b - smooth[k]).abs()))
-    };
-    (0..RAYS).map(|k| nearest(k).unwrap_or(f64::NAN)).collect()
-}
-
-/// Where shadow hides an edge, the rays that see it clearly carry the outline.
-fn trust(slopes: &Samples, places: &[f64]) -> Vec<f64> {
-    let strength: Vec<f64> = places
-        .iter()
-        .enumerate()
-        .map(|(k, at)| {
-            let there = at
-                .is_finite()
-                .then(|| slopes.row(k)[at.round() as usize].abs());
-            there.map_or(0.0, f64::from)
-        })
-        .collect();
-    let mut there: Vec<f64> = strength.iter().copied().filter(|&s| s > 0.0).collect();
-    let clear = quantile(&mut there, 0.85).max(1e-9);
-    strength
-        .iter()
-        .map(|s| (s / clear).clamp(0.0, 1.0).powi(3))
-        .collect()
+    let mut sizes: Vec<f64> = row.iter().map(|v| f64::from(v.abs())).collect();
+    let least = (0.10 * quantile(&mut sizes, 0.98)).max(0.001) as f32;
+    let from = (about - reach).max(1.0) as usize;
+    let to = ((about + reach).max(0.0) as usize + 1).min(row.len() - 1);
+    let at = |i: usize| sign * row[i];
+    let is_peak = |&i: &usize| at(i) >= at(i - 1) && at(i) > at(i + 1) && at(i) > least;
+    let off = |i: &usize| (*i as f64 - about).abs();
+    (from..to)
+        .filter(|i| is_peak(i) && off(i) < reach)
+        .min_by(|a, b| off(a).total_cmp(&off(b)))
+        .map(|i| i as f64)
 }

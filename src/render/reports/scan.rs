@@ -1,10 +1,9 @@
 //! The page of rings that were measured from a scan.
 
-use crate::app::scan::{
-    DefectLine, PageRefused, PlaceLine, RingLine, RingName, ScaleLine, ScanPage, ScanReport,
-};
+use crate::app::scan::{RingLine, RingName, ScanPage, ScanReport};
 use crate::core::scan::{
-    DefectKind, DefectSide, Doubt, Measured, NoRing, PageRefusal, ScaleSource,
+    Defect, DefectKind, DefectSide, Doubt, Measured, NoRing, PageRefusal, RefusedPlace, Scale,
+    ScaleSource,
 };
 use crate::render::{
     Cell, Document, Report, Sheet, Table, fixed, mm2, mm3, notice, percent_of, rounded,
@@ -155,8 +154,8 @@ fn ring_table(scan: &ScanPage) -> Table {
         let best = ring.name.best();
         table.row([
             ring.number.to_string(),
-            figure(ring.od),
-            figure(ring.id),
+            figure(ring.seen.od),
+            figure(ring.seen.id),
             best.map_or_else(|| "no listed ring".to_owned(), first_code),
             best.map_or_else(
                 || percent_of(ring.name.unlisted_probability),
@@ -190,8 +189,13 @@ fn rival(name: &RingName) -> String {
 }
 
 fn mind(ring: &RingLine) -> String {
-    let doubts = ring.doubts.iter().map(|doubt| doubt_words(*doubt));
-    let mut kinds: Vec<&str> = ring.defects.iter().map(|d| kind_words(d.kind)).collect();
+    let doubts = ring.seen.doubts.iter().map(|doubt| doubt_words(*doubt));
+    let mut kinds: Vec<&str> = ring
+        .seen
+        .defects
+        .iter()
+        .map(|d| kind_words(d.kind))
+        .collect();
     kinds.dedup();
     let words: Vec<&str> = doubts.chain(kinds).collect();
     words.join(", ")
@@ -201,14 +205,14 @@ fn damage_lines(scan: &ScanPage) -> Vec<String> {
     let rings = scan.rings.iter();
     rings
         .flat_map(|ring| {
-            let lines = ring.defects.iter();
+            let lines = ring.seen.defects.iter();
             lines.map(|defect| format!("Ring {}: {}.", ring.number, defect_words(defect)))
         })
         .collect()
 }
 
-fn defect_words(defect: &DefectLine) -> String {
-    let clock = match fixed(defect.clock, 0).as_str() {
+fn defect_words(defect: &Defect) -> String {
+    let clock = match fixed(defect.clock(), 0).as_str() {
         "0" => "12".to_owned(),
         hour => hour.to_owned(),
     };
@@ -244,16 +248,16 @@ fn doubt_words(doubt: Doubt) -> &'static str {
     match doubt {
         Doubt::Lighter => "lighter than the paper",
         Doubt::Grey => "grey: talc, or metal",
-        Doubt::Hidden => "edge in shadow",
         Doubt::PartlyHidden => "edge partly hidden",
         Doubt::UnevenWidth => "uneven width",
         Doubt::Rough => "rough edge",
-        Doubt::Cut => "cut through: not a whole ring",
+        Doubt::Blurred => "blurred edge: known to 0.2 mm",
+        Doubt::Cut => "cut through, or a neighbour lies across it",
         Doubt::FewPoints => "too few points: scan finer",
     }
 }
 
-fn place_words(place: &PlaceLine) -> String {
+fn place_words(place: &RefusedPlace) -> String {
     let why = match place.why {
         NoRing::NoOuterEdge => "a hole without a ring round it",
         NoRing::TooThin => "too thin to be measured: scan it finer",
@@ -262,6 +266,8 @@ fn place_words(place: &PlaceLine) -> String {
         NoRing::LikeThePaper => {
             "metal, or as light as the paper: lay a light ring on dark or coloured paper"
         }
+        NoRing::Metal => "metal: flat and bright, a washer or a circlip",
+        NoRing::Open => "open: a ring that is cut through, or a circlip",
         NoRing::NotRound => "not round",
         NoRing::UnevenWidth => "not of one width",
     };
@@ -273,45 +279,48 @@ fn place_words(place: &PlaceLine) -> String {
 }
 
 /// Says why a page was refused, and the remedy.
-pub(super) fn refused_words(refused: PageRefused) -> String {
+pub(super) fn refused_words(refused: PageRefusal) -> String {
     match refused {
-        PageRefused::NoScale => "The file does not say its resolution: give it with --dpi 600, or the size of a point with \
+        PageRefusal::NoScale => "The file does not say its resolution: give it with --dpi 600, or the size of a point with \
              --scale \"0.0423 mm\"."
             .to_owned(),
-        PageRefused::TooCoarse { dpi } => format!(
+        PageRefusal::TooCoarse { dpi } => format!(
             "The file says {} dots an inch. That is too coarse to measure a ring, or what programs write that do not know: scan at 600 \
              dots an inch, or give the true resolution with --dpi.",
             fixed(dpi, 0)
         ),
-        PageRefused::Shows(PageRefusal::DarkGround) => "What lies behind the rings is dark: the lid was open, or it is black. Rings would read up to 0.5 mm too \
+        PageRefusal::DarkGround => "What lies behind the rings is dark: the lid was open, or it is black. Rings would read up to 0.5 mm too \
              thin. Lay a sheet of white paper over the rings and scan again."
             .to_owned(),
-        PageRefused::Shows(PageRefusal::LikeThePaper) => "What lies there is as light as the paper. Lay light rings under dark or strongly coloured paper and scan \
+        PageRefusal::LikeThePaper => "What lies there is as light as the paper. Lay light rings under dark or strongly coloured paper and scan \
              again; they still read 0.08 mm thin on it."
             .to_owned(),
-        PageRefused::Shows(PageRefusal::NoRings) => "No ring is on it. A ring that is cut open has no closed hole and is not measured. Lay the rings flat on the glass with a gap between them and white paper over them, and \
+        PageRefusal::Open => "What lies there is cut through, or a circlip: it is no whole ring. Fit a new one; to learn its size, close \
+             its ends under a strip of clear tape and scan again."
+            .to_owned(),
+        PageRefusal::NoRings => "No ring is on it. Lay the rings flat on the glass with a gap between them and white paper over them, and \
              scan at 600 dots an inch."
             .to_owned(),
     }
 }
 
-fn scale_words(scale: &ScaleLine) -> String {
+fn scale_words(scale: &Scale) -> String {
     let source = match scale.source {
         ScaleSource::File => "as the file states",
         ScaleSource::Typed => "as given",
         ScaleSource::Calibrated => "as calibrated",
     };
-    let lens = scale.lens_distance_mm.map_or_else(String::new, |distance| {
+    let lens = scale.lens.map_or_else(String::new, |lens| {
         format!(
             " The rings show a lens {} mm below the glass; what it makes of their sizes is taken out.",
-            fixed(distance, 0)
+            fixed(lens.distance_mm, 0)
         )
     });
     format!(
         "Scale: {} by {} dots an inch {source}, known to {} % (one error for the whole page). ± is a standard uncertainty; OD and ID share \
          most of it.{lens} Neither says the section: half of OD less ID is the extent along the radius only.",
-        fixed(scale.dpi_across, 1),
-        fixed(scale.dpi_down, 1),
+        fixed(scale.across.dpi(), 1),
+        fixed(scale.down.dpi(), 1),
         fixed(scale.relative_uncertainty * 100.0, 2)
     )
 }
@@ -326,15 +335,21 @@ fn ring_cells(page: usize, scan: &ScanPage, ring: &RingLine) -> Vec<Cell> {
         count(ring.number),
         Cell::Number(ring.x.mm_rounded()),
         Cell::Number(ring.y.mm_rounded()),
-        Cell::Number(ring.od.value.mm_rounded()),
-        Cell::Number(ring.od.uncertainty.mm_rounded()),
-        Cell::Number(ring.id.value.mm_rounded()),
-        Cell::Number(ring.id.uncertainty.mm_rounded()),
-        Cell::Number(ring.plan_width.value.mm_rounded()),
-        Cell::Number(rounded(ring.ovality, 4)),
+        Cell::Number(ring.seen.od.value.mm_rounded()),
+        Cell::Number(ring.seen.od.uncertainty.mm_rounded()),
+        Cell::Number(ring.seen.id.value.mm_rounded()),
+        Cell::Number(ring.seen.id.uncertainty.mm_rounded()),
+        Cell::Number(ring.seen.plan_width.value.mm_rounded()),
+        Cell::Number(rounded(ring.seen.ovality, 4)),
         Cell::text(if ring.sure { "yes" } else { "no" }),
-        joined(ring.doubts.iter().map(|d| doubt_words(*d)).collect()),
-        joined(ring.defects.iter().map(|d| kind_words(d.kind)).collect()),
+        joined(ring.seen.doubts.iter().map(|d| doubt_words(*d)).collect()),
+        joined(
+            ring.seen
+                .defects
+                .iter()
+                .map(|d| kind_words(d.kind))
+                .collect(),
+        ),
         Cell::text(best.map(first_code).unwrap_or_default()),
         Cell::number(best.map(|best| rounded(best.probability, 4))),
         notice([]),

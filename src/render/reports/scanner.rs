@@ -1,8 +1,8 @@
 //! The page of a scanner's calibration.
 
 use super::scan::refused_words;
-use crate::app::scan::{CalibratedPage, CalibrationRefused, ScannerReport};
-use crate::core::scan::{Axis, AxisScale};
+use crate::app::scan::{CalibratedPage, ScannerReport};
+use crate::core::scan::{Axis, AxisScale, CalibrationRefusal};
 use crate::render::{Document, Report, Table, fixed};
 
 impl Report for ScannerReport {
@@ -84,17 +84,17 @@ fn scale_words(scale: Option<AxisScale>) -> String {
     )
 }
 
-fn refusal_words(refused: CalibrationRefused) -> String {
+fn refusal_words(refused: CalibrationRefusal) -> String {
     match refused {
-        CalibrationRefused::NoCard => "no card of 85.60 by 53.98 mm is found. Lay one flat on the glass, its sides along the edges of the bed, \
+        CalibrationRefusal::NoCard => "no card of 85.60 by 53.98 mm is found. Lay one flat on the glass, its sides along the edges of the bed, \
              nothing touching it, under paper that differs from it in colour."
             .to_owned(),
-        CalibrationRefused::NoRule => "no rule with millimetre marks is found. Lay a steel rule flat on the glass along an edge of the bed, at \
+        CalibrationRefusal::NoRule => "no rule with millimetre marks is found. Lay a steel rule flat on the glass along an edge of the bed, at \
              least 60 mm of it in the picture, its marks at right angles to that edge."
             .to_owned(),
-        CalibrationRefused::NoRing => "no ring of this outside diameter, within 3 %, is found. Lay it flat on the glass with nothing touching \
+        CalibrationRefusal::NoRing => "no ring of this outside diameter, within 3 %, is found. Lay it flat on the glass with nothing touching \
              it, and check the diameter and the resolution."
             .to_owned(),
-        CalibrationRefused::Page(page) => refused_words(page),
+        CalibrationRefusal::Page(page) => refused_words(page),
     }
 }

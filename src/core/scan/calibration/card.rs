@@ -3,7 +3,7 @@
 use super::super::coarse::Way;
 use super::super::edge::fit_edge;
 use super::super::ground::{Apart, Distance, Ground};
-use super::super::hole::RAYS;
+use super::super::hole::{RAYS, Run, regions};
 use super::super::page::Page;
 use super::super::polar::Samples;
 use super::super::scale::Pitch;
@@ -84,10 +84,10 @@ impl Lie {
         let distance = Distance::of(&small, &ground, Apart::Light);
         let point = pitch.mm() * factor as f64;
         distance.levels.iter().find_map(|&level| {
-            let regions = regions(&distance, level);
+            let regions = regions(&distance, |step| step > level);
             regions
                 .iter()
-                .find_map(|region| Self::of(region, point, factor as f64))
+                .find_map(|runs| Self::of(&Moments::of(runs), point, factor as f64))
         })
     }
 
@@ -129,44 +129,22 @@ struct Moments {
     xy: f64,
 }
 
-/// Gives the regions that stand out from the paper, each with what it encloses counted as far as it stands out itself.
-fn regions(distance: &Distance, level: u8) -> Vec<Moments> {
-    let (width, height) = (distance.width, distance.height);
-    let mut seen = vec![false; width * height];
-    let mut regions = Vec::new();
-    let mut open = Vec::new();
-    for start in 0..width * height {
-        if seen[start] || distance.steps[start] <= level {
-            continue;
-        }
-        seen[start] = true;
-        open.push(start);
-        let mut sums = Moments::default();
-        while let Some(at) = open.pop() {
-            let (x, y) = (at % width, at / width);
-            let (fx, fy) = (x as f64, y as f64);
-            sums.count += 1.0;
-            sums.x += fx;
-            sums.y += fy;
-            sums.xx += fx * fx;
-            sums.yy += fy * fy;
-            sums.xy += fx * fy;
-            let near = [
-                (x > 0).then(|| at - 1),
-                (x + 1 < width).then(|| at + 1),
-                (y > 0).then(|| at - width),
-                (y + 1 < height).then(|| at + width),
-            ];
-            for next in near.into_iter().flatten() {
-                if !seen[next] && distance.steps[next] > level {
-                    seen[next] = true;
-                    open.push(next);
-                }
+impl Moments {
+    fn of(runs: &[Run]) -> Self {
+        let mut sums = Self::default();
+        for run in runs {
+            let y = run.row as f64;
+            for x in (run.start..run.end).map(|x| x as f64) {
+                sums.count += 1.0;
+                sums.x += x;
+                sums.y += y;
+                sums.xx += x * x;
+                sums.yy += y * y;
+                sums.xy += x * y;
             }
         }
-        regions.push(sums);
+        sums
     }
-    regions
 }
 
 /// Holds two opposite sides.

@@ -1,6 +1,6 @@
 //! A straight line through places, some of which lie off.
 
-use super::super::series::median;
+use super::super::series::{median, tukey};
 
 /// Holds a line: place = at zero + slope times step.
 #[derive(Debug, Clone, Copy)]
@@ -37,12 +37,7 @@ pub(super) fn line(points: &[[f64; 2]]) -> Option<Line> {
         let mut sizes: Vec<f64> = off.iter().map(|o| o.abs()).collect();
         let scatter = (1.4826 * median(&mut sizes)).max(1e-9);
         for (weight, off) in weights.iter_mut().zip(off) {
-            let part = off / (4.5 * scatter);
-            *weight = if part.abs() < 1.0 {
-                (1.0 - part * part).powi(2)
-            } else {
-                0.0
-            };
+            *weight = tukey(off / (4.5 * scatter));
         }
         fitted = Some(Line {
             at_zero,

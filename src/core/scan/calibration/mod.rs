@@ -43,7 +43,8 @@ pub struct AxisScale {
 }
 
 /// Says why a page calibrates nothing.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+#[serde(rename_all = "snake_case", tag = "why")]
 pub enum CalibrationRefusal {
     /// No card lies on it along its sides.
     NoCard,
@@ -52,6 +53,7 @@ pub enum CalibrationRefusal {
     /// There is no ring, or none of about this size.
     NoRing,
     /// The page cannot be measured at all.
+    #[serde(untagged)]
     Page(PageRefusal),
 }
 
