@@ -51,6 +51,7 @@ mod tests {
                 source: String::new(),
                 confidence: Confidence::Memory,
                 state: String::new(),
+                figure: None,
                 what: "squeeze",
                 bounds: Some(Bounds { min, nominal, max }),
                 quiet: false,
