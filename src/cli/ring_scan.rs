@@ -6,7 +6,7 @@ use super::error::CliError;
 use super::outcome::{Answer, Outcome};
 use crate::app::out_file::write_file;
 use crate::app::scan::{
-    CalibrateQuestion, Glass, PictureRead, RingHeight, ScanError, ScanQuestion, calibrate_scanner,
+    CalibrateQuestion, Glass, RingHeight, ScanError, ScanQuestion, calibrate_scanner,
     list_scanners, numbered, scan_rings,
 };
 use crate::core::measurement::{Measurand, Reading};
