@@ -78,6 +78,7 @@ pub enum Caution {
 
 impl Caution {
     /// Returns the words.
+    #[allow(clippy::too_many_lines, reason = "a table of sentences")]
     pub const fn words(self) -> &'static str {
         match self {
             Self::Standing => {
@@ -218,11 +219,10 @@ impl Caution {
             }
             Self::Adjust => "shut off and vent before you change a shim, then read at two supplies",
             Self::Oxygen => "keep every part clean for oxygen",
-            Self::Release => "no maker's support",
+            Self::Release | Self::ReleaseOther => "no maker's support",
             Self::FirstUse => {
                 "first use shallow, with somebody at hand, by the person who answers for it"
             }
-            Self::ReleaseOther => "no maker's support",
         }
     }
 

@@ -164,11 +164,11 @@ impl Flow {
 
     /// Adds a heading, which never stands alone at the foot of a page.
     pub fn heading(&mut self, text: &str) {
+        // The heading, the heads of a table and a row of five lines.
+        const FOLLOWED_BY: f64 = 110.0;
         self.close_picture();
         self.screen.section(2, text);
         text.clone_into(&mut self.title);
-        // The heading, the heads of a table and a row of five lines.
-        const FOLLOWED_BY: f64 = 110.0;
         self.space(HEADING);
         self.need(FOLLOWED_BY);
         self.lines(text, Type::bold(HEADING), self.width());
