@@ -1,6 +1,6 @@
 //! Cautions where the work can hurt somebody: every command says its own once, in page, JSON and CSV.
 
-use super::program::run_at as run;
+use super::program::{lay_demo, run_at as run};
 use ringwright::core::caution::Caution;
 use serde_json::Value;
 use std::path::{Path, PathBuf};
@@ -36,7 +36,7 @@ fn times(list: &Value, sentence: &str) -> usize {
 fn demo() -> (tempfile::TempDir, PathBuf) {
     let folder = tempfile::tempdir().expect("a folder");
     let book = folder.path().join("demo.book");
-    printed(&book, "demo");
+    lay_demo(&book);
     (folder, book)
 }
 

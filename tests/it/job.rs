@@ -1,6 +1,6 @@
 //! `job` and `book check`: the demo's unit worked from as found to release, and a record that was changed afterwards.
 
-use super::program::run_at as run;
+use super::program::{lay_demo, run_at as run};
 use serde_json::Value;
 use std::path::{Path, PathBuf};
 
@@ -20,7 +20,7 @@ const WALK: &str = include_str!("../../data/demo/job_walk.txt");
 
 /// The gauge's check of the walk is put to this day, because a check stands for a year by the clock.
 fn walk(book: &Path) {
-    done(book, "demo");
+    lay_demo(book);
     let now = jiff::Timestamp::now().to_string();
     for line in WALK
         .lines()
@@ -155,7 +155,7 @@ fn the_release_sheet_says_what_was_found_done_tested_and_not_tested() {
 fn a_release_sheet_of_an_open_unreleased_or_changed_job_says_no_at_its_head() {
     let folder = tempfile::tempdir().expect("a folder");
     let book = folder.path().join("demo.book");
-    done(&book, "demo");
+    lay_demo(&book);
     done(&book, "job open \"Tarn 2\" FT2-004417 --by Ada");
     let open = run(&book, "sheet release 1 --out a.pdf");
     assert_eq!(open.status.code(), Some(1));
@@ -397,7 +397,7 @@ fn lacks(book: &Path, line: &str) -> Vec<String> {
 fn nothing_is_released_that_lacks_something_and_enriched_gas_needs_its_cleaning() {
     let folder = tempfile::tempdir().expect("a folder");
     let book = folder.path().join("demo.book");
-    done(&book, "demo");
+    lay_demo(&book);
     done(
         &book,
         "job open \"Tarn 2\" FT2-004417 --gas \"nitrox 32\" --by Ada",
@@ -479,7 +479,7 @@ fn nothing_is_released_that_lacks_something_and_enriched_gas_needs_its_cleaning(
 fn wrong_words_are_refused() {
     let folder = tempfile::tempdir().expect("a folder");
     let book = folder.path().join("demo.book");
-    done(&book, "demo");
+    lay_demo(&book);
     done(&book, "job open \"Tarn 2\" FT2-004417 --by Ada");
     for line in [
         "job show 9",
@@ -511,7 +511,7 @@ fn wrong_words_are_refused() {
 fn a_part_of_another_size_than_the_parts_list_has_is_told_at_that_step() {
     let folder = tempfile::tempdir().expect("a folder");
     let book = folder.path().join("demo.book");
-    done(&book, "demo");
+    lay_demo(&book);
     done(&book, "job open \"Tarn 2\" FT2-004417 --by M");
     let step = |spec: &str| {
         let line =

@@ -1,7 +1,7 @@
 //! A line of the parts list named by its number wherever a part is named, the bag of a unit and the job that is filled from it,
 //! and the units of whoever reads.
 
-use super::program::at_book;
+use super::program::{at_book, lay_demo};
 use serde_json::Value;
 use std::io::Write;
 use std::path::{Path, PathBuf};
@@ -32,7 +32,7 @@ fn told(output: &Output) -> String {
 fn demo() -> (tempfile::TempDir, PathBuf) {
     let folder = tempfile::tempdir().expect("a folder");
     let book = folder.path().join("demo.book");
-    assert!(run(&book, "demo", "").status.success());
+    lay_demo(&book);
     (folder, book)
 }
 

@@ -1,6 +1,6 @@
 //! `sheet make`: a part that cannot be bought, drawn in true size.
 
-use super::program::at_book;
+use super::program::{at_book, lay_demo};
 use std::path::Path;
 use std::process::Output;
 
@@ -12,7 +12,7 @@ fn run(folder: &Path, line: &str) -> Output {
 
 fn demo() -> tempfile::TempDir {
     let folder = tempfile::tempdir().expect("a scratch folder");
-    assert!(run(folder.path(), "demo").status.success());
+    lay_demo(&folder.path().join("demo.book"));
     folder
 }
 

@@ -1,6 +1,6 @@
 //! `offer` and `order`: price lists in, offers found, the cheapest order planned.
 
-use super::program::{import_words, json, run};
+use super::program::{import_words, json, lay_demo, run};
 use std::path::Path;
 
 fn text(path: &Path) -> &str {
@@ -119,7 +119,7 @@ fn the_order_of_the_demo_shop_is_proved_and_cheaper_than_line_by_line() {
     let folder = tempfile::tempdir().expect("a folder");
     let place = folder.path().join("demo.book");
     let book = text(&place);
-    assert_eq!(run(&["demo", "--book", book]).status.code(), Some(0));
+    lay_demo(Path::new(book));
     let (code, order) = json(&["order", "Tarn=1", "Tarn 2=1", "Beck=1", "--book", book]);
     assert_eq!(code, Some(0));
     assert_eq!(order["total"], order["bound"], "proved");
@@ -169,7 +169,7 @@ fn what_lies_on_the_shelf_is_not_bought_again_and_what_is_past_its_life_is_not_c
     let folder = tempfile::tempdir().expect("a folder");
     let place = folder.path().join("demo.book");
     let book = text(&place);
-    assert_eq!(run(&["demo", "--book", book]).status.code(), Some(0));
+    lay_demo(Path::new(book));
     let order = || json(&["order", "Tarn=2", "--book", book]).1;
     let first = |order: &serde_json::Value| {
         let lines = order["lines"].as_array().expect("lines").clone();
@@ -242,7 +242,7 @@ fn a_part_put_on_the_shelf_in_the_words_of_the_note_is_the_part_of_the_list() {
     let folder = tempfile::tempdir().expect("a folder");
     let place = folder.path().join("demo.book");
     let book = text(&place);
-    assert_eq!(run(&["demo", "--book", book]).status.code(), Some(0));
+    lay_demo(Path::new(book));
     let filter = || {
         let order = json(&["order", "Tarn=2", "--book", book]).1;
         let lines = order["lines"].as_array().expect("lines").clone();
@@ -276,7 +276,7 @@ fn carriage_that_nobody_recorded_is_told_and_not_taken_for_nothing() {
     let folder = tempfile::tempdir().expect("a folder");
     let place = folder.path().join("demo.book");
     let book = text(&place);
-    assert_eq!(run(&["demo", "--book", book]).status.code(), Some(0));
+    lay_demo(Path::new(book));
     let list = folder.path().join("cheap.csv");
     std::fs::write(
         &list,

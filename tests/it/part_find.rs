@@ -1,6 +1,6 @@
 //! `offer find` over the parts of the book's models, below the offers.
 
-use super::program::{json, run};
+use super::program::{json, lay_demo, run};
 use serde_json::Value;
 
 /// Fills a demo book and gives what a search finds in it.
@@ -14,7 +14,7 @@ impl Demo {
         let folder = tempfile::tempdir().expect("a folder");
         let path = folder.path().join("demo.book");
         let book = path.to_str().expect("a path of letters").to_owned();
-        assert_eq!(run(&["demo", "--book", &book]).status.code(), Some(0));
+        lay_demo(std::path::Path::new(&book));
         Self {
             _folder: folder,
             book,

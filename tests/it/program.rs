@@ -3,6 +3,7 @@
 use serde_json::Value;
 use std::path::Path;
 use std::process::{Command, Output};
+use std::sync::OnceLock;
 
 /// Runs the program without a book of the surroundings, everything of its answer shown.
 pub(crate) fn run(words: &[&str]) -> Output {
@@ -101,4 +102,17 @@ pub(crate) fn at_book(book: &Path, line: &str) -> Command {
 pub(crate) fn run_at(book: &Path, line: &str) -> Output {
     let mut command = at_book(book, line);
     command.arg("--full").output().expect("the program runs")
+}
+
+/// Lays the demo book at a place: a copy of one that the program made once, because making it takes a second.
+pub(crate) fn lay_demo(book: &Path) {
+    static MADE: OnceLock<Vec<u8>> = OnceLock::new();
+    let made = MADE.get_or_init(|| {
+        let folder = tempfile::tempdir().expect("a folder");
+        let book = folder.path().join("demo.book");
+        let made = run_at(&book, "demo");
+        assert!(made.status.success(), "{made:?}");
+        std::fs::read(&book).expect("a book")
+    });
+    std::fs::write(book, made).expect("laid");
 }

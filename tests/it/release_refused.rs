@@ -1,6 +1,6 @@
 //! Ways to an unsafe release: each is refused, with its reason. The ways stand in fixtures/release_refused.txt.
 
-use super::program::{run_at as run, words};
+use super::program::{lay_demo, run_at as run, words};
 use ringwright::app::job::{Hand, JobDesk, NewEntry};
 use ringwright::core::job::{FittedPart, JobEntry, Words};
 use ringwright::core::stage::SettingLimits;
@@ -57,7 +57,7 @@ static BEGINNINGS: LazyLock<Beginnings> = LazyLock::new(|| {
         let code = output.status.code().unwrap_or(9);
         assert!(code <= 1, "{line}: {}", said(&output));
     };
-    done(&worked, "demo");
+    lay_demo(&worked);
     for line in &lines {
         done(&worked, line);
         if line.starts_with("job open") {

@@ -1,6 +1,6 @@
 //! Answers fit on one screen: what to do, the figures that carry it, what to know; the rest is shown with `--full`.
 
-use super::program::at_book;
+use super::program::{at_book, lay_demo};
 use std::path::Path;
 
 fn lines(book: &Path, line: &str) -> Vec<String> {
@@ -35,7 +35,7 @@ fn longer(book: &Path, answers: &[Answered]) -> Vec<String> {
 fn each_answer_of_the_demo_is_one_screen() {
     let folder = tempfile::tempdir().expect("a folder");
     let book = folder.path().join("demo.book");
-    lines(&book, "demo");
+    lay_demo(&book);
     lines(&book, "job open \"Tarn 2\" FT2-005102 --by \"M. Okafor\"");
     let long = longer(
         &book,

@@ -1,11 +1,11 @@
 //! `uses`: where a part is used and what takes its place.
 
-use super::program::{json, run, run_line};
+use super::program::{json, lay_demo, run, run_line};
 
 fn demo() -> (tempfile::TempDir, String) {
     let folder = tempfile::tempdir().expect("a folder");
     let book = folder.path().join("demo.book").display().to_string();
-    assert_eq!(run(&["demo", "--book", &book]).status.code(), Some(0));
+    lay_demo(std::path::Path::new(&book));
     (folder, book)
 }
 
