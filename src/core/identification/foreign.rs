@@ -10,7 +10,7 @@ const NEAR_SHARE: f64 = 0.93;
 /// By how much two rings differ before a fitted one is e times rarer: inside diameter in millimetres and as a share of it, and
 /// section in millimetres. Tables allow 5 to 8 % of stretch: what differs by much more does not go in, or falls off; the section of the
 /// next family is 0.1 to 0.25 mm. Judgement, no source.
-const NEAR_ID: (f64, f64) = (0.1, 0.03);
+const NEAR_ID: (f64, f64) = (0.2, 0.04);
 const NEAR_SECTION_MM: f64 = 0.2;
 /// Rings farther off than this many such steps count among those of any size.
 const REACH: f64 = 5.0;
@@ -106,7 +106,8 @@ fn nearness((x, y): (f64, f64), (d1, d2): (f64, f64)) -> f64 {
     if id > REACH || section > REACH {
         0.0
     } else {
-        libm::exp(-(id + section))
+        // As many of half that distance: the size beside it, and the next dash number, are fitted alike.
+        libm::exp(-(id + section)) * (1.0 + 2.0 * libm::exp(-id))
     }
 }
 
