@@ -137,7 +137,7 @@ impl GlandEvidence {
     }
 
     /// Gives a gland that was thought of the doubt that a caliper leaves.
-    pub(super) fn as_measured(mut self) -> Self {
+    pub(super) fn read_by_hand(mut self) -> Self {
         let lengths = [
             &mut self.inside,
             &mut self.outside,

@@ -70,7 +70,7 @@ impl UnmeasuredGlands {
         let mut all = Self::made_for(ring);
         let middle = |glands: &mut Vec<GlandEvidence>| {
             let at = glands.len() / 2;
-            glands.swap_remove(at).as_measured()
+            glands.swap_remove(at).read_by_hand()
         };
         all.of_kinds.iter_mut().map(middle).collect()
     }
