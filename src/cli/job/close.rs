@@ -15,7 +15,7 @@ pub(super) struct CloseArgs {
     /// The job
     job: i64,
     /// Who closes it
-    #[arg(long, value_name = "NAME", env = "RINGWRIGHT_BY")]
+    #[arg(long, value_name = "NAME")]
     by: String,
     /// The second person, who did not do the work
     #[arg(long, value_name = "NAME")]
