@@ -12,6 +12,7 @@ use crate::core::identification::{
     Prior, identify,
 };
 use crate::core::measurement::{Condition, Instruments, Measurand, Reading, Rubber, SquashError};
+use crate::core::note::Entry;
 use crate::core::quantity::{Hardness, Length, as_mm};
 use crate::core::sizes::SizeTable;
 use serde::Serialize;
@@ -25,6 +26,17 @@ pub struct RingQuestion {
     pub condition: Condition,
     /// Its polymer, where it is known for sure; it matters for a mass.
     pub polymer: Option<Polymer>,
+}
+
+impl RingQuestion {
+    /// Takes what a note says of a ring.
+    pub(super) fn of(entry: &Entry) -> Self {
+        Self {
+            readings: entry.readings.clone(),
+            condition: entry.condition_or_used(),
+            polymer: entry.polymer.as_ref().map(|polymer| polymer.value),
+        }
+    }
 }
 
 /// Holds the answer: ranked rings with their odds.

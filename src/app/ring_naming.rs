@@ -89,11 +89,7 @@ pub(super) fn name_ring(
         );
         return (named, None);
     }
-    let question = RingQuestion {
-        readings: entry.readings.clone(),
-        condition: entry.condition_or_used(),
-        polymer: entry.polymer.as_ref().map(|p| p.value),
-    };
+    let question = RingQuestion::of(entry);
     let named_by = of_model.map_or_else(
         || namer.name(&question),
         |ring| namer.name_in(&question, &RingFacts::default(), ring),

@@ -89,11 +89,7 @@ impl NoteRecord {
             return None;
         }
         let weighed = model.weighed(&self.namer);
-        let question = RingQuestion {
-            readings: entry.readings.clone(),
-            condition: entry.condition_or_used(),
-            polymer: entry.polymer.as_ref().map(|p| p.value),
-        };
+        let question = RingQuestion::of(entry);
         let facts = RingFacts {
             gland: entry.gland.clone(),
             ..RingFacts::default()
