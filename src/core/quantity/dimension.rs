@@ -199,14 +199,8 @@ pub(super) fn scan_range(text: &str) -> Option<RawDimension> {
 
 #[cfg(test)]
 mod tests {
+    use super::super::shop::tests::nm;
     use crate::core::quantity::{parse_dimension, parse_readings};
-
-    fn nm(text: &str) -> (i64, i64, i64) {
-        let d = parse_dimension(text, None)
-            .unwrap_or_else(|e| panic!("{text}: {e}"))
-            .value;
-        (d.nominal.nm(), d.plus.nm(), d.minus.nm())
-    }
 
     #[test]
     fn a_range_is_its_middle_and_half_of_what_lies_between_its_ends() {

@@ -300,10 +300,11 @@ pub(super) fn not_a_number(text: &str, at: usize) -> QuantityError {
 }
 
 #[cfg(test)]
-mod tests {
+pub(super) mod tests {
     use super::*;
 
-    fn nm(text: &str) -> (i64, i64, i64) {
+    /// Reads a dimension as nominal, plus and minus in nanometres.
+    pub(in crate::core::quantity) fn nm(text: &str) -> (i64, i64, i64) {
         let d = parse_dimension(text, None)
             .unwrap_or_else(|e| panic!("{text}: {e}"))
             .value;
