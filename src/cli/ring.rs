@@ -34,7 +34,7 @@ use std::sync::Arc;
     after_help = "A reading is one or more numbers with their unit, and how they were taken:\n  \
     --od \"12.80 12.85 mm by caliper\"   --cs \".069 in by flat\"   --id 9.2mm\n\
     Methods: caliper, flat (whole ring between two flat faces), gauge (drop gauge), micrometer, scan, loupe, cone,\n\
-    pin, tape, rule, scale. Without a method a reading counts for less.\n\n\
+    pin, tape, rule, eye, scale. Without a method a reading counts for less.\n\n\
     Without a reading, on a terminal, it asks for one reading at a time and shows what each tells.\n\n\
     Own instruments: a table instruments.csv in the data folder, or --instruments FILE, with the columns method,measurand,\n\
     bias,sd_between,sd_repeat (mm; a bias below 0 reads small). Or let the program learn them: measure rings of known size\n\

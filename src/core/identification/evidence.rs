@@ -92,6 +92,17 @@ const OVAL: f64 = 0.32 / (2.0 * std::f64::consts::SQRT_2 * 18.2);
 /// The methods that read one diameter; the others go round the ring.
 const ACROSS: [&str; 4] = ["", "caliper", "micrometer", "rule"];
 
+/// Returns the method that a reading counts by. A section without its method, beside a diameter by steel rule, was judged by eye: who
+/// has a finer tool at hand takes the diameter with it too.
+fn counted_method<'r>(reading: &'r Reading, readings: &[Reading]) -> &'r str {
+    let section = matches!(reading.measurand, Measurand::Cs | Measurand::Width);
+    if section && reading.method.is_empty() && readings.iter().any(|one| one.method == "rule") {
+        "eye"
+    } else {
+        &reading.method
+    }
+}
+
 /// Holds the density of a ring's compound in g/cm³.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub(crate) struct Density {
@@ -330,7 +341,8 @@ impl Observation {
     ) -> Result<Vec<Self>, EvidenceError> {
         let with_own = |reading: &&Reading| reading.own_uncertainty().is_some();
         let observed = readings.iter().map(|reading| {
-            let mut one = Self::of_reading(reading, instruments)?;
+            let mut one =
+                Self::of_reading(reading, counted_method(reading, readings), instruments)?;
             if with_own(&reading) {
                 let group = readings.iter().filter(with_own);
                 one.variance *= group.filter(|other| other.method == reading.method).count() as f64;
@@ -342,8 +354,11 @@ impl Observation {
 
     /// Takes a reading as it was written: its last digit says how finely it was read; where it states its own uncertainty, that
     /// stands in place of the instrument's.
-    fn of_reading(reading: &Reading, instruments: &Instruments) -> Result<Self, EvidenceError> {
-        let method = reading.method.as_str();
+    fn of_reading(
+        reading: &Reading,
+        method: &str,
+        instruments: &Instruments,
+    ) -> Result<Self, EvidenceError> {
         let read = Self::of(reading.measurand, &reading.values, method, instruments)?;
         if let Some(own) = reading.own_uncertainty() {
             // What it shares with those of other rings is not said, and is not that of the usual hand.
@@ -404,5 +419,26 @@ impl Observation {
             common: left,
             ..self
         }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_section_without_its_method_beside_a_diameter_by_rule_was_judged_by_eye() {
+        let section = |od: &str, cs: &str| {
+            let read = |what, text| Reading::parse(what, text, None).expect("reads");
+            let readings = [read(Measurand::Od, od), read(Measurand::Cs, cs)];
+            Observation::of_readings(&readings, Instruments::shipped()).expect("counts")[1]
+        };
+        let by_eye = section("13 mm by rule", "1.8 mm");
+        assert_eq!(by_eye.method, "eye");
+        assert!(by_eye.variance > 4.0 * section("12.8 mm by caliper", "1.8 mm").variance);
+        assert_eq!(
+            section("13 mm by rule", "1.8 mm by caliper").method,
+            "caliper"
+        );
     }
 }
