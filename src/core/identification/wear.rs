@@ -109,7 +109,7 @@ const MODE_STEP: f64 = 0.5;
 const FAR_MODE_STEP: f64 = 1.0;
 /// Share of rings that have swollen, shrunk, or stretched on their groove by more than the usual, and by how many times more: set in
 /// tension is a change of every length, as swell is. Judgement, no source; new rings have not.
-const FAR_SWOLLEN: (f64, f64) = (0.15, 2.5);
+const FAR_SWOLLEN: (f64, f64) = (0.10, 2.5);
 /// The range of set goes this many standard deviations beyond its mean.
 const SET_REACH: f64 = 4.2;
 
