@@ -3,7 +3,8 @@
 use super::gland_question::{GlandQuestion, QuestionError};
 use crate::core::caution::{Caution, Warnings};
 use crate::core::gland::{Duty, Figure, FitCandidate, GlandKind, RuleSet, Verdict};
-use crate::core::quantity::{Hardness, Length, as_mm};
+use crate::core::quantity::Hardness;
+use crate::core::sizes::NominalSize;
 use serde::{Serialize, Serializer};
 
 /// Holds the listed rings tried in a gland, best first.
@@ -33,12 +34,8 @@ pub struct FitRow {
     pub rank: usize,
     /// Codes under which it is listed.
     pub codes: Vec<String>,
-    /// Inside diameter.
-    #[serde(rename = "id_mm", serialize_with = "as_mm")]
-    pub id: Length,
-    /// Cross-section.
-    #[serde(rename = "cs_mm", serialize_with = "as_mm")]
-    pub section: Length,
+    #[serde(flatten)]
+    pub size: NominalSize,
     pub verdict: Verdict,
     /// Chance of meeting every limit, cautions left out.
     #[serde(serialize_with = "four_decimals")]
@@ -102,8 +99,7 @@ impl FitRow {
         Self {
             rank,
             codes: candidate.ring.codes.clone(),
-            id: candidate.ring.id.nominal,
-            section: candidate.ring.section.nominal,
+            size: candidate.ring.nominal(),
             verdict: candidate.judgement.verdict,
             pass_probability: candidate.pass_probability,
             squeeze_pct: nominal(Figure::SqueezePct),

@@ -13,8 +13,8 @@ use crate::core::identification::{
 };
 use crate::core::measurement::{Condition, Instruments, Measurand, Reading, Rubber, SquashError};
 use crate::core::note::Entry;
-use crate::core::quantity::{Hardness, Length, as_mm};
-use crate::core::sizes::SizeTable;
+use crate::core::quantity::{Hardness, Length};
+use crate::core::sizes::{NominalSize, SizeTable};
 use serde::Serialize;
 use std::borrow::Cow;
 
@@ -101,12 +101,8 @@ pub struct RingCandidate {
     /// Suppliers that sell it, where no list has the size; then the only code is the size itself.
     #[serde(skip_serializing_if = "Vec::is_empty")]
     pub sold_by: Vec<String>,
-    /// Inside diameter.
-    #[serde(rename = "id_mm", serialize_with = "as_mm")]
-    pub id: Length,
-    /// Cross-section.
-    #[serde(rename = "cs_mm", serialize_with = "as_mm")]
-    pub section: Length,
+    #[serde(flatten)]
+    pub size: NominalSize,
     pub probability: f64,
     /// Root mean square of the misfits in standard deviations.
     pub misfit_sigma: f64,
@@ -326,8 +322,7 @@ fn answer(
                 rank: place + 1,
                 codes: table.codes(ring),
                 sold_by: Vec::new(),
-                id: ring.id.nominal,
-                section: ring.section.nominal,
+                size: ring.nominal(),
                 probability: ranked.probability,
                 misfit_sigma: ranked.misfit_sigma,
             }

@@ -226,8 +226,8 @@ fn known_windows(book: &BookReader<'_>, text: &str) -> Result<Vec<RingWindow>, S
 pub(super) fn window_of(ring: &NamedRing) -> RingWindow {
     let slack = Length::from_nm(SAME_NM);
     RingWindow {
-        id: (ring.id - slack, ring.id + slack),
-        section: (ring.section - slack, ring.section + slack),
+        id: (ring.size.id - slack, ring.size.id + slack),
+        section: (ring.size.section - slack, ring.size.section + slack),
     }
 }
 

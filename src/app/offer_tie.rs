@@ -7,6 +7,7 @@ use super::parts_list::{PartsQuestion, parts_list};
 use crate::core::book::PartLine;
 use crate::core::job::{NoPlace, PlaceList};
 use crate::core::quantity::Length;
+use crate::core::sizes::NominalSize;
 use crate::core::supply::NamedRing;
 use crate::store::{Book, BookPlace, OfferTie, StoreError, StoredOffer};
 use serde::Serialize;
@@ -141,8 +142,10 @@ fn other_part(offer: &StoredOffer, line: &PartLine) -> Option<TieError> {
     if let (Some((id, section)), Some(wanted)) = (offer.ring_id.zip(offer.section), wanted) {
         let ring = NamedRing {
             code: None,
-            id: wanted.0,
-            section: wanted.1,
+            size: NominalSize {
+                id: wanted.0,
+                section: wanted.1,
+            },
         };
         if !window_of(&ring).holds(id, section) {
             let size =

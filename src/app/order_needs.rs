@@ -14,6 +14,7 @@ use crate::core::gland::Verdict;
 use crate::core::note::PartKind;
 use crate::core::provenance::with_shops;
 use crate::core::quantity::{Hardness, Length};
+use crate::core::sizes::NominalSize;
 use crate::core::supply::NamedRing;
 use crate::store::{Book, BookPlace, BookReader, ModelId, StoreError, StoredOffer};
 use serde::Serialize;
@@ -243,8 +244,7 @@ fn need_of(place: String, line: &PartLine, tied: bool) -> Option<Need> {
     let ring = match (line.kind, size.id, size.section) {
         (PartKind::Ring, Some(id), Some(section)) => Some(NamedRing {
             code: size.codes.first().cloned(),
-            id,
-            section,
+            size: NominalSize { id, section },
         }),
         (PartKind::Ring, ..) => return None,
         _ => None,

@@ -103,8 +103,8 @@ pub(super) fn name_ring(
     };
     if let Some(first) = answer.candidates.first() {
         named.codes.clone_from(&first.codes);
-        named.id = Some(first.id);
-        named.cross_section = Some(first.section);
+        named.id = Some(first.size.id);
+        named.cross_section = Some(first.size.section);
         named.probability = Some(first.probability);
     }
     if let Some(ring) = of_model {
@@ -123,8 +123,7 @@ pub(super) fn name_ring(
             .into_iter()
             .map(|one| KeptCandidate {
                 codes: one.codes,
-                id: one.id,
-                section: one.section,
+                size: one.size,
                 probability: one.probability,
                 misfit_sigma: one.misfit_sigma,
             })

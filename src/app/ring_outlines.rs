@@ -6,7 +6,7 @@ use crate::core::book::PartLine;
 use crate::core::gland::GlandRing;
 use crate::core::note::PartKind;
 use crate::core::quantity::{Length, LengthUnit};
-use crate::core::sizes::{DesignationError, SizeTable, Standard, read_designation};
+use crate::core::sizes::{DesignationError, NominalSize, SizeTable, Standard, read_designation};
 use crate::store::{BookPlace, StoreError};
 use serde::Serialize;
 
@@ -25,21 +25,10 @@ pub struct RingOutlines {
 pub struct RingOutline {
     /// Codes under which it is listed; empty where it is known by dimensions alone.
     pub codes: Vec<String>,
-    /// Inside diameter.
-    #[serde(rename = "id_mm", serialize_with = "crate::core::quantity::as_mm")]
-    pub id: Length,
-    /// Cross-section.
-    #[serde(rename = "cs_mm", serialize_with = "crate::core::quantity::as_mm")]
-    pub section: Length,
+    #[serde(flatten)]
+    pub size: NominalSize,
     /// Where it belongs, or what else is said of it.
     pub words: String,
-}
-
-impl RingOutline {
-    /// Returns the outside diameter.
-    pub fn outside(&self) -> Length {
-        self.id + self.section + self.section
-    }
 }
 
 /// Takes the rings of a model's parts list that have a size; an undecided one carries the words.
@@ -84,8 +73,10 @@ fn outline_of_line(line: &PartLine) -> Option<RingOutline> {
     }
     Some(RingOutline {
         codes: line.size.codes.clone(),
-        id: line.size.id?,
-        section: line.size.section?,
+        size: NominalSize {
+            id: line.size.id?,
+            section: line.size.section?,
+        },
         words,
     })
 }
@@ -100,8 +91,7 @@ pub fn outlines_of_family(family: Standard, section: Length) -> RingOutlines {
         .filter(|size| (size.section.nominal.nm() - section.nm()).abs() <= NEAR_NM)
         .map(|size| RingOutline {
             codes: vec![size.code()],
-            id: size.id.nominal,
-            section: size.section.nominal,
+            size: size.nominal(),
             words: String::new(),
         })
         .collect();
@@ -127,9 +117,8 @@ pub fn outlines_of_codes(
         for reading in &readings {
             let ring = GlandRing::of_reading(reading, table);
             rings.push(RingOutline {
+                size: ring.nominal(),
                 codes: ring.codes,
-                id: ring.id.nominal,
-                section: ring.section.nominal,
                 words: if readings.len() > 1 {
                     format!("{:?} can mean this ring", code.trim())
                 } else {

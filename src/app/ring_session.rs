@@ -473,8 +473,7 @@ pub(super) fn odds(answer: &RingAnswer, before: Option<&RingAnswer>) -> OddsSaid
             .chain(lost)
             .map(|(c, probability)| OddsRow {
                 codes: c.codes.clone(),
-                id: c.id,
-                section: c.section,
+                size: c.size,
                 probability,
                 before: former(&c.codes),
             })

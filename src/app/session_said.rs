@@ -2,7 +2,8 @@
 
 use crate::core::gland::{GlandDimension, GlandKind};
 use crate::core::measurement::Measurand;
-use crate::core::quantity::{Length, Span};
+use crate::core::quantity::Span;
+use crate::core::sizes::NominalSize;
 
 /// Holds one thing that is said.
 #[derive(Debug, Clone, PartialEq)]
@@ -58,9 +59,7 @@ pub struct OddsSaid {
 pub struct OddsRow {
     /// Every code of the ring.
     pub codes: Vec<String>,
-    /// Inside diameter.
-    pub id: Length,
-    pub section: Length,
+    pub size: NominalSize,
     /// Its probability now.
     pub probability: f64,
     /// Its probability before; `None` where there was nothing before.

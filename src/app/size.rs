@@ -7,8 +7,8 @@ use crate::core::interchange::Nickname;
 use crate::core::provenance::{Sourced, with_shops};
 use crate::core::quantity::{Dimension, Hardness, Length, LengthUnit, as_mm, as_optional_mm};
 use crate::core::sizes::{
-    Designated, DesignationError, DesignationReading, NearGrade, RingSize, SizeTable, Standard,
-    ToleranceBasis, class_b_inside_diameter, class_b_section, read_designation,
+    Designated, DesignationError, DesignationReading, NearGrade, NominalSize, RingSize, SizeTable,
+    Standard, ToleranceBasis, class_b_inside_diameter, class_b_section, read_designation,
 };
 use serde::Serialize;
 
@@ -72,12 +72,8 @@ pub struct SizeMatch {
 pub struct NearRing {
     pub code: String,
     pub grade: NearGrade,
-    /// Inside diameter.
-    #[serde(rename = "id_mm", serialize_with = "as_mm")]
-    pub id: Length,
-    /// Cross-section.
-    #[serde(rename = "cs_mm", serialize_with = "as_mm")]
-    pub section: Length,
+    #[serde(flatten)]
+    pub size: NominalSize,
     /// Difference of inside diameter.
     #[serde(rename = "delta_id_mm", serialize_with = "as_mm")]
     pub delta_id: Length,
@@ -255,8 +251,7 @@ fn near_rings(reading: &DesignationReading, table: &SizeTable) -> Vec<NearRing> 
         .map(|near| NearRing {
             code: near.size.code(),
             grade: near.grade,
-            id: near.size.id.nominal,
-            section: near.size.section.nominal,
+            size: near.size.nominal(),
             delta_id: near.delta_id,
             delta_section: near.delta_section,
         })

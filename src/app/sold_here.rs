@@ -23,8 +23,7 @@ pub(super) fn with_sold(
         rank: 0,
         codes: vec![ring.size.name()],
         sold_by: ring.size.suppliers.clone(),
-        id: ring.size.id,
-        section: ring.size.section,
+        size: ring.size.nominal,
         probability: ring.probability,
         misfit_sigma: ring.misfit_sigma,
     }));

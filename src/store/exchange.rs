@@ -328,8 +328,8 @@ fn reads_alike(offer: &OfferItem, row: &OfferRow) -> bool {
     let read = &row.described;
     let rings = read.rings.iter().map(|ring| RingItem {
         code: ring.code.clone(),
-        id_nm: ring.id.nm(),
-        section_nm: ring.section.nm(),
+        id_nm: ring.size.id.nm(),
+        section_nm: ring.size.section.nm(),
     });
     let lengths = read.lengths.iter().map(|length| length.nm());
     let hardness = read

@@ -5,6 +5,7 @@ use super::error::StoreError;
 use super::id::EntryId;
 use crate::core::book::{KeptCandidate, KeptIdentification};
 use crate::core::quantity::Length;
+use crate::core::sizes::NominalSize;
 
 /// Holds an identification with when and by which program it was made.
 #[derive(Debug, Clone, PartialEq)]
@@ -49,8 +50,7 @@ impl BookReader<'_> {
             |row| {
                 let candidate = KeptCandidate {
                     codes: Vec::new(),
-                    id: Length::from_nm(row.get(1)?),
-                    section: Length::from_nm(row.get(2)?),
+                    size: NominalSize { id: Length::from_nm(row.get(1)?), section: Length::from_nm(row.get(2)?) },
                     probability: row.get(3)?,
                     misfit_sigma: row.get(4)?,
                 };
@@ -95,8 +95,8 @@ impl BookWriter<'_> {
                 &[
                     &entry,
                     &rank,
-                    &candidate.id.nm(),
-                    &candidate.section.nm(),
+                    &candidate.size.id.nm(),
+                    &candidate.size.section.nm(),
                     &candidate.probability,
                     &candidate.misfit_sigma,
                 ],

@@ -197,8 +197,8 @@ impl OfferWriter<'_> {
                 described.kind.map(crate::core::note::PartKind::word),
                 meanings,
                 only.and_then(|r| r.code.as_deref()),
-                only.map(|r| r.id.nm()),
-                only.map(|r| r.section.nm()),
+                only.map(|r| r.size.id.nm()),
+                only.map(|r| r.size.section.nm()),
                 lengths,
                 described
                     .polymer
@@ -217,8 +217,8 @@ impl OfferWriter<'_> {
                         id,
                         place,
                         ring.code,
-                        ring.id.nm(),
-                        ring.section.nm()
+                        ring.size.id.nm(),
+                        ring.size.section.nm()
                     ])
                     .map_err(fault)?;
             }

@@ -9,6 +9,7 @@ use super::error::StoreError;
 use crate::core::elastomer::Polymer;
 use crate::core::identification::SoldSize;
 use crate::core::quantity::{Currency, Length, Money, as_optional_mm};
+use crate::core::sizes::NominalSize;
 use crate::core::supply::{OfferPrice, TypingErrors, number_key};
 use rusqlite::Row;
 use serde::Serialize;
@@ -321,8 +322,7 @@ impl BookReader<'_> {
             &[],
             |row| {
                 Ok(SoldSize {
-                    id: Length::from_nm(row.get(0)?),
-                    section: Length::from_nm(row.get(1)?),
+                    nominal: NominalSize { id: Length::from_nm(row.get(0)?), section: Length::from_nm(row.get(1)?) },
                     suppliers: vec![row.get(2)?],
                 })
             },

@@ -188,7 +188,7 @@ fn a_ring_that_its_gland_rejects_is_called_a_wrong_one_and_rings_that_suit_are_o
     for alternate in &ring.alternates {
         assert!(alternate.verdict.is_some_and(|v| v != Verdict::Reject));
         assert!(
-            alternate.section.mm() > 2.2,
+            alternate.size.section.mm() > 2.2,
             "{:?} cannot be squeezed to 2.05 mm well",
             alternate.codes
         );

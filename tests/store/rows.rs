@@ -3,6 +3,7 @@
 use crate::sample::{add, book_with_a_note, note, place};
 use ringwright::core::book::{KeptCandidate, KeptIdentification, ModelName};
 use ringwright::core::quantity::Length;
+use ringwright::core::sizes::NominalSize;
 use ringwright::store::{Book, BookPlace, MadeIdentification, StoreError};
 
 fn present_note(place: &BookPlace, serial: &str) -> ringwright::core::note::Note {
@@ -84,15 +85,19 @@ fn an_identification_comes_back_with_its_alternatives() {
             candidates: vec![
                 KeptCandidate {
                     codes: vec!["AS568-012".into(), "ISO 3601-1 012".into()],
-                    id: Length::from_nm(9_245_600),
-                    section: Length::from_nm(1_778_000),
+                    size: NominalSize {
+                        id: Length::from_nm(9_245_600),
+                        section: Length::from_nm(1_778_000),
+                    },
                     probability: 0.83,
                     misfit_sigma: 0.4,
                 },
                 KeptCandidate {
                     codes: vec!["JIS B 2401 P9".into()],
-                    id: Length::from_nm(8_800_000),
-                    section: Length::from_nm(1_900_000),
+                    size: NominalSize {
+                        id: Length::from_nm(8_800_000),
+                        section: Length::from_nm(1_900_000),
+                    },
                     probability: 0.11,
                     misfit_sigma: 1.7,
                 },

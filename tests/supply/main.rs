@@ -42,7 +42,11 @@ fn sizes(read: &Described) -> Vec<String> {
         .iter()
         .map(|ring| match &ring.code {
             Some(code) => code.clone(),
-            None => format!("{}x{}", ring.id.mm_rounded(), ring.section.mm_rounded()),
+            None => format!(
+                "{}x{}",
+                ring.size.id.mm_rounded(),
+                ring.size.section.mm_rounded()
+            ),
         })
         .collect();
     sizes.sort();
@@ -127,7 +131,7 @@ proptest::proptest! {
     fn any_description_is_read(text in "[-A-Z0-9x/., ]{0,40}|\\PC{0,40}") {
         let read = DescriptionReader::default().read(&text);
         for ring in read.rings {
-            proptest::prop_assert!(ring.id.nm() > 0 && ring.section.nm() > 0);
+            proptest::prop_assert!(ring.size.id.nm() > 0 && ring.size.section.nm() > 0);
         }
     }
 }

@@ -95,7 +95,7 @@ fn is_near(one: [f64; 2], other: [f64; 2]) -> bool {
 fn read_rings(read: &Described) -> Vec<[f64; 2]> {
     read.rings
         .iter()
-        .map(|ring| [ring.id.mm(), ring.section.mm()])
+        .map(|ring| [ring.size.id.mm(), ring.size.section.mm()])
         .collect()
 }
 
@@ -322,7 +322,7 @@ proptest::proptest! {
         }
         let read = DescriptionReader::default().read(&text);
         for (at, ring) in read.rings.iter().enumerate() {
-            proptest::prop_assert!(ring.id.nm() > 0 && ring.section.nm() > 0);
+            proptest::prop_assert!(ring.size.id.nm() > 0 && ring.size.section.nm() > 0);
             proptest::prop_assert!(read.rings[..at].iter().all(|known| !known.is_same(ring)));
         }
         let several = read.flags.contains(&SizeFlag::SeveralSizes);

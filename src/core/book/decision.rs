@@ -9,11 +9,12 @@ use super::part_line::{PartGland, PartLine, SizeBasis};
 use super::parts_list::PartsList;
 use super::ring_words::chance;
 use super::seal_check::verdict_in;
+use super::stated_rings::rings_meant;
 use crate::core::elastomer::Polymer;
 use crate::core::gland::Verdict;
 use crate::core::note::PartKind;
 use crate::core::quantity::parse_hardness;
-use crate::core::sizes::{Designated, ListedRing, SizeTable, read_designation};
+use crate::core::sizes::{ListedRing, SizeTable};
 use serde::{Deserialize, Serialize};
 
 /// Holds a decision.
@@ -75,20 +76,8 @@ const UNLIKELY: f64 = 0.05;
 
 /// Returns the listed ring that a text names; `None` where it names none, or several.
 pub fn only_ring(text: &str) -> Option<&'static ListedRing> {
-    let table = SizeTable::shipped();
-    let readings = read_designation(text, None).unwrap_or_default();
-    let mut rings: Vec<usize> = readings
-        .iter()
-        .flat_map(|reading| match &reading.size {
-            Designated::Listed(size) => vec![*size],
-            Designated::Dimensions { same, .. } => same.clone(),
-        })
-        .filter_map(|size| table.rings().iter().position(|r| r.sizes().contains(&size)))
-        .collect();
-    rings.sort_unstable();
-    rings.dedup();
-    match rings.as_slice() {
-        [one] => table.rings().get(*one),
+    match rings_meant(text).as_slice() {
+        [one] => SizeTable::shipped().rings().get(*one),
         _ => None,
     }
 }

@@ -1,6 +1,6 @@
 //! What was said of a ring when its note was added.
 
-use crate::core::quantity::{Length, as_mm};
+use crate::core::sizes::NominalSize;
 use serde::Serialize;
 
 /// Holds the sizes that a ring may be, with their odds, as they were found on one occasion.
@@ -17,12 +17,8 @@ pub struct KeptIdentification {
 pub struct KeptCandidate {
     /// Every code under which the ring is listed.
     pub codes: Vec<String>,
-    /// Inside diameter.
-    #[serde(rename = "id_mm", serialize_with = "as_mm")]
-    pub id: Length,
-    /// Cross-section.
-    #[serde(rename = "cs_mm", serialize_with = "as_mm")]
-    pub section: Length,
+    #[serde(flatten)]
+    pub size: NominalSize,
     pub probability: f64,
     /// Root mean square of the misfits in standard deviations.
     pub misfit_sigma: f64,

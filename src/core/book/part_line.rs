@@ -9,7 +9,8 @@ use crate::core::confidence::Confidence;
 use crate::core::elastomer::Polymer;
 use crate::core::gland::{GlandSpec, Verdict};
 use crate::core::note::{Entry, Fate, PartKind, Place};
-use crate::core::quantity::{Hardness, Length, as_mm, as_optional_mm, from_mm, from_optional_mm};
+use crate::core::quantity::{Hardness, Length, as_optional_mm, from_optional_mm};
+use crate::core::sizes::NominalSize;
 use serde::{Deserialize, Serialize};
 
 /// Says what is done with a part when a unit is rebuilt.
@@ -183,20 +184,8 @@ pub struct PartGland {
 pub struct Alternate {
     /// Every code of the ring.
     pub codes: Vec<String>,
-    /// Inside diameter.
-    #[serde(
-        rename = "id_mm",
-        serialize_with = "as_mm",
-        deserialize_with = "from_mm"
-    )]
-    pub id: Length,
-    /// Cross-section.
-    #[serde(
-        rename = "cs_mm",
-        serialize_with = "as_mm",
-        deserialize_with = "from_mm"
-    )]
-    pub section: Length,
+    #[serde(flatten)]
+    pub size: NominalSize,
     /// Probability that it is the very size which the place was made for.
     pub probability: Option<f64>,
     /// Chance that it does the job there.

@@ -106,8 +106,7 @@ fn alternate(
 ) -> Alternate {
     Alternate {
         codes: SizeTable::shipped().codes(ring),
-        id: ring.id.nominal,
-        section: ring.section.nominal,
+        size: ring.nominal(),
         probability,
         does_job: Some(does_job),
         verdict,

@@ -6,8 +6,7 @@ use super::ring_places::RingVariant;
 use crate::core::identification::{
     Fact, FoundOdds, NextFact, NextReading, PlaceOdds, RankedRing, SoldRing, Told,
 };
-use crate::core::quantity::{Length, as_mm, from_mm};
-use crate::core::sizes::SizeTable;
+use crate::core::sizes::{NominalSize, SizeTable};
 use serde::{Deserialize, Serialize};
 
 /// Holds what stands behind the ring of a line; nothing where the part is no ring.
@@ -38,20 +37,8 @@ pub struct RingEvidence {
 pub struct RingChance {
     /// Every code of the ring.
     pub codes: Vec<String>,
-    /// Inside diameter.
-    #[serde(
-        rename = "id_mm",
-        serialize_with = "as_mm",
-        deserialize_with = "from_mm"
-    )]
-    pub id: Length,
-    /// Cross-section.
-    #[serde(
-        rename = "cs_mm",
-        serialize_with = "as_mm",
-        deserialize_with = "from_mm"
-    )]
-    pub section: Length,
+    #[serde(flatten)]
+    pub size: NominalSize,
     pub probability: f64,
 }
 
@@ -62,8 +49,7 @@ impl RingChance {
         let listed = &table.rings()[ring];
         Self {
             codes: table.codes(listed),
-            id: listed.id.nominal,
-            section: listed.section.nominal,
+            size: listed.nominal(),
             probability,
         }
     }

@@ -111,8 +111,7 @@ fn tell_fit(evidence: &mut RingEvidence, one: &ToFit, alternates: &[Alternate]) 
         .filter(|other| other.does_job.is_some_and(|chance| chance >= least));
     let chance = |other: &Alternate| RingChance {
         codes: other.codes.clone(),
-        id: other.id,
-        section: other.section,
+        size: other.size,
         probability: other.does_job.unwrap_or_default(),
     };
     evidence.serves_as_well = as_well.map(chance).collect();

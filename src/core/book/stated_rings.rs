@@ -15,9 +15,13 @@ pub(super) struct StatedRing {
 
 /// Reads the size that a note states of a ring: every listed ring that it can mean; `None` where it states none.
 pub(super) fn stated_ring(entry: &Entry) -> Option<Vec<usize>> {
+    Some(rings_meant(&entry.stated_size.as_ref()?.text))
+}
+
+/// Returns the places in [`SizeTable::rings`] of every listed ring that a text can mean.
+pub(super) fn rings_meant(text: &str) -> Vec<usize> {
     let table = SizeTable::shipped();
-    let stated = entry.stated_size.as_ref()?;
-    let readings = read_designation(&stated.text, None).unwrap_or_default();
+    let readings = read_designation(text, None).unwrap_or_default();
     let mut rings: Vec<usize> = readings
         .iter()
         .flat_map(|reading| match &reading.size {
@@ -28,7 +32,7 @@ pub(super) fn stated_ring(entry: &Entry) -> Option<Vec<usize>> {
         .collect();
     rings.sort_unstable();
     rings.dedup();
-    Some(rings)
+    rings
 }
 
 /// Reads every stated size; one that cannot be read, or means no listed ring, has no rings.

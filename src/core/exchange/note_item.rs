@@ -3,6 +3,7 @@
 use crate::core::book::KeptCandidate;
 use crate::core::measurement::Measurand;
 use crate::core::quantity::Length;
+use crate::core::sizes::NominalSize;
 use serde::{Deserialize, Serialize};
 
 /// Holds a teardown note.
@@ -65,8 +66,8 @@ impl From<KeptCandidate> for CandidateItem {
     fn from(kept: KeptCandidate) -> Self {
         Self {
             codes: kept.codes,
-            id_nm: kept.id.nm(),
-            section_nm: kept.section.nm(),
+            id_nm: kept.size.id.nm(),
+            section_nm: kept.size.section.nm(),
             probability: kept.probability,
             misfit_sigma: kept.misfit_sigma,
         }
@@ -77,8 +78,10 @@ impl From<&CandidateItem> for KeptCandidate {
     fn from(item: &CandidateItem) -> Self {
         Self {
             codes: item.codes.clone(),
-            id: Length::from_nm(item.id_nm),
-            section: Length::from_nm(item.section_nm),
+            size: NominalSize {
+                id: Length::from_nm(item.id_nm),
+                section: Length::from_nm(item.section_nm),
+            },
             probability: item.probability,
             misfit_sigma: item.misfit_sigma,
         }

@@ -3,8 +3,8 @@
 use crate::core::elastomer::Polymer;
 use crate::core::quantity::{Dimension, Hardness};
 use crate::core::sizes::{
-    Designated, DesignationReading, ListedRing, SizeTable, ToleranceBasis, class_b_inside_diameter,
-    class_b_section,
+    Designated, DesignationReading, ListedRing, NominalSize, SizeTable, ToleranceBasis,
+    class_b_inside_diameter, class_b_section,
 };
 
 /// Holds a ring with tolerances on both dimensions, ready to be put into a gland.
@@ -25,6 +25,11 @@ pub struct GlandRing {
 }
 
 impl GlandRing {
+    /// Returns its two lengths without their tolerances.
+    pub fn nominal(&self) -> NominalSize {
+        NominalSize::of(self.id, self.section)
+    }
+
     /// Makes a ring of its dimensions.
     ///
     /// A ring without any tolerance takes those of ISO 3601-1 class B; where a tolerance was stated for one dimension

@@ -2,27 +2,15 @@
 
 use super::candidates::Candidate;
 use super::evidence::BAND_95;
-use crate::core::quantity::{Length, as_mm, from_mm};
-use crate::core::sizes::{SizeTable, class_b_inside_diameter, class_b_section};
+use crate::core::quantity::Length;
+use crate::core::sizes::{NominalSize, SizeTable, class_b_inside_diameter, class_b_section};
 use serde::{Deserialize, Serialize};
 
 /// Names a ring size that is sold, and by whom.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 pub struct SoldSize {
-    /// Inside diameter.
-    #[serde(
-        rename = "id_mm",
-        serialize_with = "as_mm",
-        deserialize_with = "from_mm"
-    )]
-    pub id: Length,
-    /// Cross-section.
-    #[serde(
-        rename = "cs_mm",
-        serialize_with = "as_mm",
-        deserialize_with = "from_mm"
-    )]
-    pub section: Length,
+    #[serde(flatten)]
+    pub nominal: NominalSize,
     /// Suppliers that sell it, each once.
     pub suppliers: Vec<String>,
 }
@@ -45,7 +33,7 @@ const MOST: usize = 1000;
 impl SoldSize {
     /// Names the size as it is ordered: `17.5x2.2 mm`.
     pub fn name(&self) -> String {
-        format!("{}x{} mm", self.id.mm_rounded(), self.section.mm_rounded())
+        self.nominal.to_string()
     }
 
     /// Says who sells it, and that no standard lists it.
@@ -53,24 +41,20 @@ impl SoldSize {
         format!("sold by {}, in no standard", self.suppliers.join(" and "))
     }
 
-    /// Tells whether two sizes are one: lists round to the tenth at worst.
-    fn is_near(&self, id: Length, section: Length) -> bool {
-        const ROUNDED_NM: i64 = 50_000;
-        let near = |a: Length, b: Length| (a.nm() - b.nm()).abs() <= ROUNDED_NM;
-        near(self.id, id) && near(self.section, section)
-    }
-
     /// Leaves out what a table lists, and joins what is one size at several suppliers.
     pub(super) fn in_no_list(sold: &[Self], table: &SizeTable) -> Vec<Self> {
         let mut kept: Vec<Self> = Vec::new();
-        for size in sold.iter().filter(|size| size.section > Length::ZERO) {
+        for size in sold
+            .iter()
+            .filter(|size| size.nominal.section > Length::ZERO)
+        {
             let mut rings = table.rings().iter();
-            if rings.any(|ring| size.is_near(ring.id.nominal, ring.section.nominal)) {
+            if rings.any(|ring| size.nominal.is_near(ring.nominal())) {
                 continue;
             }
             let twin = kept
                 .iter()
-                .position(|known| known.is_near(size.id, size.section));
+                .position(|known| known.nominal.is_near(size.nominal));
             match twin {
                 None if kept.len() < MOST => kept.push(size.clone()),
                 None => {}
@@ -89,11 +73,11 @@ impl SoldSize {
 
     /// Returns the ring as a competitor; its maker is taken to keep the tolerances of ISO 3601-1 class B.
     pub(super) fn candidate(&self, log_prior: f64) -> Candidate {
-        let sd1 = class_b_inside_diameter(self.id).mm() / BAND_95;
-        let sd2 = class_b_section(self.section).mm() / BAND_95;
+        let sd1 = class_b_inside_diameter(self.nominal.id).mm() / BAND_95;
+        let sd2 = class_b_section(self.nominal.section).mm() / BAND_95;
         Candidate {
-            d1: self.id.mm(),
-            d2: self.section.mm(),
+            d1: self.nominal.id.mm(),
+            d2: self.nominal.section.mm(),
             var1: sd1 * sd1,
             var2: sd2 * sd2,
             log_prior,
@@ -108,8 +92,10 @@ mod tests {
     fn sold(id: f64, section: f64, supplier: &str) -> SoldSize {
         let length = |mm| Length::from_mm(mm).expect("in range");
         SoldSize {
-            id: length(id),
-            section: length(section),
+            nominal: NominalSize {
+                id: length(id),
+                section: length(section),
+            },
             suppliers: vec![supplier.to_owned()],
         }
     }

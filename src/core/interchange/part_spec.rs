@@ -4,7 +4,7 @@ use crate::core::book::{Alternate, PartLength, PartLine, lengths_agree, name_key
 use crate::core::elastomer::Polymer;
 use crate::core::note::{Entry, LengthName, PartKind, Severity, read_note};
 use crate::core::quantity::{Hardness, Length, LengthUnit};
-use crate::core::sizes::read_designation;
+use crate::core::sizes::{NominalSize, read_designation};
 use crate::core::supply::NamedRing;
 
 /// Names a part by what it is.
@@ -115,8 +115,7 @@ impl PartSpec {
             return Some(Self::Ring(RingSpec {
                 ring: NamedRing {
                     code: line.size.codes.first().cloned(),
-                    id,
-                    section,
+                    size: NominalSize { id, section },
                 },
                 polymer: line.material.polymer,
                 hardness: line.material.hardness,
@@ -139,8 +138,7 @@ impl PartSpec {
         Self::Ring(RingSpec {
             ring: NamedRing {
                 code: other.codes.first().cloned(),
-                id: other.id,
-                section: other.section,
+                size: other.size,
             },
             polymer: None,
             hardness: None,
@@ -156,7 +154,8 @@ impl PartSpec {
         match (self, other) {
             (Self::Ring(a), Self::Ring(b)) => {
                 let near = |x: Length, y: Length| (x.nm() - y.nm()).abs() <= SAME_NM;
-                near(a.ring.id, b.ring.id) && near(a.ring.section, b.ring.section)
+                near(a.ring.size.id, b.ring.size.id)
+                    && near(a.ring.size.section, b.ring.size.section)
             }
             (Self::Plain(a), Self::Plain(b)) => a.is_same(b),
             _ => false,
@@ -237,8 +236,8 @@ impl std::fmt::Display for PartSpec {
                     None => write!(
                         f,
                         "{}x{} mm",
-                        millimetres(spec.ring.id),
-                        millimetres(spec.ring.section)
+                        millimetres(spec.ring.size.id),
+                        millimetres(spec.ring.size.section)
                     )?,
                 }
                 if let Some(polymer) = spec.polymer {

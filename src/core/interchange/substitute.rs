@@ -162,7 +162,10 @@ fn near_rings(spec: &PartSpec) -> Vec<(PartSpec, NearGrade)> {
         .and_then(|code| table.find_code(code));
     let (id, section) = match listed.map(|at| table.size(at)) {
         Some(size) => (size.id, size.section),
-        None => (dimension(asked.ring.id), dimension(asked.ring.section)),
+        None => (
+            dimension(asked.ring.size.id),
+            dimension(asked.ring.size.section),
+        ),
     };
     let mut rings: Vec<(PartSpec, NearGrade)> = Vec::new();
     for near in table.equivalents(id, section, "") {

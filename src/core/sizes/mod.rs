@@ -3,6 +3,7 @@
 mod class_b;
 mod class_b_formula;
 mod equivalent;
+mod nominal_size;
 mod notation;
 mod ring_size;
 mod short_code;
@@ -11,6 +12,7 @@ mod table;
 
 pub use class_b::{class_b_inside_diameter, class_b_section};
 pub use equivalent::{Equivalent, NearGrade};
+pub use nominal_size::NominalSize;
 pub use notation::{
     Designated, DesignationError, DesignationReading, RingTextError, read_designation,
     read_one_ring,

@@ -1,6 +1,7 @@
 //! One listed ring size.
 
 use super::class_b::{class_b_inside_diameter, class_b_section};
+use super::nominal_size::NominalSize;
 use super::short_code::ShortCode;
 use super::standard::Standard;
 use super::table::SOURCES;
@@ -43,6 +44,11 @@ impl RingSize {
     /// Returns the full code, such as `AS568-012` or `JIS B 2401 P10A`.
     pub fn code(&self) -> String {
         [self.standard.code_prefix(), self.short_code.as_str()].concat()
+    }
+
+    /// Returns its two lengths without their tolerances.
+    pub fn nominal(&self) -> NominalSize {
+        NominalSize::of(self.id, self.section)
     }
 
     /// Returns where the row comes from.

@@ -1,5 +1,6 @@
 //! The tables of listed sizes and the physical rings behind them.
 
+use super::nominal_size::NominalSize;
 use super::ring_size::{RingSize, ToleranceBasis};
 use super::short_code::ShortCode;
 use super::standard::Standard;
@@ -37,6 +38,11 @@ pub struct ListedRing {
 }
 
 impl ListedRing {
+    /// Returns its two lengths without their tolerances.
+    pub fn nominal(&self) -> NominalSize {
+        NominalSize::of(self.id, self.section)
+    }
+
     /// Returns the sizes that name this ring, in the order of the families.
     pub fn sizes(&self) -> &[SizeId] {
         &self.members[..usize::from(self.count)]

@@ -4,17 +4,14 @@ use super::description::DescriptionReader;
 use crate::core::elastomer::Polymer;
 use crate::core::note::PartKind;
 use crate::core::quantity::{Hardness, Length};
-use crate::core::sizes::{Designated, SizeId, SizeTable};
+use crate::core::sizes::{Designated, NominalSize, SizeId, SizeTable};
 
 /// Names a ring by its dimensions and, where it is listed, by its first code.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct NamedRing {
     /// First code of the listed ring.
     pub code: Option<String>,
-    /// Inside diameter.
-    pub id: Length,
-    /// Cross-section.
-    pub section: Length,
+    pub size: NominalSize,
 }
 
 impl NamedRing {
@@ -26,8 +23,7 @@ impl NamedRing {
                 Some(listed) => Self::listed(*listed),
                 None => Self {
                     code: None,
-                    id: id.nominal,
-                    section: section.nominal,
+                    size: NominalSize::of(*id, *section),
                 },
             },
         }
@@ -42,8 +38,7 @@ impl NamedRing {
         let size = table.size(first.unwrap_or(id));
         Self {
             code: Some(size.code()),
-            id: size.id.nominal,
-            section: size.section.nominal,
+            size: size.nominal(),
         }
     }
 }
@@ -51,9 +46,7 @@ impl NamedRing {
 impl NamedRing {
     /// Tells whether two names are of one ring: lists round to the tenth at worst.
     pub fn is_same(&self, other: &Self) -> bool {
-        const ROUNDED_NM: i64 = 50_000;
-        let near = |x: Length, y: Length| (x.nm() - y.nm()).abs() <= ROUNDED_NM;
-        near(self.id, other.id) && near(self.section, other.section)
+        self.size.is_near(other.size)
     }
 }
 
@@ -61,22 +54,13 @@ impl NamedRing {
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum SizeFlag {
     /// The last digits differ from those of the listed ring, which is given.
-    LastDigit(Written),
+    LastDigit(NominalSize),
     /// The inside diameter is the nominal inch size in millimetres; the ring that is sold by it is given.
-    NominalInch(Written),
+    NominalInch(NominalSize),
     /// A code and dimensions name different rings; both are given.
     Contradiction,
     /// The text lists several sizes, so that it is no offer of one ring; none is given.
     SeveralSizes,
-}
-
-/// Holds dimensions as they were written.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub struct Written {
-    /// Inside diameter.
-    pub id: Length,
-    /// Cross-section.
-    pub section: Length,
 }
 
 /// Holds what a description says; what it does not say is `None`, never a guess.
@@ -116,7 +100,7 @@ pub fn size_note(description: &str) -> Option<String> {
 
 impl SizeFlag {
     fn words(&self) -> Option<String> {
-        let size = |written: &Written| {
+        let size = |written: &NominalSize| {
             format!(
                 "{} x {} mm",
                 written.id.mm_rounded(),

@@ -9,7 +9,7 @@ mod typing;
 
 pub use described::number_key;
 pub use described::size_note;
-pub use described::{Described, NamedRing, SizeFlag, Written};
+pub use described::{Described, NamedRing, SizeFlag};
 pub use description::DescriptionReader;
 pub use market::{Bought, Market, MarketOffer, SupplierTerms};
 pub use plan::{MOST_SUPPLIERS, NEVER, OrderPlan, plan_order};

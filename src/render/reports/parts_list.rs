@@ -362,8 +362,8 @@ fn alternate_words(alternate: &Alternate) -> String {
     let mut words = format!(
         "{} ({} x {} mm)",
         alternate.codes.first().cloned().unwrap_or_default(),
-        mm2(alternate.id),
-        mm2(alternate.section)
+        mm2(alternate.size.id),
+        mm2(alternate.size.section)
     );
     if let Some(chance) = alternate.does_job {
         words = format!("{words}, does the job {}", percent_of(chance));

@@ -60,8 +60,8 @@ impl Report for RingAnswer {
             vec![
                 Cell::Count(i64::try_from(c.rank).unwrap_or(i64::MAX)),
                 Cell::text(c.codes.first().map_or("", String::as_str)),
-                Cell::Number(c.id.mm_rounded()),
-                Cell::Number(c.section.mm_rounded()),
+                Cell::Number(c.size.id.mm_rounded()),
+                Cell::Number(c.size.section.mm_rounded()),
                 Cell::Number(rounded(c.probability, 6)),
             ]
         });
@@ -135,8 +135,8 @@ fn short_table(answer: &RingAnswer) -> Table {
         table.row([
             candidate.rank.to_string(),
             named(candidate, 1),
-            mm2(candidate.id),
-            mm2(candidate.section),
+            mm2(candidate.size.id),
+            mm2(candidate.size.section),
             percent_of(candidate.probability),
             bar(candidate.probability),
             fits(candidate.misfit_sigma).to_owned(),
@@ -190,8 +190,8 @@ fn headline(answer: &RingAnswer) -> String {
         }
         Some(first) if first.probability >= answer.unlisted_probability => format!(
             "{} x {} mm ({}), {}",
-            mm2(first.id),
-            mm2(first.section),
+            mm2(first.size.id),
+            mm2(first.size.section),
             named(first, usize::MAX),
             percent_of(first.probability)
         ),
@@ -280,10 +280,10 @@ fn candidate_cells(candidate: &RingCandidate) -> [String; 9] {
     [
         candidate.rank.to_string(),
         named(candidate, usize::MAX),
-        mm2(candidate.id),
-        mm2(candidate.section),
-        inch3(candidate.id),
-        inch3(candidate.section),
+        mm2(candidate.size.id),
+        mm2(candidate.size.section),
+        inch3(candidate.size.id),
+        inch3(candidate.size.section),
         percent_of(candidate.probability),
         bar(candidate.probability),
         format!("{} σ", fixed(candidate.misfit_sigma, 1)),

@@ -143,8 +143,8 @@ fn table(odds: &OddsSaid) -> Table {
     for row in &odds.rows {
         let mut cells = vec![
             row.codes.join(", "),
-            mm2(row.id),
-            mm2(row.section),
+            mm2(row.size.id),
+            mm2(row.size.section),
             percent_of(row.probability),
         ];
         cells.extend(row.before.map(percent_of));
@@ -211,8 +211,8 @@ fn verdict(odds: &OddsSaid) -> String {
     let sentence = match first {
         Some(row) => format!(
             "Most likely {} x {} mm ({}), {}.",
-            mm2(row.id),
-            mm2(row.section),
+            mm2(row.size.id),
+            mm2(row.size.section),
             row.codes.join(", "),
             percent_of(row.probability)
         ),

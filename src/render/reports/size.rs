@@ -21,8 +21,8 @@ const MATCHES: [Column<SizeMatch>; 8] = [
 
 const NEAR: [Column<NearRing>; 6] = [
     on_page("code", |near| (&near.code).into()),
-    on_page(">ID mm", |near| mm2(near.id).into()),
-    on_page(">section mm", |near| mm2(near.section).into()),
+    on_page(">ID mm", |near| mm2(near.size.id).into()),
+    on_page(">section mm", |near| mm2(near.size.section).into()),
     on_page(">ID differs", |near| signed(near.delta_id).into()),
     on_page(">section differs", |near| signed(near.delta_section).into()),
     on_page("grade", |near| near.grade.word().into()),

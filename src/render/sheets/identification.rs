@@ -39,8 +39,7 @@ pub fn identification(answer: &RingAnswer, frame: Frame, scale: PrinterScale) ->
         .iter()
         .map(|rival| RingOutline {
             codes: rival.codes.clone(),
-            id: rival.id,
-            section: rival.section,
+            size: rival.size,
             words: format!("odds {}", percent_of(rival.probability)),
         })
         .collect();
@@ -55,7 +54,7 @@ fn candidates(flow: &mut Flow, answer: &RingAnswer) {
         grid.row([
             GridCell::new(candidate.rank.to_string()),
             GridCell::bold(words::named(candidate, usize::MAX)),
-            GridCell::new(flow.frame().ring(candidate.id, candidate.section)),
+            GridCell::new(flow.frame().ring(candidate.size.id, candidate.size.section)),
             GridCell::picture(Picture::Share(candidate.probability)),
             GridCell::new(percent_of(candidate.probability)),
             GridCell::new(words::fits(candidate.misfit_sigma)),
@@ -83,12 +82,12 @@ fn candidates(flow: &mut Flow, answer: &RingAnswer) {
 fn side_by_side(flow: &mut Flow, rivals: &[&RingCandidate], scale: PrinterScale) {
     const TIMES: [f64; 3] = [5.0, 2.0, 1.0];
     const NAMES: f64 = 26.0;
-    let outer = |rival: &RingCandidate| (rival.id + rival.section + rival.section).mm() / 2.0;
+    let outer = |rival: &RingCandidate| rival.size.outside().mm() / 2.0;
     let largest = rivals.iter().map(|rival| outer(rival)).fold(0.0, f64::max);
     let wide = flow.width() / RIVALS as f64;
     let room = flow.page_height() * 0.5;
     let fits = |times: &f64| {
-        let sections = rivals.iter().map(|rival| rival.section.mm());
+        let sections = rivals.iter().map(|rival| rival.size.section.mm());
         scale.points(largest * times) <= room
             && sections.fold(0.0, f64::max) * scale.points(*times) <= wide
     };
@@ -107,9 +106,9 @@ fn side_by_side(flow: &mut Flow, rivals: &[&RingCandidate], scale: PrinterScale)
     let drawing = flow.drawing();
     drawing.line((left, axis), (left + width, axis), Pen::dashed(0.4, 6.0));
     for (at, rival) in rivals.iter().enumerate() {
-        let radius = scale.points(rival.section.mm() * times) / 2.0;
+        let radius = scale.points(rival.size.section.mm() * times) / 2.0;
         let x = left + wide * (at as f64 + 0.5);
-        let inside = scale.points(rival.id.mm() / 2.0 * times);
+        let inside = scale.points(rival.size.id.mm() / 2.0 * times);
         drawing.circle((x, axis - inside - radius), radius, Pen::filled(0.7, 0.85));
         if at == 0 {
             for height in [inside, inside + 2.0 * radius] {
@@ -120,7 +119,7 @@ fn side_by_side(flow: &mut Flow, rivals: &[&RingCandidate], scale: PrinterScale)
         let name = rival.codes.first().map_or("", String::as_str);
         let middle = Type::bold(BODY).at(Anchor::Middle);
         drawing.text((x, axis + 12.0), middle, name);
-        let size = format!("{} × {} mm", mm2(rival.id), mm2(rival.section));
+        let size = format!("{} × {} mm", mm2(rival.size.id), mm2(rival.size.section));
         let middle = Type::plain(BODY).at(Anchor::Middle);
         drawing.text((x, axis + 23.0), middle, &size);
     }

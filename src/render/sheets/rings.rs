@@ -65,8 +65,8 @@ struct Block {
 
 impl Block {
     fn of(ring: &RingOutline, flow: &Flow, scale: PrinterScale) -> Self {
-        let inner = scale.points(ring.id.mm()) / 2.0;
-        let outer = scale.points(ring.outside().mm()) / 2.0;
+        let inner = scale.points(ring.size.id.mm()) / 2.0;
+        let outer = scale.points(ring.size.outside().mm()) / 2.0;
         let room = flow.page_height() - BARS_HIGH - 60.0;
         let whole = 2.0 * outer <= flow.width() && 2.0 * outer <= room;
         let (width, picture_high) = if whole {
@@ -80,10 +80,10 @@ impl Block {
             lines.extend(wrapped(text, style, width).into_iter().map(|l| (bold, l)));
         };
         add(true, &ring.codes.join(", "));
-        add(false, &flow.frame().ring(ring.id, ring.section));
+        add(false, &flow.frame().ring(ring.size.id, ring.size.section));
         add(
             false,
-            &format!("outside {}", flow.frame().length(ring.outside())),
+            &format!("outside {}", flow.frame().length(ring.size.outside())),
         );
         if !whole {
             add(
@@ -143,7 +143,7 @@ fn set(flow: &mut Flow, row: &[Block], scale: PrinterScale) {
 
 /// Shows each section once, in true size and ten times as large.
 fn sections(flow: &mut Flow, rings: &[RingOutline], scale: PrinterScale) {
-    let mut sections: Vec<Length> = rings.iter().map(|ring| ring.section).collect();
+    let mut sections: Vec<Length> = rings.iter().map(|ring| ring.size.section).collect();
     sections.sort_unstable();
     sections.dedup();
     if sections.is_empty() {

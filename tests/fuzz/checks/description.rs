@@ -36,13 +36,16 @@ pub(super) fn holds(text: &str, read: &Described) {
     assert!(read.lengths.iter().all(|l| l.nm() >= 0), "{text:?}");
     let table = SizeTable::shipped();
     for ring in &read.rings {
-        assert!(ring.id.nm() > 0 && ring.section.nm() > 0, "{text:?}");
+        assert!(
+            ring.size.id.nm() > 0 && ring.size.section.nm() > 0,
+            "{text:?}"
+        );
         if let Some(code) = &ring.code {
             let size = table.find_code(code).map(|id| table.size(id));
             let size = size.unwrap_or_else(|| panic!("{text:?}: {code} is not listed"));
             assert_eq!(
                 (size.id.nominal, size.section.nominal),
-                (ring.id, ring.section),
+                (ring.size.id, ring.size.section),
                 "{text:?}"
             );
         }
@@ -86,8 +89,8 @@ fn agrees(text: &str) {
         // A description takes sizes that differ by no more than lists round as one.
         let near = |a: i64, b: i64| (a - b).abs() <= 50_000;
         assert!(
-            near(described.id.nm(), designated.id.nm())
-                && near(described.section.nm(), designated.section.nm()),
+            near(described.size.id.nm(), designated.size.id.nm())
+                && near(described.size.section.nm(), designated.size.section.nm()),
             "{text:?}: {described:?} as a description, {designated:?} as a designation"
         );
     }

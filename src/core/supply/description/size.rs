@@ -2,8 +2,9 @@
 
 use super::figure::{Figure, Unit};
 use crate::core::quantity::{Length, NM_PER_INCH, NM_PER_MM};
+use crate::core::sizes::NominalSize;
 use crate::core::sizes::{Designated, ListedRing, SizeId, SizeTable, Standard, nominal_ring};
-use crate::core::supply::described::{NamedRing, SizeFlag, Written};
+use crate::core::supply::described::{NamedRing, SizeFlag};
 use std::sync::LazyLock;
 
 /// One ring that numbers can mean.
@@ -16,7 +17,7 @@ pub(super) struct Reading {
     /// It is listed in inches, so that its figures in millimetres are hardly another's.
     inch: bool,
     /// The dimensions as written.
-    pub(super) written: Written,
+    pub(super) written: NominalSize,
 }
 
 /// What a ring's dimensions lie between.
@@ -226,15 +227,15 @@ fn is_ring(reading: &Reading) -> bool {
     reading.listed || ratio <= MOST_SECTION_OF_ID
 }
 
-fn written(id: i64, section: i64) -> Written {
-    Written {
+fn written(id: i64, section: i64) -> NominalSize {
+    NominalSize {
         id: Length::from_nm(id),
         section: Length::from_nm(section),
     }
 }
 
 /// Names an inch ring.
-fn listed(size: SizeId, flag: Option<SizeFlag>, written: Written) -> Reading {
+fn listed(size: SizeId, flag: Option<SizeFlag>, written: NominalSize) -> Reading {
     Reading {
         ring: NamedRing::listed(size),
         flag,
@@ -300,8 +301,10 @@ fn exact(id: i64, section: i64) -> Reading {
         None => Reading {
             ring: NamedRing {
                 code: None,
-                id: Length::from_nm(id),
-                section: Length::from_nm(section),
+                size: NominalSize {
+                    id: Length::from_nm(id),
+                    section: Length::from_nm(section),
+                },
             },
             flag: None,
             listed: false,

@@ -133,6 +133,6 @@ pub(super) fn read_dimensions(cells: Cells<'_>, described: &mut Described) {
 pub(super) fn dimensions(described: &Described) -> String {
     let ring = described.rings.first();
     ring.map_or_else(String::new, |ring| {
-        format!("{} x {} mm", ring.id.mm(), ring.section.mm())
+        format!("{} x {} mm", ring.size.id.mm(), ring.size.section.mm())
     })
 }
