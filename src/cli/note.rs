@@ -5,7 +5,7 @@ use super::context::Settings;
 use super::error::CliError;
 use super::note_record::{self, RecordArgs};
 use super::outcome::{Answer, Outcome};
-use super::ring_scan::PitchArgs;
+use super::ring_scan::pitch;
 use crate::app::file::{MOST_TEXT, read_all, read_bounded};
 use crate::app::find_model::Found;
 use crate::app::note::join::{JoinError, join_places};
@@ -15,6 +15,7 @@ use crate::app::note_list::list_notes;
 use crate::app::note_show::{NoteQuestion, show_note};
 use crate::core::note::Template;
 use crate::core::quantity::{Date, Typed, parse_date};
+use crate::core::scan::Pitch;
 use crate::render::{Form, marked_lines, note_csv, visible};
 use clap::{Args, Subcommand};
 use std::path::Path;
@@ -267,8 +268,9 @@ pub(super) struct AddArgs {
     /// Put a note in the place of another one for the same unit and day
     #[arg(long)]
     replace: bool,
-    #[command(flatten)]
-    pitch: PitchArgs,
+    /// Resolution of scanned pages in dots an inch, where their files do not say it or say it wrongly
+    #[arg(long, value_name = "N", value_parser = pitch)]
+    dpi: Option<Pitch>,
 }
 
 pub(super) fn add(args: &AddArgs, settings: &Settings) -> Result<Outcome, CliError> {
@@ -282,7 +284,7 @@ pub(super) fn add(args: &AddArgs, settings: &Settings) -> Result<Outcome, CliErr
         replace: args.replace,
         added_at: now(),
         latest: tomorrow(),
-        pitch: args.pitch.pitch(settings)?,
+        pitch: args.dpi,
     };
     let report = add_notes(&settings.book()?, &sources, &options)?;
     settings.answer(&report, Answer::Yes)

@@ -9,7 +9,8 @@ use crate::app::scan::{
     CalibrateQuestion, Glass, RingHeight, ScanError, ScanQuestion, calibrate_scanner,
     list_scanners, numbered, scan_rings,
 };
-use crate::core::measurement::{Measurand, Reading};
+use crate::core::caution::Caution;
+use crate::core::measurement::{Condition, Measurand, Reading};
 use crate::core::note::condition_of;
 use crate::core::quantity::parse_dimension;
 use crate::core::scan::{Page, PageReading, Pitch, Standard};
@@ -39,33 +40,21 @@ pub(super) struct ScanArgs {
     /// Pictures of pages: PNG, JPEG or TIFF
     #[arg(value_name = "FILE", required = true)]
     files: Vec<PathBuf>,
-    #[command(flatten)]
-    pitch: PitchArgs,
+    /// Resolution in dots an inch, where a file does not say it or says it wrongly
+    #[arg(long, value_name = "N", value_parser = pitch)]
+    dpi: Option<Pitch>,
     /// The scanner, as it was calibrated
     #[arg(long, value_name = "NAME")]
     scanner: Option<String>,
     /// The state of the rings: new, used or rough (flattened, hard, swollen)
-    #[arg(long, value_name = "WORD", default_value = "used")]
-    condition: String,
+    #[arg(long, value_name = "WORD", default_value = "used", value_parser = condition)]
+    condition: Condition,
     /// The height of a ring taken by hand, as "3=1.72 mm by caliper"; of several pages, "2:3=1.72 mm by caliper"
     #[arg(long, value_name = "RING=READING")]
     height: Vec<String>,
     /// Write the page with its rings outlined and numbered (.svg or .png); of several pages, with the page's number
     #[arg(long, value_name = "FILE")]
     picture: Option<PathBuf>,
-    /// Threads that may be used (default: as many as the machine runs at once); the answer is the same with any number
-    #[arg(long, value_name = "N", value_parser = clap::value_parser!(u16).range(1..=256))]
-    threads: Option<u16>,
-}
-
-#[derive(Debug, Args)]
-pub(super) struct PitchArgs {
-    /// Resolution in dots an inch, where the file does not say it or says it wrongly
-    #[arg(long, value_name = "N", conflicts_with = "scale")]
-    dpi: Option<f64>,
-    /// Size of a point, as "0.0423 mm"
-    #[arg(long, value_name = "LENGTH")]
-    scale: Option<String>,
 }
 
 #[derive(Debug, Subcommand)]
@@ -91,10 +80,11 @@ struct CalibrateArgs {
     /// What lies on the glass: card, rule, or the outside diameter of a ring
     #[arg(long, value_name = "WHAT", required_unless_present = "list")]
     by: Option<String>,
-    #[command(flatten)]
-    pitch: PitchArgs,
+    /// Resolution in dots an inch, where a file does not say it or says it wrongly
+    #[arg(long, value_name = "N", value_parser = pitch)]
+    dpi: Option<Pitch>,
     /// List the scanners that the book knows
-    #[arg(long, conflicts_with_all = ["files", "scanner", "by", "dpi", "scale"])]
+    #[arg(long, conflicts_with_all = ["files", "scanner", "by", "dpi"])]
     list: bool,
 }
 
@@ -106,71 +96,43 @@ pub(super) fn run(args: &ScanArgs, settings: &Settings) -> Result<Outcome, CliEr
 }
 
 fn run_scan(args: &ScanArgs, settings: &Settings) -> Result<Outcome, CliError> {
-    let condition = condition_of(&args.condition).ok_or_else(|| {
-        CliError::input(format!(
-            "--condition: {:?} is not known: write new, used or rough",
-            args.condition
-        ))
-    })?;
-    let heights: Result<Vec<RingHeight>, CliError> = args
-        .height
-        .iter()
-        .map(|text| height(text, settings))
-        .collect();
-    let threads = args.threads.map_or_else(
-        || std::thread::available_parallelism().map_or(1, std::num::NonZero::get),
-        usize::from,
-    );
+    let heights = args.height.iter().map(|text| height(text, settings));
     let question = ScanQuestion {
         files: args.files.clone(),
         glass: Glass {
-            pitch: args.pitch.pitch(settings)?,
+            pitch: args.dpi,
             scanner: args.scanner.clone(),
         },
-        condition,
-        heights: heights?,
-        threads,
+        condition: args.condition,
+        heights: heights.collect::<Result<_, _>>()?,
     };
     let drawing = args.picture.as_deref().map(drawing).transpose()?;
-    let book = match &args.scanner {
-        Some(_) => Some(settings.book()?),
-        None => None,
-    };
+    let named = args.scanner.is_some();
+    let book = named.then(|| settings.book()).transpose()?;
     let (namer, warning) = super::ring::bench_namer(settings)?;
     let mut written = Vec::new();
-    let count = args.files.len();
-    let report = scan_rings(
-        &question,
-        &namer,
-        book.as_ref(),
-        |at, page| -> Result<(), CliError> {
-            if let (Some(draw), Some(path), Some(reading)) = (drawing, &args.picture, &page.reading)
-            {
-                let path = numbered(path, at, count);
-                written.push(write_drawing(&path, draw(&page.picture.page, reading))?);
-            }
-            Ok(())
-        },
-    )?;
-    let answer = if report.all_measured() {
-        Answer::Yes
-    } else {
-        Answer::No
-    };
-    let mut outcome = settings.answer(&report, answer)?;
-    if settings.form() == Form::Csv {
-        for caution in &report.cautions {
-            outcome = outcome.caution(*caution);
+    let report = scan_rings(&question, &namer, book.as_ref(), |at, page, reading| {
+        if let (Some(draw), Some(path)) = (drawing, &args.picture) {
+            let path = numbered(path, at, args.files.len());
+            written.push(write_drawing(&path, draw(page, reading))?);
         }
+        Ok::<_, CliError>(())
+    })?;
+    let mut outcome = settings.answer(&report, yes_if(report.all_measured()))?;
+    if settings.form() == Form::Csv {
+        outcome = outcome.caution(Caution::Named);
     }
     if let Some(warning) = warning {
         outcome = outcome.warn(warning);
     }
-    Ok(if written.is_empty() {
-        outcome
-    } else {
-        outcome.show(format!("picture written: {}", written.join(", ")))
-    })
+    if written.is_empty() {
+        return Ok(outcome);
+    }
+    Ok(outcome.show(format!("picture written: {}", written.join(", "))))
+}
+
+fn yes_if(is: bool) -> Answer {
+    if is { Answer::Yes } else { Answer::No }
 }
 
 /// How a page is drawn with its rings marked.
@@ -195,27 +157,14 @@ fn write_drawing(path: &Path, drawn: Result<Vec<u8>, ImageError>) -> Result<Stri
     Ok(visible(&path.display().to_string()))
 }
 
-impl PitchArgs {
-    pub(super) fn pitch(&self, settings: &Settings) -> Result<Option<Pitch>, CliError> {
-        if let Some(dpi) = self.dpi {
-            return match Pitch::from_dpi(dpi) {
-                Some(pitch) => Ok(Some(pitch)),
-                None => Err(CliError::input(format!(
-                    "--dpi: {dpi} is outside 98 to 12700 dots an inch: scan at 600"
-                ))),
-            };
-        }
-        let Some(text) = &self.scale else {
-            return Ok(None);
-        };
-        let length = parse_dimension(text, settings.unit())
-            .map_err(|error| CliError::quantity("--scale", text, &error))?;
-        Pitch::from_mm(length.value.nominal.mm()).map(Some).ok_or_else(|| {
-            CliError::input(format!(
-                "--scale: {text:?} is outside 0.002 to 0.26 mm a point: a coarser picture cannot be measured"
-            ))
-        })
-    }
+/// Reads a resolution that was typed.
+pub(super) fn pitch(dpi: &str) -> Result<Pitch, &'static str> {
+    let pitch = dpi.parse().ok().and_then(Pitch::from_dpi);
+    pitch.ok_or("write 98 to 12700 dots an inch: scan at 600")
+}
+
+fn condition(word: &str) -> Result<Condition, &'static str> {
+    condition_of(word).ok_or("write new, used or rough")
 }
 
 fn height(text: &str, settings: &Settings) -> Result<RingHeight, CliError> {
@@ -242,12 +191,7 @@ fn run_calibrate(args: &CalibrateArgs, settings: &Settings) -> Result<Outcome, C
     let place = settings.book()?;
     let (Some(scanner), Some(by)) = (&args.scanner, &args.by) else {
         let report = list_scanners(&place)?;
-        let answer = if report.scanners.is_empty() {
-            Answer::No
-        } else {
-            Answer::Yes
-        };
-        return settings.answer(&report, answer);
+        return settings.answer(&report, yes_if(!report.scanners.is_empty()));
     };
     if scanner.trim().is_empty() {
         return Err(CliError::input("--scanner: give the scanner a name"));
@@ -255,7 +199,7 @@ fn run_calibrate(args: &CalibrateArgs, settings: &Settings) -> Result<Outcome, C
     let (standard, standard_words) = standard(by, settings)?;
     let question = CalibrateQuestion {
         files: args.files.clone(),
-        pitch: args.pitch.pitch(settings)?,
+        pitch: args.dpi,
         scanner: scanner.trim().to_owned(),
         standard,
         standard_words,
@@ -263,7 +207,7 @@ fn run_calibrate(args: &CalibrateArgs, settings: &Settings) -> Result<Outcome, C
     };
     let report = calibrate_scanner(&question, &place)?;
     let all = report.pages.iter().all(|page| page.refused.is_none());
-    settings.answer(&report, if all { Answer::Yes } else { Answer::No })
+    settings.answer(&report, yes_if(all))
 }
 
 fn standard(by: &str, settings: &Settings) -> Result<(Standard, String), CliError> {

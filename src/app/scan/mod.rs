@@ -18,10 +18,10 @@ pub use resolution::Resolution;
 use super::identify::RingNamer;
 use crate::core::measurement::{Condition, Reading};
 use crate::core::scan::{
-    PageReading, PageRefusal, Pitch, Scale, ScaleSource, ScannerProfile, read_page,
+    Page, PageReading, PageRefusal, Pitch, Scale, ScaleSource, ScannerProfile, read_page,
 };
 use crate::store::{Book, BookPlace, StoreError};
-use named::Naming;
+use named::named;
 use picture::{Picture, PictureError, read_picture};
 use std::path::{Path, PathBuf};
 
@@ -36,8 +36,6 @@ pub struct ScanQuestion {
     pub condition: Condition,
     /// Heights that were taken by hand.
     pub heights: Vec<RingHeight>,
-    /// Threads that may be used.
-    pub threads: usize,
 }
 
 /// Holds what is known of the glass on which pages lay.
@@ -110,16 +108,8 @@ pub enum ScanError {
     Store(#[from] StoreError),
 }
 
-/// Holds a page that was read, with its pixels, for a picture of it.
-#[derive(Debug)]
-pub struct PictureRead {
-    /// The picture.
-    pub picture: Picture,
-    /// What it shows, where it could be measured.
-    pub reading: Option<PageReading>,
-}
-
-/// Measures and names all rings of the pages. `show` is given each page as it is done, its pixels with it; they are not kept.
+/// Measures and names all rings of the pages. `show` is given each page that could be measured, its pixels with it; they are not
+/// kept.
 ///
 /// # Errors
 /// A file that is no picture, a scanner that the book does not know, a hand reading of a ring that is not there.
@@ -127,30 +117,38 @@ pub fn scan_rings<E: From<ScanError>>(
     question: &ScanQuestion,
     namer: &RingNamer,
     book: Option<&BookPlace>,
-    mut show: impl FnMut(usize, &PictureRead) -> Result<(), E>,
+    mut show: impl FnMut(usize, &Page, &PageReading) -> Result<(), E>,
 ) -> Result<ScanReport, E> {
-    let mut naming = Naming::new(question, namer);
-    let mut pages = Vec::new();
+    let mut pages: Vec<ScanPage> = Vec::new();
     for (at, path) in question.files.iter().enumerate() {
         let picture = picture(path)?;
         let file = path.display().to_string();
-        let scale = page_scale(&question.glass, &picture, book)?;
-        let result = match scale {
-            Ok(scale) => read_page(&picture.page, &scale, question.threads),
+        let reading = match page_scale(&question.glass, &picture, book)? {
+            Ok(scale) => read_page(&picture.page, &scale, threads()),
             Err(refused) => Err(refused),
         };
-        let (page, reading) = match result {
-            Ok(reading) => {
-                let names = naming.page(at + 1, &reading)?;
-                (ScanPage::of(file, &reading, names), Some(reading))
-            }
-            Err(refused) => (ScanPage::refused(file, refused), None),
-        };
-        show(at, &PictureRead { picture, reading })?;
-        pages.push(page);
+        if let Ok(reading) = &reading {
+            show(at, &picture.page, reading)?;
+        }
+        pages.push(ScanPage::of(file, reading, |ring, number| {
+            let is_its = |height: &&RingHeight| height.page == at + 1 && height.ring == number;
+            let height = question.heights.iter().find(is_its);
+            named(namer, question.condition, ring, height)
+        })?);
     }
-    naming.check_heights()?;
-    Ok(ScanReport::new(pages))
+    let is_there = |height: &RingHeight| {
+        let page = pages.get(height.page.wrapping_sub(1));
+        page.is_some_and(|page| (1..=page.rings.len()).contains(&height.ring))
+    };
+    match question.heights.iter().find(|height| !is_there(height)) {
+        None => Ok(ScanReport::new(pages)),
+        Some(&RingHeight { page, ring, .. }) => Err(ScanError::NoSuchRing { page, ring }.into()),
+    }
+}
+
+/// Gives how many threads the machine runs at once.
+fn threads() -> usize {
+    std::thread::available_parallelism().map_or(1, std::num::NonZero::get)
 }
 
 /// Reads the picture of a page.
@@ -181,24 +179,15 @@ fn page_scale(
         return Ok(Ok(Scale::stated(pitch, source)));
     };
     let dpi = ScannerProfile::dpi_of(pitch);
-    let known = book
-        .map(|place| scanner(place, name, dpi))
-        .transpose()?
-        .flatten();
+    let known = match book.map(Book::open_to_read) {
+        None | Some(Err(StoreError::NoBook { .. })) => None,
+        Some(book) => book?.read(|book| book.scanner(name, dpi))?,
+    };
     let unknown = || ScanError::UnknownScanner {
         name: name.clone(),
         dpi,
     };
-    let profile = known.ok_or_else(unknown)?;
-    Ok(Ok(profile.scale(pitch)))
-}
-
-fn scanner(place: &BookPlace, name: &str, dpi: u32) -> Result<Option<ScannerProfile>, StoreError> {
-    match Book::open_to_read(place) {
-        Ok(mut book) => book.read(|book| book.scanner(name, dpi)),
-        Err(StoreError::NoBook { .. }) => Ok(None),
-        Err(other) => Err(other),
-    }
+    Ok(Ok(known.ok_or_else(unknown)?.scale(pitch)))
 }
 
 /// Gives the size of a point as the file states it.

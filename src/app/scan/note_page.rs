@@ -1,7 +1,7 @@
 //! Rings of notes measured from the pages that the notes name: their diameters as readings, and a picture of each.
 
 use super::named::{SCAN, diameters};
-use super::{Glass, ScanError, page_scale, picture};
+use super::{Glass, ScanError, page_scale, picture, threads};
 use crate::app::photographs::lies_in;
 use crate::core::measurement::Reading;
 use crate::core::note::{Note, PageRing};
@@ -135,8 +135,7 @@ impl<'b> NotePages<'b> {
         };
         let refused = || NotePageError::Refused(ring.page.clone());
         let scale = page_scale(&glass, &picture, Some(self.book))?.map_err(|_| refused())?;
-        let threads = std::thread::available_parallelism().map_or(1, std::num::NonZero::get);
-        let reading = read_page(&picture.page, &scale, threads).map_err(|_| refused())?;
+        let reading = read_page(&picture.page, &scale, threads()).map_err(|_| refused())?;
         let shown = reading
             .rings
             .iter()

@@ -87,33 +87,35 @@ impl ScanReport {
 }
 
 impl ScanPage {
-    pub(super) fn refused(file: String, refused: PageRefusal) -> Self {
-        Self {
+    /// Reports a page; `name` names a ring by its number.
+    pub(super) fn of<E>(
+        file: String,
+        reading: Result<PageReading, PageRefusal>,
+        name: impl Fn(&ScannedRing, usize) -> Result<RingName, E>,
+    ) -> Result<Self, E> {
+        let mut page = Self {
             file,
-            refused: Some(refused),
+            refused: reading.as_ref().err().copied(),
             scale: None,
             rings: Vec::new(),
             places: Vec::new(),
-        }
-    }
-
-    pub(super) fn of(file: String, reading: &PageReading, names: Vec<RingName>) -> Self {
-        let rings = (1..).zip(&reading.rings).zip(names);
-        let line = |((number, ring), name): ((usize, &ScannedRing), RingName)| RingLine {
-            number,
-            x: reading.scale.across.place(ring.x),
-            y: reading.scale.down.place(ring.y),
-            sure: ring.is_sure(),
-            seen: ring.clone(),
-            name,
         };
-        Self {
-            file,
-            refused: None,
-            scale: Some(reading.scale),
-            rings: rings.map(line).collect(),
-            places: reading.refused.clone(),
+        let Ok(reading) = reading else {
+            return Ok(page);
+        };
+        for (number, seen) in (1..).zip(reading.rings) {
+            page.rings.push(RingLine {
+                number,
+                x: reading.scale.across.place(seen.x),
+                y: reading.scale.down.place(seen.y),
+                sure: seen.is_sure(),
+                name: name(&seen, number)?,
+                seen,
+            });
         }
+        page.scale = Some(reading.scale);
+        page.places = reading.refused;
+        Ok(page)
     }
 
     /// Lists the rings whose height would tell most, by number.

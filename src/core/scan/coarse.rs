@@ -11,46 +11,27 @@ pub(super) struct Rough {
     pub(super) outer: Vec<f64>,
 }
 
-/// Holds a way to start: on the way out of the ring the light rises where the paper begins.
+/// Holds a way to start: what part of a ray's steepest rise on the way out of the ring is taken for its edge.
 #[derive(Debug, Clone, Copy)]
-pub(super) struct Start {
-    /// In the ring's own colour, else in the channel that shows it best.
-    in_colour: bool,
-    /// What part of a ray's steepest rise is taken for the edge.
-    steepness: f64,
-}
-
-/// The first clear rise passes shadows, which come later.
-const FIRST: f64 = 0.16;
-/// The steepest one passes the patches of a ring under talc, or a hole that lies wholly in shadow.
-const STEEPEST: f64 = 0.9;
+pub(super) struct Start(f64);
 
 impl Start {
-    pub(super) const ALL: [Self; 4] = [
-        Self::new(false, FIRST),
-        Self::new(true, FIRST),
-        Self::new(true, STEEPEST),
-        Self::new(false, STEEPEST),
-    ];
+    /// The first clear rise passes shadows, which come later; the steepest one passes the patches of a ring under talc, or a hole
+    /// that lies wholly in shadow.
+    pub(super) const ALL: [Self; 2] = [Self(0.16), Self(0.9)];
 
-    const fn new(in_colour: bool, steepness: f64) -> Self {
-        Self {
-            in_colour,
-            steepness,
-        }
-    }
-
-    /// Finds rough edges. `shape`: the hole's plain outline, `section`: both in samples.
-    pub(super) fn find(self, around: &Surroundings, shape: &[f64], section: f64) -> Option<Rough> {
+    /// Finds rough edges. `root`: a view as roots, `shape`: the hole's plain outline, `section`: both in samples.
+    pub(super) fn find(
+        self,
+        around: &Surroundings,
+        root: &Samples,
+        shape: &[f64],
+        section: f64,
+    ) -> Option<Rough> {
         /// Orders of the outline from turn to turn.
         const ORDERS: [usize; 5] = [1, 2, 2, 3, 3];
-        let samples = match &around.colour {
-            _ if !self.in_colour => &around.root,
-            colour => &colour.as_ref()?.root,
-        };
-        let slopes = samples
-            .along_ring(around.sigma_rays)
-            .slope(around.sigma.max(0.05 * section));
+        let sigma = around.sigma.max(0.05 * section);
+        let slopes = root.along_ring(around.sigma_rays).slope(sigma);
         let mut middle: Vec<f64> = shape.iter().map(|r| r + 0.5 * section).collect();
         let mut rough = None;
         for order in ORDERS {
@@ -82,7 +63,7 @@ impl Start {
         let rays = lines.iter().enumerate();
         let places: Vec<f64> = rays
             .map(|(k, line)| {
-                let least = (self.steepness as f32 * top(line)).max(0.05 * usual);
+                let least = (self.0 as f32 * top(line)).max(0.05 * usual);
                 let peak = |w: &[f32]| w[1] >= w[0] && w[1] > w[2] && w[1] > least;
                 let at = line.windows(3).position(peak);
                 at.map_or(f64::NAN, |at| {

@@ -18,13 +18,15 @@ pub(super) struct Hole {
     pub(super) radius: f64,
     /// Distance of its outline along each ray.
     pub(super) outline: Vec<f64>,
+    /// The same of a plain round shape of it.
+    pub(super) shape: Vec<f64>,
 }
 
 /// A smaller hole is dust or the eye of a letter, mm².
 const LEAST_AREA_MM2: f64 = 0.25;
-/// Less of its convex hull is no ring's hole, but what lies between three rings.
-const LEAST_SOLIDITY: f64 = 0.90;
-const LEAST_AXES_RATIO: f64 = 0.55;
+/// What scatters more about a plain round shape, in parts of its radius, is no ring's hole, but what lies between three rings; the
+/// border of small ones scatters by half a point.
+const MOST_SCATTER: f64 = 0.12;
 /// Fewer points have no shape.
 const LEAST_POINTS: usize = 12;
 
@@ -154,22 +156,14 @@ impl Hole {
             middle = centroid(&outline, middle);
             outline = outline_about(points, middle)?;
         }
-        let area = area(&outline);
-        let corners: Vec<[f64; 2]> = outline
-            .iter()
-            .enumerate()
-            .map(|(k, r)| [r * ray(k).cos(), r * ray(k).sin()])
-            .collect();
-        let extents: Vec<f64> = (0..18).map(|k| extent(&corners, k)).collect();
-        let longest = extents.iter().copied().fold(0.0, f64::max);
-        let shortest = extents.iter().copied().fold(f64::MAX, f64::min);
-        let is_hole = area >= least_area
-            && shortest > LEAST_AXES_RATIO * longest
-            && area > LEAST_SOLIDITY * hull_area(corners);
-        is_hole.then_some(Self {
+        let (area, round) = (area(&outline), Radii::even(outline.clone()).fit(2, 1e-6)?);
+        let radius = (area / PI).sqrt();
+        let is_hole = area >= least_area && round.scatter < MOST_SCATTER * radius + 0.5;
+        is_hole.then(|| Self {
             x: middle[0],
             y: middle[1],
-            radius: (area / PI).sqrt(),
+            radius,
+            shape: (0..RAYS).map(|k| round.series.radius(ray(k))).collect(),
             outline,
         })
     }
@@ -179,15 +173,10 @@ impl Hole {
         self.x = (self.x + 0.5) * factor - 0.5;
         self.y = (self.y + 0.5) * factor - 0.5;
         self.radius *= factor;
-        for radius in &mut self.outline {
+        for radius in self.outline.iter_mut().chain(&mut self.shape) {
             *radius *= factor;
         }
         self
-    }
-
-    /// Gives a plain round shape of the outline.
-    pub(super) fn shape(&self) -> Option<Vec<f64>> {
-        Radii::even(self.outline.clone()).smooth(2)
     }
 
     /// Tells whether another is nearly the same hole.
@@ -247,45 +236,6 @@ fn centroid(outline: &[f64], about: [f64; 2]) -> [f64; 2] {
         moved[1] += part * ray(k).sin();
     }
     [about[0] + moved[0], about[1] + moved[1]]
-}
-
-/// Gives the extent along the k-th of eighteen directions.
-fn extent(corners: &[[f64; 2]], k: u32) -> f64 {
-    let (sin, cos) = (f64::from(k) * PI / 18.0).sin_cos();
-    let along = corners.iter().map(|c| c[0] * cos + c[1] * sin);
-    let (low, high) = along.fold((f64::MAX, f64::MIN), |(low, high), v| {
-        (low.min(v), high.max(v))
-    });
-    high - low
-}
-
-/// Gives the area of the convex hull (Andrew's monotone chain).
-fn hull_area(mut points: Vec<[f64; 2]>) -> f64 {
-    points.sort_by(|a, b| a[0].total_cmp(&b[0]).then(a[1].total_cmp(&b[1])));
-    let turn = |a: [f64; 2], b: [f64; 2], c: [f64; 2]| {
-        (b[0] - a[0]) * (c[1] - a[1]) - (b[1] - a[1]) * (c[0] - a[0])
-    };
-    let chain = |points: &mut dyn Iterator<Item = [f64; 2]>| {
-        let mut chain: Vec<[f64; 2]> = Vec::new();
-        for point in points {
-            while chain.len() > 1
-                && turn(chain[chain.len() - 2], chain[chain.len() - 1], point) <= 0.0
-            {
-                chain.pop();
-            }
-            chain.push(point);
-        }
-        chain.pop();
-        chain
-    };
-    let mut hull = chain(&mut points.iter().copied());
-    hull.extend(chain(&mut points.iter().rev().copied()));
-    let pairs = hull.iter().zip(hull.iter().cycle().skip(1));
-    pairs
-        .map(|(a, b)| a[0] * b[1] - b[0] * a[1])
-        .sum::<f64>()
-        .abs()
-        / 2.0
 }
 
 #[cfg(test)]

@@ -1,8 +1,9 @@
 //! The lens of a scanner, found from the rings themselves.
 
+use super::line::line;
 use super::ring::ScannedRing;
 use super::scale::{Lens, Scale};
-use super::series::{median, tukey};
+use std::f64::consts::SQRT_2;
 
 /// Fewer rings tell nothing, nor such as lie less than this far from the middle (mm², halved and squared).
 const FEWEST: usize = 5;
@@ -33,23 +34,10 @@ pub(super) fn lens(rings: &[ScannedRing], scale: &Scale, page_width: usize) -> O
     if seen.len() < FEWEST || seen.iter().all(|[x, _]| *x <= LEAST_SPREAD) {
         return None;
     }
-    let mut weights = vec![1.0; seen.len()];
-    let (mut slope, mut error) = (0.0, f64::INFINITY);
-    for _ in 0..10 {
-        let sum = |of: fn(&[f64; 2]) -> f64| {
-            let pairs = seen.iter().zip(&weights);
-            pairs.map(|(pair, w)| w * of(pair)).sum::<f64>()
-        };
-        let square = sum(|[x, _]| x * x);
-        slope = sum(|[x, y]| x * y) / square;
-        let mut off: Vec<f64> = seen.iter().map(|[x, y]| (y - slope * x).abs()).collect();
-        let sizes = off.clone();
-        let scatter = (1.4826 * median(&mut off)).max(1e-4);
-        for (weight, size) in weights.iter_mut().zip(sizes) {
-            *weight = tukey(size / (4.0 * scatter));
-        }
-        error = scatter / square.sqrt();
-    }
+    // Seen from the other side of nought too, the line goes through it; each place counts twice then.
+    let mirrored = seen.iter().map(|[x, y]| [-x, -y]);
+    let line = line(&mirrored.chain(seen.iter().copied()).collect::<Vec<_>>())?;
+    let (slope, error) = (line.slope, SQRT_2 * line.slope_error);
     // Clear, and not only just: a distance known to a quarter still takes most of the error out.
     let clear = slope > 4.0 * error && error / slope / 2.0 < 0.25;
     let distance_mm = 1.0 / slope.sqrt();

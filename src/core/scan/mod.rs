@@ -26,6 +26,7 @@ mod edge;
 mod ground;
 mod hole;
 mod lens;
+mod line;
 mod outline;
 mod page;
 mod polar;

@@ -3,6 +3,7 @@
 use super::hole::{Hole, RAYS, ray};
 use super::page::Page;
 use super::series::{median, quantile};
+use std::f64::consts::TAU;
 
 /// Distance of samples along a ray, in points.
 pub(super) const STEP: f64 = 0.5;
@@ -207,6 +208,12 @@ impl Look {
         ratio(0).min(ratio(1)).min(ratio(2))
     }
 
+    /// Tells whether what is seen is paper, or shines like metal: it has between half and two and a half times the paper's light in
+    /// its darkest channel.
+    pub(super) fn is_like_paper(&self) -> bool {
+        (0.5..2.5).contains(&self.least_ratio())
+    }
+
     /// Tells whether it is neither black nor coloured: rubber gives back 4 to 8 parts in a hundred of the light where it is
     /// black, and little in one channel where it is coloured.
     pub(super) fn is_grey(&self) -> bool {
@@ -333,36 +340,42 @@ fn dark_run(apart: &[f32], radius: f64) -> Option<f64> {
     Some((start + length) as f64)
 }
 
-/// Holds the surroundings of a hole along its rays, in the channel that shows the ring best.
+/// Holds the surroundings of a hole along its rays.
 #[derive(Debug)]
 pub(super) struct Surroundings {
     /// Radius of the first sample, in points.
     pub(super) first: f64,
-    /// Light, greater outside the ring.
-    pub(super) level: Samples,
-    /// Root of light, greater outside the ring.
-    pub(super) root: Samples,
-    /// Root of light of the paper in the hole.
+    /// In the channels that show the ring best, then, of coloured rings, in what of their colour no shadow can make.
+    pub(super) views: Vec<View>,
+    /// Root of light of the paper in the hole, in the first view.
     pub(super) paper_root: f32,
-    /// What of the colour no shadow can make, as light and as root; of coloured rings alone.
-    pub(super) colour: Option<Colour>,
     /// Smoothing of slopes along a ray, in samples.
     pub(super) sigma: f64,
     /// Smoothing across rays, in rays.
     pub(super) sigma_rays: f64,
 }
 
+/// Holds the samples in one colour, greater outside the ring.
 #[derive(Debug)]
-pub(super) struct Colour {
+pub(super) struct View {
     pub(super) level: Samples,
+    /// Root of the level.
     pub(super) root: Samples,
-    /// It alone shows the edge well.
-    pub(super) strong: bool,
+}
+
+impl View {
+    /// Makes a view of light that is greater outside the ring where `sign` is positive; `floor` is added below the root.
+    fn of(values: Vec<f32>, length: usize, sign: f32, floor: f32) -> Self {
+        let seen = Samples { values, length }.with_neighbours();
+        Self {
+            root: seen.map(|v| sign * (v.max(0.0) + floor).sqrt()),
+            level: seen.map(|v| sign * v),
+        }
+    }
 }
 
 /// Less of a colour of its own is grey.
 const LEAST_COLOUR: f32 = 0.006;
-const STRONG_COLOUR: f32 = 0.05;
 
 impl Surroundings {
     pub(super) fn of(page: &Page, hole: &Hole, look: &Look) -> Self {
@@ -373,50 +386,29 @@ impl Surroundings {
         let length = (((high + 3.4 * t - first) / STEP) as usize).max(16);
         let (weights, own) = (look.weights(), look.own_colour());
         let own_length = norm(own);
-        let coloured = own_length > LEAST_COLOUR;
         let own = own.map(|v| v / own_length.max(1e-6));
-        let mut grey = Vec::with_capacity(RAYS * length);
-        let mut colour = Vec::with_capacity(if coloured { RAYS * length } else { 0 });
+        let (mut grey, mut colour) = (Vec::new(), Vec::new());
         for k in 0..RAYS {
             let mut seen = look.paper;
             for i in 0..length {
-                if let Some(light) = light_on(page, hole, k, first + i as f64 * STEP) {
-                    seen = light;
-                }
+                let light = light_on(page, hole, k, first + i as f64 * STEP);
+                seen = light.unwrap_or(seen);
                 grey.push(dot(seen, weights));
-                if coloured {
-                    colour.push(dot(seen, own));
-                }
+                colour.push(dot(seen, own));
             }
         }
         let sign = if look.is_darker() { 1.0 } else { -1.0 };
-        let grey = Samples {
-            values: grey,
-            length,
+        let mut views = vec![View::of(grey, length, sign, 0.0)];
+        if own_length > LEAST_COLOUR {
+            views.push(View::of(colour, length, -1.0, 0.1 * own_length));
         }
-        .with_neighbours();
-        let colour = coloured.then(|| {
-            let seen = Samples {
-                values: colour,
-                length,
-            }
-            .with_neighbours();
-            Colour {
-                root: seen.map(|v| -(v.max(0.0) + 0.1 * own_length).sqrt()),
-                level: seen.map(|v| -v),
-                strong: own_length > STRONG_COLOUR,
-            }
-        });
+        let girth = TAU * (hole.radius + t / 2.0).max(1.0);
         Self {
             first,
+            views,
             paper_root: dot(look.paper, weights).max(0.0).sqrt(),
-            root: grey.map(|v| v.max(0.0).sqrt() * sign),
-            level: grey.map(|v| v * sign),
-            colour,
             sigma: (1.2 / STEP).max(0.035 * t / STEP),
-            sigma_rays: (0.12 * t / (hole.radius + t / 2.0).max(1.0) / std::f64::consts::TAU
-                * RAYS as f64)
-                .max(3.0),
+            sigma_rays: (0.12 * t / girth * RAYS as f64).max(3.0),
         }
     }
 }

@@ -4,13 +4,11 @@ use super::ground::{Apart, Distance, Ground};
 use super::hole::{Hole, holes};
 use super::lens::lens;
 use super::page::Page;
-use super::polar::NoRing;
-use super::ring::{ScannedRing, is_like_paper};
+use super::polar::{Look, NoRing};
+use super::ring::ScannedRing;
 use super::scale::Scale;
-use super::trace::{Place, Traced, trace};
+use super::trace::{Traced, trace};
 use crate::core::quantity::{Length, as_mm};
-use std::sync::Mutex;
-use std::sync::atomic::{AtomicUsize, Ordering};
 
 /// Holds what a page shows.
 #[derive(Debug, Clone)]
@@ -172,44 +170,40 @@ impl Search<'_> {
     }
 
     fn measured(&self, holes: &[Hole]) -> Vec<Result<Found, NoRing>> {
-        let next = AtomicUsize::new(0);
-        let done = Mutex::new(Vec::new());
-        let work = || {
-            loop {
-                let at = next.fetch_add(1, Ordering::Relaxed);
-                let Some(hole) = holes.get(at) else { break };
-                let result = self.measure(hole);
-                if let Ok(mut done) = done.lock() {
-                    done.push((at, result));
-                }
-            }
+        let threads = self.threads.clamp(1, holes.len().max(1));
+        let every = |first: usize| {
+            let own = holes.iter().enumerate().skip(first).step_by(threads);
+            own.map(|(at, hole)| (at, self.measure(hole)))
+                .collect::<Vec<_>>()
         };
-        if self.threads > 1 {
-            std::thread::scope(|scope| {
-                for _ in 0..self.threads.min(holes.len()) {
-                    scope.spawn(work);
-                }
-            });
-        } else {
-            work();
-        }
-        let mut results = done.into_inner().unwrap_or_default();
+        let mut results = std::thread::scope(|scope| {
+            let others: Vec<_> = (1..threads)
+                .map(|first| scope.spawn(move || every(first)))
+                .collect();
+            let mut results = every(0);
+            results.extend(
+                others
+                    .into_iter()
+                    .flat_map(|other| other.join().unwrap_or_default()),
+            );
+            results
+        });
         results.sort_by_key(|(at, _)| *at);
         results.into_iter().map(|(_, result)| result).collect()
     }
 
     fn measure(&self, hole: &Hole) -> Result<Found, NoRing> {
-        let place = Place {
-            pitch: self.scale.mean_mm(),
-            ground: self.ground.light_at(
-                hole.x / self.page.width() as f64,
-                hole.y / self.page.height() as f64,
-            ),
-        };
-        trace(self.page, hole, place, |traced| {
-            if self.kinds == Kinds::Rubber && is_like_paper(&traced) {
-                return Err(NoRing::LikeThePaper);
-            }
+        let pitch = self.scale.mean_mm();
+        let part = |at: f64, size: usize| at / size as f64;
+        let (across, down) = (
+            part(hole.x, self.page.width()),
+            part(hole.y, self.page.height()),
+        );
+        let look = Look::at(self.page, hole, self.ground.light_at(across, down), pitch)?;
+        if self.kinds == Kinds::Rubber && look.is_like_paper() {
+            return Err(NoRing::LikeThePaper);
+        }
+        trace(self.page, hole, look, pitch, |traced| {
             let ring = ScannedRing::of(&traced, self.scale)?;
             if self.kinds == Kinds::Rubber && ring.is_metal(&traced) {
                 return Err(NoRing::Metal);

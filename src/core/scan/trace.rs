@@ -4,7 +4,7 @@ use super::coarse::{Rough, Start, Way};
 use super::edge::fit_edge;
 use super::hole::{Hole, RAYS};
 use super::page::Page;
-use super::polar::{Look, NoRing, STEP, Samples, Surroundings};
+use super::polar::{Look, NoRing, STEP, Samples, Surroundings, View};
 use super::series::{Radii, quantile};
 
 /// Holds both edges of a ring along the rays from a place inside it.
@@ -44,73 +44,45 @@ impl TracedEdge {
     }
 }
 
-/// The channel in which edges are sought.
-struct Channel<'s> {
-    level: &'s Samples,
-    slopes: Samples,
-}
-
-/// What is known of the place of a hole.
-#[derive(Debug, Clone, Copy)]
-pub(super) struct Place {
-    /// Millimetres of a point.
-    pub(super) pitch: f64,
-    /// Light of the paper round about.
-    pub(super) ground: [f32; 3],
-}
-
 /// Traces a ring round a hole, by every start until one satisfies: `judge` tells how bad a trace is, below `ENOUGH` ends the
-/// search.
+/// search. `pitch`: millimetres of a point.
 pub(super) fn trace<M>(
     page: &Page,
     hole: &Hole,
-    place: Place,
+    look: Look,
+    pitch: f64,
     judge: impl Fn(Traced) -> Result<(M, f64), NoRing>,
 ) -> Result<M, NoRing> {
     const ENOUGH: f64 = 0.25;
-    let look = Look::at(page, hole, place.ground, place.pitch)?;
     let around = Surroundings::of(page, hole, &look);
-    let shape: Vec<f64> = hole.shape().ok_or(NoRing::NotSmooth)?;
-    let shape: Vec<f64> = shape.iter().map(|r| (r - around.first) / STEP).collect();
+    let shape = hole.shape.iter().map(|r| (r - around.first) / STEP);
+    let shape: Vec<f64> = shape.collect();
     let seen = Seen {
         hole,
         around: &around,
         look,
-        pitch: place.pitch,
+        pitch,
     };
-    let channels = channels(&around);
     let mut best: Option<(M, f64)> = None;
     let mut why = NoRing::NotSmooth;
     for start in Start::ALL {
-        let Some(rough) = start.find(&around, &shape, look.section / STEP) else {
-            continue;
-        };
-        for channel in &channels {
-            match seen.traced(channel, &rough).and_then(&judge) {
+        for view in &around.views {
+            let rough = start.find(&around, &view.root, &shape, look.section / STEP);
+            let rough = rough.ok_or(NoRing::NotSmooth);
+            match rough
+                .and_then(|rough| seen.traced(view, &rough))
+                .and_then(&judge)
+            {
+                Ok(found) if found.1 < ENOUGH => return Ok(found.0),
                 Ok(found) if best.as_ref().is_none_or(|best| found.1 < best.1) => {
                     best = Some(found);
                 }
                 Ok(_) => {}
                 Err(reason) => why = reason,
             }
-            if best.as_ref().is_some_and(|best| best.1 < ENOUGH) {
-                return best.map(|found| found.0).ok_or(why);
-            }
         }
     }
     best.map(|found| found.0).ok_or(why)
-}
-
-/// The channel that shows the ring best, then a strong colour of its own.
-fn channels(around: &Surroundings) -> Vec<Channel<'_>> {
-    let channel = |level, root: &'_ Samples| Channel {
-        level,
-        slopes: root.slope(around.sigma),
-    };
-    let plain = channel(&around.level, &around.root);
-    let own = around.colour.as_ref().filter(|colour| colour.strong);
-    let own = own.map(|colour| channel(&colour.level, &colour.root));
-    std::iter::once(plain).chain(own).collect()
 }
 
 struct Seen<'s> {
@@ -121,7 +93,7 @@ struct Seen<'s> {
 }
 
 impl Seen<'_> {
-    fn traced(&self, channel: &Channel<'_>, rough: &Rough) -> Result<Traced, NoRing> {
+    fn traced(&self, view: &View, rough: &Rough) -> Result<Traced, NoRing> {
         /// The most that a ring may be wider than the first look said, which saw it with its shadow.
         const WIDEST: f64 = 1.5;
         let thick = |rough: &Rough| {
@@ -134,8 +106,10 @@ impl Seen<'_> {
             }
         };
         let section = thick(rough)?;
+        let slopes = view.root.slope(self.around.sigma);
+        let least: Vec<f32> = (0..RAYS).map(|k| clear(slopes.row(k))).collect();
         let near = |rough: &[f64], way| {
-            Near::of(&channel.slopes, rough, way, section).ok_or(NoRing::NotSmooth)
+            Near::of(&slopes, &least, rough, 0.3 * section, way).ok_or(NoRing::NotSmooth)
         };
         let (inner, outer) = (near(&rough.inner, Way::In)?, near(&rough.outer, Way::Out)?);
         let mid = Rough {
@@ -147,7 +121,7 @@ impl Seen<'_> {
             return Err(NoRing::NotSmooth);
         }
         let edge = |places: &[f64], way| {
-            let edge = fit_edge(channel.level, &channel.slopes, places, way, section);
+            let edge = fit_edge(&view.level, &slopes, places, way, section);
             let edge = edge.ok_or(NoRing::NotSmooth)?;
             let radius = |place: &f64| self.around.first + place * STEP;
             Ok(TracedEdge {
@@ -158,7 +132,12 @@ impl Seen<'_> {
         let root = |k: usize, part: f64, reach: f64| {
             let at = f64::midpoint(mid.inner[k], mid.outer[k]) + part * section;
             let reach = (reach * section) as i32;
-            let root = |o: i32| self.around.root.between(k, at + f64::from(o)).abs();
+            let root = |o: i32| {
+                self.around.views[0]
+                    .root
+                    .between(k, at + f64::from(o))
+                    .abs()
+            };
             (-reach..=reach).map(root).sum::<f64>() / f64::from(2 * reach + 1)
         };
         Ok(Traced {
@@ -196,12 +175,12 @@ struct Near {
 }
 
 impl Near {
-    /// Moves a rough edge to the nearest peaks of the slope, by outlines of ever more orders.
-    fn of(slopes: &Samples, rough: &[f64], way: Way, section: f64) -> Option<Self> {
-        let mut reach = (0.3 * section).max(4.0);
+    /// Moves a rough edge to the nearest peaks of the slope, by outlines of ever more orders. `least`: what is clear, ray by ray.
+    fn of(slopes: &Samples, least: &[f32], rough: &[f64], reach: f64, way: Way) -> Option<Self> {
         let (mut places, mut smooth) = (Vec::new(), rough.to_vec());
+        let mut reach = reach.max(4.0);
         for order in [2, 3, 4] {
-            let peak = |k: usize| peak(slopes.row(k), smooth[k], way, reach);
+            let peak = |k: usize| peak(slopes.row(k), least[k], smooth[k], way, reach);
             places = (0..RAYS).map(|k| peak(k).unwrap_or(f64::NAN)).collect();
             smooth = Radii::even(places.clone()).smooth(order)?;
             reach = (0.6 * reach).max(4.0);
@@ -210,11 +189,15 @@ impl Near {
     }
 }
 
-/// Gives the clear peak of the slope that lies nearest to a place.
-fn peak(row: &[f32], about: f64, way: Way, reach: f64) -> Option<f64> {
-    let sign = way.sign() as f32;
+/// Gives the slope from which a peak of a ray is clear.
+fn clear(row: &[f32]) -> f32 {
     let mut sizes: Vec<f64> = row.iter().map(|v| f64::from(v.abs())).collect();
-    let least = (0.10 * quantile(&mut sizes, 0.98)).max(0.001) as f32;
+    (0.10 * quantile(&mut sizes, 0.98)).max(0.001) as f32
+}
+
+/// Gives the clear peak of the slope that lies nearest to a place.
+fn peak(row: &[f32], least: f32, about: f64, way: Way, reach: f64) -> Option<f64> {
+    let sign = way.sign() as f32;
     let from = (about - reach).max(1.0) as usize;
     let to = ((about + reach).max(0.0) as usize + 1).min(row.len() - 1);
     let at = |i: usize| sign * row[i];

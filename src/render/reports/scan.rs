@@ -6,7 +6,8 @@ use crate::core::scan::{
     ScaleSource,
 };
 use crate::render::{
-    Cell, Document, Report, Sheet, Table, fixed, mm2, mm3, notice, percent_of, rounded,
+    Cell, Column, Document, Report, Sheet, both, fixed, in_rows, mm2, mm3, notice, on_page,
+    percent_of, rounded, sheet, table,
 };
 
 impl Report for ScanReport {
@@ -22,7 +23,7 @@ impl Report for ScanReport {
                 page.text(refused_words(refused));
                 continue;
             }
-            page.table(ring_table(scan));
+            page.table(table(&columns(), &rows(at + 1, scan)));
             page.list(damage_lines(scan));
             page.list(scan.places.iter().map(place_words));
             page.text(scan.scale.as_ref().map(scale_words).unwrap_or_default());
@@ -33,40 +34,80 @@ impl Report for ScanReport {
     }
 
     fn sheet(&self) -> Option<Sheet> {
-        let rows = self.pages.iter().enumerate().flat_map(|(at, scan)| {
-            scan.rings
-                .iter()
-                .map(move |ring| ring_cells(at + 1, scan, ring))
-        });
-        Some(Sheet {
-            header: HEADER.to_vec(),
-            rows: rows.collect(),
-        })
+        let pages = (1..).zip(&self.pages);
+        let rows: Vec<Row<'_>> = pages.flat_map(|(page, scan)| rows(page, scan)).collect();
+        Some(sheet(&columns(), &rows))
     }
+}
+
+/// A ring of a page.
+struct Row<'r> {
+    page: usize,
+    file: &'r str,
+    ring: &'r RingLine,
+}
+
+fn rows(page: usize, scan: &ScanPage) -> Vec<Row<'_>> {
+    let row = |ring| Row {
+        page,
+        file: &scan.file,
+        ring,
+    };
+    scan.rings.iter().map(row).collect()
+}
+
+fn columns<'r>() -> [Column<Row<'r>>; 23] {
+    [
+        in_rows("page", |row| row.page.into()),
+        in_rows("file", |row| row.file.into()),
+        both(">ring", "ring", |row| row.ring.number.into()),
+        in_rows("x_mm", |row| row.ring.x.into()),
+        in_rows("y_mm", |row| row.ring.y.into()),
+        on_page(">OD mm", |row| figure(row.ring.seen.od)),
+        on_page(">ID mm", |row| figure(row.ring.seen.id)),
+        in_rows("od_mm", |row| row.ring.seen.od.value.into()),
+        in_rows("od_standard_uncertainty_mm", |row| {
+            row.ring.seen.od.uncertainty.into()
+        }),
+        in_rows("id_mm", |row| row.ring.seen.id.value.into()),
+        in_rows("id_standard_uncertainty_mm", |row| {
+            row.ring.seen.id.uncertainty.into()
+        }),
+        in_rows("plan_width_mm", |row| row.ring.seen.plan_width.value.into()),
+        in_rows("ovality", |row| rounded(row.ring.seen.ovality, 4).into()),
+        in_rows("sure", |row| row.ring.sure.into()),
+        in_rows("doubts", |row| doubts(row.ring).join("; ").into()),
+        in_rows("damage", |row| kinds(row.ring).join("; ").into()),
+        in_rows("code", |row| row.ring.name.best().map(first_code).into()),
+        in_rows("probability", |row| {
+            row.ring
+                .name
+                .best()
+                .map(|best| rounded(best.probability, 4))
+                .into()
+        }),
+        on_page("most likely", |row| {
+            let best = row.ring.name.best().map(first_code);
+            Cell::text(best.unwrap_or_else(|| "no listed ring".to_owned()))
+        }),
+        on_page(">odds", |row| {
+            let best = row.ring.name.best().map(|best| best.probability);
+            Cell::text(percent_of(
+                best.unwrap_or(row.ring.name.unlisted_probability),
+            ))
+        }),
+        on_page("then", |row| rival(&row.ring.name).into()),
+        on_page("mind", |row| {
+            let mut kinds = kinds(row.ring);
+            kinds.dedup();
+            Cell::text([doubts(row.ring), kinds].concat().join(", "))
+        }),
+        in_rows("notice", |_| notice([])),
+    ]
 }
 
 const NOT_TRIED: &str = "The method was worked out on simulated scans and on photographs and has not been tried on a real scanner yet: \
      check the first page against a caliper, and calibrate the scanner.";
-
-const HEADER: [&str; 17] = [
-    "page",
-    "file",
-    "ring",
-    "x_mm",
-    "y_mm",
-    "od_mm",
-    "od_standard_uncertainty_mm",
-    "id_mm",
-    "id_standard_uncertainty_mm",
-    "plan_width_mm",
-    "ovality",
-    "sure",
-    "doubts",
-    "damage",
-    "code",
-    "probability",
-    "notice",
-];
 
 fn headline(report: &ScanReport) -> String {
     let rings: usize = report.pages.iter().map(|page| page.rings.len()).sum();
@@ -140,36 +181,28 @@ fn rings(numbers: &[usize]) -> String {
     }
 }
 
-fn ring_table(scan: &ScanPage) -> Table {
-    let mut table = Table::new(&[
-        ">ring",
-        ">OD mm",
-        ">ID mm",
-        "most likely",
-        ">odds",
-        "then",
-        "mind",
-    ]);
-    for ring in &scan.rings {
-        let best = ring.name.best();
-        table.row([
-            ring.number.to_string(),
-            figure(ring.seen.od),
-            figure(ring.seen.id),
-            best.map_or_else(|| "no listed ring".to_owned(), first_code),
-            best.map_or_else(
-                || percent_of(ring.name.unlisted_probability),
-                |best| percent_of(best.probability),
-            ),
-            rival(&ring.name),
-            mind(ring),
-        ]);
-    }
-    table
+fn figure(figure: Measured) -> Cell {
+    Cell::text(format!(
+        "{} ±{}",
+        mm2(figure.value),
+        mm3(figure.uncertainty)
+    ))
 }
 
-fn figure(figure: Measured) -> String {
-    format!("{} ±{}", mm2(figure.value), mm3(figure.uncertainty))
+fn doubts(ring: &RingLine) -> Vec<&'static str> {
+    ring.seen
+        .doubts
+        .iter()
+        .map(|doubt| doubt_words(*doubt))
+        .collect()
+}
+
+fn kinds(ring: &RingLine) -> Vec<&'static str> {
+    ring.seen
+        .defects
+        .iter()
+        .map(|defect| kind_words(defect.kind))
+        .collect()
 }
 
 fn first_code(candidate: &crate::app::identify::RingCandidate) -> String {
@@ -186,19 +219,6 @@ fn rival(name: &RingName) -> String {
     rival.map_or_else(String::new, |rival| {
         format!("{} {}", first_code(rival), percent_of(rival.probability))
     })
-}
-
-fn mind(ring: &RingLine) -> String {
-    let doubts = ring.seen.doubts.iter().map(|doubt| doubt_words(*doubt));
-    let mut kinds: Vec<&str> = ring
-        .seen
-        .defects
-        .iter()
-        .map(|d| kind_words(d.kind))
-        .collect();
-    kinds.dedup();
-    let words: Vec<&str> = doubts.chain(kinds).collect();
-    words.join(", ")
 }
 
 fn damage_lines(scan: &ScanPage) -> Vec<String> {
@@ -253,6 +273,7 @@ fn doubt_words(doubt: Doubt) -> &'static str {
         Doubt::Rough => "rough edge",
         Doubt::Blurred => "blurred edge: known to 0.2 mm",
         Doubt::Cut => "cut through, or a neighbour lies across it",
+        Doubt::Flat => "not shaded like a tube: roll it, a flat washer looks the same from above",
         Doubt::FewPoints => "too few points: scan finer",
     }
 }
@@ -281,8 +302,7 @@ fn place_words(place: &RefusedPlace) -> String {
 /// Says why a page was refused, and the remedy.
 pub(super) fn refused_words(refused: PageRefusal) -> String {
     match refused {
-        PageRefusal::NoScale => "The file does not say its resolution: give it with --dpi 600, or the size of a point with \
-             --scale \"0.0423 mm\"."
+        PageRefusal::NoScale => "The file does not say its resolution: give it with --dpi 600."
             .to_owned(),
         PageRefusal::TooCoarse { dpi } => format!(
             "The file says {} dots an inch. That is too coarse to measure a ring, or what programs write that do not know: scan at 600 \
@@ -323,35 +343,4 @@ fn scale_words(scale: &Scale) -> String {
         fixed(scale.down.dpi(), 1),
         fixed(scale.relative_uncertainty * 100.0, 2)
     )
-}
-
-fn ring_cells(page: usize, scan: &ScanPage, ring: &RingLine) -> Vec<Cell> {
-    let count = |n: usize| Cell::Count(i64::try_from(n).unwrap_or(i64::MAX));
-    let joined = |words: Vec<&str>| Cell::text(words.join("; "));
-    let best = ring.name.best();
-    vec![
-        count(page),
-        Cell::text(&scan.file),
-        count(ring.number),
-        Cell::Number(ring.x.mm_rounded()),
-        Cell::Number(ring.y.mm_rounded()),
-        Cell::Number(ring.seen.od.value.mm_rounded()),
-        Cell::Number(ring.seen.od.uncertainty.mm_rounded()),
-        Cell::Number(ring.seen.id.value.mm_rounded()),
-        Cell::Number(ring.seen.id.uncertainty.mm_rounded()),
-        Cell::Number(ring.seen.plan_width.value.mm_rounded()),
-        Cell::Number(rounded(ring.seen.ovality, 4)),
-        Cell::text(if ring.sure { "yes" } else { "no" }),
-        joined(ring.seen.doubts.iter().map(|d| doubt_words(*d)).collect()),
-        joined(
-            ring.seen
-                .defects
-                .iter()
-                .map(|d| kind_words(d.kind))
-                .collect(),
-        ),
-        Cell::text(best.map(first_code).unwrap_or_default()),
-        Cell::number(best.map(|best| rounded(best.probability, 4))),
-        notice([]),
-    ]
 }

@@ -3,6 +3,7 @@
 use super::page::{Errors, judged, measured};
 use crate::pages::cluttered::{PAGES, flat_washers, scan};
 use crate::simulator::ring::Rubber;
+use ringwright::core::scan::{Doubt, ScannedRing};
 
 #[derive(Default)]
 struct Count {
@@ -114,19 +115,16 @@ fn of_nine_cluttered_pages_nearly_all_rings_are_found_and_none_that_is_sure_is_f
 }
 
 #[test]
-fn flat_washers_of_rubber_are_told_by_nobody_from_rings() {
-    // Seen from above a flat ring is a ring: what is asked is that the true ones are still measured.
+fn flat_washers_of_rubber_are_never_sure_and_the_rings_beside_them_are() {
     let scan = flat_washers();
     let reading = measured(&scan, false).expect("rings are found");
     let judged = judged(&scan, &reading);
-    let found = judged
+    let sure = judged
         .pairs
         .iter()
-        .filter(|pair| pair.found.is_some())
-        .count();
-    assert!(
-        found + 1 >= judged.pairs.len(),
-        "{found} of {}",
-        judged.pairs.len()
-    );
+        .filter(|pair| pair.found.is_some_and(ScannedRing::is_sure));
+    assert!(sure.count() + 1 >= judged.pairs.len());
+    for washer in &judged.foreign {
+        assert!(washer.doubts.contains(&Doubt::Flat), "{:?}", washer.doubts);
+    }
 }

@@ -4,10 +4,10 @@ use super::super::coarse::Way;
 use super::super::edge::fit_edge;
 use super::super::ground::{Apart, Distance, Ground};
 use super::super::hole::{RAYS, Run, regions};
+use super::super::line::line;
 use super::super::page::Page;
 use super::super::polar::Samples;
 use super::super::scale::Pitch;
-use super::line::line;
 use super::{Axis, AxisScale};
 
 /// Sides of the card, mm, and half the width of what a card in use may have, as a standard uncertainty (85.47 to 85.72 and

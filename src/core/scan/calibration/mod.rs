@@ -1,7 +1,6 @@
 //! The scale of a scanner, found from a thing of known size on its glass.
 
 mod card;
-mod line;
 mod rule;
 
 use super::page::Page;

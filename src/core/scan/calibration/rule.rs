@@ -1,9 +1,9 @@
 //! A steel rule: the phase of its millimetre marks along the page.
 
+use super::super::line::line;
 use super::super::page::{Page, light};
 use super::super::scale::Pitch;
 use super::super::series::median;
-use super::line::line;
 use super::{Axis, AxisScale};
 use std::f64::consts::TAU;
 

@@ -1,6 +1,6 @@
 //! A straight line through places, some of which lie off.
 
-use super::super::series::{median, tukey};
+use super::series::{median, tukey};
 
 /// Holds a line: place = at zero + slope times step.
 #[derive(Debug, Clone, Copy)]
