@@ -30,6 +30,12 @@ impl CliError {
         Self::Book(format!("error: {}", message.into()))
     }
 
+    /// Makes an error of words that clap read; how the whole command is written is left out.
+    pub(super) fn clap(error: &clap::Error) -> Self {
+        let said = error.render().to_string();
+        Self::Input(said.split("\n\n").next().unwrap_or_default().to_owned())
+    }
+
     /// Makes an error that shows the text it is about, with the wrong bytes marked.
     ///
     /// `place` says where the text was given, such as `--od`.

@@ -18,7 +18,7 @@ use crate::core::quantity::{
 };
 use crate::core::stage::{
     Gauge, ReadingFault, SettingLimits, SettingQuestion, SettingReading, Spoken, StageDesign,
-    SupplyRating, parse_creep, parse_depth, parse_rating, parse_setting,
+    SupplyRating, parse_creep, parse_depth, parse_rating, parse_settings,
 };
 use clap::{Args, Subcommand};
 use std::path::PathBuf;
@@ -99,7 +99,7 @@ enum GaugeTask {
 /// Holds what was read, as typed.
 #[derive(Debug, Clone, Default, Args)]
 pub(super) struct ReadArgs {
-    /// Intermediate pressure at a supply, as "142 psi at 195 bar"; give two or more, at a high and a low supply
+    /// Intermediate pressure at a supply, as "142 psi at 195 bar, 126 at 35"; give two or more, at a high and a low supply
     #[arg(long = "reading", value_name = "PRESSURE at SUPPLY")]
     pub(super) readings: Vec<String>,
     /// The watched needle after lock-up, as "0 s 142 psi, 60 s 142.5 psi, 5 min 143 psi"
@@ -242,10 +242,11 @@ fn open_question(
 }
 
 fn readings(texts: &[String]) -> Result<Vec<SettingReading>, CliError> {
-    texts
-        .iter()
-        .map(|text| parse_setting(text).map_err(|f| at("--reading", &f)))
-        .collect()
+    let mut read = Vec::new();
+    for text in texts {
+        read.extend(parse_settings(text).map_err(|f| at("--reading", &f))?);
+    }
+    Ok(read)
 }
 
 /// Reads the ratings behind --rated.

@@ -31,9 +31,10 @@ impl Report for JobShown {
         if let Some(judged) = &self.judged {
             setting_blocks(judged, &mut page, 2);
         }
-        match self.added {
-            Some(added) => self.added_entry(added, &mut page),
-            None => self.whole(&mut page),
+        if self.added.is_empty() {
+            self.whole(&mut page);
+        } else {
+            self.added_entries(&mut page);
         }
         page.cautions(&self.cautions);
         page
@@ -58,10 +59,10 @@ impl Report for JobShown {
 }
 
 impl JobShown {
-    fn added_entry(&self, added: u32, page: &mut Document) {
+    fn added_entries(&self, page: &mut Document) {
         let entries = self.record.entries.iter();
         page.table(entry_table(
-            entries.filter(|sealed| sealed.place == added),
+            entries.filter(|sealed| self.added.contains(&sealed.place)),
             self,
         ));
         page.text(self.after_entry());
