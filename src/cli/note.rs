@@ -5,6 +5,7 @@ use super::context::Settings;
 use super::error::CliError;
 use super::note_record::{self, RecordArgs};
 use super::outcome::{Answer, Outcome};
+use super::progress::Progress;
 use super::ring_scan::PitchArgs;
 use crate::app::file::{MOST_TEXT, read_all, read_bounded};
 use crate::app::find_model::Found;
@@ -284,6 +285,7 @@ pub(super) fn add(args: &AddArgs, settings: &Settings) -> Result<Outcome, CliErr
         latest: tomorrow(),
         pitch: args.pitch.pitch(settings)?,
     };
+    let _run = Progress::doing("naming the rings of the notes");
     let report = add_notes(&settings.book()?, &sources, &options)?;
     settings.answer(&report, Answer::Yes)
 }

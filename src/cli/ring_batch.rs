@@ -3,7 +3,7 @@
 use super::context::Settings;
 use super::error::CliError;
 use super::outcome::{Answer, Outcome};
-use super::progress::ProgressBar;
+use super::progress::Progress;
 use crate::app::identify::RingNamer;
 use crate::app::ring_stream::{BatchCount, BatchSettings, StreamError, stream};
 use crate::core::caution::Caution;
@@ -25,12 +25,12 @@ pub(super) fn run(
         return Err(CliError::input("--batch answers as CSV: use --format csv"));
     }
     let (table, size) = open(path)?;
-    let mut bar = ProgressBar::new(size);
+    let run = Progress::counting("rings", size);
     let mut out = std::io::BufWriter::with_capacity(BUFFER, std::io::stdout().lock());
     let done = stream(table, &mut out, namer, batch, &mut |progress| {
-        bar.show(progress.rows, progress.bytes);
+        run.show(progress.rows, progress.bytes);
     });
-    bar.clear();
+    drop(run);
     let flushed = out.flush().map_err(StreamError::Write);
     let count = match done.and_then(|count| flushed.map(|()| count)) {
         // The reader of the answer went away: that ends the work without error.

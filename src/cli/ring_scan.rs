@@ -4,6 +4,7 @@ use super::clock::now;
 use super::context::Settings;
 use super::error::CliError;
 use super::outcome::{Answer, Outcome};
+use super::progress::Progress;
 use crate::app::file::write_file;
 use crate::app::scan::{
     CalibrateQuestion, Glass, RingHeight, ScanError, ScanQuestion, calibrate_scanner,
@@ -137,6 +138,7 @@ fn run_scan(args: &ScanArgs, settings: &Settings) -> Result<Outcome, CliError> {
         None => None,
     };
     let (namer, warning) = super::ring::bench_namer(settings)?;
+    let run = Progress::doing("measuring the scan");
     let mut written = Vec::new();
     let count = args.files.len();
     let report = scan_rings(
@@ -152,6 +154,7 @@ fn run_scan(args: &ScanArgs, settings: &Settings) -> Result<Outcome, CliError> {
             Ok(())
         },
     )?;
+    drop(run);
     let answer = if report.all_measured() {
         Answer::Yes
     } else {

@@ -13,12 +13,13 @@ use crate::app::setting::{add_gauge, gauge_standing, list_gauges};
 use crate::app::stage_expected::{ExpectedQuestion, stage_expected};
 use crate::core::gear::GearKind;
 use crate::core::gland::Verdict;
+use crate::core::quantity::Spoken;
 use crate::core::quantity::{
     Date, Force, Pressure, Typed, parse_date, parse_force, parse_pressure,
 };
 use crate::core::stage::{
-    Gauge, ReadingFault, SettingLimits, SettingQuestion, SettingReading, Spoken, StageDesign,
-    SupplyRating, parse_creep, parse_depth, parse_rating, parse_settings,
+    Gauge, ReadingFault, SettingLimits, SettingQuestion, SettingReading, StageDesign, SupplyRating,
+    parse_creep, parse_depth, parse_rating, parse_settings,
 };
 use clap::{Args, Subcommand};
 use std::path::PathBuf;
@@ -352,6 +353,10 @@ fn expect(args: &ExpectArgs, settings: &Settings) -> Result<Outcome, CliError> {
                 .chain(args.supplies.iter().map(|typed| &typed.text))
                 .map(String::as_str),
         ),
+        supply_spoken: match args.supplies.first() {
+            Some(typed) => Spoken::of([typed.text.as_str()]),
+            None => Spoken::of_supply(args.readings.iter().map(String::as_str)),
+        },
         readings: readings(&args.readings)?,
         ambient: args.depth.as_deref().map(depth).transpose()?,
     };

@@ -160,16 +160,16 @@ const READ: &str = "148.5 psi at 195 bar, 132.5 at 35; gauge 2; lock-up 1 s; cre
 fn entries(book: &Path, job: u32) -> Vec<(String, String)> {
     let shown = json(book, &format!("job show {job}"));
     let entries = shown["record"]["entries"].as_array().expect("entries");
-    let kind = |entry: &Value| {
-        entry["entry"]["entry"]
-            .as_str()
-            .unwrap_or_default()
-            .to_owned()
+    let text = |entry: &Value, key: &str| entry[key].as_str().unwrap_or_default().to_owned();
+    let words = |entry: &Value| {
+        ["how", "name", "lot", "words"]
+            .map(|key| text(entry, key))
+            .join("|")
     };
-    entries
+    let said = entries
         .iter()
-        .map(|entry| (kind(entry), entry["entry"].to_string()))
-        .collect()
+        .map(|entry| (text(entry, "entry"), words(entry)));
+    said.collect()
 }
 
 #[test]
@@ -341,6 +341,35 @@ fn who_writes_bar_reads_bar() {
         "",
     ));
     assert!(psi.contains("psi for 100 bar more supply"), "{psi}");
+    assert!(psi.contains("142.0 psi at 195 bar of supply"), "{psi}");
+}
+
+#[test]
+fn who_writes_psi_reads_psi_and_both_where_everything_is_shown() {
+    let (_folder, book) = demo();
+    let setting = "setting --reading \"142 psi at 3000 psi\" --reading \"126 psi at 500 psi\" --creep \"0 s 142 psi, 300 s 142.5 psi, 900 s 143 psi\" --lock-up \"1 s\"";
+    for line in [
+        setting,
+        "setting --reading \"260 psi at 3000 psi\"",
+        "shim --setting \"0.50 mm: 138 psi\" --setting \"0.75 mm: 142.5 psi\" --target \"147 psi\" --fitted \"0.25x3 mm\" --stock \"0.10x4 mm\"",
+        "shim --setting \"0.50 mm: 138 psi\" --setting \"0.75 mm: 142.5 psi\" --target \"247 psi\" --fitted \"0.25x3 mm\" --stock \"0.10x4 mm\"",
+        "setting gauge add 7 --offset \"+1.5 psi\" --error \"0.5 psi\" --checked 2026-10-01 --against \"dead weight tester\"",
+        "setting gauge list",
+        "setting expect --design unbalanced-piston --head \"25.4 mm\" --stem \"8 mm\" --seat \"2.4 mm\" --spring \"361.27 N\" --supply \"3000 psi\" --reading \"142 psi at 3000 psi\"",
+    ] {
+        let output = run(&book, line, "");
+        let page = out(&output);
+        assert!(
+            page.contains(" psi") && !page.contains(" bar"),
+            "{line}\n{page}{}",
+            told(&output)
+        );
+    }
+    let full = out(&run(&book, &format!("{setting} --full"), ""));
+    assert!(
+        full.contains("142.0 psi (9.79 bar) at 3000 psi of supply"),
+        "{full}"
+    );
 }
 
 #[test]

@@ -72,7 +72,6 @@ pub use reading::{
     parse_settings,
 };
 pub use shim::{Adjuster, AdjusterSetting, NextSetting, ShimQuestion, next_setting};
-pub use spoken::Spoken;
 pub use spring::{
     CoilEnds, ForcePoint, Preload, PreloadVerdict, Rate, SpringFault, SpringShape,
     rate_from_points, rate_of_unit,

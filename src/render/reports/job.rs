@@ -6,7 +6,7 @@ use crate::core::gas::GasService;
 use crate::core::job::{
     JobEntry, JobStanding, Lack, PlaceState, PlaceWork, ReadState, SealedEntry, UnitState,
 };
-use crate::render::{Cell, Document, Report, Sheet, Table};
+use crate::render::{Cell, DECISION, Document, LISTING, Report, Sheet, Table};
 
 impl Report for JobShown {
     fn document(&self) -> Document {
@@ -37,6 +37,12 @@ impl Report for JobShown {
             self.added_entries(&mut page);
         }
         page.cautions(&self.cautions);
+        // What was missing before is on the page of the job: an entry is judged and shown back.
+        page.fits(if self.added.len() == 1 {
+            DECISION
+        } else {
+            LISTING
+        });
         page
     }
 
@@ -102,7 +108,7 @@ impl JobShown {
             } else {
                 "Missing for release:"
             });
-            page.list(self.lacking.iter().map(ToString::to_string));
+            page.brief(self.lacking.iter().map(ToString::to_string));
         }
         page.rest(|page| {
             page.heading(2, "The unit now");
@@ -115,11 +121,13 @@ impl JobShown {
             page.heading(2, "Record");
             page.table(entry_table(self.record.entries.iter(), self));
         });
-        page.text(format!(
-            "Entries: {}; seal of the last: {}.",
-            self.record.entries.len(),
-            state.seal
-        ));
+        page.if_room(|page| {
+            page.text(format!(
+                "Entries: {}; seal of the last: {}.",
+                self.record.entries.len(),
+                state.seal
+            ));
+        });
         page.rest(|page| {
             page.text("The printed record bears the seal: a later difference shows that entries were removed.");
         });
