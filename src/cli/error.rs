@@ -1,5 +1,6 @@
 //! Errors as the user sees them, with the exit code of each kind.
 
+use super::usage::usage_words;
 use crate::core::quantity::{QuantityError, Span};
 use crate::core::sizes::DesignationError;
 use crate::render::{visible, visible_page};
@@ -30,10 +31,9 @@ impl CliError {
         Self::Book(format!("error: {}", message.into()))
     }
 
-    /// Makes an error of words that clap read; how the whole command is written is left out.
+    /// Makes an error of words that clap read.
     pub(super) fn clap(error: &clap::Error) -> Self {
-        let said = error.render().to_string();
-        Self::Input(said.split("\n\n").next().unwrap_or_default().to_owned())
+        Self::Input(usage_words(error).unwrap_or_else(|| error.render().to_string()))
     }
 
     /// Makes an error that shows the text it is about, with the wrong bytes marked.
@@ -116,6 +116,10 @@ fn marked(place: &str, text: &str, span: Span, message: &str) -> String {
 
 /// Prints what clap has to say: help and version go to standard output with exit code 0, the rest is wrong input.
 pub(super) fn print_usage_error(error: &clap::Error) -> ExitCode {
+    if let Some(said) = usage_words(error) {
+        let _ = writeln!(std::io::stderr(), "{}", visible_page(&said));
+        return ExitCode::from(2);
+    }
     let plain = error.render().to_string();
     let shown = visible_page(&plain);
     if shown == plain {

@@ -50,6 +50,7 @@ mod spring;
 mod stage_flags;
 mod stock;
 mod thread;
+mod usage;
 mod uses;
 
 use crate::store::announce_waits;
@@ -62,7 +63,7 @@ use std::io::Write;
 use std::process::ExitCode;
 
 const ABOUT: &str = "Names sealing rings, checks their glands and keeps the parts book of pressure gear that is no longer made";
-const EXIT_CODES: &str = "A flag may be cut short where no other begins so (--quant, --check).\n\nExit codes: 0 done; 1 done, and the answer is no (nothing found, or a check rejects); \
+const EXIT_CODES: &str = "A flag may be cut short as long as no other begins the same way (--quant, --check).\n\nExit codes: 0 done; 1 done, and the answer is no (nothing found, or a check rejects); \
 2 the input is wrong; 3 the book cannot be used; 4 the answer could not be written, but the command did its work.";
 
 /// The parts of the work, in their order.
@@ -315,7 +316,7 @@ fn help_page() -> String {
 }
 
 fn read<Words: FromArgMatches>(words: &ArgMatches) -> Result<Words, CliError> {
-    Words::from_arg_matches(words).map_err(|error| CliError::input(error.to_string()))
+    Words::from_arg_matches(words).map_err(|error| CliError::clap(&error))
 }
 
 fn answer(matches: &ArgMatches) -> Result<Outcome, CliError> {

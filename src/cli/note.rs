@@ -146,7 +146,7 @@ pub(super) fn read_source(file: &str, csv: bool) -> Result<NoteText, CliError> {
     if bytes.contains(&0) && !bytes.starts_with(&[0xff, 0xfe]) && !bytes.starts_with(&[0xfe, 0xff])
     {
         return Err(CliError::input(format!(
-            "{} is no text: it holds bytes that no note has; name the note",
+            "{} is not a text: it holds bytes that no note has; name the note",
             visible(place)
         )));
     }

@@ -189,7 +189,7 @@ fn why(report: PartsReport, number: usize, settings: &Settings) -> Result<Outcom
     })?;
     if line.kind != PartKind::Ring {
         return Err(CliError::input(format!(
-            "--why: line {number} is no ring: the list itself says what its size rests on"
+            "--why: line {number} is not a ring: the list itself says what its size rests on"
         )));
     }
     settings.answer(&PartWhy { model, line }, Answer::Yes)

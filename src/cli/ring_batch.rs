@@ -8,7 +8,6 @@ use crate::app::identify::RingNamer;
 use crate::app::ring_stream::{BatchCount, BatchSettings, StreamError, stream};
 use crate::core::caution::Caution;
 use crate::render::Form;
-use std::fs::File;
 use std::io::{ErrorKind, Read, Write};
 use std::path::Path;
 
@@ -60,7 +59,7 @@ fn open(path: &Path) -> Result<(Box<dyn Read>, Option<u64>), CliError> {
     if path == Path::new("-") {
         return Ok((Box::new(std::io::stdin().lock()), None));
     }
-    let file = File::open(path)
+    let file = crate::app::file::open(path)
         .map_err(|error| CliError::input(format!("{} cannot be read: {error}", path.display())))?;
     let size = file
         .metadata()

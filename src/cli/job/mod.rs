@@ -52,7 +52,7 @@ enum JobTask {
     Reading(reading::ReadingArgs),
     /// Add a step: a part fitted or kept, cleaning, lubricant, torque, shims, a rating, a test
     Step(Box<step::StepArgs>),
-    /// Add what was done, in words: several entries in one line, or, without one, what is missing is asked for
+    /// Enter work in words, several entries in one line; without a line it asks for what is missing
     Do(work::DoArgs),
     /// Go through the parts that the list replaces, line by line, filled from the bag of the unit
     Parts(parts::PartsArgs),

@@ -313,7 +313,7 @@ pub(super) fn reason(flag: &str, text: &str) -> Result<String, CliError> {
         return Ok(plain);
     }
     Err(CliError::input(format!(
-        "{flag} {plain:?} is no reason: whoever reads the record must understand why"
+        "{flag} {plain:?} is not a reason: whoever reads the record must understand why"
     )))
 }
 

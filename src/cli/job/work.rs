@@ -29,7 +29,7 @@ use clap::{Arg, Args, Command, FromArgMatches};
     was fitted as the list has it. A number without a unit has that of the one before it. All entries of a command are written, or none."
 )]
 pub(super) struct DoArgs {
-    /// The job, where more than one is open, and lines; without a line, what is missing is asked for
+    /// The number of the job, where more than one is open, and what was done; without a line it asks for what is missing
     #[arg(value_name = "JOB or LINE")]
     words: Vec<String>,
     /// Who did it

@@ -54,7 +54,7 @@ impl SupplyRating {
 #[non_exhaustive]
 pub enum ReadingFault {
     /// The words do not have the form.
-    #[error("{text:?} is no {what}: write it as {example}")]
+    #[error("{text:?} is not a {what}: write it as {example}")]
     Form {
         text: String,
         /// What was asked for.

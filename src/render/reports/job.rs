@@ -110,6 +110,9 @@ impl JobShown {
             });
             page.brief(self.lacking.iter().map(ToString::to_string));
         }
+        if self.standing == JobStanding::Open && !self.lacking.is_empty() {
+            page.next(&format!("job do {}", state.job));
+        }
         page.rest(|page| {
             page.heading(2, "The unit now");
             page.list(state_points(state));

@@ -83,7 +83,7 @@ fn headline(report: &SpringReport) -> String {
             fixed(one.rate.n_per_mm, 1),
             fixed(one.rate.sd_n_per_mm, 1)
         ),
-        several => format!("Spring rate by material: {} fit", several.len()),
+        several => format!("Spring rate by material: {} materials fit", several.len()),
     }
 }
 
