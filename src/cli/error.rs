@@ -117,7 +117,11 @@ fn marked(place: &str, text: &str, span: Span, message: &str) -> String {
 /// Prints what clap has to say: help and version go to standard output with exit code 0, the rest is wrong input.
 pub(super) fn print_usage_error(error: &clap::Error) -> ExitCode {
     if let Some(said) = usage_words(error) {
-        let _ = writeln!(std::io::stderr(), "{}", visible_page(&said));
+        let said = visible_page(&said);
+        let _ = writeln!(
+            std::io::stderr(),
+            "{said}\nAdd --help to see how the command is written"
+        );
         return ExitCode::from(2);
     }
     let plain = error.render().to_string();

@@ -39,9 +39,7 @@ pub(super) fn usage_words(error: &clap::Error) -> Option<String> {
         }
         _ => return None,
     };
-    Some(format!(
-        "error: {said}\nAdd --help to see how the command is written"
-    ))
+    Some(format!("error: {said}"))
 }
 
 /// Says that a value is none of those that can be written.

@@ -211,7 +211,7 @@ fn a_line_says_several_entries_all_or_none_and_same_says_the_last_again_in_full(
             "clean",
             "lubricant",
             "reading",
-            "leak test"
+            "leak-test"
         ]
     );
     // A second open job: from now on the job must be named.

@@ -82,8 +82,13 @@ pub(super) fn enter(
     new: &[NewEntry],
 ) -> Result<(), CliError> {
     let page = desk.add(job, hand, new)?;
-    for added in &page.added {
-        say(&format!("Entry {added}.\n"));
+    let added = page.record.entries.iter();
+    for sealed in added.filter(|sealed| page.added.contains(&sealed.place)) {
+        say(&format!(
+            "Entry {}: {}\n",
+            sealed.place,
+            sealed.entry.words()
+        ));
     }
     for lack in &page.points {
         say(&format!("  - {lack}\n"));

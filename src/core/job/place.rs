@@ -40,7 +40,7 @@ pub struct PlaceList {
 /// Says that words name no one place of the list.
 #[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
 #[error(
-    "the parts list has no place {asked:?}, or more than one; {} {}. Write its line number, or its name in full",
+    "{asked:?} names no one place of the parts list; {} {}. Write a line number, or a name in full",
     if *.is_near { "near it are" } else { "it has" },
     .names.join(", ")
 )]
