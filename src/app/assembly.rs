@@ -156,8 +156,22 @@ fn of_unit(unit: &UnitRecord, list: &PartsList, asked: &PartsQuestion) -> Assemb
         .collect(),
         enriched: service.asks_oxygen_care(),
         cautions: cautions(&service, unit, list),
+        parts: list
+            .lines
+            .iter()
+            .map(|line| own_count(line, &steps))
+            .collect(),
         steps,
-        parts: list.lines.clone(),
+    }
+}
+
+/// Gives a line the count of this unit, where its teardown tells one.
+fn own_count(line: &PartLine, steps: &[AssemblyStep]) -> PartLine {
+    let own = steps.iter().filter(|step| step.line == Some(line.number));
+    let counted: u32 = own.map(|step| step.quantity).sum();
+    PartLine {
+        quantity: if counted == 0 { line.quantity } else { counted },
+        ..line.clone()
     }
 }
 

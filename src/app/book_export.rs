@@ -73,7 +73,7 @@ pub enum ExchangeError {
         reason: StoreError,
     },
     /// The moment of the merge is none.
-    #[error("{0:?} is no moment, as 2026-03-14T10:00:00Z: set the clock of this computer")]
+    #[error("{0:?} is not a moment, as 2026-03-14T10:00:00Z: set the clock of this computer")]
     NoMoment(String),
     /// The file is no exported book.
     #[error("{file}: {reason}")]

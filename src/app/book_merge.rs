@@ -108,7 +108,7 @@ fn read_form(file: &Path) -> Result<BookForm, ExchangeError> {
         reason: error.to_string(),
     };
     let mut bytes = Vec::new();
-    let open = std::fs::File::open(file).map_err(unreadable)?;
+    let open = super::file::open(file).map_err(unreadable)?;
     let most = MOST_MIB << 20;
     open.take(most + 1)
         .read_to_end(&mut bytes)

@@ -18,7 +18,26 @@ pub const MOST_TEXT: u64 = 16 << 20;
 /// # Errors
 /// Fails where the system does not give it, and where it holds more than `most` bytes: no more than that is read.
 pub fn read_bounded(path: &Path, most: u64) -> std::io::Result<Vec<u8>> {
-    read_all(std::fs::File::open(path)?, most)
+    read_all(open(path)?, most).map_err(plainly)
+}
+
+/// Opens a file.
+///
+/// # Errors
+/// Fails where the system does not give it.
+pub fn open(path: &Path) -> std::io::Result<File> {
+    File::open(path).map_err(plainly)
+}
+
+/// Says in plain words why the system does not give a file.
+fn plainly(error: Error) -> Error {
+    let words = match error.kind() {
+        ErrorKind::NotFound => "there is no such file",
+        ErrorKind::IsADirectory => "it is a folder",
+        ErrorKind::PermissionDenied => "its rights forbid it",
+        _ => return error,
+    };
+    Error::new(error.kind(), words)
 }
 
 /// Reads a stream to its end.
@@ -216,7 +235,7 @@ fn may_be_replaced(path: &Path) -> std::io::Result<()> {
     };
     let refused = |what: &str| std::io::Error::new(std::io::ErrorKind::AlreadyExists, what);
     if !former.is_file() {
-        return Err(refused("it is no ordinary file"));
+        return Err(refused("it is not an ordinary file"));
     }
     let mut head = Vec::new();
     File::open(path)?.take(16).read_to_end(&mut head)?;

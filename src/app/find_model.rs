@@ -1,7 +1,7 @@
 //! Finds a model, or a unit, by a name that may be only part of it.
 
 use crate::core::book::{ModelName, name_key, near_names};
-use crate::store::{BookReader, StoreError, StoredModel};
+use crate::store::{Book, BookPlace, BookReader, StoreError, StoredModel, StoredUnit};
 use serde::Serialize;
 
 /// Says what was found under a name.
@@ -71,6 +71,58 @@ pub(super) fn find_model(
         what: "model",
         asked: asked.trim().to_owned(),
         near: if near.is_empty() { names } else { near },
+        ambiguous,
+    }))
+}
+
+/// Names the model of the note of ours that was added last.
+///
+/// # Errors
+/// The book cannot be read.
+pub fn last_model(place: &BookPlace) -> Result<Option<String>, StoreError> {
+    let last = Book::open_to_read(place)?.read(|book| book.last_model())?;
+    Ok(last.map(|model| model.name.to_string()))
+}
+
+/// Holds a unit with its model.
+#[derive(Debug, Clone)]
+pub(super) struct FoundUnit {
+    pub(super) model: StoredModel,
+    pub(super) unit: StoredUnit,
+}
+
+/// Finds a unit by its serial number: of the model, or of whichever model has it alone.
+pub(super) fn find_unit(
+    book: &BookReader<'_>,
+    model: Option<&str>,
+    serial: &str,
+) -> Result<Found<FoundUnit>, StoreError> {
+    let models = match model {
+        None => book.models()?,
+        Some(name) => match find_model(book, name)? {
+            Found::Yes(model) => vec![model],
+            Found::No(missing) => return Ok(Found::No(missing)),
+        },
+    };
+    let (mut found, mut serials) = (Vec::new(), Vec::new());
+    for model in models {
+        match book.unit(model.id, serial)? {
+            Some(unit) => found.push(FoundUnit { model, unit }),
+            None => serials.extend(book.units(model.id)?.into_iter().map(|unit| unit.serial)),
+        }
+    }
+    if let [one] = found.as_slice() {
+        return Ok(Found::Yes(one.clone()));
+    }
+    let theirs = found
+        .iter()
+        .map(|one| format!("{} {}", one.model.name, one.unit.serial));
+    let theirs: Vec<String> = theirs.collect();
+    let ambiguous = !theirs.is_empty();
+    Ok(Found::No(NotFound {
+        what: "unit",
+        asked: serial.to_owned(),
+        near: if ambiguous { theirs } else { serials },
         ambiguous,
     }))
 }

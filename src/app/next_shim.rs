@@ -90,12 +90,13 @@ fn limit_stops(question: &ShimQuestion, limit: Option<f64>) -> Vec<Stop> {
     let Some(limit) = limit else {
         return Vec::new();
     };
+    let said = question.spoken.say(limit);
     let mut stops = Vec::new();
     if last_bar(question).is_some_and(|bar| bar > limit) {
         stops.push(Stop {
             rule: StopRule::Runaway,
             words: format!(
-                "STOP: the last pressure is above the stop limit of {limit:.1} bar. Close the supply first, then vent; look for the cause (seat, edge, dirt) before any shim is changed"
+                "STOP: the last pressure is above the stop limit of {said:.1}. Close the supply first, then vent; look for the cause (seat, edge, dirt) before any shim is changed"
             ),
         });
     }
@@ -103,7 +104,7 @@ fn limit_stops(question: &ShimQuestion, limit: Option<f64>) -> Vec<Stop> {
         stops.push(Stop {
             rule: StopRule::Runaway,
             words: format!(
-                "STOP: the target is above the stop limit of {limit:.1} bar: choose a lower one"
+                "STOP: the target is above the stop limit of {said:.1}: choose a lower one"
             ),
         });
     }
@@ -114,12 +115,12 @@ fn rating_stops(question: &ShimQuestion, ratings: &[SupplyRating]) -> Vec<Stop> 
     let mut stops = Vec::new();
     for rating in ratings.iter().filter(|rating| !rating.on_supply) {
         let rated = rating.rating.gauge_in(PressureUnit::Bar);
-        let part = &rating.part;
+        let (part, said) = (&rating.part, question.spoken.say(rated));
         if last_bar(question).is_some_and(|bar| bar > rated) {
             stops.push(Stop {
                 rule: StopRule::Rating,
                 words: format!(
-                    "STOP: the last pressure is above the recorded rating of the {part} ({rated:.1} bar). Close the supply first, then vent; do not pressurise it so again"
+                    "STOP: the last pressure is above the recorded rating of the {part} ({said:.1}). Close the supply first, then vent; do not pressurise it so again"
                 ),
             });
         }
@@ -127,7 +128,7 @@ fn rating_stops(question: &ShimQuestion, ratings: &[SupplyRating]) -> Vec<Stop> 
             stops.push(Stop {
                 rule: StopRule::Rating,
                 words: format!(
-                    "STOP: the target is above the recorded rating of the {part} ({rated:.1} bar): choose a lower one"
+                    "STOP: the target is above the recorded rating of the {part} ({said:.1}): choose a lower one"
                 ),
             });
         }

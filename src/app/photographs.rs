@@ -41,7 +41,7 @@ pub fn photograph(folder: &Path, name: &str) -> Photograph {
         return missing("not in the folder of photographs, or a link that leads out of it");
     }
     match std::fs::metadata(&path) {
-        Ok(data) if !data.is_file() => return missing("this is no file"),
+        Ok(data) if !data.is_file() => return missing("this is not a file"),
         Ok(data) if data.len() > MOST_BYTES => {
             return missing("larger than 40 MiB: make it smaller");
         }

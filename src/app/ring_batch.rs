@@ -64,7 +64,7 @@ pub enum BatchError {
         wanted: usize,
     },
     /// A row is no text.
-    #[error("line {line}: a byte is no UTF-8: save the table as UTF-8")]
+    #[error("line {line}: a byte is not UTF-8: save the table as UTF-8")]
     NoText {
         /// Line of the file.
         line: u64,
@@ -300,7 +300,7 @@ fn evidence_of(
         word => condition_of(word).ok_or_else(|| {
             wrong(
                 CONDITION,
-                format!("{word:?} is no condition: write new, used or rough"),
+                format!("{word:?} is not a condition: write new, used or rough"),
             )
         })?,
     };
@@ -309,7 +309,7 @@ fn evidence_of(
         word => Some(Polymer::from_word(word).ok_or_else(|| {
             wrong(
                 POLYMER,
-                format!("{word:?} is no polymer: write letters such as NBR or FKM"),
+                format!("{word:?} is not a polymer: write letters such as NBR or FKM"),
             )
         })?),
     };

@@ -344,7 +344,7 @@ impl RingSession {
             methods.sort_unstable();
             methods.dedup();
             let message = format!(
-                "{word:?} is no instrument that is known: write some of {}",
+                "{word:?} is not a known instrument: write some of {}",
                 methods.join(", ")
             );
             return said.push(LineFault::new(*span, message).said(line));

@@ -183,11 +183,15 @@ pub fn seal_care(question: &CareQuestion) -> SealCareReport {
 }
 
 fn points(question: &CareQuestion, service: &GasService) -> Vec<String> {
-    let mut notes = vec![
-        "shelf life speaks of loose rings in store; it says nothing about life once fitted, nor about rings inside an old assembly, and a pass is no proof of quality".to_owned(),
-        "store below 25 °C (ISO 2230, recalled) or 38 °C (SAE ARP5316, recalled), dry, dark, free of ozone, not hung, folded or stretched, in opaque polyethylene, one lot a bin".to_owned(),
-    ];
-    notes.extend(service.unsettled_words());
+    let judged = question.polymer.in_gas(service);
+    let mut notes = match judged.fitness {
+        Fitness::Unsuitable => vec![format!(
+            "{}: choose another polymer ({})",
+            judged.reason, judged.confidence
+        )],
+        Fitness::NotKnown => vec![judged.reason],
+        Fitness::Suits => Vec::new(),
+    };
     if service.asks_oxygen_care() {
         notes.push(format!(
             "more oxygen than {}: clean and compatible, and kept so; partial-pressure filling exposes parts to 100 % whatever the mix; bodies draw that line elsewhere: {}",
@@ -195,18 +199,11 @@ fn points(question: &CareQuestion, service: &GasService) -> Vec<String> {
             others(&question.threshold)
         ));
     }
-    let judged = question.polymer.in_gas(service);
-    match judged.fitness {
-        Fitness::Unsuitable => notes.insert(
-            0,
-            format!(
-                "{}: choose another polymer ({})",
-                judged.reason, judged.confidence
-            ),
-        ),
-        Fitness::NotKnown => notes.insert(0, judged.reason),
-        Fitness::Suits => {}
-    }
+    notes.extend(service.unsettled_words());
+    notes.extend([
+        "store below 25 °C (ISO 2230, recalled) or 38 °C (SAE ARP5316, recalled), dry, dark, free of ozone, not hung, folded or stretched, in opaque polyethylene, one lot a bin".to_owned(),
+        "shelf life speaks of loose rings in store; it says nothing about life once fitted, nor about rings inside an old assembly, and a pass is no proof of quality".to_owned(),
+    ]);
     notes
 }
 

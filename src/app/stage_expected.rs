@@ -2,10 +2,11 @@
 //! say of its seat and spring.
 
 use crate::core::caution::Caution;
+use crate::core::quantity::Spoken;
 use crate::core::quantity::{Force, Length, Pressure, PressureUnit};
 use crate::core::stage::{
-    Balance, ExplainedSeat, READING_SD_BAR, SettingReading, Spoken, Stage, StageFault, Step,
-    above_surface, cautions, explain_seat, infer_design, sudden_fill_celsius,
+    Balance, ExplainedSeat, READING_SD_BAR, SettingReading, Stage, StageFault, Step, above_surface,
+    cautions, explain_seat, infer_design, sudden_fill_celsius,
 };
 use serde::Serialize;
 
@@ -27,6 +28,8 @@ pub struct ExpectedQuestion {
     pub supplies: Vec<Pressure>,
     /// The unit in which pressures were typed.
     pub spoken: Spoken,
+    /// The unit in which supplies were typed.
+    pub supply_spoken: Spoken,
     /// Readings to explain.
     pub readings: Vec<SettingReading>,
     /// A depth, as the pressure of the surroundings above the surface.
@@ -52,6 +55,9 @@ pub struct ExpectedReport {
     /// The unit of the reader.
     #[serde(skip)]
     pub spoken: Spoken,
+    /// The unit of the reader for supplies.
+    #[serde(skip)]
+    pub supply_spoken: Spoken,
     /// The force balance.
     pub balance: Balance,
     /// Spring force in newtons, stated or explained.
@@ -145,6 +151,7 @@ pub fn stage_expected(question: &ExpectedQuestion) -> Result<ExpectedReport, Exp
     };
     Ok(ExpectedReport {
         spoken: question.spoken,
+        supply_spoken: question.supply_spoken,
         at_depth_bar: question.ambient.and_then(at_depth),
         sudden_fill_celsius: highest.map(|supply| sudden_fill_celsius(ROOM_CELSIUS, supply)),
         points,

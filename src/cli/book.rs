@@ -4,6 +4,7 @@ use super::clock::now;
 use super::context::Settings;
 use super::error::CliError;
 use super::outcome::{Answer, Outcome};
+use super::progress::Progress;
 use crate::app::book_accept::{AcceptError, AcceptQuestion, accept_note, set_aside};
 use crate::app::book_care::book_backup;
 use crate::app::book_care::book_path;
@@ -88,6 +89,7 @@ enum BookTask {
 
 pub(super) fn run(args: &BookArgs, settings: &Settings) -> Result<Outcome, CliError> {
     let place = settings.book()?;
+    let _run = Progress::doing(args.task.words());
     match &args.task {
         BookTask::Path => settings.answer(&book_path(&place)?, Answer::Yes),
         BookTask::Backup { copy } => settings.answer(&book_backup(&place, copy)?, Answer::Yes),
@@ -140,6 +142,21 @@ pub(super) fn run(args: &BookArgs, settings: &Settings) -> Result<Outcome, CliEr
                 Answer::No
             };
             settings.answer(&report, answer)
+        }
+    }
+}
+
+impl BookTask {
+    /// Says what is done, for whoever waits.
+    const fn words(&self) -> &'static str {
+        match self {
+            Self::Path => "looking at the book",
+            Self::Backup { .. } => "copying the book",
+            Self::Restore { .. } => "restoring the book",
+            Self::Export { .. } => "writing the book out",
+            Self::Merge { .. } => "merging the book",
+            Self::SetAside { .. } => "reading what was set aside",
+            Self::Check { .. } => "checking the book",
         }
     }
 }

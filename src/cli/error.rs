@@ -1,5 +1,6 @@
 //! Errors as the user sees them, with the exit code of each kind.
 
+use super::usage::usage_words;
 use crate::core::quantity::{QuantityError, Span};
 use crate::core::sizes::DesignationError;
 use crate::render::{visible, visible_page};
@@ -28,6 +29,11 @@ impl CliError {
     /// Makes an error about the book.
     pub fn book(message: impl Into<String>) -> Self {
         Self::Book(format!("error: {}", message.into()))
+    }
+
+    /// Makes an error of words that clap read.
+    pub(super) fn clap(error: &clap::Error) -> Self {
+        Self::Input(usage_words(error).unwrap_or_else(|| error.render().to_string()))
     }
 
     /// Makes an error that shows the text it is about, with the wrong bytes marked.
@@ -110,6 +116,14 @@ fn marked(place: &str, text: &str, span: Span, message: &str) -> String {
 
 /// Prints what clap has to say: help and version go to standard output with exit code 0, the rest is wrong input.
 pub(super) fn print_usage_error(error: &clap::Error) -> ExitCode {
+    if let Some(said) = usage_words(error) {
+        let said = visible_page(&said);
+        let _ = writeln!(
+            std::io::stderr(),
+            "{said}\nAdd --help to see how the command is written"
+        );
+        return ExitCode::from(2);
+    }
     let plain = error.render().to_string();
     let shown = visible_page(&plain);
     if shown == plain {

@@ -15,6 +15,7 @@ mod gas_flags;
 mod gland;
 mod gland_flags;
 mod job;
+mod line;
 mod listed;
 mod manual;
 mod model;
@@ -49,6 +50,7 @@ mod spring;
 mod stage_flags;
 mod stock;
 mod thread;
+mod usage;
 mod uses;
 
 use crate::store::announce_waits;
@@ -61,7 +63,7 @@ use std::io::Write;
 use std::process::ExitCode;
 
 const ABOUT: &str = "Names sealing rings, checks their glands and keeps the parts book of pressure gear that is no longer made";
-const EXIT_CODES: &str = "Exit codes: 0 done; 1 done, and the answer is no (nothing found, or a check rejects); \
+const EXIT_CODES: &str = "A flag may be cut short as long as no other begins the same way (--quant, --check).\n\nExit codes: 0 done; 1 done, and the answer is no (nothing found, or a check rejects); \
 2 the input is wrong; 3 the book cannot be used; 4 the answer could not be written, but the command did its work.";
 
 /// The parts of the work, in their order.
@@ -282,6 +284,7 @@ fn whole_program() -> Command {
 
 fn with_commands(command: impl Fn(&Entry) -> Command) -> Command {
     let program = Command::new("ringwright")
+        .infer_long_args(true)
         .version(env!("CARGO_PKG_VERSION"))
         .after_help(EXIT_CODES)
         .help_template(help_page());
@@ -313,7 +316,7 @@ fn help_page() -> String {
 }
 
 fn read<Words: FromArgMatches>(words: &ArgMatches) -> Result<Words, CliError> {
-    Words::from_arg_matches(words).map_err(|error| CliError::input(error.to_string()))
+    Words::from_arg_matches(words).map_err(|error| CliError::clap(&error))
 }
 
 fn answer(matches: &ArgMatches) -> Result<Outcome, CliError> {

@@ -5,6 +5,7 @@ use super::context::Settings;
 use super::error::CliError;
 use super::note_record::{self, RecordArgs};
 use super::outcome::{Answer, Outcome};
+use super::progress::Progress;
 use super::ring_scan::pitch;
 use crate::app::file::{MOST_TEXT, read_all, read_bounded};
 use crate::app::find_model::Found;
@@ -146,7 +147,7 @@ pub(super) fn read_source(file: &str, csv: bool) -> Result<NoteText, CliError> {
     if bytes.contains(&0) && !bytes.starts_with(&[0xff, 0xfe]) && !bytes.starts_with(&[0xfe, 0xff])
     {
         return Err(CliError::input(format!(
-            "{} is no text: it holds bytes that no note has; name the note",
+            "{} is not a text: it holds bytes that no note has; name the note",
             visible(place)
         )));
     }
@@ -286,6 +287,7 @@ pub(super) fn add(args: &AddArgs, settings: &Settings) -> Result<Outcome, CliErr
         latest: tomorrow(),
         pitch: args.dpi,
     };
+    let _run = Progress::doing("naming the rings of the notes");
     let report = add_notes(&settings.book()?, &sources, &options)?;
     settings.answer(&report, Answer::Yes)
 }

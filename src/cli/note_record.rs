@@ -52,7 +52,7 @@ pub(super) fn run(args: &RecordArgs, settings: &Settings) -> Result<Outcome, Cli
     let mut record = NoteRecord::new(&former, with).map_err(|faults| {
         let shown = marked_lines(&visible(&args.file), &former, &faults);
         CliError::Input(format!(
-            "{shown}\n\nerror: {} is no sound note: mend it, and then go on with it",
+            "{shown}\n\nerror: {} is not a sound note: mend it, and then go on with it",
             visible(&args.file)
         ))
     })?;

@@ -4,7 +4,7 @@ use super::clock::now;
 use super::context::Settings;
 use super::error::CliError;
 use super::outcome::{Answer, Outcome};
-use super::progress::ProgressBar;
+use super::progress::Progress;
 use crate::app::file::read_text;
 use crate::app::find_model::Found;
 use crate::app::offer_find::{FindQuestion, find_many, find_offers, list_offers};
@@ -199,11 +199,11 @@ fn import(args: &ImportArgs, settings: &Settings) -> Result<Outcome, CliError> {
         replace_newer: args.replace_newer,
     };
     let size = std::fs::metadata(&args.file).ok().map(|m| m.len());
-    let mut bar = ProgressBar::of(size, "rows");
+    let run = Progress::counting("rows", size);
     let done = import_offers(&settings.book()?, &question, &mut |progress| {
-        bar.show(progress.rows, progress.bytes);
+        run.show(progress.rows, progress.bytes);
     });
-    bar.clear();
+    drop(run);
     let report = done.map_err(|error| match error {
         ImportError::Store(error) => error.into(),
         other => CliError::input(visible(&other.to_string())),

@@ -6,6 +6,7 @@ use super::error::CliError;
 use super::offer::{currency, money};
 use super::outcome::{Answer, Outcome};
 use super::parts::enriched_above;
+use super::progress::Progress;
 use super::stock::RuleWord;
 use crate::app::find_model::Found;
 use crate::app::order::{OrderError, OrderQuestion, order};
@@ -78,6 +79,7 @@ pub(super) fn run(args: &OrderArgs, settings: &Settings) -> Result<Outcome, CliE
         },
         budget: args.budget.value,
     };
+    let _run = Progress::doing("looking for the cheapest order");
     let found = order(&settings.book()?, &question).map_err(|error| match error {
         OrderError::Store(error) => error.into(),
         other => CliError::input(visible(&other.to_string())),

@@ -6,7 +6,7 @@ use super::error::CliError;
 use super::gas_flags::GasFlags;
 use super::note::join_lines;
 use super::outcome::{Answer, Outcome};
-use crate::app::find_model::Found;
+use crate::app::find_model::{Found, last_model};
 use crate::app::parts_list::{PartWhy, PartsQuestion, PartsReport, Reader, parts_list};
 use crate::core::gas::OxygenThreshold;
 use crate::core::identification::Prior;
@@ -22,9 +22,9 @@ use clap::{Args, ValueEnum};
     22 % (EN 144-3 and EN 13949), 23.5 % (CGA usage), 30 % (US facilities criteria), 40 % (46 CFR 197.326 and NOAA)."
 )]
 pub(super) struct PartsArgs {
-    /// The model; its maker may be left out
+    /// The model; its maker may be left out; else the one of the note that was added last
     #[arg(value_name = "MODEL")]
-    model: String,
+    model: Option<String>,
     /// How many units are to be built
     #[arg(long, value_name = "N", default_value_t = 1, value_parser = clap::value_parser!(u32).range(1..=10_000))]
     units: u32,
@@ -78,15 +78,23 @@ impl PartsArgs {
     /// Makes the question that the words ask.
     ///
     /// # Errors
-    /// The prior cannot be read.
-    pub(super) fn question(&self) -> Result<PartsQuestion, CliError> {
+    /// The prior cannot be read, or no model is named and the book has no note.
+    pub(super) fn question(&self, settings: &Settings) -> Result<PartsQuestion, CliError> {
+        let model = match &self.model {
+            Some(model) => model.clone(),
+            None => last_model(&settings.book()?)?.ok_or_else(|| {
+                CliError::input(
+                    "which model? The book holds no note yet: `ringwright note add FILE` adds one",
+                )
+            })?,
+        };
         Ok(PartsQuestion {
             build: self.units,
             reader: match self.reader {
                 ReaderWord::Owner => Reader::Owner,
                 ReaderWord::Shop => Reader::Shop,
             },
-            ..self.rules.question(&self.model)?
+            ..self.rules.question(&model)?
         })
     }
 }
@@ -113,7 +121,7 @@ impl PartsRules {
 }
 
 pub(super) fn run(args: &PartsArgs, settings: &Settings) -> Result<Outcome, CliError> {
-    let question = args.question()?;
+    let question = args.question(settings)?;
     match joined(
         parts_list(&settings.book()?, &question)?,
         &question,
@@ -181,7 +189,7 @@ fn why(report: PartsReport, number: usize, settings: &Settings) -> Result<Outcom
     })?;
     if line.kind != PartKind::Ring {
         return Err(CliError::input(format!(
-            "--why: line {number} is no ring: the list itself says what its size rests on"
+            "--why: line {number} is not a ring: the list itself says what its size rests on"
         )));
     }
     settings.answer(&PartWhy { model, line }, Answer::Yes)

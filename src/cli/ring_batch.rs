@@ -3,12 +3,11 @@
 use super::context::Settings;
 use super::error::CliError;
 use super::outcome::{Answer, Outcome};
-use super::progress::ProgressBar;
+use super::progress::Progress;
 use crate::app::identify::RingNamer;
 use crate::app::ring_stream::{BatchCount, BatchSettings, StreamError, stream};
 use crate::core::caution::Caution;
 use crate::render::Form;
-use std::fs::File;
 use std::io::{ErrorKind, Read, Write};
 use std::path::Path;
 
@@ -25,12 +24,12 @@ pub(super) fn run(
         return Err(CliError::input("--batch answers as CSV: use --format csv"));
     }
     let (table, size) = open(path)?;
-    let mut bar = ProgressBar::new(size);
+    let run = Progress::counting("rings", size);
     let mut out = std::io::BufWriter::with_capacity(BUFFER, std::io::stdout().lock());
     let done = stream(table, &mut out, namer, batch, &mut |progress| {
-        bar.show(progress.rows, progress.bytes);
+        run.show(progress.rows, progress.bytes);
     });
-    bar.clear();
+    drop(run);
     let flushed = out.flush().map_err(StreamError::Write);
     let count = match done.and_then(|count| flushed.map(|()| count)) {
         // The reader of the answer went away: that ends the work without error.
@@ -60,7 +59,7 @@ fn open(path: &Path) -> Result<(Box<dyn Read>, Option<u64>), CliError> {
     if path == Path::new("-") {
         return Ok((Box::new(std::io::stdin().lock()), None));
     }
-    let file = File::open(path)
+    let file = crate::app::file::open(path)
         .map_err(|error| CliError::input(format!("{} cannot be read: {error}", path.display())))?;
     let size = file
         .metadata()

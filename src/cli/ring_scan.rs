@@ -4,6 +4,7 @@ use super::clock::now;
 use super::context::Settings;
 use super::error::CliError;
 use super::outcome::{Answer, Outcome};
+use super::progress::Progress;
 use crate::app::file::write_file;
 use crate::app::scan::{
     CalibrateQuestion, Glass, RingHeight, ScanError, ScanQuestion, calibrate_scanner,
@@ -110,6 +111,7 @@ fn run_scan(args: &ScanArgs, settings: &Settings) -> Result<Outcome, CliError> {
     let named = args.scanner.is_some();
     let book = named.then(|| settings.book()).transpose()?;
     let (namer, warning) = super::ring::bench_namer(settings)?;
+    let run = Progress::doing("measuring the scan");
     let mut written = Vec::new();
     let report = scan_rings(&question, &namer, book.as_ref(), |at, page, reading| {
         if let (Some(draw), Some(path)) = (drawing, &args.picture) {
@@ -118,6 +120,7 @@ fn run_scan(args: &ScanArgs, settings: &Settings) -> Result<Outcome, CliError> {
         }
         Ok::<_, CliError>(())
     })?;
+    drop(run);
     let mut outcome = settings.answer(&report, yes_if(report.all_measured()))?;
     if settings.form() == Form::Csv {
         outcome = outcome.caution(Caution::Named);

@@ -13,12 +13,13 @@ use crate::app::setting::{add_gauge, gauge_standing, list_gauges};
 use crate::app::stage_expected::{ExpectedQuestion, stage_expected};
 use crate::core::gear::GearKind;
 use crate::core::gland::Verdict;
+use crate::core::quantity::Spoken;
 use crate::core::quantity::{
     Date, Force, Pressure, Typed, parse_date, parse_force, parse_pressure,
 };
 use crate::core::stage::{
-    Gauge, ReadingFault, SettingLimits, SettingQuestion, SettingReading, Spoken, StageDesign,
-    SupplyRating, parse_creep, parse_depth, parse_rating, parse_setting,
+    Gauge, ReadingFault, SettingLimits, SettingQuestion, SettingReading, StageDesign, SupplyRating,
+    parse_creep, parse_depth, parse_rating, parse_settings,
 };
 use clap::{Args, Subcommand};
 use std::path::PathBuf;
@@ -99,7 +100,7 @@ enum GaugeTask {
 /// Holds what was read, as typed.
 #[derive(Debug, Clone, Default, Args)]
 pub(super) struct ReadArgs {
-    /// Intermediate pressure at a supply, as "142 psi at 195 bar"; give two or more, at a high and a low supply
+    /// Intermediate pressure at a supply, as "142 psi at 195 bar, 126 at 35"; give two or more, at a high and a low supply
     #[arg(long = "reading", value_name = "PRESSURE at SUPPLY")]
     pub(super) readings: Vec<String>,
     /// The watched needle after lock-up, as "0 s 142 psi, 60 s 142.5 psi, 5 min 143 psi"
@@ -242,10 +243,11 @@ fn open_question(
 }
 
 fn readings(texts: &[String]) -> Result<Vec<SettingReading>, CliError> {
-    texts
-        .iter()
-        .map(|text| parse_setting(text).map_err(|f| at("--reading", &f)))
-        .collect()
+    let mut read = Vec::new();
+    for text in texts {
+        read.extend(parse_settings(text).map_err(|f| at("--reading", &f))?);
+    }
+    Ok(read)
 }
 
 /// Reads the ratings behind --rated.
@@ -351,6 +353,10 @@ fn expect(args: &ExpectArgs, settings: &Settings) -> Result<Outcome, CliError> {
                 .chain(args.supplies.iter().map(|typed| &typed.text))
                 .map(String::as_str),
         ),
+        supply_spoken: match args.supplies.first() {
+            Some(typed) => Spoken::of([typed.text.as_str()]),
+            None => Spoken::of_supply(args.readings.iter().map(String::as_str)),
+        },
         readings: readings(&args.readings)?,
         ambient: args.depth.as_deref().map(depth).transpose()?,
     };

@@ -151,7 +151,7 @@ fn run_rings(args: &RingsArgs, settings: &Settings) -> Result<Outcome, CliError>
 }
 
 fn run_parts(args: &PartsSheetArgs, settings: &Settings) -> Result<Outcome, CliError> {
-    let question = args.parts.question()?;
+    let question = args.parts.question(settings)?;
     let report = match parts_list(&settings.book()?, &question)? {
         Found::Yes(report) => report,
         Found::No(missing) => return settings.answer(&missing, Answer::No),

@@ -81,7 +81,7 @@ pub(super) fn run(args: &LabelsArgs, settings: &Settings) -> Result<Outcome, Cli
     };
     let look = args.out.look();
     let question = LabelQuestion {
-        parts: args.parts.question()?,
+        parts: args.parts.question(settings)?,
         kind,
         lines: args.lines.clone(),
         serial: args.serial.clone(),

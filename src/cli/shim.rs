@@ -9,9 +9,10 @@ use super::stage_flags::{StageFlags, gear, length, pressure, pressure_difference
 use crate::app::job::settings::{JobSettings, settings_of_job};
 use crate::app::next_shim::{ShimBounds, next_shim};
 use crate::core::gear::GearKind;
+use crate::core::quantity::Spoken;
 use crate::core::quantity::{Pressure, PressureUnit, Typed, parse_pressure};
 use crate::core::stage::{
-    Adjuster, AdjusterSetting, READING_SD_BAR, ShimQuestion, ShimStock, Spoken, parse_shims,
+    Adjuster, AdjusterSetting, READING_SD_BAR, ShimQuestion, ShimStock, parse_shims,
 };
 use clap::Args;
 use std::path::PathBuf;

@@ -2,10 +2,21 @@
 
 use crate::core::caution::Caution;
 
+/// Lines of a screen that decides one thing.
+pub const DECISION: usize = 20;
+/// Lines of a screen that lists things.
+pub const LISTING: usize = 30;
+
 /// Holds a report's blocks in reading order.
 #[derive(Debug, Clone, PartialEq, Default)]
 pub struct Document {
     pub blocks: Vec<Block>,
+    /// Lines that the answer may take on a screen; `None` where it is as long as it is.
+    pub room: Option<usize>,
+    /// So many of the brief points, the last ones, are cut to a line each.
+    pub cut: usize,
+    /// Whether something was left out for want of room.
+    left_out: bool,
 }
 
 /// Holds one block of a report.
@@ -27,6 +38,10 @@ pub enum Block {
     Behind(Behind, Vec<Block>),
     /// Blocks that stand for others behind the answer, and go where everything is shown.
     InShort(Vec<Block>),
+    /// Blocks that stand on a screen where there is room for them.
+    IfRoom(Vec<Block>),
+    /// Points that are cut to a line each where there is no room for more.
+    Brief(Vec<String>),
 }
 
 /// Says what stands behind an answer.
@@ -66,6 +81,8 @@ pub struct Table {
     pub heads: Vec<Head>,
     /// Rows; each has one cell a head.
     pub rows: Vec<Vec<String>>,
+    /// Whether each row is cut to one line.
+    pub line_a_row: bool,
 }
 
 /// Holds one column head.
@@ -76,6 +93,11 @@ pub struct Head {
     pub numeric: bool,
     /// Whether the column holds reasons and sources, which stand behind the answer.
     pub behind: bool,
+}
+
+fn points(points: impl IntoIterator<Item = String>) -> Option<Vec<String>> {
+    let points: Vec<String> = points.into_iter().collect();
+    (!points.is_empty()).then_some(points)
 }
 
 impl Document {
@@ -101,10 +123,13 @@ impl Document {
 
     /// Adds points; an empty list is left out.
     pub fn list(&mut self, points: impl IntoIterator<Item = String>) -> &mut Self {
-        let points: Vec<String> = points.into_iter().collect();
-        if !points.is_empty() {
-            self.blocks.push(Block::List(points));
-        }
+        self.blocks.extend(self::points(points).map(Block::List));
+        self
+    }
+
+    /// Adds points that are cut to a line each where there is no room for more.
+    pub fn brief(&mut self, points: impl IntoIterator<Item = String>) -> &mut Self {
+        self.blocks.extend(self::points(points).map(Block::Brief));
         self
     }
 
@@ -154,6 +179,33 @@ impl Document {
         self
     }
 
+    /// Adds what stands on a screen where there is room; what comes last is left out first.
+    pub fn if_room(&mut self, write: impl FnOnce(&mut Self)) -> &mut Self {
+        let mut page = Self::new();
+        write(&mut page);
+        while matches!(page.blocks.last(), Some(Block::Heading(..))) {
+            page.blocks.pop();
+        }
+        self.blocks.push(Block::IfRoom(page.blocks));
+        self
+    }
+
+    /// Says how many lines the answer may take on a screen.
+    pub fn fits(&mut self, lines: usize) -> &mut Self {
+        self.room = Some(lines);
+        self
+    }
+
+    /// Makes the answer shorter by one step, what matters least first; tells whether there was one.
+    pub(super) fn tighten(&mut self) -> bool {
+        if leave_out(&mut self.blocks) {
+            self.left_out = true;
+            return true;
+        }
+        self.cut += 1;
+        self.cut <= brief_points(&self.blocks)
+    }
+
     /// Ends an answer on a screen with the command that likely comes next, ready to paste.
     pub fn next(&mut self, command: &str) -> &mut Self {
         self.in_short(|page| {
@@ -175,7 +227,7 @@ impl Document {
         fn gather<'b>(blocks: &'b [Block], all: &mut Vec<&'b Block>) {
             for block in blocks {
                 match block {
-                    Block::Behind(_, inner) => gather(inner, all),
+                    Block::Behind(_, inner) | Block::IfRoom(inner) => gather(inner, all),
                     Block::InShort(_) => {}
                     block => all.push(block),
                 }
@@ -192,13 +244,22 @@ impl Document {
     /// there is.
     #[must_use]
     pub fn shown(self, depth: Depth) -> Self {
-        let mut shown = Self::new();
+        let mut shown = Self {
+            room: self.room.filter(|_| depth == Depth::Answer),
+            cut: self.cut,
+            ..Self::new()
+        };
         let mut cautions: Vec<Caution> = Vec::new();
-        let (mut rest, mut reasons) = (false, false);
+        let (mut rest, mut reasons) = (self.cut > 0 || self.left_out, false);
         let mut blocks: std::collections::VecDeque<Block> = self.blocks.into();
         while let Some(block) = blocks.pop_front() {
             match block {
                 Block::Behind(behind, inner) if depth.shows(behind) => {
+                    for block in inner.into_iter().rev() {
+                        blocks.push_front(block);
+                    }
+                }
+                Block::IfRoom(inner) => {
                     for block in inner.into_iter().rev() {
                         blocks.push_front(block);
                     }
@@ -233,6 +294,40 @@ impl Document {
     }
 }
 
+/// Leaves the last piece of the last blocks out that stand where there is room; tells whether there was one.
+fn leave_out(blocks: &mut [Block]) -> bool {
+    blocks.iter_mut().rev().any(|block| match block {
+        Block::IfRoom(inner) => leave_out_last(inner),
+        Block::InShort(inner) => leave_out(inner),
+        _ => false,
+    })
+}
+
+/// Counts the points that may be cut.
+fn brief_points(blocks: &[Block]) -> usize {
+    let count = blocks.iter().map(|block| match block {
+        Block::Brief(points) => points.len(),
+        Block::IfRoom(inner) | Block::InShort(inner) => brief_points(inner),
+        _ => 0,
+    });
+    count.sum()
+}
+
+fn leave_out_last(blocks: &mut Vec<Block>) -> bool {
+    match blocks.last_mut() {
+        None => return false,
+        Some(Block::List(points) | Block::Brief(points)) if points.len() > 1 => {
+            points.pop();
+            return true;
+        }
+        Some(_) => blocks.pop(),
+    };
+    while matches!(blocks.last(), Some(Block::Heading(..))) {
+        blocks.pop();
+    }
+    true
+}
+
 fn more_words(rest: bool, reasons: bool) -> &'static str {
     match (rest, reasons) {
         (true, true) => "(More: --why, --full.)",
@@ -255,7 +350,7 @@ impl Table {
             .collect();
         Self {
             heads,
-            rows: Vec::new(),
+            ..Self::default()
         }
     }
 

@@ -16,7 +16,7 @@ pub fn markdown(document: &Document) -> String {
                 push_line(&mut out, &format!("{marks} {}", escaped(heading)));
             }
             Block::Text(text) => push_line(&mut out, &escaped(text)),
-            Block::List(points) => {
+            Block::List(points) | Block::Brief(points) => {
                 for point in points {
                     push_line(&mut out, &format!("- {}", escaped(point)));
                 }
@@ -31,7 +31,7 @@ pub fn markdown(document: &Document) -> String {
                     &format!("> **Caution:** {}", escaped(caution.words())),
                 );
             }
-            Block::Behind(..) | Block::InShort(_) => {}
+            Block::Behind(..) | Block::InShort(_) | Block::IfRoom(_) => {}
         }
     }
     out

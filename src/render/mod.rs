@@ -19,7 +19,7 @@ mod visible;
 
 pub use column::{Column, both, in_rows, on_page, sheet, table};
 pub use diagnostics::{counted, marked_lines};
-pub use document::{Behind, Block, Depth, Document, Head, Table};
+pub use document::{Behind, Block, DECISION, Depth, Document, Head, LISTING, Table};
 pub use markdown::markdown;
 pub use number::{fixed, inch3, mm2, mm3, percent_of, rounded};
 pub use reports::{FoundRows, groove_picture, note_csv, said_text};
@@ -53,13 +53,25 @@ pub trait Report: serde::Serialize {
     }
 }
 
+/// Renders a page for a screen: where it is longer than it may be, what matters least goes, and a line says that there is more.
+fn screen(mut page: Document, depth: Depth, width: u16) -> String {
+    loop {
+        let shown = page.clone().shown(depth);
+        let words = text(&shown, width);
+        let fits = shown.room.is_none_or(|room| words.lines().count() <= room);
+        if fits || !page.tighten() {
+            return words;
+        }
+    }
+}
+
 /// Renders a report in a form, for a page of `width` columns.
 ///
 /// # Errors
 /// Returns `None` where the report has no such form (CSV of a report without rows).
 pub fn render(report: &impl Report, form: Form, depth: Depth, width: u16) -> Option<String> {
     match form {
-        Form::Table => Some(text(&report.document().shown(depth), width)),
+        Form::Table => Some(screen(report.document(), depth, width)),
         Form::Md => Some(markdown(&report.document().shown(Depth::Full))),
         Form::Csv => report.sheet().map(|sheet| csv(&sheet)),
         Form::Json => serde_json::to_string_pretty(report).ok().map(|mut json| {

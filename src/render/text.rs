@@ -3,43 +3,103 @@
 use super::document::{Block, Document, Table};
 use super::visible::visible;
 use comfy_table::{
-    CellAlignment, ColumnConstraint, ContentArrangement, LineStyle, TableStyle, Width,
+    CellAlignment, ColumnConstraint, ContentArrangement, LineStyle, Row, TableStyle, Width,
 };
 
 /// White space between columns and one rule under the heads: readable in any terminal and on paper.
 const PLAIN: TableStyle =
     TableStyle::new().header_separator(LineStyle::none().fill('─').junction('─'));
 
-/// Renders a report for a page of `width` columns (at least 40).
+/// Renders a report for a page of `width` columns (at least 40). Where the report has room for so many lines alone, blank lines go.
 pub fn text(document: &Document, width: u16) -> String {
     let width = width.max(40);
+    let blocks = document.all();
+    let brief = |block: &&Block| match block {
+        Block::Brief(points) => points.len(),
+        _ => 0,
+    };
+    let mut whole = blocks
+        .iter()
+        .map(brief)
+        .sum::<usize>()
+        .saturating_sub(document.cut);
+    let pieces = blocks.iter().map(|block| {
+        let piece = piece(block, whole, width);
+        whole = whole.saturating_sub(brief(block));
+        piece
+    });
+    let pieces: Vec<String> = pieces.collect();
+    let lines: usize = pieces.iter().map(|piece| piece.lines().count()).sum();
+    let blank = document
+        .room
+        .map_or(usize::MAX, |room| room.saturating_sub(lines));
+    let mut gaps: Vec<usize> = (1..blocks.len()).collect();
+    gaps.sort_by_key(|at| std::cmp::Reverse(gap_weight(blocks[at - 1], blocks[*at])));
+    gaps.truncate(blank);
     let mut out = String::new();
-    for block in document.all() {
-        if !out.is_empty() {
+    for (at, piece) in pieces.iter().enumerate() {
+        if gaps.contains(&at) {
             out.push('\n');
         }
-        match block {
-            Block::Heading(level, heading) => push_heading(&mut out, *level, &visible(heading)),
-            Block::Text(paragraph) => push_wrapped(&mut out, "", &visible(paragraph), width),
-            Block::List(points) => {
-                for point in points {
-                    push_wrapped(&mut out, "  - ", &visible(point), width);
-                }
-            }
-            Block::Table(table) => {
-                out.push_str(&table_text(table, width));
-                out.push('\n');
-            }
-            Block::Caution(caution) => {
-                push_wrapped(&mut out, "CAUTION: ", &visible(caution), width);
-            }
-            Block::Standing(caution) => {
-                push_wrapped(&mut out, "CAUTION: ", caution.words(), width);
-            }
-            Block::Behind(..) | Block::InShort(_) => {}
-        }
+        out.push_str(piece);
     }
     out
+}
+
+/// Says how much a blank line between two blocks helps the eye.
+fn gap_weight(above: &Block, below: &Block) -> u8 {
+    match (above, below) {
+        (_, Block::Caution(_)) => 3,
+        (_, Block::Table(_) | Block::Heading(..)) => 2,
+        (Block::Table(_), _) => 1,
+        _ => 0,
+    }
+}
+
+/// Renders a block; of brief points the first `whole` are not cut.
+fn piece(block: &Block, whole: usize, width: u16) -> String {
+    let mut out = String::new();
+    match block {
+        Block::Heading(level, heading) => push_heading(&mut out, *level, &visible(heading)),
+        Block::Text(paragraph) => push_wrapped(&mut out, "", &visible(paragraph), width),
+        Block::Brief(points) => {
+            for (at, point) in points.iter().enumerate() {
+                if at < whole {
+                    push_wrapped(&mut out, "  - ", &visible(point), width);
+                } else {
+                    out.push_str(&one_line("  - ", &visible(point), width));
+                }
+            }
+        }
+        Block::List(points) => {
+            for point in points {
+                push_wrapped(&mut out, "  - ", &visible(point), width);
+            }
+        }
+        Block::Table(table) => {
+            out.push_str(&table_text(table, width));
+            out.push('\n');
+        }
+        Block::Caution(caution) => push_wrapped(&mut out, "CAUTION: ", &visible(caution), width),
+        Block::Standing(caution) => push_wrapped(&mut out, "CAUTION: ", caution.words(), width),
+        Block::Behind(..) | Block::InShort(_) | Block::IfRoom(_) => {}
+    }
+    out
+}
+
+/// Cuts a text to a line.
+fn one_line(lead: &str, text: &str, width: u16) -> String {
+    let wrapped = |width: u16| {
+        let mut lines = String::new();
+        push_wrapped(&mut lines, lead, text, width);
+        lines
+    };
+    let whole = wrapped(width);
+    if whole.lines().count() <= 1 {
+        return whole;
+    }
+    let narrower = wrapped(width - 2);
+    format!("{} …\n", narrower.lines().next().unwrap_or_default())
 }
 
 fn push_heading(out: &mut String, level: u8, heading: &str) {
@@ -81,7 +141,11 @@ fn table_text(table: &Table, width: u16) -> String {
         .set_width(width)
         .set_header(table.heads.iter().map(|h| visible(&h.text)));
     for row in &table.rows {
-        drawn.add_row(row.iter().map(|cell| visible(cell)));
+        let mut row = Row::from(row.iter().map(|cell| visible(cell)).collect::<Vec<_>>());
+        if table.line_a_row {
+            row.max_height(1);
+        }
+        drawn.add_row(row);
     }
     for (index, head) in table.heads.iter().enumerate() {
         if let (true, Some(column)) = (head.numeric, drawn.column_mut(index)) {

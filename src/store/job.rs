@@ -60,6 +60,25 @@ impl BookReader<'_> {
         )
     }
 
+    /// Lists the jobs whose records are not closed, oldest first.
+    pub fn all_open_jobs(&self) -> Result<Vec<i64>, StoreError> {
+        self.list(
+            "SELECT id FROM job WHERE NOT EXISTS
+             (SELECT 1 FROM job_entry e WHERE e.job_id = job.id AND e.kind = 'close') ORDER BY id",
+            &[],
+            |row| row.get(0),
+        )
+    }
+
+    /// Lists the jobs that have an entry of the kind, the one that was written to last first.
+    pub fn jobs_saying(&self, kind: &str) -> Result<Vec<i64>, StoreError> {
+        self.list(
+            "SELECT job_id FROM job_entry WHERE kind = ?1 GROUP BY job_id ORDER BY max(added_at) DESC, job_id DESC",
+            &[&kind],
+            |row| row.get(0),
+        )
+    }
+
     fn with_entries(&self, mut record: JobRecord) -> Result<JobRecord, StoreError> {
         let rows: Vec<(u32, String, String, String, String)> = self.list(
             "SELECT place, added_at, person, body, hash FROM job_entry WHERE job_id = ?1 ORDER BY place",

@@ -23,6 +23,15 @@ impl BookReader<'_> {
         self.records("SELECT id, maker, name FROM model ORDER BY key", &[])
     }
 
+    /// Returns the model of the note of ours that was added last.
+    pub fn last_model(&self) -> Result<Option<StoredModel>, StoreError> {
+        self.record(
+            "SELECT m.id, m.maker, m.name FROM note n JOIN unit u ON u.id = n.unit_id JOIN model m ON m.id = u.model_id
+             WHERE n.replaced_at IS NULL AND n.shop IS NULL ORDER BY n.added_at DESC, n.id DESC LIMIT 1",
+            &[],
+        )
+    }
+
     /// Finds the model of a name, however it is spelt.
     pub fn model(&self, name: &ModelName) -> Result<Option<StoredModel>, StoreError> {
         self.record(

@@ -4,6 +4,7 @@
 //! is tested is the inference, not whether real units have those ranges.
 
 use crate::random::Draws;
+use ringwright::core::quantity::Spoken;
 use ringwright::core::quantity::{Force, Length, Pressure, PressureUnit};
 use ringwright::core::stage::{
     Adjuster, AdjusterSetting, Balance, CreepCall, CreepLimit, CreepSeries, DesignGroup,

@@ -6,6 +6,7 @@
 use ringwright::app::setting::JudgedSetting;
 use ringwright::core::gear::GearKind;
 use ringwright::core::gland::Verdict;
+use ringwright::core::quantity::Spoken;
 use ringwright::core::quantity::{Pressure, PressureUnit, parse_pressure};
 use ringwright::core::stage::{
     CreepCall, DepthUnit, GaugeStanding, SettingLimits, SettingQuestion, SettingReport,

@@ -154,6 +154,138 @@ fn the_bag_takes_what_is_there_and_the_job_is_filled_from_it() {
     assert_eq!(after["record"]["entries"], shown["record"]["entries"]);
 }
 
+const READ: &str = "148.5 psi at 195 bar, 132.5 at 35; gauge 2; lock-up 1 s; creep 0 s 148.5 psi, 300 s 149, 600 s 149, 900 s 149";
+
+/// The kinds and words of a job's entries.
+fn entries(book: &Path, job: u32) -> Vec<(String, String)> {
+    let shown = json(book, &format!("job show {job}"));
+    let entries = shown["record"]["entries"].as_array().expect("entries");
+    let text = |entry: &Value, key: &str| entry[key].as_str().unwrap_or_default().to_owned();
+    let words = |entry: &Value| {
+        ["how", "name", "lot", "words"]
+            .map(|key| text(entry, key))
+            .join("|")
+    };
+    let said = entries
+        .iter()
+        .map(|entry| (text(entry, "entry"), words(entry)));
+    said.collect()
+}
+
+#[test]
+fn a_line_says_several_entries_all_or_none_and_same_says_the_last_again_in_full() {
+    let (_folder, book) = demo();
+    let by = "--by \"M. Okafor\"";
+    let none = run(&book, &format!("job do \"clean rinse\" {by}"), "");
+    assert!(told(&none).contains("no job is open"), "{}", told(&none));
+    let opened = run(
+        &book,
+        &format!("job open FT2-005102 --do \"found; why it came in pieces\" {by}"),
+        "",
+    );
+    assert!(opened.status.success(), "{}", told(&opened));
+    let line = format!(
+        "job do \"part o-ring at cap joint; spec AS568-025 NBR 70; lot K-121; clean hot rinse, dried; lubricant silicone grease; lot S-07; \
+         left {}; leak test immersion 5 min at 195 bar; result passed\" {by}",
+        READ.replace("gauge 2; ", "")
+    );
+    let wrong = run(
+        &book,
+        &line.replace("o-ring at cap joint", "no such place"),
+        "",
+    );
+    assert_eq!(wrong.status.code(), Some(2), "{}", told(&wrong));
+    assert_eq!(entries(&book, 1).len(), 3, "nothing was written");
+    run(&book, &line, "");
+    let first = entries(&book, 1);
+    let kinds: Vec<&str> = first
+        .iter()
+        .skip(2)
+        .map(|(kind, _)| kind.as_str())
+        .collect();
+    assert_eq!(
+        kinds,
+        [
+            "reading",
+            "part",
+            "clean",
+            "lubricant",
+            "reading",
+            "leak-test"
+        ]
+    );
+    // A second open job: from now on the job must be named.
+    run(&book, &format!("job open FT2-004623 {by}"), "");
+    let which = run(&book, &format!("job do \"clean same\" {by}"), "");
+    assert!(
+        told(&which).contains("jobs 1, 2 are open"),
+        "{}",
+        told(&which)
+    );
+    let again =
+        format!("job do 2 \"clean same; lubricant same; leak test same; result failed\" {by}");
+    let leaks = run(&book, &again, "");
+    assert_eq!(
+        leaks.status.code(),
+        Some(1),
+        "a leak is told: {}",
+        told(&leaks)
+    );
+    let second = entries(&book, 2);
+    let said = |kind: &str, of: &[(String, String)]| {
+        let found = of.iter().find(|(k, _)| k == kind);
+        found.map(|(_, words)| words.clone()).unwrap_or_default()
+    };
+    for kind in ["clean", "lubricant"] {
+        assert_eq!(said(kind, &second), said(kind, &first), "{second:?}");
+    }
+    let test = said("leak-test", &second);
+    assert!(test.contains("immersion 5 min at 195 bar"), "{test}");
+    for wrong in [
+        "hot rinse",
+        "lot K-1; clean x2",
+        "clean rinse; as listed no",
+        "left",
+        "not done",
+    ] {
+        let refused = run(&book, &format!("job do 2 \"{wrong}\" {by}"), "");
+        assert_eq!(refused.status.code(), Some(2), "{wrong}: {}", out(&refused));
+    }
+    assert_eq!(entries(&book, 2), second, "what is refused writes nothing");
+}
+
+#[test]
+fn what_is_missing_is_asked_for_and_nothing_that_decides_safety_is_taken_by_enter_alone() {
+    let (_folder, book) = demo();
+    let by = "--by \"M. Okafor\"";
+    run(&book, &format!("job open FT2-005102 {by}"), "");
+    let before = entries(&book, 1).len();
+    run(&book, &format!("job do {by}"), &"\n".repeat(40));
+    assert_eq!(
+        entries(&book, 1).len(),
+        before,
+        "the bag is empty: Enter enters nothing"
+    );
+    run(
+        &book,
+        &format!("job do {by}"),
+        "142 psi at 195 bar, 126 at 35\ndone\n",
+    );
+    assert_eq!(entries(&book, 1).len(), before + 1);
+    let parts = "skip\n".repeat(20);
+    let asked = run(&book, &format!("job do {by}"), &parts);
+    assert!(
+        !told(&asked).contains("As found:"),
+        "asked once: {}",
+        told(&asked)
+    );
+    assert!(
+        told(&asked).contains("How was it cleaned?"),
+        "{}",
+        told(&asked)
+    );
+}
+
 #[test]
 fn lengths_without_a_unit_are_one_error_with_one_remedy_and_both_commands_tell_the_same() {
     let (_folder, book) = demo();
@@ -209,6 +341,35 @@ fn who_writes_bar_reads_bar() {
         "",
     ));
     assert!(psi.contains("psi for 100 bar more supply"), "{psi}");
+    assert!(psi.contains("142.0 psi at 195 bar of supply"), "{psi}");
+}
+
+#[test]
+fn who_writes_psi_reads_psi_and_both_where_everything_is_shown() {
+    let (_folder, book) = demo();
+    let setting = "setting --reading \"142 psi at 3000 psi\" --reading \"126 psi at 500 psi\" --creep \"0 s 142 psi, 300 s 142.5 psi, 900 s 143 psi\" --lock-up \"1 s\"";
+    for line in [
+        setting,
+        "setting --reading \"260 psi at 3000 psi\"",
+        "shim --setting \"0.50 mm: 138 psi\" --setting \"0.75 mm: 142.5 psi\" --target \"147 psi\" --fitted \"0.25x3 mm\" --stock \"0.10x4 mm\"",
+        "shim --setting \"0.50 mm: 138 psi\" --setting \"0.75 mm: 142.5 psi\" --target \"247 psi\" --fitted \"0.25x3 mm\" --stock \"0.10x4 mm\"",
+        "setting gauge add 7 --offset \"+1.5 psi\" --error \"0.5 psi\" --checked 2026-10-01 --against \"dead weight tester\"",
+        "setting gauge list",
+        "setting expect --design unbalanced-piston --head \"25.4 mm\" --stem \"8 mm\" --seat \"2.4 mm\" --spring \"361.27 N\" --supply \"3000 psi\" --reading \"142 psi at 3000 psi\"",
+    ] {
+        let output = run(&book, line, "");
+        let page = out(&output);
+        assert!(
+            page.contains(" psi") && !page.contains(" bar"),
+            "{line}\n{page}{}",
+            told(&output)
+        );
+    }
+    let full = out(&run(&book, &format!("{setting} --full"), ""));
+    assert!(
+        full.contains("142.0 psi (9.79 bar) at 3000 psi of supply"),
+        "{full}"
+    );
 }
 
 #[test]

@@ -325,7 +325,7 @@ fn add_at(book: &Path, at: &str, entry: JobEntry) {
         as_listed: false,
         step: None,
     };
-    desk.add(1, &hand, &new).expect("added");
+    desk.add(1, &hand, &[new]).expect("added");
 }
 
 fn remark() -> JobEntry {

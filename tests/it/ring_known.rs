@@ -84,7 +84,7 @@ fn a_known_ring_that_cannot_be_that_ring_is_refused_and_nothing_is_kept() {
         ),
         (
             vec!["--known", "zzz", "--od", "12.70 mm by caliper"],
-            "no ring code",
+            "not a known ring code",
         ),
         (
             vec!["--known", "AS568-012", "--od", "12.70 mm by pin"],

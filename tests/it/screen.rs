@@ -45,13 +45,11 @@ fn each_answer_of_the_demo_is_one_screen() {
                 "ring --od \"12.80 12.85 mm by caliper\" --cs \"1.72 mm by caliper\" --condition used",
                 20,
             ),
-            ("parts Tarn", 27),
-            ("parts \"Tarn 2\"", 27),
             ("gland check GLAND --ring AS568-020", 20),
             ("gland fit GLAND", 20),
             (
                 "gland cut --kind rod --rod \"7.94 mm\" --ring AS568-011 --pressure \"10 bar\" --duty moving",
-                36,
+                20,
             ),
             ("order Tarn", 30),
             ("stock kit Tarn --for FT-000311", 30),
@@ -59,17 +57,22 @@ fn each_answer_of_the_demo_is_one_screen() {
             ("book check", 14),
             ("size AS568-012", 29),
             ("thread --od 20.8mm --pitch \"14 tpi\"", 20),
-            ("material --gas air --pressure \"200 bar\"", 30),
-            ("care NBR --gas air", 32),
+            ("material --gas air --pressure \"200 bar\"", 20),
+            ("care NBR --gas air", 20),
+            ("care NBR", 20),
             (
                 "spring --wire \"3.4 mm\" --od \"25.6 mm\" --coils 4.5 --free \"37.2 mm\"",
-                30,
+                20,
             ),
             (
                 "setting --reading \"142 psi at 195 bar\" --reading \"126 psi at 35 bar\" --gear \"breathing first stage\"",
-                30,
+                20,
             ),
-            ("job show 1", 60),
+            ("job show 1", 30),
+            (
+                "job reading 1 --as-found --reading \"142 psi at 195 bar, 126 at 35\" --by Ada",
+                20,
+            ),
         ],
     );
     assert!(long.is_empty(), "{}", long.join("\n\n"));
@@ -93,9 +96,6 @@ fn each_answer_on_a_rough_note_is_one_screen() {
     let long = longer(
         &book,
         &[
-            // Nine lines of six parts, and what stands above and below: the danger of this unit's own gas, what to measure.
-            ("parts Mere", 27),
-            ("parts Mere --units 4", 27),
             ("model show Mere", 30),
             ("uses Mere 3", 26),
             ("gland check Mere 3", 20),
@@ -104,8 +104,8 @@ fn each_answer_on_a_rough_note_is_one_screen() {
             ("ring --od \"8.9 mm by rule\"", 20),
             ("order Mere", 30),
             ("stock kit Mere --for HM-1", 30),
-            ("material --gas \"nitrox 32\" --pressure \"200 bar\"", 32),
-            ("care FKM --gas \"nitrox 32\"", 32),
+            ("material --gas \"nitrox 32\" --pressure \"200 bar\"", 20),
+            ("care FKM --gas \"nitrox 32\"", 20),
             ("job open Mere HM-1 --by Ada", 30),
             (
                 "job close 1 --by Ada --checked-by Bo --due \"12 months\" --limits none",
@@ -114,6 +114,51 @@ fn each_answer_on_a_rough_note_is_one_screen() {
         ],
     );
     assert!(long.is_empty(), "{}", long.join("\n\n"));
+}
+
+/// Returns the parts of a model that are bought.
+fn bought(book: &Path, model: &str) -> usize {
+    let output = at_book(book, &format!("parts \"{model}\" --format json")).output();
+    let list: serde_json::Value =
+        serde_json::from_slice(&output.expect("the program runs").stdout).expect("json");
+    let lines = list["lines"].as_array().expect("lines").iter();
+    lines.filter(|line| line["action"] != "keep").count()
+}
+
+#[test]
+fn a_parts_list_has_a_line_a_part_and_no_more_than_twelve_others() {
+    let folder = tempfile::tempdir().expect("a folder");
+    let demo = folder.path().join("demo.book");
+    lay_demo(&demo);
+    let rough = folder.path().join("shop.book");
+    let note = folder.path().join("1.note");
+    std::fs::write(&note, ROUGH).expect("written");
+    lines(&rough, &format!("note add \"{}\"", note.display()));
+    for (book, model) in [
+        (&demo, "Tarn"),
+        (&demo, "Tarn 2"),
+        (&demo, "Beck"),
+        (&rough, "Mere"),
+    ] {
+        for units in ["", " --units 40"] {
+            let shown = lines(book, &format!("parts \"{model}\"{units}"));
+            let parts = bought(book, model);
+            let page = shown.join("\n");
+            assert!(
+                parts > 3 && shown.len() <= parts + 12,
+                "{parts} parts\n{page}"
+            );
+            assert_eq!(
+                shown.iter().filter(|line| line.contains(" x ")).count(),
+                parts,
+                "{page}"
+            );
+            assert!(
+                page.contains("CAUTION: life support") && page.contains("--full"),
+                "{page}"
+            );
+        }
+    }
 }
 
 #[test]

@@ -1,5 +1,6 @@
 //! Adding to a record: steps, readings, corrections.
 
+use super::again::said_again;
 use super::listed::{JobRead, Listed};
 use super::{Hand, JobDesk, JobError, JobShown};
 use crate::core::gear::GearKind;
@@ -40,6 +41,17 @@ pub enum NewEntry {
     },
 }
 
+impl NewEntry {
+    /// Adds an entry as it is, with no cautions of its own.
+    pub fn plain(entry: JobEntry) -> Self {
+        Self::Step {
+            entry: Box::new(entry),
+            as_listed: false,
+            step: None,
+        }
+    }
+}
+
 /// Says what stands in the place of a wrong entry.
 #[derive(Debug, Clone)]
 pub enum Right {
@@ -77,23 +89,28 @@ struct Ready {
 }
 
 impl JobDesk<'_> {
-    /// Adds to a record. A reading that stops the work is kept, because it happened.
+    /// Adds entries to a record, all of them or none. A reading that stops the work is kept, because it happened.
     ///
     /// # Errors
     /// No such job, a closed record, a place that the parts list does not have, a correction of another form than the entry, or a
     /// book that cannot be written.
-    pub fn add(&self, job: i64, hand: &Hand, new: &NewEntry) -> Result<JobShown, JobError> {
+    pub fn add(&self, job: i64, hand: &Hand, new: &[NewEntry]) -> Result<JobShown, JobError> {
         let read = Book::open_to_read(self.book)?.read(|book| JobRead::of(book, job))?;
         let listed = read.listed(self.book);
-        let (read, ready) = Book::open_to_write(self.book)?.write(|book| {
-            let record = book.job(job)?.ok_or(JobError::NoJob(job))?;
-            let is_correction = matches!(new, NewEntry::Correction { .. });
-            if record.is_closed() && !is_correction {
-                return Err(JobError::Closed(job));
+        let (read, written) = Book::open_to_write(self.book)?.write(|book| {
+            let mut written = Vec::new();
+            for new in new {
+                let record = book.job(job)?.ok_or(JobError::NoJob(job))?;
+                let is_correction = matches!(new, NewEntry::Correction { .. });
+                if record.is_closed() && !is_correction {
+                    return Err(JobError::Closed(job));
+                }
+                let mut ready = Ready::of(&record, &listed, new)?;
+                said_again(book, &mut ready.entry)?;
+                book.add_job_entry(job, &hand.person, &hand.at, &ready.entry)?;
+                written.push(ready);
             }
-            let ready = Ready::of(&record, &listed, new)?;
-            book.add_job_entry(job, &hand.person, &hand.at, &ready.entry)?;
-            Ok((JobRead::of(book, job)?, ready))
+            Ok((JobRead::of(book, job)?, written))
         })?;
         // A correction may have changed the gas, and with it the list.
         let listed = if listed.holds(&read) {
@@ -101,14 +118,26 @@ impl JobDesk<'_> {
         } else {
             read.listed(self.book)
         };
-        let place = read.record.entries.last().map_or(0, |last| last.place);
-        let about = match &ready.entry {
-            JobEntry::Correction(correction) => correction.of,
-            _ => place,
-        };
-        let mut page = JobShown::of(read, &listed, self.limits).after(place, about, ready.step);
-        page.judged = ready.judged;
+        let steps: Vec<Step> = written.iter().filter_map(|ready| ready.step).collect();
+        let mut page = JobShown::of(read, &listed, self.limits).after(written.len(), &steps);
+        page.judged = written.into_iter().rev().find_map(|ready| ready.judged);
         Ok(page)
+    }
+
+    /// Returns the job that was named, or the only one that is open.
+    ///
+    /// # Errors
+    /// None was named, and not exactly one is open; or the book cannot be read.
+    pub fn which(&self, named: Option<i64>) -> Result<i64, JobError> {
+        if let Some(job) = named {
+            return Ok(job);
+        }
+        let open = Book::open_to_read(self.book)?.read(|book| book.all_open_jobs())?;
+        match open.as_slice() {
+            [] => Err(JobError::NoneOpen),
+            [one] => Ok(*one),
+            several => Err(JobError::SeveralOpen(several.to_vec())),
+        }
     }
 }
 

@@ -1,6 +1,7 @@
 //! Jobs: opening a record, adding to it, closing it, showing it.
 
 mod add;
+mod again;
 mod close;
 mod list;
 mod listed;
@@ -10,6 +11,7 @@ pub mod settings;
 mod shown;
 
 pub use add::{NewEntry, OpeningChange, Right};
+pub use again::is_same;
 pub use close::{CloseQuestion, Closed};
 pub use list::{JobLine, JobList};
 pub use open::OpenQuestion;
@@ -51,6 +53,22 @@ pub enum JobError {
     /// There is no such entry.
     #[error("job {job} has no entry {entry}: `ringwright job show {job}` numbers them")]
     NoEntry { job: i64, entry: u32 },
+    /// No job was named, and none is open.
+    #[error("no job is open: `ringwright job open MODEL UNIT` opens one")]
+    NoneOpen,
+    /// No job was named, and several are open.
+    #[error("jobs {} are open: name the one that is meant", .0.iter().map(i64::to_string).collect::<Vec<_>>().join(", "))]
+    SeveralOpen(Vec<i64>),
+    /// Nothing of the kind was said yet.
+    #[error(
+        "no job of this book has an entry {0:?} yet that \"same\" could stand for: write it in words"
+    )]
+    NothingSaid(&'static str),
+    /// The bag holds nothing that is still to be fitted.
+    #[error(
+        "the bag of this unit holds nothing for job {0} that is still to be fitted: `ringwright stock kit MODEL --for UNIT --take` fills it"
+    )]
+    NothingBagged(i64),
     /// No place of the parts list is named.
     #[error("{0}")]
     NoPlace(#[from] NoPlace),

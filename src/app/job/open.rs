@@ -1,7 +1,7 @@
 //! Opening a job on a unit of the book.
 
 use super::{Hand, JobDesk, JobError, JobShown};
-use crate::app::find_model::{Found, NotFound, find_model};
+use crate::app::find_model::{Found, find_unit};
 use crate::core::gas::OxygenThreshold;
 use crate::core::gear::GearKind;
 use crate::core::job::{JobEntry, NOT_STATED, Opening, RatedPart};
@@ -13,8 +13,8 @@ use crate::store::{Book, BookReader, NewJob, StoreError, UnitId};
 /// Holds a job to be opened.
 #[derive(Debug, Clone)]
 pub struct OpenQuestion {
-    /// Model, its maker may be left out.
-    pub model: String,
+    /// Model, its maker may be left out; `None` where the serial number tells the unit.
+    pub model: Option<String>,
     /// Serial number.
     pub serial: String,
     /// What for; else from the unit's note.
@@ -37,18 +37,10 @@ impl JobDesk<'_> {
     /// The unit's newest note gives what is not stated: kind of gear, gas, supply, purpose, rating.
     pub fn open(&self, question: &OpenQuestion, hand: &Hand) -> Result<Found<JobShown>, JobError> {
         let opened = Book::open_to_write(self.book)?.write(|book| {
-            let model = match find_model(book, &question.model)? {
-                Found::Yes(model) => model,
+            let (model, unit) = match find_unit(book, question.model.as_deref(), &question.serial)?
+            {
+                Found::Yes(found) => (found.model, found.unit),
                 Found::No(missing) => return Ok(Found::No(missing)),
-            };
-            let Some(unit) = book.unit(model.id, &question.serial)? else {
-                let units = book.units(model.id)?;
-                return Ok(Found::No(NotFound {
-                    what: "unit",
-                    asked: question.serial.clone(),
-                    near: units.into_iter().map(|unit| unit.serial).collect(),
-                    ambiguous: false,
-                }));
             };
             let number = book.add_job(&NewJob {
                 unit: unit.id,

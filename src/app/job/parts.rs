@@ -1,13 +1,13 @@
 //! The parts of a job, line by line of its parts list, with what the bag of the unit holds for each.
 
 use super::listed::JobRead;
-use super::{JobDesk, JobError};
+use super::{JobDesk, JobError, NewEntry};
 use crate::app::find_model::Found;
 use crate::app::stock_kit::{KitLine, KitQuestion, stock_kit};
 use crate::core::book::PartAction;
 use crate::core::elastomer::{Quarter, ShelfLifeSystem};
 use crate::core::interchange::PartSpec;
-use crate::core::job::{PartPlace, UnitState};
+use crate::core::job::{FittedPart, JobEntry, PartPlace, UnitState};
 use crate::store::Book;
 
 /// Holds a place of which the record does not say yet what went in.
@@ -61,6 +61,61 @@ impl JobDesk<'_> {
                     .find(|line| line.number == place.number)
                     .and_then(KitLine::bagged_lots),
                 place,
+            })
+            .collect())
+    }
+
+    /// Lists as fitted what the bag holds and the list is sure of, as it is listed and from the lots in the bag.
+    ///
+    /// # Errors
+    /// The bag holds nothing that is still to be fitted; no such job, a closed one, or a book that cannot be read.
+    pub fn fitted_from_bag(&self, job: i64, now: Quarter) -> Result<Vec<NewEntry>, JobError> {
+        let open = self.open_parts(job, now)?;
+        let fitted: Vec<NewEntry> = open
+            .iter()
+            .filter_map(|part| {
+                let (spec, lot) = (part.as_listed()?, part.bagged.as_ref()?);
+                Some(NewEntry::plain(JobEntry::Part(FittedPart {
+                    part: part.place.name.clone(),
+                    spec: spec.to_string(),
+                    lot: lot.clone(),
+                    count: part.place.quantity,
+                    oxygen_clean: false,
+                    unlike: None,
+                    deviation: None,
+                })))
+            })
+            .collect();
+        if fitted.is_empty() {
+            return Err(JobError::NothingBagged(job));
+        }
+        Ok(fitted)
+    }
+
+    /// Takes into the bag of a job's unit what the shelf has for it; names what it lacks.
+    ///
+    /// # Errors
+    /// No such job, or a book that cannot be written.
+    pub fn pack(&self, job: i64, now: Quarter, at: &str) -> Result<Vec<String>, JobError> {
+        let read = Book::open_to_read(self.book)?.read(|book| JobRead::of(book, job))?;
+        let Some(parts) = read.parts_question() else {
+            return Ok(Vec::new());
+        };
+        let lines = self.bag(&KitQuestion {
+            parts,
+            unit: read.record.serial.clone(),
+            take: true,
+            system: ShelfLifeSystem::Iso,
+            now,
+            made_at: at.to_owned(),
+        })?;
+        let short = lines.iter().filter(|line| line.short > 0);
+        Ok(short
+            .map(|line| {
+                format!(
+                    "line {}, {} {}: {}",
+                    line.number, line.part, line.position, line.why
+                )
             })
             .collect())
     }

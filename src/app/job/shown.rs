@@ -4,7 +4,8 @@ use super::listed::{JobRead, Listed};
 use super::{JobDesk, JobError};
 use crate::core::caution::Caution;
 use crate::core::job::{
-    ClosingAsked, JobRecord, JobStanding, Lack, ReleaseQuestion, UnitState, release,
+    ClosingAsked, JobEntry, JobReading, JobRecord, JobStanding, Lack, ReleaseQuestion, UnitState,
+    release,
 };
 use crate::core::stage::{SettingLimits, SettingReport, Step, cautions};
 use crate::store::Book;
@@ -24,10 +25,10 @@ pub struct JobShown {
     pub record: JobRecord,
     /// What of the record was changed in the file after it was written; `None` where every seal fits.
     pub changed: Option<String>,
-    /// The entry that was just added, so that a page shows that one alone.
+    /// The entries that were just added, so that a page shows those alone.
     #[serde(skip)]
-    pub added: Option<u32>,
-    /// What of what is lacking is about that entry.
+    pub added: Vec<u32>,
+    /// What of what is lacking is about those entries.
     #[serde(serialize_with = "as_words")]
     pub points: Vec<Lack>,
     /// What was just judged.
@@ -64,7 +65,7 @@ impl JobShown {
             lacking_codes: Vec::new(),
             changed: read.changed,
             record: read.record,
-            added: None,
+            added: Vec::new(),
             points: Vec::new(),
             judged: None,
             cautions: cautions(Step::release(state.kind())).to_vec(),
@@ -83,16 +84,37 @@ impl JobShown {
         self.lacking = lacking;
     }
 
-    /// Shows what was just added, what stands against release because of the entry `about`, and the cautions of the step.
-    pub(super) fn after(mut self, added: u32, about: u32, step: Option<Step>) -> Self {
-        self.added = Some(added);
-        let about = self
-            .lacking
-            .iter()
-            .filter(|lack| lack.entry() == Some(about));
-        self.points = about.cloned().collect();
-        self.cautions = step.map_or_else(Vec::new, |step| cautions(step).to_vec());
+    /// Shows the last `count` entries alone, what stands against release because of them, and the cautions of their steps.
+    pub(super) fn after(mut self, count: usize, steps: &[Step]) -> Self {
+        let entries = &self.record.entries;
+        let added = &entries[entries.len().saturating_sub(count)..];
+        self.added = added.iter().map(|sealed| sealed.place).collect();
+        let about = added.iter().map(|sealed| match &sealed.entry {
+            JobEntry::Correction(correction) => correction.of,
+            _ => sealed.place,
+        });
+        let about: Vec<u32> = about.collect();
+        let theirs = |lack: &&Lack| lack.entry().is_some_and(|entry| about.contains(&entry));
+        self.points = self.lacking.iter().filter(theirs).cloned().collect();
+        self.cautions.clear();
+        for step in steps {
+            let more = cautions(*step)
+                .iter()
+                .filter(|c| !self.cautions.contains(c));
+            let more: Vec<Caution> = more.copied().collect();
+            self.cautions.extend(more);
+        }
         self
+    }
+
+    /// Lists the readings that were just added.
+    pub fn added_readings(&self) -> impl Iterator<Item = &JobReading> {
+        let added = self.record.entries.iter();
+        let added = added.filter(|sealed| self.added.contains(&sealed.place));
+        added.filter_map(|sealed| match &sealed.entry {
+            JobEntry::Reading(reading) => Some(&**reading),
+            _ => None,
+        })
     }
 
     /// Puts the cautions of a step before those that always stand on a record.

@@ -5,7 +5,6 @@ use super::workbook::Sheet;
 use super::workbook_parts::look_through;
 use super::workbook_sheets::{SheetShape, WorkbookSheet, sheets};
 use crate::core::supply::TableRow;
-use std::fs::File;
 use std::io::{Read, Seek, SeekFrom};
 use std::path::{Path, PathBuf};
 
@@ -121,7 +120,7 @@ impl PriceFile {
             path: path.display().to_string(),
             reason,
         };
-        let file = File::open(path).map_err(io)?;
+        let file = crate::app::file::open(path).map_err(io)?;
         let size = file.metadata().map_err(io)?.len();
         let mut look = Vec::new();
         file.take(LOOK as u64).read_to_end(&mut look).map_err(io)?;
@@ -194,7 +193,7 @@ impl PriceFile {
         };
         match &self.kind {
             FileKind::Csv { skip, delimiter } => {
-                let mut file = File::open(&self.path).map_err(io)?;
+                let mut file = crate::app::file::open(&self.path).map_err(io)?;
                 file.seek(SeekFrom::Start(*skip)).map_err(io)?;
                 let rows = CsvRows::new(Box::new(file), *delimiter);
                 Ok(PriceTable::new(

@@ -1,6 +1,5 @@
 //! What a workbook holds when it is unpacked, looked through before anything of it is taken into memory.
 
-use std::fs::File;
 use std::io::{BufReader, Read};
 use std::path::Path;
 
@@ -24,7 +23,7 @@ const MOST_STRETCH: usize = 1 << 20;
 pub(super) fn look_through(path: &Path) -> Result<(), String> {
     let unreadable =
         |error: &dyn std::fmt::Display| format!("the workbook cannot be read: {error}");
-    let file = File::open(path).map_err(|e| unreadable(&e))?;
+    let file = crate::app::file::open(path).map_err(|e| unreadable(&e))?;
     let mut parts = zip::ZipArchive::new(BufReader::new(file)).map_err(|e| unreadable(&e))?;
     let mut left = MOST_MIB << 20;
     for number in 0..parts.len() {

@@ -50,7 +50,7 @@ impl SheetShape {
 type Parts = zip::ZipArchive<BufReader<File>>;
 
 fn open(path: &Path) -> Result<Parts, String> {
-    let file = File::open(path).map_err(unreadable)?;
+    let file = crate::app::file::open(path).map_err(unreadable)?;
     zip::ZipArchive::new(BufReader::new(file)).map_err(unreadable)
 }
 

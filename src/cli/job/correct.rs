@@ -5,7 +5,7 @@ use super::super::error::CliError;
 use super::super::outcome::Outcome;
 use super::super::setting::ReadArgs;
 use super::open::UseFlags;
-use super::step::WorkFlags;
+use super::step::{Beside, WorkFlags};
 use super::{add, words};
 use crate::app::job::{JobDesk, NewEntry, Right};
 use clap::Args;
@@ -42,7 +42,7 @@ pub(super) fn run(
     desk: JobDesk<'_>,
     settings: &Settings,
 ) -> Result<Outcome, CliError> {
-    let work = args.work.read(settings)?;
+    let work = args.work.read(Beside::of(settings))?;
     let read = args.read.question(settings)?;
     let used = args.used.change()?;
     let right = match (work, read, used) {
@@ -64,5 +64,5 @@ pub(super) fn run(
         words: words("the correction", &args.words)?,
         right,
     };
-    add(desk, args.job, &args.by, &new, settings)
+    add(desk, Some(args.job), &args.by, &[new], settings)
 }

@@ -6,6 +6,7 @@ mod open;
 mod parts;
 mod reading;
 mod step;
+mod work;
 
 use super::clock::now;
 use super::context::Settings;
@@ -13,7 +14,8 @@ use super::error::CliError;
 use super::outcome::{Answer, Outcome};
 use super::setting::limits_of;
 use crate::app::job::{Hand, JobDesk, JobError, JobShown, NewEntry};
-use crate::core::job::{Lack, PersonName};
+use crate::core::gland::Verdict;
+use crate::core::job::{Lack, PersonName, ReadState};
 use crate::core::stage::SettingLimits;
 use crate::store::BookPlace;
 use clap::{Args, Subcommand};
@@ -26,6 +28,7 @@ use clap::{Args, Subcommand};
     ringwright job step 1 --part \"o-ring on piston head\" --spec \"AS568-119 NBR 70\" --lot K-114 --by \"M. Okafor\"\n  \
     ringwright job step 1 --part 13 --as-listed --lot K-077 --by \"M. Okafor\"\n  \
     ringwright job parts 1 --by \"M. Okafor\"\n  \
+    ringwright job do \"bag; clean detergent, hot rinse; lubricant silicone grease; lot S-07\" --by \"M. Okafor\"\n  \
     ringwright job step 1 --leak-test \"immersion 5 min at 195 bar\" --result passed --by \"M. Okafor\"\n  \
     ringwright job close 1 --checked-by \"J. Lind\" --due \"12 months\" --limits \"air, 200 bar, 10 m\" --by \"M. Okafor\"\n  \
     ringwright job show 1\n\n\
@@ -49,6 +52,8 @@ enum JobTask {
     Reading(reading::ReadingArgs),
     /// Add a step: a part fitted or kept, cleaning, lubricant, torque, shims, a rating, a test
     Step(Box<step::StepArgs>),
+    /// Enter work in words, several entries in one line; without a line it asks for what is missing
+    Do(work::DoArgs),
     /// Go through the parts that the list replaces, line by line, filled from the bag of the unit
     Parts(parts::PartsArgs),
     /// Close the record: released with a second person's check, or without release
@@ -57,8 +62,8 @@ enum JobTask {
     Correct(Box<correct::CorrectArgs>),
     /// Show the state of the unit, what it lacks for release, and the record
     Show {
-        /// The job
-        job: i64,
+        /// The job; else the only one that is open
+        job: Option<i64>,
     },
     /// List the jobs
     List,
@@ -123,10 +128,11 @@ pub(super) fn run(args: &JobArgs, settings: &Settings) -> Result<Outcome, CliErr
         JobTask::Open(args) => open::run(args, desk, settings),
         JobTask::Reading(args) => reading::run(args, desk, settings),
         JobTask::Step(args) => step::run(args, desk, settings),
+        JobTask::Do(args) => work::run(args, desk, settings),
         JobTask::Parts(args) => parts::run(args, desk, settings),
         JobTask::Close(args) => close::run(args, desk, settings),
         JobTask::Correct(args) => correct::run(args, desk, settings),
-        JobTask::Show { job } => settings.answer(&desk.show(*job)?, Answer::Yes),
+        JobTask::Show { job } => settings.answer(&desk.show(desk.which(*job)?)?, Answer::Yes),
         JobTask::List => {
             let list = desk.list()?;
             let answer = if list.jobs.is_empty() {
@@ -139,16 +145,21 @@ pub(super) fn run(args: &JobArgs, settings: &Settings) -> Result<Outcome, CliErr
     }
 }
 
-/// Adds to a record; the answer is no where what was added stops the work.
+/// Adds to a record; the answer is no where what was added stops the work, or readings are rejected. As found a unit may be as bad
+/// as it is: nothing is refused by that.
 fn add(
     desk: JobDesk<'_>,
-    job: i64,
+    job: Option<i64>,
     by: &str,
-    new: &NewEntry,
+    new: &[NewEntry],
     settings: &Settings,
 ) -> Result<Outcome, CliError> {
-    let page = desk.add(job, &hand(by)?, new)?;
-    let answer = if stops(&page) {
+    let page = desk.add(desk.which(job)?, &hand(by)?, new)?;
+    let refused = page.added_readings().any(|read| {
+        let rejected = read.verdict == Some(Verdict::Reject) && read.state != ReadState::AsFound;
+        rejected || !read.stops.is_empty()
+    });
+    let answer = if refused || stops(&page) {
         Answer::No
     } else {
         Answer::Yes

@@ -1,12 +1,14 @@
 //! `job open`.
 
+use super::super::clock::this_quarter;
 use super::super::context::Settings;
 use super::super::error::CliError;
 use super::super::outcome::{Answer, Outcome};
 use super::super::parts::threshold_in_range;
 use super::super::seal::{oxygen, percent};
 use super::super::stage_flags::gear;
-use super::hand;
+use super::work::Bench;
+use super::{add, hand};
 use crate::app::find_model::Found;
 use crate::app::job::{JobDesk, OpenQuestion, OpeningChange};
 use crate::core::gas::OxygenThreshold;
@@ -15,11 +17,18 @@ use clap::Args;
 
 #[derive(Debug, Args)]
 pub(super) struct OpenArgs {
-    /// The model; its maker may be left out
+    /// The model; its maker may be left out, and all of it where one unit alone has the serial number
+    #[arg(value_name = "MODEL")]
     model: String,
     /// Serial number of the unit
     #[arg(value_name = "UNIT")]
-    serial: String,
+    serial: Option<String>,
+    /// Take into the bag of the unit what the shelf has for it
+    #[arg(long)]
+    take: bool,
+    /// What is entered at once, in the words of `job do`
+    #[arg(long = "do", value_name = "LINE")]
+    lines: Vec<String>,
     /// Who works on it
     #[arg(long, value_name = "NAME", env = "RINGWRIGHT_BY")]
     by: String,
@@ -84,8 +93,8 @@ pub(super) fn run(
 ) -> Result<Outcome, CliError> {
     let used = args.used.change()?.unwrap_or_default();
     let asked = OpenQuestion {
-        model: args.model.clone(),
-        serial: args.serial.clone(),
+        model: args.serial.is_some().then(|| args.model.clone()),
+        serial: args.serial.clone().unwrap_or_else(|| args.model.clone()),
         purpose: used.purpose,
         gear: used.gear,
         gas: used.gas,
@@ -93,8 +102,25 @@ pub(super) fn run(
         supply: used.supply,
         threshold: OxygenThreshold::of_share(threshold(&args.threshold)? / 100.0),
     };
-    match desk.open(&asked, &hand(&args.by)?)? {
-        Found::Yes(page) => settings.answer(&page, Answer::Yes),
-        Found::No(missing) => settings.answer(&missing, Answer::No),
-    }
+    let hand = hand(&args.by)?;
+    // A line that cannot be read opens no job.
+    Bench::of(desk, 0, settings).check(&args.lines)?;
+    let page = match desk.open(&asked, &hand)? {
+        Found::Yes(page) => page,
+        Found::No(missing) => return settings.answer(&missing, Answer::No),
+    };
+    let job = page.state.job;
+    let lacks = if args.take {
+        desk.pack(job, this_quarter(), &hand.at)?
+    } else {
+        Vec::new()
+    };
+    let outcome = if args.lines.is_empty() {
+        settings.answer(&page, Answer::Yes)?
+    } else {
+        let new = Bench::of(desk, job, settings).entries(&args.lines)?;
+        add(desk, Some(job), &args.by, &new, settings)?
+    };
+    let short = (!lacks.is_empty()).then(|| format!("the bag lacks {}", lacks.join("; ")));
+    Ok(short.into_iter().fold(outcome, Outcome::warn))
 }

@@ -20,8 +20,8 @@ use std::io::{IsTerminal, Write};
     Behind any of the first three, \"; clean\" says that the part is clean for enriched gas, \"; count 2\" how many went in."
 )]
 pub(super) struct PartsArgs {
-    /// The job
-    job: i64,
+    /// The job; else the only one that is open
+    job: Option<i64>,
     /// Who does it
     #[arg(long, value_name = "NAME", env = "RINGWRIGHT_BY")]
     by: String,
@@ -44,18 +44,24 @@ pub(super) fn run(
             "the dialogue is plain text: leave --format out, or use job step --part",
         ));
     }
-    let hand = hand(&args.by)?;
+    let (job, hand) = (desk.which(args.job)?, hand(&args.by)?);
+    go_through(desk, job, &hand)?;
+    settings.answer(&desk.show(job)?, Answer::Yes)
+}
+
+/// Goes through the open parts, until all are said or nobody answers any more; tells whether the dialogue goes on.
+pub(super) fn go_through(desk: JobDesk<'_>, job: i64, hand: &Hand) -> Result<bool, CliError> {
     let mut input = std::io::stdin().lock();
-    'lines: for part in desk.open_parts(args.job, this_quarter())? {
+    for part in desk.open_parts(job, this_quarter())? {
         loop {
             say(&question(&part));
             let Some(line) = next_line(&mut input)? else {
-                break 'lines;
+                return Ok(false);
             };
             let entered = match reply(&part, line.trim()) {
                 Ok(Reply::Skip) => break,
-                Ok(Reply::Done) => break 'lines,
-                Ok(Reply::Entry(new)) => enter(desk, args.job, &hand, &new),
+                Ok(Reply::Done) => return Ok(false),
+                Ok(Reply::Entry(new)) => enter(desk, job, hand, &[new]),
                 Err(error) => Err(error),
             };
             match entered {
@@ -65,13 +71,25 @@ pub(super) fn run(
             }
         }
     }
-    settings.answer(&desk.show(args.job)?, Answer::Yes)
+    Ok(true)
 }
 
 /// Adds the entry as `job step` does, and says what stands against release because of it.
-fn enter(desk: JobDesk<'_>, job: i64, hand: &Hand, new: &NewEntry) -> Result<(), CliError> {
+pub(super) fn enter(
+    desk: JobDesk<'_>,
+    job: i64,
+    hand: &Hand,
+    new: &[NewEntry],
+) -> Result<(), CliError> {
     let page = desk.add(job, hand, new)?;
-    say(&format!("Entry {}.\n", page.added.unwrap_or_default()));
+    let added = page.record.entries.iter();
+    for sealed in added.filter(|sealed| page.added.contains(&sealed.place)) {
+        say(&format!(
+            "Entry {}: {}\n",
+            sealed.place,
+            sealed.entry.words()
+        ));
+    }
     for lack in &page.points {
         say(&format!("  - {lack}\n"));
     }
@@ -89,15 +107,22 @@ fn question(part: &OpenPart) -> String {
         Some(lot) => format!("[lot {lot}]"),
         None => "which lot?".to_owned(),
     };
-    let prompt = if std::io::stdin().is_terminal() {
+    format!(
+        "{:3} {}: {} x {listed} {lot}\n{}",
+        place.number,
+        place.name,
+        place.quantity,
+        prompt()
+    )
+}
+
+/// What stands before an answer on a terminal.
+pub(super) fn prompt() -> &'static str {
+    if std::io::stdin().is_terminal() {
         "> "
     } else {
         ""
-    };
-    format!(
-        "{:3} {}: {} x {listed} {lot}\n{prompt}",
-        place.number, place.name, place.quantity
-    )
+    }
 }
 
 /// Reads what was answered to a line.
@@ -116,7 +141,7 @@ fn reply(part: &OpenPart, words: &str) -> Result<Reply, CliError> {
             part: part.place.name.clone(),
             why: reason("keep", rest)?,
         };
-        return Ok(Reply::Entry(step(JobEntry::Kept(kept))));
+        return Ok(Reply::Entry(NewEntry::plain(JobEntry::Kept(kept))));
     }
     let mut fitted = FittedPart {
         part: part.place.name.clone(),
@@ -163,19 +188,11 @@ fn reply(part: &OpenPart, words: &str) -> Result<Reply, CliError> {
         })?;
         fitted.spec = listed.to_string();
     }
-    Ok(Reply::Entry(step(JobEntry::Part(fitted))))
-}
-
-fn step(entry: JobEntry) -> NewEntry {
-    NewEntry::Step {
-        entry: Box::new(entry),
-        as_listed: false,
-        step: None,
-    }
+    Ok(Reply::Entry(NewEntry::plain(JobEntry::Part(fitted))))
 }
 
 /// Says it on standard error.
-fn say(words: &str) {
+pub(super) fn say(words: &str) {
     let mut out = std::io::stderr().lock();
     let _ = out
         .write_all(visible_page(words).as_bytes())

@@ -2,18 +2,17 @@
 
 use super::super::context::Settings;
 use super::super::error::CliError;
-use super::super::outcome::{Answer, Outcome};
+use super::super::outcome::Outcome;
 use super::super::setting::{JudgeArgs, question};
-use super::{hand, stops, words};
+use super::{add, words};
 use crate::app::job::{JobDesk, NewEntry};
-use crate::core::gland::Verdict;
 use crate::core::job::{JobEntry, JobReading, ReadState};
 use clap::Args;
 
 #[derive(Debug, Args)]
 pub(super) struct ReadingArgs {
-    /// The job
-    job: i64,
+    /// The job; else the only one that is open
+    job: Option<i64>,
     /// Before it was opened
     #[arg(long, conflicts_with = "as_left")]
     as_found: bool,
@@ -41,31 +40,18 @@ pub(super) fn run(
         _ => ReadState::Between,
     };
     let new = match &args.not_tested {
-        Some(why) => {
-            let why = words("--not-tested", why)?;
-            NewEntry::Step {
-                entry: Box::new(JobEntry::Reading(Box::new(JobReading::not_taken(
-                    state, why,
-                )))),
-                as_listed: false,
-                step: None,
-            }
-        }
+        Some(why) => not_taken(state, words("--not-tested", why)?),
         None => NewEntry::Reading {
             state,
             question: Box::new(question(&args.judge, settings)?),
         },
     };
-    let page = desk.add(args.job, &hand(&args.by)?, &new)?;
-    // As found a unit may be as bad as it is; nothing is refused by that.
-    let refused = page.judged.as_ref().is_some_and(|judged| {
-        let rejected = judged.verdict == Some(Verdict::Reject) && state != ReadState::AsFound;
-        rejected || !judged.stops.is_empty()
-    });
-    let answer = if refused || stops(&page) {
-        Answer::No
-    } else {
-        Answer::Yes
-    };
-    settings.answer(&page, answer)
+    add(desk, args.job, &args.by, &[new], settings)
+}
+
+/// Says that nothing was read, and why.
+pub(super) fn not_taken(state: ReadState, why: String) -> NewEntry {
+    NewEntry::plain(JobEntry::Reading(Box::new(JobReading::not_taken(
+        state, why,
+    ))))
 }

@@ -4,18 +4,19 @@ use super::super::context::Settings;
 use super::super::error::CliError;
 use super::super::outcome::Outcome;
 use super::{add, words};
-use crate::app::job::{JobDesk, NewEntry};
+use crate::app::job::{JobDesk, NewEntry, is_same};
 use crate::core::job::{
     Cleaning, FittedPart, JobEntry, KeptPart, LeakTest, LubricantUsed, OtherTest, RatedPart, Screw,
     ShimPack, TestResult, Words, mentioned,
 };
+use crate::core::quantity::LengthUnit;
 use crate::core::stage::{Step, parse_rating, parse_shims};
 use clap::{ArgGroup, Args, ValueEnum};
 
 #[derive(Debug, Args)]
 pub(super) struct StepArgs {
-    /// The job
-    job: i64,
+    /// The job; else the only one that is open
+    job: Option<i64>,
     /// Who did it
     #[arg(long, value_name = "NAME", env = "RINGWRIGHT_BY")]
     by: String,
@@ -53,14 +54,14 @@ pub(super) struct WorkFlags {
     /// A part that the list replaces and that stays: its place, or the line number; --why says why
     #[arg(long, value_name = "PLACE")]
     kept: Option<String>,
-    /// How it was cleaned
+    /// How it was cleaned; "same" says what was said last
     #[arg(long, value_name = "WORDS")]
     clean: Option<String>,
     /// It was cleaned and verified for enriched gas: the unit with --clean, the part with --part
     #[arg(long)]
     for_oxygen: bool,
-    /// The lubricant, or "none"
-    #[arg(long, value_name = "NAME", requires = "lot")]
+    /// The lubricant, or "none"; "same" is the last one, of the same lot
+    #[arg(long, value_name = "NAME")]
     lubricant: Option<String>,
     /// A fastener and its torque, as "cap 25 N m"
     #[arg(long, value_name = "WORDS")]
@@ -74,7 +75,7 @@ pub(super) struct WorkFlags {
     /// Recorded rating of a part, as "hose 250 psi" or "body 3000 psi on supply"
     #[arg(long, value_name = "PART PRESSURE")]
     rated: Option<String>,
-    /// A leak test, with its pressure, as "immersion 5 min at 195 bar"
+    /// A leak test, with its pressure, as "immersion 5 min at 195 bar"; "same" was made as the last one
     #[arg(long, value_name = "WORDS", requires = "result")]
     leak_test: Option<String>,
     /// The result of a test
@@ -114,6 +115,24 @@ impl From<ResultWord> for TestResult {
     }
 }
 
+/// Holds what was said beside a step.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Beside<'s> {
+    /// Why.
+    pub(super) why: Option<&'s str>,
+    /// The unit of bare lengths.
+    pub(super) unit: Option<LengthUnit>,
+}
+
+impl<'s> Beside<'s> {
+    pub(super) fn of(settings: &'s Settings) -> Self {
+        Self {
+            why: settings.why_words(),
+            unit: settings.unit(),
+        }
+    }
+}
+
 /// Holds a step as it was meant.
 pub(super) struct Work {
     pub(super) entry: JobEntry,
@@ -127,6 +146,14 @@ impl Work {
             entry,
             as_listed: false,
             step: None,
+        }
+    }
+
+    pub(super) fn entry(self) -> NewEntry {
+        NewEntry::Step {
+            entry: Box::new(self.entry),
+            as_listed: self.as_listed,
+            step: self.step,
         }
     }
 
@@ -144,38 +171,33 @@ pub(super) fn run(
     desk: JobDesk<'_>,
     settings: &Settings,
 ) -> Result<Outcome, CliError> {
-    let Some(work) = args.work.read(settings)? else {
+    let Some(work) = args.work.read(Beside::of(settings))? else {
         return Err(CliError::input(
             "say what was done: --part, --kept, --clean, --lubricant, --torque, --shims, --screw, --rated, --leak-test, --no-leak-test, --cracking-effort, --tested, --not-tested or --remark",
         ));
     };
-    let new = NewEntry::Step {
-        entry: Box::new(work.entry),
-        as_listed: work.as_listed,
-        step: work.step,
-    };
-    add(desk, args.job, &args.by, &new, settings)
+    add(desk, args.job, &args.by, &[work.entry()], settings)
 }
 
 impl WorkFlags {
     /// Reads what was typed; `None` where nothing was.
-    pub(super) fn read(&self, settings: &Settings) -> Result<Option<Work>, CliError> {
+    pub(super) fn read(&self, said: Beside<'_>) -> Result<Option<Work>, CliError> {
         if let Some(place) = &self.part {
-            return self.fitted(place, settings).map(Some);
+            return self.fitted(place, said).map(Some);
         }
         if let Some(text) = &self.shims {
-            return shim_pack(text, settings).map(Some);
+            return shim_pack(text, said.unit).map(Some);
         }
         if let Some(text) = &self.leak_test {
             return self.leak_test(text).map(Some);
         }
-        let said = |text: &Option<String>, flag: &str| {
+        let told = |text: &Option<String>, flag: &str| {
             text.as_deref().map(|text| words(flag, text)).transpose()
         };
-        let found = if let Some(part) = said(&self.kept, "--kept")? {
-            let why = reason("--why", settings.why_words().unwrap_or(""))?;
+        let found = if let Some(part) = told(&self.kept, "--kept")? {
+            let why = reason("--why", said.why.unwrap_or(""))?;
             Work::plain(JobEntry::Kept(KeptPart { part, why }))
-        } else if let Some(how) = said(&self.clean, "--clean")? {
+        } else if let Some(how) = told(&self.clean, "--clean")? {
             let for_oxygen = self.for_oxygen;
             let step = if for_oxygen {
                 Step::Oxygen
@@ -183,9 +205,13 @@ impl WorkFlags {
                 Step::Clean
             };
             Work::with(JobEntry::Clean(Cleaning { how, for_oxygen }), step)
-        } else if let Some(name) = said(&self.lubricant, "--lubricant")? {
-            let lot = self.lot()?;
-            let why = settings.why_words().map(|why| reason("--why", why));
+        } else if let Some(name) = told(&self.lubricant, "--lubricant")? {
+            let lot = if is_same(&name) {
+                String::new()
+            } else {
+                self.lot()?
+            };
+            let why = said.why.map(|why| reason("--why", why));
             let deviation = why.transpose()?;
             let used = LubricantUsed {
                 name,
@@ -205,15 +231,15 @@ impl WorkFlags {
                 supply: None,
                 result: None,
             }))
-        } else if let Some(words) = said(&self.cracking_effort, "--cracking-effort")? {
+        } else if let Some(words) = told(&self.cracking_effort, "--cracking-effort")? {
             Work::plain(self.test(words))
-        } else if let Some(words) = said(&self.tested, "--tested")? {
+        } else if let Some(words) = told(&self.tested, "--tested")? {
             Work::plain(self.test(words))
-        } else if let Some(words) = said(&self.torque, "--torque")? {
+        } else if let Some(words) = told(&self.torque, "--torque")? {
             Work::plain(JobEntry::Torque(Words { words }))
-        } else if let Some(words) = said(&self.not_tested, "--not-tested")? {
+        } else if let Some(words) = told(&self.not_tested, "--not-tested")? {
             Work::plain(JobEntry::NotTested(Words { words }))
-        } else if let Some(words) = said(&self.remark, "--remark")? {
+        } else if let Some(words) = told(&self.remark, "--remark")? {
             Work::plain(JobEntry::Remark(Words { words }))
         } else {
             return Ok(None);
@@ -233,14 +259,14 @@ impl WorkFlags {
         words("--lot", self.lot.as_deref().unwrap_or(""))
     }
 
-    fn fitted(&self, place: &str, settings: &Settings) -> Result<Work, CliError> {
+    fn fitted(&self, place: &str, said: Beside<'_>) -> Result<Work, CliError> {
         let spec = self.spec.as_deref().unwrap_or("").trim();
         if !tells_anything(spec) && !self.as_listed {
             return Err(CliError::input(format!(
                 "--spec {spec:?} tells nothing of the part: write it as \"AS568-119 NBR 70\" or \"od 12.7 mm ; thick 3.2 mm\", or give --as-listed"
             )));
         }
-        let why = settings.why_words().map(|why| reason("--why", why));
+        let why = said.why.map(|why| reason("--why", why));
         let fitted = FittedPart {
             part: words("--part", place)?,
             spec: spec.to_owned(),
@@ -259,15 +285,15 @@ impl WorkFlags {
 
     fn leak_test(&self, text: &str) -> Result<Work, CliError> {
         let words = words("--leak-test", text)?;
-        let said = mentioned(&words);
-        let Some(supply) = said.greatest() else {
+        let supply = mentioned(&words).greatest();
+        if supply.is_none() && !is_same(&words) {
             return Err(CliError::input(format!(
                 "--leak-test {words:?} names no pressure: write at which one, as \"immersion 5 min at 195 bar\""
             )));
-        };
+        }
         let test = LeakTest {
             words,
-            supply: Some(supply),
+            supply,
             result: self.result.map(TestResult::from),
         };
         Ok(Work::with(JobEntry::LeakTest(test), Step::Pressurise))
@@ -287,13 +313,13 @@ pub(super) fn reason(flag: &str, text: &str) -> Result<String, CliError> {
         return Ok(plain);
     }
     Err(CliError::input(format!(
-        "{flag} {plain:?} is no reason: whoever reads the record must understand why"
+        "{flag} {plain:?} is not a reason: whoever reads the record must understand why"
     )))
 }
 
-fn shim_pack(text: &str, settings: &Settings) -> Result<Work, CliError> {
-    let shims = parse_shims(text, settings.unit())
-        .map_err(|fault| CliError::input(format!("--shims: {fault}")))?;
+fn shim_pack(text: &str, unit: Option<LengthUnit>) -> Result<Work, CliError> {
+    let shims =
+        parse_shims(text, unit).map_err(|fault| CliError::input(format!("--shims: {fault}")))?;
     let thick = shims
         .iter()
         .map(|shim| shim.thickness.mm() * f64::from(shim.count));

@@ -71,7 +71,7 @@ pub enum LabelError {
         right: String,
     },
     /// A field cannot be read.
-    #[error("the field {0:?} is no name=value")]
+    #[error("the field {0:?} is not of the form name=value")]
     Field(String),
 }
 

@@ -8,6 +8,7 @@ use super::polymer_fitness::Fitness;
 use crate::core::confidence::Confidence;
 use crate::core::duty::Duty;
 use crate::core::gas::{GasService, OxygenThreshold};
+use crate::core::quantity::Spoken;
 use crate::core::quantity::{Hardness, HardnessScale, Pressure, PressureUnit};
 use serde::Serialize;
 
@@ -164,22 +165,25 @@ fn for_oxygen(threshold: &OxygenThreshold) -> String {
 
 fn hardness(duty: &SealDuty) -> (Option<f64>, String) {
     let psi = |pressure: Pressure| pressure.gauge_in(PressureUnit::Psi);
-    let bar = |pressure: Pressure| pressure.gauge_in(PressureUnit::Bar).round();
+    let said = |pressure: Pressure| {
+        let bar = pressure.gauge_in(PressureUnit::Bar);
+        Spoken::written(bar).say(bar)
+    };
     match (duty.pressure, duty.supply) {
         (Some(pressure), _) if psi(pressure) > HIGH_PRESSURE_PSI => (
             Some(HARD),
             format!(
-                "{} bar on the ring: above 69 bar (1000 psi) a softer ring extrudes into small gaps",
-                bar(pressure)
+                "{} on the ring: above 69 bar (1000 psi) a softer ring extrudes into small gaps",
+                said(pressure)
             ),
         ),
         (Some(pressure), _) => (
             Some(USUAL),
-            format!("{} bar on the ring: low pressure", bar(pressure)),
+            format!("{} on the ring: low pressure", said(pressure)),
         ),
         (None, Some(supply)) if psi(supply) <= HIGH_PRESSURE_PSI => (
             Some(USUAL),
-            format!("the supply is {} bar at most: low pressure", bar(supply)),
+            format!("the supply is {} at most: low pressure", said(supply)),
         ),
         (None, _) => (
             None,

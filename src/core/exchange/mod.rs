@@ -122,7 +122,7 @@ pub struct Origin {
 #[non_exhaustive]
 pub enum FormError {
     /// It is no JSON of this form.
-    #[error("it is no exported book: {0}; write one with `ringwright book export`")]
+    #[error("it is not an exported book: {0}; write one with `ringwright book export`")]
     Json(String),
     /// It is another form.
     #[error("it is {0:?}, and not {FORM:?}: write one with `ringwright book export`")]

@@ -29,34 +29,34 @@ pub enum ValueFault {
     #[error("it holds control characters")]
     Control,
     /// It is no moment.
-    #[error("it is no moment of ISO 8601, as 2026-03-14T10:00:00Z")]
+    #[error("it is not a moment of ISO 8601, as 2026-03-14T10:00:00Z")]
     Moment,
     /// It is no day.
-    #[error("it is no day, as 2026-03-14")]
+    #[error("it is not a day, as 2026-03-14")]
     Day,
     /// The day has not been yet.
     #[error("that day is yet to come")]
     YetToCome,
     /// It is no currency.
-    #[error("it is no currency that prices are kept in")]
+    #[error("it is not a currency that prices are kept in")]
     Currency,
     /// It is neither "included" nor "excluded".
     #[error("tax is \"included\" or \"excluded\"")]
     Tax,
     /// It is no amount of money.
-    #[error("it is no amount of nought or more that anybody asks")]
+    #[error("it is not an amount of nought or more that anybody asks")]
     Amount,
     /// It is no price.
-    #[error("it is no price that is paid")]
+    #[error("it is not a price that is paid")]
     Price,
     /// The price breaks are not in order.
     #[error("price breaks begin at one pack and rise")]
     Breaks,
     /// It is no number of pieces.
-    #[error("it is no number of pieces in a pack")]
+    #[error("it is not a number of pieces in a pack")]
     Pack,
     /// It is no count that can be.
-    #[error("it is no count that can be")]
+    #[error("it is not a count that can be")]
     Count,
     /// The same line stands there twice.
     #[error("it stands there twice")]
@@ -68,7 +68,7 @@ pub enum ValueFault {
     #[error("odds lie between 0 and 1 and make up no more than 1")]
     Odds,
     /// It is no size of a ring.
-    #[error("it is no size of a ring")]
+    #[error("it is not a size of a ring")]
     Size,
     /// The code is that of another size.
     #[error("the code is that of another size")]

@@ -6,6 +6,7 @@ use super::law::Law;
 use super::metal::Metal;
 use super::port_thread::PortThread;
 use crate::core::elastomer::Polymer;
+use crate::core::quantity::Spoken;
 use crate::core::quantity::{Length, Pressure, PressureUnit, Temperature, TemperatureRange};
 
 /// Holds one state as the factors by which it changes the ring and the gland.
@@ -144,11 +145,12 @@ impl State {
             .nominal
             .mm();
         let pascals = pressure.gauge_in(PressureUnit::Pa);
+        let bar = pressure.gauge_in(PressureUnit::Bar);
         let growth = conditions
             .metal
             .bore_growth(pascals, inner, inner + 2.0 * wall.mm());
         Some(Self {
-            name: format!("at {} bar", pressure.gauge_in(PressureUnit::Bar).round()),
+            name: format!("at {}", Spoken::written(bar).say(bar)),
             growth,
             rests: conditions.side_shift,
             ..Self::assembled()

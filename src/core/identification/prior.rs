@@ -61,7 +61,7 @@ pub fn countries() -> Vec<&'static str> {
 #[derive(Debug, Clone, PartialEq, thiserror::Error)]
 pub enum PriorError {
     /// The word is no family.
-    #[error("{found:?} is no family of sizes: write one of {known}, unlisted or between")]
+    #[error("{found:?} is not a family of sizes: write one of {known}, unlisted or between")]
     UnknownFamily {
         /// The word found.
         found: String,

@@ -3,6 +3,7 @@
 use super::place::Difference;
 use crate::core::elastomer::Polymer;
 use crate::core::gear::GearKind;
+use crate::core::quantity::SpokenPressure;
 use crate::core::stage::CreepCall;
 
 /// Names one thing that stands against the release of a unit.
@@ -71,25 +72,25 @@ pub enum Lack {
     NoSupply,
     /// No reading near the supply of use.
     #[error(
-        "a reading as left near the supply of use, {supply_bar:.0} bar: entry {entry} has none at {least_bar:.0} bar or more"
+        "a reading as left near the supply of use, {supply}: entry {entry} has none at {least} or more"
     )]
     NotReadHigh {
         /// The readings.
         entry: u32,
-        /// The supply of use, in bar.
-        supply_bar: f64,
-        /// Least supply that counts, in bar.
-        least_bar: f64,
+        /// The supply of use.
+        supply: SpokenPressure,
+        /// Least supply that counts.
+        least: SpokenPressure,
     },
     /// No reading at a low supply.
     #[error(
-        "a reading as left at a low supply: entry {entry} has none at {most_bar:.0} bar or less; give both supplies in one entry"
+        "a reading as left at a low supply: entry {entry} has none at {most} or less; give both supplies in one entry"
     )]
     NotReadLow {
         /// The readings.
         entry: u32,
-        /// Greatest supply that counts, in bar.
-        most_bar: f64,
+        /// Greatest supply that counts.
+        most: SpokenPressure,
     },
     /// The readings stop the work.
     #[error("readings that do not stop the work: entry {entry}: {words}")]
@@ -112,7 +113,7 @@ pub enum Lack {
     NotJudged(u32),
     /// The supply effect is that of no design.
     #[error(
-        "a supply effect of a sound stage: in entry {entry} the pressure changes by {:.1} bar per 100 bar of supply, \
+        "a supply effect of a sound stage: in entry {entry} the pressure changes by {:.1} % of the change of supply, \
             more than any design does; look for what starves or floods it",
         100.0 * .slope
     )]
@@ -163,23 +164,23 @@ pub enum Lack {
     },
     /// The test for leaks was not near the supply of use.
     #[error(
-        "a leak test near the supply of use: entry {entry} names no pressure of {least_bar:.0} bar or more"
+        "a leak test near the supply of use: entry {entry} names no pressure of {least} or more"
     )]
     LeakTestLow {
         /// The test.
         entry: u32,
-        /// Least supply that counts, in bar.
-        least_bar: f64,
+        /// Least supply that counts.
+        least: SpokenPressure,
     },
     /// A test was done above a rating.
     #[error(
-        "tests within the ratings: entry {entry} tested at {bar:.0} bar, above the rating {rating}; have the unit examined, and correct the entry where the figure is wrong"
+        "tests within the ratings: entry {entry} tested at {tested}, above the rating {rating}; have the unit examined, and correct the entry where the figure is wrong"
     )]
     TestAboveRating {
         /// The test.
         entry: u32,
-        /// The pressure in bar.
-        bar: f64,
+        /// The pressure.
+        tested: SpokenPressure,
         /// The rating as typed.
         rating: String,
     },
@@ -318,11 +319,11 @@ pub enum Lack {
     GasNotSettled(String),
     /// The supply of use is above a recorded rating.
     #[error(
-        "a supply within the ratings: the unit is used with {supply_bar:.0} bar, above its rating {rating}"
+        "a supply within the ratings: the unit is used with {supply}, above its rating {rating}"
     )]
     SupplyAboveRating {
-        /// The supply of use, in bar.
-        supply_bar: f64,
+        /// The supply of use.
+        supply: SpokenPressure,
         /// The rating as typed.
         rating: String,
     },
@@ -333,18 +334,16 @@ pub enum Lack {
     #[error("limits of use whose numbers have units: {0:?} has none")]
     LimitsUnread(String),
     /// The limits of use allow more supply than the unit is used and tested with.
-    #[error(
-        "limits of use within what was tested: {limit_bar:.0} bar is above the supply of use of {supply_bar:.0} bar"
-    )]
+    #[error("limits of use within what was tested: {limit} is above the supply of use of {supply}")]
     LimitsAboveSupply {
-        limit_bar: f64,
-        /// The supply of use in bar.
-        supply_bar: f64,
+        limit: SpokenPressure,
+        /// The supply of use.
+        supply: SpokenPressure,
     },
     /// The limits of use allow more supply than a rating.
-    #[error("limits of use within the ratings: {limit_bar:.0} bar is above the rating {rating}")]
+    #[error("limits of use within the ratings: {limit} is above the rating {rating}")]
     LimitsAboveRating {
-        limit_bar: f64,
+        limit: SpokenPressure,
         /// The rating as typed.
         rating: String,
     },

@@ -40,7 +40,7 @@ pub struct PlaceList {
 /// Says that words name no one place of the list.
 #[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
 #[error(
-    "the parts list has no one place that {asked:?} names; {} {}. Write one of them, or its line number",
+    "{asked:?} names no one place of the parts list; {} {}. Write a line number, or a name in full",
     if *.is_near { "near it are" } else { "it has" },
     .names.join(", ")
 )]
@@ -124,9 +124,7 @@ impl PlaceList {
         let names = self.places.iter().filter(named);
         NoPlace {
             asked: asked.to_owned(),
-            names: names
-                .map(|p| format!("{} ({:?})", p.number, p.name))
-                .collect(),
+            names: names.map(|p| format!("{} {}", p.number, p.name)).collect(),
             is_near,
         }
     }

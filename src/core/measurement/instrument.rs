@@ -101,7 +101,11 @@ impl Instruments {
     /// # Errors
     /// Lists the methods that measure it.
     pub fn find(&self, method: &str, measurand: Measurand) -> Result<&Instrument, InstrumentError> {
-        let word = method.trim();
+        let word = method.trim().to_lowercase();
+        let word = match word.as_str() {
+            "calliper" | "calipers" | "callipers" => "caliper",
+            other => other,
+        };
         self.of(measurand)
             .find(|row| row.method.eq_ignore_ascii_case(word))
             .ok_or_else(|| InstrumentError {

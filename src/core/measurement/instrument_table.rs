@@ -147,7 +147,7 @@ fn header_faults(text: &str, line: usize, head: &[Cell]) -> Vec<TableFault> {
         let known = NEEDED.iter().chain(&ALLOWED).any(|c| **c == name);
         if !known {
             let message = format!(
-                "{:?} is no column of this table: write {}, and where wanted {}",
+                "{:?} is not a column of this table: write {}, and where wanted {}",
                 cell.text,
                 NEEDED.join(", "),
                 ALLOWED.join(", ")
@@ -259,7 +259,7 @@ impl Record<'_> {
         }
         Confidence::from_word(&word.to_lowercase()).ok_or_else(|| {
             let message = format!(
-                "{word:?} is no grade: write memory, supplier table, measured or published"
+                "{word:?} is not a grade: write memory, supplier table, measured or published"
             );
             self.fault(self.cell_at("confidence").span, message)
         })
@@ -283,7 +283,7 @@ impl Record<'_> {
             }
             Err(_) => {
                 let message = format!(
-                    "{column} {:?} is no number: write one with a decimal point, such as 0.05, without a unit",
+                    "{column} {:?} is not a number: write one with a decimal point, such as 0.05, without a unit",
                     cell.text
                 );
                 Err(self.fault(cell.span, message))

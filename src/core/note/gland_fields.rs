@@ -141,7 +141,7 @@ fn set_count_of_back_ups(
         gland.back_ups = count;
         return;
     } else {
-        format!("{:?} is no number of back-up rings", field.text())
+        format!("{:?} is not a number of back-up rings", field.text())
     };
     let remedy =
         "write back-ups 1, or back-ups 2 where one lies on each side of the ring; or take it out";
@@ -250,7 +250,7 @@ fn report_unknown(field: &Piece, reader: &mut Reader) {
     );
     reader.diagnostics.error(
         span,
-        format!("{first:?} is no field of a gland{hint}"),
+        format!("{first:?} is not a field of a gland{hint}"),
         remedy,
     );
 }

@@ -48,7 +48,7 @@ pub enum QuantityErrorKind {
     #[error("a fraction cannot have 0 below the line")]
     ZeroDenominator,
     /// A mixed number's fraction is not below one.
-    #[error("{found:?} is no mixed number: the fraction must be less than 1, as in 1-1/16")]
+    #[error("{found:?} is not a mixed number: the fraction must be less than 1, as in 1-1/16")]
     ImproperMixed {
         /// The text found.
         found: String,

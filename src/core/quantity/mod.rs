@@ -19,6 +19,7 @@ mod pressure;
 mod scalar;
 mod serial;
 mod shop;
+mod spoken;
 mod temperature;
 mod typed;
 mod unit_table;
@@ -41,6 +42,7 @@ pub use pressure::{
 pub use serial::{as_mm, as_optional_mm, from_mm, from_optional_mm};
 pub(crate) use shop::{RawDimension, resolve, scan_dimensions};
 pub use shop::{parse_dimension, parse_readings};
+pub use spoken::{Spoken, SpokenPressure};
 pub use temperature::{
     Temperature, TemperatureDifference, TemperatureRange, parse_temperature,
     parse_temperature_range,

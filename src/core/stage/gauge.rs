@@ -135,9 +135,11 @@ impl GaugeStanding {
                 entry.name, entry.checked
             ),
             Self::Unregistered { name } => format!(
-                "gauge {name} is not in the register: its level is not known to better than about 0.6 bar; `ringwright setting gauge add` enters it"
+                "gauge {name} is not in the register, so the level is not well known: `ringwright setting gauge add` enters it"
             ),
-            Self::Unnamed => "no known gauge: the level is not known to better than about 0.6 bar; name one with --gauge".to_owned(),
+            Self::Unnamed => {
+                "no known gauge, so the level is not well known: name one with --gauge".to_owned()
+            }
         }
     }
 }

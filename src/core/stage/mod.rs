@@ -69,9 +69,9 @@ pub use limits::{LimitFault, SettingLimit, SettingLimits, read_limits};
 pub use modulus::{Magnet, SpringMaterial, spring_materials};
 pub use reading::{
     ReadingFault, SettingReading, SupplyRating, parse_creep, parse_rating, parse_setting,
+    parse_settings,
 };
 pub use shim::{Adjuster, AdjusterSetting, NextSetting, ShimQuestion, next_setting};
-pub use spoken::Spoken;
 pub use spring::{
     CoilEnds, ForcePoint, Preload, PreloadVerdict, Rate, SpringFault, SpringShape,
     rate_from_points, rate_of_unit,

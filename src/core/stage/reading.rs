@@ -54,7 +54,7 @@ impl SupplyRating {
 #[non_exhaustive]
 pub enum ReadingFault {
     /// The words do not have the form.
-    #[error("{text:?} is no {what}: write it as {example}")]
+    #[error("{text:?} is not a {what}: write it as {example}")]
     Form {
         text: String,
         /// What was asked for.
@@ -120,7 +120,42 @@ pub fn parse_setting(text: &str) -> Result<SettingReading, ReadingFault> {
     Ok(reading)
 }
 
-/// Reads `0 s 142 psi, 60 s 142.5 psi, 5 min 143 psi` as seconds and bar.
+/// Reads one reading or several, `142 psi at 195 bar, 126 at 35`: a number without a unit has that of the reading before it.
+///
+/// # Errors
+/// Says which of them cannot be read.
+pub fn parse_settings(text: &str) -> Result<Vec<SettingReading>, ReadingFault> {
+    let mut read: Vec<SettingReading> = Vec::new();
+    for piece in text.split(", ") {
+        let reading = match read.last() {
+            Some(before) => parse_setting(&with_units_of(piece, &before.text))?,
+            None => parse_setting(piece)?,
+        };
+        read.push(reading);
+    }
+    Ok(read)
+}
+
+fn with_units_of(piece: &str, before: &str) -> String {
+    let sides = piece.split(" at ").zip(before.split(" at "));
+    let sides: Vec<String> = sides
+        .map(|(side, known)| with_unit_of(side, known))
+        .collect();
+    sides.join(" at ")
+}
+
+/// Gives a bare number the unit of the one before it.
+fn with_unit_of(number: &str, before: &str) -> String {
+    let number = number.trim();
+    let unit = before.trim_start_matches(|c: char| !c.is_alphabetic());
+    if number.ends_with(|c: char| c.is_ascii_digit()) {
+        format!("{number} {unit}")
+    } else {
+        number.to_owned()
+    }
+}
+
+/// Reads `0 s 142 psi, 60 s 142.5 psi, 5 min 143 psi` as seconds and bar; a pressure without a unit has that of the one before it.
 ///
 /// # Errors
 /// Says which piece cannot be read; times must rise.
@@ -131,6 +166,7 @@ pub fn parse_creep(text: &str) -> Result<Vec<(f64, f64)>, ReadingFault> {
         example: "\"0 s 142.0 psi, 60 s 142.5 psi, 5 min 143 psi\"",
     };
     let mut points: Vec<(f64, f64)> = Vec::new();
+    let mut shown = String::new();
     for piece in text.split([',', ';']).filter(|p| !p.trim().is_empty()) {
         let mut words = piece.trim().splitn(3, char::is_whitespace);
         let (Some(number), Some(unit), Some(rest)) = (words.next(), words.next(), words.next())
@@ -153,7 +189,8 @@ pub fn parse_creep(text: &str) -> Result<Vec<(f64, f64)>, ReadingFault> {
                 text: piece.trim().to_owned(),
             });
         }
-        points.push((time, pressure(rest)?.gauge_in(PressureUnit::Bar)));
+        shown = with_unit_of(rest, &shown);
+        points.push((time, pressure(&shown)?.gauge_in(PressureUnit::Bar)));
     }
     if points.len() < 2 {
         return Err(form(text));
@@ -227,6 +264,23 @@ mod tests {
     }
 
     #[test]
+    fn a_number_without_a_unit_has_that_of_the_one_before_it() {
+        let read = parse_settings("142 psi at 195 bar, 126 at 35").expect("reads");
+        assert_eq!(read[1].text, "126 psi at 35 bar");
+        assert_eq!(read.len(), 2);
+        let series = parse_creep("0 s 142 psi, 60 s 142.5, 5 min 143").expect("reads");
+        let whole = parse_creep("0 s 142 psi, 60 s 142.5 psi, 5 min 143 psi");
+        assert_eq!(Ok(series), whole);
+        for text in [
+            "142 at 195 bar, 126 psi at 35 bar",
+            "142 psi at 195, 126 psi at 35 bar",
+            "142 psi at 195 bar,",
+        ] {
+            assert!(parse_settings(text).is_err(), "{text}");
+        }
+    }
+
+    #[test]
     fn wrong_readings_are_refused_with_the_remedy() {
         for text in [
             "142 psi",
@@ -252,7 +306,7 @@ mod tests {
     proptest::proptest! {
         #[test]
         fn any_text_is_read_or_refused(text in "\\PC{0,30}") {
-            let _ = parse_setting(&text);
+            let _ = parse_settings(&text);
             let _ = parse_creep(&text);
             let _ = parse_rating(&text);
         }

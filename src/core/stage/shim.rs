@@ -1,8 +1,8 @@
 //! The next shim, or the next turn of the screw: from this unit's own settings first, from theory as the first guess.
 
 use super::fit::{Line, fit_line};
-use super::spoken::Spoken;
 use super::stack::{ShimStock, Stack, stack_for};
+use crate::core::quantity::Spoken;
 use crate::core::quantity::{Length, as_mm};
 use serde::Serialize;
 

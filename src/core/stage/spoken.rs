@@ -1,56 +1,7 @@
-//! The unit in which whoever reads the answer writes small pressures.
+//! A check of a setting in the unit of whoever reads it.
 
 use super::verdict::SettingCheck;
-use crate::core::quantity::PressureUnit;
-
-/// Names the unit of the reader.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
-pub enum Spoken {
-    /// Bar, and every other metric unit.
-    #[default]
-    Bar,
-    /// Pounds per square inch.
-    Psi,
-}
-
-impl Spoken {
-    /// Hears the unit in what was typed: the first pressure that names one decides.
-    ///
-    /// ```
-    /// use ringwright::core::stage::Spoken;
-    /// assert_eq!(Spoken::of(["9.8bar at 3000 psi"]), Spoken::Bar);
-    /// assert_eq!(Spoken::of(["0.50 mm: 142 psi"]), Spoken::Psi);
-    /// ```
-    pub fn of<'t>(typed: impl IntoIterator<Item = &'t str>) -> Self {
-        let words = typed.into_iter().flat_map(|text| {
-            text.split(|c: char| !c.is_alphabetic())
-                .map(str::to_lowercase)
-        });
-        let mut named = words.filter_map(|word| match word.as_str() {
-            "psi" | "psig" | "psia" | "ksi" => Some(Self::Psi),
-            "bar" | "mbar" | "barg" | "mpa" | "kpa" => Some(Self::Bar),
-            _ => None,
-        });
-        named.next().unwrap_or_default()
-    }
-
-    /// Returns its word.
-    pub const fn word(self) -> &'static str {
-        match self {
-            Self::Bar => "bar",
-            Self::Psi => "psi",
-        }
-    }
-
-    /// Returns how many of it a bar is.
-    pub fn of_bar(self, bar: f64) -> f64 {
-        let unit = match self {
-            Self::Bar => PressureUnit::Bar,
-            Self::Psi => PressureUnit::Psi,
-        };
-        bar * PressureUnit::Bar.pascals() / unit.pascals()
-    }
-}
+use crate::core::quantity::Spoken;
 
 impl SettingCheck {
     /// Returns the check in the unit of the reader; a check that is no pressure stays as it is.

@@ -4,7 +4,8 @@ use super::limits::SettingLimits;
 use super::reading::{SettingReading, SupplyRating};
 use super::verdict::SettingQuestion;
 use crate::core::gear::GearKind;
-use crate::core::quantity::{Pressure, PressureUnit};
+use crate::core::quantity::PressureUnit;
+use crate::core::quantity::Spoken;
 use serde::Serialize;
 
 /// Names why the work stops.
@@ -68,6 +69,8 @@ pub fn stops(question: &SettingQuestion) -> Vec<Stop> {
         .iter()
         .map(SettingReading::supply_bar)
         .fold(f64::NEG_INFINITY, f64::max);
+    let spoken = Spoken::of(question.readings.iter().map(|r| r.text.as_str()));
+    let said = |bar: f64| format!("{:.1}", spoken.say(bar));
     let kind = question.kind();
     let mut found = Vec::new();
     if let Some(stop) = question.limits.stop_bar(kind).filter(|stop| worst > *stop) {
@@ -80,8 +83,8 @@ pub fn stops(question: &SettingQuestion) -> Vec<Stop> {
             rule: StopRule::Runaway,
             words: format!(
                 "STOP: {} is above the stop limit of {}. Close the supply first, then {vent}; keep clear of hose and gauge. Do not touch the adjuster under pressure",
-                shown(worst),
-                shown(stop)
+                said(worst),
+                said(stop)
             ),
         });
     }
@@ -93,22 +96,17 @@ pub fn stops(question: &SettingQuestion) -> Vec<Stop> {
         };
         let rated = rating.rating.gauge_in(PressureUnit::Bar);
         if seen > rated {
+            let written = Spoken::of([rating.text.as_str()]);
             found.push(Stop {
                 rule: StopRule::Rating,
                 words: format!(
                     "STOP: the {on} of {} is above the recorded rating of the {} ({}). Close the supply first, then vent; do not pressurise it so again",
-                    shown(seen),
+                    format_args!("{:.1}", written.say(seen)),
                     rating.part,
-                    shown(rated)
+                    format_args!("{:.1}", written.say(rated))
                 ),
             });
         }
     }
     found
-}
-
-fn shown(bar: f64) -> String {
-    let psi =
-        Pressure::gauge(bar, PressureUnit::Bar).map_or(f64::NAN, |p| p.gauge_in(PressureUnit::Psi));
-    format!("{bar:.1} bar ({psi:.0} psi)")
 }

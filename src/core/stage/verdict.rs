@@ -5,13 +5,13 @@ use super::design::StageDesign;
 use super::gauge::GaugeStanding;
 use super::limits::{SettingLimit, SettingLimits};
 use super::reading::{SettingReading, SupplyRating};
-use super::spoken::Spoken;
 use super::stop::{OutletBound, Stop, stops};
 use super::trend::{DesignGroup, Trend, infer_design, slope_alone};
 use super::warning::{Judged, SettingWarning};
 use crate::core::gear::GearKind;
 use crate::core::gland::Verdict;
 use crate::core::quantity::PressureUnit;
+use crate::core::quantity::Spoken;
 use serde::Serialize;
 
 /// Holds what is asked about a setting.
@@ -157,6 +157,9 @@ pub struct SettingReport {
     /// The unit in which the readings were typed.
     #[serde(skip)]
     pub spoken: Spoken,
+    /// The unit in which the supply was typed.
+    #[serde(skip)]
+    pub supply_spoken: Spoken,
     /// Points to see before relying on it.
     pub warnings: Vec<SettingWarning>,
 }
@@ -219,6 +222,7 @@ pub fn judge_setting(question: &SettingQuestion) -> SettingReport {
         creep,
         limits: question.limits.name.clone(),
         spoken: Spoken::of(question.readings.iter().map(|r| r.text.as_str())),
+        supply_spoken: Spoken::of_supply(question.readings.iter().map(|r| r.text.as_str())),
     }
 }
 

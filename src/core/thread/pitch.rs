@@ -26,11 +26,11 @@ pub enum PitchFault {
     #[error("{0}")]
     Length(QuantityError),
     /// The threads to the inch are no number above nought.
-    #[error("{0:?} is no number of threads to the inch: write it as \"24 tpi\"")]
+    #[error("{0:?} is not a number of threads to the inch: write it as \"24 tpi\"")]
     PerInch(String),
     /// The count of crests is missing.
     #[error(
-        "{0:?} is no count of crests: write how many pitches lie over a length, as \"10 over 25.4 mm\""
+        "{0:?} is not a count of crests: write how many pitches lie over a length, as \"10 over 25.4 mm\""
     )]
     Count(String),
     /// No thread has such a pitch.

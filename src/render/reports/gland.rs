@@ -7,8 +7,8 @@ use crate::app::gland_used::{GlandUsedReport, ListedSection, OriginalSection};
 use crate::core::gland::Verdict;
 use crate::core::quantity::Length;
 use crate::render::{
-    Cell, Column, Document, Report, Sheet, both, fixed, in_rows, mm2, mm3, notice, on_page,
-    percent_of, rounded, sheet, table,
+    Cell, Column, DECISION, Document, Report, Sheet, both, fixed, in_rows, mm2, mm3, notice,
+    on_page, percent_of, rounded, sheet, table,
 };
 
 impl Report for GlandFitReport {
@@ -136,11 +136,14 @@ impl Report for GlandCutReport {
             ),
         );
         page.table(table(&DIMENSIONS, &self.dimensions));
-        page.list(self.beside());
         self.tell_check(&mut page);
         page.heading(2, "Before you cut");
         let warnings = &self.check.warnings;
-        page.list(self.notes.iter().chain(&warnings.points).cloned());
+        page.brief(self.notes.iter().chain(&warnings.points).cloned());
+        page.if_room(|page| {
+            page.list(self.beside());
+        });
+        page.fits(DECISION);
         page.reasons(|page| {
             page.text(format!(
                 "Depth and width: {} ({}).",
@@ -183,7 +186,7 @@ impl GlandCutReport {
             .iter()
             .filter(|c| c.verdict == self.check.verdict && c.verdict != Verdict::Good)
             .map(|c| format!("{}: {}", c.name, c.rule));
-        page.list(misses);
+        page.brief(misses);
     }
 
     fn beside(&self) -> Vec<String> {

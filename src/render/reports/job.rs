@@ -6,7 +6,7 @@ use crate::core::gas::GasService;
 use crate::core::job::{
     JobEntry, JobStanding, Lack, PlaceState, PlaceWork, ReadState, SealedEntry, UnitState,
 };
-use crate::render::{Cell, Document, Report, Sheet, Table};
+use crate::render::{Cell, DECISION, Document, LISTING, Report, Sheet, Table};
 
 impl Report for JobShown {
     fn document(&self) -> Document {
@@ -31,11 +31,18 @@ impl Report for JobShown {
         if let Some(judged) = &self.judged {
             setting_blocks(judged, &mut page, 2);
         }
-        match self.added {
-            Some(added) => self.added_entry(added, &mut page),
-            None => self.whole(&mut page),
+        if self.added.is_empty() {
+            self.whole(&mut page);
+        } else {
+            self.added_entries(&mut page);
         }
         page.cautions(&self.cautions);
+        // What was missing before is on the page of the job: an entry is judged and shown back.
+        page.fits(if self.added.len() == 1 {
+            DECISION
+        } else {
+            LISTING
+        });
         page
     }
 
@@ -58,10 +65,10 @@ impl Report for JobShown {
 }
 
 impl JobShown {
-    fn added_entry(&self, added: u32, page: &mut Document) {
+    fn added_entries(&self, page: &mut Document) {
         let entries = self.record.entries.iter();
         page.table(entry_table(
-            entries.filter(|sealed| sealed.place == added),
+            entries.filter(|sealed| self.added.contains(&sealed.place)),
             self,
         ));
         page.text(self.after_entry());
@@ -101,7 +108,10 @@ impl JobShown {
             } else {
                 "Missing for release:"
             });
-            page.list(self.lacking.iter().map(ToString::to_string));
+            page.brief(self.lacking.iter().map(ToString::to_string));
+        }
+        if self.standing == JobStanding::Open && !self.lacking.is_empty() {
+            page.next(&format!("job do {}", state.job));
         }
         page.rest(|page| {
             page.heading(2, "The unit now");
@@ -114,11 +124,13 @@ impl JobShown {
             page.heading(2, "Record");
             page.table(entry_table(self.record.entries.iter(), self));
         });
-        page.text(format!(
-            "Entries: {}; seal of the last: {}.",
-            self.record.entries.len(),
-            state.seal
-        ));
+        page.if_room(|page| {
+            page.text(format!(
+                "Entries: {}; seal of the last: {}.",
+                self.record.entries.len(),
+                state.seal
+            ));
+        });
         page.rest(|page| {
             page.text("The printed record bears the seal: a later difference shows that entries were removed.");
         });

@@ -6,7 +6,9 @@ use crate::app::model_list::{ModelLine, ModelList};
 use crate::app::model_show::{ModelPart, ModelShown};
 use crate::core::book::PartsUnit;
 use crate::core::provenance::with_shops;
-use crate::render::{Column, Document, Report, Sheet, both, in_rows, on_page, sheet, table};
+use crate::render::{
+    Column, Document, LISTING, Report, Sheet, both, in_rows, on_page, sheet, table,
+};
 
 impl Report for NotFound {
     fn document(&self) -> Document {
@@ -99,9 +101,10 @@ impl Report for ModelShown {
             .collect();
         if !disputes.is_empty() {
             page.heading(2, "What they disagree on");
-            page.list(disputes);
+            page.brief(disputes);
         }
         page.cautions(&self.cautions);
+        page.fits(LISTING);
         page
     }
 

@@ -1,6 +1,7 @@
 //! The page and the sheet of a parts list.
 
 use super::model::UNITS;
+use super::parts_short::bought;
 use crate::app::parts_list::{PartsReport, Reader};
 use crate::core::book::{
     Alternate, Conflict, ConflictAbout, Elsewhere, ElsewhereAbout, Failed, PartAction, PartLine,
@@ -13,6 +14,9 @@ use crate::render::{
     Cell, Column, Document, Report, Sheet, Table, in_rows, mm2, notice, percent_of, rounded, sheet,
     table,
 };
+
+/// Lines of the screen besides a line a part.
+const BESIDE: usize = 12;
 
 const ACTIONS: [(PartAction, &str); 3] = [
     (PartAction::Replace, "Replace, always"),
@@ -30,6 +34,8 @@ impl Report for PartsReport {
             format!("{} units", list.build)
         };
         page.heading(1, format!("Parts list of {}, for {build}", list.model));
+        // A line a part, and twelve others.
+        page.fits(list.lines.iter().filter(bought).count() + BESIDE);
         page.in_short(|page| self.short(page));
         page.rest(|page| {
             page.list(list.warnings.iter().cloned());

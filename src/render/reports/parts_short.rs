@@ -3,7 +3,8 @@
 use super::parts_list::{material_words, sure_with_mark, verdict_word};
 use crate::app::parts_list::PartsReport;
 use crate::core::book::{PartAction, PartLine};
-use crate::render::{Document, Table};
+use crate::core::quantity::HardnessScale;
+use crate::render::{Document, Table, mm2};
 
 /// So many warnings are told on a screen.
 const WARNINGS_TOLD: usize = 2;
@@ -12,11 +13,10 @@ impl PartsReport {
     /// The list on a screen: a line a part that is bought, what waits for a reading, which lines have more behind them.
     pub(super) fn short(&self, page: &mut Document) {
         let list = &self.list;
-        page.list(list.warnings.iter().take(WARNINGS_TOLD).cloned());
-        let mut table = Table::new(&["", "part", ">all", "fit", "made of", "sure", "gland"]);
-        let bought = |line: &&PartLine| line.action != PartAction::Keep;
+        page.brief(list.warnings.iter().take(WARNINGS_TOLD).cloned());
+        let mut table = Table::new(&["", "part", "fit", "sure", "gland"]);
+        table.line_a_row = true;
         for line in list.lines.iter().filter(bought) {
-            let fit = line.size.codes.first().unwrap_or(&line.size.measured);
             let words = [line.part.as_str(), line.position.as_str()].join(" ");
             let part = words.trim().to_owned();
             table.row([
@@ -25,37 +25,77 @@ impl PartsReport {
                     PartAction::OnCondition => format!("{part} (if it fails)"),
                     _ => part,
                 },
-                line.quantity_total.to_string(),
-                fit.clone(),
-                material_words(line),
+                fit_words(line),
                 sure_with_mark(line, " *"),
                 verdict_word(line).to_owned(),
             ]);
         }
         page.table(table);
-        let mut points: Vec<String> = not_decided(list.lines.iter().filter(bought))
-            .into_iter()
-            .collect();
-        if list.warnings.len() > WARNINGS_TOLD {
-            points.push(match list.warnings.len() - WARNINGS_TOLD {
-                1 => "one more warning: --full".to_owned(),
-                more => format!("{more} more warnings: --full"),
-            });
-        }
-        let disputed: Vec<String> = list
-            .lines
-            .iter()
-            .filter(|line| !line.conflicts.is_empty() || !line.failed.is_empty())
-            .map(|line| line.number.to_string())
-            .collect();
-        if !disputed.is_empty() {
-            points.push(format!(
+        let near = list.near.iter().map(|pair| {
+            format!(
+                "lines {0} and {1} may be one place: ringwright note join {2:?} {0} {1}",
+                pair[0],
+                pair[1],
+                list.model.to_string()
+            )
+        });
+        page.brief(near.chain(not_decided(list.lines.iter().filter(bought))));
+        page.if_room(|page| {
+            page.brief(self.behind());
+        });
+    }
+
+    /// Says what stands behind the list.
+    fn behind(&self) -> Vec<String> {
+        let list = &self.list;
+        let disputed = list.lines.iter();
+        let disputed = disputed.filter(|l| !l.conflicts.is_empty() || !l.failed.is_empty());
+        let disputed: Vec<String> = disputed.map(|line| line.number.to_string()).collect();
+        let disputed = (!disputed.is_empty()).then(|| {
+            format!(
                 "units disagree, or a wrong ring came out, at {}: --full, or --why LINE",
                 disputed.join(", ")
-            ));
-        }
-        page.list(points);
+            )
+        });
+        let more = match list.warnings.len().saturating_sub(WARNINGS_TOLD) {
+            0 => None,
+            1 => Some("one more warning: --full".to_owned()),
+            more => Some(format!("{more} more warnings: --full")),
+        };
+        disputed.into_iter().chain(more).collect()
     }
+}
+
+/// Tells whether a line is bought.
+pub(super) fn bought(line: &&PartLine) -> bool {
+    line.action != PartAction::Keep
+}
+
+/// Says how many of what go in, as the trade writes it: "2 x AS568-025 NBR 70", "1 x od 12.60, thick 3.00 mm".
+fn fit_words(line: &PartLine) -> String {
+    let size = &line.size;
+    let what = match (size.codes.first(), size.lengths.as_slice()) {
+        (Some(code), _) => code.clone(),
+        (None, []) => size.measured.clone(),
+        (None, lengths) => {
+            let lengths = lengths
+                .iter()
+                .map(|one| format!("{} {}", one.word, mm2(one.length)));
+            format!("{} mm", lengths.collect::<Vec<_>>().join(", "))
+        }
+    };
+    let made = match (line.material.polymer, line.material.hardness) {
+        (Some(polymer), Some(hardness)) if hardness.scale == HardnessScale::ShoreA => {
+            format!("{polymer} {}", hardness.value)
+        }
+        _ => material_words(line),
+    };
+    let between = match (size.codes.is_empty(), made.is_empty()) {
+        (_, true) => "",
+        (true, false) => ", ",
+        (false, false) => " ",
+    };
+    format!("{} x {what}{between}{made}", line.quantity_total)
 }
 
 /// Says in one line what is to be measured at the lines that are not decided.

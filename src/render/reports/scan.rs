@@ -315,7 +315,7 @@ pub(super) fn refused_words(refused: PageRefusal) -> String {
         PageRefusal::LikeThePaper => "What lies there is as light as the paper. Lay light rings under dark or strongly coloured paper and scan \
              again; they still read 0.08 mm thin on it."
             .to_owned(),
-        PageRefusal::Open => "What lies there is cut through, or a circlip: it is no whole ring. Fit a new one; to learn its size, close \
+        PageRefusal::Open => "What lies there is cut through, or a circlip: it is not a whole ring. Fit a new one; to learn its size, close \
              its ends under a strip of clear tape and scan again."
             .to_owned(),
         PageRefusal::NoRings => "No ring is on it. Lay the rings flat on the glass with a gap between them and white paper over them, and \

@@ -3,7 +3,7 @@
 use crate::app::seal::{MaterialReport, PolymerShown, SealCareReport, ShelfLifeShown};
 use crate::core::elastomer::{LubricantRule, LubricantVerdict, Rating};
 use crate::render::{
-    Cell, Column, Document, Report, Sheet, both, in_rows, notice, on_page, sheet, table,
+    Cell, Column, DECISION, Document, Report, Sheet, both, in_rows, notice, on_page, sheet, table,
 };
 
 impl Report for MaterialReport {
@@ -28,23 +28,37 @@ impl Report for MaterialReport {
                 self.choice.source, self.choice.confidence
             ));
         });
+        page.brief(self.warnings.points.iter().take(FIRST).cloned());
+        lubricants(&mut page, &self.lubricants);
         page.in_short(|page| {
-            page.list(self.others());
+            page.if_room(|page| {
+                page.list(self.others());
+            });
         });
         page.rest(|page| {
             page.heading(2, "Every polymer in this duty");
             page.table(table(&POLYMERS, &self.polymers));
         });
-        lubricants(&mut page, &self.lubricants);
-        page.heading(2, "Before you rely on it");
-        page.list(self.warnings.points.iter().cloned());
+        further(&mut page, &self.warnings.points);
         page.cautions(&self.warnings.cautions);
+        page.fits(DECISION);
         page
     }
 
     fn sheet(&self) -> Option<Sheet> {
         Some(sheet(&POLYMERS, &self.polymers))
     }
+}
+
+/// So many points stand on top: dangers come first.
+const FIRST: usize = 2;
+
+/// Tells the points that do not stand on top.
+fn further(page: &mut Document, points: &[String]) {
+    page.if_room(|page| {
+        page.heading(2, "Before you rely on it");
+        page.brief(points.iter().skip(FIRST).cloned());
+    });
 }
 
 impl MaterialReport {
@@ -101,15 +115,16 @@ impl Report for SealCareReport {
                 self.facts.polymer, self.facts.name, self.service
             ),
         );
+        page.brief(self.warnings.points.iter().take(FIRST).cloned());
         lubricants(&mut page, &self.lubricants);
         page.heading(
             2,
             "Shelf life of loose rings, by two systems (never mix them)",
         );
         page.table(table(&SHELF_LIVES, &self.shelf_lives));
-        page.heading(2, "Before you rely on it");
-        page.list(self.warnings.points.iter().cloned());
+        further(&mut page, &self.warnings.points);
         page.cautions(&self.warnings.cautions);
+        page.fits(DECISION);
         page
     }
 

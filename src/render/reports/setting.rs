@@ -7,14 +7,15 @@ use crate::app::setting::LimitsReport;
 use crate::app::stage_expected::ExpectedReport;
 use crate::core::gear::GearKind;
 use crate::core::gland::Verdict;
+use crate::core::quantity::Spoken;
 use crate::core::quantity::{Pressure, PressureUnit};
 use crate::core::stage::{
-    CreepCall, CreepVerdict, GaugeStanding, OutletBound, SettingLimit, SettingReport, Spoken,
-    Trend, Unread, warming_bar_per_kelvin,
+    CreepCall, CreepVerdict, GaugeStanding, OutletBound, SettingLimit, SettingReport, Trend,
+    Unread, warming_bar_per_kelvin,
 };
 use crate::render::{
-    Cell, Column, Document, Report, Sheet, Table, both, fixed, in_rows, on_page, percent_of,
-    rounded, sheet, table,
+    Cell, Column, DECISION, Document, Report, Sheet, Table, both, fixed, in_rows, on_page,
+    percent_of, rounded, sheet, table,
 };
 
 /// Writes a small pressure in the unit of the reader.
@@ -36,13 +37,22 @@ pub(super) fn doubted(bar: f64, sd: f64, spoken: Spoken) -> String {
     format!("{} ± {}", small_figure(bar, spoken), small(sd, spoken))
 }
 
-fn psi(bar: f64) -> f64 {
-    bar * PressureUnit::Bar.pascals() / PressureUnit::Psi.pascals()
-}
-
-/// Prints a pressure in both units of the trade.
-pub(super) fn in_both(bar: f64) -> String {
-    format!("{} bar ({} psi)", fixed(bar, 2), fixed(psi(bar), 1))
+/// Adds what names a pressure: in the unit of the reader, and where everything is shown in both.
+pub(super) fn in_unit(
+    page: &mut Document,
+    spoken: Spoken,
+    write: impl Fn(&mut Document, &dyn Fn(f64) -> String),
+) {
+    page.in_short(|page| write(page, &|bar| small(bar, spoken)));
+    page.rest(|page| {
+        write(page, &|bar| {
+            let other = match spoken {
+                Spoken::Bar => Spoken::Psi,
+                Spoken::Psi => Spoken::Bar,
+            };
+            format!("{} ({})", small(bar, spoken), small(bar, other))
+        });
+    });
 }
 
 impl Report for JudgedSetting {
@@ -60,6 +70,7 @@ impl Report for JudgedSetting {
             ));
         }
         page.cautions(&self.cautions);
+        page.fits(DECISION);
         page
     }
 
@@ -91,7 +102,9 @@ impl Report for JudgedSetting {
 
 /// Lays a judged setting out; `level` is that of its heading.
 pub(super) fn setting_blocks(setting: &SettingReport, page: &mut Document, level: u8) {
-    page.heading(level, headline(setting));
+    in_unit(page, setting.spoken, |page, said| {
+        page.heading(level, headline(setting, said));
+    });
     for stop in &setting.stops {
         page.caution(stop.words.clone());
     }
@@ -100,7 +113,7 @@ pub(super) fn setting_blocks(setting: &SettingReport, page: &mut Document, level
         page.text(format!("NOT checked: {}.", unread.join(", ")));
     }
     if let Some(trend) = &setting.trend {
-        page.text(trend_words(trend, setting.spoken));
+        page.text(trend_words(trend, setting));
         page.reasons(|page| {
             page.text(odds_words(trend));
         });
@@ -134,13 +147,20 @@ pub(super) fn setting_blocks(setting: &SettingReport, page: &mut Document, level
             ));
         });
     }
-    page.text(format!(
-        "Gauge: {}. One reading is known to ± {} (one standard uncertainty). {}",
-        setting.gauge,
-        in_both(setting.level_sd_bar),
-        held_against(setting)
-    ));
-    page.list(setting.warnings.iter().map(warning::words));
+    page.brief(
+        setting
+            .warnings
+            .iter()
+            .map(|found| warning::words(found, setting.spoken)),
+    );
+    page.if_room(|page| {
+        page.text(format!(
+            "Gauge: {}. One reading is known to ± {} (one standard uncertainty). {}",
+            setting.gauge,
+            small(setting.level_sd_bar, setting.spoken),
+            held_against(setting)
+        ));
+    });
 }
 
 /// Says what the readings were held against.
@@ -182,7 +202,7 @@ fn warmed(setting: &SettingReport) -> Option<f64> {
     Some(warming_bar_per_kelvin(pressure, ROOM))
 }
 
-fn headline(setting: &SettingReport) -> String {
+fn headline(setting: &SettingReport, said: &dyn Fn(f64) -> String) -> String {
     let verdict = match (setting.stops.is_empty(), setting.verdict) {
         (false, _) => "STOP".to_owned(),
         (true, Some(Verdict::Good)) if !setting.not_checked.is_empty() => "GOOD so far".to_owned(),
@@ -199,18 +219,39 @@ fn headline(setting: &SettingReport) -> String {
         .max_by(|a, b| a.0.total_cmp(&b.0));
     match top {
         Some((supply, bar)) => format!(
-            "{verdict}: {} at {} bar of supply",
-            in_both(*bar),
-            fixed(*supply, 0)
+            "{verdict}: {} at {} of supply",
+            said(*bar),
+            setting.supply_spoken.say(*supply)
         ),
         None => verdict,
     }
 }
 
-fn trend_words(trend: &Trend, spoken: Spoken) -> String {
-    let effect = format!(
-        "{} for 100 bar more supply",
-        doubted(trend.slope * 100.0, trend.slope_sd * 100.0, spoken)
+/// So much more supply is felt, in the unit in which it was typed.
+const fn more_supply(spoken: Spoken) -> f64 {
+    match spoken {
+        Spoken::Bar => 100.0,
+        Spoken::Psi => 1000.0,
+    }
+}
+
+/// Says what more supply does to a pressure: `slope` is in bar a bar, so that it holds in any unit.
+fn effect_words(slope: f64, sd: Option<f64>, spoken: Spoken, supply: Spoken) -> String {
+    let more = more_supply(supply);
+    let bar = more / supply.of_bar(1.0);
+    let effect = match sd {
+        Some(sd) => doubted(slope * bar, sd * bar, spoken),
+        None => small(slope * bar, spoken),
+    };
+    format!("{effect} for {more:.0} {} more supply", supply.word())
+}
+
+fn trend_words(trend: &Trend, setting: &SettingReport) -> String {
+    let effect = effect_words(
+        trend.slope,
+        Some(trend.slope_sd),
+        setting.spoken,
+        setting.supply_spoken,
     );
     if trend.odds.is_empty() {
         return format!("Supply effect: {effect}.");
@@ -267,21 +308,15 @@ impl Report for GaugeReport {
     fn document(&self) -> Document {
         let mut page = Document::new();
         page.heading(1, "Gauges");
-        let mut table = Table::new(&[
-            "gauge",
-            ">shows too much, bar",
-            ">±",
-            "checked",
-            "against",
-            "",
-        ]);
+        let mut table = Table::new(&["gauge", ">shows too much", ">±", "checked", "against", ""]);
         for standing in &self.gauges {
             if let GaugeStanding::Known { entry } | GaugeStanding::Overdue { entry, .. } = standing
             {
+                let spoken = Spoken::written(entry.offset_bar);
                 table.row([
                     entry.name.clone(),
-                    fixed(entry.offset_bar, 3),
-                    fixed(entry.sd_bar, 3),
+                    small(entry.offset_bar, spoken),
+                    small(entry.sd_bar, spoken),
                     entry.checked.to_string(),
                     entry.against.clone(),
                     if standing.is_known() {
@@ -340,24 +375,18 @@ impl Report for ExpectedReport {
     fn document(&self) -> Document {
         let mut page = Document::new();
         page.heading(1, format!("What this {} should do", self.stage.design()));
-        let mut table = Table::new(match self.spoken {
-            Spoken::Bar => &[
-                ">supply bar",
-                ">just closed bar",
-                ">lock-up bar",
-                ">flowing bar",
-            ],
-            Spoken::Psi => &[
-                ">supply bar",
-                ">just closed psi",
-                ">lock-up psi",
-                ">flowing psi",
-            ],
-        });
+        let word = self.spoken.word();
+        let heads = [
+            format!(">supply {}", self.supply_spoken.word()),
+            format!(">just closed {word}"),
+            format!(">lock-up {word}"),
+            format!(">flowing {word}"),
+        ];
+        let mut table = Table::new(&heads.each_ref().map(String::as_str));
         for point in &self.points {
             let flowing = point.flowing_bar;
             table.row([
-                fixed(point.supply_bar, 0),
+                fixed(self.supply_spoken.of_bar(point.supply_bar), 0),
                 small_figure(point.balance_bar, self.spoken),
                 small_figure(point.lock_up_bar, self.spoken),
                 flowing.map_or_else(|| "-".to_owned(), |bar| small_figure(bar, self.spoken)),
@@ -368,10 +397,10 @@ impl Report for ExpectedReport {
             .spring_sd_n
             .map_or_else(String::new, |sd| format!(" ± {}", fixed(sd, 1)));
         page.text(format!(
-            "Effective area {} mm²; spring force {}{doubt} N; {} for 100 bar more supply.",
+            "Effective area {} mm²; spring force {}{doubt} N; {}.",
             fixed(self.balance.effective_mm2, 1),
             fixed(self.spring_n, 1),
-            small(self.slope * 100.0, self.spoken)
+            effect_words(self.slope, None, self.spoken, self.supply_spoken)
         ));
         if let Some(friction) = self.friction_bar {
             page.text(format!(
@@ -396,8 +425,8 @@ impl Report for ExpectedReport {
             page.text(format!(
                 "At that depth ambient pressure is {} above the surface's. The set pressure stays the same above \
                     ambient; from the surface it reads {}. A sealed chamber may add to it.",
-                in_both(ambient),
-                in_both(whole)
+                small(ambient, self.spoken),
+                small(whole, self.spoken)
             ));
         }
         page.list(self.warnings.iter().cloned());

@@ -1,14 +1,15 @@
 //! The pages of a spring, and of the next shim or turn of the screw.
 
-use super::setting::{doubted, in_both, small, small_figure};
+use super::setting::{doubted, in_unit, small, small_figure};
 use super::warning;
 use crate::app::next_shim::NextShimReport;
 use crate::app::spring::{RateLine, SpringReport};
 use crate::core::job::OwnSettings;
-use crate::core::stage::{NextSetting, Preload, PreloadVerdict, Spoken};
+use crate::core::quantity::Spoken;
+use crate::core::stage::{NextSetting, Preload, PreloadVerdict};
 use crate::render::{
-    Cell, Column, Document, Report, Sheet, Table, both, fixed, in_rows, on_page, rounded, sheet,
-    table,
+    Cell, Column, DECISION, Document, Report, Sheet, Table, both, fixed, in_rows, on_page, rounded,
+    sheet, table,
 };
 
 impl Report for SpringReport {
@@ -16,12 +17,15 @@ impl Report for SpringReport {
         let mut page = Document::new();
         page.heading(1, headline(self));
         page.table(table(&RATES, &self.rates));
-        page.text("± is one standard uncertainty.");
         if let Some(solid) = self.solid_mm {
             page.text(format!("Coil bind at {} mm.", fixed(solid, 1)));
         }
-        page.list(self.warnings.iter().cloned());
+        page.brief(self.warnings.iter().cloned());
+        page.if_room(|page| {
+            page.text("± is one standard uncertainty.");
+        });
         page.cautions(&self.cautions);
+        page.fits(DECISION);
         page
     }
 
@@ -79,7 +83,7 @@ fn headline(report: &SpringReport) -> String {
             fixed(one.rate.n_per_mm, 1),
             fixed(one.rate.sd_n_per_mm, 1)
         ),
-        several => format!("Spring rate by material: {} fit", several.len()),
+        several => format!("Spring rate by material: {} materials fit", several.len()),
     }
 }
 
@@ -87,7 +91,7 @@ fn headline(report: &SpringReport) -> String {
 fn record_blocks(own: &OwnSettings, spoken: Spoken, page: &mut Document) {
     let supply = own.supply_bar.map_or_else(
         || "no supply".to_owned(),
-        |supply| format!("{} bar of supply", fixed(supply, 0)),
+        |supply| format!("{} of supply", Spoken::written(supply).say(supply)),
     );
     page.heading(
         2,
@@ -118,6 +122,7 @@ fn record_blocks(own: &OwnSettings, spoken: Spoken, page: &mut Document) {
 impl Report for NextShimReport {
     fn document(&self) -> Document {
         let mut page = Document::new();
+        let spoken = self.question.spoken;
         for stop in &self.stops {
             page.heading(1, "STOP");
             page.caution(stop.words.clone());
@@ -139,12 +144,14 @@ impl Report for NextShimReport {
                 (None, turns, _) => format!("{} turns in", fixed(turns.unwrap_or(0.0), 2)),
             };
             page.heading(1, format!("Next: {place}"));
-            page.text(format!(
-                "Expected there: {} ± {}; target {}.",
-                in_both(next.expected_bar),
-                small(next.expected_sd, self.question.spoken),
-                in_both(self.question.target_bar)
-            ));
+            in_unit(&mut page, spoken, |page, said| {
+                page.text(format!(
+                    "Expected there: {} ± {}; target {}.",
+                    said(next.expected_bar),
+                    small(next.expected_sd, spoken),
+                    said(self.question.target_bar)
+                ));
+            });
             let by = if next.own_settings_rule {
                 "this unit's own settings"
             } else {
@@ -152,7 +159,7 @@ impl Report for NextShimReport {
             };
             page.text(format!(
                 "A millimetre raises it by {} ({by}); exact thickness {} mm.",
-                doubted(next.rise_bar_per_mm, next.rise_sd, self.question.spoken),
+                doubted(next.rise_bar_per_mm, next.rise_sd, spoken),
                 fixed(next.wanted_mm, 2)
             ));
             if let Some(count) = next.readings_to_halve {
@@ -167,11 +174,16 @@ impl Report for NextShimReport {
             }
             page.list(next.warnings.iter().cloned());
         }
-        page.list(self.warnings.iter().map(warning::words));
+        page.list(
+            self.warnings
+                .iter()
+                .map(|found| warning::words(found, spoken)),
+        );
         if let Some(job) = &self.from_record {
-            record_blocks(&job.own, self.question.spoken, &mut page);
+            record_blocks(&job.own, spoken, &mut page);
         }
         page.cautions(&self.cautions);
+        page.fits(DECISION);
         page
     }
 }

@@ -1,5 +1,6 @@
 //! The page of a thread.
 
+use super::ring::fits;
 use crate::app::thread_named::{NextThreadReading, ThreadLine, ThreadReport};
 use crate::core::gland::PortThread;
 use crate::core::thread::{Rival, RivalSign, ThreadSide};
@@ -110,8 +111,8 @@ fn table(report: &ThreadReport, most: usize) -> Table {
         ">tpi",
         crest,
         ">odds",
-        ">ø off, σ",
-        ">pitch off, σ",
+        "diameter",
+        "pitch",
     ]);
     for line in report.threads.iter().take(most) {
         let thread = line.thread;
@@ -148,7 +149,7 @@ fn table(report: &ThreadReport, most: usize) -> Table {
 }
 
 fn sigmas(off: Option<f64>) -> String {
-    off.map_or_else(String::new, |off| fixed(off.abs(), 1))
+    off.map_or_else(String::new, |off| fits(off.abs()).to_owned())
 }
 
 /// Names what is easily taken for the thread, each with the plainest sign.

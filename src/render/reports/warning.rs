@@ -1,12 +1,13 @@
 //! The words of what is to be seen before a judged setting is relied on.
 
-use super::setting::in_both;
+use super::setting::small;
 use crate::core::gear::GearKind;
+use crate::core::quantity::Spoken;
 use crate::core::stage::{CreepWarning, SettingWarning};
 use crate::render::fixed;
 
 /// Says a warning.
-pub(super) fn words(warning: &SettingWarning) -> String {
+pub(super) fn words(warning: &SettingWarning, spoken: Spoken) -> String {
     match warning {
         SettingWarning::KindAssumed { judged_as } => kind_assumed(*judged_as),
         SettingWarning::NoLimitsOfKind { gear } => no_limits(*gear),
@@ -20,8 +21,8 @@ pub(super) fn words(warning: &SettingWarning) -> String {
             pointed.words()
         ),
         SettingWarning::DesignUntold => {
-            "these readings do not show the design: read again with supplies further apart (near full, and near 35 \
-                bar)".to_owned()
+            "these readings do not show the design: read again with supplies further apart (near full, and \
+                nearly empty)".to_owned()
         }
         SettingWarning::OneSupply => {
             "one supply only: read at a high and a low supply; the difference shows the design and a worn seat".to_owned()
@@ -29,12 +30,12 @@ pub(super) fn words(warning: &SettingWarning) -> String {
         SettingWarning::LockUpUntimed => {
             "lock-up not timed: purge, and count until the needle stands still".to_owned()
         }
-        SettingWarning::Creep(found) => creep(*found),
+        SettingWarning::Creep(found) => creep(*found, spoken),
     }
 }
 
 /// Says what the watched series is to be told.
-fn creep(found: CreepWarning) -> String {
+fn creep(found: CreepWarning, spoken: Spoken) -> String {
     match found {
         CreepWarning::SeriesApart => {
             "the watched series is far from the readings and was left out: check its unit, or watch again".to_owned()
@@ -47,7 +48,7 @@ fn creep(found: CreepWarning) -> String {
             watched_s,
         } => format!(
             "it moved by {} in {} min, and no limit for that is known here: compare it with the unit's papers",
-            in_both(rise_bar),
+            small(rise_bar, spoken),
             fixed(watched_s / 60.0, 1)
         ),
         CreepWarning::Creeps => {

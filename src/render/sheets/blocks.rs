@@ -8,11 +8,13 @@ pub(super) fn blocks(flow: &mut Flow, document: &Document) {
     for block in document.all() {
         match block {
             Block::Text(text) => flow.text(text),
-            Block::List(points) => flow.list(points.iter().map(String::as_str)),
+            Block::List(points) | Block::Brief(points) => {
+                flow.list(points.iter().map(String::as_str))
+            }
             Block::Table(table) => flow.grid(&grid(table)),
             Block::Caution(text) => flow.caution(text),
             Block::Standing(caution) => flow.caution(caution.words()),
-            Block::Heading(1, _) | Block::Behind(..) | Block::InShort(_) => {}
+            Block::Heading(1, _) | Block::Behind(..) | Block::InShort(_) | Block::IfRoom(_) => {}
             Block::Heading(_, text) => flow.heading(text),
         }
     }

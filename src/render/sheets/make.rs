@@ -19,7 +19,7 @@ const WORDS_WIDE: f64 = 150.0;
 
 const KEY: &str = "Solid lines are recorded; dashed ones are not, or the units contradict each other: settle them \
     before you make the part. The figure after ± says how well the units tell a length (two standard uncertainties); \
-    it is no tolerance to make it by.";
+    it is not a tolerance to make it by.";
 
 /// Lays out the make-it sheet.
 pub fn make(report: &MakeReport, frame: Frame, scale: PrinterScale) -> Pages {

@@ -394,7 +394,7 @@ fn hands(flow: &mut Flow, job: &JobShown) {
     flow.text(&grouped(&state.seal));
     flow.small(
         "The seal is the SHA-256 of the whole record up to that entry. If the book later shows another seal for this entry, or fewer \
-         entries, the record was changed. It is no signature.",
+         entries, the record was changed. It is not a signature.",
     );
 }
 

@@ -89,7 +89,8 @@ pub(super) fn fields_of(
     Ok(match question {
         Question::Quantity => match words.trim_start_matches(['x', 'X']).trim() {
             "1" => Vec::new(),
-            count => vec![format!("x{count}")],
+            count if count.parse::<u32>().is_ok() => vec![format!("x{count}")],
+            other => return Err(format!("{other:?} is not a count: write a number, as 2")),
         },
         Question::Fate => vec![short(&lower, &["replace", "keep", "inspect"])?],
         Question::Condition if lower == "f" => vec!["rough".to_owned()],
@@ -149,7 +150,7 @@ fn photo_after(note: &Note) -> Result<String, String> {
 }
 
 fn short(lower: &str, known: &[&str]) -> Result<String, String> {
-    if lower.len() > 1 {
+    if lower.len() > 1 && !lower.contains(' ') {
         return Ok(lower.to_owned());
     }
     let found = known.iter().find(|word| word.starts_with(lower));

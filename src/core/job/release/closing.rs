@@ -5,6 +5,7 @@ use crate::core::gas::GasService;
 use crate::core::job::lack::Lack;
 use crate::core::job::limits_of_use::LimitsOfUse;
 use crate::core::job::person::PersonName;
+use crate::core::quantity::Spoken;
 
 /// 3000 psi and 207 bar are one supply.
 const ROUND_OFF: f64 = 1.005;
@@ -55,17 +56,19 @@ impl Review<'_> {
             lacks.push(Lack::LimitsNoSupply);
             return;
         };
-        if let Some(used) = self.state.supply.as_ref().map(|s| bar(s.value))
+        let said = Spoken::written(limit).say(limit);
+        if let Some(supply) = self.state.supply.as_ref()
+            && let used = bar(supply.value)
             && limit > used * ROUND_OFF
         {
             lacks.push(Lack::LimitsAboveSupply {
-                limit_bar: limit,
-                supply_bar: used,
+                limit: said,
+                supply: said.spoken.say(used),
             });
         }
         let over = self.on_supply().find(|r| limit > bar(r.rating));
         lacks.extend(over.map(|rating| Lack::LimitsAboveRating {
-            limit_bar: limit,
+            limit: said,
             rating: rating.text.clone(),
         }));
     }

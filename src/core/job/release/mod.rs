@@ -9,6 +9,7 @@ use super::place::PlaceList;
 use super::state::UnitState;
 use crate::core::gas::GasStatement;
 use crate::core::gear::GearKind;
+use crate::core::quantity::Spoken;
 use crate::core::quantity::{Date, Pressure, PressureUnit};
 use crate::core::stage::{SettingLimits, SupplyRating};
 
@@ -179,7 +180,7 @@ impl Review<'_> {
         let used = bar(supply.value);
         let over = self.on_supply().filter(|r| used > bar(r.rating));
         lacks.extend(over.map(|rating| Lack::SupplyAboveRating {
-            supply_bar: used,
+            supply: Spoken::of([rating.text.as_str()]).say(used),
             rating: rating.text.clone(),
         }));
     }

@@ -8,6 +8,7 @@ use crate::core::job::limits_of_use::ReleaseRule;
 use crate::core::job::mentioned::mentioned;
 use crate::core::job::state::{ReadingState, Said};
 use crate::core::quantity::Pressure;
+use crate::core::quantity::Spoken;
 use crate::core::stage::{
     CreepCall, GaugeStanding, READING_SD_BAR, SettingReading, SettingReport, StageDesign,
     judge_setting,
@@ -81,6 +82,7 @@ impl Review<'_> {
             return;
         };
         let (entry, used) = (left.said.entry, bar(supply.value));
+        let spoken = Spoken::of([supply.text.as_str()]);
         let supplies = || {
             left.said
                 .what
@@ -92,15 +94,15 @@ impl Review<'_> {
         if !supplies().any(|read| read >= least) {
             lacks.push(Lack::NotReadHigh {
                 entry,
-                supply_bar: used,
-                least_bar: least,
+                supply: spoken.say(used),
+                least: spoken.say(least),
             });
         }
         let most = used * ReleaseRule::LowSupplyShare.value();
         if !supplies().any(|read| read <= most) {
             lacks.push(Lack::NotReadLow {
                 entry,
-                most_bar: most,
+                most: spoken.say(most),
             });
         }
     }
@@ -172,7 +174,7 @@ impl Review<'_> {
             if leak.what.supply.is_none_or(|tested| bar(tested) < least) {
                 lacks.push(Lack::LeakTestLow {
                     entry,
-                    least_bar: least,
+                    least: Spoken::of([supply.text.as_str()]).say(least),
                 });
             }
         }
@@ -183,7 +185,7 @@ impl Review<'_> {
         let over = self.on_supply().find(|r| bar(tested) > bar(r.rating));
         lacks.extend(over.map(|rating| Lack::TestAboveRating {
             entry,
-            bar: bar(tested),
+            tested: Spoken::of([rating.text.as_str()]).say(bar(tested)),
             rating: rating.text.clone(),
         }));
     }

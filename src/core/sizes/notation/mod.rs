@@ -56,7 +56,7 @@ pub enum DesignationError {
     )]
     Empty,
     /// The text names no listed size and no dimensions.
-    #[error("{found:?} is no ring code that is known{}: write a code such as AS568-012 or P10A, or dimensions such as 9.25x1.78 mm", in_brackets(.hint.as_deref()))]
+    #[error("{found:?} is not a known ring code{}: write a code such as AS568-012 or P10A, or dimensions such as 9.25x1.78 mm", in_brackets(.hint.as_deref()))]
     Unknown {
         /// The text found.
         found: String,

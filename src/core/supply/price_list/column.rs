@@ -173,7 +173,7 @@ impl TryFrom<String> for Column {
     type Error = String;
 
     fn try_from(word: String) -> Result<Self, String> {
-        Self::from_word(&word).ok_or_else(|| format!("{word:?} is no column of a price list"))
+        Self::from_word(&word).ok_or_else(|| format!("{word:?} is not a column of a price list"))
     }
 }
 

@@ -17,7 +17,7 @@ pub struct ColumnMap {
 pub enum ColumnMapError {
     /// A piece is not of the form column=number.
     #[error(
-        "{0:?} is no mapping: write as number=1,description=2,price=4,pack=3, with price-from-10=5 for a price from ten packs on, each=4 for the price of one piece, price-per-100=4 for that of a hundred"
+        "{0:?} is not a mapping: write as number=1,description=2,price=4,pack=3, with price-from-10=5 for a price from ten packs on, each=4 for the price of one piece, price-per-100=4 for that of a hundred"
     )]
     Unknown(String),
     /// A column is named twice.

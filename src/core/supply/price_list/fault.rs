@@ -34,7 +34,7 @@ pub enum RowFault {
     #[error("its columns of dimensions contradict each other: ask the supplier")]
     Dimensions,
     /// The supplier names the price only when asked.
-    #[error("{0:?} is no price: ask the supplier")]
+    #[error("{0:?} is not a price: ask the supplier")]
     OnRequest(String),
     /// The part is no longer sold.
     #[error("{0:?}: no longer sold")]
@@ -54,10 +54,10 @@ pub enum RowFault {
     #[error("{column} by its column and {description} by the description")]
     TwoMaterials { column: String, description: String },
     /// A discount that is no percentage.
-    #[error("{0:?} is no discount in percent")]
+    #[error("{0:?} is not a discount in percent")]
     Discount(String),
     /// A price that holds from a number of pieces on which cannot be read.
-    #[error("{0:?} is no number of pieces")]
+    #[error("{0:?} is not a number of pieces")]
     Quantity(String),
     /// The number was made a date by a spreadsheet.
     #[error(

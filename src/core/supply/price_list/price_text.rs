@@ -9,7 +9,7 @@ pub enum PriceError {
     #[error("no price here")]
     Empty,
     /// It is no number.
-    #[error("{0:?} is no price")]
+    #[error("{0:?} is not a price")]
     NotANumber(String),
     /// The mark can part decimals or thousands.
     #[error("{0:?} can be thousands or decimals: write all prices with two decimals")]
@@ -25,10 +25,10 @@ pub enum PriceError {
         list: &'static str,
     },
     /// The price has fractions of the smallest coin.
-    #[error("{0:?} is no whole number of cents: give the price of a pack")]
+    #[error("{0:?} is not a whole number of cents: give the price of a pack")]
     BelowCent(String),
     /// The price is nought, below nought or beyond reason.
-    #[error("{0:?} is no price that is paid")]
+    #[error("{0:?} is not a price that is paid")]
     OutOfRange(String),
 }
 

@@ -1,0 +1,84 @@
+//! The word "same": how a unit was cleaned, lubricated or tested for leaks last, said again in full.
+
+use super::{JobDesk, JobError};
+use crate::core::job::{JobEntry, PlaceList, UnitState};
+use crate::store::{Book, BookReader};
+
+/// Tells whether words stand for what was said last.
+pub fn is_same(words: &str) -> bool {
+    words.trim().eq_ignore_ascii_case("same")
+}
+
+/// Puts what was said last, in this job or another, in the place of the word for it. Whether it is clean for enriched gas, why it
+/// deviates and what a test showed are never said again.
+pub(super) fn said_again(book: &BookReader<'_>, entry: &mut JobEntry) -> Result<(), JobError> {
+    let words = match entry {
+        JobEntry::Clean(clean) => &clean.how,
+        JobEntry::Lubricant(used) => &used.name,
+        JobEntry::LeakTest(test) => &test.words,
+        _ => return Ok(()),
+    };
+    if !is_same(words) {
+        return Ok(());
+    }
+    let kind = entry.kind();
+    match (entry, last_said(book, kind)?) {
+        (JobEntry::Clean(now), Some(JobEntry::Clean(last))) => now.how = last.how,
+        (JobEntry::Lubricant(now), Some(JobEntry::Lubricant(last))) => {
+            now.name = last.name;
+            now.lot = last.lot;
+        }
+        (JobEntry::LeakTest(now), Some(JobEntry::LeakTest(last))) if last.result.is_some() => {
+            now.words = last.words;
+            now.supply = last.supply;
+        }
+        _ => return Err(JobError::NothingSaid(kind)),
+    }
+    Ok(())
+}
+
+/// Finds what holds of the newest record that says it.
+fn last_said(book: &BookReader<'_>, kind: &str) -> Result<Option<JobEntry>, JobError> {
+    for job in book.jobs_saying(kind)? {
+        let record = book.job(job)?.ok_or(JobError::NoJob(job))?;
+        let state = UnitState::of(&record, &PlaceList::default());
+        let cleaning = || {
+            state
+                .cleaning
+                .last()
+                .map(|said| JobEntry::Clean(said.what.clone()))
+        };
+        let lubricant = || {
+            state
+                .lubricants
+                .last()
+                .map(|said| JobEntry::Lubricant(said.what.clone()))
+        };
+        let test = || {
+            state
+                .leak_test
+                .as_ref()
+                .map(|said| JobEntry::LeakTest(said.what.clone()))
+        };
+        let entries = [cleaning(), lubricant(), test()];
+        let mut of_kind = entries
+            .into_iter()
+            .flatten()
+            .filter(|entry| entry.kind() == kind);
+        if let Some(entry) = of_kind.next() {
+            return Ok(Some(entry));
+        }
+    }
+    Ok(None)
+}
+
+impl JobDesk<'_> {
+    /// Returns what "same" would say for an entry of the kind, in words.
+    ///
+    /// # Errors
+    /// The book cannot be read.
+    pub fn said_last(&self, kind: &str) -> Result<Option<String>, JobError> {
+        let last = Book::open_to_read(self.book)?.read(|book| last_said(book, kind))?;
+        Ok(last.map(|entry| entry.words()))
+    }
+}
