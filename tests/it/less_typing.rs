@@ -239,6 +239,14 @@ fn a_line_says_several_entries_all_or_none_and_same_says_the_last_again_in_full(
     for kind in ["clean", "lubricant"] {
         assert_eq!(said(kind, &second), said(kind, &first), "{second:?}");
     }
+    let place = 1 + second
+        .iter()
+        .position(|(kind, _)| kind == "lubricant")
+        .expect("entered");
+    let wrong = format!("job correct 2 {place} slip --lubricant same {by}");
+    let refused = run(&book, &wrong, "");
+    assert_eq!(refused.status.code(), Some(2), "{}", told(&refused));
+    assert!(told(&refused).contains("in full"), "{}", told(&refused));
     let test = said("leak-test", &second);
     assert!(test.contains("immersion 5 min at 195 bar"), "{test}");
     for wrong in [

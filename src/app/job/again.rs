@@ -12,13 +12,14 @@ pub fn is_same(words: &str) -> bool {
 /// Puts what was said last, in this job or another, in the place of the word for it. Whether it is clean for enriched gas, why it
 /// deviates and what a test showed are never said again.
 pub(super) fn said_again(book: &BookReader<'_>, entry: &mut JobEntry) -> Result<(), JobError> {
-    let words = match entry {
-        JobEntry::Clean(clean) => &clean.how,
-        JobEntry::Lubricant(used) => &used.name,
-        JobEntry::LeakTest(test) => &test.words,
-        _ => return Ok(()),
-    };
-    if !is_same(words) {
+    if let JobEntry::Correction(correction) = entry {
+        // The last that was said may be the very entry that is wrong.
+        return match correction.right.as_deref() {
+            Some(right) if says_same(right) => Err(JobError::SameInCorrection(right.kind())),
+            _ => Ok(()),
+        };
+    }
+    if !says_same(entry) {
         return Ok(());
     }
     let kind = entry.kind();
@@ -35,6 +36,15 @@ pub(super) fn said_again(book: &BookReader<'_>, entry: &mut JobEntry) -> Result<
         _ => return Err(JobError::NothingSaid(kind)),
     }
     Ok(())
+}
+
+fn says_same(entry: &JobEntry) -> bool {
+    match entry {
+        JobEntry::Clean(clean) => is_same(&clean.how),
+        JobEntry::Lubricant(used) => is_same(&used.name),
+        JobEntry::LeakTest(test) => is_same(&test.words),
+        _ => false,
+    }
 }
 
 /// Finds what holds of the newest record that says it.

@@ -64,6 +64,11 @@ pub enum JobError {
         "no job of this book has an entry {0:?} yet that \"same\" could stand for: write it in words"
     )]
     NothingSaid(&'static str),
+    /// A correction says what was said last.
+    #[error(
+        "a correction says the {0} in full, not as \"same\": what was said last may be what is wrong"
+    )]
+    SameInCorrection(&'static str),
     /// The bag holds nothing that is still to be fitted.
     #[error(
         "the bag of this unit holds nothing for job {0} that is still to be fitted: `ringwright stock kit MODEL --for UNIT --take` fills it"

@@ -12,8 +12,8 @@ use clap::Args;
 
 #[derive(Debug, Args)]
 pub(super) struct CloseArgs {
-    /// The job; else the only one that is open
-    job: Option<i64>,
+    /// The job: what is released is named
+    job: i64,
     /// Who closes it
     #[arg(long, value_name = "NAME")]
     by: String,
@@ -44,7 +44,7 @@ pub(super) fn run(
         due,
         due_rule: args.due.clone().unwrap_or_default(),
     };
-    match desk.close(desk.which(args.job)?, &hand(&args.by)?, &asked)? {
+    match desk.close(args.job, &hand(&args.by)?, &asked)? {
         Closed::Yes(page) => settings.answer(&*page, Answer::Yes),
         Closed::Lacking(page) => Ok(settings
             .answer(&*page, Answer::No)?
