@@ -92,7 +92,14 @@ impl Default for Prior {
         let weight = |standard| match standard {
             Standard::Iso3601 => 0.0,
             Standard::TradeImplied => IMPLIED_WEIGHT,
-            _ => 1.0,
+            Standard::As568
+            | Standard::As568Boss
+            | Standard::Iso3601Metric
+            | Standard::JisP
+            | Standard::JisG
+            | Standard::JisV
+            | Standard::Bs4518
+            | Standard::TradeMetric => 1.0,
         };
         Self {
             weights: Standard::ALL.map(weight),
