@@ -1,5 +1,11 @@
 //! The picture of a page with its rings outlined and numbered.
 
+#![allow(
+    clippy::cast_possible_truncation,
+    clippy::cast_sign_loss,
+    reason = "places on a picture, none of them below nought"
+)]
+
 use super::page::{base64, number};
 use crate::core::scan::{Page, PageReading, ScannedRing, Series};
 use image::codecs::jpeg::JpegEncoder;
@@ -80,8 +86,8 @@ pub fn scan_svg(page: &Page, reading: &PageReading) -> Result<String, ImageError
     let mut packed = Vec::new();
     JpegEncoder::new_with_quality(&mut packed, QUALITY).write_image(
         small.pixels(),
-        side(small.width()),
-        side(small.height()),
+        small.width() as u32,
+        small.height() as u32,
         ExtendedColorType::Rgb8,
     )?;
     let (width, height) = (page.width(), page.height());
@@ -172,15 +178,11 @@ pub fn scan_png(page: &Page, reading: &PageReading) -> Result<Vec<u8>, ImageErro
     let mut packed = Vec::new();
     PngEncoder::new(&mut packed).write_image(
         &canvas.pixels,
-        side(canvas.width),
-        side(canvas.height),
+        canvas.width as u32,
+        canvas.height as u32,
         ExtendedColorType::Rgb8,
     )?;
     Ok(packed)
-}
-
-fn side(points: usize) -> u32 {
-    u32::try_from(points).unwrap_or(u32::MAX)
 }
 
 struct Canvas {
@@ -204,65 +206,42 @@ const DIGITS: [[u8; 7]; 10] = [
 ];
 
 impl Canvas {
-    fn dot(&mut self, x: f64, y: f64, colour: [u8; 3]) {
-        if x < 0.0 || y < 0.0 {
-            return;
-        }
-        #[allow(
-            clippy::cast_possible_truncation,
-            clippy::cast_sign_loss,
-            reason = "both are not below nought, and what lies beyond the picture is left out"
-        )]
-        let (x, y) = (x.round() as usize, y.round() as usize);
-        if x < self.width && y < self.height {
-            self.pixels[(y * self.width + x) * 3..][..3].copy_from_slice(&colour);
+    /// Paints a square from its upper left corner on, as far as it lies on the picture.
+    fn square(&mut self, [x, y]: [f64; 2], size: f64, colour: [u8; 3]) {
+        let within = |from: f64, most: usize| {
+            let from = from.round();
+            (from.max(0.0) as usize).min(most)..((from + size).max(0.0) as usize).min(most)
+        };
+        for row in within(y, self.height) {
+            for column in within(x, self.width) {
+                self.pixels[(row * self.width + column) * 3..][..3].copy_from_slice(&colour);
+            }
         }
     }
 
     fn line(&mut self, from: [f64; 2], to: [f64; 2], colour: [u8; 3]) {
         let apart = [to[0] - from[0], to[1] - from[1]];
-        let steps = apart[0]
-            .abs()
-            .max(apart[1].abs())
-            .ceil()
-            .clamp(1.0, 10_000.0);
-        let mut step = 0.0;
-        while step <= steps {
-            let part = step / steps;
-            self.dot(from[0] + apart[0] * part, from[1] + apart[1] * part, colour);
-            step += 1.0;
+        let steps = apart[0].abs().max(apart[1].abs()).clamp(1.0, 10_000.0) as u32;
+        for step in 0..=steps {
+            let part = f64::from(step) / f64::from(steps);
+            let place = [from[0] + apart[0] * part, from[1] + apart[1] * part];
+            self.square(place, 1.0, colour);
         }
     }
 
     /// Writes a number about a place.
     fn figure(&mut self, value: usize, middle: [f64; 2], height: f64) {
         let size = (height / 7.0).round().max(1.0);
-        let digits: Vec<usize> = value
-            .to_string()
-            .bytes()
-            .map(|digit| usize::from(digit.saturating_sub(b'0')))
-            .collect();
+        let digits = value.to_string();
         let left = middle[0] - digits.len() as f64 * 3.0 * size;
-        for (place, digit) in digits.iter().enumerate() {
-            for (row, bits) in DIGITS[digit % 10].iter().enumerate() {
+        for (place, digit) in digits.bytes().enumerate() {
+            for (row, bits) in DIGITS[usize::from(digit - b'0')].iter().enumerate() {
                 for column in (0..5).filter(|column| bits >> (4 - column) & 1 == 1) {
                     let x = left + (place as f64 * 6.0 + f64::from(column)) * size;
                     let y = middle[1] + (row as f64 - 3.5) * size;
-                    self.square([x, y], size);
+                    self.square([x, y], size, DAMAGE);
                 }
             }
-        }
-    }
-
-    fn square(&mut self, corner: [f64; 2], size: f64) {
-        let mut down = 0.0;
-        while down < size {
-            self.line(
-                [corner[0], corner[1] + down],
-                [corner[0] + size - 1.0, corner[1] + down],
-                DAMAGE,
-            );
-            down += 1.0;
         }
     }
 }

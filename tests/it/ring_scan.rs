@@ -25,17 +25,20 @@ const RUBBER: f64 = 0.04;
 /// Points of the drawn page an inch.
 const DPI: f64 = 300.0;
 
-/// Draws rings (middle x and y, inside diameter, section, mm) on a page of 60 by 40 mm, edges blurred as by a lens.
+/// Draws rings (middle x and y, inside diameter, section, mm) on a page of 60 by 40 mm, edges blurred as by a lens and tubes darker
+/// towards their sides.
 fn page(file: &Path, rings: &[[f64; 4]], light: [f64; 2]) {
     let pitch = 25.4 / DPI;
     let picture = ImageBuffer::from_fn(709, 472, |x, y| {
         let (x, y) = ((f64::from(x) + 0.5) * pitch, (f64::from(y) + 0.5) * pitch);
         let covered = rings.iter().map(|[cx, cy, id, section]| {
             let off = (x - cx).hypot(y - cy) - (id + section) / 2.0;
-            ((section / 2.0 - off.abs()) / (1.2 * pitch) + 0.5).clamp(0.0, 1.0)
+            let covered = ((section / 2.0 - off.abs()) / (1.2 * pitch) + 0.5).clamp(0.0, 1.0);
+            let side = (2.0 * off / section).powi(2).min(1.0);
+            [covered, (1.0 - side).sqrt().midpoint(1.0)]
         });
-        let covered = covered.fold(0.0, f64::max);
-        let linear = light[0] * (1.0 - covered) + light[1] * covered;
+        let [covered, shade] = covered.fold([0.0, 1.0], |a, b| if b[0] > a[0] { b } else { a });
+        let linear = light[0] * (1.0 - covered) + light[1] * shade * covered;
         let code = 1.055 * linear.powf(1.0 / 2.4) - 0.055;
         #[allow(
             clippy::cast_possible_truncation,

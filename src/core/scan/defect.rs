@@ -79,6 +79,8 @@ const SCATTERS: f64 = 5.0;
 const LEAST_DEPTH_MM: f64 = 0.035;
 const LEAST_DEPTH_POINTS: f64 = 0.6;
 const LEAST_LENGTH_MM: f64 = 0.12;
+/// What is shorter is noise of single points.
+const LEAST_LENGTH_POINTS: f64 = 2.5;
 const LEAST_LOST_MM: f64 = 0.15;
 /// A shorter shallow dent is none, degrees.
 const LEAST_FLAT_DEGREES: f64 = 14.0;
@@ -167,20 +169,36 @@ impl SeenEdge<'_> {
         stretch.defect(kind, self.side, self.radius(), depth)
     }
 
-    /// Nicks and flash: short stretches that leave the outline.
+    /// Nicks and flash: short stretches that leave the outline; in their middle the edge may not be found.
     fn dents(&self, found: &mut Vec<Defect>) {
         let least = (SCATTERS * self.fitted.scatter)
             .max(LEAST_DEPTH_MM)
             .max(LEAST_DEPTH_POINTS * self.pitch);
+        let shortest = LEAST_LENGTH_MM.max(LEAST_LENGTH_POINTS * self.pitch);
         let off = self.middle_of_three();
-        for (kind, sign) in [(DefectKind::Nick, -1.0), (DefectKind::Flash, 1.0)] {
-            let is_off = |k: usize| off[k] * sign > least;
-            for stretch in stretches(is_off) {
-                if stretch.count < 3 || stretch.length_mm(self.radius()) < LEAST_LENGTH_MM {
-                    continue;
-                }
-                let depth = stretch.rays().map(|k| off[k].abs()).fold(0.0, f64::max);
+        for stretch in stretches(|k| !off[k].is_finite() || off[k].abs() > least) {
+            let seen = stretch.rays().map(|k| off[k]).filter(|off| off.is_finite());
+            let seen: Vec<f64> = seen.collect();
+            let (Some(first), Some(last)) = (seen.first(), seen.last()) else {
+                continue;
+            };
+            let is_long = stretch.count > 2 && stretch.length_mm(self.radius()) > shortest;
+            if is_long && seen.len() * 2 >= stretch.count {
+                let kind = if first + last < 0.0 {
+                    DefectKind::Nick
+                } else {
+                    DefectKind::Flash
+                };
+                let depth = seen.iter().fold(0.0, |most: f64, off| most.max(off.abs()));
                 found.extend(self.defect(kind, stretch, depth));
+            }
+        }
+    }
+
+    fn lost(&self, found: &mut Vec<Defect>) {
+        for stretch in stretches(|k| !self.points.values[k].is_finite()) {
+            if stretch.count >= 4 && stretch.length_mm(self.radius()) > LEAST_LOST_MM {
+                found.extend(self.defect(DefectKind::EdgeLost, stretch, 0.0));
             }
         }
     }
@@ -195,20 +213,13 @@ impl SeenEdge<'_> {
         }
     }
 
-    /// How far each ray leaves the outline, the middle one of three rays.
+    /// How far each ray leaves the outline, the middle one of three rays; not finite where it is missing.
     fn middle_of_three(&self) -> Vec<f64> {
         let off = |k: usize| self.off(self.fitted, k);
-        (0..RAYS)
-            .map(|k| median(&mut [off(k + RAYS - 1), off(k), off(k + 1)]))
+        let middle = |k: usize| median(&mut [off(k + RAYS - 1), off(k), off(k + 1)]);
+        let rays = self.points.values.iter().enumerate();
+        rays.map(|(k, r)| if r.is_finite() { middle(k) } else { f64::NAN })
             .collect()
-    }
-
-    fn lost(&self, found: &mut Vec<Defect>) {
-        for stretch in stretches(|k| !self.points.values[k].is_finite()) {
-            if stretch.count >= 4 && stretch.length_mm(self.radius()) > LEAST_LOST_MM {
-                found.extend(self.defect(DefectKind::EdgeLost, stretch, 0.0));
-            }
-        }
     }
 
     /// A flat leaves an outline of two orders by a long shallow dent.
@@ -352,5 +363,25 @@ mod tests {
         };
         assert_eq!(found, [over]);
         assert!(stretches(|_| false).is_empty());
+    }
+
+    #[test]
+    fn a_nick_in_whose_middle_the_edge_is_not_found_is_one_nick() {
+        let mut radii = Radii::even((0..RAYS).map(|k| 10.0 + 0.002 * (k % 3) as f64).collect());
+        let dent = [0.07, 0.12, f64::NAN, f64::NAN, f64::NAN, 0.14, 0.09];
+        for (radius, dent) in radii.values[200..].iter_mut().zip(dent) {
+            *radius -= dent;
+        }
+        let edge = SeenEdge {
+            side: DefectSide::Outside,
+            outward: 1.0,
+            fitted: &radii.fit(6, 1e-4).expect("fits"),
+            points: &radii,
+            pitch: 0.04,
+        };
+        let mut found = Vec::new();
+        edge.dents(&mut found);
+        let kinds: Vec<DefectKind> = found.iter().map(|defect| defect.kind).collect();
+        assert_eq!(kinds, [DefectKind::Nick]);
     }
 }

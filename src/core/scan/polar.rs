@@ -122,18 +122,17 @@ fn normal_kernel(sigma: f64) -> Vec<f32> {
     weights.iter().map(|w| (w / sum) as f32).collect()
 }
 
+/// Smooths a row; its ends go on.
 fn smooth_row(row: &[f32], kernel: &[f32], smooth: &mut [f32]) {
     let half = kernel.len() / 2;
-    let last = row.len() - 1;
-    for (i, cell) in smooth.iter_mut().enumerate() {
-        *cell = if i >= half && i + half <= last {
-            let near = &row[i - half..=i + half];
-            kernel.iter().zip(near).map(|(w, v)| w * v).sum()
-        } else {
-            let near = kernel.iter().enumerate();
-            near.map(|(j, w)| w * row[(i + j).saturating_sub(half).min(last)])
-                .sum()
-        };
+    let end = |at: usize| std::iter::repeat_n(row[at], half);
+    let longer = end(0).chain(row.iter().copied()).chain(end(row.len() - 1));
+    let longer: Vec<f32> = longer.collect();
+    smooth.fill(0.0);
+    for (j, weight) in kernel.iter().enumerate() {
+        for (cell, value) in smooth.iter_mut().zip(&longer[j..]) {
+            *cell += weight * value;
+        }
     }
 }
 
@@ -261,20 +260,20 @@ fn norm(a: [f32; 3]) -> f32 {
 fn middle_light(page: &Page, hole: &Hole, places: impl Fn(usize, f64) -> Vec<f64>) -> [f32; 3] {
     let mut seen: [Vec<f64>; 3] = Default::default();
     for k in (0..RAYS).step_by(RAYS / COARSE_RAYS) {
-        for r in places(k, hole.outline[k]) {
-            if let Some(light) = light_on(page, hole, k, r) {
-                for c in 0..3 {
-                    seen[c].push(f64::from(light[c]));
-                }
+        let light = along(page, hole, k);
+        for light in places(k, hole.outline[k]).into_iter().filter_map(light) {
+            for c in 0..3 {
+                seen[c].push(f64::from(light[c]));
             }
         }
     }
     seen.map(|mut values| median(&mut values) as f32)
 }
 
-fn light_on(page: &Page, hole: &Hole, k: usize, radius: f64) -> Option<[f32; 3]> {
-    let (sin, cos) = ray(k).sin_cos();
-    page.light_at(hole.x + radius * cos, hole.y + radius * sin)
+/// Gives the light along a ray, by the distance from the middle of the hole.
+fn along<'p>(page: &'p Page, hole: &Hole, k: usize) -> impl Fn(f64) -> Option<[f32; 3]> + use<'p> {
+    let ((sin, cos), x, y) = (ray(k).sin_cos(), hole.x, hole.y);
+    move |radius| page.light_at(x + radius * cos, y + radius * sin)
 }
 
 /// The paper in any light from that of the hole to that round about, as roots of light. In any shadow it keeps its colour.
@@ -311,8 +310,9 @@ fn smoothed_apart(page: &Page, hole: &Hole, paper: &PaperLight, reach: usize) ->
     let mut apart = vec![0.0_f32; COARSE_RAYS * reach];
     for (coarse, row) in apart.chunks_exact_mut(reach).enumerate() {
         let k = coarse * (RAYS / COARSE_RAYS);
+        let light = along(page, hole, k);
         for (t, cell) in row.iter_mut().enumerate() {
-            if let Some(light) = light_on(page, hole, k, hole.outline[k] + t as f64) {
+            if let Some(light) = light(hole.outline[k] + t as f64) {
                 *cell = paper.apart(light);
             }
         }
@@ -386,20 +386,24 @@ impl Surroundings {
         let length = (((high + 3.4 * t - first) / STEP) as usize).max(16);
         let (weights, own) = (look.weights(), look.own_colour());
         let own_length = norm(own);
+        let coloured = own_length > LEAST_COLOUR;
         let own = own.map(|v| v / own_length.max(1e-6));
-        let (mut grey, mut colour) = (Vec::new(), Vec::new());
+        let mut grey = Vec::with_capacity(RAYS * length);
+        let mut colour = Vec::with_capacity(if coloured { RAYS * length } else { 0 });
         for k in 0..RAYS {
+            let light = along(page, hole, k);
             let mut seen = look.paper;
             for i in 0..length {
-                let light = light_on(page, hole, k, first + i as f64 * STEP);
-                seen = light.unwrap_or(seen);
+                seen = light(first + i as f64 * STEP).unwrap_or(seen);
                 grey.push(dot(seen, weights));
-                colour.push(dot(seen, own));
+                if coloured {
+                    colour.push(dot(seen, own));
+                }
             }
         }
         let sign = if look.is_darker() { 1.0 } else { -1.0 };
         let mut views = vec![View::of(grey, length, sign, 0.0)];
-        if own_length > LEAST_COLOUR {
+        if coloured {
             views.push(View::of(colour, length, -1.0, 0.1 * own_length));
         }
         let girth = TAU * (hole.radius + t / 2.0).max(1.0);
