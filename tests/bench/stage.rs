@@ -180,7 +180,7 @@ fn within_two_tries(draws: &mut Draws, way: Way) -> (bool, f64) {
             Way::Habit => (place + ((target - shown) / HABIT_BAR).round() * HABIT_MM).max(0.0),
             Way::WithTheory | Way::Without => {
                 let question = ShimQuestion {
-                    spoken: ringwright::core::stage::Spoken::default(),
+                    spoken: Spoken::default(),
                     settings: settings.clone(),
                     target_bar: target,
                     reading_sd_bar: ringwright::core::stage::READING_SD_BAR,
