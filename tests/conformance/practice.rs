@@ -205,7 +205,7 @@ mod common_practice_without_source {
     fn adding_a_shim_raises_the_pressure() {
         let next = |target: f64| {
             next_setting(&ShimQuestion {
-                spoken: ringwright::core::stage::Spoken::default(),
+                spoken: Spoken::default(),
                 settings: vec![AdjusterSetting {
                     place_mm: 0.5,
                     pressure_bar: 140.0 * PSI,
