@@ -80,8 +80,10 @@ pub(super) fn find_model(
 /// # Errors
 /// The book cannot be read.
 pub fn last_model(place: &BookPlace) -> Result<Option<String>, StoreError> {
-    let last = Book::open_to_read(place)?.read(|book| book.last_model())?;
-    Ok(last.map(|model| model.name.to_string()))
+    Book::open_to_read(place)?.read(|book| {
+        let last = book.last_model()?;
+        Ok(last.map(|model| model.name.to_string()))
+    })
 }
 
 /// Holds a unit with its model.

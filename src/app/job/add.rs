@@ -132,12 +132,11 @@ impl JobDesk<'_> {
         if let Some(job) = named {
             return Ok(job);
         }
-        let open = Book::open_to_read(self.book)?.read(|book| book.all_open_jobs())?;
-        match open.as_slice() {
+        Book::open_to_read(self.book)?.read(|book| match book.all_open_jobs()?.as_slice() {
             [] => Err(JobError::NoneOpen),
             [one] => Ok(*one),
             several => Err(JobError::SeveralOpen(several.to_vec())),
-        }
+        })
     }
 }
 

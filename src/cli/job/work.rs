@@ -9,7 +9,7 @@ use super::super::ring_bench::next_line;
 use super::super::setting::ReadArgs;
 use super::parts::{enter, go_through, prompt, say};
 use super::reading::not_taken;
-use super::step::{Beside, WorkFlags, reason};
+use super::step::{Beside, Work, WorkFlags, reason};
 use super::{add, hand};
 use crate::app::job::{Hand, JobDesk, NewEntry};
 use crate::core::job::{Lack, ReadState};
@@ -165,7 +165,7 @@ impl<'b> Bench<'b> {
             unit: self.settings.unit(),
         };
         let work = flags.work.read(beside)?;
-        Ok(work.map(|work| work.entry()).into_iter().collect())
+        Ok(work.map(Work::entry).into_iter().collect())
     }
 
     fn reading(

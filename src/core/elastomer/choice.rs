@@ -173,8 +173,9 @@ fn hardness(duty: &SealDuty) -> (Option<f64>, String) {
         (Some(pressure), _) if psi(pressure) > HIGH_PRESSURE_PSI => (
             Some(HARD),
             format!(
-                "{} on the ring: above 69 bar (1000 psi) a softer ring extrudes into small gaps",
-                said(pressure)
+                "{} on the ring: above {} a softer ring extrudes into small gaps",
+                said(pressure),
+                said(pressure).spoken.say(HIGH_PRESSURE_PSI / Spoken::Psi.of_bar(1.0))
             ),
         ),
         (Some(pressure), _) => (

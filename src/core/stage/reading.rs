@@ -274,7 +274,7 @@ mod tests {
         for text in [
             "142 at 195 bar, 126 psi at 35 bar",
             "142 psi at 195, 126 psi at 35 bar",
-            "142 psi at 195 bar,",
+            "142 psi at 195 bar, 126",
         ] {
             assert!(parse_settings(text).is_err(), "{text}");
         }

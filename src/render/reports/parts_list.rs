@@ -35,7 +35,7 @@ impl Report for PartsReport {
         };
         page.heading(1, format!("Parts list of {}, for {build}", list.model));
         // A line a part, and twelve others.
-        page.fits(list.lines.iter().filter(bought).count() + BESIDE);
+        page.fits(bought(list).count() + BESIDE);
         page.in_short(|page| self.short(page));
         page.rest(|page| {
             page.list(list.warnings.iter().cloned());

@@ -2,7 +2,7 @@
 
 use super::parts_list::{material_words, sure_with_mark, verdict_word};
 use crate::app::parts_list::PartsReport;
-use crate::core::book::{PartAction, PartLine};
+use crate::core::book::{PartAction, PartLine, PartsList};
 use crate::core::quantity::HardnessScale;
 use crate::render::{Document, Table, mm2};
 
@@ -16,7 +16,7 @@ impl PartsReport {
         page.brief(list.warnings.iter().take(WARNINGS_TOLD).cloned());
         let mut table = Table::new(&["", "part", "fit", "sure", "gland"]);
         table.line_a_row = true;
-        for line in list.lines.iter().filter(bought) {
+        for line in bought(list) {
             let words = [line.part.as_str(), line.position.as_str()].join(" ");
             let part = words.trim().to_owned();
             table.row([
@@ -39,7 +39,7 @@ impl PartsReport {
                 list.model.to_string()
             )
         });
-        page.brief(near.chain(not_decided(list.lines.iter().filter(bought))));
+        page.brief(near.chain(not_decided(bought(list))));
         page.if_room(|page| {
             page.brief(self.behind());
         });
@@ -66,9 +66,10 @@ impl PartsReport {
     }
 }
 
-/// Tells whether a line is bought.
-pub(super) fn bought(line: &&PartLine) -> bool {
-    line.action != PartAction::Keep
+/// Lists the lines that are bought.
+pub(super) fn bought(list: &PartsList) -> impl Iterator<Item = &PartLine> {
+    let lines = list.lines.iter();
+    lines.filter(|line| line.action != PartAction::Keep)
 }
 
 /// Says how many of what go in, as the trade writes it: "2 x AS568-025 NBR 70", "1 x od 12.60, thick 3.00 mm".
