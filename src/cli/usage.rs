@@ -100,7 +100,7 @@ fn listed(error: &clap::Error, kind: ContextKind) -> Vec<String> {
     words.into_iter().map(|word| plain(&word)).collect()
 }
 
-/// What clap puts into angle brackets is a word to be replaced: "--due <RULE>" is shown as "--due RULE".
+/// Takes off the angle brackets that clap puts around a word to be replaced.
 fn plain(word: &str) -> String {
     word.replace(['<', '>'], "")
 }
