@@ -105,7 +105,7 @@ const OF_POINT: f64 = 0.10;
 const EDGE_MM: f64 = 0.004;
 
 /// Less shading than this is none: flat washers of black rubber showed 0.016 at most, rings 0.025 at least, under lamps on one side 0.2
-/// and more (24 and 12 simulated scanners).
+/// and more (24 simulated scanners and ten pages).
 const LEAST_SHADING: f64 = 0.02;
 /// A plate differs less in its light across the section; a tube differs by a fifth and more, in even light by less where it is black.
 const FLAT: f64 = 0.08;
