@@ -262,6 +262,16 @@ fn mutated() -> impl Strategy<Value = String> {
     })
 }
 
+#[test]
+fn an_instrument_that_a_line_break_parts_from_its_by_comes_back() {
+    let reading = read_note(
+        "model Tarn\nunit 7\ndate 2026-03-14\nlengths mm\n\n[inlet]\no-ring ; at cap ; replace ; cs 1,75 by\n  flat\n",
+    );
+    assert!(reading.is_sound(), "{:?}", reading.diagnostics);
+    assert_eq!(reading.note.entries[0].readings[0].method, "flat");
+    returns(reading).expect("comes back");
+}
+
 proptest! {
     #![proptest_config(ProptestConfig { cases: 1500, failure_persistence: None, ..ProptestConfig::default() })]
 

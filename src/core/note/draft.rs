@@ -275,7 +275,7 @@ impl Draft {
         for reading in readings {
             found = true;
             word.clone_into(&mut reading.method);
-            reading.typed = format!("{} by {word}", reading.typed);
+            reading.typed = read_by(&reading.typed, word);
         }
         for length in self
             .entry
@@ -285,7 +285,7 @@ impl Draft {
         {
             found = true;
             word.clone_into(&mut length.method);
-            length.typed = format!("{} by {word}", length.typed);
+            length.typed = read_by(&length.typed, word);
         }
         if !found {
             reader.diagnostics.error(
@@ -371,6 +371,12 @@ impl Draft {
             typed: value.text().to_owned(),
         });
     }
+}
+
+/// Puts the instrument behind what was typed, which may end in the "by" that a line break parted from it.
+fn read_by(typed: &str, instrument: &str) -> String {
+    let values = typed.strip_suffix(" by").unwrap_or(typed);
+    format!("{values} by {instrument}")
 }
 
 fn split_method(value: &Piece) -> (Piece, Option<Piece>) {
