@@ -33,7 +33,7 @@ TOOLS = (  # for each place
     {"od": "micrometer", "cs": "gauge", "id": "pin"},
 )
 SLIP, SLIP_RANGE = 0.01, 7.7551  # the module `likelihood`
-FAR_SWOLLEN = ((0.95, 1.0), (0.05, 2.5))  # the module `wear`
+FAR_SWOLLEN = ((0.90, 1.0), (0.10, 2.5))  # the module `wear`
 # The module `foreign`: share, share of these near the right size, and how near.
 FOREIGN, NEAR, NEAR_ID, NEAR_SECTION, REACH = 0.1, 0.93, (0.2, 0.04), 0.2, 5.0
 ONE_GROUP, TWO_GROUPS, LOYAL = 0.65, 0.2, 0.96  # the module `families`

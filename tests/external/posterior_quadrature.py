@@ -30,7 +30,7 @@ SLIP = 0.01
 SLIP_RANGE = 7.7551
 WEAR = {"used": ((0.0, 0.012), (0.032, 0.024)), "new": ((0.0, 0.002), (0.0, 0.004))}
 # Share of used rings that swell is wider for, and by how much (the module `wear`).
-FAR_SWOLLEN = {"used": ((0.95, 1.0), (0.05, 2.5)), "new": ((1.0, 1.0),)}
+FAR_SWOLLEN = {"used": ((0.90, 1.0), (0.10, 2.5)), "new": ((1.0, 1.0),)}
 # Families that count otherwise than 1 (the module `prior`).
 WEIGHTS = {"ISO 3601-1": 0.0, "trade metric, implied": 0.2}
 SETS = [

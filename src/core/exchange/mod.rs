@@ -201,7 +201,7 @@ mod tests {
                 .expect_err("refused")
                 .to_string()
         };
-        assert!(read("").contains("no exported book"));
+        assert!(read("").contains("not an exported book"));
         assert!(read("{}").contains("write one with"));
         assert!(read(r#"{"form":"ringwright book","version":9}"#).contains("version 9"));
         let unknown = r#"{"form":"ringwright book","version":1,"shop":"a","written_at":"","items":[],"more":1}"#;

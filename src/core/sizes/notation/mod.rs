@@ -392,7 +392,7 @@ mod tests {
         assert!(error("AS568-999").contains("999"));
         assert!(error("8-012").contains("back-up"));
         assert!(error("N70").contains("no size"));
-        assert!(error("blue ring").contains("no ring code"));
+        assert!(error("blue ring").contains("not a known ring code"));
         assert!(error("12 x 30 mm").contains("does not give a ring"));
         assert!(error("9.25 x").contains("no value here"));
         assert!(error("").contains("no ring here"));
