@@ -120,6 +120,10 @@ fn a_height_taken_by_hand_counts_for_its_ring_alone() {
     let rings = &answer["pages"][0]["rings"];
     assert_eq!(rings[0]["has_height"], true);
     assert_eq!(rings[1]["has_height"], false);
+    let twice = [&more[..], &["--height", "1=1.80 mm by gauge"]].concat();
+    let answer = json(&run(folder.path(), &words(&file, &twice)));
+    let with_both = &answer["pages"][0]["rings"][0]["candidates"];
+    assert_ne!(*with_both, rings[0]["candidates"], "both heights count");
     let wrong = ["--dpi", "300", "--height", "7=1.75 mm by caliper"];
     let refused = run(folder.path(), &words(&file, &wrong));
     assert_eq!(refused.status.code(), Some(2));

@@ -132,8 +132,8 @@ pub fn scan_rings<E: From<ScanError>>(
         }
         pages.push(ScanPage::of(file, reading, |ring, number| {
             let is_its = |height: &&RingHeight| height.page == at + 1 && height.ring == number;
-            let height = question.heights.iter().find(is_its);
-            named(namer, question.condition, ring, height)
+            let heights: Vec<&RingHeight> = question.heights.iter().filter(is_its).collect();
+            named(namer, question.condition, ring, &heights)
         })?);
     }
     let is_there = |height: &RingHeight| {

@@ -8,22 +8,22 @@ use crate::core::scan::{Measured, ScannedRing};
 /// The method's word, as in the table of instruments.
 pub(super) const SCAN: &str = "scan";
 
-/// Names a ring from its diameters and the height that was taken by hand.
+/// Names a ring from its diameters and the heights that were taken by hand.
 pub(super) fn named(
     namer: &RingNamer,
     condition: Condition,
     ring: &ScannedRing,
-    height: Option<&RingHeight>,
+    heights: &[&RingHeight],
 ) -> Result<RingName, ScanError> {
-    let height = height.map(|height| &height.reading);
+    let by_hand = heights.iter().map(|height| height.reading.clone());
     let mut answer = namer.name(&RingQuestion {
-        readings: diameters(ring).into_iter().chain(height.cloned()).collect(),
+        readings: diameters(ring).into_iter().chain(by_hand).collect(),
         condition,
         polymer: None,
     })?;
     // A picture from above shows no height: what the scan could still tell, it has told.
     answer.measure_next.retain(|next| next.method != SCAN);
-    Ok(RingName::of(answer, height.is_some()))
+    Ok(RingName::of(answer, !heights.is_empty()))
 }
 
 /// Gives what was measured of a ring as readings that state their own uncertainty. The plan width is none of them: it is neither

@@ -9,6 +9,7 @@ use super::ring::ScannedRing;
 use super::scale::Scale;
 use super::trace::{Traced, trace};
 use crate::core::quantity::{Length, as_mm};
+use std::panic::resume_unwind;
 
 /// Holds what a page shows.
 #[derive(Debug, Clone)]
@@ -181,11 +182,10 @@ impl Search<'_> {
                 .map(|first| scope.spawn(move || every(first)))
                 .collect();
             let mut results = every(0);
-            results.extend(
-                others
-                    .into_iter()
-                    .flat_map(|other| other.join().unwrap_or_default()),
-            );
+            for other in others {
+                // What stops a thread stops the measuring: no ring is left out in silence.
+                results.extend(other.join().unwrap_or_else(|fault| resume_unwind(fault)));
+            }
             results
         });
         results.sort_by_key(|(at, _)| *at);
