@@ -106,26 +106,30 @@ pub(super) fn find_unit(
             Found::No(missing) => return Ok(Found::No(missing)),
         },
     };
-    let (mut found, mut serials) = (Vec::new(), Vec::new());
-    for model in models {
-        match book.unit(model.id, serial)? {
-            Some(unit) => found.push(FoundUnit { model, unit }),
-            None => serials.extend(book.units(model.id)?.into_iter().map(|unit| unit.serial)),
+    let mut found = Vec::new();
+    for model in &models {
+        if let Some(unit) = book.unit(model.id, serial)? {
+            let model = model.clone();
+            found.push(FoundUnit { model, unit });
         }
     }
     if let [one] = found.as_slice() {
         return Ok(Found::Yes(one.clone()));
     }
-    let theirs = found
-        .iter()
-        .map(|one| format!("{} {}", one.model.name, one.unit.serial));
-    let theirs: Vec<String> = theirs.collect();
-    let ambiguous = !theirs.is_empty();
+    let mut near = Vec::new();
+    for one in &found {
+        near.push(format!("{} {}", one.model.name, one.unit.serial));
+    }
+    if found.is_empty() {
+        for model in &models {
+            near.extend(book.units(model.id)?.into_iter().map(|unit| unit.serial));
+        }
+    }
     Ok(Found::No(NotFound {
         what: "unit",
         asked: serial.to_owned(),
-        near: if ambiguous { theirs } else { serials },
-        ambiguous,
+        near,
+        ambiguous: !found.is_empty(),
     }))
 }
 
