@@ -1,6 +1,7 @@
 //! A report as blocks of text and tables, before it takes the form of a terminal page, Markdown or HTML.
 
 use crate::core::caution::Caution;
+use std::collections::VecDeque;
 
 /// Lines of a screen that decides one thing.
 pub const DECISION: usize = 20;
@@ -251,24 +252,12 @@ impl Document {
         };
         let mut cautions: Vec<Caution> = Vec::new();
         let (mut rest, mut reasons) = (self.cut > 0 || self.left_out, false);
-        let mut blocks: std::collections::VecDeque<Block> = self.blocks.into();
+        let mut blocks: VecDeque<Block> = self.blocks.into();
         while let Some(block) = blocks.pop_front() {
             match block {
-                Block::Behind(behind, inner) if depth.shows(behind) => {
-                    for block in inner.into_iter().rev() {
-                        blocks.push_front(block);
-                    }
-                }
-                Block::IfRoom(inner) => {
-                    for block in inner.into_iter().rev() {
-                        blocks.push_front(block);
-                    }
-                }
-                Block::InShort(inner) if depth != Depth::Full => {
-                    for block in inner.into_iter().rev() {
-                        blocks.push_front(block);
-                    }
-                }
+                Block::Behind(behind, inner) if depth.shows(behind) => push_all(&mut blocks, inner),
+                Block::IfRoom(inner) => push_all(&mut blocks, inner),
+                Block::InShort(inner) if depth != Depth::Full => push_all(&mut blocks, inner),
                 Block::InShort(_) => {}
                 Block::Table(table) if !depth.shows(Behind::Reasons) => {
                     reasons |= table.heads.iter().any(|head| head.behind);
@@ -291,6 +280,13 @@ impl Document {
             shown.caution(format!("{short} {more}"));
         }
         shown
+    }
+}
+
+/// Puts blocks before those that are still to be read.
+fn push_all(blocks: &mut VecDeque<Block>, first: Vec<Block>) {
+    for block in first.into_iter().rev() {
+        blocks.push_front(block);
     }
 }
 

@@ -52,30 +52,17 @@ fn last_said(book: &BookReader<'_>, kind: &str) -> Result<Option<JobEntry>, JobE
     for job in book.jobs_saying(kind)? {
         let record = book.job(job)?.ok_or(JobError::NoJob(job))?;
         let state = UnitState::of(&record, &PlaceList::default());
-        let cleaning = || {
-            state
-                .cleaning
-                .last()
-                .map(|said| JobEntry::Clean(said.what.clone()))
-        };
-        let lubricant = || {
-            state
-                .lubricants
-                .last()
-                .map(|said| JobEntry::Lubricant(said.what.clone()))
-        };
-        let test = || {
+        let cleaning = state.cleaning.last();
+        let lubricant = state.lubricants.last();
+        let said = [
+            cleaning.map(|said| JobEntry::Clean(said.what.clone())),
+            lubricant.map(|said| JobEntry::Lubricant(said.what.clone())),
             state
                 .leak_test
-                .as_ref()
-                .map(|said| JobEntry::LeakTest(said.what.clone()))
-        };
-        let entries = [cleaning(), lubricant(), test()];
-        let mut of_kind = entries
-            .into_iter()
-            .flatten()
-            .filter(|entry| entry.kind() == kind);
-        if let Some(entry) = of_kind.next() {
+                .map(|said| JobEntry::LeakTest(said.what.clone())),
+        ];
+        let mut said = said.into_iter().flatten();
+        if let Some(entry) = said.find(|entry| entry.kind() == kind) {
             return Ok(Some(entry));
         }
     }

@@ -87,10 +87,8 @@ fn agrees(text: &str) {
     }
     if let ([described], [designated]) = (read.rings.as_slice(), named.as_slice()) {
         // A description takes sizes that differ by no more than lists round as one.
-        let near = |a: i64, b: i64| (a - b).abs() <= 50_000;
         assert!(
-            near(described.size.id.nm(), designated.size.id.nm())
-                && near(described.size.section.nm(), designated.size.section.nm()),
+            described.size.is_near(designated.size),
             "{text:?}: {described:?} as a description, {designated:?} as a designation"
         );
     }
