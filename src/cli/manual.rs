@@ -82,8 +82,7 @@ fn pages_of(command: &Command, pages: &mut Vec<(String, Vec<u8>)>) -> std::io::R
 }
 
 impl Report for ManualWritten {
-    fn document(&self) -> Document {
-        let mut page = Document::new();
+    fn lay_out(&self, page: &mut Document) {
         page.text(format!(
             "Written into {}: {} manual pages, the first is {}.",
             self.folder,
@@ -94,7 +93,6 @@ impl Report for ManualWritten {
             "Completions: {}. Put one where the shell looks for such files.",
             self.completions.join(", ")
         ));
-        page
     }
 }
 

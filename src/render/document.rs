@@ -75,13 +75,13 @@ impl Depth {
     }
 }
 
-/// Holds a table of text cells.
+/// Holds a table: of text, or of the cells of a printed page.
 #[derive(Debug, Clone, PartialEq, Default)]
-pub struct Table {
+pub struct Table<C = String> {
     /// Column heads.
     pub heads: Vec<Head>,
     /// Rows; each has one cell a head.
-    pub rows: Vec<Vec<String>>,
+    pub rows: Vec<Vec<C>>,
     /// Whether each row is cut to one line.
     pub line_a_row: bool,
 }
@@ -111,6 +111,16 @@ impl Document {
     pub fn heading(&mut self, level: u8, text: impl Into<String>) -> &mut Self {
         self.blocks.push(Block::Heading(level, text.into()));
         self
+    }
+
+    /// Adds the title of a report.
+    pub fn title(&mut self, text: impl Into<String>) -> &mut Self {
+        self.heading(1, text)
+    }
+
+    /// Adds the heading of a section.
+    pub fn section(&mut self, text: impl Into<String>) -> &mut Self {
+        self.heading(2, text)
     }
 
     /// Adds a paragraph; an empty one is left out.
@@ -333,20 +343,18 @@ fn more_words(rest: bool, reasons: bool) -> &'static str {
     }
 }
 
-impl Table {
+impl<C> Table<C> {
     /// Makes a table with these column heads; a head that begins with ">" holds numbers, one with "~" reasons.
     pub fn new(heads: &[&str]) -> Self {
-        let heads = heads
-            .iter()
-            .map(|head| Head {
-                text: head.trim_start_matches(['>', '~']).to_owned(),
-                numeric: head.starts_with('>'),
-                behind: head.starts_with('~'),
-            })
-            .collect();
+        let heads = heads.iter().map(|head| Head {
+            text: head.trim_start_matches(['>', '~']).to_owned(),
+            numeric: head.starts_with('>'),
+            behind: head.starts_with('~'),
+        });
         Self {
-            heads,
-            ..Self::default()
+            heads: heads.collect(),
+            rows: Vec::new(),
+            line_a_row: false,
         }
     }
 
@@ -362,25 +370,25 @@ impl Table {
     }
 
     /// Adds a row.
-    pub fn row(&mut self, cells: impl IntoIterator<Item = String>) -> &mut Self {
+    pub fn row(&mut self, cells: impl IntoIterator<Item = C>) -> &mut Self {
         self.rows.push(cells.into_iter().collect());
         self
     }
 
     /// Puts a last column behind the others.
-    pub fn and(&mut self, head: &str, cells: impl IntoIterator<Item = String>) -> &mut Self {
-        self.heads.extend(Self::new(&[head]).heads);
-        for (row, cell) in self.rows.iter_mut().zip(cells) {
-            row.push(cell);
-        }
-        self
+    pub fn and(&mut self, head: &str, cells: impl IntoIterator<Item = C>) -> &mut Self {
+        self.put(self.heads.len(), head, cells)
     }
 
     /// Puts a first column before the others.
-    pub fn before(&mut self, head: &str, cells: impl IntoIterator<Item = String>) -> &mut Self {
-        self.heads.splice(0..0, Self::new(&[head]).heads);
+    pub fn before(&mut self, head: &str, cells: impl IntoIterator<Item = C>) -> &mut Self {
+        self.put(0, head, cells)
+    }
+
+    fn put(&mut self, at: usize, head: &str, cells: impl IntoIterator<Item = C>) -> &mut Self {
+        self.heads.splice(at..at, Self::new(&[head]).heads);
         for (row, cell) in self.rows.iter_mut().zip(cells) {
-            row.insert(0, cell);
+            row.insert(at, cell);
         }
         self
     }

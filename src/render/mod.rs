@@ -16,6 +16,7 @@ pub mod sheets;
 mod spreadsheet;
 mod text;
 mod visible;
+mod words;
 
 pub use column::{Column, both, in_rows, on_page, sheet, table};
 pub use diagnostics::{counted, marked_lines};
@@ -45,7 +46,14 @@ pub enum Form {
 /// Gives a report its page and its rows; its JSON comes from serde.
 pub trait Report: serde::Serialize {
     /// Lays the report out as blocks.
-    fn document(&self) -> Document;
+    fn lay_out(&self, page: &mut Document);
+
+    /// Makes the report's page.
+    fn document(&self) -> Document {
+        let mut page = Document::new();
+        self.lay_out(&mut page);
+        page
+    }
 
     /// Gives the report's rows, where it has any that make a table.
     fn sheet(&self) -> Option<Sheet> {

@@ -10,8 +10,7 @@ use crate::store::check::{CheckReport, TableState};
 use std::collections::BTreeMap;
 
 impl Report for BookPathReport {
-    fn document(&self) -> Document {
-        let mut page = Document::new();
+    fn lay_out(&self, page: &mut Document) {
         page.text(self.path.clone());
         let place = if self.is_default {
             "the default place"
@@ -24,38 +23,32 @@ impl Report for BookPathReport {
             }
             _ => format!("{place}; no book there yet"),
         });
-        page
     }
 }
 
 impl Report for BackupReport {
-    fn document(&self) -> Document {
-        let mut page = Document::new();
+    fn lay_out(&self, page: &mut Document) {
         page.text(format!(
             "{} is copied to {} ({} bytes, checked).",
             self.book, self.copy, self.bytes
         ));
         page.text("Keep copies on another disk than the book.");
-        page
     }
 }
 
 impl Report for RestoreReport {
-    fn document(&self) -> Document {
-        let mut page = Document::new();
+    fn lay_out(&self, page: &mut Document) {
         page.text(format!("{} now holds what {} holds.", self.book, self.copy));
         page.text(match &self.kept {
             Some(kept) => format!("The former book is kept as {kept}."),
             None => "There was no book there before.".to_owned(),
         });
-        page
     }
 }
 
 impl Report for CheckReport {
-    fn document(&self) -> Document {
-        let mut page = Document::new();
-        page.heading(1, format!("Book {}", self.path));
+    fn lay_out(&self, page: &mut Document) {
+        page.title(format!("Book {}", self.path));
         let version = if self.version == self.newest_version {
             format!(
                 "Book version {}, the one that this program writes.",
@@ -100,7 +93,6 @@ impl Report for CheckReport {
         page.rest(|page| {
             page.table(table(&TABLES, &self.tables));
         });
-        page
     }
 
     fn sheet(&self) -> Option<Sheet> {
@@ -120,8 +112,7 @@ const TABLES: [Column<TableState>; 3] = [
 ];
 
 impl Report for ExportReport {
-    fn document(&self) -> Document {
-        let mut page = Document::new();
+    fn lay_out(&self, page: &mut Document) {
         page.text(format!(
             "The book of {} is written to {} ({} bytes): {}.",
             self.shop,
@@ -130,26 +121,23 @@ impl Report for ExportReport {
             counted(&self.counts)
         ));
         page.text("Photographs stay where they lie; the notes name them.");
-        page
     }
 }
 
 impl Report for MergeReport {
-    fn document(&self) -> Document {
-        let mut page = Document::new();
-        page.heading(
-            1,
-            format!("Book of {}, written {}", self.shop, self.written_at),
-        );
+    fn lay_out(&self, page: &mut Document) {
+        page.title(format!(
+            "Book of {}, written {}",
+            self.shop, self.written_at
+        ));
         page.text(format!("Taken: {}.", counted(&self.taken)));
         page.text(format!("Held already: {}.", counted(&self.same)));
-        aside(&mut page, &self.set_aside);
-        self.offers(&mut page);
+        aside(page, &self.set_aside);
+        self.offers(page);
         page.caution(
             "What came from another shop was measured by other hands: look at it before you order or fit by it. It is marked wherever \
              it counts; where units of yours decide, they stand.",
         );
-        page
     }
 
     fn sheet(&self) -> Option<Sheet> {
@@ -158,22 +146,17 @@ impl Report for MergeReport {
 }
 
 impl Report for SetAsideReport {
-    fn document(&self) -> Document {
-        let mut page = Document::new();
-        page.heading(1, "Set aside when other books were merged");
+    fn lay_out(&self, page: &mut Document) {
+        page.title("Set aside when other books were merged");
         if self.set_aside.is_empty() {
             page.text("Nothing is set aside.");
         }
-        aside(&mut page, &self.set_aside);
+        aside(page, &self.set_aside);
         if !self.not_accepted.is_empty() {
-            page.heading(
-                2,
-                "Notes of other shops in this book that nobody here accepted: they count where no unit of yours settles a thing",
-            );
+            page.section("Notes of other shops in this book that nobody here accepted: they count where no unit of yours settles a thing");
             page.list(self.not_accepted.iter().map(NoteOfOthers::words));
             page.text(ACCEPT);
         }
-        page
     }
 
     fn sheet(&self) -> Option<Sheet> {
@@ -198,7 +181,7 @@ impl MergeReport {
             1 => "1 offer".to_owned(),
             many => format!("{many} offers"),
         };
-        page.heading(2, "Descriptions that are read otherwise here");
+        page.section("Descriptions that are read otherwise here");
         page.text(format!(
             "Of {count} the other shop says more, or something else, than the description does. What is read here counts; to have the \
              columns of the list too, import the list itself with `ringwright offer import`."
@@ -217,13 +200,11 @@ impl MergeReport {
 }
 
 impl Report for AcceptReport {
-    fn document(&self) -> Document {
-        let mut page = Document::new();
+    fn lay_out(&self, page: &mut Document) {
         page.text(format!(
             "Accepted by {} at {}: the note {} counts among your own now. It stays marked as one of {}.",
             self.by, self.at, self.note.name, self.note.shop
         ));
-        page
     }
 }
 
@@ -241,10 +222,7 @@ fn counted(counts: &BTreeMap<&'static str, usize>) -> String {
 fn aside(page: &mut Document, lines: &[AsideLine]) {
     let of = |reason: AsideReason| lines.iter().filter(move |line| line.reason == reason);
     if of(AsideReason::Conflict).next().is_some() {
-        page.heading(
-            2,
-            "Contradictions: this book keeps its own word, the other is kept beside it",
-        );
+        page.section("Contradictions: this book keeps its own word, the other is kept beside it");
         let mut table = Table::new(&["what", "which", "here", "there", "shop"]);
         for line in of(AsideReason::Conflict) {
             let (here, there) = line.differs.clone().unwrap_or_default();
@@ -274,7 +252,7 @@ fn aside(page: &mut Document, lines: &[AsideLine]) {
         });
         let words: Vec<String> = words.collect();
         if !words.is_empty() {
-            page.heading(2, title);
+            page.section(title);
             page.list(words);
         }
     };
@@ -312,10 +290,7 @@ fn refused<'l>(page: &mut Document, lines: impl Iterator<Item = &'l AsideLine>) 
     });
     let words: Vec<String> = words.collect();
     if !words.is_empty() {
-        page.heading(
-            2,
-            "Refused, as typing would refuse it; kept as it came, and counts nowhere",
-        );
+        page.section("Refused, as typing would refuse it; kept as it came, and counts nowhere");
         page.list(words);
         page.text(
             "Ask the shop that sent it; what is right can be typed in with the ordinary command.",

@@ -9,22 +9,20 @@ use crate::render::{
 };
 
 impl Report for DecisionsReport {
-    fn document(&self) -> Document {
-        let mut page = Document::new();
-        page.heading(1, format!("Decided for {}", self.model));
+    fn lay_out(&self, page: &mut Document) {
+        page.title(format!("Decided for {}", self.model));
         page.cautions(&[Caution::Standing]);
         if self.decisions.is_empty() {
             page.text(
                 "Nothing was decided by a person: every ring follows from the evidence.".to_owned(),
             );
-            return page;
+            return;
         }
         page.table(table(&DECISIONS, &self.decisions));
         for line in &self.lines {
             page.text(place_words(line));
             page.list(points(line));
         }
-        page
     }
 
     fn sheet(&self) -> Option<Sheet> {

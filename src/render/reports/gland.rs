@@ -12,17 +12,13 @@ use crate::render::{
 };
 
 impl Report for GlandFitReport {
-    fn document(&self) -> Document {
-        let mut page = Document::new();
+    fn lay_out(&self, page: &mut Document) {
         let gland = format!("{} {} gland", self.duty.word(), self.kind.word());
-        page.heading(
-            1,
-            match self.fitting {
-                0 => format!("NOTHING LISTED FITS this {gland}"),
-                1 => format!("1 listed ring fits this {gland}"),
-                n => format!("{n} listed rings fit this {gland}"),
-            },
-        );
+        page.title(match self.fitting {
+            0 => format!("NOTHING LISTED FITS this {gland}"),
+            1 => format!("1 listed ring fits this {gland}"),
+            n => format!("{n} listed rings fit this {gland}"),
+        });
         page.text(self.nothing_fits.clone().unwrap_or_default());
         page.in_short(|page| {
             page.table(table(&RINGS, self.candidates.iter().take(SHOWN)));
@@ -44,12 +40,11 @@ impl Report for GlandFitReport {
                 self.rules.word()
             ));
             self.explain(page);
-            page.heading(2, "Before you rely on it");
+            page.section("Before you rely on it");
             page.list(self.warnings.points.iter().cloned());
         });
         page.text("Next: gland check with the same flags and --ring, for the figures of one ring.");
         page.cautions(&self.warnings.cautions);
-        page
     }
 
     fn sheet(&self) -> Option<Sheet> {
@@ -72,12 +67,12 @@ impl GlandFitReport {
         };
         let marginal = lines(Verdict::Marginal, |row| &row.marginal);
         if !marginal.is_empty() {
-            page.heading(2, "Why marginal");
+            page.section("Why marginal");
             page.list(marginal);
         }
         let rejected = lines(Verdict::Reject, |row| &row.reasons);
         if !rejected.is_empty() {
-            page.heading(2, "Why rejected");
+            page.section("Why rejected");
             page.list(rejected);
         }
     }
@@ -118,26 +113,22 @@ const RINGS: [Column<FitRow>; 18] = [
 ];
 
 impl Report for GlandCutReport {
-    fn document(&self) -> Document {
-        let mut page = Document::new();
+    fn lay_out(&self, page: &mut Document) {
         let ring = &self.check.ring;
         let name = ring
             .codes
             .first()
             .map_or_else(String::new, |c| format!("{c}, "));
-        page.heading(
-            1,
-            format!(
-                "Groove to cut: {} {} gland for ring {name}{} x {} mm",
-                self.check.duty.word(),
-                self.check.kind.word(),
-                mm3(ring.id),
-                mm3(ring.section)
-            ),
-        );
+        page.title(format!(
+            "Groove to cut: {} {} gland for ring {name}{} x {} mm",
+            self.check.duty.word(),
+            self.check.kind.word(),
+            mm3(ring.id),
+            mm3(ring.section)
+        ));
         page.table(table(&DIMENSIONS, &self.dimensions));
-        self.tell_check(&mut page);
-        page.heading(2, "Before you cut");
+        self.tell_check(page);
+        page.section("Before you cut");
         let warnings = &self.check.warnings;
         page.brief(self.notes.iter().chain(&warnings.points).cloned());
         page.if_room(|page| {
@@ -151,7 +142,6 @@ impl Report for GlandCutReport {
             ));
         });
         page.cautions(&warnings.cautions);
-        page
     }
 
     fn sheet(&self) -> Option<Sheet> {
@@ -169,7 +159,7 @@ impl GlandCutReport {
     }
 
     fn tell_check(&self, page: &mut Document) {
-        page.heading(2, "This groove checked");
+        page.section("This groove checked");
         page.text(format!(
             "{}: squeeze {} to {} %, stretch {} to {} %, fill up to {} %; chance of meeting every limit {} %.",
             verdict_word(self.check.verdict),
@@ -242,33 +232,28 @@ const DIMENSIONS: [Column<CutDimension>; 8] = [
 ];
 
 impl Report for GlandUsedReport {
-    fn document(&self) -> Document {
-        let mut page = Document::new();
-        page.heading(
-            1,
-            format!(
-                "What the ring found in this {} gland tells",
-                self.kind.word()
-            ),
-        );
+    fn lay_out(&self, page: &mut Document) {
+        page.title(format!(
+            "What the ring found in this {} gland tells",
+            self.kind.word()
+        ));
         page.list(self.findings.iter().cloned());
         page.text(format!(
             "Height {} mm, gland depth {} mm.",
             fixed(self.height_mm, 3),
             fixed(self.gland_depth_mm, 3)
         ));
-        page.heading(2, "Its section when new, by how much it has set");
+        page.section("Its section when new, by how much it has set");
         page.table(table(&BY_SET, &self.by_set));
         page.text("W0 = (height − set × depth)/(1 − set), the definition of compression set by method B solved for the new section. Nobody measured the set of this ring: read the table as a range.");
-        page.heading(2, "Listed sections it may have been");
+        page.section("Listed sections it may have been");
         if self.listed.is_empty() {
             page.text("None: no listed section lies between this height and a sensible squeeze.");
         }
         page.table(table(&LISTED, &self.listed));
-        page.heading(2, "Before you rely on it");
+        page.section("Before you rely on it");
         page.list(self.warnings.points.iter().cloned());
         page.cautions(&self.warnings.cautions);
-        page
     }
 
     fn sheet(&self) -> Option<Sheet> {

@@ -9,12 +9,8 @@ use crate::render::{
 };
 
 impl Report for GlandCheckReport {
-    fn document(&self) -> Document {
-        let mut page = Document::new();
-        page.heading(
-            1,
-            format!("{}: {}", verdict_word(self.verdict), self.title()),
-        );
+    fn lay_out(&self, page: &mut Document) {
+        page.title(format!("{}: {}", verdict_word(self.verdict), self.title()));
         page.text(self.reasons());
         let shown: Vec<&Check> = self
             .checks
@@ -34,29 +30,28 @@ impl Report for GlandCheckReport {
                 self.checks.len(),
                 self.checks.len() - shown.len()
             ));
-            page.heading(2, "Figures");
+            page.section("Figures");
             page.table(self.figure_table());
             page.text("Squeeze: how much the section is compressed. Stretch: how far the ring is pulled open on its \
                 seat. Fill: how much of the groove the ring takes up. Gap: the clearance that pressure can push the \
                 ring into.");
             if self.states.len() > 1 {
-                page.heading(2, "States");
+                page.section("States");
                 page.table(self.state_table());
             }
             self.tell_chances(page);
             self.tell_back_up(page);
             if !self.warnings.points.is_empty() {
-                page.heading(2, "Before you rely on it");
+                page.section("Before you rely on it");
                 page.list(self.warnings.points.iter().cloned());
             }
         });
         page.reasons(|page| {
-            page.heading(2, "Sources");
+            page.section("Sources");
             page.list(sources(&shown));
             page.list(self.laws.iter().map(|law| (*law).to_owned()));
         });
         page.cautions(&self.warnings.cautions);
-        page
     }
 
     fn sheet(&self) -> Option<Sheet> {
@@ -267,7 +262,7 @@ impl GlandCheckReport {
         /// Chances below this are told by one sentence.
         const WORTH_A_LINE: f64 = 0.0005;
         let stack = &self.stack;
-        page.heading(2, "Chances");
+        page.section("Chances");
         page.text(format!(
             "Chance of meeting every limit that can reject, in every state: {}. ({} samples of the whole tolerance \
                 stack. A tolerance written as ± is read as a measurement, its 95 % band; one with two different \
@@ -315,7 +310,7 @@ impl GlandCheckReport {
 
     fn tell_back_up(&self, page: &mut Document) {
         let Some(back_up) = &self.back_up else { return };
-        page.heading(2, "Back-up rings");
+        page.section("Back-up rings");
         page.text(if back_up.needed {
             "The gap is too wide for this ring at this pressure: fit a back-up ring, close the gap, or choose a \
                 harder ring."

@@ -9,19 +9,15 @@ use crate::core::job::{
 use crate::render::{Cell, DECISION, Document, LISTING, Report, Sheet, Table};
 
 impl Report for JobShown {
-    fn document(&self) -> Document {
-        let mut page = Document::new();
+    fn lay_out(&self, page: &mut Document) {
         let state = &self.state;
-        page.heading(
-            1,
-            format!(
-                "Job {}: {} {}, {}",
-                state.job,
-                state.model,
-                state.serial,
-                standing_words(self)
-            ),
-        );
+        page.title(format!(
+            "Job {}: {} {}, {}",
+            state.job,
+            state.model,
+            state.serial,
+            standing_words(self)
+        ));
         if let Some(fault) = &self.changed {
             page.caution(changed_words(fault));
         }
@@ -29,12 +25,12 @@ impl Report for JobShown {
             page.caution(point_words(point));
         }
         if let Some(judged) = &self.judged {
-            setting_blocks(judged, &mut page, 2);
+            setting_blocks(judged, page, 2);
         }
         if self.added.is_empty() {
-            self.whole(&mut page);
+            self.whole(page);
         } else {
-            self.added_entries(&mut page);
+            self.added_entries(page);
         }
         page.cautions(&self.cautions);
         // What was missing before is on the page of the job: an entry is judged and shown back.
@@ -43,7 +39,6 @@ impl Report for JobShown {
         } else {
             LISTING
         });
-        page
     }
 
     fn sheet(&self) -> Option<Sheet> {
@@ -114,14 +109,14 @@ impl JobShown {
             page.next(&format!("job do {}", state.job));
         }
         page.rest(|page| {
-            page.heading(2, "The unit now");
+            page.section("The unit now");
             page.list(state_points(state));
             page.table(place_table(&state.places));
             if state.closed {
-                page.heading(2, "Release");
+                page.section("Release");
                 page.list(closing_points(state));
             }
-            page.heading(2, "Record");
+            page.section("Record");
             page.table(entry_table(self.record.entries.iter(), self));
         });
         page.if_room(|page| {
@@ -373,9 +368,8 @@ fn line_words(line: &JobLine) -> &'static str {
 }
 
 impl Report for JobList {
-    fn document(&self) -> Document {
-        let mut page = Document::new();
-        page.heading(1, format!("Jobs: {}", self.jobs.len()));
+    fn lay_out(&self, page: &mut Document) {
+        page.title(format!("Jobs: {}", self.jobs.len()));
         let mut table = Table::new(&[
             ">job", "model", "unit", "opened", ">entries", "state", "due",
         ]);
@@ -392,7 +386,6 @@ impl Report for JobList {
             ]);
         }
         page.table(table);
-        page
     }
 
     fn sheet(&self) -> Option<Sheet> {

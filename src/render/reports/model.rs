@@ -11,8 +11,7 @@ use crate::render::{
 };
 
 impl Report for NotFound {
-    fn document(&self) -> Document {
-        let mut page = Document::new();
+    fn lay_out(&self, page: &mut Document) {
         page.text(if self.ambiguous {
             format!(
                 "{:?} names more than one {}: write the one you mean.",
@@ -31,7 +30,6 @@ impl Report for NotFound {
             )
         });
         page.list(self.near.iter().cloned());
-        page
     }
 
     fn sheet(&self) -> Option<Sheet> {
@@ -46,13 +44,11 @@ impl Report for NotFound {
 }
 
 impl Report for ModelList {
-    fn document(&self) -> Document {
-        let mut page = Document::new();
+    fn lay_out(&self, page: &mut Document) {
         if self.models.is_empty() {
             page.text("No models yet: add a note with `ringwright note add FILE`.");
         }
         page.table(table(&MODELS, &self.models));
-        page
     }
 
     fn sheet(&self) -> Option<Sheet> {
@@ -72,12 +68,11 @@ const MODELS: [Column<ModelLine>; 6] = [
 ];
 
 impl Report for ModelShown {
-    fn document(&self) -> Document {
-        let mut page = Document::new();
-        page.heading(1, format!("Model {}", self.model));
+    fn lay_out(&self, page: &mut Document) {
+        page.title(format!("Model {}", self.model));
         page.table(table(&UNITS, &self.units));
         page.list(self.warnings.iter().cloned());
-        page.heading(2, "What the units agree on");
+        page.section("What the units agree on");
         let mut agreed = table(&PARTS, &self.parts);
         let agree = self
             .parts
@@ -100,12 +95,11 @@ impl Report for ModelShown {
             })
             .collect();
         if !disputes.is_empty() {
-            page.heading(2, "What they disagree on");
+            page.section("What they disagree on");
             page.brief(disputes);
         }
         page.cautions(&self.cautions);
         page.fits(LISTING);
-        page
     }
 
     fn sheet(&self) -> Option<Sheet> {

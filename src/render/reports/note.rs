@@ -19,9 +19,8 @@ const HEADER: [&str; 9] = [
 ];
 
 impl Report for NoteCheck {
-    fn document(&self) -> Document {
-        let mut page = Document::new();
-        page.heading(1, format!("Note {}", self.place));
+    fn lay_out(&self, page: &mut Document) {
+        page.title(format!("Note {}", self.place));
         page.text(self.unit_words());
         let mut table = Table::new(&["", "section", "part", "where", "fate", "measured", "gland"]);
         for part in &self.parts {
@@ -43,7 +42,6 @@ impl Report for NoteCheck {
         });
         page.list(faults);
         page.text(self.verdict_words());
-        page
     }
 
     fn sheet(&self) -> Option<Sheet> {
@@ -153,13 +151,11 @@ pub fn note_csv(note: &Note) -> String {
 }
 
 impl Report for NoteList {
-    fn document(&self) -> Document {
-        let mut page = Document::new();
+    fn lay_out(&self, page: &mut Document) {
         if self.notes.is_empty() {
             page.text("No notes yet: add one with `ringwright note add FILE`.");
         }
         page.table(table(&NOTES, &self.notes));
-        page
     }
 
     fn sheet(&self) -> Option<Sheet> {
@@ -208,27 +204,24 @@ impl NoteShown {
 }
 
 impl Report for NoteShown {
-    fn document(&self) -> Document {
-        let mut page = Document::new();
-        page.heading(1, format!("{}, unit {}", self.model, self.unit));
+    fn lay_out(&self, page: &mut Document) {
+        page.title(format!("{}, unit {}", self.model, self.unit));
         if let Some(words) = self.whose() {
             page.caution(format!("This note is {words}."));
         }
         for line in self.canonical.lines() {
             page.text(line);
         }
-        page
     }
 }
 
 impl Report for NotesAdded {
-    fn document(&self) -> Document {
-        let mut page = Document::new();
+    fn lay_out(&self, page: &mut Document) {
         match self.notes.as_slice() {
-            [note] => add_note(&mut page, note),
+            [note] => add_note(page, note),
             notes => {
                 page.in_short(|page| {
-                    page.heading(1, format!("{} notes", notes.len()));
+                    page.title(format!("{} notes", notes.len()));
                     page.list(notes.iter().map(short_note));
                     for note in notes {
                         for danger in &note.dangers {
@@ -247,7 +240,6 @@ impl Report for NotesAdded {
         if let Some(last) = self.notes.last() {
             page.next(&format!("parts {:?}", last.model));
         }
-        page
     }
 
     fn sheet(&self) -> Option<Sheet> {
@@ -304,7 +296,7 @@ fn add_note(page: &mut Document, note: &NoteAdded) {
     let day = note
         .date
         .map_or_else(|| "no date".to_owned(), |date| date.to_string());
-    page.heading(1, format!("{}, unit {}, {day}", note.model, note.unit));
+    page.title(format!("{}, unit {}, {day}", note.model, note.unit));
     for danger in &note.dangers {
         page.caution(point_words(note, danger));
     }

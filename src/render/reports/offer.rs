@@ -15,11 +15,9 @@ use std::collections::BTreeSet;
 use std::time::Duration;
 
 impl Report for SuppliersReport {
-    fn document(&self) -> Document {
-        let mut page = Document::new();
-        page.heading(1, "Suppliers");
+    fn lay_out(&self, page: &mut Document) {
+        page.title("Suppliers");
         page.table(table(&SUPPLIERS, &self.suppliers));
-        page
     }
 
     fn sheet(&self) -> Option<Sheet> {
@@ -62,24 +60,19 @@ const SUPPLIERS: [Column<SupplierShown>; 8] = [
 ];
 
 impl Report for TiesReport {
-    fn document(&self) -> Document {
-        let mut page = Document::new();
-        page.heading(
-            1,
-            match &self.changed {
-                Some(tie) if self.untied => format!(
-                    "{} of {} is no longer tied to {}",
-                    tie.number, tie.supplier, tie.place
-                ),
-                Some(tie) => format!(
-                    "{} of {} is now offered for {}",
-                    tie.number, tie.supplier, tie.place
-                ),
-                None => "Offers tied to places".to_owned(),
-            },
-        );
+    fn lay_out(&self, page: &mut Document) {
+        page.title(match &self.changed {
+            Some(tie) if self.untied => format!(
+                "{} of {} is no longer tied to {}",
+                tie.number, tie.supplier, tie.place
+            ),
+            Some(tie) => format!(
+                "{} of {} is now offered for {}",
+                tie.number, tie.supplier, tie.place
+            ),
+            None => "Offers tied to places".to_owned(),
+        });
         page.table(table(&TIES, &self.ties));
-        page
     }
 
     fn sheet(&self) -> Option<Sheet> {
@@ -97,17 +90,13 @@ const TIES: [Column<OfferTie>; 6] = [
 ];
 
 impl Report for FindReport {
-    fn document(&self) -> Document {
-        let mut page = Document::new();
-        page.heading(
-            1,
-            match self.offers.len() {
-                0 if self.parts.is_empty() => format!("Nothing found for {}", self.asked),
-                0 => format!("No offer found for {}", self.asked),
-                1 => "1 offer".to_owned(),
-                n => format!("{n} offers"),
-            },
-        );
+    fn lay_out(&self, page: &mut Document) {
+        page.title(match self.offers.len() {
+            0 if self.parts.is_empty() => format!("Nothing found for {}", self.asked),
+            0 => format!("No offer found for {}", self.asked),
+            1 => "1 offer".to_owned(),
+            n => format!("{n} offers"),
+        });
         if !self.offers.is_empty() {
             page.in_short(|page| {
                 page.table(table(&SHORT_OFFERS, self.offers.iter().take(SHORT)));
@@ -120,15 +109,14 @@ impl Report for FindReport {
             });
         }
         if !self.former_prices.is_empty() {
-            page.heading(2, "Prices before");
+            page.section("Prices before");
             page.table(table(&FORMER, &self.former_prices));
         }
         if !self.parts.is_empty() {
-            page.heading(2, "Where such a part is used");
+            page.section("Where such a part is used");
             page.table(table(&PARTS, &self.parts));
         }
         page.cautions(&self.cautions);
-        page
     }
 
     fn sheet(&self) -> Option<Sheet> {

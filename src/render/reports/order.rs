@@ -9,9 +9,8 @@ use crate::render::{
 use std::collections::BTreeSet;
 
 impl Report for OrderReport {
-    fn document(&self) -> Document {
-        let mut page = Document::new();
-        page.heading(1, format!("Order for {}", self.models.join(", ")));
+    fn lay_out(&self, page: &mut Document) {
+        page.title(format!("Order for {}", self.models.join(", ")));
         page.list(self.headlines());
         for supplier in &self.suppliers {
             let short = match supplier.short_of_minimum.minor {
@@ -21,18 +20,15 @@ impl Report for OrderReport {
             let free = supplier
                 .carriage_free_from
                 .map_or_else(String::new, |sum| format!(" (free from {sum} of goods on)"));
-            page.heading(
-                2,
-                format!(
-                    "{}: goods {}{short}, carriage {}{free}",
-                    supplier.name,
-                    supplier.goods,
-                    with_shops(
-                        &supplier.carriage.to_string(),
-                        supplier.from_shop.as_slice()
-                    )
-                ),
-            );
+            page.section(format!(
+                "{}: goods {}{short}, carriage {}{free}",
+                supplier.name,
+                supplier.goods,
+                with_shops(
+                    &supplier.carriage.to_string(),
+                    supplier.from_shop.as_slice()
+                )
+            ));
             page.in_short(|page| {
                 page.table(table(&ITEMS_SHORT, of(&self.items, &supplier.name)));
             });
@@ -40,9 +36,9 @@ impl Report for OrderReport {
                 page.table(table(&ITEMS, of(&self.items, &supplier.name)));
             });
         }
-        self.points(&mut page);
+        self.points(page);
         page.rest(|page| {
-            page.heading(2, "What each part costs");
+            page.section("What each part costs");
             let lines = self.lines.iter();
             page.table(table(
                 &LINES,
@@ -59,7 +55,6 @@ impl Report for OrderReport {
             ));
         });
         page.cautions(&self.cautions);
-        page
     }
 
     fn sheet(&self) -> Option<Sheet> {
@@ -195,7 +190,7 @@ impl OrderReport {
         };
         let mut list = |title: &str, points: Vec<String>| {
             if !points.is_empty() {
-                page.heading(2, title);
+                page.section(title);
                 page.list(points);
             }
         };

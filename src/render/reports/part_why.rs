@@ -8,21 +8,17 @@ use crate::core::identification::Fact;
 use crate::render::{Document, Report, Sheet, Table, fixed, percent_of};
 
 impl Report for PartWhy {
-    fn document(&self) -> Document {
-        let mut page = Document::new();
+    fn lay_out(&self, page: &mut Document) {
         let line = &self.line;
-        page.heading(
-            1,
-            format!(
-                "{}: line {}, {}",
-                self.model,
-                line.number,
-                place_words(line)
-            ),
-        );
+        page.title(format!(
+            "{}: line {}, {}",
+            self.model,
+            line.number,
+            place_words(line)
+        ));
         page.cautions(&[Caution::Standing]);
         page.list(points(line));
-        page.heading(2, "What the evidence says");
+        page.section("What the evidence says");
         let mut table = Table::new(&["fact", ">bits", "likeliest so far"]);
         for told in &line.ring.told {
             let leader = told
@@ -41,7 +37,7 @@ impl Report for PartWhy {
                 the same."
                 .to_owned(),
         );
-        page.heading(2, "What came out");
+        page.section("What came out");
         let mut table = Table::new(&["unit", "is", ">a wrong ring", ">wrong, and unfit"]);
         for ring in &line.ring.came_out {
             table.row(unit_cells(ring));
@@ -61,7 +57,6 @@ impl Report for PartWhy {
                 reads.join(", ")
             ));
         }
-        page
     }
 
     fn sheet(&self) -> Option<Sheet> {

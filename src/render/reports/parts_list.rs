@@ -25,15 +25,14 @@ const ACTIONS: [(PartAction, &str); 3] = [
 ];
 
 impl Report for PartsReport {
-    fn document(&self) -> Document {
-        let mut page = Document::new();
+    fn lay_out(&self, page: &mut Document) {
         let list = &self.list;
         let build = if list.build == 1 {
             "1 unit".to_owned()
         } else {
             format!("{} units", list.build)
         };
-        page.heading(1, format!("Parts list of {}, for {build}", list.model));
+        page.title(format!("Parts list of {}, for {build}", list.model));
         // A line a part, and twelve others.
         page.fits(bought(list).count() + BESIDE);
         page.in_short(|page| self.short(page));
@@ -41,20 +40,19 @@ impl Report for PartsReport {
             page.list(list.warnings.iter().cloned());
             for (action, title) in ACTIONS {
                 if list.lines_to(action).next().is_some() {
-                    page.heading(2, title);
+                    page.section(title);
                     page.table(self.lines_table(action));
                 }
             }
             self.details(page);
             if self.reader == Reader::Shop {
-                page.heading(2, "Recorded units");
+                page.section("Recorded units");
                 page.table(table(&UNITS, &list.units));
             }
             page.text(self.footnote());
         });
         page.cautions(&self.cautions);
         page.next(&format!("order {:?}", list.model.to_string()));
-        page
     }
 
     fn sheet(&self) -> Option<Sheet> {
@@ -115,14 +113,11 @@ impl PartsReport {
         if told.is_empty() {
             return;
         }
-        page.heading(
-            2,
-            if shop {
-                "Line by line"
-            } else {
-                "Before you order"
-            },
-        );
+        page.section(if shop {
+            "Line by line"
+        } else {
+            "Before you order"
+        });
         for (line, points) in told {
             page.text(format!("{}. {}", line.number, place_words(line)));
             page.list(points);

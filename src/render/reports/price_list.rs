@@ -5,9 +5,8 @@ use crate::core::supply::{LeftOutWhy, PassedOver};
 use crate::render::{Document, Report, Table};
 
 impl Report for ImportReport {
-    fn document(&self) -> Document {
-        let mut page = Document::new();
-        page.heading(1, headline(self));
+    fn lay_out(&self, page: &mut Document) {
+        page.title(headline(self));
         page.text(format!(
             "Prices of {} in {}, tax {}; nothing is converted.",
             self.price_date,
@@ -22,7 +21,7 @@ impl Report for ImportReport {
             page.list(counted(self));
         }
         for table in &self.tables {
-            columns(&mut page, table, self.mapping_from);
+            columns(page, table, self.mapping_from);
         }
         page.list(not_read(self));
         if !self.preview {
@@ -31,7 +30,6 @@ impl Report for ImportReport {
         if self.preview {
             page.text("Nothing was stored. Change what is wrong with --mapping; the columns are saved for lists of this supplier with these heads.");
         }
-        page
     }
 }
 

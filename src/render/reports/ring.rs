@@ -12,9 +12,8 @@ const SHOWN: usize = 8;
 const NEXT_SHOWN: usize = 4;
 
 impl Report for RingAnswer {
-    fn document(&self) -> Document {
-        let mut page = Document::new();
-        page.heading(1, headline(self));
+    fn lay_out(&self, page: &mut Document) {
+        page.title(headline(self));
         page.list(self.warnings.points.iter().cloned());
         page.in_short(|page| {
             page.table(short_table(self));
@@ -44,15 +43,14 @@ impl Report for RingAnswer {
                 page.text(words);
             }
             if !self.measure_next.is_empty() {
-                page.heading(2, "What to measure next");
+                page.section("What to measure next");
                 page.table(next_table(self));
                 page.text(outcomes(&self.measure_next[0]));
             }
-            page.heading(2, "Readings as they count");
+            page.section("Readings as they count");
             page.table(reading_table(self));
         });
         page.cautions(&self.warnings.cautions);
-        page
     }
 
     fn sheet(&self) -> Option<Sheet> {

@@ -6,16 +6,14 @@ use crate::render::{
 };
 
 impl Report for LearnedReport {
-    fn document(&self) -> Document {
-        let mut page = Document::new();
-        page.heading(1, headline(self));
+    fn lay_out(&self, page: &mut Document) {
+        page.title(headline(self));
         page.table(table(&LEARNED, &self.instruments));
         if !self.instruments.is_empty() {
             page.text(
                 "Millimetres: bias (below 0: reads small) ± what is left of doubt from ring to ring; then the scatter of one repetition. \"now\" is used from now on by the command ring, for this person.",
             );
         }
-        page
     }
 
     fn sheet(&self) -> Option<Sheet> {

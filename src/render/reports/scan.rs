@@ -11,13 +11,12 @@ use crate::render::{
 };
 
 impl Report for ScanReport {
-    fn document(&self) -> Document {
-        let mut page = Document::new();
-        page.heading(1, headline(self));
+    fn lay_out(&self, page: &mut Document) {
+        page.title(headline(self));
         page.list(next_steps(self));
         for (at, scan) in self.pages.iter().enumerate() {
             if self.pages.len() > 1 || scan.refused.is_some() {
-                page.heading(2, format!("Page {}: {}", at + 1, scan.file));
+                page.section(format!("Page {}: {}", at + 1, scan.file));
             }
             if let Some(refused) = scan.refused {
                 page.text(refused_words(refused));
@@ -30,7 +29,6 @@ impl Report for ScanReport {
         }
         page.text(NOT_TRIED);
         page.cautions(&self.cautions);
-        page
     }
 
     fn sheet(&self) -> Option<Sheet> {

@@ -6,9 +6,8 @@ use crate::core::scan::{Axis, AxisScale, CalibrationRefusal};
 use crate::render::{Document, Report, Table, fixed};
 
 impl Report for ScannerReport {
-    fn document(&self) -> Document {
-        let mut page = Document::new();
-        page.heading(1, headline(self));
+    fn lay_out(&self, page: &mut Document) {
+        page.title(headline(self));
         page.list(self.pages.iter().map(page_words));
         let mut table = Table::new(&["scanner", ">dots an inch", ">across", ">down", "by", "on"]);
         for scanner in &self.scanners {
@@ -36,7 +35,6 @@ impl Report for ScannerReport {
                 scanner.name
             ))
         }));
-        page
     }
 }
 

@@ -56,9 +56,8 @@ pub(super) fn in_unit(
 }
 
 impl Report for JudgedSetting {
-    fn document(&self) -> Document {
-        let mut page = Document::new();
-        setting_blocks(&self.setting, &mut page, 1);
+    fn lay_out(&self, page: &mut Document) {
+        setting_blocks(&self.setting, page, 1);
         if let Some(from) = &self.from_record {
             page.text(format!(
                 "The readings are those of job {}, entry {} ({}, by {}, {}).",
@@ -71,7 +70,6 @@ impl Report for JudgedSetting {
         }
         page.cautions(&self.cautions);
         page.fits(DECISION);
-        page
     }
 
     fn sheet(&self) -> Option<Sheet> {
@@ -305,9 +303,8 @@ fn creep_words(creep: &CreepVerdict, spoken: Spoken) -> String {
 }
 
 impl Report for GaugeReport {
-    fn document(&self) -> Document {
-        let mut page = Document::new();
-        page.heading(1, "Gauges");
+    fn lay_out(&self, page: &mut Document) {
+        page.title("Gauges");
         let mut table = Table::new(&["gauge", ">shows too much", ">±", "checked", "against", ""]);
         for standing in &self.gauges {
             if let GaugeStanding::Known { entry } | GaugeStanding::Overdue { entry, .. } = standing
@@ -331,18 +328,15 @@ impl Report for GaugeReport {
         if self.gauges.is_empty() {
             page.text("No gauge is entered: `ringwright setting gauge add NAME --checked DATE --against WORDS` enters one.");
         }
-        page
     }
 }
 
 impl Report for LimitsReport {
-    fn document(&self) -> Document {
-        let mut page = Document::new();
-        page.heading(1, format!("Limits of a setting: {}", self.set));
+    fn lay_out(&self, page: &mut Document) {
+        page.title(format!("Limits of a setting: {}", self.set));
         page.table(table(&LIMITS, &self.rows));
         page.text("To have your own: write them with --format csv to setting_limits.csv in the data folder (or any \
             file, for --limits) and edit the rows; your row outranks the shipped one.");
-        page
     }
 
     fn sheet(&self) -> Option<Sheet> {
@@ -372,9 +366,8 @@ const LIMITS: [Column<SettingLimit>; 14] = [
 ];
 
 impl Report for ExpectedReport {
-    fn document(&self) -> Document {
-        let mut page = Document::new();
-        page.heading(1, format!("What this {} should do", self.stage.design()));
+    fn lay_out(&self, page: &mut Document) {
+        page.title(format!("What this {} should do", self.stage.design()));
         let word = self.spoken.word();
         let heads = [
             format!(">supply {}", self.supply_spoken.word()),
@@ -437,6 +430,5 @@ impl Report for ExpectedReport {
             ));
         }
         page.cautions(&self.cautions);
-        page
     }
 }

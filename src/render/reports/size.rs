@@ -48,21 +48,19 @@ const LISTED: [Column<OpenRow>; 12] = [
 ];
 
 impl Report for SizeReport {
-    fn document(&self) -> Document {
-        let mut page = Document::new();
-        page.heading(1, format!("Ring {}", self.typed));
+    fn lay_out(&self, page: &mut Document) {
+        page.title(format!("Ring {}", self.typed));
         for found in &self.matches {
-            page.heading(2, found.code.clone());
+            page.section(found.code.clone());
             page.table(match_table(found));
         }
         page.list(self.warnings.iter().cloned());
         if !self.equivalents.is_empty() {
-            page.heading(2, "The same ring, and near ones");
+            page.section("The same ring, and near ones");
             page.table(table(&NEAR, &self.equivalents));
             page.text("\"near\" means an inside diameter within 3 % and a section within 4 %.");
         }
         page.cautions(&self.cautions);
-        page
     }
 
     fn sheet(&self) -> Option<Sheet> {
@@ -131,11 +129,9 @@ fn signed(length: Length) -> String {
 }
 
 impl Report for OpenTable {
-    fn document(&self) -> Document {
-        let mut page = Document::new();
-        page.heading(1, "Listed ring sizes");
+    fn lay_out(&self, page: &mut Document) {
+        page.title("Listed ring sizes");
         page.table(table(&LISTED, &self.sizes));
-        page
     }
 
     fn sheet(&self) -> Option<Sheet> {

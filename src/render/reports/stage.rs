@@ -13,9 +13,8 @@ use crate::render::{
 };
 
 impl Report for SpringReport {
-    fn document(&self) -> Document {
-        let mut page = Document::new();
-        page.heading(1, headline(self));
+    fn lay_out(&self, page: &mut Document) {
+        page.title(headline(self));
         page.table(table(&RATES, &self.rates));
         if let Some(solid) = self.solid_mm {
             page.text(format!("Coil bind at {} mm.", fixed(solid, 1)));
@@ -26,7 +25,6 @@ impl Report for SpringReport {
         });
         page.cautions(&self.cautions);
         page.fits(DECISION);
-        page
     }
 
     fn sheet(&self) -> Option<Sheet> {
@@ -93,10 +91,7 @@ fn record_blocks(own: &OwnSettings, spoken: Spoken, page: &mut Document) {
         || "no supply".to_owned(),
         |supply| format!("{} of supply", Spoken::written(supply).say(supply)),
     );
-    page.heading(
-        2,
-        format!("From the record of job {}, at {supply}", own.job),
-    );
+    page.section(format!("From the record of job {}, at {supply}", own.job));
     let pressure = format!(">pressure {}", spoken.word());
     let mut table = Table::new(&[">entry", "", ">shims mm", pressure.as_str(), "remarks"]);
     for known in &own.used {
@@ -120,17 +115,16 @@ fn record_blocks(own: &OwnSettings, spoken: Spoken, page: &mut Document) {
 }
 
 impl Report for NextShimReport {
-    fn document(&self) -> Document {
-        let mut page = Document::new();
+    fn lay_out(&self, page: &mut Document) {
         let spoken = self.question.spoken;
         for stop in &self.stops {
-            page.heading(1, "STOP");
+            page.title("STOP");
             page.caution(stop.words.clone());
         }
         // Settings by which more preload lowers the pressure cannot both be right: nothing is advised from them.
         let contradicts = |next: &&NextSetting| next.rise_bar_per_mm <= 0.0;
         if let Some(next) = self.next.as_ref().filter(contradicts) {
-            page.heading(1, "Read again before anything is changed");
+            page.title("Read again before anything is changed");
             page.list(next.warnings.iter().cloned());
         } else if let Some(next) = &self.next {
             let place = match (&next.stack, next.turns, next.leave) {
@@ -143,8 +137,8 @@ impl Report for NextShimReport {
                 (None, Some(turns), _) if turns < 0.0 => format!("{} turns out", fixed(-turns, 2)),
                 (None, turns, _) => format!("{} turns in", fixed(turns.unwrap_or(0.0), 2)),
             };
-            page.heading(1, format!("Next: {place}"));
-            in_unit(&mut page, spoken, |page, said| {
+            page.title(format!("Next: {place}"));
+            in_unit(page, spoken, |page, said| {
                 page.text(format!(
                     "Expected there: {} ± {}; target {}.",
                     said(next.expected_bar),
@@ -180,10 +174,9 @@ impl Report for NextShimReport {
                 .map(|found| warning::words(found, spoken)),
         );
         if let Some(job) = &self.from_record {
-            record_blocks(&job.own, spoken, &mut page);
+            record_blocks(&job.own, spoken, page);
         }
         page.cautions(&self.cautions);
         page.fits(DECISION);
-        page
     }
 }

@@ -58,15 +58,13 @@ fn by(system: ShelfLifeSystem) -> String {
 }
 
 impl Report for StockAdded {
-    fn document(&self) -> Document {
-        let mut page = Document::new();
+    fn lay_out(&self, page: &mut Document) {
         page.text(format!(
             "{} of {} put into bin {}: {} there now.",
             self.quantity, self.part, self.bin, self.on_hand
         ));
         page.list(self.warnings.iter().cloned());
         page.cautions(&self.cautions);
-        page
     }
 
     fn sheet(&self) -> Option<Sheet> {
@@ -81,8 +79,7 @@ impl Report for StockAdded {
 }
 
 impl Report for StockReport {
-    fn document(&self) -> Document {
-        let mut page = Document::new();
+    fn lay_out(&self, page: &mut Document) {
         if self.lots.is_empty() {
             page.text("None on the shelf: `ringwright stock add` puts it there.");
         } else {
@@ -90,7 +87,6 @@ impl Report for StockReport {
             page.text(by(self.system));
         }
         page.cautions(&self.cautions);
-        page
     }
 
     fn sheet(&self) -> Option<Sheet> {
@@ -99,8 +95,7 @@ impl Report for StockReport {
 }
 
 impl Report for StockTaken {
-    fn document(&self) -> Document {
-        let mut page = Document::new();
+    fn lay_out(&self, page: &mut Document) {
         if self.short > 0 {
             let mut words = format!(
                 "The shelf is short of {} of {}; nothing was taken.",
@@ -116,7 +111,7 @@ impl Report for StockTaken {
             }
             page.text(words);
             page.cautions(&self.cautions);
-            return page;
+            return;
         }
         let mut taken = table(&LOTS, self.taken.iter().map(|part| &part.lot));
         taken.before(
@@ -132,7 +127,6 @@ impl Report for StockTaken {
             );
         }
         page.cautions(&self.cautions);
-        page
     }
 
     fn sheet(&self) -> Option<Sheet> {
@@ -145,9 +139,8 @@ impl Report for StockTaken {
 }
 
 impl Report for Kit {
-    fn document(&self) -> Document {
-        let mut page = Document::new();
-        page.heading(1, format!("Bag for {}, unit {}", self.model, self.unit));
+    fn lay_out(&self, page: &mut Document) {
+        page.title(format!("Bag for {}, unit {}", self.model, self.unit));
         page.table(table(&KIT, &self.lines));
         let open: Vec<String> = self.lines.iter().filter_map(lacking).collect();
         page.text(match (self.complete, self.taken) {
@@ -158,12 +151,11 @@ impl Report for Kit {
         });
         page.list(open);
         page.rest(|page| {
-            page.heading(2, "Label of the bag");
+            page.section("Label of the bag");
             page.list(self.label.iter().cloned());
             page.text(by(self.system));
         });
         page.cautions(&self.cautions);
-        page
     }
 
     fn sheet(&self) -> Option<Sheet> {

@@ -14,9 +14,8 @@ const RIVALS_IN_SHORT: usize = 4;
 const INCH_MM: f64 = 25.4;
 
 impl Report for ThreadReport {
-    fn document(&self) -> Document {
-        let mut page = Document::new();
-        page.heading(1, headline(self));
+    fn lay_out(&self, page: &mut Document) {
+        page.title(headline(self));
         page.in_short(|page| {
             page.table(table(self, THREADS_IN_SHORT));
             page.text(rivals_in_short(&self.rivals));
@@ -37,7 +36,6 @@ impl Report for ThreadReport {
             );
         });
         page.cautions(&self.cautions);
-        page
     }
 
     fn sheet(&self) -> Option<Sheet> {

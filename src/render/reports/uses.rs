@@ -8,17 +8,16 @@ use crate::core::sizes::NearGrade;
 use crate::render::{Cell, Document, Report, Sheet, Table, notice};
 
 impl Report for UsesReport {
-    fn document(&self) -> Document {
-        let mut page = Document::new();
-        page.heading(1, format!("Part {}", self.typed));
+    fn lay_out(&self, page: &mut Document) {
+        page.title(format!("Part {}", self.typed));
         if self.parts.len() > 1 {
             page.caution("This name means more than one part: every one is shown.");
         }
         for part in &self.parts {
-            show(&mut page, part);
+            show(page, part);
         }
         if !self.unread.is_empty() {
-            page.heading(2, "Statements that cannot be compared");
+            page.section("Statements that cannot be compared");
             page.text("A part in them cannot be read; they may concern this part.");
             page.list(self.unread.iter().map(|one| {
                 let grade = one.grade.words();
@@ -31,7 +30,6 @@ impl Report for UsesReport {
             }));
         }
         page.cautions(&self.cautions);
-        page
     }
 
     fn sheet(&self) -> Option<Sheet> {
@@ -101,7 +99,7 @@ impl Report for UsesReport {
 }
 
 fn show(page: &mut Document, part: &PartUses) {
-    page.heading(2, part.part.clone());
+    page.section(part.part.clone());
     if let Some(name) = &part.known_as {
         page.text(format!(
             "{:?} is a name for it, from {}: {} says so ({}, {}).",

@@ -9,7 +9,7 @@ use crate::core::gear::GearKind;
 use crate::core::note::{Entry, Header};
 use crate::core::provenance::with_shops;
 use crate::core::quantity::LengthUnit;
-use crate::render::page::{Drawing, Frame, TrueSize, Web};
+use crate::render::page::{Drawing, Frame, Point, TrueSize, Web};
 use crate::render::reports::parts_list as words;
 use crate::store::RingPicture;
 
@@ -44,7 +44,7 @@ fn one_model(web: &mut Web, model: &BookModel, frame: &Frame) {
     web.table("Parts in the order in which they come off", &heads, &rows);
     if let Some(view) = Exploded::of(lines, BOOK_WIDE, PrinterScale::default()) {
         let mut drawing = Drawing::default();
-        view.draw(&mut drawing, (0.0, 0.0));
+        view.draw(&mut drawing, Point::default());
         web.drawing(&drawing, &view.caption());
     }
     web.section(3, &format!("{}: line by line", model.name));

@@ -144,7 +144,9 @@ fn pressures(flow: &mut Flow, state: &UnitState) {
             None => untested.push(format!("{words}: not recorded")),
             Some(read) => match &read.not_tested {
                 Some(why) => untested.push(format!("{words}: NOT TESTED: {why}")),
-                None => grid.row(reading_row(read, flow.frame())),
+                None => {
+                    grid.row(reading_row(read, flow.frame()));
+                }
             },
         }
     }
