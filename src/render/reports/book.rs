@@ -4,8 +4,10 @@ use crate::app::book_accept::{AcceptReport, NoteOfOthers, SetAsideReport};
 use crate::app::book_care::{BackupReport, BookPathReport, RestoreReport};
 use crate::app::book_export::ExportReport;
 use crate::app::book_merge::{AsideLine, MergeReport};
+use crate::core::count;
 use crate::core::exchange::AsideReason;
-use crate::render::{Column, Document, Report, Sheet, Table, both, in_rows, sheet, table};
+use crate::render::words::or_empty;
+use crate::render::{Cell, Column, Document, Report, Sheet, both, in_rows, on_page, sheet, table};
 use crate::store::check::{CheckReport, TableState};
 use std::collections::BTreeMap;
 
@@ -177,10 +179,7 @@ impl MergeReport {
         if all.is_empty() {
             return;
         }
-        let count = match all.len() {
-            1 => "1 offer".to_owned(),
-            many => format!("{many} offers"),
-        };
+        let count = count::counted(all.len(), "offer", "offers");
         page.section("Descriptions that are read otherwise here");
         page.text(format!(
             "Of {count} the other shop says more, or something else, than the description does. What is read here counts; to have the \
@@ -223,80 +222,70 @@ fn aside(page: &mut Document, lines: &[AsideLine]) {
     let of = |reason: AsideReason| lines.iter().filter(move |line| line.reason == reason);
     if of(AsideReason::Conflict).next().is_some() {
         page.section("Contradictions: this book keeps its own word, the other is kept beside it");
-        let mut table = Table::new(&["what", "which", "here", "there", "shop"]);
-        for line in of(AsideReason::Conflict) {
-            let (here, there) = line.differs.clone().unwrap_or_default();
-            table.row([
-                line.what.replace('_', " "),
-                line.key.clone(),
-                here,
-                there,
-                line.shop.clone(),
-            ]);
-        }
-        page.table(table);
+        page.table(table(&DIFFERS, of(AsideReason::Conflict)));
         page.text(
             "To take the other word over, put it in with the ordinary command (`note add --replace`, `offer import`, \
              `setting gauge`); `book set-aside --format json` prints it whole.",
         );
     }
-    let kept = |reason, title: &str, page: &mut Document| {
-        let words = of(reason).map(|line| {
-            format!(
-                "{} {} ({}, {})",
-                line.what.replace('_', " "),
-                line.key,
-                line.shop,
-                line.merged_at
-            )
-        });
-        let words: Vec<String> = words.collect();
-        if !words.is_empty() {
+    let refused = "Refused, as typing would refuse it; kept as it came, and counts nowhere";
+    let told = |page: &mut Document, reason, title: &str| {
+        let words: Vec<String> = of(reason).map(aside_words).collect();
+        let told = !words.is_empty();
+        if told {
             page.section(title);
             page.list(words);
         }
+        told
     };
-    refused(page, of(AsideReason::Refused));
-    kept(
-        AsideReason::OurUnit,
-        "Notes on units of yours, set aside until you accept them by name",
-        page,
-    );
-    if of(AsideReason::OurUnit).next().is_some() {
-        page.text(ACCEPT);
-    }
-    kept(
-        AsideReason::Theirs,
-        "Records, decisions, lots, gauges, known rings and settings of the other shop, kept beside this book's own",
-        page,
-    );
-    kept(
-        AsideReason::Unreadable,
-        "Notes that this program cannot read, kept as they came",
-        page,
-    );
-}
-
-fn refused<'l>(page: &mut Document, lines: impl Iterator<Item = &'l AsideLine>) {
-    let words = lines.map(|line| {
-        let what = line.what.replace('_', " ");
-        let why = line.refusal.as_ref().map(ToString::to_string);
-        format!(
-            "{what} {} ({}): {}",
-            line.key,
-            line.shop,
-            why.unwrap_or_default()
-        )
-    });
-    let words: Vec<String> = words.collect();
-    if !words.is_empty() {
-        page.section("Refused, as typing would refuse it; kept as it came, and counts nowhere");
-        page.list(words);
+    if told(page, AsideReason::Refused, refused) {
         page.text(
             "Ask the shop that sent it; what is right can be typed in with the ordinary command.",
         );
     }
+    if told(
+        page,
+        AsideReason::OurUnit,
+        "Notes on units of yours, set aside until you accept them by name",
+    ) {
+        page.text(ACCEPT);
+    }
+    told(
+        page,
+        AsideReason::Theirs,
+        "Records, decisions, lots, gauges, known rings and settings of the other shop, kept beside this book's own",
+    );
+    told(
+        page,
+        AsideReason::Unreadable,
+        "Notes that this program cannot read, kept as they came",
+    );
 }
+
+/// Names what was set aside: why where it was refused, else when.
+fn aside_words(line: &AsideLine) -> String {
+    let (what, key, shop) = (line.what.replace('_', " "), &line.key, &line.shop);
+    match line.reason {
+        AsideReason::Refused => {
+            let why = or_empty(line.refusal.as_ref());
+            format!("{what} {key} ({shop}): {why}")
+        }
+        _ => format!("{what} {key} ({shop}, {})", line.merged_at),
+    }
+}
+
+/// What a contradiction says here, or there.
+fn differs(line: &AsideLine, pick: fn(&(String, String)) -> &String) -> Cell {
+    line.differs.as_ref().map(pick).into()
+}
+
+const DIFFERS: [Column<AsideLine>; 5] = [
+    on_page("what", |line| line.what.replace('_', " ").into()),
+    on_page("which", |line| (&line.key).into()),
+    on_page("here", |line| differs(line, |both| &both.0)),
+    on_page("there", |line| differs(line, |both| &both.1)),
+    on_page("shop", |line| (&line.shop).into()),
+];
 
 const ASIDE: [Column<AsideLine>; 8] = [
     in_rows("what", |line| line.what.into()),
@@ -310,12 +299,8 @@ const ASIDE: [Column<AsideLine>; 8] = [
     }),
     in_rows("shop", |line| (&line.shop).into()),
     in_rows("merged_at", |line| (&line.merged_at).into()),
-    in_rows("here", |line| {
-        line.differs.as_ref().map(|(here, _)| here).into()
-    }),
-    in_rows("there", |line| {
-        line.differs.as_ref().map(|(_, there)| there).into()
-    }),
+    in_rows("here", |line| differs(line, |both| &both.0)),
+    in_rows("there", |line| differs(line, |both| &both.1)),
     in_rows("refusal", |line| {
         line.refusal.as_ref().map(ToString::to_string).into()
     }),

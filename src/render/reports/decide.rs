@@ -4,6 +4,7 @@ use super::parts_list::{place_words, points};
 use crate::app::decide::DecisionsReport;
 use crate::core::book::Decision;
 use crate::core::caution::Caution;
+use crate::render::words::{day, joined};
 use crate::render::{
     Column, Document, Report, Sheet, both, in_rows, notice, on_page, sheet, table,
 };
@@ -46,18 +47,9 @@ const DECISIONS: [Column<Decision>; 10] = [
 ];
 
 fn ring_words(one: &Decision) -> String {
-    let words = [
-        Some(&one.ring),
-        one.polymer.as_ref(),
-        one.hardness.as_ref(),
-        one.part.as_ref(),
-    ];
-    let words: Vec<&str> = words.into_iter().flatten().map(String::as_str).collect();
-    words.join(" ")
-}
-
-fn day(moment: &str) -> String {
-    moment.get(..10).unwrap_or(moment).to_owned()
+    let more = [&one.polymer, &one.hardness, &one.part];
+    let words = more.into_iter().flatten();
+    joined([&one.ring].into_iter().chain(words), " ")
 }
 
 fn stands(one: &Decision) -> String {

@@ -8,7 +8,7 @@ use crate::core::gland::Verdict;
 use crate::core::quantity::Length;
 use crate::render::{
     Cell, Column, DECISION, Document, Report, Sheet, both, fixed, in_rows, mm2, mm3, notice,
-    on_page, percent_of, rounded, sheet, table,
+    on_page, percent_of, sheet, table,
 };
 
 impl Report for GlandFitReport {
@@ -87,10 +87,6 @@ fn own_notice(row: &FitRow) -> Vec<String> {
     }
 }
 
-fn number(value: f64) -> Cell {
-    Cell::Number(rounded(value, 4))
-}
-
 const RINGS: [Column<FitRow>; 18] = [
     both(">", "rank", |row| row.rank.into()),
     both("ring", "codes", |row| row.codes.join(" = ").into()),
@@ -104,10 +100,12 @@ const RINGS: [Column<FitRow>; 18] = [
     in_rows("id_mm", |row| row.size.id.into()),
     in_rows("cs_mm", |row| row.size.section.into()),
     in_rows("verdict", |row| row.verdict.into()),
-    in_rows("pass_probability", |row| number(row.pass_probability)),
-    in_rows("squeeze_pct", |row| number(row.squeeze_pct)),
-    in_rows("stretch_pct", |row| number(row.stretch_pct)),
-    in_rows("fill_pct", |row| number(row.fill_pct)),
+    in_rows("pass_probability", |row| {
+        Cell::rounded(row.pass_probability, 4)
+    }),
+    in_rows("squeeze_pct", |row| Cell::rounded(row.squeeze_pct, 4)),
+    in_rows("stretch_pct", |row| Cell::rounded(row.stretch_pct, 4)),
+    in_rows("fill_pct", |row| Cell::rounded(row.fill_pct, 4)),
     in_rows("reasons", |row| row.reasons.join("; ").into()),
     in_rows("notice", |row| notice(own_notice(row))),
 ];
@@ -276,10 +274,8 @@ const LISTED: [Column<ListedSection>; 7] = [
     on_page(">squeeze when new %", |row| {
         fixed(row.squeeze_pct, 1).into()
     }),
-    in_rows("section_mm", |row| Cell::Number(rounded(row.section_mm, 4))),
-    in_rows("set_pct", |row| Cell::Number(rounded(row.set_pct, 2))),
-    in_rows("squeeze_pct", |row| {
-        Cell::Number(rounded(row.squeeze_pct, 2))
-    }),
+    in_rows("section_mm", |row| Cell::rounded(row.section_mm, 4)),
+    in_rows("set_pct", |row| Cell::rounded(row.set_pct, 2)),
+    in_rows("squeeze_pct", |row| Cell::rounded(row.squeeze_pct, 2)),
     both(">listed sizes", "sizes", |row| row.sizes.into()),
 ];

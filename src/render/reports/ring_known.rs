@@ -1,8 +1,9 @@
 //! The page of what known rings taught.
 
 use crate::app::ring_known::{BiasAndSpread, LearnedDone, LearnedLine, LearnedReport};
+use crate::core::count::counted;
 use crate::render::{
-    Cell, Column, Document, Report, Sheet, both, fixed, in_rows, on_page, rounded, sheet, table,
+    Cell, Column, Document, Report, Sheet, both, fixed, in_rows, on_page, sheet, table,
 };
 
 impl Report for LearnedReport {
@@ -21,10 +22,6 @@ impl Report for LearnedReport {
     }
 }
 
-fn number(value: f64) -> Cell {
-    Cell::Number(rounded(value, 4))
-}
-
 const LEARNED: [Column<LearnedLine>; 17] = [
     both("", "reading", |line| line.reading.into()),
     both("by", "method", |line| (&line.method).into()),
@@ -36,21 +33,29 @@ const LEARNED: [Column<LearnedLine>; 17] = [
         fixed(line.table.sd_repeat_mm, 3).into()
     }),
     on_page(">now", |line| fixed(line.now.sd_repeat_mm, 3).into()),
-    in_rows("table_bias_mm", |line| number(line.table.bias_mm)),
+    in_rows("table_bias_mm", |line| Cell::rounded(line.table.bias_mm, 4)),
     in_rows("table_sd_between_mm", |line| {
-        number(line.table.sd_between_mm)
+        Cell::rounded(line.table.sd_between_mm, 4)
     }),
-    in_rows("table_sd_repeat_mm", |line| number(line.table.sd_repeat_mm)),
-    in_rows("before_bias_mm", |line| number(line.before.bias_mm)),
+    in_rows("table_sd_repeat_mm", |line| {
+        Cell::rounded(line.table.sd_repeat_mm, 4)
+    }),
+    in_rows("before_bias_mm", |line| {
+        Cell::rounded(line.before.bias_mm, 4)
+    }),
     in_rows("before_sd_between_mm", |line| {
-        number(line.before.sd_between_mm)
+        Cell::rounded(line.before.sd_between_mm, 4)
     }),
     in_rows("before_sd_repeat_mm", |line| {
-        number(line.before.sd_repeat_mm)
+        Cell::rounded(line.before.sd_repeat_mm, 4)
     }),
-    in_rows("now_bias_mm", |line| number(line.now.bias_mm)),
-    in_rows("now_sd_between_mm", |line| number(line.now.sd_between_mm)),
-    in_rows("now_sd_repeat_mm", |line| number(line.now.sd_repeat_mm)),
+    in_rows("now_bias_mm", |line| Cell::rounded(line.now.bias_mm, 4)),
+    in_rows("now_sd_between_mm", |line| {
+        Cell::rounded(line.now.sd_between_mm, 4)
+    }),
+    in_rows("now_sd_repeat_mm", |line| {
+        Cell::rounded(line.now.sd_repeat_mm, 4)
+    }),
 ];
 
 fn bias(state: BiasAndSpread) -> String {
@@ -62,14 +67,8 @@ fn bias(state: BiasAndSpread) -> String {
 }
 
 fn headline(report: &LearnedReport) -> String {
-    let whose = report
-        .person
-        .as_ref()
-        .map_or_else(|| "no person named".to_owned(), Clone::clone);
-    let rings = match report.rings {
-        1 => "1 known ring".to_owned(),
-        n => format!("{n} known rings"),
-    };
+    let whose = report.person.as_deref().unwrap_or("no person named");
+    let rings = counted(report.rings, "known ring", "known rings");
     match (report.done, &report.ring) {
         (LearnedDone::Added, Some(ring)) => {
             format!("{ring} learned; {rings} measured by {whose}")

@@ -7,7 +7,7 @@ use crate::core::scan::{
 };
 use crate::render::{
     Cell, Column, Document, Report, Sheet, both, fixed, in_rows, mm2, mm3, notice, on_page,
-    percent_of, rounded, sheet, table,
+    percent_of, sheet, table,
 };
 
 impl Report for ScanReport {
@@ -72,17 +72,13 @@ fn columns<'r>() -> [Column<Row<'r>>; 23] {
             row.ring.seen.id.uncertainty.into()
         }),
         in_rows("plan_width_mm", |row| row.ring.seen.plan_width.value.into()),
-        in_rows("ovality", |row| rounded(row.ring.seen.ovality, 4).into()),
+        in_rows("ovality", |row| Cell::rounded(row.ring.seen.ovality, 4)),
         in_rows("sure", |row| row.ring.sure.into()),
         in_rows("doubts", |row| doubts(row.ring).join("; ").into()),
         in_rows("damage", |row| kinds(row.ring).join("; ").into()),
         in_rows("code", |row| row.ring.name.best().map(first_code).into()),
         in_rows("probability", |row| {
-            row.ring
-                .name
-                .best()
-                .map(|best| rounded(best.probability, 4))
-                .into()
+            Cell::rounded(row.ring.name.best().map(|best| best.probability), 4)
         }),
         on_page("most likely", |row| {
             let best = row.ring.name.best().map(first_code);
@@ -188,19 +184,13 @@ fn figure(figure: Measured) -> Cell {
 }
 
 fn doubts(ring: &RingLine) -> Vec<&'static str> {
-    ring.seen
-        .doubts
-        .iter()
-        .map(|doubt| doubt_words(*doubt))
-        .collect()
+    let doubts = ring.seen.doubts.iter();
+    doubts.map(|doubt| doubt_words(*doubt)).collect()
 }
 
 fn kinds(ring: &RingLine) -> Vec<&'static str> {
-    ring.seen
-        .defects
-        .iter()
-        .map(|defect| kind_words(defect.kind))
-        .collect()
+    let defects = ring.seen.defects.iter();
+    defects.map(|defect| kind_words(defect.kind)).collect()
 }
 
 fn first_code(candidate: &crate::app::identify::RingCandidate) -> String {

@@ -3,6 +3,7 @@
 use super::material;
 use crate::app::size::{NearRing, OpenRow, OpenTable, SizeMatch, SizeReport};
 use crate::core::quantity::Length;
+use crate::render::words::or_dash;
 use crate::render::{
     Cell, Column, Document, Report, Sheet, Table, both, fixed, in_rows, inch3, mm2, on_page, sheet,
     table,
@@ -29,7 +30,7 @@ const NEAR: [Column<NearRing>; 6] = [
 ];
 
 fn tolerance(tolerance: Option<Length>) -> Cell {
-    tolerance.map_or_else(|| "-".to_owned(), mm2).into()
+    or_dash(tolerance.map(mm2)).into()
 }
 
 const LISTED: [Column<OpenRow>; 12] = [

@@ -7,9 +7,10 @@ use crate::app::spring::{RateLine, SpringReport};
 use crate::core::job::OwnSettings;
 use crate::core::quantity::Spoken;
 use crate::core::stage::{NextSetting, Preload, PreloadVerdict};
+use crate::render::words::{joined, or_dash};
 use crate::render::{
-    Cell, Column, DECISION, Document, Report, Sheet, Table, both, fixed, in_rows, on_page, rounded,
-    sheet, table,
+    Cell, Column, DECISION, Document, Report, Sheet, Table, both, fixed, in_rows, on_page, sheet,
+    table,
 };
 
 impl Report for SpringReport {
@@ -32,16 +33,10 @@ impl Report for SpringReport {
     }
 }
 
-fn number(value: f64) -> Cell {
-    Cell::Number(rounded(value, 4))
-}
-
 /// A figure of the preload on the page.
 fn figure(line: &RateLine, pick: fn(&Preload) -> Option<f64>) -> Cell {
     let figure = line.preload.as_ref().and_then(pick);
-    figure
-        .map_or_else(|| "-".to_owned(), |value| fixed(value, 1))
-        .into()
+    or_dash(figure.map(|value| fixed(value, 1))).into()
 }
 
 const RATES: [Column<RateLine>; 13] = [
@@ -63,13 +58,15 @@ const RATES: [Column<RateLine>; 13] = [
             })
             .into()
     }),
-    in_rows("n_per_mm", |line| number(line.rate.n_per_mm)),
-    in_rows("sd_n_per_mm", |line| number(line.rate.sd_n_per_mm)),
+    in_rows("n_per_mm", |line| Cell::rounded(line.rate.n_per_mm, 4)),
+    in_rows("sd_n_per_mm", |line| {
+        Cell::rounded(line.rate.sd_n_per_mm, 4)
+    }),
     in_rows("force_n", |line| {
-        line.preload.map_or(Cell::Empty, |p| number(p.force_n))
+        Cell::rounded(line.preload.map(|p| p.force_n), 4)
     }),
     in_rows("preload_mm", |line| {
-        line.preload.map_or(Cell::Empty, |p| number(p.travel_mm))
+        Cell::rounded(line.preload.map(|p| p.travel_mm), 4)
     }),
     both("~source", "source", |line| (&line.source).into()),
 ];
@@ -95,19 +92,24 @@ fn record_blocks(own: &OwnSettings, spoken: Spoken, page: &mut Document) {
     let pressure = format!(">pressure {}", spoken.word());
     let mut table = Table::new(&[">entry", "", ">shims mm", pressure.as_str(), "remarks"]);
     for known in &own.used {
-        let mut remarks = Vec::new();
-        if known.between {
-            remarks.push("between readings at other supplies");
-        }
-        if !known.gauge_known {
-            remarks.push("on no known gauge");
-        }
+        let remarks = [
+            if known.between {
+                "between readings at other supplies"
+            } else {
+                ""
+            },
+            if known.gauge_known {
+                ""
+            } else {
+                "on no known gauge"
+            },
+        ];
         table.row([
             known.entry.to_string(),
             known.state.words().to_owned(),
             fixed(known.place_mm, 2),
             small_figure(known.pressure_bar, spoken),
-            remarks.join("; "),
+            joined(remarks, "; "),
         ]);
     }
     page.table(table);
@@ -157,10 +159,9 @@ impl Report for NextShimReport {
                 fixed(next.wanted_mm, 2)
             ));
             if let Some(count) = next.readings_to_halve {
-                let readings = if count == 1 {
-                    "One more reading".to_owned()
-                } else {
-                    format!("{count} more readings")
+                let readings = match count {
+                    1 => "One more reading".to_owned(),
+                    many => format!("{many} more readings"),
                 };
                 page.text(format!(
                     "{readings} at the new setting would halve the doubt."

@@ -1,13 +1,13 @@
 //! The pages of the shelf: what lies there, what came, what was taken, the bag of a unit.
 
 use super::material;
-use crate::app::shelf::StockTaken;
-use crate::app::shelf::{StockLine, StockReport};
+use crate::app::shelf::{StockLine, StockReport, StockTaken};
 use crate::app::stock_add::StockAdded;
 use crate::app::stock_kit::{Kit, KitLine, KitPart};
 use crate::core::book::LotLife;
 use crate::core::elastomer::ShelfLifeSystem;
 use crate::core::provenance::with_shops;
+use crate::render::words::or_empty;
 use crate::render::{
     Cell, Column, Document, Report, Sheet, both, in_rows, notice, on_page, sheet, table,
 };
@@ -19,12 +19,12 @@ const LOTS: [Column<StockLine>; 10] = [
     on_page("material", |lot| {
         material(lot.polymer.as_ref(), lot.hardness.as_ref()).into()
     }),
-    in_rows("polymer", |lot| word(lot.polymer.as_ref()).into()),
-    in_rows("hardness", |lot| word(lot.hardness.as_ref()).into()),
-    both("lot", "lot", |lot| word(lot.lot.as_ref()).into()),
-    both("cured", "cured", |lot| word(lot.cured.as_ref()).into()),
+    in_rows("polymer", |lot| or_empty(lot.polymer.as_ref()).into()),
+    in_rows("hardness", |lot| or_empty(lot.hardness.as_ref()).into()),
+    both("lot", "lot", |lot| or_empty(lot.lot.as_ref()).into()),
+    both("cured", "cured", |lot| or_empty(lot.cured.as_ref()).into()),
     both("supplier", "supplier", |lot| {
-        word(lot.supplier.as_ref()).into()
+        or_empty(lot.supplier.as_ref()).into()
     }),
     both(">on hand", "on_hand", |lot| lot.on_hand.into()),
     both("use before", "life", |lot| life(lot.life).into()),
@@ -32,21 +32,12 @@ const LOTS: [Column<StockLine>; 10] = [
 
 fn life(life: LotLife) -> String {
     match life {
-        LotLife::Ends {
-            quarter,
-            over: false,
-        } => quarter.to_string(),
-        LotLife::Ends {
-            quarter,
-            over: true,
-        } => format!("{quarter} OVER"),
+        LotLife::Ends { quarter, over } => {
+            format!("{quarter}{}", if over { " OVER" } else { "" })
+        }
         LotLife::Unlimited => "no limit".to_owned(),
         LotLife::Unknown => "cannot tell".to_owned(),
     }
-}
-
-fn word(word: Option<&impl ToString>) -> String {
-    word.map_or_else(String::new, ToString::to_string)
 }
 
 fn by(system: ShelfLifeSystem) -> String {
@@ -194,10 +185,14 @@ fn kit_rows<'k>() -> [Column<KitRow<'k>>; 17] {
         in_rows("short", |row| row.line.short.into()),
         in_rows("bin", |row| row.lot(|lot| lot.bin.clone())),
         in_rows("part", |row| row.lot(|lot| lot.part.clone())),
-        in_rows("polymer", |row| row.lot(|lot| word(lot.polymer.as_ref()))),
-        in_rows("hardness", |row| row.lot(|lot| word(lot.hardness.as_ref()))),
+        in_rows("polymer", |row| {
+            row.lot(|lot| or_empty(lot.polymer.as_ref()))
+        }),
+        in_rows("hardness", |row| {
+            row.lot(|lot| or_empty(lot.hardness.as_ref()))
+        }),
         in_rows("lot", |row| row.lot(|lot| lot.lot.clone())),
-        in_rows("cured", |row| row.lot(|lot| word(lot.cured.as_ref()))),
+        in_rows("cured", |row| row.lot(|lot| or_empty(lot.cured.as_ref()))),
         in_rows("supplier", |row| row.lot(|lot| lot.supplier.clone())),
         in_rows("on_hand", |row| row.lot(|lot| lot.on_hand)),
         in_rows("life", |row| row.lot(|lot| life(lot.life))),
@@ -243,12 +238,8 @@ fn taken_from(line: &KitLine) -> String {
         .from
         .iter()
         .map(|part| {
-            let lot = word(part.lot.lot.as_ref());
-            let lot = if lot.is_empty() {
-                lot
-            } else {
-                format!(", lot {lot}")
-            };
+            let lot = part.lot.lot.as_ref().filter(|lot| !lot.is_empty());
+            let lot = or_empty(lot.map(|lot| format!(", lot {lot}")));
             let bag = if part.bagged { ", in the bag" } else { "" };
             format!("{} from bin {}{lot}{bag}", part.quantity, part.lot.bin)
         })

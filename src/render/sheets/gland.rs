@@ -199,16 +199,20 @@ fn checks(flow: &mut Flow, shown: &[&Check]) {
     flow.heading("Checks");
     let mut grid = Grid::new(&["check", ">value", "allowed", "verdict"]);
     for check in shown {
-        let verdict = check.verdict.word();
         grid.row([
             GridCell::new(check.name.clone()),
             GridCell::new(value_words(check)),
             GridCell::new(allowed_words(check)),
-            match check.verdict {
-                Verdict::Good => GridCell::new(verdict),
-                _ => GridCell::bold(verdict.to_uppercase()),
-            },
+            verdict_cell(check.verdict),
         ]);
     }
     flow.grid(&grid);
+}
+
+/// Writes a verdict; one that is not good stands out.
+pub(super) fn verdict_cell(verdict: Verdict) -> GridCell {
+    match verdict {
+        Verdict::Good => GridCell::new(verdict.word()),
+        _ => GridCell::bold(verdict.word().to_uppercase()),
+    }
 }
