@@ -1,5 +1,7 @@
 //! A report as blocks of text and tables, before it takes the form of a terminal page, Markdown or HTML.
 
+use super::column::{Column, sheet, table};
+use super::spreadsheet::Sheet;
 use crate::core::caution::Caution;
 use std::collections::VecDeque;
 
@@ -16,6 +18,8 @@ pub struct Document {
     pub room: Option<usize>,
     /// So many of the brief points, the last ones, are cut to a line each.
     pub cut: usize,
+    /// The rows of the report.
+    pub(super) rows: Option<Sheet>,
     /// Whether something was left out for want of room.
     left_out: bool,
 }
@@ -150,6 +154,31 @@ impl Document {
             self.blocks.push(Block::Table(table));
         }
         self
+    }
+
+    /// Gives the rows of the report.
+    pub fn rows(&mut self, rows: Sheet) -> &mut Self {
+        self.rows = Some(rows);
+        self
+    }
+
+    /// Lists things as a table of the page and as the rows of the report.
+    pub fn listed<'t, T: 't>(
+        &mut self,
+        columns: &[Column<T>],
+        things: impl IntoIterator<Item = &'t T> + Clone,
+    ) -> &mut Self {
+        self.rows(sheet(columns, things.clone()));
+        self.table(table(columns, things))
+    }
+
+    /// Adds points under a heading; nothing where there are none.
+    pub fn points(&mut self, title: &str, points: impl IntoIterator<Item = String>) -> &mut Self {
+        let points: Vec<String> = points.into_iter().collect();
+        if !points.is_empty() {
+            self.section(title);
+        }
+        self.list(points)
     }
 
     /// Adds a caution; one that stands on the page already is not said again.

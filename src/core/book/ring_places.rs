@@ -348,12 +348,12 @@ impl<'u> RingVariant<'u> {
     }
 
     /// Says by how much the pooled readings of some units differ from those of another variant or other units.
-    pub fn differences(&self, units: &[usize], other: (&Self, &[usize])) -> Vec<String> {
+    pub fn differences(&self, units: &[usize], other: &Self, theirs: &[usize]) -> Vec<String> {
         Measurand::ALL
             .iter()
             .filter_map(|(measurand, word)| {
                 let (own, _) = self.pooled(*measurand, units)?;
-                let (theirs, _) = other.0.pooled(*measurand, other.1)?;
+                let (theirs, _) = other.pooled(*measurand, theirs)?;
                 let unit = unit_of(*measurand);
                 Some(format!("{word} {own:.2} against {theirs:.2} {unit}"))
             })

@@ -31,7 +31,7 @@ impl CounterboreGland {
         }
         let (outer, neck) = (spec.needed(D::Outer)?, spec.needed(D::Neck)?);
         let depth = spec.needed(D::Depth)?;
-        require_order((D::Outer, outer), (D::Neck, neck), false)?;
+        require_order(D::Outer, outer, D::Neck, neck, false)?;
         let mut dimensions = vec![(D::Outer, outer), (D::Neck, neck), (D::Depth, depth)];
         let width = Length::from_nm((outer.least() - neck.greatest()).nm() / 2);
         let room = depth.least().min(Length::from_nm(width.nm() / 2));

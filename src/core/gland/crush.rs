@@ -33,7 +33,7 @@ impl CrushGland {
             (None, Some(leg)) => (D::Chamfer, leg),
             (None, None) => return Err(missing_chamfer(spec)),
             (Some(mouth), None) => {
-                require_order((D::Mouth, mouth), (D::Neck, neck), false)?;
+                require_order(D::Mouth, mouth, D::Neck, neck, false)?;
                 (D::Mouth, mouth)
             }
         };

@@ -176,7 +176,7 @@ impl CutOrder {
         });
         let (least, greatest) = (bore.least().nm(), bore.greatest().nm());
         let groove = (greatest - 2 * deep, least - 2 * shallow);
-        Self::tolerable("bore", bore, groove, deep - shallow)?;
+        Self::tolerable("bore", bore, groove.0, groove.1, deep - shallow)?;
         put(spec, D::Bore, bore);
         put(spec, D::Groove, downwards(groove.0, groove.1));
         if let Some((tight, loose)) = printed.clearance {
@@ -203,7 +203,7 @@ impl CutOrder {
         });
         let (least, greatest) = (rod.least().nm(), rod.greatest().nm());
         let groove = (greatest + 2 * shallow, least + 2 * deep);
-        Self::tolerable("rod", rod, groove, deep - shallow)?;
+        Self::tolerable("rod", rod, groove.0, groove.1, deep - shallow)?;
         put(spec, D::Rod, rod);
         put(spec, D::Groove, one_way(groove.0, groove.1));
         if let Some((tight, loose)) = printed.clearance {
@@ -235,10 +235,11 @@ impl CutOrder {
     fn tolerable(
         word: &'static str,
         part: Dimension,
-        groove: (i64, i64),
+        shallowest: i64,
+        deepest: i64,
         span: i64,
     ) -> Result<(), CutError> {
-        if groove.0 < groove.1 {
+        if shallowest < deepest {
             return Ok(());
         }
         Err(CutError::TooLoose {

@@ -27,11 +27,11 @@ impl OuterGroove {
     pub(super) fn new(spec: &GlandSpec, part: D) -> Result<Self, GlandError> {
         let (bore, groove) = (spec.needed(D::Bore)?, spec.needed(D::Groove)?);
         let width = spec.needed(D::Width)?;
-        require_order((D::Bore, bore), (D::Groove, groove), false)?;
+        require_order(D::Bore, bore, D::Groove, groove, false)?;
         let mut dimensions = vec![(D::Bore, bore), (D::Groove, groove), (D::Width, width)];
         if let Some(beside) = spec.optional(part)? {
-            require_order((D::Bore, bore), (part, beside), true)?;
-            require_order((part, beside), (D::Groove, groove), false)?;
+            require_order(D::Bore, bore, part, beside, true)?;
+            require_order(part, beside, D::Groove, groove, false)?;
             dimensions.push((part, beside));
         }
         let depth = Length::from_nm((bore.least() - groove.greatest()).nm() / 2);

@@ -70,7 +70,7 @@ fn width_between(
     inner: Dimension,
 ) -> Result<Dimension, GlandError> {
     const AGREE_NM: i64 = NM_PER_MM / 10;
-    super::geometry::require_order((D::Outer, outer), (D::Inner, inner), false)?;
+    super::geometry::require_order(D::Outer, outer, D::Inner, inner, false)?;
     let half = |length: Length| Length::from_nm(length.nm() / 2);
     let between = half(outer.nominal - inner.nominal);
     let Some(width) = spec.optional(D::Width)? else {

@@ -92,8 +92,7 @@ impl Point {
     }
 
     /// Works the figures out for a seat and a ring of inside diameter and section in millimetres.
-    pub(super) fn at(seat: &Seat, ring: (f64, f64), rule: Rule) -> Self {
-        let (id, section) = ring;
+    pub(super) fn at(seat: &Seat, id: f64, section: f64, rule: Rule) -> Self {
         let outside = id + 2.0 * section;
         let seated = seated_section(id, section, Place::of(seat), rule.law);
         let free = seated - seat.depth;
@@ -230,7 +229,7 @@ impl Figures {
             ring.section.nominal.mm() * state.ring,
         );
         let rule = Rule::of(state, SectionLaw::Nominal, ring.modulus());
-        Point::at(&geometry.seat(&mm), pair, rule)
+        Point::at(&geometry.seat(&mm), pair.0, pair.1, rule)
     }
 
     /// Works out the least, nominal and greatest value of every figure.
@@ -249,8 +248,18 @@ impl Figures {
             let (gland, pair) = mm.split_at(mm.len() - 2);
             let seat = geometry.seat(gland);
             let pair = (pair[0], pair[1]);
-            let low = Point::at(&seat, pair, Rule::of(state, SectionLaw::Least, modulus));
-            let high = Point::at(&seat, pair, Rule::of(state, SectionLaw::Greatest, modulus));
+            let low = Point::at(
+                &seat,
+                pair.0,
+                pair.1,
+                Rule::of(state, SectionLaw::Least, modulus),
+            );
+            let high = Point::at(
+                &seat,
+                pair.0,
+                pair.1,
+                Rule::of(state, SectionLaw::Greatest, modulus),
+            );
             for i in 0..COUNT {
                 least[i] = least[i].min(low.0[i]).min(high.0[i]);
                 greatest[i] = greatest[i].max(high.0[i]).max(low.0[i]);

@@ -236,22 +236,24 @@ pub(super) fn place_of(
 
 /// Requires one diameter to be larger than another, at the ends of their tolerances or (`at_nominal`) as stated.
 pub(super) fn require_order(
-    greater: (GlandDimension, Dimension),
-    lesser: (GlandDimension, Dimension),
+    greater: GlandDimension,
+    greater_value: Dimension,
+    lesser: GlandDimension,
+    lesser_value: Dimension,
     at_nominal: bool,
 ) -> Result<(), GlandError> {
     let (above, below) = if at_nominal {
-        (greater.1.nominal, lesser.1.nominal)
+        (greater_value.nominal, lesser_value.nominal)
     } else {
-        (greater.1.least(), lesser.1.greatest())
+        (greater_value.least(), lesser_value.greatest())
     };
     if above > below || (at_nominal && above == below) {
         return Ok(());
     }
     Err(GlandError::Order {
-        greater: greater.0,
+        greater,
         greater_value: above,
-        lesser: lesser.0,
+        lesser,
         lesser_value: below,
     })
 }

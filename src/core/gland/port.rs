@@ -28,7 +28,7 @@ impl PortGland {
         spec.still()?;
         let (neck, mouth) = (spec.needed(D::Neck)?, spec.needed(D::Mouth)?);
         let depth = spec.needed(D::Depth)?;
-        require_order((D::Mouth, mouth), (D::Neck, neck), false)?;
+        require_order(D::Mouth, mouth, D::Neck, neck, false)?;
         let degrees = spec.degrees().unwrap_or(USUAL_DEGREES);
         if !(5.0..=45.0).contains(&degrees) {
             return Err(GlandError::Angle {

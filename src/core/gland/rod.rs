@@ -27,11 +27,11 @@ impl RodGland {
     pub(super) fn new(spec: &GlandSpec) -> Result<Self, GlandError> {
         let (rod, groove) = (spec.needed(D::Rod)?, spec.needed(D::Groove)?);
         let width = spec.needed(D::Width)?;
-        require_order((D::Groove, groove), (D::Rod, rod), false)?;
+        require_order(D::Groove, groove, D::Rod, rod, false)?;
         let mut dimensions = vec![(D::Rod, rod), (D::Groove, groove), (D::Width, width)];
         if let Some(housing) = spec.optional(D::Housing)? {
-            require_order((D::Housing, housing), (D::Rod, rod), true)?;
-            require_order((D::Groove, groove), (D::Housing, housing), false)?;
+            require_order(D::Housing, housing, D::Rod, rod, true)?;
+            require_order(D::Groove, groove, D::Housing, housing, false)?;
             dimensions.push((D::Housing, housing));
         }
         let depth = Length::from_nm((groove.least() - rod.greatest()).nm() / 2);

@@ -408,7 +408,7 @@ mod tests {
                         mm.iter().map(|column| column[i] * state.gland).collect();
                     let pair = (ring[0][i] * state.ring, ring[1][i] * state.ring);
                     let rule = Rule::of(&state, SectionLaw::Between(share[i]), None);
-                    let point = Point::at(&geometry.seat(&settled), pair, rule);
+                    let point = Point::at(&geometry.seat(&settled), pair.0, pair.1, rule);
                     for figure in FIGURES {
                         let mut room = ZERO;
                         let found = seated.figure(figure, &mut room).map(|column| column[i]);

@@ -94,13 +94,14 @@ impl Neighbours {
         let near = if fitted == made {
             0.0
         } else {
-            nearness(self.sizes[fitted], self.sizes[made])
+            nearness(&self.sizes, fitted, made)
         };
         self.shares[fitted] * (NEAR_SHARE * near / total + 1.0 - NEAR_SHARE)
     }
 }
 
-fn nearness((x, y): (f64, f64), (d1, d2): (f64, f64)) -> f64 {
+fn nearness(sizes: &[(f64, f64)], fitted: usize, made: usize) -> f64 {
+    let ((x, y), (d1, d2)) = (sizes[fitted], sizes[made]);
     let id = (x - d1).abs() / (NEAR_ID.0 + NEAR_ID.1 * d1);
     let section = (y - d2).abs() / NEAR_SECTION_MM;
     if id > REACH || section > REACH {
@@ -122,7 +123,7 @@ fn belonging(fitted: usize, sizes: &[(f64, f64)], order: &[usize]) -> Vec<(usize
     let within = order[from..].iter().take_while(|at| sizes[**at].0 <= most);
     within
         .filter(|made| **made != fitted)
-        .map(|made| (*made, nearness(sizes[fitted], sizes[*made])))
+        .map(|made| (*made, nearness(sizes, fitted, *made)))
         .filter(|(_, near)| *near > 0.0)
         .collect()
 }

@@ -207,7 +207,7 @@ impl GlandEvidence {
     /// Returns the log density with which a designer who took a ring of these dimensions (mm) would have made this gland.
     pub fn log_suit(&self, d1: f64, d2: f64) -> f64 {
         let one = |&(duty, share): &(Duty, f64)| {
-            libm::log(share) + self.log_suit_in(&Bands::of(self.kind, duty, (d1, d2)), d1, d2)
+            libm::log(share) + self.log_suit_in(&Bands::of(self.kind, duty, d1, d2), d1, d2)
         };
         log_sum_exp(self.duties().iter().map(one))
     }
@@ -216,7 +216,7 @@ impl GlandEvidence {
     /// the doubt of the measurements and the tolerances of the ring. `None` where the gland does not say enough.
     pub(crate) fn seals(&self, ring: &Candidate) -> Option<f64> {
         let one = |&(duty, share): &(Duty, f64)| {
-            let bands = Bands::of(self.kind, duty, (ring.d1, ring.d2));
+            let bands = Bands::of(self.kind, duty, ring.d1, ring.d2);
             Some(share * self.seals_in(&bands, ring)?)
         };
         self.duties().iter().map(one).sum()

@@ -31,7 +31,7 @@ pub(super) struct FittedRing<'c> {
 
 impl<'c> FittedRing<'c> {
     pub(super) fn new(ring: &'c Candidate) -> Self {
-        let of = |(kind, duty)| Bands::of(kind, duty, (ring.d1, ring.d2));
+        let of = |(kind, duty)| Bands::of(kind, duty, ring.d1, ring.d2);
         Self {
             ring,
             bands: KINDS.map(of).into(),
@@ -43,17 +43,17 @@ impl UnmeasuredGlands {
     /// Thinks of the glands that a designer makes for a ring who keeps to the tables.
     pub(super) fn made_for(ring: &Candidate) -> Self {
         let of_kinds = KINDS.map(|(kind, duty)| {
-            let bands = Bands::of(kind, duty, (ring.d1, ring.d2));
+            let bands = Bands::of(kind, duty, ring.d1, ring.d2);
             let fits = if kind == GlandKind::Face {
                 bands.outside
             } else {
                 bands.inside
             };
-            let fill = at(bands.fill.preferred, 0.5);
+            let fill = at(bands.fill.preferred.0, bands.fill.preferred.1, 0.5);
             let mut glands = Vec::new();
             for table in bands.squeeze.tables {
-                for squeeze in SQUEEZES.map(|share| at(table, share)) {
-                    for fit in FITS.map(|share| at(fits.preferred, share)) {
+                for squeeze in SQUEEZES.map(|share| at(table.0, table.1, share)) {
+                    for fit in FITS.map(|share| at(fits.preferred.0, fits.preferred.1, share)) {
                         glands.push(gland(ring, kind, duty, [squeeze, fit, fill]));
                     }
                 }
@@ -88,7 +88,7 @@ impl UnmeasuredGlands {
     }
 }
 
-fn at((low, high): (f64, f64), share: f64) -> f64 {
+fn at(low: f64, high: f64, share: f64) -> f64 {
     low + share * (high - low)
 }
 

@@ -10,6 +10,7 @@ use super::svg::{FAMILY, escaped, number};
 use crate::core::caution::Caution;
 use crate::core::quantity::Length;
 use crate::render::visible;
+use crate::render::words::or_empty;
 use std::fmt::Write;
 
 /// Collects the body of a long page.
@@ -86,27 +87,33 @@ impl Web {
         }
     }
 
+    /// Adds a text between tags of a name; `class` may be empty.
+    fn tagged(&mut self, name: &str, class: &str, text: &str) {
+        let class = or_empty((!class.is_empty()).then(|| format!(" class=\"{class}\"")));
+        let _ = writeln!(self.body, "<{name}{class}>{}</{name}>", escaped(text));
+    }
+
     /// Adds a paragraph; an empty one is left out.
     pub fn text(&mut self, text: &str) {
         if !text.trim().is_empty() {
-            let _ = writeln!(self.body, "<p class=\"find\">{}</p>", escaped(text));
+            self.tagged("p", "find", text);
         }
     }
 
     /// Adds a bold line that leads what follows.
     pub fn lead(&mut self, text: &str) {
         let level = self.depth.max(1) + 1;
-        let _ = writeln!(self.body, "<h{level}>{}</h{level}>", escaped(text));
+        self.tagged(&format!("h{level}"), "", text);
     }
 
     /// Adds a framed line that says how a thing stands.
     pub fn status(&mut self, text: &str) {
-        let _ = writeln!(self.body, "<p class=\"status\">{}</p>", escaped(text));
+        self.tagged("p", "status", text);
     }
 
     /// Adds a caution.
     pub fn caution(&mut self, text: &str) {
-        let _ = writeln!(self.body, "<p class=\"caution\">{}</p>", escaped(text));
+        self.tagged("p", "caution", text);
     }
 
     /// Adds the cautions of a report but the standing one, which stands above and below the page.

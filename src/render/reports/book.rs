@@ -7,7 +7,7 @@ use crate::app::book_merge::{AsideLine, MergeReport};
 use crate::core::count;
 use crate::core::exchange::AsideReason;
 use crate::render::words::or_empty;
-use crate::render::{Cell, Column, Document, Report, Sheet, both, in_rows, on_page, sheet, table};
+use crate::render::{Cell, Column, Document, Report, both, in_rows, on_page, sheet, table};
 use crate::store::check::{CheckReport, TableState};
 use std::collections::BTreeMap;
 
@@ -93,12 +93,8 @@ impl Report for CheckReport {
             ));
         });
         page.rest(|page| {
-            page.table(table(&TABLES, &self.tables));
+            page.listed(&TABLES, &self.tables);
         });
-    }
-
-    fn sheet(&self) -> Option<Sheet> {
-        Some(sheet(&TABLES, &self.tables))
     }
 }
 
@@ -128,6 +124,7 @@ impl Report for ExportReport {
 
 impl Report for MergeReport {
     fn lay_out(&self, page: &mut Document) {
+        page.rows(sheet(&ASIDE, &self.set_aside));
         page.title(format!(
             "Book of {}, written {}",
             self.shop, self.written_at
@@ -141,14 +138,11 @@ impl Report for MergeReport {
              it counts; where units of yours decide, they stand.",
         );
     }
-
-    fn sheet(&self) -> Option<Sheet> {
-        Some(sheet(&ASIDE, &self.set_aside))
-    }
 }
 
 impl Report for SetAsideReport {
     fn lay_out(&self, page: &mut Document) {
+        page.rows(sheet(&ASIDE, &self.set_aside));
         page.title("Set aside when other books were merged");
         if self.set_aside.is_empty() {
             page.text("Nothing is set aside.");
@@ -159,10 +153,6 @@ impl Report for SetAsideReport {
             page.list(self.not_accepted.iter().map(NoteOfOthers::words));
             page.text(ACCEPT);
         }
-    }
-
-    fn sheet(&self) -> Option<Sheet> {
-        Some(sheet(&ASIDE, &self.set_aside))
     }
 }
 
@@ -230,13 +220,8 @@ fn aside(page: &mut Document, lines: &[AsideLine]) {
     }
     let refused = "Refused, as typing would refuse it; kept as it came, and counts nowhere";
     let told = |page: &mut Document, reason, title: &str| {
-        let words: Vec<String> = of(reason).map(aside_words).collect();
-        let told = !words.is_empty();
-        if told {
-            page.section(title);
-            page.list(words);
-        }
-        told
+        page.points(title, of(reason).map(aside_words));
+        of(reason).next().is_some()
     };
     if told(page, AsideReason::Refused, refused) {
         page.text(

@@ -5,12 +5,11 @@ use crate::app::decide::DecisionsReport;
 use crate::core::book::Decision;
 use crate::core::caution::Caution;
 use crate::render::words::{day, joined};
-use crate::render::{
-    Column, Document, Report, Sheet, both, in_rows, notice, on_page, sheet, table,
-};
+use crate::render::{Column, Document, Report, both, in_rows, notice, on_page, sheet, table};
 
 impl Report for DecisionsReport {
     fn lay_out(&self, page: &mut Document) {
+        page.rows(sheet(&DECISIONS, &self.decisions));
         page.title(format!("Decided for {}", self.model));
         page.cautions(&[Caution::Standing]);
         if self.decisions.is_empty() {
@@ -24,10 +23,6 @@ impl Report for DecisionsReport {
             page.text(place_words(line));
             page.list(points(line));
         }
-    }
-
-    fn sheet(&self) -> Option<Sheet> {
-        Some(sheet(&DECISIONS, &self.decisions))
     }
 }
 

@@ -7,8 +7,8 @@ use crate::app::gland_used::{GlandUsedReport, ListedSection, OriginalSection};
 use crate::core::gland::Verdict;
 use crate::core::quantity::Length;
 use crate::render::{
-    Cell, Column, DECISION, Document, Report, Sheet, both, fixed, in_rows, mm2, mm3, notice,
-    on_page, percent_of, sheet, table,
+    Cell, Column, DECISION, Document, Report, both, fixed, in_rows, mm2, mm3, notice, on_page,
+    percent_of, sheet, table,
 };
 
 impl Report for GlandFitReport {
@@ -30,7 +30,7 @@ impl Report for GlandFitReport {
             page.list(told.chain(more));
         });
         page.rest(|page| {
-            page.table(table(&RINGS, &self.candidates));
+            page.listed(&RINGS, &self.candidates);
             page.text(format!(
                 "{} listed rings were tried under the rule set {:?}. Best first: by verdict, then by \"passes\", \
                     then by how far the figures lie from their limits, then by how many standards list the ring. \
@@ -45,10 +45,6 @@ impl Report for GlandFitReport {
         });
         page.text("Next: gland check with the same flags and --ring, for the figures of one ring.");
         page.cautions(&self.warnings.cautions);
-    }
-
-    fn sheet(&self) -> Option<Sheet> {
-        Some(sheet(&RINGS, &self.candidates))
     }
 }
 
@@ -65,16 +61,11 @@ impl GlandFitReport {
                 .map(|row| format!("{}: {}", row.codes.join(" = "), why(row).join("; ")))
                 .collect()
         };
-        let marginal = lines(Verdict::Marginal, |row| &row.marginal);
-        if !marginal.is_empty() {
-            page.section("Why marginal");
-            page.list(marginal);
-        }
-        let rejected = lines(Verdict::Reject, |row| &row.reasons);
-        if !rejected.is_empty() {
-            page.section("Why rejected");
-            page.list(rejected);
-        }
+        page.points(
+            "Why marginal",
+            lines(Verdict::Marginal, |row| &row.marginal),
+        );
+        page.points("Why rejected", lines(Verdict::Reject, |row| &row.reasons));
     }
 }
 
@@ -112,6 +103,8 @@ const RINGS: [Column<FitRow>; 18] = [
 
 impl Report for GlandCutReport {
     fn lay_out(&self, page: &mut Document) {
+        let notices = self.dimensions.iter().map(|_| notice(self.own_notice()));
+        page.rows(sheet(&DIMENSIONS, &self.dimensions).and("notice", notices));
         let ring = &self.check.ring;
         let name = ring
             .codes
@@ -140,11 +133,6 @@ impl Report for GlandCutReport {
             ));
         });
         page.cautions(&warnings.cautions);
-    }
-
-    fn sheet(&self) -> Option<Sheet> {
-        let notices = self.dimensions.iter().map(|_| notice(self.own_notice()));
-        Some(sheet(&DIMENSIONS, &self.dimensions).and("notice", notices))
     }
 }
 
@@ -248,14 +236,10 @@ impl Report for GlandUsedReport {
         if self.listed.is_empty() {
             page.text("None: no listed section lies between this height and a sensible squeeze.");
         }
-        page.table(table(&LISTED, &self.listed));
+        page.listed(&LISTED, &self.listed);
         page.section("Before you rely on it");
         page.list(self.warnings.points.iter().cloned());
         page.cautions(&self.warnings.cautions);
-    }
-
-    fn sheet(&self) -> Option<Sheet> {
-        Some(sheet(&LISTED, &self.listed))
     }
 }
 

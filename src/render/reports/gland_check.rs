@@ -5,11 +5,15 @@ use crate::app::gland_check::{GlandCheckReport, StateShown};
 use crate::core::gland::{Bounds, Check, Outside, Verdict};
 use crate::render::words::{joined, ring_size};
 use crate::render::{
-    Cell, Column, Document, Report, Sheet, both, fixed, in_rows, on_page, percent_of, sheet, table,
+    Cell, Column, Document, Report, both, fixed, in_rows, on_page, percent_of, sheet, table,
 };
 
 impl Report for GlandCheckReport {
     fn lay_out(&self, page: &mut Document) {
+        page.rows(sheet(
+            &check_columns(),
+            &self.checks.iter().collect::<Vec<_>>(),
+        ));
         page.title(format!("{}: {}", verdict_word(self.verdict), self.title()));
         page.text(self.reasons());
         let shown: Vec<&Check> = self
@@ -41,10 +45,7 @@ impl Report for GlandCheckReport {
             }
             self.tell_chances(page);
             self.tell_back_up(page);
-            if !self.warnings.points.is_empty() {
-                page.section("Before you rely on it");
-                page.list(self.warnings.points.iter().cloned());
-            }
+            page.points("Before you rely on it", self.warnings.points.iter().cloned());
         });
         page.reasons(|page| {
             page.section("Sources");
@@ -52,13 +53,6 @@ impl Report for GlandCheckReport {
             page.list(self.laws.iter().map(|law| (*law).to_owned()));
         });
         page.cautions(&self.warnings.cautions);
-    }
-
-    fn sheet(&self) -> Option<Sheet> {
-        Some(sheet(
-            &check_columns(),
-            &self.checks.iter().collect::<Vec<_>>(),
-        ))
     }
 }
 

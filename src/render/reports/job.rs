@@ -8,11 +8,12 @@ use crate::core::job::{
 };
 use crate::render::words::{day, or_dash};
 use crate::render::{
-    Column, DECISION, Document, LISTING, Report, Sheet, both, in_rows, on_page, sheet, table,
+    Column, DECISION, Document, LISTING, Report, both, in_rows, on_page, sheet, table,
 };
 
 impl Report for JobShown {
     fn lay_out(&self, page: &mut Document) {
+        page.rows(sheet(&entries(), &self.all_entries()));
         let state = &self.state;
         page.title(format!(
             "Job {}: {} {}, {}",
@@ -42,10 +43,6 @@ impl Report for JobShown {
         } else {
             LISTING
         });
-    }
-
-    fn sheet(&self) -> Option<Sheet> {
-        Some(sheet(&entries(), &self.all_entries()))
     }
 }
 
@@ -341,11 +338,7 @@ fn line_words(line: &JobLine) -> &'static str {
 impl Report for JobList {
     fn lay_out(&self, page: &mut Document) {
         page.title(format!("Jobs: {}", self.jobs.len()));
-        page.table(table(&JOBS, &self.jobs));
-    }
-
-    fn sheet(&self) -> Option<Sheet> {
-        Some(sheet(&JOBS, &self.jobs))
+        page.listed(&JOBS, &self.jobs);
     }
 }
 

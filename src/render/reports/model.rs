@@ -6,12 +6,17 @@ use crate::app::model_list::{ModelLine, ModelList};
 use crate::app::model_show::{ModelPart, ModelShown};
 use crate::core::book::PartsUnit;
 use crate::core::provenance::with_shops;
-use crate::render::{
-    Column, Document, LISTING, Report, Sheet, both, in_rows, on_page, sheet, table,
-};
+use crate::render::{Column, Document, LISTING, Report, both, in_rows, on_page, sheet, table};
 
 impl Report for NotFound {
     fn lay_out(&self, page: &mut Document) {
+        let columns: [Column<(&Self, &String)>; 3] = [
+            in_rows("not_found", |(report, _)| report.what.into()),
+            in_rows("asked", |(report, _)| (&report.asked).into()),
+            in_rows("near", |(_, near)| (*near).into()),
+        ];
+        let rows: Vec<_> = self.near.iter().map(|near| (self, near)).collect();
+        page.rows(sheet(&columns, &rows));
         page.text(if self.ambiguous {
             format!(
                 "{:?} names more than one {}: write the one you mean.",
@@ -31,16 +36,6 @@ impl Report for NotFound {
         });
         page.list(self.near.iter().cloned());
     }
-
-    fn sheet(&self) -> Option<Sheet> {
-        let columns: [Column<(&Self, &String)>; 3] = [
-            in_rows("not_found", |(report, _)| report.what.into()),
-            in_rows("asked", |(report, _)| (&report.asked).into()),
-            in_rows("near", |(_, near)| (*near).into()),
-        ];
-        let rows: Vec<_> = self.near.iter().map(|near| (self, near)).collect();
-        Some(sheet(&columns, &rows))
-    }
 }
 
 impl Report for ModelList {
@@ -48,11 +43,7 @@ impl Report for ModelList {
         if self.models.is_empty() {
             page.text("No models yet: add a note with `ringwright note add FILE`.");
         }
-        page.table(table(&MODELS, &self.models));
-    }
-
-    fn sheet(&self) -> Option<Sheet> {
-        Some(sheet(&MODELS, &self.models))
+        page.listed(&MODELS, &self.models);
     }
 }
 
@@ -69,6 +60,7 @@ const MODELS: [Column<ModelLine>; 6] = [
 
 impl Report for ModelShown {
     fn lay_out(&self, page: &mut Document) {
+        page.rows(sheet(&PARTS, &self.parts));
         page.title(format!("Model {}", self.model));
         page.table(table(&UNITS, &self.units));
         page.list(self.warnings.iter().cloned());
@@ -100,10 +92,6 @@ impl Report for ModelShown {
         }
         page.cautions(&self.cautions);
         page.fits(LISTING);
-    }
-
-    fn sheet(&self) -> Option<Sheet> {
-        Some(sheet(&PARTS, &self.parts))
     }
 }
 

@@ -17,6 +17,8 @@ use crate::store::Acceptance;
 
 impl Report for NoteCheck {
     fn lay_out(&self, page: &mut Document) {
+        let rows = self.diagnostics.iter().map(|fault| (self, fault));
+        page.rows(sheet(&fault_columns(), &rows.collect::<Vec<_>>()));
         page.title(format!("Note {}", self.place));
         page.text(self.unit_words());
         page.table(table(&PARTS, &self.parts));
@@ -32,11 +34,6 @@ impl Report for NoteCheck {
         });
         page.list(faults);
         page.text(self.verdict_words());
-    }
-
-    fn sheet(&self) -> Option<Sheet> {
-        let rows = self.diagnostics.iter().map(|fault| (self, fault));
-        Some(sheet(&fault_columns(), &rows.collect::<Vec<_>>()))
     }
 }
 
@@ -129,11 +126,7 @@ impl Report for NoteList {
         if self.notes.is_empty() {
             page.text("No notes yet: add one with `ringwright note add FILE`.");
         }
-        page.table(table(&NOTES, &self.notes));
-    }
-
-    fn sheet(&self) -> Option<Sheet> {
-        Some(sheet(&NOTES, &self.notes))
+        page.listed(&NOTES, &self.notes);
     }
 }
 
@@ -190,6 +183,29 @@ impl Report for NoteShown {
 
 impl Report for NotesAdded {
     fn lay_out(&self, page: &mut Document) {
+        let columns: [Column<(&NoteAdded, &RingNamed)>; 14] = [
+            in_rows("file", |(note, _)| (&note.place).into()),
+            in_rows("outcome", |(note, _)| note.outcome.words().into()),
+            in_rows("model", |(note, _)| (&note.model).into()),
+            in_rows("unit", |(note, _)| (&note.unit).into()),
+            in_rows("date", |(note, _)| note.date.into()),
+            in_rows("order", |(_, ring)| ring.order.into()),
+            in_rows("section", |(_, ring)| (&ring.section).into()),
+            in_rows("position", |(_, ring)| (&ring.position).into()),
+            in_rows("code", |(_, ring)| ring.codes.first().into()),
+            in_rows("id_mm", |(_, ring)| ring.id.into()),
+            in_rows("cs_mm", |(_, ring)| ring.cross_section.into()),
+            in_rows("probability", |(_, ring)| ring.probability.into()),
+            in_rows("advice", |(_, ring)| (&ring.advice).into()),
+            in_rows("notice", |(note, _)| {
+                notice(note.dangers.iter().map(|danger| point_words(note, danger)))
+            }),
+        ];
+        let rows = self.notes.iter();
+        let rows: Vec<_> = rows
+            .flat_map(|note| note.rings.iter().map(move |ring| (note, ring)))
+            .collect();
+        page.rows(sheet(&columns, &rows));
         match self.notes.as_slice() {
             [note] => add_note(page, note),
             notes => {
@@ -213,32 +229,6 @@ impl Report for NotesAdded {
         if let Some(last) = self.notes.last() {
             page.next(&format!("parts {:?}", last.model));
         }
-    }
-
-    fn sheet(&self) -> Option<Sheet> {
-        let columns: [Column<(&NoteAdded, &RingNamed)>; 14] = [
-            in_rows("file", |(note, _)| (&note.place).into()),
-            in_rows("outcome", |(note, _)| note.outcome.words().into()),
-            in_rows("model", |(note, _)| (&note.model).into()),
-            in_rows("unit", |(note, _)| (&note.unit).into()),
-            in_rows("date", |(note, _)| note.date.into()),
-            in_rows("order", |(_, ring)| ring.order.into()),
-            in_rows("section", |(_, ring)| (&ring.section).into()),
-            in_rows("position", |(_, ring)| (&ring.position).into()),
-            in_rows("code", |(_, ring)| ring.codes.first().into()),
-            in_rows("id_mm", |(_, ring)| ring.id.into()),
-            in_rows("cs_mm", |(_, ring)| ring.cross_section.into()),
-            in_rows("probability", |(_, ring)| ring.probability.into()),
-            in_rows("advice", |(_, ring)| (&ring.advice).into()),
-            in_rows("notice", |(note, _)| {
-                notice(note.dangers.iter().map(|danger| point_words(note, danger)))
-            }),
-        ];
-        let rows = self.notes.iter();
-        let rows: Vec<_> = rows
-            .flat_map(|note| note.rings.iter().map(move |ring| (note, ring)))
-            .collect();
-        Some(sheet(&columns, &rows))
     }
 }
 

@@ -19,11 +19,7 @@ use std::time::Duration;
 impl Report for SuppliersReport {
     fn lay_out(&self, page: &mut Document) {
         page.title("Suppliers");
-        page.table(table(&SUPPLIERS, &self.suppliers));
-    }
-
-    fn sheet(&self) -> Option<Sheet> {
-        Some(sheet(&SUPPLIERS, &self.suppliers))
+        page.listed(&SUPPLIERS, &self.suppliers);
     }
 }
 
@@ -74,11 +70,7 @@ impl Report for TiesReport {
             ),
             None => "Offers tied to places".to_owned(),
         });
-        page.table(table(&TIES, &self.ties));
-    }
-
-    fn sheet(&self) -> Option<Sheet> {
-        Some(sheet(&TIES, &self.ties))
+        page.listed(&TIES, &self.ties);
     }
 }
 
@@ -93,6 +85,9 @@ const TIES: [Column<OfferTie>; 6] = [
 
 impl Report for FindReport {
     fn lay_out(&self, page: &mut Document) {
+        let offers = self.offers.iter().map(Found::Offer);
+        let rows: Vec<_> = offers.chain(self.parts.iter().map(Found::Part)).collect();
+        page.rows(sheet(&found_columns(), &rows));
         page.title(match self.offers.len() {
             0 if self.parts.is_empty() => format!("Nothing found for {}", self.asked),
             0 => format!("No offer found for {}", self.asked),
@@ -118,12 +113,6 @@ impl Report for FindReport {
             page.table(table(&PARTS, &self.parts));
         }
         page.cautions(&self.cautions);
-    }
-
-    fn sheet(&self) -> Option<Sheet> {
-        let offers = self.offers.iter().map(Found::Offer);
-        let rows: Vec<_> = offers.chain(self.parts.iter().map(Found::Part)).collect();
-        Some(sheet(&found_columns(), &rows))
     }
 }
 

@@ -12,8 +12,7 @@ use crate::core::note::PartKind;
 use crate::core::provenance::{from_words, with_shops};
 use crate::render::words::{joined, ring_size};
 use crate::render::{
-    Cell, Column, Document, Report, Sheet, Table, in_rows, notice, on_page, percent_of, sheet,
-    table,
+    Cell, Column, Document, Report, Table, in_rows, notice, on_page, percent_of, sheet, table,
 };
 
 /// Lines of the screen besides a line a part.
@@ -27,6 +26,7 @@ pub(in crate::render) const ACTIONS: [(PartAction, &str); 3] = [
 
 impl Report for PartsReport {
     fn lay_out(&self, page: &mut Document) {
+        page.rows(sheet(&LINES, &self.list.lines));
         let list = &self.list;
         let build = units(list.build);
         page.title(format!("Parts list of {}, for {build}", list.model));
@@ -50,10 +50,6 @@ impl Report for PartsReport {
         });
         page.cautions(&self.cautions);
         page.next(&format!("order {:?}", list.model.to_string()));
-    }
-
-    fn sheet(&self) -> Option<Sheet> {
-        Some(sheet(&LINES, &self.list.lines))
     }
 }
 

@@ -6,8 +6,8 @@ use crate::core::book::worth;
 use crate::core::identification::{Estimate, Fact, Moulded};
 use crate::render::words::{joined, or_empty, ring_size};
 use crate::render::{
-    Cell, Column, Document, Report, Sheet, Table, fixed, in_rows, inch3, mm2, on_page, percent_of,
-    sheet, table,
+    Cell, Column, Document, Report, Table, fixed, in_rows, inch3, mm2, on_page, percent_of, sheet,
+    table,
 };
 
 /// Candidates that a page shows.
@@ -17,6 +17,7 @@ const NEXT_SHOWN: usize = 4;
 
 impl Report for RingAnswer {
     fn lay_out(&self, page: &mut Document) {
+        page.rows(sheet(&CANDIDATES, &self.candidates));
         page.title(headline(self));
         page.list(self.warnings.points.iter().cloned());
         page.in_short(|page| {
@@ -47,10 +48,6 @@ impl Report for RingAnswer {
             page.table(reading_table(self));
         });
         page.cautions(&self.warnings.cautions);
-    }
-
-    fn sheet(&self) -> Option<Sheet> {
-        Some(sheet(&CANDIDATES, &self.candidates))
     }
 }
 

@@ -2,23 +2,17 @@
 
 use crate::app::ring_known::{BiasAndSpread, LearnedDone, LearnedLine, LearnedReport};
 use crate::core::count::counted;
-use crate::render::{
-    Cell, Column, Document, Report, Sheet, both, fixed, in_rows, on_page, sheet, table,
-};
+use crate::render::{Cell, Column, Document, Report, both, fixed, in_rows, on_page};
 
 impl Report for LearnedReport {
     fn lay_out(&self, page: &mut Document) {
         page.title(headline(self));
-        page.table(table(&LEARNED, &self.instruments));
+        page.listed(&LEARNED, &self.instruments);
         if !self.instruments.is_empty() {
             page.text(
                 "Millimetres: bias (below 0: reads small) ± what is left of doubt from ring to ring; then the scatter of one repetition. \"now\" is used from now on by the command ring, for this person.",
             );
         }
-    }
-
-    fn sheet(&self) -> Option<Sheet> {
-        Some(sheet(&LEARNED, &self.instruments))
     }
 }
 

@@ -6,12 +6,15 @@ use crate::core::scan::{
     ScaleSource,
 };
 use crate::render::{
-    Cell, Column, Document, Report, Sheet, both, fixed, in_rows, mm2, mm3, notice, on_page,
-    percent_of, sheet, table,
+    Cell, Column, Document, Report, both, fixed, in_rows, mm2, mm3, notice, on_page, percent_of,
+    sheet, table,
 };
 
 impl Report for ScanReport {
     fn lay_out(&self, page: &mut Document) {
+        let pages = (1..).zip(&self.pages);
+        let all: Vec<Row<'_>> = pages.flat_map(|(page, scan)| rows(page, scan)).collect();
+        page.rows(sheet(&columns(), &all));
         page.title(headline(self));
         page.list(next_steps(self));
         for (at, scan) in self.pages.iter().enumerate() {
@@ -29,12 +32,6 @@ impl Report for ScanReport {
         }
         page.text(NOT_TRIED);
         page.cautions(&self.cautions);
-    }
-
-    fn sheet(&self) -> Option<Sheet> {
-        let pages = (1..).zip(&self.pages);
-        let rows: Vec<Row<'_>> = pages.flat_map(|(page, scan)| rows(page, scan)).collect();
-        Some(sheet(&columns(), &rows))
     }
 }
 

@@ -3,7 +3,7 @@
 use crate::app::seal::{MaterialReport, PolymerShown, SealCareReport, ShelfLifeShown};
 use crate::core::elastomer::{LubricantRule, LubricantVerdict, Rating};
 use crate::render::{
-    Cell, Column, DECISION, Document, Report, Sheet, both, in_rows, notice, on_page, sheet, table,
+    Cell, Column, DECISION, Document, Report, both, in_rows, notice, on_page, table,
 };
 
 impl Report for MaterialReport {
@@ -36,15 +36,11 @@ impl Report for MaterialReport {
         });
         page.rest(|page| {
             page.section("Every polymer in this duty");
-            page.table(table(&POLYMERS, &self.polymers));
+            page.listed(&POLYMERS, &self.polymers);
         });
         further(page, &self.warnings.points);
         page.cautions(&self.warnings.cautions);
         page.fits(DECISION);
-    }
-
-    fn sheet(&self) -> Option<Sheet> {
-        Some(sheet(&POLYMERS, &self.polymers))
     }
 }
 
@@ -112,14 +108,10 @@ impl Report for SealCareReport {
         page.brief(self.warnings.points.iter().take(FIRST).cloned());
         lubricants(page, &self.lubricants);
         page.section("Shelf life of loose rings, by two systems (never mix them)");
-        page.table(table(&SHELF_LIVES, &self.shelf_lives));
+        page.listed(&SHELF_LIVES, &self.shelf_lives);
         further(page, &self.warnings.points);
         page.cautions(&self.warnings.cautions);
         page.fits(DECISION);
-    }
-
-    fn sheet(&self) -> Option<Sheet> {
-        Some(sheet(&SHELF_LIVES, &self.shelf_lives))
     }
 }
 

@@ -55,6 +55,16 @@ pub(super) fn in_unit(
 
 impl Report for JudgedSetting {
     fn lay_out(&self, page: &mut Document) {
+        let stops = self.setting.stops.iter().map(|stop| {
+            let mut row = vec![Cell::Empty; 7];
+            (row[0], row[5], row[6]) = ("stop".into(), "STOP".into(), (&stop.words).into());
+            row
+        });
+        let checks = sheet(&CHECKS, &self.setting.checks);
+        page.rows(Sheet {
+            rows: stops.chain(checks.rows).collect(),
+            ..checks
+        });
         setting_blocks(&self.setting, page, 1);
         if let Some(from) = &self.from_record {
             page.text(format!(
@@ -68,19 +78,6 @@ impl Report for JudgedSetting {
         }
         page.cautions(&self.cautions);
         page.fits(DECISION);
-    }
-
-    fn sheet(&self) -> Option<Sheet> {
-        let stops = self.setting.stops.iter().map(|stop| {
-            let mut row = vec![Cell::Empty; 7];
-            (row[0], row[5], row[6]) = ("stop".into(), "STOP".into(), (&stop.words).into());
-            row
-        });
-        let checks = sheet(&CHECKS, &self.setting.checks);
-        Some(Sheet {
-            rows: stops.chain(checks.rows).collect(),
-            ..checks
-        })
     }
 }
 
@@ -335,13 +332,9 @@ fn own_unit(gauge: &Gauge, bar: f64) -> Cell {
 impl Report for LimitsReport {
     fn lay_out(&self, page: &mut Document) {
         page.title(format!("Limits of a setting: {}", self.set));
-        page.table(table(&LIMITS, &self.rows));
+        page.listed(&LIMITS, &self.rows);
         page.text("To have your own: write them with --format csv to setting_limits.csv in the data folder (or any \
             file, for --limits) and edit the rows; your row outranks the shipped one.");
-    }
-
-    fn sheet(&self) -> Option<Sheet> {
-        Some(sheet(&LIMITS, &self.rows))
     }
 }
 

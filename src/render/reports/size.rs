@@ -5,8 +5,7 @@ use crate::app::size::{NearRing, OpenRow, OpenTable, SizeMatch, SizeReport};
 use crate::core::quantity::Length;
 use crate::render::words::or_dash;
 use crate::render::{
-    Cell, Column, Document, Report, Sheet, Table, both, fixed, in_rows, inch3, mm2, on_page, sheet,
-    table,
+    Cell, Column, Document, Report, Table, both, fixed, in_rows, inch3, mm2, on_page, sheet, table,
 };
 
 const MATCHES: [Column<SizeMatch>; 8] = [
@@ -50,6 +49,7 @@ const LISTED: [Column<OpenRow>; 12] = [
 
 impl Report for SizeReport {
     fn lay_out(&self, page: &mut Document) {
+        page.rows(sheet(&MATCHES, &self.matches));
         page.title(format!("Ring {}", self.typed));
         for found in &self.matches {
             page.section(found.code.clone());
@@ -62,10 +62,6 @@ impl Report for SizeReport {
             page.text("\"near\" means an inside diameter within 3 % and a section within 4 %.");
         }
         page.cautions(&self.cautions);
-    }
-
-    fn sheet(&self) -> Option<Sheet> {
-        Some(sheet(&MATCHES, &self.matches))
     }
 }
 
@@ -132,10 +128,6 @@ fn signed(length: Length) -> String {
 impl Report for OpenTable {
     fn lay_out(&self, page: &mut Document) {
         page.title("Listed ring sizes");
-        page.table(table(&LISTED, &self.sizes));
-    }
-
-    fn sheet(&self) -> Option<Sheet> {
-        Some(sheet(&LISTED, &self.sizes))
+        page.listed(&LISTED, &self.sizes);
     }
 }

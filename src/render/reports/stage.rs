@@ -9,14 +9,13 @@ use crate::core::quantity::Spoken;
 use crate::core::stage::{NextSetting, Preload, PreloadVerdict};
 use crate::render::words::{joined, or_dash};
 use crate::render::{
-    Cell, Column, DECISION, Document, Report, Sheet, Table, both, fixed, in_rows, on_page, sheet,
-    table,
+    Cell, Column, DECISION, Document, Report, Table, both, fixed, in_rows, on_page,
 };
 
 impl Report for SpringReport {
     fn lay_out(&self, page: &mut Document) {
         page.title(headline(self));
-        page.table(table(&RATES, &self.rates));
+        page.listed(&RATES, &self.rates);
         if let Some(solid) = self.solid_mm {
             page.text(format!("Coil bind at {} mm.", fixed(solid, 1)));
         }
@@ -26,10 +25,6 @@ impl Report for SpringReport {
         });
         page.cautions(&self.cautions);
         page.fits(DECISION);
-    }
-
-    fn sheet(&self) -> Option<Sheet> {
-        Some(sheet(&RATES, &self.rates))
     }
 }
 

@@ -8,9 +8,7 @@ use crate::core::book::LotLife;
 use crate::core::elastomer::ShelfLifeSystem;
 use crate::core::provenance::with_shops;
 use crate::render::words::or_empty;
-use crate::render::{
-    Cell, Column, Document, Report, Sheet, both, in_rows, notice, on_page, sheet, table,
-};
+use crate::render::{Cell, Column, Document, Report, both, in_rows, notice, on_page, sheet, table};
 
 /// A lot on the shelf.
 const LOTS: [Column<StockLine>; 10] = [
@@ -50,22 +48,19 @@ fn by(system: ShelfLifeSystem) -> String {
 
 impl Report for StockAdded {
     fn lay_out(&self, page: &mut Document) {
-        page.text(format!(
-            "{} of {} put into bin {}: {} there now.",
-            self.quantity, self.part, self.bin, self.on_hand
-        ));
-        page.list(self.warnings.iter().cloned());
-        page.cautions(&self.cautions);
-    }
-
-    fn sheet(&self) -> Option<Sheet> {
         let columns: [Column<Self>; 4] = [
             in_rows("part", |added| (&added.part).into()),
             in_rows("bin", |added| (&added.bin).into()),
             in_rows("quantity", |added| added.quantity.into()),
             in_rows("on_hand", |added| added.on_hand.into()),
         ];
-        Some(sheet(&columns, [self]))
+        page.rows(sheet(&columns, [self]));
+        page.text(format!(
+            "{} of {} put into bin {}: {} there now.",
+            self.quantity, self.part, self.bin, self.on_hand
+        ));
+        page.list(self.warnings.iter().cloned());
+        page.cautions(&self.cautions);
     }
 }
 
@@ -74,19 +69,20 @@ impl Report for StockReport {
         if self.lots.is_empty() {
             page.text("None on the shelf: `ringwright stock add` puts it there.");
         } else {
-            page.table(table(&LOTS, &self.lots));
+            page.listed(&LOTS, &self.lots);
             page.text(by(self.system));
         }
         page.cautions(&self.cautions);
-    }
-
-    fn sheet(&self) -> Option<Sheet> {
-        Some(sheet(&LOTS, &self.lots))
     }
 }
 
 impl Report for StockTaken {
     fn lay_out(&self, page: &mut Document) {
+        let lots = sheet(&LOTS, self.taken.iter().map(|part| &part.lot));
+        page.rows(lots.and(
+            "quantity",
+            self.taken.iter().map(|part| part.quantity.into()),
+        ));
         if self.short > 0 {
             let mut words = format!(
                 "The shelf is short of {} of {}; nothing was taken.",
@@ -119,18 +115,20 @@ impl Report for StockTaken {
         }
         page.cautions(&self.cautions);
     }
-
-    fn sheet(&self) -> Option<Sheet> {
-        let lots = sheet(&LOTS, self.taken.iter().map(|part| &part.lot));
-        Some(lots.and(
-            "quantity",
-            self.taken.iter().map(|part| part.quantity.into()),
-        ))
-    }
 }
 
 impl Report for Kit {
     fn lay_out(&self, page: &mut Document) {
+        let rows: Vec<KitRow<'_>> = self
+            .lines
+            .iter()
+            .flat_map(|line| {
+                let none = line.from.is_empty().then_some(None);
+                let parts = line.from.iter().map(Some).chain(none);
+                parts.map(move |part| KitRow { line, part })
+            })
+            .collect();
+        page.rows(sheet(&kit_rows(), &rows));
         page.title(format!("Bag for {}, unit {}", self.model, self.unit));
         page.table(table(&KIT, &self.lines));
         let open: Vec<String> = self.lines.iter().filter_map(lacking).collect();
@@ -147,19 +145,6 @@ impl Report for Kit {
             page.text(by(self.system));
         });
         page.cautions(&self.cautions);
-    }
-
-    fn sheet(&self) -> Option<Sheet> {
-        let rows: Vec<KitRow<'_>> = self
-            .lines
-            .iter()
-            .flat_map(|line| {
-                let none = line.from.is_empty().then_some(None);
-                let parts = line.from.iter().map(Some).chain(none);
-                parts.map(move |part| KitRow { line, part })
-            })
-            .collect();
-        Some(sheet(&kit_rows(), &rows))
     }
 }
 

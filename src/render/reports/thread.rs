@@ -6,7 +6,7 @@ use crate::core::gland::PortThread;
 use crate::core::thread::{Rival, RivalSign, ThreadSide};
 use crate::render::words::or_empty;
 use crate::render::{
-    Cell, Column, Document, Report, Sheet, Table, fixed, in_rows, notice, percent_of, sheet,
+    Cell, Column, Document, Report, Table, fixed, in_rows, notice, percent_of, sheet,
 };
 
 /// What is shown on a screen before the rest.
@@ -16,30 +16,6 @@ const INCH_MM: f64 = 25.4;
 
 impl Report for ThreadReport {
     fn lay_out(&self, page: &mut Document) {
-        page.title(headline(self));
-        page.in_short(|page| {
-            page.table(table(self, THREADS_IN_SHORT));
-            page.text(rivals_in_short(&self.rivals));
-        });
-        page.rest(|page| {
-            page.table(table(self, self.threads.len()));
-            page.list(self.rivals.iter().map(rival_words));
-        });
-        let port = self.threads.first().and_then(|line| line.port);
-        page.text(self.threads.first().map_or_else(String::new, use_words));
-        page.text(port.map_or_else(String::new, port_words));
-        page.text(self.next.map_or("", |next| next_words(next, self.side)));
-        page.reasons(|page| {
-            page.list(self.threads.iter().map(source_words));
-            page.text(
-                "Diameters are expected within ISO 965-1 grade 6, some hundredths worn; a pitch by gauge within 1 %. Formulas and \
-                 wear: memory.",
-            );
-        });
-        page.cautions(&self.cautions);
-    }
-
-    fn sheet(&self) -> Option<Sheet> {
         let columns: [Column<(&ThreadLine, ThreadSide)>; 16] = [
             in_rows("thread", |(line, _)| (&line.thread.size).into()),
             in_rows("pitch_mm", |(line, _)| Cell::rounded(line.pitch_mm, 4)),
@@ -83,7 +59,28 @@ impl Report for ThreadReport {
         ];
         let side = self.side.unwrap_or(ThreadSide::Male);
         let rows: Vec<_> = self.threads.iter().map(|line| (line, side)).collect();
-        Some(sheet(&columns, &rows))
+        page.rows(sheet(&columns, &rows));
+        page.title(headline(self));
+        page.in_short(|page| {
+            page.table(table(self, THREADS_IN_SHORT));
+            page.text(rivals_in_short(&self.rivals));
+        });
+        page.rest(|page| {
+            page.table(table(self, self.threads.len()));
+            page.list(self.rivals.iter().map(rival_words));
+        });
+        let port = self.threads.first().and_then(|line| line.port);
+        page.text(self.threads.first().map_or_else(String::new, use_words));
+        page.text(port.map_or_else(String::new, port_words));
+        page.text(self.next.map_or("", |next| next_words(next, self.side)));
+        page.reasons(|page| {
+            page.list(self.threads.iter().map(source_words));
+            page.text(
+                "Diameters are expected within ISO 965-1 grade 6, some hundredths worn; a pitch by gauge within 1 %. Formulas and \
+                 wear: memory.",
+            );
+        });
+        page.cautions(&self.cautions);
     }
 }
 

@@ -10,30 +10,6 @@ use crate::render::{Cell, Column, Document, Report, Sheet, notice, on_page, tabl
 
 impl Report for UsesReport {
     fn lay_out(&self, page: &mut Document) {
-        page.title(format!("Part {}", self.typed));
-        if self.parts.len() > 1 {
-            page.caution("This name means more than one part: every one is shown.");
-        }
-        for part in &self.parts {
-            show(page, part);
-        }
-        if !self.unread.is_empty() {
-            page.section("Statements that cannot be compared");
-            page.text("A part in them cannot be read; they may concern this part.");
-            page.list(self.unread.iter().map(|one| {
-                let grade = one.grade.words();
-                format!(
-                    "{} by {}: {grade}; {}",
-                    one.part,
-                    one.stand_in,
-                    said_words(one)
-                )
-            }));
-        }
-        page.cautions(&self.cautions);
-    }
-
-    fn sheet(&self) -> Option<Sheet> {
         let mut rows = Vec::new();
         for part in &self.parts {
             for one in &part.used {
@@ -73,7 +49,7 @@ impl Report for UsesReport {
                 ]);
             }
         }
-        Some(Sheet {
+        page.rows(Sheet {
             header: vec![
                 "part",
                 "relation",
@@ -85,7 +61,28 @@ impl Report for UsesReport {
                 "notice",
             ],
             rows,
-        })
+        });
+        page.title(format!("Part {}", self.typed));
+        if self.parts.len() > 1 {
+            page.caution("This name means more than one part: every one is shown.");
+        }
+        for part in &self.parts {
+            show(page, part);
+        }
+        if !self.unread.is_empty() {
+            page.section("Statements that cannot be compared");
+            page.text("A part in them cannot be read; they may concern this part.");
+            page.list(self.unread.iter().map(|one| {
+                let grade = one.grade.words();
+                format!(
+                    "{} by {}: {grade}; {}",
+                    one.part,
+                    one.stand_in,
+                    said_words(one)
+                )
+            }));
+        }
+        page.cautions(&self.cautions);
     }
 }
 

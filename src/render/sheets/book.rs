@@ -123,9 +123,8 @@ fn part_row(line: &PartLine, frame: &Frame) -> Vec<String> {
 
 fn one_note(web: &mut Web, note: &BookNote) {
     let header = &note.note.header;
-    let day = header
-        .date
-        .map_or_else(|| "a day not written down".to_owned(), |d| d.to_string());
+    let day = header.date.map(|day| day.to_string());
+    let day = day.as_deref().unwrap_or("a day not written down");
     web.lead(&with_shops(
         &format!("Teardown of {day}"),
         note.from_shop.as_slice(),
@@ -195,22 +194,12 @@ fn entry_row(entry: &Entry) -> Vec<String> {
     if entry.quantity > 1 {
         part = format!("{part} ×{}", entry.quantity);
     }
-    let mut read: Vec<String> = entry
-        .scan
-        .iter()
-        .map(|ring| format!("scan {ring}"))
-        .collect();
-    let readings = entry
-        .readings
-        .iter()
-        .map(|reading| format!("{} {}", reading.measurand.word(), reading.typed));
-    read.extend(readings);
-    read.extend(
-        entry
-            .dimensions
-            .iter()
-            .map(|d| format!("{} {}", d.name.word(), d.typed)),
-    );
+    let scans = entry.scan.iter().map(|ring| format!("scan {ring}"));
+    let readings = entry.readings.iter();
+    let readings = readings.map(|one| format!("{} {}", one.measurand.word(), one.typed));
+    let lengths = entry.dimensions.iter();
+    let lengths = lengths.map(|one| format!("{} {}", one.name.word(), one.typed));
+    let read: Vec<String> = scans.chain(readings).chain(lengths).collect();
     let said = |name: &str, text: Option<&str>| text.map(|text| format!("{name} {text}"));
     let single = [
         said("tool", entry.tool.as_deref()),

@@ -158,14 +158,12 @@ impl Section {
     /// Says what the letters of the drawing stand for (t and b as in ISO 3601-2), with tolerances.
     pub(super) fn words(&self, report: &GlandCheckReport, frame: &Frame) -> Vec<String> {
         let inches = frame.unit == LengthUnit::In;
-        let number = |mm: f64| {
-            if inches {
-                fixed(mm / MM_PER_INCH, 4)
-            } else {
-                fixed(mm, 3)
-            }
+        let (unit, per, places) = if inches {
+            ("in", MM_PER_INCH, 4)
+        } else {
+            ("mm", 1.0, 3)
         };
-        let unit = if inches { "in" } else { "mm" };
+        let number = |mm: f64| fixed(mm / per, places);
         let range = |name: &str, bounds: Bounds| {
             let (least, most) = (number(bounds.min), number(bounds.max));
             let nominal = number(bounds.nominal);
@@ -378,8 +376,5 @@ pub(super) fn dimension_words(dimension: Dimension, frame: &Frame) -> String {
     let mm = format!("{}{} mm", mm3(dimension.nominal), tolerance(&mm3));
     let inch4 = |length: Length| fixed(length.inch(), 4);
     let inch = format!("{}{} in", inch3(dimension.nominal), tolerance(&inch4));
-    match frame.unit {
-        LengthUnit::In => format!("{inch} ({mm})"),
-        _ => format!("{mm} ({inch})"),
-    }
+    frame.both(&mm, &inch)
 }

@@ -8,6 +8,7 @@ use crate::core::note::LengthName;
 use crate::core::quantity::Length;
 use crate::render::number::fixed;
 use crate::render::page::{Anchor, Flow, Frame, Grid, GridCell, Pages, Point, SMALL, Type, points};
+use crate::render::words::or_empty;
 
 /// A part that is smaller is drawn once more, larger.
 const SMALL_PART_MM: f64 = 40.0;
@@ -146,7 +147,7 @@ fn views(flow: &mut Flow, report: &MakeReport, scale: PrinterScale) {
 
 /// Writes a length beside its line in the drawing.
 fn drawn_words(frame: &Frame, length: &MadeLength) -> String {
-    let size = Length::from_mm(length.mm).map_or_else(String::new, |mm| frame.length(mm));
+    let size = or_empty(Length::from_mm(length.mm).map(|mm| frame.length(mm)));
     let sign = match length.name {
         LengthName::Od | LengthName::Id | LengthName::Hole => "ø ",
         LengthName::Edge => "edge ø ",
@@ -169,16 +170,14 @@ fn lengths(flow: &mut Flow, report: &MakeReport) {
         "tolerance",
     ]);
     for length in &report.part.lengths {
-        let size =
-            Length::from_mm(length.mm).map_or_else(String::new, |mm| flow.frame().length(mm));
+        let size = or_empty(Length::from_mm(length.mm).map(|mm| flow.frame().length(mm)));
         let agree = format!("{} of {}", length.agree, length.measured);
         grid.row([
             GridCell::new(long_word(length.name)),
-            if length.decided {
-                GridCell::bold(size)
-            } else {
-                GridCell::bold(format!("{size} NOT DECIDED"))
-            },
+            GridCell::bold(format!(
+                "{size}{}",
+                if length.decided { "" } else { " NOT DECIDED" }
+            )),
             GridCell::new(format!("±{} mm", fixed(length.known_to_mm, 2))),
             GridCell::new(agree),
             GridCell::new(length.tolerance.map_or_else(
@@ -212,26 +211,25 @@ fn recorded(flow: &mut Flow, report: &MakeReport) {
     flow.heading("As the units recorded it: lengths, material, edges and finish");
     let mut grid = Grid::new(&["unit", "lengths", "material", "faces, side, marks, remarks"]);
     for unit in &report.part.recorded {
-        let or_none = |text: &str| {
+        let known = [&unit.lengths, &unit.material, &unit.surface];
+        let known = known.map(|text| {
             if text.is_empty() {
-                "–".to_owned()
+                "–"
             } else {
-                text.to_owned()
+                text.as_str()
             }
-        };
-        grid.row([
-            GridCell::new(unit.unit.clone()),
-            GridCell::new(or_none(&unit.lengths)),
-            GridCell::new(or_none(&unit.material)),
-            GridCell::new(or_none(&unit.surface)),
-        ]);
+        });
+        grid.row(
+            [unit.unit.as_str()]
+                .into_iter()
+                .chain(known)
+                .map(GridCell::new),
+        );
     }
     flow.grid(&grid);
-    let asked = |ask: MadeAsk| report.part.asks.contains(&ask);
-    if asked(MadeAsk::Edges) {
-        flow.text("Edges: ____________________________");
-    }
-    if asked(MadeAsk::Finish) {
-        flow.text("Finish: ____________________________");
+    for (ask, name) in [(MadeAsk::Edges, "Edges"), (MadeAsk::Finish, "Finish")] {
+        if report.part.asks.contains(&ask) {
+            flow.text(&format!("{name}: ____________________________"));
+        }
     }
 }

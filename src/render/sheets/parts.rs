@@ -7,6 +7,7 @@ use crate::app::parts_list::{PartsReport, Reader};
 use crate::core::book::{PartAction, PartLine};
 use crate::core::count::counted;
 use crate::core::provenance::from_words;
+use crate::core::quantity::Length;
 use crate::render::fixed;
 use crate::render::page::{Flow, Frame, Grid, GridCell, NO_BREAK, Pages, Picture};
 use crate::render::reports::order::not_proved;
@@ -143,12 +144,9 @@ fn lines(
     }
     let mut grid = Grid::new(&heads);
     for line in report.list.lines_to(action) {
-        let disc = line.size.section.filter(|_| line.size.id.is_some());
         let mut row = vec![
             GridCell::new(line.number.to_string()),
-            disc.map_or_else(GridCell::default, |section| {
-                GridCell::picture(Picture::Disc(scale.points(section.mm())))
-            }),
+            disc(line.size.section.filter(|_| line.size.id.is_some()), scale),
             GridCell::new(words::place_words(line)),
             GridCell::new(line.quantity.to_string()),
             GridCell::new(line.quantity_total.to_string()),
@@ -171,6 +169,12 @@ fn lines(
         grid.row(row);
     }
     grid
+}
+
+/// Draws the section of a ring in true size, where there is one.
+pub(super) fn disc(section: Option<Length>, scale: PrinterScale) -> GridCell {
+    let disc = section.map(|section| Picture::Disc(scale.points(section.mm())));
+    disc.map_or_else(GridCell::default, GridCell::picture)
 }
 
 fn size(line: &PartLine, flow: &Flow) -> GridCell {
