@@ -225,10 +225,17 @@ impl<'s, const N: usize> SeatedRings<'s, N> {
                 100.0 * (free.section[i] - seats.depth[i]) / free.section[i]
             })),
             Figure::FillPct => {
-                const SHARE: f64 = 100.0 * PI * PI / 4.0;
+                const QUARTER: f64 = PI * PI / 4.0;
+                // Where the factor of a hundred stands decides the last bit, and that of a single ring is printed.
+                let (hundred, share) = if N == 1 {
+                    (100.0, QUARTER)
+                } else {
+                    (1.0, 100.0 * PI * PI / 4.0)
+                };
                 Some(each(room, |i| {
                     let section = free.section[i];
-                    SHARE * section * section * (free.id[i] + section) / seats.volume[i]
+                    let volume = share * section * section * (free.id[i] + section);
+                    hundred * volume / seats.volume[i]
                 }))
             }
             Figure::OpenSideMm => Some(each(room, |i| self.squeeze[i] - self.shift(i))),
