@@ -256,7 +256,7 @@ impl GlandEvidence {
         self.inside.or(self.centre.map(by_centre))
     }
 
-    fn log_suit_in(&self, bands: &Bands, d1: f64, d2: f64) -> f64 {
+    pub(super) fn log_suit_in(&self, bands: &Bands, d1: f64, d2: f64) -> f64 {
         let inside = self.inside_of(d2);
         let seated = match inside {
             Some(inside) if inside.value > d1 => constant_volume_inside(d1, d2, inside.value),

@@ -25,7 +25,7 @@ pub(super) struct UnmeasuredGlands {
 
 /// Holds a ring that may be fitted into them, with the bands that hold for it in each kind.
 pub(super) struct FittedRing<'c> {
-    ring: &'c Candidate,
+    pub(super) ring: &'c Candidate,
     bands: Vec<Bands>,
 }
 
@@ -65,14 +65,21 @@ impl UnmeasuredGlands {
         }
     }
 
-    /// Lists one groove of each kind that is usually made for a ring, as a person measures it.
-    pub(super) fn typical(ring: &Candidate) -> Vec<GlandEvidence> {
-        let mut all = Self::made_for(ring);
-        let middle = |glands: &mut Vec<GlandEvidence>| {
+    /// Keeps one groove of each kind that is usually made for the ring, as a person measures it.
+    pub(super) fn typical(mut self) -> Self {
+        for glands in &mut self.of_kinds {
             let at = glands.len() / 2;
-            glands.swap_remove(at).read_by_hand()
-        };
-        all.of_kinds.iter_mut().map(middle).collect()
+            *glands = vec![glands.swap_remove(at).read_by_hand()];
+        }
+        self
+    }
+
+    /// Returns for each of them the log density with which it was made for a ring.
+    pub(super) fn log_suits(&self, fitted: &FittedRing<'_>) -> Vec<f64> {
+        let (d1, d2) = (fitted.ring.d1, fitted.ring.d2);
+        let each = self.of_kinds.iter().zip(&fitted.bands);
+        each.flat_map(|(glands, bands)| glands.iter().map(|gland| gland.log_suit_in(bands, d1, d2)))
+            .collect()
     }
 
     /// Returns the chance that a ring seals in one of them.
