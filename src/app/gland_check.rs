@@ -153,7 +153,7 @@ pub fn check_ring(
     ring: GlandRing,
 ) -> Result<GlandCheckReport, QuestionError> {
     let geometry = question.geometry()?;
-    let geometry = &*geometry;
+    let geometry = &geometry;
     if ring.id.least() <= Length::ZERO || ring.section.least() <= Length::ZERO {
         return Err(QuestionError::NoRing);
     }

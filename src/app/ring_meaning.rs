@@ -110,7 +110,7 @@ const RIVAL: f64 = 0.05;
 pub(super) fn rivals_differ(spec: &GlandSpec, found: &Identification) -> Option<String> {
     let question = GlandQuestion::new(spec.clone());
     let geometry = question.geometry().ok()?;
-    let service = question.service(geometry.as_ref(), None, None).ok()?;
+    let service = question.service(&geometry, None, None).ok()?;
     let table = SizeTable::shipped();
     let rivals = found.ranked.iter().filter(|r| r.probability >= RIVAL);
     let judged: Vec<(String, f64, Verdict)> = rivals

@@ -16,7 +16,6 @@ pub(super) struct Corner {
 /// Says how a corner is rounded.
 #[derive(Debug, Clone, Copy)]
 pub(super) enum Edge {
-    /// Sharp.
     Sharp,
     /// A fillet of this radius in the corner of the groove takes room away.
     Fillet(f64),

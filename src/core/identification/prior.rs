@@ -43,12 +43,8 @@ pub struct MadePrior {
     pub confidence: Confidence,
 }
 
-static MADE: LazyLock<Vec<MadePrior>> = LazyLock::new(|| {
-    shipped_rows(
-        "identification/priors.csv",
-        include_str!("../../../data/identification/priors.csv"),
-    )
-});
+static MADE: LazyLock<Vec<MadePrior>> =
+    LazyLock::new(|| shipped_rows!("identification/priors.csv"));
 
 /// Lists the countries of the shipped table.
 pub fn countries() -> Vec<&'static str> {

@@ -106,7 +106,6 @@ pub enum CoilEnds {
 /// Holds the shape of a spring as measured.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize)]
 pub struct SpringShape {
-    /// Wire.
     #[serde(rename = "wire_mm", serialize_with = "as_mm")]
     pub wire: Length,
     /// Standard uncertainty of the wire; a micrometer reads to about 0.005 mm.
