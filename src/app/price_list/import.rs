@@ -333,14 +333,9 @@ pub(super) struct SavedMapping {
 }
 
 fn known_list(place: &BookPlace, name: &str) -> Result<KnownList, StoreError> {
-    let mut book = match Book::open_to_read(place) {
-        Ok(book) => book,
-        Err(StoreError::NoBook { .. }) => return Ok(KnownList::default()),
-        Err(error) => return Err(error),
-    };
-    book.read(|book| {
+    let known = Book::read_at(place, |book| {
         let Some(supplier) = book.supplier(name)? else {
-            return Ok(KnownList::default());
+            return Ok::<_, StoreError>(KnownList::default());
         };
         let lists = book.price_lists()?;
         let ours = lists
@@ -358,7 +353,8 @@ fn known_list(place: &BookPlace, name: &str) -> Result<KnownList, StoreError> {
                 .map(|(map, heads)| SavedMapping { map, heads }),
             price_date: ours.map(|list| list.price_date),
         })
-    })
+    })?;
+    Ok(known.unwrap_or_default())
 }
 
 /// About so many bytes of a file are one row.

@@ -40,7 +40,7 @@ impl<'g> SealCheck<'g> {
         'g: 'm,
     {
         let glands = members.filter_map(|member| {
-            let spec = member.part.entry.gland.as_ref()?;
+            let spec = member.entry.gland.as_ref()?;
             Some(UnitGland {
                 unit: member.unit,
                 spec,

@@ -52,9 +52,11 @@ const SUPPLIERS: [Column<SupplierShown>; 8] = [
         of_list(s, |list| list.currency.clone())
     }),
     both("tax", "tax", |s| of_list(s, |list| list.tax.clone())),
-    both("carriage", "carriage", |s| money(s.carriage)),
-    both("minimum", "minimum", |s| money(s.minimum)),
-    both("carriage free from", "free_above", |s| money(s.free_above)),
+    both("carriage", "carriage", |s| money(s.terms.carriage)),
+    both("minimum", "minimum", |s| money(s.terms.minimum)),
+    both("carriage free from", "free_above", |s| {
+        money(s.terms.free_above)
+    }),
 ];
 
 impl Report for TiesReport {

@@ -71,17 +71,18 @@ fn scanned_rings(web: &mut Web, model: &BookModel, line: &PartLine) {
     let place = line.place();
     let pictures = model.units.iter().flat_map(|unit| {
         let of_note = |note: &'_ BookNote| {
-            let is_here = |removal: u32| {
+            let shown = |ring: &RingPicture| {
                 let mut entries = note.note.entries.iter();
-                entries.any(|entry| entry.order == removal && entry.place() == place)
+                let is_here =
+                    |entry: &&Entry| entry.order == ring.removal && entry.place() == place;
+                let scan = entries.find(is_here)?.scan.as_ref()?;
+                Some(TrueSize::Photograph {
+                    jpeg: ring.jpeg.clone(),
+                    width: ring.width,
+                    words: format!("unit {}: {scan}", unit.serial),
+                })
             };
-            let rings = note.rings.iter().filter(|ring| is_here(ring.removal));
-            let shown = |ring: &RingPicture| TrueSize::Photograph {
-                jpeg: ring.jpeg.clone(),
-                width: ring.width,
-                words: format!("unit {}: {}", unit.serial, ring.ring),
-            };
-            rings.map(shown).collect::<Vec<_>>()
+            note.rings.iter().filter_map(shown).collect::<Vec<_>>()
         };
         unit.notes.iter().flat_map(of_note)
     });
