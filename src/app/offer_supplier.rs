@@ -61,7 +61,7 @@ pub fn suppliers(place: &BookPlace) -> Result<SuppliersReport, StoreError> {
 }
 
 /// Says what an order at a supplier costs beside the goods; what is not given stays.
-#[derive(Debug, Clone, Copy, Default)]
+#[derive(Debug, Clone, Copy, Default, PartialEq)]
 pub struct GivenTerms {
     /// What an order costs beside the goods.
     pub carriage: Option<Money>,

@@ -17,6 +17,7 @@ mod spreadsheet;
 mod text;
 mod visible;
 
+use crate::core::word::words;
 pub use column::{Column, both, in_rows, on_page, sheet, table};
 pub use diagnostics::{counted, marked_lines};
 pub use document::{Behind, Block, DECISION, Depth, Document, Head, LISTING, Table};
@@ -41,6 +42,13 @@ pub enum Form {
     /// Markdown.
     Md,
 }
+
+words!(Form {
+    Table => "table",
+    Json => "json",
+    Csv => "csv",
+    Md => "md",
+});
 
 /// Gives a report its page and its rows; its JSON comes from serde.
 pub trait Report: serde::Serialize {
