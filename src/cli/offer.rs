@@ -7,13 +7,13 @@ use super::read_by::{InUnit, read_by, reads};
 use super::{Answer, CliError, Outcome, Settings};
 use crate::app::file::read_text;
 use crate::app::offer_find::{FindQuestion, find_many, find_offers, list_offers};
-use crate::app::offer_supplier::{GivenTerms, set_supplier_terms, suppliers};
+use crate::app::offer_supplier::{set_supplier_terms, suppliers};
 use crate::app::offer_tie::{TieQuestion, tie_offer, ties};
 use crate::app::price_list::{ImportQuestion, import_offers};
 use crate::core::job::PersonName;
 use crate::core::quantity::{Currency, Date, Length, Money, Typed, parse_date, parse_money};
 use crate::render::{Form, FoundRows, visible};
-use crate::store::RingWindow;
+use crate::store::{RingWindow, Terms};
 use clap::{Args, Subcommand, ValueEnum};
 use std::path::PathBuf;
 
@@ -318,13 +318,13 @@ fn find_all(file: &std::path::Path, most: u32, settings: &Settings) -> Result<Ou
 
 fn supplier(args: &SupplierArgs, settings: &Settings) -> Result<Outcome, CliError> {
     let place = settings.book()?;
-    let given = GivenTerms {
+    let given = Terms {
         carriage: args.carriage,
         minimum: args.minimum,
         free_above: args.free_above,
     };
     let report = match &args.name {
-        Some(name) if given != GivenTerms::default() => set_supplier_terms(&place, name, given)?,
+        Some(name) if given != Terms::default() => set_supplier_terms(&place, name, given)?,
         _ => suppliers(&place)?,
     };
     settings.answer(&report, Answer::of(!report.suppliers.is_empty()))

@@ -8,7 +8,7 @@ use super::read_by::{InUnit, read_by};
 use super::sheet_out::SheetOut;
 use super::{Answer, CliError, Outcome, Settings};
 use crate::app::label_set::{LabelQuestion, labels};
-use crate::core::book::{Label, LabelKind};
+use crate::core::book::{Label, LabelKind, LifeRule};
 use crate::core::elastomer::ShelfLifeSystem;
 use crate::core::quantity::Length;
 use crate::render::sheets::{self, LabelLayout};
@@ -74,7 +74,10 @@ pub(super) fn run(args: &LabelsArgs, settings: &Settings) -> Result<Outcome, Cli
         lines: args.lines.iter().cloned().map(Into::into).collect(),
         serial: args.serial.clone().map(Into::into),
         day: look.date(),
-        shelf: (ShelfLifeSystem::Sae, this_quarter()),
+        shelf_life: LifeRule {
+            system: ShelfLifeSystem::Sae,
+            now: this_quarter(),
+        },
     };
     let set = settings.found(labels(&settings.book()?, &question)?)?;
     if set.labels.is_empty() {

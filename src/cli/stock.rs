@@ -10,6 +10,7 @@ use crate::app::shelf::stock_list;
 use crate::app::shelf::{TakeQuestion, stock_take};
 use crate::app::stock_add::{NewLot, StockError, WantedPart, stock_add};
 use crate::app::stock_kit::{KitQuestion, stock_kit};
+use crate::core::book::LifeRule;
 use crate::core::elastomer::{Polymer, Quarter, ShelfLifeSystem};
 use crate::core::quantity::{Hardness, Typed, parse_hardness};
 use crate::core::sizes::RingTextError;
@@ -109,6 +110,15 @@ struct RuleArg {
     rule: ShelfLifeSystem,
 }
 
+impl RuleArg {
+    fn now(&self) -> LifeRule {
+        LifeRule {
+            system: self.rule,
+            now: this_quarter(),
+        }
+    }
+}
+
 #[derive(Debug, Args)]
 struct KitArgs {
     /// The model; its maker may be left out
@@ -161,8 +171,7 @@ pub(super) fn run(args: &StockArgs, settings: &Settings) -> Result<Outcome, CliE
         StockTask::List(args) => {
             let part = args.which.read(settings)?;
             let key = part.as_ref().map(|part| &part.key);
-            let now = this_quarter();
-            let report = stock_list(&settings.book()?, key, args.rule.rule, now)?;
+            let report = stock_list(&settings.book()?, key, args.rule.now())?;
             settings.answer(&report, Answer::of(!report.lots.is_empty()))
         }
         StockTask::Kit(args) => kit(args, settings),
@@ -192,8 +201,7 @@ fn take(args: &TakeArgs, settings: &Settings) -> Result<Outcome, CliError> {
         quantity: args.quantity,
         bin: args.bin.clone().map(Into::into),
         reason: args.reason.clone(),
-        system: args.rule.rule,
-        now: this_quarter(),
+        rule: args.rule.now(),
         taken_at: now(),
     };
     let report = stock_take(&settings.book()?, &question)?;
@@ -205,8 +213,7 @@ fn kit(args: &KitArgs, settings: &Settings) -> Result<Outcome, CliError> {
         parts: args.rules.question(&args.model),
         unit: args.serial.clone().into(),
         take: args.take,
-        system: args.rule.rule,
-        now: this_quarter(),
+        rule: args.rule.now(),
         made_at: now(),
     };
     let kit = settings.found(stock_kit(&settings.book()?, &question)?)?;

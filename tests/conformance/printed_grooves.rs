@@ -126,7 +126,7 @@ fn judged(kind: &str, place: &str) -> (usize, Vec<String>) {
             }
             let gland = geometry(&spec(groove, place, (id_mm, od_mm))).expect("a gland");
             let service = Service {
-                geometry: &*gland,
+                geometry: &gland,
                 duty: if kind == "moving" {
                     Duty::Moving
                 } else {
@@ -212,7 +212,7 @@ fn checks_of_width(width_mm: f64) -> Vec<(String, Verdict)> {
     };
     let gland = geometry(&spec(&groove, "piston", (id, 0.0))).expect("a gland");
     let service = Service {
-        geometry: &*gland,
+        geometry: &gland,
         duty: Duty::Static,
         pressure: None,
         conditions: Conditions::default(),

@@ -47,7 +47,7 @@ fn standing(row: &Row) -> Standing {
         .unwrap_or_else(|faults| panic!("{}: {faults:?}", row.gland));
     let gland = geometry(&spec).expect("a gland");
     let service = Service {
-        geometry: &*gland,
+        geometry: &gland,
         duty: Duty::from_word(&row.duty).expect("a duty"),
         pressure: None,
         conditions: Conditions::default(),
