@@ -34,7 +34,7 @@ enum SheetCommand {
     Gland(Box<GlandSheetArgs>),
     Parts(PartsSheetArgs),
     Assembly(AssemblyArgs),
-    Labels(LabelsArgs),
+    Labels(Box<LabelsArgs>),
     Make(MakeSheetArgs),
     ReadLabel(ReadArgs),
     Release(ReleaseSheetArgs),

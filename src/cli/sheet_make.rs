@@ -28,7 +28,7 @@ pub(super) fn run(args: &MakeSheetArgs, settings: &Settings) -> Result<Outcome, 
     let found = part_to_make(&settings.book()?, &args.model, &args.line);
     let report = settings.found(found.map_err(|error| match error {
         MakeError::NoLine(error) => error.into(),
-        other => CliError::input(visible(&other.to_string())),
+        other @ MakeError::OtherForm { .. } => CliError::input(visible(&other.to_string())),
     })?)?;
     let look = &args.out.look;
     let line = &report.line;
