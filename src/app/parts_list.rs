@@ -11,6 +11,7 @@ use crate::core::gear::GearKind;
 use crate::core::identification::Prior;
 use crate::core::note::PartKind;
 use crate::core::quantity::{Hardness, Pressure, PressureUnit};
+use crate::core::word::words;
 use crate::store::{Book, BookPlace, StoreError};
 use serde::Serialize;
 
@@ -23,6 +24,11 @@ pub enum Reader {
     /// Who rebuilds it: everything.
     Shop,
 }
+
+words!(Reader {
+    Owner => "owner",
+    Shop => "shop",
+});
 
 /// Says which parts list is asked for.
 #[derive(Debug, Clone)]

@@ -1,9 +1,7 @@
 //! `ring --batch`: streams a CSV table of readings and writes a CSV table of odds.
 
-use super::context::Settings;
-use super::error::CliError;
-use super::outcome::{Answer, Outcome};
 use super::progress::Progress;
+use super::{Answer, CliError, Outcome, Settings};
 use crate::app::identify::RingNamer;
 use crate::app::ring_stream::{BatchCount, BatchSettings, StreamError, stream};
 use crate::core::caution::Caution;

@@ -1,7 +1,6 @@
 //! `ring --of`: a ring named with what the book knows of its model.
 
-use super::context::Settings;
-use super::error::CliError;
+use super::{CliError, Settings};
 use crate::app::find_model::{Found, NotFound};
 use crate::app::identify::{RingAnswer, RingNamer, RingQuestion};
 use crate::app::model_rings::ModelRings;
