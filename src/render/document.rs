@@ -213,13 +213,14 @@ impl Document {
 
     /// Adds what stands on a screen for more that stands behind the answer.
     pub fn in_short(&mut self, write: impl FnOnce(&mut Self)) -> &mut Self {
-        self.blocks.push(Block::InShort(inner(write)));
+        let blocks = self.inner(write);
+        self.blocks.push(Block::InShort(blocks));
         self
     }
 
     /// Adds what stands on a screen where there is room; what comes last is left out first.
     pub fn if_room(&mut self, write: impl FnOnce(&mut Self)) -> &mut Self {
-        let mut blocks = inner(write);
+        let mut blocks = self.inner(write);
         drop_last_headings(&mut blocks);
         self.blocks.push(Block::IfRoom(blocks));
         self
@@ -248,8 +249,16 @@ impl Document {
         })
     }
 
+    /// Writes blocks that stand in another; rows are those of the report, wherever they are listed.
+    fn inner(&mut self, write: impl FnOnce(&mut Self)) -> Vec<Block> {
+        let mut page = Self::new();
+        write(&mut page);
+        self.rows = page.rows.or(self.rows.take());
+        page.blocks
+    }
+
     fn behind(&mut self, behind: Behind, write: impl FnOnce(&mut Self)) -> &mut Self {
-        let blocks = inner(write);
+        let blocks = self.inner(write);
         if !blocks.is_empty() {
             self.blocks.push(Block::Behind(behind, blocks));
         }
@@ -353,13 +362,6 @@ fn leave_out_last(blocks: &mut Vec<Block>) -> bool {
     };
     drop_last_headings(blocks);
     true
-}
-
-/// Writes blocks that stand in another.
-fn inner(write: impl FnOnce(&mut Document)) -> Vec<Block> {
-    let mut page = Document::new();
-    write(&mut page);
-    page.blocks
 }
 
 /// A heading does not stand alone.
