@@ -48,11 +48,9 @@ impl Report for GlandFitReport {
     }
 }
 
-/// So many rings are shown on a screen.
 const SHOWN: usize = 5;
 
 impl GlandFitReport {
-    /// Says why rings are marginal or rejected.
     fn explain(&self, page: &mut Document) {
         let lines = |verdict: Verdict, why: fn(&FitRow) -> &[String]| -> Vec<String> {
             self.candidates

@@ -76,7 +76,6 @@ fn chance_words(ring: &RingChance) -> String {
     format!("{} ({})", ring.code(), percent_of(ring.probability))
 }
 
-/// Names a fact.
 fn fact_words(fact: Fact) -> &'static str {
     match fact {
         Fact::Readings => "the readings of the first unit",

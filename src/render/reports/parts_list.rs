@@ -53,7 +53,6 @@ impl Report for PartsReport {
     }
 }
 
-/// Counts units.
 pub(in crate::render) fn units(count: impl Into<u64>) -> String {
     match count.into() {
         1 => "1 unit".to_owned(),

@@ -45,7 +45,6 @@ impl PartsReport {
         });
     }
 
-    /// Says what stands behind the list.
     fn behind(&self) -> Vec<String> {
         let list = &self.list;
         let disputed = list.lines.iter();
@@ -66,7 +65,6 @@ impl PartsReport {
     }
 }
 
-/// Lists the lines that are bought.
 pub(super) fn bought(list: &PartsList) -> impl Iterator<Item = &PartLine> {
     let lines = list.lines.iter();
     lines.filter(|line| line.action != PartAction::Keep)

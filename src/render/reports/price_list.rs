@@ -34,7 +34,6 @@ impl Report for ImportReport {
     }
 }
 
-/// What became of the rows.
 fn counted(report: &ImportReport) -> Vec<String> {
     let n = &report.described;
     let mut lines = vec![format!(
@@ -113,7 +112,6 @@ fn left_out_words(why: LeftOutWhy) -> &'static str {
     }
 }
 
-/// What of the file was not read.
 fn not_read(report: &ImportReport) -> Vec<String> {
     let mut lines = Vec::new();
     for (why, count) in &report.passed_over {

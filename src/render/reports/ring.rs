@@ -10,9 +10,7 @@ use crate::render::{
     table,
 };
 
-/// Candidates that a page shows.
 const SHOWN: usize = 8;
-/// Next readings that a page shows.
 const NEXT_SHOWN: usize = 4;
 
 impl Report for RingAnswer {
@@ -111,7 +109,6 @@ pub(in crate::render) fn fits(sigma: f64) -> &'static str {
     }
 }
 
-/// So many rings are shown on a screen.
 const SHORT: usize = 5;
 
 /// A row of the table of rings: a candidate, or what the other rings come to.
@@ -155,7 +152,6 @@ fn odds_rows(answer: &RingAnswer, most: usize) -> Vec<OddsRow<'_>> {
     shown.map(OddsRow::Ring).chain([rest, unlisted]).collect()
 }
 
-/// The likeliest rings with their odds.
 fn short_table(answer: &RingAnswer) -> Table {
     let mut rows = odds_rows(answer, SHORT);
     rows.retain(|row| matches!(row, OddsRow::Ring(_)) || row.share() > LEAST_REST);

@@ -140,20 +140,18 @@ pub(super) fn lubricants(page: &mut Document, rules: &[&LubricantRule]) {
     });
     page.rest(|page| {
         page.section("Lubricant");
-        page.table(table(&lubricant_columns(), rules));
+        page.table(table(&LUBRICANTS, rules.iter().copied()));
     });
 }
 
 /// The classes of lubricant with their verdict.
-fn lubricant_columns<'r>() -> [Column<&'r LubricantRule>; 3] {
-    [
-        on_page("class", |rule| (&rule.name).into()),
-        on_page("", |rule| lubricant_word(rule.verdict).into()),
-        on_page("why", |rule| {
-            format!("{} ({})", rule.reason, rule.confidence).into()
-        }),
-    ]
-}
+const LUBRICANTS: [Column<LubricantRule>; 3] = [
+    on_page("class", |rule| (&rule.name).into()),
+    on_page("", |rule| lubricant_word(rule.verdict).into()),
+    on_page("why", |rule| {
+        format!("{} ({})", rule.reason, rule.confidence).into()
+    }),
+];
 
 fn lubricant_word(verdict: LubricantVerdict) -> &'static str {
     match verdict {

@@ -10,7 +10,6 @@ use crate::core::provenance::with_shops;
 use crate::render::words::or_empty;
 use crate::render::{Cell, Column, Document, Report, both, in_rows, notice, on_page, sheet, table};
 
-/// A lot on the shelf.
 const LOTS: [Column<StockLine>; 10] = [
     both("bin", "bin", |lot| (&lot.bin).into()),
     both("part", "part", |lot| (&lot.part).into()),

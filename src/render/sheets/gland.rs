@@ -34,7 +34,7 @@ pub fn gland(report: &GlandCheckReport, spec: &GlandSpec, frame: Frame) -> Pages
     dimensions(&mut flow, report, spec);
     if !report.warnings.points.is_empty() {
         flow.heading("Before you rely on it");
-        flow.list(report.warnings.points.iter().map(String::as_str));
+        flow.list(&report.warnings.points);
     }
     if let Some(back_up) = &report.back_up {
         flow.heading("Back-up rings");

@@ -11,15 +11,13 @@ use crate::render::page::{
 use crate::render::reports::ring as words;
 use crate::render::{Document, fixed, mm2, percent_of};
 
-/// Rivals whose outlines are drawn.
 const RIVALS: usize = 4;
-/// Candidates that the table lists.
 const LISTED: usize = 8;
 
 /// Lays out the identification sheet.
 pub fn identification(answer: &RingAnswer, frame: Frame, scale: PrinterScale) -> Pages {
     let mut flow = Flow::new(frame);
-    flow.list(answer.warnings.points.iter().map(String::as_str));
+    flow.list(&answer.warnings.points);
     flow.cautions(&answer.warnings.cautions);
     flow.heading("Readings as they count");
     let mut readings = Document::new();

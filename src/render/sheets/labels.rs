@@ -275,10 +275,7 @@ fn margins(page: &mut Drawing, frame: &Frame, layout: LabelLayout, number: usize
 }
 
 fn head_words(frame: &Frame, layout: LabelLayout, number: usize, count: usize) -> String {
-    let book = frame
-        .book
-        .as_ref()
-        .map_or_else(String::new, |book| format!(" · book {book}"));
+    let book = frame.of_book();
     format!(
         "{} · {}{book} · {} · {} · page {number} of {count} · labels {} × {} mm, margins {} left and {} mm top",
         frame.kind,
