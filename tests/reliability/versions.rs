@@ -1,7 +1,8 @@
 //! Books of every earlier version, made from the dated schema files: they come whole to the newest version, and a crash inside
 //! a step leaves the old book.
 
-use crate::workshop::{Workshop, furnish};
+use super::furnished;
+use crate::program::Workshop;
 use ringwright::store::NEWEST_VERSION;
 use rusqlite::Connection;
 use std::fs;
@@ -139,8 +140,7 @@ fn same_rows(a: &Path, b: &Path, tables: &[Table]) {
 }
 
 fn full_book() -> (Workshop, PathBuf) {
-    let workshop = Workshop::new();
-    furnish(&workshop);
+    let workshop = furnished();
     let full = workshop.path("full.book");
     fs::rename(workshop.book(), &full).expect("renames");
     (workshop, full)
@@ -172,15 +172,15 @@ fn a_book_of_every_earlier_version_comes_whole_to_the_newest() {
         let tables = book_of_version(version, &workshop.book(), &full);
         let old = fs::read(workshop.book()).expect("reads");
         // A reading command is enough.
-        workshop.done(&["model", "list"]);
+        workshop.done("model list");
         whole_and_newest(&workshop.book());
         same_rows(&workshop.book(), &full, &tables);
         assert_eq!(schema(&workshop.book()), schema(&full), "version {version}");
-        assert_eq!(workshop.run(&["book", "check"]).code, Some(0));
+        assert_eq!(workshop.run("book check").code, Some(0));
         let kept = workshop.path(format!("shop.book.before-version-{NEWEST_VERSION}"));
         same_rows(&kept, &full, &tables);
         // The kept copy is a book of the old version and can be put back.
-        workshop.done(&["book", "restore", kept.to_str().expect("text")]);
+        workshop.done(&format!("book restore '{}'", kept.to_str().expect("text")));
         assert_eq!(
             schema_version(&workshop.book()),
             version,
@@ -248,11 +248,11 @@ fn a_crash_inside_any_step_leaves_the_old_book_which_then_comes_to_the_newest() 
             crashed(&old, &left.book());
             spilled += usize::from(fs::read(&old).expect("reads") != untouched);
             assert!(left.names().contains(&"shop.book-journal".to_owned()));
-            let check = left.run(&["book", "check"]);
+            let check = left.run("book check");
             assert_eq!(check.code, Some(0), "{}", check.shown());
             assert_eq!(schema_version(&left.book()), version, "the old book, whole");
             same_rows(&left.book(), &full, &tables);
-            left.done(&["model", "list"]);
+            left.done("model list");
             whole_and_newest(&left.book());
             same_rows(&left.book(), &full, &tables);
         }

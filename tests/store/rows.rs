@@ -1,6 +1,6 @@
 //! What goes into a book comes out of it.
 
-use crate::sample::{add, book_with_a_note, note, place};
+use super::sample::{add, book_with_a_note, note, place};
 use ringwright::core::book::{KeptCandidate, KeptIdentification, ModelName};
 use ringwright::core::quantity::Length;
 use ringwright::core::sizes::NominalSize;
