@@ -133,8 +133,8 @@ fn of_unit(unit: &UnitRecord, list: &PartsList, asked: &PartsQuestion) -> Assemb
         .parts
         .iter()
         .map(|part| {
-            let line = line_of(list, &part.entry, &mut used);
-            step(&part.entry, line, &service)
+            let line = line_of(list, part, &mut used);
+            step(part, line, &service)
         })
         .collect();
     steps.reverse();

@@ -216,8 +216,8 @@ fn held_notes(book: &BookReader<'_>) -> Result<Vec<(NoteOfOthers, NoteId)>, Stor
     Ok(held)
 }
 
-fn name_of(model: &str, serial: &str, note: &StoredNote) -> String {
-    let day = note.header.date;
+fn name_of(model: &str, serial: &str, stored: &StoredNote) -> String {
+    let day = stored.note.header.date;
     let day = day.map_or_else(String::new, |date| date.to_string());
     format!("{model} | {} | {day}", name_key(serial))
 }

@@ -5,8 +5,8 @@ use super::note_check::{NoteForm, NoteText};
 use super::price_list::{ImportError, ImportQuestion, store_list};
 use crate::core::confidence::Confidence;
 use crate::core::interchange::{Grade, Nickname, Statement};
-use crate::core::quantity::Currency;
-use crate::store::{Book, BookPlace, BookWriter, NewTerms, StoreError};
+use crate::core::quantity::{Currency, Money};
+use crate::store::{Book, BookPlace, BookWriter, StoreError, Terms};
 use std::path::PathBuf;
 
 macro_rules! demo_notes {
@@ -72,15 +72,14 @@ fn store_prices(book: &BookWriter<'_>, now: &str) -> Result<(), ImportError> {
         };
         store_list(book, &question, text)?;
         let id = book.supplier_or_new(supplier)?;
-        book.set_terms(
-            id,
-            NewTerms {
-                currency: Currency::Usd,
-                carriage: Some(carriage),
-                minimum: Some(minimum),
-                free_above: None,
-            },
-        )?;
+        let currency = Currency::Usd;
+        let sum = |minor| Some(Money { minor, currency });
+        let terms = Terms {
+            carriage: sum(carriage),
+            minimum: sum(minimum),
+            free_above: None,
+        };
+        book.set_terms(id, currency, terms)?;
     }
     Ok(())
 }

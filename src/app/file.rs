@@ -65,6 +65,11 @@ pub fn read_text(path: &Path) -> std::io::Result<String> {
         .map_err(|error| Error::new(ErrorKind::InvalidData, error))
 }
 
+/// Chooses the table that the user named, else the one in the data folder, where it is there.
+pub(super) fn own_table(named: Option<PathBuf>, usual: Option<PathBuf>) -> Option<PathBuf> {
+    named.or_else(|| usual.filter(|path| path.is_file()))
+}
+
 /// Reads from another reader and makes one line feed of CR LF and of CR alone; the last line ends in one too.
 ///
 /// The reader of CSV counts line feeds only, and takes the one of CR LF as part of the next row, so that rows would be
@@ -130,6 +135,44 @@ impl<R: Read> Read for LineEnds<R> {
     }
 }
 
+/// Gives a table on until one of its rows has become too large: a quotation mark that is left open would else take the rest of the
+/// file for one row.
+pub(super) struct RowGuard<R> {
+    table: R,
+    /// The largest row, in bytes.
+    most: u64,
+    /// What may have made a row too large.
+    doubt: &'static str,
+    read: u64,
+    /// Where the row that is being read began.
+    pub(super) row: u64,
+}
+
+impl<R: Read> RowGuard<R> {
+    pub(super) fn new(table: R, most: u64, doubt: &'static str) -> Self {
+        Self {
+            table,
+            most,
+            doubt,
+            read: 0,
+            row: 0,
+        }
+    }
+}
+
+impl<R: Read> Read for RowGuard<R> {
+    fn read(&mut self, buffer: &mut [u8]) -> std::io::Result<usize> {
+        if self.read.saturating_sub(self.row) > self.most {
+            let most = self.most >> 20;
+            let words = format!("the next row is larger than {most} MiB: {}", self.doubt);
+            return Err(Error::new(ErrorKind::InvalidData, words));
+        }
+        let got = self.table.read(buffer)?;
+        self.read += got as u64;
+        Ok(got)
+    }
+}
+
 /// Says why a file could not be written.
 #[derive(Debug, thiserror::Error)]
 #[error("{} cannot be written: {source}; name another file or free its folder", path.display())]
@@ -162,6 +205,14 @@ pub(super) fn folder_of(path: &Path) -> &Path {
     match path.parent() {
         Some(folder) if !folder.as_os_str().is_empty() => folder,
         _ => Path::new("."),
+    }
+}
+
+/// Tells whether a file lies in a folder itself, whatever links are on the way.
+pub(super) fn lies_in(path: &Path, folder: &Path) -> bool {
+    match (path.canonicalize(), folder.canonicalize()) {
+        (Ok(file), Ok(folder)) => file.parent() == Some(folder.as_path()),
+        _ => false,
     }
 }
 

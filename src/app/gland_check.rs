@@ -153,7 +153,7 @@ pub fn check_ring(
     ring: GlandRing,
 ) -> Result<GlandCheckReport, QuestionError> {
     let geometry = question.geometry()?;
-    let geometry = &*geometry;
+    let geometry = &geometry;
     if ring.id.least() <= Length::ZERO || ring.section.least() <= Length::ZERO {
         return Err(QuestionError::NoRing);
     }
@@ -211,7 +211,7 @@ fn report(
         states: judgement
             .states
             .iter()
-            .map(|state| StateShown::of(state, &judgement.checks))
+            .map(|(state, figures)| StateShown::of(state, figures, &judgement.checks))
             .collect(),
         stack,
         back_up: back_up(service, ring, &judgement),
@@ -247,7 +247,7 @@ impl RingShown {
 }
 
 impl StateShown {
-    fn of((state, figures): &(State, Figures), checks: &[Check]) -> Self {
+    fn of(state: &State, figures: &Figures, checks: &[Check]) -> Self {
         Self {
             gap_mm: figures.get(Figure::GapMm),
             verdict: checks

@@ -72,9 +72,9 @@ fn four_decimals<S: Serializer>(value: &f64, serializer: S) -> Result<S::Ok, S::
 /// Says what is missing or contradicts itself in the gland.
 pub fn fit_gland(question: &GlandQuestion, top: usize) -> Result<GlandFitReport, QuestionError> {
     let geometry = question.geometry()?;
-    let service = question.service(&*geometry, question.polymer, question.hardness)?;
+    let service = question.service(&geometry, question.polymer, question.hardness)?;
     let outcome = service.fit(top, Hardness::shore_a(service.shore_a));
-    let assumed = question.assumptions(&*geometry, question.polymer, question.hardness);
+    let assumed = question.assumptions(&geometry, question.polymer, question.hardness);
     Ok(GlandFitReport {
         kind: geometry.kind(),
         duty: service.duty,

@@ -135,7 +135,7 @@ impl GlandQuestion {
     }
 
     /// Makes the geometry.
-    pub(super) fn geometry(&self) -> Result<Box<dyn Geometry>, QuestionError> {
+    pub(super) fn geometry(&self) -> Result<Geometry, QuestionError> {
         Ok(geometry(&self.spec)?)
     }
 
@@ -168,7 +168,7 @@ impl GlandQuestion {
     /// Refuses a hardness that is not Shore A.
     pub(super) fn service<'g>(
         &self,
-        geometry: &'g dyn Geometry,
+        geometry: &'g Geometry,
         polymer: Option<Polymer>,
         hardness: Option<Hardness>,
     ) -> Result<Service<'g>, QuestionError> {
@@ -199,7 +199,7 @@ impl GlandQuestion {
     }
 
     /// Refuses a wall that is none, from which nothing follows, or that the pressure would stretch beyond what metal bears.
-    fn require_sound_wall(&self, geometry: &dyn Geometry) -> Result<(), QuestionError> {
+    fn require_sound_wall(&self, geometry: &Geometry) -> Result<(), QuestionError> {
         const PERCENT: f64 = 100.0;
         let Some(wall) = self.wall else {
             return Ok(());
@@ -248,7 +248,7 @@ impl GlandQuestion {
     /// Lists what was assumed because it was not stated.
     pub(super) fn assumptions(
         &self,
-        geometry: &dyn Geometry,
+        geometry: &Geometry,
         polymer: Option<Polymer>,
         hardness: Option<Hardness>,
     ) -> Vec<String> {

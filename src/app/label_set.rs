@@ -7,9 +7,8 @@ use super::shelf::shelf;
 use super::stock_kit::{stock_key, wanted_material};
 use super::unit_records::recorded_model;
 use crate::core::book::{
-    Label, LabelKind, LotLife, PartAction, PartLine, PartsList, StockLot, UnitRecord,
+    Label, LabelKind, LifeRule, LotLife, PartAction, PartLine, PartsList, StockLot, UnitRecord,
 };
-use crate::core::elastomer::{Quarter, ShelfLifeSystem};
 use crate::core::job::PlaceList;
 use crate::core::note::PartKind;
 use crate::core::provenance::with_shops;
@@ -39,8 +38,7 @@ pub struct LabelQuestion {
     pub serial: Option<String>,
     /// The day that is written on each.
     pub day: String,
-    /// The quarter now, and the system by which shelf lives are counted.
-    pub shelf: (ShelfLifeSystem, Quarter),
+    pub shelf_life: LifeRule,
 }
 
 /// Makes the labels of one kind for a model.
@@ -166,7 +164,7 @@ fn bins(lines: &[&PartLine], lots: &[StoredLot], question: &LabelQuestion) -> Ve
 }
 
 fn bin(line: &PartLine, lot: Option<&StockLot>, question: &LabelQuestion) -> Label {
-    let (system, now) = question.shelf;
+    let LifeRule { system, now } = question.shelf_life;
     let of_lot = |field: fn(&StockLot) -> Option<String>| lot.and_then(field).unwrap_or_default();
     let life = lot.map(|lot| lot.life(system, now));
     Label::new(

@@ -181,7 +181,6 @@ impl Write for Digested {
 mod tests {
     use super::super::maker_models::OtherModels;
     use super::*;
-    use crate::core::book::RecordedPart;
     use crate::core::gas::{GasStatement, OxygenThreshold};
     use crate::core::note::read_note;
     use crate::core::provenance::Whose;
@@ -193,13 +192,10 @@ mod tests {
         );
         let reading = read_note(&text);
         assert!(reading.diagnostics.is_empty(), "{:?}", reading.diagnostics);
-        let parts = reading.note.entries.into_iter();
         UnitRecord {
             serial: serial.to_owned(),
             header: reading.note.header,
-            parts: parts
-                .map(|entry| RecordedPart { entry, kept: None })
-                .collect(),
+            parts: reading.note.entries,
             unread_lines: 0,
             whose,
         }

@@ -3,12 +3,10 @@
 use super::find_model::{Found, find_model};
 use super::identify::RingNamer;
 use super::maker_models::{MakerShelf, OtherModels};
-use super::unit_records::all_unit_records;
-use crate::core::book::{
-    ModelName, RecordedPart, RingPlace, UnitRecord, gather, name_key, ring_places,
-};
+use super::unit_records::{all_unit_records, fill_in};
+use crate::core::book::{ModelName, RingPlace, UnitRecord, gather, name_key, ring_places};
 use crate::core::identification::{FoundOdds, Identification, Identifier, RegimeOdds};
-use crate::core::note::{Entry, Note, PartKind, Place};
+use crate::core::note::{Entry, Note, PartKind};
 use crate::core::provenance::Whose;
 use crate::store::{Book, BookPlace, BookReader, KeptLists, StoreError};
 
@@ -86,14 +84,7 @@ impl ModelRings {
     /// Adds a note as the book will take it: the newest note of a unit speaks, older ones fill in what it leaves out.
     pub(super) fn add(&mut self, note: &Note) {
         let header = &note.header;
-        let parts: Vec<RecordedPart> = note
-            .entries
-            .iter()
-            .map(|entry| RecordedPart {
-                entry: entry.clone(),
-                kept: None,
-            })
-            .collect();
+        let parts = note.entries.clone();
         let own = |unit: &&mut UnitRecord| name_key(&unit.serial) == name_key(&header.unit);
         let Some(unit) = self.units.iter_mut().find(own) else {
             self.units.push(UnitRecord {
@@ -120,7 +111,7 @@ impl ModelRings {
         self.units.push(UnitRecord {
             serial: LOOSE.to_owned(),
             header: crate::core::note::Header::default(),
-            parts: vec![RecordedPart { entry, kept: None }],
+            parts: vec![entry],
             unread_lines: 0,
             whose: Whose::Ours,
         });
@@ -146,9 +137,7 @@ impl ModelRings {
 
     fn rings(&self) -> impl Iterator<Item = &Entry> {
         let parts = self.units.iter().flat_map(|unit| &unit.parts);
-        parts
-            .map(|part| &part.entry)
-            .filter(|entry| entry.kind == PartKind::Ring)
+        parts.filter(|entry| entry.kind == PartKind::Ring)
     }
 
     /// Weighs the rings of all units as one.
@@ -179,27 +168,18 @@ impl ModelRings {
     }
 }
 
-/// Adds the parts of an older note whose places the newer ones leave out.
-fn fill_in(parts: &mut Vec<RecordedPart>, older: Vec<RecordedPart>) {
-    let known: Vec<Place> = parts.iter().map(|part| part.entry.place()).collect();
-    let more = older
-        .into_iter()
-        .filter(|part| !known.contains(&part.entry.place()));
-    parts.extend(more);
-}
-
 fn rings_of(place: &RingPlace<'_>, units: &[UnitRecord]) -> Vec<(String, Entry, RingOfModel)> {
     let mut rings = Vec::new();
     for variant in &place.variants {
         for (member, found) in variant.members.iter().zip(&variant.odds.rings) {
-            if let (Some(found), PartKind::Ring) = (found, member.part.entry.kind) {
+            if let (Some(found), PartKind::Ring) = (found, member.entry.kind) {
                 let ring = RingOfModel {
                     found: found.clone(),
                     made_for: variant.odds.made_for.clone(),
                 };
                 rings.push((
                     units[member.unit].serial.clone(),
-                    member.part.entry.clone(),
+                    member.entry.clone(),
                     ring,
                 ));
             }

@@ -2,18 +2,19 @@
 
 use super::identify::RingNamer;
 use super::model_rings::ModelRings;
-use super::note_check::{NoteCheck, NoteForm as Form, NoteText, check_note};
+use super::note_check::{NoteCheck, NoteText, check_note};
 use super::ring_naming::{RingNamed, name_ring};
 use super::scan::{NotePageError, NotePages};
 use super::sold_here::sold_here;
-use crate::core::book::{KeptIdentification, ModelName, name_key};
+use crate::core::book::{ModelName, name_key};
+use crate::core::exchange::NamedItem;
 use crate::core::identification::Prior;
-use crate::core::note::{Diagnostic, Entry, Note, PartKind, Severity, print};
+use crate::core::note::{Diagnostic, Note, PartKind, Severity, print};
 use crate::core::quantity::Date;
 use crate::core::scan::Pitch;
 use crate::store::{
-    Book, BookPlace, BookReader, BookWriter, MadeIdentification, NewNote, NoteForm, NoteId,
-    RingPicture, StoreError, UnitId,
+    Book, BookPlace, BookReader, BookWriter, NewNote, NoteForm, RingPicture, StoreError,
+    StoredNote, UnitId,
 };
 use serde::Serialize;
 
@@ -141,7 +142,9 @@ pub(super) struct Ready<'n> {
     canonical: String,
     /// Parts that could not be read as a whole.
     faulty: usize,
-    rings: Vec<(usize, RingNamed, Option<KeptIdentification>)>,
+    rings: Vec<RingNamed>,
+    /// What the book is to keep of the names.
+    kept: Vec<NamedItem>,
     pictures: Vec<RingPicture>,
     /// Points to see of its scanned rings.
     warnings: Vec<String>,
@@ -194,15 +197,13 @@ pub(super) fn prepare<'n>(
             .iter_mut()
             .filter(|one| model_name(&one.note).key() == name.key())
         {
-            let rings = one.note.entries.iter().enumerate();
-            let rings = rings.filter(|(_, entry)| entry.kind == PartKind::Ring);
-            one.rings = rings
-                .map(|(at, entry)| {
-                    let of_model = weighed.of(&one.note.header.unit, entry);
-                    let (named, kept) = name_ring(entry, of_model, &namer);
-                    (at, named, kept)
-                })
-                .collect();
+            let rings = one.note.entries.iter();
+            for entry in rings.filter(|entry| entry.kind == PartKind::Ring) {
+                let of_model = weighed.of(&one.note.header.unit, entry);
+                let (named, kept) = name_ring(entry, of_model, &namer, &options.added_at);
+                one.rings.push(named);
+                one.kept.extend(kept);
+            }
         }
     }
     Ok(ready)
@@ -227,25 +228,15 @@ fn known_models(
             names.push(name);
         }
     }
-    let mut book = match Book::open_to_read(place) {
-        Err(StoreError::NoBook { .. }) => {
-            let none = names.into_iter().map(|name| (name, ModelRings::default()));
-            return Ok(none.collect());
-        }
-        opened => opened?,
-    };
-    let known = book.read(|book| {
-        let each = names.into_iter();
-        each.map(|name| {
-            let known = ModelRings::known(book, &name)?;
-            Ok((name, known))
-        })
-        .collect::<Result<Vec<_>, StoreError>>()
+    let known = Book::read_at(place, |book| {
+        let each = names.iter().map(|name| ModelRings::known(book, name));
+        each.collect::<Result<Vec<_>, StoreError>>()
     })?;
-    let each = known.into_iter();
-    Ok(each
-        .map(|(name, rings)| (name, rings.hearing_the_maker(place)))
-        .collect())
+    let known = known.unwrap_or_else(|| vec![ModelRings::default(); names.len()]);
+    let heard = known
+        .into_iter()
+        .map(|rings| rings.hearing_the_maker(place));
+    Ok(names.into_iter().zip(heard).collect())
 }
 
 /// Stores notes that are ready, inside one transaction.
@@ -297,7 +288,7 @@ fn make_ready<'n>(
     let canonical = print(&note);
     if !scanned.pictures.is_empty() {
         // What a page showed is looked at beside what was read by hand.
-        let whole = NoteText::new(source.place.clone(), canonical.as_bytes(), Form::Text);
+        let whole = NoteText::new(source.place.clone(), canonical.as_bytes(), NoteForm::Text);
         let whole = check_note(&whole, options.latest);
         (check.warnings, check.diagnostics) = (whole.warnings, whole.diagnostics);
     }
@@ -308,6 +299,7 @@ fn make_ready<'n>(
         faulty: reading.faulty.len(),
         note,
         rings: Vec::new(),
+        kept: Vec::new(),
         pictures: scanned.pictures,
         warnings: doubtful.collect(),
     })
@@ -339,8 +331,7 @@ fn store_one(
         }
     };
     if outcome != AddOutcome::AlreadyThere {
-        let former = former.map(|there| there.id);
-        write_note(book, unit, former, &ready, options)?;
+        write_note(book, unit, former.as_ref(), &ready, options)?;
     }
     if header.date.is_none() {
         warnings.push(
@@ -363,7 +354,7 @@ fn store_one(
         date: header.date,
         parts: ready.note.entries.len(),
         left_out,
-        rings: ready.rings.into_iter().map(|(_, named, _)| named).collect(),
+        rings: ready.rings,
         dangers,
         doubts,
         warnings,
@@ -444,40 +435,35 @@ fn newcomers(
 fn write_note(
     book: &BookWriter<'_>,
     unit: UnitId,
-    former: Option<NoteId>,
+    former: Option<&StoredNote>,
     ready: &Ready<'_>,
     options: &AddOptions,
 ) -> Result<(), StoreError> {
     let new = NewNote {
         note: &ready.note,
-        form: match ready.source.form {
-            Form::Text => NoteForm::Text,
-            Form::Csv => NoteForm::Csv,
-        },
+        form: ready.source.form,
         original: &ready.source.text,
         canonical: &ready.canonical,
+        named: &ready.kept,
         unread_lines: u32::try_from(ready.check.errors.max(ready.faulty)).unwrap_or(u32::MAX),
         added_at: &options.added_at,
     };
-    let note = book.add_note(unit, &new, former)?;
-    let entries = book.entries(note)?;
+    let note = book.add_note(unit, &new, former.map(|former| former.id))?;
     // A note that was printed and added again has its readings, and its pictures stay those of the former one.
-    let former = former.map(|former| book.ring_pictures(former));
-    for picture in former.transpose()?.iter().flatten().chain(&ready.pictures) {
-        let shown = |entry: &Entry| entry.scan.as_ref() == Some(&picture.ring);
-        if let Some((entry, _)) = entries.iter().find(|(_, entry)| shown(entry)) {
-            book.set_ring_picture(*entry, picture)?;
+    if let Some(former) = former {
+        for picture in book.ring_pictures(former.id)? {
+            let mut parts = former.note.entries.iter();
+            let shown = parts.find(|part| part.order == picture.removal);
+            let page = shown.and_then(|part| part.scan.as_ref());
+            let mut parts = ready.note.entries.iter();
+            if let Some(part) = parts.find(|part| page.is_some() && part.scan.as_ref() == page) {
+                let removal = part.order;
+                book.set_ring_picture(note, &RingPicture { removal, ..picture })?;
+            }
         }
     }
-    for (at, _, kept) in &ready.rings {
-        if let (Some((entry, _)), Some(identification)) = (entries.get(*at), kept) {
-            let made = MadeIdentification {
-                identification: identification.clone(),
-                made_at: options.added_at.clone(),
-                made_by: concat!("ringwright ", env!("CARGO_PKG_VERSION")).to_owned(),
-            };
-            book.add_identification(*entry, &made)?;
-        }
+    for picture in &ready.pictures {
+        book.set_ring_picture(note, picture)?;
     }
     Ok(())
 }

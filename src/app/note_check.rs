@@ -1,5 +1,7 @@
 //! Checks a teardown note without storing it.
 
+pub use crate::store::NoteForm;
+
 use super::file::folder_of;
 use crate::core::gear::GearKind;
 use crate::core::measurement::Condition;
@@ -9,16 +11,6 @@ use crate::core::note::{
 use crate::core::quantity::Date;
 use serde::Serialize;
 use std::path::{Path, PathBuf};
-
-/// Names the form in which a note is written.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
-#[serde(rename_all = "lowercase")]
-pub enum NoteForm {
-    /// The note language.
-    Text,
-    /// A spreadsheet of one row a part.
-    Csv,
-}
 
 /// Holds a note's text with the name of the place it came from.
 #[derive(Debug, Clone, PartialEq)]

@@ -70,29 +70,24 @@ fn add_model(
             notes.extend(book.replaced_notes(unit.id)?);
         }
         for note in &notes {
-            lines.push(line(book, model, &unit.serial, note)?);
+            lines.push(line(model, &unit.serial, note));
         }
     }
     Ok(())
 }
 
-fn line(
-    book: &BookReader<'_>,
-    model: &StoredModel,
-    unit: &str,
-    note: &StoredNote,
-) -> Result<NoteLine, StoreError> {
-    let entries = book.entries(note.id)?;
-    Ok(NoteLine {
+fn line(model: &StoredModel, unit: &str, stored: &StoredNote) -> NoteLine {
+    let entries = &stored.note.entries;
+    NoteLine {
         model: model.name.to_string(),
         unit: unit.to_owned(),
-        date: note.header.date,
+        date: stored.note.header.date,
         parts: entries.len(),
-        rings: entries.iter().filter(|(_, e)| e.kind.is_ring()).count(),
-        unread_lines: note.unread_lines,
-        added_at: note.added_at.clone(),
-        replaced_at: note.replaced_at.clone(),
-        from_shop: note.from_shop.clone(),
-        accepted: note.accepted.clone(),
-    })
+        rings: entries.iter().filter(|e| e.kind.is_ring()).count(),
+        unread_lines: stored.unread_lines,
+        added_at: stored.added_at.clone(),
+        replaced_at: stored.replaced_at.clone(),
+        from_shop: stored.from_shop.clone(),
+        accepted: stored.accepted.clone(),
+    }
 }

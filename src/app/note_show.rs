@@ -71,7 +71,8 @@ pub fn show_note(
             Found::No(missing) => return Ok(Found::No(missing)),
         };
         let notes = book.present_notes(unit.id)?;
-        let wanted = |note: &&StoredNote| question.date.is_none_or(|d| note.header.date == Some(d));
+        let day = |stored: &StoredNote| stored.note.header.date;
+        let wanted = |one: &&StoredNote| question.date.is_none_or(|d| day(one) == Some(d));
         // Without a day the newest that speaks for the unit is meant.
         let speaking = notes.iter().filter(|note| note.is_ours());
         let Some(stored) = speaking.chain(&notes).find(wanted) else {
@@ -80,7 +81,7 @@ pub fn show_note(
         let history = book
             .replaced_notes(unit.id)?
             .into_iter()
-            .filter(|former| former.header.date == stored.header.date)
+            .filter(|former| day(former) == day(stored))
             .map(|former| FormerNote {
                 added_at: former.added_at,
                 replaced_at: former.replaced_at,
@@ -90,7 +91,7 @@ pub fn show_note(
         Ok(Found::Yes(Box::new(NoteShown {
             model: model.name.to_string(),
             unit: unit.serial.clone(),
-            date: stored.header.date,
+            date: day(stored),
             form: stored.form,
             added_at: stored.added_at.clone(),
             unread_lines: stored.unread_lines,
@@ -99,7 +100,7 @@ pub fn show_note(
             from_shop: stored.from_shop.clone(),
             accepted: stored.accepted.clone(),
             history,
-            note: book.whole_note(stored)?,
+            note: stored.note.clone(),
         })))
     })
 }
@@ -111,8 +112,10 @@ fn no_such_day(question: &NoteQuestion, notes: &[StoredNote]) -> NotFound {
         asked: format!("{} of {day}", question.unit),
         near: notes
             .iter()
-            .map(|note| {
-                note.header
+            .map(|stored| {
+                stored
+                    .note
+                    .header
                     .date
                     .map_or_else(|| "no date".to_owned(), |d| d.to_string())
             })

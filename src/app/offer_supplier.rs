@@ -1,7 +1,6 @@
 //! What an order at a supplier costs beside the goods, and which lists are in force.
 
-use crate::core::quantity::Money;
-use crate::store::{Book, BookPlace, NewTerms, StoreError, StoredPriceList, StoredSupplier};
+use crate::store::{Book, BookPlace, StoreError, StoredPriceList, Terms};
 use serde::Serialize;
 
 /// Says why terms cannot be kept.
@@ -21,12 +20,8 @@ pub enum TermsError {
 #[derive(Debug, Clone, Serialize)]
 pub struct SupplierShown {
     pub name: String,
-    /// What an order costs beside the goods.
-    pub carriage: Option<Money>,
-    /// The least value of goods that is charged.
-    pub minimum: Option<Money>,
-    /// The value of goods from which on carriage costs nothing.
-    pub free_above: Option<Money>,
+    #[serde(flatten)]
+    pub terms: Terms,
     /// The other shop whose word these terms are.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub from_shop: Option<String>,
@@ -49,9 +44,7 @@ pub fn suppliers(place: &BookPlace) -> Result<SuppliersReport, StoreError> {
         let shown = book.suppliers()?.into_iter().map(|s| SupplierShown {
             list: lists.iter().find(|l| l.supplier == s.name).cloned(),
             name: s.name,
-            carriage: s.carriage,
-            minimum: s.minimum,
-            free_above: s.free_above,
+            terms: s.terms,
             from_shop: s.from_shop,
         });
         Ok(SuppliersReport {
@@ -60,35 +53,26 @@ pub fn suppliers(place: &BookPlace) -> Result<SuppliersReport, StoreError> {
     })
 }
 
-/// Says what an order at a supplier costs beside the goods; what is not given stays.
-#[derive(Debug, Clone, Copy, Default)]
-pub struct GivenTerms {
-    /// What an order costs beside the goods.
-    pub carriage: Option<Money>,
-    /// The least value of goods that is charged.
-    pub minimum: Option<Money>,
-    /// The value of goods from which on carriage costs nothing.
-    pub free_above: Option<Money>,
-}
-
-/// Keeps what an order at a supplier costs beside the goods.
+/// Keeps what an order at a supplier costs beside the goods; what is not given stays.
 ///
 /// # Errors
 /// Fails where the amounts differ in currency, or the book cannot be written.
 pub fn set_supplier_terms(
     place: &BookPlace,
     name: &str,
-    given: GivenTerms,
+    given: Terms,
 ) -> Result<SuppliersReport, TermsError> {
     let mut book = Book::open_to_write(place)?;
     book.write(|book| {
         let id = book.supplier_or_new(name)?;
         let known = book.supplier(name)?;
-        let kept = |of: fn(&StoredSupplier) -> Option<Money>| known.as_ref().and_then(of);
-        let carriage = given.carriage.or_else(|| kept(|s| s.carriage));
-        let minimum = given.minimum.or_else(|| kept(|s| s.minimum));
-        let free_above = given.free_above.or_else(|| kept(|s| s.free_above));
-        let amounts = [carriage, minimum, free_above];
+        let kept = known.map_or_else(Terms::default, |supplier| supplier.terms);
+        let terms = Terms {
+            carriage: given.carriage.or(kept.carriage),
+            minimum: given.minimum.or(kept.minimum),
+            free_above: given.free_above.or(kept.free_above),
+        };
+        let amounts = [terms.carriage, terms.minimum, terms.free_above];
         let mut currencies = amounts.into_iter().flatten().map(|m| m.currency);
         let Some(currency) = currencies.next() else {
             return Ok(());
@@ -96,14 +80,7 @@ pub fn set_supplier_terms(
         if currencies.any(|other| other != currency) {
             return Err(TermsError::TwoCurrencies);
         }
-        let minor = |money: Option<Money>| money.map(|m| m.minor);
-        let terms = NewTerms {
-            currency,
-            carriage: minor(carriage),
-            minimum: minor(minimum),
-            free_above: minor(free_above),
-        };
-        Ok(book.set_terms(id, terms)?)
+        Ok(book.set_terms(id, currency, terms)?)
     })?;
     Ok(suppliers(place)?)
 }

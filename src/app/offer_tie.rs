@@ -1,11 +1,11 @@
 //! Tying an offer to a line of a parts list, where its description does not say that it is the part.
 
 use super::find_model::Found;
+use super::listed_line::{NoLine, line_of_model};
 use super::offer_find::window_of;
 use super::order_needs::place_words;
-use super::parts_list::{PartsQuestion, parts_list};
 use crate::core::book::PartLine;
-use crate::core::job::{NoPlace, PlaceList};
+use crate::core::job::NoPlace;
 use crate::core::quantity::Length;
 use crate::core::sizes::NominalSize;
 use crate::core::supply::NamedRing;
@@ -53,6 +53,15 @@ pub enum TieError {
     },
 }
 
+impl From<NoLine> for TieError {
+    fn from(error: NoLine) -> Self {
+        match error {
+            NoLine::Store(error) => Self::Store(error),
+            NoLine::NoPlace(error) => Self::NoPlace(error),
+        }
+    }
+}
+
 /// Lists ties, and the one that was just made or taken away.
 #[derive(Debug, Clone, Serialize)]
 pub struct TiesReport {
@@ -79,16 +88,10 @@ pub fn ties(place: &BookPlace) -> Result<TiesReport, StoreError> {
 /// # Errors
 /// Says what is not there, or how the offer contradicts the line.
 pub fn tie_offer(place: &BookPlace, question: &TieQuestion) -> Result<Found<TiesReport>, TieError> {
-    let parts = match parts_list(place, &PartsQuestion::of_one(&question.model))? {
-        Found::Yes(report) => report,
+    let (model, line) = match line_of_model(place, &question.model, &question.line)? {
+        Found::Yes(found) => found,
         Found::No(missing) => return Ok(Found::No(missing)),
     };
-    let places = PlaceList::of_lines(&parts.list.lines);
-    let number = places.find(&question.line)?.number;
-    let line = parts.list.lines.iter().rfind(|line| line.number == number);
-    let words = line
-        .map(|line| place_words(&parts.list.model.to_string(), line))
-        .unwrap_or_default();
     let mut book = Book::open_to_write(place)?;
     let report = book.write(|book| {
         let no_offer = || TieError::NoOffer {
@@ -99,7 +102,7 @@ pub fn tie_offer(place: &BookPlace, question: &TieQuestion) -> Result<Found<Ties
         let tie = OfferTie {
             supplier: supplier.name.clone(),
             number: question.number.trim().to_owned(),
-            place: words,
+            place: place_words(&model.name.to_string(), &line),
             person: question.person.trim().to_owned(),
             tied_at: question.tied_at.clone(),
         };
@@ -114,9 +117,7 @@ pub fn tie_offer(place: &BookPlace, question: &TieQuestion) -> Result<Found<Ties
             if ours.is_empty() {
                 return Err(no_offer());
             }
-            if let Some(other) =
-                line.and_then(|line| ours.iter().find_map(|offer| other_part(offer, line)))
-            {
+            if let Some(other) = ours.iter().find_map(|offer| other_part(offer, &line)) {
                 return Err(other);
             }
             book.tie_offer(supplier.id, &tie)?;

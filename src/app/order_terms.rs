@@ -24,12 +24,16 @@ pub(super) fn terms_of(
             )),
             other => Ok(other.map_or(0, |m| m.minor)),
         };
-        let (carriage, minimum) = (money(supplier.carriage)?, money(supplier.minimum)?);
+        let (carriage, minimum) = (
+            money(supplier.terms.carriage)?,
+            money(supplier.terms.minimum)?,
+        );
         let free_above = supplier
+            .terms
             .free_above
             .map(|sum| money(Some(sum)))
             .transpose()?;
-        if supplier.carriage.is_none() {
+        if supplier.terms.carriage.is_none() {
             carriage_unknown.push(supplier.name.clone());
         }
         terms.push(SupplierTerms {

@@ -1,10 +1,10 @@
 //! A note of another shop: read again here before it is taken in.
 
-use super::note_check::{NoteForm as Form, NoteText};
-use crate::core::book::{KeptCandidate, KeptIdentification, ModelName, name_key};
-use crate::core::exchange::{NamedItem, NoteItem};
+use super::note_check::NoteText;
+use crate::core::book::{ModelName, name_key};
+use crate::core::exchange::NoteItem;
 use crate::core::note::{Note, print};
-use crate::store::{BookWriter, MadeIdentification, NewNote, NoteForm, NoteId, StoreError};
+use crate::store::{BookWriter, NewNote, NoteForm, NoteId, StoreError};
 
 /// Returns the keys of the model and the unit that a note is of, as the book keeps them.
 pub(super) fn unit_keys(item: &NoteItem) -> (String, String) {
@@ -22,7 +22,7 @@ pub(super) fn take_note(
     item: &NoteItem,
     shop: &str,
 ) -> Result<Option<NoteId>, StoreError> {
-    let Some(note) = read(item) else {
+    let Some((note, form)) = read(item) else {
         return Ok(None);
     };
     let name = ModelName {
@@ -32,15 +32,16 @@ pub(super) fn take_note(
     let model = book.model_or_new(&name)?;
     let unit = book.unit_or_new(model, note.header.unit.trim())?;
     let canonical = print(&note);
+    // What was said of a ring that is not read here belongs to no part.
+    let mut named = item.named.clone();
+    named.retain(|ring| note.entries.iter().any(|entry| entry.order == ring.removal));
+    named.sort_by_key(|ring| ring.removal);
     let new = NewNote {
         note: &note,
-        form: if item.form == "csv" {
-            NoteForm::Csv
-        } else {
-            NoteForm::Text
-        },
+        form,
         original: &item.text,
         canonical: &canonical,
+        named: &named,
         unread_lines: item.unread_lines,
         added_at: &item.added_at,
     };
@@ -49,22 +50,13 @@ pub(super) fn take_note(
         None => book.add_note(unit, &new, None)?,
     };
     book.note_from_shop(id, shop)?;
-    let entries = book.entries(id)?;
-    for named in &item.named {
-        let entry = entries
-            .iter()
-            .find(|(_, entry)| entry.order == named.removal);
-        if let Some((entry, _)) = entry {
-            book.add_identification(*entry, &made(named))?;
-        }
-    }
     Ok(Some(id))
 }
 
-fn read(item: &NoteItem) -> Option<Note> {
+fn read(item: &NoteItem) -> Option<(Note, NoteForm)> {
     let form = match item.form.as_str() {
-        "text" => Form::Text,
-        "csv" => Form::Csv,
+        "text" => NoteForm::Text,
+        "csv" => NoteForm::Csv,
         _ => return None,
     };
     let reading = NoteText::new("", item.text.as_bytes(), form).read();
@@ -83,17 +75,6 @@ fn read(item: &NoteItem) -> Option<Note> {
         && header.model == item.model
         && header.unit == item.unit
         && date == item.date;
-    (same && !header.model.trim().is_empty() && !header.unit.trim().is_empty()).then_some(note)
-}
-
-fn made(named: &NamedItem) -> MadeIdentification {
-    let candidates = named.candidates.iter().map(KeptCandidate::from);
-    MadeIdentification {
-        identification: KeptIdentification {
-            candidates: candidates.collect(),
-            unlisted_probability: named.unlisted_probability,
-        },
-        made_at: named.made_at.clone(),
-        made_by: named.made_by.clone(),
-    }
+    (same && !header.model.trim().is_empty() && !header.unit.trim().is_empty())
+        .then_some((note, form))
 }

@@ -1,21 +1,12 @@
 //! The instruments of this shop and this person: the shipped table, the user's own rows, and what known rings taught.
 
-use super::file::{MOST_TEXT, read_bounded};
+use super::file::{MOST_TEXT, own_table, read_bounded};
 use crate::core::measurement::{
     Instrument, Instruments, KnownReading, Learned, TableFault, learn, read_instruments,
 };
 use crate::core::note::{Diagnostic, Severity};
 use crate::store::{Book, BookPlace, StoreError};
 use std::path::{Path, PathBuf};
-
-/// Says where the instruments come from.
-#[derive(Debug, Clone)]
-pub struct InstrumentSources {
-    /// The table that the user named; it must exist.
-    pub named: Option<PathBuf>,
-    /// The table in the data folder, which need not exist.
-    pub usual: Option<PathBuf>,
-}
 
 /// Says why a table of instruments cannot be used.
 #[derive(Debug, thiserror::Error)]
@@ -38,21 +29,24 @@ pub enum InstrumentsError {
     },
 }
 
-/// Gives the shipped instruments with the rows of the user's own table.
+/// Gives the shipped instruments with the rows of the user's own table: the one that was named, which must exist, else that in the
+/// data folder, which need not.
 ///
 /// # Errors
 /// A table that was named and cannot be read, or any table with a wrong line.
-pub fn own_instruments(sources: &InstrumentSources) -> Result<Instruments, InstrumentsError> {
+pub fn own_instruments(
+    named: Option<PathBuf>,
+    usual: Option<PathBuf>,
+) -> Result<Instruments, InstrumentsError> {
     let shipped = Instruments::shipped();
-    let (path, text) = match (&sources.named, &sources.usual) {
-        (Some(named), _) => (named, read(named)?),
-        (None, Some(usual)) if usual.is_file() => (usual, read(usual)?),
-        _ => return Ok(shipped.clone()),
+    let Some(path) = own_table(named, usual) else {
+        return Ok(shipped.clone());
     };
+    let text = read(&path)?;
     match read_instruments(&text) {
         Ok(rows) => Ok(shipped.with_rows(rows)),
         Err(faults) => Err(InstrumentsError::Faulty {
-            path: path.clone(),
+            path,
             diagnostics: faults.into_iter().map(|f| diagnostic(f, &text)).collect(),
             text,
         }),
@@ -90,12 +84,8 @@ pub fn learned_instruments(
 }
 
 fn known_readings(place: &BookPlace, person: &str) -> Result<Vec<KnownReading>, StoreError> {
-    let mut book = match Book::open_to_read(place) {
-        Err(StoreError::NoBook { .. }) => return Ok(Vec::new()),
-        opened => opened?,
-    };
-    let rings = book.read(|book| book.known_rings(person))?;
-    let readings = rings.into_iter().flat_map(|ring| ring.readings);
+    let rings = Book::read_at(place, |book| book.known_rings(person))?;
+    let readings = rings.into_iter().flatten().flat_map(|ring| ring.readings);
     Ok(readings.map(|(_, reading)| reading).collect())
 }
 

@@ -1,5 +1,6 @@
 //! Photographs that notes name, read from a folder.
 
+use super::file::lies_in;
 use image::codecs::jpeg::JpegEncoder;
 use image::metadata::Orientation;
 use image::{DynamicImage, ImageDecoder, ImageError, ImageFormat, ImageReader, Limits};
@@ -51,14 +52,6 @@ pub fn photograph(folder: &Path, name: &str) -> Photograph {
     match std::fs::read(&path) {
         Ok(bytes) => scaled(&bytes).unwrap_or_else(|why| missing(&why)),
         Err(error) => missing(&format!("cannot be read ({error})")),
-    }
-}
-
-/// Tells whether a file lies in a folder itself, whatever links are on the way.
-pub(super) fn lies_in(path: &Path, folder: &Path) -> bool {
-    match (path.canonicalize(), folder.canonicalize()) {
-        (Ok(file), Ok(folder)) => file.parent() == Some(folder.as_path()),
-        _ => false,
     }
 }
 

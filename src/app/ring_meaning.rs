@@ -36,7 +36,7 @@ fn code(ring: usize) -> String {
     table.codes(&table.rings()[ring]).swap_remove(0)
 }
 
-fn side(&(ring, probability): &(usize, f64)) -> SideAnswer {
+fn side(ring: usize, probability: f64) -> SideAnswer {
     SideAnswer {
         code: code(ring),
         probability,
@@ -48,8 +48,10 @@ impl GlandAnswer {
         Self {
             foreign_probability: verdict.foreign_probability,
             misfit_probability: verdict.misfit_probability,
-            ring_alone: verdict.ring_alone.as_ref().map(side),
-            gland_alone: verdict.gland_alone.iter().map(side).collect(),
+            ring_alone: verdict.ring_alone.map(|(ring, odds)| side(ring, odds)),
+            gland_alone: (verdict.gland_alone.iter())
+                .map(|(ring, odds)| side(*ring, *odds))
+                .collect(),
         }
     }
 }
@@ -108,7 +110,7 @@ const RIVAL: f64 = 0.05;
 pub(super) fn rivals_differ(spec: &GlandSpec, found: &Identification) -> Option<String> {
     let question = GlandQuestion::new(spec.clone());
     let geometry = question.geometry().ok()?;
-    let service = question.service(geometry.as_ref(), None, None).ok()?;
+    let service = question.service(&geometry, None, None).ok()?;
     let table = SizeTable::shipped();
     let rivals = found.ranked.iter().filter(|r| r.probability >= RIVAL);
     let judged: Vec<(String, f64, Verdict)> = rivals
@@ -270,13 +272,13 @@ mod tests {
         (Measurand::Width, "1.74 by caliper"),
     ];
 
-    fn with_section(first: (Measurand, &str)) -> Vec<(Measurand, &str)> {
-        [&[first], &SECTION[..]].concat()
+    fn with_section(od: &str) -> Vec<(Measurand, &str)> {
+        [&[(Measurand::Od, od)], &SECTION[..]].concat()
     }
 
     #[test]
     fn slips_that_have_a_name_are_named() {
-        let inches = name(&with_section((Measurand::Od, "0.504 by caliper")), None);
+        let inches = name(&with_section("0.504 by caliper"), None);
         assert!(says(&inches, "read in inches"), "{:?}", inches.warnings);
         let two = [
             (Measurand::Od, "128.1 by caliper"),
@@ -286,13 +288,13 @@ mod tests {
         ];
         let point = name(&two, None);
         assert!(says(&point, "too far right"), "{:?}", point.warnings);
-        let sound = name(&with_section((Measurand::Od, "12.77 by caliper")), None);
+        let sound = name(&with_section("12.77 by caliper"), None);
         assert!(!says(&sound, "reads as if"), "{:?}", sound.warnings);
     }
 
     #[test]
     fn a_ring_in_a_gland_of_another_size_may_not_belong_there() {
-        let readings = with_section((Measurand::Od, "12.77 by caliper"));
+        let readings = with_section("12.77 by caliper");
         // Groove 22.4: an inside diameter near 22 mm. Two diameters agree that the ring is a small one; with one alone it
         // could be misread.
         let two = [&readings[..], &[(Measurand::Id, "9.2 by scan")]].concat();
@@ -322,7 +324,7 @@ mod tests {
                 .iter()
                 .any(|w| w.contains("flattened by"))
         );
-        let round = name(&with_section((Measurand::Od, "12.77 by caliper")), None);
+        let round = name(&with_section("12.77 by caliper"), None);
         assert!(round.age_in_words.is_empty(), "{:?}", round.age_in_words);
     }
 }

@@ -3,7 +3,8 @@
 use super::identify::{RingAnswer, RingNamer, RingQuestion};
 use super::model_rings::RingOfModel;
 use super::ring_facts::RingFacts;
-use crate::core::book::{KeptCandidate, KeptIdentification, RingChance};
+use crate::core::book::RingChance;
+use crate::core::exchange::{CandidateItem, NamedItem};
 use crate::core::note::Entry;
 use crate::core::quantity::{Length, as_optional_mm};
 use serde::Serialize;
@@ -75,12 +76,13 @@ impl RingNamed {
     }
 }
 
-/// Names the ring of an entry, and returns what the book is to keep of it.
+/// Names the ring of an entry at a moment (ISO 8601), and returns what the book is to keep of it.
 pub(super) fn name_ring(
     entry: &Entry,
     of_model: Option<&RingOfModel>,
     namer: &RingNamer,
-) -> (RingNamed, Option<KeptIdentification>) {
+    made_at: &str,
+) -> (RingNamed, Option<NamedItem>) {
     let mut named = RingNamed::nameless(entry);
     if entry.readings.is_empty() {
         named.advice = entry.stated_size.as_ref().map_or_else(
@@ -116,18 +118,19 @@ pub(super) fn name_ring(
     named.next = next.and_then(|next| Some((next.codes.first()?.clone(), next.probability)));
     named.advice = advice(&answer);
     named.tell_misfit();
-    let kept = KeptIdentification {
+    let candidates = answer.candidates.into_iter().map(|one| CandidateItem {
+        codes: one.codes,
+        id_nm: one.size.id.nm(),
+        section_nm: one.size.section.nm(),
+        probability: one.probability,
+        misfit_sigma: one.misfit_sigma,
+    });
+    let kept = NamedItem {
+        removal: entry.order,
+        made_at: made_at.to_owned(),
+        made_by: concat!("ringwright ", env!("CARGO_PKG_VERSION")).to_owned(),
         unlisted_probability: answer.unlisted_probability,
-        candidates: answer
-            .candidates
-            .into_iter()
-            .map(|one| KeptCandidate {
-                codes: one.codes,
-                size: one.size,
-                probability: one.probability,
-                misfit_sigma: one.misfit_sigma,
-            })
-            .collect(),
+        candidates: candidates.collect(),
     };
     (named, Some(kept))
 }

@@ -449,7 +449,6 @@ const SHOWN: usize = 5;
 /// A ring that lost its place is shown once more where it held this much.
 const LOST: f64 = 0.10;
 
-/// Puts the odds beside those before.
 /// Lays out the odds beside those before.
 pub(super) fn odds(answer: &RingAnswer, before: Option<&RingAnswer>) -> OddsSaid {
     let former = |codes: &[String]| {

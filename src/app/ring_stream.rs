@@ -1,8 +1,9 @@
 //! Streams a batch of rings through several threads, in order and in constant memory.
 
+use super::file::RowGuard;
 use super::identify::RingNamer;
 use super::ring_batch::{BatchError, BatchHeader, BatchNamer, BatchRow, BatchTexts, OUT_COLUMNS};
-use std::io::{Error, ErrorKind, Read, Write};
+use std::io::{Read, Write};
 use std::sync::mpsc::{Receiver, SyncSender, sync_channel};
 
 /// Rows that go to a thread at once: enough work to outweigh the handing over, few enough to stay small.
@@ -10,7 +11,7 @@ const ROWS: usize = 256;
 /// Portions that wait for a thread; with [`ROWS`] they bound the memory, however long the table is.
 const WAITING: usize = 2;
 
-/// The largest row, in bytes; a quotation mark that is left open would else take the rest of the file for one row.
+/// The largest row, in bytes.
 const MOST_ROW: u64 = 1 << 20;
 
 /// Holds how a batch is run.
@@ -57,31 +58,6 @@ pub struct BatchCount {
     pub first: Option<BatchError>,
 }
 
-/// Gives a table on until one row has become too large.
-struct Guarded<R> {
-    table: R,
-    read: u64,
-    /// Where the row that is being read began.
-    row: u64,
-}
-
-impl<R: Read> Read for Guarded<R> {
-    fn read(&mut self, buffer: &mut [u8]) -> std::io::Result<usize> {
-        if self.read.saturating_sub(self.row) > MOST_ROW {
-            return Err(Error::new(
-                ErrorKind::InvalidData,
-                format!(
-                    "the next row is larger than {} MiB: is this a table, or is a quotation mark left open?",
-                    MOST_ROW >> 20
-                ),
-            ));
-        }
-        let got = self.table.read(buffer)?;
-        self.read += got as u64;
-        Ok(got)
-    }
-}
-
 /// Rows on their way to a thread.
 struct Portion {
     rows: Vec<BatchRow>,
@@ -108,11 +84,8 @@ pub fn stream(
     settings: BatchSettings,
     seen: &mut dyn FnMut(BatchProgress),
 ) -> Result<BatchCount, StreamError> {
-    let guarded = Guarded {
-        table,
-        read: 0,
-        row: 0,
-    };
+    let doubt = "is this a table, or is a quotation mark left open?";
+    let guarded = RowGuard::new(table, MOST_ROW, doubt);
     let mut reader = csv::ReaderBuilder::new()
         .flexible(true)
         .from_reader(guarded);
@@ -175,7 +148,7 @@ struct Flow {
 impl Flow {
     fn run<R: Read>(
         &mut self,
-        reader: &mut csv::Reader<Guarded<R>>,
+        reader: &mut csv::Reader<RowGuard<R>>,
         out: &mut dyn Write,
         seen: &mut dyn FnMut(BatchProgress),
     ) -> Result<BatchCount, StreamError> {
@@ -238,7 +211,7 @@ impl Flow {
 
 /// Reads rows; where the table cannot be read on, the rows before that come with the error.
 fn next_portion<R: Read>(
-    reader: &mut csv::Reader<Guarded<R>>,
+    reader: &mut csv::Reader<RowGuard<R>>,
 ) -> Result<Portion, (Portion, csv::Error)> {
     let mut portion = Portion {
         rows: Vec::with_capacity(ROWS),

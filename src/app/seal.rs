@@ -108,10 +108,10 @@ fn shown(
     }
     PolymerShown {
         polymer: facts.polymer,
-        name: facts.name,
+        name: &facts.name,
         rating: judged.rating,
         against,
-        source: facts.source,
+        source: &facts.source,
         confidence: facts.confidence,
     }
 }

@@ -1,6 +1,6 @@
 //! Settings: readings judged, the register of gauges, the limits that rule.
 
-use super::file::read_text;
+use super::file::{own_table, read_text};
 use super::job::settings::FromEntry;
 use crate::core::caution::Caution;
 use crate::core::quantity::Date;
@@ -72,21 +72,13 @@ pub fn gauge_standing(
     let Some(name) = named else {
         return Ok(GaugeStanding::Unnamed);
     };
-    let entry = match Book::open_to_read(place) {
-        Ok(mut book) => book.read(|book| book.gauge(name))?,
-        Err(StoreError::NoBook { .. }) => None,
-        Err(other) => return Err(other),
-    };
-    Ok(GaugeStanding::judge(Some(name), entry, today, months))
-}
-
-/// Says where the limits come from.
-#[derive(Debug, Clone, Default)]
-pub struct LimitSources {
-    /// The table that the user named; it must exist.
-    pub named: Option<PathBuf>,
-    /// The table in the data folder, which need not exist.
-    pub usual: Option<PathBuf>,
+    let entry = Book::read_at(place, |book| book.gauge(name))?;
+    Ok(GaugeStanding::judge(
+        Some(name),
+        entry.flatten(),
+        today,
+        months,
+    ))
 }
 
 /// Says why limits cannot be used.
@@ -109,17 +101,19 @@ pub enum LimitsError {
     },
 }
 
-/// Gives the shipped limits with the user's own before them.
+/// Gives the shipped limits with the user's own before them: those of the table that was named, which must exist, else of that in
+/// the data folder, which need not.
 ///
 /// # Errors
 /// A table that was named and cannot be read, or any table with a wrong line.
-pub fn own_limits(sources: &LimitSources) -> Result<SettingLimits, LimitsError> {
-    let usual = sources.usual.as_ref().filter(|path| path.is_file());
-    let Some(path) = sources.named.as_ref().or(usual) else {
+pub fn own_limits(
+    named: Option<PathBuf>,
+    usual: Option<PathBuf>,
+) -> Result<SettingLimits, LimitsError> {
+    let Some(path) = own_table(named, usual) else {
         return Ok(SettingLimits::shipped());
     };
-    let own = read(path)?;
-    Ok(own.before(SettingLimits::shipped()))
+    Ok(read(&path)?.before(SettingLimits::shipped()))
 }
 
 fn read(path: &Path) -> Result<SettingLimits, LimitsError> {

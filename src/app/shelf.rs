@@ -5,7 +5,7 @@ use crate::core::book::{LifeRule, LotLife, StockKey, StockLot, WantedMaterial, p
 use crate::core::caution::Caution;
 use crate::core::elastomer::{Polymer, Quarter, ShelfLifeSystem};
 use crate::core::quantity::Hardness;
-use crate::store::{Book, BookPlace, BookReader, StoreError, StoredLot};
+use crate::store::{Book, BookPlace, StoreError, StoredLot};
 use serde::Serialize;
 
 /// Holds what lies on the shelf.
@@ -40,9 +40,9 @@ pub struct StockLine {
 }
 
 impl StockLine {
-    pub(super) fn of(lot: &StockLot, system: ShelfLifeSystem, now: Quarter) -> Self {
+    pub(super) fn of(lot: &StockLot, rule: LifeRule) -> Self {
         Self {
-            life: lot.life(system, now),
+            life: lot.life(rule.system, rule.now),
             bin: lot.bin.clone(),
             part: lot.part.clone(),
             polymer: lot.polymer,
@@ -59,18 +59,17 @@ impl StockLine {
 pub fn stock_list(
     place: &BookPlace,
     part: Option<&StockKey>,
-    system: ShelfLifeSystem,
-    now: Quarter,
+    rule: LifeRule,
 ) -> Result<StockReport, StoreError> {
     let lots = shelf(place)?;
     let wanted = lots
         .iter()
         .filter(|stored| part.is_none_or(|key| *key == stored.lot.key));
     Ok(StockReport {
-        system,
-        now,
+        system: rule.system,
+        now: rule.now,
         lots: wanted
-            .map(|stored| StockLine::of(&stored.lot, system, now))
+            .map(|stored| StockLine::of(&stored.lot, rule))
             .collect(),
         cautions: vec![Caution::Shelf],
     })
@@ -78,11 +77,7 @@ pub fn stock_list(
 
 /// Reads every lot that lies in a bin.
 pub(super) fn shelf(place: &BookPlace) -> Result<Vec<StoredLot>, StoreError> {
-    Book::open_to_read(place)?.read(lots)
-}
-
-fn lots(book: &BookReader<'_>) -> Result<Vec<StoredLot>, StoreError> {
-    book.stock_lots()
+    Book::open_to_read(place)?.read(|book| book.stock_lots())
 }
 
 /// Says what is taken, and by which rule lives are counted.
@@ -93,9 +88,7 @@ pub struct TakeQuestion {
     /// A bin to take from, whatever expires first elsewhere; also takes what is over, so that a bin can be emptied.
     pub bin: Option<String>,
     pub reason: String,
-    /// The system of shelf lives.
-    pub system: ShelfLifeSystem,
-    pub now: Quarter,
+    pub rule: LifeRule,
     /// The moment, ISO 8601.
     pub taken_at: String,
 }
@@ -145,10 +138,7 @@ pub fn stock_take(place: &BookPlace, question: &TakeQuestion) -> Result<StockTak
                 &question.part.key,
                 wanted,
                 question.quantity,
-                LifeRule {
-                    system: question.system,
-                    now: question.now,
-                },
+                question.rule,
             )
         };
         let mut taken = Vec::new();
@@ -164,13 +154,13 @@ pub fn stock_take(place: &BookPlace, question: &TakeQuestion) -> Result<StockTak
                     && (lot.polymer.is_none() || lot.hardness.is_none());
                 taken.push(TakenLine {
                     quantity: part.quantity,
-                    lot: StockLine::of(&plain[part.lot], question.system, question.now),
+                    lot: StockLine::of(&plain[part.lot], question.rule),
                 });
             }
         }
         Ok(StockTaken {
             part: question.part.shown.clone(),
-            system: question.system,
+            system: question.rule.system,
             taken,
             short: found.short,
             of_unknown_material,
@@ -229,10 +219,12 @@ mod tests {
                 quantity,
                 bin: bin.map(str::to_owned),
                 reason: "FT-000311".to_owned(),
-                system: ShelfLifeSystem::Iso,
-                now: Quarter {
-                    year: 2026,
-                    quarter: 4,
+                rule: LifeRule {
+                    system: ShelfLifeSystem::Iso,
+                    now: Quarter {
+                        year: 2026,
+                        quarter: 4,
+                    },
                 },
                 taken_at: "2026-03-15T10:00:00Z".to_owned(),
             };

@@ -2,16 +2,12 @@
 
 use super::identify::RingCandidate;
 use crate::core::identification::{Identification, SoldRing, SoldSize};
-use crate::store::{Book, BookPlace, BookReader, StoreError};
+use crate::store::{Book, BookPlace, StoreError};
 use std::sync::Arc;
 
 /// Reads the sizes from the price lists of the book; none without a book.
 pub fn sold_here(place: &BookPlace) -> Result<Arc<[SoldSize]>, StoreError> {
-    let sizes = |book: &BookReader<'_>| book.sold_sizes();
-    match Book::open_to_read(place) {
-        Err(StoreError::NoBook { .. }) => Ok(Arc::default()),
-        opened => opened?.read(sizes),
-    }
+    Ok(Book::read_at(place, |book| book.sold_sizes())?.unwrap_or_default())
 }
 
 /// Puts the sizes that are sold here among the listed ones, by falling probability.

@@ -149,7 +149,7 @@ fn rates(question: &SpringQuestion) -> Result<Vec<RateLine>, SpringError> {
         }
         RateBy::Unit(thickness, rise) => {
             let balance = question.balance.ok_or(SpringError::NoStage)?;
-            let rate = rate_of_unit(&balance, *thickness, *rise)?;
+            let rate = rate_of_unit(&balance, *thickness, rise.0, rise.1)?;
             Ok(vec![line(
                 "the unit itself".to_owned(),
                 rate,

@@ -23,9 +23,7 @@ pub struct KitQuestion {
     pub unit: String,
     /// Whether the parts are taken from the shelf; else it is only said what would be.
     pub take: bool,
-    /// The system of shelf lives.
-    pub system: ShelfLifeSystem,
-    pub now: Quarter,
+    pub rule: LifeRule,
     /// The moment, ISO 8601.
     pub made_at: String,
 }
@@ -121,7 +119,7 @@ pub fn stock_kit(place: &BookPlace, question: &KitQuestion) -> Result<Found<Kit>
     let mut kit = Kit {
         model: report.list.model.to_string(),
         unit: question.unit.clone(),
-        system: question.system,
+        system: question.rule.system,
         complete: !lines.is_empty() && lines.iter().all(|line| line.short == 0),
         taken: question.take,
         use_before: use_before(&lines),
@@ -232,10 +230,7 @@ impl KitLine {
             return;
         };
         let shelf: Vec<StockLot> = lots.iter().map(|stored| stored.lot.clone()).collect();
-        let rule = LifeRule {
-            system: question.system,
-            now: question.now,
-        };
+        let rule = question.rule;
         let found = pick(&shelf, &key, wanted_material(line), self.short, rule);
         for part in &found.taken {
             let stored = &mut lots[part.lot];
@@ -244,7 +239,7 @@ impl KitLine {
                 quantity: part.quantity,
                 bagged: false,
                 id: stored.id,
-                lot: StockLine::of(&stored.lot, rule.system, rule.now),
+                lot: StockLine::of(&stored.lot, rule),
             });
         }
         self.short = found.short;

@@ -2,10 +2,10 @@
 
 use super::find_model::{Found, NotFound, find_model};
 use super::maker_models::{MakerShelf, OtherModels};
-use crate::core::book::{ModelName, RecordedPart, UnitChoice, UnitRecord, name_key, near_names};
+use crate::core::book::{ModelName, UnitChoice, UnitRecord, name_key, near_names};
 use crate::core::identification::SoldSize;
 use crate::core::job::{JobRecord, JobStanding, PlaceList, UnitState};
-use crate::core::note::Place;
+use crate::core::note::{Entry, Place};
 use crate::core::provenance::Whose;
 use crate::store::{BookReader, ModelId, StoreError, StoredNote};
 use std::sync::Arc;
@@ -148,24 +148,25 @@ pub(super) fn all_unit_records(
         };
         let mut record = UnitRecord {
             serial: unit.serial.clone(),
-            header: newest.header.clone(),
+            header: newest.note.header.clone(),
             parts: Vec::new(),
             unread_lines: newest.unread_lines,
             whose: whose(&notes),
         };
-        for note in &notes {
-            let known: Vec<Place> = record.parts.iter().map(|p| p.entry.place()).collect();
-            for (id, entry) in book.entries(note.id)? {
-                if !known.contains(&entry.place()) {
-                    let kept = book.identification(id)?.map(|made| made.identification);
-                    record.parts.push(RecordedPart { entry, kept });
-                }
-            }
+        for stored in notes {
+            fill_in(&mut record.parts, stored.note.entries);
         }
         records.push(record);
     }
     records.sort_by_key(|record| !record.whose.is_ours());
     Ok(records)
+}
+
+/// Adds the parts of an older note whose places the newer ones leave out.
+pub(super) fn fill_in(parts: &mut Vec<Entry>, mut older: Vec<Entry>) {
+    let known: Vec<Place> = parts.iter().map(Entry::place).collect();
+    older.retain(|part| !known.contains(&part.place()));
+    parts.append(&mut older);
 }
 
 /// Says whose word the notes that speak for a unit are.

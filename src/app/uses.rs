@@ -300,8 +300,5 @@ pub fn nickname(place: &BookPlace, name: &str) -> Result<Vec<Sourced<Nickname>>,
     if name_key(name).is_empty() {
         return Ok(Vec::new());
     }
-    match Book::open_to_read(place) {
-        Err(StoreError::NoBook { .. }) => Ok(Vec::new()),
-        opened => opened?.read(|book| book.meanings(name)),
-    }
+    Ok(Book::read_at(place, |book| book.meanings(name))?.unwrap_or_default())
 }

@@ -128,7 +128,7 @@ impl ModelRead {
             let mut notes = Vec::new();
             for stored in book.present_notes(unit.id)? {
                 notes.push(BookNote {
-                    note: book.whole_note(&stored)?,
+                    note: stored.note,
                     rings: book.ring_pictures(stored.id)?,
                     canonical: stored.canonical,
                     unread_lines: stored.unread_lines,

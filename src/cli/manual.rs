@@ -82,8 +82,7 @@ fn pages_of(command: &Command, pages: &mut Vec<(String, Vec<u8>)>) -> std::io::R
 }
 
 impl Report for ManualWritten {
-    fn document(&self) -> Document {
-        let mut page = Document::new();
+    fn lay_out(&self, page: &mut Document) {
         page.text(format!(
             "Written into {}: {} manual pages, the first is {}.",
             self.folder,
@@ -94,12 +93,10 @@ impl Report for ManualWritten {
             "Completions: {}. Put one where the shell looks for such files.",
             self.completions.join(", ")
         ));
-        page
     }
 }
 
 const GUIDE: &str = include_str!("../../data/guide.md");
-const WORDS: &str = include_str!("../../data/words.csv");
 /// Section of the manual for what is neither a command nor a file.
 const SECTION: &str = "7";
 
@@ -176,7 +173,8 @@ fn words() -> Vec<u8> {
         "the words of ringwright, each with its one meaning",
     );
     page.control("SH", ["WORDS"]);
-    for row in shipped_rows::<WordRow>("words.csv", WORDS) {
+    let rows: Vec<WordRow> = shipped_rows!("words.csv");
+    for row in rows {
         page.control("TP", []);
         page.text([bold(row.word)]);
         let instead = if row.not_called.is_empty() {
@@ -196,7 +194,7 @@ mod tests {
 
     #[test]
     fn every_word_has_one_meaning_and_none_is_another_ones_wrong_name() {
-        let rows: Vec<WordRow> = shipped_rows("words.csv", WORDS);
+        let rows: Vec<WordRow> = shipped_rows!("words.csv");
         let words: BTreeSet<&str> = rows.iter().map(|row| row.word.as_str()).collect();
         assert_eq!(words.len(), rows.len());
         assert!(rows.is_sorted_by_key(|row| row.word.as_str()));

@@ -8,7 +8,7 @@ use super::progress::Progress;
 use crate::app::file::read_text;
 use crate::app::find_model::Found;
 use crate::app::offer_find::{FindQuestion, find_many, find_offers, list_offers};
-use crate::app::offer_supplier::{GivenTerms, TermsError, set_supplier_terms, suppliers};
+use crate::app::offer_supplier::{TermsError, set_supplier_terms, suppliers};
 use crate::app::offer_tie::{TieError, TieQuestion, tie_offer, ties};
 use crate::app::price_list::{ImportError, ImportQuestion, import_offers};
 use crate::core::job::PersonName;
@@ -16,7 +16,7 @@ use crate::core::quantity::{
     Currency, Date, Length, Money, Typed, parse_date, parse_dimension, parse_money,
 };
 use crate::render::{Form, FoundRows, visible};
-use crate::store::RingWindow;
+use crate::store::{RingWindow, Terms};
 use clap::{Args, Subcommand, ValueEnum};
 use std::path::PathBuf;
 
@@ -133,8 +133,8 @@ struct SupplierArgs {
 }
 
 impl SupplierArgs {
-    fn given(&self) -> Result<GivenTerms, CliError> {
-        Ok(GivenTerms {
+    fn given(&self) -> Result<Terms, CliError> {
+        Ok(Terms {
             carriage: money("--carriage", self.carriage.as_deref())?,
             minimum: money("--minimum", self.minimum.as_deref())?,
             free_above: money("--free-above", self.free_above.as_deref())?,

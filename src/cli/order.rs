@@ -1,6 +1,5 @@
 //! `order`: the cheapest order for several models.
 
-use super::clock::this_quarter;
 use super::context::Settings;
 use super::error::CliError;
 use super::offer::{currency, money};
@@ -11,7 +10,6 @@ use super::stock::RuleWord;
 use crate::app::find_model::Found;
 use crate::app::order::{OrderError, OrderQuestion, order};
 use crate::app::parts_list::PartsQuestion;
-use crate::core::book::LifeRule;
 use crate::core::gas::OxygenThreshold;
 use crate::core::quantity::{Currency, Typed, parse_duration};
 use crate::render::visible;
@@ -73,10 +71,7 @@ pub(super) fn run(args: &OrderArgs, settings: &Settings) -> Result<Outcome, CliE
         currency: args.currency,
         tax_included: args.tax.map(|tax| tax == TaxWord::Included),
         ceiling: money("--ceiling", args.ceiling.as_deref())?,
-        shelf_life: LifeRule {
-            system: args.rule.system(),
-            now: this_quarter(),
-        },
+        shelf_life: args.rule.now(),
         budget: args.budget.value,
     };
     let _run = Progress::doing("looking for the cheapest order");

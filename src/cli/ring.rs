@@ -11,7 +11,7 @@ use super::{ring_batch, ring_bench, ring_known, ring_scan};
 use crate::app::find_model::Found;
 use crate::app::identify::{RingAnswer, RingNamer, RingQuestion};
 use crate::app::own_instruments::{
-    InstrumentSources, InstrumentsError, learned_instruments, own_instruments, with_learned,
+    InstrumentsError, learned_instruments, own_instruments, with_learned,
 };
 use crate::app::ring_session::{RingSession, SessionStart};
 use crate::app::ring_stream::BatchSettings;
@@ -275,11 +275,8 @@ pub(super) fn bench_namer(settings: &Settings) -> Result<(RingNamer, Option<Stri
 
 /// Takes the shipped instruments with the user's own rows.
 fn own_table(named: Option<PathBuf>) -> Result<Instruments, CliError> {
-    let sources = InstrumentSources {
-        named,
-        usual: Settings::data_file("instruments.csv"),
-    };
-    own_instruments(&sources).map_err(|error| match error {
+    let usual = Settings::data_file("instruments.csv");
+    own_instruments(named, usual).map_err(|error| match error {
         InstrumentsError::Faulty {
             path,
             text,

@@ -8,8 +8,8 @@ use super::read_by::{quantity, read_by};
 use super::stage_flags::{StageFlags, gear as gear_kind, length, pressure_difference};
 use crate::app::job::settings::complete_from_job;
 use crate::app::setting::judged;
-use crate::app::setting::{LimitSources, own_limits, show_limits};
 use crate::app::setting::{add_gauge, gauge_standing, list_gauges};
+use crate::app::setting::{own_limits, show_limits};
 use crate::app::stage_expected::{ExpectedQuestion, stage_expected};
 use crate::core::gear::GearKind;
 use crate::core::gland::Verdict;
@@ -366,11 +366,9 @@ fn expect(args: &ExpectArgs, settings: &Settings) -> Result<Outcome, CliError> {
 
 /// Reads the limits: those named, those in the data folder, or the shipped ones.
 pub(super) fn limits_of(named: Option<&PathBuf>) -> Result<SettingLimits, CliError> {
-    own_limits(&LimitSources {
-        named: named.cloned(),
-        usual: Settings::data_file("setting_limits.csv"),
-    })
-    .map_err(|error| CliError::input(crate::render::visible(&error.to_string())))
+    let usual = Settings::data_file("setting_limits.csv");
+    own_limits(named.cloned(), usual)
+        .map_err(|error| CliError::input(crate::render::visible(&error.to_string())))
 }
 
 /// Reads a date.

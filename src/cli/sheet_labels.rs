@@ -8,7 +8,7 @@ use super::parts::PartsArgs;
 use super::sheet_out::{SheetOut, SheetSubject};
 use crate::app::find_model::Found;
 use crate::app::label_set::{LabelQuestion, labels};
-use crate::core::book::{Label, LabelKind};
+use crate::core::book::{Label, LabelKind, LifeRule};
 use crate::core::elastomer::ShelfLifeSystem;
 use crate::core::quantity::parse_dimension;
 use crate::render::sheets::{self, LabelLayout};
@@ -86,7 +86,10 @@ pub(super) fn run(args: &LabelsArgs, settings: &Settings) -> Result<Outcome, Cli
         lines: args.lines.clone(),
         serial: args.serial.clone(),
         day: look.date()?,
-        shelf: (ShelfLifeSystem::Sae, this_quarter()),
+        shelf_life: LifeRule {
+            system: ShelfLifeSystem::Sae,
+            now: this_quarter(),
+        },
     };
     let set = match labels(&settings.book()?, &question)? {
         Found::Yes(set) => set,

@@ -65,8 +65,7 @@ pub(super) struct SheetWritten {
 }
 
 impl Report for SheetWritten {
-    fn document(&self) -> Document {
-        let mut page = Document::new();
+    fn lay_out(&self, page: &mut Document) {
         let mut words = self.title.clone();
         if let Some(pages) = self.pages {
             let counted = if pages == 1 {
@@ -81,7 +80,6 @@ impl Report for SheetWritten {
         }
         page.text(words);
         page.list(self.files.iter().cloned());
-        page
     }
 }
 

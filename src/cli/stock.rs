@@ -11,6 +11,7 @@ use crate::app::shelf::stock_list;
 use crate::app::shelf::{TakeQuestion, stock_take};
 use crate::app::stock_add::{NewLot, StockError, WantedPart, stock_add};
 use crate::app::stock_kit::{KitQuestion, stock_kit};
+use crate::core::book::LifeRule;
 use crate::core::elastomer::{Polymer, ShelfLifeSystem};
 use crate::core::quantity::{Hardness, Typed, parse_hardness};
 use crate::core::sizes::RingTextError;
@@ -132,10 +133,13 @@ pub(super) enum RuleWord {
 }
 
 impl RuleWord {
-    pub(super) const fn system(self) -> ShelfLifeSystem {
-        match self {
-            Self::Iso => ShelfLifeSystem::Iso,
-            Self::Sae => ShelfLifeSystem::Sae,
+    pub(super) fn now(self) -> LifeRule {
+        LifeRule {
+            system: match self {
+                Self::Iso => ShelfLifeSystem::Iso,
+                Self::Sae => ShelfLifeSystem::Sae,
+            },
+            now: this_quarter(),
         }
     }
 }
@@ -180,8 +184,7 @@ pub(super) fn run(args: &StockArgs, settings: &Settings) -> Result<Outcome, CliE
         StockTask::List(args) => {
             let part = args.which.read(settings)?;
             let key = part.as_ref().map(|part| &part.key);
-            let now = this_quarter();
-            let report = stock_list(&settings.book()?, key, args.rule.system(), now)?;
+            let report = stock_list(&settings.book()?, key, args.rule.now())?;
             let answer = yes(!report.lots.is_empty());
             settings.answer(&report, answer)
         }
@@ -220,8 +223,7 @@ fn take(args: &TakeArgs, settings: &Settings) -> Result<Outcome, CliError> {
         quantity: args.quantity,
         bin: args.bin.clone(),
         reason: args.reason.clone(),
-        system: args.rule.system(),
-        now: this_quarter(),
+        rule: args.rule.now(),
         taken_at: now(),
     };
     let report = stock_take(&settings.book()?, &question).map_err(|error| wrong(error, None))?;
@@ -234,8 +236,7 @@ fn kit(args: &KitArgs, settings: &Settings) -> Result<Outcome, CliError> {
         parts: args.rules.question(&args.model)?,
         unit: args.serial.clone(),
         take: args.take,
-        system: args.rule.system(),
-        now: this_quarter(),
+        rule: args.rule.now(),
         made_at: now(),
     };
     let kit = stock_kit(&settings.book()?, &question)?;

@@ -4,10 +4,13 @@ use crate::core::word::words;
 use serde::{Deserialize, Serialize};
 
 /// Grades how well a datum is known; the word travels with the datum to the user.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
+#[derive(
+    Debug, Clone, Copy, Default, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize,
+)]
 #[serde(rename_all = "lowercase")]
 pub enum Confidence {
     /// Recalled, and not confirmed in a source.
+    #[default]
     Memory,
     /// One secondary source, such as a supplier's table.
     #[serde(rename = "supplier table")]

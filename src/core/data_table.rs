@@ -77,7 +77,7 @@ pub(crate) fn shipped_number(name: &str, text: &str) -> f64 {
 ///
 /// # Panics
 /// Panics on a malformed row, as [`shipped_fields`].
-pub(crate) fn shipped_rows<Row: DeserializeOwned>(name: &str, text: &'static str) -> Vec<Row> {
+pub(crate) fn read_rows<Row: DeserializeOwned>(name: &str, text: &'static str) -> Vec<Row> {
     let mut lines = text.lines();
     let header = StringRecord::from(fields(lines.next().unwrap_or("")));
     lines
@@ -88,6 +88,17 @@ pub(crate) fn shipped_rows<Row: DeserializeOwned>(name: &str, text: &'static str
         })
         .collect()
 }
+
+/// Reads the rows of the shipped table of this name in the folder `data`.
+macro_rules! shipped_rows {
+    ($name:literal) => {
+        $crate::core::data_table::read_rows(
+            $name,
+            include_str!(concat!(env!("CARGO_MANIFEST_DIR"), "/data/", $name)),
+        )
+    };
+}
+pub(crate) use shipped_rows;
 
 #[cfg(test)]
 mod tests {

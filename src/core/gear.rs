@@ -76,10 +76,7 @@ struct GearFacts {
 
 /// The facts in the order of [`GearKind::ALL`].
 static FACTS: LazyLock<Vec<GearFacts>> = LazyLock::new(|| {
-    let rows: Vec<GearFacts> = shipped_rows(
-        "stage/gear_kinds.csv",
-        include_str!("../../data/stage/gear_kinds.csv"),
-    );
+    let rows: Vec<GearFacts> = shipped_rows!("stage/gear_kinds.csv");
     let kinds: Vec<GearKind> = rows.iter().map(|row| row.kind).collect();
     assert!(
         kinds == GearKind::ALL,

@@ -1,5 +1,7 @@
 //! A report as blocks of text and tables, before it takes the form of a terminal page, Markdown or HTML.
 
+use super::column::{Column, sheet, table};
+use super::spreadsheet::Sheet;
 use crate::core::caution::Caution;
 use std::collections::VecDeque;
 
@@ -16,6 +18,8 @@ pub struct Document {
     pub room: Option<usize>,
     /// So many of the brief points, the last ones, are cut to a line each.
     pub cut: usize,
+    /// The rows of the report.
+    pub(super) rows: Option<Sheet>,
     /// Whether something was left out for want of room.
     left_out: bool,
 }
@@ -75,13 +79,13 @@ impl Depth {
     }
 }
 
-/// Holds a table of text cells.
+/// Holds a table: of text, or of the cells of a printed page.
 #[derive(Debug, Clone, PartialEq, Default)]
-pub struct Table {
+pub struct Table<C = String> {
     /// Column heads.
     pub heads: Vec<Head>,
     /// Rows; each has one cell a head.
-    pub rows: Vec<Vec<String>>,
+    pub rows: Vec<Vec<C>>,
     /// Whether each row is cut to one line.
     pub line_a_row: bool,
 }
@@ -113,6 +117,16 @@ impl Document {
         self
     }
 
+    /// Adds the title of a report.
+    pub fn title(&mut self, text: impl Into<String>) -> &mut Self {
+        self.heading(1, text)
+    }
+
+    /// Adds the heading of a section.
+    pub fn section(&mut self, text: impl Into<String>) -> &mut Self {
+        self.heading(2, text)
+    }
+
     /// Adds a paragraph; an empty one is left out.
     pub fn text(&mut self, text: impl Into<String>) -> &mut Self {
         let text = text.into();
@@ -140,6 +154,31 @@ impl Document {
             self.blocks.push(Block::Table(table));
         }
         self
+    }
+
+    /// Gives the rows of the report.
+    pub fn rows(&mut self, rows: Sheet) -> &mut Self {
+        self.rows = Some(rows);
+        self
+    }
+
+    /// Lists things as a table of the page and as the rows of the report.
+    pub fn listed<'t, T: 't>(
+        &mut self,
+        columns: &[Column<T>],
+        things: impl IntoIterator<Item = &'t T> + Clone,
+    ) -> &mut Self {
+        self.rows(sheet(columns, things.clone()));
+        self.table(table(columns, things))
+    }
+
+    /// Adds points under a heading; nothing where there are none.
+    pub fn points(&mut self, title: &str, points: impl IntoIterator<Item = String>) -> &mut Self {
+        let points: Vec<String> = points.into_iter().collect();
+        if !points.is_empty() {
+            self.section(title);
+        }
+        self.list(points)
     }
 
     /// Adds a caution; one that stands on the page already is not said again.
@@ -333,20 +372,18 @@ fn more_words(rest: bool, reasons: bool) -> &'static str {
     }
 }
 
-impl Table {
+impl<C> Table<C> {
     /// Makes a table with these column heads; a head that begins with ">" holds numbers, one with "~" reasons.
     pub fn new(heads: &[&str]) -> Self {
-        let heads = heads
-            .iter()
-            .map(|head| Head {
-                text: head.trim_start_matches(['>', '~']).to_owned(),
-                numeric: head.starts_with('>'),
-                behind: head.starts_with('~'),
-            })
-            .collect();
+        let heads = heads.iter().map(|head| Head {
+            text: head.trim_start_matches(['>', '~']).to_owned(),
+            numeric: head.starts_with('>'),
+            behind: head.starts_with('~'),
+        });
         Self {
-            heads,
-            ..Self::default()
+            heads: heads.collect(),
+            rows: Vec::new(),
+            line_a_row: false,
         }
     }
 
@@ -362,25 +399,25 @@ impl Table {
     }
 
     /// Adds a row.
-    pub fn row(&mut self, cells: impl IntoIterator<Item = String>) -> &mut Self {
+    pub fn row(&mut self, cells: impl IntoIterator<Item = C>) -> &mut Self {
         self.rows.push(cells.into_iter().collect());
         self
     }
 
     /// Puts a last column behind the others.
-    pub fn and(&mut self, head: &str, cells: impl IntoIterator<Item = String>) -> &mut Self {
-        self.heads.extend(Self::new(&[head]).heads);
-        for (row, cell) in self.rows.iter_mut().zip(cells) {
-            row.push(cell);
-        }
-        self
+    pub fn and(&mut self, head: &str, cells: impl IntoIterator<Item = C>) -> &mut Self {
+        self.put(self.heads.len(), head, cells)
     }
 
     /// Puts a first column before the others.
-    pub fn before(&mut self, head: &str, cells: impl IntoIterator<Item = String>) -> &mut Self {
-        self.heads.splice(0..0, Self::new(&[head]).heads);
+    pub fn before(&mut self, head: &str, cells: impl IntoIterator<Item = C>) -> &mut Self {
+        self.put(0, head, cells)
+    }
+
+    fn put(&mut self, at: usize, head: &str, cells: impl IntoIterator<Item = C>) -> &mut Self {
+        self.heads.splice(at..at, Self::new(&[head]).heads);
         for (row, cell) in self.rows.iter_mut().zip(cells) {
-            row.insert(0, cell);
+            row.insert(at, cell);
         }
         self
     }

@@ -16,6 +16,7 @@ pub mod sheets;
 mod spreadsheet;
 mod text;
 mod visible;
+mod words;
 
 pub use column::{Column, both, in_rows, on_page, sheet, table};
 pub use diagnostics::{counted, marked_lines};
@@ -44,12 +45,14 @@ pub enum Form {
 
 /// Gives a report its page and its rows; its JSON comes from serde.
 pub trait Report: serde::Serialize {
-    /// Lays the report out as blocks.
-    fn document(&self) -> Document;
+    /// Lays the report out as blocks, and gives the rows that make a table of it, where it has any.
+    fn lay_out(&self, page: &mut Document);
 
-    /// Gives the report's rows, where it has any that make a table.
-    fn sheet(&self) -> Option<Sheet> {
-        None
+    /// Makes the report's page.
+    fn document(&self) -> Document {
+        let mut page = Document::new();
+        self.lay_out(&mut page);
+        page
     }
 }
 
@@ -73,7 +76,7 @@ pub fn render(report: &impl Report, form: Form, depth: Depth, width: u16) -> Opt
     match form {
         Form::Table => Some(screen(report.document(), depth, width)),
         Form::Md => Some(markdown(&report.document().shown(Depth::Full))),
-        Form::Csv => report.sheet().map(|sheet| csv(&sheet)),
+        Form::Csv => report.document().rows.as_ref().map(csv),
         Form::Json => serde_json::to_string_pretty(report).ok().map(|mut json| {
             json.push('\n');
             visible_json(&json)

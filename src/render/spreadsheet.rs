@@ -1,5 +1,6 @@
 //! Rows as CSV that survives a spreadsheet.
 
+use super::number::rounded;
 use super::visible::visible_page;
 use crate::core::caution::Caution;
 use crate::core::confidence::Confidence;
@@ -35,9 +36,9 @@ impl Cell {
         Self::Text(text.into())
     }
 
-    /// Makes a number cell, or an empty one.
-    pub fn number(value: Option<f64>) -> Self {
-        value.into()
+    /// Makes a number cell rounded to so many decimals, or an empty one.
+    pub fn rounded(value: impl Into<Option<f64>>, places: u32) -> Self {
+        value.into().map(|value| rounded(value, places)).into()
     }
 }
 

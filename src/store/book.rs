@@ -62,6 +62,20 @@ impl Book {
         Ok(book)
     }
 
+    /// Reads the book at a place at one moment; nothing where there is none yet.
+    ///
+    /// # Errors
+    /// As [`Book::open_to_read`] and [`Book::read`].
+    pub fn read_at<T, E: From<StoreError>>(
+        place: &BookPlace,
+        read: impl FnOnce(&BookReader<'_>) -> Result<T, E>,
+    ) -> Result<Option<T>, E> {
+        match Self::open_to_read(place) {
+            Err(StoreError::NoBook { .. }) => Ok(None),
+            opened => opened?.read(read).map(Some),
+        }
+    }
+
     /// Opens the book at a place to write it, and makes it where there is none.
     ///
     /// # Errors

@@ -12,7 +12,7 @@ use crate::core::exchange::{
 };
 use crate::core::note::PartKind;
 use crate::core::supply::{DescriptionReader, OfferPrice, OfferRow};
-use rusqlite::ToSql;
+use rusqlite::{ToSql, named_params};
 use serde_json::{Map, Value};
 
 /// The rows that become the items of one kind, each column named as the field that it fills.
@@ -28,23 +28,12 @@ const SHELVES: [Shelf; 10] = [
     Shelf {
         word: "note",
         // The pages of a scanner do not travel: a note of scanned rings goes as the program prints it, with what was read of them.
-        sql: "SELECT id AS row, maker, model, unit, date, iif(scanned, 'text', form) AS form,
-                     iif(scanned, canonical, original) AS text, unread_lines, added_at, replaced_at
-              FROM (SELECT *, EXISTS (SELECT 1 FROM entry_scan s JOIN entry e ON e.id = s.entry_id
-                                      WHERE e.note_id = note.id) AS scanned FROM note)",
-        within: Some(&Shelf {
-            word: "named",
-            sql: "SELECT e.id AS row, e.removal, i.made_at, i.made_by, i.unlisted_probability
-                  FROM entry e JOIN identification i ON i.entry_id = e.id WHERE e.note_id = ?1 ORDER BY e.removal",
-            within: Some(&Shelf {
-                word: "candidates",
-                sql: "SELECT (SELECT json_group_array(code) FROM (SELECT code FROM candidate_code k
-                                  WHERE k.entry_id = c.entry_id AND k.rank = c.rank ORDER BY place)) AS 'codes{}',
-                             id_nm, section_nm, probability, misfit_sigma
-                      FROM candidate c WHERE entry_id = ?1 ORDER BY rank",
-                within: None,
-            }),
-        }),
+        sql: "SELECT body ->> '$.header.maker' AS maker, body ->> '$.header.model' AS model, body ->> '$.header.unit' AS unit, date,
+                     iif(scanned, 'text', form) AS form, iif(scanned, canonical, original) AS text, unread_lines, added_at,
+                     replaced_at, named AS 'named{}'
+              FROM (SELECT *, EXISTS (SELECT 1 FROM json_each(body, '$.entries') WHERE value ->> '$.scan' IS NOT NULL) AS scanned
+                    FROM note)",
+        within: None,
     },
     Shelf {
         word: "known_ring",
@@ -246,23 +235,21 @@ impl BookWriter<'_> {
     pub fn take_former_list(&self, item: &FormerListItem, shop: &str) -> Result<(), StoreError> {
         let supplier = self.supplier_or_new(&item.supplier)?;
         let (read, accepted, rejected) = item.rows;
-        self.change(
-            "INSERT INTO price_list (supplier_id, file, imported_at, price_date, currency, tax, rows_read, accepted,
-                                     rejected, replaced_at, shop)
-             VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8, ?9, ?10, ?11)",
-            &[
-                &supplier,
-                &item.file,
-                &item.imported_at,
-                &item.price_date,
-                &item.currency,
-                &item.tax,
-                &read,
-                &accepted,
-                &rejected,
-                &item.replaced_at,
-                &shop,
-            ],
+        self.insert(
+            "price_list",
+            named_params! {
+                ":supplier_id": supplier,
+                ":file": item.file,
+                ":imported_at": item.imported_at,
+                ":price_date": item.price_date,
+                ":currency": item.currency,
+                ":tax": item.tax,
+                ":rows_read": read,
+                ":accepted": accepted,
+                ":rejected": rejected,
+                ":replaced_at": item.replaced_at,
+                ":shop": shop,
+            },
         )?;
         let list = PriceListId::inserted(self.sql);
         for price in &item.prices {

@@ -50,10 +50,6 @@ row_id!(
     NoteId
 );
 row_id!(
-    /// Points at one entry of a note.
-    EntryId
-);
-row_id!(
     /// Points at a ring of known size.
     KnownRingId
 );

@@ -14,7 +14,7 @@ const JOB_HEADS: Migration = Migration {
 };
 
 /// The steps in order; the version of a book is the number of steps it has taken.
-pub(super) const MIGRATIONS: [Migration; 19] = [
+pub(super) const MIGRATIONS: [Migration; 20] = [
     Migration {
         sql: include_str!("schema/2026-11-25_first_book.sql"),
     },
@@ -69,6 +69,9 @@ pub(super) const MIGRATIONS: [Migration; 19] = [
     },
     Migration {
         sql: include_str!("schema/2026-11-28_entry_scans.sql"),
+    },
+    Migration {
+        sql: include_str!("schema/2026-11-28_whole_notes.sql"),
     },
 ];
 

@@ -1,12 +1,16 @@
-//! Notes: what was written about one unit on one day, with the text that was handed in.
+//! Notes: what was written about one unit on one day.
+//!
+//! Beside the text that was handed in stands what was read in it then, as one value: a later program may read the text otherwise, and
+//! what was read on the day is the record. The value is the JSON of [`Note`], so a field that is added there needs a default, and one
+//! that goes or changes a step of the schema; `tests/reliability/version_19.zip` holds notes that must go on being read.
 
 use super::book::{BookReader, BookWriter};
-use super::entry::WordsOf;
 use super::error::StoreError;
 use super::id::{NoteId, UnitId};
-use super::record::{Word, optional_word, pascals, pressure_of, typed};
-use crate::core::note::{Header, Note};
-use crate::core::quantity::Date;
+use super::record::{Json, Word};
+use crate::core::exchange::NamedItem;
+use crate::core::note::Note;
+use crate::core::quantity::{Date, Length};
 use rusqlite::{Row, named_params};
 use serde::{Deserialize, Serialize};
 use std::collections::HashSet;
@@ -32,19 +36,21 @@ pub struct NewNote<'n> {
     pub original: &'n str,
     /// The same note as the program prints it.
     pub canonical: &'n str,
+    /// What is said of its rings.
+    pub named: &'n [NamedItem],
     /// Lines that could not be read and are left out.
     pub unread_lines: u32,
     /// The moment, ISO 8601.
     pub added_at: &'n str,
 }
 
-/// Holds what the book keeps of a note, without its entries.
+/// Holds what the book keeps of a note.
 #[derive(Debug, Clone, PartialEq)]
 pub struct StoredNote {
     /// Its row.
     pub id: NoteId,
-    /// What it says of the unit.
-    pub header: Header,
+    /// What was read in it on the day on which it was added.
+    pub note: Note,
     /// The form in which it was handed in.
     pub form: NoteForm,
     /// The text that was handed in.
@@ -79,12 +85,15 @@ impl StoredNote {
     }
 }
 
-/// The topics of words that belong to a whole note.
-const AS_FOUND: &str = "as found";
-const PHOTO: &str = "photo";
-const REMARK: &str = "remark";
-const COMMENT: &str = "comment";
-const CLOSING: &str = "closing comment";
+/// Holds the part of a page that shows one ring of a note.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct RingPicture {
+    /// The ring's place in the order of removal.
+    pub removal: u32,
+    pub jpeg: Vec<u8>,
+    /// From its left edge to its right one, on the glass.
+    pub width: Length,
+}
 
 impl BookReader<'_> {
     /// Lists the present notes of a unit that are our own or were accepted, newest first; a note without a day comes last. Records of
@@ -106,18 +115,20 @@ impl BookReader<'_> {
 
     /// Lists every present note of a unit, newest first, with those of other shops.
     pub fn present_notes(&self, unit: UnitId) -> Result<Vec<StoredNote>, StoreError> {
-        self.notes_where(
+        self.list(
             "SELECT * FROM note WHERE unit_id = ?1 AND replaced_at IS NULL ORDER BY date DESC",
             &[&unit],
+            note_of,
         )
     }
 
     /// Lists the notes of a unit that were replaced, newest first.
     pub fn replaced_notes(&self, unit: UnitId) -> Result<Vec<StoredNote>, StoreError> {
-        self.notes_where(
+        self.list(
             "SELECT * FROM note WHERE unit_id = ?1 AND replaced_at IS NOT NULL
              ORDER BY date DESC, replaced_at DESC, id DESC",
             &[&unit],
+            note_of,
         )
     }
 
@@ -127,11 +138,11 @@ impl BookReader<'_> {
         unit: UnitId,
         date: Option<Date>,
     ) -> Result<Option<StoredNote>, StoreError> {
-        let found = self.notes_where(
+        self.first(
             "SELECT * FROM note WHERE unit_id = ?1 AND date = ?2 AND replaced_at IS NULL",
             &[&unit, &day(date)],
-        )?;
-        Ok(found.into_iter().next())
+            note_of,
+        )
     }
 
     /// Counts the notes of the book, present and replaced.
@@ -140,14 +151,19 @@ impl BookReader<'_> {
         Ok(count.unwrap_or(0))
     }
 
-    /// Returns a whole note: its header, its entries, its closing comments.
-    pub fn whole_note(&self, stored: &StoredNote) -> Result<Note, StoreError> {
-        let entries = self.entries(stored.id)?;
-        Ok(Note {
-            header: stored.header.clone(),
-            entries: entries.into_iter().map(|(_, entry)| entry).collect(),
-            closing_comments: self.words(WordsOf::Note, &stored.id, CLOSING)?,
-        })
+    /// Lists the pictures of the rings of a note, in the order of removal.
+    pub fn ring_pictures(&self, note: NoteId) -> Result<Vec<RingPicture>, StoreError> {
+        self.list(
+            "SELECT removal, picture, width_nm FROM ring_picture WHERE note_id = ?1 ORDER BY removal",
+            &[&note],
+            |row| {
+                Ok(RingPicture {
+                    removal: row.get(0)?,
+                    jpeg: row.get(1)?,
+                    width: Length::from_nm(row.get(2)?),
+                })
+            },
+        )
     }
 
     /// Names the units, by the keys of model and unit, of which the book has a present note that is its own or was accepted.
@@ -159,22 +175,6 @@ impl BookReader<'_> {
             |row| Ok((row.get(0)?, row.get(1)?)),
         )?;
         Ok(keys.into_iter().collect())
-    }
-
-    fn notes_where(
-        &self,
-        sql: &str,
-        values: &[&dyn rusqlite::ToSql],
-    ) -> Result<Vec<StoredNote>, StoreError> {
-        let mut notes = self.list(sql, values, note_of)?;
-        for note in &mut notes {
-            let words = |topic| self.words(WordsOf::Note, &note.id, topic);
-            note.header.as_found = words(AS_FOUND)?;
-            note.header.photos = words(PHOTO)?;
-            note.header.remarks = words(REMARK)?;
-            note.header.comments = words(COMMENT)?;
-        }
-        Ok(notes)
     }
 }
 
@@ -192,7 +192,7 @@ impl BookWriter<'_> {
                 &[&former, &new.added_at],
             )?;
         }
-        let id = self.insert_whole(unit, new, None)?;
+        let id = self.insert_note(unit, new, None)?;
         if let Some(former) = replaces {
             self.change(
                 "UPDATE note SET replaced_by = ?2 WHERE id = ?1",
@@ -222,67 +222,40 @@ impl BookWriter<'_> {
         new: &NewNote<'_>,
         replaced_at: &str,
     ) -> Result<NoteId, StoreError> {
-        self.insert_whole(unit, new, Some(replaced_at))
+        self.insert_note(unit, new, Some(replaced_at))
     }
 
-    fn insert_whole(
+    /// Keeps the picture of a ring of a note.
+    pub fn set_ring_picture(&self, note: NoteId, picture: &RingPicture) -> Result<(), StoreError> {
+        self.change(
+            "INSERT OR REPLACE INTO ring_picture (note_id, removal, picture, width_nm) VALUES (?1, ?2, ?3, ?4)",
+            &[
+                &note,
+                &picture.removal,
+                &picture.jpeg,
+                &picture.width.nm(),
+            ],
+        )
+    }
+
+    fn insert_note(
         &self,
         unit: UnitId,
         new: &NewNote<'_>,
         replaced_at: Option<&str>,
     ) -> Result<NoteId, StoreError> {
-        let id = self.insert_header(unit, new, replaced_at)?;
-        let header = &new.note.header;
-        self.add_words(WordsOf::Note, &id, AS_FOUND, &header.as_found)?;
-        self.add_words(WordsOf::Note, &id, PHOTO, &header.photos)?;
-        self.add_words(WordsOf::Note, &id, REMARK, &header.remarks)?;
-        self.add_words(WordsOf::Note, &id, COMMENT, &header.comments)?;
-        self.add_words(WordsOf::Note, &id, CLOSING, &new.note.closing_comments)?;
-        for entry in &new.note.entries {
-            self.add_entry(id, entry)?;
-        }
-        Ok(id)
-    }
-
-    fn insert_header(
-        &self,
-        unit: UnitId,
-        new: &NewNote<'_>,
-        replaced_at: Option<&str>,
-    ) -> Result<NoteId, StoreError> {
-        let header = &new.note.header;
-        let supply = header.supply.as_ref();
-        let rated = header.rated.as_ref();
         self.insert(
             "note",
             named_params! {
                 ":unit_id": unit,
-                ":date": day(header.date),
+                ":date": day(new.note.header.date),
                 ":form": Word(new.form),
                 ":original": new.original,
                 ":canonical": new.canonical,
+                ":body": Json(new.note),
+                ":named": Json(new.named),
                 ":unread_lines": new.unread_lines,
                 ":added_at": new.added_at,
-                ":maker": header.maker,
-                ":model": header.model,
-                ":unit": header.unit,
-                ":variant": header.variant,
-                ":gas": header.gas,
-                ":oxygen": header.oxygen.as_ref().map(|share| share.value),
-                ":oxygen_typed": header.oxygen.as_ref().map(|share| &share.text),
-                ":supply_pa": supply.map(|p| pascals(p.value)),
-                ":supply_reference": supply.map(|p| Word(p.value.reference)),
-                ":supply_typed": supply.map(|p| &p.text),
-                ":rated_pa": rated.map(|p| pascals(p.value)),
-                ":rated_reference": rated.map(|p| Word(p.value.reference)),
-                ":rated_typed": rated.map(|p| &p.text),
-                ":lengths": header.lengths.map(Word),
-                ":taken_apart_by": header.by,
-                ":owner": header.owner,
-                ":purpose": header.purpose,
-                ":connection": header.connection,
-                ":gear": header.gear.map(Word),
-                ":made": header.made,
                 ":replaced_at": replaced_at,
             },
         )?;
@@ -296,48 +269,24 @@ fn day(date: Option<Date>) -> String {
 }
 
 fn note_of(row: &Row<'_>) -> rusqlite::Result<StoredNote> {
-    let has_day = !row.get_ref("date")?.as_str()?.is_empty();
-    let date = if has_day {
-        Some(row.get::<_, Word<Date>>("date")?.0)
-    } else {
-        None
-    };
-    let from_shop: Option<String> = row.get("shop")?;
     let by: Option<String> = row.get("accepted_by")?;
-    let accepted = by
-        .zip(row.get("accepted_at")?)
-        .map(|(by, at)| Acceptance { by, at });
-    let is_ours = from_shop.is_none() || accepted.is_some();
-    let header = Header {
-        maker: row.get("maker")?,
-        model: row.get("model")?,
-        unit: row.get("unit")?,
-        gear: optional_word(row, "gear")?,
-        variant: row.get("variant")?,
-        date,
-        gas: row.get("gas")?,
-        oxygen: typed(row.get("oxygen")?, row.get("oxygen_typed")?),
-        supply: pressure_of(row, "supply")?,
-        // To what a unit may be charged is never taken from another shop; its note shows what it wrote.
-        rated: pressure_of(row, "rated")?.filter(|_| is_ours),
-        lengths: optional_word(row, "lengths")?,
-        by: row.get("taken_apart_by")?,
-        owner: row.get("owner")?,
-        purpose: row.get("purpose")?,
-        connection: row.get("connection")?,
-        made: row.get("made")?,
-        ..Header::default()
-    };
-    Ok(StoredNote {
+    let mut stored = StoredNote {
         id: row.get("id")?,
-        header,
+        note: row.get::<_, Json<Note>>("body")?.0,
         form: row.get::<_, Word<NoteForm>>("form")?.0,
         original: row.get("original")?,
         canonical: row.get("canonical")?,
         unread_lines: row.get("unread_lines")?,
         added_at: row.get("added_at")?,
         replaced_at: row.get("replaced_at")?,
-        from_shop,
-        accepted,
-    })
+        from_shop: row.get("shop")?,
+        accepted: by
+            .zip(row.get("accepted_at")?)
+            .map(|(by, at)| Acceptance { by, at }),
+    };
+    if !stored.is_ours() {
+        // To what a unit may be charged is never taken from another shop; its note shows what it wrote.
+        stored.note.header.rated = None;
+    }
+    Ok(stored)
 }

@@ -4,7 +4,7 @@ use super::book::{BookReader, BookWriter};
 use super::error::StoreError;
 use super::id::{PriceListId, SupplierId};
 use crate::core::supply::{OfferRow, number_key};
-use rusqlite::{CachedStatement, params};
+use rusqlite::{CachedStatement, named_params, params};
 use std::collections::BTreeMap;
 
 /// Holds what is kept of a price list beside its offers.
@@ -51,18 +51,20 @@ impl BookWriter<'_> {
         self.sql
             .pragma_update(None, "cache_size", CACHE_KIB)
             .map_err(fault)?;
-        self.change(
-            "INSERT INTO price_list (supplier_id, file, imported_at, price_date, currency, tax, rows_read, accepted, rejected, shop)
-             VALUES (?1, ?2, ?3, ?4, ?5, ?6, 0, 0, 0, ?7)",
-            &[
-                &new.supplier,
-                &new.file,
-                &new.imported_at,
-                &new.price_date,
-                &new.currency,
-                &new.tax,
-                &new.from_shop,
-            ],
+        self.insert(
+            "price_list",
+            named_params! {
+                ":supplier_id": new.supplier,
+                ":file": new.file,
+                ":imported_at": new.imported_at,
+                ":price_date": new.price_date,
+                ":currency": new.currency,
+                ":tax": new.tax,
+                ":rows_read": 0,
+                ":accepted": 0,
+                ":rejected": 0,
+                ":shop": new.from_shop,
+            },
         )?;
         let list = PriceListId::inserted(self.sql);
         let indexes = if self.is_large(new.rows_expected)? {

@@ -2,9 +2,6 @@
 
 use super::book::{BookReader, BookWriter};
 use super::error::StoreError;
-use crate::core::quantity::{
-    Angle, Dimension, Length, Pressure, PressureReference, PressureUnit, Typed,
-};
 use rusqlite::types::{FromSql, FromSqlError, FromSqlResult, ToSqlOutput, Type, ValueRef};
 use rusqlite::{Row, ToSql};
 use serde::Serialize;
@@ -29,33 +26,23 @@ impl BookReader<'_> {
     ) -> Result<Option<T>, StoreError> {
         self.first(sql, values, record)
     }
-
-    /// Reads rows of one column that holds a record as JSON.
-    pub(super) fn bodies<T: DeserializeOwned>(
-        &self,
-        sql: &str,
-        values: &[&dyn ToSql],
-    ) -> Result<Vec<T>, StoreError> {
-        self.list(sql, values, |row| {
-            serde_json::from_str(row.get_ref(0)?.as_str()?).map_err(misfit)
-        })
-    }
 }
 
 impl BookWriter<'_> {
-    /// Adds a row, each value under the name of its column with a colon before it, and returns its number.
-    pub(super) fn insert(
-        &self,
-        table: &str,
-        row: &[(&str, &dyn ToSql)],
-    ) -> Result<i64, StoreError> {
+    /// Adds a row, each value under the name of its column with a colon before it.
+    pub(super) fn insert(&self, table: &str, row: &[(&str, &dyn ToSql)]) -> Result<(), StoreError> {
         let marks: Vec<&str> = row.iter().map(|(mark, _)| *mark).collect();
         let marks = marks.join(", ");
         let columns = marks.replace(':', "");
         let sql = format!("INSERT INTO {table} ({columns}) VALUES ({marks})");
-        let run = || self.sql.prepare_cached(&sql)?.insert(row);
+        let run = || self.sql.prepare_cached(&sql)?.execute(row).map(drop);
         run().map_err(|error| self.fault(error))
     }
+}
+
+/// Reads a row of one column that holds a value as JSON.
+pub(super) fn body<T: DeserializeOwned>(row: &Row<'_>) -> rusqlite::Result<T> {
+    row.get::<_, Json<T>>(0).map(|body| body.0)
 }
 
 /// Reads one row as a record.
@@ -129,60 +116,30 @@ impl<T: DeserializeOwned> FromSql for Word<T> {
     }
 }
 
+/// Carries a value that is kept whole, as JSON.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Json<T>(pub(super) T);
+
+impl<T: Serialize> ToSql for Json<T> {
+    fn to_sql(&self) -> rusqlite::Result<ToSqlOutput<'_>> {
+        let text = serde_json::to_string(&self.0);
+        text.map(ToSqlOutput::from)
+            .map_err(|error| rusqlite::Error::ToSqlConversionFailure(error.into()))
+    }
+}
+
+impl<T: DeserializeOwned> FromSql for Json<T> {
+    fn column_result(value: ValueRef<'_>) -> FromSqlResult<Self> {
+        serde_json::from_str(value.as_str()?)
+            .map(Self)
+            .map_err(|error| FromSqlError::Other(error.into()))
+    }
+}
+
 /// Reads a column that holds a word or nothing.
 pub(super) fn optional_word<T: DeserializeOwned>(
     row: &Row<'_>,
     column: &str,
 ) -> rusqlite::Result<Option<T>> {
     Ok(row.get::<_, Option<Word<T>>>(column)?.map(|word| word.0))
-}
-
-/// Puts a value beside what was typed, where both columns hold something.
-pub(super) fn typed<T>(value: Option<T>, text: Option<String>) -> Option<Typed<T>> {
-    Some(Typed {
-        value: value?,
-        text: text?,
-    })
-}
-
-/// Reads the columns `<name>_pa`, `<name>_reference` and `<name>_typed` of a pressure.
-pub(super) fn pressure_of(row: &Row<'_>, name: &str) -> rusqlite::Result<Option<Typed<Pressure>>> {
-    let pascals: Option<f64> = row.get(format!("{name}_pa").as_str())?;
-    let reference = optional_word(row, &format!("{name}_reference"))?;
-    let text = row.get(format!("{name}_typed").as_str())?;
-    let value = match (pascals, reference) {
-        (Some(pascals), Some(PressureReference::Gauge)) => {
-            Pressure::gauge(pascals, PressureUnit::Pa)
-        }
-        (Some(pascals), Some(PressureReference::Absolute)) => {
-            Pressure::absolute(pascals, PressureUnit::Pa)
-        }
-        _ => None,
-    };
-    Ok(typed(value, text))
-}
-
-/// Reads the columns `angle_deg` and `angle_typed`.
-pub(super) fn angle_of(row: &Row<'_>) -> rusqlite::Result<Option<Typed<Angle>>> {
-    let degrees: Option<f64> = row.get("angle_deg")?;
-    let value = degrees.and_then(Angle::from_degrees);
-    Ok(typed(value, row.get("angle_typed")?))
-}
-
-/// Returns a pressure in pascals, counted from its own reference.
-pub(super) fn pascals(pressure: Pressure) -> f64 {
-    match pressure.reference {
-        PressureReference::Gauge => pressure.gauge_in(PressureUnit::Pa),
-        PressureReference::Absolute => pressure.absolute_in(PressureUnit::Pa),
-    }
-}
-
-/// Reads the columns `nominal_nm`, `plus_nm` and `minus_nm`.
-pub(super) fn dimension_of(row: &Row<'_>) -> rusqlite::Result<Dimension> {
-    let length = |column: &str| row.get(column).map(Length::from_nm);
-    Ok(Dimension {
-        nominal: length("nominal_nm")?,
-        plus: length("plus_nm")?,
-        minus: length("minus_nm")?,
-    })
 }

@@ -2,6 +2,7 @@
 
 use super::book::{BookReader, BookWriter};
 use super::error::StoreError;
+use super::record::{Json, body};
 use crate::core::book::name_key;
 use crate::core::scan::ScannerProfile;
 use crate::core::stage::Gauge;
@@ -29,28 +30,26 @@ impl BookWriter<'_> {
 impl BookReader<'_> {
     /// Lists the gauges by name.
     pub fn gauges(&self) -> Result<Vec<Gauge>, StoreError> {
-        self.bodies("SELECT body FROM pressure_gauge ORDER BY key", &[])
+        self.list("SELECT body FROM pressure_gauge ORDER BY key", &[], body)
     }
 
     /// Finds a gauge, however its name is spelt.
     pub fn gauge(&self, name: &str) -> Result<Option<Gauge>, StoreError> {
-        let found = self.bodies(
+        self.first(
             "SELECT body FROM pressure_gauge WHERE key = ?1",
             &[&name_key(name)],
-        )?;
-        Ok(found.into_iter().next())
+            body,
+        )
     }
 }
 
 impl BookWriter<'_> {
     /// Keeps a gauge in place of what was known of it.
     pub fn set_gauge(&self, gauge: &Gauge) -> Result<(), StoreError> {
-        let body = serde_json::to_string(gauge)
-            .map_err(|error| self.bad_row("gauge", error.to_string()))?;
         self.change(
             "INSERT INTO pressure_gauge (key, body) VALUES (?1, ?2)
              ON CONFLICT (key) DO UPDATE SET body = excluded.body",
-            &[&name_key(&gauge.name), &body],
+            &[&name_key(&gauge.name), &Json(gauge)],
         )
     }
 }
@@ -58,28 +57,26 @@ impl BookWriter<'_> {
 impl BookReader<'_> {
     /// Lists the scanners by name and resolution.
     pub fn scanners(&self) -> Result<Vec<ScannerProfile>, StoreError> {
-        self.bodies("SELECT body FROM scanner ORDER BY key, dpi", &[])
+        self.list("SELECT body FROM scanner ORDER BY key, dpi", &[], body)
     }
 
     /// Finds a scanner at a resolution, however its name is spelt.
     pub fn scanner(&self, name: &str, dpi: u32) -> Result<Option<ScannerProfile>, StoreError> {
-        let found = self.bodies(
+        self.first(
             "SELECT body FROM scanner WHERE key = ?1 AND dpi = ?2",
             &[&name_key(name), &dpi],
-        )?;
-        Ok(found.into_iter().next())
+            body,
+        )
     }
 }
 
 impl BookWriter<'_> {
     /// Keeps a scanner in place of what was known of it at this resolution.
     pub fn set_scanner(&self, scanner: &ScannerProfile) -> Result<(), StoreError> {
-        let body = serde_json::to_string(scanner)
-            .map_err(|error| self.bad_row("scanner", error.to_string()))?;
         self.change(
             "INSERT INTO scanner (key, dpi, body) VALUES (?1, ?2, ?3)
              ON CONFLICT (key, dpi) DO UPDATE SET body = excluded.body",
-            &[&name_key(&scanner.name), &scanner.dpi, &body],
+            &[&name_key(&scanner.name), &scanner.dpi, &Json(scanner)],
         )
     }
 }

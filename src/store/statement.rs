@@ -6,6 +6,7 @@ use super::record::Word;
 use crate::core::book::{Decision, TakenBack, name_key};
 use crate::core::interchange::{Nickname, Statement};
 use crate::core::provenance::Sourced;
+use rusqlite::named_params;
 
 impl BookReader<'_> {
     /// Lists every decision, those that were taken back too, oldest first.
@@ -23,21 +24,20 @@ impl BookReader<'_> {
 impl BookWriter<'_> {
     /// Keeps a decision.
     pub fn add_decision(&self, decision: &Decision) -> Result<(), StoreError> {
-        self.change(
-            "INSERT INTO decision (model_key, section, position, ring, polymer, hardness, part, person, why, decided_at)
-             VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8, ?9, ?10)",
-            &[
-                &decision.model_key,
-                &decision.section,
-                &decision.position,
-                &decision.ring,
-                &decision.polymer,
-                &decision.hardness,
-                &decision.part,
-                &decision.person,
-                &decision.why,
-                &decision.decided_at,
-            ],
+        self.insert(
+            "decision",
+            named_params! {
+                ":model_key": decision.model_key,
+                ":section": decision.section,
+                ":position": decision.position,
+                ":ring": decision.ring,
+                ":polymer": decision.polymer,
+                ":hardness": decision.hardness,
+                ":part": decision.part,
+                ":person": decision.person,
+                ":why": decision.why,
+                ":decided_at": decision.decided_at,
+            },
         )
     }
 
@@ -96,19 +96,18 @@ impl BookWriter<'_> {
         statement: &Statement,
         shop: Option<&str>,
     ) -> Result<(), StoreError> {
-        self.change(
-            "INSERT INTO statement (part, stand_in, grade, place, person, evidence, said_at, shop)
-             VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8)",
-            &[
-                &statement.part,
-                &statement.stand_in,
-                &Word(statement.grade),
-                &statement.at,
-                &statement.person,
-                &statement.evidence,
-                &statement.said_at,
-                &shop,
-            ],
+        self.insert(
+            "statement",
+            named_params! {
+                ":part": statement.part,
+                ":stand_in": statement.stand_in,
+                ":grade": Word(statement.grade),
+                ":place": statement.at,
+                ":person": statement.person,
+                ":evidence": statement.evidence,
+                ":said_at": statement.said_at,
+                ":shop": shop,
+            },
         )
     }
 

@@ -7,7 +7,7 @@ use super::record::{Word, optional_word};
 use crate::core::book::{MeasuredName, StockKey, StockLot, name_key};
 use crate::core::elastomer::Quarter;
 use crate::core::quantity::{Hardness, Length};
-use rusqlite::Row;
+use rusqlite::{Row, named_params};
 
 /// Holds one lot as it is kept.
 #[derive(Debug, Clone, PartialEq)]
@@ -85,25 +85,23 @@ impl BookWriter<'_> {
             // What it is matched by is read from `part`; the column says that it is no ring.
             StockKey::Named(_) => (None, None, Some(name_key(&lot.part))),
         };
-        self.change(
-            "INSERT INTO stock_lot (bin, part, id_nm, cs_nm, part_key, polymer, hardness, hardness_scale,
-                                    lot, cured_year, cured_quarter, supplier, added_at)
-             VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8, ?9, ?10, ?11, ?12, ?13)",
-            &[
-                &lot.bin,
-                &lot.part,
-                &id,
-                &section,
-                &words,
-                &lot.polymer.map(Word),
-                &lot.hardness.map(|hardness| hardness.value),
-                &lot.hardness.map(|hardness| Word(hardness.scale)),
-                &lot.lot,
-                &lot.cured.map(|cured| cured.year),
-                &lot.cured.map(|cured| cured.quarter),
-                &lot.supplier,
-                &added_at,
-            ],
+        self.insert(
+            "stock_lot",
+            named_params! {
+                ":bin": lot.bin,
+                ":part": lot.part,
+                ":id_nm": id,
+                ":cs_nm": section,
+                ":part_key": words,
+                ":polymer": lot.polymer.map(Word),
+                ":hardness": lot.hardness.map(|hardness| hardness.value),
+                ":hardness_scale": lot.hardness.map(|hardness| Word(hardness.scale)),
+                ":lot": lot.lot,
+                ":cured_year": lot.cured.map(|cured| cured.year),
+                ":cured_quarter": lot.cured.map(|cured| cured.quarter),
+                ":supplier": lot.supplier,
+                ":added_at": added_at,
+            },
         )?;
         let id = StockLotId::inserted(self.sql);
         self.move_stock(id, i64::from(lot.on_hand), "received", added_at)?;

@@ -16,26 +16,20 @@ pub struct StoredSupplier {
     pub mapping: Option<String>,
     /// The heads of the list that the mapping was used for.
     pub mapping_heads: Option<String>,
+    pub terms: Terms,
+    /// The other shop whose word the terms are.
+    pub from_shop: Option<String>,
+}
+
+/// Holds what an order at a supplier costs beside the goods.
+#[derive(Debug, Clone, Copy, Default, PartialEq, Eq, serde::Serialize)]
+pub struct Terms {
     /// What an order costs beside the goods.
     pub carriage: Option<Money>,
     /// The least value of goods that an order is charged with.
     pub minimum: Option<Money>,
     /// The value of goods from which on carriage costs nothing.
     pub free_above: Option<Money>,
-    /// The other shop whose word the terms are.
-    pub from_shop: Option<String>,
-}
-
-/// Holds what an order at a supplier costs beside the goods, in one currency; in its minor units.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub struct NewTerms {
-    pub currency: Currency,
-    /// What an order costs beside the goods.
-    pub carriage: Option<i64>,
-    /// The least value of goods that an order is charged with.
-    pub minimum: Option<i64>,
-    /// The value of goods from which on carriage costs nothing.
-    pub free_above: Option<i64>,
 }
 
 /// Holds the price list of a supplier that is in force.
@@ -77,9 +71,11 @@ impl BookReader<'_> {
                 name: row.get("name")?,
                 mapping: row.get("mapping")?,
                 mapping_heads: row.get("mapping_heads")?,
-                carriage: money(row.get("carriage")?),
-                minimum: money(row.get("minimum")?),
-                free_above: money(row.get("free_above")?),
+                terms: Terms {
+                    carriage: money(row.get("carriage")?),
+                    minimum: money(row.get("minimum")?),
+                    free_above: money(row.get("free_above")?),
+                },
                 from_shop: row.get("shop")?,
             })
         })
@@ -131,11 +127,17 @@ impl BookWriter<'_> {
         )
     }
 
-    /// Keeps what an order at a supplier costs beside the goods.
-    pub fn set_terms(&self, supplier: SupplierId, terms: NewTerms) -> Result<(), StoreError> {
+    /// Keeps what an order at a supplier costs beside the goods, all sums in one currency.
+    pub fn set_terms(
+        &self,
+        supplier: SupplierId,
+        currency: Currency,
+        terms: Terms,
+    ) -> Result<(), StoreError> {
+        let minor = |sum: Option<Money>| sum.map(|sum| sum.minor);
         self.change(
             "UPDATE supplier SET terms_currency = ?2, carriage = ?3, minimum = ?4, free_above = ?5, shop = NULL WHERE id = ?1",
-            &[&supplier, &terms.currency.letters(), &terms.carriage, &terms.minimum, &terms.free_above],
+            &[&supplier, &currency.letters(), &minor(terms.carriage), &minor(terms.minimum), &minor(terms.free_above)],
         )
     }
 }

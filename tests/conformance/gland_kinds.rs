@@ -88,11 +88,7 @@ fn turned(region: &dyn Fn((f64, f64)) -> bool, r: (f64, f64), z: (f64, f64)) -> 
     2.0 * PI * sum * dr * dz
 }
 
-fn made(
-    kind: GlandKind,
-    degrees: Option<f64>,
-    dimensions: &[(D, f64)],
-) -> (Box<dyn Geometry>, Vec<f64>) {
+fn made(kind: GlandKind, degrees: Option<f64>, dimensions: &[(D, f64)]) -> (Geometry, Vec<f64>) {
     let mut spec = GlandSpec::new(kind);
     spec.angle = degrees
         .and_then(Angle::from_degrees)

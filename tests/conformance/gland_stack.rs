@@ -20,7 +20,7 @@ fn read(text: &str) -> Dimension {
         .value
 }
 
-fn gland(kind: GlandKind, dimensions: &[(D, &str)]) -> Box<dyn Geometry> {
+fn gland(kind: GlandKind, dimensions: &[(D, &str)]) -> Geometry {
     let mut spec = GlandSpec::new(kind);
     for (which, text) in dimensions {
         spec.dimensions.push((*which, Typed::new(read(text), text)));
@@ -28,7 +28,7 @@ fn gland(kind: GlandKind, dimensions: &[(D, &str)]) -> Box<dyn Geometry> {
     geometry(&spec).unwrap_or_else(|e| panic!("{e}"))
 }
 
-fn service(gland: &dyn Geometry, law: Option<Law>) -> Service<'_> {
+fn service(gland: &Geometry, law: Option<Law>) -> Service<'_> {
     Service {
         geometry: gland,
         duty: Duty::Static,
@@ -92,9 +92,9 @@ fn linear_stacks_agree_with_their_closed_form_within_four_standard_errors() {
         (Law::Uniform, 1.0 / 3.0_f64.sqrt()),
         (Law::Triangular, 1.0 / 6.0_f64.sqrt()),
     ] {
-        let survey = service(&*piston, Some(law)).survey(&ring, SAMPLES);
+        let survey = service(&piston, Some(law)).survey(&ring, SAMPLES);
         assert_moments(&survey, "gap_mm", 0.20, share * 0.03_f64.hypot(0.02));
-        let survey = service(&*face, Some(law)).survey(&ring, SAMPLES);
+        let survey = service(&face, Some(law)).survey(&ring, SAMPLES);
         let deviation = (share * 0.04).hypot(0.08 / BAND);
         assert_moments(&survey, "squeeze_mm", 0.43, deviation);
     }
@@ -113,7 +113,7 @@ fn the_chance_of_too_wide_a_gap_is_that_of_the_normal_law() {
         ],
     );
     let ring = GlandRing::of_dimensions(read("21.95±0.28 mm"), read("1.78±0.08 mm"));
-    let survey = service(&*piston, None).survey(&ring, SAMPLES);
+    let survey = service(&piston, None).survey(&ring, SAMPLES);
     let expected = normal_cdf(-(0.254 - 0.22) / (0.03_f64.hypot(0.02) / BAND));
     let found = survey
         .outside
@@ -142,7 +142,7 @@ fn the_shares_of_doubt_of_a_linear_stack_are_those_of_its_variances() {
         ],
     );
     let ring = GlandRing::of_dimensions(read("21.95±0.28 mm"), read("1.78±0.08 mm"));
-    let survey = service(&*piston, None).survey(&ring, SAMPLES);
+    let survey = service(&piston, None).survey(&ring, SAMPLES);
     let doubt = survey
         .doubts
         .iter()
@@ -156,7 +156,7 @@ fn the_shares_of_doubt_of_a_linear_stack_are_those_of_its_variances() {
 }
 
 /// Glands of every kind with drawing tolerances.
-fn every_kind() -> Vec<Box<dyn Geometry>> {
+fn every_kind() -> Vec<Geometry> {
     vec![
         gland(
             GlandKind::Piston,
@@ -262,9 +262,9 @@ fn the_worst_case_contains_every_sample_of_a_drawing_tolerance() {
         for id in [21.0, 21.95, 22.4] {
             let mut ring = GlandRing::of_dimensions(read("21.95±0.28 mm"), read("1.78±0.08 mm"));
             (ring.id, ring.section) = (exact(id), exact(1.78));
-            let worst = Figures::worst_case(&*gland, &ring, &State::assembled());
+            let worst = Figures::worst_case(&gland, &ring, &State::assembled());
             for law in [Law::Uniform, Law::Triangular] {
-                let survey = service(&*gland, Some(law)).survey(&ring, 4096);
+                let survey = service(&gland, Some(law)).survey(&ring, 4096);
                 for (key, figure) in figures {
                     let (Some(bounds), Some(seen)) = (
                         worst.get(figure),
@@ -293,7 +293,7 @@ fn the_worst_case_contains_every_sample_of_a_drawing_tolerance() {
 }
 
 /// The same glands with every tolerance multiplied.
-fn tightened(gland: &dyn Geometry, share: f64) -> Box<dyn Geometry> {
+fn tightened(gland: &Geometry, share: f64) -> Geometry {
     let mut spec = GlandSpec::new(gland.kind());
     for (which, d) in gland.dimensions() {
         let part = |l: Length| Length::from_mm(l.mm() * share).expect("in range");
@@ -329,9 +329,9 @@ fn in_every_kind_a_tighter_tolerance_never_widens_and_fill_rises_with_the_sectio
         let ring = GlandRing::of_dimensions(read("21.95±0.28 mm"), read("1.78±0.08 mm"));
         let thick = GlandRing::of_dimensions(read("21.95±0.28 mm"), read("1.90±0.08 mm"));
         let state = State::assembled();
-        let wide = Figures::worst_case(&*gland, &ring, &state);
+        let wide = Figures::worst_case(&gland, &ring, &state);
         for share in [0.0, 0.3, 0.9] {
-            let narrow = Figures::worst_case(&*tightened(&*gland, share), &ring, &state);
+            let narrow = Figures::worst_case(&tightened(&gland, share), &ring, &state);
             for figure in FIGURES {
                 let (Some(n), Some(w)) = (narrow.get(figure), wide.get(figure)) else {
                     continue;
@@ -343,7 +343,7 @@ fn in_every_kind_a_tighter_tolerance_never_widens_and_fill_rises_with_the_sectio
                 );
             }
         }
-        let more = Figures::worst_case(&*gland, &thick, &state);
+        let more = Figures::worst_case(&gland, &thick, &state);
         for figure in [Figure::FillPct, Figure::SqueezeMm] {
             let (a, b) = (
                 wide.get(figure).expect("has it"),
@@ -372,7 +372,7 @@ const DEEPENS: [(GlandKind, D, i64); 9] = [
 ];
 
 /// The same gland with the dimensions as `change` makes them.
-fn changed(gland: &dyn Geometry, change: impl Fn(D, Dimension) -> Dimension) -> Box<dyn Geometry> {
+fn changed(gland: &Geometry, change: impl Fn(D, Dimension) -> Dimension) -> Geometry {
     let mut spec = GlandSpec::new(gland.kind());
     for (which, d) in gland.dimensions() {
         spec.dimensions
@@ -393,7 +393,7 @@ proptest! {
                 .into_iter()
                 .find(|(kind, ..)| *kind == gland.kind())
                 .expect("every kind is listed");
-            let deep = changed(&*gland, |which, d| Dimension {
+            let deep = changed(&gland, |which, d| Dimension {
                 nominal: if which == dimension {
                     Length::from_nm(d.nominal.nm() + sign * deeper_um * 1000)
                 } else {
@@ -401,8 +401,8 @@ proptest! {
                 },
                 ..d
             });
-            let before = Figures::worst_case(&*gland, &ring, &state);
-            let after = Figures::worst_case(&*deep, &ring, &state);
+            let before = Figures::worst_case(&gland, &ring, &state);
+            let after = Figures::worst_case(&deep, &ring, &state);
             for figure in [Figure::SqueezeMm, Figure::SqueezePct] {
                 let (a, b) = (before.get(figure).expect("has it"), after.get(figure).expect("has it"));
                 prop_assert!(
@@ -424,11 +424,11 @@ proptest! {
         let millimetres = |n: i64, plus: i64| read(&format!("{}±{} mm", mm(n), mm(plus)));
         for gland in every_kind() {
             let all = |length: &dyn Fn(i64, i64) -> Dimension| {
-                let made = changed(&*gland, |_, d| {
+                let made = changed(&gland, |_, d| {
                     length(d.nominal.nm() / TENTH_NM + more, d.plus.nm() / TENTH_NM)
                 });
                 let ring = GlandRing::of_dimensions(length(8_640 - id_less, 110), length(700, 30));
-                Figures::worst_case(&*made, &ring, &State::assembled())
+                Figures::worst_case(&made, &ring, &State::assembled())
             };
             let (a, b) = (all(&inches), all(&millimetres));
             for figure in FIGURES {

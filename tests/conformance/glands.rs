@@ -24,7 +24,7 @@ fn read(text: &str) -> Dimension {
         .value
 }
 
-fn gland(kind: GlandKind, dimensions: &[(D, Dimension)]) -> Box<dyn Geometry> {
+fn gland(kind: GlandKind, dimensions: &[(D, Dimension)]) -> Geometry {
     let mut spec = GlandSpec::new(kind);
     spec.dimensions = dimensions
         .iter()
@@ -33,7 +33,7 @@ fn gland(kind: GlandKind, dimensions: &[(D, Dimension)]) -> Box<dyn Geometry> {
     geometry(&spec).unwrap_or_else(|e| panic!("{e}"))
 }
 
-fn figures(gland: &dyn Geometry, id: &str, section: &str) -> Figures {
+fn figures(gland: &Geometry, id: &str, section: &str) -> Figures {
     let ring = GlandRing::of_dimensions(read(id), read(section));
     Figures::worst_case(gland, &ring, &State::assembled())
 }
@@ -61,7 +61,7 @@ fn between(low: f64, high: f64) -> Dimension {
 }
 
 /// Puts a printed row into a gland of its kind: a face, or a piston in a 4 in bore.
-fn printed_gland(row: &Row) -> Box<dyn Geometry> {
+fn printed_gland(row: &Row) -> Geometry {
     let (low, high) = (
         inch(row, "depth_min_in").expect("a depth"),
         inch(row, "depth_max_in").expect("a depth"),
@@ -89,7 +89,7 @@ fn printed_gland(row: &Row) -> Box<dyn Geometry> {
 
 fn printed_figures(row: &Row) -> Figures {
     let section = format!("{}±{} in", row["cs_in"], row["cs_tol_in"]);
-    figures(&*printed_gland(row), "3.8±0.01 in", &section)
+    figures(&printed_gland(row), "3.8±0.01 in", &section)
 }
 
 /// Percentages that the print states otherwise than the arithmetic of its own row rounds: seal type, section, printed end,
@@ -257,7 +257,7 @@ fn the_worked_rows_of_printed_tables_are_reproduced() {
         );
         let section = format!("{}±{} in", given[0], given[1]);
         let squeeze = get(
-            &figures(&*gland, "3.3±0.01 in", &section),
+            &figures(&gland, "3.3±0.01 in", &section),
             Figure::PrintedSqueezeMm,
         );
         assert!(
@@ -286,7 +286,7 @@ fn a_face_groove_of_2_3_mm_squeezes_a_3_mm_ring_by_0_7_mm() {
             (D::Width, read("4 mm")),
         ],
     );
-    let figures = figures(&*gland, "44±0.1 mm", "3.0±0.09 mm");
+    let figures = figures(&gland, "44±0.1 mm", "3.0±0.09 mm");
     assert!((get(&figures, Figure::SqueezeMm).nominal - 0.7).abs() < 1e-9);
     assert!((get(&figures, Figure::SqueezePct).nominal - 23.3).abs() <= 0.05);
 }
@@ -304,7 +304,7 @@ fn published_line_forces_hold() {
     }
 }
 
-fn example_piston() -> Box<dyn Geometry> {
+fn example_piston() -> Geometry {
     gland(
         GlandKind::Piston,
         &[
@@ -320,7 +320,7 @@ fn example_piston() -> Box<dyn Geometry> {
 fn the_ring_21_95_by_1_78_is_stretched_2_05_and_squeezed_15_0_per_cent() {
     // Check value: groove 22.40, bore 25.40 -> stretch 2.05 %, squeeze 15.0 % with constant volume, 15.7 % unstretched;
     // printed to the last digit shown.
-    let figures = figures(&*example_piston(), "21.95±0.28 mm", "1.78±0.08 mm");
+    let figures = figures(&example_piston(), "21.95±0.28 mm", "1.78±0.08 mm");
     assert!((get(&figures, Figure::StretchPct).nominal - 2.05).abs() <= 0.005);
     assert!((get(&figures, Figure::SqueezePct).nominal - 15.0).abs() <= 0.05);
     assert!((get(&figures, Figure::PrintedSqueezePct).nominal - 15.7).abs() <= 0.05);
@@ -339,7 +339,7 @@ fn piston_depth_and_stretch_follow_the_printed_examples() {
         ],
     );
     let depth = get(
-        &figures(&*piston, "2.8±0.01 in", "0.103±0.003 in"),
+        &figures(&piston, "2.8±0.01 in", "0.103±0.003 in"),
         Figure::DepthMm,
     );
     assert!((depth.min / 25.4 - 0.091).abs() < 2e-8 && (depth.max / 25.4 - 0.094).abs() < 2e-8);
@@ -352,7 +352,7 @@ fn piston_depth_and_stretch_follow_the_printed_examples() {
         ],
     );
     let depth = get(
-        &figures(&*rod, "0.487±0.005 in", "0.103±0.003 in"),
+        &figures(&rod, "0.487±0.005 in", "0.103±0.003 in"),
         Figure::DepthMm,
     );
     assert!((depth.nominal / 25.4 - 0.090).abs() < 2e-8);
@@ -366,7 +366,7 @@ fn piston_depth_and_stretch_follow_the_printed_examples() {
                 (D::Width, read("5 mm")),
             ],
         );
-        let found = get(&figures(&*gland, id, "3.53±0.1 mm"), Figure::StretchPct).nominal;
+        let found = get(&figures(&gland, id, "3.53±0.1 mm"), Figure::StretchPct).nominal;
         assert!((found - stretch).abs() <= digit, "{id}: {found}");
     }
 }
@@ -387,7 +387,7 @@ fn fill_by_volume_agrees_with_the_printed_fill_by_area() {
             ],
         );
         let ring = GlandRing::of_dimensions(exact(groove + l - w), exact(w));
-        let figures = Figures::worst_case(&*gland, &ring, &State::assembled());
+        let figures = Figures::worst_case(&gland, &ring, &State::assembled());
         let found = get(&figures, Figure::FillPct).nominal;
         assert!((found - fill).abs() <= 0.05, "{found} against {fill}");
     }
@@ -429,7 +429,7 @@ proptest! {
                 GlandKind::Piston,
                 &[(D::Bore, read("25.40±0.03 mm")), (D::Groove, groove), (D::Width, read("2.4 mm"))],
             );
-            get(&figures(&*gland, "19.5±0.2 mm", "1.78±0.08 mm"), Figure::SqueezeMm)
+            get(&figures(&gland, "19.5±0.2 mm", "1.78±0.08 mm"), Figure::SqueezeMm)
         };
         let (shallow, deep) = (squeeze(groove), squeeze(groove - deeper));
         prop_assert!(deep.min < shallow.min && deep.nominal < shallow.nominal && deep.max < shallow.max);
@@ -441,7 +441,7 @@ proptest! {
         let fill = |section: i64| {
             let section = Dimension::symmetric(Length::from_nm(section * 1000), Length::from_nm(80_000));
             let ring = GlandRing::of_dimensions(read("21.95±0.28 mm"), section);
-            get(&Figures::worst_case(&*example_piston(), &ring, &State::assembled()), Figure::FillPct)
+            get(&Figures::worst_case(&example_piston(), &ring, &State::assembled()), Figure::FillPct)
         };
         let (thin, thick) = (fill(section), fill(section + more));
         prop_assert!(thick.min > thin.min && thick.nominal > thin.nominal && thick.max > thin.max);
@@ -469,7 +469,7 @@ proptest! {
                     (D::Housing, d(10_200_000, 3)),
                 ],
             );
-            figures(&*gland, "9.8±0.15 mm", "1.78±0.08 mm")
+            figures(&gland, "9.8±0.15 mm", "1.78±0.08 mm")
         };
         let (narrow, broad) = (all(tight), all(wide));
         for figure in [
@@ -498,7 +498,7 @@ proptest! {
                 GlandKind::Piston,
                 &[(D::Bore, read(&text(bore))), (D::Groove, read(&text(groove))), (D::Width, read(&text(93)))],
             );
-            figures(&*gland, &text(groove - id_less), &text(70))
+            figures(&gland, &text(groove - id_less), &text(70))
         };
         let (inches, millimetres) = (all(&thou), all(&mm));
         for figure in [Figure::DepthMm, Figure::StretchPct, Figure::SqueezePct, Figure::FillPct, Figure::SectionMm] {

@@ -132,7 +132,7 @@ fn judged(kind: &str, place: &str) -> (usize, Vec<String>) {
             }
             let gland = geometry(&spec(groove, place, (id_mm, od_mm))).expect("a gland");
             let service = Service {
-                geometry: &*gland,
+                geometry: &gland,
                 duty: if kind == "moving" {
                     Duty::Moving
                 } else {
@@ -218,7 +218,7 @@ fn checks_of_width(width_mm: f64) -> Vec<(String, Verdict)> {
     };
     let gland = geometry(&spec(&groove, "piston", (id, 0.0))).expect("a gland");
     let service = Service {
-        geometry: &*gland,
+        geometry: &gland,
         duty: Duty::Static,
         pressure: None,
         conditions: Conditions::default(),
@@ -305,7 +305,7 @@ fn standing(row: &Row) -> Standing {
         .unwrap_or_else(|faults| panic!("{}: {faults:?}", row.gland));
     let gland = geometry(&spec).expect("a gland");
     let service = Service {
-        geometry: &*gland,
+        geometry: &gland,
         duty: Duty::from_word(&row.duty).expect("a duty"),
         pressure: None,
         conditions: Conditions::default(),

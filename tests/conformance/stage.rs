@@ -169,7 +169,7 @@ fn a_shim_raises_the_pressure_as_worked() {
         0.005,
     );
     // And back: the rate of the unit itself.
-    let rate = rate_of_unit(&head, mm(0.25), (0.0987, 0.01)).expect("a rate");
+    let rate = rate_of_unit(&head, mm(0.25), 0.0987, 0.01).expect("a rate");
     close(rate.n_per_mm, 20.0, 0.01);
 }
 

@@ -35,7 +35,7 @@ TOOLS = (  # for each place
 SLIP, SLIP_RANGE = 0.01, 7.7551  # the module `likelihood`
 FAR_SWOLLEN = ((0.90, 1.0), (0.10, 2.5))  # the module `wear`
 # The module `foreign`: share, share of these near the right size, and how near.
-FOREIGN, NEAR, NEAR_ID, NEAR_SECTION, REACH = 0.1, 0.93, (0.2, 0.04), 0.2, 5.0
+FOREIGN, NEAR, NEAR_ID, NEAR_SECTION, REACH = 0.1, 0.93, (0.2, 0.04), 0.2, 5.000001
 ONE_GROUP, TWO_GROUPS, LOYAL = 0.65, 0.2, 0.96  # the module `families`
 GROUPS = (
     ("AS568", "AS568-9xx", "ISO 3601-1"),
@@ -107,7 +107,8 @@ class Rings:
 
     def fitted(self):
         """The chance that a foreign ring is the one of the column where that of the row belongs."""
-        id_apart = np.abs(self.d1[None, :] - self.d1[:, None]) / (NEAR_ID[0] + NEAR_ID[1] * self.d1[:, None])
+        steps = np.log1p(NEAR_ID[1] * self.d1 / NEAR_ID[0]) / NEAR_ID[1]
+        id_apart = np.abs(steps[None, :] - steps[:, None])
         section = np.abs(self.d2[None, :] - self.d2[:, None]) / NEAR_SECTION
         near = np.where((id_apart <= REACH) & (section <= REACH), np.exp(-id_apart - section) * (1 + 2 * np.exp(-id_apart)), 0.0)
         np.fill_diagonal(near, 0.0)

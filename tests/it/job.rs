@@ -599,11 +599,18 @@ fn an_older_book_gets_the_heads_of_its_records_and_is_checked_without_before() {
     let shop = two_jobs();
     let figures = check(&shop).1;
     let raw = Connection::open(shop.book()).expect("opens");
-    // The heads are the twelfth step; those after it are undone with it.
+    // The heads are the twelfth step; those after it are undone with it. Of notes the tables are there, without rows.
     raw.pragma_update(None, "user_version", 11).expect("marks");
+    raw.execute_batch("DROP TABLE ring_picture; DROP TABLE note;")
+        .expect("drops");
+    let first = include_str!("../../src/store/schema/2026-11-25_first_book.sql");
+    let notes = first.find("CREATE TABLE note (").expect("notes");
+    raw.execute_batch(&first[notes..]).expect("the first step");
     raw.execute_batch(
-        "DROP TABLE entry_scan; DROP INDEX offer_unlisted; ALTER TABLE gland DROP COLUMN back_ups; DROP TABLE offer_tie; ALTER TABLE supplier DROP COLUMN mapping_heads; DROP TABLE scanner; DROP TABLE decision;
-         ALTER TABLE note DROP COLUMN made;
+        "ALTER TABLE gland ADD COLUMN angle_deg REAL; ALTER TABLE gland ADD COLUMN angle_typed TEXT;
+         ALTER TABLE note ADD COLUMN gear TEXT; ALTER TABLE note ADD COLUMN shop TEXT;
+         ALTER TABLE note ADD COLUMN accepted_by TEXT; ALTER TABLE note ADD COLUMN accepted_at TEXT;
+         DROP INDEX offer_unlisted; DROP TABLE offer_tie; ALTER TABLE supplier DROP COLUMN mapping_heads; DROP TABLE scanner; DROP TABLE decision;
          DROP TRIGGER job_head_is_never_removed; DROP TRIGGER job_head_only_grows; DROP TABLE job_head;
          DROP TRIGGER job_count_is_never_removed; DROP TRIGGER job_count_only_grows; DROP TABLE job_count;",
     )

@@ -177,7 +177,7 @@ fn every_backup_made_while_another_process_writes_is_whole() {
 /// A journal that a broken-off write of another book left: SQLite would play it back into whatever lies under its name.
 fn stale_journal(of: &Workshop) -> Vec<u8> {
     let book = Connection::open(of.book()).expect("opens");
-    book.execute_batch("PRAGMA cache_size = 1; BEGIN; UPDATE entry SET name = 'spoiled'; UPDATE note SET original = 'spoiled'")
+    book.execute_batch("PRAGMA cache_size = 1; BEGIN; UPDATE note SET body = replace(body, 'o-ring', 'spoiled'); UPDATE note SET original = 'spoiled'")
         .expect("begins");
     let journal = fs::read(of.path("shop.book-journal")).expect("a journal");
     assert!(journal.len() > 4096, "it holds pages");

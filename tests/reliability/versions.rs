@@ -1,15 +1,16 @@
 //! Books of every earlier version, made from the dated schema files: they come whole to the newest version, and a crash inside
 //! a step leaves the old book.
 
-use super::furnished;
 use crate::program::Workshop;
 use ringwright::store::NEWEST_VERSION;
 use rusqlite::Connection;
+use serde_json::Value;
 use std::fs;
+use std::io::Read;
 use std::path::{Path, PathBuf};
 
 /// The schema files in the order in which they were given out.
-const STEPS: [&str; 19] = [
+const STEPS: [&str; 20] = [
     include_str!("../../src/store/schema/2026-11-25_first_book.sql"),
     include_str!("../../src/store/schema/2026-11-25_known_rings.sql"),
     include_str!("../../src/store/schema/2026-11-25_gland_angle.sql"),
@@ -29,6 +30,7 @@ const STEPS: [&str; 19] = [
     include_str!("../../src/store/schema/2026-11-28_sold_sizes.sql"),
     include_str!("../../src/store/schema/2026-11-28_back_ups.sql"),
     include_str!("../../src/store/schema/2026-11-28_entry_scans.sql"),
+    include_str!("../../src/store/schema/2026-11-28_whole_notes.sql"),
 ];
 
 /// "RWbk": what marks a book.
@@ -139,11 +141,87 @@ fn same_rows(a: &Path, b: &Path, tables: &[Table]) {
     }
 }
 
-fn full_book() -> (Workshop, PathBuf) {
-    let workshop = furnished();
-    let full = workshop.path("full.book");
-    fs::rename(workshop.book(), &full).expect("renames");
-    (workshop, full)
+/// The last version that kept a note as rows of many tables.
+const ROWS_OF_NOTES: usize = 19;
+
+/// Reads a file of what the program of that version wrote: a book with every field of a note, what it showed of each present note,
+/// and what it exported.
+fn of_version_19(name: &str) -> Vec<u8> {
+    let packed = std::io::Cursor::new(include_bytes!("version_19.zip"));
+    let mut packed = zip::ZipArchive::new(packed).expect("the packed files");
+    let mut file = packed.by_name(name).expect(name);
+    let mut bytes = Vec::new();
+    file.read_to_end(&mut bytes).expect("reads");
+    bytes
+}
+
+/// A book of version 19 with rows in its tables, and the same brought to the newest version.
+struct Books {
+    workshop: Workshop,
+    full: PathBuf,
+    newest: PathBuf,
+}
+
+fn books() -> Books {
+    let workshop = Workshop::new();
+    let (full, newest) = (workshop.path("full.book"), workshop.path("newest.book"));
+    fs::write(&full, of_version_19("book_19.book")).expect("writes");
+    fs::copy(&full, workshop.book()).expect("copies");
+    workshop.done("model list");
+    whole_and_newest(&workshop.book());
+    fs::rename(workshop.book(), &newest).expect("renames");
+    for name in workshop.names() {
+        if name.starts_with("shop.book.") {
+            fs::remove_file(workshop.path(name)).expect("removes");
+        }
+    }
+    Books {
+        workshop,
+        full,
+        newest,
+    }
+}
+
+/// The tables that the newest version has too, each with the columns that it has there.
+fn still_there(tables: &[Table], newest: &Path) -> Vec<Table> {
+    let book = Connection::open(newest).expect("opens");
+    let left = tables.iter().map(|table| {
+        let now = columns(&book, &table.name);
+        let now: Vec<&str> = now.split(", ").collect();
+        let both = table.columns.split(", ").filter(|one| now.contains(one));
+        Table {
+            name: table.name.clone(),
+            columns: both.collect::<Vec<_>>().join(", "),
+        }
+    });
+    left.filter(|table| !table.columns.is_empty()).collect()
+}
+
+/// What was read in each note, and what was said of its rings; of a version before the last with rows without what it had no place for.
+fn notes(path: &Path, version: usize) -> Vec<Value> {
+    fn without_later(value: &mut Value) {
+        if let Value::Object(fields) = value {
+            for later in ["gear", "made", "scan", "angle", "back_ups"] {
+                fields.remove(later);
+            }
+            fields.values_mut().for_each(without_later);
+        } else if let Value::Array(list) = value {
+            list.iter_mut().for_each(without_later);
+        }
+    }
+    let book = Connection::open(path).expect("opens");
+    let kept = column(
+        &book,
+        "SELECT json_array(id, json(body), json(named)) FROM note ORDER BY id",
+    );
+    let read = kept.iter().map(|text| {
+        let mut note = serde_json::from_str(text).expect("JSON");
+        if version < ROWS_OF_NOTES {
+            without_later(&mut note);
+        }
+        note
+    });
+    read.collect()
 }
 
 fn schema(path: &Path) -> Vec<String> {
@@ -157,16 +235,48 @@ fn schema(path: &Path) -> Vec<String> {
 #[test]
 fn the_steps_of_this_test_are_those_of_the_program() {
     assert_eq!(u32::try_from(STEPS.len()), Ok(NEWEST_VERSION));
-    let (_workshop, full) = full_book();
-    let folder = tempfile::tempdir().expect("a folder");
-    let own = folder.path().join("own.book");
-    book_of_version(STEPS.len(), &own, &full);
-    assert_eq!(schema(&own), schema(&full));
+    let Books {
+        workshop, newest, ..
+    } = books();
+    let own = workshop.path("own.book");
+    book_of_version(STEPS.len(), &own, &newest);
+    assert_eq!(schema(&own), schema(&newest));
+    workshop.done("demo");
+    assert_eq!(schema(&own), schema(&workshop.book()));
+}
+
+#[test]
+fn notes_of_rows_say_the_same_as_they_did_in_the_program_that_kept_them() {
+    let Books {
+        workshop, newest, ..
+    } = books();
+    fs::rename(newest, workshop.book()).expect("renames");
+    let shown: Vec<Value> = serde_json::from_slice(&of_version_19("shown.json")).expect("JSON");
+    assert!(shown.len() > 15);
+    for then in shown {
+        let text = |field: &str| then[field].as_str().unwrap_or_default().to_owned();
+        let (unit, model, date) = (text("unit"), text("model"), text("date"));
+        let mut words = vec!["note", "show", &unit, "--model", &model, "--format", "json"];
+        if !date.is_empty() {
+            words.extend(["--date", &date]);
+        }
+        let now: Value = serde_json::from_str(&workshop.done(&words).out).expect("JSON");
+        assert_eq!(now, then, "{words:?}");
+    }
+    workshop.done("book export now.json");
+    let now: Value =
+        serde_json::from_slice(&fs::read(workshop.path("now.json")).expect("reads")).expect("JSON");
+    let then: Value = serde_json::from_slice(&of_version_19("exported.json")).expect("JSON");
+    assert_eq!(now["items"], then["items"]);
 }
 
 #[test]
 fn a_book_of_every_earlier_version_comes_whole_to_the_newest() {
-    let (workshop, full) = full_book();
+    let Books {
+        workshop,
+        full,
+        newest,
+    } = books();
     for version in 1..STEPS.len() {
         let before = workshop.names();
         let tables = book_of_version(version, &workshop.book(), &full);
@@ -174,8 +284,13 @@ fn a_book_of_every_earlier_version_comes_whole_to_the_newest() {
         // A reading command is enough.
         workshop.done("model list");
         whole_and_newest(&workshop.book());
-        same_rows(&workshop.book(), &full, &tables);
-        assert_eq!(schema(&workshop.book()), schema(&full), "version {version}");
+        same_rows(&workshop.book(), &newest, &still_there(&tables, &newest));
+        assert_eq!(notes(&workshop.book(), version), notes(&newest, version));
+        assert_eq!(
+            schema(&workshop.book()),
+            schema(&newest),
+            "version {version}"
+        );
         assert_eq!(workshop.run("book check").code, Some(0));
         let kept = workshop.path(format!("shop.book.before-version-{NEWEST_VERSION}"));
         same_rows(&kept, &full, &tables);
@@ -230,7 +345,11 @@ fn crashed(from: &Path, to: &Path) {
 
 #[test]
 fn a_crash_inside_any_step_leaves_the_old_book_which_then_comes_to_the_newest() {
-    let (workshop, full) = full_book();
+    let Books {
+        workshop,
+        full,
+        newest,
+    } = books();
     let mut spilled = 0;
     for version in 1..STEPS.len() {
         let old = workshop.path(format!("old-{version}.book"));
@@ -254,7 +373,7 @@ fn a_crash_inside_any_step_leaves_the_old_book_which_then_comes_to_the_newest() 
             same_rows(&left.book(), &full, &tables);
             left.done("model list");
             whole_and_newest(&left.book());
-            same_rows(&left.book(), &full, &tables);
+            same_rows(&left.book(), &newest, &still_there(&tables, &newest));
         }
     }
     assert!(spilled > 0, "no step reached the file before it was ended");

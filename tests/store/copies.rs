@@ -177,6 +177,6 @@ fn a_check_of_a_fresh_book_lists_every_table() {
         report
             .tables
             .iter()
-            .any(|t| t.table == "entry" && t.readable == 0)
+            .any(|t| t.table == "note" && t.readable == 0)
     );
 }

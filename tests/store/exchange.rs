@@ -10,11 +10,11 @@ use ringwright::core::confidence::Confidence;
 use ringwright::core::exchange::{AsideReason, BookForm, BookItem, supersedes};
 use ringwright::core::interchange::{Grade, Nickname, Statement};
 use ringwright::core::job::{JobEntry, Opening};
-use ringwright::core::quantity::Date;
+use ringwright::core::quantity::{Currency, Date, Money};
 use ringwright::core::stage::Gauge;
 use ringwright::core::supply::{Described, OfferPrice, OfferRow};
 use ringwright::store::{
-    Book, BookPlace, BookWriter, NewJob, NewPriceList, NoteForm as Form, StoreError,
+    Book, BookPlace, BookWriter, NewJob, NewPriceList, NoteForm as Form, StoreError, Terms,
 };
 use std::collections::BTreeSet;
 use std::path::{Path, PathBuf};
@@ -146,17 +146,14 @@ fn do_act(place: &BookPlace, act: &Act) {
             }
             Act::Terms { supplier, carriage } => {
                 let id = book.supplier_or_new(&format!("Supplier {supplier}"))?;
-                let euro = ringwright::core::quantity::Currency::from_word("EUR").expect("known");
-                let sum = i64::from(carriage) * 10;
-                book.set_terms(
-                    id,
-                    ringwright::store::NewTerms {
-                        currency: euro,
-                        carriage: Some(i64::from(carriage)),
-                        minimum: None,
-                        free_above: (carriage % 2 == 0).then_some(sum),
-                    },
-                )?;
+                let currency = Currency::from_word("EUR").expect("known");
+                let sum = |minor| Money { minor, currency };
+                let terms = Terms {
+                    carriage: Some(sum(i64::from(carriage))),
+                    minimum: None,
+                    free_above: (carriage % 2 == 0).then_some(sum(i64::from(carriage) * 10)),
+                };
+                book.set_terms(id, currency, terms)?;
             }
             Act::Prices {
                 supplier,

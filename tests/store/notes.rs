@@ -1,5 +1,6 @@
 //! Adding notes: whole, in part, twice, and in place of another.
 
+use super::rows::named;
 use super::sample::place;
 use ringwright::app::find_model::Found;
 use ringwright::app::note_add::{AddOptions, AddOutcome, NoteAddError, NotesAdded, add_notes};
@@ -7,7 +8,7 @@ use ringwright::app::note_check::{NoteForm, NoteText};
 use ringwright::app::note_list::list_notes;
 use ringwright::app::note_show::{NoteQuestion, NoteShown, show_note};
 use ringwright::core::note::{Template, read_note};
-use ringwright::store::{Book, BookPlace, StoreError};
+use ringwright::store::BookPlace;
 
 const NOTE: &str = "\
 model   Fellwater Tarn 2
@@ -250,28 +251,17 @@ fn a_missing_unit_is_answered_with_what_comes_near() {
 fn every_ring_keeps_its_identification_with_alternatives() {
     let (_folder, place) = place();
     added(&place, NOTE, &options()).expect("adds");
-    let mut book = Book::open_to_read(&place).expect("opens");
-    let made = book
-        .read(|book| {
-            let model = book.models()?.remove(0);
-            let unit = book.units(model.id)?.remove(0);
-            let note = book.notes(unit.id)?.remove(0);
-            let entries = book.entries(note.id)?;
-            assert_eq!(
-                book.identification(entries[0].0)?,
-                None,
-                "a filter is no ring"
-            );
-            book.identification(entries[1].0)
-        })
-        .unwrap_or_else(|error: StoreError| panic!("{error}"))
-        .expect("it was named");
+    let made = named(&place);
+    let [made] = made.as_slice() else {
+        panic!("a filter is no ring, and the ring was named: {made:?}");
+    };
+    assert_eq!(made.removal, 2);
     assert!(made.made_by.starts_with("ringwright "));
-    let candidates = &made.identification.candidates;
+    let candidates = &made.candidates;
     assert!(candidates.len() > 1);
     assert!(candidates[0].codes.contains(&"AS568-012".to_owned()));
     let sum: f64 = candidates.iter().map(|c| c.probability).sum();
-    assert!(sum + made.identification.unlisted_probability <= 1.0 + 1e-9);
+    assert!(sum + made.unlisted_probability <= 1.0 + 1e-9);
 }
 
 #[test]

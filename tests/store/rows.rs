@@ -1,10 +1,9 @@
 //! What goes into a book comes out of it.
 
-use super::sample::{add, book_with_a_note, note, place};
-use ringwright::core::book::{KeptCandidate, KeptIdentification, ModelName};
-use ringwright::core::quantity::Length;
-use ringwright::core::sizes::NominalSize;
-use ringwright::store::{Book, BookPlace, MadeIdentification, StoreError};
+use super::sample::{add, add_named, book_with_a_note, note, place};
+use ringwright::core::book::ModelName;
+use ringwright::core::exchange::{BookItem, CandidateItem, NamedItem};
+use ringwright::store::{Book, BookPlace, StoreError};
 
 fn present_note(place: &BookPlace, serial: &str) -> ringwright::core::note::Note {
     let mut book = Book::open_to_read(place).expect("opens");
@@ -14,7 +13,7 @@ fn present_note(place: &BookPlace, serial: &str) -> ringwright::core::note::Note
         let stored = book.notes(unit.id)?.remove(0);
         assert_eq!(stored.original, "as handed in");
         assert_eq!(stored.canonical, "as printed");
-        book.whole_note(&stored)
+        Ok(stored.note)
     })
     .unwrap_or_else(|error: StoreError| panic!("{error}"))
 }
@@ -51,7 +50,7 @@ fn a_replaced_note_stays_as_history() {
         let history = book.replaced_notes(unit.id)?;
         assert_eq!(history.len(), 1);
         assert!(history[0].replaced_at.is_some());
-        assert_eq!(book.whole_note(&history[0])?, note("FT2-004417"));
+        assert_eq!(history[0].note, note("FT2-004417"));
         Ok::<_, StoreError>(())
     })
     .expect("reads");
@@ -77,48 +76,45 @@ fn spellings_of_one_model_meet() {
     .expect("writes");
 }
 
+/// Lists what the book keeps of the rings of its only note.
+pub(crate) fn named(place: &BookPlace) -> Vec<NamedItem> {
+    let mut book = Book::open_to_read(place).expect("opens");
+    let items = book.read(|book| book.items());
+    let items = items.unwrap_or_else(|error| panic!("{error}")).into_iter();
+    let mut notes = items.filter_map(|item| match item {
+        BookItem::Note(note) => Some(note.named),
+        _ => None,
+    });
+    notes.next().expect("a note")
+}
+
 #[test]
 fn an_identification_comes_back_with_its_alternatives() {
-    let (_folder, place) = book_with_a_note();
-    let made = MadeIdentification {
-        identification: KeptIdentification {
-            candidates: vec![
-                KeptCandidate {
-                    codes: vec!["AS568-012".into(), "ISO 3601-1 012".into()],
-                    size: NominalSize {
-                        id: Length::from_nm(9_245_600),
-                        section: Length::from_nm(1_778_000),
-                    },
-                    probability: 0.83,
-                    misfit_sigma: 0.4,
-                },
-                KeptCandidate {
-                    codes: vec!["JIS B 2401 P9".into()],
-                    size: NominalSize {
-                        id: Length::from_nm(8_800_000),
-                        section: Length::from_nm(1_900_000),
-                    },
-                    probability: 0.11,
-                    misfit_sigma: 1.7,
-                },
-            ],
-            unlisted_probability: 0.06,
-        },
+    let (_folder, place) = place();
+    let made = NamedItem {
+        removal: 1,
         made_at: "2026-03-15T10:00:00Z".into(),
         made_by: "ringwright 0.1.0".into(),
+        unlisted_probability: 0.06,
+        candidates: vec![
+            CandidateItem {
+                codes: vec!["AS568-012".into(), "ISO 3601-1 012".into()],
+                id_nm: 9_245_600,
+                section_nm: 1_778_000,
+                probability: 0.83,
+                misfit_sigma: 0.4,
+            },
+            CandidateItem {
+                codes: vec!["JIS B 2401 P9".into()],
+                id_nm: 8_800_000,
+                section_nm: 1_900_000,
+                probability: 0.11,
+                misfit_sigma: 1.7,
+            },
+        ],
     };
-    let mut book = Book::open_to_write(&place).expect("opens");
-    let kept = book
-        .write(|book| {
-            let model = book.models()?.remove(0);
-            let unit = book.units(model.id)?.remove(0);
-            let stored = book.notes(unit.id)?.remove(0);
-            let (entry, _) = book.entries(stored.id)?.remove(0);
-            book.add_identification(entry, &made)?;
-            book.identification(entry)
-        })
-        .unwrap_or_else(|error: StoreError| panic!("{error}"));
-    assert_eq!(kept, Some(made));
+    add_named(&place, &note("FT2-004417"), std::slice::from_ref(&made));
+    assert_eq!(named(&place), [made]);
 }
 
 #[test]
@@ -160,16 +156,18 @@ fn a_setting_is_kept_and_changed() {
 fn a_word_that_is_not_of_the_list_is_named() {
     let (_folder, place) = book_with_a_note();
     let raw = rusqlite::Connection::open(place.path()).expect("opens");
-    raw.execute("UPDATE entry SET kind = 'widget'", [])
-        .expect("writes");
+    raw.execute(
+        "UPDATE note SET body = json_set(body, '$.entries[0].kind', 'widget')",
+        [],
+    )
+    .expect("writes");
     drop(raw);
     let mut book = Book::open_to_read(&place).expect("opens");
     let error = book
         .read(|book| {
             let model = book.models()?.remove(0);
             let unit = book.units(model.id)?.remove(0);
-            let stored = book.notes(unit.id)?.remove(0);
-            book.entries(stored.id)
+            book.notes(unit.id)
         })
         .expect_err("no such kind");
     assert!(matches!(error, StoreError::BadRow { .. }), "{error}");

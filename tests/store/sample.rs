@@ -2,6 +2,7 @@
 
 use ringwright::core::book::ModelName;
 use ringwright::core::elastomer::Polymer;
+use ringwright::core::exchange::NamedItem;
 use ringwright::core::gear::GearKind;
 use ringwright::core::gland::{Duty, GlandDimension, GlandKind, GlandSpec, PressureSide};
 use ringwright::core::measurement::{Condition, Measurand, Reading};
@@ -32,12 +33,18 @@ pub(crate) fn book_with_a_note() -> (TempDir, BookPlace) {
 
 /// Adds a note to the book at a place.
 pub(crate) fn add(place: &BookPlace, note: &Note) -> NoteId {
+    add_named(place, note, &[])
+}
+
+/// Adds a note to the book at a place with what is said of its rings.
+pub(crate) fn add_named(place: &BookPlace, note: &Note, named: &[NamedItem]) -> NoteId {
     let mut book = Book::open_to_write(place).expect("opens");
     let new = NewNote {
         note,
         form: NoteForm::Text,
         original: "as handed in",
         canonical: "as printed",
+        named,
         unread_lines: 0,
         added_at: "2026-03-15T10:00:00Z",
     };

@@ -3,7 +3,7 @@
 use super::{JobDesk, JobError};
 use crate::core::job::{JobRecord, JobStanding, PlaceList, UnitState};
 use crate::core::quantity::Date;
-use crate::store::{Book, StoreError};
+use crate::store::Book;
 use serde::Serialize;
 
 /// Holds one line of the list of jobs.
@@ -32,10 +32,7 @@ pub struct JobList {
 impl JobDesk<'_> {
     /// Lists the jobs.
     pub fn list(&self) -> Result<JobList, JobError> {
-        let records = Book::open_to_read(self.book)?.read(|book| {
-            let records = book.jobs()?;
-            Ok::<_, StoreError>(records)
-        })?;
+        let records = Book::open_to_read(self.book)?.read(|book| book.jobs())?;
         Ok(JobList {
             jobs: records.iter().map(line_of).collect(),
         })

@@ -56,10 +56,10 @@ impl JobRead {
         Ok(Self {
             changed: book.job_fault(number)?,
             own_note: !notes.is_empty(),
-            teardown: notes.first().and_then(|note| note.header.date),
+            teardown: notes.first().and_then(|stored| stored.note.header.date),
             noted: notes
                 .first()
-                .map_or_else(Noted::default, |note| noted(&note.header)),
+                .map_or_else(Noted::default, |stored| noted(&stored.note.header)),
             open_beside,
             basis: basis_of(book, &record.model)?,
             record,

@@ -70,7 +70,7 @@ fn opening(
     question: &OpenQuestion,
 ) -> Result<Vec<JobEntry>, StoreError> {
     let notes = book.notes(unit)?;
-    let header = notes.first().map(|note| &note.header);
+    let header = notes.first().map(|stored| &stored.note.header);
     let noted = |pick: fn(&Header) -> &Option<String>| header.and_then(|h| pick(h).clone());
     let noted_share = header
         .and_then(|h| h.oxygen.as_ref())

@@ -4,7 +4,7 @@ use super::listed::JobRead;
 use super::{JobDesk, JobError, NewEntry};
 use crate::app::find_model::Found;
 use crate::app::stock_kit::{KitLine, KitQuestion, stock_kit};
-use crate::core::book::PartAction;
+use crate::core::book::{LifeRule, PartAction};
 use crate::core::elastomer::{Quarter, ShelfLifeSystem};
 use crate::core::interchange::PartSpec;
 use crate::core::job::{FittedPart, JobEntry, PartPlace, UnitState};
@@ -46,8 +46,7 @@ impl JobDesk<'_> {
                 parts,
                 unit: read.record.serial.clone(),
                 take: false,
-                system: ShelfLifeSystem::Iso,
-                now,
+                rule: by_iso(now),
                 made_at: String::new(),
             })?,
         };
@@ -105,8 +104,7 @@ impl JobDesk<'_> {
             parts,
             unit: read.record.serial.clone(),
             take: true,
-            system: ShelfLifeSystem::Iso,
-            now,
+            rule: by_iso(now),
             made_at: at.to_owned(),
         })?;
         let short = lines.iter().filter(|line| line.short > 0);
@@ -127,4 +125,9 @@ impl JobDesk<'_> {
             Found::No(_) => Vec::new(),
         })
     }
+}
+
+fn by_iso(now: Quarter) -> LifeRule {
+    let system = ShelfLifeSystem::Iso;
+    LifeRule { system, now }
 }

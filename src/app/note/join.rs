@@ -87,7 +87,7 @@ fn renamed(
     };
     for unit in book.units(model.id)? {
         for stored in book.notes(unit.id)? {
-            let mut note = book.whole_note(&stored)?;
+            let mut note = stored.note;
             if !note.entries.iter().any(|entry| is_at(entry, from)) {
                 continue;
             }

@@ -1,9 +1,7 @@
 //! Rows of a price list in a text file, none of them larger than a price list has.
 
-use crate::app::file::LineEnds;
-use std::io::{Error, ErrorKind, Read};
-use std::sync::Arc;
-use std::sync::atomic::{AtomicU64, Ordering};
+use crate::app::file::{LineEnds, RowGuard};
+use std::io::{Error, Read};
 
 /// The largest row, in bytes. A quotation mark that is left open would else take the rest of the file for one row.
 pub(super) const MOST_ROW: u64 = 4 << 20;
@@ -14,50 +12,19 @@ pub(super) const MOST_COLUMNS: usize = 1000;
 /// What the reader of rows asks for at once.
 const BUFFER: usize = 1 << 18;
 
-/// Gives a file on until one row has become too large.
-struct Guarded {
-    // What is counted is what the reader of rows counts: bytes behind the mending of line ends.
-    file: LineEnds<Box<dyn Read + Send>>,
-    read: u64,
-    /// Where the row that is being read began.
-    row: Arc<AtomicU64>,
-}
-
-impl Read for Guarded {
-    fn read(&mut self, buffer: &mut [u8]) -> std::io::Result<usize> {
-        let row = self.row.load(Ordering::Relaxed);
-        if self.read.saturating_sub(row) > MOST_ROW {
-            return Err(Error::new(
-                ErrorKind::InvalidData,
-                format!(
-                    "the next row is larger than {} MiB: is a quotation mark left open?",
-                    MOST_ROW >> 20
-                ),
-            ));
-        }
-        let got = self.file.read(buffer)?;
-        self.read += got as u64;
-        Ok(got)
-    }
-}
-
 /// Reads the rows of a CSV file.
 pub(super) struct CsvRows {
-    reader: csv::Reader<Guarded>,
+    // What is counted is what the reader of rows counts: bytes behind the mending of line ends.
+    reader: csv::Reader<RowGuard<LineEnds<Box<dyn Read + Send>>>>,
     record: csv::ByteRecord,
-    row: Arc<AtomicU64>,
     /// The line on which the next row can begin at the earliest.
     next_line: u64,
 }
 
 impl CsvRows {
     pub(super) fn new(file: Box<dyn Read + Send>, delimiter: u8) -> Self {
-        let row = Arc::new(AtomicU64::new(0));
-        let guarded = Guarded {
-            file: LineEnds::new(file),
-            read: 0,
-            row: Arc::clone(&row),
-        };
+        let doubt = "is a quotation mark left open?";
+        let guarded = RowGuard::new(LineEnds::new(file), MOST_ROW, doubt);
         let reader = csv::ReaderBuilder::new()
             .has_headers(false)
             .flexible(true)
@@ -67,7 +34,6 @@ impl CsvRows {
         Self {
             reader,
             record: csv::ByteRecord::new(),
-            row,
             next_line: 1,
         }
     }
@@ -79,7 +45,7 @@ impl CsvRows {
     pub(super) fn next(
         &mut self,
     ) -> std::io::Result<Option<(u64, impl ExactSizeIterator<Item = &[u8]>)>> {
-        self.row.store(self.bytes(), Ordering::Relaxed);
+        self.reader.get_mut().row = self.bytes();
         if !self
             .reader
             .read_byte_record(&mut self.record)

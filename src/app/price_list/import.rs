@@ -78,9 +78,7 @@ pub enum ImportError {
     /// The file of rejected rows cannot be written.
     #[error("{path} cannot be written: {source}; nothing was changed")]
     Rejects {
-        /// The file.
         path: String,
-        /// What the system says.
         source: std::io::Error,
     },
     /// The file of rejected rows cannot take its name.
@@ -88,11 +86,9 @@ pub enum ImportError {
         "the list is in the book, but {path} cannot be written: {source}; the rejected rows are in {part}"
     )]
     RejectsUnnamed {
-        /// The file.
         path: String,
         /// Where the rows are.
         part: String,
-        /// What the system says.
         source: std::io::Error,
     },
     /// No sheet has the heads of a price list.
@@ -108,11 +104,9 @@ pub enum ImportError {
     /// The file cannot be read any further.
     #[error("{path} cannot be read after row {after}: {source}; the former list stays")]
     Broken {
-        /// The file.
         path: String,
         /// Rows read before.
         after: u64,
-        /// What the system says.
         source: std::io::Error,
     },
 }
@@ -339,14 +333,9 @@ pub(super) struct SavedMapping {
 }
 
 fn known_list(place: &BookPlace, name: &str) -> Result<KnownList, StoreError> {
-    let mut book = match Book::open_to_read(place) {
-        Ok(book) => book,
-        Err(StoreError::NoBook { .. }) => return Ok(KnownList::default()),
-        Err(error) => return Err(error),
-    };
-    book.read(|book| {
+    let known = Book::read_at(place, |book| {
         let Some(supplier) = book.supplier(name)? else {
-            return Ok(KnownList::default());
+            return Ok::<_, StoreError>(KnownList::default());
         };
         let lists = book.price_lists()?;
         let ours = lists
@@ -364,7 +353,8 @@ fn known_list(place: &BookPlace, name: &str) -> Result<KnownList, StoreError> {
                 .map(|(map, heads)| SavedMapping { map, heads }),
             price_date: ours.map(|list| list.price_date),
         })
-    })
+    })?;
+    Ok(known.unwrap_or_default())
 }
 
 /// About so many bytes of a file are one row.

@@ -134,7 +134,7 @@ fn first_rows(
             break;
         }
         // Empty lines above the heads belong to no row of the list.
-        if !first.is_empty() || row.cells.iter().any(|cell| !cell.trim().is_empty()) {
+        if !first.is_empty() || row.filled().next().is_some() {
             first.push(row.clone());
         }
     }

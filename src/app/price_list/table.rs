@@ -15,15 +15,12 @@ pub enum PriceTableError {
     /// The file cannot be opened or read.
     #[error("{path} cannot be read: {source}")]
     Io {
-        /// The file.
         path: String,
-        /// What the system says.
         source: std::io::Error,
     },
     /// The file is no table.
     #[error("{path}: {reason}")]
     NoTable {
-        /// The file.
         path: String,
         /// Why, and what to do.
         reason: String,

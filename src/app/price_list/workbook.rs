@@ -1,7 +1,7 @@
 //! The rows of a price list in a workbook (.xlsx).
 
 use super::csv_rows::{MOST_COLUMNS, MOST_ROW};
-use super::workbook_sheets::{SheetShape, WorkbookSheet, shape};
+use super::workbook_sheets::{SheetShape, WorkbookSheet, shape, unreadable};
 use crate::core::supply::TableRow;
 use calamine::{Data, DataRef, Xlsx, open_workbook};
 use std::fs::File;
@@ -30,8 +30,7 @@ impl Sheet {
     /// Says why it cannot be read, and what to do.
     pub(super) fn open(path: &Path, sheet: &WorkbookSheet) -> Result<(Self, SheetShape), String> {
         let shape = shape(path, sheet)?;
-        let book: Workbook = open_workbook(path)
-            .map_err(|e: calamine::XlsxError| format!("the workbook cannot be read: {e}"))?;
+        let book: Workbook = open_workbook(path).map_err(unreadable::<calamine::XlsxError>)?;
         let (name, within) = (sheet.name.clone(), shape.clone());
         let (send, batches) = sync_channel(BATCHES_WAITING);
         std::thread::spawn(move || {

@@ -1,6 +1,7 @@
 //! What a workbook holds when it is unpacked, looked through before anything of it is taken into memory.
 
-use std::io::{BufReader, Read};
+use super::workbook_sheets::{open, unreadable};
+use std::io::Read;
 use std::path::Path;
 
 /// The most that all parts of a workbook may hold unpacked, in MiB. Sheets are read piece by piece.
@@ -21,14 +22,11 @@ const MOST_STRETCH: usize = 1 << 20;
 /// # Errors
 /// Says which part holds more than a price list can, and what to do.
 pub(super) fn look_through(path: &Path) -> Result<(), String> {
-    let unreadable =
-        |error: &dyn std::fmt::Display| format!("the workbook cannot be read: {error}");
-    let file = crate::app::file::open(path).map_err(|e| unreadable(&e))?;
-    let mut parts = zip::ZipArchive::new(BufReader::new(file)).map_err(|e| unreadable(&e))?;
+    let mut parts = open(path)?;
     let mut left = MOST_MIB << 20;
     for number in 0..parts.len() {
-        let part = parts.by_index(number).map_err(|e| unreadable(&e))?;
-        let name = part.name().map_err(|e| unreadable(&e))?.into_owned();
+        let part = parts.by_index(number).map_err(unreadable)?;
+        let name = part.name().map_err(unreadable)?.into_owned();
         let whole = !name.starts_with("xl/worksheets/");
         let most = if whole { MOST_WHOLE_MIB } else { MOST_MIB };
         left -= Part::new(&name, most).look(part, left)?;

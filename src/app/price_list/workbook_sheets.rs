@@ -47,14 +47,15 @@ impl SheetShape {
     }
 }
 
-type Parts = zip::ZipArchive<BufReader<File>>;
+pub(super) type Parts = zip::ZipArchive<BufReader<File>>;
 
-fn open(path: &Path) -> Result<Parts, String> {
+/// Opens the parts of a workbook.
+pub(super) fn open(path: &Path) -> Result<Parts, String> {
     let file = crate::app::file::open(path).map_err(unreadable)?;
     zip::ZipArchive::new(BufReader::new(file)).map_err(unreadable)
 }
 
-fn unreadable(error: impl std::fmt::Display) -> String {
+pub(super) fn unreadable<E: std::fmt::Display>(error: E) -> String {
     format!("the workbook cannot be read: {error}")
 }
 

@@ -179,9 +179,9 @@ fn page_scale(
         return Ok(Ok(Scale::stated(pitch, source)));
     };
     let dpi = ScannerProfile::dpi_of(pitch);
-    let known = match book.map(Book::open_to_read) {
-        None | Some(Err(StoreError::NoBook { .. })) => None,
-        Some(book) => book?.read(|book| book.scanner(name, dpi))?,
+    let known = match book {
+        None => None,
+        Some(book) => Book::read_at(book, |book| book.scanner(name, dpi))?.flatten(),
     };
     let unknown = || ScanError::UnknownScanner {
         name: name.clone(),

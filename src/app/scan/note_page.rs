@@ -2,7 +2,7 @@
 
 use super::named::{SCAN, diameters};
 use super::{Glass, ScanError, page_scale, picture, threads};
-use crate::app::photographs::lies_in;
+use crate::app::file::lies_in;
 use crate::core::measurement::Reading;
 use crate::core::note::{Note, PageRing};
 use crate::core::quantity::Length;
@@ -94,7 +94,6 @@ impl<'b> NotePages<'b> {
             }
             found.pictures.push(RingPicture {
                 removal: entry.order,
-                ring: ring.clone(),
                 jpeg: shown.jpeg.clone(),
                 width: shown.width,
             });

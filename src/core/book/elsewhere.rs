@@ -48,7 +48,7 @@ impl Formed<'_> {
     fn line_of(&self, member: &Member<'_>) -> Option<(&Gathered<'_>, &PartLine)> {
         let holds = |part: &&Gathered<'_>| {
             let mut members = part.members.iter();
-            members.any(|one| std::ptr::eq(one.part, member.part))
+            members.any(|one| std::ptr::eq(one.entry, member.entry))
         };
         let mut both = self.gathered.iter().zip(&self.lines);
         both.find(|(part, _)| holds(part))

@@ -26,15 +26,15 @@ pub(super) fn quantity(part: &Gathered<'_>, units: &ModelUnits<'_>) -> (u32, Opt
     let most = part
         .members
         .iter()
-        .map(|m| m.part.entry.quantity)
+        .map(|m| m.entry.quantity)
         .max()
         .unwrap_or(1);
-    let mut counts: Vec<u32> = part.members.iter().map(|m| m.part.entry.quantity).collect();
+    let mut counts: Vec<u32> = part.members.iter().map(|m| m.entry.quantity).collect();
     counts.sort_unstable();
     counts.dedup();
     let with = |count: u32| -> Vec<usize> {
         let alike = part.members.iter();
-        let alike = alike.filter(|m| m.part.entry.quantity == count);
+        let alike = alike.filter(|m| m.entry.quantity == count);
         alike.map(|m| m.unit).collect()
     };
     let conflict = (counts.len() > 1).then(|| {
@@ -64,8 +64,8 @@ pub(super) fn action(
     let stated: Vec<(usize, PartAction)> = part
         .members
         .iter()
-        .filter(|m| units.units[m.unit].whose.is_ours() && m.part.entry.fate != Fate::Unstated)
-        .map(|m| (m.unit, PartAction::of(m.part.entry.fate, soft)))
+        .filter(|m| units.units[m.unit].whose.is_ours() && m.entry.fate != Fate::Unstated)
+        .map(|m| (m.unit, PartAction::of(m.entry.fate, soft)))
         .collect();
     let action = stated
         .iter()

@@ -1,8 +1,8 @@
 //! Which parts of several units are the same part of the model.
 
 use super::name::name_key;
-use super::unit_record::{RecordedPart, UnitRecord};
-use crate::core::note::PartKind;
+use super::unit_record::UnitRecord;
+use crate::core::note::{Entry, PartKind};
 
 /// Holds the parts of several units that came from one place of the model; each unit has one at most.
 #[derive(Debug, Clone)]
@@ -19,7 +19,7 @@ pub struct Gathered<'u> {
 pub struct Member<'u> {
     /// The unit's place in the list of units.
     pub unit: usize,
-    pub part: &'u RecordedPart,
+    pub entry: &'u Entry,
 }
 
 /// Words before a position that do not change where it is; "over" and "under" do.
@@ -36,10 +36,10 @@ struct PlaceKey {
 }
 
 impl PlaceKey {
-    fn of(part: &RecordedPart) -> Self {
-        let place = part.entry.place();
+    fn of(entry: &Entry) -> Self {
+        let place = entry.place();
         let name = if place.kind == PartKind::Other {
-            name_key(&part.entry.name)
+            name_key(&entry.name)
         } else {
             String::new()
         };
@@ -79,9 +79,9 @@ pub fn plain_position(position: &str) -> String {
 pub fn gather(units: &[UnitRecord]) -> Vec<Gathered<'_>> {
     let mut keys: Vec<(PlaceKey, Vec<Member<'_>>)> = Vec::new();
     for (unit, record) in units.iter().enumerate() {
-        for part in &record.parts {
-            let key = PlaceKey::of(part);
-            let member = Member { unit, part };
+        for entry in &record.parts {
+            let key = PlaceKey::of(entry);
+            let member = Member { unit, entry };
             match keys.iter_mut().find(|(known, _)| *known == key) {
                 Some((_, members)) => members.push(member),
                 None => keys.push((key, vec![member])),
@@ -93,7 +93,7 @@ pub fn gather(units: &[UnitRecord]) -> Vec<Gathered<'_>> {
     for (key, members) in keys {
         let section = sections.iter().position(|s| *s == key.section).unwrap_or(0);
         for slot in part_slots(key.kind, &members) {
-            let order = slot.members.first().map_or(0, |m| m.part.entry.order);
+            let order = slot.members.first().map_or(0, |m| m.entry.order);
             gathered.push((section, order, slot));
         }
     }
@@ -128,7 +128,7 @@ fn part_slots<'u>(kind: PartKind, members: &[Member<'u>]) -> Vec<Gathered<'u>> {
         return Vec::new();
     };
     let names: Vec<String> = of_unit(template)
-        .map(|m| name_key(&m.part.entry.own_name()))
+        .map(|m| name_key(&m.entry.own_name()))
         .collect();
     let ambiguous = |name: &String| names.iter().filter(|n| *n == name).count() > 1;
     let mut slots: Vec<Gathered<'_>> = names
@@ -142,7 +142,7 @@ fn part_slots<'u>(kind: PartKind, members: &[Member<'u>]) -> Vec<Gathered<'u>> {
     for unit in units {
         let mut waiting = Vec::new();
         for member in of_unit(unit) {
-            let name = name_key(&member.part.entry.own_name());
+            let name = name_key(&member.entry.own_name());
             let free =
                 (0..slots.len()).find(|slot| names[*slot] == name && !slots[*slot].has(unit));
             match free {
@@ -169,23 +169,20 @@ impl Gathered<'_> {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::core::note::{Entry, Header};
+    use crate::core::note::Header;
     use crate::core::provenance::Whose;
 
     fn unit(parts: &[(&str, &str, PartKind, &str)]) -> UnitRecord {
         let parts = (1_u32..)
             .zip(parts)
-            .map(|(order, (section, position, kind, name))| RecordedPart {
-                entry: Entry {
-                    order,
-                    section: (*section).to_owned(),
-                    position: (*position).to_owned(),
-                    kind: *kind,
-                    name: (*name).to_owned(),
-                    quantity: 1,
-                    ..Entry::default()
-                },
-                kept: None,
+            .map(|(order, (section, position, kind, name))| Entry {
+                order,
+                section: (*section).to_owned(),
+                position: (*position).to_owned(),
+                kind: *kind,
+                name: (*name).to_owned(),
+                quantity: 1,
+                ..Entry::default()
             })
             .collect();
         UnitRecord {
@@ -237,7 +234,7 @@ mod tests {
         let shape: Vec<(&str, usize, bool)> = gathered
             .iter()
             .map(|g| {
-                let name = g.members[0].part.entry.name.as_str();
+                let name = g.members[0].entry.name.as_str();
                 (name, g.members.len(), g.by_order)
             })
             .collect();

@@ -47,7 +47,7 @@ pub fn near_place<'u>(
 ) -> Option<NearPlace<'u>> {
     let all = || {
         let units = units.iter();
-        units.flat_map(|unit| unit.parts.iter().map(move |part| (unit, &part.entry)))
+        units.flat_map(|unit| unit.parts.iter().map(move |part| (unit, part)))
     };
     let same = |one: &Entry, other: &Entry| {
         one.kind == other.kind
@@ -69,7 +69,6 @@ pub fn near_place<'u>(
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::core::book::RecordedPart;
     use crate::core::note::{Header, PartKind};
     use crate::core::provenance::Whose;
 
@@ -84,14 +83,10 @@ mod tests {
 
     #[test]
     fn a_place_that_another_unit_names_with_a_word_more_is_near() {
-        let part = |position: &str| RecordedPart {
-            entry: ring(position),
-            kept: None,
-        };
         let units = [UnitRecord {
             serial: "U1".to_owned(),
             header: Header::default(),
-            parts: vec![part("at yoke retainer"), part("at piston head")],
+            parts: vec![ring("at yoke retainer"), ring("at piston head")],
             unread_lines: 0,
             whose: Whose::default(),
         }];

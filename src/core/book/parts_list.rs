@@ -203,7 +203,7 @@ impl LineMaker<'_> {
         }
         let mut cautions = found.cautions;
         cautions.extend(kept_soft(part, action));
-        let entry = &part.members[0].part.entry;
+        let entry = &part.members[0].entry;
         PartLine {
             number,
             section: entry.section.clone(),
@@ -229,7 +229,7 @@ impl LineMaker<'_> {
             glands: part
                 .members
                 .iter()
-                .filter_map(|member| member.part.entry.gland.clone())
+                .filter_map(|member| member.entry.gland.clone())
                 .collect(),
         }
     }
@@ -345,7 +345,7 @@ fn order_warnings(gathered: &[Gathered<'_>], view: &ModelUnits<'_>) -> Vec<Strin
     let mut warnings = Vec::new();
     let mut ordered: Vec<(String, PartKind)> = Vec::new();
     for part in gathered.iter().filter(|part| part.by_order) {
-        let section = part.members[0].part.entry.section.clone();
+        let section = part.members[0].entry.section.clone();
         if view.units.len() > 1 && !ordered.contains(&(section.clone(), part.kind)) {
             warnings.push(format!(
                 "section {section:?} holds several parts of the kind {} without position: they are matched over the units by their order; write where each sits, as `; at filter seat`",
@@ -362,7 +362,7 @@ fn order_warnings(gathered: &[Gathered<'_>], view: &ModelUnits<'_>) -> Vec<Strin
 fn near_places(gathered: &[Gathered<'_>]) -> Vec<[usize; 2]> {
     let near = |a: &Gathered<'_>, b: &Gathered<'_>| {
         let apart = |m: &Member<'_>| b.members.iter().all(|n| m.unit != n.unit);
-        let entry = |part: &Gathered<'_>| part.members[0].part.entry.clone();
+        let entry = |part: &Gathered<'_>| part.members[0].entry.clone();
         entry(a).may_share_place(&entry(b)) && a.members.iter().all(apart)
     };
     let pairs = (0..gathered.len()).flat_map(|a| (a + 1..gathered.len()).map(move |b| [a, b]));
@@ -376,7 +376,7 @@ fn near_words(pair: [&Gathered<'_>; 2], view: &ModelUnits<'_>) -> String {
         let units: Vec<_> = part.members.iter().map(|member| member.unit).collect();
         format!(
             "{:?} ({})",
-            part.members[0].part.entry.position,
+            part.members[0].entry.position,
             view.named(&units)
         )
     };
@@ -384,7 +384,7 @@ fn near_words(pair: [&Gathered<'_>; 2], view: &ModelUnits<'_>) -> String {
         "{} and {} in section {:?} may be one place: `ringwright note join` makes them one, or leave them",
         of(pair[0]),
         of(pair[1]),
-        pair[0].members[0].part.entry.section
+        pair[0].members[0].entry.section
     )
 }
 

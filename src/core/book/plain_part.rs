@@ -66,7 +66,7 @@ pub(super) fn plain_findings(part: &Gathered<'_>, units: &ModelUnits<'_>) -> Fin
         .members
         .iter()
         .filter(|m| {
-            let entry = &m.part.entry;
+            let entry = &m.entry;
             !entry.dimensions.is_empty() || !entry.readings.is_empty()
         })
         .map(|m| m.unit)
@@ -148,7 +148,7 @@ fn lengths(part: &Gathered<'_>) -> Vec<(&'static str, Vec<UnitValue>)> {
         part.members
             .iter()
             .filter_map(|member| {
-                let (value, read) = value(&member.part.entry)?;
+                let (value, read) = value(&member.entry)?;
                 Some(UnitValue {
                     unit: member.unit,
                     value,
@@ -283,7 +283,7 @@ fn stated_size(part: &Gathered<'_>) -> PartSize {
     let stated = part
         .members
         .iter()
-        .find_map(|m| m.part.entry.stated_size.as_ref());
+        .find_map(|m| m.entry.stated_size.as_ref());
     stated.map_or_else(
         || PartSize::unknown("not measured"),
         |stated| PartSize {
@@ -304,7 +304,7 @@ fn material(
     let recorded: Vec<(usize, String)> = part
         .members
         .iter()
-        .filter_map(|m| Some((m.unit, material_words(&m.part.entry)?)))
+        .filter_map(|m| Some((m.unit, material_words(&m.entry)?)))
         .collect();
     let Some((_, first)) = recorded.first() else {
         return PartMaterial::default();
@@ -341,7 +341,7 @@ fn material_words(entry: &Entry) -> Option<String> {
 #[cfg(test)]
 mod tests {
     use super::super::gather::gather;
-    use super::super::unit_record::{RecordedPart, UnitRecord};
+    use super::super::unit_record::UnitRecord;
     use super::*;
     use crate::core::gas::OxygenThreshold;
     use crate::core::note::{Header, read_note};
@@ -360,12 +360,7 @@ mod tests {
                 variant: variant.map(str::to_owned),
                 ..reading.note.header
             },
-            parts: reading
-                .note
-                .entries
-                .into_iter()
-                .map(|entry| RecordedPart { entry, kept: None })
-                .collect(),
+            parts: reading.note.entries,
             unread_lines: 0,
             whose: Whose::default(),
         }

@@ -14,11 +14,7 @@ const HARD: f64 = 90.0;
 /// Returns the most demanding duty over all units that have the ring.
 pub(super) fn duty_of(part: &Gathered<'_>, units: &ModelUnits<'_>) -> SealDuty {
     let mut duty = units.hardest_duty();
-    for gland in part
-        .members
-        .iter()
-        .filter_map(|m| m.part.entry.gland.as_ref())
-    {
+    for gland in part.members.iter().filter_map(|m| m.entry.gland.as_ref()) {
         duty.motion = harder_motion(duty.motion, gland.duty);
         let here = gland.pressure.as_ref().map(|p| p.value);
         duty.pressure = match (duty.pressure, here) {
@@ -76,7 +72,7 @@ pub(super) fn contradictions(
 ) -> Vec<String> {
     let mut found = Vec::new();
     for member in &part.members {
-        let entry = &member.part.entry;
+        let entry = &member.entry;
         let polymer = entry.polymer.as_ref().map(|p| p.value);
         let hardness = entry.hardness.as_ref().map(|h| h.value);
         let unit = units.named(&[member.unit]);

@@ -101,7 +101,7 @@ fn model_evidence(drafts: &[Option<Draft<'_>>]) -> ModelEvidence {
 fn place_evidence(members: &[(Member<'_>, Option<Evidence>)]) -> PlaceEvidence {
     let glands = members
         .iter()
-        .filter_map(|(member, _)| member.part.entry.gland.as_ref());
+        .filter_map(|(member, _)| member.entry.gland.as_ref());
     PlaceEvidence {
         rings: members
             .iter()
@@ -148,7 +148,7 @@ impl<'u> Draft<'u> {
         };
         let mut plain = Vec::new();
         for member in &part.members {
-            let entry = &member.part.entry;
+            let entry = &member.entry;
             let read = evidence(entry, candidates, instruments).unwrap_or_else(|fault| {
                 draft.faults.push(fault);
                 None
@@ -158,7 +158,7 @@ impl<'u> Draft<'u> {
                 continue;
             };
             let alike = |known: &&mut Vec<(Member<'u>, Option<Evidence>)>| {
-                let first = known.iter().find_map(|(m, _)| m.part.entry.gland.as_ref());
+                let first = known.iter().find_map(|(m, _)| m.entry.gland.as_ref());
                 first.is_some_and(|first| gland_differences(first, gland).is_empty())
             };
             match draft.variants.iter_mut().find(alike) {
@@ -203,7 +203,7 @@ fn move_strangers(drafts: &mut [Option<Draft<'_>>], odds: &[PlaceOdds]) -> bool 
             let mut place = 0;
             for ring in &own[at].rings {
                 let (member, _) = &draft.variants[at][place];
-                let to = ring.as_ref().filter(|_| member.part.entry.gland.is_none());
+                let to = ring.as_ref().filter(|_| member.entry.gland.is_none());
                 let to = to.and_then(|ring| other_home(ring, own, at));
                 match to {
                     Some(to) => {
@@ -272,7 +272,7 @@ impl<'u> RingVariant<'u> {
     /// Lists the measured units with what came out of them.
     pub fn found(&self) -> impl Iterator<Item = (usize, &FoundOdds)> {
         let each = self.members.iter().zip(&self.odds.rings);
-        each.filter(|(member, _)| !member.part.entry.readings.is_empty())
+        each.filter(|(member, _)| !member.entry.readings.is_empty())
             .filter_map(|(member, found)| Some((member.unit, found.as_ref()?)))
     }
 
@@ -290,7 +290,7 @@ impl<'u> RingVariant<'u> {
     pub fn glands(&self) -> impl Iterator<Item = &'u GlandSpec> {
         self.members
             .iter()
-            .filter_map(|member| member.part.entry.gland.as_ref())
+            .filter_map(|member| member.entry.gland.as_ref())
     }
 
     /// Returns the mean of one measurand over some units with its standard uncertainty.
@@ -348,12 +348,12 @@ impl<'u> RingVariant<'u> {
     }
 
     /// Says by how much the pooled readings of some units differ from those of another variant or other units.
-    pub fn differences(&self, units: &[usize], other: (&Self, &[usize])) -> Vec<String> {
+    pub fn differences(&self, units: &[usize], other: &Self, theirs: &[usize]) -> Vec<String> {
         Measurand::ALL
             .iter()
             .filter_map(|(measurand, word)| {
                 let (own, _) = self.pooled(*measurand, units)?;
-                let (theirs, _) = other.0.pooled(*measurand, other.1)?;
+                let (theirs, _) = other.pooled(*measurand, theirs)?;
                 let unit = unit_of(*measurand);
                 Some(format!("{word} {own:.2} against {theirs:.2} {unit}"))
             })

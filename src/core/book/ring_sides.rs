@@ -92,7 +92,7 @@ fn strangers(leader: &RingVariant<'_>, units: &ModelUnits<'_>) -> Vec<Conflict> 
         .filter(|(_, found)| found.misfit_probability > MISFIT);
     wrong
         .map(|(unit, found)| {
-            let readings = leader.differences(&[unit], (leader, &agreeing));
+            let readings = leader.differences(&[unit], leader, &agreeing);
             let readings = if readings.is_empty() {
                 String::new()
             } else {
@@ -138,7 +138,7 @@ fn another_variant(
     let own = units_of(other);
     let glands: Vec<&GlandSpec> = leader.glands().collect();
     let gland: Vec<&GlandSpec> = other.glands().collect();
-    let mut readings = other.differences(&own, (leader, &leader.agreeing()));
+    let mut readings = other.differences(&own, leader, &leader.agreeing());
     readings.extend(differences(&gland, &glands));
     Conflict {
         about: ConflictAbout::Size,

@@ -28,7 +28,7 @@ struct UnitGland<'g> {
     unit: usize,
     spec: &'g GlandSpec,
     /// The geometry, or what it lacks.
-    geometry: Result<Box<dyn Geometry>, String>,
+    geometry: Result<Geometry, String>,
 }
 
 /// The hardness that is taken where none is chosen: the softer of the two usual ones, which extrudes sooner.
@@ -40,7 +40,7 @@ impl<'g> SealCheck<'g> {
         'g: 'm,
     {
         let glands = members.filter_map(|member| {
-            let spec = member.part.entry.gland.as_ref()?;
+            let spec = member.entry.gland.as_ref()?;
             Some(UnitGland {
                 unit: member.unit,
                 spec,
@@ -141,7 +141,7 @@ impl UnitGland<'_> {
             .filter(|hardness| hardness.scale == HardnessScale::ShoreA)
             .map_or(ASSUMED_SHORE_A, |hardness| hardness.value);
         let service = Service {
-            geometry: geometry.as_ref(),
+            geometry,
             duty: self.spec.duty.unwrap_or(Duty::Static),
             pressure: self.spec.pressure.as_ref().map(|p| p.value),
             conditions: Conditions {

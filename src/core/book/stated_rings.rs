@@ -40,11 +40,11 @@ pub(super) fn stated_rings(members: &[Member<'_>]) -> Vec<StatedRing> {
     members
         .iter()
         .filter_map(|member| {
-            let stated = member.part.entry.stated_size.as_ref()?;
+            let stated = member.entry.stated_size.as_ref()?;
             Some(StatedRing {
                 unit: member.unit,
                 text: stated.text.clone(),
-                rings: stated_ring(&member.part.entry)?,
+                rings: stated_ring(&member.entry)?,
             })
         })
         .collect()

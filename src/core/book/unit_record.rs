@@ -1,6 +1,5 @@
 //! A unit as the book holds it.
 
-use super::kept_identification::KeptIdentification;
 use crate::core::identification::Prior;
 use crate::core::note::{Entry, Header};
 use crate::core::provenance::Whose;
@@ -15,7 +14,7 @@ pub struct UnitRecord {
     /// What the newest note says of the unit.
     pub header: Header,
     /// Its parts in the order in which they came off.
-    pub parts: Vec<RecordedPart>,
+    pub parts: Vec<Entry>,
     /// Lines of its notes that could not be read and were left out.
     pub unread_lines: u32,
     /// Whose word it is.
@@ -40,13 +39,4 @@ impl UnitRecord {
             _ => Cow::Borrowed(asked),
         }
     }
-}
-
-/// Holds one part with what was said of it when its note was added.
-#[derive(Debug, Clone, PartialEq)]
-pub struct RecordedPart {
-    /// The part.
-    pub entry: Entry,
-    /// The identification of a ring.
-    pub kept: Option<KeptIdentification>,
 }

@@ -40,7 +40,6 @@ pub struct ElastomerChoice {
     pub hardness_reason: String,
     /// Where the rules come from.
     pub source: &'static str,
-    /// How well they are known.
     pub confidence: Confidence,
     /// Points to see before ordering.
     pub cautions: Vec<String>,

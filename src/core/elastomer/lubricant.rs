@@ -46,11 +46,8 @@ pub struct LubricantRule {
     /// The polymer that the rule is about; every polymer where `None`.
     pub polymer: Option<Polymer>,
     pub verdict: LubricantVerdict,
-    /// Why.
     pub reason: String,
-    /// Where it comes from.
     pub source: String,
-    /// How well it is known.
     pub confidence: Confidence,
 }
 
@@ -76,12 +73,8 @@ impl LubricatedGas {
     }
 }
 
-static ROWS: LazyLock<Vec<LubricantRule>> = LazyLock::new(|| {
-    shipped_rows(
-        "elastomers/lubricants.csv",
-        include_str!("../../../data/elastomers/lubricants.csv"),
-    )
-});
+static ROWS: LazyLock<Vec<LubricantRule>> =
+    LazyLock::new(|| shipped_rows!("elastomers/lubricants.csv"));
 
 /// Lists every class of lubricant once, as it is to a gas and a polymer; a rule for the polymer goes before the general one.
 ///
@@ -113,7 +106,6 @@ pub struct LubricantJudgement {
     pub reason: String,
     /// Where the rule comes from, where there is one.
     pub source: Option<String>,
-    /// How well it is known.
     pub confidence: Option<Confidence>,
     /// The known name that is nearest to words that are not understood.
     pub near: Option<&'static str>,

@@ -13,10 +13,7 @@ struct WordRow {
 }
 
 static ROWS: LazyLock<Vec<WordRow>> = LazyLock::new(|| {
-    let mut rows: Vec<WordRow> = shipped_rows(
-        "elastomers/lubricant_words.csv",
-        include_str!("../../../data/elastomers/lubricant_words.csv"),
-    );
+    let mut rows: Vec<WordRow> = shipped_rows!("elastomers/lubricant_words.csv");
     rows.sort_by_key(|row| std::cmp::Reverse(row.words.split(' ').count()));
     rows
 });

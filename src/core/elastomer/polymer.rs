@@ -2,7 +2,7 @@
 
 use super::polymer_fitness::Rating;
 use crate::core::confidence::Confidence;
-use crate::core::data_table::{shipped_fields, shipped_number, shipped_rows};
+use crate::core::data_table::shipped_rows;
 use serde::{Deserialize, Serialize};
 use std::collections::HashMap;
 use std::sync::LazyLock;
@@ -38,12 +38,12 @@ pub enum Polymer {
 }
 
 /// Holds what is known of one polymer; a field is `None` where no figure is at hand.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 pub struct PolymerFacts {
     /// The letters.
     pub polymer: Polymer,
     /// The name in words.
-    pub name: &'static str,
+    pub name: String,
     /// Least density in g/cm³.
     pub density_min_g_cm3: f64,
     /// Greatest density in g/cm³.
@@ -58,8 +58,7 @@ pub struct PolymerFacts {
     /// Rating in oxygen-enriched gas.
     pub enriched_gas: Option<Rating>,
     /// Where the figures come from.
-    pub source: &'static str,
-    /// How well they are known.
+    pub source: String,
     pub confidence: Confidence,
 }
 
@@ -69,52 +68,11 @@ struct SpellingRow {
     polymer: Polymer,
 }
 
-static FACTS: LazyLock<Vec<PolymerFacts>> = LazyLock::new(|| {
-    let name = "elastomers/polymers.csv";
-    let columns = [
-        "polymer",
-        "name",
-        "density_min_g_cm3",
-        "density_max_g_cm3",
-        "cte_1e6_per_k",
-        "temp_min_c",
-        "temp_max_c",
-        "breathing_air",
-        "enriched_gas",
-        "source",
-        "confidence",
-    ];
-    let text = include_str!("../../../data/elastomers/polymers.csv");
-    let number = |text: &str| (!text.is_empty()).then(|| shipped_number(name, text));
-    let rating = |word: &str| {
-        let read = || panic!("shipped table {name}: no rating: {word}");
-        (!word.is_empty()).then(|| Rating::from_word(word).unwrap_or_else(read))
-    };
-    shipped_fields(name, text, columns)
-        .map(|row| PolymerFacts {
-            polymer: Polymer::from_letters(row[0])
-                .unwrap_or_else(|| panic!("shipped table {name}: no polymer: {}", row[0])),
-            name: row[1],
-            density_min_g_cm3: shipped_number(name, row[2]),
-            density_max_g_cm3: shipped_number(name, row[3]),
-            cte_1e6_per_k: number(row[4]),
-            temp_min_c: number(row[5]),
-            temp_max_c: number(row[6]),
-            breathing_air: rating(row[7]),
-            enriched_gas: rating(row[8]),
-            source: row[9],
-            confidence: Confidence::from_word(row[10])
-                .unwrap_or_else(|| panic!("shipped table {name}: no grade: {}", row[10])),
-        })
-        .collect()
-});
+static FACTS: LazyLock<Vec<PolymerFacts>> =
+    LazyLock::new(|| shipped_rows!("elastomers/polymers.csv"));
 
-static SPELLINGS: LazyLock<Vec<SpellingRow>> = LazyLock::new(|| {
-    shipped_rows(
-        "elastomers/spellings.csv",
-        include_str!("../../../data/elastomers/spellings.csv"),
-    )
-});
+static SPELLINGS: LazyLock<Vec<SpellingRow>> =
+    LazyLock::new(|| shipped_rows!("elastomers/spellings.csv"));
 
 static BY_SPELLING: LazyLock<HashMap<&'static str, Polymer>> = LazyLock::new(|| {
     let rows = SPELLINGS.iter();
@@ -151,25 +109,6 @@ impl Polymer {
     /// Lists every polymer of the shipped table.
     pub fn all() -> impl Iterator<Item = &'static PolymerFacts> {
         FACTS.iter()
-    }
-
-    fn from_letters(letters: &str) -> Option<Self> {
-        [
-            Self::Nbr,
-            Self::Hnbr,
-            Self::Fkm,
-            Self::Epdm,
-            Self::Vmq,
-            Self::Fvmq,
-            Self::Cr,
-            Self::Ffkm,
-            Self::Pu,
-            Self::Iir,
-            Self::Nr,
-            Self::Ptfe,
-        ]
-        .into_iter()
-        .find(|polymer| polymer.letters() == letters)
     }
 
     /// Returns the ASTM D1418 letters.

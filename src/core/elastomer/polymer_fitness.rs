@@ -4,15 +4,16 @@ use super::polymer::Polymer;
 use crate::core::confidence::Confidence;
 use crate::core::gas::GasService;
 use crate::core::word::words;
-use serde::Serialize;
+use serde::{Deserialize, Serialize};
 
 /// Says how standard compounds of a polymer do in a gas.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
 #[serde(rename_all = "snake_case")]
 pub enum Rating {
     /// The usual choice.
     Suits,
     /// It works, and another one does better.
+    #[serde(alias = "second choice")]
     SecondChoice,
     /// Not to be used.
     Unsuitable,
@@ -48,7 +49,6 @@ pub struct PolymerFitness {
     pub reason: String,
     /// Where the rating comes from.
     pub source: &'static str,
-    /// How well it is known.
     pub confidence: Confidence,
 }
 
@@ -77,7 +77,7 @@ impl Polymer {
             rating,
             fitness,
             reason,
-            source: facts.source,
+            source: &facts.source,
             confidence: facts.confidence,
         }
     }

@@ -29,18 +29,12 @@ pub struct ShelfLife {
     /// Years more after inspection.
     pub extension_years: Option<u16>,
     unlimited: u8,
-    /// Where it comes from.
     pub source: String,
-    /// How well it is known.
     pub confidence: Confidence,
 }
 
-static ROWS: LazyLock<Vec<ShelfLife>> = LazyLock::new(|| {
-    shipped_rows(
-        "elastomers/shelf_life.csv",
-        include_str!("../../../data/elastomers/shelf_life.csv"),
-    )
-});
+static ROWS: LazyLock<Vec<ShelfLife>> =
+    LazyLock::new(|| shipped_rows!("elastomers/shelf_life.csv"));
 
 /// Holds a quarter of a year, as date codes name it.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize)]

@@ -67,67 +67,52 @@ impl BookItem {
                     maker: note.maker.clone(),
                     name: note.model.clone(),
                 };
-                format!("{} | {} | {}", model.key(), name_key(&note.unit), note.date)
+                joined([&model.key(), &name_key(&note.unit), &note.date])
             }
             Self::KnownRing(ring) => {
-                let typed = ring
-                    .readings
-                    .iter()
-                    .map(|r| format!("{} {}", r.measurand.word(), r.typed));
+                let readings = ring.readings.iter();
+                let typed = readings.map(|r| format!("{} {}", r.measurand.word(), r.typed));
                 let typed: Vec<String> = typed.collect();
-                format!(
-                    "{} | {} | {} | {}",
-                    ring.person,
-                    ring.ring,
-                    ring.added_at,
-                    typed.join(", ")
-                )
+                joined([&ring.person, &ring.ring, &ring.added_at, &typed.join(", ")])
             }
             Self::Gauge(gauge) => name_key(&gauge.name),
             Self::Setting(setting) => setting.key.clone(),
             Self::Supplier(supplier) => name_key(&supplier.name),
             Self::PriceList(list) => name_key(&list.supplier),
-            Self::FormerList(list) => format!(
-                "{} | {} | {} | {}",
-                name_key(&list.supplier),
-                list.price_date,
-                list.imported_at,
-                list.file
-            ),
-            Self::Statement(said) => format!(
-                "{} | {} | {} | {} | {} | {} | {}",
-                said.part,
-                said.stand_in,
+            Self::FormerList(list) => joined([
+                &name_key(&list.supplier),
+                &list.price_date,
+                &list.imported_at,
+                &list.file,
+            ]),
+            Self::Statement(said) => joined([
+                &said.part,
+                &said.stand_in,
                 said.grade.words(),
-                said.at,
-                said.person,
-                said.said_at,
-                said.evidence
-            ),
-            Self::Nickname(said) => format!(
-                "{} | {} | {} | {}",
-                name_key(&said.name),
-                said.part,
-                said.person,
-                said.source
-            ),
-            Self::Job(job) => format!("{} | {} | {}", job.model, job.serial, job.opened_at),
-            Self::Lot(lot) => format!(
-                "{} | {} | {} | {}",
-                lot.bin,
-                lot.part,
-                lot.lot.as_deref().unwrap_or_default(),
-                lot.added_at
-            ),
-            Self::Decision(said) => format!(
-                "{} | {} | {} | {} | {} | {}",
-                said.model_key,
-                said.section,
-                said.position,
-                said.ring,
-                said.person,
-                said.decided_at
-            ),
+                &said.at,
+                &said.person,
+                &said.said_at,
+                &said.evidence,
+            ]),
+            Self::Nickname(said) => joined([
+                &name_key(&said.name),
+                &said.part,
+                &said.person,
+                &said.source,
+            ]),
+            Self::Job(job) => joined([&job.model, &job.serial, &job.opened_at]),
+            Self::Lot(lot) => {
+                let number = lot.lot.as_deref().unwrap_or_default();
+                joined([&lot.bin, &lot.part, number, &lot.added_at])
+            }
+            Self::Decision(said) => joined([
+                &said.model_key,
+                &said.section,
+                &said.position,
+                &said.ring,
+                &said.person,
+                &said.decided_at,
+            ]),
         }
     }
 
@@ -150,4 +135,8 @@ impl BookItem {
         // Structs of words and numbers always become JSON; a not-a-number becomes null.
         hex(&Sha256::digest(said.unwrap_or_default()))
     }
+}
+
+fn joined<const N: usize>(words: [&str; N]) -> String {
+    words.join(" | ")
 }

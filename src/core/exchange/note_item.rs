@@ -1,9 +1,6 @@
 //! What was read on the bench, as it travels: notes, the sizes named from them, rings of known size, settings.
 
-use crate::core::book::KeptCandidate;
 use crate::core::measurement::Measurand;
-use crate::core::quantity::Length;
-use crate::core::sizes::NominalSize;
 use serde::{Deserialize, Serialize};
 
 /// Holds a teardown note.
@@ -60,32 +57,6 @@ pub struct CandidateItem {
     pub probability: f64,
     /// Misfit in standard deviations.
     pub misfit_sigma: f64,
-}
-
-impl From<KeptCandidate> for CandidateItem {
-    fn from(kept: KeptCandidate) -> Self {
-        Self {
-            codes: kept.codes,
-            id_nm: kept.size.id.nm(),
-            section_nm: kept.size.section.nm(),
-            probability: kept.probability,
-            misfit_sigma: kept.misfit_sigma,
-        }
-    }
-}
-
-impl From<&CandidateItem> for KeptCandidate {
-    fn from(item: &CandidateItem) -> Self {
-        Self {
-            codes: item.codes.clone(),
-            size: NominalSize {
-                id: Length::from_nm(item.id_nm),
-                section: Length::from_nm(item.section_nm),
-            },
-            probability: item.probability,
-            misfit_sigma: item.misfit_sigma,
-        }
-    }
 }
 
 /// Holds a ring of known size.

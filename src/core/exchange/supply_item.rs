@@ -42,28 +42,13 @@ impl PriceListItem {
     /// Returns the list without what somebody read in its descriptions.
     #[must_use]
     pub fn as_handed_in(&self) -> Self {
-        let offers = self.offers.iter().map(|offer| OfferItem {
-            line: offer.line,
-            number: offer.number.clone(),
-            description: offer.description.clone(),
-            kind: None,
-            rings: Vec::new(),
-            lengths_nm: Vec::new(),
-            polymer: None,
-            hardness: None,
-            pack: offer.pack,
-            prices: offer.prices.clone(),
-        });
-        Self {
-            supplier: self.supplier.clone(),
-            file: self.file.clone(),
-            imported_at: self.imported_at.clone(),
-            price_date: self.price_date.clone(),
-            currency: self.currency.clone(),
-            tax: self.tax.clone(),
-            rejected: self.rejected,
-            offers: offers.collect(),
+        let mut list = self.clone();
+        for offer in &mut list.offers {
+            (offer.kind, offer.polymer, offer.hardness) = (None, None, None);
+            offer.rings.clear();
+            offer.lengths_nm.clear();
         }
+        list
     }
 }
 

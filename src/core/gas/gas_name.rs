@@ -8,7 +8,6 @@ use std::sync::LazyLock;
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Deserialize)]
 #[serde(rename_all = "lowercase")]
 pub(super) enum GasKind {
-    /// Air.
     Air,
     /// Oxygen, pure unless a share is said.
     Oxygen,
@@ -70,8 +69,7 @@ pub(super) struct GasName {
     beside: Option<String>,
 }
 
-static GASES: LazyLock<Vec<GasName>> =
-    LazyLock::new(|| shipped_rows("gas/gases.csv", include_str!("../../../data/gas/gases.csv")));
+static GASES: LazyLock<Vec<GasName>> = LazyLock::new(|| shipped_rows!("gas/gases.csv"));
 
 impl GasName {
     /// Lists every known gas.

@@ -38,13 +38,11 @@ struct WordRow {
     words: String,
 }
 
-static ROWS: LazyLock<Vec<WordRow>> =
-    LazyLock::new(|| shipped_rows("gas/words.csv", include_str!("../../../data/gas/words.csv")));
+static ROWS: LazyLock<Vec<WordRow>> = LazyLock::new(|| shipped_rows!("gas/words.csv"));
 
 /// Says what a known phrase means.
 #[derive(Debug, Clone, Copy)]
 pub(super) enum Meaning {
-    /// A gas.
     Gas(&'static GasName),
     /// A word of the grammar.
     Role(WordRole),

@@ -34,7 +34,6 @@ pub(super) enum Piece {
     Word(String),
     /// A number, as it was typed (thousands commas taken out).
     Number(Figure),
-    /// A mark.
     Mark(Mark),
 }
 

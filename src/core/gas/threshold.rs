@@ -16,18 +16,12 @@ pub struct OxygenThreshold {
     pub name: String,
     /// What it means there.
     pub note: String,
-    /// Where it comes from.
     pub source: String,
-    /// How well it is known.
     pub confidence: Confidence,
 }
 
-static THRESHOLDS: LazyLock<Vec<OxygenThreshold>> = LazyLock::new(|| {
-    shipped_rows(
-        "gas/oxygen_thresholds.csv",
-        include_str!("../../../data/gas/oxygen_thresholds.csv"),
-    )
-});
+static THRESHOLDS: LazyLock<Vec<OxygenThreshold>> =
+    LazyLock::new(|| shipped_rows!("gas/oxygen_thresholds.csv"));
 
 /// The share that is taken where the user names none.
 const DEFAULT_SHARE: f64 = 0.235;

@@ -2,22 +2,15 @@
 
 use super::check::{Check, Verdict, WORST};
 use super::error::GlandError;
-use super::geometry::{Geometry, Seat, geometry};
+use super::geometry::{Geometry, place_of};
 use super::groove_table::PrintedGroove;
 use super::ring::GlandRing;
-use super::spec::{Duty, GlandDimension as D, GlandKind, GlandSpec};
+use super::spec::{Duty, GlandDimension as D, GlandSpec};
 use crate::core::confidence::Confidence;
 use crate::core::quantity::Dimension;
 
 /// The most back-up rings that a groove holds, one on each side of the ring.
 pub const MOST_BACK_UPS: u8 = 2;
-
-impl GlandKind {
-    /// Tells whether its groove can hold back-up rings: it has a gap that a ring can be pressed into.
-    pub const fn takes_back_ups(self) -> bool {
-        matches!(self, Self::Piston | Self::Rod | Self::Carrier)
-    }
-}
 
 impl Duty {
     /// Returns the printed table of grooves for the duty, where the squeeze is radial.
@@ -29,35 +22,25 @@ impl Duty {
     }
 }
 
-/// Holds a gland with the back-up rings that its groove holds too: they take a part of its width.
-#[derive(Debug)]
-pub(super) struct BackedGland {
-    gland: Box<dyn Geometry>,
-    back_ups: u8,
+/// Holds the back-up rings that a groove holds beside its ring: they take a part of its width.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct BackUps {
+    pub(super) count: u8,
     /// Place of the width among the dimensions.
     width: usize,
-    /// What the back-up rings take of the width, in millimetres.
+    /// What they take of the width, in millimetres.
     taken: f64,
 }
 
-impl BackedGland {
-    /// Makes the gland. By how much the printed groove of its depth is wider with so many back-up rings, these take.
+impl BackUps {
+    /// Lays the rings into a groove. By how much the printed groove of its depth is wider with so many, these take.
     ///
     /// # Errors
-    /// As [`geometry`]; also where the kind takes no back-up rings, or where these leave no room for a ring.
-    pub(super) fn new(spec: &GlandSpec) -> Result<Self, GlandError> {
-        if !spec.kind.takes_back_ups() || spec.back_ups > MOST_BACK_UPS {
-            return Err(GlandError::BackUps { kind: spec.kind });
-        }
-        let bare = GlandSpec {
-            back_ups: 0,
-            ..spec.clone()
-        };
-        let gland = geometry(&bare)?;
+    /// Says where they leave no room for a ring.
+    pub(super) fn beside(spec: &GlandSpec, gland: &Geometry) -> Result<Self, GlandError> {
         let dimensions = gland.dimensions();
         let nominal: Vec<f64> = dimensions.iter().map(|(_, d)| d.nominal.mm()).collect();
-        let width = dimensions.iter().position(|(which, _)| *which == D::Width);
-        let width = width.ok_or(GlandError::Missing {
+        let width = place_of(dimensions, D::Width).ok_or(GlandError::Missing {
             kind: spec.kind,
             dimension: D::Width,
         })?;
@@ -72,47 +55,20 @@ impl BackedGland {
             });
         }
         Ok(Self {
-            gland,
-            back_ups: spec.back_ups,
+            count: spec.back_ups,
             width,
             taken,
         })
     }
-}
 
-impl Geometry for BackedGland {
-    fn kind(&self) -> GlandKind {
-        self.gland.kind()
-    }
-
-    fn dimensions(&self) -> &[(D, Dimension)] {
-        self.gland.dimensions()
-    }
-
-    fn seat(&self, mm: &[f64]) -> Seat {
-        let seat = self.gland.seat(mm);
-        let left = 1.0 - self.taken / mm[self.width];
-        Seat {
-            volume: seat.volume * left,
-            ..seat
-        }
-    }
-
-    fn widened_by_pressure(&self) -> &'static [D] {
-        self.gland.widened_by_pressure()
-    }
-
-    fn beside(&self) -> Option<D> {
-        self.gland.beside()
-    }
-
-    fn back_ups(&self) -> u8 {
-        self.back_ups
+    /// Returns the share of the groove that they leave.
+    pub(super) fn leave(self, mm: &[f64]) -> f64 {
+        1.0 - self.taken / mm[self.width]
     }
 }
 
 /// Holds the width of a groove against the printed widths for its back-up rings; nothing where it has none.
-pub(super) fn width_check(gland: &dyn Geometry, duty: Duty, ring: &GlandRing) -> Option<Check> {
+pub(super) fn width_check(gland: &Geometry, duty: Duty, ring: &GlandRing) -> Option<Check> {
     /// The tables print thousandths of an inch: half of one, in millimetres.
     const ROUNDING: f64 = 0.0127;
     let back_ups = gland.back_ups();
@@ -139,7 +95,6 @@ pub(super) fn width_check(gland: &dyn Geometry, duty: Duty, ring: &GlandRing) ->
     Some(Check {
         name: "groove width".to_owned(),
         what: "groove width",
-        bounds: None,
         value: Some(printed.map_or(width.nominal.mm(), |(low, high)| {
             outermost(width, low, high)
         })),
@@ -156,9 +111,7 @@ pub(super) fn width_check(gland: &dyn Geometry, duty: Duty, ring: &GlandRing) ->
         rule,
         source: row.map_or_else(String::new, |row| row.source.clone()),
         confidence: row.map_or(Confidence::Memory, |row| row.confidence),
-        state: String::new(),
-        figure: None,
-        quiet: false,
+        ..Check::default()
     })
 }
 
@@ -175,10 +128,11 @@ fn outermost(width: Dimension, low: f64, high: f64) -> f64 {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::core::gland::geometry;
     use crate::core::note::read_gland;
     use crate::core::quantity::LengthUnit;
 
-    fn gland(words: &str, back_ups: u8) -> Result<Box<dyn Geometry>, GlandError> {
+    fn gland(words: &str, back_ups: u8) -> Result<Geometry, GlandError> {
         let spec = read_gland(words, Some(LengthUnit::Mm)).expect("reads");
         geometry(&GlandSpec { back_ups, ..spec })
     }

@@ -13,10 +13,13 @@ use serde::{Deserialize, Serialize, Serializer};
 /// or its worst case leaves no squeeze. Stretch and fit of a small ring, and preferences, are held at nominal alone, because
 /// there the ring's own tolerance is wider than the limit. [`Severity`] names these cases; each limit of data/glands/limits.csv
 /// carries one. The verdict on the whole is the worst of all checks.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
+#[derive(
+    Debug, Clone, Copy, Default, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize,
+)]
 #[serde(rename_all = "lowercase")]
 pub enum Verdict {
     /// Inside every limit, tolerances counted in.
+    #[default]
     Good,
     /// Inside at nominal, not in the worst case, or outside a limit that cautions.
     Marginal,
@@ -41,7 +44,7 @@ pub(super) const NOMINAL: &str = "nominal";
 pub(super) const WORST: &str = "worst case";
 
 /// Holds one check: the worst value, what is allowed, the verdict, and where the rule comes from.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, Default, PartialEq, Serialize)]
 pub struct Check {
     /// What was checked, and in which state where that is not the assembled one.
     pub name: String,
@@ -65,9 +68,7 @@ pub struct Check {
     pub verdict: Verdict,
     /// The rule in words.
     pub rule: String,
-    /// Where it comes from.
     pub source: String,
-    /// How well it is known.
     pub confidence: Confidence,
     /// The state that it was made in; empty where it is not of a state.
     pub state: String,
@@ -137,34 +138,17 @@ impl Check {
 
     /// Returns what a limit checks and its unit.
     pub(super) fn title(limit: &Limit) -> (&'static str, &'static str) {
-        match (limit.figure, limit.severity) {
-            (Figure::SqueezePct, _) => ("squeeze", "%"),
-            (Figure::PrintedSqueezePct, _) => ("squeeze against the printed table", "%"),
-            (Figure::SqueezeMm, Severity::Hard) => ("contact", "mm"),
-            (Figure::SqueezeMm | Figure::PrintedSqueezeMm, _) => ("squeeze in millimetres", "mm"),
-            (Figure::StretchPct, Severity::Preference) => ("stretch, preferred", "%"),
-            (Figure::StretchPct, _) => ("stretch", "%"),
-            (Figure::InsideFitPct, _) => ("tightness on its seat", "%"),
+        let what = match (limit.figure, limit.severity) {
+            (Figure::SqueezeMm, Severity::Hard) => "contact",
+            (Figure::StretchPct, Severity::Preference) => "stretch, preferred",
             (Figure::OutsideCompressionPct, Severity::Preference) => {
-                ("outside compression, preferred", "%")
+                "outside compression, preferred"
             }
-            (Figure::OutsideCompressionPct, _) => ("outside compression", "%"),
-            (Figure::FillPct, Severity::Preference) => ("fill, preferred", "%"),
-            (Figure::FillPct, Severity::Caution | Severity::Nominal) => ("least fill", "%"),
-            (Figure::FillPct, _) => ("fill", "%"),
-            (Figure::GapMm, _) => ("gap", "mm"),
-            (Figure::DepthMm, _) => ("gland depth", "mm"),
-            (Figure::SectionMm, _) => ("section", "mm"),
-            (Figure::LineForce | Figure::LineForceRuess, _) => ("line force", "N/mm"),
-            (Figure::CentreFitPct, _) => ("place on the middle of the groove", "%"),
-            (Figure::OtherWallMm, _) => ("room at the other wall", "mm"),
-            (Figure::OpenSideMm, _) => ("contact on the open side", "mm"),
-            (Figure::OpenSidePct, _) => ("squeeze on the open side", "%"),
-            (Figure::ClosedSidePct, _) => ("squeeze on the closed side", "%"),
-            (Figure::ContactWidthMm, _) => ("contact width", "mm"),
-            (Figure::ContactStress, _) => ("peak contact stress", "MPa"),
-            (Figure::FaceLoad, _) => ("load on the face", "N"),
-        }
+            (Figure::FillPct, Severity::Preference) => "fill, preferred",
+            (Figure::FillPct, Severity::Caution | Severity::Nominal) => "least fill",
+            (figure, _) => figure.what(),
+        };
+        (what, limit.figure.unit())
     }
 }
 

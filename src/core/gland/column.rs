@@ -3,8 +3,8 @@
 /// The number of samples in a column: what a gland needs of them stays in the first cache of a processor.
 pub(super) const LENGTH: usize = 128;
 
-/// Holds one quantity of [`LENGTH`] samples.
-pub type Column = [f64; LENGTH];
+/// Holds one quantity of [`LENGTH`] samples, or of one.
+pub(super) type Column<const N: usize = LENGTH> = [f64; N];
 
 /// A column of zeros.
 pub(super) const ZERO: Column = [0.0; LENGTH];

@@ -23,18 +23,12 @@ pub struct TypicalSet {
     pub low_pct: f64,
     /// Greatest, in per cent.
     pub high_pct: f64,
-    /// Where it comes from.
     pub source: String,
-    /// How well it is known.
     pub confidence: Confidence,
 }
 
-static ROWS: LazyLock<Vec<TypicalSet>> = LazyLock::new(|| {
-    shipped_rows(
-        "elastomers/compression_set.csv",
-        include_str!("../../../data/elastomers/compression_set.csv"),
-    )
-});
+static ROWS: LazyLock<Vec<TypicalSet>> =
+    LazyLock::new(|| shipped_rows!("elastomers/compression_set.csv"));
 
 impl CompressionSet {
     /// Returns the name of the state for the report.

@@ -11,7 +11,6 @@ use crate::core::quantity::{Dimension, Length, Typed};
 pub struct CutOrder {
     /// Piston, rod or face.
     pub kind: GlandKind,
-    /// Motion.
     pub duty: Duty,
     /// The bore (piston), the rod (rod) or the wall (face) that is there already.
     pub fixed: Option<Dimension>,
@@ -54,7 +53,6 @@ pub struct CutGroove {
     pub notes: Vec<String>,
     /// Where depth and width come from.
     pub source: String,
-    /// How well they are known.
     pub confidence: Confidence,
 }
 
@@ -126,8 +124,7 @@ impl CutOrder {
         let mut spec = GlandSpec::new(self.kind);
         spec.duty = Some(self.duty);
         let lead_in = match self.kind {
-            GlandKind::Piston => self.piston(ring, &printed, &mut spec)?,
-            GlandKind::Rod => self.rod(ring, &printed, &mut spec)?,
+            GlandKind::Piston | GlandKind::Rod => Some(self.radial(ring, &printed, &mut spec)?),
             _ => {
                 self.face(ring, &printed, &mut spec);
                 None
@@ -136,7 +133,7 @@ impl CutOrder {
         put(
             &mut spec,
             D::Width,
-            one_way(printed.width.0, printed.width.1),
+            spanning(printed.width.0, printed.width.1),
         );
         Ok(CutGroove {
             spec,
@@ -162,55 +159,48 @@ impl CutOrder {
         }
     }
 
-    fn piston(
+    /// Cuts a groove into a piston, or a housing, beside the bore or rod that it faces; returns where the lead-in begins.
+    fn radial(
         &self,
         ring: &GlandRing,
         printed: &Printed,
         spec: &mut GlandSpec,
-    ) -> Result<Option<i64>, CutError> {
+    ) -> Result<i64, CutError> {
+        let facts = self.kind.facts();
+        let which = facts.dimensions[0];
+        // A rod is a bore seen from the other side: what grows there, shrinks here.
+        let sign = if facts.inside == Some(which) { -1 } else { 1 };
         let (shallow, deep) = printed.depth;
-        let bore = self.fixed.unwrap_or_else(|| {
-            let groove = nm(ring.id.nominal.mm() * (1.0 + self.stretch_pct / 100.0));
-            let bore = rounded(groove + 2 * shallow);
-            one_way(bore, bore + (deep - shallow))
+        let face = self.fixed.unwrap_or_else(|| {
+            let seat = nm(ring.id.nominal.mm() * (1.0 + self.stretch_pct / 100.0));
+            let face = rounded(if sign > 0 { seat + 2 * shallow } else { seat });
+            spanning(face, face + sign * (deep - shallow))
         });
-        let (least, greatest) = (bore.least().nm(), bore.greatest().nm());
-        let groove = (greatest - 2 * deep, least - 2 * shallow);
-        Self::tolerable("bore", bore, groove, deep - shallow)?;
-        put(spec, D::Bore, bore);
-        put(spec, D::Groove, downwards(groove.0, groove.1));
-        if let Some((tight, loose)) = printed.clearance {
-            let high = least - tight;
-            put(
-                spec,
-                D::Piston,
-                downwards((greatest - loose).min(high), high),
-            );
+        let (mut near, mut far) = (face.least().nm(), face.greatest().nm());
+        if sign < 0 {
+            std::mem::swap(&mut near, &mut far);
         }
-        Ok(Some(groove.1 + 2 * ring.section.greatest().nm()))
-    }
-
-    fn rod(
-        &self,
-        ring: &GlandRing,
-        printed: &Printed,
-        spec: &mut GlandSpec,
-    ) -> Result<Option<i64>, CutError> {
-        let (shallow, deep) = printed.depth;
-        let rod = self.fixed.unwrap_or_else(|| {
-            let rod = rounded(nm(ring.id.nominal.mm() * (1.0 + self.stretch_pct / 100.0)));
-            downwards(rod - (deep - shallow), rod)
-        });
-        let (least, greatest) = (rod.least().nm(), rod.greatest().nm());
-        let groove = (greatest + 2 * shallow, least + 2 * deep);
-        Self::tolerable("rod", rod, groove, deep - shallow)?;
-        put(spec, D::Rod, rod);
-        put(spec, D::Groove, one_way(groove.0, groove.1));
-        if let Some((tight, loose)) = printed.clearance {
-            let low = greatest + tight;
-            put(spec, D::Housing, one_way(low, (least + loose).max(low)));
+        let (top, bottom) = (near - sign * 2 * shallow, far - sign * 2 * deep);
+        if sign * (top - bottom) <= 0 {
+            return Err(CutError::TooLoose {
+                word: which.word(),
+                varies: face.plus + face.minus,
+                allowed: Length::from_nm(2 * (deep - shallow)),
+            });
         }
-        Ok(Some((groove.0 - 2 * ring.section.greatest().nm()).max(0)))
+        put(spec, which, face);
+        put(spec, D::Groove, spanning(top, bottom));
+        if let (Some((tight, loose)), Some(part)) = (printed.clearance, facts.beside) {
+            let close = near - sign * tight;
+            let wide = far - sign * loose;
+            let wide = if sign * (close - wide) > 0 {
+                wide
+            } else {
+                close
+            };
+            put(spec, part, spanning(close, wide));
+        }
+        Ok((top + sign * 2 * ring.section.greatest().nm()).max(0))
     }
 
     fn face(&self, ring: &GlandRing, printed: &Printed, spec: &mut GlandSpec) {
@@ -221,31 +211,15 @@ impl CutOrder {
         let (which, wall) = match self.from {
             PressureSide::Inside => {
                 let wall = rounded(nm(outside * (1.0 - self.stretch_pct / 200.0)));
-                (D::Outer, one_way(wall, wall + WALL_NM))
+                (D::Outer, spanning(wall, wall + WALL_NM))
             }
             PressureSide::Outside => {
                 let wall = rounded(nm(ring.id.nominal.mm() * (1.0 + self.stretch_pct / 200.0)));
-                (D::Inner, downwards(wall - WALL_NM, wall))
+                (D::Inner, spanning(wall, wall - WALL_NM))
             }
         };
         put(spec, which, self.fixed.unwrap_or(wall));
-        put(spec, D::Depth, one_way(printed.depth.0, printed.depth.1));
-    }
-
-    fn tolerable(
-        word: &'static str,
-        part: Dimension,
-        groove: (i64, i64),
-        span: i64,
-    ) -> Result<(), CutError> {
-        if groove.0 < groove.1 {
-            return Ok(());
-        }
-        Err(CutError::TooLoose {
-            word,
-            varies: part.plus + part.minus,
-            allowed: Length::from_nm(2 * span),
-        })
+        put(spec, D::Depth, spanning(printed.depth.0, printed.depth.1));
     }
 
     fn printed(&self, ring: &GlandRing) -> Result<Printed, CutError> {
@@ -347,21 +321,12 @@ fn rounded(value: i64) -> i64 {
     (value + HUNDREDTH_NM / 2).div_euclid(HUNDREDTH_NM) * HUNDREDTH_NM
 }
 
-/// Makes a dimension that may only be larger than its nominal.
-fn one_way(low: i64, high: i64) -> Dimension {
+/// Makes a dimension that may go from its nominal to another end, and no further.
+fn spanning(nominal: i64, other: i64) -> Dimension {
     Dimension {
-        nominal: Length::from_nm(low),
-        plus: Length::from_nm(high - low),
-        minus: Length::ZERO,
-    }
-}
-
-/// Makes a dimension that may only be smaller than its nominal.
-fn downwards(low: i64, high: i64) -> Dimension {
-    Dimension {
-        nominal: Length::from_nm(high),
-        plus: Length::ZERO,
-        minus: Length::from_nm(high - low),
+        nominal: Length::from_nm(nominal),
+        plus: Length::from_nm((other - nominal).max(0)),
+        minus: Length::from_nm((nominal - other).max(0)),
     }
 }
 

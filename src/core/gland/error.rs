@@ -21,7 +21,7 @@ pub enum GlandError {
         dimension: GlandDimension,
     },
     /// A dimension that the kind does not have was given.
-    #[error("a {} gland has no {}: it takes {}; leave it out, or choose another kind", kind.word(), dimension.word(), listed(kind.dimensions()))]
+    #[error("a {} gland has no {}: it takes {}; leave it out, or choose another kind", kind.word(), dimension.word(), listed(kind.facts().dimensions))]
     Foreign {
         kind: GlandKind,
         /// What does not belong.

@@ -18,12 +18,8 @@ struct ExtrusionRow {
     confidence: Confidence,
 }
 
-static ROWS: LazyLock<Vec<ExtrusionRow>> = LazyLock::new(|| {
-    shipped_rows(
-        "glands/extrusion_limits.csv",
-        include_str!("../../../data/glands/extrusion_limits.csv"),
-    )
-});
+static ROWS: LazyLock<Vec<ExtrusionRow>> =
+    LazyLock::new(|| shipped_rows!("glands/extrusion_limits.csv"));
 
 /// The set whose rows cover two hardnesses; the other rows of the file serve as checks.
 const SET: &str = "diametral_70_90";
@@ -46,9 +42,7 @@ pub struct ExtrusionLimit {
     pub rule: String,
     /// Whether the ring is softer than the table covers, so that the limit is only an upper bound of the true one.
     pub softer_than_table: bool,
-    /// Where it comes from.
     pub source: &'static str,
-    /// How well it is known.
     pub confidence: Confidence,
 }
 

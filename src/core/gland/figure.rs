@@ -1,14 +1,15 @@
 //! The figures of a ring in its gland, for settled dimensions and over the tolerance stack.
 
 use super::bounds::Bounds;
-use super::geometry::{Geometry, OtherWall, Seat};
-use super::line_force::{Modulus, contact_stress, contact_width, line_force};
+use super::geometry::{Geometry, Seat};
+use super::kind::Direction;
+use super::line_force::Modulus;
 use super::ring::GlandRing;
-use super::section::{Place, SectionLaw, seated_section};
+use super::seated_rings::{Change, Rings, SeatedRings};
+use super::seats::Seats;
 use super::state::State;
 use crate::core::quantity::Dimension;
 use serde::Deserialize;
-use std::f64::consts::PI;
 
 /// Names a figure; the words are those of the rule sets and of machine output.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Deserialize)]
@@ -59,26 +60,66 @@ pub enum Figure {
 }
 
 /// The number of figures.
-const COUNT: usize = 21;
+pub(super) const COUNT: usize = 21;
+
+/// What each figure is called in a check, and its unit, in the order of [`Figure`].
+const TABLE: [(Figure, &str, &str); COUNT] = [
+    (Figure::DepthMm, "gland depth", "mm"),
+    (Figure::StretchPct, "stretch", "%"),
+    (Figure::InsideFitPct, "tightness on its seat", "%"),
+    (Figure::OutsideCompressionPct, "outside compression", "%"),
+    (Figure::SectionMm, "section", "mm"),
+    (Figure::SqueezeMm, "squeeze in millimetres", "mm"),
+    (Figure::SqueezePct, "squeeze", "%"),
+    (Figure::PrintedSqueezeMm, "squeeze in millimetres", "mm"),
+    (
+        Figure::PrintedSqueezePct,
+        "squeeze against the printed table",
+        "%",
+    ),
+    (Figure::FillPct, "fill", "%"),
+    (Figure::GapMm, "gap", "mm"),
+    (Figure::LineForce, "line force", "N/mm"),
+    (Figure::LineForceRuess, "line force", "N/mm"),
+    (
+        Figure::CentreFitPct,
+        "place on the middle of the groove",
+        "%",
+    ),
+    (Figure::OtherWallMm, "room at the other wall", "mm"),
+    (Figure::OpenSideMm, "contact on the open side", "mm"),
+    (Figure::OpenSidePct, "squeeze on the open side", "%"),
+    (Figure::ClosedSidePct, "squeeze on the closed side", "%"),
+    (Figure::ContactWidthMm, "contact width", "mm"),
+    (Figure::ContactStress, "peak contact stress", "MPa"),
+    (Figure::FaceLoad, "load on the face", "N"),
+];
 
 impl Figure {
-    fn index(self) -> usize {
-        self as usize
+    /// Lists every figure.
+    pub(super) const ALL: [Self; COUNT] = {
+        let mut all = [Self::DepthMm; COUNT];
+        let mut at = 0;
+        while at < COUNT {
+            all[at] = TABLE[at].0;
+            at += 1;
+        }
+        all
+    };
+
+    /// Returns what it is called in a check.
+    pub(super) const fn what(self) -> &'static str {
+        TABLE[self as usize].1
+    }
+
+    /// Returns its unit.
+    pub(super) const fn unit(self) -> &'static str {
+        TABLE[self as usize].2
     }
 
     /// Tells whether the figure is a length in millimetres.
-    pub(super) const fn is_length(self) -> bool {
-        matches!(
-            self,
-            Self::DepthMm
-                | Self::SectionMm
-                | Self::SqueezeMm
-                | Self::PrintedSqueezeMm
-                | Self::GapMm
-                | Self::OtherWallMm
-                | Self::OpenSideMm
-                | Self::ContactWidthMm
-        )
+    pub(super) fn is_length(self) -> bool {
+        self.unit() == "mm"
     }
 }
 
@@ -88,123 +129,28 @@ pub(super) struct Point([f64; COUNT]);
 
 impl Point {
     pub(super) fn get(&self, figure: Figure) -> f64 {
-        self.0[figure.index()]
+        self.0[figure as usize]
     }
 
-    /// Works the figures out for a seat and a ring of inside diameter and section in millimetres.
-    pub(super) fn at(seat: &Seat, ring: (f64, f64), rule: Rule) -> Self {
-        let (id, section) = ring;
-        let outside = id + 2.0 * section;
-        let seated = seated_section(id, section, Place::of(seat), rule.law);
-        let free = seated - seat.depth;
-        let squeeze = free.min(free * rule.kept);
-        let inside_fit = seat.inside.map_or(f64::NAN, |d| 100.0 * (d - id) / id);
-        let stretch = match (seat.inside, seat.outside, seat.centre) {
-            (Some(_), Some(_), _) => inside_fit.max(0.0),
-            (Some(_), None, _) => inside_fit,
-            (None, _, Some(centre)) => (100.0 * (centre / (id + section) - 1.0)).max(0.0),
-            (None, _, None) => 0.0,
+    /// Works the figures out for a seat and a ring of inside diameter and section in millimetres: a batch of one. `share` is that
+    /// of [`Rings`].
+    pub(super) fn at(seat: &Seat, ring: [f64; 2], share: Option<f64>, change: Change) -> Self {
+        let mut seats: Seats<1> = Seats::new();
+        seats.put(0, seat);
+        let share = share.map(|share| [share]);
+        let rings = Rings {
+            id: &[ring[0]],
+            section: &[ring[1]],
+            share: share.as_ref(),
         };
-        let mut values = [f64::NAN; COUNT];
-        let mut set = |figure: Figure, value: f64| values[figure.index()] = value;
-        set(Figure::DepthMm, seat.depth);
-        set(Figure::StretchPct, stretch);
-        set(Figure::InsideFitPct, inside_fit);
-        let compression = |h: f64| 100.0 * (outside - h) / outside;
-        set(
-            Figure::OutsideCompressionPct,
-            seat.outside.map_or(f64::NAN, compression),
-        );
-        let centred = |d: f64| 100.0 * (d - id - section) / (id + section);
-        set(Figure::CentreFitPct, seat.centre.map_or(f64::NAN, centred));
-        let room = seat.other.map_or(f64::NAN, |wall| match wall {
-            OtherWall::Within(d) => id - d,
-            OtherWall::Around(d) => d - outside,
-        });
-        set(Figure::OtherWallMm, room);
-        set(Figure::SectionMm, seated);
-        set(Figure::SqueezeMm, squeeze);
-        set(Figure::SqueezePct, 100.0 * squeeze / seated);
-        set(Figure::PrintedSqueezeMm, section - seat.depth);
-        set(
-            Figure::PrintedSqueezePct,
-            100.0 * (section - seat.depth) / section,
-        );
-        set(
-            Figure::FillPct,
-            100.0 * ring_volume(id, section) / seat.volume,
-        );
-        set(Figure::GapMm, seat.gap.unwrap_or(f64::NAN));
-        let shift = rule.shift(seat);
-        set(Figure::OpenSideMm, squeeze - shift);
-        set(Figure::OpenSidePct, 100.0 * (squeeze - shift) / seated);
-        set(Figure::ClosedSidePct, 100.0 * (squeeze + shift) / seated);
-        if let Some(modulus) = rule.modulus {
-            set_forces(&mut values, seat, seated, squeeze, modulus);
-        }
-        Self(values)
+        let seated = SeatedRings::new(&seats, rings, change);
+        Self(Figure::ALL.map(|figure| {
+            let mut room = [f64::NAN];
+            seated
+                .figure(figure, &mut room)
+                .map_or(f64::NAN, |of| of[0])
+        }))
     }
-}
-
-/// Sets the figures of force for a section on its seat and its squeeze.
-fn set_forces(values: &mut [f64; COUNT], seat: &Seat, seated: f64, squeeze: f64, modulus: Modulus) {
-    let share = squeeze / seated;
-    let gent = line_force(seated, share, modulus.gent);
-    let mut set = |figure: Figure, value: f64| values[figure.index()] = value;
-    set(Figure::LineForce, gent);
-    set(
-        Figure::LineForceRuess,
-        line_force(seated, share, modulus.ruess),
-    );
-    set(Figure::ContactWidthMm, contact_width(seated, share));
-    set(Figure::ContactStress, contact_stress(share, modulus.gent));
-    let mean = seat
-        .centre
-        .or(seat.outside.map(|d| d - seated))
-        .or(seat.inside.map(|d| d + seated));
-    if let Some(mean) = mean.filter(|_| seat.axial) {
-        set(Figure::FaceLoad, gent * PI * mean);
-    }
-}
-
-/// Holds what settles the figures beside the dimensions.
-#[derive(Debug, Clone, Copy)]
-pub(super) struct Rule {
-    /// How a stretched ring loses section.
-    pub(super) law: SectionLaw,
-    /// Share of the squeeze that is kept.
-    pub(super) kept: f64,
-    /// Whether the inner part may rest on one side of its bore.
-    pub(super) rests: bool,
-    /// Moduli of the rubber, where forces are wanted.
-    pub(super) modulus: Option<Modulus>,
-}
-
-impl Rule {
-    pub(super) fn of(state: &State, law: SectionLaw, modulus: Option<Modulus>) -> Self {
-        Self {
-            law,
-            kept: state.kept,
-            rests: state.rests,
-            modulus,
-        }
-    }
-
-    /// Returns by how much the gland is deeper on its open side: half the runout, and half the clearance where the part may
-    /// rest on one side. Geometry, derived here: L + c + e/2, c the radial clearance and e the total runout.
-    fn shift(self, seat: &Seat) -> f64 {
-        let rest = if self.rests {
-            seat.gap.unwrap_or(0.0).max(0.0)
-        } else {
-            0.0
-        };
-        f64::midpoint(rest, seat.runout)
-    }
-}
-
-/// Returns the volume of a ring, π²/4 · W² (d1 + W).
-fn ring_volume(id: f64, section: f64) -> f64 {
-    PI * PI / 4.0 * section * section * (id + section)
 }
 
 /// Holds the bounds of every figure over the tolerance stack.
@@ -214,33 +160,30 @@ pub struct Figures([Option<Bounds>; COUNT]);
 impl Figures {
     /// Returns the bounds of a figure, where the gland has it.
     pub fn get(&self, figure: Figure) -> Option<Bounds> {
-        self.0[figure.index()]
+        self.0[figure as usize]
     }
 
     /// Works out the nominal figures alone, without tolerances.
-    pub(super) fn nominal(geometry: &dyn Geometry, ring: &GlandRing, state: &State) -> Point {
+    pub(super) fn nominal(geometry: &Geometry, ring: &GlandRing, state: &State) -> Point {
         let mm: Vec<f64> = geometry
             .dimensions()
             .iter()
             .zip(state.factors(geometry))
             .map(|((_, d), factor)| d.nominal.mm() * factor)
             .collect();
-        let pair = (
-            ring.id.nominal.mm() * state.ring,
-            ring.section.nominal.mm() * state.ring,
-        );
-        let rule = Rule::of(state, SectionLaw::Nominal, ring.modulus());
-        Point::at(&geometry.seat(&mm), pair, rule)
+        let pair = [ring.id, ring.section].map(|d| d.nominal.mm() * state.ring);
+        let change = Change::settled(state).with_forces(geometry, ring);
+        Point::at(&geometry.seat(&mm), pair, None, change)
     }
 
     /// Works out the least, nominal and greatest value of every figure.
     ///
     /// Each figure is monotone in each dimension, so its extremes lie where every dimension stands at an end of its
     /// tolerance: squeeze comes out as (W − t) − L_max and (W + t) − L_min over the same W, as published tables form it.
-    /// The least values use [`SectionLaw::Least`], the greatest [`SectionLaw::Greatest`].
-    pub fn worst_case(geometry: &dyn Geometry, ring: &GlandRing, state: &State) -> Self {
+    /// The section lies at the least and at the greatest that the two published laws give.
+    pub fn worst_case(geometry: &Geometry, ring: &GlandRing, state: &State) -> Self {
         let nominal = Self::nominal(geometry, ring, state);
-        let modulus = ring.modulus();
+        let change = Change::settled(state).with_forces(geometry, ring);
         let (mut least, mut greatest) = (nominal.0, nominal.0);
         let ends = Ends::of(geometry, ring, state);
         let mut mm = ends.low.clone();
@@ -248,12 +191,12 @@ impl Figures {
             ends.settle(corner, &mut mm);
             let (gland, pair) = mm.split_at(mm.len() - 2);
             let seat = geometry.seat(gland);
-            let pair = (pair[0], pair[1]);
-            let low = Point::at(&seat, pair, Rule::of(state, SectionLaw::Least, modulus));
-            let high = Point::at(&seat, pair, Rule::of(state, SectionLaw::Greatest, modulus));
-            for i in 0..COUNT {
-                least[i] = least[i].min(low.0[i]).min(high.0[i]);
-                greatest[i] = greatest[i].max(high.0[i]).max(low.0[i]);
+            for share in [0.0, 1.0] {
+                let point = Point::at(&seat, [pair[0], pair[1]], Some(share), change);
+                for i in 0..COUNT {
+                    least[i] = least[i].min(point.0[i]);
+                    greatest[i] = greatest[i].max(point.0[i]);
+                }
             }
         }
         let bounds = std::array::from_fn(|i| {
@@ -264,6 +207,15 @@ impl Figures {
             })
         });
         Self(bounds)
+    }
+}
+
+impl Change {
+    /// Asks for the forces too, as far as the ring's hardness and the gland tell them.
+    fn with_forces(mut self, geometry: &Geometry, ring: &GlandRing) -> Self {
+        self.modulus = ring.modulus();
+        self.axial = geometry.kind().facts().direction == Direction::Axial;
+        self
     }
 }
 
@@ -286,7 +238,7 @@ struct Ends {
 }
 
 impl Ends {
-    fn of(geometry: &dyn Geometry, ring: &GlandRing, state: &State) -> Self {
+    fn of(geometry: &Geometry, ring: &GlandRing, state: &State) -> Self {
         let gland = geometry
             .dimensions()
             .iter()

@@ -1,17 +1,9 @@
 //! What every kind of gland tells about itself.
 
-use super::back_up::BackedGland;
+use super::back_up::{BackUps, MOST_BACK_UPS};
 use super::column::Column;
-use super::counterbore::CounterboreGland;
-use super::crush::CrushGland;
-use super::dovetail::DovetailGland;
 use super::error::GlandError;
-use super::face::FaceGland;
-use super::piston::PistonGland;
-use super::port::PortGland;
 use super::profile::Trough;
-use super::rod::RodGland;
-use super::runout::RunoutGland;
 use super::seats::Seats;
 use super::spec::{Duty, GlandDimension, GlandKind, GlandSpec};
 use crate::core::quantity::{Dimension, Length};
@@ -36,8 +28,6 @@ pub struct Seat {
     pub gap: Option<f64>,
     /// Total runout of the groove to its part.
     pub runout: f64,
-    /// Whether the squeeze presses two faces apart along the axis.
-    pub axial: bool,
 }
 
 /// Holds the diameter of the wall across from the one that locates the ring.
@@ -61,47 +51,114 @@ impl Seat {
             other: None,
             gap: None,
             runout: 0.0,
-            axial: false,
         }
     }
 }
 
-/// Gives the geometry of one kind of gland: its dimensions, and the place they leave for the ring.
+type SeatOf = dyn Fn(&[f64]) -> Seat + Send + Sync;
+type SeatsOf = dyn Fn(&[Column], &mut Seats) + Send + Sync;
+
+/// Holds the geometry of a gland: its dimensions, and the place they leave for the ring.
 ///
-/// A new kind is one new type here (DEVELOPERS.md lists what else it needs). Worst case and sampling work on the dimensions alone and know no kind.
-pub trait Geometry: std::fmt::Debug + Send + Sync {
-    /// Returns the kind.
-    fn kind(&self) -> GlandKind;
+/// Worst case and sampling work on the dimensions alone and know no kind.
+pub struct Geometry {
+    kind: GlandKind,
+    dimensions: Vec<(GlandDimension, Dimension)>,
+    seat: Box<SeatOf>,
+    /// Does as `seat` for a batch of samples, faster and no differently.
+    columns: Option<Box<SeatsOf>>,
+    /// Place of the runout among the dimensions.
+    runout: Option<usize>,
+    back_ups: Option<BackUps>,
+}
 
-    /// Lists the dimensions that shape the seat, in the order in which [`Geometry::seat`] takes them.
-    fn dimensions(&self) -> &[(GlandDimension, Dimension)];
+impl std::fmt::Debug for Geometry {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        let mut shown = f.debug_struct("Geometry");
+        let shown = shown.field("kind", &self.kind);
+        let shown = shown.field("dimensions", &self.dimensions);
+        shown
+            .field("back_ups", &self.back_ups)
+            .finish_non_exhaustive()
+    }
+}
 
-    /// Works out the seat for settled dimensions in millimetres, in the order of [`Geometry::dimensions`].
+impl Geometry {
+    /// Makes a geometry of the dimensions that shape the seat, and of the seat that follows from them in millimetres.
     ///
     /// Every figure of the seat is monotone in every dimension, so that its extremes lie at the ends of the tolerances. Where
     /// every dimension grows by one factor, so does every length of the seat, and its volume by the cube.
-    fn seat(&self, mm: &[f64]) -> Seat;
+    pub(super) fn new(
+        spec: &GlandSpec,
+        dimensions: Vec<(GlandDimension, Dimension)>,
+        seat: impl Fn(&[f64]) -> Seat + Send + Sync + 'static,
+    ) -> Self {
+        Self {
+            kind: spec.kind,
+            dimensions,
+            seat: Box::new(seat),
+            columns: None,
+            runout: None,
+            back_ups: None,
+        }
+    }
+
+    /// Gives a faster way to the seats of a batch of samples, which must come out no differently.
+    pub(super) fn with_columns(
+        self,
+        columns: impl Fn(&[Column], &mut Seats) + Send + Sync + 'static,
+    ) -> Self {
+        Self {
+            columns: Some(Box::new(columns)),
+            ..self
+        }
+    }
+
+    /// Returns the kind.
+    pub fn kind(&self) -> GlandKind {
+        self.kind
+    }
+
+    /// Lists the dimensions that shape the seat, in the order in which [`Geometry::seat`] takes them.
+    pub fn dimensions(&self) -> &[(GlandDimension, Dimension)] {
+        &self.dimensions
+    }
+
+    /// Works out the seat for settled dimensions in millimetres, in the order of [`Geometry::dimensions`].
+    pub fn seat(&self, mm: &[f64]) -> Seat {
+        let seat = (self.seat)(mm);
+        let left = self.back_ups.map_or(1.0, |rings| rings.leave(mm));
+        Seat {
+            volume: seat.volume * left,
+            runout: self.runout.map_or(0.0, |i| mm[i]),
+            ..seat
+        }
+    }
 
     /// Works out the seats of a batch of samples, one column of millimetres for each dimension.
-    ///
-    /// A kind may do so faster than one by one, and no differently.
-    fn seats(&self, mm: &[Column], seats: &mut Seats) {
-        seats.one_by_one(mm, |mm| self.seat(mm));
+    pub(super) fn seats(&self, mm: &[Column], seats: &mut Seats) {
+        let Some(columns) = self.columns.as_ref().filter(|_| self.back_ups.is_none()) else {
+            return seats.one_by_one(mm, |mm| self.seat(mm));
+        };
+        columns(mm, seats);
+        if let Some(runout) = self.runout {
+            seats.runout = mm[runout];
+        }
     }
 
     /// Lists the dimensions that pressure inside the outer part widens; the first is the bore of its wall.
-    fn widened_by_pressure(&self) -> &'static [GlandDimension] {
-        &[]
+    pub fn widened_by_pressure(&self) -> &'static [GlandDimension] {
+        self.kind.facts().widened
     }
 
     /// Returns how many back-up rings the groove holds beside the ring.
-    fn back_ups(&self) -> u8 {
-        0
+    pub fn back_ups(&self) -> u8 {
+        self.back_ups.map_or(0, |rings| rings.count)
     }
 
     /// Returns the dimension of the part beside the groove whose clearance the ring can be pressed into.
-    fn beside(&self) -> Option<GlandDimension> {
-        None
+    pub fn beside(&self) -> Option<GlandDimension> {
+        self.kind.facts().beside
     }
 }
 
@@ -109,24 +166,25 @@ pub trait Geometry: std::fmt::Debug + Send + Sync {
 ///
 /// # Errors
 /// Names a dimension that is missing, does not belong to the kind or contradicts another, and says what to give.
-pub fn geometry(spec: &GlandSpec) -> Result<Box<dyn Geometry>, GlandError> {
-    if spec.back_ups > 0 {
-        return Ok(Box::new(BackedGland::new(spec)?));
-    }
-    if spec.dimension(GlandDimension::Runout).is_some() {
-        return Ok(Box::new(RunoutGland::new(spec)?));
+pub fn geometry(spec: &GlandSpec) -> Result<Geometry, GlandError> {
+    let facts = spec.kind.facts();
+    if spec.back_ups > 0 && (!spec.kind.takes_back_ups() || spec.back_ups > MOST_BACK_UPS) {
+        return Err(GlandError::BackUps { kind: spec.kind });
     }
     spec.only()?;
-    Ok(match spec.kind {
-        GlandKind::Piston => Box::new(PistonGland::piston(spec)?),
-        GlandKind::Rod => Box::new(RodGland::new(spec)?),
-        GlandKind::Face => Box::new(FaceGland::new(spec)?),
-        GlandKind::Crush => Box::new(CrushGland::new(spec)?),
-        GlandKind::Dovetail | GlandKind::HalfDovetail => Box::new(DovetailGland::new(spec)?),
-        GlandKind::Port => Box::new(PortGland::new(spec)?),
-        GlandKind::Counterbore => Box::new(CounterboreGland::new(spec)?),
-        GlandKind::Carrier => Box::new(PistonGland::carrier(spec)?),
-    })
+    let runout = spec.optional(GlandDimension::Runout)?;
+    if !facts.moves {
+        spec.still()?;
+    }
+    let mut made = (facts.make)(spec)?;
+    if let Some(runout) = runout {
+        made.runout = Some(made.dimensions.len());
+        made.dimensions.push((GlandDimension::Runout, runout));
+    }
+    if spec.back_ups > 0 {
+        made.back_ups = Some(BackUps::beside(spec, &made)?);
+    }
+    Ok(made)
 }
 
 /// Returns the volume of an annulus of two diameters and a length.
@@ -172,7 +230,7 @@ impl GlandSpec {
 
     /// Refuses dimensions that the kind does not have.
     pub(super) fn only(&self) -> Result<(), GlandError> {
-        let known = self.kind.dimensions();
+        let known = self.kind.facts().dimensions;
         let foreign = self.dimensions.iter().find(|(d, _)| !known.contains(d));
         foreign.map_or(Ok(()), |(dimension, _)| {
             Err(GlandError::Foreign {
@@ -190,32 +248,33 @@ impl GlandSpec {
         Err(GlandError::Still { kind: self.kind })
     }
 
-    /// Returns the tangent of the angle by which the side walls lean outwards: at most 5°, as MIL-G-5514G 3.2.6 allows it
-    /// for pressures up to 1500 psi; steeper walls are taken up to 30° because old grooves have them.
-    pub(super) fn wall_lean(&self) -> Result<f64, GlandError> {
-        const STEEPEST: f64 = 30.0;
-        let degrees = self.degrees().unwrap_or(0.0);
-        if degrees > STEEPEST {
-            return Err(GlandError::Angle {
-                kind: self.kind,
-                takes: "side walls that lean by 0 to 30 deg",
-                degrees,
-            });
-        }
-        Ok(libm::tan(degrees.to_radians()))
-    }
-
     /// Takes the radius at the bottom of a groove, which must be smaller than `room`.
     pub(super) fn bottom_radius(&self, room: Length) -> Result<Option<Dimension>, GlandError> {
         let radius = self.optional(GlandDimension::Radius)?;
-        match radius {
-            Some(r) if r.greatest() >= room => Err(GlandError::TooRound {
-                dimension: GlandDimension::Radius,
-                radius: r.greatest(),
-            }),
-            other => Ok(other),
-        }
+        radius
+            .map(|radius| too_round(GlandDimension::Radius, radius, room))
+            .transpose()
     }
+}
+
+/// Refuses a radius that is not smaller than the room for it.
+pub(super) fn too_round(
+    which: GlandDimension,
+    radius: Dimension,
+    room: Length,
+) -> Result<Dimension, GlandError> {
+    if radius.greatest() < room {
+        return Ok(radius);
+    }
+    Err(GlandError::TooRound {
+        dimension: which,
+        radius: radius.greatest(),
+    })
+}
+
+/// Returns half of a length.
+pub(super) fn half(length: Length) -> Length {
+    Length::from_nm(length.nm() / 2)
 }
 
 fn positive(which: GlandDimension, dimension: Dimension) -> Result<Dimension, GlandError> {
@@ -236,22 +295,24 @@ pub(super) fn place_of(
 
 /// Requires one diameter to be larger than another, at the ends of their tolerances or (`at_nominal`) as stated.
 pub(super) fn require_order(
-    greater: (GlandDimension, Dimension),
-    lesser: (GlandDimension, Dimension),
+    greater: GlandDimension,
+    greater_value: Dimension,
+    lesser: GlandDimension,
+    lesser_value: Dimension,
     at_nominal: bool,
 ) -> Result<(), GlandError> {
     let (above, below) = if at_nominal {
-        (greater.1.nominal, lesser.1.nominal)
+        (greater_value.nominal, lesser_value.nominal)
     } else {
-        (greater.1.least(), lesser.1.greatest())
+        (greater_value.least(), lesser_value.greatest())
     };
     if above > below || (at_nominal && above == below) {
         return Ok(());
     }
     Err(GlandError::Order {
-        greater: greater.0,
+        greater,
         greater_value: above,
-        lesser: lesser.0,
+        lesser,
         lesser_value: below,
     })
 }

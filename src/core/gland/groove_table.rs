@@ -38,9 +38,7 @@ pub struct PrintedGroove {
     pub radius_max_in: Option<f64>,
     /// Greatest runout, where printed.
     pub ecc_max_in: Option<f64>,
-    /// Where it comes from.
     pub source: String,
-    /// How well it is known.
     pub confidence: Confidence,
 }
 
@@ -60,25 +58,15 @@ pub struct PrintedHousing {
     pub width_tol: String,
     /// Radius at the bottom.
     pub radius_mm: f64,
-    /// Where it comes from.
     pub source: String,
-    /// How well it is known.
     pub confidence: Confidence,
 }
 
-static INCH: LazyLock<Vec<PrintedGroove>> = LazyLock::new(|| {
-    shipped_rows(
-        "glands/industrial_inch.csv",
-        include_str!("../../../data/glands/industrial_inch.csv"),
-    )
-});
+static INCH: LazyLock<Vec<PrintedGroove>> =
+    LazyLock::new(|| shipped_rows!("glands/industrial_inch.csv"));
 
-static METRIC: LazyLock<Vec<PrintedHousing>> = LazyLock::new(|| {
-    shipped_rows(
-        "glands/housing_metric.csv",
-        include_str!("../../../data/glands/housing_metric.csv"),
-    )
-});
+static METRIC: LazyLock<Vec<PrintedHousing>> =
+    LazyLock::new(|| shipped_rows!("glands/housing_metric.csv"));
 
 /// A section is that of a row if it differs by no more.
 const SAME_MM: f64 = 0.03;
@@ -134,17 +122,15 @@ impl PrintedHousing {
 
     /// Returns the upper tolerance that is printed for the depth, in millimetres; zero where none is.
     pub fn depth_plus(&self) -> f64 {
-        self.depth_tol
-            .trim_start_matches('+')
-            .parse()
-            .unwrap_or(0.0)
+        plus(&self.depth_tol)
     }
 
     /// Returns the upper tolerance that is printed for the width, in millimetres.
     pub fn width_plus(&self) -> f64 {
-        self.width_tol
-            .trim_start_matches('+')
-            .parse()
-            .unwrap_or(0.0)
+        plus(&self.width_tol)
     }
+}
+
+fn plus(printed: &str) -> f64 {
+    printed.trim_start_matches('+').parse().unwrap_or(0.0)
 }

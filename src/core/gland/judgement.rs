@@ -14,9 +14,7 @@ use crate::core::quantity::{Pressure, PressureUnit};
 /// Holds what a ring is judged for: the gland, its duty and the rules.
 #[derive(Debug)]
 pub struct Service<'g> {
-    /// The gland.
-    pub geometry: &'g dyn Geometry,
-    /// Motion.
+    pub geometry: &'g Geometry,
     pub duty: Duty,
     /// Greatest pressure.
     pub pressure: Option<Pressure>,
@@ -193,9 +191,7 @@ impl Service<'_> {
         Some(Check {
             name: "temperature".to_owned(),
             what: "temperature",
-            bounds: None,
             value: Some(if too_cold { cold } else { hot }),
-            nominal: None,
             low: Some(low),
             high: Some(high),
             unit: "°C",
@@ -206,11 +202,10 @@ impl Service<'_> {
                 Verdict::Marginal
             },
             rule: format!("standard {} compounds", facts.polymer),
-            source: facts.source.to_owned(),
+            source: facts.source.clone(),
             confidence: facts.confidence,
-            state: String::new(),
-            figure: None,
             quiet: true,
+            ..Check::default()
         })
     }
 }

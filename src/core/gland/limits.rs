@@ -113,18 +113,11 @@ pub struct Limit {
     quiet: u8,
     /// The rule in words.
     pub rule: String,
-    /// Where it comes from.
     pub source: String,
-    /// How well it is known.
     pub confidence: Confidence,
 }
 
-static ROWS: LazyLock<Vec<Limit>> = LazyLock::new(|| {
-    shipped_rows(
-        "glands/limits.csv",
-        include_str!("../../../data/glands/limits.csv"),
-    )
-});
+static ROWS: LazyLock<Vec<Limit>> = LazyLock::new(|| shipped_rows!("glands/limits.csv"));
 
 const EVERY_SET: &str = "every";
 const ANY: &str = "any";
@@ -133,7 +126,6 @@ const ANY: &str = "any";
 #[derive(Debug, Clone, Copy)]
 pub struct Application {
     pub kind: GlandKind,
-    /// Motion.
     pub duty: Duty,
     /// Nominal section in millimetres.
     pub section_mm: f64,

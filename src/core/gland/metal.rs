@@ -17,12 +17,7 @@ struct MetalRow {
     elastic_confidence: Confidence,
 }
 
-static ROWS: LazyLock<Vec<MetalRow>> = LazyLock::new(|| {
-    shipped_rows(
-        "glands/metals.csv",
-        include_str!("../../../data/glands/metals.csv"),
-    )
-});
+static ROWS: LazyLock<Vec<MetalRow>> = LazyLock::new(|| shipped_rows!("glands/metals.csv"));
 
 /// Points at a metal of the shipped table; brass, of which most regulators are made, where nothing is said.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]

@@ -4,38 +4,32 @@
 //! stack in a [`State`]; [`Service::judge`] holds them against the published limits of a [`RuleSet`]; [`fit`](Service::fit)
 //! does so for every listed ring.
 
+mod axial;
 mod back_up;
 mod bounds;
 mod check;
 mod column;
 mod compression_set;
-mod counterbore;
-mod crush;
 mod cut;
-mod cylinder;
 mod doubt;
-mod dovetail;
 mod draw;
 mod error;
 mod extrusion;
-mod face;
 mod figure;
 mod fit;
 mod geometry;
 mod groove_table;
 mod judgement;
+mod kind;
 mod law;
 mod limits;
 mod line_force;
 mod metal;
-mod piston;
-mod port;
 mod port_thread;
 mod profile;
 mod quantile_cells;
+mod radial;
 mod ring;
-mod rod;
-mod runout;
 mod sampling;
 mod seated_rings;
 mod seats;
@@ -45,12 +39,12 @@ mod spec;
 mod state;
 mod survey;
 mod tally;
+mod wedge;
 mod widest;
 
 pub use back_up::MOST_BACK_UPS;
 pub use bounds::Bounds;
 pub use check::{Check, Verdict};
-pub use column::Column;
 pub use compression_set::{CompressionSet, TypicalSet};
 pub use cut::{CutError, CutGroove, CutOrder, PrintedEnd};
 pub use doubt::{Doubt, DoubtShare};
@@ -61,6 +55,7 @@ pub use fit::{FitCandidate, FitOutcome};
 pub use geometry::{Geometry, OtherWall, Seat, geometry};
 pub use groove_table::{PrintedGroove, PrintedHousing};
 pub use judgement::{Judgement, Service};
+pub use kind::{Direction, KindFacts};
 pub use law::Law;
 pub use limits::{Application, Limit, RuleSet, Severity};
 pub use line_force::{
@@ -69,10 +64,7 @@ pub use line_force::{
 pub use metal::Metal;
 pub use port_thread::PortThread;
 pub use ring::GlandRing;
-pub use seats::Seats;
-pub use section::{
-    LAWS, SectionLaw, constant_volume_inside, constant_volume_outside, stretch_loss,
-};
+pub use section::{LAWS, constant_volume_inside, stretch_loss};
 pub use spec::{Duty, GlandDimension, GlandKind, GlandSpec, PressureSide};
 pub use state::{Conditions, State};
 pub use survey::{FigureSpread, Outside, Survey};

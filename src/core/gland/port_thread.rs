@@ -30,18 +30,11 @@ pub struct PortThread {
     pub angle_deg: f64,
     /// Neck of the plug behind its thread, where the standard has one.
     pub neck_mm: Option<f64>,
-    /// Where it comes from.
     pub source: String,
-    /// How well it is known.
     pub confidence: Confidence,
 }
 
-static ROWS: LazyLock<Vec<PortThread>> = LazyLock::new(|| {
-    shipped_rows(
-        "glands/port_threads.csv",
-        include_str!("../../../data/glands/port_threads.csv"),
-    )
-});
+static ROWS: LazyLock<Vec<PortThread>> = LazyLock::new(|| shipped_rows!("glands/port_threads.csv"));
 
 /// Tolerances of the ports, recalled: cone +0.1 mm, its depth +0.4 mm, neck −0.2 mm.
 const MOUTH_PLUS_NM: i64 = 100_000;
@@ -117,12 +110,6 @@ impl PortThread {
         Check {
             name: "ring of the thread".to_owned(),
             what: "ring of the thread",
-            bounds: None,
-            value: None,
-            nominal: None,
-            low: None,
-            high: None,
-            unit: "",
             held_at: NOMINAL,
             verdict: if self.takes(ring) {
                 Verdict::Good
@@ -137,9 +124,7 @@ impl PortThread {
             ),
             source: self.source.clone(),
             confidence: self.confidence,
-            figure: None,
-            quiet: false,
-            state: String::new(),
+            ..Check::default()
         }
     }
 }

@@ -16,7 +16,6 @@ pub(super) struct Corner {
 /// Says how a corner is rounded.
 #[derive(Debug, Clone, Copy)]
 pub(super) enum Edge {
-    /// Sharp.
     Sharp,
     /// A fillet of this radius in the corner of the groove takes room away.
     Fillet(f64),
@@ -58,7 +57,10 @@ pub(super) fn volume_of(corners: &[Corner]) -> f64 {
     for (i, corner) in corners.iter().enumerate() {
         let back = towards(*corner, before(i));
         let ahead = towards(*corner, next(i));
-        let opposite = |(r, z): (f64, f64)| (-r, -z);
+        let opposite = |way: Way| Way {
+            r: -way.r,
+            z: -way.z,
+        };
         moment += match corner.edge {
             Edge::Sharp => 0.0,
             Edge::Fillet(radius) => -rounded_off(*corner, back, ahead, radius),
@@ -69,18 +71,28 @@ pub(super) fn volume_of(corners: &[Corner]) -> f64 {
     2.0 * PI * moment
 }
 
-fn towards(from: Corner, to: Corner) -> (f64, f64) {
+/// A direction of length one, away from the axis and along it.
+#[derive(Debug, Clone, Copy)]
+struct Way {
+    r: f64,
+    z: f64,
+}
+
+fn towards(from: Corner, to: Corner) -> Way {
     let (r, z) = (to.r - from.r, to.z - from.z);
     let length = libm::hypot(r, z);
-    (r / length, z / length)
+    Way {
+        r: r / length,
+        z: z / length,
+    }
 }
 
 /// Returns the first moment about the axis of what a radius takes out of the wedge between two unit directions.
-fn rounded_off(corner: Corner, a: (f64, f64), b: (f64, f64), radius: f64) -> f64 {
+fn rounded_off(corner: Corner, a: Way, b: Way, radius: f64) -> f64 {
     if radius <= 0.0 {
         return 0.0;
     }
-    let angle = libm::acos((a.0 * b.0 + a.1 * b.1).clamp(-1.0, 1.0));
+    let angle = libm::acos((a.r * b.r + a.z * b.z).clamp(-1.0, 1.0));
     let half_arc = (PI - angle) / 2.0;
     let kite = radius * radius / libm::tan(angle / 2.0);
     let sector = radius * radius * half_arc;
@@ -88,8 +100,8 @@ fn rounded_off(corner: Corner, a: (f64, f64), b: (f64, f64), radius: f64) -> f64
     let tangent = radius / libm::tan(angle / 2.0);
     let kite_at = (tangent * libm::cos(angle / 2.0) + centre) / 3.0;
     let sector_at = centre - 2.0 * radius * libm::sin(half_arc) / (3.0 * half_arc);
-    let bisector = a.0 + b.0;
-    let length = libm::hypot(bisector, a.1 + b.1);
+    let bisector = a.r + b.r;
+    let length = libm::hypot(bisector, a.z + b.z);
     let lever = |distance: f64| corner.r + distance * bisector / length;
     kite * lever(kite_at) - sector * lever(sector_at)
 }

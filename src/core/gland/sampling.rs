@@ -85,7 +85,7 @@ impl Stack {
             let rings = Rings {
                 id: &id,
                 section: &section,
-                share: &batch.share,
+                share: Some(&batch.share),
             };
             let mut held = Held::all();
             for tally in &mut tallies {

@@ -1,77 +1,88 @@
 //! A batch of rings on their seats, and the figures that follow.
 
-use super::column::{Column, LENGTH, ZERO, larger, smaller};
+use super::column::{Column, larger, smaller};
 use super::figure::Figure;
+use super::line_force::{Modulus, contact_stress, contact_width, line_force};
 use super::seats::Seats;
-use super::section::stretch_loss;
+use super::section::{of_constant_volume, stretch_loss};
 use super::state::State;
 use std::f64::consts::PI;
 
-/// Holds the free rings of a batch: inside diameters and sections in millimetres, and shares between the section laws.
+/// Holds the free rings of a batch: inside diameters and sections in millimetres.
 #[derive(Debug, Clone, Copy)]
-pub(super) struct Rings<'c> {
-    pub(super) id: &'c Column,
-    pub(super) section: &'c Column,
-    pub(super) share: &'c Column,
+pub(super) struct Rings<'c, const N: usize> {
+    pub(super) id: &'c Column<N>,
+    pub(super) section: &'c Column<N>,
+    /// Shares of the way from the least section, by the published stretch-loss curve, to the greatest, by constant volume with
+    /// what a ring gains that is pressed together; without them the section is nominal: constant volume, and nothing gained.
+    pub(super) share: Option<&'c Column<N>>,
 }
 
-/// Holds one state as it acts on a batch of seats that were worked out without the metal's expansion.
-///
-/// Where every length of a gland grows by one factor, every figure in per cent is that of a ring which shrinks by that factor
-/// instead; so the seats serve for every temperature, and lengths are in units of the factor.
+/// Holds one state as it acts on rings.
 #[derive(Debug, Clone, Copy)]
 pub(super) struct Change {
     /// Factor on the ring against the gland.
     pub(super) ring: f64,
-    /// Factor on every length of the gland.
-    pub(super) unit: f64,
     kept: f64,
     rests: bool,
+    /// Moduli of the rubber, where forces are wanted.
+    pub(super) modulus: Option<Modulus>,
+    /// Whether the squeeze presses two faces apart along the axis.
+    pub(super) axial: bool,
 }
 
 impl Change {
+    /// Makes the change of rings on seats that were worked out with the state's factors.
+    pub(super) fn settled(state: &State) -> Self {
+        Self {
+            ring: 1.0,
+            kept: state.kept,
+            rests: state.rests,
+            modulus: None,
+            axial: false,
+        }
+    }
+
+    /// Makes the change of rings on seats that were worked out without the metal's expansion.
+    ///
+    /// Where every length of a gland grows by one factor, every figure in per cent is that of a ring which shrinks by that
+    /// factor instead; so the seats serve for every temperature, and lengths are in units of the factor.
     pub(super) fn of(state: &State) -> Self {
         Self {
             ring: state.ring / state.gland,
-            unit: state.gland,
-            kept: state.kept,
-            rests: state.rests,
+            ..Self::settled(state)
         }
     }
 }
 
-/// Holds rings that lie free. Lengths are in units of [`Change::unit`].
+/// Holds rings that lie free.
 #[derive(Debug)]
-struct FreeRings {
-    id: Column,
-    section: Column,
+struct FreeRings<const N: usize> {
+    id: Column<N>,
+    section: Column<N>,
     /// 100 (D − d1)/d1 where the ring lies on its inside; 100 (D/(d1 + W) − 1) where on its mean diameter.
-    stretch: Column,
+    stretch: Column<N>,
 }
 
-/// Holds a batch of rings on their seats. Lengths are in units of [`Change::unit`].
+/// Holds a batch of rings on their seats.
 #[derive(Debug)]
-pub(super) struct SeatedRings<'s> {
-    seats: &'s Seats,
+pub(super) struct SeatedRings<'s, const N: usize> {
+    seats: &'s Seats<N>,
     change: Change,
-    free: FreeRings,
-    seated: Column,
-    squeeze: Column,
+    free: FreeRings<N>,
+    seated: Column<N>,
+    squeeze: Column<N>,
 }
 
-impl FreeRings {
+impl<const N: usize> FreeRings<N> {
     #[allow(clippy::inline_always, reason = "compiled for the widest registers")]
     #[inline(always)]
-    fn new(seats: &Seats, rings: Rings<'_>, factor: f64) -> Self {
+    fn new(seats: &Seats<N>, rings: Rings<'_, N>, factor: f64) -> Self {
         let mut found = Self {
-            id: ZERO,
-            section: ZERO,
-            stretch: ZERO,
+            id: rings.id.map(|id| id * factor),
+            section: rings.section.map(|section| section * factor),
+            stretch: [0.0; N],
         };
-        for i in 0..LENGTH {
-            found.id[i] = rings.id[i] * factor;
-            found.section[i] = rings.section[i] * factor;
-        }
         if let Some(inside) = &seats.inside {
             for ((stretch, inside), id) in found.stretch.iter_mut().zip(inside).zip(&found.id) {
                 *stretch = 100.0 * (inside - id) / id;
@@ -96,9 +107,9 @@ impl FreeRings {
     /// Returns the sections of rings that are pressed together by a wall around them, where they touch it.
     #[allow(clippy::inline_always, reason = "compiled for the widest registers")]
     #[inline(always)]
-    fn pressed(&self, outside: &Column) -> Column {
-        let mut found = self.of_constant_volume(outside, -1.0);
-        for i in 0..LENGTH {
+    fn pressed(&self, outside: &Column<N>) -> Column<N> {
+        let mut found = of_constant_volume(&self.id, &self.section, outside, -1.0);
+        for i in 0..N {
             let (id, section) = (self.id[i], self.section[i]);
             let touches = outside[i] < id + 2.0 * section;
             found[i] = if touches { found[i] } else { section };
@@ -106,74 +117,46 @@ impl FreeRings {
         found
     }
 
-    /// Solves w²(diameter + sign·w) = W²(d1 + W) for w by Halley's method, which cubes its error: a last step of 1e-5 of the
-    /// section leaves about 1e-15. Where there is no root, the section stays as it is.
+    /// Returns the sections of rings of constant volume whose inside lies on a wall.
     #[allow(clippy::inline_always, reason = "compiled for the widest registers")]
     #[inline(always)]
-    fn of_constant_volume(&self, diameter: &Column, sign: f64) -> Column {
-        const STEPS: usize = 12;
-        const ENOUGH: f64 = 1e-5;
-        let (ids, sections) = (&self.id, &self.section);
-        let mut w = *sections;
-        for _ in 0..STEPS {
-            let mut open = 0_u64;
-            for i in 0..LENGTH {
-                let section = sections[i];
-                let volume = section * section * (ids[i] + section);
-                let across = diameter[i] + sign * w[i];
-                let value = w[i] * w[i] * across - volume;
-                let slope = w[i] * (2.0 * across + sign * w[i]);
-                let bend = across + 2.0 * sign * w[i];
-                let step = value * slope / (slope * slope - value * bend);
-                w[i] = if slope > 0.0 { w[i] - step } else { f64::NAN };
-                open += u64::from(step.abs() > ENOUGH * section);
-            }
-            if open == 0 {
-                break;
-            }
-        }
-        for (w, section) in w.iter_mut().zip(sections) {
-            let sound = *w > 0.0 && *w < f64::INFINITY;
-            *w = if sound { *w } else { *section };
-        }
-        w
+    fn stretched(&self, inside: &Column<N>) -> Column<N> {
+        of_constant_volume(&self.id, &self.section, inside, 1.0)
     }
 }
 
-impl<'s> SeatedRings<'s> {
-    /// Puts the rings on their seats; the law of section loss lies a share of the way between the two that are published, as
-    /// in [`super::section::seated_section`].
+impl<'s, const N: usize> SeatedRings<'s, N> {
+    /// Puts the rings on their seats.
+    ///
+    /// Outside compression leaves the nominal section as it is, because published tables form it so; the greatest section gains
+    /// by constant volume. Between two walls (a rod gland) the greatest section is that of constant volume on the middle of the
+    /// seat, W'² (D + H)/2 = W² (d1 + W): the mean-line form of the stretch, and free of a step where the ring begins to be
+    /// stretched. A ring on a mean diameter (a dovetail) follows the mean-line form.
     #[allow(clippy::inline_always, reason = "compiled for the widest registers")]
     #[inline(always)]
-    pub(super) fn new(seats: &'s Seats, rings: Rings<'_>, change: Change) -> Self {
+    pub(super) fn new(seats: &'s Seats<N>, rings: Rings<'_, N>, change: Change) -> Self {
         let free = FreeRings::new(seats, rings, change.ring);
         let mut found = Self {
             seats,
             change,
-            seated: ZERO,
-            squeeze: ZERO,
+            seated: [0.0; N],
+            squeeze: [0.0; N],
             free,
         };
         match (&seats.inside, &seats.outside, &seats.centre) {
             (Some(inside), Some(outside), _) => {
-                let w = found.free.of_constant_volume(inside, 1.0);
+                let w = found.free.stretched(inside);
                 found.settle(rings.share, |free, i| {
                     (w[i], free.on_mean_line(0.5 * (inside[i] + outside[i]), i))
                 });
             }
             (Some(inside), None, _) => {
-                let w = found.free.of_constant_volume(inside, 1.0);
+                let w = found.free.stretched(inside);
                 found.settle(rings.share, |_, i| (w[i], w[i]));
             }
-            (None, Some(outside), None) => {
+            (None, Some(outside), _) => {
                 let w = found.free.pressed(outside);
                 found.settle(rings.share, |free, i| (free.section[i], w[i]));
-            }
-            (None, Some(outside), Some(centre)) => {
-                let w = found.free.pressed(outside);
-                found.settle(rings.share, |free, i| {
-                    (free.on_mean_line(centre[i], i), w[i])
-                });
             }
             (None, None, Some(centre)) => found.settle(rings.share, |free, i| {
                 let w = free.on_mean_line(centre[i], i);
@@ -189,7 +172,11 @@ impl<'s> SeatedRings<'s> {
     /// Works section and squeeze out from the section of a stretched ring and the greatest.
     #[allow(clippy::inline_always, reason = "compiled for the widest registers")]
     #[inline(always)]
-    fn settle(&mut self, share: &Column, sections: impl Fn(&FreeRings, usize) -> (f64, f64)) {
+    fn settle(
+        &mut self,
+        share: Option<&Column<N>>,
+        sections: impl Fn(&FreeRings<N>, usize) -> (f64, f64),
+    ) {
         let Self {
             seats,
             change,
@@ -198,25 +185,29 @@ impl<'s> SeatedRings<'s> {
             squeeze,
         } = self;
         let (depth, kept) = (&seats.depth, change.kept);
-        let outcomes = seated.iter_mut().zip(squeeze).zip(depth).zip(share);
-        for (i, (((seated, squeeze), depth), share)) in outcomes.enumerate() {
+        let outcomes = seated.iter_mut().zip(squeeze).zip(depth);
+        for (i, ((seated, squeeze), depth)) in outcomes.enumerate() {
             let (section, stretch) = (free.section[i], free.stretch[i]);
             let (stretched, greatest) = sections(free, i);
             let nominal = if stretch > 0.0 { stretched } else { section };
             let lost = section * (1.0 - stretch_loss(stretch) / 100.0);
             let least = smaller(nominal, lost);
             let most = larger(greatest, nominal);
-            *seated = least + share * (most - least);
+            *seated = share.map_or(nominal, |share| least + share[i] * (most - least));
             let over = *seated - depth;
             *squeeze = smaller(over, over * kept);
         }
     }
 
     /// Works one figure out, into `room` where it is not at hand; `None` where the gland has no such figure, or where it is
-    /// one of force.
+    /// one of force and no modulus is known.
     #[allow(clippy::inline_always, reason = "compiled for the widest registers")]
     #[inline(always)]
-    pub(super) fn figure<'r>(&'r self, figure: Figure, room: &'r mut Column) -> Option<&'r Column> {
+    pub(super) fn figure<'r>(
+        &'r self,
+        figure: Figure,
+        room: &'r mut Column<N>,
+    ) -> Option<&'r Column<N>> {
         let (seats, free) = (self.seats, &self.free);
         match figure {
             Figure::DepthMm => Some(&seats.depth),
@@ -234,10 +225,17 @@ impl<'s> SeatedRings<'s> {
                 100.0 * (free.section[i] - seats.depth[i]) / free.section[i]
             })),
             Figure::FillPct => {
-                const SHARE: f64 = 100.0 * PI * PI / 4.0;
+                const QUARTER: f64 = PI * PI / 4.0;
+                // Where the factor of a hundred stands decides the last bit, and that of a single ring is printed.
+                let (hundred, share) = if N == 1 {
+                    (100.0, QUARTER)
+                } else {
+                    (1.0, 100.0 * PI * PI / 4.0)
+                };
                 Some(each(room, |i| {
                     let section = free.section[i];
-                    SHARE * section * section * (free.id[i] + section) / seats.volume[i]
+                    let volume = share * section * section * (free.id[i] + section);
+                    hundred * volume / seats.volume[i]
                 }))
             }
             Figure::OpenSideMm => Some(each(room, |i| self.squeeze[i] - self.shift(i))),
@@ -250,12 +248,12 @@ impl<'s> SeatedRings<'s> {
             | Figure::LineForceRuess
             | Figure::ContactWidthMm
             | Figure::ContactStress
-            | Figure::FaceLoad => None,
+            | Figure::FaceLoad => self.force(figure, room),
         }
     }
 
     /// Works out how the ring fits a wall around it, the mean diameter of its groove, or the wall it does not lie on.
-    fn fit_to_walls<'r>(&self, figure: Figure, room: &'r mut Column) -> Option<&'r Column> {
+    fn fit_to_walls<'r>(&self, figure: Figure, room: &'r mut Column<N>) -> Option<&'r Column<N>> {
         let (seats, free) = (self.seats, &self.free);
         match figure {
             Figure::OutsideCompressionPct => {
@@ -281,11 +279,36 @@ impl<'s> SeatedRings<'s> {
         }
     }
 
+    /// Works out a figure of force: the modulus is Gent's, but for one.
+    fn force<'r>(&self, figure: Figure, room: &'r mut Column<N>) -> Option<&'r Column<N>> {
+        let applies = figure != Figure::FaceLoad || self.change.axial;
+        let modulus = self.change.modulus.filter(|_| applies)?;
+        let share = |i: usize| self.squeeze[i] / self.seated[i];
+        let line = |i: usize, modulus: f64| line_force(self.seated[i], share(i), modulus);
+        Some(match figure {
+            Figure::LineForceRuess => each(room, |i| line(i, modulus.ruess)),
+            Figure::ContactWidthMm => each(room, |i| contact_width(self.seated[i], share(i))),
+            Figure::ContactStress => each(room, |i| contact_stress(share(i), modulus.gent)),
+            Figure::FaceLoad => each(room, |i| line(i, modulus.gent) * PI * self.mean(i)),
+            _ => each(room, |i| line(i, modulus.gent)),
+        })
+    }
+
+    /// Returns the mean diameter of a ring on its seat.
+    fn mean(&self, i: usize) -> f64 {
+        let of = |wall: &Option<Column<N>>, more: f64| wall.map(|wall| wall[i] + more);
+        let by_walls = of(&self.seats.outside, -self.seated[i]);
+        let found = of(&self.seats.centre, 0.0).or(by_walls);
+        found
+            .or(of(&self.seats.inside, self.seated[i]))
+            .unwrap_or(f64::NAN)
+    }
+
     fn outside(&self, i: usize) -> f64 {
         self.free.id[i] + 2.0 * self.free.section[i]
     }
 
-    fn to_a_side<'r>(&self, sign: f64, room: &'r mut Column) -> &'r Column {
+    fn to_a_side<'r>(&self, sign: f64, room: &'r mut Column<N>) -> &'r Column<N> {
         each(room, |i| {
             100.0 * (self.squeeze[i] + sign * self.shift(i)) / self.seated[i]
         })
@@ -300,7 +323,7 @@ impl<'s> SeatedRings<'s> {
 /// Fills a column.
 #[allow(clippy::inline_always, reason = "compiled for the widest registers")]
 #[inline(always)]
-fn each(room: &mut Column, value: impl Fn(usize) -> f64) -> &Column {
+fn each<const N: usize>(room: &mut Column<N>, value: impl Fn(usize) -> f64) -> &Column<N> {
     for (i, found) in room.iter_mut().enumerate() {
         *found = value(i);
     }
@@ -310,8 +333,9 @@ fn each(room: &mut Column, value: impl Fn(usize) -> f64) -> &Column {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::core::gland::figure::{Point, Rule};
-    use crate::core::gland::{GlandKind, GlandSpec, SectionLaw, geometry};
+    use crate::core::gland::column::LENGTH;
+    use crate::core::gland::figure::{COUNT, Point};
+    use crate::core::gland::{GlandKind, GlandSpec, geometry};
     use crate::core::note::read_gland;
 
     /// Glands of every kind, plain ones and such as are worked out sample by sample.
@@ -329,25 +353,6 @@ mod tests {
         "port; neck 22.2; mouth 25.8; depth 2.4",
         "counterbore; outer 25.6; neck 22.1; depth 1.35",
         "carrier; bore 25.40; groove 22.60; width 2.4; carrier 25.20",
-    ];
-
-    const FIGURES: [Figure; 16] = [
-        Figure::DepthMm,
-        Figure::StretchPct,
-        Figure::InsideFitPct,
-        Figure::OutsideCompressionPct,
-        Figure::CentreFitPct,
-        Figure::OtherWallMm,
-        Figure::SectionMm,
-        Figure::SqueezeMm,
-        Figure::SqueezePct,
-        Figure::PrintedSqueezeMm,
-        Figure::PrintedSqueezePct,
-        Figure::FillPct,
-        Figure::GapMm,
-        Figure::OpenSideMm,
-        Figure::OpenSidePct,
-        Figure::ClosedSidePct,
     ];
 
     /// Spreads a value by up to 4 % in a way of its own for each sample and dimension.
@@ -399,18 +404,18 @@ mod tests {
             let rings = Rings {
                 id: &ring[0],
                 section: &ring[1],
-                share: &share,
+                share: Some(&share),
             };
             for state in states() {
                 let seated = SeatedRings::new(&seats, rings, Change::of(&state));
                 for i in 0..LENGTH {
                     let settled: Vec<f64> =
                         mm.iter().map(|column| column[i] * state.gland).collect();
-                    let pair = (ring[0][i] * state.ring, ring[1][i] * state.ring);
-                    let rule = Rule::of(&state, SectionLaw::Between(share[i]), None);
-                    let point = Point::at(&geometry.seat(&settled), pair, rule);
-                    for figure in FIGURES {
-                        let mut room = ZERO;
+                    let pair = [0, 1].map(|of| ring[of][i] * state.ring);
+                    let seat = geometry.seat(&settled);
+                    let point = Point::at(&seat, pair, Some(share[i]), Change::settled(&state));
+                    for figure in Figure::ALL {
+                        let mut room = [0.0; LENGTH];
                         let found = seated.figure(figure, &mut room).map(|column| column[i]);
                         let expected = Some(point.get(figure)).filter(|value| value.is_finite());
                         let unit = if figure.is_length() { state.gland } else { 1.0 };
@@ -428,10 +433,7 @@ mod tests {
                 }
             }
         }
-        assert_eq!(
-            compared,
-            GLANDS.len() * states().len() * LENGTH * FIGURES.len()
-        );
+        assert_eq!(compared, GLANDS.len() * states().len() * LENGTH * COUNT);
         assert!(
             GlandKind::ALL
                 .iter()

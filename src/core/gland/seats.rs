@@ -1,6 +1,6 @@
 //! The seats of a batch of samples.
 
-use super::column::{Column, LENGTH, ZERO};
+use super::column::{Column, LENGTH};
 use super::geometry::{OtherWall, Seat};
 
 /// The most dimensions that a gland has.
@@ -10,41 +10,41 @@ const MOST: usize = 12;
 ///
 /// A property that one seat of a gland has, all of its seats have.
 #[derive(Debug, Clone)]
-pub struct Seats {
-    pub(super) depth: Column,
-    pub(super) volume: Column,
-    pub(super) inside: Option<Column>,
-    pub(super) outside: Option<Column>,
-    pub(super) centre: Option<Column>,
+pub(super) struct Seats<const N: usize = LENGTH> {
+    pub(super) depth: Column<N>,
+    pub(super) volume: Column<N>,
+    pub(super) inside: Option<Column<N>>,
+    pub(super) outside: Option<Column<N>>,
+    pub(super) centre: Option<Column<N>>,
     /// The diameters of a wall within the ring.
-    pub(super) within: Option<Column>,
+    pub(super) within: Option<Column<N>>,
     /// The diameters of a wall around the ring.
-    pub(super) around: Option<Column>,
-    pub(super) gap: Option<Column>,
-    pub(super) runout: Column,
+    pub(super) around: Option<Column<N>>,
+    pub(super) gap: Option<Column<N>>,
+    pub(super) runout: Column<N>,
 }
 
-impl Seats {
+impl<const N: usize> Seats<N> {
     /// Makes seats of which nothing is said yet.
     pub(super) const fn new() -> Self {
         Self {
-            depth: ZERO,
-            volume: ZERO,
+            depth: [0.0; N],
+            volume: [0.0; N],
             inside: None,
             outside: None,
             centre: None,
             within: None,
             around: None,
             gap: None,
-            runout: ZERO,
+            runout: [0.0; N],
         }
     }
 
     /// Fills the seats one after another.
-    pub(super) fn one_by_one(&mut self, mm: &[Column], seat: impl Fn(&[f64]) -> Seat) {
+    pub(super) fn one_by_one(&mut self, mm: &[Column<N>], seat: impl Fn(&[f64]) -> Seat) {
         let mut settled = [0.0; MOST];
         let settled = &mut settled[..mm.len()];
-        for i in 0..LENGTH {
+        for i in 0..N {
             for (to, from) in settled.iter_mut().zip(mm) {
                 *to = from[i];
             }
@@ -52,10 +52,10 @@ impl Seats {
         }
     }
 
-    fn put(&mut self, i: usize, seat: &Seat) {
-        let set = |column: &mut Option<Column>, value: Option<f64>| {
+    pub(super) fn put(&mut self, i: usize, seat: &Seat) {
+        let set = |column: &mut Option<Column<N>>, value: Option<f64>| {
             if let Some(value) = value {
-                column.get_or_insert(ZERO)[i] = value;
+                column.get_or_insert([0.0; N])[i] = value;
             }
         };
         let (within, around) = match seat.other {

@@ -91,75 +91,6 @@ words!(GlandKind {
     Carrier => "carrier",
 });
 
-impl GlandKind {
-    /// Lists the dimensions that a gland of the kind may have, the needed ones first; of `outer` and `inner`, and of
-    /// `mouth` and `chamfer`, one is needed.
-    pub const fn dimensions(self) -> &'static [GlandDimension] {
-        use GlandDimension as D;
-        match self {
-            Self::Piston => &[
-                D::Bore,
-                D::Groove,
-                D::Width,
-                D::Piston,
-                D::Radius,
-                D::Runout,
-            ],
-            Self::Rod => &[
-                D::Rod,
-                D::Groove,
-                D::Width,
-                D::Housing,
-                D::Radius,
-                D::Runout,
-            ],
-            Self::Face => &[D::Depth, D::Width, D::Outer, D::Inner, D::Radius],
-            Self::Crush => &[D::Neck, D::Mouth, D::Chamfer],
-            Self::Dovetail | Self::HalfDovetail => {
-                &[D::Centre, D::Depth, D::Width, D::Radius, D::Lip]
-            }
-            Self::Port => &[D::Neck, D::Mouth, D::Depth],
-            Self::Counterbore => &[D::Outer, D::Neck, D::Depth, D::Radius],
-            Self::Carrier => &[
-                D::Bore,
-                D::Groove,
-                D::Width,
-                D::Carrier,
-                D::Radius,
-                D::Runout,
-            ],
-        }
-    }
-
-    /// Lists the dimensions that are measured on a gland of the kind with ordinary tools, in the same order.
-    pub fn measured(self) -> impl Iterator<Item = GlandDimension> {
-        use GlandDimension as D;
-        let all = self.dimensions().iter().copied();
-        all.filter(|dimension| !matches!(dimension, D::Radius | D::Lip | D::Runout))
-    }
-
-    /// Returns the two dimensions of which one is enough.
-    const fn either(self) -> Option<[GlandDimension; 2]> {
-        match self {
-            Self::Face => Some([GlandDimension::Outer, GlandDimension::Inner]),
-            Self::Crush => Some([GlandDimension::Mouth, GlandDimension::Chamfer]),
-            _ => None,
-        }
-    }
-
-    /// Tells what the angle of the kind is, where it has one.
-    pub const fn angle_meaning(self) -> Option<&'static str> {
-        match self {
-            Self::Piston | Self::Rod | Self::Face | Self::Carrier => {
-                Some("by which each side wall leans outwards")
-            }
-            Self::Crush | Self::Port => Some("of the chamfer or cone from the axis"),
-            Self::Dovetail | Self::HalfDovetail => Some("of the undercut wall from the bottom"),
-            Self::Counterbore => None,
-        }
-    }
-}
-
 words!(PressureSide {
     Inside => "inside",
     Outside => "outside",
@@ -226,24 +157,9 @@ impl GlandSpec {
         self.angle.as_ref().map(|typed| typed.value.degrees())
     }
 
-    /// Returns the angle in degrees that the kind is taken with: the one that was given, else the usual one of the kind.
-    pub fn degrees_taken(&self) -> Option<f64> {
-        let usual = match self.kind {
-            GlandKind::Dovetail | GlandKind::HalfDovetail => super::dovetail::USUAL_DEGREES,
-            GlandKind::Port => super::port::USUAL_DEGREES,
-            GlandKind::Crush => super::crush::USUAL_DEGREES,
-            GlandKind::Piston
-            | GlandKind::Rod
-            | GlandKind::Face
-            | GlandKind::Carrier
-            | GlandKind::Counterbore => return self.degrees(),
-        };
-        Some(self.degrees().unwrap_or(usual))
-    }
-
     /// Tells whether a dimension was not given, nor the one that does as well in its place.
     pub fn lacks(&self, which: GlandDimension) -> bool {
-        let either = self.kind.either().filter(|two| two.contains(&which));
+        let either = self.kind.facts().either.filter(|two| two.contains(&which));
         let has = |dimension: &GlandDimension| self.dimension(*dimension).is_some();
         !either.unwrap_or([which; 2]).iter().any(has)
     }

@@ -132,7 +132,7 @@ impl State {
     /// Returns the state under pressure, where wall and pressure are known and the gland has a bore that grows.
     pub fn under_pressure(
         conditions: &Conditions,
-        geometry: &dyn Geometry,
+        geometry: &Geometry,
         pressure: Option<Pressure>,
     ) -> Option<Self> {
         let (wall, pressure) = (conditions.wall?, pressure?);
@@ -158,7 +158,7 @@ impl State {
     }
 
     /// Returns the factor on each dimension of a gland.
-    pub(super) fn factors(&self, geometry: &dyn Geometry) -> Vec<f64> {
+    pub(super) fn factors(&self, geometry: &Geometry) -> Vec<f64> {
         let widened = geometry.widened_by_pressure();
         let grown = 1.0 + self.growth;
         geometry

@@ -132,7 +132,7 @@ struct Sampled {
 }
 
 impl Sampled {
-    fn run(&mut self, geometry: &dyn Geometry, mut draw: Draw, samples: usize) {
+    fn run(&mut self, geometry: &Geometry, mut draw: Draw, samples: usize) {
         let mut seats = Seats::new();
         let mut left = samples;
         while left > 0 {
@@ -148,13 +148,7 @@ impl Sampled {
     /// Takes the next batch.
     #[allow(clippy::inline_always, reason = "compiled for the widest registers")]
     #[inline(always)]
-    fn batch(
-        &mut self,
-        geometry: &dyn Geometry,
-        draw: &mut Draw,
-        seats: &mut Seats,
-        length: usize,
-    ) {
+    fn batch(&mut self, geometry: &Geometry, draw: &mut Draw, seats: &mut Seats, length: usize) {
         draw.advance();
         let Some((gland, [id, section])) = draw.mm.split_last_chunk() else {
             return;
@@ -162,7 +156,7 @@ impl Sampled {
         let rings = Rings {
             id,
             section,
-            share: &draw.share,
+            share: Some(&draw.share),
         };
         geometry.seats(gland, seats);
         let mut held = Held::all();

@@ -65,7 +65,7 @@ impl StateTally {
 
     fn take(&mut self, limit: Option<&'static Limit>, figure: Figure, range: Range) {
         let unit = if figure.is_length() {
-            self.change.unit
+            self.state.gland
         } else {
             1.0
         };
@@ -92,7 +92,7 @@ impl StateTally {
     #[inline(always)]
     pub(super) fn count(
         &mut self,
-        rings: Rings<'_>,
+        rings: Rings<'_, LENGTH>,
         seats: &Seats,
         held: &mut Held,
         length: usize,
@@ -120,7 +120,7 @@ impl StateTally {
 }
 
 /// Works the seats of a batch out under a growth of what pressure widens.
-pub(super) fn grown_seats(geometry: &dyn Geometry, mm: &[Column], growth: f64) -> Box<Seats> {
+pub(super) fn grown_seats(geometry: &Geometry, mm: &[Column], growth: f64) -> Box<Seats> {
     let widened = geometry.widened_by_pressure();
     let mut mm = mm.to_vec();
     for (column, (dimension, _)) in mm.iter_mut().zip(geometry.dimensions()) {

@@ -136,8 +136,9 @@ impl Families {
         groups
     }
 
-    /// Says how likely each regime makes a place whose rings have these weights, with what is likely in every regime alike.
-    pub(crate) fn seen(&self, weights: &[f64], unlisted: (f64, f64)) -> RegimeOdds {
+    /// Says how likely each regime makes a place whose rings have these weights, with the share of unlisted rings and their
+    /// weight, which is alike in every regime.
+    pub(crate) fn seen(&self, weights: &[f64], share: f64, weight: f64) -> RegimeOdds {
         let mut groups = [0.0; GROUPS];
         for (ring, weight) in self.of_ring.iter().zip(weights) {
             if *weight > 0.0 {
@@ -146,7 +147,6 @@ impl Families {
                 }
             }
         }
-        let (share, weight) = unlisted;
         self.shares.map(|shares| {
             let listed: f64 = shares.iter().zip(groups).map(|(own, g)| own * g).sum();
             libm::log((1.0 - share) * listed + weight)
@@ -286,7 +286,7 @@ mod tests {
             *weight = ring[0];
         }
         let share = |regimes: RegimeOdds| families.group_shares(&regimes)[0];
-        let seen = families.seen(&inch, (0.03, 0.0));
+        let seen = families.seen(&inch, 0.03, 0.0);
         let added = |a: RegimeOdds, b: RegimeOdds| std::array::from_fn(|at| a[at] + b[at]);
         let none = share(families.before());
         let own = share(added(families.before(), seen));

@@ -161,29 +161,31 @@ impl<'c> FoundRing<'c> {
         let by = |belongs: f64, chance: f64| if chance > 0.0 { belongs / chance } else { 0.0 };
         let stranger = by(belongs.unlisted, self.chance_unlisted());
         // What counts of the sizes that belong here; the others hold too little of the odds.
-        let leading = belongs.at_least(LEAST_BELONGING);
-        let leading: Vec<(usize, f64)> = leading
-            .map(|made| (made, by(belongs.listed[made], self.chances[made])))
-            .collect();
+        let mut odds = vec![0.0; candidates.listed.len()];
+        for made in belongs.at_least(LEAST_BELONGING) {
+            odds[made] = by(belongs.listed[made], self.chances[made]);
+        }
+        let far = |made: usize| odds[made] * neighbours.far(made);
+        let all_far: f64 = (0..odds.len()).map(far).sum();
         let foreign = FOREIGN_SHARE * (1.0 - candidates.unlisted);
         let mut out = CameOut::default();
         for (at, likelihood) in &self.listed {
             let own =
                 (1.0 - FOREIGN_SHARE) * by(belongs.listed[*at], self.chances[*at]) * likelihood;
-            let mut other = foreign * stranger * neighbours.shares()[*at] * likelihood;
-            let mut misfit = other;
-            for (made, odds) in &leading {
-                let here = foreign * odds * neighbours.chance(*at, *made) * likelihood;
-                other += here;
-                if !candidates.listed[*at].serves_as(&candidates.listed[*made]) {
-                    misfit += here;
+            let (mut other, mut serves) = (stranger + all_far, far(*at));
+            for (made, near) in neighbours.near(*at).filter(|(made, _)| odds[*made] > 0.0) {
+                let near = odds[made] * near;
+                other += near;
+                if candidates.listed[*at].serves_as(&candidates.listed[made]) {
+                    serves += near + far(made);
                 }
             }
-            out.listed.push((*at, own + other));
-            out.foreign += other;
-            out.misfit += misfit;
+            let share = foreign * neighbours.shares()[*at] * likelihood;
+            out.listed.push((*at, own + share * other));
+            out.foreign += share * other;
+            out.misfit += share * (other - serves).max(0.0);
         }
-        let of_all: f64 = leading.iter().map(|(_, odds)| odds).sum();
+        let of_all: f64 = odds.iter().sum();
         let strange = FOREIGN_SHARE * candidates.unlisted * self.unlisted * of_all;
         out.foreign += strange;
         out.misfit += strange;

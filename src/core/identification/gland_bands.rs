@@ -57,7 +57,11 @@ impl Default for Design {
 impl Design {
     /// Counts one figure (per cent), the edges of its bands softened by `sd` (per cent).
     pub(super) fn hold(&mut self, band: Band, value: f64, sd: f64) {
-        self.hold_each(band.allowed, [band.preferred; TABLES], [value, value], sd);
+        let each = SqueezeBand {
+            allowed: band.allowed,
+            tables: [band.preferred; TABLES],
+        };
+        self.hold_squeeze(&each, value, value, sd);
     }
 
     /// Counts the squeeze: the tables speak of one figure (stretch left out), the allowed band of another.
@@ -68,16 +72,6 @@ impl Design {
         seated: f64,
         sd: f64,
     ) {
-        self.hold_each(squeeze.allowed, squeeze.tables, [printed, seated], sd);
-    }
-
-    fn hold_each(
-        &mut self,
-        band: (f64, f64),
-        tables: [(f64, f64); TABLES],
-        [preferred, allowed]: [f64; 2],
-        sd: f64,
-    ) {
         /// The law never says that something cannot be: one design in a thousand lies anywhere within ±100 %.
         const STRAY: f64 = 0.001 / 200.0;
         // By the figure as a share, not per cent.
@@ -85,14 +79,14 @@ impl Design {
             let inside = normal_cdf((value - low) / sd) - normal_cdf((value - high) / sd);
             100.0 * (inside / (high - low) + STRAY)
         };
-        for (copied, table) in self.copied.iter_mut().zip(tables) {
-            *copied *= density(preferred, table);
+        for (copied, table) in self.copied.iter_mut().zip(squeeze.tables) {
+            *copied *= density(printed, table);
         }
-        self.free *= density(allowed, band);
-        let (low, high) = band;
+        self.free *= density(seated, squeeze.allowed);
+        let (low, high) = squeeze.allowed;
         // By eye: about the middle of what is allowed, a third of them outside.
         let spread = 0.5 * (high - low);
-        let away = allowed - 0.5 * (high + low);
+        let away = seated - 0.5 * (high + low);
         self.by_eye *= 100.0 * libm::exp(normal_log_density(away, spread * spread + sd * sd));
     }
 
@@ -119,13 +113,13 @@ impl Bands {
         let kind_at = GlandKind::ALL.iter().position(|(k, _)| *k == kind);
         let duty_at = Duty::ALL.iter().position(|(d, _)| *d == duty);
         MADE[kind_at.unwrap_or(0)][duty_at.unwrap_or(0)].get_or_init(|| {
-            let of = |c: &Candidate| Self::of(kind, duty, (c.d1, c.d2));
+            let of = |c: &Candidate| Self::of(kind, duty, c.d1, c.d2);
             listed.iter().map(of).collect()
         })
     }
 
     /// Reads the bands out of the published limits of the industrial rule set; what the guides print of the squeeze stands beside it.
-    pub(super) fn of(kind: GlandKind, duty: Duty, (d1, d2): (f64, f64)) -> Self {
+    pub(super) fn of(kind: GlandKind, duty: Duty, d1: f64, d2: f64) -> Self {
         let application = Application {
             kind,
             duty,

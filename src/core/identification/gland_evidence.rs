@@ -9,7 +9,7 @@ use super::candidates::{Candidate, Candidates};
 use super::gland_bands::{Bands, Design};
 use super::wear::Squeeze;
 use crate::core::gland::{
-    Duty, GlandDimension as D, GlandKind, GlandSpec, constant_volume_inside, geometry,
+    Direction, Duty, GlandDimension as D, GlandKind, GlandSpec, constant_volume_inside, geometry,
 };
 use crate::core::quantity::Dimension;
 use crate::core::uncertainty::{log_sum_exp, normal_cdf, normal_log_density};
@@ -59,48 +59,31 @@ impl GlandEvidence {
                 sd: 0.5 * a.sd.hypot(b.sd),
             })
         };
-        let mut evidence = Self {
+        let facts = spec.kind.facts();
+        let outside = facts.outside.and_then(get);
+        let inside = facts.inside.and_then(get).filter(|_| outside.is_none());
+        let evidence = Self {
             kind: spec.kind,
             duty: spec.duty,
-            inside: None,
-            outside: None,
-            centre: None,
-            depth: None,
-            width: get(D::Width),
-            far_wall: None,
-        };
-        match spec.kind {
-            GlandKind::Piston | GlandKind::Carrier => {
-                evidence.inside = get(D::Groove);
-                evidence.depth = half(get(D::Bore), get(D::Groove));
-                evidence.far_wall = get(D::Bore).filter(|_| evidence.inside.is_none());
-            }
-            GlandKind::Rod => {
-                evidence.inside = get(D::Rod);
-                evidence.depth = half(get(D::Groove), get(D::Rod));
-                evidence.far_wall = get(D::Groove).filter(|_| evidence.inside.is_none());
-            }
-            GlandKind::Face => {
-                evidence.outside = get(D::Outer);
-                evidence.inside = get(D::Inner).filter(|_| evidence.outside.is_none());
-                evidence.depth = get(D::Depth);
-            }
-            GlandKind::Counterbore => {
-                evidence.outside = get(D::Outer);
-                evidence.depth = get(D::Depth);
-                evidence.width = half(get(D::Outer), get(D::Neck));
-            }
+            inside,
+            outside,
+            centre: facts.centre.and_then(get),
+            depth: match (facts.across, facts.direction) {
+                (Some([outer, inner]), _) => half(get(outer), get(inner)),
+                (None, Direction::Both) => depth_of_seat(spec),
+                (None, _) => get(D::Depth),
+            },
             // Fill is left out where the walls lean: a width tells it of square walls alone.
-            GlandKind::Crush | GlandKind::Port => {
-                evidence.inside = get(D::Neck);
-                evidence.depth = depth_of_seat(spec);
-            }
-            GlandKind::Dovetail | GlandKind::HalfDovetail => {
-                evidence.centre = get(D::Centre);
-                evidence.depth = get(D::Depth);
-                evidence.width = None;
-            }
-        }
+            width: match facts.width {
+                [width] => get(*width),
+                [outer, inner] => half(get(*outer), get(*inner)),
+                _ => None,
+            },
+            far_wall: facts
+                .across
+                .and_then(|[far, _]| get(far))
+                .filter(|_| inside.is_none()),
+        };
         let tells = evidence.inside.or(evidence.outside).or(evidence.centre);
         tells
             .or(evidence.depth)
@@ -152,13 +135,10 @@ impl GlandEvidence {
 
     /// Returns the direction in which this gland squeezes a ring; a cone squeezes it both ways.
     pub(crate) fn squeeze(&self) -> Option<Squeeze> {
-        match self.kind {
-            GlandKind::Piston | GlandKind::Rod | GlandKind::Carrier => Some(Squeeze::Radial),
-            GlandKind::Face
-            | GlandKind::Counterbore
-            | GlandKind::Dovetail
-            | GlandKind::HalfDovetail => Some(Squeeze::Axial),
-            GlandKind::Crush | GlandKind::Port => None,
+        match self.kind.facts().direction {
+            Direction::Radial => Some(Squeeze::Radial),
+            Direction::Axial => Some(Squeeze::Axial),
+            Direction::Both => None,
         }
     }
 
@@ -196,10 +176,10 @@ impl GlandEvidence {
     fn duties(&self) -> &'static [(Duty, f64)] {
         /// A groove round a piston or in a bore is as often one that moves: judgement, no source.
         const EITHER: [(Duty, f64); 2] = [(Duty::Static, 0.5), (Duty::Moving, 0.5)];
-        match (self.duty, self.kind) {
+        match (self.duty, self.kind.facts().direction) {
             (Some(Duty::Moving), _) => &[(Duty::Moving, 1.0)],
             (Some(Duty::Rotary), _) => &[(Duty::Rotary, 1.0)],
-            (None, GlandKind::Piston | GlandKind::Rod | GlandKind::Carrier) => &EITHER,
+            (None, Direction::Radial) => &EITHER,
             (Some(Duty::Static) | None, _) => &[(Duty::Static, 1.0)],
         }
     }
@@ -207,7 +187,7 @@ impl GlandEvidence {
     /// Returns the log density with which a designer who took a ring of these dimensions (mm) would have made this gland.
     pub fn log_suit(&self, d1: f64, d2: f64) -> f64 {
         let one = |&(duty, share): &(Duty, f64)| {
-            libm::log(share) + self.log_suit_in(&Bands::of(self.kind, duty, (d1, d2)), d1, d2)
+            libm::log(share) + self.log_suit_in(&Bands::of(self.kind, duty, d1, d2), d1, d2)
         };
         log_sum_exp(self.duties().iter().map(one))
     }
@@ -216,7 +196,7 @@ impl GlandEvidence {
     /// the doubt of the measurements and the tolerances of the ring. `None` where the gland does not say enough.
     pub(crate) fn seals(&self, ring: &Candidate) -> Option<f64> {
         let one = |&(duty, share): &(Duty, f64)| {
-            let bands = Bands::of(self.kind, duty, (ring.d1, ring.d2));
+            let bands = Bands::of(self.kind, duty, ring.d1, ring.d2);
             Some(share * self.seals_in(&bands, ring)?)
         };
         self.duties().iter().map(one).sum()
@@ -276,7 +256,7 @@ impl GlandEvidence {
         self.inside.or(self.centre.map(by_centre))
     }
 
-    fn log_suit_in(&self, bands: &Bands, d1: f64, d2: f64) -> f64 {
+    pub(super) fn log_suit_in(&self, bands: &Bands, d1: f64, d2: f64) -> f64 {
         let inside = self.inside_of(d2);
         let seated = match inside {
             Some(inside) if inside.value > d1 => constant_volume_inside(d1, d2, inside.value),

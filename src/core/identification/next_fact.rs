@@ -7,7 +7,7 @@ use super::model_odds::Regimes;
 use super::place_odds::PlaceSums;
 use super::prior::Prior;
 use super::told::Fact;
-use super::unmeasured_gland::UnmeasuredGlands;
+use super::unmeasured_gland::{FittedRing, UnmeasuredGlands};
 use crate::core::sizes::SizeTable;
 use crate::core::uncertainty::log_sum_exp;
 use serde::{Deserialize, Serialize};
@@ -115,37 +115,42 @@ fn gain(place: &PlaceSums<'_>, answers: &Answers, candidates: &Candidates) -> f6
 /// Returns the mutual information of the size and the groove, in bits: what the groove that a designer makes for each likely ring
 /// would leave open, weighed by how likely that ring is.
 fn of_the_groove(place: &PlaceSums<'_>, regimes: &Regimes, candidates: &Candidates) -> f64 {
-    const COUNTS: f64 = 1e-4;
+    const COUNTS: f64 = 1e-3;
     const THOUGHT_OF: f64 = 0.01;
     /// A groove leaves a ring for which it was not made no less than this, as a logarithm: some are measured wrong. Judgement.
     const MISTAKEN: f64 = -10.0;
     let belongs = place.belongs(&regimes.shares(candidates), candidates);
-    let likely: Vec<(usize, f64)> = belongs
-        .at_least(COUNTS)
-        .map(|at| (at, belongs.listed[at]))
+    let likely = belongs.at_least(COUNTS);
+    let likely: Vec<(f64, FittedRing<'_>)> = likely
+        .map(|at| {
+            let ring = FittedRing::new(&candidates.listed[at]);
+            (belongs.listed[at], ring)
+        })
         .collect();
-    let before: f64 = likely.iter().map(|(_, odds)| odds).sum();
+    let before: f64 = likely.iter().map(|(odds, _)| odds).sum();
     let (mut within, mut weight) = (0.0, 0.0);
-    for (made, odds) in likely.iter().filter(|(_, odds)| *odds >= THOUGHT_OF) {
-        let grooves = UnmeasuredGlands::typical(&candidates.listed[*made]);
-        let share = odds / grooves.len() as f64;
-        for groove in &grooves {
-            let suits = likely.iter().map(|(at, odds)| {
-                let ring = &candidates.listed[*at];
-                (libm::log(*odds), groove.log_suit(ring.d1, ring.d2))
-            });
-            let suits: Vec<(f64, f64)> = suits.collect();
-            let best = suits.iter().map(|(_, suit)| *suit).fold(f64::MIN, f64::max);
-            let logs = suits
+    for (odds, made) in likely.iter().filter(|(odds, _)| *odds >= THOUGHT_OF) {
+        let grooves = UnmeasuredGlands::made_for(made.ring).typical();
+        let suits = likely.iter().map(|(_, ring)| grooves.log_suits(ring));
+        let suits: Vec<Vec<f64>> = suits.collect();
+        let count = suits.first().map_or(0, Vec::len);
+        let share = odds / count as f64;
+        for groove in 0..count {
+            let suit = suits.iter().map(|suits| suits[groove]);
+            let best = suit.clone().fold(f64::MIN, f64::max);
+            let logs = likely
                 .iter()
-                .map(|(own, suit)| own + (suit - best).max(MISTAKEN));
-            let total = log_sum_exp(logs.clone());
-            within += share * logs.map(|log| bits(libm::exp(log - total))).sum::<f64>();
+                .zip(suit)
+                .map(|((own, _), suit)| libm::log(*own) + (suit - best).max(MISTAKEN));
+            let logs: Vec<f64> = logs.collect();
+            let total = log_sum_exp(logs.iter().copied());
+            let left = logs.iter().map(|log| bits(libm::exp(log - total)));
+            within += share * left.sum::<f64>();
             weight += share;
         }
     }
     if weight > 0.0 {
-        let now: f64 = likely.iter().map(|(_, odds)| bits(odds / before)).sum();
+        let now: f64 = likely.iter().map(|(odds, _)| bits(odds / before)).sum();
         (now - within / weight).max(0.0)
     } else {
         0.0

@@ -129,7 +129,7 @@ fn leading<'a, 'c>(contenders: &'a [Contender<'c>]) -> Vec<(f64, &'a Contender<'
     let mut order: Vec<&Contender<'c>> = contenders.iter().collect();
     order.sort_by(|a, b| b.log_weight.total_cmp(&a.log_weight));
     order.truncate(MOST_CONTENDERS);
-    let total = log_sum_exp(order.iter().map(|c| c.log_weight).collect::<Vec<_>>());
+    let total = log_sum_exp(order.iter().map(|c| c.log_weight));
     order
         .into_iter()
         .map(|c| (libm::exp(c.log_weight - total), c))

@@ -192,7 +192,7 @@ impl<'c> PlaceSums<'c> {
     pub(crate) fn seen(&self, candidates: &Candidates) -> RegimeOdds {
         candidates
             .families()
-            .seen(&self.listed, (candidates.unlisted, self.unlisted))
+            .seen(&self.listed, candidates.unlisted, self.unlisted)
     }
 
     /// Returns the odds of what belongs here, each listed ring being as common as its share.

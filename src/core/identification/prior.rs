@@ -43,12 +43,8 @@ pub struct MadePrior {
     pub confidence: Confidence,
 }
 
-static MADE: LazyLock<Vec<MadePrior>> = LazyLock::new(|| {
-    shipped_rows(
-        "identification/priors.csv",
-        include_str!("../../../data/identification/priors.csv"),
-    )
-});
+static MADE: LazyLock<Vec<MadePrior>> =
+    LazyLock::new(|| shipped_rows!("identification/priors.csv"));
 
 /// Lists the countries of the shipped table.
 pub fn countries() -> Vec<&'static str> {
@@ -227,7 +223,7 @@ impl Prior {
                 found: word.trim().to_owned(),
                 known: known(),
             })?;
-            self.weights[Self::index(standard)] = value;
+            self.weights[standard as usize] = value;
         }
         if self.weights.iter().all(|w| *w == 0.0) {
             return Err(PriorError::NothingLeft);
@@ -237,14 +233,7 @@ impl Prior {
 
     /// Returns the weight of a size of the family.
     pub fn weight(&self, standard: Standard) -> f64 {
-        self.weights[Self::index(standard)]
-    }
-
-    fn index(standard: Standard) -> usize {
-        Standard::ALL
-            .iter()
-            .position(|s| *s == standard)
-            .unwrap_or(0)
+        self.weights[standard as usize]
     }
 }
 

@@ -78,16 +78,17 @@ impl<'e> Rings<'e> {
 
     fn around(
         &self,
-        size: (f64, f64),
+        d1: f64,
+        d2: f64,
         modes: fn(&'static WearModes) -> &'static [WearMode],
     ) -> Option<Around<'_>> {
-        let candidate = of_size(size.0, size.1)?;
+        let candidate = of_size(d1, d2)?;
         let ways = self.ways.iter().map(|way| {
             let blocks = Blocks::of(&candidate, way.like, modes(way.like.wear))?;
             Some((way, blocks))
         });
         Some(Around {
-            size,
+            size: (d1, d2),
             ways: ways.collect::<Option<_>>()?,
         })
     }
@@ -172,10 +173,10 @@ fn of_size(d1: f64, d2: f64) -> Option<Candidate> {
 
 /// Finds the size that suits the readings of all rings best, in the broad wear modes, by a search in shrinking steps; once more about
 /// what was found, where the readings answer to the size as they do there.
-fn best_size(rings: &Rings<'_>, middle: (f64, f64)) -> Option<(f64, f64)> {
+fn best_size(rings: &Rings<'_>, d1: f64, d2: f64) -> Option<(f64, f64)> {
     let broad = |wear: &'static WearModes| wear.broad.as_slice();
-    let first = climb(&rings.around(middle, broad)?)?;
-    climb(&rings.around(first, broad)?)
+    let first = climb(&rings.around(d1, d2, broad)?)?;
+    climb(&rings.around(first.0, first.1, broad)?)
 }
 
 fn climb(around: &Around<'_>) -> Option<(f64, f64)> {
@@ -240,8 +241,9 @@ pub(crate) fn shared_unlisted(
     const STEP1: f64 = 0.04;
     const STEP2: f64 = 0.01;
     let rings = Rings::of(evidences, floors);
-    let (d1, d2) = best_size(&rings, middle(evidences))?;
-    let narrow = rings.around((d1, d2), |wear| wear.modes.as_slice())?;
+    let (d1, d2) = middle(evidences);
+    let (d1, d2) = best_size(&rings, d1, d2)?;
+    let narrow = rings.around(d1, d2, |wear| wear.modes.as_slice())?;
     let at = |i: f64, j: f64| narrow.weigh(d1 + i * STEP1, d2 + j * STEP2);
     let top = at(0.0, 0.0)?;
     let second = |a: f64, b: f64, step: f64| (2.0 * top - a - b) / (step * step);

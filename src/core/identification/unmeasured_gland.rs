@@ -25,13 +25,13 @@ pub(super) struct UnmeasuredGlands {
 
 /// Holds a ring that may be fitted into them, with the bands that hold for it in each kind.
 pub(super) struct FittedRing<'c> {
-    ring: &'c Candidate,
+    pub(super) ring: &'c Candidate,
     bands: Vec<Bands>,
 }
 
 impl<'c> FittedRing<'c> {
     pub(super) fn new(ring: &'c Candidate) -> Self {
-        let of = |(kind, duty)| Bands::of(kind, duty, (ring.d1, ring.d2));
+        let of = |(kind, duty)| Bands::of(kind, duty, ring.d1, ring.d2);
         Self {
             ring,
             bands: KINDS.map(of).into(),
@@ -43,17 +43,17 @@ impl UnmeasuredGlands {
     /// Thinks of the glands that a designer makes for a ring who keeps to the tables.
     pub(super) fn made_for(ring: &Candidate) -> Self {
         let of_kinds = KINDS.map(|(kind, duty)| {
-            let bands = Bands::of(kind, duty, (ring.d1, ring.d2));
+            let bands = Bands::of(kind, duty, ring.d1, ring.d2);
             let fits = if kind == GlandKind::Face {
                 bands.outside
             } else {
                 bands.inside
             };
-            let fill = at(bands.fill.preferred, 0.5);
+            let fill = at(bands.fill.preferred.0, bands.fill.preferred.1, 0.5);
             let mut glands = Vec::new();
             for table in bands.squeeze.tables {
-                for squeeze in SQUEEZES.map(|share| at(table, share)) {
-                    for fit in FITS.map(|share| at(fits.preferred, share)) {
+                for squeeze in SQUEEZES.map(|share| at(table.0, table.1, share)) {
+                    for fit in FITS.map(|share| at(fits.preferred.0, fits.preferred.1, share)) {
                         glands.push(gland(ring, kind, duty, [squeeze, fit, fill]));
                     }
                 }
@@ -65,14 +65,21 @@ impl UnmeasuredGlands {
         }
     }
 
-    /// Lists one groove of each kind that is usually made for a ring, as a person measures it.
-    pub(super) fn typical(ring: &Candidate) -> Vec<GlandEvidence> {
-        let mut all = Self::made_for(ring);
-        let middle = |glands: &mut Vec<GlandEvidence>| {
+    /// Keeps one groove of each kind that is usually made for the ring, as a person measures it.
+    pub(super) fn typical(mut self) -> Self {
+        for glands in &mut self.of_kinds {
             let at = glands.len() / 2;
-            glands.swap_remove(at).read_by_hand()
-        };
-        all.of_kinds.iter_mut().map(middle).collect()
+            *glands = vec![glands.swap_remove(at).read_by_hand()];
+        }
+        self
+    }
+
+    /// Returns for each of them the log density with which it was made for a ring.
+    pub(super) fn log_suits(&self, fitted: &FittedRing<'_>) -> Vec<f64> {
+        let (d1, d2) = (fitted.ring.d1, fitted.ring.d2);
+        let each = self.of_kinds.iter().zip(&fitted.bands);
+        each.flat_map(|(glands, bands)| glands.iter().map(|gland| gland.log_suit_in(bands, d1, d2)))
+            .collect()
     }
 
     /// Returns the chance that a ring seals in one of them.
@@ -88,7 +95,7 @@ impl UnmeasuredGlands {
     }
 }
 
-fn at((low, high): (f64, f64), share: f64) -> f64 {
+fn at(low: f64, high: f64, share: f64) -> f64 {
     low + share * (high - low)
 }
 

@@ -39,12 +39,7 @@ pub(crate) enum Squeeze {
     Unknown,
 }
 
-static WEAR: LazyLock<Vec<Wear>> = LazyLock::new(|| {
-    shipped_rows(
-        "measurement/conditions.csv",
-        include_str!("../../../data/measurement/conditions.csv"),
-    )
-});
+static WEAR: LazyLock<Vec<Wear>> = LazyLock::new(|| shipped_rows!("measurement/conditions.csv"));
 
 /// Says which directions of squeeze are thought of.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]

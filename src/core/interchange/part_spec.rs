@@ -10,7 +10,6 @@ use crate::core::supply::NamedRing;
 /// Names a part by what it is.
 #[derive(Debug, Clone, PartialEq)]
 pub enum PartSpec {
-    /// A ring.
     Ring(RingSpec),
     /// Any other part.
     Plain(PlainSpec),

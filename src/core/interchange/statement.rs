@@ -80,11 +80,9 @@ pub struct Nickname {
     pub name: String,
     /// The part that it means.
     pub part: String,
-    /// How well that is known.
     pub confidence: Confidence,
     /// Who says so.
     pub person: String,
-    /// Where it comes from.
     pub source: String,
     /// When, ISO 8601.
     pub said_at: String,

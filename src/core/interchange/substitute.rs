@@ -5,7 +5,7 @@ use super::statement::{Grade, Statement};
 use crate::core::book::{PartLine, verdict_in};
 use crate::core::gland::Verdict;
 use crate::core::provenance::Sourced;
-use crate::core::quantity::{Dimension, Length};
+use crate::core::quantity::Dimension;
 use crate::core::sizes::{Designated, NearGrade, SizeTable};
 use crate::core::supply::NamedRing;
 use serde::Serialize;
@@ -80,34 +80,12 @@ pub fn substitutes(
         } else {
             continue;
         };
-        match found.iter_mut().find(|(known, _)| known.is_same(other)) {
-            Some((_, line)) => line.said.push(statement.clone()),
-            None => found.push((
-                other.clone(),
-                StandIn {
-                    part: other.to_string(),
-                    grade: None,
-                    said: vec![statement.clone()],
-                    near: None,
-                    glands: glands_of(other, used),
-                },
-            )),
-        }
+        let at = place_of(&mut found, other, used);
+        found[at].1.said.push(statement.clone());
     }
     for (other, near) in near_rings(spec) {
-        match found.iter_mut().find(|(known, _)| known.is_same(&other)) {
-            Some((_, line)) => line.near = Some(near),
-            None => found.push((
-                other.clone(),
-                StandIn {
-                    part: other.to_string(),
-                    grade: None,
-                    said: Vec::new(),
-                    near: Some(near),
-                    glands: glands_of(&other, used),
-                },
-            )),
-        }
+        let at = place_of(&mut found, &other, used);
+        found[at].1.near = Some(near);
     }
     let mut lines: Vec<StandIn> = found.into_iter().map(|(_, line)| line).collect();
     for line in &mut lines {
@@ -118,6 +96,22 @@ pub fn substitutes(
     let proposals = lines.iter().filter(|line| line.said.is_empty()).count();
     lines.truncate(lines.len() - proposals.saturating_sub(MOST));
     lines
+}
+
+/// Returns the place of a part among those found; one that is new goes to their end.
+fn place_of(found: &mut Vec<(PartSpec, StandIn)>, other: &PartSpec, used: &[UsedAt]) -> usize {
+    let known = found.iter().position(|(known, _)| known.is_same(other));
+    known.unwrap_or_else(|| {
+        let line = StandIn {
+            part: other.to_string(),
+            grade: None,
+            said: Vec::new(),
+            near: None,
+            glands: glands_of(other, used),
+        };
+        found.push((other.clone(), line));
+        found.len() - 1
+    })
 }
 
 /// The worst that anybody says of it; else what the glands say. A failure is never outvoted.
@@ -150,11 +144,6 @@ fn near_rings(spec: &PartSpec) -> Vec<(PartSpec, NearGrade)> {
         return Vec::new();
     };
     let table = SizeTable::shipped();
-    let dimension = |nominal| Dimension {
-        nominal,
-        plus: Length::ZERO,
-        minus: Length::ZERO,
-    };
     let listed = asked
         .ring
         .code
@@ -163,8 +152,8 @@ fn near_rings(spec: &PartSpec) -> Vec<(PartSpec, NearGrade)> {
     let (id, section) = match listed.map(|at| table.size(at)) {
         Some(size) => (size.id, size.section),
         None => (
-            dimension(asked.ring.size.id),
-            dimension(asked.ring.size.section),
+            Dimension::exact(asked.ring.size.id),
+            Dimension::exact(asked.ring.size.section),
         ),
     };
     let mut rings: Vec<(PartSpec, NearGrade)> = Vec::new();

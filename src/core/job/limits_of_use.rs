@@ -79,12 +79,7 @@ struct RuleRow {
     value: f64,
 }
 
-static ROWS: LazyLock<Vec<RuleRow>> = LazyLock::new(|| {
-    shipped_rows(
-        "jobs/release_rules.csv",
-        include_str!("../../../data/jobs/release_rules.csv"),
-    )
-});
+static ROWS: LazyLock<Vec<RuleRow>> = LazyLock::new(|| shipped_rows!("jobs/release_rules.csv"));
 
 impl ReleaseRule {
     /// Returns the value: a share of the supply of use, seconds, or bar.

@@ -22,10 +22,7 @@ struct NameWord {
 }
 
 static NAMING_NOBODY: LazyLock<HashSet<String>> = LazyLock::new(|| {
-    let rows: Vec<NameWord> = shipped_rows(
-        "people/name_words.csv",
-        include_str!("../../../data/people/name_words.csv"),
-    );
+    let rows: Vec<NameWord> = shipped_rows!("people/name_words.csv");
     rows.into_iter().map(|row| row.word).collect()
 });
 

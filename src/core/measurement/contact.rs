@@ -35,12 +35,8 @@ struct Contact {
     jaw_mm: Option<f64>,
 }
 
-static CONTACTS: LazyLock<Vec<Contact>> = LazyLock::new(|| {
-    shipped_rows(
-        "measurement/contacts.csv",
-        include_str!("../../../data/measurement/contacts.csv"),
-    )
-});
+static CONTACTS: LazyLock<Vec<Contact>> =
+    LazyLock::new(|| shipped_rows!("measurement/contacts.csv"));
 
 impl Rubber {
     /// Makes rubber of a hardness in a ring of the size that the table is worked for.

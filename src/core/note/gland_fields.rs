@@ -193,7 +193,7 @@ fn set_dimension(
     reader: &mut Reader,
 ) {
     let Some(name) = name else { return };
-    let known = gland.kind.dimensions();
+    let known = gland.kind.facts().dimensions;
     if !known.contains(&name) {
         let words: Vec<&str> = known.iter().map(|d| d.word()).collect();
         return reader.diagnostics.error(

@@ -69,12 +69,7 @@ struct KindRow {
     soft: String,
 }
 
-static ROWS: LazyLock<Vec<KindRow>> = LazyLock::new(|| {
-    shipped_rows(
-        "notes/part_kinds.csv",
-        include_str!("../../../data/notes/part_kinds.csv"),
-    )
-});
+static ROWS: LazyLock<Vec<KindRow>> = LazyLock::new(|| shipped_rows!("notes/part_kinds.csv"));
 
 /// Says which lengths a kind of part is asked for by.
 #[derive(Debug, Deserialize)]
@@ -84,12 +79,8 @@ struct KindLength {
     wanted: String,
 }
 
-static KIND_LENGTHS: LazyLock<Vec<KindLength>> = LazyLock::new(|| {
-    shipped_rows(
-        "notes/kind_dimensions.csv",
-        include_str!("../../../data/notes/kind_dimensions.csv"),
-    )
-});
+static KIND_LENGTHS: LazyLock<Vec<KindLength>> =
+    LazyLock::new(|| shipped_rows!("notes/kind_dimensions.csv"));
 
 impl PartKind {
     /// Lists the lengths that a part of the kind needs.

@@ -41,9 +41,9 @@ impl PieceBuilder {
             return;
         }
         if let Some(space) = self.space.take().filter(|_| !self.piece.is_empty()) {
-            self.piece.add(' ', space);
+            self.piece.add(' ', space.0, space.1);
         }
-        self.piece.add(c, (from, to));
+        self.piece.add(c, from, to);
     }
 
     /// Ends the piece.
@@ -112,10 +112,10 @@ impl Piece {
         }
     }
 
-    fn add(&mut self, c: char, source: (usize, usize)) {
+    fn add(&mut self, c: char, from: usize, to: usize) {
         self.text.push(c);
-        self.origin.resize(self.text.len(), source);
-        self.empty_at = source.1;
+        self.origin.resize(self.text.len(), (from, to));
+        self.empty_at = to;
     }
 
     /// Splits at the first occurrence of a word with spaces around it, whatever its case.

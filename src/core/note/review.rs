@@ -252,24 +252,14 @@ fn review_section(entry: &Entry, span: Span, out: &mut Diagnostics) {
 
 fn review_gland(gland: &GlandSpec, span: Span, out: &mut Diagnostics) {
     let has = |dimension: &GlandDimension| gland.dimension(*dimension).is_some();
-    let known = gland.kind.dimensions();
-    let needed = match gland.kind {
-        GlandKind::Face => &known[..2],
-        GlandKind::Crush => &known[..1],
-        GlandKind::Piston
-        | GlandKind::Rod
-        | GlandKind::Carrier
-        | GlandKind::Port
-        | GlandKind::Counterbore
-        | GlandKind::Dovetail
-        | GlandKind::HalfDovetail => &known[..3],
-    };
+    let facts = gland.kind.facts();
+    let (needed, others) = facts.dimensions.split_at(facts.needed);
     let mut missing: Vec<&str> = needed
         .iter()
         .filter(|d| !has(d))
         .map(|d| d.word())
         .collect();
-    if gland.kind == GlandKind::Face && !known[2..].iter().any(has) {
+    if gland.kind == GlandKind::Face && !others.iter().any(has) {
         missing.push("outer or inner");
     }
     if !missing.is_empty() {

@@ -44,12 +44,7 @@ struct KeyRow {
     key: String,
 }
 
-static ROWS: LazyLock<Vec<KeyRow>> = LazyLock::new(|| {
-    shipped_rows(
-        "notes/keys.csv",
-        include_str!("../../../data/notes/keys.csv"),
-    )
-});
+static ROWS: LazyLock<Vec<KeyRow>> = LazyLock::new(|| shipped_rows!("notes/keys.csv"));
 
 /// A field split into its key and what stands behind it.
 #[derive(Debug, Clone)]

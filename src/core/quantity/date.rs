@@ -88,10 +88,7 @@ struct MonthRow {
 
 /// The names of the months in five languages (`data/quantity/months.csv`).
 static MONTHS: LazyLock<HashMap<String, i8>> = LazyLock::new(|| {
-    let rows: Vec<MonthRow> = shipped_rows(
-        "quantity/months.csv",
-        include_str!("../../../data/quantity/months.csv"),
-    );
+    let rows: Vec<MonthRow> = shipped_rows!("quantity/months.csv");
     rows.into_iter().map(|row| (row.word, row.month)).collect()
 });
 

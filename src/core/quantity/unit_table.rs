@@ -49,10 +49,7 @@ struct UnitRow {
 }
 
 static UNITS: LazyLock<HashMap<(Measured, String), Unit>> = LazyLock::new(|| {
-    let rows: Vec<UnitRow> = shipped_rows(
-        "quantity/units.csv",
-        include_str!("../../../data/quantity/units.csv"),
-    );
+    let rows: Vec<UnitRow> = shipped_rows!("quantity/units.csv");
     let mut units = HashMap::new();
     for row in rows {
         let unit = Unit {

@@ -42,7 +42,6 @@ pub enum DefectSide {
 /// Holds one place of damage.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize)]
 pub struct Defect {
-    /// What it is.
     pub kind: DefectKind,
     /// Where on the section.
     pub side: DefectSide,

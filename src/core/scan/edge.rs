@@ -33,7 +33,6 @@ impl Spread {
 pub(super) struct Edge {
     /// Place in samples; not finite where none was found.
     pub(super) places: Vec<f64>,
-    /// Its spread.
     pub(super) spread: Spread,
 }
 

@@ -26,7 +26,6 @@ pub enum NoRing {
     Metal,
     /// It is cut through, or was never closed: a cut ring or a circlip.
     Open,
-    /// It is not round.
     NotRound,
     /// It is not of one width.
     UnevenWidth,

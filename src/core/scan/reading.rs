@@ -31,7 +31,6 @@ pub struct RefusedPlace {
     /// From the upper edge.
     #[serde(rename = "y_mm", serialize_with = "as_mm")]
     pub y: Length,
-    /// Why.
     pub why: NoRing,
 }
 
@@ -84,7 +83,6 @@ pub fn read_page(page: &Page, scale: &Scale, threads: usize) -> Result<PageReadi
 pub(super) enum Kinds {
     /// Rings of rubber; metal and what is as pale as the paper is refused.
     Rubber,
-    /// Any ring.
     AnyRing,
 }
 

@@ -98,7 +98,7 @@ pub struct Balance {
 /// Newtons on a square millimetre in one bar.
 const MPA_PER_BAR: f64 = 0.1;
 
-fn area(diameter: Length) -> f64 {
+pub(super) fn area(diameter: Length) -> f64 {
     std::f64::consts::FRAC_PI_4 * diameter.mm() * diameter.mm()
 }
 

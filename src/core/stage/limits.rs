@@ -31,9 +31,7 @@ pub struct SettingLimit {
     pub unit: String,
     /// What it says.
     pub words: String,
-    /// Where it comes from.
     pub source: String,
-    /// How well it is known.
     pub confidence: Confidence,
 }
 
@@ -53,7 +51,6 @@ pub struct SettingLimits {
 pub struct LimitFault {
     /// The line, from 1.
     pub line: u64,
-    /// Why.
     pub reason: String,
 }
 

@@ -34,18 +34,12 @@ pub struct SpringMaterial {
     pub high_gpa: f64,
     /// What a magnet says.
     pub magnet: Magnet,
-    /// Where it comes from.
     pub source: String,
-    /// How well it is known.
     pub confidence: Confidence,
 }
 
-static MATERIALS: LazyLock<Vec<SpringMaterial>> = LazyLock::new(|| {
-    shipped_rows(
-        "stage/spring_materials.csv",
-        include_str!("../../../data/stage/spring_materials.csv"),
-    )
-});
+static MATERIALS: LazyLock<Vec<SpringMaterial>> =
+    LazyLock::new(|| shipped_rows!("stage/spring_materials.csv"));
 
 /// Lists the materials that fit a wire: of each material the row for its thickness.
 ///

@@ -129,7 +129,7 @@ pub fn next_setting(question: &ShimQuestion) -> Option<NextSetting> {
         change_mm: if leave { 0.0 } else { change },
         leave,
         readings_to_halve: readings_to_halve(question, take, expected_sd),
-        warnings: warnings(question, &line, (wanted, take)),
+        warnings: warnings(question, &line, wanted, take),
         stack: if leave { None } else { stack },
     })
 }
@@ -166,9 +166,8 @@ fn readings_to_halve(question: &ShimQuestion, take: f64, now: f64) -> Option<u32
     })
 }
 
-fn warnings(question: &ShimQuestion, line: &Line, places: (f64, f64)) -> Vec<String> {
+fn warnings(question: &ShimQuestion, line: &Line, wanted: f64, take: f64) -> Vec<String> {
     let mut notes = Vec::new();
-    let (wanted, take) = places;
     if line.slope <= 0.0 {
         notes.push(
             "these settings say that more preload lowers the pressure: one of them is wrong (other supply, other gauge, or read before it settled); read again".to_owned(),

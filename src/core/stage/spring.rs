@@ -106,7 +106,6 @@ pub enum CoilEnds {
 /// Holds the shape of a spring as measured.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize)]
 pub struct SpringShape {
-    /// Wire.
     #[serde(rename = "wire_mm", serialize_with = "as_mm")]
     pub wire: Length,
     /// Standard uncertainty of the wire; a micrometer reads to about 0.005 mm.
@@ -182,16 +181,16 @@ impl SpringShape {
 pub fn rate_of_unit(
     balance: &Balance,
     thickness: Length,
-    rise_bar: (f64, f64),
+    rise_bar: f64,
+    sd_bar: f64,
 ) -> Result<Rate, SpringFault> {
-    let (rise, sd) = rise_bar;
-    if thickness.nm() <= 0 || rise <= 0.0 {
+    if thickness.nm() <= 0 || rise_bar <= 0.0 {
         return Err(SpringFault::NoChange);
     }
     let per_bar = balance.effective_mm2 * 0.1 / thickness.mm();
     Ok(Rate {
-        n_per_mm: rise * per_bar,
-        sd_n_per_mm: sd * per_bar,
+        n_per_mm: rise_bar * per_bar,
+        sd_n_per_mm: sd_bar * per_bar,
     })
 }
 

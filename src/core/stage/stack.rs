@@ -7,7 +7,6 @@ use std::collections::BTreeMap;
 /// Holds shims of one thickness.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
 pub struct ShimStock {
-    /// Thickness.
     #[serde(rename = "thickness_mm", serialize_with = "as_mm")]
     pub thickness: Length,
     pub count: u32,
@@ -48,11 +47,7 @@ pub enum StackFault {
     #[error(
         "{piece:?} is not a shim ({reason}): write thickness and count, as \"0.25x2 0.10x4 0.50 mm\""
     )]
-    Piece {
-        piece: String,
-        /// Why.
-        reason: String,
-    },
+    Piece { piece: String, reason: String },
     /// Too many shims.
     #[error("{count} shims of one thickness: give at most {MOST_SHIMS}")]
     TooMany { count: u32 },

@@ -1,6 +1,6 @@
 //! Which design a trend of readings points to, and which seat explains it.
 
-use super::balance::{Stage, StageFault};
+use super::balance::{Stage, StageFault, area};
 use super::design::StageDesign;
 use super::fit::{Line, fit_line};
 use crate::core::quantity::{Length, as_mm};
@@ -87,29 +87,23 @@ const LEAST_SLOPE_SD: f64 = 0.0004;
 /// The level is free; the slope of each design has the spread of the constants above, and is summed over its quantiles.
 /// `sd_bar`: standard uncertainty of one reading, friction included. `None` where all readings have one supply.
 pub fn infer_design(points: &[(f64, f64)], sd_bar: f64) -> Option<Trend> {
-    let line = fit_line(points, sd_bar, None)?;
-    let weights: Vec<f64> = StageDesign::ALL
-        .iter()
-        .map(|design| log_evidence(*design, &line))
-        .collect();
+    let plain = slope_alone(points, sd_bar)?;
+    let weights = StageDesign::ALL.map(|design| log_evidence(design, &plain.line));
     let shares = shares_of_log_weights(&weights);
-    let mut odds: Vec<DesignOdds> = StageDesign::ALL
-        .iter()
-        .zip(&shares)
+    let pairs = StageDesign::ALL.into_iter().zip(shares);
+    let mut odds: Vec<DesignOdds> = pairs
         .map(|(design, probability)| DesignOdds {
-            design: *design,
-            probability: *probability,
+            design,
+            probability,
         })
         .collect();
     odds.sort_by(|a, b| b.probability.total_cmp(&a.probability));
     let (group, named_probability) = likeliest_group(&odds);
     Some(Trend {
-        slope: line.slope,
-        slope_sd: line.slope_sd,
-        line,
         odds,
         named: (named_probability >= NAMED_FROM).then_some(group),
         named_probability,
+        ..plain
     })
 }
 
@@ -207,7 +201,6 @@ pub fn explain_seat(
 }
 
 fn circle_mm(stage: &Stage, m: f64) -> Option<f64> {
-    let area = |d: Length| std::f64::consts::FRAC_PI_4 * d.mm() * d.mm();
     let circle = match *stage {
         Stage::UnbalancedPiston { head, stem, .. } => m * (area(head) - area(stem)) / (1.0 - m),
         Stage::BalancedPiston { head, shaft, .. } => (area(shaft) - m * area(head)) / (1.0 - m),

@@ -87,7 +87,6 @@ impl std::fmt::Display for CheckName {
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
 #[serde(rename_all = "kebab-case")]
 pub enum Unread {
-    /// The level.
     Level,
     /// Readings at a high and a low supply.
     #[serde(rename = "supply effect")]
@@ -278,12 +277,7 @@ fn worst(stops: &[Stop], checks: &[SettingCheck]) -> Option<Verdict> {
     if !stops.is_empty() {
         return Some(Verdict::Reject);
     }
-    let rank = |verdict: Verdict| match verdict {
-        Verdict::Good => 0,
-        Verdict::Marginal => 1,
-        Verdict::Reject => 2,
-    };
-    checks.iter().map(|c| c.verdict).max_by_key(|v| rank(*v))
+    checks.iter().map(|check| check.verdict).max()
 }
 
 struct Checks<'q> {
@@ -332,13 +326,7 @@ impl Checks<'_> {
         let alone = self
             .row("left alone")
             .filter(|alone| alone.design.is_some() == row.design.is_some());
-        let verdict = if within(row) {
-            Verdict::Good
-        } else if alone.is_some_and(within) {
-            Verdict::Marginal
-        } else {
-            Verdict::Reject
-        };
+        let verdict = graded(within(row), alone.is_some_and(within));
         Some(check(name, value, row, verdict))
     }
 
@@ -351,13 +339,8 @@ impl Checks<'_> {
         let row = self.row("slope")?;
         // Twice the doubt is allowed before a slope counts as outside.
         let slack = 2.0 * trend.slope_sd;
-        let verdict = if (row.low..=row.high).contains(&trend.slope) {
-            Verdict::Good
-        } else if (row.low - slack..=row.high + slack).contains(&trend.slope) {
-            Verdict::Marginal
-        } else {
-            Verdict::Reject
-        };
+        let within = |slack: f64| (row.low - slack..=row.high + slack).contains(&trend.slope);
+        let verdict = graded(within(0.0), within(slack));
         Some(check(CheckName::SupplyEffect, trend.slope, row, verdict))
     }
 
@@ -435,12 +418,15 @@ fn not_checked(question: &SettingQuestion, belongs: bool, two_supplies: bool) ->
 fn at_most(value: f64, high: f64) -> Verdict {
     /// A half more than the limit is still only marginal: the limits are recalled round figures.
     const SLACK: f64 = 1.5;
-    if value <= high {
-        Verdict::Good
-    } else if value <= high * SLACK {
-        Verdict::Marginal
-    } else {
-        Verdict::Reject
+    graded(value <= high, value <= high * SLACK)
+}
+
+/// Grades what lies inside a limit, or inside what is borne beyond it.
+fn graded(inside: bool, borne: bool) -> Verdict {
+    match (inside, borne) {
+        (true, _) => Verdict::Good,
+        (false, true) => Verdict::Marginal,
+        (false, false) => Verdict::Reject,
     }
 }
 

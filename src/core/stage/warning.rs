@@ -50,9 +50,7 @@ pub enum CreepWarning {
         /// Time between them, in seconds.
         watched_s: f64,
     },
-    /// It creeps.
     Creeps,
-    /// It falls.
     Falls,
 }
 

@@ -23,12 +23,7 @@ struct SeriesPrior {
     confidence: Confidence,
 }
 
-static ROWS: LazyLock<Vec<SeriesPrior>> = LazyLock::new(|| {
-    shipped_rows(
-        "threads/priors.csv",
-        include_str!("../../../data/threads/priors.csv"),
-    )
-});
+static ROWS: LazyLock<Vec<SeriesPrior>> = LazyLock::new(|| shipped_rows!("threads/priors.csv"));
 
 /// A thread that the table calls usual on the gear is so many times as common as another of its series; recalled, no source.
 const USUAL: f64 = 4.0;

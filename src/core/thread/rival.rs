@@ -17,7 +17,6 @@ pub struct Rival {
 #[derive(Debug, Clone, Copy, PartialEq, Serialize)]
 #[serde(rename_all = "kebab-case", tag = "sign")]
 pub enum RivalSign {
-    /// The pitch.
     Pitch {
         /// That of the rival, in millimetres.
         pitch_mm: f64,

@@ -72,9 +72,7 @@ pub struct ListedThread {
     /// What it is used for, where something is known.
     #[serde(rename = "use")]
     pub used_for: Option<String>,
-    /// Where it comes from.
     pub source: String,
-    /// How well it is known.
     pub confidence: Confidence,
 }
 
@@ -89,12 +87,7 @@ const INCH_MM: f64 = 25.4;
 /// What stands between the kinds of gear of a row.
 const BETWEEN: &str = " | ";
 
-static ROWS: LazyLock<Vec<ListedThread>> = LazyLock::new(|| {
-    shipped_rows(
-        "threads/threads.csv",
-        include_str!("../../../data/threads/threads.csv"),
-    )
-});
+static ROWS: LazyLock<Vec<ListedThread>> = LazyLock::new(|| shipped_rows!("threads/threads.csv"));
 
 impl ListedThread {
     /// Lists every thread.

@@ -6,8 +6,9 @@
 )]
 
 /// Returns the logarithm of the sum of exponentials, without overflow; −∞ for nothing.
-pub fn log_sum_exp(values: impl IntoIterator<Item = f64> + Clone) -> f64 {
-    let greatest = values.clone().into_iter().fold(f64::NEG_INFINITY, f64::max);
+pub fn log_sum_exp(values: impl IntoIterator<Item = f64>) -> f64 {
+    let values: Vec<f64> = values.into_iter().collect();
+    let greatest = values.iter().copied().fold(f64::NEG_INFINITY, f64::max);
     if greatest == f64::NEG_INFINITY {
         return greatest;
     }

@@ -1,6 +1,7 @@
 //! What stands on a page: runs of text, lines and fills, in points from the upper left corner.
 
 use super::font::Face;
+use super::geometry::{Point, Rect, circle, polygon};
 use crate::render::visible;
 
 /// Holds one thing on a page.
@@ -50,11 +51,7 @@ pub struct Pen {
 impl Pen {
     /// A line of this width.
     pub const fn line(width: f64) -> Self {
-        Self {
-            width,
-            dash: 0.0,
-            fill: None,
-        }
+        Self::dashed(width, 0.0)
     }
 
     /// A dashed line of this width.
@@ -68,11 +65,7 @@ impl Pen {
 
     /// A fill of this tone without outline.
     pub const fn fill(tone: f64) -> Self {
-        Self {
-            width: 0.0,
-            dash: 0.0,
-            fill: Some(tone),
-        }
+        Self::filled(0.0, tone)
     }
 
     /// A line around a fill of this tone.
@@ -89,13 +82,25 @@ impl Pen {
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub enum Piece {
     /// Begins a new part.
-    Move(f64, f64),
+    Move(Point),
     /// A straight line.
-    Line(f64, f64),
+    Line(Point),
     /// A cubic Bézier curve: two control points and the end.
-    Curve([f64; 6]),
+    Curve([Point; 3]),
     /// Closes the part.
     Close,
+}
+
+impl Piece {
+    /// Returns its letter in an SVG path, and its places.
+    pub(super) fn parts(&self) -> (char, &[Point]) {
+        match self {
+            Self::Move(to) => ('M', std::slice::from_ref(to)),
+            Self::Line(to) => ('L', std::slice::from_ref(to)),
+            Self::Curve(points) => ('C', points),
+            Self::Close => ('Z', &[]),
+        }
+    }
 }
 
 /// Holds the things on one page, in the order in which they are drawn.
@@ -141,8 +146,7 @@ impl Type {
     pub const fn bold(size: f64) -> Self {
         Self {
             face: Face::Bold,
-            size,
-            anchor: Anchor::Left,
+            ..Self::plain(size)
         }
     }
 
@@ -187,50 +191,47 @@ pub fn settable(text: &str) -> String {
 
 impl Drawing {
     /// Sets a text.
-    pub fn text(&mut self, (x, y): (f64, f64), style: Type, text: &str) {
+    pub fn text(&mut self, at: Point, style: Type, text: &str) {
         let text = settable(text);
         if text.trim().is_empty() {
             return;
         }
         let width = style.width(&text);
         let x = match style.anchor {
-            Anchor::Left => x,
-            Anchor::Middle => x - width / 2.0,
-            Anchor::Right => x - width,
+            Anchor::Left => at.x,
+            Anchor::Middle => at.x - width / 2.0,
+            Anchor::Right => at.x - width,
         };
         self.items.push(Item::Text(TextRun {
             x,
-            y,
+            y: at.y,
             size: style.size,
             face: style.face,
             text,
         }));
     }
 
-    /// Returns the upper left and the lower right corner of what is drawn; `None` where nothing is.
-    pub fn extent(&self) -> Option<((f64, f64), (f64, f64))> {
+    /// Returns the rectangle around what is drawn; `None` where nothing is.
+    pub fn extent(&self) -> Option<Rect> {
         let points = self.items.iter().flat_map(|item| match item {
             Item::Text(run) => {
                 let right = run.x + run.face.width(run.size, &run.text);
-                vec![(run.x, run.y - run.size), (right, run.y + run.size * 0.3)]
+                let (above, below) = (run.y - run.size, run.y + run.size * 0.3);
+                vec![Point::new(run.x, above), Point::new(right, below)]
             }
-            Item::Path(path) => path
-                .pieces
-                .iter()
-                .flat_map(|piece| match *piece {
-                    Piece::Move(x, y) | Piece::Line(x, y) => vec![(x, y)],
-                    Piece::Curve([ax, ay, bx, by, x, y]) => vec![(ax, ay), (bx, by), (x, y)],
-                    Piece::Close => Vec::new(),
-                })
-                .collect(),
+            Item::Path(path) => {
+                let points = path.pieces.iter().flat_map(|piece| piece.parts().1);
+                points.copied().collect()
+            }
         });
-        points.fold(None, |extent, (x, y)| {
-            let (least, most) = extent.unwrap_or(((x, y), (x, y)));
+        let ends = points.fold(None, |ends: Option<(Point, Point)>, point| {
+            let (least, most) = ends.unwrap_or((point, point));
             Some((
-                (f64::min(least.0, x), f64::min(least.1, y)),
-                (f64::max(most.0, x), f64::max(most.1, y)),
+                Point::new(least.x.min(point.x), least.y.min(point.y)),
+                Point::new(most.x.max(point.x), most.y.max(point.y)),
             ))
-        })
+        });
+        ends.map(|(least, most)| Rect::new(least, most.x - least.x, most.y - least.y))
     }
 
     /// Draws an outline.
@@ -239,83 +240,55 @@ impl Drawing {
     }
 
     /// Draws a straight line.
-    pub fn line(&mut self, from: (f64, f64), to: (f64, f64), pen: Pen) {
-        self.path(
-            vec![Piece::Move(from.0, from.1), Piece::Line(to.0, to.1)],
-            pen,
-        );
+    pub fn line(&mut self, from: Point, to: Point, pen: Pen) {
+        self.path(vec![Piece::Move(from), Piece::Line(to)], pen);
     }
 
-    /// Draws a rectangle of upper left corner, width and height.
-    pub fn rectangle(&mut self, (x, y): (f64, f64), (width, height): (f64, f64), pen: Pen) {
-        self.path(rectangle((x, y), (width, height)), pen);
+    /// Draws an outline that runs straight from place to place and back.
+    pub fn polygon(&mut self, points: impl IntoIterator<Item = Point>, pen: Pen) {
+        self.path(polygon(points), pen);
+    }
+
+    /// Draws a rectangle.
+    pub fn rectangle(&mut self, area: Rect, pen: Pen) {
+        self.polygon(area.corners(), pen);
     }
 
     /// Draws a circle.
-    pub fn circle(&mut self, centre: (f64, f64), radius: f64, pen: Pen) {
-        self.path(ellipse(centre, (radius, radius)), pen);
+    pub fn circle(&mut self, centre: Point, radius: f64, pen: Pen) {
+        self.path(circle(centre, radius), pen);
     }
-}
 
-/// Gives the outline of a rectangle.
-pub fn rectangle((x, y): (f64, f64), (width, height): (f64, f64)) -> Vec<Piece> {
-    vec![
-        Piece::Move(x, y),
-        Piece::Line(x + width, y),
-        Piece::Line(x + width, y + height),
-        Piece::Line(x, y + height),
-        Piece::Close,
-    ]
-}
-
-/// Gives the outline of an ellipse of two half-axes.
-///
-/// Eight curves with handles of 4/3·tan(π/16): the radius is nowhere more than 4 parts in a million wrong.
-pub fn ellipse((x, y): (f64, f64), (half_width, half_height): (f64, f64)) -> Vec<Piece> {
-    const PARTS: usize = 8;
-    let step = std::f64::consts::TAU / PARTS as f64;
-    let handle = 4.0 / 3.0 * libm::tan(step / 4.0);
-    let on = |angle: f64| (libm::cos(angle), libm::sin(angle));
-    let at = |(cos, sin): (f64, f64)| (x + half_width * cos, y + half_height * sin);
-    let (start_x, start_y) = at(on(0.0));
-    let mut pieces = vec![Piece::Move(start_x, start_y)];
-    for part in 0..PARTS {
-        let (c0, s0) = on(step * part as f64);
-        let (c1, s1) = on(step * ((part + 1) % PARTS) as f64);
-        let (ax, ay) = at((c0 - handle * s0, s0 + handle * c0));
-        let (bx, by) = at((c1 + handle * s1, s1 - handle * c1));
-        let (ex, ey) = at((c1, s1));
-        pieces.push(Piece::Curve([ax, ay, bx, by, ex, ey]));
+    /// Draws the open head of an arrow, so long and so wide to each side, at the tip of a line from a tail.
+    pub fn arrow_head(&mut self, tail: Point, tip: Point, size: [f64; 2], pen: Pen) {
+        let [long, wide] = size;
+        let (dx, dy) = (tail.x - tip.x, tail.y - tip.y);
+        let far = libm::hypot(dx, dy).max(1e-9);
+        let (dx, dy) = (dx / far, dy / far);
+        for side in [-wide, wide] {
+            let end = tip.by(long * dx + side * dy, long * dy + side * dx);
+            self.line(tip, end, pen);
+        }
     }
-    pieces.push(Piece::Close);
-    pieces
+
+    /// Hatches a rectangle under 45 degrees.
+    pub fn hatch(&mut self, area: Rect, step: f64, pen: Pen) {
+        let Rect { width, height, .. } = area;
+        let mut sum = step;
+        while sum < width + height {
+            let from = area.corner.by(sum.min(width), (sum - width).max(0.0));
+            let to = area.corner.by((sum - height).max(0.0), sum.min(height));
+            if from.x > to.x {
+                self.line(from, to, pen);
+            }
+            sum += step;
+        }
+    }
 }
 
 #[cfg(test)]
 mod tests {
     use super::*;
-
-    #[test]
-    fn a_circle_is_round_to_a_hundred_thousandth() {
-        let mut last = (100.0, 0.0);
-        for piece in ellipse((0.0, 0.0), (100.0, 100.0)) {
-            if let Piece::Curve([ax, ay, bx, by, ex, ey]) = piece {
-                for part in 0..=20 {
-                    let t = f64::from(part) / 20.0;
-                    let u = 1.0 - t;
-                    let mix = |p0: f64, p1: f64, p2: f64, p3: f64| {
-                        u * u * u * p0
-                            + 3.0 * u * u * t * p1
-                            + 3.0 * u * t * t * p2
-                            + t * t * t * p3
-                    };
-                    let radius = mix(last.0, ax, bx, ex).hypot(mix(last.1, ay, by, ey));
-                    assert!((radius - 100.0).abs() < 1e-3, "{radius}");
-                }
-                last = (ex, ey);
-            }
-        }
-    }
 
     #[test]
     fn a_character_without_glyph_is_written_as_its_code() {

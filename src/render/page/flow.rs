@@ -1,7 +1,8 @@
 //! The layout engine: puts blocks under each other, breaks pages, and frames every page.
 
-use super::drawing::{Drawing, Pen, Type};
+use super::drawing::{Anchor, Drawing, Pen, Type};
 use super::frame::Frame;
+use super::geometry::{Point, Rect};
 use super::grid::Grid;
 use super::pages::Pages;
 use super::paper::points;
@@ -65,7 +66,7 @@ impl Flow {
         };
         flow.new_page();
         let title = flow.frame.title.clone();
-        flow.lines(&title, Type::bold(TITLE), flow.width());
+        flow.lines(&title, Type::bold(TITLE), 0.0);
         flow.space(TITLE / 3.0);
         flow
     }
@@ -149,16 +150,12 @@ impl Flow {
         &mut self.pages[last]
     }
 
-    /// Sets a text in lines of this width.
-    fn lines(&mut self, text: &str, style: Type, width: f64) {
-        self.lines_from(text, style, (self.left(), width));
-    }
-
-    /// Sets a text in lines from a left edge in a width.
-    fn lines_from(&mut self, text: &str, style: Type, (left, width): (f64, f64)) {
-        for line in wrapped(text, style, width) {
+    /// Sets a text in lines, so far from the left edge.
+    fn lines(&mut self, text: &str, style: Type, indent: f64) {
+        for line in wrapped(text, style, self.width() - indent) {
             let top = self.advance(style.size * LEADING);
-            self.drawing().text((left, top + style.size), style, &line);
+            let at = Point::new(self.left() + indent, top + style.size);
+            self.drawing().text(at, style, &line);
         }
     }
 
@@ -171,7 +168,7 @@ impl Flow {
         text.clone_into(&mut self.title);
         self.space(HEADING);
         self.need(FOLLOWED_BY);
-        self.lines(text, Type::bold(HEADING), self.width());
+        self.lines(text, Type::bold(HEADING), 0.0);
         self.space(HEADING / 4.0);
     }
 
@@ -179,7 +176,7 @@ impl Flow {
     pub fn text(&mut self, text: &str) {
         self.close_picture();
         self.screen.text(text);
-        self.lines(text, Type::plain(BODY), self.width());
+        self.lines(text, Type::plain(BODY), 0.0);
         self.space(BODY / 2.0);
     }
 
@@ -189,7 +186,7 @@ impl Flow {
         self.close_picture();
         self.screen.lead(text);
         self.need(FOLLOWED_BY);
-        self.lines(text, Type::bold(BODY), self.width());
+        self.lines(text, Type::bold(BODY), 0.0);
         self.space(BODY / 6.0);
     }
 
@@ -197,7 +194,7 @@ impl Flow {
     pub fn small(&mut self, text: &str) {
         self.close_picture();
         self.screen.text(text);
-        self.lines(text, Type::plain(SMALL), self.width());
+        self.lines(text, Type::plain(SMALL), 0.0);
         self.space(SMALL / 2.0);
     }
 
@@ -210,10 +207,9 @@ impl Flow {
         self.screen.list(points.iter().copied());
         for point in points {
             self.need(BODY * LEADING);
-            let at = (self.left(), self.y + BODY);
+            let at = Point::new(self.left(), self.y + BODY);
             self.drawing().text(at, style, "–");
-            let measure = (self.left() + INDENT, self.width() - INDENT);
-            self.lines_from(point, style, measure);
+            self.lines(point, style, INDENT);
         }
         self.space(BODY / 2.0);
     }
@@ -229,11 +225,10 @@ impl Flow {
         self.space(BODY / 3.0);
         for line in lines {
             let high = BODY * LEADING;
-            let top = self.advance(high);
-            let left = self.left();
+            let corner = Point::new(self.left(), self.advance(high));
             let drawing = self.drawing();
-            drawing.rectangle((left, top), (BAR, high), Pen::fill(0.0));
-            drawing.text((left + INDENT, top + BODY), style, &line);
+            drawing.rectangle(Rect::new(corner, BAR, high), Pen::fill(0.0));
+            drawing.text(corner.by(INDENT, BODY), style, &line);
         }
         self.space(BODY / 2.0);
     }
@@ -247,13 +242,13 @@ impl Flow {
         let style = Type::bold(SIZE);
         let lines = wrapped(words, style, self.width() - 2.0 * PAD);
         let high = SIZE * LEADING * lines.len() as f64 + 2.0 * PAD;
-        let top = self.advance(high);
-        let (left, width) = (self.left(), self.width());
+        let corner = Point::new(self.left(), self.advance(high));
+        let width = self.width();
         let drawing = self.drawing();
-        drawing.rectangle((left, top), (width, high), Pen::line(1.6));
+        drawing.rectangle(Rect::new(corner, width, high), Pen::line(1.6));
         for (at, line) in lines.iter().enumerate() {
-            let y = top + PAD + SIZE + SIZE * LEADING * at as f64 - 1.0;
-            drawing.text((left + PAD, y), style, line);
+            let down = PAD + SIZE + SIZE * LEADING * at as f64 - 1.0;
+            drawing.text(corner.by(PAD, down), style, line);
         }
         self.space(SIZE / 2.0);
     }
@@ -268,8 +263,9 @@ impl Flow {
     /// Shows a table on the screen.
     pub(super) fn screen_table(&mut self, grid: &Grid) {
         self.close_picture();
-        self.screen
-            .table("", &grid.heads_on_screen(), &grid.rows_on_screen());
+        let heads = grid.heads.iter().map(|head| head.text.as_str());
+        let heads: Vec<&str> = heads.collect();
+        self.screen.table("", &heads, &grid.rows_on_screen());
     }
 
     /// Frames every page and gives the finished sheet.
@@ -290,29 +286,26 @@ impl Flow {
     }
 
     fn frame_page(&self, page: &mut Drawing, number: &str) {
-        use super::drawing::Anchor;
         let (left, right) = (self.left(), self.left() + self.width());
         let style = Type::plain(SMALL);
-        let mut y = points(EDGE_MM) + SMALL;
-        for line in wrapped(&head_words(&self.frame), style, self.width()) {
-            page.text((left, y), style, &line);
-            y += SMALL * LEADING;
-        }
-        let rule = y - SMALL / 2.0;
-        page.line((left, rule), (right, rule), Pen::line(HAIR));
-        let mut y = self.bottom + SMALL;
-        page.line((left, y), (right, y), Pen::line(HAIR));
-        y += SMALL * LEADING;
-        for line in wrapped(Caution::Standing.words(), style, self.width()) {
-            page.text((left, y), style, &line);
-            y += SMALL * LEADING;
-        }
-        page.text(
-            (left, y),
-            style,
-            &format!("{} · {}", self.frame.date, Frame::made_with()),
-        );
-        page.text((right, y), style.at(Anchor::Right), number);
+        let rule = |page: &mut Drawing, y: f64| {
+            page.line(Point::new(left, y), Point::new(right, y), Pen::line(HAIR));
+        };
+        let lines = |page: &mut Drawing, mut y: f64, text: &str| {
+            for line in wrapped(text, style, right - left) {
+                page.text(Point::new(left, y), style, &line);
+                y += SMALL * LEADING;
+            }
+            y
+        };
+        let y = lines(page, points(EDGE_MM) + SMALL, &head_words(&self.frame));
+        rule(page, y - SMALL / 2.0);
+        let y = self.bottom + SMALL;
+        rule(page, y);
+        let y = lines(page, y + SMALL * LEADING, Caution::Standing.words());
+        let made = format!("{} · {}", self.frame.date, Frame::made_with());
+        page.text(Point::new(left, y), style, &made);
+        page.text(Point::new(right, y), style.at(Anchor::Right), number);
     }
 }
 

@@ -25,33 +25,31 @@ pub struct Frame {
 }
 
 impl Frame {
-    /// Writes a length in both units, the reader's first: `9.25 mm (0.364 in)`.
-    pub fn length(&self, length: Length) -> String {
-        match self.unit {
-            LengthUnit::In => format!("{} in ({} mm)", inch3(length), mm2(length)),
-            _ => format!("{} mm ({} in)", mm2(length), inch3(length)),
-        }
-    }
-
-    /// Writes inside diameter and section of a ring in both units, the reader's first.
-    pub fn ring(&self, id: Length, section: Length) -> String {
-        let mm = format!("{} × {} mm", mm2(id), mm2(section));
-        let inch = format!("{} × {} in", inch3(id), inch3(section));
+    /// Writes what stands in both units, the reader's first: `9.25 mm (0.364 in)`.
+    pub fn both(&self, mm: &str, inch: &str) -> String {
         match self.unit {
             LengthUnit::In => format!("{inch} ({mm})"),
             _ => format!("{mm} ({inch})"),
         }
     }
 
-    /// Writes the same on two lines, the reader's unit first, for a narrow column.
-    pub fn ring_lines(&self, id: Length, section: Length) -> String {
+    /// Writes a length in both units, the reader's first.
+    pub fn length(&self, length: Length) -> String {
+        let mm = format!("{} mm", mm2(length));
+        self.both(&mm, &format!("{} in", inch3(length)))
+    }
+
+    /// Writes inside diameter and section of a ring in both units, the reader's first.
+    pub fn ring(&self, id: Length, section: Length) -> String {
         let mm = format!("{} × {} mm", mm2(id), mm2(section));
         let inch = format!("{} × {} in", inch3(id), inch3(section));
-        let (first, second) = match self.unit {
-            LengthUnit::In => (inch, mm),
-            _ => (mm, inch),
-        };
-        format!("{first}\n({second})").replace(' ', NO_BREAK)
+        self.both(&mm, &inch)
+    }
+
+    /// Writes the same on two lines, the reader's unit first, for a narrow column.
+    pub fn ring_lines(&self, id: Length, section: Length) -> String {
+        let lines = self.ring(id, section).replacen(" (", "\n(", 1);
+        lines.replace(' ', NO_BREAK)
     }
 
     /// Says from what the sheet was made: the program with its version, and the version of the shipped tables.

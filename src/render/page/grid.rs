@@ -3,17 +3,13 @@
 use super::drawing::{Anchor, Drawing, Pen, Type};
 use super::facing::{FACING_SIZE, draw_facing};
 use super::flow::{BODY, Flow, SMALL};
+use super::geometry::{Point, Rect};
 use super::wrapped::{LEADING, words_of, wrapped};
 use crate::core::note::Facing;
+use crate::render::Table;
 
-/// Holds a table.
-#[derive(Debug, Clone, Default)]
-pub struct Grid {
-    /// Column heads; one that begins with ">" holds numbers, which stand to the right.
-    pub heads: Vec<String>,
-    /// Rows; each has one cell a head.
-    pub rows: Vec<Vec<GridCell>>,
-}
+/// A table of a page.
+pub type Grid = Table<GridCell>;
 
 /// Holds a cell.
 #[derive(Debug, Clone, PartialEq, Default)]
@@ -60,21 +56,21 @@ impl Picture {
         }
     }
 
-    fn draw(self, drawing: &mut Drawing, (left, top): (f64, f64)) {
+    fn draw(self, drawing: &mut Drawing, corner: Point) {
         let pen = Pen::line(0.7);
+        let below = corner.by(0.0, 1.0);
         match self {
-            Self::Tick => drawing.rectangle((left, top + 1.0), (TICK, TICK), pen),
+            Self::Tick => drawing.rectangle(Rect::new(below, TICK, TICK), pen),
             Self::Disc(diameter) => {
                 let radius = diameter / 2.0;
-                drawing.circle((left + radius, top + radius + 1.0), radius, Pen::fill(0.0));
+                drawing.circle(below.by(radius, radius), radius, Pen::fill(0.0));
             }
             Self::Share(share) => {
-                let size = (SHARE_WIDE, SHARE_HIGH);
-                drawing.rectangle((left, top + 1.0), size, pen);
-                let filled = (SHARE_WIDE * share.clamp(0.0, 1.0), SHARE_HIGH);
-                drawing.rectangle((left, top + 1.0), filled, Pen::fill(0.0));
+                let filled = SHARE_WIDE * share.clamp(0.0, 1.0);
+                drawing.rectangle(Rect::new(below, SHARE_WIDE, SHARE_HIGH), pen);
+                drawing.rectangle(Rect::new(below, filled, SHARE_HIGH), Pen::fill(0.0));
             }
-            Self::Facing(facing) => draw_facing(drawing, (left, top), facing),
+            Self::Facing(facing) => draw_facing(drawing, corner, facing),
         }
     }
 }
@@ -91,28 +87,25 @@ impl GridCell {
     /// A cell of bold text.
     pub fn bold(text: impl Into<String>) -> Self {
         Self {
-            text: text.into(),
             bold: true,
-            ..Self::default()
+            ..Self::new(text)
         }
     }
 
     /// A cell of text that is struck out.
     pub fn struck(text: impl Into<String>) -> Self {
         Self {
-            text: text.into(),
             struck: true,
-            ..Self::default()
+            ..Self::new(text)
         }
     }
 
     /// A cell of text in a frame.
     pub fn framed(text: impl Into<String>) -> Self {
-        let text = text.into();
+        let cell = Self::new(text);
         Self {
-            framed: !text.is_empty(),
-            text,
-            ..Self::default()
+            framed: !cell.text.is_empty(),
+            ..cell
         }
     }
 
@@ -164,37 +157,49 @@ impl GridCell {
     }
 }
 
-impl Grid {
-    /// Makes a table with these heads.
-    pub fn new(heads: &[&str]) -> Self {
-        Self {
-            heads: heads.iter().map(|head| (*head).to_owned()).collect(),
-            rows: Vec::new(),
+/// Holds a column as it is set.
+struct Column {
+    /// The lines of its head.
+    head: Vec<String>,
+    anchor: Anchor,
+    left: f64,
+    width: f64,
+}
+
+impl Column {
+    /// Where a line begins, or ends.
+    fn edge(&self) -> f64 {
+        match self.anchor {
+            Anchor::Right => self.left + self.width,
+            _ => self.left,
         }
     }
+}
 
-    /// Adds a row.
-    pub fn row(&mut self, cells: impl IntoIterator<Item = GridCell>) {
-        self.rows.push(cells.into_iter().collect());
-    }
-
-    pub(super) fn heads_on_screen(&self) -> Vec<&str> {
-        (0..self.heads.len())
-            .map(|column| self.head(column).0)
-            .collect()
-    }
-
+impl Grid {
     pub(super) fn rows_on_screen(&self) -> Vec<Vec<String>> {
         let row = |row: &Vec<GridCell>| row.iter().map(GridCell::on_screen).collect();
         self.rows.iter().map(row).collect()
     }
 
-    fn head(&self, column: usize) -> (&str, Anchor) {
-        let head = self.heads.get(column).map_or("", String::as_str);
-        match head.strip_prefix('>') {
-            Some(text) => (text, Anchor::Right),
-            None => (head, Anchor::Left),
-        }
+    /// Lays the columns out side by side from a left edge.
+    fn columns(&self, left: f64, widths: &[f64]) -> Vec<Column> {
+        let mut left = left;
+        let column = |(head, width): (&crate::render::Head, &f64)| {
+            let column = Column {
+                head: wrapped(&head.text, Type::bold(SMALL), *width),
+                anchor: if head.numeric {
+                    Anchor::Right
+                } else {
+                    Anchor::Left
+                },
+                left,
+                width: *width,
+            };
+            left += width + GAP;
+            column
+        };
+        self.heads.iter().zip(widths).map(column).collect()
     }
 
     /// Shares the width among the columns: what each wants where that fits; else each gets its longest word, and what is
@@ -206,8 +211,8 @@ impl Grid {
         let room = total - GAP * count.saturating_sub(1) as f64;
         let mut wanted = vec![0.0_f64; count];
         let mut needed = vec![0.0_f64; count];
-        for column in 0..count {
-            let head = GridCell::bold(self.head(column).0);
+        for (column, head) in self.heads.iter().enumerate() {
+            let head = GridCell::bold(head.text.as_str());
             let cells = self.rows.iter().filter_map(|row| row.get(column));
             for cell in cells.chain([&head]) {
                 let (whole, word) = cell.widths();
@@ -223,25 +228,17 @@ impl Grid {
             for width in &mut needed {
                 *width = width.min(even.max(LEAST));
             }
-            let over = needed.iter().sum::<f64>() / room;
-            if over > 1.0 {
-                for width in &mut needed {
-                    *width /= over;
-                }
+            let over = (needed.iter().sum::<f64>() / room).max(1.0);
+            for width in &mut needed {
+                *width /= over;
             }
         }
         let spare = room - needed.iter().sum::<f64>();
-        let more: Vec<f64> = wanted
-            .iter()
-            .zip(&needed)
-            .map(|(w, n)| (w - n).max(0.0))
-            .collect();
+        let more = wanted.iter().zip(&needed);
+        let more: Vec<f64> = more.map(|(w, n)| (w - n).max(0.0)).collect();
         let all = more.iter().sum::<f64>().max(1e-9);
-        needed
-            .iter()
-            .zip(&more)
-            .map(|(n, m)| n + spare.max(0.0) * m / all)
-            .collect()
+        let widths = needed.iter().zip(&more);
+        widths.map(|(n, m)| n + spare.max(0.0) * m / all).collect()
     }
 }
 
@@ -276,17 +273,12 @@ impl Flow {
             return;
         }
         self.screen_table(grid);
-        let heads: Vec<(String, Anchor)> = (0..grid.heads.len())
-            .map(|column| {
-                let (text, anchor) = grid.head(column);
-                (text.to_owned(), anchor)
-            })
-            .collect();
-        let head_high = grid_head_height(&heads, widths);
+        let columns = grid.columns(self.left(), widths);
+        let head_high = head_height(&columns);
         let mut page_started = false;
         for row in &grid.rows {
-            let laid = lay(row, widths);
-            let high = laid.height();
+            let laid = lay(row, &columns);
+            let high = laid.part_height(0, laid.lines) + 2.0 * PAD;
             let whole_page = self.page_height() - head_high;
             let fits = high <= self.room() - if page_started { 0.0 } else { head_high };
             if !fits && (high <= whole_page || self.room() < whole_page / 4.0) {
@@ -294,39 +286,33 @@ impl Flow {
                 page_started = false;
             }
             if !page_started {
-                self.grid_head(&heads, widths);
+                self.grid_head(&columns);
                 page_started = true;
             }
-            self.grid_row(&laid, &heads, widths);
+            self.grid_row(&laid, &columns);
         }
         self.space(BODY);
     }
 
-    fn grid_head(&mut self, heads: &[(String, Anchor)], widths: &[f64]) {
-        let style = Type::bold(SMALL);
-        let top = self.advance(grid_head_height(heads, widths));
-        let mut left = self.left();
-        let bottom = top + grid_head_height(heads, widths);
-        let (start, end) = (self.left(), self.left() + self.width());
-        for ((text, anchor), width) in heads.iter().zip(widths) {
-            for (at, line) in wrapped(text, style, *width).iter().enumerate() {
+    fn grid_head(&mut self, columns: &[Column]) {
+        let high = head_height(columns);
+        let top = self.advance(high);
+        for column in columns {
+            let style = Type::bold(SMALL).at(column.anchor);
+            for (at, line) in column.head.iter().enumerate() {
                 let y = top + SMALL + SMALL * LEADING * at as f64;
-                let x = edge(left, *width, *anchor);
-                self.drawing().text((x, y), style.at(*anchor), line);
+                self.drawing()
+                    .text(Point::new(column.edge(), y), style, line);
             }
-            left += width + GAP;
         }
-        let rule = bottom - PAD / 2.0;
-        self.drawing()
-            .line((start, rule), (end, rule), Pen::line(0.8));
+        self.rule(top + high - PAD / 2.0, 0.8);
     }
 
     /// Sets one row; one that no page can hold goes on over the page.
-    fn grid_row(&mut self, row: &LaidRow<'_>, heads: &[(String, Anchor)], widths: &[f64]) {
+    fn grid_row(&mut self, row: &LaidRow<'_>, columns: &[Column]) {
         let line_high = BODY * LEADING;
         let mut from = 0;
         loop {
-            let first = from == 0;
             let room = self.room() - 2.0 * PAD;
             let mut fit = row.lines - from;
             while fit > 1 && row.part_height(from, fit) > room {
@@ -334,55 +320,50 @@ impl Flow {
             }
             let high = (row.part_height(from, fit) + 2.0 * PAD).min(self.room());
             let top = self.advance(high);
-            let mut left = self.left();
-            for (column, (cell, lines)) in row.cells.iter().enumerate() {
-                let width = widths.get(column).copied().unwrap_or(0.0);
-                let anchor = heads.get(column).map_or(Anchor::Left, |head| head.1);
+            for ((cell, lines), column) in row.cells.iter().zip(columns) {
                 let mut y = top + PAD;
                 if cell.framed {
-                    let inside = (
-                        cell.widths().0.min(width) + 2.0 * FRAME,
-                        lines.len() as f64 * line_high + 2.0,
-                    );
-                    self.drawing()
-                        .rectangle((left - FRAME, y), inside, Pen::line(0.6));
+                    let wide = cell.widths().0.min(column.width) + 2.0 * FRAME;
+                    let corner = Point::new(column.left - FRAME, y);
+                    let frame = Rect::new(corner, wide, lines.len() as f64 * line_high + 2.0);
+                    self.drawing().rectangle(frame, Pen::line(0.6));
                 }
-                if let Some(picture) = cell.picture.filter(|_| first) {
-                    picture.draw(self.drawing(), (left, y));
+                if let Some(picture) = cell.picture.filter(|_| from == 0) {
+                    picture.draw(self.drawing(), Point::new(column.left, y));
                     y += picture.size().1;
                 }
                 for line in lines.iter().skip(from).take(fit) {
-                    let at = (edge(left, width, anchor), y + BODY);
-                    self.drawing().text(at, cell.style().at(anchor), line);
+                    let at = Point::new(column.edge(), y + BODY);
+                    self.drawing()
+                        .text(at, cell.style().at(column.anchor), line);
                     if cell.struck {
                         // Through the middle of the small letters.
-                        let (start, through) = (left, y + BODY * 0.7);
-                        let end = start + cell.style().width(line);
-                        let pen = Pen::line(0.6);
-                        self.drawing().line((start, through), (end, through), pen);
+                        let start = Point::new(column.left, y + BODY * 0.7);
+                        let end = start.by(cell.style().width(line), 0.0);
+                        self.drawing().line(start, end, Pen::line(0.6));
                     }
                     y += line_high;
                 }
-                left += width + GAP;
             }
-            let (start, end) = (self.left(), self.left() + self.width());
-            self.drawing()
-                .line((start, top + high), (end, top + high), Pen::line(0.25));
+            self.rule(top + high, 0.25);
             from += fit;
             if from >= row.lines {
                 return;
             }
             self.new_page();
-            self.grid_head(heads, widths);
+            self.grid_head(columns);
         }
+    }
+
+    /// Draws a line across the content.
+    fn rule(&mut self, y: f64, width: f64) {
+        let start = Point::new(self.left(), y);
+        let end = start.by(self.width(), 0.0);
+        self.drawing().line(start, end, Pen::line(width));
     }
 }
 
 impl LaidRow<'_> {
-    fn height(&self) -> f64 {
-        self.part_height(0, self.lines) + 2.0 * PAD
-    }
-
     /// The height of the highest cell, of which `count` lines from a line on are set; pictures stand above the first.
     fn part_height(&self, from: usize, count: usize) -> f64 {
         let of_cell = |(cell, lines): &(&GridCell, Vec<String>)| {
@@ -394,39 +375,20 @@ impl LaidRow<'_> {
     }
 }
 
-fn lay<'g>(row: &'g [GridCell], widths: &[f64]) -> LaidRow<'g> {
-    let cells: Vec<(&GridCell, Vec<String>)> = row
-        .iter()
-        .zip(widths)
-        .map(|(cell, width)| (cell, cell.wrapped(*width + 0.01)))
+fn lay<'g>(row: &'g [GridCell], columns: &[Column]) -> LaidRow<'g> {
+    let cells = row.iter().zip(columns);
+    let cells: Vec<(&GridCell, Vec<String>)> = cells
+        .map(|(cell, column)| (cell, cell.wrapped(column.width + 0.01)))
         .collect();
+    let lines = cells.iter().map(|(_, lines)| lines.len()).max();
     LaidRow {
-        lines: cells
-            .iter()
-            .map(|(_, lines)| lines.len())
-            .max()
-            .unwrap_or(0),
+        lines: lines.unwrap_or(0),
         cells,
     }
 }
 
-fn grid_head_height(heads: &[(String, Anchor)], widths: &[f64]) -> f64 {
+fn head_height(columns: &[Column]) -> f64 {
     // A table without heads has only the rule above its first row.
-    if heads.iter().all(|(text, _)| text.is_empty()) {
-        return 2.0 * PAD;
-    }
-    let style = Type::bold(SMALL);
-    let lines = heads
-        .iter()
-        .zip(widths)
-        .map(|((text, _), width)| wrapped(text, style, *width).len());
-    lines.max().unwrap_or(1).max(1) as f64 * SMALL * LEADING + 2.0 * PAD
-}
-
-fn edge(left: f64, width: f64, anchor: Anchor) -> f64 {
-    match anchor {
-        Anchor::Left => left,
-        Anchor::Middle => left + width / 2.0,
-        Anchor::Right => left + width,
-    }
+    let lines = columns.iter().map(|column| column.head.len()).max();
+    lines.unwrap_or(0) as f64 * SMALL * LEADING + 2.0 * PAD
 }

@@ -7,36 +7,36 @@ use super::svg::{FAMILY, escaped, font_faces, items, number};
 use super::web::{STYLE, fonts_of};
 use std::fmt::Write;
 
+/// Writes a document of one file: what it may load beside its own styles, its title, style, body, and what stands behind that.
+pub(super) fn document(policy: &str, title: &str, style: &str, body: &str, end: &str) -> String {
+    format!(
+        "<!doctype html>\n<html lang=\"en\">\n<head>\n<meta charset=\"utf-8\">\n\
+         <meta name=\"viewport\" content=\"width=device-width, initial-scale=1\">\n\
+         <meta http-equiv=\"Content-Security-Policy\" content=\"default-src 'none'; style-src 'unsafe-inline'; {policy}\">\n\
+         <title>{title}</title>\n<style>{}\nbody{{font-family:{FAMILY},sans-serif}}\n{STYLE}\n{style}</style>\n</head>\n<body>\n\
+         {body}{end}</body>\n</html>\n",
+        font_faces(&fonts_of(body)),
+    )
+}
+
 /// Writes the sheet.
 pub(super) fn html(sheet: &Pages) -> String {
     let (width, height) = sheet.size();
-    let (wide, high) = (
-        number(width / POINTS_PER_MM),
-        number(height / POINTS_PER_MM),
-    );
-    let mut out =
-        String::from("<!doctype html>\n<html lang=\"en\">\n<head>\n<meta charset=\"utf-8\">\n");
-    out.push_str("<meta name=\"viewport\" content=\"width=device-width, initial-scale=1\">\n");
-    out.push_str("<meta http-equiv=\"Content-Security-Policy\" content=\"default-src 'none'; style-src 'unsafe-inline'; font-src data:; img-src data:\">\n");
-    let _ = writeln!(out, "<title>{}</title>", escaped(&sheet.title));
-    let text = format!("{}{}", sheet.screen, paper(sheet));
-    let fonts = fonts_of(&text);
+    let [wide, high] = [width, height].map(|points| number(points / POINTS_PER_MM));
     let shown = if sheet.screen.is_empty() {
         ""
     } else {
         "@media screen{.paper{display:none}}@media print{header,main{display:none}}"
     };
-    let _ = writeln!(
-        out,
-        "<style>{}\nbody{{font-family:{FAMILY},sans-serif}}\n{STYLE}\n\
-         .paper section{{margin:0 auto 4mm;width:min(100%,{wide}mm)}}.paper svg{{display:block;width:100%;height:auto}}\
+    let style = format!(
+        ".paper section{{margin:0 auto 4mm;width:min(100%,{wide}mm)}}.paper svg{{display:block;width:100%;height:auto}}\
          @media screen{{.paper section{{border-bottom:1px solid #000}}}}{shown}\
          @page{{size:{wide}mm {high}mm;margin:0}}\
-         @media print{{body{{max-width:none;margin:0;padding:0}}.paper section{{width:{wide}mm;margin:0;break-after:page;break-inside:avoid}}.paper section:last-child{{break-after:auto}}.paper svg{{width:{wide}mm;height:{high}mm}}}}</style>",
-        font_faces(&fonts)
+         @media print{{body{{max-width:none;margin:0;padding:0}}.paper section{{width:{wide}mm;margin:0;break-after:page;break-inside:avoid}}.paper section:last-child{{break-after:auto}}.paper svg{{width:{wide}mm;height:{high}mm}}}}",
     );
-    let _ = write!(out, "</head>\n<body>\n{text}</body>\n</html>\n");
-    out
+    let body = format!("{}{}", sheet.screen, paper(sheet));
+    let policy = "font-src data:; img-src data:";
+    document(policy, &escaped(&sheet.title), &style, &body, "")
 }
 
 /// The pages as they are printed.

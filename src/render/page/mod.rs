@@ -14,6 +14,7 @@ mod facing;
 mod flow;
 mod font;
 mod frame;
+mod geometry;
 mod grid;
 mod html;
 mod pages;
@@ -25,12 +26,11 @@ mod svg;
 mod web;
 mod wrapped;
 
-pub use drawing::{
-    Anchor, Drawing, Item, Path, Pen, Piece, TextRun, Type, ellipse, rectangle, settable,
-};
+pub use drawing::{Anchor, Drawing, Item, Path, Pen, Piece, TextRun, Type, settable};
 pub use flow::{BODY, Flow, SMALL};
 pub use font::Face;
 pub use frame::{Frame, NO_BREAK};
+pub use geometry::{Point, Rect, View, arc, begun, circle, closed};
 pub use grid::{Grid, GridCell, Picture};
 pub use pages::Pages;
 pub use paper::{POINTS_PER_MM, Paper, points};

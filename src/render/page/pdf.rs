@@ -208,10 +208,10 @@ fn outline(content: &mut Content, path: &Path, height: f64) {
     }
     for piece in &path.pieces {
         match *piece {
-            Piece::Move(x, y) => content.move_to(real(x), up(y)),
-            Piece::Line(x, y) => content.line_to(real(x), up(y)),
-            Piece::Curve([ax, ay, bx, by, x, y]) => {
-                content.cubic_to(real(ax), up(ay), real(bx), up(by), real(x), up(y))
+            Piece::Move(to) => content.move_to(real(to.x), up(to.y)),
+            Piece::Line(to) => content.line_to(real(to.x), up(to.y)),
+            Piece::Curve([a, b, to]) => {
+                content.cubic_to(real(a.x), up(a.y), real(b.x), up(b.y), real(to.x), up(to.y))
             }
             Piece::Close => content.close_path(),
         };

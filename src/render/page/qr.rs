@@ -1,6 +1,7 @@
 //! A QR code (ISO/IEC 18004) as a drawing.
 
-use super::drawing::{Drawing, Pen, Piece};
+use super::drawing::{Drawing, Pen};
+use super::geometry::{Point, Rect, polygon};
 use qrcode::{Color, EcLevel, QrCode};
 
 /// Says why a text has no code.
@@ -41,27 +42,22 @@ impl Qr {
         self.side + 2 * QUIET
     }
 
-    /// Draws the code, with its margin, into a square of upper left corner and width. Neighbours in a row are one piece.
-    pub fn draw(&self, drawing: &mut Drawing, (left, top): (f64, f64), width: f64) {
+    /// Draws the code, with its margin, into a square of this upper left corner and width. Neighbours in a row are one piece.
+    pub fn draw(&self, drawing: &mut Drawing, corner: Point, width: f64) {
         let module = width / self.side() as f64;
         let mut pieces = Vec::new();
         for row in 0..self.side {
-            let y = top + module * (row + QUIET) as f64;
             let mut column = 0;
             while column < self.side {
                 let run = (column..self.side)
                     .take_while(|at| self.black[row * self.side + at])
                     .count();
                 if run > 0 {
-                    let x = left + module * (column + QUIET) as f64;
-                    let (right, bottom) = (x + module * run as f64, y + module);
-                    pieces.extend([
-                        Piece::Move(x, y),
-                        Piece::Line(right, y),
-                        Piece::Line(right, bottom),
-                        Piece::Line(x, bottom),
-                        Piece::Close,
-                    ]);
+                    let [right, down] = [column, row].map(|at| module * (at + QUIET) as f64);
+                    let first = corner.by(right, down);
+                    pieces.extend(polygon(
+                        Rect::new(first, module * run as f64, module).corners(),
+                    ));
                 }
                 column += run.max(1);
             }

@@ -1,6 +1,6 @@
 //! A page as SVG, with its part of the font inside.
 
-use super::drawing::{Drawing, Item, Path, Piece, TextRun};
+use super::drawing::{Drawing, Item, Path, TextRun};
 use super::font::Face;
 use super::pages::Pages;
 use super::paper::POINTS_PER_MM;
@@ -64,15 +64,10 @@ fn text(out: &mut String, run: &TextRun) {
 fn outline(out: &mut String, path: &Path) {
     let mut data = String::new();
     for piece in &path.pieces {
-        let _ = match piece {
-            Piece::Move(x, y) => write!(data, "M{} {}", number(*x), number(*y)),
-            Piece::Line(x, y) => write!(data, "L{} {}", number(*x), number(*y)),
-            Piece::Curve(points) => {
-                let points: Vec<String> = points.iter().map(|p| number(*p)).collect();
-                write!(data, "C{}", points.join(" "))
-            }
-            Piece::Close => write!(data, "Z"),
-        };
+        let (letter, points) = piece.parts();
+        let places = points.iter().flat_map(|point| [point.x, point.y]);
+        let places: Vec<String> = places.map(number).collect();
+        let _ = write!(data, "{letter}{}", places.join(" "));
     }
     let fill = path.pen.fill.map_or_else(|| "none".to_owned(), tone);
     let mut stroke = String::new();

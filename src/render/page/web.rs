@@ -3,12 +3,14 @@
 use super::drawing::Drawing;
 use super::font::Face;
 use super::frame::Frame;
+use super::html::document;
 use super::paper::{POINTS_PER_MM, Paper};
 use super::subset::Subset;
-use super::svg::{FAMILY, escaped, font_faces, number};
+use super::svg::{FAMILY, escaped, number};
 use crate::core::caution::Caution;
 use crate::core::quantity::Length;
 use crate::render::visible;
+use crate::render::words::or_empty;
 use std::fmt::Write;
 
 /// Collects the body of a long page.
@@ -85,27 +87,33 @@ impl Web {
         }
     }
 
+    /// Adds a text between tags of a name; `class` may be empty.
+    fn tagged(&mut self, name: &str, class: &str, text: &str) {
+        let class = or_empty((!class.is_empty()).then(|| format!(" class=\"{class}\"")));
+        let _ = writeln!(self.body, "<{name}{class}>{}</{name}>", escaped(text));
+    }
+
     /// Adds a paragraph; an empty one is left out.
     pub fn text(&mut self, text: &str) {
         if !text.trim().is_empty() {
-            let _ = writeln!(self.body, "<p class=\"find\">{}</p>", escaped(text));
+            self.tagged("p", "find", text);
         }
     }
 
     /// Adds a bold line that leads what follows.
     pub fn lead(&mut self, text: &str) {
         let level = self.depth.max(1) + 1;
-        let _ = writeln!(self.body, "<h{level}>{}</h{level}>", escaped(text));
+        self.tagged(&format!("h{level}"), "", text);
     }
 
     /// Adds a framed line that says how a thing stands.
     pub fn status(&mut self, text: &str) {
-        let _ = writeln!(self.body, "<p class=\"status\">{}</p>", escaped(text));
+        self.tagged("p", "status", text);
     }
 
     /// Adds a caution.
     pub fn caution(&mut self, text: &str) {
-        let _ = writeln!(self.body, "<p class=\"caution\">{}</p>", escaped(text));
+        self.tagged("p", "caution", text);
     }
 
     /// Adds the cautions of a report but the standing one, which stands above and below the page.
@@ -192,19 +200,18 @@ impl Web {
 
     /// Adds a drawing in true size, as large as what is on it; where the window is narrower it is moved under the finger.
     pub(super) fn picture(&mut self, drawing: &Drawing, words: &str) {
-        let Some((least, most)) = drawing.extent() else {
+        let Some(extent) = drawing.extent() else {
             return;
         };
-        let (width, height) = (most.0 - least.0, most.1 - least.1);
         let words = escaped(words);
         let _ = writeln!(
             self.body,
             "<figure class=\"find wide\" tabindex=\"0\" aria-label=\"{words}\"><svg viewBox=\"{} {} {} {}\" style=\"width:{}mm\" role=\"img\" aria-label=\"{words}\">",
-            number(least.0),
-            number(least.1),
-            number(width),
-            number(height),
-            number(width / POINTS_PER_MM)
+            number(extent.corner.x),
+            number(extent.corner.y),
+            number(extent.width),
+            number(extent.height),
+            number(extent.width / POINTS_PER_MM)
         );
         super::svg::items(&mut self.body, drawing);
         self.body.push_str("</svg></figure>\n");
@@ -221,15 +228,14 @@ impl Web {
 
     /// Finishes what is shown of a sheet on a screen.
     pub(super) fn screen(mut self, frame: &Frame) -> String {
+        self.close_all();
+        format!("{}<main>\n{}</main>\n", header(frame), self.body)
+    }
+
+    fn close_all(&mut self) {
         while self.depth > 0 {
             self.close();
         }
-        let (title, made) = title_and_made(frame);
-        let standing = Caution::Standing.words();
-        format!(
-            "<header><h1>{title}</h1><p>{made}</p><p class=\"caution\">{standing}</p></header>\n<main>\n{}</main>\n",
-            self.body
-        )
     }
 
     /// Adds pictures beside each other, each in true size where the screen or the printer keeps to millimetres.
@@ -273,40 +279,43 @@ impl Web {
 
     /// Finishes the page.
     pub fn finish(mut self, frame: &Frame) -> String {
-        while self.depth > 0 {
-            self.close();
-        }
-        let (title, made) = title_and_made(frame);
-        let standing = Caution::Standing.words();
+        const POLICY: &str = "script-src 'unsafe-inline'; font-src data:; img-src data:; form-action 'none'; base-uri 'none'";
+        self.close_all();
         let text = format!(
-            "<header><h1>{title}</h1><p>{made}</p><p class=\"caution\">{standing}</p></header>\n\
-             <form role=\"search\" id=\"search\"><label for=\"words\">Search</label> <input id=\"words\" type=\"search\" autocomplete=\"off\"> \
+            "{}<form role=\"search\" id=\"search\"><label for=\"words\">Search</label> <input id=\"words\" type=\"search\" autocomplete=\"off\"> \
              <span id=\"found\" role=\"status\"></span></form>\n\
              <nav aria-label=\"Contents\"><h2>Contents</h2><ol>\n{}</ol></nav>\n<main>\n{}</main>\n\
-             <footer><p>{made}</p></footer>\n",
-            self.contents, self.body
+             <footer><p>{}</p></footer>\n",
+            header(frame),
+            self.contents,
+            self.body,
+            made(frame)
         );
-        let fonts = fonts_of(&text);
-        format!(
-            "<!doctype html>\n<html lang=\"en\">\n<head>\n<meta charset=\"utf-8\">\n\
-             <meta name=\"viewport\" content=\"width=device-width, initial-scale=1\">\n\
-             <meta http-equiv=\"Content-Security-Policy\" content=\"default-src 'none'; style-src 'unsafe-inline'; script-src 'unsafe-inline'; font-src data:; img-src data:; form-action 'none'; base-uri 'none'\">\n\
-             <title>{title}</title>\n<style>{}\nbody{{font-family:{FAMILY},sans-serif}}\n{STYLE}\n{}</style>\n</head>\n<body>\n{text}<script>{SCRIPT}</script>\n</body>\n</html>\n",
-            font_faces(&fonts),
-            print_frame(frame)
-        )
+        let script = format!("<script>{SCRIPT}</script>\n");
+        document(POLICY, &title(frame), &print_frame(frame), &text, &script)
     }
 }
 
-/// What a page is called, and of which book, when and with what it was made.
-fn title_and_made(frame: &Frame) -> (String, String) {
-    let title = escaped(&format!("{}: {}", frame.kind, frame.title));
-    let book = frame
-        .book
-        .as_ref()
-        .map_or_else(String::new, |book| format!("book {} · ", escaped(book)));
-    let made = format!("{book}{} · {}", escaped(&frame.date), Frame::made_with());
-    (title, made)
+/// What a page is called.
+fn title(frame: &Frame) -> String {
+    escaped(&format!("{}: {}", frame.kind, frame.title))
+}
+
+/// Of which book, when and with what a page was made.
+fn made(frame: &Frame) -> String {
+    let book = frame.book.as_ref();
+    let book = book.map_or_else(String::new, |book| format!("book {} · ", escaped(book)));
+    format!("{book}{} · {}", escaped(&frame.date), Frame::made_with())
+}
+
+/// What stands above a page on a screen.
+fn header(frame: &Frame) -> String {
+    format!(
+        "<header><h1>{}</h1><p>{}</p><p class=\"caution\">{}</p></header>\n",
+        title(frame),
+        made(frame),
+        Caution::Standing.words()
+    )
 }
 
 /// Makes the small fonts of a page: whatever stands between its tags is set in them, and more characters than these are none.

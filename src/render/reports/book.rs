@@ -4,14 +4,15 @@ use crate::app::book_accept::{AcceptReport, NoteOfOthers, SetAsideReport};
 use crate::app::book_care::{BackupReport, BookPathReport, RestoreReport};
 use crate::app::book_export::ExportReport;
 use crate::app::book_merge::{AsideLine, MergeReport};
+use crate::core::count;
 use crate::core::exchange::AsideReason;
-use crate::render::{Column, Document, Report, Sheet, Table, both, in_rows, sheet, table};
+use crate::render::words::or_empty;
+use crate::render::{Cell, Column, Document, Report, both, in_rows, on_page, sheet, table};
 use crate::store::check::{CheckReport, TableState};
 use std::collections::BTreeMap;
 
 impl Report for BookPathReport {
-    fn document(&self) -> Document {
-        let mut page = Document::new();
+    fn lay_out(&self, page: &mut Document) {
         page.text(self.path.clone());
         let place = if self.is_default {
             "the default place"
@@ -24,38 +25,32 @@ impl Report for BookPathReport {
             }
             _ => format!("{place}; no book there yet"),
         });
-        page
     }
 }
 
 impl Report for BackupReport {
-    fn document(&self) -> Document {
-        let mut page = Document::new();
+    fn lay_out(&self, page: &mut Document) {
         page.text(format!(
             "{} is copied to {} ({} bytes, checked).",
             self.book, self.copy, self.bytes
         ));
         page.text("Keep copies on another disk than the book.");
-        page
     }
 }
 
 impl Report for RestoreReport {
-    fn document(&self) -> Document {
-        let mut page = Document::new();
+    fn lay_out(&self, page: &mut Document) {
         page.text(format!("{} now holds what {} holds.", self.book, self.copy));
         page.text(match &self.kept {
             Some(kept) => format!("The former book is kept as {kept}."),
             None => "There was no book there before.".to_owned(),
         });
-        page
     }
 }
 
 impl Report for CheckReport {
-    fn document(&self) -> Document {
-        let mut page = Document::new();
-        page.heading(1, format!("Book {}", self.path));
+    fn lay_out(&self, page: &mut Document) {
+        page.title(format!("Book {}", self.path));
         let version = if self.version == self.newest_version {
             format!(
                 "Book version {}, the one that this program writes.",
@@ -98,13 +93,8 @@ impl Report for CheckReport {
             ));
         });
         page.rest(|page| {
-            page.table(table(&TABLES, &self.tables));
+            page.listed(&TABLES, &self.tables);
         });
-        page
-    }
-
-    fn sheet(&self) -> Option<Sheet> {
-        Some(sheet(&TABLES, &self.tables))
     }
 }
 
@@ -120,8 +110,7 @@ const TABLES: [Column<TableState>; 3] = [
 ];
 
 impl Report for ExportReport {
-    fn document(&self) -> Document {
-        let mut page = Document::new();
+    fn lay_out(&self, page: &mut Document) {
         page.text(format!(
             "The book of {} is written to {} ({} bytes): {}.",
             self.shop,
@@ -130,54 +119,40 @@ impl Report for ExportReport {
             counted(&self.counts)
         ));
         page.text("Photographs stay where they lie; the notes name them.");
-        page
     }
 }
 
 impl Report for MergeReport {
-    fn document(&self) -> Document {
-        let mut page = Document::new();
-        page.heading(
-            1,
-            format!("Book of {}, written {}", self.shop, self.written_at),
-        );
+    fn lay_out(&self, page: &mut Document) {
+        page.rows(sheet(&ASIDE, &self.set_aside));
+        page.title(format!(
+            "Book of {}, written {}",
+            self.shop, self.written_at
+        ));
         page.text(format!("Taken: {}.", counted(&self.taken)));
         page.text(format!("Held already: {}.", counted(&self.same)));
-        aside(&mut page, &self.set_aside);
-        self.offers(&mut page);
+        aside(page, &self.set_aside);
+        self.offers(page);
         page.caution(
             "What came from another shop was measured by other hands: look at it before you order or fit by it. It is marked wherever \
              it counts; where units of yours decide, they stand.",
         );
-        page
-    }
-
-    fn sheet(&self) -> Option<Sheet> {
-        Some(sheet(&ASIDE, &self.set_aside))
     }
 }
 
 impl Report for SetAsideReport {
-    fn document(&self) -> Document {
-        let mut page = Document::new();
-        page.heading(1, "Set aside when other books were merged");
+    fn lay_out(&self, page: &mut Document) {
+        page.rows(sheet(&ASIDE, &self.set_aside));
+        page.title("Set aside when other books were merged");
         if self.set_aside.is_empty() {
             page.text("Nothing is set aside.");
         }
-        aside(&mut page, &self.set_aside);
+        aside(page, &self.set_aside);
         if !self.not_accepted.is_empty() {
-            page.heading(
-                2,
-                "Notes of other shops in this book that nobody here accepted: they count where no unit of yours settles a thing",
-            );
+            page.section("Notes of other shops in this book that nobody here accepted: they count where no unit of yours settles a thing");
             page.list(self.not_accepted.iter().map(NoteOfOthers::words));
             page.text(ACCEPT);
         }
-        page
-    }
-
-    fn sheet(&self) -> Option<Sheet> {
-        Some(sheet(&ASIDE, &self.set_aside))
     }
 }
 
@@ -194,11 +169,8 @@ impl MergeReport {
         if all.is_empty() {
             return;
         }
-        let count = match all.len() {
-            1 => "1 offer".to_owned(),
-            many => format!("{many} offers"),
-        };
-        page.heading(2, "Descriptions that are read otherwise here");
+        let count = count::counted(all.len(), "offer", "offers");
+        page.section("Descriptions that are read otherwise here");
         page.text(format!(
             "Of {count} the other shop says more, or something else, than the description does. What is read here counts; to have the \
              columns of the list too, import the list itself with `ringwright offer import`."
@@ -217,13 +189,11 @@ impl MergeReport {
 }
 
 impl Report for AcceptReport {
-    fn document(&self) -> Document {
-        let mut page = Document::new();
+    fn lay_out(&self, page: &mut Document) {
         page.text(format!(
             "Accepted by {} at {}: the note {} counts among your own now. It stays marked as one of {}.",
             self.by, self.at, self.note.name, self.note.shop
         ));
-        page
     }
 }
 
@@ -241,87 +211,66 @@ fn counted(counts: &BTreeMap<&'static str, usize>) -> String {
 fn aside(page: &mut Document, lines: &[AsideLine]) {
     let of = |reason: AsideReason| lines.iter().filter(move |line| line.reason == reason);
     if of(AsideReason::Conflict).next().is_some() {
-        page.heading(
-            2,
-            "Contradictions: this book keeps its own word, the other is kept beside it",
-        );
-        let mut table = Table::new(&["what", "which", "here", "there", "shop"]);
-        for line in of(AsideReason::Conflict) {
-            let (here, there) = line.differs.clone().unwrap_or_default();
-            table.row([
-                line.what.replace('_', " "),
-                line.key.clone(),
-                here,
-                there,
-                line.shop.clone(),
-            ]);
-        }
-        page.table(table);
+        page.section("Contradictions: this book keeps its own word, the other is kept beside it");
+        page.table(table(&DIFFERS, of(AsideReason::Conflict)));
         page.text(
             "To take the other word over, put it in with the ordinary command (`note add --replace`, `offer import`, \
              `setting gauge`); `book set-aside --format json` prints it whole.",
         );
     }
-    let kept = |reason, title: &str, page: &mut Document| {
-        let words = of(reason).map(|line| {
-            format!(
-                "{} {} ({}, {})",
-                line.what.replace('_', " "),
-                line.key,
-                line.shop,
-                line.merged_at
-            )
-        });
-        let words: Vec<String> = words.collect();
-        if !words.is_empty() {
-            page.heading(2, title);
-            page.list(words);
-        }
+    let refused = "Refused, as typing would refuse it; kept as it came, and counts nowhere";
+    let told = |page: &mut Document, reason, title: &str| {
+        page.points(title, of(reason).map(aside_words));
+        of(reason).next().is_some()
     };
-    refused(page, of(AsideReason::Refused));
-    kept(
-        AsideReason::OurUnit,
-        "Notes on units of yours, set aside until you accept them by name",
-        page,
-    );
-    if of(AsideReason::OurUnit).next().is_some() {
-        page.text(ACCEPT);
-    }
-    kept(
-        AsideReason::Theirs,
-        "Records, decisions, lots, gauges, known rings and settings of the other shop, kept beside this book's own",
-        page,
-    );
-    kept(
-        AsideReason::Unreadable,
-        "Notes that this program cannot read, kept as they came",
-        page,
-    );
-}
-
-fn refused<'l>(page: &mut Document, lines: impl Iterator<Item = &'l AsideLine>) {
-    let words = lines.map(|line| {
-        let what = line.what.replace('_', " ");
-        let why = line.refusal.as_ref().map(ToString::to_string);
-        format!(
-            "{what} {} ({}): {}",
-            line.key,
-            line.shop,
-            why.unwrap_or_default()
-        )
-    });
-    let words: Vec<String> = words.collect();
-    if !words.is_empty() {
-        page.heading(
-            2,
-            "Refused, as typing would refuse it; kept as it came, and counts nowhere",
-        );
-        page.list(words);
+    if told(page, AsideReason::Refused, refused) {
         page.text(
             "Ask the shop that sent it; what is right can be typed in with the ordinary command.",
         );
     }
+    if told(
+        page,
+        AsideReason::OurUnit,
+        "Notes on units of yours, set aside until you accept them by name",
+    ) {
+        page.text(ACCEPT);
+    }
+    told(
+        page,
+        AsideReason::Theirs,
+        "Records, decisions, lots, gauges, known rings and settings of the other shop, kept beside this book's own",
+    );
+    told(
+        page,
+        AsideReason::Unreadable,
+        "Notes that this program cannot read, kept as they came",
+    );
 }
+
+/// Names what was set aside: why where it was refused, else when.
+fn aside_words(line: &AsideLine) -> String {
+    let (what, key, shop) = (line.what.replace('_', " "), &line.key, &line.shop);
+    match line.reason {
+        AsideReason::Refused => {
+            let why = or_empty(line.refusal.as_ref());
+            format!("{what} {key} ({shop}): {why}")
+        }
+        _ => format!("{what} {key} ({shop}, {})", line.merged_at),
+    }
+}
+
+/// What a contradiction says here, or there.
+fn differs(line: &AsideLine, pick: fn(&(String, String)) -> &String) -> Cell {
+    line.differs.as_ref().map(pick).into()
+}
+
+const DIFFERS: [Column<AsideLine>; 5] = [
+    on_page("what", |line| line.what.replace('_', " ").into()),
+    on_page("which", |line| (&line.key).into()),
+    on_page("here", |line| differs(line, |both| &both.0)),
+    on_page("there", |line| differs(line, |both| &both.1)),
+    on_page("shop", |line| (&line.shop).into()),
+];
 
 const ASIDE: [Column<AsideLine>; 8] = [
     in_rows("what", |line| line.what.into()),
@@ -335,12 +284,8 @@ const ASIDE: [Column<AsideLine>; 8] = [
     }),
     in_rows("shop", |line| (&line.shop).into()),
     in_rows("merged_at", |line| (&line.merged_at).into()),
-    in_rows("here", |line| {
-        line.differs.as_ref().map(|(here, _)| here).into()
-    }),
-    in_rows("there", |line| {
-        line.differs.as_ref().map(|(_, there)| there).into()
-    }),
+    in_rows("here", |line| differs(line, |both| &both.0)),
+    in_rows("there", |line| differs(line, |both| &both.1)),
     in_rows("refusal", |line| {
         line.refusal.as_ref().map(ToString::to_string).into()
     }),

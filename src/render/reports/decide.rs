@@ -4,31 +4,25 @@ use super::parts_list::{place_words, points};
 use crate::app::decide::DecisionsReport;
 use crate::core::book::Decision;
 use crate::core::caution::Caution;
-use crate::render::{
-    Column, Document, Report, Sheet, both, in_rows, notice, on_page, sheet, table,
-};
+use crate::render::words::{day, joined};
+use crate::render::{Column, Document, Report, both, in_rows, notice, on_page, sheet, table};
 
 impl Report for DecisionsReport {
-    fn document(&self) -> Document {
-        let mut page = Document::new();
-        page.heading(1, format!("Decided for {}", self.model));
+    fn lay_out(&self, page: &mut Document) {
+        page.rows(sheet(&DECISIONS, &self.decisions));
+        page.title(format!("Decided for {}", self.model));
         page.cautions(&[Caution::Standing]);
         if self.decisions.is_empty() {
             page.text(
                 "Nothing was decided by a person: every ring follows from the evidence.".to_owned(),
             );
-            return page;
+            return;
         }
         page.table(table(&DECISIONS, &self.decisions));
         for line in &self.lines {
             page.text(place_words(line));
             page.list(points(line));
         }
-        page
-    }
-
-    fn sheet(&self) -> Option<Sheet> {
-        Some(sheet(&DECISIONS, &self.decisions))
     }
 }
 
@@ -48,18 +42,9 @@ const DECISIONS: [Column<Decision>; 10] = [
 ];
 
 fn ring_words(one: &Decision) -> String {
-    let words = [
-        Some(&one.ring),
-        one.polymer.as_ref(),
-        one.hardness.as_ref(),
-        one.part.as_ref(),
-    ];
-    let words: Vec<&str> = words.into_iter().flatten().map(String::as_str).collect();
-    words.join(" ")
-}
-
-fn day(moment: &str) -> String {
-    moment.get(..10).unwrap_or(moment).to_owned()
+    let more = [&one.polymer, &one.hardness, &one.part];
+    let words = more.into_iter().flatten();
+    joined([&one.ring].into_iter().chain(words), " ")
 }
 
 fn stands(one: &Decision) -> String {

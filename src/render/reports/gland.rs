@@ -7,22 +7,18 @@ use crate::app::gland_used::{GlandUsedReport, ListedSection, OriginalSection};
 use crate::core::gland::Verdict;
 use crate::core::quantity::Length;
 use crate::render::{
-    Cell, Column, DECISION, Document, Report, Sheet, both, fixed, in_rows, mm2, mm3, notice,
-    on_page, percent_of, rounded, sheet, table,
+    Cell, Column, DECISION, Document, Report, both, fixed, in_rows, mm2, mm3, notice, on_page,
+    percent_of, sheet, table,
 };
 
 impl Report for GlandFitReport {
-    fn document(&self) -> Document {
-        let mut page = Document::new();
+    fn lay_out(&self, page: &mut Document) {
         let gland = format!("{} {} gland", self.duty.word(), self.kind.word());
-        page.heading(
-            1,
-            match self.fitting {
-                0 => format!("NOTHING LISTED FITS this {gland}"),
-                1 => format!("1 listed ring fits this {gland}"),
-                n => format!("{n} listed rings fit this {gland}"),
-            },
-        );
+        page.title(match self.fitting {
+            0 => format!("NOTHING LISTED FITS this {gland}"),
+            1 => format!("1 listed ring fits this {gland}"),
+            n => format!("{n} listed rings fit this {gland}"),
+        });
         page.text(self.nothing_fits.clone().unwrap_or_default());
         page.in_short(|page| {
             page.table(table(&RINGS, self.candidates.iter().take(SHOWN)));
@@ -34,7 +30,7 @@ impl Report for GlandFitReport {
             page.list(told.chain(more));
         });
         page.rest(|page| {
-            page.table(table(&RINGS, &self.candidates));
+            page.listed(&RINGS, &self.candidates);
             page.text(format!(
                 "{} listed rings were tried under the rule set {:?}. Best first: by verdict, then by \"passes\", \
                     then by how far the figures lie from their limits, then by how many standards list the ring. \
@@ -44,16 +40,11 @@ impl Report for GlandFitReport {
                 self.rules.word()
             ));
             self.explain(page);
-            page.heading(2, "Before you rely on it");
+            page.section("Before you rely on it");
             page.list(self.warnings.points.iter().cloned());
         });
         page.text("Next: gland check with the same flags and --ring, for the figures of one ring.");
         page.cautions(&self.warnings.cautions);
-        page
-    }
-
-    fn sheet(&self) -> Option<Sheet> {
-        Some(sheet(&RINGS, &self.candidates))
     }
 }
 
@@ -70,16 +61,11 @@ impl GlandFitReport {
                 .map(|row| format!("{}: {}", row.codes.join(" = "), why(row).join("; ")))
                 .collect()
         };
-        let marginal = lines(Verdict::Marginal, |row| &row.marginal);
-        if !marginal.is_empty() {
-            page.heading(2, "Why marginal");
-            page.list(marginal);
-        }
-        let rejected = lines(Verdict::Reject, |row| &row.reasons);
-        if !rejected.is_empty() {
-            page.heading(2, "Why rejected");
-            page.list(rejected);
-        }
+        page.points(
+            "Why marginal",
+            lines(Verdict::Marginal, |row| &row.marginal),
+        );
+        page.points("Why rejected", lines(Verdict::Reject, |row| &row.reasons));
     }
 }
 
@@ -90,10 +76,6 @@ fn own_notice(row: &FitRow) -> Vec<String> {
         Verdict::Marginal => row.marginal.clone(),
         Verdict::Reject => vec!["REJECTED in this gland: do not fit it".to_owned()],
     }
-}
-
-fn number(value: f64) -> Cell {
-    Cell::Number(rounded(value, 4))
 }
 
 const RINGS: [Column<FitRow>; 18] = [
@@ -109,35 +91,35 @@ const RINGS: [Column<FitRow>; 18] = [
     in_rows("id_mm", |row| row.size.id.into()),
     in_rows("cs_mm", |row| row.size.section.into()),
     in_rows("verdict", |row| row.verdict.into()),
-    in_rows("pass_probability", |row| number(row.pass_probability)),
-    in_rows("squeeze_pct", |row| number(row.squeeze_pct)),
-    in_rows("stretch_pct", |row| number(row.stretch_pct)),
-    in_rows("fill_pct", |row| number(row.fill_pct)),
+    in_rows("pass_probability", |row| {
+        Cell::rounded(row.pass_probability, 4)
+    }),
+    in_rows("squeeze_pct", |row| Cell::rounded(row.squeeze_pct, 4)),
+    in_rows("stretch_pct", |row| Cell::rounded(row.stretch_pct, 4)),
+    in_rows("fill_pct", |row| Cell::rounded(row.fill_pct, 4)),
     in_rows("reasons", |row| row.reasons.join("; ").into()),
     in_rows("notice", |row| notice(own_notice(row))),
 ];
 
 impl Report for GlandCutReport {
-    fn document(&self) -> Document {
-        let mut page = Document::new();
+    fn lay_out(&self, page: &mut Document) {
+        let notices = self.dimensions.iter().map(|_| notice(self.own_notice()));
+        page.rows(sheet(&DIMENSIONS, &self.dimensions).and("notice", notices));
         let ring = &self.check.ring;
         let name = ring
             .codes
             .first()
             .map_or_else(String::new, |c| format!("{c}, "));
-        page.heading(
-            1,
-            format!(
-                "Groove to cut: {} {} gland for ring {name}{} x {} mm",
-                self.check.duty.word(),
-                self.check.kind.word(),
-                mm3(ring.id),
-                mm3(ring.section)
-            ),
-        );
+        page.title(format!(
+            "Groove to cut: {} {} gland for ring {name}{} x {} mm",
+            self.check.duty.word(),
+            self.check.kind.word(),
+            mm3(ring.id),
+            mm3(ring.section)
+        ));
         page.table(table(&DIMENSIONS, &self.dimensions));
-        self.tell_check(&mut page);
-        page.heading(2, "Before you cut");
+        self.tell_check(page);
+        page.section("Before you cut");
         let warnings = &self.check.warnings;
         page.brief(self.notes.iter().chain(&warnings.points).cloned());
         page.if_room(|page| {
@@ -151,12 +133,6 @@ impl Report for GlandCutReport {
             ));
         });
         page.cautions(&warnings.cautions);
-        page
-    }
-
-    fn sheet(&self) -> Option<Sheet> {
-        let notices = self.dimensions.iter().map(|_| notice(self.own_notice()));
-        Some(sheet(&DIMENSIONS, &self.dimensions).and("notice", notices))
     }
 }
 
@@ -169,7 +145,7 @@ impl GlandCutReport {
     }
 
     fn tell_check(&self, page: &mut Document) {
-        page.heading(2, "This groove checked");
+        page.section("This groove checked");
         page.text(format!(
             "{}: squeeze {} to {} %, stretch {} to {} %, fill up to {} %; chance of meeting every limit {} %.",
             verdict_word(self.check.verdict),
@@ -242,37 +218,28 @@ const DIMENSIONS: [Column<CutDimension>; 8] = [
 ];
 
 impl Report for GlandUsedReport {
-    fn document(&self) -> Document {
-        let mut page = Document::new();
-        page.heading(
-            1,
-            format!(
-                "What the ring found in this {} gland tells",
-                self.kind.word()
-            ),
-        );
+    fn lay_out(&self, page: &mut Document) {
+        page.title(format!(
+            "What the ring found in this {} gland tells",
+            self.kind.word()
+        ));
         page.list(self.findings.iter().cloned());
         page.text(format!(
             "Height {} mm, gland depth {} mm.",
             fixed(self.height_mm, 3),
             fixed(self.gland_depth_mm, 3)
         ));
-        page.heading(2, "Its section when new, by how much it has set");
+        page.section("Its section when new, by how much it has set");
         page.table(table(&BY_SET, &self.by_set));
         page.text("W0 = (height − set × depth)/(1 − set), the definition of compression set by method B solved for the new section. Nobody measured the set of this ring: read the table as a range.");
-        page.heading(2, "Listed sections it may have been");
+        page.section("Listed sections it may have been");
         if self.listed.is_empty() {
             page.text("None: no listed section lies between this height and a sensible squeeze.");
         }
-        page.table(table(&LISTED, &self.listed));
-        page.heading(2, "Before you rely on it");
+        page.listed(&LISTED, &self.listed);
+        page.section("Before you rely on it");
         page.list(self.warnings.points.iter().cloned());
         page.cautions(&self.warnings.cautions);
-        page
-    }
-
-    fn sheet(&self) -> Option<Sheet> {
-        Some(sheet(&LISTED, &self.listed))
     }
 }
 
@@ -291,10 +258,8 @@ const LISTED: [Column<ListedSection>; 7] = [
     on_page(">squeeze when new %", |row| {
         fixed(row.squeeze_pct, 1).into()
     }),
-    in_rows("section_mm", |row| Cell::Number(rounded(row.section_mm, 4))),
-    in_rows("set_pct", |row| Cell::Number(rounded(row.set_pct, 2))),
-    in_rows("squeeze_pct", |row| {
-        Cell::Number(rounded(row.squeeze_pct, 2))
-    }),
+    in_rows("section_mm", |row| Cell::rounded(row.section_mm, 4)),
+    in_rows("set_pct", |row| Cell::rounded(row.set_pct, 2)),
+    in_rows("squeeze_pct", |row| Cell::rounded(row.squeeze_pct, 2)),
     both(">listed sizes", "sizes", |row| row.sizes.into()),
 ];

@@ -1,20 +1,20 @@
 //! The page of a ring checked in a gland.
 
 use super::limit_bar::limit_bar;
-use crate::app::gland_check::GlandCheckReport;
+use crate::app::gland_check::{GlandCheckReport, StateShown};
 use crate::core::gland::{Bounds, Check, Outside, Verdict};
+use crate::render::words::{joined, ring_size};
 use crate::render::{
-    Cell, Column, Document, Report, Sheet, Table, both, fixed, in_rows, mm2, on_page, percent_of,
-    rounded, sheet, table,
+    Cell, Column, Document, Report, both, fixed, in_rows, on_page, percent_of, sheet, table,
 };
 
 impl Report for GlandCheckReport {
-    fn document(&self) -> Document {
-        let mut page = Document::new();
-        page.heading(
-            1,
-            format!("{}: {}", verdict_word(self.verdict), self.title()),
-        );
+    fn lay_out(&self, page: &mut Document) {
+        page.rows(sheet(
+            &check_columns(),
+            &self.checks.iter().collect::<Vec<_>>(),
+        ));
+        page.title(format!("{}: {}", verdict_word(self.verdict), self.title()));
         page.text(self.reasons());
         let shown: Vec<&Check> = self
             .checks
@@ -34,41 +34,62 @@ impl Report for GlandCheckReport {
                 self.checks.len(),
                 self.checks.len() - shown.len()
             ));
-            page.heading(2, "Figures");
-            page.table(self.figure_table());
+            page.section("Figures");
+            page.table(table(&FIGURES, self.shape_lines().iter().chain(&self.load_lines())));
             page.text("Squeeze: how much the section is compressed. Stretch: how far the ring is pulled open on its \
                 seat. Fill: how much of the groove the ring takes up. Gap: the clearance that pressure can push the \
                 ring into.");
             if self.states.len() > 1 {
-                page.heading(2, "States");
-                page.table(self.state_table());
+                page.section("States");
+                page.table(table(&STATES, &self.states));
             }
             self.tell_chances(page);
             self.tell_back_up(page);
-            if !self.warnings.points.is_empty() {
-                page.heading(2, "Before you rely on it");
-                page.list(self.warnings.points.iter().cloned());
-            }
+            page.points("Before you rely on it", self.warnings.points.iter().cloned());
         });
         page.reasons(|page| {
-            page.heading(2, "Sources");
+            page.section("Sources");
             page.list(sources(&shown));
             page.list(self.laws.iter().map(|law| (*law).to_owned()));
         });
         page.cautions(&self.warnings.cautions);
-        page
-    }
-
-    fn sheet(&self) -> Option<Sheet> {
-        Some(sheet(
-            &check_columns(),
-            &self.checks.iter().collect::<Vec<_>>(),
-        ))
     }
 }
 
 /// One line of the table of figures: name, bounds, decimals, unit.
 type FigureLine = (&'static str, Option<Bounds>, u32, &'static str);
+
+fn of_figure(line: &FigureLine, pick: fn(Bounds) -> f64) -> Cell {
+    let (_, bounds, places, _) = *line;
+    bounds.map_or_else(|| "not known".into(), |b| fixed(pick(b), places).into())
+}
+
+const FIGURES: [Column<FigureLine>; 5] = [
+    on_page("", |line| line.0.into()),
+    on_page(">least", |line| of_figure(line, |b| b.min)),
+    on_page(">nominal", |line| of_figure(line, |b| b.nominal)),
+    on_page(">greatest", |line| of_figure(line, |b| b.max)),
+    on_page("unit", |line| line.3.into()),
+];
+
+const STATES: [Column<StateShown>; 7] = [
+    on_page("state", |state| (&state.name).into()),
+    on_page(">squeeze % least", |state| {
+        fixed(state.squeeze_pct.min, 1).into()
+    }),
+    on_page(">nominal", |state| {
+        fixed(state.squeeze_pct.nominal, 1).into()
+    }),
+    on_page(">greatest", |state| fixed(state.squeeze_pct.max, 1).into()),
+    on_page(">fill % greatest", |state| {
+        fixed(state.fill_pct.max, 1).into()
+    }),
+    on_page(">gap mm greatest", |state| {
+        let gap = state.gap_mm.map(|gap| fixed(gap.max, 3));
+        gap.unwrap_or_else(|| "not known".to_owned()).into()
+    }),
+    on_page("verdict", |state| verdict_word(state.verdict).into()),
+];
 
 /// Returns the verdict in capitals, so that it is seen without colour.
 pub(in crate::render) fn verdict_word(verdict: Verdict) -> &'static str {
@@ -81,15 +102,11 @@ pub(in crate::render) fn verdict_word(verdict: Verdict) -> &'static str {
 
 impl GlandCheckReport {
     fn title(&self) -> String {
-        let name = self
-            .ring
-            .codes
-            .first()
-            .map_or_else(String::new, |c| format!("{c}, "));
+        let size = ring_size(self.ring.id, self.ring.section);
+        let code = self.ring.codes.first().map_or("", String::as_str);
         format!(
-            "ring {name}{} x {} mm in a {} {} gland",
-            mm2(self.ring.id),
-            mm2(self.ring.section),
+            "ring {} in a {} {} gland",
+            joined([code, &size], ", "),
             self.duty.word(),
             self.kind.word()
         )
@@ -140,24 +157,6 @@ impl GlandCheckReport {
             ));
         }
         points
-    }
-
-    fn figure_table(&self) -> Table {
-        let mut table = Table::new(&["", ">least", ">nominal", ">greatest", "unit"]);
-        for (name, bounds, places, unit) in self.shape_lines().into_iter().chain(self.load_lines())
-        {
-            let cell = |pick: fn(Bounds) -> f64| {
-                bounds.map_or_else(|| "not known".to_owned(), |b| fixed(pick(b), places))
-            };
-            table.row([
-                name.to_owned(),
-                cell(|b| b.min),
-                cell(|b| b.nominal),
-                cell(|b| b.max),
-                unit.to_owned(),
-            ]);
-        }
-        table
     }
 
     /// Lists how the ring lies in its gland.
@@ -236,38 +235,12 @@ impl GlandCheckReport {
         lines
     }
 
-    fn state_table(&self) -> Table {
-        let mut table = Table::new(&[
-            "state",
-            ">squeeze % least",
-            ">nominal",
-            ">greatest",
-            ">fill % greatest",
-            ">gap mm greatest",
-            "verdict",
-        ]);
-        for state in &self.states {
-            table.row([
-                state.name.clone(),
-                fixed(state.squeeze_pct.min, 1),
-                fixed(state.squeeze_pct.nominal, 1),
-                fixed(state.squeeze_pct.max, 1),
-                fixed(state.fill_pct.max, 1),
-                state
-                    .gap_mm
-                    .map_or_else(|| "not known".to_owned(), |gap| fixed(gap.max, 3)),
-                verdict_word(state.verdict).to_owned(),
-            ]);
-        }
-        table
-    }
-
     /// Says how likely each limit is missed, and what to measure again.
     fn tell_chances(&self, page: &mut Document) {
         /// Chances below this are told by one sentence.
         const WORTH_A_LINE: f64 = 0.0005;
         let stack = &self.stack;
-        page.heading(2, "Chances");
+        page.section("Chances");
         page.text(format!(
             "Chance of meeting every limit that can reject, in every state: {}. ({} samples of the whole tolerance \
                 stack. A tolerance written as ± is read as a measurement, its 95 % band; one with two different \
@@ -284,16 +257,7 @@ impl GlandCheckReport {
         if rows.is_empty() {
             page.text("No limit is missed in more than 1 case in 2000.");
         } else {
-            let mut table = Table::new(&["limit", "state", ">chance outside", "a miss"]);
-            for row in rows {
-                table.row([
-                    row.name.clone(),
-                    row.state.clone(),
-                    format!("{} %", fixed(100.0 * row.chance, 1)),
-                    if row.binds { "can reject" } else { "cautions" }.to_owned(),
-                ]);
-            }
-            page.table(table);
+            page.table(table(&outside_columns(), &rows));
         }
         let doubt = stack.doubts.iter().find(|d| d.figure == "squeeze_pct");
         if let Some(doubt) = doubt {
@@ -315,7 +279,7 @@ impl GlandCheckReport {
 
     fn tell_back_up(&self, page: &mut Document) {
         let Some(back_up) = &self.back_up else { return };
-        page.heading(2, "Back-up rings");
+        page.section("Back-up rings");
         page.text(if back_up.needed {
             "The gap is too wide for this ring at this pressure: fit a back-up ring, close the gap, or choose a \
                 harder ring."
@@ -369,9 +333,9 @@ fn check_columns<'c>() -> [Column<&'c Check>; 14] {
     [
         both("check", "name", |check| (&check.name).into()),
         on_page(">value", |check| check_value(check).into()),
-        in_rows("value", |check| figure(check.value)),
-        in_rows("low", |check| figure(check.low)),
-        in_rows("high", |check| figure(check.high)),
+        in_rows("value", |check| Cell::rounded(check.value, 4)),
+        in_rows("low", |check| Cell::rounded(check.low, 4)),
+        in_rows("high", |check| Cell::rounded(check.high, 4)),
         in_rows("unit", |check| check.unit.into()),
         on_page("judged at", |check| {
             (!check.unit.is_empty()).then_some(check.held_at).into()
@@ -386,8 +350,17 @@ fn check_columns<'c>() -> [Column<&'c Check>; 14] {
     ]
 }
 
-fn figure(value: Option<f64>) -> Cell {
-    value.map(|value| rounded(value, 4)).into()
+fn outside_columns<'o>() -> [Column<&'o Outside>; 4] {
+    [
+        on_page("limit", |row| (&row.name).into()),
+        on_page("state", |row| (&row.state).into()),
+        on_page(">chance outside", |row| {
+            format!("{} %", fixed(100.0 * row.chance, 1)).into()
+        }),
+        on_page("a miss", |row| {
+            if row.binds { "can reject" } else { "cautions" }.into()
+        }),
+    ]
 }
 
 fn allowed(check: &Check) -> String {

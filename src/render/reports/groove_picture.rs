@@ -45,17 +45,10 @@ const COUNTERBORE: &str = "\
  ###|  O  |       |  O  |#####   outer: across the counterbore
  ###|_____|       |_____|#####   depth: from the face to the bottom
  #########|       |###########   neck: across the plug, where the ring lies";
-const CARRIER: &str = "\
- /////////////////////////////   bore: across the hole, wall to wall
- ########|         |##########   carrier: across it, beside the groove
- ########|    O    |##########   groove: across it, at the bottom
- ########|_________|##########   width: wall to wall
- - - - - - - - - - - - - - - -   axis";
-
 /// Draws a groove with its lengths named; the one that is asked for stands in capitals.
 pub fn groove_picture(kind: GlandKind, asked: GlandDimension) -> String {
     let picture = match kind {
-        GlandKind::Piston => PISTON,
+        GlandKind::Piston | GlandKind::Carrier => PISTON,
         GlandKind::Rod => ROD,
         GlandKind::Face => FACE,
         GlandKind::Crush => CRUSH,
@@ -63,7 +56,11 @@ pub fn groove_picture(kind: GlandKind, asked: GlandDimension) -> String {
         GlandKind::HalfDovetail => HALF_DOVETAIL,
         GlandKind::Port => PORT,
         GlandKind::Counterbore => COUNTERBORE,
-        GlandKind::Carrier => CARRIER,
+    };
+    // What carries the groove has the name of its kind.
+    let picture = match kind {
+        GlandKind::Carrier => picture.replace("piston:", "carrier:"),
+        _ => picture.to_owned(),
     };
     let name = format!("{}:", asked.word());
     format!("{}\n", picture.replace(&name, &name.to_uppercase()))

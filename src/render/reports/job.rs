@@ -4,24 +4,24 @@ use super::setting::setting_blocks;
 use crate::app::job::{JobLine, JobList, JobShown};
 use crate::core::gas::GasService;
 use crate::core::job::{
-    JobEntry, JobStanding, Lack, PlaceState, PlaceWork, ReadState, SealedEntry, UnitState,
+    JobEntry, JobStanding, Lack, PlaceState, PlaceWork, ReadState, Said, SealedEntry, UnitState,
 };
-use crate::render::{Cell, DECISION, Document, LISTING, Report, Sheet, Table};
+use crate::render::words::{day, or_dash};
+use crate::render::{
+    Column, DECISION, Document, LISTING, Report, both, in_rows, on_page, sheet, table,
+};
 
 impl Report for JobShown {
-    fn document(&self) -> Document {
-        let mut page = Document::new();
+    fn lay_out(&self, page: &mut Document) {
+        page.rows(sheet(&entries(), &self.all_entries()));
         let state = &self.state;
-        page.heading(
-            1,
-            format!(
-                "Job {}: {} {}, {}",
-                state.job,
-                state.model,
-                state.serial,
-                standing_words(self)
-            ),
-        );
+        page.title(format!(
+            "Job {}: {} {}, {}",
+            state.job,
+            state.model,
+            state.serial,
+            standing_words(self)
+        ));
         if let Some(fault) = &self.changed {
             page.caution(changed_words(fault));
         }
@@ -29,12 +29,12 @@ impl Report for JobShown {
             page.caution(point_words(point));
         }
         if let Some(judged) = &self.judged {
-            setting_blocks(judged, &mut page, 2);
+            setting_blocks(judged, page, 2);
         }
         if self.added.is_empty() {
-            self.whole(&mut page);
+            self.whole(page);
         } else {
-            self.added_entries(&mut page);
+            self.added_entries(page);
         }
         page.cautions(&self.cautions);
         // What was missing before is on the page of the job: an entry is judged and shown back.
@@ -43,34 +43,38 @@ impl Report for JobShown {
         } else {
             LISTING
         });
-        page
-    }
-
-    fn sheet(&self) -> Option<Sheet> {
-        let rows = self.record.entries.iter().map(|sealed| {
-            vec![
-                Cell::Count(i64::from(sealed.place)),
-                Cell::text(&sealed.added_at),
-                Cell::text(&sealed.person),
-                Cell::text(sealed.entry.kind()),
-                Cell::text(sealed.entry.words()),
-                Cell::text(&sealed.seal),
-            ]
-        });
-        Some(Sheet {
-            header: vec!["entry", "added_at", "person", "kind", "words", "seal"],
-            rows: rows.collect(),
-        })
     }
 }
 
+/// An entry with the job that it stands in.
+type InJob<'j> = (&'j SealedEntry, &'j JobShown);
+
+fn entries<'j>() -> [Column<InJob<'j>>; 8] {
+    [
+        both(">", "entry", |(sealed, _)| sealed.place.into()),
+        on_page("day", |(sealed, _)| day(&sealed.added_at).into()),
+        in_rows("added_at", |(sealed, _)| (&sealed.added_at).into()),
+        both("by", "person", |(sealed, _)| (&sealed.person).into()),
+        both("", "kind", |(sealed, _)| sealed.entry.kind().into()),
+        on_page("says", |(sealed, job)| {
+            let since = since(sealed.place, &job.state);
+            format!("{}{since}", sealed.entry.words()).into()
+        }),
+        in_rows("words", |(sealed, _)| sealed.entry.words().into()),
+        in_rows("seal", |(sealed, _)| (&sealed.seal).into()),
+    ]
+}
+
 impl JobShown {
+    fn all_entries(&self) -> Vec<InJob<'_>> {
+        let sealed = self.record.entries.iter();
+        sealed.map(|sealed| (sealed, self)).collect()
+    }
+
     fn added_entries(&self, page: &mut Document) {
-        let entries = self.record.entries.iter();
-        page.table(entry_table(
-            entries.filter(|sealed| self.added.contains(&sealed.place)),
-            self,
-        ));
+        let mut added = self.all_entries();
+        added.retain(|(sealed, _)| self.added.contains(&sealed.place));
+        page.table(table(&entries(), &added));
         page.text(self.after_entry());
     }
 
@@ -114,15 +118,15 @@ impl JobShown {
             page.next(&format!("job do {}", state.job));
         }
         page.rest(|page| {
-            page.heading(2, "The unit now");
+            page.section("The unit now");
             page.list(state_points(state));
-            page.table(place_table(&state.places));
+            page.table(table(&PLACES, &state.places));
             if state.closed {
-                page.heading(2, "Release");
+                page.section("Release");
                 page.list(closing_points(state));
             }
-            page.heading(2, "Record");
-            page.table(entry_table(self.record.entries.iter(), self));
+            page.section("Record");
+            page.table(table(&entries(), &self.all_entries()));
         });
         page.if_room(|page| {
             page.text(format!(
@@ -160,24 +164,6 @@ fn point_words(point: &Lack) -> String {
     }
 }
 
-fn entry_table<'e>(entries: impl Iterator<Item = &'e SealedEntry>, job: &JobShown) -> Table {
-    let mut table = Table::new(&[">", "day", "by", "", "says"]);
-    for sealed in entries {
-        table.row([
-            sealed.place.to_string(),
-            day(&sealed.added_at).to_owned(),
-            sealed.person.clone(),
-            sealed.entry.kind().to_owned(),
-            format!(
-                "{}{}",
-                sealed.entry.words(),
-                since(sealed.place, &job.state)
-            ),
-        ]);
-    }
-    table
-}
-
 /// Says that an entry holds no more.
 fn since(place: u32, state: &UnitState) -> String {
     let mut corrections = state.corrections.iter().rev();
@@ -196,11 +182,6 @@ fn since(place: u32, state: &UnitState) -> String {
     }
 }
 
-/// Returns the day of a moment.
-pub(in crate::render) fn day(at: &str) -> &str {
-    at.get(..10).unwrap_or(at)
-}
-
 /// Says what the gas of a job asks for.
 pub(in crate::render) fn gas_words(state: &UnitState) -> String {
     let gas = &state.gas;
@@ -215,69 +196,59 @@ pub(in crate::render) fn gas_words(state: &UnitState) -> String {
     }
 }
 
+/// Writes entries in the words of the record.
+pub(in crate::render) fn entry_words<'s, T: Clone + 's>(
+    said: impl IntoIterator<Item = &'s Said<T>>,
+    entry: fn(T) -> JobEntry,
+) -> Vec<String> {
+    let said = said.into_iter();
+    said.map(|said| entry(said.what.clone()).words()).collect()
+}
+
 fn state_points(state: &UnitState) -> Vec<String> {
     let gas = state.gas.stated.words();
     let supply = state.supply.as_ref();
     let supply = supply.map_or("not stated", |supply| supply.text.as_str());
     let reading = |wanted: ReadState| {
-        state.last_reading(wanted).map_or_else(
+        let read = state.last_reading(wanted);
+        read.map_or_else(
             || format!("{}: -", wanted.words()),
             |read| read.said.what.words(),
         )
     };
-    let joined = |lines: Vec<String>| {
-        if lines.is_empty() {
-            "nothing recorded".to_owned()
-        } else {
-            lines.join("; ")
-        }
+    let all = |name: &str, words: Vec<String>| match words.join("; ") {
+        none if none.is_empty() => format!("{name}: nothing recorded"),
+        words => format!("{name}: {words}"),
     };
-    let said = |entry: JobEntry| entry.words();
-    let clean = state
-        .cleaning
-        .iter()
-        .map(|c| said(JobEntry::Clean(c.what.clone())));
-    let grease = state
-        .lubricants
-        .iter()
-        .map(|l| said(JobEntry::Lubricant(l.what.clone())));
-    let mut points = vec![
-        format!("gas: {gas}; {}", gas_words(state)),
-        format!("used for: {}; supply {supply}", state.purpose),
-        format!(
-            "ratings: {}",
-            joined(state.ratings.iter().map(|r| r.what.text.clone()).collect())
-        ),
-        format!("cleaned: {}", joined(clean.collect())),
-        format!("lubricant: {}", joined(grease.collect())),
-    ];
-    points.extend(
-        state
-            .gear
-            .map(|gear| format!("kind of gear: {}", gear.word())),
-    );
-    let pack = state
-        .pack
-        .as_ref()
-        .map(|p| said(JobEntry::Shims(p.what.clone())));
-    points.extend(pack.map(|words| format!("shims: {words}")));
-    let screw = state.screw.as_ref().map(|s| s.what.words.clone());
-    points.extend(screw.map(|words| format!("adjusting screw: {words}")));
-    points.push(reading(ReadState::AsFound));
-    points.push(reading(ReadState::AsLeft));
-    let leak = state
-        .leak_test
-        .as_ref()
-        .map(|l| said(JobEntry::LeakTest(l.what.clone())));
-    points.push(format!("leak test: {}", joined(leak.into_iter().collect())));
-    let tested = state
-        .tested
-        .iter()
-        .map(|t| said(JobEntry::Tested(t.what.clone())));
-    points.push(format!("tested: {}", joined(tested.collect())));
+    let known = |name: &str, words: Option<String>| words.map(|words| format!("{name}: {words}"));
+    let ratings = state.ratings.iter().map(|r| r.what.text.clone());
     let not_tested = state.not_tested.iter().map(|t| t.what.words.clone());
-    points.push(format!("not tested: {}", joined(not_tested.collect())));
-    points
+    let pack = entry_words(&state.pack, JobEntry::Shims).pop();
+    let screw = state.screw.as_ref().map(|s| s.what.words.clone());
+    let gear = state.gear.map(|gear| gear.word().to_owned());
+    let leak = entry_words(&state.leak_test, JobEntry::LeakTest);
+    let points = [
+        Some(format!("gas: {gas}; {}", gas_words(state))),
+        Some(format!("used for: {}; supply {supply}", state.purpose)),
+        Some(all("ratings", ratings.collect())),
+        Some(all(
+            "cleaned",
+            entry_words(&state.cleaning, JobEntry::Clean),
+        )),
+        Some(all(
+            "lubricant",
+            entry_words(&state.lubricants, JobEntry::Lubricant),
+        )),
+        known("kind of gear", gear),
+        known("shims", pack),
+        known("adjusting screw", screw),
+        Some(reading(ReadState::AsFound)),
+        Some(reading(ReadState::AsLeft)),
+        Some(all("leak test", leak)),
+        Some(all("tested", entry_words(&state.tested, JobEntry::Tested))),
+        Some(all("not tested", not_tested.collect())),
+    ];
+    points.into_iter().flatten().collect()
 }
 
 /// Says what was done in a place: what, how many, lot, why.
@@ -294,48 +265,40 @@ pub(in crate::render) fn work_words(work: &PlaceWork) -> String {
     }
 }
 
-fn place_table(places: &[PlaceState]) -> Table {
-    let mut table = Table::new(&[">line", "place", "fitted now", "lot", ">entry", "before"]);
-    for place in places {
-        let lot = match &place.now.what {
-            PlaceWork::Fitted(fitted) => fitted.lot.clone(),
-            PlaceWork::Kept(_) => "-".to_owned(),
-        };
-        let former = place.former.iter().map(|former| work_words(&former.what));
-        table.row([
-            place
-                .line
-                .map_or_else(|| "-".to_owned(), |line| line.to_string()),
-            place.name.clone(),
-            work_words(&place.now.what),
-            lot,
-            place.now.entry.to_string(),
-            former.collect::<Vec<_>>().join("; "),
-        ]);
+/// Names the lot of what was fitted.
+pub(in crate::render) fn lot(work: &PlaceWork) -> &str {
+    match work {
+        PlaceWork::Fitted(fitted) => &fitted.lot,
+        PlaceWork::Kept(_) => "-",
     }
-    table
 }
+
+const PLACES: [Column<PlaceState>; 6] = [
+    on_page(">line", |place| or_dash(place.line).into()),
+    on_page("place", |place| (&place.name).into()),
+    on_page("fitted now", |place| work_words(&place.now.what).into()),
+    on_page("lot", |place| lot(&place.now.what).into()),
+    on_page(">entry", |place| place.now.entry.into()),
+    on_page("before", |place| {
+        let former = place.former.iter();
+        let former = former.map(|former| work_words(&former.what));
+        former.collect::<Vec<_>>().join("; ").into()
+    }),
+];
 
 fn closing_points(state: &UnitState) -> Vec<String> {
     let Some(closing) = &state.closing else {
         return vec!["the closing was withdrawn: not released".to_owned()];
     };
     let closing = &closing.what;
-    let due = closing
-        .due
-        .map_or_else(|| "-".to_owned(), |day| day.to_string());
-    let limits = if closing.limits.is_empty() {
-        "-"
-    } else {
-        closing.limits.as_str()
-    };
+    let limits = Some(&closing.limits).filter(|limits| !limits.is_empty());
     let mut points = vec![
         format!(
             "checked by: {}",
             closing.checked_by.as_deref().unwrap_or("nobody")
         ),
-        format!("limits: {limits}"),
-        format!("due: {due} ({})", closing.due_rule),
+        format!("limits: {}", or_dash(limits)),
+        format!("due: {} ({})", or_dash(closing.due), closing.due_rule),
     ];
     if let Some(left) = state.last_reading(ReadState::AsLeft) {
         points.extend(
@@ -373,43 +336,20 @@ fn line_words(line: &JobLine) -> &'static str {
 }
 
 impl Report for JobList {
-    fn document(&self) -> Document {
-        let mut page = Document::new();
-        page.heading(1, format!("Jobs: {}", self.jobs.len()));
-        let mut table = Table::new(&[
-            ">job", "model", "unit", "opened", ">entries", "state", "due",
-        ]);
-        for line in &self.jobs {
-            table.row([
-                line.job.to_string(),
-                line.model.clone(),
-                line.serial.clone(),
-                day(&line.opened_at).to_owned(),
-                line.entries.to_string(),
-                line_words(line).to_owned(),
-                line.due
-                    .map_or_else(|| "-".to_owned(), |day| day.to_string()),
-            ]);
-        }
-        page.table(table);
-        page
-    }
-
-    fn sheet(&self) -> Option<Sheet> {
-        let rows = self.jobs.iter().map(|line| {
-            vec![
-                Cell::Count(line.job),
-                Cell::text(&line.model),
-                Cell::text(&line.serial),
-                Cell::text(&line.opened_at),
-                Cell::text(line_words(line)),
-                line.due
-                    .map_or(Cell::Empty, |day| Cell::text(day.to_string())),
-            ]
-        });
-        Some(Sheet {
-            header: vec!["job", "model", "unit", "opened_at", "state", "due"],
-            rows: rows.collect(),
-        })
+    fn lay_out(&self, page: &mut Document) {
+        page.title(format!("Jobs: {}", self.jobs.len()));
+        page.listed(&JOBS, &self.jobs);
     }
 }
+
+const JOBS: [Column<JobLine>; 9] = [
+    both(">job", "job", |line| line.job.into()),
+    both("model", "model", |line| (&line.model).into()),
+    both("unit", "unit", |line| (&line.serial).into()),
+    on_page("opened", |line| day(&line.opened_at).into()),
+    in_rows("opened_at", |line| (&line.opened_at).into()),
+    on_page(">entries", |line| line.entries.into()),
+    both("state", "state", |line| line_words(line).into()),
+    on_page("due", |line| or_dash(line.due).into()),
+    in_rows("due", |line| line.due.into()),
+];

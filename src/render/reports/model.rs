@@ -6,13 +6,17 @@ use crate::app::model_list::{ModelLine, ModelList};
 use crate::app::model_show::{ModelPart, ModelShown};
 use crate::core::book::PartsUnit;
 use crate::core::provenance::with_shops;
-use crate::render::{
-    Column, Document, LISTING, Report, Sheet, both, in_rows, on_page, sheet, table,
-};
+use crate::render::{Column, Document, LISTING, Report, both, in_rows, on_page, sheet, table};
 
 impl Report for NotFound {
-    fn document(&self) -> Document {
-        let mut page = Document::new();
+    fn lay_out(&self, page: &mut Document) {
+        let columns: [Column<(&Self, &String)>; 3] = [
+            in_rows("not_found", |(report, _)| report.what.into()),
+            in_rows("asked", |(report, _)| (&report.asked).into()),
+            in_rows("near", |(_, near)| (*near).into()),
+        ];
+        let rows: Vec<_> = self.near.iter().map(|near| (self, near)).collect();
+        page.rows(sheet(&columns, &rows));
         page.text(if self.ambiguous {
             format!(
                 "{:?} names more than one {}: write the one you mean.",
@@ -31,32 +35,15 @@ impl Report for NotFound {
             )
         });
         page.list(self.near.iter().cloned());
-        page
-    }
-
-    fn sheet(&self) -> Option<Sheet> {
-        let columns: [Column<(&Self, &String)>; 3] = [
-            in_rows("not_found", |(report, _)| report.what.into()),
-            in_rows("asked", |(report, _)| (&report.asked).into()),
-            in_rows("near", |(_, near)| (*near).into()),
-        ];
-        let rows: Vec<_> = self.near.iter().map(|near| (self, near)).collect();
-        Some(sheet(&columns, &rows))
     }
 }
 
 impl Report for ModelList {
-    fn document(&self) -> Document {
-        let mut page = Document::new();
+    fn lay_out(&self, page: &mut Document) {
         if self.models.is_empty() {
             page.text("No models yet: add a note with `ringwright note add FILE`.");
         }
-        page.table(table(&MODELS, &self.models));
-        page
-    }
-
-    fn sheet(&self) -> Option<Sheet> {
-        Some(sheet(&MODELS, &self.models))
+        page.listed(&MODELS, &self.models);
     }
 }
 
@@ -72,12 +59,12 @@ const MODELS: [Column<ModelLine>; 6] = [
 ];
 
 impl Report for ModelShown {
-    fn document(&self) -> Document {
-        let mut page = Document::new();
-        page.heading(1, format!("Model {}", self.model));
+    fn lay_out(&self, page: &mut Document) {
+        page.rows(sheet(&PARTS, &self.parts));
+        page.title(format!("Model {}", self.model));
         page.table(table(&UNITS, &self.units));
         page.list(self.warnings.iter().cloned());
-        page.heading(2, "What the units agree on");
+        page.section("What the units agree on");
         let mut agreed = table(&PARTS, &self.parts);
         let agree = self
             .parts
@@ -100,16 +87,11 @@ impl Report for ModelShown {
             })
             .collect();
         if !disputes.is_empty() {
-            page.heading(2, "What they disagree on");
+            page.section("What they disagree on");
             page.brief(disputes);
         }
         page.cautions(&self.cautions);
         page.fits(LISTING);
-        page
-    }
-
-    fn sheet(&self) -> Option<Sheet> {
-        Some(sheet(&PARTS, &self.parts))
     }
 }
 

@@ -8,31 +8,22 @@ use crate::app::ring_naming::RingNamed;
 use crate::core::count::counted;
 use crate::core::note::{Diagnostic, Fate, Note};
 use crate::core::provenance::from_words;
+use crate::render::words::{joined, or_empty};
 use crate::render::{
-    Cell, Column, Document, Report, Sheet, Table, both, csv, in_rows, mm2, notice, on_page,
-    percent_of, sheet, table,
+    Cell, Column, Document, Report, Sheet, both, csv, in_rows, mm2, notice, on_page, percent_of,
+    sheet, table,
 };
 use crate::store::Acceptance;
 
-const HEADER: [&str; 9] = [
-    "place", "line", "column", "cell", "severity", "message", "remedy", "marked", "sound",
-];
-
 impl Report for NoteCheck {
-    fn document(&self) -> Document {
-        let mut page = Document::new();
-        page.heading(1, format!("Note {}", self.place));
+    fn lay_out(&self, page: &mut Document) {
+        let rows = self.diagnostics.iter().map(|fault| (self, fault));
+        page.rows(sheet(&fault_columns(), &rows.collect::<Vec<_>>()));
+        page.title(format!("Note {}", self.place));
         page.text(self.unit_words());
-        let mut table = Table::new(&["", "section", "part", "where", "fate", "measured", "gland"]);
-        for part in &self.parts {
-            table.row(part_cells(part));
-        }
-        page.table(table);
+        page.table(table(&PARTS, &self.parts));
         let faults = self.diagnostics.iter().map(|d| {
-            let remedy = d
-                .remedy
-                .as_deref()
-                .map_or(String::new(), |r| format!(": {r}"));
+            let remedy = or_empty(d.remedy.as_ref().map(|remedy| format!(": {remedy}")));
             format!(
                 "{} in line {}, column {}: {}{remedy}",
                 d.severity.word(),
@@ -43,42 +34,28 @@ impl Report for NoteCheck {
         });
         page.list(faults);
         page.text(self.verdict_words());
-        page
     }
+}
 
-    fn sheet(&self) -> Option<Sheet> {
-        let rows = self.diagnostics.iter().map(|d| {
-            let count = |n: usize| Cell::Count(i64::try_from(n).unwrap_or(i64::MAX));
-            let optional = |text: &Option<String>| text.as_deref().map_or(Cell::Empty, Cell::text);
-            vec![
-                Cell::text(&self.place),
-                count(d.line),
-                count(d.column),
-                optional(&d.cell),
-                Cell::text(d.severity.word()),
-                Cell::text(&d.message),
-                optional(&d.remedy),
-                Cell::text(&d.marked),
-                Cell::text(if self.sound { "yes" } else { "no" }),
-            ]
-        });
-        Some(Sheet {
-            header: HEADER.to_vec(),
-            rows: rows.collect(),
-        })
-    }
+fn fault_columns<'c>() -> [Column<(&'c NoteCheck, &'c Diagnostic)>; 9] {
+    [
+        in_rows("place", |(note, _)| (&note.place).into()),
+        in_rows("line", |(_, fault)| fault.line.into()),
+        in_rows("column", |(_, fault)| fault.column.into()),
+        in_rows("cell", |(_, fault)| fault.cell.as_ref().into()),
+        in_rows("severity", |(_, fault)| fault.severity.word().into()),
+        in_rows("message", |(_, fault)| (&fault.message).into()),
+        in_rows("remedy", |(_, fault)| fault.remedy.as_ref().into()),
+        in_rows("marked", |(_, fault)| (&fault.marked).into()),
+        in_rows("sound", |(note, _)| note.sound.into()),
+    ]
 }
 
 impl NoteCheck {
     fn unit_words(&self) -> String {
-        let maker = self
-            .maker
-            .as_ref()
-            .map_or(String::new(), |m| format!("{m} "));
-        let date = self
-            .date
-            .map_or(String::new(), |d| format!(", taken apart on {d}"));
-        let gear = self.gear.map_or(String::new(), |gear| format!(" ({gear})"));
+        let maker = or_empty(self.maker.as_ref().map(|maker| format!("{maker} ")));
+        let date = or_empty(self.date.map(|day| format!(", taken apart on {day}")));
+        let gear = or_empty(self.gear.map(|gear| format!(" ({gear})")));
         format!("{maker}{}, unit {}{gear}{date}.", self.model, self.unit)
     }
 
@@ -90,10 +67,10 @@ impl NoteCheck {
         };
         let parts: u32 = self.parts.iter().map(|p| p.quantity).sum();
         let found = crate::render::counted(self.errors, self.warnings);
-        let plural = if parts == 1 { "" } else { "s" };
         if self.sound {
+            let parts = counted(parts as usize, "part", "parts");
             return format!(
-                "Sound, {found}: {parts} part{plural}, {} to replace, {} to inspect, {} to keep.",
+                "Sound, {found}: {parts}, {} to replace, {} to inspect, {} to keep.",
                 count(Fate::Replace),
                 count(Fate::Inspect),
                 count(Fate::Keep)
@@ -109,61 +86,47 @@ impl NoteCheck {
     }
 }
 
-fn part_cells(part: &PartLine) -> [String; 7] {
-    let count = if part.quantity == 1 {
-        String::new()
-    } else {
-        format!(" x{}", part.quantity)
-    };
-    let fault = if part.faulty {
-        " (not read in full)"
-    } else {
-        ""
-    };
-    [
-        part.order.to_string(),
-        part.section.clone(),
-        format!("{}{count}{fault}", part.name),
-        part.position.clone(),
-        part.fate.word().to_owned(),
-        part.measured.join("; "),
-        part.gland.clone().unwrap_or_default(),
-    ]
-}
+const PARTS: [Column<PartLine>; 7] = [
+    on_page("", |part| part.order.into()),
+    on_page("section", |part| (&part.section).into()),
+    on_page("part", |part| {
+        let count = match part.quantity {
+            1 => String::new(),
+            many => format!(" x{many}"),
+        };
+        let fault = if part.faulty {
+            " (not read in full)"
+        } else {
+            ""
+        };
+        format!("{}{count}{fault}", part.name).into()
+    }),
+    on_page("where", |part| (&part.position).into()),
+    on_page("fate", |part| part.fate.word().into()),
+    on_page("measured", |part| part.measured.join("; ").into()),
+    on_page("gland", |part| part.gland.as_ref().into()),
+];
 
 /// Writes a note as CSV with one row a part, which [`read_sheet`](crate::core::note::read_sheet) reads back.
 ///
 /// A dash number gets an apostrophe in front, so that a spreadsheet keeps it whole.
 pub fn note_csv(note: &Note) -> String {
     let laid_out = crate::core::note::sheet(note);
-    let cell = |text: String| {
-        if text.is_empty() {
-            Cell::Empty
-        } else {
-            Cell::Text(text)
-        }
-    };
     let rows = laid_out.rows.into_iter();
     csv(&Sheet {
         header: laid_out.header,
         rows: rows
-            .map(|row| row.into_iter().map(cell).collect())
+            .map(|row| row.into_iter().map(Cell::Text).collect())
             .collect(),
     })
 }
 
 impl Report for NoteList {
-    fn document(&self) -> Document {
-        let mut page = Document::new();
+    fn lay_out(&self, page: &mut Document) {
         if self.notes.is_empty() {
             page.text("No notes yet: add one with `ringwright note add FILE`.");
         }
-        page.table(table(&NOTES, &self.notes));
-        page
-    }
-
-    fn sheet(&self) -> Option<Sheet> {
-        Some(sheet(&NOTES, &self.notes))
+        page.listed(&NOTES, &self.notes);
     }
 }
 
@@ -181,8 +144,7 @@ const NOTES: [Column<NoteLine>; 11] = [
         let replaced = note.replaced_at.as_ref();
         let replaced = replaced.map(|moment| format!("replaced {moment}"));
         let whose = whose(note.from_shop.as_slice(), note.accepted.as_ref());
-        let remarks = [left_out, replaced, whose].into_iter().flatten();
-        remarks.collect::<Vec<_>>().join("; ").into()
+        joined([left_out, replaced, whose].into_iter().flatten(), "; ").into()
     }),
     in_rows("replaced_at", |note| note.replaced_at.as_ref().into()),
     in_rows("from_shop", |note| note.from_shop.as_ref().into()),
@@ -208,49 +170,19 @@ impl NoteShown {
 }
 
 impl Report for NoteShown {
-    fn document(&self) -> Document {
-        let mut page = Document::new();
-        page.heading(1, format!("{}, unit {}", self.model, self.unit));
+    fn lay_out(&self, page: &mut Document) {
+        page.title(format!("{}, unit {}", self.model, self.unit));
         if let Some(words) = self.whose() {
             page.caution(format!("This note is {words}."));
         }
         for line in self.canonical.lines() {
             page.text(line);
         }
-        page
     }
 }
 
 impl Report for NotesAdded {
-    fn document(&self) -> Document {
-        let mut page = Document::new();
-        match self.notes.as_slice() {
-            [note] => add_note(&mut page, note),
-            notes => {
-                page.in_short(|page| {
-                    page.heading(1, format!("{} notes", notes.len()));
-                    page.list(notes.iter().map(short_note));
-                    for note in notes {
-                        for danger in &note.dangers {
-                            page.caution(point_words(note, danger));
-                        }
-                    }
-                });
-                page.rest(|page| {
-                    for note in notes {
-                        add_note(page, note);
-                    }
-                });
-            }
-        }
-        page.text(format!("Book: {}", self.book));
-        if let Some(last) = self.notes.last() {
-            page.next(&format!("parts {:?}", last.model));
-        }
-        page
-    }
-
-    fn sheet(&self) -> Option<Sheet> {
+    fn lay_out(&self, page: &mut Document) {
         let columns: [Column<(&NoteAdded, &RingNamed)>; 14] = [
             in_rows("file", |(note, _)| (&note.place).into()),
             in_rows("outcome", |(note, _)| note.outcome.words().into()),
@@ -273,7 +205,30 @@ impl Report for NotesAdded {
         let rows: Vec<_> = rows
             .flat_map(|note| note.rings.iter().map(move |ring| (note, ring)))
             .collect();
-        Some(sheet(&columns, &rows))
+        page.rows(sheet(&columns, &rows));
+        match self.notes.as_slice() {
+            [note] => add_note(page, note),
+            notes => {
+                page.in_short(|page| {
+                    page.title(format!("{} notes", notes.len()));
+                    page.list(notes.iter().map(short_note));
+                    for note in notes {
+                        for danger in &note.dangers {
+                            page.caution(point_words(note, danger));
+                        }
+                    }
+                });
+                page.rest(|page| {
+                    for note in notes {
+                        add_note(page, note);
+                    }
+                });
+            }
+        }
+        page.text(format!("Book: {}", self.book));
+        if let Some(last) = self.notes.last() {
+            page.next(&format!("parts {:?}", last.model));
+        }
     }
 }
 
@@ -284,13 +239,8 @@ fn short_note(note: &NoteAdded) -> String {
         .iter()
         .filter(|ring| !ring.advice.is_empty())
         .count();
-    let open = match open {
-        0 => String::new(),
-        open => format!(
-            ", {} for a reading",
-            counted(open, "ring asks", "rings ask")
-        ),
-    };
+    let asks = counted(open, "ring asks", "rings ask");
+    let open = or_empty((open > 0).then(|| format!(", {asks} for a reading")));
     format!(
         "{}, unit {}: {}; {}{open}",
         note.model,
@@ -301,21 +251,16 @@ fn short_note(note: &NoteAdded) -> String {
 }
 
 fn add_note(page: &mut Document, note: &NoteAdded) {
-    let day = note
-        .date
-        .map_or_else(|| "no date".to_owned(), |date| date.to_string());
-    page.heading(1, format!("{}, unit {}, {day}", note.model, note.unit));
+    let day = or_empty(note.date);
+    let day = if day.is_empty() { "no date" } else { &day };
+    page.title(format!("{}, unit {}, {day}", note.model, note.unit));
     for danger in &note.dangers {
         page.caution(point_words(note, danger));
     }
-    let left_out = if note.left_out == 0 {
-        String::new()
-    } else {
-        format!(
-            "; what could not be read is left out ({})",
-            counted(note.left_out, "error", "errors")
-        )
-    };
+    let errors = counted(note.left_out, "error", "errors");
+    let left_out =
+        (note.left_out > 0).then(|| format!("; what could not be read is left out ({errors})"));
+    let left_out = or_empty(left_out);
     page.text(format!(
         "{}: {}; {}{left_out}.",
         note.place,
@@ -344,11 +289,10 @@ fn point_words(note: &NoteAdded, point: &Diagnostic) -> String {
 }
 
 fn place_words(ring: &RingNamed) -> String {
-    match (ring.section.is_empty(), ring.position.is_empty()) {
-        (_, true) => format!("{} (part {})", ring.section, ring.order),
-        (true, false) => ring.position.clone(),
-        (false, false) => format!("{}, {}", ring.section, ring.position),
+    if ring.position.is_empty() {
+        return format!("{} (part {})", ring.section, ring.order);
     }
+    joined([&ring.section, &ring.position], ", ")
 }
 
 const RINGS: [Column<RingNamed>; 7] = [

@@ -5,25 +5,21 @@ use crate::app::offer_find::{FindReport, FoundBy, FoundOffer};
 use crate::app::offer_supplier::{SupplierShown, SuppliersReport};
 use crate::app::offer_tie::TiesReport;
 use crate::app::part_find::{FoundPart, PartFoundBy};
+use crate::core::count::counted;
 use crate::core::provenance::with_shops;
-use crate::core::quantity::{Currency, Length, Money};
+use crate::core::quantity::{Currency, Money};
+use crate::render::words::{joined, or_empty, ring_size};
 use crate::render::{
-    Cell, Column, Document, Report, Sheet, both, csv, in_rows, mm2, on_page, sheet, table,
+    Cell, Column, Document, Report, Sheet, both, csv, in_rows, on_page, sheet, table,
 };
 use crate::store::{FormerPrice, OfferTie, StoredPriceList};
 use std::collections::BTreeSet;
 use std::time::Duration;
 
 impl Report for SuppliersReport {
-    fn document(&self) -> Document {
-        let mut page = Document::new();
-        page.heading(1, "Suppliers");
-        page.table(table(&SUPPLIERS, &self.suppliers));
-        page
-    }
-
-    fn sheet(&self) -> Option<Sheet> {
-        Some(sheet(&SUPPLIERS, &self.suppliers))
+    fn lay_out(&self, page: &mut Document) {
+        page.title("Suppliers");
+        page.listed(&SUPPLIERS, &self.suppliers);
     }
 }
 
@@ -56,34 +52,27 @@ const SUPPLIERS: [Column<SupplierShown>; 8] = [
         of_list(s, |list| list.currency.clone())
     }),
     both("tax", "tax", |s| of_list(s, |list| list.tax.clone())),
-    both("carriage", "carriage", |s| money(s.carriage)),
-    both("minimum", "minimum", |s| money(s.minimum)),
-    both("carriage free from", "free_above", |s| money(s.free_above)),
+    both("carriage", "carriage", |s| money(s.terms.carriage)),
+    both("minimum", "minimum", |s| money(s.terms.minimum)),
+    both("carriage free from", "free_above", |s| {
+        money(s.terms.free_above)
+    }),
 ];
 
 impl Report for TiesReport {
-    fn document(&self) -> Document {
-        let mut page = Document::new();
-        page.heading(
-            1,
-            match &self.changed {
-                Some(tie) if self.untied => format!(
-                    "{} of {} is no longer tied to {}",
-                    tie.number, tie.supplier, tie.place
-                ),
-                Some(tie) => format!(
-                    "{} of {} is now offered for {}",
-                    tie.number, tie.supplier, tie.place
-                ),
-                None => "Offers tied to places".to_owned(),
-            },
-        );
-        page.table(table(&TIES, &self.ties));
-        page
-    }
-
-    fn sheet(&self) -> Option<Sheet> {
-        Some(sheet(&TIES, &self.ties))
+    fn lay_out(&self, page: &mut Document) {
+        page.title(match &self.changed {
+            Some(tie) if self.untied => format!(
+                "{} of {} is no longer tied to {}",
+                tie.number, tie.supplier, tie.place
+            ),
+            Some(tie) => format!(
+                "{} of {} is now offered for {}",
+                tie.number, tie.supplier, tie.place
+            ),
+            None => "Offers tied to places".to_owned(),
+        });
+        page.listed(&TIES, &self.ties);
     }
 }
 
@@ -97,17 +86,15 @@ const TIES: [Column<OfferTie>; 6] = [
 ];
 
 impl Report for FindReport {
-    fn document(&self) -> Document {
-        let mut page = Document::new();
-        page.heading(
-            1,
-            match self.offers.len() {
-                0 if self.parts.is_empty() => format!("Nothing found for {}", self.asked),
-                0 => format!("No offer found for {}", self.asked),
-                1 => "1 offer".to_owned(),
-                n => format!("{n} offers"),
-            },
-        );
+    fn lay_out(&self, page: &mut Document) {
+        let offers = self.offers.iter().map(Found::Offer);
+        let rows: Vec<_> = offers.chain(self.parts.iter().map(Found::Part)).collect();
+        page.rows(sheet(&found_columns(), &rows));
+        page.title(match self.offers.len() {
+            0 if self.parts.is_empty() => format!("Nothing found for {}", self.asked),
+            0 => format!("No offer found for {}", self.asked),
+            some => counted(some, "offer", "offers"),
+        });
         if !self.offers.is_empty() {
             page.in_short(|page| {
                 page.table(table(&SHORT_OFFERS, self.offers.iter().take(SHORT)));
@@ -120,50 +107,116 @@ impl Report for FindReport {
             });
         }
         if !self.former_prices.is_empty() {
-            page.heading(2, "Prices before");
+            page.section("Prices before");
             page.table(table(&FORMER, &self.former_prices));
         }
         if !self.parts.is_empty() {
-            page.heading(2, "Where such a part is used");
+            page.section("Where such a part is used");
             page.table(table(&PARTS, &self.parts));
         }
         page.cautions(&self.cautions);
-        page
+    }
+}
+
+/// What was found: an offer, or a part that is used.
+enum Found<'f> {
+    Offer(&'f FoundOffer),
+    Part(&'f FoundPart),
+}
+
+impl Found<'_> {
+    /// Says something of an offer; nothing of a part.
+    fn offer<C: Into<Cell>>(&self, pick: fn(&FoundOffer) -> C) -> Cell {
+        match self {
+            Self::Offer(found) => pick(found).into(),
+            Self::Part(_) => Cell::Empty,
+        }
     }
 
-    fn sheet(&self) -> Option<Sheet> {
-        Some(Sheet {
-            header: vec![
-                "found_by",
-                "errors",
-                "supplier",
-                "number",
-                "description",
-                "code",
-                "id_mm",
-                "cs_mm",
-                "polymer",
-                "hardness",
-                "pack",
-                "price",
-                "tax",
-                "price_date",
-                "model",
-                "section",
-                "position",
-                "part",
-                "each",
-                "decided",
-                "from_shops",
-            ],
-            rows: self
-                .offers
-                .iter()
-                .map(cells)
-                .chain(self.parts.iter().map(part_cells))
-                .collect(),
-        })
+    /// Says something of a part; nothing of an offer.
+    fn part<C: Into<Cell>>(&self, pick: fn(&FoundPart) -> C) -> Cell {
+        match self {
+            Self::Offer(_) => Cell::Empty,
+            Self::Part(found) => pick(found).into(),
+        }
     }
+
+    /// Says something of either.
+    fn either<C: Into<Cell>>(
+        &self,
+        offer: fn(&FoundOffer) -> C,
+        part: fn(&FoundPart) -> C,
+    ) -> Cell {
+        match self {
+            Self::Offer(found) => offer(found).into(),
+            Self::Part(found) => part(found).into(),
+        }
+    }
+}
+
+/// What a part is, as a code where it is a ring, else in words.
+fn part_size(found: &FoundPart, ring: bool) -> String {
+    let size = Some(&found.size).filter(|_| found.ring_id.is_some() == ring);
+    or_empty(size)
+}
+
+fn found_columns<'f>() -> [Column<Found<'f>>; 21] {
+    [
+        in_rows("found_by", |one| {
+            one.either(|offer| word(offer.by), |part| part_word(part.by))
+        }),
+        in_rows("errors", |one| {
+            one.either(|offer| offer.errors, |part| part.errors)
+        }),
+        in_rows("supplier", |one| {
+            one.offer(|found| found.offer.supplier.clone())
+        }),
+        in_rows("number", |one| {
+            one.offer(|found| found.offer.number.clone())
+        }),
+        in_rows("description", |one| {
+            one.either(
+                |found| found.offer.description.clone(),
+                |part| part_size(part, false),
+            )
+        }),
+        in_rows("code", |one| {
+            one.either(
+                |found| or_empty(found.offer.code.as_ref()),
+                |part| part_size(part, true),
+            )
+        }),
+        in_rows("id_mm", |one| {
+            one.either(|found| found.offer.ring_id, |part| part.ring_id)
+        }),
+        in_rows("cs_mm", |one| {
+            one.either(|found| found.offer.section, |part| part.ring_section)
+        }),
+        in_rows("polymer", |one| {
+            one.offer(|found| found.offer.polymer.map_or("", |p| p.letters()))
+        }),
+        in_rows("hardness", |one| one.offer(|found| found.offer.hardness)),
+        in_rows("pack", |one| one.offer(|found| found.offer.pack)),
+        in_rows("price", |one| {
+            one.offer(|found| found.offer.price.to_string())
+        }),
+        in_rows("tax", |one| one.offer(|found| found.offer.tax.clone())),
+        in_rows("price_date", |one| {
+            one.offer(|found| found.offer.price_date.clone())
+        }),
+        in_rows("model", |one| one.part(|part| part.model.clone())),
+        in_rows("section", |one| one.part(|part| part.section.clone())),
+        in_rows("position", |one| one.part(|part| part.position.clone())),
+        in_rows("part", |one| one.part(|part| part.part.clone())),
+        in_rows("each", |one| one.part(|part| part.quantity)),
+        in_rows("decided", |one| one.part(|part| part.decided)),
+        in_rows("from_shops", |one| {
+            one.either(
+                |found| or_empty(found.offer.from_shop.as_ref()),
+                |part| part.rests_on.join(" | "),
+            )
+        }),
+    ]
 }
 
 /// So many offers are shown on a screen.
@@ -192,13 +245,7 @@ const SHORT_OFFERS: [Column<FoundOffer>; 6] = [
 
 /// Puts behind a size how its description writes it otherwise.
 fn noted(size: String, found: &FoundOffer) -> String {
-    let words = [Some(size), found.size_note.clone()];
-    let words: Vec<String> = words
-        .into_iter()
-        .flatten()
-        .filter(|w| !w.is_empty())
-        .collect();
-    words.join("; ")
+    joined([size, or_empty(found.size_note.as_ref())], "; ")
 }
 
 const OFFERS: [Column<FoundOffer>; 9] = [
@@ -235,31 +282,27 @@ const FORMER: [Column<FormerPrice>; 5] = [
 const PARTS: [Column<FoundPart>; 6] = [
     on_page("model", |found| (&found.model).into()),
     on_page("place", |found| {
-        let place = [found.section.as_str(), found.position.as_str()];
-        let place: Vec<&str> = place.into_iter().filter(|word| !word.is_empty()).collect();
-        place.join(", ").into()
+        joined([&found.section, &found.position], ", ").into()
     }),
     on_page("part", |found| (&found.part).into()),
     on_page("size", |found| used_size(found).into()),
     on_page(">each", |found| found.quantity.into()),
     on_page("found by", |found| match found.by {
-        PartFoundBy::TypingErrors => errors_words(found.errors).into(),
+        PartFoundBy::TypingErrors => counted(found.errors, "typing error", "typing errors").into(),
         by => part_word(by).into(),
     }),
 ];
 
 fn used_size(found: &FoundPart) -> String {
     let size = match (found.ring_id, found.ring_section) {
-        (Some(id), Some(section)) => format!("{}, {} x {} mm", found.size, mm2(id), mm2(section)),
+        (Some(id), Some(section)) => format!("{}, {}", found.size, ring_size(id, section)),
         _ => found.size.clone(),
     };
     let size = with_shops(&size, &found.rests_on);
     if found.decided {
         return size;
     }
-    let words = [size.as_str(), "NOT DECIDED"];
-    let words: Vec<&str> = words.into_iter().filter(|word| !word.is_empty()).collect();
-    words.join(", ")
+    joined([size.as_str(), "NOT DECIDED"], ", ")
 }
 
 fn part_word(by: PartFoundBy) -> &'static str {
@@ -271,63 +314,6 @@ fn part_word(by: PartFoundBy) -> &'static str {
         PartFoundBy::Inside => "part of a word",
         PartFoundBy::TypingErrors => "typing errors",
     }
-}
-
-fn part_cells(found: &FoundPart) -> Vec<Cell> {
-    let ring = found.ring_id.is_some();
-    let (code, lengths) = if ring {
-        (found.size.as_str(), "")
-    } else {
-        ("", found.size.as_str())
-    };
-    let mut cells = vec![
-        Cell::text(part_word(found.by)),
-        Cell::Count(i64::try_from(found.errors).unwrap_or(i64::MAX)),
-        Cell::Empty,
-        Cell::Empty,
-        Cell::text(lengths),
-        Cell::text(code),
-        Cell::number(found.ring_id.map(Length::mm_rounded)),
-        Cell::number(found.ring_section.map(Length::mm_rounded)),
-    ];
-    cells.extend((0..6).map(|_| Cell::Empty));
-    cells.extend([
-        Cell::text(&found.model),
-        Cell::text(&found.section),
-        Cell::text(&found.position),
-        Cell::text(&found.part),
-        Cell::Count(i64::from(found.quantity)),
-        Cell::text(if found.decided { "yes" } else { "no" }),
-        Cell::text(found.rests_on.join(" | ")),
-    ]);
-    cells
-}
-
-fn cells(found: &FoundOffer) -> Vec<Cell> {
-    let offer = &found.offer;
-    vec![
-        Cell::text(word(found.by)),
-        Cell::Count(i64::try_from(found.errors).unwrap_or(i64::MAX)),
-        Cell::text(&offer.supplier),
-        Cell::text(&offer.number),
-        Cell::text(&offer.description),
-        Cell::text(offer.code.as_deref().unwrap_or("")),
-        Cell::number(offer.ring_id.map(Length::mm_rounded)),
-        Cell::number(offer.section.map(Length::mm_rounded)),
-        Cell::text(offer.polymer.map_or("", |p| p.letters())),
-        Cell::number(offer.hardness),
-        Cell::Count(i64::from(offer.pack)),
-        Cell::text(offer.price.to_string()),
-        Cell::text(&offer.tax),
-        Cell::text(&offer.price_date),
-        Cell::Empty,
-        Cell::Empty,
-        Cell::Empty,
-        Cell::Empty,
-        Cell::Empty,
-        Cell::Empty,
-        Cell::text(offer.from_shop.as_deref().unwrap_or("")),
-    ]
 }
 
 fn word(by: FoundBy) -> &'static str {
@@ -344,15 +330,8 @@ fn word(by: FoundBy) -> &'static str {
 
 fn by_words(found: &FoundOffer) -> String {
     match found.by {
-        FoundBy::TypingErrors => errors_words(found.errors),
+        FoundBy::TypingErrors => counted(found.errors, "typing error", "typing errors"),
         by => word(by).to_owned(),
-    }
-}
-
-fn errors_words(errors: usize) -> String {
-    match errors {
-        1 => "1 typing error".to_owned(),
-        n => format!("{n} typing errors"),
     }
 }
 
@@ -360,12 +339,8 @@ fn ring_words(found: &FoundOffer) -> String {
     let offer = &found.offer;
     match (offer.ring_id, offer.section) {
         (Some(id), Some(section)) => {
-            let code = offer
-                .code
-                .as_deref()
-                .map(|c| format!("{c}, "))
-                .unwrap_or_default();
-            format!("{code}{} x {} mm", mm2(id), mm2(section))
+            let code = or_empty(offer.code.as_ref());
+            joined([code, ring_size(id, section)], ", ")
         }
         _ if offer.meanings > 1 => format!("ambiguous: {} sizes", offer.meanings),
         _ => String::new(),
@@ -389,41 +364,40 @@ pub struct FoundRows {
 impl FoundRows {
     /// Adds what one search found and how long it took; a search without result is a row without offer.
     pub fn add(&mut self, report: &FindReport, took: Duration) {
-        let micros = || Cell::Count(i64::try_from(took.as_micros()).unwrap_or(i64::MAX));
-        let begin = |rank: usize| {
-            vec![
-                Cell::text(&report.asked),
-                micros(),
-                Cell::Count(i64::try_from(rank).unwrap_or(i64::MAX)),
-            ]
+        let micros = i64::try_from(took.as_micros()).unwrap_or(i64::MAX);
+        let mut row = |rank: usize, [by, supplier, number]: [Cell; 3]| {
+            let asked = (&report.asked).into();
+            self.rows.push(vec![
+                asked,
+                micros.into(),
+                rank.into(),
+                by,
+                supplier,
+                number,
+            ]);
         };
         if report.offers.is_empty() {
-            let mut row = begin(0);
-            row.extend([Cell::Empty, Cell::Empty, Cell::Empty]);
-            self.rows.push(row);
+            row(0, [Cell::Empty, Cell::Empty, Cell::Empty]);
         }
-        for (at, found) in report.offers.iter().enumerate() {
-            let mut row = begin(at + 1);
-            row.extend([
-                Cell::text(word(found.by)),
-                Cell::text(&found.offer.supplier),
-                Cell::text(&found.offer.number),
-            ]);
-            self.rows.push(row);
+        for (rank, found) in (1..).zip(&report.offers) {
+            let offer = &found.offer;
+            let by = word(found.by).into();
+            row(rank, [by, (&offer.supplier).into(), (&offer.number).into()]);
         }
     }
 
     /// Writes the rows as CSV.
     pub fn csv(self) -> String {
+        let header = [
+            "asked",
+            "microseconds",
+            "rank",
+            "found_by",
+            "supplier",
+            "number",
+        ];
         csv(&Sheet {
-            header: vec![
-                "asked",
-                "microseconds",
-                "rank",
-                "found_by",
-                "supplier",
-                "number",
-            ],
+            header: header.to_vec(),
             rows: self.rows,
         })
     }

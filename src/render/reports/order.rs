@@ -3,36 +3,39 @@
 use crate::app::order::{OrderItem, OrderLine, OrderReport};
 use crate::core::provenance::{from_words, with_shops};
 use crate::core::quantity::Money;
+use crate::render::words::or_empty;
 use crate::render::{
-    Cell, Column, Document, Report, Sheet, both, fixed, in_rows, notice, on_page, sheet, table,
+    Cell, Column, Document, Report, both, fixed, in_rows, notice, on_page, sheet, table,
 };
 use std::collections::BTreeSet;
 
 impl Report for OrderReport {
-    fn document(&self) -> Document {
-        let mut page = Document::new();
-        page.heading(1, format!("Order for {}", self.models.join(", ")));
+    fn lay_out(&self, page: &mut Document) {
+        let rests_on = |item: &OrderItem| self.line_of(item).map(|line| &line.need.rests_on).into();
+        let says = |item: &OrderItem| {
+            let flags = self.line_of(item).into_iter();
+            let flags = flags.flat_map(|line| line.flags.iter().cloned());
+            notice(flags.chain(item.size_note.clone()).chain(self.doubt()))
+        };
+        let rows = sheet(&ITEMS, &self.items).and("rests_on", self.items.iter().map(rests_on));
+        page.rows(rows.and("notice", self.items.iter().map(says)));
+        page.title(format!("Order for {}", self.models.join(", ")));
         page.list(self.headlines());
         for supplier in &self.suppliers {
-            let short = match supplier.short_of_minimum.minor {
-                0 => String::new(),
-                _ => format!(" + {} up to its minimum", supplier.short_of_minimum),
-            };
-            let free = supplier
-                .carriage_free_from
-                .map_or_else(String::new, |sum| format!(" (free from {sum} of goods on)"));
-            page.heading(
-                2,
-                format!(
-                    "{}: goods {}{short}, carriage {}{free}",
-                    supplier.name,
-                    supplier.goods,
-                    with_shops(
-                        &supplier.carriage.to_string(),
-                        supplier.from_shop.as_slice()
-                    )
-                ),
-            );
+            let short = supplier.short_of_minimum;
+            let short = (short.minor != 0).then(|| format!(" + {short} up to its minimum"));
+            let short = or_empty(short);
+            let free = supplier.carriage_free_from;
+            let free = or_empty(free.map(|sum| format!(" (free from {sum} of goods on)")));
+            page.section(format!(
+                "{}: goods {}{short}, carriage {}{free}",
+                supplier.name,
+                supplier.goods,
+                with_shops(
+                    &supplier.carriage.to_string(),
+                    supplier.from_shop.as_slice()
+                )
+            ));
             page.in_short(|page| {
                 page.table(table(&ITEMS_SHORT, of(&self.items, &supplier.name)));
             });
@@ -40,9 +43,9 @@ impl Report for OrderReport {
                 page.table(table(&ITEMS, of(&self.items, &supplier.name)));
             });
         }
-        self.points(&mut page);
+        self.points(page);
         page.rest(|page| {
-            page.heading(2, "What each part costs");
+            page.section("What each part costs");
             let lines = self.lines.iter();
             page.table(table(
                 &LINES,
@@ -59,17 +62,6 @@ impl Report for OrderReport {
             ));
         });
         page.cautions(&self.cautions);
-        page
-    }
-
-    fn sheet(&self) -> Option<Sheet> {
-        let rests_on = |item: &OrderItem| self.need_rests_on(&item.part).join(" | ").into();
-        let says = |item: &OrderItem| {
-            let flags = self.flags_of(&item.part).into_iter();
-            notice(flags.chain(item.size_note.clone()).chain(self.doubt()))
-        };
-        let rows = sheet(&ITEMS, &self.items).and("rests_on", self.items.iter().map(rests_on));
-        Some(rows.and("notice", self.items.iter().map(says)))
     }
 }
 
@@ -124,9 +116,9 @@ pub(in crate::render) fn not_proved(at_most_dearer: &Money) -> String {
 }
 
 impl OrderReport {
-    fn flags_of(&self, part: &str) -> Vec<String> {
-        let line = self.lines.iter().find(|line| line.need.part == part);
-        line.map_or_else(Vec::new, |line| line.flags.clone())
+    fn line_of(&self, item: &OrderItem) -> Option<&OrderLine> {
+        let mut lines = self.lines.iter();
+        lines.find(|line| line.need.part == item.part)
     }
 
     /// What each row says where the plan is not proved, because rows are copied out of their sheet.
@@ -172,13 +164,6 @@ impl OrderReport {
         lines
     }
 
-    fn need_rests_on(&self, part: &str) -> &[String] {
-        let mut lines = self.lines.iter();
-        lines
-            .find(|line| line.need.part == part)
-            .map_or(&[], |line| &line.need.rests_on)
-    }
-
     fn money(&self, minor: i64) -> Money {
         Money {
             minor,
@@ -188,26 +173,17 @@ impl OrderReport {
 
     fn points(&self, page: &mut Document) {
         let flagged = |line: &OrderLine| {
-            line.flags
-                .iter()
+            let flags = line.flags.iter();
+            flags
                 .map(|f| format!("{}: {f}", line.need.part))
                 .collect::<Vec<_>>()
         };
-        let mut list = |title: &str, points: Vec<String>| {
-            if !points.is_empty() {
-                page.heading(2, title);
-                page.list(points);
-            }
-        };
-        list(
-            "Prices that stand out",
-            self.lines.iter().flat_map(flagged).collect(),
-        );
+        page.points("Prices that stand out", self.lines.iter().flat_map(flagged));
         let written = self.items.iter().filter_map(|item| {
             let note = item.size_note.as_ref()?;
             Some(format!("{} of {}: {note}", item.number, item.supplier))
         });
-        list("Sizes that are written otherwise", written.collect());
+        page.points("Sizes that are written otherwise", written);
         let merges = self.merges.iter().map(|m| {
             format!("{} in place of {}: saves {}; good in every recorded gland; a competent person decides", m.use_ring, m.instead_of, m.saving)
         });
@@ -223,20 +199,17 @@ impl OrderReport {
             let words: Vec<String> = need.bins.iter().cloned().chain(over).collect();
             (!words.is_empty()).then(|| format!("{}: {}", need.part, words.join(", ")))
         };
-        list(
-            "Taken from the shelf",
-            self.lines.iter().filter_map(shelf).collect(),
-        );
+        page.points("Taken from the shelf", self.lines.iter().filter_map(shelf));
         let skipped = (self.merges_not_weighed > 0).then(|| {
             format!(
                 "{} more were not tried in the time: --budget gives more",
                 self.merges_not_weighed
             )
         });
-        list("Sizes that can be merged", merges.chain(skipped).collect());
-        list("Not offered by any list", self.not_offered.clone());
-        list("Not ordered: measure first", self.undecided.clone());
-        list(
+        page.points("Sizes that can be merged", merges.chain(skipped));
+        page.points("Not offered by any list", self.not_offered.clone());
+        page.points("Not ordered: measure first", self.undecided.clone());
+        page.points(
             "Bought only where the old part fails",
             self.on_condition.clone(),
         );

@@ -2,51 +2,32 @@
 
 use super::parts_list::{place_words, points};
 use crate::app::parts_list::PartWhy;
-use crate::core::book::{RingChance, UnitRing, worth};
+use crate::core::book::{RingChance, RingTold, UnitRing, worth};
 use crate::core::caution::Caution;
 use crate::core::identification::Fact;
-use crate::render::{Document, Report, Sheet, Table, fixed, percent_of};
+use crate::render::words::joined;
+use crate::render::{Cell, Column, Document, Report, fixed, on_page, percent_of, table};
 
 impl Report for PartWhy {
-    fn document(&self) -> Document {
-        let mut page = Document::new();
+    fn lay_out(&self, page: &mut Document) {
         let line = &self.line;
-        page.heading(
-            1,
-            format!(
-                "{}: line {}, {}",
-                self.model,
-                line.number,
-                place_words(line)
-            ),
-        );
+        page.title(format!(
+            "{}: line {}, {}",
+            self.model,
+            line.number,
+            place_words(line)
+        ));
         page.cautions(&[Caution::Standing]);
         page.list(points(line));
-        page.heading(2, "What the evidence says");
-        let mut table = Table::new(&["fact", ">bits", "likeliest so far"]);
-        for told in &line.ring.told {
-            let leader = told
-                .leader
-                .as_ref()
-                .map_or_else(|| "no listed size".to_owned(), chance_words);
-            table.row(vec![
-                fact_words(told.fact).to_owned(),
-                fixed(told.bits, 2),
-                leader,
-            ]);
-        }
-        page.table(table);
+        page.section("What the evidence says");
+        page.table(table(&TOLD, &line.ring.told));
         page.text(
             "One bit halves the doubt. Facts count from the top down; one adds less when those above it already say \
                 the same."
                 .to_owned(),
         );
-        page.heading(2, "What came out");
-        let mut table = Table::new(&["unit", "is", ">a wrong ring", ">wrong, and unfit"]);
-        for ring in &line.ring.came_out {
-            table.row(unit_cells(ring));
-        }
-        page.table(table);
+        page.section("What came out");
+        page.table(table(&CAME_OUT, &line.ring.came_out));
         if let Some(next) = &line.ring.measure_next {
             let reads: Vec<String> = next
                 .would_read
@@ -61,26 +42,34 @@ impl Report for PartWhy {
                 reads.join(", ")
             ));
         }
-        page
-    }
-
-    fn sheet(&self) -> Option<Sheet> {
-        None
     }
 }
 
-fn unit_cells(ring: &UnitRing) -> Vec<String> {
-    let words: Vec<String> = ring.odds.iter().take(3).map(chance_words).collect();
-    vec![
-        ring.unit.clone(),
-        if words.is_empty() {
-            "no listed size".to_owned()
-        } else {
-            words.join(", ")
-        },
-        percent_of(ring.foreign_probability),
-        percent_of(ring.misfit_probability),
-    ]
+const TOLD: [Column<RingTold>; 3] = [
+    on_page("fact", |told| fact_words(told.fact).into()),
+    on_page(">bits", |told| fixed(told.bits, 2).into()),
+    on_page("likeliest so far", |told| {
+        or_unlisted(told.leader.as_slice())
+    }),
+];
+
+const CAME_OUT: [Column<UnitRing>; 4] = [
+    on_page("unit", |ring| (&ring.unit).into()),
+    on_page("is", |ring| or_unlisted(&ring.odds)),
+    on_page(">a wrong ring", |ring| {
+        percent_of(ring.foreign_probability).into()
+    }),
+    on_page(">wrong, and unfit", |ring| {
+        percent_of(ring.misfit_probability).into()
+    }),
+];
+
+/// Names the likeliest rings, at most three.
+fn or_unlisted(odds: &[RingChance]) -> Cell {
+    match odds {
+        [] => "no listed size".into(),
+        odds => joined(odds.iter().take(3).map(chance_words), ", ").into(),
+    }
 }
 
 fn chance_words(ring: &RingChance) -> String {

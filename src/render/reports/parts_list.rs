@@ -10,30 +10,26 @@ use crate::core::book::{
 use crate::core::elastomer::Polymer;
 use crate::core::note::PartKind;
 use crate::core::provenance::{from_words, with_shops};
+use crate::render::words::{joined, ring_size};
 use crate::render::{
-    Cell, Column, Document, Report, Sheet, Table, in_rows, mm2, notice, percent_of, rounded, sheet,
-    table,
+    Cell, Column, Document, Report, Table, in_rows, notice, on_page, percent_of, sheet, table,
 };
 
 /// Lines of the screen besides a line a part.
 const BESIDE: usize = 12;
 
-const ACTIONS: [(PartAction, &str); 3] = [
+pub(in crate::render) const ACTIONS: [(PartAction, &str); 3] = [
     (PartAction::Replace, "Replace, always"),
     (PartAction::OnCondition, "Replace on condition"),
     (PartAction::Keep, "Keep"),
 ];
 
 impl Report for PartsReport {
-    fn document(&self) -> Document {
-        let mut page = Document::new();
+    fn lay_out(&self, page: &mut Document) {
+        page.rows(sheet(&LINES, &self.list.lines));
         let list = &self.list;
-        let build = if list.build == 1 {
-            "1 unit".to_owned()
-        } else {
-            format!("{} units", list.build)
-        };
-        page.heading(1, format!("Parts list of {}, for {build}", list.model));
+        let build = units(list.build);
+        page.title(format!("Parts list of {}, for {build}", list.model));
         // A line a part, and twelve others.
         page.fits(bought(list).count() + BESIDE);
         page.in_short(|page| self.short(page));
@@ -41,90 +37,83 @@ impl Report for PartsReport {
             page.list(list.warnings.iter().cloned());
             for (action, title) in ACTIONS {
                 if list.lines_to(action).next().is_some() {
-                    page.heading(2, title);
+                    page.section(title);
                     page.table(self.lines_table(action));
                 }
             }
             self.details(page);
             if self.reader == Reader::Shop {
-                page.heading(2, "Recorded units");
+                page.section("Recorded units");
                 page.table(table(&UNITS, &list.units));
             }
             page.text(self.footnote());
         });
         page.cautions(&self.cautions);
         page.next(&format!("order {:?}", list.model.to_string()));
-        page
     }
+}
 
-    fn sheet(&self) -> Option<Sheet> {
-        Some(sheet(&LINES, &self.list.lines))
+/// Counts units.
+pub(in crate::render) fn units(count: impl Into<u64>) -> String {
+    match count.into() {
+        1 => "1 unit".to_owned(),
+        many => format!("{many} units"),
     }
+}
+
+/// The columns of a part that is kept, of one that is replaced, and of that for a shop.
+const COLUMNS: [Column<PartLine>; 9] = [
+    on_page("", |line| line.number.into()),
+    on_page("part", |line| place_words(line).into()),
+    on_page(">each", |line| line.quantity.into()),
+    on_page(">all", |line| line.quantity_total.into()),
+    on_page("size", |line| size_words(line).into()),
+    on_page("made of", |line| material_words(line).into()),
+    on_page("sure", |line| sure_words(line).into()),
+    on_page("gland", |line| verdict_word(line).into()),
+    on_page("units", |line| units_words(line).into()),
+];
+
+/// Says how many of the units that recorded a part agree.
+pub(in crate::render) fn units_words(line: &PartLine) -> String {
+    format!("{} of {}", line.units_agree.len(), line.units_recorded)
 }
 
 impl PartsReport {
     fn lines_table(&self, action: PartAction) -> Table {
         let shop = self.reader == Reader::Shop;
-        let keep = action == PartAction::Keep;
-        let mut heads = vec!["", "part", ">each", ">all", "size"];
-        if !keep {
-            heads.extend(["made of", "sure"]);
-        }
-        if !keep && shop {
-            heads.extend(["gland", "units"]);
-        }
-        let mut table = Table::new(&heads);
-        for line in self.list.lines_to(action) {
-            let mut row = vec![
-                line.number.to_string(),
-                place_words(line),
-                line.quantity.to_string(),
-                line.quantity_total.to_string(),
-                size_words(line),
-            ];
-            if !keep {
-                row.extend([material_words(line), sure_words(line)]);
-            }
-            if !keep && shop {
-                row.push(verdict_word(line).to_owned());
-                row.push(format!(
-                    "{} of {}",
-                    line.units_agree.len(),
-                    line.units_recorded
-                ));
-            }
-            table.row(row);
-        }
-        table
+        let shown = match (action, shop) {
+            (PartAction::Keep, _) => 5,
+            (_, false) => 7,
+            (_, true) => COLUMNS.len(),
+        };
+        table(&COLUMNS[..shown], self.list.lines_to(action))
     }
 
-    /// What stands behind each line: for a shop evidence, reasons, contradictions and alternates; for an owner what must be
-    /// known before ordering.
+    /// What stands behind each line, and what that is called: for a shop evidence, reasons, contradictions and alternates; for an
+    /// owner what must be known before ordering.
+    pub(in crate::render) fn told(&self) -> (&'static str, Vec<(String, Vec<String>)>) {
+        let (heading, points): (_, fn(&PartLine) -> Vec<String>) = match self.reader {
+            Reader::Shop => ("Line by line", points),
+            Reader::Owner => ("Before you order", warnings),
+        };
+        let told = self.list.lines.iter().map(|line| {
+            let lead = format!("{}. {}", line.number, place_words(line));
+            (lead, points(line))
+        });
+        (
+            heading,
+            told.filter(|(_, points)| !points.is_empty()).collect(),
+        )
+    }
+
     fn details(&self, page: &mut Document) {
-        let shop = self.reader == Reader::Shop;
-        let told: Vec<(&PartLine, Vec<String>)> = self
-            .list
-            .lines
-            .iter()
-            .map(|line| {
-                let points = if shop { points(line) } else { warnings(line) };
-                (line, points)
-            })
-            .filter(|(_, points)| !points.is_empty())
-            .collect();
-        if told.is_empty() {
-            return;
+        let (heading, told) = self.told();
+        if !told.is_empty() {
+            page.section(heading);
         }
-        page.heading(
-            2,
-            if shop {
-                "Line by line"
-            } else {
-                "Before you order"
-            },
-        );
-        for (line, points) in told {
-            page.text(format!("{}. {}", line.number, place_words(line)));
+        for (lead, points) in told {
+            page.text(lead);
             page.list(points);
         }
     }
@@ -168,9 +157,8 @@ pub(in crate::render) fn points(line: &PartLine) -> Vec<String> {
     }
     if let Some(gland) = &line.gland {
         if let Some(verdict) = gland.verdict {
-            let words = [verdict.word().to_owned(), gland.words.clone()];
-            let words: Vec<String> = words.into_iter().filter(|w| !w.is_empty()).collect();
-            points.push(format!("gland: {}", words.join(", ")));
+            let words = joined([verdict.word(), &gland.words], ", ");
+            points.push(format!("gland: {words}"));
         }
         points.extend(
             gland
@@ -206,13 +194,7 @@ pub(super) fn elsewhere_words(one: &Elsewhere) -> String {
         ElsewhereAbout::Material => "material",
         ElsewhereAbout::Quantity => "count",
     };
-    let word = |text: &str| {
-        if text.is_empty() {
-            "nothing".to_owned()
-        } else {
-            text.to_owned()
-        }
-    };
+    let word = |text: &'_ str| if text.is_empty() { "nothing" } else { text }.to_owned();
     let unit = one.units.first().cloned().unwrap_or_default();
     format!(
         "OTHER SHOP: units {} ({}) would change the {about} to {}; yours says {}. Whether they count is your \
@@ -262,7 +244,7 @@ fn size_words(line: &PartLine) -> String {
     match (size.id, size.section) {
         (Some(id), Some(section)) => {
             let code = size.codes.first().cloned().unwrap_or_default();
-            format!("{code}, {} x {} mm", mm2(id), mm2(section))
+            format!("{code}, {}", ring_size(id, section))
         }
         _ => size.measured.clone(),
     }
@@ -270,14 +252,8 @@ fn size_words(line: &PartLine) -> String {
 
 /// Says where a part sits and what it is called: "cap: o-ring at cap joint".
 pub(in crate::render) fn place_words(line: &PartLine) -> String {
-    let words = [line.part.as_str(), line.position.as_str()];
-    let part = words.join(" ");
-    let part = part.trim();
-    if line.section.is_empty() {
-        part.to_owned()
-    } else {
-        format!("{}: {part}", line.section)
-    }
+    let part = [line.part.as_str(), line.position.as_str()].join(" ");
+    joined([line.section.as_str(), part.trim()], ": ")
 }
 
 /// Says how sure a size is in a few words, and whether something speaks against it; the whole stands behind the line.
@@ -366,10 +342,9 @@ pub(in crate::render) fn verdict_word(line: &PartLine) -> &'static str {
 
 fn alternate_words(alternate: &Alternate) -> String {
     let mut words = format!(
-        "{} ({} x {} mm)",
+        "{} ({})",
         alternate.codes.first().cloned().unwrap_or_default(),
-        mm2(alternate.size.id),
-        mm2(alternate.size.section)
+        ring_size(alternate.size.id, alternate.size.section)
     );
     if let Some(chance) = alternate.does_job {
         words = format!("{words}, does the job {}", percent_of(chance));
@@ -381,10 +356,6 @@ fn alternate_words(alternate: &Alternate) -> String {
         Some(verdict) => format!("{words}, gland {}", verdict.word()),
         None => format!("{words}, not checked in a gland"),
     }
-}
-
-fn chance(chance: Option<f64>) -> Cell {
-    chance.map(|chance| rounded(chance, 4)).into()
 }
 
 const LINES: [Column<PartLine>; 33] = [
@@ -401,8 +372,10 @@ const LINES: [Column<PartLine>; 33] = [
     in_rows("id_mm", |line| line.size.id.into()),
     in_rows("cs_mm", |line| line.size.section.into()),
     in_rows("measured", |line| (&line.size.measured).into()),
-    in_rows("probability", |line| chance(line.size.probability)),
-    in_rows("does_job", |line| chance(line.size.does_job)),
+    in_rows("probability", |line| {
+        Cell::rounded(line.size.probability, 4)
+    }),
+    in_rows("does_job", |line| Cell::rounded(line.size.does_job, 4)),
     in_rows("how_sure", |line| (&line.size.how_sure).into()),
     in_rows("polymer", |line| {
         line.material.polymer.map(Polymer::letters).into()

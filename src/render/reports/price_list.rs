@@ -2,12 +2,12 @@
 
 use crate::app::price_list::{ImportReport, MappingFrom, TableRead};
 use crate::core::supply::{LeftOutWhy, PassedOver};
+use crate::render::words::or_empty;
 use crate::render::{Document, Report, Table};
 
 impl Report for ImportReport {
-    fn document(&self) -> Document {
-        let mut page = Document::new();
-        page.heading(1, headline(self));
+    fn lay_out(&self, page: &mut Document) {
+        page.title(headline(self));
         page.text(format!(
             "Prices of {} in {}, tax {}; nothing is converted.",
             self.price_date,
@@ -22,7 +22,7 @@ impl Report for ImportReport {
             page.list(counted(self));
         }
         for table in &self.tables {
-            columns(&mut page, table, self.mapping_from);
+            columns(page, table, self.mapping_from);
         }
         page.list(not_read(self));
         if !self.preview {
@@ -31,7 +31,6 @@ impl Report for ImportReport {
         if self.preview {
             page.text("Nothing was stored. Change what is wrong with --mapping; the columns are saved for lists of this supplier with these heads.");
         }
-        page
     }
 }
 
@@ -67,16 +66,11 @@ fn counted(report: &ImportReport) -> Vec<String> {
 
 /// The columns of one table, and those that were left out.
 fn columns(page: &mut Document, read: &TableRead, from: MappingFrom) {
-    let lines = match read.heads_on {
-        Some((first, last)) if first == last => format!("heads on line {first}"),
-        Some((first, last)) => format!("heads on lines {first} to {last}"),
-        None => "no heads".to_owned(),
-    };
-    let sheet = read
-        .sheet
-        .as_ref()
-        .map(|name| format!("Sheet {name}: "))
-        .unwrap_or_default();
+    let lines = read.heads_on.map_or_else(
+        || "no heads".to_owned(),
+        |(first, last)| format!("heads on {}", lines_words(first, last)),
+    );
+    let sheet = or_empty(read.sheet.as_ref().map(|name| format!("Sheet {name}: ")));
     let from = match from {
         MappingFrom::Given => "given",
         MappingFrom::Saved => "saved for these heads",
@@ -141,29 +135,21 @@ fn not_read(report: &ImportReport) -> Vec<String> {
     }
     for table in &report.tables {
         let sheet = table.sheet.as_deref().unwrap_or("");
-        lines.extend(
-            table
-                .hidden_columns
-                .iter()
-                .take(MOST_NAMED)
-                .map(|column| format!("hidden, not read: column {column} of {sheet}")),
-        );
-        lines.extend(
-            table
-                .hidden_lines
-                .iter()
-                .take(MOST_NAMED)
-                .map(|(first, last)| {
-                    let lines = if first == last {
-                        format!("line {first}")
-                    } else {
-                        format!("lines {first} to {last}")
-                    };
-                    format!("hidden, not read: {lines} of {sheet}")
-                }),
-        );
+        let columns = table.hidden_columns.iter().take(MOST_NAMED);
+        let columns = columns.map(|column| format!("column {column}"));
+        let hidden = table.hidden_lines.iter().take(MOST_NAMED);
+        let hidden = hidden.map(|(first, last)| lines_words(*first, *last));
+        let hidden = columns.chain(hidden);
+        lines.extend(hidden.map(|what| format!("hidden, not read: {what} of {sheet}")));
     }
     lines
+}
+
+fn lines_words<N: PartialEq + std::fmt::Display>(first: N, last: N) -> String {
+    if first == last {
+        return format!("line {first}");
+    }
+    format!("lines {first} to {last}")
 }
 
 /// So many hidden columns and stretches of lines are named on the page; JSON has all.

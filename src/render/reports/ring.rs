@@ -1,10 +1,14 @@
 //! The page of a ring's identification.
 
-use crate::app::identify::{NextMeasure, RingAnswer, RingCandidate};
+use crate::app::identify::{NextMeasure, ReadingUsed, RingAnswer, RingCandidate};
 use crate::app::ring_meaning::GlandAnswer;
 use crate::core::book::worth;
 use crate::core::identification::{Estimate, Fact, Moulded};
-use crate::render::{Cell, Document, Report, Sheet, Table, fixed, inch3, mm2, percent_of, rounded};
+use crate::render::words::{joined, or_empty, ring_size};
+use crate::render::{
+    Cell, Column, Document, Report, Table, fixed, in_rows, inch3, mm2, on_page, percent_of, sheet,
+    table,
+};
 
 /// Candidates that a page shows.
 const SHOWN: usize = 8;
@@ -12,9 +16,9 @@ const SHOWN: usize = 8;
 const NEXT_SHOWN: usize = 4;
 
 impl Report for RingAnswer {
-    fn document(&self) -> Document {
-        let mut page = Document::new();
-        page.heading(1, headline(self));
+    fn lay_out(&self, page: &mut Document) {
+        page.rows(sheet(&CANDIDATES, &self.candidates));
+        page.title(headline(self));
         page.list(self.warnings.points.iter().cloned());
         page.in_short(|page| {
             page.table(short_table(self));
@@ -28,49 +32,33 @@ impl Report for RingAnswer {
                     group.join(", ")
                 ));
             }
-            if let Some(words) = made_for_line(self) {
-                page.text(words);
-            }
-            if let Some(gland) = &self.gland {
-                page.text(gland_line(gland));
-            }
-            if let Some(moulded) = &self.moulded {
-                page.text(moulded_line(moulded));
-            }
+            page.text(or_empty(made_for_line(self)));
+            page.text(or_empty(self.gland.as_ref().map(gland_line)));
+            page.text(or_empty(self.moulded.as_ref().map(moulded_line)));
             if !self.age_in_words.is_empty() {
                 page.text(format!("Age: {}.", self.age_in_words.join("; ")));
             }
-            if let Some(words) = ask_words(self) {
-                page.text(words);
-            }
+            page.text(or_empty(ask_words(self)));
             if !self.measure_next.is_empty() {
-                page.heading(2, "What to measure next");
+                page.section("What to measure next");
                 page.table(next_table(self));
                 page.text(outcomes(&self.measure_next[0]));
             }
-            page.heading(2, "Readings as they count");
+            page.section("Readings as they count");
             page.table(reading_table(self));
         });
         page.cautions(&self.warnings.cautions);
-        page
-    }
-
-    fn sheet(&self) -> Option<Sheet> {
-        let rows = self.candidates.iter().map(|c| {
-            vec![
-                Cell::Count(i64::try_from(c.rank).unwrap_or(i64::MAX)),
-                Cell::text(c.codes.first().map_or("", String::as_str)),
-                Cell::Number(c.size.id.mm_rounded()),
-                Cell::Number(c.size.section.mm_rounded()),
-                Cell::Number(rounded(c.probability, 6)),
-            ]
-        });
-        Some(Sheet {
-            header: vec!["rank", "code", "id_mm", "cs_mm", "probability"],
-            rows: rows.collect(),
-        })
     }
 }
+
+/// A listed ring with its odds.
+const CANDIDATES: [Column<RingCandidate>; 5] = [
+    in_rows("rank", |one| one.rank.into()),
+    in_rows("code", |one| one.codes.first().into()),
+    in_rows("id_mm", |one| one.size.id.into()),
+    in_rows("cs_mm", |one| one.size.section.into()),
+    in_rows("probability", |one| Cell::rounded(one.probability, 6)),
+];
 
 impl RingAnswer {
     /// What else is known, and the reading that would settle most.
@@ -126,43 +114,64 @@ pub(in crate::render) fn fits(sigma: f64) -> &'static str {
 /// So many rings are shown on a screen.
 const SHORT: usize = 5;
 
-/// The likeliest rings with their odds.
-fn short_table(answer: &RingAnswer) -> Table {
-    let mut table = Table::new(&["", "ring", ">ID mm", ">section mm", ">odds", "", ""]);
-    let mut shown = 0.0;
-    for candidate in answer.candidates.iter().take(SHORT) {
-        shown += candidate.probability;
-        table.row([
-            candidate.rank.to_string(),
-            named(candidate, 1),
-            mm2(candidate.size.id),
-            mm2(candidate.size.section),
-            percent_of(candidate.probability),
-            bar(candidate.probability),
-            fits(candidate.misfit_sigma).to_owned(),
-        ]);
-    }
-    for (name, share) in [
-        (
-            "other listed rings",
-            1.0 - answer.unlisted_probability - shown,
-        ),
-        ("not a listed size", answer.unlisted_probability),
-    ] {
-        if share > LEAST_REST {
-            let empty = String::new;
-            table.row([
-                empty(),
-                name.to_owned(),
-                empty(),
-                empty(),
-                percent_of(share),
-                bar(share),
-                empty(),
-            ]);
+/// A row of the table of rings: a candidate, or what the other rings come to.
+enum OddsRow<'a> {
+    Ring(&'a RingCandidate),
+    Rest(&'static str, f64),
+}
+
+impl OddsRow<'_> {
+    /// Says something of a ring; nothing of the others.
+    fn ring(&self, pick: fn(&RingCandidate) -> String) -> Cell {
+        match self {
+            Self::Ring(candidate) => pick(candidate).into(),
+            Self::Rest(..) => Cell::Empty,
         }
     }
-    table
+
+    fn name(&self, codes: usize) -> Cell {
+        match self {
+            Self::Ring(candidate) => named(candidate, codes).into(),
+            Self::Rest(name, _) => (*name).into(),
+        }
+    }
+
+    fn share(&self) -> f64 {
+        match self {
+            Self::Ring(candidate) => candidate.probability,
+            Self::Rest(_, share) => *share,
+        }
+    }
+}
+
+/// The likeliest rings, and what is left for others; rings too improbable to be kept one by one can be many, and what is left of
+/// the whole is theirs.
+fn odds_rows(answer: &RingAnswer, most: usize) -> Vec<OddsRow<'_>> {
+    let shown = answer.candidates.iter().take(most);
+    let named: f64 = shown.clone().map(|candidate| candidate.probability).sum();
+    let rest = 1.0 - answer.unlisted_probability - named;
+    let rest = OddsRow::Rest("other listed rings", rest);
+    let unlisted = OddsRow::Rest("not a listed size", answer.unlisted_probability);
+    shown.map(OddsRow::Ring).chain([rest, unlisted]).collect()
+}
+
+/// The likeliest rings with their odds.
+fn short_table(answer: &RingAnswer) -> Table {
+    let mut rows = odds_rows(answer, SHORT);
+    rows.retain(|row| matches!(row, OddsRow::Ring(_)) || row.share() > LEAST_REST);
+    table(&short_columns(), &rows)
+}
+
+fn short_columns<'a>() -> [Column<OddsRow<'a>>; 7] {
+    [
+        on_page("", |row| row.ring(|one| one.rank.to_string())),
+        on_page("ring", |row| row.name(1)),
+        on_page(">ID mm", |row| row.ring(|one| mm2(one.size.id))),
+        on_page(">section mm", |row| row.ring(|one| mm2(one.size.section))),
+        on_page(">odds", |row| percent_of(row.share()).into()),
+        on_page("", |row| bar(row.share()).into()),
+        on_page("", |row| row.ring(|one| fits(one.misfit_sigma).to_owned())),
+    ]
 }
 
 /// Less than this in common is not worth a row.
@@ -170,17 +179,12 @@ const LEAST_REST: f64 = 0.0005;
 
 /// Names a ring by at most so many of its codes, and says who sells one that no standard lists.
 pub(in crate::render) fn named(candidate: &RingCandidate, most: usize) -> String {
-    let codes: Vec<&str> = candidate
-        .codes
-        .iter()
-        .take(most)
-        .map(String::as_str)
-        .collect();
+    let codes = joined(candidate.codes.iter().take(most), ", ");
     if candidate.sold_by.is_empty() {
-        return codes.join(", ");
+        return codes;
     }
     let sellers = candidate.sold_by.join(" and ");
-    format!("{}, sold by {sellers}, in no standard", codes.join(", "))
+    format!("{codes}, sold by {sellers}, in no standard")
 }
 
 fn headline(answer: &RingAnswer) -> String {
@@ -189,9 +193,8 @@ fn headline(answer: &RingAnswer) -> String {
             "The readings contradict each other: nothing is named".to_owned()
         }
         Some(first) if first.probability >= answer.unlisted_probability => format!(
-            "{} x {} mm ({}), {}",
-            mm2(first.size.id),
-            mm2(first.size.section),
+            "{} ({}), {}",
+            ring_size(first.size.id, first.size.section),
             named(first, usize::MAX),
             percent_of(first.probability)
         ),
@@ -252,56 +255,28 @@ fn moulded_line(moulded: &Moulded) -> String {
 }
 
 fn candidate_table(answer: &RingAnswer) -> Table {
-    let mut table = Table::new(&[
-        "",
-        "ring",
-        ">ID mm",
-        ">section mm",
-        ">ID in",
-        ">section in",
-        ">odds",
-        "",
-        ">misfit",
-    ]);
-    for candidate in answer.candidates.iter().take(SHOWN) {
-        table.row(candidate_cells(candidate));
+    let many = answer.candidates.len() > SHOWN;
+    let mut rows = odds_rows(answer, SHOWN);
+    let rest = rows.len() - 2;
+    if !many && rows[rest].share() <= LEAST_REST {
+        rows.remove(rest);
     }
-    // Rings too improbable to be kept one by one can be many: what is left of the whole is theirs.
-    let shown = answer.candidates.iter().take(SHOWN);
-    let rest = 1.0 - answer.unlisted_probability - shown.map(|c| c.probability).sum::<f64>();
-    if answer.candidates.len() > SHOWN || rest > LEAST_REST {
-        table.row(filler("other listed rings", rest));
-    }
-    table.row(filler("not a listed size", answer.unlisted_probability));
-    table
+    table(&long_columns(), &rows)
 }
 
-fn candidate_cells(candidate: &RingCandidate) -> [String; 9] {
+fn long_columns<'a>() -> [Column<OddsRow<'a>>; 9] {
     [
-        candidate.rank.to_string(),
-        named(candidate, usize::MAX),
-        mm2(candidate.size.id),
-        mm2(candidate.size.section),
-        inch3(candidate.size.id),
-        inch3(candidate.size.section),
-        percent_of(candidate.probability),
-        bar(candidate.probability),
-        format!("{} σ", fixed(candidate.misfit_sigma, 1)),
-    ]
-}
-
-fn filler(name: &str, share: f64) -> [String; 9] {
-    let empty = String::new;
-    [
-        empty(),
-        name.to_owned(),
-        empty(),
-        empty(),
-        empty(),
-        empty(),
-        percent_of(share),
-        bar(share),
-        empty(),
+        on_page("", |row| row.ring(|one| one.rank.to_string())),
+        on_page("ring", |row| row.name(usize::MAX)),
+        on_page(">ID mm", |row| row.ring(|one| mm2(one.size.id))),
+        on_page(">section mm", |row| row.ring(|one| mm2(one.size.section))),
+        on_page(">ID in", |row| row.ring(|one| inch3(one.size.id))),
+        on_page(">section in", |row| row.ring(|one| inch3(one.size.section))),
+        on_page(">odds", |row| percent_of(row.share()).into()),
+        on_page("", |row| bar(row.share()).into()),
+        on_page(">misfit", |row| {
+            row.ring(|one| format!("{} σ", fixed(one.misfit_sigma, 1)))
+        }),
     ]
 }
 
@@ -318,17 +293,19 @@ fn bar(share: f64) -> String {
 }
 
 pub(in crate::render) fn next_table(answer: &RingAnswer) -> Table {
-    let mut table = Table::new(&["measure", "with", "", ">takes"]);
-    for next in answer.measure_next.iter().take(NEXT_SHOWN) {
-        table.row([
-            next.reading.to_owned(),
-            format!("{} (by {})", next.label, next.method),
-            worth(next.gain_bits).to_owned(),
-            format!("{} min", fixed(next.minutes, 1)),
-        ]);
-    }
-    table
+    table(&NEXT, answer.measure_next.iter().take(NEXT_SHOWN))
 }
+
+const NEXT: [Column<NextMeasure>; 4] = [
+    on_page("measure", |next| next.reading.into()),
+    on_page("with", |next| {
+        format!("{} (by {})", next.label, next.method).into()
+    }),
+    on_page("", |next| worth(next.gain_bits).into()),
+    on_page(">takes", |next| {
+        format!("{} min", fixed(next.minutes, 1)).into()
+    }),
+];
 
 /// Says what the first of the advised readings would decide.
 fn outcomes(next: &NextMeasure) -> String {
@@ -345,20 +322,19 @@ fn outcomes(next: &NextMeasure) -> String {
 }
 
 pub(in crate::render) fn reading_table(answer: &RingAnswer) -> Table {
-    let mut table = Table::new(&["", "typed", "method", "counts as", ">slip"]);
-    for reading in &answer.readings {
-        let unit = if reading.reading == "mass" { "g" } else { "mm" };
-        table.row([
-            reading.reading.to_owned(),
-            reading.typed.clone(),
-            reading.method.clone(),
-            format!(
-                "{} ±{} {unit}",
-                fixed(reading.value, 3),
-                fixed(reading.standard_uncertainty, 3)
-            ),
-            percent_of(reading.slip_probability),
-        ]);
-    }
-    table
+    table(&READINGS, &answer.readings)
 }
+
+const READINGS: [Column<ReadingUsed>; 5] = [
+    on_page("", |reading| reading.reading.into()),
+    on_page("typed", |reading| (&reading.typed).into()),
+    on_page("method", |reading| (&reading.method).into()),
+    on_page("counts as", |reading| {
+        let unit = if reading.reading == "mass" { "g" } else { "mm" };
+        let [value, doubt] = [reading.value, reading.standard_uncertainty].map(|v| fixed(v, 3));
+        format!("{value} ±{doubt} {unit}").into()
+    }),
+    on_page(">slip", |reading| {
+        percent_of(reading.slip_probability).into()
+    }),
+];

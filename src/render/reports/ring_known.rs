@@ -1,30 +1,19 @@
 //! The page of what known rings taught.
 
 use crate::app::ring_known::{BiasAndSpread, LearnedDone, LearnedLine, LearnedReport};
-use crate::render::{
-    Cell, Column, Document, Report, Sheet, both, fixed, in_rows, on_page, rounded, sheet, table,
-};
+use crate::core::count::counted;
+use crate::render::{Cell, Column, Document, Report, both, fixed, in_rows, on_page};
 
 impl Report for LearnedReport {
-    fn document(&self) -> Document {
-        let mut page = Document::new();
-        page.heading(1, headline(self));
-        page.table(table(&LEARNED, &self.instruments));
+    fn lay_out(&self, page: &mut Document) {
+        page.title(headline(self));
+        page.listed(&LEARNED, &self.instruments);
         if !self.instruments.is_empty() {
             page.text(
                 "Millimetres: bias (below 0: reads small) ± what is left of doubt from ring to ring; then the scatter of one repetition. \"now\" is used from now on by the command ring, for this person.",
             );
         }
-        page
     }
-
-    fn sheet(&self) -> Option<Sheet> {
-        Some(sheet(&LEARNED, &self.instruments))
-    }
-}
-
-fn number(value: f64) -> Cell {
-    Cell::Number(rounded(value, 4))
 }
 
 const LEARNED: [Column<LearnedLine>; 17] = [
@@ -38,21 +27,29 @@ const LEARNED: [Column<LearnedLine>; 17] = [
         fixed(line.table.sd_repeat_mm, 3).into()
     }),
     on_page(">now", |line| fixed(line.now.sd_repeat_mm, 3).into()),
-    in_rows("table_bias_mm", |line| number(line.table.bias_mm)),
+    in_rows("table_bias_mm", |line| Cell::rounded(line.table.bias_mm, 4)),
     in_rows("table_sd_between_mm", |line| {
-        number(line.table.sd_between_mm)
+        Cell::rounded(line.table.sd_between_mm, 4)
     }),
-    in_rows("table_sd_repeat_mm", |line| number(line.table.sd_repeat_mm)),
-    in_rows("before_bias_mm", |line| number(line.before.bias_mm)),
+    in_rows("table_sd_repeat_mm", |line| {
+        Cell::rounded(line.table.sd_repeat_mm, 4)
+    }),
+    in_rows("before_bias_mm", |line| {
+        Cell::rounded(line.before.bias_mm, 4)
+    }),
     in_rows("before_sd_between_mm", |line| {
-        number(line.before.sd_between_mm)
+        Cell::rounded(line.before.sd_between_mm, 4)
     }),
     in_rows("before_sd_repeat_mm", |line| {
-        number(line.before.sd_repeat_mm)
+        Cell::rounded(line.before.sd_repeat_mm, 4)
     }),
-    in_rows("now_bias_mm", |line| number(line.now.bias_mm)),
-    in_rows("now_sd_between_mm", |line| number(line.now.sd_between_mm)),
-    in_rows("now_sd_repeat_mm", |line| number(line.now.sd_repeat_mm)),
+    in_rows("now_bias_mm", |line| Cell::rounded(line.now.bias_mm, 4)),
+    in_rows("now_sd_between_mm", |line| {
+        Cell::rounded(line.now.sd_between_mm, 4)
+    }),
+    in_rows("now_sd_repeat_mm", |line| {
+        Cell::rounded(line.now.sd_repeat_mm, 4)
+    }),
 ];
 
 fn bias(state: BiasAndSpread) -> String {
@@ -64,14 +61,8 @@ fn bias(state: BiasAndSpread) -> String {
 }
 
 fn headline(report: &LearnedReport) -> String {
-    let whose = report
-        .person
-        .as_ref()
-        .map_or_else(|| "no person named".to_owned(), Clone::clone);
-    let rings = match report.rings {
-        1 => "1 known ring".to_owned(),
-        n => format!("{n} known rings"),
-    };
+    let whose = report.person.as_deref().unwrap_or("no person named");
+    let rings = counted(report.rings, "known ring", "known rings");
     match (report.done, &report.ring) {
         (LearnedDone::Added, Some(ring)) => {
             format!("{ring} learned; {rings} measured by {whose}")

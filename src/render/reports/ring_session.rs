@@ -6,6 +6,7 @@ use crate::core::book::worth;
 use crate::core::caution::Caution;
 use crate::core::measurement::Measurand;
 use crate::core::quantity::Span;
+use crate::render::words::{or_empty, ring_size};
 use crate::render::{Document, Table, fixed, mm2, percent_of, text, visible};
 
 const COLUMNS: u16 = 80;
@@ -48,10 +49,7 @@ fn one(said: &Said) -> String {
         Said::Caution(caution) => page(|page| {
             page.caution(caution);
         }),
-        Said::Lines(lines) => {
-            let lines: Vec<String> = lines.iter().map(|line| visible(line)).collect();
-            format!("  {}\n", lines.join("\n  "))
-        }
+        Said::Lines(lines) => format!("  {}\n", visible_lines(lines).join("\n  ")),
         Said::Groove(kind, dimension) => groove_picture(*kind, *dimension),
         Said::Warning(warning) => page(|page| {
             page.list([warning.clone()]);
@@ -69,10 +67,14 @@ fn one(said: &Said) -> String {
         }
         Said::Ask { ask, advice } => question(ask.as_ref(), advice),
         Said::Note(lines) => {
-            let lines: Vec<String> = lines.iter().map(|line| visible(line)).collect();
-            format!("\nFor the teardown note:\n{}\n", lines.join("\n"))
+            let lines = visible_lines(lines).join("\n");
+            format!("\nFor the teardown note:\n{lines}\n")
         }
     }
+}
+
+fn visible_lines(lines: &[String]) -> Vec<String> {
+    lines.iter().map(|line| visible(line)).collect()
 }
 
 fn page(fill: impl FnOnce(&mut Document)) -> String {
@@ -133,31 +135,25 @@ fn odds_text(odds: &OddsSaid) -> String {
 }
 
 fn table(odds: &OddsSaid) -> Table {
-    let had = odds.unlisted_before.is_some();
-    let heads: &[&str] = if had {
-        &["ring", ">ID mm", ">section mm", ">odds", ">before"]
-    } else {
-        &["ring", ">ID mm", ">section mm", ">odds"]
-    };
-    let mut table = Table::new(heads);
+    let mut table = Table::new(&["ring", ">ID mm", ">section mm", ">odds"]);
     for row in &odds.rows {
-        let mut cells = vec![
+        table.row([
             row.codes.join(", "),
             mm2(row.size.id),
             mm2(row.size.section),
             percent_of(row.probability),
-        ];
-        cells.extend(row.before.map(percent_of));
-        table.row(cells);
+        ]);
     }
-    let mut last = vec![
-        "not a listed size".to_owned(),
-        String::new(),
-        String::new(),
-        percent_of(odds.unlisted),
-    ];
-    last.extend(odds.unlisted_before.map(percent_of));
-    table.row(last);
+    let unlisted = ["not a listed size", "", "", &percent_of(odds.unlisted)];
+    table.row(unlisted.map(str::to_owned));
+    if odds.unlisted_before.is_some() {
+        let before = odds.rows.iter().map(|row| row.before);
+        let before = before.chain([odds.unlisted_before]);
+        table.and(
+            ">before",
+            before.map(|share| or_empty(share.map(percent_of))),
+        );
+    }
     table
 }
 
@@ -181,21 +177,16 @@ fn change(odds: &OddsSaid) -> Option<String> {
     let gain = |(_, before, now): &(&str, f64, f64)| now - before;
     let most = moves().max_by(|a, b| gain(a).total_cmp(&gain(b)));
     let least = moves().min_by(|a, b| gain(a).total_cmp(&gain(b)));
-    let mut parts = Vec::new();
-    if let Some((name, before, now)) = most.filter(|m| gain(m) >= WORTH_SAYING) {
-        parts.push(format!(
-            "{name} rises from {} to {}",
-            percent_of(before),
-            percent_of(now)
-        ));
-    }
-    if let Some((name, before, now)) = least.filter(|m| gain(m) <= -WORTH_SAYING) {
-        parts.push(format!(
-            "{name} falls from {} to {}",
-            percent_of(before),
-            percent_of(now)
-        ));
-    }
+    let rises = most.filter(|m| gain(m) >= WORTH_SAYING);
+    let falls = least.filter(|m| gain(m) <= -WORTH_SAYING);
+    let moved = rises.map(|m| ("rises", m)).into_iter();
+    let moved = moved.chain(falls.map(|m| ("falls", m)));
+    let parts: Vec<String> = moved
+        .map(|(word, (name, before, now))| {
+            let [before, now] = [before, now].map(percent_of);
+            format!("{name} {word} from {before} to {now}")
+        })
+        .collect();
     Some(if parts.is_empty() {
         "This changed little.".to_owned()
     } else {
@@ -210,9 +201,8 @@ fn verdict(odds: &OddsSaid) -> String {
         .filter(|row| row.probability >= odds.unlisted);
     let sentence = match first {
         Some(row) => format!(
-            "Most likely {} x {} mm ({}), {}.",
-            mm2(row.size.id),
-            mm2(row.size.section),
+            "Most likely {} ({}), {}.",
+            ring_size(row.size.id, row.size.section),
             row.codes.join(", "),
             percent_of(row.probability)
         ),

@@ -6,18 +6,20 @@ use crate::core::scan::{
     ScaleSource,
 };
 use crate::render::{
-    Cell, Column, Document, Report, Sheet, both, fixed, in_rows, mm2, mm3, notice, on_page,
-    percent_of, rounded, sheet, table,
+    Cell, Column, Document, Report, both, fixed, in_rows, mm2, mm3, notice, on_page, percent_of,
+    sheet, table,
 };
 
 impl Report for ScanReport {
-    fn document(&self) -> Document {
-        let mut page = Document::new();
-        page.heading(1, headline(self));
+    fn lay_out(&self, page: &mut Document) {
+        let pages = (1..).zip(&self.pages);
+        let all: Vec<Row<'_>> = pages.flat_map(|(page, scan)| rows(page, scan)).collect();
+        page.rows(sheet(&columns(), &all));
+        page.title(headline(self));
         page.list(next_steps(self));
         for (at, scan) in self.pages.iter().enumerate() {
             if self.pages.len() > 1 || scan.refused.is_some() {
-                page.heading(2, format!("Page {}: {}", at + 1, scan.file));
+                page.section(format!("Page {}: {}", at + 1, scan.file));
             }
             if let Some(refused) = scan.refused {
                 page.text(refused_words(refused));
@@ -30,13 +32,6 @@ impl Report for ScanReport {
         }
         page.text(NOT_TRIED);
         page.cautions(&self.cautions);
-        page
-    }
-
-    fn sheet(&self) -> Option<Sheet> {
-        let pages = (1..).zip(&self.pages);
-        let rows: Vec<Row<'_>> = pages.flat_map(|(page, scan)| rows(page, scan)).collect();
-        Some(sheet(&columns(), &rows))
     }
 }
 
@@ -74,17 +69,13 @@ fn columns<'r>() -> [Column<Row<'r>>; 23] {
             row.ring.seen.id.uncertainty.into()
         }),
         in_rows("plan_width_mm", |row| row.ring.seen.plan_width.value.into()),
-        in_rows("ovality", |row| rounded(row.ring.seen.ovality, 4).into()),
+        in_rows("ovality", |row| Cell::rounded(row.ring.seen.ovality, 4)),
         in_rows("sure", |row| row.ring.sure.into()),
         in_rows("doubts", |row| doubts(row.ring).join("; ").into()),
         in_rows("damage", |row| kinds(row.ring).join("; ").into()),
         in_rows("code", |row| row.ring.name.best().map(first_code).into()),
         in_rows("probability", |row| {
-            row.ring
-                .name
-                .best()
-                .map(|best| rounded(best.probability, 4))
-                .into()
+            Cell::rounded(row.ring.name.best().map(|best| best.probability), 4)
         }),
         on_page("most likely", |row| {
             let best = row.ring.name.best().map(first_code);
@@ -190,19 +181,13 @@ fn figure(figure: Measured) -> Cell {
 }
 
 fn doubts(ring: &RingLine) -> Vec<&'static str> {
-    ring.seen
-        .doubts
-        .iter()
-        .map(|doubt| doubt_words(*doubt))
-        .collect()
+    let doubts = ring.seen.doubts.iter();
+    doubts.map(|doubt| doubt_words(*doubt)).collect()
 }
 
 fn kinds(ring: &RingLine) -> Vec<&'static str> {
-    ring.seen
-        .defects
-        .iter()
-        .map(|defect| kind_words(defect.kind))
-        .collect()
+    let defects = ring.seen.defects.iter();
+    defects.map(|defect| kind_words(defect.kind)).collect()
 }
 
 fn first_code(candidate: &crate::app::identify::RingCandidate) -> String {

@@ -2,26 +2,15 @@
 
 use super::scan::refused_words;
 use crate::app::scan::{CalibratedPage, ScannerReport};
-use crate::core::scan::{Axis, AxisScale, CalibrationRefusal};
-use crate::render::{Document, Report, Table, fixed};
+use crate::core::scan::{Axis, AxisScale, CalibrationRefusal, ScannerProfile};
+use crate::render::words::joined;
+use crate::render::{Column, Document, Report, fixed, on_page, table};
 
 impl Report for ScannerReport {
-    fn document(&self) -> Document {
-        let mut page = Document::new();
-        page.heading(1, headline(self));
+    fn lay_out(&self, page: &mut Document) {
+        page.title(headline(self));
         page.list(self.pages.iter().map(page_words));
-        let mut table = Table::new(&["scanner", ">dots an inch", ">across", ">down", "by", "on"]);
-        for scanner in &self.scanners {
-            table.row([
-                scanner.name.clone(),
-                scanner.dpi.to_string(),
-                scale_words(scanner.across),
-                scale_words(scanner.down),
-                scanner.standard.clone(),
-                scanner.calibrated_at.clone(),
-            ]);
-        }
-        page.table(table);
+        page.table(table(&SCANNERS, &self.scanners));
         if !self.scanners.is_empty() {
             page.text("A true millimetre over one by the stated resolution, with its standard uncertainty. Across: along the rows of the picture.");
         }
@@ -36,9 +25,17 @@ impl Report for ScannerReport {
                 scanner.name
             ))
         }));
-        page
     }
 }
+
+const SCANNERS: [Column<ScannerProfile>; 6] = [
+    on_page("scanner", |scanner| (&scanner.name).into()),
+    on_page(">dots an inch", |scanner| scanner.dpi.into()),
+    on_page(">across", |scanner| scale_words(scanner.across).into()),
+    on_page(">down", |scanner| scale_words(scanner.down).into()),
+    on_page("by", |scanner| (&scanner.standard).into()),
+    on_page("on", |scanner| (&scanner.calibrated_at).into()),
+];
 
 fn headline(report: &ScannerReport) -> String {
     match (report.pages.is_empty(), report.scanners.as_slice()) {
@@ -52,12 +49,10 @@ fn headline(report: &ScannerReport) -> String {
 fn page_words(page: &CalibratedPage) -> String {
     let found = match page.refused {
         None => {
-            let axes: Vec<String> = page
-                .axes
-                .iter()
-                .map(|axis| format!("{} {}", axis_word(axis.axis), scale_words(Some(*axis))))
-                .collect();
-            axes.join(", ")
+            let axes = page.axes.iter();
+            let axes =
+                axes.map(|axis| format!("{} {}", axis_word(axis.axis), scale_words(Some(*axis))));
+            joined(axes, ", ")
         }
         Some(refused) => refusal_words(refused),
     };

@@ -3,12 +3,11 @@
 use crate::app::seal::{MaterialReport, PolymerShown, SealCareReport, ShelfLifeShown};
 use crate::core::elastomer::{LubricantRule, LubricantVerdict, Rating};
 use crate::render::{
-    Cell, Column, DECISION, Document, Report, Sheet, both, in_rows, notice, on_page, sheet, table,
+    Cell, Column, DECISION, Document, Report, both, in_rows, notice, on_page, table,
 };
 
 impl Report for MaterialReport {
-    fn document(&self) -> Document {
-        let mut page = Document::new();
+    fn lay_out(&self, page: &mut Document) {
         let hardness = self
             .choice
             .hardness
@@ -17,7 +16,7 @@ impl Report for MaterialReport {
             || format!("No rule names a polymer: ask the supplier; {hardness}"),
             |polymer| format!("Order {polymer} ({}), {hardness}", polymer.facts().name),
         );
-        page.heading(1, title);
+        page.title(title);
         page.list([
             format!("polymer: {}", self.choice.polymer_reason),
             format!("hardness: {}", self.choice.hardness_reason),
@@ -29,24 +28,19 @@ impl Report for MaterialReport {
             ));
         });
         page.brief(self.warnings.points.iter().take(FIRST).cloned());
-        lubricants(&mut page, &self.lubricants);
+        lubricants(page, &self.lubricants);
         page.in_short(|page| {
             page.if_room(|page| {
                 page.list(self.others());
             });
         });
         page.rest(|page| {
-            page.heading(2, "Every polymer in this duty");
-            page.table(table(&POLYMERS, &self.polymers));
+            page.section("Every polymer in this duty");
+            page.listed(&POLYMERS, &self.polymers);
         });
-        further(&mut page, &self.warnings.points);
+        further(page, &self.warnings.points);
         page.cautions(&self.warnings.cautions);
         page.fits(DECISION);
-        page
-    }
-
-    fn sheet(&self) -> Option<Sheet> {
-        Some(sheet(&POLYMERS, &self.polymers))
     }
 }
 
@@ -56,7 +50,7 @@ const FIRST: usize = 2;
 /// Tells the points that do not stand on top.
 fn further(page: &mut Document, points: &[String]) {
     page.if_room(|page| {
-        page.heading(2, "Before you rely on it");
+        page.section("Before you rely on it");
         page.brief(points.iter().skip(FIRST).cloned());
     });
 }
@@ -106,30 +100,18 @@ const POLYMERS: [Column<PolymerShown>; 6] = [
 ];
 
 impl Report for SealCareReport {
-    fn document(&self) -> Document {
-        let mut page = Document::new();
-        page.heading(
-            1,
-            format!(
-                "{} ({}) in {}",
-                self.facts.polymer, self.facts.name, self.service
-            ),
-        );
+    fn lay_out(&self, page: &mut Document) {
+        page.title(format!(
+            "{} ({}) in {}",
+            self.facts.polymer, self.facts.name, self.service
+        ));
         page.brief(self.warnings.points.iter().take(FIRST).cloned());
-        lubricants(&mut page, &self.lubricants);
-        page.heading(
-            2,
-            "Shelf life of loose rings, by two systems (never mix them)",
-        );
-        page.table(table(&SHELF_LIVES, &self.shelf_lives));
-        further(&mut page, &self.warnings.points);
+        lubricants(page, &self.lubricants);
+        page.section("Shelf life of loose rings, by two systems (never mix them)");
+        page.listed(&SHELF_LIVES, &self.shelf_lives);
+        further(page, &self.warnings.points);
         page.cautions(&self.warnings.cautions);
         page.fits(DECISION);
-        page
-    }
-
-    fn sheet(&self) -> Option<Sheet> {
-        Some(sheet(&SHELF_LIVES, &self.shelf_lives))
     }
 }
 
@@ -157,7 +139,7 @@ pub(super) fn lubricants(page: &mut Document, rules: &[&LubricantRule]) {
         page.list(verdicts.into_iter().filter_map(named));
     });
     page.rest(|page| {
-        page.heading(2, "Lubricant");
+        page.section("Lubricant");
         page.table(table(&lubricant_columns(), rules));
     });
 }

@@ -1,21 +1,19 @@
 //! The pages of judged readings, of the gauges, of the limits and of what a stage should do.
 
 use super::warning;
-use crate::app::setting::GaugeReport;
-use crate::app::setting::JudgedSetting;
-use crate::app::setting::LimitsReport;
+use crate::app::setting::{GaugeReport, JudgedSetting, LimitsReport};
 use crate::app::stage_expected::ExpectedReport;
 use crate::core::gear::GearKind;
 use crate::core::gland::Verdict;
-use crate::core::quantity::Spoken;
-use crate::core::quantity::{Pressure, PressureUnit};
+use crate::core::quantity::{Pressure, PressureUnit, Spoken};
 use crate::core::stage::{
-    CreepCall, CreepVerdict, GaugeStanding, OutletBound, SettingLimit, SettingReport, Trend,
-    Unread, warming_bar_per_kelvin,
+    CreepCall, CreepVerdict, Gauge, GaugeStanding, OutletBound, SettingCheck, SettingLimit,
+    SettingReport, Trend, Unread, warming_bar_per_kelvin,
 };
+use crate::render::words::day;
 use crate::render::{
     Cell, Column, DECISION, Document, Report, Sheet, Table, both, fixed, in_rows, on_page,
-    percent_of, rounded, sheet, table,
+    percent_of, sheet, table,
 };
 
 /// Writes a small pressure in the unit of the reader.
@@ -56,9 +54,18 @@ pub(super) fn in_unit(
 }
 
 impl Report for JudgedSetting {
-    fn document(&self) -> Document {
-        let mut page = Document::new();
-        setting_blocks(&self.setting, &mut page, 1);
+    fn lay_out(&self, page: &mut Document) {
+        let stops = self.setting.stops.iter().map(|stop| {
+            let mut row = vec![Cell::Empty; 7];
+            (row[0], row[5], row[6]) = ("stop".into(), "STOP".into(), (&stop.words).into());
+            row
+        });
+        let checks = sheet(&CHECKS, &self.setting.checks);
+        page.rows(Sheet {
+            rows: stops.chain(checks.rows).collect(),
+            ..checks
+        });
+        setting_blocks(&self.setting, page, 1);
         if let Some(from) = &self.from_record {
             page.text(format!(
                 "The readings are those of job {}, entry {} ({}, by {}, {}).",
@@ -66,37 +73,11 @@ impl Report for JudgedSetting {
                 from.entry,
                 from.state.words(),
                 from.person,
-                from.added_at.get(..10).unwrap_or(&from.added_at)
+                day(&from.added_at)
             ));
         }
         page.cautions(&self.cautions);
         page.fits(DECISION);
-        page
-    }
-
-    fn sheet(&self) -> Option<Sheet> {
-        let number = |value: f64| Cell::Number(rounded(value, 5));
-        let stops = self.setting.stops.iter().map(|stop| {
-            let words = Cell::text(&stop.words);
-            let mut row = vec![Cell::text("stop"), Cell::Empty, Cell::Empty, Cell::Empty];
-            row.extend([Cell::Empty, Cell::text("STOP"), words]);
-            row
-        });
-        let rows = self.setting.checks.iter().map(|check| {
-            vec![
-                Cell::text(check.name.words()),
-                number(check.value),
-                number(check.low),
-                number(check.high),
-                Cell::text(&check.unit),
-                Cell::text(check.verdict.word()),
-                Cell::text(&check.source),
-            ]
-        });
-        Some(Sheet {
-            header: vec!["check", "value", "low", "high", "unit", "verdict", "source"],
-            rows: stops.chain(rows).collect(),
-        })
     }
 }
 
@@ -118,24 +99,9 @@ pub(super) fn setting_blocks(setting: &SettingReport, page: &mut Document, level
             page.text(odds_words(trend));
         });
     }
-    let mut table = Table::new(&["check", ">value", "limit", "unit", "", "~rule", "~source"]);
-    for check in setting.checks.iter().map(|c| c.spoken(setting.spoken)) {
-        let places = match check.unit.as_str() {
-            "bar/bar" => 4,
-            unit if unit.starts_with("bar") => 2,
-            _ => 1,
-        };
-        table.row([
-            check.name.words().to_owned(),
-            fixed(check.value, places),
-            format!("{} to {}", check.low, check.high),
-            check.unit.clone(),
-            check.verdict.word().to_uppercase(),
-            check.rule.clone(),
-            check.source.clone(),
-        ]);
-    }
-    page.table(table);
+    let checks = setting.checks.iter();
+    let checks: Vec<_> = checks.map(|c| c.spoken(setting.spoken)).collect();
+    page.table(table(&CHECKS, &checks));
     if let Some(creep) = &setting.creep {
         page.text(creep_words(creep, setting.spoken));
     }
@@ -162,6 +128,29 @@ pub(super) fn setting_blocks(setting: &SettingReport, page: &mut Document, level
         ));
     });
 }
+
+const CHECKS: [Column<SettingCheck>; 11] = [
+    both("check", "check", |check| check.name.words().into()),
+    on_page(">value", |check| {
+        let places = match check.unit.as_str() {
+            "bar/bar" => 4,
+            unit if unit.starts_with("bar") => 2,
+            _ => 1,
+        };
+        fixed(check.value, places).into()
+    }),
+    in_rows("value", |check| Cell::rounded(check.value, 5)),
+    in_rows("low", |check| Cell::rounded(check.low, 5)),
+    in_rows("high", |check| Cell::rounded(check.high, 5)),
+    on_page("limit", |check| {
+        format!("{} to {}", check.low, check.high).into()
+    }),
+    both("unit", "unit", |check| (&check.unit).into()),
+    on_page("", |check| check.verdict.word().to_uppercase().into()),
+    in_rows("verdict", |check| check.verdict.into()),
+    on_page("~rule", |check| (&check.rule).into()),
+    both("~source", "source", |check| (&check.source).into()),
+];
 
 /// Says what the readings were held against.
 fn held_against(setting: &SettingReport) -> String {
@@ -194,12 +183,15 @@ const fn unread(unread: Unread) -> &'static str {
 /// What a kelvin does to the gas behind a closed seat at the highest supply, at room temperature.
 fn warmed(setting: &SettingReport) -> Option<f64> {
     const ROOM: f64 = 20.0;
-    let top = setting
-        .corrected_bar
-        .iter()
-        .max_by(|a, b| a.0.total_cmp(&b.0))?;
+    let top = highest(setting)?;
     let pressure = Pressure::gauge(top.1, PressureUnit::Bar)?;
     Some(warming_bar_per_kelvin(pressure, ROOM))
+}
+
+/// Returns the highest supply that was read, with the pressure there.
+fn highest(setting: &SettingReport) -> Option<&(f64, f64)> {
+    let read = setting.corrected_bar.iter();
+    read.max_by(|a, b| a.0.total_cmp(&b.0))
 }
 
 fn headline(setting: &SettingReport, said: &dyn Fn(f64) -> String) -> String {
@@ -213,11 +205,7 @@ fn headline(setting: &SettingReport, said: &dyn Fn(f64) -> String) -> String {
         }
         (true, None) => "NO LIMITS for this kind of gear".to_owned(),
     };
-    let top = setting
-        .corrected_bar
-        .iter()
-        .max_by(|a, b| a.0.total_cmp(&b.0));
-    match top {
+    match highest(setting) {
         Some((supply, bar)) => format!(
             "{verdict}: {} at {} of supply",
             said(*bar),
@@ -268,14 +256,12 @@ fn trend_words(trend: &Trend, setting: &SettingReport) -> String {
 }
 
 fn odds_words(trend: &Trend) -> String {
-    let odds = trend.odds.iter();
-    let odds: Vec<String> = odds
-        .map(|o| format!("{} {}", o.design, percent_of(o.probability)))
-        .collect();
-    if odds.is_empty() {
+    if trend.odds.is_empty() {
         return String::new();
     }
-    format!("Odds: {}.", odds.join(", "))
+    let odds = trend.odds.iter();
+    let odds = odds.map(|o| format!("{} {}", o.design, percent_of(o.probability)));
+    format!("Odds: {}.", odds.collect::<Vec<_>>().join(", "))
 }
 
 fn creep_words(creep: &CreepVerdict, spoken: Spoken) -> String {
@@ -305,48 +291,50 @@ fn creep_words(creep: &CreepVerdict, spoken: Spoken) -> String {
 }
 
 impl Report for GaugeReport {
-    fn document(&self) -> Document {
-        let mut page = Document::new();
-        page.heading(1, "Gauges");
-        let mut table = Table::new(&["gauge", ">shows too much", ">±", "checked", "against", ""]);
-        for standing in &self.gauges {
-            if let GaugeStanding::Known { entry } | GaugeStanding::Overdue { entry, .. } = standing
-            {
-                let spoken = Spoken::written(entry.offset_bar);
-                table.row([
-                    entry.name.clone(),
-                    small(entry.offset_bar, spoken),
-                    small(entry.sd_bar, spoken),
-                    entry.checked.to_string(),
-                    entry.against.clone(),
-                    if standing.is_known() {
-                        String::new()
-                    } else {
-                        "CHECK OVERDUE".to_owned()
-                    },
-                ]);
+    fn lay_out(&self, page: &mut Document) {
+        page.title("Gauges");
+        let known = self.gauges.iter().filter_map(|standing| match standing {
+            GaugeStanding::Known { entry } | GaugeStanding::Overdue { entry, .. } => {
+                Some((entry, standing.is_known()))
             }
-        }
-        page.table(table);
+            _ => None,
+        });
+        page.table(table(&gauge_columns(), &known.collect::<Vec<_>>()));
         if self.gauges.is_empty() {
             page.text("No gauge is entered: `ringwright setting gauge add NAME --checked DATE --against WORDS` enters one.");
         }
-        page
     }
 }
 
+/// A gauge of the register, and whether its check still stands.
+type KnownGauge<'g> = (&'g Gauge, bool);
+
+fn gauge_columns<'g>() -> [Column<KnownGauge<'g>>; 6] {
+    [
+        on_page("gauge", |(gauge, _)| (&gauge.name).into()),
+        on_page(">shows too much", |(gauge, _)| {
+            own_unit(gauge, gauge.offset_bar)
+        }),
+        on_page(">±", |(gauge, _)| own_unit(gauge, gauge.sd_bar)),
+        on_page("checked", |(gauge, _)| gauge.checked.into()),
+        on_page("against", |(gauge, _)| (&gauge.against).into()),
+        on_page("", |(_, stands)| {
+            if *stands { "" } else { "CHECK OVERDUE" }.into()
+        }),
+    ]
+}
+
+/// Writes a pressure in the unit in which the gauge was checked.
+fn own_unit(gauge: &Gauge, bar: f64) -> Cell {
+    small(bar, Spoken::written(gauge.offset_bar)).into()
+}
+
 impl Report for LimitsReport {
-    fn document(&self) -> Document {
-        let mut page = Document::new();
-        page.heading(1, format!("Limits of a setting: {}", self.set));
-        page.table(table(&LIMITS, &self.rows));
+    fn lay_out(&self, page: &mut Document) {
+        page.title(format!("Limits of a setting: {}", self.set));
+        page.listed(&LIMITS, &self.rows);
         page.text("To have your own: write them with --format csv to setting_limits.csv in the data folder (or any \
             file, for --limits) and edit the rows; your row outranks the shipped one.");
-        page
-    }
-
-    fn sheet(&self) -> Option<Sheet> {
-        Some(sheet(&LIMITS, &self.rows))
     }
 }
 
@@ -372,9 +360,8 @@ const LIMITS: [Column<SettingLimit>; 14] = [
 ];
 
 impl Report for ExpectedReport {
-    fn document(&self) -> Document {
-        let mut page = Document::new();
-        page.heading(1, format!("What this {} should do", self.stage.design()));
+    fn lay_out(&self, page: &mut Document) {
+        page.title(format!("What this {} should do", self.stage.design()));
         let word = self.spoken.word();
         let heads = [
             format!(">supply {}", self.supply_spoken.word()),
@@ -437,6 +424,5 @@ impl Report for ExpectedReport {
             ));
         }
         page.cautions(&self.cautions);
-        page
     }
 }

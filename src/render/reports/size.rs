@@ -3,9 +3,9 @@
 use super::material;
 use crate::app::size::{NearRing, OpenRow, OpenTable, SizeMatch, SizeReport};
 use crate::core::quantity::Length;
+use crate::render::words::or_dash;
 use crate::render::{
-    Cell, Column, Document, Report, Sheet, Table, both, fixed, in_rows, inch3, mm2, on_page, sheet,
-    table,
+    Cell, Column, Document, Report, Table, both, fixed, in_rows, inch3, mm2, on_page, sheet, table,
 };
 
 const MATCHES: [Column<SizeMatch>; 8] = [
@@ -29,7 +29,7 @@ const NEAR: [Column<NearRing>; 6] = [
 ];
 
 fn tolerance(tolerance: Option<Length>) -> Cell {
-    tolerance.map_or_else(|| "-".to_owned(), mm2).into()
+    or_dash(tolerance.map(mm2)).into()
 }
 
 const LISTED: [Column<OpenRow>; 12] = [
@@ -48,25 +48,20 @@ const LISTED: [Column<OpenRow>; 12] = [
 ];
 
 impl Report for SizeReport {
-    fn document(&self) -> Document {
-        let mut page = Document::new();
-        page.heading(1, format!("Ring {}", self.typed));
+    fn lay_out(&self, page: &mut Document) {
+        page.rows(sheet(&MATCHES, &self.matches));
+        page.title(format!("Ring {}", self.typed));
         for found in &self.matches {
-            page.heading(2, found.code.clone());
+            page.section(found.code.clone());
             page.table(match_table(found));
         }
         page.list(self.warnings.iter().cloned());
         if !self.equivalents.is_empty() {
-            page.heading(2, "The same ring, and near ones");
+            page.section("The same ring, and near ones");
             page.table(table(&NEAR, &self.equivalents));
             page.text("\"near\" means an inside diameter within 3 % and a section within 4 %.");
         }
         page.cautions(&self.cautions);
-        page
-    }
-
-    fn sheet(&self) -> Option<Sheet> {
-        Some(sheet(&MATCHES, &self.matches))
     }
 }
 
@@ -131,14 +126,8 @@ fn signed(length: Length) -> String {
 }
 
 impl Report for OpenTable {
-    fn document(&self) -> Document {
-        let mut page = Document::new();
-        page.heading(1, "Listed ring sizes");
-        page.table(table(&LISTED, &self.sizes));
-        page
-    }
-
-    fn sheet(&self) -> Option<Sheet> {
-        Some(sheet(&LISTED, &self.sizes))
+    fn lay_out(&self, page: &mut Document) {
+        page.title("Listed ring sizes");
+        page.listed(&LISTED, &self.sizes);
     }
 }

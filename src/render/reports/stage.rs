@@ -7,16 +7,15 @@ use crate::app::spring::{RateLine, SpringReport};
 use crate::core::job::OwnSettings;
 use crate::core::quantity::Spoken;
 use crate::core::stage::{NextSetting, Preload, PreloadVerdict};
+use crate::render::words::{joined, or_dash};
 use crate::render::{
-    Cell, Column, DECISION, Document, Report, Sheet, Table, both, fixed, in_rows, on_page, rounded,
-    sheet, table,
+    Cell, Column, DECISION, Document, Report, Table, both, fixed, in_rows, on_page,
 };
 
 impl Report for SpringReport {
-    fn document(&self) -> Document {
-        let mut page = Document::new();
-        page.heading(1, headline(self));
-        page.table(table(&RATES, &self.rates));
+    fn lay_out(&self, page: &mut Document) {
+        page.title(headline(self));
+        page.listed(&RATES, &self.rates);
         if let Some(solid) = self.solid_mm {
             page.text(format!("Coil bind at {} mm.", fixed(solid, 1)));
         }
@@ -26,24 +25,13 @@ impl Report for SpringReport {
         });
         page.cautions(&self.cautions);
         page.fits(DECISION);
-        page
     }
-
-    fn sheet(&self) -> Option<Sheet> {
-        Some(sheet(&RATES, &self.rates))
-    }
-}
-
-fn number(value: f64) -> Cell {
-    Cell::Number(rounded(value, 4))
 }
 
 /// A figure of the preload on the page.
 fn figure(line: &RateLine, pick: fn(&Preload) -> Option<f64>) -> Cell {
     let figure = line.preload.as_ref().and_then(pick);
-    figure
-        .map_or_else(|| "-".to_owned(), |value| fixed(value, 1))
-        .into()
+    or_dash(figure.map(|value| fixed(value, 1))).into()
 }
 
 const RATES: [Column<RateLine>; 13] = [
@@ -65,13 +53,15 @@ const RATES: [Column<RateLine>; 13] = [
             })
             .into()
     }),
-    in_rows("n_per_mm", |line| number(line.rate.n_per_mm)),
-    in_rows("sd_n_per_mm", |line| number(line.rate.sd_n_per_mm)),
+    in_rows("n_per_mm", |line| Cell::rounded(line.rate.n_per_mm, 4)),
+    in_rows("sd_n_per_mm", |line| {
+        Cell::rounded(line.rate.sd_n_per_mm, 4)
+    }),
     in_rows("force_n", |line| {
-        line.preload.map_or(Cell::Empty, |p| number(p.force_n))
+        Cell::rounded(line.preload.map(|p| p.force_n), 4)
     }),
     in_rows("preload_mm", |line| {
-        line.preload.map_or(Cell::Empty, |p| number(p.travel_mm))
+        Cell::rounded(line.preload.map(|p| p.travel_mm), 4)
     }),
     both("~source", "source", |line| (&line.source).into()),
 ];
@@ -93,26 +83,28 @@ fn record_blocks(own: &OwnSettings, spoken: Spoken, page: &mut Document) {
         || "no supply".to_owned(),
         |supply| format!("{} of supply", Spoken::written(supply).say(supply)),
     );
-    page.heading(
-        2,
-        format!("From the record of job {}, at {supply}", own.job),
-    );
+    page.section(format!("From the record of job {}, at {supply}", own.job));
     let pressure = format!(">pressure {}", spoken.word());
     let mut table = Table::new(&[">entry", "", ">shims mm", pressure.as_str(), "remarks"]);
     for known in &own.used {
-        let mut remarks = Vec::new();
-        if known.between {
-            remarks.push("between readings at other supplies");
-        }
-        if !known.gauge_known {
-            remarks.push("on no known gauge");
-        }
+        let remarks = [
+            if known.between {
+                "between readings at other supplies"
+            } else {
+                ""
+            },
+            if known.gauge_known {
+                ""
+            } else {
+                "on no known gauge"
+            },
+        ];
         table.row([
             known.entry.to_string(),
             known.state.words().to_owned(),
             fixed(known.place_mm, 2),
             small_figure(known.pressure_bar, spoken),
-            remarks.join("; "),
+            joined(remarks, "; "),
         ]);
     }
     page.table(table);
@@ -120,17 +112,16 @@ fn record_blocks(own: &OwnSettings, spoken: Spoken, page: &mut Document) {
 }
 
 impl Report for NextShimReport {
-    fn document(&self) -> Document {
-        let mut page = Document::new();
+    fn lay_out(&self, page: &mut Document) {
         let spoken = self.question.spoken;
         for stop in &self.stops {
-            page.heading(1, "STOP");
+            page.title("STOP");
             page.caution(stop.words.clone());
         }
         // Settings by which more preload lowers the pressure cannot both be right: nothing is advised from them.
         let contradicts = |next: &&NextSetting| next.rise_bar_per_mm <= 0.0;
         if let Some(next) = self.next.as_ref().filter(contradicts) {
-            page.heading(1, "Read again before anything is changed");
+            page.title("Read again before anything is changed");
             page.list(next.warnings.iter().cloned());
         } else if let Some(next) = &self.next {
             let place = match (&next.stack, next.turns, next.leave) {
@@ -143,8 +134,8 @@ impl Report for NextShimReport {
                 (None, Some(turns), _) if turns < 0.0 => format!("{} turns out", fixed(-turns, 2)),
                 (None, turns, _) => format!("{} turns in", fixed(turns.unwrap_or(0.0), 2)),
             };
-            page.heading(1, format!("Next: {place}"));
-            in_unit(&mut page, spoken, |page, said| {
+            page.title(format!("Next: {place}"));
+            in_unit(page, spoken, |page, said| {
                 page.text(format!(
                     "Expected there: {} ± {}; target {}.",
                     said(next.expected_bar),
@@ -163,10 +154,9 @@ impl Report for NextShimReport {
                 fixed(next.wanted_mm, 2)
             ));
             if let Some(count) = next.readings_to_halve {
-                let readings = if count == 1 {
-                    "One more reading".to_owned()
-                } else {
-                    format!("{count} more readings")
+                let readings = match count {
+                    1 => "One more reading".to_owned(),
+                    many => format!("{many} more readings"),
                 };
                 page.text(format!(
                     "{readings} at the new setting would halve the doubt."
@@ -180,10 +170,9 @@ impl Report for NextShimReport {
                 .map(|found| warning::words(found, spoken)),
         );
         if let Some(job) = &self.from_record {
-            record_blocks(&job.own, spoken, &mut page);
+            record_blocks(&job.own, spoken, page);
         }
         page.cautions(&self.cautions);
         page.fits(DECISION);
-        page
     }
 }

@@ -1,16 +1,14 @@
 //! The pages of the shelf: what lies there, what came, what was taken, the bag of a unit.
 
 use super::material;
-use crate::app::shelf::StockTaken;
-use crate::app::shelf::{StockLine, StockReport};
+use crate::app::shelf::{StockLine, StockReport, StockTaken};
 use crate::app::stock_add::StockAdded;
 use crate::app::stock_kit::{Kit, KitLine, KitPart};
 use crate::core::book::LotLife;
 use crate::core::elastomer::ShelfLifeSystem;
 use crate::core::provenance::with_shops;
-use crate::render::{
-    Cell, Column, Document, Report, Sheet, both, in_rows, notice, on_page, sheet, table,
-};
+use crate::render::words::or_empty;
+use crate::render::{Cell, Column, Document, Report, both, in_rows, notice, on_page, sheet, table};
 
 /// A lot on the shelf.
 const LOTS: [Column<StockLine>; 10] = [
@@ -19,12 +17,12 @@ const LOTS: [Column<StockLine>; 10] = [
     on_page("material", |lot| {
         material(lot.polymer.as_ref(), lot.hardness.as_ref()).into()
     }),
-    in_rows("polymer", |lot| word(lot.polymer.as_ref()).into()),
-    in_rows("hardness", |lot| word(lot.hardness.as_ref()).into()),
-    both("lot", "lot", |lot| word(lot.lot.as_ref()).into()),
-    both("cured", "cured", |lot| word(lot.cured.as_ref()).into()),
+    in_rows("polymer", |lot| or_empty(lot.polymer.as_ref()).into()),
+    in_rows("hardness", |lot| or_empty(lot.hardness.as_ref()).into()),
+    both("lot", "lot", |lot| or_empty(lot.lot.as_ref()).into()),
+    both("cured", "cured", |lot| or_empty(lot.cured.as_ref()).into()),
     both("supplier", "supplier", |lot| {
-        word(lot.supplier.as_ref()).into()
+        or_empty(lot.supplier.as_ref()).into()
     }),
     both(">on hand", "on_hand", |lot| lot.on_hand.into()),
     both("use before", "life", |lot| life(lot.life).into()),
@@ -32,21 +30,12 @@ const LOTS: [Column<StockLine>; 10] = [
 
 fn life(life: LotLife) -> String {
     match life {
-        LotLife::Ends {
-            quarter,
-            over: false,
-        } => quarter.to_string(),
-        LotLife::Ends {
-            quarter,
-            over: true,
-        } => format!("{quarter} OVER"),
+        LotLife::Ends { quarter, over } => {
+            format!("{quarter}{}", if over { " OVER" } else { "" })
+        }
         LotLife::Unlimited => "no limit".to_owned(),
         LotLife::Unknown => "cannot tell".to_owned(),
     }
-}
-
-fn word(word: Option<&impl ToString>) -> String {
-    word.map_or_else(String::new, ToString::to_string)
 }
 
 fn by(system: ShelfLifeSystem) -> String {
@@ -58,49 +47,42 @@ fn by(system: ShelfLifeSystem) -> String {
 }
 
 impl Report for StockAdded {
-    fn document(&self) -> Document {
-        let mut page = Document::new();
-        page.text(format!(
-            "{} of {} put into bin {}: {} there now.",
-            self.quantity, self.part, self.bin, self.on_hand
-        ));
-        page.list(self.warnings.iter().cloned());
-        page.cautions(&self.cautions);
-        page
-    }
-
-    fn sheet(&self) -> Option<Sheet> {
+    fn lay_out(&self, page: &mut Document) {
         let columns: [Column<Self>; 4] = [
             in_rows("part", |added| (&added.part).into()),
             in_rows("bin", |added| (&added.bin).into()),
             in_rows("quantity", |added| added.quantity.into()),
             in_rows("on_hand", |added| added.on_hand.into()),
         ];
-        Some(sheet(&columns, [self]))
+        page.rows(sheet(&columns, [self]));
+        page.text(format!(
+            "{} of {} put into bin {}: {} there now.",
+            self.quantity, self.part, self.bin, self.on_hand
+        ));
+        page.list(self.warnings.iter().cloned());
+        page.cautions(&self.cautions);
     }
 }
 
 impl Report for StockReport {
-    fn document(&self) -> Document {
-        let mut page = Document::new();
+    fn lay_out(&self, page: &mut Document) {
         if self.lots.is_empty() {
             page.text("None on the shelf: `ringwright stock add` puts it there.");
         } else {
-            page.table(table(&LOTS, &self.lots));
+            page.listed(&LOTS, &self.lots);
             page.text(by(self.system));
         }
         page.cautions(&self.cautions);
-        page
-    }
-
-    fn sheet(&self) -> Option<Sheet> {
-        Some(sheet(&LOTS, &self.lots))
     }
 }
 
 impl Report for StockTaken {
-    fn document(&self) -> Document {
-        let mut page = Document::new();
+    fn lay_out(&self, page: &mut Document) {
+        let lots = sheet(&LOTS, self.taken.iter().map(|part| &part.lot));
+        page.rows(lots.and(
+            "quantity",
+            self.taken.iter().map(|part| part.quantity.into()),
+        ));
         if self.short > 0 {
             let mut words = format!(
                 "The shelf is short of {} of {}; nothing was taken.",
@@ -116,7 +98,7 @@ impl Report for StockTaken {
             }
             page.text(words);
             page.cautions(&self.cautions);
-            return page;
+            return;
         }
         let mut taken = table(&LOTS, self.taken.iter().map(|part| &part.lot));
         taken.before(
@@ -132,22 +114,22 @@ impl Report for StockTaken {
             );
         }
         page.cautions(&self.cautions);
-        page
-    }
-
-    fn sheet(&self) -> Option<Sheet> {
-        let lots = sheet(&LOTS, self.taken.iter().map(|part| &part.lot));
-        Some(lots.and(
-            "quantity",
-            self.taken.iter().map(|part| part.quantity.into()),
-        ))
     }
 }
 
 impl Report for Kit {
-    fn document(&self) -> Document {
-        let mut page = Document::new();
-        page.heading(1, format!("Bag for {}, unit {}", self.model, self.unit));
+    fn lay_out(&self, page: &mut Document) {
+        let rows: Vec<KitRow<'_>> = self
+            .lines
+            .iter()
+            .flat_map(|line| {
+                let none = line.from.is_empty().then_some(None);
+                let parts = line.from.iter().map(Some).chain(none);
+                parts.map(move |part| KitRow { line, part })
+            })
+            .collect();
+        page.rows(sheet(&kit_rows(), &rows));
+        page.title(format!("Bag for {}, unit {}", self.model, self.unit));
         page.table(table(&KIT, &self.lines));
         let open: Vec<String> = self.lines.iter().filter_map(lacking).collect();
         page.text(match (self.complete, self.taken) {
@@ -158,25 +140,11 @@ impl Report for Kit {
         });
         page.list(open);
         page.rest(|page| {
-            page.heading(2, "Label of the bag");
+            page.section("Label of the bag");
             page.list(self.label.iter().cloned());
             page.text(by(self.system));
         });
         page.cautions(&self.cautions);
-        page
-    }
-
-    fn sheet(&self) -> Option<Sheet> {
-        let rows: Vec<KitRow<'_>> = self
-            .lines
-            .iter()
-            .flat_map(|line| {
-                let none = line.from.is_empty().then_some(None);
-                let parts = line.from.iter().map(Some).chain(none);
-                parts.map(move |part| KitRow { line, part })
-            })
-            .collect();
-        Some(sheet(&kit_rows(), &rows))
     }
 }
 
@@ -202,10 +170,14 @@ fn kit_rows<'k>() -> [Column<KitRow<'k>>; 17] {
         in_rows("short", |row| row.line.short.into()),
         in_rows("bin", |row| row.lot(|lot| lot.bin.clone())),
         in_rows("part", |row| row.lot(|lot| lot.part.clone())),
-        in_rows("polymer", |row| row.lot(|lot| word(lot.polymer.as_ref()))),
-        in_rows("hardness", |row| row.lot(|lot| word(lot.hardness.as_ref()))),
+        in_rows("polymer", |row| {
+            row.lot(|lot| or_empty(lot.polymer.as_ref()))
+        }),
+        in_rows("hardness", |row| {
+            row.lot(|lot| or_empty(lot.hardness.as_ref()))
+        }),
         in_rows("lot", |row| row.lot(|lot| lot.lot.clone())),
-        in_rows("cured", |row| row.lot(|lot| word(lot.cured.as_ref()))),
+        in_rows("cured", |row| row.lot(|lot| or_empty(lot.cured.as_ref()))),
         in_rows("supplier", |row| row.lot(|lot| lot.supplier.clone())),
         in_rows("on_hand", |row| row.lot(|lot| lot.on_hand)),
         in_rows("life", |row| row.lot(|lot| life(lot.life))),
@@ -251,12 +223,8 @@ fn taken_from(line: &KitLine) -> String {
         .from
         .iter()
         .map(|part| {
-            let lot = word(part.lot.lot.as_ref());
-            let lot = if lot.is_empty() {
-                lot
-            } else {
-                format!(", lot {lot}")
-            };
+            let lot = part.lot.lot.as_ref().filter(|lot| !lot.is_empty());
+            let lot = or_empty(lot.map(|lot| format!(", lot {lot}")));
             let bag = if part.bagged { ", in the bag" } else { "" };
             format!("{} from bin {}{lot}{bag}", part.quantity, part.lot.bin)
         })

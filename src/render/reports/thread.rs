@@ -4,8 +4,9 @@ use super::ring::fits;
 use crate::app::thread_named::{NextThreadReading, ThreadLine, ThreadReport};
 use crate::core::gland::PortThread;
 use crate::core::thread::{Rival, RivalSign, ThreadSide};
+use crate::render::words::or_empty;
 use crate::render::{
-    Column, Document, Report, Sheet, Table, fixed, in_rows, notice, percent_of, rounded, sheet,
+    Cell, Column, Document, Report, Table, fixed, in_rows, notice, percent_of, sheet,
 };
 
 /// What is shown on a screen before the rest.
@@ -14,9 +15,52 @@ const RIVALS_IN_SHORT: usize = 4;
 const INCH_MM: f64 = 25.4;
 
 impl Report for ThreadReport {
-    fn document(&self) -> Document {
-        let mut page = Document::new();
-        page.heading(1, headline(self));
+    fn lay_out(&self, page: &mut Document) {
+        let columns: [Column<(&ThreadLine, ThreadSide)>; 16] = [
+            in_rows("thread", |(line, _)| (&line.thread.size).into()),
+            in_rows("pitch_mm", |(line, _)| Cell::rounded(line.pitch_mm, 4)),
+            in_rows("tpi", |(line, _)| {
+                let tpi = line.thread.threads_per_inch();
+                Cell::rounded(tpi, 1)
+            }),
+            in_rows("major_mm", |(line, _)| {
+                Cell::rounded(line.thread.major_mm, 3)
+            }),
+            in_rows("minor_mm", |(line, _)| {
+                Cell::rounded(line.thread.minor_mm, 3)
+            }),
+            in_rows("angle_deg", |(line, _)| {
+                Cell::rounded(line.thread.angle_deg, 0)
+            }),
+            in_rows("taper", |(line, _)| Cell::rounded(line.thread.taper, 4)),
+            in_rows("probability", |(line, _)| {
+                Cell::rounded(line.probability, 4)
+            }),
+            in_rows("diameter_sigmas", |(line, _)| {
+                Cell::rounded(line.diameter_sigmas, 1)
+            }),
+            in_rows("pitch_sigmas", |(line, _)| {
+                Cell::rounded(line.pitch_sigmas, 1)
+            }),
+            in_rows("taken_for_it", |(line, side)| {
+                let rivals = Rival::of(line.thread, *side).into_iter();
+                let rivals: Vec<String> = rivals.map(|rival| rival.size).collect();
+                rivals.join(", ").into()
+            }),
+            in_rows("port", |(line, _)| {
+                line.port.map(|port| &port.standard).into()
+            }),
+            in_rows("port_ring", |(line, _)| {
+                line.port.map(PortThread::ring_words).into()
+            }),
+            in_rows("source", |(line, _)| (&line.thread.source).into()),
+            in_rows("confidence", |(line, _)| line.thread.confidence.into()),
+            in_rows("notice", |_| notice([])),
+        ];
+        let side = self.side.unwrap_or(ThreadSide::Male);
+        let rows: Vec<_> = self.threads.iter().map(|line| (line, side)).collect();
+        page.rows(sheet(&columns, &rows));
+        page.title(headline(self));
         page.in_short(|page| {
             page.table(table(self, THREADS_IN_SHORT));
             page.text(rivals_in_short(&self.rivals));
@@ -37,54 +81,6 @@ impl Report for ThreadReport {
             );
         });
         page.cautions(&self.cautions);
-        page
-    }
-
-    fn sheet(&self) -> Option<Sheet> {
-        let columns: [Column<(&ThreadLine, ThreadSide)>; 16] = [
-            in_rows("thread", |(line, _)| (&line.thread.size).into()),
-            in_rows("pitch_mm", |(line, _)| rounded(line.pitch_mm, 4).into()),
-            in_rows("tpi", |(line, _)| {
-                let tpi = line.thread.threads_per_inch();
-                tpi.map(|tpi| rounded(tpi, 1)).into()
-            }),
-            in_rows("major_mm", |(line, _)| {
-                rounded(line.thread.major_mm, 3).into()
-            }),
-            in_rows("minor_mm", |(line, _)| {
-                rounded(line.thread.minor_mm, 3).into()
-            }),
-            in_rows("angle_deg", |(line, _)| {
-                rounded(line.thread.angle_deg, 0).into()
-            }),
-            in_rows("taper", |(line, _)| rounded(line.thread.taper, 4).into()),
-            in_rows("probability", |(line, _)| {
-                rounded(line.probability, 4).into()
-            }),
-            in_rows("diameter_sigmas", |(line, _)| {
-                line.diameter_sigmas.map(|v| rounded(v, 1)).into()
-            }),
-            in_rows("pitch_sigmas", |(line, _)| {
-                line.pitch_sigmas.map(|v| rounded(v, 1)).into()
-            }),
-            in_rows("taken_for_it", |(line, side)| {
-                let rivals = Rival::of(line.thread, *side).into_iter();
-                let rivals: Vec<String> = rivals.map(|rival| rival.size).collect();
-                rivals.join(", ").into()
-            }),
-            in_rows("port", |(line, _)| {
-                line.port.map(|port| &port.standard).into()
-            }),
-            in_rows("port_ring", |(line, _)| {
-                line.port.map(PortThread::ring_words).into()
-            }),
-            in_rows("source", |(line, _)| (&line.thread.source).into()),
-            in_rows("confidence", |(line, _)| line.thread.confidence.into()),
-            in_rows("notice", |_| notice([])),
-        ];
-        let side = self.side.unwrap_or(ThreadSide::Male);
-        let rows: Vec<_> = self.threads.iter().map(|line| (line, side)).collect();
-        Some(sheet(&columns, &rows))
     }
 }
 
@@ -149,7 +145,7 @@ fn table(report: &ThreadReport, most: usize) -> Table {
 }
 
 fn sigmas(off: Option<f64>) -> String {
-    off.map_or_else(String::new, |off| fits(off.abs()).to_owned())
+    or_empty(off.map(|off| fits(off.abs())))
 }
 
 /// Names what is easily taken for the thread, each with the plainest sign.
@@ -158,11 +154,10 @@ fn rivals_in_short(rivals: &[Rival]) -> String {
         let sign = rival.signs.first().map_or_else(String::new, sign_words);
         format!("{} ({sign})", rival.size)
     });
-    let named: Vec<String> = named.collect();
-    if named.is_empty() {
-        return String::new();
+    match named.collect::<Vec<_>>().join(", ") {
+        none if none.is_empty() => none,
+        named => format!("Easily mistaken for it: {named}."),
     }
-    format!("Easily mistaken for it: {}.", named.join(", "))
 }
 
 /// Says what is easily taken for the thread, and what tells them apart.

@@ -5,36 +5,11 @@ use crate::core::gland::Verdict;
 use crate::core::interchange::{Grade, StandIn, Statement, UsedAt};
 use crate::core::provenance::{Sourced, from_words, with_shops};
 use crate::core::sizes::NearGrade;
-use crate::render::{Cell, Document, Report, Sheet, Table, notice};
+use crate::render::words::{day, joined};
+use crate::render::{Cell, Column, Document, Report, Sheet, notice, on_page, table};
 
 impl Report for UsesReport {
-    fn document(&self) -> Document {
-        let mut page = Document::new();
-        page.heading(1, format!("Part {}", self.typed));
-        if self.parts.len() > 1 {
-            page.caution("This name means more than one part: every one is shown.");
-        }
-        for part in &self.parts {
-            show(&mut page, part);
-        }
-        if !self.unread.is_empty() {
-            page.heading(2, "Statements that cannot be compared");
-            page.text("A part in them cannot be read; they may concern this part.");
-            page.list(self.unread.iter().map(|one| {
-                let grade = one.grade.words();
-                format!(
-                    "{} by {}: {grade}; {}",
-                    one.part,
-                    one.stand_in,
-                    said_words(one)
-                )
-            }));
-        }
-        page.cautions(&self.cautions);
-        page
-    }
-
-    fn sheet(&self) -> Option<Sheet> {
+    fn lay_out(&self, page: &mut Document) {
         let mut rows = Vec::new();
         for part in &self.parts {
             for one in &part.used {
@@ -50,23 +25,13 @@ impl Report for UsesReport {
                 ]);
             }
             for one in &part.stand_ins {
-                let places = one
-                    .glands
-                    .iter()
-                    .map(|g| format!("{}: {}", g.at, verdict(g.verdict)));
                 rows.push(vec![
                     Cell::text(&part.part),
                     Cell::text("stand-in"),
                     Cell::text(&one.part),
-                    Cell::text(places.collect::<Vec<_>>().join("; ")),
+                    Cell::text(gland_words(one)),
                     Cell::text(one.grade.map_or("", Grade::words)),
-                    Cell::text(
-                        one.said
-                            .iter()
-                            .map(said_words)
-                            .collect::<Vec<_>>()
-                            .join("; "),
-                    ),
+                    Cell::text(joined(one.said.iter().map(said_words), "; ")),
                     Cell::text(one.near.map_or("", NearGrade::word)),
                     notice([doubt_of(one).to_owned()]),
                 ]);
@@ -84,7 +49,7 @@ impl Report for UsesReport {
                 ]);
             }
         }
-        Some(Sheet {
+        page.rows(Sheet {
             header: vec![
                 "part",
                 "relation",
@@ -96,12 +61,33 @@ impl Report for UsesReport {
                 "notice",
             ],
             rows,
-        })
+        });
+        page.title(format!("Part {}", self.typed));
+        if self.parts.len() > 1 {
+            page.caution("This name means more than one part: every one is shown.");
+        }
+        for part in &self.parts {
+            show(page, part);
+        }
+        if !self.unread.is_empty() {
+            page.section("Statements that cannot be compared");
+            page.text("A part in them cannot be read; they may concern this part.");
+            page.list(self.unread.iter().map(|one| {
+                let grade = one.grade.words();
+                format!(
+                    "{} by {}: {grade}; {}",
+                    one.part,
+                    one.stand_in,
+                    said_words(one)
+                )
+            }));
+        }
+        page.cautions(&self.cautions);
     }
 }
 
 fn show(page: &mut Document, part: &PartUses) {
-    page.heading(2, part.part.clone());
+    page.section(part.part.clone());
     if let Some(name) = &part.known_as {
         page.text(format!(
             "{:?} is a name for it, from {}: {} says so ({}, {}).",
@@ -121,27 +107,7 @@ fn show(page: &mut Document, part: &PartUses) {
     if part.used.is_empty() {
         page.text("No recorded model is known to use it.");
     } else {
-        let mut table = Table::new(&[
-            "model",
-            "place",
-            "part",
-            ">in a unit",
-            ">units seen",
-            "listed there as",
-            "gland",
-        ]);
-        for one in &part.used {
-            table.row([
-                one.model.clone(),
-                one.place.clone(),
-                one.part.clone(),
-                one.quantity.to_string(),
-                one.units.to_string(),
-                listed(one),
-                verdict(one.verdict).to_owned(),
-            ]);
-        }
-        page.table(table);
+        page.table(table(&USED, &part.used));
     }
     stand_ins(page, &part.stand_ins);
     if !part.stands_in_for.is_empty() {
@@ -149,8 +115,7 @@ fn show(page: &mut Document, part: &PartUses) {
         page.list(
             part.stands_in_for
                 .iter()
-                .map(|one| format!("{}: {}; {}", one.part, one.grade.words(), said_words(one)))
-                .collect::<Vec<_>>(),
+                .map(|one| format!("{}: {}; {}", one.part, one.grade.words(), said_words(one))),
         );
     }
 }
@@ -164,44 +129,55 @@ fn listed(one: &UsedAt) -> String {
     }
 }
 
+const USED: [Column<UsedAt>; 7] = [
+    on_page("model", |one| (&one.model).into()),
+    on_page("place", |one| (&one.place).into()),
+    on_page("part", |one| (&one.part).into()),
+    on_page(">in a unit", |one| one.quantity.into()),
+    on_page(">units seen", |one| one.units.into()),
+    on_page("listed there as", |one| listed(one).into()),
+    on_page("gland", |one| verdict(one.verdict).into()),
+];
+
 fn stand_ins(page: &mut Document, stand_ins: &[StandIn]) {
-    let recorded: Vec<&StandIn> = stand_ins
-        .iter()
-        .filter(|one| !one.said.is_empty())
-        .collect();
+    let (proposed, recorded): (Vec<&StandIn>, Vec<&StandIn>) =
+        stand_ins.iter().partition(|one| one.said.is_empty());
     if !recorded.is_empty() {
         page.heading(3, "In its place, as recorded");
-        let mut table = Table::new(&["part", "grade", "who, when, on which evidence", "glands"]);
-        for one in recorded {
-            let words: Vec<String> = one
-                .said
-                .iter()
-                .map(|said| format!("{}: {}", said.grade.words(), said_words(said)))
-                .collect();
-            table.row([
-                one.part.clone(),
-                one.grade.map_or("", Grade::words).to_owned(),
-                words.join("; "),
-                gland_words(one),
-            ]);
-        }
-        page.table(table);
+        page.table(table(&recorded_columns(), &recorded));
     }
-    let proposed: Vec<&StandIn> = stand_ins.iter().filter(|one| one.said.is_empty()).collect();
     if !proposed.is_empty() {
         page.heading(3, "Near in size, checked in the glands that use the part");
-        let mut table = Table::new(&["ring", "dimensions", "proposal", "glands"]);
-        for one in proposed {
-            let words = one.grade.map_or_else(|| unsettled_word(one), Grade::words);
-            table.row([
-                one.part.clone(),
-                one.near.map_or("", NearGrade::word).to_owned(),
-                words.to_owned(),
-                gland_words(one),
-            ]);
-        }
-        page.table(table);
+        page.table(table(&proposed_columns(), &proposed));
     }
+}
+
+fn recorded_columns<'s>() -> [Column<&'s StandIn>; 4] {
+    [
+        on_page("part", |one| (&one.part).into()),
+        on_page("grade", |one| one.grade.map_or("", Grade::words).into()),
+        on_page("who, when, on which evidence", |one| {
+            let said = one.said.iter();
+            let words = said.map(|said| format!("{}: {}", said.grade.words(), said_words(said)));
+            joined(words, "; ").into()
+        }),
+        on_page("glands", |one| gland_words(one).into()),
+    ]
+}
+
+fn proposed_columns<'s>() -> [Column<&'s StandIn>; 4] {
+    [
+        on_page("ring", |one| (&one.part).into()),
+        on_page("dimensions", |one| {
+            one.near.map_or("", NearGrade::word).into()
+        }),
+        on_page("proposal", |one| {
+            one.grade
+                .map_or_else(|| unsettled_word(one), Grade::words)
+                .into()
+        }),
+        on_page("glands", |one| gland_words(one).into()),
+    ]
 }
 
 /// Says why a proposal has no grade.
@@ -235,7 +211,7 @@ fn gland_words(one: &StandIn) -> String {
         .glands
         .iter()
         .map(|gland| format!("{}: {}", gland.at, verdict(gland.verdict)));
-    places.collect::<Vec<_>>().join("; ")
+    joined(places, "; ")
 }
 
 fn said_words(one: &Sourced<Statement>) -> String {
@@ -246,10 +222,6 @@ fn said_words(one: &Sourced<Statement>) -> String {
     };
     let person = with_shops(&one.person, one.from_shop.as_slice());
     format!("{person} {}{at}, {}", day(&one.said_at), one.evidence)
-}
-
-fn day(moment: &str) -> &str {
-    moment.get(..10).unwrap_or(moment)
 }
 
 fn verdict(verdict: Option<Verdict>) -> &'static str {

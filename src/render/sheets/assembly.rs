@@ -1,10 +1,12 @@
 //! The assembly sheet: the steps with boxes to tick.
 
 use super::exploded::exploded;
+use super::parts::disc;
 use super::true_size::PrinterScale;
 use crate::app::assembly::{Assembly, AssemblyStep, NewPart};
 use crate::core::book::PartAction;
 use crate::render::page::{Flow, Frame, Grid, GridCell, NO_BREAK, Pages, Picture};
+use crate::render::words::{joined, or_empty};
 
 /// Lays out the assembly sheet.
 pub fn assembly(report: &Assembly, frame: Frame, scale: PrinterScale) -> Pages {
@@ -78,23 +80,14 @@ fn row(step: &AssemblyStep, flow: &Flow, scale: PrinterScale) -> Vec<GridCell> {
     };
     let mut how = step.hints.clone();
     how.extend(step.lubricant.clone());
-    how.extend(
-        step.cautions
-            .iter()
-            .map(|caution| format!("CAUTION: {caution}")),
-    );
-    let disc = step
-        .new
-        .as_ref()
-        .and_then(|new| new.size)
-        .map(|(_, section)| section);
+    let cautions = step.cautions.iter();
+    how.extend(cautions.map(|caution| format!("CAUTION: {caution}")));
+    let size = step.new.as_ref().and_then(|new| new.size);
     vec![
         GridCell::picture(Picture::Tick),
         GridCell::new(step.number.to_string()),
         GridCell::new(part),
-        disc.map_or_else(GridCell::default, |section| {
-            GridCell::picture(Picture::Disc(scale.points(section.mm())))
-        }),
+        disc(size.map(|(_, section)| section), scale),
         if step.action == PartAction::Replace {
             GridCell::bold(goes_in)
         } else {
@@ -115,14 +108,8 @@ fn new_words(action: PartAction, part: &NewPart, flow: &Flow) -> String {
     } else {
         "new unless sound:"
     };
-    let size = part
-        .size
-        .map(|(id, section)| flow.frame().ring_lines(id, section));
-    let lines = [
-        Some(format!("{new} {}", part.words)),
-        size,
-        Some(part.material.clone()),
-    ];
-    let lines = lines.into_iter().flatten().filter(|line| !line.is_empty());
-    lines.collect::<Vec<_>>().join("\n")
+    let size = part.size;
+    let size = or_empty(size.map(|(id, section)| flow.frame().ring_lines(id, section)));
+    let new = format!("{new} {}", part.words);
+    joined([&new, &size, &part.material], "\n")
 }

@@ -20,15 +20,11 @@ pub(super) fn blocks(flow: &mut Flow, document: &Document) {
     }
 }
 
-/// Makes a printed table of a report's table.
-pub(super) fn grid(table: &Table) -> Grid {
-    let heads = table.heads.iter().map(|head| {
-        let side = if head.numeric { ">" } else { "" };
-        format!("{side}{}", head.text)
-    });
+fn grid(table: &Table) -> Grid {
     let row = |row: &Vec<String>| row.iter().map(GridCell::new).collect();
     Grid {
-        heads: heads.collect(),
+        heads: table.heads.clone(),
         rows: table.rows.iter().map(row).collect(),
+        line_a_row: false,
     }
 }

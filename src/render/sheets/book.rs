@@ -9,7 +9,7 @@ use crate::core::gear::GearKind;
 use crate::core::note::{Entry, Header};
 use crate::core::provenance::with_shops;
 use crate::core::quantity::LengthUnit;
-use crate::render::page::{Drawing, Frame, TrueSize, Web};
+use crate::render::page::{Drawing, Frame, Point, TrueSize, Web};
 use crate::render::reports::parts_list as words;
 use crate::store::RingPicture;
 
@@ -44,7 +44,7 @@ fn one_model(web: &mut Web, model: &BookModel, frame: &Frame) {
     web.table("Parts in the order in which they come off", &heads, &rows);
     if let Some(view) = Exploded::of(lines, BOOK_WIDE, PrinterScale::default()) {
         let mut drawing = Drawing::default();
-        view.draw(&mut drawing, (0.0, 0.0));
+        view.draw(&mut drawing, Point::default());
         web.drawing(&drawing, &view.caption());
     }
     web.section(3, &format!("{}: line by line", model.name));
@@ -71,17 +71,18 @@ fn scanned_rings(web: &mut Web, model: &BookModel, line: &PartLine) {
     let place = line.place();
     let pictures = model.units.iter().flat_map(|unit| {
         let of_note = |note: &'_ BookNote| {
-            let is_here = |removal: u32| {
+            let shown = |ring: &RingPicture| {
                 let mut entries = note.note.entries.iter();
-                entries.any(|entry| entry.order == removal && entry.place() == place)
+                let is_here =
+                    |entry: &&Entry| entry.order == ring.removal && entry.place() == place;
+                let scan = entries.find(is_here)?.scan.as_ref()?;
+                Some(TrueSize::Photograph {
+                    jpeg: ring.jpeg.clone(),
+                    width: ring.width,
+                    words: format!("unit {}: {scan}", unit.serial),
+                })
             };
-            let rings = note.rings.iter().filter(|ring| is_here(ring.removal));
-            let shown = |ring: &RingPicture| TrueSize::Photograph {
-                jpeg: ring.jpeg.clone(),
-                width: ring.width,
-                words: format!("unit {}: {}", unit.serial, ring.ring),
-            };
-            rings.map(shown).collect::<Vec<_>>()
+            note.rings.iter().filter_map(shown).collect::<Vec<_>>()
         };
         unit.notes.iter().flat_map(of_note)
     });
@@ -123,9 +124,8 @@ fn part_row(line: &PartLine, frame: &Frame) -> Vec<String> {
 
 fn one_note(web: &mut Web, note: &BookNote) {
     let header = &note.note.header;
-    let day = header
-        .date
-        .map_or_else(|| "a day not written down".to_owned(), |d| d.to_string());
+    let day = header.date.map(|day| day.to_string());
+    let day = day.as_deref().unwrap_or("a day not written down");
     web.lead(&with_shops(
         &format!("Teardown of {day}"),
         note.from_shop.as_slice(),
@@ -195,22 +195,12 @@ fn entry_row(entry: &Entry) -> Vec<String> {
     if entry.quantity > 1 {
         part = format!("{part} ×{}", entry.quantity);
     }
-    let mut read: Vec<String> = entry
-        .scan
-        .iter()
-        .map(|ring| format!("scan {ring}"))
-        .collect();
-    let readings = entry
-        .readings
-        .iter()
-        .map(|reading| format!("{} {}", reading.measurand.word(), reading.typed));
-    read.extend(readings);
-    read.extend(
-        entry
-            .dimensions
-            .iter()
-            .map(|d| format!("{} {}", d.name.word(), d.typed)),
-    );
+    let scans = entry.scan.iter().map(|ring| format!("scan {ring}"));
+    let readings = entry.readings.iter();
+    let readings = readings.map(|one| format!("{} {}", one.measurand.word(), one.typed));
+    let lengths = entry.dimensions.iter();
+    let lengths = lengths.map(|one| format!("{} {}", one.name.word(), one.typed));
+    let read: Vec<String> = scans.chain(readings).chain(lengths).collect();
     let said = |name: &str, text: Option<&str>| text.map(|text| format!("{name} {text}"));
     let single = [
         said("tool", entry.tool.as_deref()),

@@ -4,7 +4,7 @@ use super::part_outline::PartOutline;
 use super::true_size::PrinterScale;
 use crate::core::book::{PartAction, PartLine};
 use crate::render::fixed;
-use crate::render::page::{Anchor, Drawing, Flow, Pen, SMALL, Type};
+use crate::render::page::{Anchor, Drawing, Flow, Pen, Point, Rect, SMALL, Type};
 
 /// Scales that a drawing is made to, the largest first.
 const SCALES: [f64; 6] = [5.0, 2.0, 1.0, 0.5, 0.2, 0.1];
@@ -50,7 +50,7 @@ pub(super) fn exploded(flow: &mut Flow, lines: &[PartLine], printer: PrinterScal
     flow.need(view.height() + HEAD);
     flow.heading("Parts along the axis");
     flow.small(&view.caption());
-    let at = (flow.left(), flow.take(view.height()));
+    let at = Point::new(flow.left(), flow.take(view.height()));
     view.draw(flow.drawing(), at);
     flow.space(SMALL);
 }
@@ -100,20 +100,38 @@ impl<'l> Exploded<'l> {
     }
 
     /// Draws the parts from an upper left corner.
-    pub(super) fn draw(&self, drawing: &mut Drawing, (left, top): (f64, f64)) {
+    pub(super) fn draw(&self, drawing: &mut Drawing, corner: Point) {
         let mut section = None;
-        let mut top = top;
-        for placed in &self.rows {
-            let half = half_height(placed, self.per_mm);
-            let row = Row {
-                left,
-                width: self.width,
-                axis: top + NUMBERS + half,
-                half,
-                per_mm: self.per_mm,
-            };
-            draw_row(drawing, placed, &row, &mut section);
-            top += NUMBERS + 2.0 * half + NAMES;
+        let mut corner = corner;
+        for row in &self.rows {
+            self.draw_row(drawing, corner, row, &mut section);
+            corner.y += NUMBERS + 2.0 * half_height(row, self.per_mm) + NAMES;
+        }
+    }
+
+    fn draw_row(
+        &self,
+        drawing: &mut Drawing,
+        corner: Point,
+        row: &[Placed<'l>],
+        section: &mut Option<&'l str>,
+    ) {
+        let half = half_height(row, self.per_mm);
+        let axis = corner.by(0.0, NUMBERS + half);
+        drawing.line(axis, axis.by(self.width, 0.0), AXIS);
+        for one in row {
+            let end = axis.by(one.left, 0.0);
+            let middle = one.outline.long_mm() * self.per_mm / 2.0;
+            one.outline.draw(drawing, end, self.per_mm);
+            let number = end.by(middle, MARK + 1.0 - NUMBERS - half);
+            let top = end.by(middle, -one.outline.od_mm() * self.per_mm / 2.0 - 1.0);
+            drawing.line(number.by(0.0, MARK), top, LEADER);
+            mark(drawing, number, one.line);
+            if *section != Some(one.line.section.as_str()) {
+                *section = Some(&one.line.section);
+                let below = end.by(0.0, half + NAMES - 3.0);
+                drawing.text(below, Type::plain(SMALL), &one.line.section);
+            }
         }
     }
 }
@@ -196,55 +214,19 @@ fn half_height(row: &[Placed<'_>], per_mm: f64) -> f64 {
     highest * per_mm / 2.0
 }
 
-/// Holds where a row is drawn, in points.
-struct Row {
-    left: f64,
-    width: f64,
-    axis: f64,
-    half: f64,
-    per_mm: f64,
-}
-
-fn draw_row<'l>(
-    drawing: &mut Drawing,
-    placed: &[Placed<'l>],
-    row: &Row,
-    section: &mut Option<&'l str>,
-) {
-    drawing.line((row.left, row.axis), (row.left + row.width, row.axis), AXIS);
-    let numbers = row.axis - row.half - NUMBERS + MARK + 1.0;
-    for one in placed {
-        let left = row.left + one.left;
-        let middle = left + one.outline.long_mm() * row.per_mm / 2.0;
-        one.outline.draw(drawing, (left, row.axis), row.per_mm);
-        let top = row.axis - one.outline.od_mm() * row.per_mm / 2.0;
-        drawing.line((middle, numbers + MARK), (middle, top - 1.0), LEADER);
-        mark(drawing, (middle, numbers), one.line);
-        if *section != Some(one.line.section.as_str()) {
-            *section = Some(&one.line.section);
-            let below = row.axis + row.half + NAMES - 3.0;
-            drawing.text((left, below), Type::plain(SMALL), &one.line.section);
-        }
-    }
-}
-
 /// A number in a box is replaced, one in a circle stays or is looked at.
-fn mark(drawing: &mut Drawing, (x, y): (f64, f64), line: &PartLine) {
+fn mark(drawing: &mut Drawing, middle: Point, line: &PartLine) {
     if line.action == PartAction::Replace {
-        drawing.rectangle(
-            (x - MARK, y - MARK),
-            (2.0 * MARK, 2.0 * MARK),
-            Pen::line(0.8),
-        );
+        let area = Rect::new(middle.by(-MARK, -MARK), 2.0 * MARK, 2.0 * MARK);
+        drawing.rectangle(area, Pen::line(0.8));
     } else {
-        drawing.circle((x, y), MARK, LEADER);
+        drawing.circle(middle, MARK, LEADER);
     }
-    let number = line.number.to_string();
-    let style = Type::plain(SMALL).at(Anchor::Middle);
-    drawing.text((x, y + SMALL / 3.0), style, &number);
+    let style = Type::plain(SMALL);
+    let below = middle.by(0.0, SMALL / 3.0);
+    drawing.text(below, style.at(Anchor::Middle), &line.number.to_string());
     if line.quantity > 1 {
         let each = format!("×{}", line.quantity);
-        let at = (x + MARK + 1.0, y + SMALL / 3.0);
-        drawing.text(at, Type::plain(SMALL), &each);
+        drawing.text(below.by(MARK + 1.0, 0.0), style, &each);
     }
 }

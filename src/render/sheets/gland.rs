@@ -3,11 +3,11 @@
 use super::gland_section::{self, Section, dimension_words};
 use super::limit_chart::LimitChart;
 use crate::app::gland_check::GlandCheckReport;
-use crate::core::gland::{Check, GlandSpec, Verdict};
+use crate::core::gland::{Bounds, Check, GlandSpec, Verdict};
 use crate::core::quantity::LengthUnit;
 use crate::render::number::fixed;
 use crate::render::page::{
-    Flow, Frame, Grid, GridCell, LEADING, NO_BREAK, Pages, SMALL, Type, wrapped,
+    Flow, Frame, Grid, GridCell, LEADING, NO_BREAK, Pages, Point, Rect, SMALL, Type, wrapped,
 };
 use crate::render::reports::gland_check::{sources, verdict_word};
 
@@ -69,12 +69,12 @@ fn picture(flow: &mut Flow, report: &GlandCheckReport, spec: &GlandSpec) {
     let section = Section::of(report, spec);
     let drawn = if section.is_some() { DRAWN_HIGH } else { 40.0 };
     let high = charts_high.max(drawn).min(flow.page_height());
-    let top = flow.take(high);
-    let (left, width) = (flow.left(), flow.width());
+    let corner = Point::new(flow.left(), flow.take(high));
+    let width = flow.width();
     if let Some(section) = &section {
         let words = section.words(report, flow.frame());
-        let area = ((left, top), (width * DRAWN_WIDE, DRAWN_HIGH));
-        gland_section::draw(flow.drawing(), area, (section, &words), spec.from);
+        let area = Rect::new(corner, width * DRAWN_WIDE, DRAWN_HIGH);
+        gland_section::draw(flow.drawing(), area, section, &words, spec.from);
     } else {
         let words = "A dimension of the section is not known; it is not drawn. The figures hold.";
         let style = Type::plain(SMALL);
@@ -82,15 +82,15 @@ fn picture(flow: &mut Flow, report: &GlandCheckReport, spec: &GlandSpec) {
             .iter()
             .enumerate()
         {
-            let y = top + SMALL * LEADING * (at + 1) as f64;
-            flow.drawing().text((left, y), style, line);
+            let down = SMALL * LEADING * (at + 1) as f64;
+            flow.drawing().text(corner.by(0.0, down), style, line);
         }
     }
-    let mut y = top;
-    let x = left + width * (DRAWN_WIDE + 0.02);
+    let right = width * (DRAWN_WIDE + 0.02);
+    let mut beside = corner.by(right, 0.0);
     for chart in &charts {
-        chart.draw(flow.drawing(), (x, y), left + width - x);
-        y += chart.height();
+        chart.draw(flow.drawing(), beside, width - right);
+        beside.y += chart.height();
     }
     flow.small(KEY);
 }
@@ -149,25 +149,26 @@ fn charts(report: &GlandCheckReport, frame: &Frame) -> Vec<LimitChart> {
             .checks
             .iter()
             .filter(|other| (other.what, other.unit) == (check.what, check.unit));
+        let (unit, per) = match (check.unit, frame.unit) {
+            ("mm", LengthUnit::In) => ("in", MM_PER_INCH),
+            (unit, _) => (unit, 1.0),
+        };
         let bars = same.filter_map(|other| {
-            let bounds = other
-                .bounds
-                .filter(|b| b.min.is_finite() && b.max.is_finite())?;
-            Some((other.state.clone(), bounds.min, bounds.nominal, bounds.max))
+            let bounds = other.bounds?;
+            let [min, nominal, max] = [bounds.min, bounds.nominal, bounds.max].map(|v| v / per);
+            let finite = min.is_finite() && max.is_finite();
+            finite.then(|| (other.state.clone(), Bounds { min, nominal, max }))
         });
-        let chart = |unit: &str| LimitChart {
+        LimitChart {
             title: format!("{}, {unit}", check.what),
             bars: bars.collect(),
-            low: check.low,
-            high: check.high,
-        };
-        match (check.unit, frame.unit) {
-            ("mm", LengthUnit::In) => chart("in").divided(MM_PER_INCH),
-            (unit, _) => chart(unit),
+            low: check.low.map(|low| low / per),
+            high: check.high.map(|high| high / per),
         }
     };
     // A gap that cannot open has no bar to draw.
-    let shows = |chart: &LimitChart| chart.bars.iter().any(|bar| bar.1 != 0.0 || bar.3 != 0.0);
+    let opens = |bar: &Bounds| bar.min != 0.0 || bar.max != 0.0;
+    let shows = |chart: &LimitChart| chart.bars.iter().any(|(_, bar)| opens(bar));
     report
         .checks
         .iter()
@@ -198,16 +199,20 @@ fn checks(flow: &mut Flow, shown: &[&Check]) {
     flow.heading("Checks");
     let mut grid = Grid::new(&["check", ">value", "allowed", "verdict"]);
     for check in shown {
-        let verdict = check.verdict.word();
         grid.row([
             GridCell::new(check.name.clone()),
             GridCell::new(value_words(check)),
             GridCell::new(allowed_words(check)),
-            match check.verdict {
-                Verdict::Good => GridCell::new(verdict),
-                _ => GridCell::bold(verdict.to_uppercase()),
-            },
+            verdict_cell(check.verdict),
         ]);
     }
     flow.grid(&grid);
+}
+
+/// Writes a verdict; one that is not good stands out.
+pub(super) fn verdict_cell(verdict: Verdict) -> GridCell {
+    match verdict {
+        Verdict::Good => GridCell::new(verdict.word()),
+        _ => GridCell::bold(verdict.word().to_uppercase()),
+    }
 }

@@ -6,7 +6,9 @@ use crate::app::gland_check::GlandCheckReport;
 use crate::core::gland::{Bounds, GlandDimension, GlandKind, GlandSpec, PressureSide};
 use crate::core::quantity::{Dimension, Length, LengthUnit};
 use crate::render::number::{fixed, inch3, mm3};
-use crate::render::page::{Anchor, Drawing, Frame, Pen, SMALL, Type, points, wrapped};
+use crate::render::page::{
+    Anchor, Drawing, Frame, Pen, Point, Rect, SMALL, Type, View, circle, points, wrapped,
+};
 
 /// Names the form of the space that the ring lies in. Lengths in millimetres, at nominal size.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -41,7 +43,7 @@ pub(super) struct Section {
 }
 
 /// Says where back-up rings are drawn.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
 pub(super) struct BackUps {
     /// At the left wall.
     pub(super) left: bool,
@@ -54,11 +56,7 @@ pub(super) struct BackUps {
 impl BackUps {
     fn of(report: &GlandCheckReport, from: Option<PressureSide>) -> Self {
         let Some(back_up) = &report.back_up else {
-            return Self {
-                left: false,
-                right: false,
-                needed: false,
-            };
+            return Self::default();
         };
         Self {
             left: from != Some(PressureSide::Inside),
@@ -82,15 +80,13 @@ impl Section {
         let mm = |which| spec.dimension(which).map(|d: Dimension| d.nominal.mm());
         let half = |outer, inner| Some((mm(outer)? - mm(inner)?) / 2.0);
         let angle = spec.degrees_taken().map_or(0.0, f64::to_radians);
+        let width = || mm(GlandDimension::Width);
         let (shape, width) = match report.kind {
-            GlandKind::Piston | GlandKind::Carrier => {
-                (Shape::Groove(false), mm(GlandDimension::Width)?)
-            }
-            GlandKind::Rod => (Shape::Groove(true), mm(GlandDimension::Width)?),
+            GlandKind::Piston | GlandKind::Carrier => (Shape::Groove(false), width()?),
+            GlandKind::Rod => (Shape::Groove(true), width()?),
             GlandKind::Face => {
                 let between = half(GlandDimension::Outer, GlandDimension::Inner);
-                let width = between.or_else(|| mm(GlandDimension::Width))?;
-                (Shape::Groove(false), width)
+                (Shape::Groove(false), between.or_else(width)?)
             }
             GlandKind::Counterbore => (
                 Shape::Step,
@@ -98,12 +94,11 @@ impl Section {
             ),
             GlandKind::Dovetail | GlandKind::HalfDovetail => {
                 let lean = mm(GlandDimension::Depth)? / libm::tan(angle);
-                let inner = if report.kind == GlandKind::Dovetail {
-                    lean
-                } else {
-                    0.0
-                };
-                (Shape::Undercut(inner, lean), mm(GlandDimension::Width)?)
+                let both = report.kind == GlandKind::Dovetail;
+                (
+                    Shape::Undercut(if both { lean } else { 0.0 }, lean),
+                    width()?,
+                )
             }
             GlandKind::Port => (
                 Shape::Cone(mm(GlandDimension::Depth)?, angle),
@@ -134,6 +129,16 @@ impl Section {
         }
     }
 
+    /// Returns where the inner and the outer wall meet the face.
+    pub(super) fn walls(&self) -> (f64, f64) {
+        (self.side(), self.side() + self.width)
+    }
+
+    /// Tells whether the ring lies around the neck of a plug.
+    fn is_plug(&self) -> bool {
+        matches!(self.shape, Shape::Step | Shape::Cone(..))
+    }
+
     /// Returns how deep the space is below the face.
     pub(super) fn bottom(&self) -> f64 {
         match self.shape {
@@ -153,14 +158,12 @@ impl Section {
     /// Says what the letters of the drawing stand for (t and b as in ISO 3601-2), with tolerances.
     pub(super) fn words(&self, report: &GlandCheckReport, frame: &Frame) -> Vec<String> {
         let inches = frame.unit == LengthUnit::In;
-        let number = |mm: f64| {
-            if inches {
-                fixed(mm / MM_PER_INCH, 4)
-            } else {
-                fixed(mm, 3)
-            }
+        let (unit, per, places) = if inches {
+            ("in", MM_PER_INCH, 4)
+        } else {
+            ("mm", 1.0, 3)
         };
-        let unit = if inches { "in" } else { "mm" };
+        let number = |mm: f64| fixed(mm / per, places);
         let range = |name: &str, bounds: Bounds| {
             let (least, most) = (number(bounds.min), number(bounds.max));
             let nominal = number(bounds.nominal);
@@ -198,13 +201,14 @@ impl Section {
         } else {
             "to be considered"
         };
-        Some(if room >= 0.0 {
-            format!("B: back-up ring, {need}, drawn {BACK_UP_MM} mm thick")
+        let lacks = if room >= 0.0 {
+            ""
         } else {
-            format!(
-                "B: back-up ring, {need}, drawn {BACK_UP_MM} mm thick: THIS GROOVE HAS NO ROOM FOR IT"
-            )
-        })
+            ": THIS GROOVE HAS NO ROOM FOR IT"
+        };
+        Some(format!(
+            "B: back-up ring, {need}, drawn {BACK_UP_MM} mm thick{lacks}"
+        ))
     }
 }
 
@@ -214,71 +218,56 @@ pub(super) const WALL_MM: f64 = 1.6;
 const SIDE_MM: f64 = 2.2;
 const MM_PER_INCH: f64 = 25.4;
 
-/// Holds where the drawing lies and how large it is.
-pub(super) struct Place {
-    pub(super) left: f64,
-    pub(super) top: f64,
-    pub(super) scale: f64,
-}
-
-impl Place {
-    pub(super) fn at(&self, x: f64, y: f64) -> (f64, f64) {
-        (self.left + x * self.scale, self.top + y * self.scale)
-    }
-}
-
-/// Draws the section, its letters and their words into an area of upper left corner and size.
+/// Draws the section, its letters and their words into an area.
 pub(super) fn draw(
     drawing: &mut Drawing,
-    ((left, top), (width, height)): ((f64, f64), (f64, f64)),
-    (section, words): (&Section, &[String]),
+    area: Rect,
+    section: &Section,
+    words: &[String],
     from: Option<PressureSide>,
 ) {
     const SIDE: f64 = 34.0;
     const LINE: f64 = SMALL * 1.3;
     let style = Type::plain(SMALL);
-    let words: Vec<String> = words
+    let words = words
         .iter()
-        .flat_map(|line| wrapped(line, style, width))
-        .collect();
+        .flat_map(|line| wrapped(line, style, area.width));
+    let words: Vec<String> = words.collect();
     // Below the drawing stand its width and, under a plug, the arrow of a pressure from inside.
-    let plug = matches!(section.shape, Shape::Step | Shape::Cone(..));
-    let foot = if plug && from == Some(PressureSide::Inside) {
-        40.0
-    } else {
-        28.0
-    };
+    let below_plug = section.is_plug() && from == Some(PressureSide::Inside);
+    let foot = if below_plug { 40.0 } else { 28.0 };
     let below = foot + 2.0 + LINE * (words.len() + 1) as f64;
     let (wide_mm, high_mm) = section.size();
     let fits = |scale: &&f64| {
-        points(wide_mm) * **scale <= width - 2.0 * SIDE
-            && points(high_mm) * **scale <= height - below
+        points(wide_mm) * **scale <= area.width - 2.0 * SIDE
+            && points(high_mm) * **scale <= area.height - below
     };
     let times = SCALES.iter().find(fits).copied().unwrap_or(1.0);
-    let place = Place {
-        left: left + SIDE,
-        top: top + 4.0,
+    let view = View {
+        corner: area.corner.by(SIDE, 4.0),
         scale: points(1.0) * times,
     };
-    metal(drawing, &place, section);
-    back_ups(drawing, &place, section);
-    draw_ring(drawing, &place, section);
-    pressure(drawing, &place, (section, from));
-    letters(drawing, &place, section);
-    let mut y = place.at(0.0, high_mm).1 + foot;
+    metal(drawing, view, section);
+    back_ups(drawing, view, section);
+    draw_ring(drawing, view, section);
+    if let Some(from) = from {
+        pressure(drawing, view, section, from);
+    }
+    letters(drawing, view, section);
+    let mut y = view.at(0.0, high_mm).y + foot;
     let scale = format!("Drawn at {times} : 1, at nominal dimensions:");
     for line in std::iter::once(&scale).chain(&words) {
-        drawing.text((left, y), style, line);
+        drawing.text(Point::new(area.corner.x, y), style, line);
         y += LINE;
     }
 }
 
 /// Boxes at the walls of the groove, from its floor to the other part; dashed where they are only to be considered.
-fn back_ups(drawing: &mut Drawing, place: &Place, section: &Section) {
+fn back_ups(drawing: &mut Drawing, view: View, section: &Section) {
     if !matches!(section.shape, Shape::Groove(_)) {
         return;
     }
-    let (near, far) = (section.side(), section.side() + section.width);
+    let (near, far) = section.walls();
     let pen = if section.back_ups.needed {
         Pen::filled(0.9, 0.97)
     } else {
@@ -289,125 +278,88 @@ fn back_ups(drawing: &mut Drawing, place: &Place, section: &Section) {
         (section.back_ups.right, far - BACK_UP_MM),
     ];
     for (_, x) in boxes.into_iter().filter(|(drawn, _)| *drawn) {
-        let corner = place.at(x, WALL_MM);
-        let size = (BACK_UP_MM * place.scale, section.depth * place.scale);
-        drawing.rectangle(corner, size, pen);
+        let (wide, high) = (BACK_UP_MM * view.scale, section.depth * view.scale);
+        drawing.rectangle(Rect::new(view.at(x, WALL_MM), wide, high), pen);
         let style = Type::bold(SMALL).at(Anchor::Middle);
-        let middle = place.at(x + BACK_UP_MM / 2.0, WALL_MM + section.depth / 2.0);
-        drawing.text((middle.0, middle.1 + 3.0), style, "B");
+        let middle = view.at(x + BACK_UP_MM / 2.0, WALL_MM + section.depth / 2.0);
+        drawing.text(middle.by(0.0, 3.0), style, "B");
     }
 }
 
 /// Dimension lines: W for the width, L for the depth of the gland; of a cone L is its circle, dotted.
-fn letters(drawing: &mut Drawing, place: &Place, section: &Section) {
+fn letters(drawing: &mut Drawing, view: View, section: &Section) {
     let style = Type::bold(SMALL).at(Anchor::Middle);
-    let (near, far) = (section.side(), section.side() + section.width);
-    let at_face = !matches!(section.shape, Shape::Groove(_));
-    let y = place.at(0.0, section.size().1).1 + 8.0;
-    let (from, to) = ((place.at(near, 0.0).0, y), (place.at(far, 0.0).0, y));
+    let (near, far) = section.walls();
+    let (face, floor) = (WALL_MM, WALL_MM + section.depth);
+    let below = view.at(0.0, section.size().1).y + 8.0;
+    let [from, to] = [near, far].map(|x| Point::new(view.at(x, 0.0).x, below));
     measured(drawing, from, to);
-    let mouth = if at_face {
-        place.at(0.0, WALL_MM).1
-    } else {
-        place.at(0.0, WALL_MM + section.depth).1
+    let mouth = match section.shape {
+        Shape::Groove(_) => floor,
+        _ => face,
     };
-    for x in [from.0, to.0] {
-        drawing.line((x, mouth), (x, y + 3.0), Pen::dashed(0.3, 1.5));
+    for end in [from, to] {
+        let mouth = Point::new(end.x, view.at(0.0, mouth).y);
+        drawing.line(mouth, end.by(0.0, 3.0), Pen::dashed(0.3, 1.5));
     }
-    drawing.text((f64::midpoint(from.0, to.0), y + 9.0), style, "b");
+    let middle = Point::new(f64::midpoint(from.x, to.x), below + 9.0);
+    drawing.text(middle, style, "b");
     if let Shape::Cone(..) = section.shape {
         let radius = section.depth / 2.0;
-        let centre = place.at(near + radius, WALL_MM + radius);
-        drawing.path(
-            crate::render::page::ellipse(centre, (radius * place.scale, radius * place.scale)),
-            Pen::dashed(0.5, 0.8),
-        );
-        drawing.text((centre.0, centre.1 + 3.0), style, "t");
+        let centre = view.at(near + radius, WALL_MM + radius);
+        let touching = circle(centre, radius * view.scale);
+        drawing.path(touching, Pen::dashed(0.5, 0.8));
+        drawing.text(centre.by(0.0, 3.0), style, "t");
         return;
     }
     let beside = match section.shape {
         Shape::Undercut(inner, _) => near - inner,
         _ => near,
     };
-    let x = place.at(beside - 0.45 * SIDE_MM, 0.0).0;
-    let upper = (x, place.at(0.0, WALL_MM).1);
-    let lower = (x, place.at(0.0, WALL_MM + section.depth).1);
+    let [upper, lower] = [face, floor].map(|y| view.at(beside - 0.45 * SIDE_MM, y));
     measured(drawing, upper, lower);
-    for y in [upper.1, lower.1] {
-        let wall = place.at(beside, 0.0).0;
-        drawing.line((x - 4.0, y), (wall, y), Pen::line(0.4));
+    for end in [upper, lower] {
+        let wall = Point::new(view.at(beside, 0.0).x, end.y);
+        drawing.line(end.by(-4.0, 0.0), wall, Pen::line(0.4));
     }
-    let middle = f64::midpoint(upper.1, lower.1);
-    drawing.text((x - 7.0, middle + 3.0), style, "t");
+    let middle = Point::new(upper.x - 7.0, f64::midpoint(upper.y, lower.y) + 3.0);
+    drawing.text(middle, style, "t");
 }
 
 /// A line with an arrow head at both ends.
-fn measured(drawing: &mut Drawing, from: (f64, f64), to: (f64, f64)) {
-    const HEAD: f64 = 4.0;
+fn measured(drawing: &mut Drawing, from: Point, to: Point) {
+    const HEAD: [f64; 2] = [4.0, 1.3];
     let pen = Pen::line(0.4);
     drawing.line(from, to, pen);
-    let long = libm::hypot(to.0 - from.0, to.1 - from.1).max(1e-9);
-    let along = ((to.0 - from.0) / long, (to.1 - from.1) / long);
-    for (tip, sign) in [(from, 1.0), (to, -1.0)] {
-        for side in [-1.3, 1.3] {
-            let x = tip.0 + sign * HEAD * along.0 - side * along.1;
-            let y = tip.1 + sign * HEAD * along.1 + side * along.0;
-            drawing.line(tip, (x, y), pen);
-        }
-    }
+    drawing.arrow_head(to, from, HEAD, pen);
+    drawing.arrow_head(from, to, HEAD, pen);
 }
 
-/// An arrow on the side where the pressure is; without a stated side no arrow stands. Under a plug the inside is below.
-fn pressure(
-    drawing: &mut Drawing,
-    place: &Place,
-    (section, from): (&Section, Option<PressureSide>),
-) {
-    let Some(from) = from else { return };
+/// A heavy arrow on the side where the pressure is. Under a plug the inside is below.
+fn pressure(drawing: &mut Drawing, view: View, section: &Section, from: PressureSide) {
+    const PEN: Pen = Pen::line(1.4);
     let (wide, high) = section.size();
-    let right = from == PressureSide::Outside;
-    let plug = matches!(section.shape, Shape::Step | Shape::Cone(..));
-    if plug && !right {
-        let tip = place.at(section.side(), high);
-        arrow(drawing, ((tip.0, tip.1 + 26.0), (tip.0, tip.1 + 3.0)));
-        drawing.text(
-            (tip.0 - 10.0, tip.1 + 26.0),
-            Type::bold(SMALL).at(Anchor::Middle),
-            "P",
-        );
-        return;
-    }
-    let y = match section.shape {
-        Shape::Groove(true) => WALL_MM + section.depth - section.gap / 2.0,
-        _ => WALL_MM + section.gap / 2.0,
+    let style = Type::bold(SMALL);
+    let gap = section.gap / 2.0;
+    let level = match section.shape {
+        Shape::Groove(true) => WALL_MM + section.depth - gap,
+        _ => WALL_MM + gap,
     };
-    let edge = place.at(if right { wide } else { 0.0 }, y);
-    let sign = if right { 1.0 } else { -1.0 };
-    let tail = (edge.0 + sign * 26.0, edge.1);
-    arrow(drawing, (tail, (edge.0 + sign * 3.0, edge.1)));
-    let anchor = if right { Anchor::Left } else { Anchor::Right };
-    drawing.text(
-        (tail.0 + sign * 3.0, tail.1 + 3.0),
-        Type::bold(SMALL).at(anchor),
-        "P",
-    );
-}
-
-/// A heavy arrow from its tail to its tip, level or upright.
-fn arrow(drawing: &mut Drawing, (tail, tip): ((f64, f64), (f64, f64))) {
-    const HEAD: f64 = 7.0;
-    const LEAN: f64 = 4.0;
-    let pen = Pen::line(1.4);
-    drawing.line(tail, tip, pen);
-    let along = (
-        (tail.0 - tip.0).signum() * f64::from(u8::from((tail.0 - tip.0).abs() > 1e-9)),
-        (tail.1 - tip.1).signum() * f64::from(u8::from((tail.1 - tip.1).abs() > 1e-9)),
-    );
-    for lean in [-LEAN, LEAN] {
-        let x = tip.0 + HEAD * along.0 + lean * along.1;
-        let y = tip.1 + HEAD * along.1 + lean * along.0;
-        drawing.line(tip, (x, y), pen);
-    }
+    let (edge, right, down) = match from {
+        PressureSide::Outside => (view.at(wide, level), 1.0, 0.0),
+        PressureSide::Inside if section.is_plug() => (view.at(section.side(), high), 0.0, 1.0),
+        PressureSide::Inside => (view.at(0.0, level), -1.0, 0.0),
+    };
+    let tail = edge.by(right * 26.0, down * 26.0);
+    let tip = edge.by(right * 3.0, down * 3.0);
+    drawing.line(tail, tip, PEN);
+    drawing.arrow_head(tail, tip, [7.0, 4.0], PEN);
+    let (at, anchor) = match from {
+        PressureSide::Outside => (tail.by(3.0, 3.0), Anchor::Left),
+        PressureSide::Inside if section.is_plug() => (tail.by(-10.0, 0.0), Anchor::Middle),
+        PressureSide::Inside => (tail.by(-3.0, 3.0), Anchor::Right),
+    };
+    drawing.text(at, style.at(anchor), "P");
 }
 
 /// Writes a dimension with its tolerance, the reader's unit first.
@@ -424,8 +376,5 @@ pub(super) fn dimension_words(dimension: Dimension, frame: &Frame) -> String {
     let mm = format!("{}{} mm", mm3(dimension.nominal), tolerance(&mm3));
     let inch4 = |length: Length| fixed(length.inch(), 4);
     let inch = format!("{}{} in", inch3(dimension.nominal), tolerance(&inch4));
-    match frame.unit {
-        LengthUnit::In => format!("{inch} ({mm})"),
-        _ => format!("{mm} ({inch})"),
-    }
+    frame.both(&mm, &inch)
 }

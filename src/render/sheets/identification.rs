@@ -5,7 +5,9 @@ use super::rings::outlines;
 use super::true_size::{PrinterScale, bar_words};
 use crate::app::identify::{RingAnswer, RingCandidate};
 use crate::app::ring_outlines::RingOutline;
-use crate::render::page::{Anchor, BODY, Flow, Frame, Grid, GridCell, Pages, Pen, Picture, Type};
+use crate::render::page::{
+    Anchor, BODY, Flow, Frame, Grid, GridCell, Pages, Pen, Picture, Point, Type,
+};
 use crate::render::reports::ring as words;
 use crate::render::{Document, fixed, mm2, percent_of};
 
@@ -26,7 +28,7 @@ pub fn identification(answer: &RingAnswer, frame: Frame, scale: PrinterScale) ->
     candidates(&mut flow, answer);
     let mut next = Document::new();
     if !answer.measure_next.is_empty() {
-        next.heading(2, "What to measure next");
+        next.section("What to measure next");
         next.table(words::next_table(answer));
     }
     blocks(&mut flow, &next);
@@ -101,26 +103,29 @@ fn side_by_side(flow: &mut Flow, rivals: &[&RingCandidate], scale: PrinterScale)
         "Half of each ring, cut through its axis, above the axis (long dashes). Short dashes: inside and outside of the first.",
     );
     let top = flow.take(high + NAMES);
-    let (left, axis) = (flow.left(), top + high);
+    let axis = Point::new(flow.left(), top + high);
     let width = flow.width();
     let drawing = flow.drawing();
-    drawing.line((left, axis), (left + width, axis), Pen::dashed(0.4, 6.0));
+    drawing.line(axis, axis.by(width, 0.0), Pen::dashed(0.4, 6.0));
     for (at, rival) in rivals.iter().enumerate() {
         let radius = scale.points(rival.size.section.mm() * times) / 2.0;
-        let x = left + wide * (at as f64 + 0.5);
+        let below = axis.by(wide * (at as f64 + 0.5), 0.0);
         let inside = scale.points(rival.size.id.mm() / 2.0 * times);
-        drawing.circle((x, axis - inside - radius), radius, Pen::filled(0.7, 0.85));
+        drawing.circle(
+            below.by(0.0, -inside - radius),
+            radius,
+            Pen::filled(0.7, 0.85),
+        );
         if at == 0 {
             for height in [inside, inside + 2.0 * radius] {
-                let y = axis - height;
-                drawing.line((x, y), (left + width, y), Pen::dashed(0.3, 1.5));
+                let (from, to) = (below.by(0.0, -height), axis.by(width, -height));
+                drawing.line(from, to, Pen::dashed(0.3, 1.5));
             }
         }
         let name = rival.codes.first().map_or("", String::as_str);
-        let middle = Type::bold(BODY).at(Anchor::Middle);
-        drawing.text((x, axis + 12.0), middle, name);
+        let middle = |style: Type| style.at(Anchor::Middle);
+        drawing.text(below.by(0.0, 12.0), middle(Type::bold(BODY)), name);
         let size = format!("{} × {} mm", mm2(rival.size.id), mm2(rival.size.section));
-        let middle = Type::plain(BODY).at(Anchor::Middle);
-        drawing.text((x, axis + 23.0), middle, &size);
+        drawing.text(below.by(0.0, 23.0), middle(Type::plain(BODY)), &size);
     }
 }

@@ -4,8 +4,9 @@ use crate::app::label_set::LabelSet;
 use crate::core::book::{Label, LabelKind};
 use crate::core::caution::Caution;
 use crate::render::page::{
-    Drawing, Frame, LEADING, Pages, Pen, Qr, QrTooLong, Type, Web, points, wrapped,
+    Drawing, Frame, LEADING, Pages, Pen, Point, Qr, QrTooLong, Rect, Type, Web, points, wrapped,
 };
+use crate::render::words::joined;
 
 /// Says how labels lie: on a sheet, or one a page. All in millimetres.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -87,18 +88,15 @@ pub fn labels(set: &LabelSet, frame: &Frame, layout: LabelLayout) -> Result<Page
     for chunk in set.labels.chunks(on_page.max(1)) {
         let mut page = Drawing::default();
         for (at, label) in chunk.iter().enumerate() {
-            let (column, row) = (at % columns, at / columns);
             let place = |margin: f64, step: f64, at: usize| points(margin + step * at as f64);
-            let corner = if layout.grid.is_some() {
-                (
-                    place(layout.margin.0, layout.size.0 + layout.gap.0, column),
-                    place(layout.margin.1, layout.size.1 + layout.gap.1, row),
+            let corner = layout.grid.map_or(Point::default(), |_| {
+                Point::new(
+                    place(layout.margin.0, layout.size.0 + layout.gap.0, at % columns),
+                    place(layout.margin.1, layout.size.1 + layout.gap.1, at / columns),
                 )
-            } else {
-                (0.0, 0.0)
-            };
+            });
             let first = page.items.len();
-            one_label(&mut page, label, (corner, (width, height)))?;
+            one_label(&mut page, label, Rect::new(corner, width, height))?;
             let items = page.items[first..].to_vec();
             labels.push((Drawing { items }, label.plain()));
         }
@@ -147,117 +145,86 @@ fn check_grid(
 /// The words of a label, first the ones that are read from afar.
 fn lines_of(label: &Label) -> (String, Vec<String>) {
     let field = |name: &str| label.field(name).unwrap_or_default();
-    let joined = |names: &[&str], between: &str| {
-        let words: Vec<&str> = names
-            .iter()
-            .map(|n| field(n))
-            .filter(|w| !w.is_empty())
-            .collect();
-        words.join(between)
+    let fields = |names: &[&str], between: &str| joined(names.iter().map(|n| field(n)), between);
+    let named = |word: &str, name: &str| {
+        let value = label.field(name);
+        value.map_or_else(String::new, |value| format!("{word} {value}"))
     };
     let dimensions = match (label.field("id"), label.field("cs")) {
         (Some(id), Some(cs)) => format!("{id} × {cs} mm"),
         _ => String::new(),
     };
-    let count = label
-        .field("qty")
-        .map_or_else(String::new, |qty| match qty {
-            "1" => "1 piece".to_owned(),
-            many => format!("{many} pieces"),
-        });
-    let title = match label.field("size") {
-        Some(size) => size.to_owned(),
-        None if label.kind == LabelKind::Unit => field("unit").to_owned(),
-        None => field("part").to_owned(),
+    let count = match field("qty") {
+        "" => String::new(),
+        "1" => "1 piece".to_owned(),
+        many => format!("{many} pieces"),
     };
-    let line = label
-        .field("line")
-        .map_or_else(String::new, |line| format!("line {line}"));
-    let rating = label
-        .field("rated")
-        .map_or_else(String::new, |rated| format!("rated {rated}"));
-    let rated = [field("gas").to_owned(), rating];
-    let rated = rated
-        .into_iter()
-        .filter(|w| !w.is_empty())
-        .collect::<Vec<_>>()
-        .join(" · ");
-    let named = |word: &str, name: &str| match label.field(name) {
-        Some(value) => format!("{word} {value}"),
-        None => String::new(),
+    let title = match label.field("size") {
+        Some(size) => size,
+        None if label.kind == LabelKind::Unit => field("unit"),
+        None => field("part"),
     };
     let of_unit = match label.kind {
         LabelKind::Unit => String::new(),
         _ => named("for unit", "unit"),
     };
     let words = [
-        joined(&["state"], ""),
+        fields(&["state"], ""),
         dimensions,
-        joined(&["of"], ""),
-        joined(&["also"], ""),
+        fields(&["of"], ""),
+        fields(&["also"], ""),
         named("bin", "bin"),
         named("lot", "lot"),
         named("cured", "cured"),
         named("use before", "before"),
-        joined(&["part", "at"], " "),
-        joined(&["model", "section", "variant"], " · "),
+        fields(&["part", "at"], " "),
+        fields(&["model", "section", "variant"], " · "),
         of_unit,
-        [line, count]
-            .into_iter()
-            .filter(|w| !w.is_empty())
-            .collect::<Vec<_>>()
-            .join(" · "),
-        joined(&["owner", "for"], " · "),
-        rated,
-        joined(&["day"], ""),
+        joined([named("line", "line"), count], " · "),
+        fields(&["owner", "for"], " · "),
+        joined([field("gas"), &named("rated", "rated")], " · "),
+        fields(&["day"], ""),
     ];
-    (title, words.into_iter().filter(|w| !w.is_empty()).collect())
+    let words = words.into_iter().filter(|w| !w.is_empty()).collect();
+    (title.to_owned(), words)
 }
 
-type Area = ((f64, f64), (f64, f64));
-
-fn one_label(
-    page: &mut Drawing,
-    label: &Label,
-    ((left, top), (width, height)): Area,
-) -> Result<(), LabelFault> {
+fn one_label(page: &mut Drawing, label: &Label, area: Rect) -> Result<(), LabelFault> {
+    let Rect {
+        corner,
+        width,
+        height,
+    } = area;
     let code = Qr::new(&label.plain())?;
-    page.rectangle((left, top), (width, height), Pen::line(0.25));
+    page.rectangle(area, Pen::line(0.25));
     let side = (points(MODULE_MM) * code.side() as f64)
         .min(height - PAD)
         .min(width * 0.45);
     // The white margin that a reader needs belongs to the code; the frame of the label may run along it.
-    code.draw(page, (left + width - side, top), side);
-    let room = (width - side - 1.5 * PAD, height - 2.0 * PAD);
+    code.draw(page, corner.by(width - side, 0.0), side);
+    let (wide, high) = (width - side - 1.5 * PAD, height - 2.0 * PAD);
     let (title, words) = lines_of(label);
     for size in SIZES {
-        let (large, plain) = (Type::bold(size * 1.3), Type::plain(size));
-        let mut lines: Vec<(Type, String)> = Vec::new();
-        lines.extend(
-            wrapped(&title, large, room.0)
-                .into_iter()
-                .map(|l| (large, l)),
-        );
-        for text in &words {
-            let style = if text == "NOT DECIDED" {
-                Type::bold(size)
-            } else {
-                plain
-            };
-            lines.extend(wrapped(text, style, room.0).into_iter().map(|l| (style, l)));
-        }
-        let small = Type::plain(CAUTION.min(size));
-        lines.extend(
-            wrapped(Caution::Row.words(), small, room.0)
-                .into_iter()
-                .map(|l| (small, l)),
-        );
-        let high: f64 = lines.iter().map(|(style, _)| style.size * LEADING).sum();
-        if high <= room.1 {
-            let mut y = top + PAD;
+        let style = |text: &str| match text {
+            "NOT DECIDED" => Type::bold(size),
+            _ => Type::plain(size),
+        };
+        let title = [(Type::bold(size * 1.3), title.as_str())];
+        let words = words.iter().map(|text| (style(text), text.as_str()));
+        let caution = [(Type::plain(CAUTION.min(size)), Caution::Row.words())];
+        let texts = title.into_iter().chain(words).chain(caution);
+        let lines: Vec<(Type, String)> = texts
+            .flat_map(|(style, text)| {
+                let lines = wrapped(text, style, wide).into_iter();
+                lines.map(move |line| (style, line))
+            })
+            .collect();
+        let set: f64 = lines.iter().map(|(style, _)| style.size * LEADING).sum();
+        if set <= high {
+            let mut at = corner.by(PAD, PAD);
             for (style, line) in lines {
-                page.text((left + PAD, y + style.size), style, &line);
-                y += style.size * LEADING;
+                page.text(at.by(0.0, style.size), style, &line);
+                at.y += style.size * LEADING;
             }
             return Ok(());
         }
@@ -293,17 +260,17 @@ fn margins(page: &mut Drawing, frame: &Frame, layout: LabelLayout, number: usize
     if below.is_none() {
         head = format!("{} · {head}", Caution::Row.words());
     }
-    let mut y = points(EDGE_MM) + SMALL;
+    let mut at = Point::new(left, points(EDGE_MM) + SMALL);
     for line in wrapped(&head, style, measure) {
-        if y <= points(layout.margin.1) {
-            page.text((left, y), style, &line);
+        if at.y <= points(layout.margin.1) {
+            page.text(at, style, &line);
         }
-        y += SMALL * LEADING;
+        at.y += SMALL * LEADING;
     }
-    let mut y = foot + SMALL * LEADING;
+    at.y = foot;
     for line in below.into_iter().flatten() {
-        page.text((left, y), style, &line);
-        y += SMALL * LEADING;
+        at.y += SMALL * LEADING;
+        page.text(at, style, &line);
     }
 }
 

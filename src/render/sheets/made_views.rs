@@ -2,7 +2,7 @@
 
 use crate::core::book::{MadeForm, MadeLength, MadePart};
 use crate::core::note::LengthName;
-use crate::render::page::{Anchor, Drawing, Pen, Piece, SMALL, Type};
+use crate::render::page::{Drawing, Pen, Point, Rect, SMALL, Type};
 
 /// Names that a height goes by, and those of a hole.
 pub(super) const HIGH: [LengthName; 4] = [
@@ -103,143 +103,107 @@ impl MadeViews {
         all
     }
 
-    /// Draws plan and, below it, section about a vertical middle from an upper edge, in points a millimetre.
-    pub(super) fn draw(&self, drawing: &mut Drawing, (middle, top): (f64, f64), scale: f64) {
+    /// Draws plan and, below it, section below the middle of their upper edge, in points a millimetre.
+    pub(super) fn draw(&self, drawing: &mut Drawing, top: Point, scale: f64) {
         let radius = self.od.mm * scale / 2.0;
-        let centre = (middle, top + radius);
+        let centre = top.by(0.0, radius);
         drawing.circle(centre, radius, pen(&self.od));
         for inner in self.hole.iter().chain(self.edge.iter()) {
             drawing.circle(centre, inner.mm * scale / 2.0, pen(inner));
         }
         let reach = radius + OVERHANG;
-        drawing.line(
-            (middle - reach, centre.1),
-            (middle + reach, centre.1),
-            CENTRE,
-        );
-        let bottom = self.section_top(top, scale) + self.high.mm * scale + OVERHANG;
-        drawing.line((middle, top - OVERHANG), (middle, bottom), CENTRE);
-        self.section(drawing, (middle, self.section_top(top, scale)), scale);
+        drawing.line(centre.by(-reach, 0.0), centre.by(reach, 0.0), CENTRE);
+        let section = self.section_top(top, scale);
+        let bottom = section.by(0.0, self.high.mm * scale + OVERHANG);
+        drawing.line(top.by(0.0, -OVERHANG), bottom, CENTRE);
+        self.section(drawing, section, scale);
     }
 
-    fn section_top(&self, top: f64, scale: f64) -> f64 {
-        top + self.od.mm * scale + GAP
+    fn section_top(&self, top: Point, scale: f64) -> Point {
+        top.by(0.0, self.od.mm * scale + GAP)
     }
 
     /// The cut material: two rectangles beside a hole, or one; of a cone the small end is open.
-    fn section(&self, drawing: &mut Drawing, (middle, top): (f64, f64), scale: f64) {
+    fn section(&self, drawing: &mut Drawing, top: Point, scale: f64) {
         let outer = self.od.mm * scale / 2.0;
         let high = self.high.mm * scale;
         if self.cone {
             let small = outer * HOLE_SHARE;
             for side in [-1.0, 1.0] {
-                let foot = (middle + side * outer, top + high);
-                drawing.line(foot, (middle + side * small, top), UNKNOWN);
+                drawing.line(
+                    top.by(side * outer, high),
+                    top.by(side * small, 0.0),
+                    UNKNOWN,
+                );
             }
-            drawing.line((middle - small, top), (middle + small, top), UNKNOWN);
-            let foot = top + high;
-            drawing.line(
-                (middle - outer, foot),
-                (middle + outer, foot),
-                pen(&self.od),
-            );
+            drawing.line(top.by(-small, 0.0), top.by(small, 0.0), UNKNOWN);
+            drawing.line(top.by(-outer, high), top.by(outer, high), pen(&self.od));
             return;
         }
         let inner = self.hole.as_ref().map_or(0.0, |hole| hole.mm * scale / 2.0);
         let known = [Some(&self.od), Some(&self.high), self.hole.as_ref()];
         let sure = known.into_iter().flatten().all(|length| length.known);
         let pen = if sure { OUTLINE } else { UNKNOWN };
-        let parts = if inner > 0.0 {
-            vec![
-                (middle - outer, outer - inner),
-                (middle + inner, outer - inner),
-            ]
+        let (lefts, wide) = if inner > 0.0 {
+            (vec![-outer, inner], outer - inner)
         } else {
-            vec![(middle - outer, 2.0 * outer)]
+            (vec![-outer], 2.0 * outer)
         };
-        for (left, wide) in parts {
-            hatch(drawing, (left, top), (wide, high));
-            drawing.rectangle((left, top), (wide, high), pen);
+        for left in lefts {
+            let part = Rect::new(top.by(left, 0.0), wide, high);
+            drawing.hatch(part, 4.0, Pen::line(0.2));
+            drawing.rectangle(part, pen);
         }
         if inner > 0.0 {
-            for y in [top, top + high] {
-                drawing.line((middle - inner, y), (middle + inner, y), THIN);
+            for y in [0.0, high] {
+                drawing.line(top.by(-inner, y), top.by(inner, y), THIN);
             }
         }
     }
 
     /// Draws the lines of the dimensions about views that were drawn at the same place; the words stand to the right.
-    pub(super) fn dimensions(&self, drawing: &mut Drawing, (middle, top): (f64, f64), scale: f64) {
-        let section_top = self.section_top(top, scale);
+    pub(super) fn dimensions(&self, drawing: &mut Drawing, top: Point, scale: f64) {
+        let top = self.section_top(top, scale);
         let high = self.high.mm * scale;
         let outer = self.od.mm * scale / 2.0;
-        let right = middle + outer + 2.0 * TIER;
+        let right = outer + 2.0 * TIER;
         let words = |drawing: &mut Drawing, y: f64, of: &Drawn| {
             let style = if of.known {
                 Type::plain(SMALL)
             } else {
                 Type::bold(SMALL)
             };
-            drawing.text(
-                (right + 5.0, y + SMALL / 3.0),
-                style.at(Anchor::Left),
-                &of.words,
-            );
+            drawing.text(top.by(right + 5.0, y + SMALL / 3.0), style, &of.words);
         };
         for (tier, diameter) in self.diameters().into_iter().enumerate() {
             let half = diameter.mm * scale / 2.0;
-            let y = section_top + high + OVERHANG + TIER * (tier as f64 + 0.5);
+            let y = high + OVERHANG + TIER * (tier as f64 + 0.5);
             for side in [-1.0, 1.0] {
-                let x = middle + side * half;
-                drawing.line((x, section_top + high + 2.0), (x, y + 3.0), THIN);
-                arrow(drawing, (x, y), (side, 0.0), half.min(5.0));
+                let tip = top.by(side * half, y);
+                drawing.line(top.by(side * half, high + 2.0), tip.by(0.0, 3.0), THIN);
+                let (back, wide) = (-side * half.min(5.0), half.min(5.0) / 4.0);
+                let ends = [tip, tip.by(back, side * wide), tip.by(back, -side * wide)];
+                drawing.polygon(ends, Pen::fill(0.0));
             }
-            drawing.line((middle - half, y), (right, y), THIN);
+            drawing.line(top.by(-half, y), top.by(right, y), THIN);
             words(drawing, y, diameter);
         }
         // A thin part has no room for arrows inside: they point at it from above and below.
-        let x = middle + outer + TIER;
-        for (y, down) in [(section_top, 1.0), (section_top + high, -1.0)] {
-            drawing.line((middle + outer + 2.0, y), (x + 3.0, y), THIN);
-            arrow(drawing, (x, y), (0.0, down), 5.0);
-            drawing.line((x, y), (x, y - down * 10.0), THIN);
+        let x = outer + TIER;
+        for (y, down) in [(0.0, 1.0), (high, -1.0)] {
+            let tip = top.by(x, y);
+            drawing.line(top.by(outer + 2.0, y), tip.by(3.0, 0.0), THIN);
+            let ends = [tip, tip.by(1.25, -down * 5.0), tip.by(-1.25, -down * 5.0)];
+            drawing.polygon(ends, Pen::fill(0.0));
+            drawing.line(tip, tip.by(0.0, -down * 10.0), THIN);
         }
-        let y = section_top + high / 2.0;
-        drawing.line((x, section_top), (x, section_top + high), THIN);
-        drawing.line((x, y), (right, y), THIN);
-        words(drawing, y, &self.high);
+        let middle = high / 2.0;
+        drawing.line(top.by(x, 0.0), top.by(x, high), THIN);
+        drawing.line(top.by(x, middle), top.by(right, middle), THIN);
+        words(drawing, middle, &self.high);
     }
 }
 
 fn pen(length: &Drawn) -> Pen {
     if length.known { OUTLINE } else { UNKNOWN }
-}
-
-/// Draws the head of an arrow that points along a direction to its tip.
-fn arrow(drawing: &mut Drawing, (x, y): (f64, f64), (along, down): (f64, f64), long: f64) {
-    let wide = long / 4.0;
-    let back = (x - along * long, y - down * long);
-    let pieces = vec![
-        Piece::Move(x, y),
-        Piece::Line(back.0 + down * wide, back.1 + along * wide),
-        Piece::Line(back.0 - down * wide, back.1 - along * wide),
-        Piece::Close,
-    ];
-    drawing.path(pieces, Pen::fill(0.0));
-}
-
-/// Hatches a rectangle under 45 degrees.
-fn hatch(drawing: &mut Drawing, (left, top): (f64, f64), (wide, high): (f64, f64)) {
-    const STEP: f64 = 4.0;
-    let mut sum = STEP;
-    while sum < wide + high {
-        let from = (sum.min(wide), (sum - wide).max(0.0));
-        let to = ((sum - high).max(0.0), sum.min(high));
-        drawing.line(
-            (left + from.0, top + from.1),
-            (left + to.0, top + to.1),
-            Pen::line(0.2),
-        );
-        sum += STEP;
-    }
 }

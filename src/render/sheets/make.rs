@@ -7,7 +7,8 @@ use crate::core::book::{MadeAsk, MadeLength};
 use crate::core::note::LengthName;
 use crate::core::quantity::Length;
 use crate::render::number::fixed;
-use crate::render::page::{Anchor, Flow, Frame, Grid, GridCell, Pages, SMALL, Type, points};
+use crate::render::page::{Anchor, Flow, Frame, Grid, GridCell, Pages, Point, SMALL, Type, points};
+use crate::render::words::or_empty;
 
 /// A part that is smaller is drawn once more, larger.
 const SMALL_PART_MM: f64 = 40.0;
@@ -104,9 +105,8 @@ fn views(flow: &mut Flow, report: &MakeReport, scale: PrinterScale) {
     let true_size = scale.points(1.0);
     let wide = views.widest_mm() * true_size;
     flow.heading("Plan and section in true size");
-    let top = flow.take(BARS_HIGH);
-    let left = flow.left();
-    check_bars(flow.drawing(), (left, top), scale);
+    let corner = Point::new(flow.left(), flow.take(BARS_HIGH));
+    check_bars(flow.drawing(), corner, scale);
     flow.small(&bar_words(scale));
     if wide + WORDS_WIDE > flow.width() || views.height(true_size, true) > flow.page_height() {
         flow.caution("The part is larger than the paper: it is not drawn. The figures hold.");
@@ -114,44 +114,40 @@ fn views(flow: &mut Flow, report: &MakeReport, scale: PrinterScale) {
     }
     if views.widest_mm() >= SMALL_PART_MM {
         let top = flow.take(views.height(true_size, true) + 2.0 * SMALL) + SMALL;
-        let middle = flow.left() + wide / 2.0 + SMALL;
-        views.draw(flow.drawing(), (middle, top), true_size);
-        views.dimensions(flow.drawing(), (middle, top), true_size);
+        let middle = Point::new(flow.left() + wide / 2.0 + SMALL, top);
+        views.draw(flow.drawing(), middle, true_size);
+        views.dimensions(flow.drawing(), middle, true_size);
         flow.small(KEY);
         return;
     }
     let factor = (LARGER_MM / views.widest_mm()).floor().max(2.0);
     let large = true_size * factor;
     let high = views.height(large, true) + 3.0 * SMALL;
-    let top = flow.take(high) + 2.0 * SMALL;
-    let left = flow.left();
-    let captioned = Type::plain(SMALL);
+    let corner = Point::new(flow.left(), flow.take(high) + 2.0 * SMALL);
+    let captioned = Type::plain(SMALL).at(Anchor::Middle);
     let caption = if views.is_to_size() {
         "true size"
     } else {
         "size not known"
     };
-    let middle = left + wide.max(captioned.width(caption)) / 2.0 + SMALL;
-    let larger = left + points_for(SMALL_PART_MM) + views.widest_mm() * large / 2.0;
+    let middle = corner.by(wide.max(captioned.width(caption)) / 2.0 + SMALL, 0.0);
+    // Beside the column of the true-size drawing.
+    let aside = points(SMALL_PART_MM) + SMALL;
+    let larger = corner.by(aside + views.widest_mm() * large / 2.0, 0.0);
     let drawing = flow.drawing();
-    views.draw(drawing, (middle, top), true_size);
-    let below = top + views.height(true_size, false) + 2.0 * SMALL;
-    drawing.text((middle, below), captioned.at(Anchor::Middle), caption);
-    views.draw(drawing, (larger, top), large);
-    views.dimensions(drawing, (larger, top), large);
+    views.draw(drawing, middle, true_size);
+    let below = middle.by(0.0, views.height(true_size, false) + 2.0 * SMALL);
+    drawing.text(below, captioned, caption);
+    views.draw(drawing, larger, large);
+    views.dimensions(drawing, larger, large);
     let factor = format!("×{}", fixed(factor, 0));
-    drawing.text((larger, top - SMALL), captioned.at(Anchor::Middle), &factor);
+    drawing.text(larger.by(0.0, -SMALL), captioned, &factor);
     flow.small(KEY);
-}
-
-/// The column of the true-size drawing beside the larger one.
-fn points_for(mm: f64) -> f64 {
-    points(mm) + SMALL
 }
 
 /// Writes a length beside its line in the drawing.
 fn drawn_words(frame: &Frame, length: &MadeLength) -> String {
-    let size = Length::from_mm(length.mm).map_or_else(String::new, |mm| frame.length(mm));
+    let size = or_empty(Length::from_mm(length.mm).map(|mm| frame.length(mm)));
     let sign = match length.name {
         LengthName::Od | LengthName::Id | LengthName::Hole => "ø ",
         LengthName::Edge => "edge ø ",
@@ -174,16 +170,14 @@ fn lengths(flow: &mut Flow, report: &MakeReport) {
         "tolerance",
     ]);
     for length in &report.part.lengths {
-        let size =
-            Length::from_mm(length.mm).map_or_else(String::new, |mm| flow.frame().length(mm));
+        let size = or_empty(Length::from_mm(length.mm).map(|mm| flow.frame().length(mm)));
         let agree = format!("{} of {}", length.agree, length.measured);
         grid.row([
             GridCell::new(long_word(length.name)),
-            if length.decided {
-                GridCell::bold(size)
-            } else {
-                GridCell::bold(format!("{size} NOT DECIDED"))
-            },
+            GridCell::bold(format!(
+                "{size}{}",
+                if length.decided { "" } else { " NOT DECIDED" }
+            )),
             GridCell::new(format!("±{} mm", fixed(length.known_to_mm, 2))),
             GridCell::new(agree),
             GridCell::new(length.tolerance.map_or_else(
@@ -217,26 +211,25 @@ fn recorded(flow: &mut Flow, report: &MakeReport) {
     flow.heading("As the units recorded it: lengths, material, edges and finish");
     let mut grid = Grid::new(&["unit", "lengths", "material", "faces, side, marks, remarks"]);
     for unit in &report.part.recorded {
-        let or_none = |text: &str| {
+        let known = [&unit.lengths, &unit.material, &unit.surface];
+        let known = known.map(|text| {
             if text.is_empty() {
-                "–".to_owned()
+                "–"
             } else {
-                text.to_owned()
+                text.as_str()
             }
-        };
-        grid.row([
-            GridCell::new(unit.unit.clone()),
-            GridCell::new(or_none(&unit.lengths)),
-            GridCell::new(or_none(&unit.material)),
-            GridCell::new(or_none(&unit.surface)),
-        ]);
+        });
+        grid.row(
+            [unit.unit.as_str()]
+                .into_iter()
+                .chain(known)
+                .map(GridCell::new),
+        );
     }
     flow.grid(&grid);
-    let asked = |ask: MadeAsk| report.part.asks.contains(&ask);
-    if asked(MadeAsk::Edges) {
-        flow.text("Edges: ____________________________");
-    }
-    if asked(MadeAsk::Finish) {
-        flow.text("Finish: ____________________________");
+    for (ask, name) in [(MadeAsk::Edges, "Edges"), (MadeAsk::Finish, "Finish")] {
+        if report.part.asks.contains(&ask) {
+            flow.text(&format!("{name}: ____________________________"));
+        }
     }
 }

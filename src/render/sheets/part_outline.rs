@@ -2,7 +2,7 @@
 
 use crate::core::book::{PartAction, PartLine};
 use crate::core::note::PartKind;
-use crate::render::page::{Drawing, Pen, Piece};
+use crate::render::page::{Drawing, Pen, Point, Rect};
 
 /// What stands for a length along the axis that nobody recorded, as a share of the outside diameter: a turned part, and a flat one.
 const TURNED_SHARE: f64 = 0.5;
@@ -83,46 +83,37 @@ impl PartOutline {
             Self::known_od_mm(line),
             by_inside.unwrap_or(usual_od_mm).max(nose.unwrap_or(0.0)),
         );
-        if let (Form::Ring, Some(section)) = (form, line.size.section) {
-            let section = or(Some(section.mm()), 0.0);
-            return Self {
-                form,
-                od,
-                long: section,
-                inner: None,
-                replaced: line.action == PartAction::Replace,
-            };
-        }
-        let share = if matches!(
-            form,
-            Form::Turned | Form::Hexagon | Form::Spring | Form::Cone
-        ) {
-            TURNED_SHARE
-        } else {
-            FLAT_SHARE
-        };
-        let along: &[&str] = match form {
-            Form::Ring | Form::Band | Form::Solid => &["thick", "width", "height", "length"],
-            _ => &["length", "height", "thick", "depth"],
-        };
+        let section = line.size.section.filter(|_| form == Form::Ring);
         let inner = match form {
             Form::Spring => Some(or(known(line, &["wire"]), od.mm * WIRE_SHARE)),
             Form::Turned => nose.map(|mm| or(Some(mm), mm)),
             Form::Band => Some(or(inside, od.mm * HOLE_SHARE)),
+            Form::Ring if section.is_some() => None,
             Form::Ring => Some(or(
                 known(line, &["cs"]).map(|section| od.mm - 2.0 * section),
                 od.mm * (1.0 - 2.0 * FLAT_SHARE),
             )),
             Form::Solid | Form::Cone | Form::Hexagon => inside.map(|mm| or(Some(mm), mm)),
         };
-        let ring_section = inner.filter(|_| form == Form::Ring).map(|hole| Drawn {
-            mm: (od.mm - hole.mm) / 2.0,
-            known: hole.known,
-        });
+        let long = match (form, section, inner) {
+            (Form::Ring, Some(section), _) => or(Some(section.mm()), 0.0),
+            (Form::Ring, None, Some(hole)) => Drawn {
+                mm: (od.mm - hole.mm) / 2.0,
+                known: hole.known,
+            },
+            (Form::Ring | Form::Band | Form::Solid, ..) => {
+                let thick = known(line, &["thick", "width", "height", "length"]);
+                or(thick, od.mm * FLAT_SHARE)
+            }
+            _ => {
+                let long = known(line, &["length", "height", "thick", "depth"]);
+                or(long, od.mm * TURNED_SHARE)
+            }
+        };
         Self {
             form,
             od,
-            long: ring_section.unwrap_or_else(|| or(known(line, along), od.mm * share)),
+            long,
             inner,
             replaced: line.action == PartAction::Replace,
         }
@@ -138,55 +129,57 @@ impl PartOutline {
         self.long.mm
     }
 
-    /// Draws the section about a level axis, from a left end on it, in points a millimetre.
-    pub(super) fn draw(&self, drawing: &mut Drawing, (left, axis): (f64, f64), per_mm: f64) {
-        let outer = self.od.mm * per_mm / 2.0;
-        let long = self.long.mm * per_mm;
-        let inner = self.inner.map_or(0.0, |inner| inner.mm * per_mm / 2.0);
+    /// Draws the section about a level axis, from its left end, in points a millimetre.
+    pub(super) fn draw(&self, drawing: &mut Drawing, end: Point, per_mm: f64) {
+        let [outer, inner, long] = self.measures(per_mm);
         let pen = self.pen();
+        let body =
+            |left: f64, half: f64, long: f64| Rect::new(end.by(left, -half), long, 2.0 * half);
         match self.form {
             Form::Ring => {
                 for side in [-1.0, 1.0] {
-                    let centre = (left + long / 2.0, axis + side * (outer - long / 2.0));
+                    let centre = end.by(long / 2.0, side * (outer - long / 2.0));
                     drawing.circle(centre, long / 2.0, pen);
                 }
             }
-            Form::Band => self.bands(drawing, (left, axis), (outer, inner), long),
-            Form::Solid if inner > 0.0 => {
-                self.bands(drawing, (left, axis), (outer, inner), long);
+            Form::Solid if inner <= 0.0 => drawing.rectangle(body(0.0, outer, long), pen),
+            // Two rectangles above and below the axis, and the edges of the hole between them.
+            Form::Band | Form::Solid => {
+                for top in [-outer, inner] {
+                    drawing.rectangle(Rect::new(end.by(0.0, top), long, outer - inner), pen);
+                }
+                for x in [0.0, long] {
+                    drawing.line(end.by(x, -inner), end.by(x, inner), THIN);
+                }
             }
-            Form::Solid => drawing.rectangle((left, axis - outer), (long, 2.0 * outer), pen),
             Form::Cone => {
                 let small = outer * CONE_SHARE;
-                drawing.path(
-                    vec![
-                        Piece::Move(left, axis - outer),
-                        Piece::Line(left + long, axis - small),
-                        Piece::Line(left + long, axis + small),
-                        Piece::Line(left, axis + outer),
-                        Piece::Close,
-                    ],
-                    pen,
-                );
+                let corners = [(0.0, -outer), (long, -small), (long, small), (0.0, outer)];
+                drawing.polygon(corners.map(|(x, y)| end.by(x, y)), pen);
             }
-            Form::Spring => self.coils(drawing, (left, axis), (outer, 2.0 * inner), long),
+            Form::Spring => self.coils(drawing, end, per_mm),
             Form::Turned => {
                 // The nose is half as long as what the part is otherwise drawn.
                 let nose = if inner > 0.0 { long / 3.0 } else { 0.0 };
-                drawing.rectangle((left, axis - outer), (long - nose, 2.0 * outer), pen);
+                drawing.rectangle(body(0.0, outer, long - nose), pen);
                 if nose > 0.0 {
-                    let at = (left + long - nose, axis - inner);
-                    drawing.rectangle(at, (nose, 2.0 * inner), pen);
+                    drawing.rectangle(body(long - nose, inner, nose), pen);
                 }
             }
             Form::Hexagon => {
-                drawing.rectangle((left, axis - outer), (long, 2.0 * outer), pen);
-                for side in [-0.5, 0.5] {
-                    let y = axis + side * outer;
-                    drawing.line((left, y), (left + long, y), THIN);
+                drawing.rectangle(body(0.0, outer, long), pen);
+                for y in [-0.5 * outer, 0.5 * outer] {
+                    drawing.line(end.by(0.0, y), end.by(long, y), THIN);
                 }
             }
         }
+    }
+
+    /// Half the outside, half the inside, and the length along the axis, in points.
+    fn measures(&self, per_mm: f64) -> [f64; 3] {
+        let half = |length: Drawn| length.mm * per_mm / 2.0;
+        let inner = self.inner.map_or(0.0, half);
+        [half(self.od), inner, self.long.mm * per_mm]
     }
 
     fn pen(&self) -> Pen {
@@ -202,46 +195,29 @@ impl PartOutline {
         }
     }
 
-    /// Two rectangles above and below the axis, and the edges of the hole between them.
-    fn bands(
-        &self,
-        drawing: &mut Drawing,
-        (left, axis): (f64, f64),
-        (outer, inner): (f64, f64),
-        long: f64,
-    ) {
-        for top in [axis - outer, axis + inner] {
-            drawing.rectangle((left, top), (long, outer - inner), self.pen());
-        }
-        for x in [left, left + long] {
-            drawing.line((x, axis - inner), (x, axis + inner), THIN);
-        }
-    }
-
     /// The wire of a spring above and below the axis, half a pitch apart, and the coils between.
-    fn coils(
-        &self,
-        drawing: &mut Drawing,
-        (left, axis): (f64, f64),
-        (outer, wire): (f64, f64),
-        long: f64,
-    ) {
+    fn coils(&self, drawing: &mut Drawing, end: Point, per_mm: f64) {
+        let [outer, half_wire, long] = self.measures(per_mm);
+        let wire = 2.0 * half_wire;
         let radius = (wire / 2.0).min(outer / 2.0).min(long / 2.0);
-        let middle = outer - radius;
         let turns = ((long - wire) / (PITCH_WIRES * wire)).round().max(1.0);
         let step = (long - 2.0 * radius) / (2.0 * turns);
         let at =
-            |half_turn: f64, side: f64| (left + radius + half_turn * step, axis + side * middle);
+            |half_turn: f64, side: f64| end.by(radius + half_turn * step, side * (outer - radius));
         let pen = self.pen();
         let mut half_turn = 0.0;
-        while half_turn < 2.0 * turns - 0.5 {
+        loop {
             let side = if half_turn % 2.0 < 0.5 { -1.0 } else { 1.0 };
-            drawing.line(at(half_turn, side), at(half_turn + 1.0, -side), THIN);
+            let last = half_turn >= 2.0 * turns - 0.5;
+            if !last {
+                drawing.line(at(half_turn, side), at(half_turn + 1.0, -side), THIN);
+            }
             drawing.circle(at(half_turn, side), radius, pen);
+            if last {
+                return;
+            }
             half_turn += 1.0;
         }
-        let side = if half_turn % 2.0 < 0.5 { -1.0 } else { 1.0 };
-        drawing.circle(at(half_turn, side), radius, pen);
     }
 }
 

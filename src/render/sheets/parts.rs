@@ -5,17 +5,14 @@ use super::true_size::PrinterScale;
 use crate::app::part_costs::PartCosts;
 use crate::app::parts_list::{PartsReport, Reader};
 use crate::core::book::{PartAction, PartLine};
+use crate::core::count::counted;
 use crate::core::provenance::from_words;
+use crate::core::quantity::Length;
 use crate::render::fixed;
 use crate::render::page::{Flow, Frame, Grid, GridCell, NO_BREAK, Pages, Picture};
 use crate::render::reports::order::not_proved;
 use crate::render::reports::parts_list as words;
-
-const ACTIONS: [(PartAction, &str); 3] = [
-    (PartAction::Replace, "Replace, always"),
-    (PartAction::OnCondition, "Replace on condition"),
-    (PartAction::Keep, "Keep"),
-];
+use crate::render::words::{joined, or_empty};
 
 /// What the lines cost, or in words why that is not known; nothing on the owner's copy.
 pub type CostsKnown = Option<Result<PartCosts, String>>;
@@ -25,28 +22,24 @@ pub fn parts(report: &PartsReport, costs: &CostsKnown, frame: Frame, scale: Prin
     let costs = costs.as_ref().filter(|_| report.reader == Reader::Shop);
     let mut flow = Flow::new(frame);
     let list = &report.list;
-    let build = match list.build {
-        1 => "for 1 unit".to_owned(),
-        many => format!("for {many} units"),
-    };
+    let build = words::units(list.build);
     let copy = match report.reader {
         Reader::Owner => "Owner's copy",
         Reader::Shop => "Shop copy",
     };
     flow.text(&format!(
-        "{copy}, {build}; from {} recorded. Discs show the section of the ring in true size.",
-        match list.units.len() {
-            1 => "1 unit".to_owned(),
-            many => format!("{many} units"),
-        }
+        "{copy}, for {build}; from {} recorded. Discs show the section of the ring in true size.",
+        counted(list.units.len(), "unit", "units")
     ));
     flow.cautions(&report.cautions);
     flow.list(list.warnings.iter().map(String::as_str));
-    for (action, title) in ACTIONS {
+    for (action, title) in words::ACTIONS {
         if list.lines_to(action).next().is_some() {
             flow.heading(title);
-            let priced = costs.and_then(|costs| costs.as_ref().ok());
-            let grid = lines((report, priced), action, (&flow, scale));
+            // Only what is always replaced is ordered.
+            let ordered = costs.filter(|_| action == PartAction::Replace);
+            let priced = ordered.and_then(|costs| costs.as_ref().ok());
+            let grid = lines(report, priced, action, &flow, scale);
             flow.grid(&grid);
         }
     }
@@ -54,7 +47,14 @@ pub fn parts(report: &PartsReport, costs: &CostsKnown, frame: Frame, scale: Prin
     if let Some(costs) = costs {
         cost_words(&mut flow, costs);
     }
-    behind(&mut flow, report);
+    let (heading, told) = report.told();
+    if !told.is_empty() {
+        flow.heading(heading);
+    }
+    for (lead, points) in told {
+        flow.lead(&lead);
+        flow.list(points.iter().map(String::as_str));
+    }
     flow.small(&format!(
         "\"all\" counts no spares. ± is a standard uncertainty; instrument bias is taken off. Oxygen threshold: {}. Polymer and \
          hardness are chosen from duty, never from colour.",
@@ -78,16 +78,11 @@ fn cost_words(flow: &mut Flow, costs: &Result<PartCosts, String>) {
     if costs.suppliers.is_empty() {
         flow.text("Nothing to buy: no list offers what is replaced, or it is on the shelf.");
     } else {
-        let days = costs
-            .price_days
-            .as_ref()
-            .map_or_else(String::new, |(first, last)| {
-                if first == last {
-                    format!(", prices of {first}")
-                } else {
-                    format!(", prices of {first} to {last}")
-                }
-            });
+        let days = costs.price_days.as_ref();
+        let days = days.map_or_else(String::new, |(first, last)| match first == last {
+            true => format!(", prices of {first}"),
+            false => format!(", prices of {first} to {last}"),
+        });
         flow.text(&format!(
             "Order for the decided lines of \"Replace, always\", from {}: {} with carriage ({} of it), {tax}{days}; \
                 {} of it is left over in part packs.",
@@ -116,31 +111,25 @@ fn cost_words(flow: &mut Flow, costs: &Result<PartCosts, String>) {
     }
 }
 
-fn cost_cell((report, costs): (&PartsReport, &PartCosts), line: &PartLine) -> GridCell {
+fn cost_cell(report: &PartsReport, costs: &PartCosts, line: &PartLine) -> GridCell {
     let model = report.list.model.to_string();
     let Some(cost) = costs.of_line(&model, line) else {
         return GridCell::new("–");
     };
-    let price = cost.each.map(|each| {
+    let price = or_empty(cost.each.map(|each| {
         let letters = cost.currency.letters();
         format!("{}{NO_BREAK}{letters}", fixed(each, cost.currency.places()))
-    });
-    let words = [price, Some(cost.words.clone())];
-    let words: Vec<String> = words
-        .into_iter()
-        .flatten()
-        .filter(|w| !w.is_empty())
-        .collect();
-    GridCell::new(words.join("\n"))
+    }));
+    GridCell::new(joined([&price, &cost.words], "\n"))
 }
 
 fn lines(
-    (report, costs): (&PartsReport, Option<&PartCosts>),
+    report: &PartsReport,
+    costs: Option<&PartCosts>,
     action: PartAction,
-    (flow, scale): (&Flow, PrinterScale),
+    flow: &Flow,
+    scale: PrinterScale,
 ) -> Grid {
-    // Only what is always replaced is ordered.
-    let costs = costs.filter(|_| action == PartAction::Replace);
     let shop = report.reader == Reader::Shop;
     let keep = action == PartAction::Keep;
     let mut heads = vec!["", "", "part", ">each", ">all", "size"];
@@ -155,12 +144,9 @@ fn lines(
     }
     let mut grid = Grid::new(&heads);
     for line in report.list.lines_to(action) {
-        let disc = line.size.section.filter(|_| line.size.id.is_some());
         let mut row = vec![
             GridCell::new(line.number.to_string()),
-            disc.map_or_else(GridCell::default, |section| {
-                GridCell::picture(Picture::Disc(scale.points(section.mm())))
-            }),
+            disc(line.size.section.filter(|_| line.size.id.is_some()), scale),
             GridCell::new(words::place_words(line)),
             GridCell::new(line.quantity.to_string()),
             GridCell::new(line.quantity_total.to_string()),
@@ -177,16 +163,18 @@ fn lines(
         }
         if !keep && shop {
             row.push(GridCell::new(words::verdict_word(line)));
-            let agree = line.units_agree.len();
-            row.push(GridCell::new(no_break(&format!(
-                "{agree} of {}",
-                line.units_recorded
-            ))));
+            row.push(GridCell::new(no_break(&words::units_words(line))));
         }
-        row.extend(costs.map(|costs| cost_cell((report, costs), line)));
+        row.extend(costs.map(|costs| cost_cell(report, costs, line)));
         grid.row(row);
     }
     grid
+}
+
+/// Draws the section of a ring in true size, where there is one.
+pub(super) fn disc(section: Option<Length>, scale: PrinterScale) -> GridCell {
+    let disc = section.map(|section| Picture::Disc(scale.points(section.mm())));
+    disc.map_or_else(GridCell::default, GridCell::picture)
 }
 
 fn size(line: &PartLine, flow: &Flow) -> GridCell {
@@ -196,38 +184,6 @@ fn size(line: &PartLine, flow: &Flow) -> GridCell {
             GridCell::new(format!("{code}\n{}", flow.frame().ring_lines(id, section)))
         }
         _ => GridCell::new(line.size.measured.clone()),
-    }
-}
-
-fn behind(flow: &mut Flow, report: &PartsReport) {
-    let shop = report.reader == Reader::Shop;
-    let told: Vec<(&PartLine, Vec<String>)> = report
-        .list
-        .lines
-        .iter()
-        .map(|line| {
-            (
-                line,
-                if shop {
-                    words::points(line)
-                } else {
-                    words::warnings(line)
-                },
-            )
-        })
-        .filter(|(_, points)| !points.is_empty())
-        .collect();
-    if told.is_empty() {
-        return;
-    }
-    flow.heading(if shop {
-        "Line by line"
-    } else {
-        "Before you order"
-    });
-    for (line, points) in told {
-        flow.lead(&format!("{}. {}", line.number, words::place_words(line)));
-        flow.list(points.iter().map(String::as_str));
     }
 }
 

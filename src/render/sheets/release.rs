@@ -1,7 +1,9 @@
 //! The release sheet: what was found, done, tested and not tested, who answers for it, and the seal of the record.
 
+use super::gland::verdict_cell;
 use crate::app::job::JobShown;
-use crate::core::gland::Verdict;
+use crate::core::count::counted;
+use crate::core::gear::GearKind;
 use crate::core::job::{
     FittedPart, JobEntry, JobReading, JobStanding, PlaceWork, ReadState, ReadingState, Said,
     UnitState, Words,
@@ -10,7 +12,8 @@ use crate::core::quantity::{LengthUnit, PressureUnit};
 use crate::core::stage::CreepCall;
 use crate::render::number::fixed;
 use crate::render::page::{Flow, Frame, Grid, GridCell, NO_BREAK, Pages};
-use crate::render::reports::job::{changed_words, day, gas_words, work_words};
+use crate::render::reports::job::{changed_words, entry_words, gas_words, lot, work_words};
+use crate::render::words::{day, or_empty};
 
 /// Lays out the release sheet of a job, or says plainly why there is no release.
 pub fn release(job: &JobShown, frame: Frame) -> Pages {
@@ -47,8 +50,10 @@ pub(super) fn state_words(job: &JobShown) -> String {
     };
     match job.state.corrections.len() {
         0 => state.to_owned(),
-        1 => format!("{state}; 1 correction, see below"),
-        more => format!("{state}; {more} corrections, see below"),
+        some => format!(
+            "{state}; {}, see below",
+            counted(some, "correction", "corrections")
+        ),
     }
 }
 
@@ -80,12 +85,6 @@ fn facts_grid(rows: Vec<(&str, String)>) -> Grid {
     grid
 }
 
-/// One line an entry.
-fn lines<T>(said: &[Said<T>], words: impl Fn(&T) -> String) -> String {
-    let lines: Vec<String> = said.iter().map(|said| words(&said.what)).collect();
-    lines.join("\n")
-}
-
 fn unit(flow: &mut Flow, state: &UnitState) {
     flow.heading("The unit");
     let today = flow.frame().date.clone();
@@ -98,40 +97,27 @@ fn unit(flow: &mut Flow, state: &UnitState) {
         }
         Some((due, rule)) => format!("{due} ({rule})"),
     };
-    let rows = vec![
+    let limits = closing.map(|closing| &closing.limits);
+    let ratings: Vec<&str> = state.ratings.iter().map(|r| r.what.text.as_str()).collect();
+    flow.grid(&facts_grid(vec![
         ("model", state.model.clone()),
         ("serial number", state.serial.clone()),
-        (
-            "kind of gear",
-            state
-                .gear
-                .map_or_else(String::new, |gear| gear.word().to_owned()),
-        ),
+        ("kind of gear", or_empty(state.gear.map(GearKind::word))),
         ("used for", state.purpose.clone()),
         ("gas", state.gas.stated.words()),
         ("oxygen", gas_words(state)),
         (
             "supply of use",
-            state
-                .supply
-                .as_ref()
-                .map_or_else(String::new, |s| s.text.clone()),
+            or_empty(state.supply.as_ref().map(|s| &s.text)),
         ),
         (
             "cleaning",
-            lines(&state.cleaning, |c| JobEntry::Clean(c.clone()).words()),
+            entry_words(&state.cleaning, JobEntry::Clean).join("\n"),
         ),
-        (
-            "recorded ratings",
-            lines(&state.ratings, |r| r.text.clone()),
-        ),
-        (
-            "limits of use",
-            closing.map_or_else(String::new, |closing| closing.limits.clone()),
-        ),
+        ("recorded ratings", ratings.join("\n")),
+        ("limits of use", or_empty(limits)),
         ("due again", due),
-    ];
-    flow.grid(&facts_grid(rows));
+    ]));
 }
 
 fn pressures(flow: &mut Flow, state: &UnitState) {
@@ -144,7 +130,9 @@ fn pressures(flow: &mut Flow, state: &UnitState) {
             None => untested.push(format!("{words}: not recorded")),
             Some(read) => match &read.not_tested {
                 Some(why) => untested.push(format!("{words}: NOT TESTED: {why}")),
-                None => grid.row(reading_row(read, flow.frame())),
+                None => {
+                    grid.row(reading_row(read, flow.frame()));
+                }
             },
         }
     }
@@ -178,11 +166,10 @@ fn reading_row(read: &JobReading, frame: &Frame) -> Vec<GridCell> {
         ))
     });
     let corrected: Vec<String> = corrected.collect();
-    let verdict = match (read.stops.first(), read.verdict) {
-        (Some(_), _) => GridCell::bold("STOP"),
-        (None, Some(Verdict::Good)) => GridCell::new(Verdict::Good.word()),
-        (None, Some(verdict)) => GridCell::bold(verdict.word().to_uppercase()),
-        (None, None) => GridCell::bold("not judged"),
+    let verdict = match read.verdict {
+        _ if !read.stops.is_empty() => GridCell::bold("STOP"),
+        Some(verdict) => verdict_cell(verdict),
+        None => GridCell::bold("not judged"),
     };
     let gauge = if read.gauge_known {
         GridCell::new(read.gauge.as_str())
@@ -219,21 +206,18 @@ fn parts(flow: &mut Flow, state: &UnitState) {
     }
     let mut grid = Grid::new(&["part", "fitted now", "lot", ">entry"]);
     for place in &state.places {
-        for former in &place.former {
-            let cell = |words: String| GridCell::struck(words);
-            grid.row([
+        let row = |work: &Said<PlaceWork>, cell: fn(String) -> GridCell| {
+            [
                 cell(place.name.clone()),
-                cell(work_words(&former.what)),
-                cell(lot(&former.what)),
-                cell(former.entry.to_string()),
-            ]);
+                cell(work_words(&work.what)),
+                cell(lot(&work.what).to_owned()),
+                cell(work.entry.to_string()),
+            ]
+        };
+        for former in &place.former {
+            grid.row(row(former, GridCell::struck));
         }
-        grid.row([
-            GridCell::new(place.name.as_str()),
-            GridCell::new(work_words(&place.now.what)),
-            GridCell::new(lot(&place.now.what)),
-            GridCell::new(place.now.entry.to_string()),
-        ]);
+        grid.row(row(&place.now, GridCell::new));
     }
     flow.grid(&grid);
     for place in &state.places {
@@ -256,67 +240,44 @@ fn deviation(flow: &mut Flow, fitted: &FittedPart, person: &str) {
     flow.text(&words);
 }
 
-fn lot(work: &PlaceWork) -> String {
-    match work {
-        PlaceWork::Fitted(fitted) => fitted.lot.clone(),
-        PlaceWork::Kept(_) => "-".to_owned(),
-    }
-}
-
 fn work(flow: &mut Flow, state: &UnitState) {
     flow.heading("Work");
-    let words = |said: &Words| said.words.clone();
-    let pack = state.pack.as_ref();
-    let pack = pack.map_or_else(String::new, |p| JobEntry::Shims(p.what.clone()).words());
-    let screw = state
-        .screw
-        .as_ref()
-        .map(|s| ("adjusting screw", s.what.words.clone()));
+    let words = |said: &[Said<Words>]| {
+        let words: Vec<&str> = said.iter().map(|s| s.what.words.as_str()).collect();
+        words.join("\n")
+    };
+    let lubricants = entry_words(&state.lubricants, JobEntry::Lubricant);
+    let pack = entry_words(&state.pack, JobEntry::Shims).concat();
+    let screw = state.screw.as_ref();
+    let screw = screw.map(|s| ("adjusting screw", s.what.words.clone()));
     let mut rows = vec![
-        (
-            "lubricant",
-            lines(&state.lubricants, |l| {
-                JobEntry::Lubricant(l.clone()).words()
-            }),
-        ),
-        ("torque", lines(&state.torques, words)),
+        ("lubricant", lubricants.join("\n")),
+        ("torque", words(&state.torques)),
         ("shims as left", pack),
     ];
     rows.extend(screw);
-    rows.push(("remarks", lines(&state.remarks, words)));
+    rows.push(("remarks", words(&state.remarks)));
     flow.grid(&facts_grid(rows));
 }
 
 fn tests(flow: &mut Flow, state: &UnitState) {
     flow.heading("Tested");
-    let leak = state.leak_test.iter().map(|l| {
-        (
-            l.what.result,
-            JobEntry::LeakTest(l.what.clone()).words(),
-            &l.person,
-        )
-    });
-    let leak: Vec<_> = leak.collect();
-    let done = leak.iter().filter(|(result, ..)| result.is_some());
-    let mut tested: Vec<String> = done
-        .map(|(_, words, _)| format!("leak test: {words}"))
-        .collect();
-    tested.extend(
-        state
-            .tested
-            .iter()
-            .map(|t| JobEntry::Tested(t.what.clone()).words()),
-    );
+    let mut tested = Vec::new();
+    let mut not_tested = Vec::new();
+    if let Some(leak) = &state.leak_test {
+        let words = JobEntry::LeakTest(leak.what.clone()).words();
+        match leak.what.result {
+            Some(_) => tested.push(format!("leak test: {words}")),
+            None => not_tested.push(format!("leaks: {words} ({})", leak.person)),
+        }
+    }
+    tested.extend(entry_words(&state.tested, JobEntry::Tested));
+    not_tested.extend(state.not_tested.iter().map(|said| said.what.words.clone()));
     if tested.is_empty() {
         flow.text("No test is recorded beside the pressures above.");
     }
     flow.list(tested.iter().map(String::as_str));
     flow.heading("NOT tested");
-    let against = leak.iter().filter(|(result, ..)| result.is_none());
-    let mut not_tested: Vec<String> = against
-        .map(|(_, words, person)| format!("leaks: {words} ({person})"))
-        .collect();
-    not_tested.extend(state.not_tested.iter().map(|said| said.what.words.clone()));
     if not_tested.is_empty() {
         flow.text("Nothing is recorded as not tested. Only what is under \"Tested\" was tested.");
     }

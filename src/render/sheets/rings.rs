@@ -1,12 +1,9 @@
 //! The ring sheet: outlines of rings in true size, so that a ring can be laid on the paper.
 
-use super::true_size::{
-    BARS_HIGH, PrinterScale, arc_height, bar_words, check_bars, ring_arc, ring_outline,
-    section_sizes, section_views,
-};
+use super::true_size::{BARS_HIGH, DrawnRing, PrinterScale, SectionViews, bar_words, check_bars};
 use crate::app::ring_outlines::{RingOutline, RingOutlines};
 use crate::core::quantity::Length;
-use crate::render::page::{Flow, Frame, LEADING, Pages, SMALL, Type, wrapped};
+use crate::render::page::{Flow, Frame, LEADING, Pages, Point, SMALL, Type, wrapped};
 
 /// What the sheet says of its own worth.
 const WORTH: &str = "A ring laid on an outline shows which sizes are out of the question. It does not name a ring: lines are \
@@ -32,9 +29,8 @@ pub fn rings(report: &RingOutlines, frame: Frame, scale: PrinterScale) -> Pages 
 
 fn bars(flow: &mut Flow, scale: PrinterScale) {
     flow.space(6.0);
-    let top = flow.take(BARS_HIGH);
-    let left = flow.left();
-    check_bars(flow.drawing(), (left, top), scale);
+    let corner = Point::new(flow.left(), flow.take(BARS_HIGH));
+    check_bars(flow.drawing(), corner, scale);
 }
 
 /// Sets rings beside each other in rows; every page carries the bars.
@@ -56,57 +52,50 @@ pub(super) fn outlines(flow: &mut Flow, rings: &[RingOutline], scale: PrinterSca
 
 /// Holds an outline with its words, measured.
 struct Block {
-    radii: (f64, f64),
+    ring: DrawnRing,
     width: f64,
     picture_high: f64,
     whole: bool,
-    lines: Vec<(bool, String)>,
+    lines: Vec<(Type, String)>,
 }
 
 impl Block {
     fn of(ring: &RingOutline, flow: &Flow, scale: PrinterScale) -> Self {
-        let inner = scale.points(ring.size.id.mm()) / 2.0;
-        let outer = scale.points(ring.size.outside().mm()) / 2.0;
+        const PART: &str = "Wider than the page: this is its lowest part. Lay the ring along it.";
+        let outside = ring.size.outside();
+        let [inner, outer] = [ring.size.id, outside].map(|of| scale.points(of.mm()) / 2.0);
+        let drawn = DrawnRing { inner, outer };
         let room = flow.page_height() - BARS_HIGH - 60.0;
         let whole = 2.0 * outer <= flow.width() && 2.0 * outer <= room;
         let (width, picture_high) = if whole {
             ((2.0 * outer).max(WORDS_WIDE), 2.0 * outer)
         } else {
-            (flow.width(), arc_height(flow.width(), (inner, outer)) + 4.0)
+            (flow.width(), drawn.arc_height(flow.width()) + 4.0)
         };
-        let mut lines = Vec::new();
-        let mut add = |bold: bool, text: &str| {
-            let style = words_style(bold);
-            lines.extend(wrapped(text, style, width).into_iter().map(|l| (bold, l)));
-        };
-        add(true, &ring.codes.join(", "));
-        add(false, &flow.frame().ring(ring.size.id, ring.size.section));
-        add(
-            false,
-            &format!("outside {}", flow.frame().length(ring.size.outside())),
-        );
-        if !whole {
-            add(
-                false,
-                "Wider than the page: this is its lowest part. Lay the ring along it.",
-            );
-        }
-        add(false, &ring.words);
+        let frame = flow.frame();
+        let texts = [
+            ring.codes.join(", "),
+            frame.ring(ring.size.id, ring.size.section),
+            format!("outside {}", frame.length(outside)),
+            if whole { "" } else { PART }.to_owned(),
+            ring.words.clone(),
+        ];
+        let lines = texts.iter().enumerate().flat_map(|(at, text)| {
+            let style = if at == 0 {
+                Type::bold(SMALL)
+            } else {
+                Type::plain(SMALL)
+            };
+            let lines = wrapped(text, style, width).into_iter();
+            lines.map(move |line| (style, line))
+        });
         Self {
-            radii: (inner, outer),
+            ring: drawn,
             width,
             picture_high,
             whole,
-            lines,
+            lines: lines.collect(),
         }
-    }
-}
-
-fn words_style(bold: bool) -> Type {
-    if bold {
-        Type::bold(SMALL)
-    } else {
-        Type::plain(SMALL)
     }
 }
 
@@ -122,22 +111,21 @@ fn set(flow: &mut Flow, row: &[Block], scale: PrinterScale) {
         bars(flow, scale);
     }
     let top = flow.take(high);
-    let mut left = flow.left();
+    let mut foot = Point::new(flow.left(), top + picture_high);
     for block in row {
         let drawing = flow.drawing();
-        let middle = top + picture_high - block.picture_high / 2.0;
         if block.whole {
-            ring_outline(drawing, (left + block.radii.1, middle), block.radii);
+            let centre = foot.by(block.ring.outer, -block.picture_high / 2.0);
+            block.ring.outline(drawing, centre);
         } else {
-            let bottom = top + picture_high - 4.0;
-            ring_arc(drawing, (left, bottom, block.width), block.radii);
+            let lowest = foot.by(block.width / 2.0, -4.0);
+            block.ring.arc(drawing, lowest, block.width);
         }
-        let mut y = top + picture_high + 4.0 + SMALL;
-        for (bold, line) in &block.lines {
-            drawing.text((left, y), words_style(*bold), line);
-            y += SMALL * LEADING;
+        for (at, (style, line)) in block.lines.iter().enumerate() {
+            let down = 4.0 + SMALL + SMALL * LEADING * at as f64;
+            drawing.text(foot.by(0.0, down), *style, line);
         }
-        left += block.width + GAP;
+        foot.x += block.width + GAP;
     }
 }
 
@@ -152,17 +140,18 @@ fn sections(flow: &mut Flow, rings: &[RingOutline], scale: PrinterScale) {
     flow.heading("Sections, in true size and ten times as large");
     let mut x = 0.0;
     let mut top = None;
-    let tallest = sections.last().map_or(0.0, |s| section_sizes(*s, scale).1);
+    let views = |section: Length| SectionViews::of(section, scale);
+    let tallest = sections.last().map_or(0.0, |s| views(*s).large);
     for section in sections {
-        let (small, large) = section_sizes(section, scale);
+        let views = views(section);
         let words = flow.frame().length(section);
-        let wide = (small + 14.0 + large).max(Type::plain(SMALL).width(&words));
+        let wide = views.width().max(Type::plain(SMALL).width(&words));
         if top.is_none() || x + wide > flow.width() {
             top = Some(flow.take(tallest + 24.0));
             x = 0.0;
         }
-        let at = (flow.left() + x, top.unwrap_or(0.0));
-        section_views(flow.drawing(), at, (section, scale), &words);
+        let at = Point::new(flow.left() + x, top.unwrap_or(0.0));
+        views.draw(flow.drawing(), at, &words);
         x += wide + 2.0 * GAP;
     }
 }

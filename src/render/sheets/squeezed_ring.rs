@@ -1,8 +1,8 @@
 //! The ring in its gland: free as a dashed circle, squeezed with its area kept.
 
-use super::gland_section::{BACK_UP_MM, Place, Section, Shape, WALL_MM};
-use crate::render::page::{Drawing, Pen, Piece, ellipse};
-use std::f64::consts::PI;
+use super::gland_section::{BACK_UP_MM, Section, Shape, WALL_MM};
+use crate::render::page::{Drawing, Pen, View, arc, closed};
+use std::f64::consts::{FRAC_PI_2, PI, TAU};
 
 /// Holds the squeezed section in millimetres, from the upper left corner of its space.
 #[derive(Debug, Clone, PartialEq)]
@@ -98,39 +98,39 @@ fn rounding(room: f64, angle: f64, target: f64) -> f64 {
 }
 
 /// Draws the squeezed ring, and the free one dashed.
-pub(super) fn draw_ring(drawing: &mut Drawing, place: &Place, section: &Section) {
+pub(super) fn draw_ring(drawing: &mut Drawing, view: View, section: &Section) {
     let near = section.side();
-    let pen = Pen::filled(0.9, 0.45);
     let free = section.free / 2.0;
     let squeezed = Squeezed::of(section);
-    let mut middle = near + section.width / 2.0;
-    match &squeezed {
+    let (middle, radius) = match squeezed {
+        Squeezed::Wedge { radius, .. } => (near + free, radius),
+        Squeezed::Flat(half, radius) if section.shape == Shape::Step => (near + half, radius),
+        Squeezed::Flat(half, radius) => (near + section.width / 2.0 + aside(section, half), radius),
+    };
+    let arcs = match squeezed {
         Squeezed::Wedge {
             room,
             angle,
             radius,
-        } => {
-            drawing.path(wedge(place, near, (*room, *angle, *radius)), pen);
-            middle = near + free;
-        }
+        } => wedge(near, room, angle, radius),
         Squeezed::Flat(half, radius) => {
-            middle += aside(section, *half);
-            if section.shape == Shape::Step {
-                middle = near + half;
-            }
-            let centre = (middle, WALL_MM + section.depth / 2.0);
-            drawing.path(stadium(place, centre, (*half, *radius)), pen);
+            let flat = (half - radius).max(0.0);
+            let y = WALL_MM + section.depth / 2.0;
+            vec![
+                ([middle + flat, y], -FRAC_PI_2, FRAC_PI_2),
+                ([middle - flat, y], FRAC_PI_2, PI + FRAC_PI_2),
+            ]
         }
-    }
+    };
+    let pieces = arcs
+        .into_iter()
+        .flat_map(|([x, y], from, to)| arc(view.at(x, y), radius * view.scale, from, to));
+    drawing.path(closed(pieces.collect()), Pen::filled(0.9, 0.45));
     let y = match section.shape {
         Shape::Groove(true) | Shape::Cone(..) => WALL_MM + free,
         _ => WALL_MM + section.depth - free,
     };
-    let size = free * place.scale;
-    drawing.path(
-        ellipse(place.at(middle, y), (size, size)),
-        Pen::dashed(0.7, 2.5),
-    );
+    drawing.circle(view.at(middle, y), free * view.scale, Pen::dashed(0.7, 2.5));
 }
 
 /// How far a back-up ring at one wall moves the ring aside, as far as the groove has room.
@@ -144,84 +144,23 @@ fn aside(section: &Section, half: f64) -> f64 {
     }
 }
 
-/// The rounded triangle: each corner is an arc about the corner of the triangle shrunk towards the inscribed centre.
-fn wedge(place: &Place, near: f64, (room, angle, radius): (f64, f64, f64)) -> Vec<Piece> {
-    const STEPS: u32 = 12;
-    let high = room / libm::tan(angle);
+/// The middle and the angles of an arc.
+type Arc = ([f64; 2], f64, f64);
+
+/// The rounded triangle: each corner is an arc about the corner of the triangle shrunk towards the inscribed centre. Going round
+/// clockwise on paper, it turns from the normal of one side to that of the next.
+fn wedge(near: f64, room: f64, angle: f64, radius: f64) -> Vec<Arc> {
     let (_, _, inscribed) = triangle(room, angle);
     let share = 1.0 - radius / inscribed;
-    let shrunk = |(x, y): (f64, f64)| {
-        (
-            inscribed + (x - inscribed) * share,
-            inscribed + (y - inscribed) * share,
-        )
+    let shrunk = |x: f64, y: f64| {
+        let [x, y] = [x, y].map(|from_centre| inscribed + (from_centre - inscribed) * share);
+        [near + x, WALL_MM + y]
     };
-    // Going round clockwise on paper; each corner turns from the normal of one side to that of the next.
     let (neck, head) = (PI, 1.5 * PI);
-    let cone = angle;
-    let corners = [
-        (shrunk((0.0, 0.0)), neck, head),
-        (shrunk((room, 0.0)), head, 2.0 * PI + cone),
-        (shrunk((0.0, high)), cone, neck),
-    ];
-    let mut pieces = Vec::new();
-    for ((x, y), from, to) in corners {
-        for step in 0..=STEPS {
-            let turn = from + (to - from) * f64::from(step) / f64::from(STEPS);
-            let at = place.at(
-                near + x + radius * libm::cos(turn),
-                WALL_MM + y + radius * libm::sin(turn),
-            );
-            pieces.push(if pieces.is_empty() {
-                Piece::Move(at.0, at.1)
-            } else {
-                Piece::Line(at.0, at.1)
-            });
-        }
-    }
-    pieces.push(Piece::Close);
-    pieces
-}
-
-/// Two flats with round ends about a centre, `half` wide to each side.
-fn stadium(place: &Place, (x, y): (f64, f64), (half, radius): (f64, f64)) -> Vec<Piece> {
-    const HANDLE: f64 = 0.552_284_75;
-    let flat = (half - radius).max(0.0);
-    let point = |dx: f64, dy: f64| place.at(x + dx, y + dy);
-    let curve = |a: (f64, f64), b: (f64, f64), end: (f64, f64)| {
-        Piece::Curve([a.0, a.1, b.0, b.1, end.0, end.1])
-    };
-    let handle = radius * HANDLE;
-    let start = point(-flat, -radius);
-    let right = point(flat, -radius);
     vec![
-        Piece::Move(start.0, start.1),
-        Piece::Line(right.0, right.1),
-        curve(
-            point(flat + handle, -radius),
-            point(flat + radius, -handle),
-            point(flat + radius, 0.0),
-        ),
-        curve(
-            point(flat + radius, handle),
-            point(flat + handle, radius),
-            point(flat, radius),
-        ),
-        {
-            let left = point(-flat, radius);
-            Piece::Line(left.0, left.1)
-        },
-        curve(
-            point(-flat - handle, radius),
-            point(-flat - radius, handle),
-            point(-flat - radius, 0.0),
-        ),
-        curve(
-            point(-flat - radius, -handle),
-            point(-flat - handle, -radius),
-            start,
-        ),
-        Piece::Close,
+        (shrunk(0.0, 0.0), neck, head),
+        (shrunk(room, 0.0), head, TAU + angle),
+        (shrunk(0.0, room / libm::tan(angle)), angle, neck),
     ]
 }
 
@@ -238,11 +177,7 @@ mod tests {
             gap: 0.0,
             free: seated,
             seated,
-            back_ups: BackUps {
-                left: false,
-                right: false,
-                needed: false,
-            },
+            back_ups: BackUps::default(),
         }
     }
 

@@ -1,7 +1,10 @@
 //! Drawing in true size: the check bars, the correction of a printer's scale, and outlines of rings.
 
 use crate::core::quantity::Length;
-use crate::render::page::{Anchor, Drawing, Pen, Piece, SMALL, Type, ellipse, points};
+use crate::render::page::{
+    Anchor, Drawing, Pen, Point, Rect, SMALL, Type, arc, begun, circle, points,
+};
+use std::f64::consts::FRAC_PI_2;
 
 /// Holds by how much true-size drawings are stretched so that a printer that shrinks or stretches pages prints them true.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -40,7 +43,7 @@ impl PrinterScale {
 pub(super) const BARS_HIGH: f64 = 46.0;
 
 /// Draws the 100 mm and the 4 in bar from an upper left corner.
-pub(super) fn check_bars(drawing: &mut Drawing, (left, top): (f64, f64), scale: PrinterScale) {
+pub(super) fn check_bars(drawing: &mut Drawing, corner: Point, scale: PrinterScale) {
     const THICK: f64 = 4.0;
     const INCH_MM: f64 = 25.4;
     let bars = [
@@ -48,14 +51,14 @@ pub(super) fn check_bars(drawing: &mut Drawing, (left, top): (f64, f64), scale: 
         (INCH_MM / 4.0, 16, "4 in: this bar measures ________"),
     ];
     for (row, (step, parts, words)) in bars.into_iter().enumerate() {
-        let y = top + 20.0 * row as f64;
-        let end = left + scale.points(step * f64::from(parts));
-        drawing.rectangle((left, y), (end - left, THICK), Pen::line(0.5));
+        let start = corner.by(0.0, 20.0 * row as f64);
+        let long = scale.points(step * f64::from(parts));
+        drawing.rectangle(Rect::new(start, long, THICK), Pen::line(0.5));
         for part in (0..parts).step_by(2) {
-            let from = left + scale.points(step * f64::from(part));
-            drawing.rectangle((from, y), (scale.points(step), THICK), Pen::fill(0.0));
+            let from = start.by(scale.points(step * f64::from(part)), 0.0);
+            drawing.rectangle(Rect::new(from, scale.points(step), THICK), Pen::fill(0.0));
         }
-        drawing.text((end + 8.0, y + THICK + 1.0), Type::plain(SMALL), words);
+        drawing.text(start.by(long + 8.0, THICK + 1.0), Type::plain(SMALL), words);
     }
 }
 
@@ -73,91 +76,93 @@ pub(super) fn bar_words(scale: PrinterScale) -> String {
     )
 }
 
-/// Draws a ring's outline about a centre: inside and outside diameter as thin lines, and a cross in the middle.
-pub(super) fn ring_outline(drawing: &mut Drawing, centre: (f64, f64), radii: (f64, f64)) {
-    const CROSS: f64 = 3.0;
-    let (inner, outer) = radii;
-    let mut pieces = ellipse(centre, (outer, outer));
-    pieces.extend(ellipse(centre, (inner, inner)));
-    drawing.path(pieces, Pen::filled(OUTLINE, 0.85));
-    let (x, y) = centre;
-    let cross = CROSS.min(inner / 2.0);
-    drawing.line((x - cross, y), (x + cross, y), Pen::line(0.3));
-    drawing.line((x, y - cross), (x, y + cross), Pen::line(0.3));
-}
-
 /// Width of the line of an outline in points; the nominal diameter runs in its middle.
-pub(super) const OUTLINE: f64 = 0.3;
+const OUTLINE: f64 = 0.3;
 
-/// Draws the lowest part of a ring that is wider than the page, as two arcs from `left` over `width`.
-pub(super) fn ring_arc(
-    drawing: &mut Drawing,
-    (left, bottom, width): (f64, f64, f64),
-    radii: (f64, f64),
-) {
-    let centre = (left + width / 2.0, bottom - radii.1);
-    for radius in [radii.0, radii.1] {
-        let reach = (width / 2.0 / radius).clamp(-1.0, 1.0);
-        drawing.path(arc(centre, radius, libm::asin(reach)), Pen::line(OUTLINE));
+/// Holds a ring as it is drawn, in points.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(super) struct DrawnRing {
+    /// Half the inside diameter.
+    pub(super) inner: f64,
+    /// Half the outside diameter.
+    pub(super) outer: f64,
+}
+
+impl DrawnRing {
+    /// Draws its outline about a centre: inside and outside diameter as thin lines, and a cross in the middle.
+    pub(super) fn outline(self, drawing: &mut Drawing, centre: Point) {
+        const CROSS: f64 = 3.0;
+        let both = [self.outer, self.inner].map(|radius| circle(centre, radius));
+        drawing.path(both.concat(), Pen::filled(OUTLINE, 0.85));
+        let cross = CROSS.min(self.inner / 2.0);
+        drawing.line(
+            centre.by(-cross, 0.0),
+            centre.by(cross, 0.0),
+            Pen::line(0.3),
+        );
+        drawing.line(
+            centre.by(0.0, -cross),
+            centre.by(0.0, cross),
+            Pen::line(0.3),
+        );
     }
-    let tick = (centre.0, bottom + 3.0);
-    drawing.line((centre.0, bottom), tick, Pen::line(0.3));
-}
 
-/// How high such an arc stands.
-pub(super) fn arc_height(width: f64, (inner, outer): (f64, f64)) -> f64 {
-    let reach = (width / 2.0).min(inner);
-    outer - libm::sqrt((inner * inner - reach * reach).max(0.0))
-}
-
-/// The arc about the lowest point, to `half` (radians) on both sides.
-fn arc((x, y): (f64, f64), radius: f64, half: f64) -> Vec<Piece> {
-    const PARTS: i32 = 8;
-    let step = 2.0 * half / f64::from(PARTS);
-    let handle = 4.0 / 3.0 * libm::tan(step / 4.0);
-    let at = |angle: f64| (libm::sin(angle), libm::cos(angle));
-    let place = |(sin, cos): (f64, f64)| (x + radius * sin, y + radius * cos);
-    let (start_x, start_y) = place(at(-half));
-    let mut pieces = vec![Piece::Move(start_x, start_y)];
-    for part in 0..PARTS {
-        let (s0, c0) = at(-half + step * f64::from(part));
-        let (s1, c1) = at(-half + step * f64::from(part + 1));
-        let (ax, ay) = place((s0 + handle * c0, c0 - handle * s0));
-        let (bx, by) = place((s1 - handle * c1, c1 + handle * s1));
-        let (ex, ey) = place((s1, c1));
-        pieces.push(Piece::Curve([ax, ay, bx, by, ex, ey]));
+    /// Draws its lowest part, where it is wider than the page, as two arcs about the lowest point over a width.
+    pub(super) fn arc(self, drawing: &mut Drawing, lowest: Point, width: f64) {
+        let centre = lowest.by(0.0, -self.outer);
+        for radius in [self.inner, self.outer] {
+            let half = libm::asin((width / 2.0 / radius).clamp(-1.0, 1.0));
+            let arc = arc(centre, radius, FRAC_PI_2 + half, FRAC_PI_2 - half);
+            drawing.path(begun(arc), Pen::line(OUTLINE));
+        }
+        drawing.line(lowest, lowest.by(0.0, 3.0), Pen::line(0.3));
     }
-    pieces
+
+    /// Returns how high such arcs stand.
+    pub(super) fn arc_height(self, width: f64) -> f64 {
+        let reach = (width / 2.0).min(self.inner);
+        self.outer - libm::sqrt((self.inner * self.inner - reach * reach).max(0.0))
+    }
 }
 
-/// Draws a ring's section in true size and ten times as large beside it, from an upper left corner, with its words.
-pub(super) fn section_views(
-    drawing: &mut Drawing,
-    (left, top): (f64, f64),
-    (section, scale): (Length, PrinterScale),
-    words: &str,
-) {
-    let (small, large) = section_sizes(section, scale);
-    let middle = top + large / 2.0;
-    drawing.circle((left + small / 2.0, middle), small / 2.0, Pen::fill(0.0));
-    let x = left + small + 14.0 + large / 2.0;
-    drawing.circle((x, middle), large / 2.0, Pen::filled(0.6, 0.92));
-    let arrow = Pen::line(0.4);
-    drawing.line((x - large / 2.0, middle), (x + large / 2.0, middle), arrow);
-    for side in [-1.0, 1.0] {
-        let tip = x + side * large / 2.0;
-        for lean in [-1.5, 1.5] {
-            drawing.line((tip, middle), (tip - side * 4.0, middle + lean), arrow);
+/// Holds a ring's section in true size and ten times as large, in points.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(super) struct SectionViews {
+    /// Diameter in true size.
+    pub(super) small: f64,
+    /// Ten times as large.
+    pub(super) large: f64,
+}
+
+impl SectionViews {
+    /// Takes a section for a printer.
+    pub(super) fn of(section: Length, scale: PrinterScale) -> Self {
+        const LARGER: f64 = 10.0;
+        let small = scale.points(section.mm());
+        Self {
+            small,
+            large: small * LARGER,
         }
     }
-    let style = Type::plain(SMALL).at(Anchor::Middle);
-    drawing.text((x, middle - 3.0), style, "×10");
-    drawing.text((left, top + large + 10.0), Type::plain(SMALL), words);
-}
 
-/// The diameters of the two views in points.
-pub(super) fn section_sizes(section: Length, scale: PrinterScale) -> (f64, f64) {
-    const LARGER: f64 = 10.0;
-    let small = scale.points(section.mm());
-    (small, small * LARGER)
+    /// Returns the width of both with the space between them.
+    pub(super) fn width(self) -> f64 {
+        self.small + 14.0 + self.large
+    }
+
+    /// Draws both beside each other from an upper left corner, with their words.
+    pub(super) fn draw(self, drawing: &mut Drawing, corner: Point, words: &str) {
+        let [small, large] = [self.small, self.large].map(|diameter| diameter / 2.0);
+        drawing.circle(corner.by(small, large), small, Pen::fill(0.0));
+        let centre = corner.by(self.width() - large, large);
+        drawing.circle(centre, large, Pen::filled(0.6, 0.92));
+        let pen = Pen::line(0.4);
+        let [left, right] = [-large, large].map(|aside| centre.by(aside, 0.0));
+        drawing.line(left, right, pen);
+        drawing.arrow_head(right, left, [4.0, 1.5], pen);
+        drawing.arrow_head(left, right, [4.0, 1.5], pen);
+        let style = Type::plain(SMALL);
+        drawing.text(centre.by(0.0, -3.0), style.at(Anchor::Middle), "×10");
+        drawing.text(corner.by(0.0, self.large + 10.0), style, words);
+    }
 }

@@ -32,12 +32,8 @@ pub(crate) fn number_series() -> &'static [NotationRow] {
     &NOTATIONS
 }
 
-static NOTATIONS: LazyLock<Vec<NotationRow>> = LazyLock::new(|| {
-    shipped_rows(
-        "sizes/notations.csv",
-        include_str!("../../../../data/sizes/notations.csv"),
-    )
-});
+static NOTATIONS: LazyLock<Vec<NotationRow>> =
+    LazyLock::new(|| shipped_rows!("sizes/notations.csv"));
 
 /// Gives every listed size that the text can name as a code.
 pub(super) fn read(text: &str, table: &SizeTable) -> Vec<DesignationReading> {

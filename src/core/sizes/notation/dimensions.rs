@@ -19,12 +19,8 @@ struct NominalRow {
     section_in: f64,
 }
 
-static NOMINAL: LazyLock<Vec<NominalRow>> = LazyLock::new(|| {
-    shipped_rows(
-        "sizes/nominal_sections.csv",
-        include_str!("../../../../data/sizes/nominal_sections.csv"),
-    )
-});
+static NOMINAL: LazyLock<Vec<NominalRow>> =
+    LazyLock::new(|| shipped_rows!("sizes/nominal_sections.csv"));
 
 /// Sections of rings, from instrument rings to large flanges.
 const SECTION_MM: std::ops::RangeInclusive<f64> = 0.3..=12.7;

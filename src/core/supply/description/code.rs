@@ -121,17 +121,14 @@ impl<'k> Codes<'k> {
             .iter()
             .find(|row| row.prefix.as_deref() == Some(prefix))?;
         let revision = |p: usize| {
-            items.is_glued(p)
-                && items
-                    .get(p)
-                    .is_some_and(|i| matches!(i.text, "A" | "B" | "C" | "D" | "E"))
+            items.is_glued(p) && items.is(p, |i| matches!(i.text, "A" | "B" | "C" | "D" | "E"))
         };
         end += usize::from(revision(end));
         let place = skip_label(items, end);
         let number = items
             .get(place)
             .filter(|i| i.is_number() && i.text.len() <= 3 && is_digits(i.text));
-        let number = number.filter(|_| !items.get(place + 1).is_some_and(Item::is_times));
+        let number = number.filter(|_| !items.is(place + 1, Item::is_times));
         if number.is_some() || row.polymer.is_some() {
             materials.polymers.extend(row.polymer);
             materials
@@ -192,13 +189,12 @@ impl<'k> Codes<'k> {
             .get(number)
             .filter(|i| i.is_number() && !i.text.contains('/') && (!apart || named.is_some()))?
             .text;
-        if items.get(number + 1).is_some_and(|i| {
+        if items.is(number + 1, |i| {
             i.is_times() || matches!(i.role(), Some(Role::OtherUnit | Role::UnitMm))
         }) {
             return None;
         }
-        let wide =
-            items.is_glued(number + 1) && items.get(number + 1).is_some_and(|i| i.text == "A");
+        let wide = items.is_glued(number + 1) && items.is(number + 1, |i| i.text == "A");
         let code = format!(
             "JIS B 2401 {letter}{}{}",
             text.replace(',', "."),
@@ -236,8 +232,8 @@ impl<'k> Codes<'k> {
         }
         self.lengths.extend(Length::from_mm(section));
         let mut end = at + 5;
-        while items.get(end).is_some_and(|i| i.is_sign('-'))
-            && items.get(end + 1).is_some_and(Item::is_number)
+        while items.is(end, |i| i.is_sign('-'))
+            && items.is(end + 1, Item::is_number)
             && items.is_glued(end + 1)
         {
             end += 2;
@@ -314,9 +310,9 @@ fn behind(items: &Items<'_>, at: usize, name: &str) -> Option<usize> {
 fn skip_label(items: &Items<'_>, at: usize) -> usize {
     let mut place = at;
     while items.role(place) == Some(Role::SizeLabel)
-        || items
-            .get(place)
-            .is_some_and(|i| matches!(i.what, What::Sign('-' | ':' | '#' | '.')))
+        || items.is(place, |i| {
+            matches!(i.what, What::Sign('-' | ':' | '#' | '.'))
+        })
     {
         place += 1;
     }
@@ -363,7 +359,7 @@ fn is_dash_number(items: &Items<'_>, at: usize) -> bool {
     let three = |i: &Item<'_>| {
         i.is_number() && !i.taken && !i.no_size && i.text.len() == 3 && is_digits(i.text)
     };
-    if !items.get(at).is_some_and(three) {
+    if !items.is(at, three) {
         return false;
     }
     let behind = items.get(at + 1);
@@ -375,9 +371,7 @@ fn is_dash_number(items: &Items<'_>, at: usize) -> bool {
                 && (matches!(i.what, What::Letters | What::Number)
                     || matches!(i.what, What::Word(_)) && i.text.len() == 1
                     || matches!(i.what, What::Sign('-' | '/'))
-                        && items
-                            .get(at + 2)
-                            .is_some_and(|n| n.is_number() && !n.spaced && !n.taken))
+                        && items.is(at + 2, |n| n.is_number() && !n.spaced && !n.taken))
             || !i.taken
                 && matches!(
                     i.role(),
@@ -429,7 +423,7 @@ fn is_bare(items: &Items<'_>, at: usize) -> bool {
         let dash = items.list[p].is_sign('-') && p > 0;
         (p - usize::from(dash), items.is_glued(at) && !dash)
     });
-    let number_behind = items.get(at + 1).is_some_and(|i| {
+    let number_behind = items.is(at + 1, |i| {
         i.is_number() && !i.taken && i.text.len() != 3 || i.role() == Some(Role::Of)
     });
     let excluded = before.is_some_and(|(p, glued)| {

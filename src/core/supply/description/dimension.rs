@@ -239,7 +239,7 @@ impl<'t> Scan<'t> {
         }
         self.linked = false;
         self.open.bad = true;
-        if !items.get(at + 1).is_some_and(Item::is_times) {
+        if !items.is(at + 1, Item::is_times) {
             let bad = std::mem::take(&mut self.open);
             self.chains
                 .extend(Some(bad).filter(|chain| !chain.figures.is_empty()));
@@ -277,19 +277,16 @@ impl<'t> Scan<'t> {
                 .and_then(|p| items.role(p))
                 .is_some_and(|role| Label::of(role).is_some())
         };
-        let header = word(at.checked_sub(1))
-            && word(Some(at + 1))
-            && !items.get(at + 2).is_some_and(Item::is_number);
+        let header =
+            word(at.checked_sub(1)) && word(Some(at + 1)) && !items.is(at + 2, Item::is_number);
         if header || self.open.figures.is_empty() && !self.open.bad {
             // "ID x OD": a sign of times between words.
             self.tokens.push(Token::Times);
             return at + 1;
         }
         // A sign behind the sign of times: what follows is no dimension.
-        self.broken |= self.linked
-            || items
-                .get(at + 1)
-                .is_some_and(|i| matches!(i.what, What::Sign('+' | '-' | '±')));
+        self.broken |=
+            self.linked || items.is(at + 1, |i| matches!(i.what, What::Sign('+' | '-' | '±')));
         self.linked = true;
         self.tokens.push(Token::Times);
         at + 1
@@ -305,11 +302,9 @@ impl<'t> Scan<'t> {
             .is_some_and(|f| self.figures[*f].places > 0)
             && !self.linked;
         let glued = (at..=number).all(|p| items.is_glued(p));
-        let read = items
-            .get(number)
-            .is_some_and(|i| i.is_number() && !i.text.starts_with(['.', ',']));
+        let read = items.is(number, |i| i.is_number() && !i.text.starts_with(['.', ',']));
         self.broken |= !(decimals && glued && read);
-        if items.get(number).is_some_and(Item::is_number) {
+        if items.is(number, Item::is_number) {
             number + 1
         } else {
             at + 1
@@ -348,21 +343,18 @@ fn whole_and_fraction<'t>(items: &Items<'t>, at: usize) -> Option<(Option<Figure
 
 /// "10-12", "10..12": one of two ends, and no dimension; between two decimals a dash stands for the sign of times.
 fn is_range(items: &Items<'_>, at: usize) -> bool {
-    let dots = items.get(at + 1).is_some_and(|i| i.is_sign('.'))
-        && items.get(at + 2).is_some_and(|i| i.is_sign('.'));
+    let dots = items.is(at + 1, |i| i.is_sign('.')) && items.is(at + 2, |i| i.is_sign('.'));
     let end = if dots {
         items.skip(at + 1, &['.'])
     } else {
         at + 2
     };
-    let dash = items.get(at + 1).is_some_and(|i| i.is_sign('-'));
+    let dash = items.is(at + 1, |i| i.is_sign('-'));
     let glued = (at + 1..=end).all(|p| items.is_glued(p));
-    let number = items
-        .get(end)
-        .is_some_and(|i| i.is_number() && !i.taken && !i.no_size);
+    let number = items.is(end, |i| i.is_number() && !i.taken && !i.no_size);
     let whole = [at, end]
         .iter()
-        .any(|p| items.get(*p).is_some_and(|i| i.count().is_some()));
+        .any(|p| items.is(*p, |i| i.count().is_some()));
     (dots || dash) && glued && number && whole && !items.list[at].no_size
 }
 
@@ -373,8 +365,8 @@ fn is_torn(items: &Items<'_>, at: usize) -> bool {
         return false;
     };
     let unit = matches!(items.role(at + 1), Some(Role::UnitMm | Role::UnitIn))
-        || items.get(at + 1).is_some_and(|i| i.is_sign('"'));
-    let begins = items.is_dimension(at) || unit && items.get(at + 2).is_some_and(Item::is_times);
+        || items.is(at + 1, |i| i.is_sign('"'));
+    let begins = items.is_dimension(at) || unit && items.is(at + 2, Item::is_times);
     let opened = before.is_sign(',')
         && !item.spaced
         && (before.spaced || at < 2 || items.list[at - 2].is_sign(DIAMETER))
@@ -383,13 +375,11 @@ fn is_torn(items: &Items<'_>, at: usize) -> bool {
     let whole = before.text.bytes().all(|b| b.is_ascii_digit())
         && (before.text.len() < 3 || items.is_dimension(at - 1));
     // "8x8/8": a fraction that is none below one.
-    let over = items
-        .get(at + 1)
-        .is_some_and(|i| i.is_sign('/') && !i.spaced)
+    let over = items.is(at + 1, |i| i.is_sign('/') && !i.spaced)
         && items.is_glued(at + 2)
         && items.list[at + 2].is_number()
         && !items.list[at + 2].taken
-        && !items.get(at + 3).is_some_and(Item::is_times);
+        && !items.is(at + 3, Item::is_times);
     let under = before.is_sign('/')
         && (at - 1..=at).all(|p| items.is_glued(p))
         && at > 1

@@ -63,8 +63,8 @@ impl<'t> Figure<'t> {
                 Some(Role::UnitMm) => break Some(Unit::Mm),
                 Some(Role::UnitIn) => break Some(Unit::Inch),
                 // "3 mm": words for a diameter may stand before the unit.
-                _ if items.get(next).is_some_and(|i| i.is_sign('"')) => break Some(Unit::Inch),
-                _ if next == at + 1 && items.get(next).is_some_and(|i| i.is_sign('.')) => next += 1,
+                _ if items.is(next, |i| i.is_sign('"')) => break Some(Unit::Inch),
+                _ if next == at + 1 && items.is(next, |i| i.is_sign('.')) => next += 1,
                 _ => break None,
             }
         };

@@ -7,13 +7,11 @@ use super::lexicon::{Meaning, Role, find};
 /// What an item is.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub(super) enum What {
-    /// A number.
     Number,
     /// A word of the table.
     Word(Meaning),
     /// Letters that the table does not have.
     Letters,
-    /// A sign.
     Sign(char),
 }
 
@@ -40,6 +38,10 @@ impl Item<'_> {
 
     pub(super) fn is_sign(&self, sign: char) -> bool {
         self.what == What::Sign(sign)
+    }
+
+    pub(super) fn is_one_of(&self, signs: &[char]) -> bool {
+        matches!(self.what, What::Sign(sign) if signs.contains(&sign))
     }
 
     pub(super) fn is_number(&self) -> bool {
@@ -95,6 +97,11 @@ impl<'t> Items<'t> {
         self.list.get(at)
     }
 
+    /// Tells whether there is an item at a place for which this holds.
+    pub(super) fn is(&self, at: usize, holds: impl FnOnce(&Item<'t>) -> bool) -> bool {
+        self.list.get(at).is_some_and(holds)
+    }
+
     pub(super) fn before(&self, at: usize) -> Option<&Item<'t>> {
         self.list.get(at.checked_sub(1)?)
     }
@@ -116,11 +123,7 @@ impl<'t> Items<'t> {
 
     /// The place behind signs that part a word from its number: "=", ":", ".".
     pub(super) fn skip(&self, mut at: usize, signs: &[char]) -> usize {
-        while self
-            .list
-            .get(at)
-            .is_some_and(|item| matches!(item.what, What::Sign(sign) if signs.contains(&sign)))
-        {
+        while self.is(at, |item| item.is_one_of(signs)) {
             at += 1;
         }
         at

@@ -122,10 +122,7 @@ struct Row {
 type Tail = (Vec<String>, Meaning);
 
 static WORDS: LazyLock<HashMap<String, Vec<Tail>>> = LazyLock::new(|| {
-    let rows: Vec<Row> = shipped_rows(
-        "supply/description_words.csv",
-        include_str!("../../../../data/supply/description_words.csv"),
-    );
+    let rows: Vec<Row> = shipped_rows!("supply/description_words.csv");
     let mut words: HashMap<String, Vec<Tail>> = HashMap::new();
     for row in rows {
         let kind = row.part.as_deref().and_then(PartKind::from_words);
@@ -220,10 +217,7 @@ mod tests {
 
     #[test]
     fn every_row_has_a_meaning_of_its_kind() {
-        let rows: Vec<Row> = shipped_rows(
-            "supply/description_words.csv",
-            include_str!("../../../../data/supply/description_words.csv"),
-        );
+        let rows: Vec<Row> = shipped_rows!("supply/description_words.csv");
         assert!(rows.len() > 1500);
         for row in rows {
             let part = row.part.as_deref().map(PartKind::from_words);

@@ -99,11 +99,7 @@ impl Materials {
     fn letter(&mut self, items: &mut Items<'_>, at: usize) {
         let letter = items.list[at].text;
         let sold = |place: Option<usize>| {
-            place.filter(|p| {
-                items
-                    .get(*p)
-                    .is_some_and(|i| i.is_number() && !i.taken && is_sold(i.text))
-            })
+            place.filter(|p| items.is(*p, |i| i.is_number() && !i.taken && is_sold(i.text)))
         };
         let behind = sold(items.is_glued(at + 1).then_some(at + 1))
             .filter(|p| !items.is_glued(p + 1) || !items.list[p + 1].is_times());
@@ -143,17 +139,11 @@ impl Materials {
         }
         let sold = is_sold(item.text);
         let mut end = at + 1;
-        if items
-            .get(end)
-            .is_some_and(|i| matches!(i.what, What::Sign('±' | '+')))
-        {
-            let number =
-                (end..end + 4).find(|p| items.get(*p).is_some_and(super::item::Item::is_number));
+        if items.is(end, |i| matches!(i.what, What::Sign('±' | '+'))) {
+            let number = (end..end + 4).find(|p| items.is(*p, super::item::Item::is_number));
             end = number.map_or(end, |n| n + 1);
         }
-        let degree = items
-            .get(end)
-            .is_some_and(|i| i.is_sign('°') || i.role() == Some(Role::Degree));
+        let degree = items.is(end, |i| i.is_sign('°') || i.role() == Some(Role::Degree));
         end += usize::from(degree);
         end = items.skip(end, &['-']);
         let mut scale = None;
@@ -247,9 +237,7 @@ impl Materials {
 }
 
 fn is_temperature(items: &Items<'_>, at: usize) -> bool {
-    items
-        .get(at)
-        .is_some_and(|i| matches!(i.text, "C" | "F") && !i.spaced)
+    items.is(at, |i| matches!(i.text, "C" | "F") && !i.spaced)
 }
 
 /// A text that says two different things of one kind says neither.

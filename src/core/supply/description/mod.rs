@@ -139,29 +139,18 @@ impl Sizes {
     /// Compares codes and dimensions. `plain` and `bare` tell whether the words beside them let such sizes name a ring.
     fn settle(mut self, found: &mut Described, plain: bool, bare: bool) {
         found.lengths.append(&mut self.lengths);
-        let mut codes = distinct(if plain {
-            std::mem::take(&mut self.plain)
-        } else {
-            Vec::new()
-        });
-        let mut groups = if plain {
-            std::mem::take(&mut self.dimensions.groups)
-        } else {
-            Vec::new()
-        };
+        if !plain {
+            self.plain.clear();
+            self.dimensions.groups.clear();
+        }
+        let mut codes = distinct(self.plain);
+        let mut groups = self.dimensions.groups;
         if codes.is_empty() && bare {
-            let agreed = |ring: &NamedRing| {
-                groups
-                    .iter()
-                    .flatten()
-                    .any(|reading| reading.ring.is_same(ring))
-            };
-            let bare = distinct(self.bare);
-            codes = if groups.is_empty() {
-                bare
-            } else {
-                bare.into_iter().filter(agreed).collect()
-            };
+            codes = distinct(self.bare);
+            codes.retain(|ring| {
+                let mut readings = groups.iter().flatten();
+                groups.is_empty() || readings.any(|reading| reading.ring.is_same(ring))
+            });
         }
         if !codes.is_empty() && groups.is_empty() && !self.dimensions.beside_code.is_empty() {
             groups.push(self.dimensions.beside_code);

@@ -44,7 +44,7 @@ impl Packs {
             items.role(next),
             Some(Role::Of | Role::OutsideBesideInside | Role::Inside)
         );
-        next += usize::from(of && items.get(next).is_some_and(|i| i.text.len() <= 4));
+        next += usize::from(of && items.is(next, |i| i.text.len() <= 4));
         if let Some(count) = count_at(items, Some(next)) {
             return self.push(items, at..next + 1, count);
         }

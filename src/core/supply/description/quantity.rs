@@ -68,9 +68,7 @@ fn mark_behind(items: &mut Items<'_>, at: usize, goes_on: bool) -> usize {
     while let Some(item) = items.get(place) {
         let glued = items.is_glued(place);
         let goes = match item.what {
-            What::Number => {
-                !items.get(place + 1).is_some_and(Item::is_times) && (first || glued || goes_on)
-            }
+            What::Number => !items.is(place + 1, Item::is_times) && (first || glued || goes_on),
             What::Letters => glued || first && item.text.len() == 1,
             What::Word(_) => glued && !first && item.text.len() == 1,
             What::Sign(sign) => glued && matches!(sign, '-' | '.' | '/'),

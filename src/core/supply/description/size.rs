@@ -126,30 +126,27 @@ pub(super) fn of_named(pair: Pair<'_, '_>) -> Vec<Reading> {
 
 /// Gives the ring between an inside and an outside diameter.
 pub(super) fn between(inside: &Figure<'_>, outside: &Figure<'_>) -> Vec<Reading> {
-    let readings = units(&[inside, outside]).into_iter().filter_map(|unit| {
-        let section = (outside.nm(unit) - inside.nm(unit)) / 2;
-        let fraction = inside.is_fraction() || outside.is_fraction();
-        of_lengths(
-            inside.nm(unit),
-            section,
-            fraction,
-            inside.places.max(outside.places),
-        )
-    });
-    settle(readings.collect())
+    worked_out([inside, outside], |unit| {
+        let id = inside.nm(unit);
+        (id, (outside.nm(unit) - id) / 2)
+    })
 }
 
 /// Gives the ring of an outside diameter and a section.
 pub(super) fn within(outside: &Figure<'_>, section: &Figure<'_>) -> Vec<Reading> {
-    let readings = units(&[outside, section]).into_iter().filter_map(|unit| {
-        let id = outside.nm(unit) - 2 * section.nm(unit);
-        let fraction = section.is_fraction() || outside.is_fraction();
-        of_lengths(
-            id,
-            section.nm(unit),
-            fraction,
-            section.places.max(outside.places),
-        )
+    worked_out([outside, section], |unit| {
+        let section = section.nm(unit);
+        (outside.nm(unit) - 2 * section, section)
+    })
+}
+
+/// Gives the ring whose inside diameter and section follow from two figures.
+fn worked_out(figures: [&Figure<'_>; 2], lengths: impl Fn(Unit) -> (i64, i64)) -> Vec<Reading> {
+    let fraction = figures.iter().any(|figure| figure.is_fraction());
+    let places = figures[0].places.max(figures[1].places);
+    let readings = units(&figures).into_iter().filter_map(|unit| {
+        let (id, section) = lengths(unit);
+        of_lengths(id, section, fraction, places)
     });
     settle(readings.collect())
 }
@@ -290,27 +287,18 @@ fn near(id: i64, slack: i64) -> impl Iterator<Item = &'static Known> {
 /// Names dimensions without looking at their digits.
 fn exact(id: i64, section: i64) -> Reading {
     let same = near(id, SAME_NM).filter(|one| (one.section - section).abs() <= SAME_NM);
-    match same.min_by_key(|one| one.size) {
-        Some(one) => Reading {
-            ring: one.ring.clone(),
-            flag: None,
-            listed: one.standard,
-            inch: one.inch,
-            written: written(id, section),
-        },
-        None => Reading {
-            ring: NamedRing {
-                code: None,
-                size: NominalSize {
-                    id: Length::from_nm(id),
-                    section: Length::from_nm(section),
-                },
-            },
-            flag: None,
-            listed: false,
-            inch: false,
-            written: written(id, section),
-        },
+    let same = same.min_by_key(|one| one.size);
+    let written = written(id, section);
+    let unlisted = NamedRing {
+        code: None,
+        size: written,
+    };
+    Reading {
+        ring: same.map_or(unlisted, |one| one.ring.clone()),
+        flag: None,
+        listed: same.is_some_and(|one| one.standard),
+        inch: same.is_some_and(|one| one.inch),
+        written,
     }
 }
 

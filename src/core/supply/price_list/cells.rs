@@ -19,6 +19,14 @@ pub struct TableRow {
     pub hidden: bool,
 }
 
+impl TableRow {
+    /// Lists the cells that are filled, trimmed, with their places from 0.
+    pub fn filled(&self) -> impl Iterator<Item = (usize, &str)> {
+        let cells = self.cells.iter().map(|cell| cell.trim()).enumerate();
+        cells.filter(|(_, cell)| !cell.is_empty())
+    }
+}
+
 /// The cells of one row by what they hold.
 #[derive(Clone, Copy)]
 pub(super) struct Cells<'r> {
@@ -35,6 +43,19 @@ impl<'r> Cells<'r> {
     pub(super) fn get(self, column: Column) -> Option<&'r str> {
         let text = self.at(self.layout.map.place(column)?);
         (!text.is_empty()).then_some(text)
+    }
+
+    /// Reads a column; what stands there and cannot be read refuses the row.
+    pub(super) fn read<T>(
+        self,
+        column: Column,
+        read: impl FnOnce(&str) -> Option<T>,
+        fault: fn(String) -> RowFault,
+    ) -> Result<Option<T>, Reject> {
+        let refuse = |text: &str| self.refuse(column, fault(text.to_owned()));
+        self.get(column)
+            .map(|text| read(text).ok_or_else(|| refuse(text)))
+            .transpose()
     }
 
     /// The texts of all columns of a kind, joined.

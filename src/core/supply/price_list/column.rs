@@ -30,7 +30,6 @@ pub enum Column {
     Description,
     /// A size in words or figures, which belongs to the description.
     Size,
-    /// A price.
     Price(PriceColumn),
     /// How many pieces the price of the row is for: 1, 100, 1000.
     PriceUnit,
@@ -44,7 +43,6 @@ pub enum Column {
     Pack,
     /// The fewest pieces that are sold at once.
     Smallest,
-    /// The currency.
     Currency,
     /// Inside diameter in millimetres.
     Id,
@@ -60,7 +58,6 @@ pub enum Column {
     SectionInch,
     /// The material, perhaps with its hardness.
     Material,
-    /// The hardness.
     Hardness,
     /// Whether the part is still sold.
     Status,

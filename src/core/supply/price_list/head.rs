@@ -72,10 +72,7 @@ struct PhraseRow {
 type PhraseHolds = Option<Column>;
 
 static PHRASES: LazyLock<HashMap<String, PhraseHolds>> = LazyLock::new(|| {
-    let rows: Vec<PhraseRow> = shipped_rows(
-        "supply/column_heads.csv",
-        include_str!("../../../../data/supply/column_heads.csv"),
-    );
+    let rows: Vec<PhraseRow> = shipped_rows!("supply/column_heads.csv");
     rows.into_iter()
         .map(|row| (folded(&row.head), Column::from_word(&row.column)))
         .collect()
@@ -83,21 +80,24 @@ static PHRASES: LazyLock<HashMap<String, PhraseHolds>> = LazyLock::new(|| {
 
 /// Reads the head of a column; `None` where it says nothing that is known.
 pub(super) fn read_head(head: &str) -> Option<HeadSays> {
+    const COUNTED: [PriceRole; 4] = [
+        PriceRole::From,
+        PriceRole::Pack,
+        PriceRole::Piece,
+        PriceRole::Filler,
+    ];
+    const FILLERS: [PriceRole; 3] = [PriceRole::Filler, PriceRole::Millimetre, PriceRole::Inch];
     let words = words(head);
     if words.is_empty() {
         return None;
     }
     let says = |words: &[&str]| PHRASES.get(&words.join(" ")).copied();
-    let named: Vec<&str> = words
-        .iter()
-        .filter(|word| word.currency.is_none() && word.text != "/")
-        .map(|word| word.text.as_str())
-        .collect();
-    let bare: Vec<&str> = words
-        .iter()
-        .filter(|word| word.currency.is_none() && word.text != "/" && !word.is_filler())
-        .map(|word| word.text.as_str())
-        .collect();
+    let without = |fillers: &[PriceRole]| -> Vec<&str> {
+        let kept = words.iter().filter(|word| !word.is_apart());
+        let kept = kept.filter(|word| !word.is_any(fillers));
+        kept.map(|word| word.text.as_str()).collect()
+    };
+    let (named, bare) = (without(&[]), without(&FILLERS));
     let inches = words.iter().any(|word| word.is(PriceRole::Inch));
     let holds = |found: Option<Column>, whole| match found {
         None => HeadSays::NotNeeded { whole },
@@ -119,16 +119,9 @@ pub(super) fn read_head(head: &str) -> Option<HeadSays> {
         // What changes a price and is not understood makes the head one that is not understood.
         return (!is_unclear(&words)).then(|| HeadSays::Price(PriceHead::read(&words, None)));
     }
-    let from_quantity = words.iter().all(|word| {
-        let beside = [
-            PriceRole::From,
-            PriceRole::Pack,
-            PriceRole::Piece,
-            PriceRole::Filler,
-        ];
-        beside.iter().any(|role| word.is(*role))
-    });
-    if from_quantity && words.iter().any(|word| word.is(PriceRole::From)) {
+    if words.iter().all(|word| word.is_any(&COUNTED))
+        && words.iter().any(|word| word.is(PriceRole::From))
+    {
         return Some(holds(Some(Column::FromQuantity), true));
     }
     longest_phrase(&named).map(|found| holds(found, false))
@@ -151,12 +144,7 @@ fn longest_phrase(words: &[&str]) -> Option<PhraseHolds> {
 fn is_unclear(words: &[HeadWord]) -> bool {
     const YEARS: std::ops::RangeInclusive<u32> = 1980..=2100;
     let numbers = || words.iter().filter_map(|word| word.number);
-    let unknown = |word: &HeadWord| {
-        word.roles.is_empty()
-            && word.currency.is_none()
-            && word.number.is_none()
-            && word.text != "/"
-    };
+    let unknown = |word: &HeadWord| !word.is_known() && word.number.is_none();
     let minor = |(at, word): (usize, &HeadWord)| {
         word.is(PriceRole::Minor) && !(word.is(PriceRole::Hundred) && is_per(words, at))
             || word.text == "m" && is_per(words, at)
@@ -188,10 +176,7 @@ fn speaks_of_price(words: &[HeadWord]) -> bool {
             PriceRole::Per,
             PriceRole::Filler,
         ];
-        !BESIDE.iter().any(|role| word.is(*role))
-            && word.number.is_none()
-            && word.currency.is_none()
-            && word.text != "/"
+        !word.is_any(&BESIDE) && word.number.is_none() && !word.is_apart()
     });
     let priced = words.iter().any(|word| word.currency.is_some());
     is(PriceRole::Price)
@@ -277,10 +262,7 @@ impl PriceHead {
     /// Tells whether "from" stands before a number, perhaps with a word for pieces or price between: "ab Stück 10".
     fn begins_at(words: &[HeadWord], place: usize) -> bool {
         let between = |word: &&HeadWord| {
-            word.text == "/"
-                || [PriceRole::Piece, PriceRole::Filler]
-                    .iter()
-                    .any(|role| word.is(*role))
+            word.text == "/" || word.is_any(&[PriceRole::Piece, PriceRole::Filler])
         };
         let before = words[..place].iter().rev().find(|word| !between(word));
         before.is_some_and(|word| word.is(PriceRole::From))
@@ -300,12 +282,8 @@ impl PriceHead {
 /// Tells whether a cell of a row below the heads belongs to them: a unit, a number from which a price holds, a currency.
 pub(super) fn goes_with_heads(cell: &str) -> bool {
     let words = words(cell);
-    let known = |word: &HeadWord| {
-        !word.roles.is_empty()
-            || word.currency.is_some()
-            || word.text == "/"
-            || word.number.is_some() && !cell.contains(['.', ','])
-    };
+    let known =
+        |word: &HeadWord| word.is_known() || word.number.is_some() && !cell.contains(['.', ',']);
     let whole = || {
         matches!(
             read_head(cell),
@@ -321,16 +299,14 @@ pub(super) fn goes_with_heads(cell: &str) -> bool {
 
 /// Reads a line of text that speaks of prices or tax, as "All prices in USD per 100 pieces"; `None` where it does not.
 pub(super) fn said_of_prices(line: &str) -> Option<PriceHead> {
+    const SPEAKING: [PriceRole; 4] = [
+        PriceRole::Price,
+        PriceRole::Tax,
+        PriceRole::TaxIncluded,
+        PriceRole::TaxExcluded,
+    ];
     let words = words(line);
-    let speaks = words.iter().any(|word| {
-        const SPEAKING: [PriceRole; 4] = [
-            PriceRole::Price,
-            PriceRole::Tax,
-            PriceRole::TaxIncluded,
-            PriceRole::TaxExcluded,
-        ];
-        SPEAKING.iter().any(|role| word.is(*role))
-    });
+    let speaks = words.iter().any(|word| word.is_any(&SPEAKING));
     let currencies = words.iter().filter(|word| word.currency.is_some()).count();
     let said = PriceHead::read(&words, None);
     speaks.then_some(PriceHead {
@@ -459,10 +435,7 @@ mod tests {
 
     #[test]
     fn no_phrase_is_listed_twice_and_each_names_a_column() {
-        let rows: Vec<PhraseRow> = shipped_rows(
-            "supply/column_heads.csv",
-            include_str!("../../../../data/supply/column_heads.csv"),
-        );
+        let rows: Vec<PhraseRow> = shipped_rows!("supply/column_heads.csv");
         for (at, row) in rows.iter().enumerate() {
             let known = row.column == "not-needed" || Column::from_word(&row.column).is_some();
             assert!(known, "{} {}", row.head, row.column);

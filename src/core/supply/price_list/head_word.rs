@@ -49,10 +49,7 @@ struct PriceWordRow {
 
 /// The roles of each word; a compound ("Nettopreis") has several.
 pub(super) static PRICE_WORDS: LazyLock<HashMap<String, Vec<PriceRole>>> = LazyLock::new(|| {
-    let rows: Vec<PriceWordRow> = shipped_rows(
-        "supply/price_words.csv",
-        include_str!("../../../../data/supply/price_words.csv"),
-    );
+    let rows: Vec<PriceWordRow> = shipped_rows!("supply/price_words.csv");
     let mut words: HashMap<String, Vec<PriceRole>> = HashMap::new();
     for row in rows {
         words.entry(folded(&row.word)).or_default().push(row.role);
@@ -181,8 +178,17 @@ impl HeadWord {
         self.roles.contains(&role)
     }
 
-    pub(super) fn is_filler(&self) -> bool {
-        let fillers = [PriceRole::Filler, PriceRole::Millimetre, PriceRole::Inch];
-        fillers.iter().any(|role| self.is(*role))
+    pub(super) fn is_any(&self, roles: &[PriceRole]) -> bool {
+        roles.iter().any(|role| self.is(*role))
+    }
+
+    /// Tells whether it says something by its roles, or is a currency or a stroke; a number may say anything.
+    pub(super) fn is_known(&self) -> bool {
+        !self.roles.is_empty() || self.is_apart()
+    }
+
+    /// Tells whether it is a currency or a stroke, which stand beside what a column is called.
+    pub(super) fn is_apart(&self) -> bool {
+        self.currency.is_some() || self.text == "/"
     }
 }

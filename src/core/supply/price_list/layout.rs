@@ -210,22 +210,11 @@ impl Layout {
 
     /// Tells whether a row is the heads again, as lists of many pages have them.
     pub(super) fn is_heads(&self, row: &TableRow) -> bool {
-        let same = |(cell, head): (&String, &String)| {
-            let cell = cell.trim();
-            !cell.is_empty() && head.to_lowercase().contains(&cell.to_lowercase())
+        let alike = |(at, cell): (usize, &str)| {
+            let head = self.heads.get(at).map(|head| head.to_lowercase());
+            head.is_some_and(|head| head.contains(&cell.to_lowercase()))
         };
-        let filled = row
-            .cells
-            .iter()
-            .filter(|cell| !cell.trim().is_empty())
-            .count();
-        let alike = row
-            .cells
-            .iter()
-            .zip(&self.heads)
-            .filter(|pair| same(*pair))
-            .count();
-        filled > 1 && alike == filled
+        row.filled().nth(1).is_some() && row.filled().all(alike)
     }
 }
 
@@ -236,53 +225,33 @@ fn has_price(map: &ColumnMap, row: &TableRow) -> bool {
 
 /// Heads hold no prices, and the lower rows of heads hold nothing but what goes with heads.
 fn may_be_heads(block: &[TableRow]) -> bool {
-    let price = |cell: &String| {
+    let price = |(_, cell): (usize, &str)| {
         let figures = cell.bytes().filter(u8::is_ascii_digit).count();
         figures > 0 && cell.contains(['.', ',']) && parse_price(cell, Currency::Eur, 1).is_ok()
     };
-    let filled = |row: &TableRow| row.cells.iter().any(|cell| !cell.trim().is_empty());
-    let priced = block.iter().any(|row| row.cells.iter().any(price));
+    let first_of = |row: &TableRow| row.filled().next().map(|(at, _)| at);
+    let is_lone = |row: &TableRow| row.filled().nth(1).is_none();
+    let [top, lower @ ..] = block else {
+        return false;
+    };
     // A head that is merged over several rows stands in each.
     let goes = |row: &TableRow| {
-        row.cells
-            .iter()
-            .enumerate()
-            .filter(|(_, cell)| !cell.trim().is_empty())
-            .all(|(at, cell)| block[0].cells.get(at) == Some(cell) || goes_with_heads(cell))
+        row.filled()
+            .all(|(at, cell)| top.cells.get(at) == row.cells.get(at) || goes_with_heads(cell))
     };
-    let last = block.last().is_some_and(filled);
     // A lone cell in the first column is a heading for the rows below, and no head.
-    let heading = |row: &TableRow| {
-        let mut places = (0..row.cells.len()).filter(|at| !row.cells[*at].trim().is_empty());
-        let first = places.next();
-        let begins = block[0]
-            .cells
-            .iter()
-            .position(|cell| !cell.trim().is_empty());
-        places.next().is_none() && first.is_some_and(|first| Some(first) <= begins)
-    };
+    let heading = |row: &TableRow| is_lone(row) && first_of(row) <= first_of(top);
     // A title over the first columns is no head of theirs.
-    let title = block.len() > 1 && {
-        let places = |row: &TableRow| -> Vec<usize> {
-            let cells = row.cells.iter().enumerate();
-            cells
-                .filter(|(_, cell)| !cell.trim().is_empty())
-                .map(|(at, _)| at)
-                .collect()
-        };
-        let left = block[1..]
-            .iter()
-            .filter_map(|row| places(row).first().copied())
-            .min();
-        matches!(places(&block[0]).as_slice(), [lone] if left.is_none_or(|left| *lone <= left))
-    };
-    block.first().is_some_and(filled)
-        && last
+    let left = lower.iter().filter_map(first_of).min();
+    let title = !lower.is_empty()
+        && is_lone(top)
+        && first_of(top).is_some_and(|lone| left.is_none_or(|left| lone <= left));
+    first_of(top).is_some()
         && !title
-        && !priced
-        && block[1..]
+        && !block.iter().any(|row| row.filled().any(price))
+        && lower
             .iter()
-            .all(|row| filled(row) && goes(row) && !heading(row))
+            .all(|row| first_of(row).is_some() && goes(row) && !heading(row))
 }
 
 /// Joins the rows of heads; the head of a group goes with each column below it that says no more than a number or a unit.

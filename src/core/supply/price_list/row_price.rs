@@ -31,28 +31,15 @@ impl RowReader {
             .prices
             .first()
             .map_or(Priced::Pack, |(price, _)| price.priced);
-        let by_unit = match cells.get(Column::Unit) {
-            Some(text) => Some(self.unit(text).ok_or_else(|| {
-                cells.refuse(Column::Unit, RowFault::PackUnclear(text.to_owned()))
-            })?),
-            None => None,
-        };
-        let priced = match (cells.get(Column::PriceUnit), by_unit) {
-            (Some(text), _) => {
-                let count = self.count(text).ok_or_else(|| {
-                    cells.refuse(Column::PriceUnit, RowFault::PackUnclear(text.to_owned()))
-                })?;
-                Priced::Pieces(count)
-            }
-            (None, Some((Priced::Pieces(count), _))) => Priced::Pieces(count),
+        let unclear = RowFault::PackUnclear;
+        let by_unit = cells.read(Column::Unit, |text| self.unit(text), unclear)?;
+        let price_unit = cells.read(Column::PriceUnit, |text| self.count(text), unclear)?;
+        let priced = match (price_unit, by_unit) {
+            (Some(count), _) | (None, Some((Priced::Pieces(count), _))) => Priced::Pieces(count),
             (None, _) => head,
         };
-        let by_column = match cells.get(Column::Pack) {
-            Some(text) => Some(self.count(text).ok_or_else(|| {
-                cells.refuse(Column::Pack, RowFault::PackUnclear(text.to_owned()))
-            })?),
-            None => by_unit.and_then(|(_, count)| count),
-        };
+        let by_column = cells.read(Column::Pack, |text| self.count(text), unclear)?;
+        let by_column = by_column.or(by_unit.and_then(|(_, count)| count));
         if let (Some(column), Some(text)) = (by_column, described.pack)
             && column != text
         {
@@ -79,7 +66,7 @@ impl RowReader {
             .get(Column::Smallest)
             .and_then(|text| self.count(text));
         let pack = pack.or(smallest).unwrap_or(match priced {
-            Priced::Pieces(count) if cells.get(Column::PriceUnit).is_none() => count,
+            Priced::Pieces(count) if price_unit.is_none() => count,
             _ => 1,
         });
         Ok(Sold { priced, pack })
@@ -106,11 +93,9 @@ impl RowReader {
     }
 
     pub(super) fn quantity_of(&mut self, cells: Cells<'_>) -> Result<u32, Reject> {
-        let Some(text) = cells.get(Column::FromQuantity) else {
-            return Ok(1);
-        };
-        let said = quantity_from(text).or_else(|| self.count(text));
-        said.ok_or_else(|| cells.refuse(Column::FromQuantity, RowFault::Quantity(text.to_owned())))
+        let read = |text: &str| quantity_from(text).or_else(|| self.count(text));
+        let said = cells.read(Column::FromQuantity, read, RowFault::Quantity)?;
+        Ok(said.unwrap_or(1))
     }
 
     /// Reads the prices of a pack; where the fewest that are sold are several packs, these become the pack.
@@ -120,12 +105,8 @@ impl RowReader {
         sold: &Sold,
         from_row: u32,
     ) -> Result<(u32, Vec<OfferPrice>), Reject> {
-        let off = match cells.get(Column::Discount) {
-            None => 0.0,
-            Some(text) => percent(text).ok_or_else(|| {
-                cells.refuse(Column::Discount, RowFault::Discount(text.to_owned()))
-            })?,
-        };
+        let off = cells.read(Column::Discount, percent, RowFault::Discount)?;
+        let off = off.unwrap_or(0.0);
         let mut prices: Vec<OfferPrice> = Vec::new();
         let mut fault = None;
         for (column, place) in &self.prices {

@@ -49,7 +49,6 @@ pub struct OfferRow {
 /// Says what became of a row.
 #[derive(Debug, Clone, PartialEq)]
 pub enum RowRead {
-    /// It is an offer.
     Offer(Box<OfferRow>),
     /// It is the price of the offer before it, from more packs on.
     GoesOn(OfferPrice),
@@ -119,12 +118,8 @@ impl RowReader {
 
     /// Says why a row that is no offer is no row of the list at all; a heading is kept for the rows below.
     fn no_row(&mut self, row: &TableRow) -> Option<PassedOver> {
-        let mut filled = row
-            .cells
-            .iter()
-            .map(|cell| cell.trim())
-            .filter(|cell| !cell.is_empty());
-        let Some(first) = filled.next() else {
+        let mut filled = row.filled();
+        let Some((at, first)) = filled.next() else {
             return Some(PassedOver::Blank);
         };
         if begins_total(first) {
@@ -149,12 +144,7 @@ impl RowReader {
             return None;
         }
         // A lone number of a list that has descriptions is a row whose other cells are missing.
-        let numbers = self.layout.map.place(Column::Number)
-            == row
-                .cells
-                .iter()
-                .position(|c| !c.trim().is_empty())
-                .map(|at| at + 1);
+        let numbers = self.layout.map.place(Column::Number) == Some(at + 1);
         let described = self.layout.map.place(Column::Description).is_some();
         if numbers && described && first.bytes().any(|b| b.is_ascii_digit()) && !first.contains(' ')
         {

@@ -26,10 +26,7 @@ struct RowWordRow {
 }
 
 static ROW_WORDS: LazyLock<HashMap<String, RowRole>> = LazyLock::new(|| {
-    let rows: Vec<RowWordRow> = shipped_rows(
-        "supply/row_words.csv",
-        include_str!("../../../../data/supply/row_words.csv"),
-    );
+    let rows: Vec<RowWordRow> = shipped_rows!("supply/row_words.csv");
     rows.into_iter()
         .map(|row| (plain(&row.words), row.role))
         .collect()
