@@ -1,7 +1,7 @@
 //! Books of every earlier version, made from the dated schema files: they come whole to the newest version, and a crash inside
 //! a step leaves the old book.
 
-use crate::program::Workshop;
+use crate::program::{Workshop, quoted};
 use ringwright::store::NEWEST_VERSION;
 use rusqlite::Connection;
 use serde_json::Value;
@@ -254,18 +254,16 @@ fn notes_of_rows_say_the_same_as_they_did_in_the_program_that_kept_them() {
     let shown: Vec<Value> = serde_json::from_slice(&of_version_19("shown.json")).expect("JSON");
     assert!(shown.len() > 15);
     for then in shown {
-        let text = |field: &str| then[field].as_str().unwrap_or_default().to_owned();
+        let text = |field: &str| quoted(then[field].as_str().unwrap_or_default());
         let (unit, model, date) = (text("unit"), text("model"), text("date"));
-        let mut words = vec!["note", "show", &unit, "--model", &model, "--format", "json"];
-        if !date.is_empty() {
-            words.extend(["--date", &date]);
+        let mut line = format!("note show {unit} --model {model}");
+        if date != quoted("") {
+            line += &format!(" --date {date}");
         }
-        let now: Value = serde_json::from_str(&workshop.done(&words).out).expect("JSON");
-        assert_eq!(now, then, "{words:?}");
+        assert_eq!(workshop.json(&line), then, "{line}");
     }
     workshop.done("book export now.json");
-    let now: Value =
-        serde_json::from_slice(&fs::read(workshop.path("now.json")).expect("reads")).expect("JSON");
+    let now: Value = serde_json::from_str(&workshop.read("now.json")).expect("JSON");
     let then: Value = serde_json::from_slice(&of_version_19("exported.json")).expect("JSON");
     assert_eq!(now["items"], then["items"]);
 }
