@@ -28,6 +28,8 @@ struct Beginnings {
     opened: Vec<u8>,
     /// Worked as well, with one ring where the list has two.
     pair: Vec<u8>,
+    /// The lists that are kept beside the first two, so that each of many hundred copies need not compute them.
+    lists: Vec<u8>,
 }
 
 static BEGINNINGS: LazyLock<Beginnings> = LazyLock::new(|| {
@@ -62,12 +64,14 @@ static BEGINNINGS: LazyLock<Beginnings> = LazyLock::new(|| {
         worked: worked.bytes(),
         opened,
         pair: pair.bytes(),
+        lists: std::fs::read(worked.path("shop.book.lists")).expect("kept"),
     }
 });
 
 /// Copies a beginning into a folder of its own.
 fn copy(beginning: &[u8]) -> Workshop {
     let shop = Workshop::with_book(beginning);
+    shop.write("shop.book.lists", &BEGINNINGS.lists);
     shop.write("unsure.note", UNSURE);
     shop
 }
