@@ -1,4 +1,4 @@
-//! Every wrong note beside the message it gets, in `wrong.txt`. `RINGWRIGHT_BLESS=1 cargo test --test notes` writes the messages anew.
+//! Every wrong note beside the message it gets, in `wrong.txt`. `RINGWRIGHT_BLESS=1 cargo test --test it notes` writes the messages anew.
 
 use super::{WRONG, demo_notes, right_notes, wrong_notes};
 use ringwright::app::note_check::check_note;

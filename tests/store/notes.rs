@@ -1,7 +1,7 @@
 //! Adding notes: whole, in part, twice, and in place of another.
 
-use crate::rows::named;
-use crate::sample::place;
+use super::rows::named;
+use super::sample::place;
 use ringwright::app::find_model::Found;
 use ringwright::app::note_add::{AddOptions, AddOutcome, NoteAddError, NotesAdded, add_notes};
 use ringwright::app::note_check::{NoteForm, NoteText};

@@ -1,6 +1,6 @@
 //! What goes into a book comes out of it.
 
-use crate::sample::{add, add_named, book_with_a_note, note, place};
+use super::sample::{add, add_named, book_with_a_note, note, place};
 use ringwright::core::book::ModelName;
 use ringwright::core::exchange::{BookItem, CandidateItem, NamedItem};
 use ringwright::store::{Book, BookPlace, StoreError};

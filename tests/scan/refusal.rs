@@ -1,10 +1,12 @@
 //! Scans that must not be measured.
 
+use crate::page::{judged, measured};
 use crate::simulator::bed::{Backing, Bed, WHITE, YELLOW};
 use crate::simulator::picture::Scan;
 use crate::simulator::random::Draws;
 use crate::simulator::ring::{Ring, Rubber};
 use crate::simulator::scanner::{Lamp, Scanner, Sensor};
+use ringwright::core::scan::{PageRefusal, Pitch};
 
 /// Why it must not.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -20,14 +22,6 @@ pub(crate) enum Refusal {
     /// White rings on yellow paper, which is as light as they are in red and green.
     WhiteOnYellow,
 }
-
-pub(crate) const REFUSALS: [Refusal; 5] = [
-    Refusal::OpenLid,
-    Refusal::BlackLid,
-    Refusal::Coarse,
-    Refusal::WhiteOnWhite,
-    Refusal::WhiteOnYellow,
-];
 
 /// Five rings of 1.78 to 5.33 under a lone lamp, scanned so that no answer is a good answer.
 pub(crate) fn scan(refusal: Refusal) -> Scan {
@@ -59,4 +53,42 @@ pub(crate) fn scan(refusal: Refusal) -> Scan {
         bed = bed.ring(Ring::new(inside, section, [x, y]).rubber(rubber));
     }
     bed.scan()
+}
+
+#[test]
+fn an_open_and_a_black_lid_are_refused() {
+    for lid in [Refusal::OpenLid, Refusal::BlackLid] {
+        let refused = measured(&scan(lid), false).expect_err("no answer is a good answer");
+        assert_eq!(refused, PageRefusal::DarkGround, "{lid:?}");
+    }
+}
+
+#[test]
+fn white_rings_on_white_paper_are_refused() {
+    let refused = measured(&scan(Refusal::WhiteOnWhite), false);
+    assert!(
+        matches!(
+            refused,
+            Err(PageRefusal::LikeThePaper | PageRefusal::NoRings)
+        ),
+        "{refused:?}"
+    );
+}
+
+#[test]
+fn what_a_screen_shows_has_no_scale() {
+    assert!(Pitch::from_dpi(f64::from(scan(Refusal::Coarse).dpi)).is_none());
+}
+
+#[test]
+fn white_rings_on_yellow_paper_are_measured_or_refused_and_never_sure_and_wrong() {
+    let scan = scan(Refusal::WhiteOnYellow);
+    let Ok(reading) = measured(&scan, false) else {
+        return;
+    };
+    for pair in &judged(&scan, &reading).pairs {
+        let sure = pair.found.filter(|ring| ring.is_sure());
+        let error = sure.map_or(0.0, |ring| ring.od.value.mm() - pair.truth.outside());
+        assert!(error.abs() < 0.12, "{error}");
+    }
 }

@@ -1,11 +1,14 @@
-//! A dozen rings on a page with the same damage each, or none.
+//! A dozen rings on a page with the same damage each, or none: nicks, flats, flash and cracks.
 
-use super::layout::Layout;
+use crate::layout::Layout;
+use crate::page::{judged, measured};
 use crate::simulator::bed::Bed;
 use crate::simulator::picture::Scan;
 use crate::simulator::random::Draws;
 use crate::simulator::ring::{COLOURED, Defect, Edge, Ring, Rubber};
 use crate::simulator::scanner::{Scanner, Sensor};
+use ringwright::core::scan::Defect as Found;
+use std::f64::consts::TAU;
 
 /// What each ring of the dozen has; depths in mm.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -78,4 +81,67 @@ fn defect(damage: Damage, draws: &mut Draws) -> Option<Defect> {
             height,
         }),
     }
+}
+
+/// Rings of a dozen whose damage was found near its place, and marks elsewhere.
+struct Dozen {
+    hit: usize,
+    false_marks: usize,
+}
+
+fn dozen(damage: Damage, dpi: u32) -> Dozen {
+    let scan = scan(damage, dpi, 3);
+    let reading = measured(&scan, false).expect("rings are found");
+    let judged = judged(&scan, &reading);
+    let mut dozen = Dozen {
+        hit: 0,
+        false_marks: 0,
+    };
+    for pair in &judged.pairs {
+        let Some(found) = pair.found else { continue };
+        let near = |mark: &&Found| {
+            pair.truth.defects.iter().any(|defect| {
+                let apart = (mark.angle - angle(defect)).rem_euclid(TAU);
+                apart.min(TAU - apart) < 0.5
+            })
+        };
+        let hits = found.defects.iter().filter(near).count();
+        dozen.hit += usize::from(hits > 0);
+        dozen.false_marks += found.defects.len() - hits;
+    }
+    println!(
+        "{damage:?} at {dpi}: {} of 12, {} false marks",
+        dozen.hit, dozen.false_marks
+    );
+    dozen
+}
+
+fn angle(defect: &Defect) -> f64 {
+    match *defect {
+        Defect::Nick { angle, .. }
+        | Defect::Flat { angle, .. }
+        | Defect::Crack { angle, .. }
+        | Defect::Flash { angle, .. } => angle,
+    }
+}
+
+#[test]
+#[ignore = "fourteen dozens take minutes: scripts/bench"]
+fn damage_is_found_and_sound_rings_are_not_marked() {
+    for damage in DOZENS {
+        let found = dozen(damage, 600);
+        dozen(damage, 300);
+        match damage {
+            Damage::None => assert!(found.false_marks <= 1),
+            Damage::Nick { depth } if depth >= 0.12 => assert!(found.hit >= 11),
+            Damage::Flat { .. } | Damage::Crack => assert!(found.hit >= 11),
+            _ => {}
+        }
+    }
+}
+
+#[test]
+fn nicks_of_a_fifth_of_a_millimetre_are_found() {
+    let found = dozen(Damage::Nick { depth: 0.20 }, 600);
+    assert!(found.hit >= 11);
 }

@@ -1,15 +1,14 @@
 //! The whole way of a page: the scanner calibrated, the rings of a unit of the demo shop scanned, their note added, the parts list
 //! and the model book made.
 
-use crate::pages::calibration::{self, Along};
+use crate::calibration::{self, Along};
+use crate::program::{Workshop, find, items, number};
 use crate::simulator::bed::Bed;
 use crate::simulator::picture::Scan;
 use crate::simulator::ring::Ring;
 use crate::simulator::scanner::Sensor;
 use serde_json::Value;
 use std::fmt::Write as _;
-use std::path::Path;
-use std::process::Command;
 
 /// A ring of the unit and where it lies on the page.
 struct Lying {
@@ -53,23 +52,16 @@ const RINGS: [Lying; 4] = [
     },
 ];
 
-fn answer(folder: &Path, words: &[&str]) -> Value {
-    let output = Command::new(env!("CARGO_BIN_EXE_ringwright"))
-        .args(words)
-        .args(["--format", "json"])
-        .current_dir(folder)
-        .env("RINGWRIGHT_BOOK", folder.join("demo.book"))
-        .output()
-        .expect("the program runs");
-    let errors = String::from_utf8_lossy(&output.stderr);
-    assert_eq!(output.status.code(), Some(0), "{words:?}: {errors}");
-    serde_json::from_slice(&output.stdout).expect("JSON")
+fn answer(shop: &Workshop, line: &str) -> Value {
+    let (code, answer) = shop.coded(line);
+    assert_eq!(code, Some(0), "{line}: {answer}");
+    answer
 }
 
-fn save(folder: &Path, name: &str, scan: &Scan) -> String {
+fn save(shop: &Workshop, name: &str, scan: &Scan) -> String {
     let (bytes, end) = scan.file();
     let name = format!("{name}.{end}");
-    std::fs::write(folder.join(&name), bytes).expect("writes");
+    shop.write(&name, bytes);
     name
 }
 
@@ -90,37 +82,21 @@ fn tray(like: &Scan) -> Scan {
     bed.scan()
 }
 
-fn number(page: &Value, [x, y]: [f64; 2]) -> u64 {
-    let mm = |ring: &Value, key: &str| ring[key].as_f64().expect("a place");
-    let near = |ring: &&Value| (mm(ring, "x_mm") - x).hypot(mm(ring, "y_mm") - y) < 1.0;
-    let ring = page["rings"].as_array().expect("rings").iter().find(near);
-    ring.expect("the ring is found")["number"]
-        .as_u64()
-        .expect("a number")
+fn ring_number(page: &Value, [x, y]: [f64; 2]) -> Value {
+    let near = |ring: &&Value| (number(&ring["x_mm"]) - x).hypot(number(&ring["y_mm"]) - y) < 1.0;
+    let ring = items(&page["rings"]).iter().find(near);
+    ring.expect("the ring is found")["number"].clone()
 }
 
 #[test]
 fn the_rings_of_a_unit_go_from_the_glass_into_its_parts_list_and_its_book() {
-    let folder = tempfile::tempdir().expect("a folder");
-    let folder = folder.path();
-    answer(folder, &["demo"]);
+    let shop = Workshop::demo();
     let glass = calibration::scan(Sensor::Cis, 600, Along::X, 3);
-    let card = save(folder, "card", &glass);
-    answer(
-        folder,
-        &[
-            "ring",
-            "scan",
-            "calibrate",
-            &card,
-            "--scanner",
-            "bench",
-            "--by",
-            "card",
-        ],
-    );
-    let page = save(folder, "tray", &tray(&glass));
-    let scanned = answer(folder, &["ring", "scan", &page, "--scanner", "bench"]);
+    let card = save(&shop, "card", &glass);
+    let line = format!("ring scan calibrate {card} --scanner bench --by card");
+    answer(&shop, &line);
+    let page = save(&shop, "tray", &tray(&glass));
+    let scanned = answer(&shop, &format!("ring scan {page} --scanner bench"));
     let mut note =
         "maker Fellwater Apparatus\nmodel Tarn 2\nunit FT2-009001\ndate 2026-04-02\ngas air\n"
             .to_owned();
@@ -132,34 +108,30 @@ fn the_rings_of_a_unit_go_from_the_glass_into_its_parts_list_and_its_book() {
         ..
     } in RINGS
     {
-        let ring = number(&scanned["pages"][0], centre);
+        let ring = ring_number(&scanned["pages"][0], centre);
         let height = size[1] * 0.95;
         let _ = write!(
             note,
             "[{section}]\no-ring ; {position} ; replace ; used ; scan {page} ring {ring} by bench ; cs {height:.2} mm by flat\n"
         );
     }
-    std::fs::write(folder.join("tray.note"), note).expect("writes");
-    let added = answer(folder, &["note", "add", "tray.note"]);
-    let named = added["notes"][0]["rings"].as_array().expect("rings");
+    shop.write("tray.note", note);
+    let added = answer(&shop, "note add tray.note");
+    let named = items(&added["notes"][0]["rings"]);
     assert_eq!(named.len(), RINGS.len());
     for (ring, Lying { position, code, .. }) in named.iter().zip(RINGS) {
         println!("{position}: {} {}", ring["codes"][0], ring["probability"]);
         assert_eq!(ring["codes"][0], code, "{ring}");
     }
-    let parts = answer(folder, &["parts", "Tarn 2"]);
+    let parts = answer(&shop, "parts 'Tarn 2'");
     for Lying { position, code, .. } in RINGS {
-        let lines = parts["lines"].as_array().expect("lines");
-        let line = lines
-            .iter()
-            .find(|line| line["position"] == position)
-            .expect("the line");
+        let line = find(&parts["lines"], "position", position);
         assert_eq!(line["codes"][0], code, "{line}");
-        let agree = line["units_agree"].as_array().expect("units");
-        assert!(agree.iter().any(|unit| unit == "FT2-009001"), "{line}");
+        let mut agree = items(&line["units_agree"]).iter();
+        assert!(agree.any(|unit| unit == "FT2-009001"), "{line}");
     }
-    answer(folder, &["sheet", "book", "Tarn 2", "--out", "book.html"]);
-    let book = std::fs::read_to_string(folder.join("book.html")).expect("the book");
+    answer(&shop, "sheet book 'Tarn 2' --out book.html");
+    let book = shop.read("book.html");
     assert_eq!(book.matches("data:image/jpeg").count(), RINGS.len());
     assert!(book.contains(&format!("unit FT2-009001: {page} ring 1 by bench")));
 }

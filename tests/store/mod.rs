@@ -6,6 +6,5 @@ mod exchange;
 mod notes;
 mod opening;
 mod parts;
-mod plain_parts;
 mod rows;
 mod sample;

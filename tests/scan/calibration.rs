@@ -1,11 +1,14 @@
 //! A page from which the scale of a scanner is taken: a steel rule, a card, a bearing ring and an O-ring of known sizes.
 
+use crate::page::page;
 use crate::simulator::bed::Bed;
 use crate::simulator::picture::Scan;
 use crate::simulator::random::Draws;
 use crate::simulator::ring::Ring;
 use crate::simulator::scanner::{Scanner, Sensor};
 use crate::simulator::thing::kind;
+use ringwright::core::quantity::Length;
+use ringwright::core::scan::{Axis, AxisScale, Pitch, Standard, calibrate};
 use std::f64::consts::FRAC_PI_2;
 
 /// Which way rule and card lie.
@@ -40,4 +43,43 @@ pub(crate) fn scan(sensor: Sensor, dpi: u32, along: Along, seed: u64) -> Scan {
         .ring(Ring::new(KNOWN[0], KNOWN[1], ring));
     bed.dust = 20;
     bed.scan()
+}
+
+/// Checks what was found against the scanner: within three standard uncertainties.
+fn check(found: &[AxisScale], truth: [f64; 2], what: &str) {
+    for scale in found {
+        let truth = truth[usize::from(scale.axis == Axis::Down)];
+        let error = scale.factor - truth;
+        println!(
+            "{what} {:?}: {:.5} true {truth:.5} error {error:+.5} u {:.5}",
+            scale.axis, scale.factor, scale.relative_uncertainty
+        );
+        assert!(
+            error.abs() < 3.0 * scale.relative_uncertainty,
+            "{what} {scale:?} {truth}"
+        );
+    }
+}
+
+#[test]
+fn rule_card_and_ring_give_the_scale_of_a_random_scanner() {
+    for (seed, along) in [(1, Along::X), (2, Along::Y)] {
+        let scan = scan(Sensor::Cis, 300, along, seed);
+        let truth = scan.truth.bed.scanner.scale;
+        let pitch = Pitch::from_dpi(300.0).expect("a pitch");
+        let page = page(&scan);
+        let rule = calibrate(&page, pitch, Standard::Rule).expect("the rule is found");
+        let axis = if along == Along::X {
+            Axis::Across
+        } else {
+            Axis::Down
+        };
+        assert!(rule.iter().any(|scale| scale.axis == axis), "{rule:?}");
+        check(&rule, truth, "rule");
+        let card = calibrate(&page, pitch, Standard::Card).expect("the card is found");
+        check(&card, truth, "card");
+        let outside = Length::from_mm(32.06).expect("a length");
+        let ring = calibrate(&page, pitch, Standard::Ring(outside)).expect("the ring is found");
+        check(&ring, truth, "ring");
+    }
 }
