@@ -4,10 +4,10 @@ use super::clock::now;
 use super::context::Settings;
 use super::error::CliError;
 use super::outcome::{Answer, Outcome};
-use crate::app::decide::{
+use crate::app::model::decide::{
     DecideError, DecisionsReport, NewDecision, Says, decide, decisions, take_back,
 };
-use crate::app::find_model::Found;
+use crate::app::model::find::Found;
 use crate::core::elastomer::Polymer;
 use crate::core::quantity::{Hardness, Typed, parse_hardness};
 use clap::Args;

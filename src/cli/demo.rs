@@ -4,7 +4,7 @@ use super::clock::now;
 use super::context::Settings;
 use super::error::CliError;
 use super::outcome::{Answer, Outcome};
-use crate::app::demo::fill_demo;
+use crate::app::book::demo::fill_demo;
 use clap::Args;
 
 /// Fill a new book with the demo shop: nine worn units of three invented models

@@ -6,12 +6,12 @@ use super::error::CliError;
 use super::gland_flags::GlandFlags;
 use super::listed::LineArgs;
 use super::outcome::{Answer, Outcome};
-use crate::app::find_model::Found;
-use crate::app::gland_check::check_gland;
-use crate::app::gland_cut::{CutRefusal, cut_gland};
-use crate::app::gland_fit::fit_gland;
-use crate::app::gland_question::{GlandQuestion, QuestionError};
-use crate::app::gland_used::{UsedRing, used_ring};
+use crate::app::gland::check::check_gland;
+use crate::app::gland::cut::{CutRefusal, cut_gland};
+use crate::app::gland::fit::fit_gland;
+use crate::app::gland::question::{GlandQuestion, QuestionError};
+use crate::app::gland::used::{UsedRing, used_ring};
+use crate::app::model::find::Found;
 use crate::core::gland::{
     CutOrder, Duty, GlandDimension, GlandError, GlandKind, PortThread, PressureSide, PrintedEnd,
     Verdict,

@@ -5,7 +5,7 @@ use super::context::Settings;
 use super::error::CliError;
 use super::one_of::{metal, one_of, polymer, rule_set};
 use super::read_by::{quantity, read_by};
-use crate::app::gland_question::{GlandQuestion, SAMPLES};
+use crate::app::gland::question::{GlandQuestion, SAMPLES};
 use crate::core::elastomer::Polymer;
 use crate::core::gland::{
     Duty, GlandDimension, GlandError, GlandKind, GlandSpec, Law, MOST_BACK_UPS, Metal, PortThread,

@@ -2,8 +2,8 @@
 
 use super::context::Settings;
 use super::error::CliError;
-use crate::app::find_model::Found;
-use crate::app::listed_line::{NoLine, listed_line};
+use crate::app::model::find::Found;
+use crate::app::model::line::{NoLine, listed_line};
 use crate::core::book::PartLine;
 use crate::render::visible;
 use clap::Args;

@@ -3,9 +3,9 @@
 use super::context::Settings;
 use super::error::CliError;
 use super::outcome::{Answer, Outcome};
-use crate::app::find_model::Found;
-use crate::app::model_list::list_models;
-use crate::app::model_show::show_model;
+use crate::app::model::find::Found;
+use crate::app::model::list::list_models;
+use crate::app::model::show::show_model;
 use clap::{Args, Subcommand};
 
 /// Models of the book: their recorded units, and what these agree and disagree on

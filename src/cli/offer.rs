@@ -6,11 +6,11 @@ use super::error::CliError;
 use super::outcome::{Answer, Outcome};
 use super::progress::Progress;
 use crate::app::file::read_text;
-use crate::app::find_model::Found;
-use crate::app::offer_find::{FindQuestion, find_many, find_offers, list_offers};
-use crate::app::offer_supplier::{TermsError, set_supplier_terms, suppliers};
-use crate::app::offer_tie::{TieError, TieQuestion, tie_offer, ties};
-use crate::app::price_list::{ImportError, ImportQuestion, import_offers};
+use crate::app::model::find::Found;
+use crate::app::supply::find::{FindQuestion, find_many, find_offers, list_offers};
+use crate::app::supply::price_list::{ImportError, ImportQuestion, import_offers};
+use crate::app::supply::supplier::{TermsError, set_supplier_terms, suppliers};
+use crate::app::supply::tie::{TieError, TieQuestion, tie_offer, ties};
 use crate::core::job::PersonName;
 use crate::core::quantity::{
     Currency, Date, Length, Money, Typed, parse_date, parse_dimension, parse_money,

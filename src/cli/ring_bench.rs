@@ -3,8 +3,8 @@
 use super::context::Settings;
 use super::error::CliError;
 use super::outcome::{Answer, Outcome};
-use crate::app::ring_session::RingSession;
-use crate::app::session_said::Said;
+use crate::app::ring::session::RingSession;
+use crate::app::ring::session_said::Said;
 use crate::render::{Form, said_text};
 use std::io::{BufRead, ErrorKind, IsTerminal, Read, Write};
 

@@ -2,7 +2,7 @@
 
 use super::context::Settings;
 use super::error::CliError;
-use crate::app::ring_facts::{RingFacts, read_stated};
+use crate::app::ring::facts::{RingFacts, read_stated};
 use crate::core::gland::{GlandError, geometry};
 use crate::core::identification::{PinFact, Prior, countries};
 use crate::core::measurement::{Measurand, Reading};

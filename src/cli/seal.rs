@@ -8,7 +8,7 @@ use super::one_of::one_of;
 use super::outcome::{Answer, Outcome};
 use super::parts::enriched_above;
 use super::read_by::quantity;
-use crate::app::seal::{CareQuestion, MaterialQuestion, seal_care, seal_material};
+use crate::app::gland::seal::{CareQuestion, MaterialQuestion, seal_care, seal_material};
 use crate::core::elastomer::{Polymer, Quarter, SealDuty};
 use crate::core::gas::OxygenThreshold;
 use crate::core::gland::Duty;

@@ -7,8 +7,8 @@ use super::gland_flags::GlandFlags;
 use super::listed::LineArgs;
 use super::outcome::{Answer, Outcome};
 use super::sheet_out::{SheetOut, SheetSubject};
-use crate::app::find_model::Found;
-use crate::app::gland_check::check_gland;
+use crate::app::gland::check::check_gland;
+use crate::app::model::find::Found;
 use crate::render::sheets;
 use clap::Args;
 

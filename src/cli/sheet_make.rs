@@ -4,8 +4,8 @@ use super::context::Settings;
 use super::error::CliError;
 use super::outcome::{Answer, Outcome};
 use super::sheet_out::{SheetOut, SheetSubject};
-use crate::app::find_model::Found;
-use crate::app::make_part::{MakeError, part_to_make};
+use crate::app::model::find::Found;
+use crate::app::sheet::make_part::{MakeError, part_to_make};
 use crate::render::{sheets, visible};
 use clap::Args;
 

@@ -7,7 +7,7 @@ use super::read_by::{quantity, read_by};
 use super::setting::{limits_of, ratings};
 use super::stage_flags::{StageFlags, gear, length, pressure, pressure_difference};
 use crate::app::job::settings::{JobSettings, settings_of_job};
-use crate::app::next_shim::{ShimBounds, next_shim};
+use crate::app::stage::next_shim::{ShimBounds, next_shim};
 use crate::core::gear::GearKind;
 use crate::core::quantity::Spoken;
 use crate::core::quantity::{Pressure, PressureUnit, Typed, parse_pressure};

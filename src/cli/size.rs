@@ -3,8 +3,8 @@
 use super::context::Settings;
 use super::error::CliError;
 use super::outcome::{Answer, Outcome};
-use crate::app::size::{look_up_named, open_table};
-use crate::app::uses::nickname;
+use crate::app::model::uses::nickname;
+use crate::app::ring::size::{look_up_named, open_table};
 use crate::core::sizes::Standard;
 use clap::Args;
 

@@ -5,7 +5,7 @@ use super::error::CliError;
 use super::outcome::{Answer, Outcome};
 use super::read_by::{quantity, read_by};
 use super::stage_flags::{StageFlags, force, length, pressure_difference};
-use crate::app::spring::{RateBy, SpringQuestion, spring};
+use crate::app::stage::spring::{RateBy, SpringQuestion, spring};
 use crate::core::quantity::{Force, Length, Pressure, Typed, parse_force, parse_pressure};
 use crate::core::stage::{CoilEnds, ForcePoint, Magnet, PreloadVerdict, SpringShape};
 use clap::{Args, ValueEnum};
@@ -104,7 +104,7 @@ pub(super) fn run(args: &SpringArgs, settings: &Settings) -> Result<Outcome, Cli
         balance,
     };
     let report = spring(&question).map_err(|error| CliError::input(error.to_string()))?;
-    let impossible = |line: &crate::app::spring::RateLine| {
+    let impossible = |line: &crate::app::stage::spring::RateLine| {
         line.preload
             .is_some_and(|p| p.verdict == PreloadVerdict::Impossible)
     };

@@ -1,11 +1,11 @@
 //! What several units say of a part that is no ring, as the parts list and the model's page show it.
 
 use crate::sample::place;
-use ringwright::app::find_model::Found;
-use ringwright::app::model_show::show_model;
-use ringwright::app::note_add::{AddOptions, add_notes};
-use ringwright::app::note_check::{NoteForm, NoteText};
-use ringwright::app::parts_list::{PartsQuestion, parts_list};
+use ringwright::app::model::find::Found;
+use ringwright::app::model::parts_list::{PartsQuestion, parts_list};
+use ringwright::app::model::show::show_model;
+use ringwright::app::note::add::{AddOptions, add_notes};
+use ringwright::app::note::check::{NoteForm, NoteText};
 use ringwright::render::{Depth, Form, render};
 use ringwright::store::BookPlace;
 
