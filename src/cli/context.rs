@@ -3,7 +3,7 @@
 use super::error::CliError;
 use super::one_of::one_of;
 use super::outcome::{Answer, Outcome};
-use crate::app::find_model::Found;
+use crate::app::model::find::Found;
 use crate::core::quantity::LengthUnit;
 use crate::render::{Depth, Form, Report, render};
 use crate::store::BookPlace;

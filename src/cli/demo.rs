@@ -2,7 +2,7 @@
 
 use super::clock::now;
 use super::{Answer, CliError, Outcome, Settings};
-use crate::app::demo::fill_demo;
+use crate::app::book::demo::fill_demo;
 use clap::Args;
 
 #[derive(Debug, Args)]

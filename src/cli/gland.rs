@@ -6,11 +6,11 @@ use super::listed::LineArgs;
 use super::noun::RingText;
 use super::read_by::InUnit;
 use super::{Answer, CliError, Outcome, Settings};
-use crate::app::gland_check::check_gland;
-use crate::app::gland_cut::{CutRefusal, cut_gland};
-use crate::app::gland_fit::fit_gland;
-use crate::app::gland_question::{GlandQuestion, QuestionError};
-use crate::app::gland_used::{UsedRing, used_ring};
+use crate::app::gland::check::check_gland;
+use crate::app::gland::cut::{CutRefusal, cut_gland};
+use crate::app::gland::fit::fit_gland;
+use crate::app::gland::question::{GlandQuestion, QuestionError};
+use crate::app::gland::used::{UsedRing, used_ring};
 use crate::core::gland::{
     CutOrder, Duty, GlandDimension, GlandError, GlandKind, PortThread, PressureSide, PrintedEnd,
     Verdict,

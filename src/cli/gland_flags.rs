@@ -4,7 +4,7 @@ use super::asked::{ask, can_ask};
 use super::one_of::one_of;
 use super::read_by::{InUnit, read_by, reads};
 use super::{CliError, Settings};
-use crate::app::gland_question::{GlandQuestion, SAMPLES};
+use crate::app::gland::question::{GlandQuestion, SAMPLES};
 use crate::core::elastomer::Polymer;
 use crate::core::gland::{
     Duty, GlandDimension, GlandError, GlandKind, GlandSpec, Law, MOST_BACK_UPS, Metal, PortThread,

@@ -2,7 +2,7 @@
 
 use super::noun::{Line, Model};
 use super::{CliError, Settings};
-use crate::app::listed_line::listed_line;
+use crate::app::model::line::listed_line;
 use crate::core::gland::GlandSpec;
 use clap::Args;
 

@@ -2,8 +2,8 @@
 
 use super::noun::Model;
 use super::{Answer, CliError, Outcome, Settings};
-use crate::app::model_list::list_models;
-use crate::app::model_show::show_model;
+use crate::app::model::list::list_models;
+use crate::app::model::show::show_model;
 use clap::{Args, Subcommand};
 
 #[derive(Debug, Args)]

@@ -8,14 +8,14 @@ use super::ring_of::OfModel;
 use super::sheet_out::{SheetLook, write_form};
 use super::{Answer, CliError, Outcome, Settings};
 use super::{ring_batch, ring_bench, ring_known, ring_scan};
-use crate::app::find_model::Found;
-use crate::app::identify::{RingAnswer, RingNamer, RingQuestion};
-use crate::app::own_instruments::{
+use crate::app::model::find::Found;
+use crate::app::ring::identify::{RingAnswer, RingNamer, RingQuestion};
+use crate::app::ring::instruments::{
     InstrumentsError, learned_instruments, own_instruments, with_learned,
 };
-use crate::app::ring_session::{RingSession, SessionStart};
-use crate::app::ring_stream::BatchSettings;
-use crate::app::sold_here::sold_here;
+use crate::app::ring::session::{RingSession, SessionStart};
+use crate::app::ring::sold_here::sold_here;
+use crate::app::ring::stream::BatchSettings;
 use crate::core::caution::Caution;
 use crate::core::elastomer::Polymer;
 use crate::core::identification::{Prior, SoldSize};

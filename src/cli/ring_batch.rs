@@ -2,8 +2,8 @@
 
 use super::progress::Progress;
 use super::{Answer, CliError, Outcome, Settings};
-use crate::app::identify::RingNamer;
-use crate::app::ring_stream::{BatchCount, BatchSettings, StreamError, stream};
+use crate::app::ring::identify::RingNamer;
+use crate::app::ring::stream::{BatchCount, BatchSettings, StreamError, stream};
 use crate::core::caution::Caution;
 use crate::render::Form;
 use std::io::{ErrorKind, Read, Write};

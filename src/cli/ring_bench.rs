@@ -1,8 +1,8 @@
 //! `ring` at the bench: carries lines between the user and the dialogue.
 
 use super::{Answer, CliError, Outcome, Settings};
-use crate::app::ring_session::RingSession;
-use crate::app::session_said::Said;
+use crate::app::ring::session::RingSession;
+use crate::app::ring::session_said::Said;
 use crate::render::{Form, said_text};
 use std::io::{BufRead, ErrorKind, IsTerminal, Read, Write};
 

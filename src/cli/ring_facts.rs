@@ -2,7 +2,7 @@
 
 use super::read_by::{InUnit, read_by};
 use super::{CliError, Settings};
-use crate::app::ring_facts::{RingFacts, read_stated};
+use crate::app::ring::facts::{RingFacts, read_stated};
 use crate::core::gland::{GlandError, GlandSpec, geometry};
 use crate::core::identification::{PinFact, Prior, countries};
 use crate::core::measurement::{Measurand, Reading};

@@ -2,7 +2,7 @@
 
 use super::clock::now;
 use super::{Answer, CliError, Outcome, Settings};
-use crate::app::ring_known::{
+use crate::app::ring::known::{
     KnownQuestion, KnownRingError, add_known_ring, forget_last_known_ring, show_learned,
 };
 use crate::core::measurement::{Instruments, Reading};

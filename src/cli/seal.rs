@@ -6,7 +6,7 @@ use super::one_of::one_of;
 use super::parts::enriched_above;
 use super::read_by::{Refusal, read_by, reads};
 use super::{Answer, CliError, Outcome, Settings};
-use crate::app::seal::{CareQuestion, MaterialQuestion, seal_care, seal_material};
+use crate::app::gland::seal::{CareQuestion, MaterialQuestion, seal_care, seal_material};
 use crate::core::elastomer::{Polymer, Quarter, SealDuty};
 use crate::core::gas::OxygenThreshold;
 use crate::core::gland::Duty;

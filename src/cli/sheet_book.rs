@@ -3,7 +3,7 @@
 use super::noun::Model;
 use super::sheet_out::{SheetLook, SheetWritten, put};
 use super::{Answer, CliError, Outcome, Settings};
-use crate::app::whole_book::whole_book;
+use crate::app::sheet::whole_book::whole_book;
 use crate::render::sheets;
 use clap::Args;
 use std::path::PathBuf;

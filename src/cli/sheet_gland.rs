@@ -6,7 +6,7 @@ use super::listed::LineArgs;
 use super::noun::RingText;
 use super::sheet_out::SheetOut;
 use super::{CliError, Outcome, Settings};
-use crate::app::gland_check::check_gland;
+use crate::app::gland::check::check_gland;
 use crate::render::sheets;
 use clap::Args;
 

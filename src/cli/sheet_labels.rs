@@ -7,7 +7,7 @@ use super::parts::PartsArgs;
 use super::read_by::{InUnit, read_by};
 use super::sheet_out::SheetOut;
 use super::{Answer, CliError, Outcome, Settings};
-use crate::app::label_set::{LabelQuestion, labels};
+use crate::app::sheet::label_set::{LabelQuestion, labels};
 use crate::core::book::{Label, LabelKind, LifeRule};
 use crate::core::elastomer::ShelfLifeSystem;
 use crate::core::quantity::Length;

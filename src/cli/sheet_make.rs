@@ -3,7 +3,7 @@
 use super::noun::{Line, Model};
 use super::sheet_out::SheetOut;
 use super::{CliError, Outcome, Settings};
-use crate::app::make_part::{MakeError, part_to_make};
+use crate::app::sheet::make_part::{MakeError, part_to_make};
 use crate::render::{sheets, visible};
 use clap::Args;
 

@@ -5,7 +5,7 @@ use super::setting::limits_of;
 use super::stage_flags::{StageFlags, pressure_difference};
 use super::{Answer, CliError, Outcome, Settings};
 use crate::app::job::settings::{JobSettings, settings_of_job};
-use crate::app::next_shim::{ShimBounds, next_shim};
+use crate::app::stage::next_shim::{ShimBounds, next_shim};
 use crate::core::gear::GearKind;
 use crate::core::quantity::Spoken;
 use crate::core::quantity::{Pressure, PressureUnit, Typed, parse_pressure};

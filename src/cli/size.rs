@@ -2,8 +2,8 @@
 
 use super::one_of::one_of;
 use super::{Answer, CliError, Outcome, Settings};
-use crate::app::size::{look_up_named, open_table};
-use crate::app::uses::nickname;
+use crate::app::model::uses::nickname;
+use crate::app::ring::size::{look_up_named, open_table};
 use crate::core::sizes::Standard;
 use clap::Args;
 

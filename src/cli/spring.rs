@@ -4,7 +4,7 @@ use super::one_of::one_of;
 use super::read_by::{InUnit, read_by, reads};
 use super::stage_flags::{StageFlags, pressure_difference};
 use super::{Answer, CliError, Outcome, Settings};
-use crate::app::spring::{RateBy, SpringQuestion, spring};
+use crate::app::stage::spring::{RateBy, SpringQuestion, spring};
 use crate::core::quantity::{Force, LengthUnit, Pressure, Typed, parse_force, parse_pressure};
 use crate::core::stage::{CoilEnds, ForcePoint, Magnet, PreloadVerdict, SpringShape};
 use clap::Args;
@@ -85,7 +85,7 @@ pub(super) fn run(args: &SpringArgs, settings: &Settings) -> Result<Outcome, Cli
         balance,
     };
     let report = spring(&question).map_err(|error| CliError::input(error.to_string()))?;
-    let impossible = |line: &crate::app::spring::RateLine| {
+    let impossible = |line: &crate::app::stage::spring::RateLine| {
         line.preload
             .is_some_and(|p| p.verdict == PreloadVerdict::Impossible)
     };

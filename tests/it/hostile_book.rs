@@ -3,8 +3,8 @@
 
 use super::program::{Workshop, find, import_line, items};
 use Outcome::{Aside, File, Marked, Same};
-use ringwright::app::book_export::ExchangeError;
-use ringwright::app::book_merge::{MergeReport, book_merge};
+use ringwright::app::book::export::ExchangeError;
+use ringwright::app::book::merge::{MergeReport, book_merge};
 use ringwright::core::exchange::AsideReason::{self, Conflict, Refused, Theirs, Unreadable};
 use ringwright::store::BookPlace;
 use serde_json::{Value, json};

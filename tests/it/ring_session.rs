@@ -2,9 +2,9 @@
 
 use super::program::{Answer, Workshop};
 use proptest::prelude::*;
-use ringwright::app::identify::RingNamer;
-use ringwright::app::ring_session::{RingSession, SessionStart};
-use ringwright::app::session_said::{Advice, Said};
+use ringwright::app::ring::identify::RingNamer;
+use ringwright::app::ring::session::{RingSession, SessionStart};
+use ringwright::app::ring::session_said::{Advice, Said};
 use ringwright::core::identification::Prior;
 use ringwright::core::measurement::{Condition, Measurand};
 use ringwright::core::note::read_note;

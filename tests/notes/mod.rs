@@ -6,7 +6,7 @@ mod goldens;
 mod language;
 mod sheet;
 
-use ringwright::app::note_check::{NoteForm, NoteText};
+use ringwright::app::note::check::{NoteForm, NoteText};
 use std::path::Path;
 
 /// The wrong notes, each with its message.

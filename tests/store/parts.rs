@@ -1,12 +1,12 @@
 //! Parts lists of small models, and of the demo shop against what was really in it.
 
 use super::sample::place;
-use ringwright::app::demo::fill_demo;
-use ringwright::app::find_model::Found;
-use ringwright::app::model_show::show_model;
-use ringwright::app::note_add::{AddOptions, NoteAddError, add_notes};
-use ringwright::app::note_check::{NoteForm, NoteText};
-use ringwright::app::parts_list::{PartsQuestion, PartsReport, Reader, parts_list};
+use ringwright::app::book::demo::fill_demo;
+use ringwright::app::model::find::Found;
+use ringwright::app::model::parts_list::{PartsQuestion, PartsReport, Reader, parts_list};
+use ringwright::app::model::show::show_model;
+use ringwright::app::note::add::{AddOptions, NoteAddError, add_notes};
+use ringwright::app::note::check::{NoteForm, NoteText};
 use ringwright::core::book::{ConflictAbout, PartAction, PartLine};
 use ringwright::core::caution::Caution;
 use ringwright::core::elastomer::Polymer;

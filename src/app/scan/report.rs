@@ -1,6 +1,6 @@
 //! What is told of pages, their rings and what was refused.
 
-use crate::app::identify::{NextMeasure, RingAnswer, RingCandidate};
+use crate::app::ring::identify::{NextMeasure, RingAnswer, RingCandidate};
 use crate::core::caution::Caution;
 use crate::core::measurement::Measurand;
 use crate::core::quantity::{Length, as_mm};

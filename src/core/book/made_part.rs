@@ -137,7 +137,7 @@ impl MadePart {
             recorded: part
                 .members
                 .iter()
-                .map(|member| recorded(&units[member.unit].serial, &member.entry))
+                .map(|member| recorded(&units[member.unit].serial, member.entry))
                 .collect(),
             lengths,
             form,

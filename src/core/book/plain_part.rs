@@ -148,7 +148,7 @@ fn lengths(part: &Gathered<'_>) -> Vec<(&'static str, Vec<UnitValue>)> {
         part.members
             .iter()
             .filter_map(|member| {
-                let (value, read) = value(&member.entry)?;
+                let (value, read) = value(member.entry)?;
                 Some(UnitValue {
                     unit: member.unit,
                     value,
@@ -304,7 +304,7 @@ fn material(
     let recorded: Vec<(usize, String)> = part
         .members
         .iter()
-        .filter_map(|m| Some((m.unit, material_words(&m.entry)?)))
+        .filter_map(|m| Some((m.unit, material_words(m.entry)?)))
         .collect();
     let Some((_, first)) = recorded.first() else {
         return PartMaterial::default();

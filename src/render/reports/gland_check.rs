@@ -1,7 +1,7 @@
 //! The page of a ring checked in a gland.
 
 use super::limit_bar::limit_bar;
-use crate::app::gland_check::{GlandCheckReport, StateShown};
+use crate::app::gland::check::{GlandCheckReport, StateShown};
 use crate::core::gland::{Bounds, Check, Outside, Verdict};
 use crate::render::words::{joined, ring_size};
 use crate::render::{

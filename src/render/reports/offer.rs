@@ -1,10 +1,10 @@
 //! The pages of price lists and offers.
 
 use super::material;
-use crate::app::offer_find::{FindReport, FoundBy, FoundOffer};
-use crate::app::offer_supplier::{SupplierShown, SuppliersReport};
-use crate::app::offer_tie::TiesReport;
-use crate::app::part_find::{FoundPart, PartFoundBy};
+use crate::app::model::part_find::{FoundPart, PartFoundBy};
+use crate::app::supply::find::{FindReport, FoundBy, FoundOffer};
+use crate::app::supply::supplier::{SupplierShown, SuppliersReport};
+use crate::app::supply::tie::TiesReport;
 use crate::core::count::counted;
 use crate::core::provenance::with_shops;
 use crate::core::quantity::{Currency, Money};

@@ -1,7 +1,7 @@
 //! The page of what told the ring of a line.
 
 use super::parts_list::{place_words, points};
-use crate::app::parts_list::PartWhy;
+use crate::app::model::parts_list::PartWhy;
 use crate::core::book::{RingChance, RingTold, UnitRing, worth};
 use crate::core::caution::Caution;
 use crate::core::identification::Fact;

@@ -2,7 +2,7 @@
 
 use super::model::UNITS;
 use super::parts_short::bought;
-use crate::app::parts_list::{PartsReport, Reader};
+use crate::app::model::parts_list::{PartsReport, Reader};
 use crate::core::book::{
     Alternate, Conflict, ConflictAbout, Elsewhere, ElsewhereAbout, Failed, PartAction, PartLine,
     SizeBasis,

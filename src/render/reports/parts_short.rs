@@ -1,7 +1,7 @@
 //! A parts list on one screen.
 
 use super::parts_list::{material_words, sure_with_mark, verdict_word};
-use crate::app::parts_list::PartsReport;
+use crate::app::model::parts_list::PartsReport;
 use crate::core::book::{PartAction, PartLine, PartsList};
 use crate::core::quantity::HardnessScale;
 use crate::render::{Document, Table, mm2};

@@ -1,6 +1,6 @@
 //! The page of a price list that was read: what became of its rows, how its columns were told, what was not read.
 
-use crate::app::price_list::{ImportReport, MappingFrom, TableRead};
+use crate::app::supply::price_list::{ImportReport, MappingFrom, TableRead};
 use crate::core::supply::{LeftOutWhy, PassedOver};
 use crate::render::words::or_empty;
 use crate::render::{Document, Report, Table};

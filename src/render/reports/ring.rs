@@ -1,7 +1,7 @@
 //! The page of a ring's identification.
 
-use crate::app::identify::{NextMeasure, ReadingUsed, RingAnswer, RingCandidate};
-use crate::app::ring_meaning::GlandAnswer;
+use crate::app::ring::identify::{NextMeasure, ReadingUsed, RingAnswer, RingCandidate};
+use crate::app::ring::meaning::GlandAnswer;
 use crate::core::book::worth;
 use crate::core::identification::{Estimate, Fact, Moulded};
 use crate::render::words::{joined, or_empty, ring_size};

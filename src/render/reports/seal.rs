@@ -1,6 +1,6 @@
 //! The pages of seals: what to order a ring in, how it is stored and lubricated.
 
-use crate::app::seal::{MaterialReport, PolymerShown, SealCareReport, ShelfLifeShown};
+use crate::app::gland::seal::{MaterialReport, PolymerShown, SealCareReport, ShelfLifeShown};
 use crate::core::elastomer::{LubricantRule, LubricantVerdict, Rating};
 use crate::render::{
     Cell, Column, DECISION, Document, Report, both, in_rows, notice, on_page, table,

@@ -1,9 +1,9 @@
 //! The pages of the shelf: what lies there, what came, what was taken, the bag of a unit.
 
 use super::material;
-use crate::app::shelf::{StockLine, StockReport, StockTaken};
-use crate::app::stock_add::StockAdded;
-use crate::app::stock_kit::{Kit, KitLine, KitPart};
+use crate::app::stock::add::StockAdded;
+use crate::app::stock::kit::{Kit, KitLine, KitPart};
+use crate::app::stock::shelf::{StockLine, StockReport, StockTaken};
 use crate::core::book::LotLife;
 use crate::core::elastomer::ShelfLifeSystem;
 use crate::core::provenance::with_shops;

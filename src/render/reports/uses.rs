@@ -1,6 +1,6 @@
 //! The page of a part: where it is used and what takes its place.
 
-use crate::app::uses::{PartUses, UsesReport};
+use crate::app::model::uses::{PartUses, UsesReport};
 use crate::core::gland::Verdict;
 use crate::core::interchange::{Grade, StandIn, Statement, UsedAt};
 use crate::core::provenance::{Sourced, from_words, with_shops};

@@ -2,8 +2,8 @@
 
 use super::exploded::Exploded;
 use super::true_size::PrinterScale;
-use crate::app::photographs::Photograph;
-use crate::app::whole_book::{BookModel, BookNote, WholeBook};
+use crate::app::sheet::photographs::Photograph;
+use crate::app::sheet::whole_book::{BookModel, BookNote, WholeBook};
 use crate::core::book::PartLine;
 use crate::core::gear::GearKind;
 use crate::core::note::{Entry, Header};

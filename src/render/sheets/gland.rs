@@ -2,7 +2,7 @@
 
 use super::gland_section::{self, Section, dimension_words};
 use super::limit_chart::LimitChart;
-use crate::app::gland_check::GlandCheckReport;
+use crate::app::gland::check::GlandCheckReport;
 use crate::core::gland::{Bounds, Check, GlandSpec, Verdict};
 use crate::core::quantity::LengthUnit;
 use crate::render::number::fixed;

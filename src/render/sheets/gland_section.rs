@@ -2,7 +2,7 @@
 
 use super::gland_metal::metal;
 use super::squeezed_ring::{Squeezed, draw_ring};
-use crate::app::gland_check::GlandCheckReport;
+use crate::app::gland::check::GlandCheckReport;
 use crate::core::gland::{Bounds, GlandDimension, GlandKind, GlandSpec, PressureSide};
 use crate::core::quantity::{Dimension, Length, LengthUnit};
 use crate::render::number::{fixed, inch3, mm3};

@@ -3,8 +3,8 @@
 use super::blocks::blocks;
 use super::rings::outlines;
 use super::true_size::{PrinterScale, bar_words};
-use crate::app::identify::{RingAnswer, RingCandidate};
-use crate::app::ring_outlines::RingOutline;
+use crate::app::ring::identify::{RingAnswer, RingCandidate};
+use crate::app::sheet::outlines::RingOutline;
 use crate::render::page::{
     Anchor, BODY, Flow, Frame, Grid, GridCell, Pages, Pen, Picture, Point, Type,
 };

@@ -1,6 +1,6 @@
 //! Labels: text that is read without any program, and a code that holds the same.
 
-use crate::app::label_set::LabelSet;
+use crate::app::sheet::label_set::LabelSet;
 use crate::core::book::{Label, LabelKind};
 use crate::core::caution::Caution;
 use crate::render::page::{

@@ -2,7 +2,7 @@
 
 use super::made_views::MadeViews;
 use super::true_size::{BARS_HIGH, PrinterScale, bar_words, check_bars};
-use crate::app::make_part::MakeReport;
+use crate::app::sheet::make_part::MakeReport;
 use crate::core::book::{MadeAsk, MadeLength};
 use crate::core::note::LengthName;
 use crate::core::quantity::Length;

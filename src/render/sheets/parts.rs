@@ -2,8 +2,8 @@
 
 use super::exploded::exploded;
 use super::true_size::PrinterScale;
-use crate::app::part_costs::PartCosts;
-use crate::app::parts_list::{PartsReport, Reader};
+use crate::app::model::parts_list::{PartsReport, Reader};
+use crate::app::supply::costs::PartCosts;
 use crate::core::book::{PartAction, PartLine};
 use crate::core::count::counted;
 use crate::core::provenance::from_words;

@@ -1,7 +1,7 @@
 //! The ring sheet: outlines of rings in true size, so that a ring can be laid on the paper.
 
 use super::true_size::{BARS_HIGH, DrawnRing, PrinterScale, SectionViews, bar_words, check_bars};
-use crate::app::ring_outlines::{RingOutline, RingOutlines};
+use crate::app::sheet::outlines::{RingOutline, RingOutlines};
 use crate::core::quantity::Length;
 use crate::render::page::{Flow, Frame, LEADING, Pages, Point, SMALL, Type, wrapped};
 
