@@ -74,8 +74,8 @@ impl View {
 ///
 /// Curves of 45 degrees at most, with handles of 4/3·tan(step/4): the radius is nowhere more than 4 parts in a million wrong.
 pub fn arc(centre: Point, radius: f64, from: f64, to: f64) -> Vec<Piece> {
-    let parts = (1_u32..).find(|parts| (to - from).abs() <= f64::from(*parts) * FRAC_PI_4 + 1e-9);
-    let parts = parts.unwrap_or(1);
+    let parts = (1..=8_u32).find(|parts| (to - from).abs() <= f64::from(*parts) * FRAC_PI_4 + 1e-9);
+    let parts = parts.unwrap_or(8);
     let step = (to - from) / f64::from(parts);
     let handle = 4.0 / 3.0 * libm::tan(step / 4.0);
     let on = |angle: f64, ahead: f64| {

@@ -67,7 +67,7 @@ fn counted(report: &ImportReport) -> Vec<String> {
 fn columns(page: &mut Document, read: &TableRead, from: MappingFrom) {
     let lines = read.heads_on.map_or_else(
         || "no heads".to_owned(),
-        |(first, last)| format!("heads on {}", lines_words(first, last)),
+        |(first, last)| format!("heads on {}", lines_words(&first, &last)),
     );
     let sheet = or_empty(read.sheet.as_ref().map(|name| format!("Sheet {name}: ")));
     let from = match from {
@@ -136,14 +136,14 @@ fn not_read(report: &ImportReport) -> Vec<String> {
         let columns = table.hidden_columns.iter().take(MOST_NAMED);
         let columns = columns.map(|column| format!("column {column}"));
         let hidden = table.hidden_lines.iter().take(MOST_NAMED);
-        let hidden = hidden.map(|(first, last)| lines_words(*first, *last));
+        let hidden = hidden.map(|(first, last)| lines_words(first, last));
         let hidden = columns.chain(hidden);
         lines.extend(hidden.map(|what| format!("hidden, not read: {what} of {sheet}")));
     }
     lines
 }
 
-fn lines_words<N: PartialEq + std::fmt::Display>(first: N, last: N) -> String {
+fn lines_words<N: PartialEq + std::fmt::Display>(first: &N, last: &N) -> String {
     if first == last {
         return format!("line {first}");
     }
