@@ -158,7 +158,7 @@ impl MadePart {
 }
 
 fn made_lengths(part: &Gathered<'_>) -> Vec<MadeLength> {
-    let entries = || part.members.iter().map(|member| &member.entry);
+    let entries = || part.members.iter().map(|member| member.entry);
     pooled_lengths(part)
         .into_iter()
         .filter_map(|length| {
@@ -181,7 +181,7 @@ fn made_lengths(part: &Gathered<'_>) -> Vec<MadeLength> {
 }
 
 fn asks(part: &Gathered<'_>, lengths: &[MadeLength], form: MadeForm) -> Vec<MadeAsk> {
-    let entries = || part.members.iter().map(|member| &member.entry);
+    let entries = || part.members.iter().map(|member| member.entry);
     let known = |name: LengthName| lengths.iter().any(|length| length.name == name);
     let mut needed: Vec<LengthName> = part.kind.needed_lengths().collect();
     if needed.is_empty() {

@@ -66,7 +66,7 @@ pub(super) fn plain_findings(part: &Gathered<'_>, units: &ModelUnits<'_>) -> Fin
         .members
         .iter()
         .filter(|m| {
-            let entry = &m.entry;
+            let entry = m.entry;
             !entry.dimensions.is_empty() || !entry.readings.is_empty()
         })
         .map(|m| m.unit)

@@ -72,7 +72,7 @@ pub(super) fn contradictions(
 ) -> Vec<String> {
     let mut found = Vec::new();
     for member in &part.members {
-        let entry = &member.entry;
+        let entry = member.entry;
         let polymer = entry.polymer.as_ref().map(|p| p.value);
         let hardness = entry.hardness.as_ref().map(|h| h.value);
         let unit = units.named(&[member.unit]);

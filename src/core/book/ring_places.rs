@@ -148,7 +148,7 @@ impl<'u> Draft<'u> {
         };
         let mut plain = Vec::new();
         for member in &part.members {
-            let entry = &member.entry;
+            let entry = member.entry;
             let read = evidence(entry, candidates, instruments).unwrap_or_else(|fault| {
                 draft.faults.push(fault);
                 None
