@@ -79,7 +79,7 @@ fn spellings_of_one_model_meet() {
 /// Lists what the book keeps of the rings of its only note.
 pub(crate) fn named(place: &BookPlace) -> Vec<NamedItem> {
     let mut book = Book::open_to_read(place).expect("opens");
-    let items = book.read(|book| book.items());
+    let items = book.read(|book| Ok::<_, StoreError>(book.items()?));
     let items = items.unwrap_or_else(|error| panic!("{error}")).into_iter();
     let mut notes = items.filter_map(|item| match item {
         BookItem::Note(note) => Some(note.named),
