@@ -59,6 +59,9 @@ pub(super) static PRICE_WORDS: LazyLock<HashMap<String, Vec<PriceRole>>> = LazyL
 
 /// Writes a text in small letters without accents: "Prix unitaire à l'unité" and "PRIX UNITAIRE A L'UNITE" are one.
 pub(super) fn folded(text: &str) -> String {
+    if text.is_ascii() {
+        return text.to_ascii_lowercase();
+    }
     let plain = text.nfkd().filter(|c| !is_combining_mark(*c));
     let plain = plain.collect::<String>().to_lowercase();
     [
