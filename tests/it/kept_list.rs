@@ -37,7 +37,7 @@ unit {unit}
                 )
             );
             shop.0.write(&format!("{unit}.note"), text);
-            line += &format!(" {unit}.note");
+            line = format!("{line} {unit}.note");
         }
         shop.0.done(&line);
         shop

@@ -81,13 +81,9 @@ fn a_name_from_a_drawer_is_known_to_uses_and_to_size_and_two_meanings_are_both_s
     let (_, size) = shop.coded("size 'drawer 7'");
     assert_eq!(size["matches"][0]["code"], "AS568-025");
     // A dead maker's number that is a listed number as well.
-    let named = shop.run(&format!(
-        "uses AS568-118 --nickname 2-012 --by \"A. Lind\" --evidence \"old price book\" --confidence \"supplier table\""
-    ));
+    let named = shop.run("uses AS568-118 --nickname 2-012 --by \"A. Lind\" --evidence \"old price book\" --confidence \"supplier table\"");
     assert_eq!(named.code, Some(0));
-    let code = shop.run(&format!(
-        "uses AS568-118 --nickname AS568-014 --by \"A. Lind\" --evidence x"
-    ));
+    let code = shop.run("uses AS568-118 --nickname AS568-014 --by \"A. Lind\" --evidence x");
     assert_eq!(code.code, Some(2));
     assert!(code.out.is_empty(), "{}", code.shown());
     let (_, size) = shop.coded("size 2-012");

@@ -21,7 +21,7 @@ fn filled() -> Workshop {
         b"model Tarn\nunit 2\ndate 2026-03-14\nlengths mm\n\n[inlet]\nclip ; repalce ; od 13\n",
     );
     shop.write("empty.note", b"");
-    shop.write("binary.note", &[0xff, 0xfe, 0x00, 0xd8, 0x41]);
+    shop.write("binary.note", [0xff, 0xfe, 0x00, 0xd8, 0x41]);
     shop.write(
         "text.book",
         b"this is no book at all, only text that stands where one should be\n",

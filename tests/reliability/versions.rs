@@ -258,7 +258,7 @@ fn notes_of_rows_say_the_same_as_they_did_in_the_program_that_kept_them() {
         let (unit, model, date) = (text("unit"), text("model"), text("date"));
         let mut line = format!("note show {unit} --model {model}");
         if date != quoted("") {
-            line += &format!(" --date {date}");
+            line = format!("{line} --date {date}");
         }
         assert_eq!(workshop.json(&line), then, "{line}");
     }
