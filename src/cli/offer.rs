@@ -263,7 +263,7 @@ fn find(args: &FindArgs, settings: &Settings) -> Result<Outcome, CliError> {
     let report = find_offers(&settings.book()?, &question)?;
     settings.answer(
         &report,
-        Answer::of(!report.offers.is_empty() && report.parts.is_empty()),
+        Answer::of(!report.offers.is_empty() || !report.parts.is_empty()),
     )
 }
 
