@@ -6,7 +6,7 @@ use super::seal::percent;
 use crate::core::gas::GasStatement;
 use clap::Args;
 
-/// The gas that is asked about.
+// The gas that is asked about.
 #[derive(Debug, Args)]
 pub(super) struct GasFlags {
     /// The gas, as air, "nitrox 32", oxygen, argon

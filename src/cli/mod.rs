@@ -255,6 +255,7 @@ mod tests {
     fn each_command_is_sound_and_has_its_line_from_the_list_alone() {
         for entry in entries() {
             let own = (entry.define)(Command::new(entry.word));
+            // A comment of a group of arguments that begins with three strokes would take its place.
             assert!(own.get_about().is_none(), "{}", entry.word);
             own.debug_assert();
         }

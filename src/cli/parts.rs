@@ -35,7 +35,7 @@ pub(super) struct PartsArgs {
     rules: PartsRules,
 }
 
-/// By which rules the parts of a model are chosen.
+// By which rules the parts of a model are chosen.
 #[derive(Debug, Args)]
 pub(super) struct PartsRules {
     /// Treat a gas with more oxygen than this as enriched, in per cent

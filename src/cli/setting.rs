@@ -112,7 +112,7 @@ fn creep(text: &str) -> Result<Creep, ReadingFault> {
     parse_creep(text).map(Arc::from)
 }
 
-/// Holds what was read, as typed.
+// Holds what was read, as typed.
 #[derive(Debug, Clone, Default, Args)]
 pub(super) struct ReadArgs {
     /// Intermediate pressure at a supply, as "142 psi at 195 bar, 126 at 35"; give two or more, at a high and a low supply
@@ -135,7 +135,7 @@ pub(super) struct ReadArgs {
     pub(super) design: Option<StageDesign>,
 }
 
-/// Holds the readings as typed, with ratings that bound them.
+// Holds the readings as typed, with ratings that bound them.
 #[derive(Debug, Clone, Default, Args)]
 pub(super) struct JudgeArgs {
     #[command(flatten)]

@@ -13,7 +13,7 @@ use clap::Args;
 use serde::Serialize;
 use std::path::{Path, PathBuf};
 
-/// Holds the words that every sheet takes.
+// Holds the words that every sheet takes.
 #[derive(Debug, Args)]
 pub(super) struct SheetOut {
     /// The file to write; its ending says the form: .pdf, .svg (one file a page) or .html
@@ -23,7 +23,7 @@ pub(super) struct SheetOut {
     pub(super) look: SheetLook,
 }
 
-/// Holds how a sheet looks.
+// Holds how a sheet looks.
 #[derive(Debug, Args)]
 pub(super) struct SheetLook {
     /// Paper

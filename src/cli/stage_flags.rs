@@ -9,7 +9,7 @@ use crate::core::quantity::{
 use crate::core::stage::{BELIEVED_CIRCLE_MM, Stage, StageDesign};
 use clap::Args;
 
-/// Holds the geometry of a stage as typed.
+// Holds the geometry of a stage as typed.
 #[derive(Debug, Clone, Default, Args)]
 pub(super) struct StageFlags {
     /// The design

@@ -38,7 +38,7 @@ pub(super) struct OpenArgs {
     threshold: OxygenThreshold,
 }
 
-/// Holds what a unit is used with, as typed.
+// Holds what a unit is used with, as typed.
 #[derive(Debug, Args)]
 pub(super) struct UseFlags {
     /// What it is for; else from its note

@@ -24,7 +24,7 @@ pub(super) struct StepArgs {
     work: WorkFlags,
 }
 
-/// Holds one step as typed.
+// Holds one step as typed.
 #[derive(Debug, Args)]
 #[command(group(ArgGroup::new("what").args([
     "part", "kept", "clean", "lubricant", "torque", "shims", "screw", "rated", "leak_test", "no_leak_test", "cracking_effort", "tested",
