@@ -3,8 +3,8 @@
 use super::identify::{RingAnswer, RingNamer, RingQuestion};
 use super::model_rings::RingOfModel;
 use super::ring_facts::RingFacts;
-use crate::core::book::RingChance;
 use crate::core::exchange::{CandidateItem, NamedItem};
+use crate::core::identification::RingChance;
 use crate::core::note::Entry;
 use crate::core::quantity::{Length, as_optional_mm};
 use serde::Serialize;
@@ -148,7 +148,11 @@ fn advice(answer: &RingAnswer) -> String {
         answer.cannot_separate.is_empty(),
         answer.measure_next.first(),
     ) {
-        words.push(format!("measure next: {} by {}", next.reading, next.label));
+        words.push(format!(
+            "measure next: {} by {}",
+            next.measurand.word(),
+            next.label
+        ));
     }
     words.join("; ")
 }

@@ -12,6 +12,7 @@
 //! Kinds: bag, bin, unit. Names: model, line, section, part, at, size, also, id, cs, of (material), bin, lot, cured, before (use
 //! before), qty, state, unit, variant, owner, for, gas, rated, day; a reader passes over names that it does not know.
 
+use crate::core::word::words;
 use serde::Serialize;
 use std::fmt::Write;
 
@@ -27,21 +28,11 @@ pub enum LabelKind {
     Unit,
 }
 
-impl LabelKind {
-    /// Lists the kinds with their words.
-    pub const ALL: [(Self, &'static str); 3] =
-        [(Self::Bag, "bag"), (Self::Bin, "bin"), (Self::Unit, "unit")];
-
-    /// Returns the word.
-    pub fn word(self) -> &'static str {
-        let found = Self::ALL.iter().find(|(kind, _)| *kind == self);
-        found.map_or("", |(_, word)| word)
-    }
-
-    fn from_word(word: &str) -> Option<Self> {
-        Self::ALL.iter().find(|(_, w)| *w == word).map(|(k, _)| *k)
-    }
-}
+words!(LabelKind {
+    Bag => "bag",
+    Bin => "bin",
+    Unit => "unit",
+});
 
 /// Holds a label.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]
@@ -129,10 +120,9 @@ impl Label {
             let found = found.to_owned();
             return Err(LabelError::Check { found, right });
         }
-        let kind = parts
-            .next()
-            .and_then(LabelKind::from_word)
-            .ok_or(LabelError::NoLabel)?;
+        let word = parts.next().unwrap_or_default();
+        let kind = LabelKind::from_word(word).filter(|kind| kind.word() == word);
+        let kind = kind.ok_or(LabelError::NoLabel)?;
         let field = |part: &str| {
             let (name, value) = part.split_once('=')?;
             Some((decoded(name)?, decoded(value)?))

@@ -4,7 +4,7 @@
 //! it is known and never a tolerance to make it by: notes rarely state one, and the program invents none.
 
 use super::gather::{Gathered, gather};
-use super::plain_part::pooled_lengths;
+use super::plain_part::{material_words, pooled_lengths};
 use super::unit_record::UnitRecord;
 use crate::core::note::{Entry, LengthName, PartKind};
 use crate::core::quantity::Dimension;
@@ -105,9 +105,7 @@ impl MadePart {
     /// The lines of our own units come first, then what only other shops have, as the list has them. `None` where there is no such
     /// line, or its part has none of the kinds that can be drawn.
     pub fn of_line(units: &[UnitRecord], number: usize) -> Option<Self> {
-        let mut sorted: Vec<UnitRecord> = units.to_vec();
-        sorted.sort_by_key(|unit| !unit.whose.is_ours());
-        let ours = sorted.partition_point(|unit| unit.whose.is_ours());
+        let (sorted, ours) = UnitRecord::ours_first(units);
         let own = gather(if ours == 0 { &sorted } else { &sorted[..ours] });
         let index = number.checked_sub(1)?;
         if let Some(part) = own.get(index) {
@@ -223,17 +221,6 @@ fn recorded(serial: &str, entry: &Entry) -> RecordedBy {
         .dimensions
         .iter()
         .map(|length| format!("{} {}", length.name.word(), length.typed));
-    let material = [
-        entry.material.clone(),
-        entry
-            .polymer
-            .as_ref()
-            .map(|polymer| polymer.value.to_string()),
-        entry
-            .hardness
-            .as_ref()
-            .map(|hardness| hardness.value.to_string()),
-    ];
     let named = [
         ("face", &entry.face),
         ("side", &entry.side),
@@ -248,11 +235,7 @@ fn recorded(serial: &str, entry: &Entry) -> RecordedBy {
     RecordedBy {
         unit: serial.to_owned(),
         lengths: lengths.collect::<Vec<_>>().join(", "),
-        material: material
-            .into_iter()
-            .flatten()
-            .collect::<Vec<_>>()
-            .join(", "),
+        material: material_words(entry).unwrap_or_default(),
         surface: surface.collect::<Vec<_>>().join("; "),
     }
 }

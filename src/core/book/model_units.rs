@@ -1,6 +1,7 @@
 //! The units of a model as a parts list sees them.
 
 use super::gather::Gathered;
+use super::part_line::{Conflict, ConflictAbout};
 use super::unit_record::UnitRecord;
 use crate::core::elastomer::SealDuty;
 use crate::core::gas::{GasService, GasStatement, OxygenThreshold};
@@ -23,6 +24,20 @@ impl ModelUnits<'_> {
             .iter()
             .map(|unit| self.units[*unit].serial.clone())
             .collect()
+    }
+
+    /// Names a contradiction of which these units stand apart.
+    pub(super) fn conflict(
+        &self,
+        about: ConflictAbout,
+        units: &[usize],
+        words: String,
+    ) -> Conflict {
+        Conflict {
+            about,
+            units: self.serials(units),
+            words,
+        }
     }
 
     /// Returns the other shops whose units have a part.

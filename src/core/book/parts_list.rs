@@ -75,9 +75,7 @@ impl PartsList {
     /// Our own units decide; what those of other shops would change stands beside the line, and what ours leave open may rest on
     /// them. Where none is ours, the list is theirs.
     pub fn of(model: ModelName, units: &[UnitRecord], build: u32, workshop: &Workshop<'_>) -> Self {
-        let mut sorted: Vec<UnitRecord> = units.to_vec();
-        sorted.sort_by_key(|unit| !unit.whose.is_ours());
-        let ours = sorted.partition_point(|unit| unit.whose.is_ours());
+        let (sorted, ours) = UnitRecord::ours_first(units);
         // Where none of the units is ours there is nothing of ours to stand.
         let speaking = if ours == 0 {
             sorted.as_slice()

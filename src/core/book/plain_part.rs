@@ -29,13 +29,7 @@ pub(super) struct PooledLength {
 
 impl PooledLength {
     pub(super) fn measured_by(&self) -> usize {
-        let apart: usize = self
-            .pooled
-            .apart
-            .iter()
-            .map(|group| group.units.len())
-            .sum();
-        self.pooled.agree.len() + apart
+        self.pooled.agree.len() + self.pooled.units_apart()
     }
 
     /// Says how many units agree, and on what: "3 of 4 units agree (od 14.90 ±0.07 mm)".
@@ -222,31 +216,24 @@ impl ApartIn<'_> {
     fn conflict(&self, units: &ModelUnits<'_>) -> Conflict {
         let agree: Vec<String> = self.lengths.iter().map(|(l, _)| l.agreement()).collect();
         let several = self.units.len() > 1;
-        let apart: Vec<String> = self
-            .lengths
-            .iter()
-            .map(|(length, apart)| {
-                format!(
-                    "by {} ({} {}, {:.0} combined standard uncertainties)",
-                    mm(apart.difference.abs()),
-                    length.word,
-                    mm(apart.value),
-                    apart.sigmas
-                )
-            })
-            .collect();
-        Conflict {
-            about: ConflictAbout::Length,
-            units: units.serials(&self.units),
-            words: format!(
-                "{}; {} {} {}{}",
-                agree.join(", "),
-                units.named(&self.units),
-                if several { "differ" } else { "differs" },
-                apart.join(" and "),
-                self.question(units)
-            ),
-        }
+        let apart = self.lengths.iter().map(|(length, apart)| {
+            format!(
+                "by {} ({} {}, {:.0} combined standard uncertainties)",
+                mm(apart.difference.abs()),
+                length.word,
+                mm(apart.value),
+                apart.sigmas
+            )
+        });
+        let words = format!(
+            "{}; {} {} {}{}",
+            agree.join(", "),
+            units.named(&self.units),
+            if several { "differ" } else { "differs" },
+            apart.collect::<Vec<_>>().join(" and "),
+            self.question(units)
+        );
+        units.conflict(ConflictAbout::Length, &self.units, words)
     }
 
     /// Asks what the difference means. Units that agree with each other, or whose notes name a variant that none of the
@@ -280,10 +267,8 @@ impl ApartIn<'_> {
 }
 
 fn stated_size(part: &Gathered<'_>) -> PartSize {
-    let stated = part
-        .members
-        .iter()
-        .find_map(|m| m.entry.stated_size.as_ref());
+    let mut members = part.members.iter();
+    let stated = members.find_map(|m| m.entry.stated_size.as_ref());
     stated.map_or_else(
         || PartSize::unknown("not measured"),
         |stated| PartSize {
@@ -311,14 +296,9 @@ fn material(
     };
     for (unit, words) in &recorded {
         if words.to_lowercase() != first.to_lowercase() {
-            conflicts.push(Conflict {
-                about: ConflictAbout::Material,
-                units: units.serials(&[*unit]),
-                words: format!(
-                    "{} records {words:?} against {first:?}",
-                    units.named(&[*unit])
-                ),
-            });
+            let named = units.named(&[*unit]);
+            let words = format!("{named} records {words:?} against {first:?}");
+            conflicts.push(units.conflict(ConflictAbout::Material, &[*unit], words));
         }
     }
     PartMaterial {
@@ -328,7 +308,8 @@ fn material(
     }
 }
 
-fn material_words(entry: &Entry) -> Option<String> {
+/// Names material, polymer and hardness as they were recorded.
+pub(super) fn material_words(entry: &Entry) -> Option<String> {
     let parts = [
         entry.material.clone(),
         entry.polymer.as_ref().map(|p| p.value.to_string()),

@@ -84,18 +84,10 @@ impl ChoicePart {
                 asked.iter().all(|word| variant.contains(word))
             }
             Self::Serials(from, to) => Serial::read(&unit.serial).is_some_and(|serial| {
-                let alike = |bound: &&Serial| bound.is_of_one_series(&serial);
-                let above = from.as_ref().is_none_or(|from| {
-                    Some(from)
-                        .filter(alike)
-                        .is_some_and(|f| f.number <= serial.number)
-                });
-                let below = to.as_ref().is_none_or(|to| {
-                    Some(to)
-                        .filter(alike)
-                        .is_some_and(|t| serial.number <= t.number)
-                });
-                above && below
+                let alike = |bound: &Serial| bound.is_of_one_series(&serial);
+                let above = |from: &Serial| alike(from) && from.number <= serial.number;
+                let below = |to: &Serial| alike(to) && serial.number <= to.number;
+                from.as_ref().is_none_or(above) && to.as_ref().is_none_or(below)
             }),
         }
     }

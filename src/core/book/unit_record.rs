@@ -22,6 +22,14 @@ pub struct UnitRecord {
 }
 
 impl UnitRecord {
+    /// Puts our units first, and says how many they are.
+    pub(super) fn ours_first(units: &[Self]) -> (Vec<Self>, usize) {
+        let mut sorted = units.to_vec();
+        sorted.sort_by_key(|unit| !unit.whose.is_ours());
+        let ours = sorted.partition_point(|unit| unit.whose.is_ours());
+        (sorted, ours)
+    }
+
     /// Returns how common each family of sizes is taken to be for units: as was asked for, else as where and when they were made,
     /// by the first of ours that says so; those of other shops are heard where none is ours.
     pub fn prior_for<'p>(units: &[Self], asked: &'p Prior) -> Cow<'p, Prior> {

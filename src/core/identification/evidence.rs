@@ -193,34 +193,28 @@ impl Evidence {
                 od: shown(od),
             });
         }
-        let diameters = observations.iter().any(|o| {
-            matches!(
-                o.measurand,
-                Measurand::Id | Measurand::Od | Measurand::Stack
-            )
-        });
-        let directions = if diameters {
+        let diameters = [Measurand::Id, Measurand::Od, Measurand::Stack];
+        let directions = if observations
+            .iter()
+            .any(|o| diameters.contains(&o.measurand))
+        {
             Directions::Both
         } else {
             Directions::Only(Squeeze::Radial)
         };
-        let (mut slips, mut peaks) = ([0.0; MOST], [0.0; MOST]);
-        for (at, observation) in observations.iter().enumerate() {
-            slips[at] = slip_log_odds(observation.value);
-            peaks[at] = normal_log_density(0.0, observation.variance);
-        }
-        Ok(Self {
-            slip_log_odds: slips,
-            peaks,
-            log_honest: log_honest(observations.len()),
-            observations,
+        let unread = Self {
+            slip_log_odds: [0.0; MOST],
+            peaks: [0.0; MOST],
+            log_honest: 0.0,
+            observations: Vec::new(),
             condition,
             wear: WearModes::of(condition, directions),
             density: Density::of(polymer),
             factors: Vec::new(),
             gland: None,
             pins: None,
-        })
+        };
+        Ok(unread.with_observations(observations))
     }
 
     /// Adds the gland that the ring was taken out of: it tells which way the ring was squeezed, and which ring a designer
@@ -243,29 +237,18 @@ impl Evidence {
     /// Returns the same with only the readings that are to be kept; `None` where none is.
     pub(crate) fn keeping(&self, keep: impl Fn(usize) -> bool) -> Option<Self> {
         let kept = (0..self.observations.len()).filter(|at| keep(*at));
-        let observations: Vec<Observation> = kept.map(|at| self.observations[at]).collect();
-        if observations.is_empty() {
-            return None;
-        }
-        let mut slips = [0.0; MOST];
-        for (slip, observation) in slips.iter_mut().zip(&observations) {
-            *slip = slip_log_odds(observation.value);
-        }
-        Some(Self {
-            log_honest: log_honest(observations.len()),
-            slip_log_odds: slips,
-            observations,
-            ..self.clone()
-        })
+        let kept: Vec<Observation> = kept.map(|at| self.observations[at]).collect();
+        (!kept.is_empty()).then(|| self.clone().with_observations(kept))
     }
 
-    /// Returns the same with readings that count otherwise.
+    /// Returns the same with these readings, or with readings that count otherwise.
     #[must_use]
     pub(crate) fn with_observations(mut self, observations: Vec<Observation>) -> Self {
         for (at, observation) in observations.iter().enumerate() {
             self.slip_log_odds[at] = slip_log_odds(observation.value);
             self.peaks[at] = normal_log_density(0.0, observation.variance);
         }
+        self.log_honest = log_honest(observations.len());
         self.observations = observations;
         self
     }

@@ -6,6 +6,7 @@
 //! Any subset of a gland's dimensions counts for what it tells.
 
 use super::candidates::{Candidate, Candidates};
+use super::evidence::BAND_95;
 use super::gland_bands::{Bands, Design};
 use super::wear::Squeeze;
 use crate::core::gland::{
@@ -21,8 +22,6 @@ const ROUNDED_SD_MM: f64 = 0.007_33;
 /// Standard uncertainty of a gland's length that was given without tolerance: what careful hands reach with a caliper
 /// (diameter and depth 0.03 mm, width 0.05 mm).
 const PLAIN_SD_MM: (f64, f64) = (0.03, 0.05);
-/// Half the width of a 95 % band in standard deviations.
-const BAND: f64 = 1.959_964;
 
 /// Holds a measured length: value and standard deviation in millimetres.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -354,7 +353,7 @@ fn measured(which: D, dimension: Dimension) -> Measured {
     let sd = if !dimension.has_tolerance() {
         plain
     } else if dimension.plus == dimension.minus {
-        plus / BAND
+        plus / BAND_95
     } else {
         // A drawing tolerance: evenly likely between its ends.
         (plus + minus) / libm::sqrt(12.0)

@@ -11,8 +11,9 @@ use super::next_reading::{NextReading, rank_next_readings};
 use super::note_errors::NoteErrors;
 use super::place_odds::{PlaceEvidence, PlaceSums};
 use super::posterior::{
-    Contender, GLAND_ALONE, GlandVerdict, Identification, LEAST_PROBABILITY, RankedRing, ranking,
+    Contender, GLAND_ALONE, GlandVerdict, Identification, LEAST_PROBABILITY, ranking,
 };
+use super::ring_chance::{RankedRing, RingOdds};
 use super::sold_size::SoldRing;
 use super::told::{Told, chain};
 use crate::core::measurement::Instruments;
@@ -228,14 +229,12 @@ fn next(
     rings: &[Option<FoundOdds>],
     instruments: &Instruments,
 ) -> Vec<NextReading> {
-    let right = |found: &Option<FoundOdds>| {
-        found
-            .as_ref()
-            .is_some_and(|one| one.misfit_probability <= 0.5)
-    };
-    let each = place.rings.iter().zip(&place.evidences).zip(rings);
-    let mut right = each.filter(|(_, found)| right(found));
-    let Some(((Some(ring), Some(evidence)), _)) = right.next() else {
+    let right = |found: &FoundOdds| found.misfit_probability <= 0.5;
+    let first = rings
+        .iter()
+        .position(|found| found.as_ref().is_some_and(right));
+    let found = first.and_then(|at| place.rings[at].as_ref().zip(place.evidences[at].as_ref()));
+    let Some((ring, evidence)) = found else {
         return Vec::new();
     };
     let listed = ring.field.contenders.iter().filter(|c| c.is_listed);
@@ -335,7 +334,7 @@ pub(crate) fn named_alone(place: &PlaceSums<'_>, candidates: &Candidates) -> Ide
     let regimes = place.seen(candidates);
     let before = candidates.families().before();
     Identification {
-        gland: verdict(place, &out, candidates),
+        gland: verdict(place, ring, &out, &shares, candidates),
         log_evidence: place.log_scale + log_sum_exp(regimes.iter().zip(before).map(|(r, b)| r + b)),
         made_for: made.ranked,
         made_for_unlisted: made.unlisted_probability,
@@ -344,27 +343,29 @@ pub(crate) fn named_alone(place: &PlaceSums<'_>, candidates: &Candidates) -> Ide
 }
 
 /// Compares what the ring says with what the gland says.
-fn verdict(place: &PlaceSums<'_>, out: &CameOut, candidates: &Candidates) -> Option<GlandVerdict> {
+fn verdict(
+    place: &PlaceSums<'_>,
+    ring: &FoundRing<'_>,
+    out: &CameOut,
+    shares: &[f64],
+    candidates: &Candidates,
+) -> Option<GlandVerdict> {
     let gland = place.gland.as_ref()?;
-    let shares = Regimes::NONE.shares(candidates);
-    let ring = place.rings.iter().flatten().next()?;
     let mut found = vec![0.0; candidates.listed.len()];
     for (at, likelihood) in &ring.listed {
         found[*at] = *likelihood;
     }
     let unlisted = candidates.unlisted * ring.unlisted;
-    let best = Belonging::of(&found, unlisted, &shares, candidates).best();
-    let mut suits: Vec<(usize, f64)> = shares
-        .iter()
-        .enumerate()
-        .map(|(at, share)| {
-            (
-                at,
-                (1.0 - candidates.unlisted) * share * gland.of_listed(at),
-            )
-        })
-        .collect();
-    suits.sort_unstable_by(|a, b| b.1.total_cmp(&a.1).then(a.0.cmp(&b.0)));
+    let best = Belonging::of(&found, unlisted, shares, candidates).best();
+    let suit = |(ring, share): (usize, &f64)| RingOdds {
+        ring,
+        probability: (1.0 - candidates.unlisted) * share * gland.of_listed(ring),
+    };
+    let mut suits: Vec<RingOdds> = shares.iter().enumerate().map(suit).collect();
+    suits.sort_unstable_by(|a, b| {
+        let odds = b.probability.total_cmp(&a.probability);
+        odds.then(a.ring.cmp(&b.ring))
+    });
     suits.truncate(GLAND_ALONE);
     Some(GlandVerdict {
         foreign_probability: out.foreign.min(1.0),

@@ -201,29 +201,27 @@ impl Prior {
             };
             let (word, number) = part.split_once('=').ok_or_else(bad)?;
             let value: f64 = number.trim().parse().map_err(|_| bad())?;
-            if word.trim() == "unlisted" {
-                if !(0.0..=0.9).contains(&value) {
-                    return Err(bad());
-                }
-                self.unlisted = value;
-                continue;
-            }
-            if word.trim() == "between" {
-                if !(0.0..=1.0).contains(&value) {
-                    return Err(bad());
-                }
-                self.between = value;
-                continue;
-            }
-            if !(0.0..=1e6).contains(&value) {
+            let most = match word.trim() {
+                "unlisted" => 0.9,
+                "between" => 1.0,
+                _ => 1e6,
+            };
+            if !(0.0..=most).contains(&value) {
                 return Err(bad());
             }
-            let known = || Standard::ALL.map(Standard::word).join(", ");
-            let standard = Standard::from_word(word).ok_or_else(|| PriorError::UnknownFamily {
-                found: word.trim().to_owned(),
-                known: known(),
-            })?;
-            self.weights[standard as usize] = value;
+            let weight = match word.trim() {
+                "unlisted" => &mut self.unlisted,
+                "between" => &mut self.between,
+                family => {
+                    let standard = Standard::from_word(family);
+                    let unknown = || PriorError::UnknownFamily {
+                        found: family.to_owned(),
+                        known: Standard::ALL.map(Standard::word).join(", "),
+                    };
+                    &mut self.weights[standard.ok_or_else(unknown)? as usize]
+                }
+            };
+            *weight = value;
         }
         if self.weights.iter().all(|w| *w == 0.0) {
             return Err(PriorError::NothingLeft);

@@ -64,17 +64,12 @@ impl WearModes {
     pub(crate) fn of(condition: Condition, directions: Directions) -> &'static Self {
         static MADE: [[OnceLock<WearModes>; 3]; Condition::ALL.len()] =
             [const { [const { OnceLock::new() }; 3] }; Condition::ALL.len()];
-        let row = match condition {
-            Condition::New => 0,
-            Condition::Used => 1,
-            Condition::Rough => 2,
-        };
         let column = match directions {
             Directions::Both => 0,
             Directions::Only(Squeeze::Axial) => 1,
             Directions::Only(_) => 2,
         };
-        MADE[row][column].get_or_init(|| {
+        MADE[condition as usize][column].get_or_init(|| {
             let wear = Wear::of(condition);
             let squeeze = match directions {
                 Directions::Only(squeeze) => squeeze,
