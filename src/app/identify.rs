@@ -22,7 +22,6 @@ use std::borrow::Cow;
 #[derive(Debug, Clone)]
 pub struct RingQuestion {
     pub readings: Vec<Reading>,
-    /// The state of the ring.
     pub condition: Condition,
     /// Its polymer, where it is known for sure; it matters for a mass.
     pub polymer: Option<Polymer>,
@@ -44,7 +43,6 @@ impl RingQuestion {
 pub struct RingAnswer {
     /// The readings as they were typed, with what they count for.
     pub readings: Vec<ReadingUsed>,
-    /// The state of the ring.
     pub condition: Condition,
     /// Rings by falling probability.
     pub candidates: Vec<RingCandidate>,
@@ -77,7 +75,6 @@ pub struct RingAnswer {
 /// Holds one reading as it was used.
 #[derive(Debug, Clone, Serialize)]
 pub struct ReadingUsed {
-    /// What was measured.
     pub reading: &'static str,
     pub typed: String,
     /// The instrument in words.
@@ -96,7 +93,6 @@ pub struct ReadingUsed {
 pub struct RingCandidate {
     /// Place, 1 first.
     pub rank: usize,
-    /// Every code of the ring.
     pub codes: Vec<String>,
     /// Suppliers that sell it, where no list has the size; then the only code is the size itself.
     #[serde(skip_serializing_if = "Vec::is_empty")]

@@ -2,9 +2,9 @@
 
 use super::context::Settings;
 use super::error::CliError;
-use crate::app::ring_facts::{RingFacts, read_stated};
+use crate::app::ring_facts::RingFacts;
 use crate::core::gland::{GlandError, geometry};
-use crate::core::identification::{PinFact, Prior, countries};
+use crate::core::identification::{PinFact, Prior, StatedFact, countries};
 use crate::core::measurement::{Measurand, Reading};
 use crate::core::note::read_gland;
 use crate::core::quantity::parse_dimension;
@@ -107,7 +107,7 @@ impl FactArgs {
             ));
         }
         let stated = self.stated.as_ref().map(|text| {
-            read_stated(text, settings.unit())
+            StatedFact::read(text, settings.unit())
                 .map_err(|error| CliError::designation("--stated", text, &error))
         });
         let gland = self.gland.as_ref().map(|text| {

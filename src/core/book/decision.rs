@@ -24,7 +24,6 @@ pub struct Decision {
     /// The model in plain form.
     #[serde(rename = "model")]
     pub model_key: String,
-    /// The section of the unit.
     pub section: String,
     pub position: String,
     /// The ring by its first code.
@@ -35,7 +34,6 @@ pub struct Decision {
     pub hardness: Option<String>,
     /// A maker's or supplier's part number, in words.
     pub part: Option<String>,
-    /// Who decided.
     pub person: String,
     pub why: String,
     /// When, ISO 8601.
@@ -48,7 +46,6 @@ pub struct Decision {
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct TakenBack {
-    /// Who.
     pub person: String,
     pub why: String,
     /// When, ISO 8601.
@@ -58,7 +55,6 @@ pub struct TakenBack {
 /// Holds a decision as it stands on a line.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
 pub struct Decided {
-    /// Who decided.
     pub person: String,
     pub why: String,
     /// When, ISO 8601.

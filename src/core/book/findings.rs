@@ -2,25 +2,9 @@
 
 use super::gather::Gathered;
 use super::model_units::ModelUnits;
-use super::part_line::{
-    Alternate, Conflict, ConflictAbout, PartAction, PartGland, PartMaterial, PartSize,
-};
-use super::ring_evidence::RingEvidence;
+use super::part_line::{Conflict, ConflictAbout, PartAction};
 use crate::core::note::Fate;
 use std::collections::BTreeMap;
-
-/// Holds what all units together say of one part.
-#[derive(Debug, Clone)]
-pub(super) struct Findings {
-    pub(super) size: PartSize,
-    pub(super) material: PartMaterial,
-    pub(super) gland: Option<PartGland>,
-    pub(super) alternates: Vec<Alternate>,
-    pub(super) agree: Vec<usize>,
-    pub(super) conflicts: Vec<Conflict>,
-    pub(super) cautions: Vec<String>,
-    pub(super) ring: RingEvidence,
-}
 
 /// Returns the greatest count of a part over the units, and says where the units differ.
 pub(super) fn quantity(part: &Gathered<'_>, units: &ModelUnits<'_>) -> (u32, Option<Conflict>) {

@@ -43,11 +43,7 @@ impl ModelUnits<'_> {
     /// Returns the other shops whose units have a part.
     pub(super) fn shops_of(&self, part: &Gathered<'_>) -> Vec<String> {
         let members = part.members.iter();
-        let shops = members.flat_map(|member| self.units[member.unit].whose.shops());
-        let mut shops: Vec<String> = shops.cloned().collect();
-        shops.sort();
-        shops.dedup();
-        shops
+        UnitRecord::shops_of(members.map(|member| &self.units[member.unit]))
     }
 
     /// Joins serial numbers for a sentence: "unit A", "units A and B".

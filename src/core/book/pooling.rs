@@ -33,7 +33,6 @@ pub struct Pooled {
 /// Says how far a group of units, which agree among themselves, stands from the others.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Apart {
-    /// The units, in their order.
     pub units: Vec<usize>,
     /// Their weighted mean.
     pub value: f64,

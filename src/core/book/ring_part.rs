@@ -1,10 +1,9 @@
 //! What all units together say of a ring: which to fit, what it is made of, how it seals, contradictions.
 
-use super::findings::Findings;
 use super::gather::Gathered;
 use super::model_units::ModelUnits;
 use super::part_line::{
-    Alternate, Conflict, ConflictAbout, PartGland, PartMaterial, PartSize, SizeBasis,
+    Alternate, Conflict, ConflictAbout, PartGland, PartLine, PartMaterial, PartSize, SizeBasis,
 };
 use super::ring_alternates::{ToFit, alternates, ring_to_fit};
 use super::ring_evidence::{RingEvidence, RingNext};
@@ -26,12 +25,12 @@ const AS_WELL: f64 = 0.01;
 /// A stated size contradicts the readings when they leave it less than this.
 const LEAST_FOR_STATEMENT: f64 = 0.01;
 
-/// Finds what all units together say of a ring.
+/// Finds what all units together say of a ring; where it sits and what is done with it is still to be told.
 pub(super) fn ring_findings(
     part: &Gathered<'_>,
     place: &RingPlace<'_>,
     units: &ModelUnits<'_>,
-) -> Findings {
+) -> PartLine {
     let duty = duty_of(part, units);
     let choice = ElastomerChoice::of(&duty, units.threshold);
     let stated = stated_rings(&part.members);
@@ -93,15 +92,16 @@ pub(super) fn ring_findings(
             .filter(|one| one.rejected)
             .map(|one| rejection(one.fit.ring, gland.as_ref())),
     );
-    Findings {
+    PartLine {
         size,
         alternates,
         material,
         gland,
-        agree,
+        units_agree: units.serials(&agree),
         conflicts,
         cautions,
         ring: evidence,
+        ..PartLine::default()
     }
 }
 

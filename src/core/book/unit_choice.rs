@@ -129,7 +129,6 @@ pub(super) fn serial_bound(group: &[&str], others: &[&str]) -> Option<String> {
 mod tests {
     use super::*;
     use crate::core::note::Header;
-    use crate::core::provenance::Whose;
 
     fn unit(serial: &str, variant: &str) -> UnitRecord {
         UnitRecord {
@@ -138,9 +137,7 @@ mod tests {
                 variant: Some(variant.to_owned()).filter(|v| !v.is_empty()),
                 ..Header::default()
             },
-            parts: Vec::new(),
-            unread_lines: 0,
-            whose: Whose::default(),
+            ..UnitRecord::default()
         }
     }
 

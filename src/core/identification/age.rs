@@ -9,11 +9,8 @@ use crate::core::uncertainty::{log_sum_exp, normal_cdf, normal_quantile};
 /// Holds an estimate with the interval that holds the truth in 95 of 100 cases.
 #[derive(Debug, Clone, Copy, PartialEq, serde::Serialize)]
 pub struct Estimate {
-    /// Mean.
     pub mean: f64,
-    /// Lower end.
     pub low: f64,
-    /// Upper end.
     pub high: f64,
 }
 
@@ -29,9 +26,7 @@ pub struct Age {
 /// Holds the ring as it was moulded, in millimetres, whatever is listed.
 #[derive(Debug, Clone, Copy, PartialEq, serde::Serialize)]
 pub struct Moulded {
-    /// Inside diameter.
     pub id_mm: Estimate,
-    /// Section.
     pub cs_mm: Estimate,
 }
 

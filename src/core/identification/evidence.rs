@@ -5,7 +5,7 @@ use super::facts::PinFact;
 use super::gland_evidence::{GlandEvidence, GlandFactors};
 use super::likelihood::{log_honest, slip_log_odds};
 use super::small_matrix::MOST;
-use super::wear::{Directions, Squeeze, WearModes};
+use super::wear::{Squeeze, WearModes};
 use crate::core::elastomer::Polymer;
 use crate::core::measurement::{Condition, InstrumentError, Instruments, Measurand, Reading};
 use crate::core::uncertainty::normal_log_density;
@@ -14,7 +14,6 @@ use std::sync::Arc;
 /// Holds one reading with its instrument's bias taken off.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Observation {
-    /// What was measured.
     pub measurand: Measurand,
     /// Mean of the repetitions less the bias, in millimetres or grams.
     pub value: f64,
@@ -44,7 +43,6 @@ pub struct Evidence {
     pub(crate) factors: Vec<f64>,
     /// What the gland says, where one was measured.
     pub(crate) gland: Option<Arc<GlandFactors>>,
-    /// What pins said.
     pub(crate) pins: Option<PinFact>,
 }
 
@@ -65,20 +63,10 @@ pub enum EvidenceError {
     #[error(
         "the inside diameter reads {id} mm and the outside diameter {od} mm: the outside is the larger one, so one of them is wrong or they are exchanged"
     )]
-    IdNotBelowOd {
-        /// Mean of the inside diameter.
-        id: f64,
-        /// Mean of the outside diameter.
-        od: f64,
-    },
+    IdNotBelowOd { id: f64, od: f64 },
     /// A reading is zero or lies below what its instrument can tell from zero.
     #[error("the {} reads {value}, which cannot be that of a ring: check the number and the unit", .measurand.name())]
-    NotPositive {
-        /// What was measured.
-        measurand: Measurand,
-        /// The mean of the readings.
-        value: f64,
-    },
+    NotPositive { measurand: Measurand, value: f64 },
 }
 
 /// Share of the variance of an instrument's lasting error that is the hand's and the tool's, the same for every ring that they read;
@@ -194,13 +182,14 @@ impl Evidence {
             });
         }
         let diameters = [Measurand::Id, Measurand::Od, Measurand::Stack];
-        let directions = if observations
+        let squeeze = if observations
             .iter()
             .any(|o| diameters.contains(&o.measurand))
         {
-            Directions::Both
+            Squeeze::Unknown
         } else {
-            Directions::Only(Squeeze::Radial)
+            // Of no consequence.
+            Squeeze::Radial
         };
         let unread = Self {
             slip_log_odds: [0.0; MOST],
@@ -208,7 +197,7 @@ impl Evidence {
             log_honest: 0.0,
             observations: Vec::new(),
             condition,
-            wear: WearModes::of(condition, directions),
+            wear: WearModes::of(condition, squeeze),
             density: Density::of(polymer),
             factors: Vec::new(),
             gland: None,
@@ -227,9 +216,7 @@ impl Evidence {
     /// The same with what was worked out of the gland for another ring.
     #[must_use]
     pub(crate) fn within(mut self, factors: &Arc<GlandFactors>) -> Self {
-        let squeeze = factors.gland.squeeze();
-        let directions = squeeze.map_or(Directions::Both, Directions::Only);
-        self.wear = WearModes::of(self.condition, directions);
+        self.wear = WearModes::of(self.condition, factors.gland.squeeze());
         self.gland = Some(Arc::clone(factors));
         self
     }

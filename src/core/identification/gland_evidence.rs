@@ -133,11 +133,11 @@ impl GlandEvidence {
     }
 
     /// Returns the direction in which this gland squeezes a ring; a cone squeezes it both ways.
-    pub(crate) fn squeeze(&self) -> Option<Squeeze> {
+    pub(crate) fn squeeze(&self) -> Squeeze {
         match self.kind.facts().direction {
-            Direction::Radial => Some(Squeeze::Radial),
-            Direction::Axial => Some(Squeeze::Axial),
-            Direction::Both => None,
+            Direction::Radial => Squeeze::Radial,
+            Direction::Axial => Squeeze::Axial,
+            Direction::Both => Squeeze::Unknown,
         }
     }
 
@@ -367,7 +367,6 @@ fn measured(which: D, dimension: Dimension) -> Measured {
 /// Holds by how much a gland changes the odds of each ring that it may have been made for.
 #[derive(Debug, PartialEq)]
 pub(crate) struct GlandFactors {
-    /// The gland.
     pub(crate) gland: GlandEvidence,
     /// Log density of the gland for each listed ring, less that of a gland made for any ring at all.
     pub(crate) listed: Vec<f64>,

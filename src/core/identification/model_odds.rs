@@ -22,7 +22,6 @@ use crate::core::uncertainty::log_sum_exp;
 /// Holds what is known of the rings of one model.
 #[derive(Debug, Clone, Default)]
 pub struct ModelEvidence {
-    /// Its places.
     pub places: Vec<PlaceEvidence>,
     /// What the other models of its maker say together of the families that he used ([`Candidates::by_the_maker`]).
     pub maker: RegimeOdds,
@@ -48,7 +47,6 @@ pub struct PlaceOdds {
 /// Holds what was found out about the ring of one unit.
 #[derive(Debug, Clone)]
 pub struct FoundOdds {
-    /// What came out.
     pub came_out: Identification,
     /// Probability that it is not the ring which the place was made for.
     pub foreign_probability: f64,
@@ -109,11 +107,9 @@ pub(super) fn corrected(
     let mut places = model.places.clone();
     for (at, place) in places.iter_mut().enumerate() {
         for (ring, unit) in place.rings.iter_mut().zip(&place.units) {
-            let told = ring
-                .as_ref()
-                .and_then(|ring| errors.corrected(at, *unit, ring));
-            if told.is_some() {
-                *ring = told;
+            let own = ring.as_ref();
+            if let Some(told) = own.and_then(|ring| errors.corrected(at, *unit, ring)) {
+                *ring = Some(told);
                 changed = true;
             }
         }
@@ -204,18 +200,16 @@ fn place_odds(
     let groups = families.group_shares(&regimes.with(families.before()));
     let fits = fits(place, &belongs, &groups, candidates);
     let open = fits.first().is_none_or(|best| best.chance < SURE);
+    let (next, ask) = if open {
+        let next = next(place, &belongs, &rings, instruments);
+        (next, rank_next_facts(place, regimes, candidates))
+    } else {
+        (Vec::new(), Vec::new())
+    };
     PlaceOdds {
         made_for: made_for(place, &belongs),
-        next: if open {
-            next(place, &belongs, &rings, instruments)
-        } else {
-            Vec::new()
-        },
-        ask: if open {
-            rank_next_facts(place, regimes, candidates)
-        } else {
-            Vec::new()
-        },
+        next,
+        ask,
         rings,
         fits,
         told: chain(place, regimes, candidates),

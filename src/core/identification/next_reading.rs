@@ -15,7 +15,6 @@ pub struct NextReading {
     /// What to measure.
     #[serde(rename = "reading")]
     pub measurand: Measurand,
-    /// With which method.
     pub method: &'static str,
     /// The method in words.
     pub label: &'static str,

@@ -27,19 +27,13 @@ pub struct Prior {
 /// Holds how common the families are taken to be in the units of one country and time.
 #[derive(Debug, Clone, PartialEq, serde::Deserialize, serde::Serialize)]
 pub struct MadePrior {
-    /// The country's word.
     pub country: String,
-    /// First year.
     pub from: i32,
-    /// Last year.
     pub to: i32,
     /// Weights of the families, as they are typed.
     pub weights: String,
-    /// Why.
     pub reason: String,
-    /// Where it comes from.
     pub source: String,
-    /// How well it is known.
     pub confidence: Confidence,
 }
 
@@ -58,20 +52,12 @@ pub fn countries() -> Vec<&'static str> {
 pub enum PriorError {
     /// The word is no family.
     #[error("{found:?} is not a family of sizes: write one of {known}, unlisted or between")]
-    UnknownFamily {
-        /// The word found.
-        found: String,
-        /// The families.
-        known: String,
-    },
+    UnknownFamily { found: String, known: String },
     /// The weight cannot be read.
     #[error(
         "{found:?} gives no weight: write family=number, as as568=3,jis-v=0 (unlisted between 0 and 0.9, between from 0 to 1)"
     )]
-    BadWeight {
-        /// The text found.
-        found: String,
-    },
+    BadWeight { found: String },
     /// Nothing is left.
     #[error("every family has weight 0: leave at least one above it")]
     NothingLeft,

@@ -17,10 +17,8 @@ pub struct SoldSize {
 /// Holds a sold size with its odds.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 pub struct SoldRing {
-    /// The size.
     #[serde(flatten)]
     pub size: SoldSize,
-    /// Its probability.
     pub probability: f64,
     /// Root mean square of the misfits in standard deviations.
     pub misfit_sigma: f64,

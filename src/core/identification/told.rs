@@ -55,25 +55,15 @@ pub(crate) fn chain(
         maker: regimes.maker,
         ..Regimes::NONE
     };
+    let by = |known: &Regimes| place.belongs(&known.shares(candidates), candidates);
+    let of_first = Belonging::of(own.0, own.1, plain, candidates);
     let steps = [
-        (
-            Fact::Readings,
-            Belonging::of(own.0, own.1, plain, candidates),
-        ),
+        (Fact::Readings, of_first),
         (Fact::Siblings, place.by_readings(plain, candidates)),
         (Fact::Gland, place.belongs(plain, candidates)),
-        (
-            Fact::Origin,
-            place.belongs(&Regimes::NONE.shares(candidates), candidates),
-        ),
-        (
-            Fact::Maker,
-            place.belongs(&of_maker.shares(candidates), candidates),
-        ),
-        (
-            Fact::OtherPlaces,
-            place.belongs(&regimes.shares(candidates), candidates),
-        ),
+        (Fact::Origin, by(&Regimes::NONE)),
+        (Fact::Maker, by(&of_maker)),
+        (Fact::OtherPlaces, by(regimes)),
     ];
     let mut before = Belonging::of(&flat, unlisted, plain, candidates);
     let mut told = Vec::new();
