@@ -29,6 +29,7 @@ NEAR = 0.0100001
 ISO_CODES = "ISO 3601-1"
 SEED = 20261125
 BAND_95 = 1.959964
+# Copies of what the program weighs with: core/identification (likelihood.rs, prior), data/measurement (instruments, conditions).
 SLIP_SHARE = 0.01
 SLIP_LOG_RANGE = 7.7551
 UNLISTED = 0.03

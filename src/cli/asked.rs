@@ -1,8 +1,7 @@
 //! Questions on a terminal, about what a command was not told.
 
-use super::context::Settings;
-use super::error::CliError;
 use super::ring_bench::next_line;
+use super::{CliError, Settings};
 use crate::render::Form;
 use std::io::{IsTerminal, Write};
 

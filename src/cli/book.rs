@@ -1,23 +1,20 @@
 //! `book`: where the book lies, copies of it, and whether it is sound.
 
 use super::clock::now;
-use super::context::Settings;
-use super::error::CliError;
-use super::outcome::{Answer, Outcome};
+use super::noun::Person;
 use super::progress::Progress;
-use crate::app::book_accept::{AcceptError, AcceptQuestion, accept_note, set_aside};
-use crate::app::book_care::book_backup;
-use crate::app::book_care::book_path;
-use crate::app::book_care::book_restore;
-use crate::app::book_care::{book_check, book_mend_search};
-use crate::app::book_export::{ExchangeError, ExportQuestion, book_export};
-use crate::app::book_merge::book_merge;
+use super::{Answer, CliError, Outcome, Settings};
+use crate::app::book::accept::{AcceptQuestion, accept_note, set_aside};
+use crate::app::book::care::book_backup;
+use crate::app::book::care::book_path;
+use crate::app::book::care::book_restore;
+use crate::app::book::care::{book_check, book_mend_search};
+use crate::app::book::export::{ExportQuestion, book_export};
+use crate::app::book::merge::book_merge;
 use crate::core::exchange::AsideReason;
-use crate::render::visible;
 use clap::{Args, Subcommand};
 use std::path::PathBuf;
 
-/// Look after the book: where it lies, copies of it, whether it is sound
 #[derive(Debug, Args)]
 #[command(
     after_help = "Examples:\n  ringwright book path\n  ringwright book backup /media/stick/shop-2026-03-14.book\n  \
@@ -83,7 +80,7 @@ enum BookTask {
         accept: Option<String>,
         /// Who accepts it
         #[arg(long, value_name = "NAME", requires = "accept")]
-        by: Option<String>,
+        by: Option<Person>,
     },
 }
 
@@ -109,12 +106,8 @@ pub(super) fn run(args: &BookArgs, settings: &Settings) -> Result<Outcome, CliEr
         BookTask::Merge { file } => {
             let report = book_merge(&place, file, &now())?;
             let contradicts = |reason: AsideReason| reason != AsideReason::Theirs;
-            let answer = if report.set_aside.iter().any(|line| contradicts(line.reason)) {
-                Answer::No
-            } else {
-                Answer::Yes
-            };
-            settings.answer(&report, answer)
+            let any = report.set_aside.iter().any(|line| contradicts(line.reason));
+            settings.answer(&report, Answer::of(!any))
         }
         BookTask::SetAside {
             accept: Some(note),
@@ -122,7 +115,7 @@ pub(super) fn run(args: &BookArgs, settings: &Settings) -> Result<Outcome, CliEr
         } => {
             let question = AcceptQuestion {
                 note: note.clone(),
-                by: by.clone().unwrap_or_default(),
+                by: by.as_deref().unwrap_or_default().to_owned(),
                 at: now(),
             };
             settings.answer(&accept_note(&place, &question)?, Answer::Yes)
@@ -136,12 +129,7 @@ pub(super) fn run(args: &BookArgs, settings: &Settings) -> Result<Outcome, CliEr
             } else {
                 book_check(&place)?
             };
-            let answer = if report.is_sound() {
-                Answer::Yes
-            } else {
-                Answer::No
-            };
-            settings.answer(&report, answer)
+            settings.answer(&report, Answer::of(report.is_sound()))
         }
     }
 }
@@ -157,24 +145,6 @@ impl BookTask {
             Self::Merge { .. } => "merging the book",
             Self::SetAside { .. } => "reading what was set aside",
             Self::Check { .. } => "checking the book",
-        }
-    }
-}
-
-impl From<AcceptError> for CliError {
-    fn from(error: AcceptError) -> Self {
-        match error {
-            AcceptError::Store(error) => error.into(),
-            other => Self::input(visible(&other.to_string())),
-        }
-    }
-}
-
-impl From<ExchangeError> for CliError {
-    fn from(error: ExchangeError) -> Self {
-        match error {
-            ExchangeError::Store(error) => error.into(),
-            other => Self::input(visible(&other.to_string())),
         }
     }
 }

@@ -1,7 +1,9 @@
 //! Settings that every command takes.
 
 use super::error::CliError;
+use super::one_of::one_of;
 use super::outcome::{Answer, Outcome};
+use crate::app::model::find::Found;
 use crate::core::quantity::LengthUnit;
 use crate::render::{Depth, Form, Report, render};
 use crate::store::BookPlace;
@@ -13,8 +15,8 @@ use std::path::PathBuf;
 #[command(next_help_heading = "Every command")]
 pub struct Settings {
     /// The form of the answer
-    #[arg(long, global = true, value_enum, default_value_t = FormWord::Table, value_name = "FORM")]
-    format: FormWord,
+    #[arg(long, global = true, default_value = "table", value_name = "FORM", value_parser = one_of::<Form>())]
+    format: Form,
     /// Show everything behind the answer
     #[arg(long, global = true)]
     full: bool,
@@ -31,14 +33,6 @@ pub struct Settings {
     /// The book to use (else RINGWRIGHT_BOOK, else ringwright/shop.book in the data folder)
     #[arg(long, global = true, env = "RINGWRIGHT_BOOK", value_name = "FILE")]
     book: Option<PathBuf>,
-}
-
-#[derive(Debug, Clone, Copy, ValueEnum)]
-enum FormWord {
-    Table,
-    Json,
-    Csv,
-    Md,
 }
 
 #[derive(Debug, Clone, Copy, ValueEnum)]
@@ -61,12 +55,7 @@ impl Settings {
 
     /// Returns the form of the answer.
     pub fn form(&self) -> Form {
-        match self.format {
-            FormWord::Table => Form::Table,
-            FormWord::Json => Form::Json,
-            FormWord::Csv => Form::Csv,
-            FormWord::Md => Form::Md,
-        }
+        self.format
     }
 
     /// Returns how much of an answer is shown.
@@ -122,5 +111,16 @@ impl Settings {
             )
         })?;
         Ok(Outcome::new(text, answer))
+    }
+
+    /// Takes what was found; where nothing was, that is the answer, and it is no.
+    ///
+    /// # Errors
+    /// Nothing was found.
+    pub(super) fn found<T>(&self, found: Found<T>) -> Result<T, CliError> {
+        match found {
+            Found::Yes(found) => Ok(found),
+            Found::No(missing) => Err(self.answer(&missing, Answer::No)?.into()),
+        }
     }
 }

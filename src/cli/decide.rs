@@ -1,18 +1,17 @@
 //! `decide`: what a person decided for a place of a model.
 
 use super::clock::now;
-use super::context::Settings;
-use super::error::CliError;
-use super::outcome::{Answer, Outcome};
-use crate::app::decide::{
-    DecideError, DecisionsReport, NewDecision, Says, decide, decisions, take_back,
-};
-use crate::app::find_model::Found;
+use super::noun::{Model, PartNumber, Place, RingText};
+use super::read_by::{read_by, reads};
+use super::uses::relied_on;
+use super::{Answer, CliError, Outcome, Settings};
+use crate::app::model::decide::{DecisionsReport, NewDecision, Says, decide, decisions, take_back};
+use crate::app::model::find::Found;
 use crate::core::elastomer::Polymer;
+use crate::core::job::Words;
 use crate::core::quantity::{Hardness, Typed, parse_hardness};
 use clap::Args;
 
-/// Record what a person decided for a place of a model: which ring, of what material, who and why; or withdraw it
 #[derive(Debug, Args)]
 #[command(
     after_help = "Examples:\n  ringwright decide \"Tarn 2\"\n  ringwright decide \"Tarn 2\" --at \"body, at \
@@ -24,28 +23,28 @@ use clap::Args;
 pub(super) struct DecideArgs {
     /// The model; its maker may be left out
     #[arg(value_name = "MODEL")]
-    model: String,
+    model: Model,
     /// The place: the line of the parts list, or section and position; with --why WORDS, as \"body, at piston stem\"
     #[arg(long, value_name = "PLACE", requires = "by")]
-    at: Option<String>,
+    at: Option<Place>,
     /// The ring that goes in there, as a code
     #[arg(long, value_name = "RING", requires = "at")]
-    ring: Option<String>,
+    ring: Option<RingText>,
     /// What it is to be made of, where that is decided too
-    #[arg(long, value_name = "LETTERS", requires = "ring", value_parser = super::one_of::polymer())]
+    #[arg(long, value_name = "LETTERS", requires = "ring", value_parser = super::one_of::one_of::<Polymer>())]
     polymer: Option<Polymer>,
     /// Its hardness, where that is decided too, as 90A
-    #[arg(long, value_name = "HARDNESS", requires = "ring", value_parser = super::read_by::quantity(parse_hardness))]
+    #[arg(long, value_name = "HARDNESS", requires = "ring", value_parser = reads(parse_hardness))]
     hardness: Option<Typed<Hardness>>,
     /// A maker's or supplier's part number
     #[arg(long, value_name = "WORDS", requires = "ring")]
-    part: Option<String>,
+    part: Option<PartNumber>,
     /// Withdraw the decision for this place; it stays in the book as history
     #[arg(long, requires = "at", conflicts_with = "ring")]
     take_back: bool,
     /// Who decides
-    #[arg(long, value_name = "NAME")]
-    by: Option<String>,
+    #[arg(long, value_name = "NAME", value_parser = read_by(relied_on))]
+    by: Option<Words>,
 }
 
 pub(super) fn run(args: &DecideArgs, settings: &Settings) -> Result<Outcome, CliError> {
@@ -54,8 +53,8 @@ pub(super) fn run(args: &DecideArgs, settings: &Settings) -> Result<Outcome, Cli
         return shown(decisions(&place, &args.model)?, settings);
     };
     let says = Says {
-        person: words("--by", args.by.as_deref())?,
-        why: words("--why", settings.why_words())?,
+        person: args.by.clone().map_or_else(String::new, |by| by.words),
+        why: relied_on("--why", settings.why_words().unwrap_or(""))?.words,
         at: now(),
     };
     let kept = match &args.ring {
@@ -67,35 +66,18 @@ pub(super) fn run(args: &DecideArgs, settings: &Settings) -> Result<Outcome, Cli
         }
         Some(ring) => {
             let new = NewDecision {
-                at: at.clone(),
-                ring: ring.clone(),
+                at: at.clone().into(),
+                ring: ring.clone().into(),
                 polymer: args.polymer.map(|polymer| polymer.letters().to_owned()),
                 hardness: args.hardness.as_ref().map(|typed| typed.value.to_string()),
-                part: args.part.clone(),
+                part: args.part.clone().map(Into::into),
             };
             decide(&place, &args.model, &new, &says)
         }
     };
-    match kept {
-        Ok(found) => shown(found, settings),
-        Err(DecideError::Store(error)) => Err(error.into()),
-        Err(error) => Err(CliError::input(error.to_string())),
-    }
+    shown(kept?, settings)
 }
 
 fn shown(found: Found<DecisionsReport>, settings: &Settings) -> Result<Outcome, CliError> {
-    match found {
-        Found::Yes(report) => settings.answer(&report, Answer::Yes),
-        Found::No(missing) => settings.answer(&missing, Answer::No),
-    }
-}
-
-fn words(flag: &str, text: Option<&str>) -> Result<String, CliError> {
-    let text = text.unwrap_or_default().trim();
-    if text.is_empty() {
-        return Err(CliError::input(format!(
-            "{flag} is empty: write it out, others will rely on it"
-        )));
-    }
-    Ok(text.to_owned())
+    settings.answer(&settings.found(found)?, Answer::Yes)
 }

@@ -1,13 +1,10 @@
 //! `demo`: fills a new book with the demo shop.
 
 use super::clock::now;
-use super::context::Settings;
-use super::error::CliError;
-use super::outcome::{Answer, Outcome};
-use crate::app::demo::fill_demo;
+use super::{Answer, CliError, Outcome, Settings};
+use crate::app::book::demo::fill_demo;
 use clap::Args;
 
-/// Fill a new book with the demo shop: nine worn units of three invented models
 #[derive(Debug, Args)]
 #[command(
     after_help = "Examples:\n  ringwright demo --book demo.book\n  ringwright --book demo.book parts \"Tarn 2\"\n\n\

@@ -1,6 +1,20 @@
 //! Errors as the user sees them, with the exit code of each kind.
 
+use super::outcome::Outcome;
 use super::usage::usage_words;
+use crate::app::book::accept::AcceptError;
+use crate::app::book::export::ExchangeError;
+use crate::app::job::JobError;
+use crate::app::model::decide::DecideError;
+use crate::app::model::line::NoLine;
+use crate::app::model::uses::UsesError;
+use crate::app::ring::known::KnownRingError;
+use crate::app::scan::ScanError;
+use crate::app::stock::add::StockError;
+use crate::app::supply::order::OrderError;
+use crate::app::supply::price_list::ImportError;
+use crate::app::supply::supplier::TermsError;
+use crate::app::supply::tie::TieError;
 use crate::core::quantity::{QuantityError, Span};
 use crate::core::sizes::DesignationError;
 use crate::render::{visible, visible_page};
@@ -18,7 +32,44 @@ pub enum CliError {
     Book(String),
     /// The answer could not be written to standard output; exit code 4. What the command changes is changed.
     Unwritten(std::io::Error),
+    /// The command was over before its end, with an answer.
+    Answered(Box<Outcome>),
 }
+
+impl From<Outcome> for CliError {
+    fn from(outcome: Outcome) -> Self {
+        Self::Answered(Box::new(outcome))
+    }
+}
+
+/// Errors of the application that are either the store's or wrong input.
+macro_rules! store_or_input {
+    ($($error:ident),* $(,)?) => {$(
+        impl From<$error> for CliError {
+            fn from(error: $error) -> Self {
+                match error {
+                    $error::Store(error) => error.into(),
+                    other => Self::input(visible(&other.to_string())),
+                }
+            }
+        }
+    )*};
+}
+store_or_input!(
+    AcceptError,
+    DecideError,
+    ExchangeError,
+    ImportError,
+    JobError,
+    KnownRingError,
+    NoLine,
+    OrderError,
+    ScanError,
+    StockError,
+    TermsError,
+    TieError,
+    UsesError,
+);
 
 impl CliError {
     /// Makes an error about the input.
@@ -53,11 +104,12 @@ impl CliError {
         Self::at(place, text, error.span(text), &error.to_string())
     }
 
-    pub(super) fn print(&self) -> ExitCode {
+    pub(super) fn print(self) -> ExitCode {
         let code = match self {
             Self::Input(_) => 2,
             Self::Book(_) => 3,
             Self::Unwritten(_) => 4,
+            Self::Answered(outcome) => return outcome.print(),
         };
         let text = self.to_string();
         // Names of files and words of the user stand in it.
@@ -71,6 +123,7 @@ impl std::fmt::Display for CliError {
         match self {
             Self::Input(text) | Self::Book(text) => f.write_str(text),
             Self::Unwritten(error) => f.write_str(&unwritten(error)),
+            Self::Answered(outcome) => f.write_str(outcome.text()),
         }
     }
 }

@@ -1,7 +1,8 @@
 //! The flags that say which gas is meant.
 
-use super::error::CliError;
-use super::seal::oxygen;
+use super::noun::Gas;
+use super::read_by::reads;
+use super::seal::percent;
 use crate::core::gas::GasStatement;
 use clap::Args;
 
@@ -10,24 +11,21 @@ use clap::Args;
 pub(super) struct GasFlags {
     /// The gas, as air, "nitrox 32", oxygen, argon
     #[arg(long, value_name = "GAS")]
-    gas: Option<String>,
+    gas: Option<Gas>,
     /// Share of oxygen in the gas, as "32 %"; where the words say more, the higher one counts
-    #[arg(long, value_name = "PERCENT")]
-    oxygen: Option<String>,
+    #[arg(long, value_name = "PERCENT", value_parser = reads(percent))]
+    oxygen: Option<f64>,
 }
 
 impl GasFlags {
     /// Returns what was said of the gas, where anything was.
-    ///
-    /// # Errors
-    /// The share cannot be read.
-    pub(super) fn statement(&self) -> Result<Option<GasStatement>, CliError> {
+    pub(super) fn statement(&self) -> Option<GasStatement> {
         const PERCENT: f64 = 100.0;
-        let oxygen = oxygen(self.oxygen.as_deref())?.map(|share| share / PERCENT);
+        let oxygen = self.oxygen.map(|share| share / PERCENT);
         let said = self.gas.is_some() || oxygen.is_some();
-        Ok(said.then(|| GasStatement {
-            words: self.gas.clone(),
+        said.then(|| GasStatement {
+            words: self.gas.clone().map(Into::into),
             oxygen,
-        }))
+        })
     }
 }

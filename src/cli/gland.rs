@@ -1,24 +1,22 @@
 //! `gland`: checks a ring in a gland, finds the listed rings that suit one, and gives the groove to cut.
 
 use super::asked::{ask, can_ask};
-use super::context::Settings;
-use super::error::CliError;
 use super::gland_flags::GlandFlags;
 use super::listed::LineArgs;
-use super::outcome::{Answer, Outcome};
-use crate::app::find_model::Found;
-use crate::app::gland_check::check_gland;
-use crate::app::gland_cut::{CutRefusal, cut_gland};
-use crate::app::gland_fit::fit_gland;
-use crate::app::gland_question::{GlandQuestion, QuestionError};
-use crate::app::gland_used::{UsedRing, used_ring};
+use super::noun::RingText;
+use super::read_by::InUnit;
+use super::{Answer, CliError, Outcome, Settings};
+use crate::app::gland::check::check_gland;
+use crate::app::gland::cut::{CutRefusal, cut_gland};
+use crate::app::gland::fit::fit_gland;
+use crate::app::gland::question::{GlandQuestion, QuestionError};
+use crate::app::gland::used::{UsedRing, used_ring};
 use crate::core::gland::{
     CutOrder, Duty, GlandDimension, GlandError, GlandKind, PortThread, PressureSide, PrintedEnd,
     Verdict,
 };
 use clap::{Args, Subcommand};
 
-/// Check a ring in a gland, find the listed rings that suit one, or get the groove to cut
 #[derive(Debug, Args)]
 pub(super) struct GlandArgs {
     #[command(subcommand)]
@@ -50,14 +48,14 @@ struct CheckArgs {
     ///
     /// May be left out for a port with its thread, and with --used.
     #[arg(long, value_name = "RING", allow_hyphen_values = true)]
-    ring: Option<String>,
+    ring: Option<RingText>,
     /// Height of the used ring found in this gland, in the direction of the squeeze: shows what it tells of the new
     /// ring
     #[arg(long, value_name = "HEIGHT", conflicts_with = "ring")]
-    used: Option<String>,
+    used: Option<InUnit>,
     /// Its width, across the height
     #[arg(long, value_name = "WIDTH", requires = "used")]
-    used_width: Option<String>,
+    used_width: Option<InUnit>,
 }
 
 /// Get the groove to cut for a ring, with tolerances, radii, chamfer and finish, and the check of that groove
@@ -71,7 +69,7 @@ struct CutArgs {
     gland: GlandFlags,
     /// The ring: a code or dimensions
     #[arg(long, value_name = "RING", allow_hyphen_values = true)]
-    ring: String,
+    ring: RingText,
     /// Face: the narrower groove given for vacuum and gases
     #[arg(long)]
     narrow: bool,
@@ -99,19 +97,26 @@ pub(super) fn run(args: &GlandArgs, settings: &Settings) -> Result<Outcome, CliE
 }
 
 fn run_check(args: &CheckArgs, settings: &Settings) -> Result<Outcome, CliError> {
-    let (listed, groove) = match args.line.find(settings)? {
-        None => (None, None),
-        Some(Found::Yes(line)) => line.ring_and_groove(),
-        Some(Found::No(missing)) => return settings.answer(&missing, Answer::No),
-    };
+    let (listed, groove) = args.line.ring_and_groove(settings)?;
     let question = args.gland.question(groove, settings)?;
-    if args.used.is_some() {
-        return run_used(args, &question, settings);
+    if let Some(height) = &args.used {
+        let unit = settings.unit();
+        let length = |length: &InUnit| Ok::<_, CliError>(length.dimension(unit)?.value);
+        let used = UsedRing {
+            height: length(height)?,
+            width: args.used_width.as_ref().map(length).transpose()?,
+        };
+        let report = used_ring(&question, used).map_err(|error| question_error(&error, ""))?;
+        return settings.answer(&report, Answer::Yes);
     }
-    let ring = ring_words(args.ring.clone().or(listed), &question, settings)?;
+    let ring = ring_words(
+        args.ring.clone().map(Into::into).or(listed),
+        &question,
+        settings,
+    )?;
     let report = check_gland(&question, &ring, settings.unit())
         .map_err(|error| question_error(&error, &ring))?;
-    settings.answer(&report, answer(report.verdict != Verdict::Reject))
+    settings.answer(&report, Answer::of(report.verdict != Verdict::Reject))
 }
 
 /// Returns the ring that was named, else that of a port's thread, else that which is answered on a terminal.
@@ -137,27 +142,11 @@ pub(super) fn ring_words(
     })
 }
 
-fn run_used(
-    args: &CheckArgs,
-    question: &GlandQuestion,
-    settings: &Settings,
-) -> Result<Outcome, CliError> {
-    let unit = settings.unit();
-    let length = |place, text: &Option<String>| GlandFlags::length(place, text.as_deref(), unit);
-    let Some(height) = length("--used", &args.used)? else {
-        return Err(CliError::input("give the height after --used".to_owned()));
-    };
-    let width = length("--used-width", &args.used_width)?;
-    let report = used_ring(question, UsedRing { height, width })
-        .map_err(|error| question_error(&error, ""))?;
-    settings.answer(&report, Answer::Yes)
-}
-
 fn run_fit(args: &FitArgs, settings: &Settings) -> Result<Outcome, CliError> {
     let question = args.gland.question(None, settings)?;
     let report =
         fit_gland(&question, usize::from(args.top)).map_err(|error| question_error(&error, ""))?;
-    settings.answer(&report, answer(report.fitting > 0))
+    settings.answer(&report, Answer::of(report.fitting > 0))
 }
 
 fn run_cut(args: &CutArgs, settings: &Settings) -> Result<Outcome, CliError> {
@@ -204,11 +193,7 @@ fn run_cut(args: &CutArgs, settings: &Settings) -> Result<Outcome, CliError> {
         CutRefusal::Question(error) => question_error(&error, &args.ring),
         other => CliError::input(other.to_string()),
     })?;
-    settings.answer(&report, answer(report.check.verdict != Verdict::Reject))
-}
-
-fn answer(yes: bool) -> Answer {
-    if yes { Answer::Yes } else { Answer::No }
+    settings.answer(&report, Answer::of(report.check.verdict != Verdict::Reject))
 }
 
 pub(super) fn question_error(error: &QuestionError, ring: &str) -> CliError {

@@ -1,132 +1,151 @@
 //! The flags that describe a gland and its service.
 
 use super::asked::{ask, can_ask};
-use super::context::Settings;
-use super::error::CliError;
-use super::one_of::{metal, one_of, polymer, rule_set};
-use super::read_by::{quantity, read_by};
-use crate::app::gland_question::{GlandQuestion, SAMPLES};
+use super::one_of::one_of;
+use super::read_by::{InUnit, read_by, reads};
+use super::{CliError, Settings};
+use crate::app::gland::question::{GlandQuestion, SAMPLES};
 use crate::core::elastomer::Polymer;
 use crate::core::gland::{
     Duty, GlandDimension, GlandError, GlandKind, GlandSpec, Law, MOST_BACK_UPS, Metal, PortThread,
     PressureSide, RuleSet, geometry,
 };
 use crate::core::quantity::{
-    Angle, Dimension, Hardness, LengthUnit, Pressure, TemperatureRange, Typed, parse_angle,
-    parse_dimension, parse_hardness, parse_pressure, parse_temperature_range,
+    Angle, Hardness, LengthUnit, Pressure, TemperatureRange, Typed, parse_angle, parse_dimension,
+    parse_hardness, parse_pressure, parse_temperature_range,
 };
 use crate::render::groove_picture;
-use clap::Args;
+use clap::builder::ValueParserFactory;
+use clap::{Arg, ArgMatches, Args, Command, FromArgMatches};
+
+/// Says what a length is in the kinds that have it.
+const fn help(dimension: GlandDimension) -> &'static str {
+    use GlandDimension as D;
+    match dimension {
+        D::Bore => {
+            "Piston: diameter of the bore; every length may carry its tolerance, as \"25.40+0.05/-0 mm\""
+        }
+        D::Groove => "Piston, rod: diameter at the bottom of the groove",
+        D::Width => "Width of the groove",
+        D::Piston => "Piston: diameter of the piston beside the groove (for the gap)",
+        D::Rod => "Rod: diameter of the rod",
+        D::Housing => "Rod: bore of the housing beside the groove (for the gap)",
+        D::Outer => {
+            "Face: outer diameter of the groove, for pressure from inside; counterbore: its diameter"
+        }
+        D::Inner => "Face: inner diameter of the groove, for pressure from outside",
+        D::Depth => "Face, dovetail, counterbore: depth of the groove; port: depth of the cone",
+        D::Neck => {
+            "Crush, port, counterbore: diameter of the plug under its head, where the ring lies (thread relief)"
+        }
+        D::Mouth => "Crush, port: diameter of the chamfer or cone at the face",
+        D::Chamfer => "Crush: radial leg of the chamfer, in place of --mouth",
+        D::Centre => "Dovetail: mean diameter of the groove",
+        D::Carrier => "Carrier: diameter of the seat carrier beside the groove (for the gap)",
+        D::Radius => "Radius of the corners at the bottom of the groove",
+        D::Lip => "Dovetail: radius of the lips",
+        D::Runout => "Total runout of the groove to its part, as an indicator reads it",
+    }
+}
+
+/// Holds the lengths that were typed; each has a flag of its word.
+#[derive(Debug)]
+struct GlandLengths(Vec<(GlandDimension, InUnit)>);
+
+impl Args for GlandLengths {
+    fn augment_args(command: Command) -> Command {
+        command.args(GlandDimension::ALL.map(|(dimension, word)| {
+            Arg::new(word)
+                .long(word)
+                .value_name("LENGTH")
+                .help_heading("The groove")
+                .value_parser(InUnit::value_parser())
+                .help(help(dimension))
+        }))
+    }
+
+    fn augment_args_for_update(command: Command) -> Command {
+        Self::augment_args(command)
+    }
+}
+
+impl FromArgMatches for GlandLengths {
+    fn from_arg_matches(matches: &ArgMatches) -> Result<Self, clap::Error> {
+        let typed = GlandDimension::ALL
+            .into_iter()
+            .filter_map(|(dimension, word)| {
+                let length = matches.get_one::<InUnit>(word)?;
+                Some((dimension, length.clone()))
+            });
+        Ok(Self(typed.collect()))
+    }
+
+    fn update_from_arg_matches(&mut self, matches: &ArgMatches) -> Result<(), clap::Error> {
+        *self = Self::from_arg_matches(matches)?;
+        Ok(())
+    }
+}
 
 #[derive(Debug, Args)]
 pub(super) struct GlandFlags {
     /// Kind of gland
-    #[arg(long, value_name = "KIND", value_parser = one_of::<GlandKind>())]
+    #[arg(long, value_name = "KIND", value_parser = one_of::<GlandKind>(), help_heading = "The groove")]
     kind: Option<GlandKind>,
-    /// Piston: diameter of the bore; every length may carry its tolerance, as "25.40+0.05/-0 mm"
-    #[arg(long, value_name = "LENGTH")]
-    bore: Option<String>,
-    /// Piston, rod: diameter at the bottom of the groove
-    #[arg(long, value_name = "LENGTH")]
-    groove: Option<String>,
-    /// Width of the groove
-    #[arg(long, value_name = "LENGTH")]
-    width: Option<String>,
-    /// Piston: diameter of the piston beside the groove (for the gap)
-    #[arg(long, value_name = "LENGTH")]
-    piston: Option<String>,
-    /// Rod: diameter of the rod
-    #[arg(long, value_name = "LENGTH")]
-    rod: Option<String>,
-    /// Rod: bore of the housing beside the groove (for the gap)
-    #[arg(long, value_name = "LENGTH")]
-    housing: Option<String>,
-    /// Face: outer diameter of the groove, for pressure from inside; counterbore: its diameter
-    #[arg(long, value_name = "LENGTH")]
-    outer: Option<String>,
-    /// Face: inner diameter of the groove, for pressure from outside
-    #[arg(long, value_name = "LENGTH")]
-    inner: Option<String>,
-    /// Face, dovetail, counterbore: depth of the groove; port: depth of the cone
-    #[arg(long, value_name = "LENGTH")]
-    depth: Option<String>,
-    /// Crush, port, counterbore: diameter of the plug under its head, where the ring lies (thread relief)
-    #[arg(long, value_name = "LENGTH")]
-    neck: Option<String>,
-    /// Crush, port: diameter of the chamfer or cone at the face
-    #[arg(long, value_name = "LENGTH")]
-    mouth: Option<String>,
-    /// Crush: radial leg of the chamfer, in place of --mouth
-    #[arg(long, value_name = "LENGTH")]
-    chamfer: Option<String>,
-    /// Dovetail: mean diameter of the groove
-    #[arg(long, value_name = "LENGTH")]
-    centre: Option<String>,
-    /// Carrier: diameter of the seat carrier beside the groove (for the gap)
-    #[arg(long, value_name = "LENGTH")]
-    carrier: Option<String>,
-    /// Radius of the corners at the bottom of the groove
-    #[arg(long, value_name = "LENGTH")]
-    radius: Option<String>,
-    /// Dovetail: radius of the lips
-    #[arg(long, value_name = "LENGTH")]
-    lip: Option<String>,
-    /// Total runout of the groove to its part, as an indicator reads it
-    #[arg(long, value_name = "LENGTH")]
-    runout: Option<String>,
+    #[command(flatten)]
+    lengths: GlandLengths,
     /// The part may rest on one side of its bore: the gap then opens the gland on the other
-    #[arg(long)]
+    #[arg(long, help_heading = "The groove")]
     side_shift: bool,
     /// Side walls leaning outwards (default 0 deg), chamfer or cone from the axis (45; 12 deg), undercut from the bottom (66)
-    #[arg(long, value_name = "ANGLE", allow_hyphen_values = true, value_parser = quantity(parse_angle))]
+    #[arg(long, value_name = "ANGLE", allow_hyphen_values = true, value_parser = reads(parse_angle), help_heading = "The groove")]
     angle: Option<Typed<Angle>>,
     /// Piston, rod, carrier: how many back-up rings the groove holds beside the ring
-    #[arg(long, value_name = "N", value_parser = clap::value_parser!(u8).range(0..=i64::from(MOST_BACK_UPS)))]
+    #[arg(long, value_name = "N", value_parser = clap::value_parser!(u8).range(0..=i64::from(MOST_BACK_UPS)), help_heading = "The groove")]
     back_ups: Option<u8>,
     /// Port: its thread, as 7/16-20 or M14x1.5; fills in what was not measured
-    #[arg(long, value_name = "THREAD", value_parser = read_by(|_, text| port(text)))]
+    #[arg(long, value_name = "THREAD", value_parser = read_by(|_, text| port(text)), help_heading = "The groove")]
     thread: Option<&'static PortThread>,
     /// Greatest pressure, as "200 bar" or "3000 psi"
-    #[arg(allow_hyphen_values = true, long, value_name = "PRESSURE", value_parser = quantity(parse_pressure))]
+    #[arg(allow_hyphen_values = true, long, value_name = "PRESSURE", value_parser = reads(parse_pressure), help_heading = "The service")]
     pressure: Option<Typed<Pressure>>,
     /// Side of the ring from which the pressure comes
-    #[arg(long, value_name = "SIDE", value_parser = one_of::<PressureSide>())]
+    #[arg(long, value_name = "SIDE", value_parser = one_of::<PressureSide>(), help_heading = "The service")]
     from: Option<PressureSide>,
     /// How the parts move
-    #[arg(long, value_name = "DUTY", value_parser = one_of::<Duty>())]
+    #[arg(long, value_name = "DUTY", value_parser = one_of::<Duty>(), help_heading = "The service")]
     duty: Option<Duty>,
     /// Hardness of the ring, as 70A
-    #[arg(long, value_name = "HARDNESS", value_parser = quantity(parse_hardness))]
+    #[arg(long, value_name = "HARDNESS", value_parser = reads(parse_hardness), help_heading = "The ring")]
     hardness: Option<Typed<Hardness>>,
     /// Polymer of the ring
-    #[arg(long, value_name = "POLYMER", value_parser = polymer())]
+    #[arg(long, value_name = "POLYMER", value_parser = one_of::<Polymer>(), help_heading = "The ring")]
     polymer: Option<Polymer>,
     /// Coldest and hottest temperature, as "-2..40 C"
-    #[arg(long, value_name = "RANGE", allow_hyphen_values = true, value_parser = quantity(parse_temperature_range))]
+    #[arg(long, value_name = "RANGE", allow_hyphen_values = true, value_parser = reads(parse_temperature_range), help_heading = "The service")]
     temperature: Option<Typed<TemperatureRange>>,
     /// Swell by volume in the medium, as "5 %"
-    #[arg(long, value_name = "PERCENT", allow_hyphen_values = true, value_parser = read_by(|_, text| swell(text)))]
+    #[arg(long, value_name = "PERCENT", allow_hyphen_values = true, value_parser = read_by(|_, text| swell(text)), help_heading = "The service")]
     swell: Option<f64>,
     /// Compression set by method B, as "30 %", or typical for the greatest published for the polymer
-    #[arg(long, value_name = "PERCENT|typical")]
-    set: Option<String>,
+    #[arg(long, value_name = "PERCENT|typical", value_parser = read_by(|_, text| set(text)), help_heading = "The service")]
+    set: Option<CompressionSet>,
     /// Age to which the set belongs, in years
-    #[arg(long, value_name = "YEARS", requires = "set", value_parser = clap::value_parser!(u16).range(1..=200))]
+    #[arg(long, value_name = "YEARS", requires = "set", value_parser = clap::value_parser!(u16).range(1..=200), help_heading = "The service")]
     years: Option<u16>,
     /// Thickness of the wall around the bore, for its growth under pressure
-    #[arg(long, value_name = "LENGTH")]
-    wall: Option<String>,
+    #[arg(long, value_name = "LENGTH", help_heading = "The groove")]
+    wall: Option<InUnit>,
     /// Law of the gland's dimensions: measured (normal), uniform or triangular (drawing); by how each is written if left out
-    #[arg(long, value_name = "LAW", value_parser = one_of::<Law>())]
+    #[arg(long, value_name = "LAW", value_parser = one_of::<Law>(), help_heading = "The groove")]
     law: Option<Law>,
     /// Number of samples of the whole stack
     #[arg(long, value_name = "N", default_value_t = SAMPLES as u32, value_parser = clap::value_parser!(u32).range(1..=100_000_000))]
     samples: u32,
     /// Metal of the gland
-    #[arg(long, value_name = "METAL", default_value = "brass", value_parser = metal())]
+    #[arg(long, value_name = "METAL", default_value = "brass", value_parser = one_of::<Metal>(), help_heading = "The groove")]
     metal: Metal,
     /// Rule set: industrial (tables by section), guides (suppliers' ranges), maxima (greatest values alone)
-    #[arg(long, value_name = "SET", default_value = "industrial", value_parser = rule_set())]
+    #[arg(long, value_name = "SET", default_value = "industrial", value_parser = one_of::<RuleSet>())]
     rules: RuleSet,
 }
 
@@ -160,8 +179,8 @@ impl GlandFlags {
         question.thread = thread;
         question.side_shift = self.side_shift;
         question.samples = usize::try_from(self.samples).unwrap_or(SAMPLES);
-        self.ageing(&mut question)?;
-        question.wall = Self::length("--wall", self.wall.as_deref(), unit)?.map(|w| w.nominal);
+        let wall = self.wall.as_ref();
+        question.wall = wall.map(|length| length.length(unit)).transpose()?;
         question.law = self.law;
         question.rules = self.rules;
         self.service(&mut question);
@@ -206,14 +225,9 @@ impl GlandFlags {
     }
 
     fn spec(&self, mut spec: GlandSpec, unit: Option<LengthUnit>) -> Result<GlandSpec, CliError> {
-        for (dimension, text) in self.lengths() {
-            if let Some(text) = text {
-                let place = format!("--{}", dimension.word());
-                let typed = parse_dimension(text, unit)
-                    .map_err(|error| CliError::quantity(&place, text, &error))?;
-                spec.dimensions.retain(|(known, _)| *known != dimension);
-                spec.dimensions.push((dimension, typed));
-            }
+        for (dimension, length) in &self.lengths.0 {
+            spec.dimensions.retain(|(known, _)| known != dimension);
+            spec.dimensions.push((*dimension, length.dimension(unit)?));
         }
         Ok(GlandSpec {
             pressure: self.pressure.clone().or(spec.pressure),
@@ -231,53 +245,12 @@ impl GlandFlags {
         question.temperature = self.temperature.as_ref().map(|typed| typed.value);
         question.swell_pct = self.swell;
         question.metal = self.metal;
-    }
-
-    fn ageing(&self, question: &mut GlandQuestion) -> Result<(), CliError> {
         question.years = self.years.map(f64::from);
-        match self.set.as_deref() {
+        match self.set {
             None => {}
-            Some("typical") => question.typical_set = true,
-            Some(text) => question.set_pct = Some(set(text)?),
+            Some(CompressionSet::Typical) => question.typical_set = true,
+            Some(CompressionSet::Percent(set)) => question.set_pct = Some(set),
         }
-        Ok(())
-    }
-
-    /// Reads one length with its tolerance.
-    pub(super) fn length(
-        place: &str,
-        text: Option<&str>,
-        unit: Option<LengthUnit>,
-    ) -> Result<Option<Dimension>, CliError> {
-        text.map(|text| {
-            parse_dimension(text, unit)
-                .map(|typed| typed.value)
-                .map_err(|error| CliError::quantity(place, text, &error))
-        })
-        .transpose()
-    }
-
-    fn lengths(&self) -> [(GlandDimension, Option<&str>); 17] {
-        use GlandDimension as D;
-        [
-            (D::Bore, self.bore.as_deref()),
-            (D::Groove, self.groove.as_deref()),
-            (D::Piston, self.piston.as_deref()),
-            (D::Rod, self.rod.as_deref()),
-            (D::Housing, self.housing.as_deref()),
-            (D::Outer, self.outer.as_deref()),
-            (D::Inner, self.inner.as_deref()),
-            (D::Depth, self.depth.as_deref()),
-            (D::Width, self.width.as_deref()),
-            (D::Neck, self.neck.as_deref()),
-            (D::Mouth, self.mouth.as_deref()),
-            (D::Chamfer, self.chamfer.as_deref()),
-            (D::Centre, self.centre.as_deref()),
-            (D::Carrier, self.carrier.as_deref()),
-            (D::Radius, self.radius.as_deref()),
-            (D::Lip, self.lip.as_deref()),
-            (D::Runout, self.runout.as_deref()),
-        ]
     }
 }
 
@@ -319,9 +292,20 @@ fn swell(text: &str) -> Result<f64, CliError> {
     })
 }
 
-/// Reads a compression set in per cent of the squeeze.
-fn set(text: &str) -> Result<f64, CliError> {
-    percent(text, 0.0..=100.0).ok_or_else(|| {
+/// Says which compression set is meant.
+#[derive(Debug, Clone, Copy)]
+enum CompressionSet {
+    /// The greatest that is published for the polymer.
+    Typical,
+    /// Per cent of the squeeze.
+    Percent(f64),
+}
+
+fn set(text: &str) -> Result<CompressionSet, CliError> {
+    if text == "typical" {
+        return Ok(CompressionSet::Typical);
+    }
+    percent(text, 0.0..=100.0).map(CompressionSet::Percent).ok_or_else(|| {
         CliError::input(format!(
             "--set does not take {text:?}: write per cent of the squeeze between 0 % and 100 %, as \"30 %\", or typical"
         ))

@@ -1,6 +1,6 @@
 //! A line of words in the form of a note, "clean hot rinse; lubricant silicone grease; lot S-07", as the flags of a command.
 
-use super::error::CliError;
+use super::CliError;
 use clap::{Arg, Command};
 
 /// The most words that a key has, as "no leak test".

@@ -1,38 +1,31 @@
 //! A line of a parts list, as a command names it: by model and number, or model and words.
 
-use super::context::Settings;
-use super::error::CliError;
-use crate::app::find_model::Found;
-use crate::app::listed_line::{NoLine, listed_line};
-use crate::core::book::PartLine;
-use crate::render::visible;
+use super::noun::{Line, Model};
+use super::{CliError, Settings};
+use crate::app::model::line::listed_line;
+use crate::core::gland::GlandSpec;
 use clap::Args;
 
 #[derive(Debug, Args)]
 pub(super) struct LineArgs {
     /// A model of the book: the ring and its groove are those of its line
     #[arg(value_name = "MODEL", requires = "line")]
-    model: Option<String>,
+    model: Option<Model>,
     /// The line of its parts list: number or words
     #[arg(value_name = "LINE")]
-    line: Option<String>,
+    line: Option<Line>,
 }
 
 impl LineArgs {
-    /// Finds the line, where one was named.
-    pub(super) fn find(&self, settings: &Settings) -> Result<Option<Found<PartLine>>, CliError> {
-        let named = self.model.as_deref().zip(self.line.as_deref());
-        named
-            .map(|(model, line)| Ok(listed_line(&settings.book()?, model, line)?))
-            .transpose()
-    }
-}
-
-impl From<NoLine> for CliError {
-    fn from(error: NoLine) -> Self {
-        match error {
-            NoLine::Store(error) => error.into(),
-            NoLine::NoPlace(_) => Self::input(visible(&error.to_string())),
-        }
+    /// Finds the ring and the groove of the line, where one was named.
+    pub(super) fn ring_and_groove(
+        &self,
+        settings: &Settings,
+    ) -> Result<(Option<String>, Option<GlandSpec>), CliError> {
+        let (Some(model), Some(line)) = (&self.model, &self.line) else {
+            return Ok((None, None));
+        };
+        let line = settings.found(listed_line(&settings.book()?, model, line)?)?;
+        Ok(line.ring_and_groove())
     }
 }

@@ -1,8 +1,6 @@
 //! `manual`: the guide, the words, the manual pages and what shells complete, the last two made from the help of the commands.
 
-use super::context::Settings;
-use super::error::CliError;
-use super::outcome::{Answer, Outcome};
+use super::{Answer, CliError, Outcome, Settings};
 use crate::app::file::write_file;
 use crate::core::data_table::shipped_rows;
 use crate::render::{Document, Report};
@@ -13,7 +11,6 @@ use clap_mangen::roff::{Inline, Roff, bold, roman};
 use serde::{Deserialize, Serialize};
 use std::path::PathBuf;
 
-/// Write the guide, the manual pages and the shell completions into a folder
 #[derive(Debug, Args)]
 #[command(
     after_help = "Examples:\n  ringwright manual --out manual\n  man manual/ringwright-ring.1\n\n\

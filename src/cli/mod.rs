@@ -21,6 +21,7 @@ mod manual;
 mod model;
 mod note;
 mod note_record;
+mod noun;
 mod offer;
 mod one_of;
 mod order;
@@ -66,27 +67,6 @@ const ABOUT: &str = "Names sealing rings, checks their glands and keeps the part
 const EXIT_CODES: &str = "A flag may be cut short as long as no other begins the same way (--quant, --check).\n\nExit codes: 0 done; 1 done, and the answer is no (nothing found, or a check rejects); \
 2 the input is wrong; 3 the book cannot be used; 4 the answer could not be written, but the command did its work.";
 
-/// The parts of the work, in their order.
-#[derive(Clone, Copy, PartialEq)]
-enum WorkPart {
-    Name,
-    Note,
-    Buy,
-    Build,
-    Book,
-}
-
-const WORK_PARTS: [(WorkPart, &str); 5] = [
-    (
-        WorkPart::Name,
-        "Name the rings and threads, check the grooves",
-    ),
-    (WorkPart::Note, "Note the teardown, list the parts"),
-    (WorkPart::Buy, "Choose, buy and keep"),
-    (WorkPart::Build, "Rebuild, set, record"),
-    (WorkPart::Book, "The book"),
-];
-
 /// What the program says where no command is named: what the work is, and what carries it.
 const START: &str = "\
 ringwright names unlabelled sealing rings, checks them in their grooves, and keeps the parts book of
@@ -105,168 +85,82 @@ All commands: ringwright --help
 /// One subcommand: its word, its line in the help, how its own words are defined, and what runs it.
 struct Entry {
     word: &'static str,
-    part: WorkPart,
     about: &'static str,
     define: fn(Command) -> Command,
     run: fn(&ArgMatches, &Settings) -> Result<Outcome, CliError>,
 }
 
-const ENTRIES: [Entry; 22] = [
-    Entry {
-        word: "ring",
-        part: WorkPart::Name,
-        about: "Name an unlabelled ring: ranked listed sizes with their odds, and what to measure next",
-        define: ring::RingArgs::augment_args,
-        run: |words, settings| ring::run(&read(words)?, settings),
-    },
-    Entry {
-        word: "size",
-        part: WorkPart::Name,
-        about: "Show a ring size: dimensions, tolerances, source, and the same or near rings in other families",
-        define: size::SizeArgs::augment_args,
-        run: |words, settings| size::run(&read(words)?, settings),
-    },
-    Entry {
-        word: "gland",
-        part: WorkPart::Name,
-        about: "Check a ring in a gland, find the listed rings that suit one, or get the groove to cut",
-        define: gland::GlandArgs::augment_args,
-        run: |words, settings| gland::run(&read(words)?, settings),
-    },
-    Entry {
-        word: "thread",
-        part: WorkPart::Name,
-        about: "Name a thread from its pitch and a diameter: odds, threads easily mistaken for it, and its port",
-        define: thread::ThreadArgs::augment_args,
-        run: |words, settings| thread::run(&read(words)?, settings),
-    },
-    Entry {
-        word: "note",
-        part: WorkPart::Note,
-        about: "Teardown notes: what came out of a unit, one line a part",
-        define: note::NoteArgs::augment_args,
-        run: |words, settings| note::run(&read(words)?, settings),
-    },
-    Entry {
-        word: "model",
-        part: WorkPart::Note,
-        about: "Models of the book: their recorded units, and what these agree and disagree on",
-        define: model::ModelArgs::augment_args,
-        run: |words, settings| model::run(&read(words)?, settings),
-    },
-    Entry {
-        word: "parts",
-        part: WorkPart::Note,
-        about: "Make the parts list of a model from all its recorded units",
-        define: parts::PartsArgs::augment_args,
-        run: |words, settings| parts::run(&read(words)?, settings),
-    },
-    Entry {
-        word: "decide",
-        part: WorkPart::Note,
-        about: "Record what a person decided for a place of a model: which ring, of what material, who and why; or withdraw it",
-        define: decide::DecideArgs::augment_args,
-        run: |words, settings| decide::run(&read(words)?, settings),
-    },
-    Entry {
-        word: "uses",
-        part: WorkPart::Note,
-        about: "Show where a part is used and what can replace it: same, fits, fits with work, tried and failed",
-        define: uses::UsesArgs::augment_args,
-        run: |words, settings| uses::run(&read(words)?, settings),
-    },
-    Entry {
-        word: "offer",
-        part: WorkPart::Buy,
-        about: "Suppliers' price lists: import, search, and what an order costs besides the goods",
-        define: offer::OfferArgs::augment_args,
-        run: |words, settings| offer::run(&read(words)?, settings),
-    },
-    Entry {
-        word: "order",
-        part: WorkPart::Buy,
-        about: "Plan the cheapest order for several models at once: packs, price breaks, carriage and minimum by supplier",
-        define: order::OrderArgs::augment_args,
-        run: |words, settings| order::run(&read(words)?, settings),
-    },
-    Entry {
-        word: "stock",
-        part: WorkPart::Buy,
-        about: "The shelf: lots in bins, used in order of expiry, and the bag of parts for a unit",
-        define: stock::StockArgs::augment_args,
-        run: |words, settings| stock::run(&read(words)?, settings),
-    },
-    Entry {
-        word: "material",
-        part: WorkPart::Buy,
-        about: "Choose the material of a ring from gas, pressure, motion and temperature: what to order, what not, and why",
-        define: seal::MaterialArgs::augment_args,
-        run: |words, settings| seal::material(&read(words)?, settings),
-    },
-    Entry {
-        word: "care",
-        part: WorkPart::Buy,
-        about: "Show how rings of a polymer are lubricated, and how long they keep in store",
-        define: seal::CareArgs::augment_args,
-        run: |words, settings| seal::care(&read(words)?, settings),
-    },
-    Entry {
-        word: "sheet",
-        part: WorkPart::Build,
-        about: "Print sheets: ring outlines in true size, parts, glands, assembly steps, labels, parts to make, the release of a job, the whole book",
-        define: sheet::SheetArgs::augment_args,
-        run: |words, settings| sheet::run(&read(words)?, settings),
-    },
-    Entry {
-        word: "job",
-        part: WorkPart::Build,
-        about: "Keep the record of a job: as found, parts and lots, cleaning, shims, as left, second person, release",
-        define: job::JobArgs::augment_args,
-        run: |words, settings| job::run(&read(words)?, settings),
-    },
-    Entry {
-        word: "setting",
-        part: WorkPart::Build,
-        about: "Judge pressure readings: level, supply effect, lock-up, creep; which design they point to",
-        define: setting::SettingArgs::augment_args,
-        run: |words, settings| setting::run(&read(words)?, settings),
-    },
-    Entry {
-        word: "shim",
-        part: WorkPart::Build,
-        about: "Work out the next shim or turn of the screw, from this unit's own settings first",
-        define: shim::ShimArgs::augment_args,
-        run: |words, settings| shim::run(&read(words)?, settings),
-    },
-    Entry {
-        word: "spring",
-        part: WorkPart::Build,
-        about: "Work out a spring: rate from two points, from wire and coils, or from the unit itself; coil bind; preload",
-        define: spring::SpringArgs::augment_args,
-        run: |words, settings| spring::run(&read(words)?, settings),
-    },
-    Entry {
-        word: "book",
-        part: WorkPart::Book,
-        about: "Look after the book: where it lies, copies of it, whether it is sound",
-        define: book::BookArgs::augment_args,
-        run: |words, settings| book::run(&read(words)?, settings),
-    },
-    Entry {
-        word: "demo",
-        part: WorkPart::Book,
-        about: "Fill a new book with the demo shop: nine worn units of three invented models",
-        define: demo::DemoArgs::augment_args,
-        run: |words, settings| demo::run(&read(words)?, settings),
-    },
-    Entry {
-        word: "manual",
-        part: WorkPart::Book,
-        about: "Write the guide, the manual pages and the shell completions into a folder",
-        define: manual::ManualArgs::augment_args,
-        run: |words, settings| manual::run(&read(words)?, settings),
-    },
-];
+/// Lists the commands by the parts of the work, in their order: word, words behind it and what runs them, line in the help.
+macro_rules! commands {
+    ($($title:literal { $($word:ident: $words:ty, $run:path, $about:literal;)* })*) => {
+        const WORK: &[(&str, &[Entry])] = &[$(($title, &[$(Entry {
+            word: stringify!($word),
+            about: $about,
+            define: <$words>::augment_args,
+            run: |words, settings| $run(&read::<$words>(words)?, settings),
+        }),*])),*];
+    };
+}
+commands! {
+    "Name the rings and threads, check the grooves" {
+        ring: ring::RingArgs, ring::run,
+            "Name an unlabelled ring: ranked listed sizes with their odds, and what to measure next";
+        size: size::SizeArgs, size::run,
+            "Show a ring size: dimensions, tolerances, source, and the same or near rings in other families";
+        gland: gland::GlandArgs, gland::run,
+            "Check a ring in a gland, find the listed rings that suit one, or get the groove to cut";
+        thread: thread::ThreadArgs, thread::run,
+            "Name a thread from its pitch and a diameter: odds, threads easily mistaken for it, and its port";
+    }
+    "Note the teardown, list the parts" {
+        note: note::NoteArgs, note::run,
+            "Teardown notes: what came out of a unit, one line a part";
+        model: model::ModelArgs, model::run,
+            "Models of the book: their recorded units, and what these agree and disagree on";
+        parts: parts::PartsArgs, parts::run,
+            "Make the parts list of a model from all its recorded units";
+        decide: decide::DecideArgs, decide::run,
+            "Record what a person decided for a place of a model: which ring, of what material, who and why; or withdraw it";
+        uses: uses::UsesArgs, uses::run,
+            "Show where a part is used and what can replace it: same, fits, fits with work, tried and failed";
+    }
+    "Choose, buy and keep" {
+        offer: offer::OfferArgs, offer::run,
+            "Suppliers' price lists: import, search, and what an order costs besides the goods";
+        order: order::OrderArgs, order::run,
+            "Plan the cheapest order for several models at once: packs, price breaks, carriage and minimum by supplier";
+        stock: stock::StockArgs, stock::run,
+            "The shelf: lots in bins, used in order of expiry, and the bag of parts for a unit";
+        material: seal::MaterialArgs, seal::material,
+            "Choose the material of a ring from gas, pressure, motion and temperature: what to order, what not, and why";
+        care: seal::CareArgs, seal::care,
+            "Show how rings of a polymer are lubricated, and how long they keep in store";
+    }
+    "Rebuild, set, record" {
+        sheet: sheet::SheetArgs, sheet::run,
+            "Print sheets: ring outlines in true size, parts, glands, assembly steps, labels, parts to make, the release of a job, the whole book";
+        job: job::JobArgs, job::run,
+            "Keep the record of a job: as found, parts and lots, cleaning, shims, as left, second person, release";
+        setting: setting::SettingArgs, setting::run,
+            "Judge pressure readings: level, supply effect, lock-up, creep; which design they point to";
+        shim: shim::ShimArgs, shim::run,
+            "Work out the next shim or turn of the screw, from this unit's own settings first";
+        spring: spring::SpringArgs, spring::run,
+            "Work out a spring: rate from two points, from wire and coils, or from the unit itself; coil bind; preload";
+    }
+    "The book" {
+        book: book::BookArgs, book::run,
+            "Look after the book: where it lies, copies of it, whether it is sound";
+        demo: demo::DemoArgs, demo::run,
+            "Fill a new book with the demo shop: nine worn units of three invented models";
+        manual: manual::ManualArgs, manual::run,
+            "Write the guide, the manual pages and the shell completions into a folder";
+    }
+}
+
+fn entries() -> impl Iterator<Item = &'static Entry> {
+    WORK.iter().flat_map(|(_, entries)| *entries)
+}
 
 /// Describes the command line; a subcommand's own words are defined only when it is called, which keeps the start short.
 pub fn program() -> Command {
@@ -291,21 +185,15 @@ fn with_commands(command: impl Fn(&Entry) -> Command) -> Command {
     // The settings bring their own description along, so that the program's stands last.
     Settings::augment_args(program)
         .about(ABOUT)
-        .subcommands(ENTRIES.iter().map(command))
+        .subcommands(entries().map(command))
 }
 
 /// The page of the help, its commands in the order of the work.
 fn help_page() -> String {
-    let widest = ENTRIES
-        .iter()
-        .map(|entry| entry.word.len())
-        .max()
-        .unwrap_or(0);
-    let parts = WORK_PARTS.iter().map(|(part, title)| {
-        let entries = ENTRIES.iter().filter(|entry| entry.part == *part);
-        let lines: Vec<String> = entries
-            .map(|entry| format!("  {:widest$}  {}\n", entry.word, entry.about))
-            .collect();
+    let widest = entries().map(|entry| entry.word.len()).max().unwrap_or(0);
+    let parts = WORK.iter().map(|(title, entries)| {
+        let line = |entry: &Entry| format!("  {:widest$}  {}\n", entry.word, entry.about);
+        let lines: Vec<String> = entries.iter().map(line).collect();
         format!("\n{title}:\n{}", lines.concat())
     });
     let parts: Vec<String> = parts.collect();
@@ -326,7 +214,7 @@ fn answer(matches: &ArgMatches) -> Result<Outcome, CliError> {
     }
     let settings: Settings = read(matches)?;
     let entry = called.and_then(|(word, words)| {
-        let entry = ENTRIES.iter().find(|entry| entry.word == word)?;
+        let entry = entries().find(|entry| entry.word == word)?;
         Some((entry, words))
     });
     match entry {
@@ -364,11 +252,10 @@ mod tests {
     use super::*;
 
     #[test]
-    fn the_line_of_each_command_in_the_help_is_that_of_its_own_help() {
-        for entry in &ENTRIES {
+    fn each_command_is_sound_and_has_its_line_from_the_list_alone() {
+        for entry in entries() {
             let own = (entry.define)(Command::new(entry.word));
-            let about = own.get_about().map(ToString::to_string);
-            assert_eq!(about.as_deref(), Some(entry.about), "{}", entry.word);
+            assert!(own.get_about().is_none(), "{}", entry.word);
             own.debug_assert();
         }
         program().debug_assert();
@@ -395,7 +282,7 @@ mod tests {
             .map(|argument| argument.get_id().to_string())
             .collect();
         assert!(shared.iter().any(|name| name == "unit"), "{shared:?}");
-        for entry in &ENTRIES {
+        for entry in entries() {
             let own = (entry.define)(Command::new(entry.word));
             look(&Command::new("").subcommand(own), &shared, "");
         }

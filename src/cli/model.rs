@@ -1,14 +1,11 @@
 //! `model`: the models of the book, and what the units of one agree on.
 
-use super::context::Settings;
-use super::error::CliError;
-use super::outcome::{Answer, Outcome};
-use crate::app::find_model::Found;
-use crate::app::model_list::list_models;
-use crate::app::model_show::show_model;
+use super::noun::Model;
+use super::{Answer, CliError, Outcome, Settings};
+use crate::app::model::list::list_models;
+use crate::app::model::show::show_model;
 use clap::{Args, Subcommand};
 
-/// Models of the book: their recorded units, and what these agree and disagree on
 #[derive(Debug, Args)]
 #[command(after_help = "Examples:\n  ringwright model list\n  ringwright model show \"Tarn 2\"")]
 pub(super) struct ModelArgs {
@@ -24,7 +21,7 @@ enum ModelTask {
     Show {
         /// The model; its maker may be left out
         #[arg(value_name = "MODEL")]
-        model: String,
+        model: Model,
     },
 }
 
@@ -32,9 +29,8 @@ pub(super) fn run(args: &ModelArgs, settings: &Settings) -> Result<Outcome, CliE
     let place = settings.book()?;
     match &args.task {
         ModelTask::List => settings.answer(&list_models(&place)?, Answer::Yes),
-        ModelTask::Show { model } => match show_model(&place, model)? {
-            Found::Yes(shown) => settings.answer(&shown, Answer::Yes),
-            Found::No(missing) => settings.answer(&missing, Answer::No),
-        },
+        ModelTask::Show { model } => {
+            settings.answer(&settings.found(show_model(&place, model)?)?, Answer::Yes)
+        }
     }
 }

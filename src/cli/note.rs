@@ -1,19 +1,18 @@
 //! `note`: teardown notes; checks and adds them, shows and lists what the book holds, or prints one to begin from.
 
 use super::clock::{now, tomorrow};
-use super::context::Settings;
-use super::error::CliError;
 use super::note_record::{self, RecordArgs};
-use super::outcome::{Answer, Outcome};
+use super::noun::{Line, Model, NoteFile, Serial};
 use super::progress::Progress;
 use super::ring_scan::pitch;
+use super::{Answer, CliError, Outcome, Settings};
 use crate::app::file::{MOST_TEXT, read_all, read_bounded};
-use crate::app::find_model::Found;
+use crate::app::model::find::Found;
+use crate::app::note::add::{AddOptions, NoteAddError, NotesAdded, Unsound, add_notes};
+use crate::app::note::check::{NoteCheck, NoteForm, NoteText, check_note};
 use crate::app::note::join::{JoinError, join_places};
-use crate::app::note_add::{AddOptions, NoteAddError, NotesAdded, Unsound, add_notes};
-use crate::app::note_check::{NoteCheck, NoteForm, NoteText, check_note};
-use crate::app::note_list::list_notes;
-use crate::app::note_show::{NoteQuestion, show_note};
+use crate::app::note::list::list_notes;
+use crate::app::note::show::{NoteQuestion, show_note};
 use crate::core::note::Template;
 use crate::core::quantity::{Date, Typed, parse_date};
 use crate::core::scan::Pitch;
@@ -21,7 +20,6 @@ use crate::render::{Form, marked_lines, note_csv, visible};
 use clap::{Args, Subcommand};
 use std::path::Path;
 
-/// Teardown notes: what came out of a unit, one line a part
 #[derive(Debug, Args)]
 pub(super) struct NoteArgs {
     #[command(subcommand)]
@@ -49,7 +47,7 @@ enum NoteCommand {
 struct CheckArgs {
     /// The note, or - for standard input
     #[arg(value_name = "FILE")]
-    file: String,
+    file: NoteFile,
     /// Read it as a spreadsheet of one row a part (else the ending .csv or .tsv says so)
     #[arg(long)]
     csv: bool,
@@ -60,8 +58,8 @@ struct CheckArgs {
 #[command(after_help = "Example:\n  ringwright note template first-stage > tarn.note")]
 struct TemplateArgs {
     /// first-stage, second-stage, gas-regulator or blank; a kind of gear, as welding, gives its own
-    #[arg(value_name = "KIND", default_value = "first-stage")]
-    kind: String,
+    #[arg(value_name = "KIND", default_value = "first-stage", value_parser = super::one_of::one_of::<Template>())]
+    kind: Template,
 }
 
 pub(super) fn run(args: &NoteArgs, settings: &Settings) -> Result<Outcome, CliError> {
@@ -72,20 +70,8 @@ pub(super) fn run(args: &NoteArgs, settings: &Settings) -> Result<Outcome, CliEr
         NoteCommand::Show(args) => show(args, settings),
         NoteCommand::List(args) => list(args, settings),
         NoteCommand::Join(args) => join(args, settings),
-        NoteCommand::Template(args) => template(args),
+        NoteCommand::Template(args) => Ok(Outcome::new(args.kind.text().to_owned(), Answer::Yes)),
     }
-}
-
-fn template(args: &TemplateArgs) -> Result<Outcome, CliError> {
-    let template = Template::from_word(&args.kind).ok_or_else(|| {
-        let known: Vec<&str> = Template::ALL.iter().map(|(_, word)| *word).collect();
-        CliError::input(format!(
-            "{:?} is not a template: write one of {}",
-            args.kind,
-            known.join(", ")
-        ))
-    })?;
-    Ok(Outcome::new(template.text().to_owned(), Answer::Yes))
 }
 
 fn check(args: &CheckArgs, settings: &Settings) -> Result<Outcome, CliError> {
@@ -163,12 +149,12 @@ pub(super) fn read_source(file: &str, csv: bool) -> Result<NoteText, CliError> {
 pub(super) struct ShowArgs {
     /// The serial number of the unit
     #[arg(value_name = "UNIT")]
-    serial: String,
+    serial: Serial,
     /// The model, where units of several models share the number
     #[arg(long, value_name = "MODEL")]
-    model: Option<String>,
+    model: Option<Model>,
     /// The day of the teardown (else the newest note)
-    #[arg(long, value_name = "DATE", value_parser = super::read_by::quantity(parse_date))]
+    #[arg(long, value_name = "DATE", value_parser = super::read_by::reads(parse_date))]
     date: Option<Typed<Date>>,
     /// The text as it was handed in
     #[arg(long)]
@@ -183,7 +169,7 @@ pub(super) struct ShowArgs {
 pub(super) struct ListArgs {
     /// Only those of this model
     #[arg(long, value_name = "MODEL")]
-    model: Option<String>,
+    model: Option<Model>,
     /// Those that were replaced, too
     #[arg(long)]
     history: bool,
@@ -191,14 +177,11 @@ pub(super) struct ListArgs {
 
 pub(super) fn show(args: &ShowArgs, settings: &Settings) -> Result<Outcome, CliError> {
     let question = NoteQuestion {
-        unit: args.serial.clone(),
-        model: args.model.clone(),
+        unit: args.serial.clone().into(),
+        model: args.model.clone().map(Into::into),
         date: args.date.as_ref().map(|typed| typed.value),
     };
-    let shown = match show_note(&settings.book()?, &question)? {
-        Found::Yes(shown) => shown,
-        Found::No(missing) => return settings.answer(&missing, Answer::No),
-    };
+    let shown = settings.found(show_note(&settings.book()?, &question)?)?;
     match settings.form() {
         Form::Csv => Ok(Outcome::new(note_csv(&shown.note), Answer::Yes)),
         // The text itself, so that it can go into a file and be read again.
@@ -241,10 +224,14 @@ fn safe(text: &str) -> String {
 }
 
 pub(super) fn list(args: &ListArgs, settings: &Settings) -> Result<Outcome, CliError> {
-    match list_notes(&settings.book()?, args.model.as_deref(), args.history)? {
-        Found::Yes(list) => settings.answer(&list, Answer::Yes),
-        Found::No(missing) => settings.answer(&missing, Answer::No),
-    }
+    settings.answer(
+        &settings.found(list_notes(
+            &settings.book()?,
+            args.model.as_deref(),
+            args.history,
+        )?)?,
+        Answer::Yes,
+    )
 }
 
 /// Add notes to the book: checks them, names every ring in them, and stores all of it or nothing
@@ -259,7 +246,7 @@ pub(super) fn list(args: &ListArgs, settings: &Settings) -> Result<Outcome, CliE
 pub(super) struct AddArgs {
     /// The notes, or - for standard input
     #[arg(value_name = "FILE", required = true)]
-    files: Vec<String>,
+    files: Vec<NoteFile>,
     /// Read them as spreadsheets of one row a part (else the ending .csv or .tsv says so)
     #[arg(long)]
     csv: bool,
@@ -299,21 +286,21 @@ pub(super) fn add(args: &AddArgs, settings: &Settings) -> Result<Outcome, CliErr
 pub(super) struct JoinArgs {
     /// The model; its maker may be left out
     #[arg(value_name = "MODEL")]
-    model: String,
+    model: Model,
     /// The line whose name of the place goes: number or words
     #[arg(value_name = "LINE")]
-    from: String,
+    from: Line,
     /// The line whose name of the place stays
     #[arg(value_name = "LINE")]
-    into: String,
+    into: Line,
 }
 
 pub(super) fn join(args: &JoinArgs, settings: &Settings) -> Result<Outcome, CliError> {
-    let lines = [args.from.as_str(), args.into.as_str()];
-    match join_lines(settings, &args.model, lines)? {
-        Found::Yes(report) => settings.answer(&report, Answer::Yes),
-        Found::No(missing) => settings.answer(&missing, Answer::No),
-    }
+    let lines = [&*args.from, &*args.into];
+    settings.answer(
+        &settings.found(join_lines(settings, &args.model, lines)?)?,
+        Answer::Yes,
+    )
 }
 
 pub(super) fn join_lines(

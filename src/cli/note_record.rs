@@ -2,18 +2,17 @@
 
 use super::asked::is_yes;
 use super::clock::{now, today, tomorrow};
-use super::context::Settings;
-use super::error::CliError;
 use super::note::read_source;
-use super::outcome::{Answer, Outcome};
+use super::noun::NoteFile;
 use super::ring::bench_namer;
 use super::ring_bench::next_line;
-use crate::app::model_rings::ModelRings;
+use super::{Answer, CliError, Outcome, Settings};
+use crate::app::note::add::{AddOptions, add_notes};
+use crate::app::note::check::{NoteForm, NoteText};
 use crate::app::note::record::{Ending, NoteRecord, Recorder};
 use crate::app::note::save::GrowingFile;
-use crate::app::note_add::{AddOptions, add_notes};
-use crate::app::note_check::{NoteForm, NoteText};
-use crate::app::session_said::Said;
+use crate::app::ring::model_rings::ModelRings;
+use crate::app::ring::session_said::Said;
 use crate::render::{Form, marked_lines, said_text, visible};
 use clap::Args;
 use std::io::{IsTerminal, Write};
@@ -28,7 +27,7 @@ use std::path::Path;
 pub(super) struct RecordArgs {
     /// The note to begin or to go on with
     #[arg(value_name = "FILE", default_value = "teardown.note")]
-    file: String,
+    file: NoteFile,
 }
 
 pub(super) fn run(args: &RecordArgs, settings: &Settings) -> Result<Outcome, CliError> {
@@ -37,7 +36,7 @@ pub(super) fn run(args: &RecordArgs, settings: &Settings) -> Result<Outcome, Cli
             "the dialogue is plain text: leave --format out",
         ));
     }
-    let path = Path::new(&args.file);
+    let path = Path::new(&*args.file);
     let former = match path.try_exists() {
         Ok(false) => String::new(),
         _ => read_source(&args.file, false)?.text,

@@ -1,26 +1,22 @@
 //! `offer`: suppliers' price lists, and what is in them.
 
 use super::clock::now;
-use super::context::Settings;
-use super::error::CliError;
-use super::outcome::{Answer, Outcome};
+use super::noun::{Line, Model, PartNumber, Person, Supplier};
 use super::progress::Progress;
+use super::read_by::{InUnit, read_by, reads};
+use super::{Answer, CliError, Outcome, Settings};
 use crate::app::file::read_text;
-use crate::app::find_model::Found;
-use crate::app::offer_find::{FindQuestion, find_many, find_offers, list_offers};
-use crate::app::offer_supplier::{TermsError, set_supplier_terms, suppliers};
-use crate::app::offer_tie::{TieError, TieQuestion, tie_offer, ties};
-use crate::app::price_list::{ImportError, ImportQuestion, import_offers};
+use crate::app::supply::find::{FindQuestion, find_many, find_offers, list_offers};
+use crate::app::supply::price_list::{ImportQuestion, import_offers};
+use crate::app::supply::supplier::{set_supplier_terms, suppliers};
+use crate::app::supply::tie::{TieQuestion, tie_offer, ties};
 use crate::core::job::PersonName;
-use crate::core::quantity::{
-    Currency, Date, Length, Money, Typed, parse_date, parse_dimension, parse_money,
-};
+use crate::core::quantity::{Currency, Date, Length, Money, Typed, parse_date, parse_money};
 use crate::render::{Form, FoundRows, visible};
 use crate::store::{RingWindow, Terms};
 use clap::{Args, Subcommand, ValueEnum};
 use std::path::PathBuf;
 
-/// Suppliers' price lists: import, search, and what an order costs besides the goods
 #[derive(Debug, Args)]
 #[command(
     after_help = "Examples:\n  ringwright offer import list.csv --supplier \"Harbour Seals\" --currency EUR --tax excluded --date 2026-03-01\n  \
@@ -56,7 +52,7 @@ struct ImportArgs {
     file: PathBuf,
     /// Whose list it is
     #[arg(long, value_name = "NAME")]
-    supplier: String,
+    supplier: Supplier,
     /// Which column holds what, as number=1,description=2,pack=3,price=4,price-from-10=5 (else: each, price-per-100, price-unit, unit,
     /// from-quantity, discount, smallest, size, id, od, section, id-inch, material, hardness, currency, status)
     #[arg(long, value_name = "COLUMNS")]
@@ -68,7 +64,7 @@ struct ImportArgs {
     #[arg(long, value_enum, value_name = "TAX")]
     tax: TaxWord,
     /// The day from which the prices hold, year-month-day
-    #[arg(long, value_name = "DATE", value_parser = super::read_by::quantity(parse_date))]
+    #[arg(long, value_name = "DATE", value_parser = reads(parse_date))]
     date: Typed<Date>,
     /// Where rejected rows go (else beside the list, with .rejects.csv behind its name)
     #[arg(long, value_name = "FILE")]
@@ -85,33 +81,33 @@ struct ImportArgs {
 struct ListArgs {
     /// The supplier
     #[arg(value_name = "NAME")]
-    supplier: String,
+    supplier: Supplier,
 }
 
 #[derive(Debug, Args)]
 struct TieArgs {
     /// The model
     #[arg(value_name = "MODEL", requires_all = ["line", "supplier", "number", "person"])]
-    model: Option<String>,
+    model: Option<Model>,
     /// The line of its parts list: number, or part and position
     #[arg(value_name = "LINE")]
-    line: Option<String>,
+    line: Option<Line>,
     /// The supplier
     #[arg(value_name = "SUPPLIER")]
-    supplier: Option<String>,
+    supplier: Option<Supplier>,
     /// The supplier's number
     #[arg(value_name = "NUMBER")]
-    number: Option<String>,
+    number: Option<PartNumber>,
     /// Who says so
     #[arg(long, value_name = "NAME")]
-    person: Option<String>,
+    person: Option<Person>,
     /// Remove the tie
     #[arg(long, requires = "model")]
     untie: bool,
 }
 
 #[derive(Debug, Clone, Copy, ValueEnum, PartialEq)]
-enum TaxWord {
+pub(super) enum TaxWord {
     Included,
     Excluded,
 }
@@ -120,30 +116,16 @@ enum TaxWord {
 struct SupplierArgs {
     /// The supplier; without a name all are shown
     #[arg(value_name = "NAME")]
-    name: Option<String>,
+    name: Option<Supplier>,
     /// Carriage of an order, as "4.50 EUR"
-    #[arg(long, value_name = "MONEY", requires = "name")]
-    carriage: Option<String>,
+    #[arg(long, value_name = "MONEY", requires = "name", value_parser = read_by(money))]
+    carriage: Option<Money>,
     /// The least value of goods that an order is charged with, as "10 EUR"
-    #[arg(long, value_name = "MONEY", requires = "name")]
-    minimum: Option<String>,
+    #[arg(long, value_name = "MONEY", requires = "name", value_parser = read_by(money))]
+    minimum: Option<Money>,
     /// The value of goods from which on carriage costs nothing, as "50 EUR"
-    #[arg(long, value_name = "MONEY", requires = "name")]
-    free_above: Option<String>,
-}
-
-impl SupplierArgs {
-    fn given(&self) -> Result<Terms, CliError> {
-        Ok(Terms {
-            carriage: money("--carriage", self.carriage.as_deref())?,
-            minimum: money("--minimum", self.minimum.as_deref())?,
-            free_above: money("--free-above", self.free_above.as_deref())?,
-        })
-    }
-
-    fn gives_any(&self) -> bool {
-        self.carriage.is_some() || self.minimum.is_some() || self.free_above.is_some()
-    }
+    #[arg(long, value_name = "MONEY", requires = "name", value_parser = read_by(money))]
+    free_above: Option<Money>,
 }
 
 #[derive(Debug, Args)]
@@ -153,10 +135,10 @@ struct FindArgs {
     words: Vec<String>,
     /// Inside diameter of a ring, as "9.25 mm"; with a tolerance ("9.25±0.1 mm") that is the window, else ±0.1 mm
     #[arg(long, value_name = "LENGTH")]
-    id: Option<String>,
+    id: Option<InUnit>,
     /// Cross-section of a ring, likewise; else ±0.05 mm
     #[arg(long, value_name = "LENGTH")]
-    cs: Option<String>,
+    cs: Option<InUnit>,
     /// The most offers that are listed, and the most places
     #[arg(long, value_name = "N", default_value_t = 50, value_parser = clap::value_parser!(u32).range(1..=10_000))]
     top: u32,
@@ -188,7 +170,7 @@ fn import(args: &ImportArgs, settings: &Settings) -> Result<Outcome, CliError> {
     }
     let question = ImportQuestion {
         file: args.file.clone(),
-        supplier: args.supplier.clone(),
+        supplier: args.supplier.clone().into(),
         mapping: args.mapping.clone(),
         currency: args.currency,
         tax_included: args.tax == TaxWord::Included,
@@ -204,11 +186,7 @@ fn import(args: &ImportArgs, settings: &Settings) -> Result<Outcome, CliError> {
         run.show(progress.rows, progress.bytes);
     });
     drop(run);
-    let report = done.map_err(|error| match error {
-        ImportError::Store(error) => error.into(),
-        other => CliError::input(visible(&other.to_string())),
-    })?;
-    settings.answer(&report, Answer::Yes)
+    settings.answer(&done?, Answer::Yes)
 }
 
 fn list(args: &ListArgs, settings: &Settings) -> Result<Outcome, CliError> {
@@ -239,20 +217,15 @@ fn tie(args: &TieArgs, settings: &Settings) -> Result<Outcome, CliError> {
         ));
     }
     let question = TieQuestion {
-        model: model.clone(),
-        line: line.clone(),
-        supplier: supplier.clone(),
-        number: number.clone(),
-        person: person.clone(),
+        model: model.clone().into(),
+        line: line.clone().into(),
+        supplier: supplier.clone().into(),
+        number: number.clone().into(),
+        person: person.clone().into(),
         tied_at: now(),
         untie: args.untie,
     };
-    match tie_offer(&place, &question) {
-        Ok(Found::Yes(report)) => settings.answer(&report, Answer::Yes),
-        Ok(Found::No(missing)) => settings.answer(&missing, Answer::No),
-        Err(TieError::Store(error)) => Err(error.into()),
-        Err(other) => Err(CliError::input(visible(&other.to_string()))),
-    }
+    settings.answer(&settings.found(tie_offer(&place, &question)?)?, Answer::Yes)
 }
 
 /// The window where no tolerance was given, in nanometres.
@@ -271,8 +244,8 @@ fn find(args: &FindArgs, settings: &Settings) -> Result<Outcome, CliError> {
     let window = match (&args.id, &args.cs) {
         (None, None) => None,
         (Some(id), Some(cs)) => Some(RingWindow {
-            id: limits("--id", id, ID_SLACK_NM, settings)?,
-            section: limits("--cs", cs, SECTION_SLACK_NM, settings)?,
+            id: limits(id, ID_SLACK_NM, settings)?,
+            section: limits(cs, SECTION_SLACK_NM, settings)?,
         }),
         _ => return Err(CliError::input("a window needs both --id and --cs")),
     };
@@ -288,23 +261,14 @@ fn find(args: &FindArgs, settings: &Settings) -> Result<Outcome, CliError> {
         most: args.top,
     };
     let report = find_offers(&settings.book()?, &question)?;
-    let answer = if report.offers.is_empty() && report.parts.is_empty() {
-        Answer::No
-    } else {
-        Answer::Yes
-    };
-    settings.answer(&report, answer)
+    settings.answer(
+        &report,
+        Answer::of(!report.offers.is_empty() && report.parts.is_empty()),
+    )
 }
 
-fn limits(
-    place: &str,
-    text: &str,
-    slack: i64,
-    settings: &Settings,
-) -> Result<(Length, Length), CliError> {
-    let typed =
-        parse_dimension(text, settings.unit()).map_err(|e| CliError::quantity(place, text, &e))?;
-    let length = typed.value;
+fn limits(typed: &InUnit, slack: i64, settings: &Settings) -> Result<(Length, Length), CliError> {
+    let length = typed.dimension(settings.unit())?.value;
     if length.has_tolerance() {
         return Ok((length.least(), length.greatest()));
     }
@@ -354,28 +318,22 @@ fn find_all(file: &std::path::Path, most: u32, settings: &Settings) -> Result<Ou
 
 fn supplier(args: &SupplierArgs, settings: &Settings) -> Result<Outcome, CliError> {
     let place = settings.book()?;
+    let given = Terms {
+        carriage: args.carriage,
+        minimum: args.minimum,
+        free_above: args.free_above,
+    };
     let report = match &args.name {
-        Some(name) if args.gives_any() => {
-            set_supplier_terms(&place, name, args.given()?).map_err(|error| match error {
-                TermsError::Store(error) => error.into(),
-                other @ TermsError::TwoCurrencies => CliError::input(other.to_string()),
-            })?
-        }
+        Some(name) if given != Terms::default() => set_supplier_terms(&place, name, given)?,
         _ => suppliers(&place)?,
     };
-    let answer = if report.suppliers.is_empty() {
-        Answer::No
-    } else {
-        Answer::Yes
-    };
-    settings.answer(&report, answer)
+    settings.answer(&report, Answer::of(!report.suppliers.is_empty()))
 }
 
-pub(super) fn money(place: &str, text: Option<&str>) -> Result<Option<Money>, CliError> {
-    let Some(text) = text else { return Ok(None) };
+/// Reads an amount of money.
+pub(super) fn money(place: &str, text: &str) -> Result<Money, CliError> {
     let typed = parse_money(text).map_err(|e| CliError::quantity(place, text, &e))?;
-    let amount = Money::amount(typed.value.minor, typed.value.currency);
-    amount.map(Some).ok_or_else(|| {
+    Money::amount(typed.value.minor, typed.value.currency).ok_or_else(|| {
         CliError::input(format!("{place} {text}: write an amount of nought or more"))
     })
 }

@@ -1,10 +1,7 @@
 //! Flags that take one word of a list: clap reads them, the help lists the words and shells complete them.
 
-use crate::core::elastomer::Polymer;
-use crate::core::gland::{Metal, RuleSet};
 use crate::core::measurement::Condition;
 use crate::core::note::condition_of;
-use crate::core::stage::StageDesign;
 use crate::core::word::Word;
 use clap::builder::{PossibleValue, PossibleValuesParser, TypedValueParser};
 use std::ffi::OsStr;
@@ -39,51 +36,18 @@ impl<T: Clone + Send + Sync + 'static> TypedValueParser for OneOf<T> {
     }
 }
 
-fn listed<T>(
-    words: impl IntoIterator<Item = &'static str>,
-    find: fn(&str) -> Option<T>,
-) -> OneOf<T> {
+/// Reads a value by its word.
+pub(super) fn one_of<T: Word>() -> OneOf<T> {
     OneOf {
-        words: words.into_iter().collect(),
-        find,
+        words: T::words(),
+        find: T::of_word,
     }
 }
 
-/// Reads a value by its word.
-pub(super) fn one_of<T: Word>() -> OneOf<T> {
-    listed(T::WORDS.iter().map(|(_, word)| *word), T::of_word)
-}
-
-/// Reads a polymer by its letters, or as lists write it.
-pub(super) fn polymer() -> OneOf<Polymer> {
-    listed(
-        Polymer::all().map(|facts| facts.polymer.letters()),
-        Polymer::from_word,
-    )
-}
-
-/// Reads a metal of a gland.
-pub(super) fn metal() -> OneOf<Metal> {
-    listed(Metal::words(), Metal::from_word)
-}
-
-/// Reads a rule set; books of commands may hold its older words.
-pub(super) fn rule_set() -> OneOf<RuleSet> {
-    listed(RuleSet::ALL.map(|(_, word)| word), RuleSet::from_word)
-}
-
-/// Reads the state of a ring, in any of its words.
+/// Reads the state of a ring, in any of the words of a note.
 pub(super) fn condition() -> OneOf<Condition> {
-    listed(Condition::ALL.map(|(_, word)| word), condition_of)
-}
-
-/// Reads the design of a stage, with spaces or hyphens between its words.
-pub(super) fn design() -> OneOf<StageDesign> {
-    const WORDS: [&str; 4] = [
-        "unbalanced-piston",
-        "balanced-piston",
-        "unbalanced-diaphragm",
-        "balanced-diaphragm",
-    ];
-    listed(WORDS, StageDesign::from_words)
+    OneOf {
+        words: Condition::words(),
+        find: condition_of,
+    }
 }

@@ -1,21 +1,21 @@
 //! `order`: the cheapest order for several models.
 
-use super::context::Settings;
-use super::error::CliError;
-use super::offer::{currency, money};
-use super::outcome::{Answer, Outcome};
+use super::clock::this_quarter;
+use super::noun::Model;
+use super::offer::{TaxWord, currency, money};
 use super::parts::enriched_above;
 use super::progress::Progress;
-use super::stock::RuleWord;
-use crate::app::find_model::Found;
-use crate::app::order::{OrderError, OrderQuestion, order};
-use crate::app::parts_list::PartsQuestion;
+use super::read_by::{read_by, reads};
+use super::{Answer, CliError, Outcome, Settings};
+use crate::app::model::parts_list::PartsQuestion;
+use crate::app::supply::order::{OrderQuestion, order};
+use crate::core::book::LifeRule;
+use crate::core::elastomer::ShelfLifeSystem;
 use crate::core::gas::OxygenThreshold;
-use crate::core::quantity::{Currency, Typed, parse_duration};
+use crate::core::quantity::{Currency, Money, Typed, parse_duration};
 use crate::render::visible;
-use clap::{Args, ValueEnum};
+use clap::Args;
 
-/// Plan the cheapest order for several models at once: packs, price breaks, carriage and minimum by supplier
 #[derive(Debug, Args)]
 #[command(
     after_help = "Examples:\n  ringwright order Tarn=2 \"Tarn 2=1\"\n  ringwright order Beck=3 --spares 1 --ceiling \"2 EUR\"\n\n\
@@ -25,8 +25,8 @@ use clap::{Args, ValueEnum};
 )]
 pub(super) struct OrderArgs {
     /// Models with how many of each are rebuilt
-    #[arg(value_name = "MODEL=N", required = true)]
-    models: Vec<String>,
+    #[arg(value_name = "MODEL=N", required = true, value_parser = read_by(wanted))]
+    models: Vec<Wanted>,
     /// Spare pieces of every line
     #[arg(long, value_name = "N", default_value_t = 0, value_parser = clap::value_parser!(u32).range(0..=1000))]
     spares: u32,
@@ -37,78 +37,63 @@ pub(super) struct OrderArgs {
     #[arg(long, value_enum, value_name = "TAX")]
     tax: Option<TaxWord>,
     /// Flag a line where one piece costs more than this, as "2 EUR"
-    #[arg(long, value_name = "MONEY")]
-    ceiling: Option<String>,
+    #[arg(long, value_name = "MONEY", value_parser = read_by(money))]
+    ceiling: Option<Money>,
     /// How long to search for a cheaper order; then the best one found is given, with the most that another could
     /// save
-    #[arg(long, value_name = "TIME", default_value = "5 s", value_parser = super::read_by::quantity(parse_duration))]
+    #[arg(long, value_name = "TIME", default_value = "5 s", value_parser = reads(parse_duration))]
     budget: Typed<std::time::Duration>,
     /// The system of shelf lives that tells which lots on the shelf are still good
-    #[arg(long, value_enum, value_name = "SYSTEM", default_value_t = RuleWord::Iso)]
-    rule: RuleWord,
+    #[arg(long, value_name = "SYSTEM", default_value = "iso", value_parser = super::one_of::one_of::<ShelfLifeSystem>())]
+    rule: ShelfLifeSystem,
     /// Treat a gas with more oxygen than this as enriched, in per cent
     #[arg(long, value_name = "PERCENT", default_value = "23.5", value_parser = enriched_above)]
-    enriched_above: f64,
+    enriched_above: OxygenThreshold,
 }
 
-#[derive(Debug, Clone, Copy, ValueEnum, PartialEq)]
-enum TaxWord {
-    Included,
-    Excluded,
+/// A model and how many of it are rebuilt.
+#[derive(Debug, Clone)]
+struct Wanted {
+    model: Model,
+    units: u32,
 }
 
 /// The most units of one model in one order.
 const MOST_UNITS: u32 = 1000;
 
 pub(super) fn run(args: &OrderArgs, settings: &Settings) -> Result<Outcome, CliError> {
+    let parts = |wanted: &Wanted| PartsQuestion {
+        build: wanted.units,
+        threshold: args.enriched_above.clone(),
+        ..PartsQuestion::of_one(&*wanted.model)
+    };
     let question = OrderQuestion {
-        models: args
-            .models
-            .iter()
-            .map(|text| model(text, args))
-            .collect::<Result<_, _>>()?,
+        models: args.models.iter().map(parts).collect(),
         spares: args.spares,
         currency: args.currency,
         tax_included: args.tax.map(|tax| tax == TaxWord::Included),
-        ceiling: money("--ceiling", args.ceiling.as_deref())?,
-        shelf_life: args.rule.now(),
+        ceiling: args.ceiling,
+        shelf_life: LifeRule {
+            system: args.rule,
+            now: this_quarter(),
+        },
         budget: args.budget.value,
     };
     let _run = Progress::doing("looking for the cheapest order");
-    let found = order(&settings.book()?, &question).map_err(|error| match error {
-        OrderError::Store(error) => error.into(),
-        other => CliError::input(visible(&other.to_string())),
-    })?;
-    match found {
-        Found::Yes(report) => {
-            let all_on_shelf = report.lines.iter().any(|line| line.need.from_stock > 0)
-                && report.lines.iter().all(|line| line.to_buy == 0);
-            let answer = if report.items.is_empty() && !all_on_shelf {
-                Answer::No
-            } else {
-                Answer::Yes
-            };
-            settings.answer(&report, answer)
-        }
-        Found::No(missing) => settings.answer(&missing, Answer::No),
-    }
+    let report = settings.found(order(&settings.book()?, &question)?)?;
+    let all_on_shelf = report.lines.iter().any(|line| line.need.from_stock > 0)
+        && report.lines.iter().all(|line| line.to_buy == 0);
+    let answer = Answer::of(!report.items.is_empty() || all_on_shelf);
+    settings.answer(&report, answer)
 }
 
-fn model(text: &str, args: &OrderArgs) -> Result<PartsQuestion, CliError> {
+fn wanted(_: &str, text: &str) -> Result<Wanted, CliError> {
     let (model, units) = text.rsplit_once('=').unwrap_or((text, "1"));
-    let build = units
-        .trim()
-        .parse()
-        .ok()
-        .filter(|n| (1..=MOST_UNITS).contains(n));
-    let Some(build) = build.filter(|_| !model.trim().is_empty()) else {
-        return Err(CliError::input(visible(&format!(
+    let model = Model::from(model.trim().to_owned());
+    match units.trim().parse() {
+        Ok(units @ 1..=MOST_UNITS) if !model.is_empty() => Ok(Wanted { model, units }),
+        _ => Err(CliError::input(visible(&format!(
             "{text:?}: write a model and how many of it, as \"Tarn 2=3\" (1 to {MOST_UNITS})"
-        ))));
-    };
-    Ok(PartsQuestion {
-        build,
-        threshold: OxygenThreshold::of_share(args.enriched_above / 100.0),
-        ..PartsQuestion::of_one(model.trim())
-    })
+        )))),
+    }
 }

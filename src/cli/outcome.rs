@@ -17,6 +17,13 @@ pub enum Answer {
     Wrong,
 }
 
+impl Answer {
+    /// Answers a question.
+    pub const fn of(yes: bool) -> Self {
+        if yes { Self::Yes } else { Self::No }
+    }
+}
+
 /// Holds the text of an answer with its exit code and warnings.
 #[derive(Debug)]
 pub struct Outcome {
@@ -37,6 +44,10 @@ impl Outcome {
             shown: None,
             caution: None,
         }
+    }
+
+    pub(super) fn text(&self) -> &str {
+        &self.text
     }
 
     /// Adds a warning, which goes to standard error.

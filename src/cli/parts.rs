@@ -1,19 +1,19 @@
 //! `parts`: the parts list of a model.
 
 use super::asked::{ask, can_ask, is_yes};
-use super::context::Settings;
-use super::error::CliError;
 use super::gas_flags::GasFlags;
 use super::note::join_lines;
-use super::outcome::{Answer, Outcome};
-use crate::app::find_model::{Found, last_model};
-use crate::app::parts_list::{PartWhy, PartsQuestion, PartsReport, Reader, parts_list};
+use super::noun::Model;
+use super::one_of::one_of;
+use super::read_by::read_by;
+use super::{Answer, CliError, Outcome, Settings};
+use crate::app::model::find::last_model;
+use crate::app::model::parts_list::{PartWhy, PartsQuestion, PartsReport, Reader, parts_list};
 use crate::core::gas::OxygenThreshold;
 use crate::core::identification::Prior;
 use crate::core::note::PartKind;
-use clap::{Args, ValueEnum};
+use clap::Args;
 
-/// Make the parts list of a model from all its recorded units
 #[derive(Debug, Args)]
 #[command(
     after_help = "Examples:\n  ringwright parts \"Tarn 2\"\n  ringwright parts Beck --units 3 --for owner\n  \
@@ -24,13 +24,13 @@ use clap::{Args, ValueEnum};
 pub(super) struct PartsArgs {
     /// The model; its maker may be left out; else the one of the note that was added last
     #[arg(value_name = "MODEL")]
-    model: Option<String>,
+    model: Option<Model>,
     /// How many units are to be built
     #[arg(long, value_name = "N", default_value_t = 1, value_parser = clap::value_parser!(u32).range(1..=10_000))]
     units: u32,
     /// For whom: owner (what goes in, in brief) or shop (everything)
-    #[arg(long = "for", value_enum, value_name = "READER", default_value_t = ReaderWord::Shop)]
-    reader: ReaderWord,
+    #[arg(long = "for", value_name = "READER", default_value = "shop", value_parser = one_of::<Reader>())]
+    reader: Reader,
     #[command(flatten)]
     rules: PartsRules,
 }
@@ -40,33 +40,27 @@ pub(super) struct PartsArgs {
 pub(super) struct PartsRules {
     /// Treat a gas with more oxygen than this as enriched, in per cent
     #[arg(long, value_name = "PERCENT", default_value = "23.5", value_parser = enriched_above)]
-    enriched_above: f64,
+    enriched_above: OxygenThreshold,
     #[command(flatten)]
     gas: GasFlags,
     /// How common each family is in this maker's units, as as568=5,jis-v=0 (families as in `size table`)
-    #[arg(long, value_name = "WEIGHTS")]
-    prior: Option<String>,
-}
-
-#[derive(Debug, Clone, Copy, ValueEnum)]
-enum ReaderWord {
-    Owner,
-    Shop,
+    #[arg(long, value_name = "WEIGHTS", value_parser = read_by(prior))]
+    prior: Option<Prior>,
 }
 
 /// The highest threshold from which any body treats a gas as enriched, in per cent (recalled: 40 % of older diving practice).
 const MOST_THRESHOLD_PCT: f64 = 40.0;
 
 /// Reads the share of oxygen above which a gas is treated as enriched, in per cent.
-pub(super) fn enriched_above(text: &str) -> Result<f64, String> {
+pub(super) fn enriched_above(text: &str) -> Result<OxygenThreshold, String> {
     let number = text.trim().trim_end_matches('%').trim();
     threshold_in_range(number.parse().unwrap_or(f64::NAN))
 }
 
 /// Refuses a threshold in per cent that no body sets; what is no number is none either.
-pub(super) fn threshold_in_range(pct: f64) -> Result<f64, String> {
+pub(super) fn threshold_in_range(pct: f64) -> Result<OxygenThreshold, String> {
     if (20.9..=MOST_THRESHOLD_PCT).contains(&pct) {
-        Ok(pct)
+        Ok(OxygenThreshold::of_share(pct / 100.0))
     } else {
         Err(format!(
             "write a share of oxygen in per cent from 20.9 (air) to {MOST_THRESHOLD_PCT} (no body sets it higher), as 23.5"
@@ -78,10 +72,10 @@ impl PartsArgs {
     /// Makes the question that the words ask.
     ///
     /// # Errors
-    /// The prior cannot be read, or no model is named and the book has no note.
+    /// No model is named and the book has no note.
     pub(super) fn question(&self, settings: &Settings) -> Result<PartsQuestion, CliError> {
         let model = match &self.model {
-            Some(model) => model.clone(),
+            Some(model) => model.clone().into(),
             None => last_model(&settings.book()?)?.ok_or_else(|| {
                 CliError::input(
                     "which model? The book holds no note yet: `ringwright note add FILE` adds one",
@@ -90,65 +84,50 @@ impl PartsArgs {
         };
         Ok(PartsQuestion {
             build: self.units,
-            reader: match self.reader {
-                ReaderWord::Owner => Reader::Owner,
-                ReaderWord::Shop => Reader::Shop,
-            },
-            ..self.rules.question(&model)?
+            reader: self.reader,
+            ..self.rules.question(&model)
         })
     }
 }
 
 impl PartsRules {
     /// Asks for the parts of one unit of a model, everything shown.
-    ///
-    /// # Errors
-    /// The prior cannot be read.
-    pub(super) fn question(&self, model: &str) -> Result<PartsQuestion, CliError> {
-        let prior = match &self.prior {
-            None => Prior::default(),
-            Some(words) => Prior::default()
-                .with_words(words)
-                .map_err(|error| CliError::input(format!("--prior: {error}")))?,
-        };
-        Ok(PartsQuestion {
-            threshold: OxygenThreshold::of_share(self.enriched_above / 100.0),
-            gas: self.gas.statement()?,
-            prior,
+    pub(super) fn question(&self, model: &str) -> PartsQuestion {
+        PartsQuestion {
+            threshold: self.enriched_above.clone(),
+            gas: self.gas.statement(),
+            prior: self.prior.clone().unwrap_or_default(),
             ..PartsQuestion::of_one(model)
-        })
+        }
     }
+}
+
+/// Reads how common each family is taken to be.
+fn prior(flag: &str, text: &str) -> Result<Prior, CliError> {
+    let read = Prior::default().with_words(text);
+    read.map_err(|error| CliError::input(format!("{flag}: {error}")))
 }
 
 pub(super) fn run(args: &PartsArgs, settings: &Settings) -> Result<Outcome, CliError> {
     let question = args.question(settings)?;
-    match joined(
-        parts_list(&settings.book()?, &question)?,
-        &question,
-        settings,
-    )? {
-        Found::Yes(report) => match settings.why_words().map(str::parse) {
-            None => settings.answer(&report, Answer::Yes),
-            Some(Ok(number)) => why(report, number, settings),
-            Some(Err(_)) => Err(CliError::input(
-                "--why: write the number of a line of the list, as --why 7",
-            )),
-        },
-        Found::No(missing) => settings.answer(&missing, Answer::No),
+    let list = || settings.found(parts_list(&settings.book()?, &question)?);
+    let mut report = list()?;
+    while joined(&report, settings)? {
+        report = list()?;
+    }
+    match settings.why_words().map(str::parse) {
+        None => settings.answer(&report, Answer::Yes),
+        Some(Ok(number)) => why(report, number, settings),
+        Some(Err(_)) => Err(CliError::input(
+            "--why: write the number of a line of the list, as --why 7",
+        )),
     }
 }
 
-/// Asks on a terminal whether lines that may be one place are one, and reads the list again where they are.
-fn joined(
-    found: Found<PartsReport>,
-    question: &PartsQuestion,
-    settings: &Settings,
-) -> Result<Found<PartsReport>, CliError> {
-    let Found::Yes(report) = found else {
-        return Ok(found);
-    };
+/// Asks on a terminal whether lines that may be one place are one; tells whether two were joined, and the list is another.
+fn joined(report: &PartsReport, settings: &Settings) -> Result<bool, CliError> {
     if !can_ask(settings) {
-        return Ok(Found::Yes(report));
+        return Ok(false);
     }
     let list = &report.list;
     for pair in &list.near {
@@ -170,11 +149,10 @@ fn joined(
             let lines = [from.number.to_string(), into.number.to_string()];
             let model = list.model.to_string();
             join_lines(settings, &model, [&lines[0], &lines[1]])?;
-            let again = parts_list(&settings.book()?, question)?;
-            return joined(again, question, settings);
+            return Ok(true);
         }
     }
-    Ok(Found::Yes(report))
+    Ok(false)
 }
 
 /// Shows what told the ring of one line.

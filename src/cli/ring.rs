@@ -1,21 +1,21 @@
 //! `ring`: which listed ring is this?
 
-use super::context::Settings;
-use super::error::CliError;
-use super::one_of::{condition, polymer};
-use super::outcome::{Answer, Outcome};
+use super::noun::{Model, Person, Place, RingText};
+use super::one_of::{condition, one_of};
+use super::read_by::{InUnit, reads};
 use super::ring_facts::FactArgs;
 use super::ring_of::OfModel;
-use super::sheet_out::{SheetLook, SheetSubject, write_form};
+use super::sheet_out::{SheetLook, write_form};
+use super::{Answer, CliError, Outcome, Settings};
 use super::{ring_batch, ring_bench, ring_known, ring_scan};
-use crate::app::find_model::Found;
-use crate::app::identify::{RingAnswer, RingNamer, RingQuestion};
-use crate::app::own_instruments::{
+use crate::app::model::find::Found;
+use crate::app::ring::identify::{RingAnswer, RingNamer, RingQuestion};
+use crate::app::ring::instruments::{
     InstrumentsError, learned_instruments, own_instruments, with_learned,
 };
-use crate::app::ring_session::{RingSession, SessionStart};
-use crate::app::ring_stream::BatchSettings;
-use crate::app::sold_here::sold_here;
+use crate::app::ring::session::{RingSession, SessionStart};
+use crate::app::ring::sold_here::sold_here;
+use crate::app::ring::stream::BatchSettings;
 use crate::core::caution::Caution;
 use crate::core::elastomer::Polymer;
 use crate::core::identification::{Prior, SoldSize};
@@ -27,7 +27,6 @@ use std::io::IsTerminal;
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
 
-/// Name an unlabelled ring: ranked listed sizes with their odds, and what to measure next
 #[derive(Debug, Args)]
 #[command(
     args_conflicts_with_subcommands = true,
@@ -52,31 +51,31 @@ pub(super) struct RingArgs {
     #[command(subcommand)]
     command: Option<RingCommand>,
     /// Outside diameter
-    #[arg(long, value_name = "READINGS")]
-    od: Vec<String>,
+    #[arg(long, value_name = "READINGS", help_heading = "Readings")]
+    od: Vec<InUnit>,
     /// Inside diameter
-    #[arg(long, value_name = "READINGS")]
-    id: Vec<String>,
+    #[arg(long, value_name = "READINGS", help_heading = "Readings")]
+    id: Vec<InUnit>,
     /// Cross-section; on a used ring the height, in the direction in which it was squeezed
-    #[arg(long, value_name = "READINGS")]
-    cs: Vec<String>,
+    #[arg(long, value_name = "READINGS", help_heading = "Readings")]
+    cs: Vec<InUnit>,
     /// Width of the section, across the height
-    #[arg(long, value_name = "READINGS")]
-    width: Vec<String>,
+    #[arg(long, value_name = "READINGS", help_heading = "Readings")]
+    width: Vec<InUnit>,
     /// Length of the ring, cut and laid straight
-    #[arg(long, value_name = "READINGS")]
-    cut: Vec<String>,
+    #[arg(long, value_name = "READINGS", help_heading = "Readings")]
+    cut: Vec<InUnit>,
     /// Mass, with its unit
-    #[arg(long, value_name = "MASS")]
-    mass: Vec<String>,
+    #[arg(long, value_name = "MASS", help_heading = "Readings")]
+    mass: Vec<InUnit>,
     /// The state of the ring; rough: flattened, hard, swollen
-    #[arg(long, value_name = "WORD", default_value = "used", value_parser = condition())]
+    #[arg(long, value_name = "WORD", default_value = "used", value_parser = condition(), help_heading = "What is known")]
     condition: Condition,
     /// The polymer, if you know it for sure (never from colour); it matters for a mass
-    #[arg(long, value_name = "LETTERS", value_parser = polymer())]
+    #[arg(long, value_name = "LETTERS", value_parser = one_of::<Polymer>(), help_heading = "What is known")]
     polymer: Option<Polymer>,
     /// How common each family is taken to be, as as568=3,jis-v=0,unlisted=0.05 (families as in `size table`; unlisted: the share of no listed size; between: the share of these that lie between listed ones)
-    #[arg(long, value_name = "WEIGHTS")]
+    #[arg(long, value_name = "WEIGHTS", help_heading = "What is known")]
     prior: Option<String>,
     /// Name every ring of a CSV file (- for standard input); the columns are listed in the guide (ringwright manual)
     #[arg(long, value_name = "FILE", conflicts_with_all = ["od", "id", "cs", "width", "cut", "mass", "polymer"])]
@@ -85,22 +84,30 @@ pub(super) struct RingArgs {
     #[arg(long, conflicts_with_all = ["od", "id", "cs", "width", "cut", "mass", "batch"])]
     ask: bool,
     /// A ring of known size: its readings teach how this person reads with this instrument
-    #[arg(long, value_name = "CODE", conflicts_with_all = ["batch", "ask", "prior"])]
-    known: Option<String>,
+    #[arg(long, value_name = "CODE", conflicts_with_all = ["batch", "ask", "prior"], help_heading = "Known rings and own instruments")]
+    known: Option<RingText>,
     /// Who measures; known rings are learned for each person apart
-    #[arg(long, value_name = "NAME")]
-    person: Option<String>,
+    #[arg(
+        long,
+        value_name = "NAME",
+        help_heading = "Known rings and own instruments"
+    )]
+    person: Option<Person>,
     /// Show what the known rings taught
-    #[arg(long, conflicts_with_all = ["known", "batch", "ask", "od", "id", "cs", "width", "cut", "mass"])]
+    #[arg(long, conflicts_with_all = ["known", "batch", "ask", "od", "id", "cs", "width", "cut", "mass"], help_heading = "Known rings and own instruments")]
     learned: bool,
     /// Remove the known ring that was added last
-    #[arg(long, conflicts_with_all = ["known", "learned", "batch", "ask", "od", "id", "cs", "width", "cut", "mass"])]
+    #[arg(long, conflicts_with_all = ["known", "learned", "batch", "ask", "od", "id", "cs", "width", "cut", "mass"], help_heading = "Known rings and own instruments")]
     forget_last: bool,
     /// A table of your own instruments (else instruments.csv in the data folder, where it exists)
-    #[arg(long, value_name = "FILE")]
+    #[arg(
+        long,
+        value_name = "FILE",
+        help_heading = "Known rings and own instruments"
+    )]
     instruments: Option<PathBuf>,
     /// Hardness of the rubber, where it was measured or is sold so, as 90A; squeezing instruments then read accordingly
-    #[arg(long, value_name = "HARDNESS", value_parser = super::read_by::quantity(parse_hardness))]
+    #[arg(long, value_name = "HARDNESS", value_parser = reads(parse_hardness), help_heading = "What is known")]
     hardness: Option<Typed<Hardness>>,
     /// How many rings to give
     #[arg(long, value_name = "N", default_value_t = 5, value_parser = clap::value_parser!(u16).range(1..))]
@@ -108,11 +115,16 @@ pub(super) struct RingArgs {
     #[command(flatten)]
     facts: FactArgs,
     /// The model that it came out of: what the book knows of its other rings, and of this place in its other units, counts
-    #[arg(long, value_name = "MODEL", conflicts_with_all = ["batch", "ask", "known", "learned", "stack", "goes_over", "not_over"])]
-    of: Option<String>,
+    #[arg(long, value_name = "MODEL", conflicts_with_all = ["batch", "ask", "known", "learned", "stack", "goes_over", "not_over"], help_heading = "What is known")]
+    of: Option<Model>,
     /// Where in that model it sat, as "body, at piston stem"
-    #[arg(long, value_name = "SECTION, PLACE", requires = "of")]
-    at: Option<String>,
+    #[arg(
+        long,
+        value_name = "SECTION, PLACE",
+        requires = "of",
+        help_heading = "What is known"
+    )]
+    at: Option<Place>,
     /// Threads that a batch may use (default: as many as the machine runs at once); the answer is the same with any number
     #[arg(long, value_name = "N", value_parser = clap::value_parser!(u16).range(1..=256), requires = "batch")]
     threads: Option<u16>,
@@ -155,7 +167,7 @@ pub(super) fn run(args: &RingArgs, settings: &Settings) -> Result<Outcome, CliEr
         };
         return ring_known::add(known, &instruments, settings);
     }
-    let (prior, told) = args.facts.prior()?;
+    let (prior, told) = args.facts.prior();
     let prior = match &args.prior {
         None => prior,
         Some(words) => prior
@@ -215,22 +227,17 @@ fn answer(
                 .map_err(|error| CliError::input(error.to_string()))?,
         ),
     };
-    let mut answer = match named {
-        Found::Yes(answer) => answer,
-        Found::No(missing) => return settings.answer(&missing, Answer::No),
-    };
+    let mut answer = settings.found(named)?;
     answer.warnings.points.extend(told);
-    let answer_word = match answer.candidates.first() {
-        Some(first) if first.probability >= answer.unlisted_probability => Answer::Yes,
-        _ => Answer::No,
-    };
+    let first = answer.candidates.first();
+    let named = first.is_some_and(|first| first.probability >= answer.unlisted_probability);
     answer.candidates.truncate(usize::from(args.top).max(8));
     let written = args
         .sheet
         .as_ref()
         .map(|out| sheet(&answer, out, &args.look, settings));
     let written = written.transpose()?;
-    let mut outcome = settings.answer(&answer, answer_word)?;
+    let mut outcome = settings.answer(&answer, Answer::of(named))?;
     if settings.form() == Form::Csv {
         outcome = outcome.caution(Caution::Named);
     }
@@ -256,13 +263,8 @@ fn sheet(
             || "No listed ring is likely".to_owned(),
             |code| format!("Most likely {code}"),
         );
-    let subject = SheetSubject {
-        kind: "Identification sheet",
-        title,
-        from_book: false,
-    };
-    let frame = look.frame(subject, settings)?;
-    write_form(out, &sheets::identification(answer, frame, look.scale()?))
+    let frame = look.frame_beside_book("Identification sheet", title, settings);
+    write_form(out, &sheets::identification(answer, frame, look.scale()))
 }
 
 /// Makes the namer of a bench: the usual prior, the own instruments and what known rings taught.
@@ -334,10 +336,8 @@ fn readings(args: &RingArgs, settings: &Settings) -> Result<Vec<Reading>, CliErr
     let mut readings = Vec::new();
     for (measurand, texts) in given {
         for text in texts {
-            let reading = Reading::parse(measurand, text, settings.unit()).map_err(|error| {
-                CliError::quantity(&format!("--{}", measurand.word()), text, &error)
-            })?;
-            readings.push(reading);
+            let parse = |text: &str, unit| Reading::parse(measurand, text, unit);
+            readings.push(text.read(settings.unit(), parse)?);
         }
     }
     readings.extend(args.facts.girth(settings)?);

@@ -1,11 +1,9 @@
 //! `ring --batch`: streams a CSV table of readings and writes a CSV table of odds.
 
-use super::context::Settings;
-use super::error::CliError;
-use super::outcome::{Answer, Outcome};
 use super::progress::Progress;
-use crate::app::identify::RingNamer;
-use crate::app::ring_stream::{BatchCount, BatchSettings, StreamError, stream};
+use super::{Answer, CliError, Outcome, Settings};
+use crate::app::ring::identify::RingNamer;
+use crate::app::ring::stream::{BatchCount, BatchSettings, StreamError, stream};
 use crate::core::caution::Caution;
 use crate::render::Form;
 use std::io::{ErrorKind, Read, Write};

@@ -1,10 +1,8 @@
 //! `ring` at the bench: carries lines between the user and the dialogue.
 
-use super::context::Settings;
-use super::error::CliError;
-use super::outcome::{Answer, Outcome};
-use crate::app::ring_session::RingSession;
-use crate::app::session_said::Said;
+use super::{Answer, CliError, Outcome, Settings};
+use crate::app::ring::session::RingSession;
+use crate::app::ring::session_said::Said;
 use crate::render::{Form, said_text};
 use std::io::{BufRead, ErrorKind, IsTerminal, Read, Write};
 
@@ -40,15 +38,11 @@ pub(super) fn run(mut session: RingSession, settings: &Settings) -> Result<Outco
         // The prompt stands on a line that nobody ended.
         text.insert(0, '\n');
     }
-    Ok(Outcome::new(text, verdict(&session)))
-}
-
-fn verdict(session: &RingSession) -> Answer {
     let named = session.answer().is_some_and(|answer| {
         let first = answer.candidates.first();
         first.is_some_and(|first| first.probability >= answer.unlisted_probability)
     });
-    if named { Answer::Yes } else { Answer::No }
+    Ok(Outcome::new(text, Answer::of(named)))
 }
 
 /// Reads a line without its end; `None` at the end of the input. Bytes that are no UTF-8 become marks, which no reading

@@ -1,10 +1,8 @@
 //! `ring --known`, `--learned` and `--forget-last`: what known rings teach of a person and an instrument.
 
 use super::clock::now;
-use super::context::Settings;
-use super::error::CliError;
-use super::outcome::{Answer, Outcome};
-use crate::app::ring_known::{
+use super::{Answer, CliError, Outcome, Settings};
+use crate::app::ring::known::{
     KnownQuestion, KnownRingError, add_known_ring, forget_last_known_ring, show_learned,
 };
 use crate::core::measurement::{Instruments, Reading};
@@ -37,8 +35,7 @@ pub(super) fn add(
             KnownRingError::Ring(RingTextError::Unread(error)) => {
                 CliError::designation("--known", known.ring, &error)
             }
-            KnownRingError::Store(error) => error.into(),
-            other => CliError::input(other.to_string()),
+            other => other.into(),
         })?;
     settings.answer(&report, Answer::Yes)
 }
@@ -49,12 +46,7 @@ pub(super) fn show(
     settings: &Settings,
 ) -> Result<Outcome, CliError> {
     let report = show_learned(&settings.book()?, instruments, person)?;
-    let answer = if report.rings > 0 {
-        Answer::Yes
-    } else {
-        Answer::No
-    };
-    settings.answer(&report, answer)
+    settings.answer(&report, Answer::of(report.rings > 0))
 }
 
 pub(super) fn forget_last(
@@ -63,10 +55,5 @@ pub(super) fn forget_last(
     settings: &Settings,
 ) -> Result<Outcome, CliError> {
     let report = forget_last_known_ring(&settings.book()?, instruments, person)?;
-    let answer = if report.ring.is_some() {
-        Answer::Yes
-    } else {
-        Answer::No
-    };
-    settings.answer(&report, answer)
+    settings.answer(&report, Answer::of(report.ring.is_some()))
 }

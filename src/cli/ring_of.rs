@@ -1,11 +1,10 @@
 //! `ring --of`: a ring named with what the book knows of its model.
 
-use super::context::Settings;
-use super::error::CliError;
-use crate::app::find_model::{Found, NotFound};
-use crate::app::identify::{RingAnswer, RingNamer, RingQuestion};
-use crate::app::model_rings::ModelRings;
-use crate::app::ring_facts::RingFacts;
+use super::{CliError, Settings};
+use crate::app::model::find::{Found, NotFound};
+use crate::app::ring::facts::RingFacts;
+use crate::app::ring::identify::{RingAnswer, RingNamer, RingQuestion};
+use crate::app::ring::model_rings::ModelRings;
 use crate::core::note::{Entry, PartKind, SizeWitness, StatedSize};
 use crate::core::quantity::Typed;
 

@@ -1,19 +1,19 @@
 //! `ring scan`: rings measured from the pictures of a flatbed scanner.
 
 use super::clock::now;
-use super::context::Settings;
-use super::error::CliError;
-use super::outcome::{Answer, Outcome};
+use super::noun::Scanner;
 use super::progress::Progress;
+use super::read_by::InUnit;
+use super::{Answer, CliError, Outcome, Settings};
 use crate::app::file::write_file;
 use crate::app::scan::{
-    CalibrateQuestion, Glass, RingHeight, ScanError, ScanQuestion, calibrate_scanner,
-    list_scanners, numbered, scan_rings,
+    CalibrateQuestion, Glass, RingHeight, ScanQuestion, calibrate_scanner, list_scanners, numbered,
+    scan_rings,
 };
 use crate::core::caution::Caution;
 use crate::core::measurement::{Condition, Measurand, Reading};
 use crate::core::note::condition_of;
-use crate::core::quantity::parse_dimension;
+use crate::core::quantity::LengthUnit;
 use crate::core::scan::{Page, PageReading, Pitch, Standard};
 use crate::render::{Form, scan_png, scan_svg, visible};
 use clap::{Args, Subcommand};
@@ -46,13 +46,13 @@ pub(super) struct ScanArgs {
     dpi: Option<Pitch>,
     /// The scanner, as it was calibrated
     #[arg(long, value_name = "NAME")]
-    scanner: Option<String>,
+    scanner: Option<Scanner>,
     /// The state of the rings: new, used or rough (flattened, hard, swollen)
     #[arg(long, value_name = "WORD", default_value = "used", value_parser = condition)]
     condition: Condition,
     /// The height of a ring taken by hand, as "3=1.72 mm by caliper"; of several pages, "2:3=1.72 mm by caliper"
     #[arg(long, value_name = "RING=READING")]
-    height: Vec<String>,
+    height: Vec<InUnit>,
     /// Write the page with its rings outlined and numbered (.svg or .png); of several pages, with the page's number
     #[arg(long, value_name = "FILE")]
     picture: Option<PathBuf>,
@@ -77,10 +77,10 @@ struct CalibrateArgs {
     files: Vec<PathBuf>,
     /// What the scanner is called in the shop
     #[arg(long, value_name = "NAME", required_unless_present = "list")]
-    scanner: Option<String>,
+    scanner: Option<Scanner>,
     /// What lies on the glass: card, rule, or the outside diameter of a ring
     #[arg(long, value_name = "WHAT", required_unless_present = "list")]
-    by: Option<String>,
+    by: Option<InUnit>,
     /// Resolution in dots an inch, where a file does not say it or says it wrongly
     #[arg(long, value_name = "N", value_parser = pitch)]
     dpi: Option<Pitch>,
@@ -97,12 +97,15 @@ pub(super) fn run(args: &ScanArgs, settings: &Settings) -> Result<Outcome, CliEr
 }
 
 fn run_scan(args: &ScanArgs, settings: &Settings) -> Result<Outcome, CliError> {
-    let heights = args.height.iter().map(|text| height(text, settings));
+    let heights = args
+        .height
+        .iter()
+        .map(|typed| height(typed, settings.unit()));
     let question = ScanQuestion {
         files: args.files.clone(),
         glass: Glass {
             pitch: args.dpi,
-            scanner: args.scanner.clone(),
+            scanner: args.scanner.clone().map(Into::into),
         },
         condition: args.condition,
         heights: heights.collect::<Result<_, _>>()?,
@@ -121,7 +124,7 @@ fn run_scan(args: &ScanArgs, settings: &Settings) -> Result<Outcome, CliError> {
         Ok::<_, CliError>(())
     })?;
     drop(run);
-    let mut outcome = settings.answer(&report, yes_if(report.all_measured()))?;
+    let mut outcome = settings.answer(&report, Answer::of(report.all_measured()))?;
     if settings.form() == Form::Csv {
         outcome = outcome.caution(Caution::Named);
     }
@@ -132,10 +135,6 @@ fn run_scan(args: &ScanArgs, settings: &Settings) -> Result<Outcome, CliError> {
         return Ok(outcome);
     }
     Ok(outcome.show(format!("picture written: {}", written.join(", "))))
-}
-
-fn yes_if(is: bool) -> Answer {
-    if is { Answer::Yes } else { Answer::No }
 }
 
 /// How a page is drawn with its rings marked.
@@ -170,23 +169,23 @@ fn condition(word: &str) -> Result<Condition, &'static str> {
     condition_of(word).ok_or("write new, used or rough")
 }
 
-fn height(text: &str, settings: &Settings) -> Result<RingHeight, CliError> {
-    let unread = || {
-        CliError::input(format!(
-            "--height: {text:?} is not read: write the ring's number and the reading, as \"3=1.72 mm by caliper\""
-        ))
+fn height(typed: &InUnit, unit: Option<LengthUnit>) -> Result<RingHeight, CliError> {
+    let number = |text: &str| text.trim().parse().ok();
+    let place = typed.text.split_once('=').and_then(|(place, reading)| {
+        let (page, ring) = place.split_once(':').unwrap_or(("1", place));
+        Some((number(page)?, number(ring)?, reading.trim()))
+    });
+    let Some((page, ring, reading)) = place else {
+        return Err(CliError::input(format!(
+            "--height: {:?} is not read: write the ring's number and the reading, as \"3=1.72 mm by caliper\"",
+            typed.text
+        )));
     };
-    let (place, reading) = text.split_once('=').ok_or_else(unread)?;
-    let (page, ring) = match place.split_once(':') {
-        Some((page, ring)) => (page.trim().parse().map_err(|_| unread())?, ring),
-        None => (1, place),
-    };
-    let reading = Reading::parse(Measurand::Cs, reading.trim(), settings.unit())
-        .map_err(|error| CliError::quantity("--height", reading.trim(), &error))?;
+    let parse = |text: &str, unit| Reading::parse(Measurand::Cs, text, unit);
     Ok(RingHeight {
         page,
-        ring: ring.trim().parse().map_err(|_| unread())?,
-        reading,
+        ring,
+        reading: typed.piece(reading).read(unit, parse)?,
     })
 }
 
@@ -194,12 +193,12 @@ fn run_calibrate(args: &CalibrateArgs, settings: &Settings) -> Result<Outcome, C
     let place = settings.book()?;
     let (Some(scanner), Some(by)) = (&args.scanner, &args.by) else {
         let report = list_scanners(&place)?;
-        return settings.answer(&report, yes_if(!report.scanners.is_empty()));
+        return settings.answer(&report, Answer::of(!report.scanners.is_empty()));
     };
     if scanner.trim().is_empty() {
         return Err(CliError::input("--scanner: give the scanner a name"));
     }
-    let (standard, standard_words) = standard(by, settings)?;
+    let (standard, standard_words) = standard(by, settings.unit())?;
     let question = CalibrateQuestion {
         files: args.files.clone(),
         pitch: args.dpi,
@@ -210,29 +209,16 @@ fn run_calibrate(args: &CalibrateArgs, settings: &Settings) -> Result<Outcome, C
     };
     let report = calibrate_scanner(&question, &place)?;
     let all = report.pages.iter().all(|page| page.refused.is_none());
-    settings.answer(&report, yes_if(all))
+    settings.answer(&report, Answer::of(all))
 }
 
-fn standard(by: &str, settings: &Settings) -> Result<(Standard, String), CliError> {
-    match by.trim().to_lowercase().as_str() {
+fn standard(by: &InUnit, unit: Option<LengthUnit>) -> Result<(Standard, String), CliError> {
+    match by.text.trim().to_lowercase().as_str() {
         "card" => Ok((Standard::Card, "card".to_owned())),
         "rule" => Ok((Standard::Rule, "steel rule".to_owned())),
         _ => {
-            let length = parse_dimension(by, settings.unit())
-                .map_err(|error| CliError::quantity("--by", by, &error))?;
-            Ok((
-                Standard::Ring(length.value.nominal),
-                format!("ring of {}", by.trim()),
-            ))
-        }
-    }
-}
-
-impl From<ScanError> for CliError {
-    fn from(error: ScanError) -> Self {
-        match error {
-            ScanError::Store(error) => error.into(),
-            other => Self::input(visible(&other.to_string())),
+            let ring = Standard::Ring(by.length(unit)?);
+            Ok((ring, format!("ring of {}", by.text.trim())))
         }
     }
 }

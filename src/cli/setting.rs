@@ -1,16 +1,15 @@
 //! `setting`: pressure readings judged, the gauges they were read on, the limits, and what a stage should do.
 
 use super::clock::today;
-use super::context::Settings;
-use super::error::CliError;
-use super::outcome::{Answer, Outcome};
-use super::read_by::{quantity, read_by};
-use super::stage_flags::{StageFlags, gear as gear_kind, length, pressure_difference};
+use super::noun::GaugeName;
+use super::read_by::{InUnit, Refusal, read_by, reads};
+use super::stage_flags::{StageFlags, pressure_difference};
+use super::{Answer, CliError, Outcome, Settings};
 use crate::app::job::settings::complete_from_job;
-use crate::app::setting::judged;
-use crate::app::setting::{add_gauge, gauge_standing, list_gauges};
-use crate::app::setting::{own_limits, show_limits};
-use crate::app::stage_expected::{ExpectedQuestion, stage_expected};
+use crate::app::stage::expected::{ExpectedQuestion, stage_expected};
+use crate::app::stage::setting::judged;
+use crate::app::stage::setting::{add_gauge, gauge_standing, list_gauges};
+use crate::app::stage::setting::{own_limits, show_limits};
 use crate::core::gear::GearKind;
 use crate::core::gland::Verdict;
 use crate::core::quantity::Spoken;
@@ -23,8 +22,8 @@ use crate::core::stage::{
 };
 use clap::{Args, Subcommand};
 use std::path::PathBuf;
+use std::sync::Arc;
 
-/// Judge pressure readings: level, supply effect, lock-up, creep; which design they point to
 #[derive(Debug, Args)]
 #[command(
     args_conflicts_with_subcommands = true,
@@ -45,7 +44,7 @@ pub(super) struct SettingArgs {
     #[arg(long, value_name = "ENTRY", requires = "job")]
     entry: Option<u32>,
     /// What kind of gear it is, as "breathing first stage", welding, pneumatic or other; else from the job
-    #[arg(long, value_name = "KIND", value_parser = read_by(|_, text| gear_kind(text)))]
+    #[arg(long, value_name = "KIND", value_parser = reads(GearKind::from_words))]
     gear: Option<GearKind>,
     #[command(flatten)]
     judge: JudgeArgs,
@@ -73,7 +72,7 @@ enum GaugeTask {
     /// Enter a gauge, or what a new check of it found
     Add {
         /// Its name or number
-        name: String,
+        name: GaugeName,
         /// How much it reads high, as "+1.5 psi", or low, as "-0.1 bar"
         #[arg(
             long,
@@ -87,7 +86,7 @@ enum GaugeTask {
         #[arg(long, value_name = "PRESSURE", default_value = "0.05 bar", value_parser = read_by(pressure_difference))]
         error: f64,
         /// Day of the check
-        #[arg(long, value_name = "DATE", value_parser = quantity(parse_date))]
+        #[arg(long, value_name = "DATE", value_parser = reads(parse_date))]
         checked: Typed<Date>,
         /// What it was checked against
         #[arg(long, value_name = "WORDS")]
@@ -97,26 +96,42 @@ enum GaugeTask {
     List,
 }
 
+/// Readings at one or more supplies, with their words.
+pub(super) type ReadSettings = Typed<Vec<SettingReading>>;
+/// The watched needle: seconds and bar.
+type Creep = Arc<[(f64, f64)]>;
+
+/// Reads readings at one or more supplies.
+pub(super) fn read_settings(_: &str, text: &str) -> Result<ReadSettings, CliError> {
+    // The line of `job do` has them behind other words.
+    let read = parse_settings(text).map_err(|fault| fault.of("--reading", text))?;
+    Ok(Typed::new(read, text))
+}
+
+fn creep(text: &str) -> Result<Creep, ReadingFault> {
+    parse_creep(text).map(Arc::from)
+}
+
 /// Holds what was read, as typed.
 #[derive(Debug, Clone, Default, Args)]
 pub(super) struct ReadArgs {
     /// Intermediate pressure at a supply, as "142 psi at 195 bar, 126 at 35"; give two or more, at a high and a low supply
-    #[arg(long = "reading", value_name = "PRESSURE at SUPPLY")]
-    pub(super) readings: Vec<String>,
+    #[arg(long = "reading", value_name = "PRESSURE at SUPPLY", value_parser = read_by(read_settings))]
+    pub(super) readings: Vec<ReadSettings>,
     /// The watched needle after lock-up, as "0 s 142 psi, 60 s 142.5 psi, 5 min 143 psi"
-    #[arg(long, value_name = "SERIES")]
-    pub(super) creep: Option<String>,
+    #[arg(long, value_name = "SERIES", value_parser = reads(creep))]
+    pub(super) creep: Option<Creep>,
     /// Time after a purge until the needle stood still, as "1.5 s"
-    #[arg(long, value_name = "TIME")]
-    pub(super) lock_up: Option<String>,
+    #[arg(long, value_name = "TIME", value_parser = reads(seconds))]
+    pub(super) lock_up: Option<f64>,
     /// The gauge of the register
     #[arg(long, value_name = "NAME")]
-    pub(super) gauge: Option<String>,
+    pub(super) gauge: Option<GaugeName>,
     /// Your own limits (else setting_limits.csv in the data folder)
     #[arg(long, value_name = "FILE")]
     pub(super) limits: Option<PathBuf>,
     /// The design, where it is known
-    #[arg(long, value_name = "DESIGN", value_parser = super::one_of::design())]
+    #[arg(long, value_name = "DESIGN", value_parser = super::one_of::one_of::<StageDesign>())]
     pub(super) design: Option<StageDesign>,
 }
 
@@ -126,8 +141,8 @@ pub(super) struct JudgeArgs {
     #[command(flatten)]
     pub(super) read: ReadArgs,
     /// Recorded rating of a part, as "hose 250 psi" or "body 3000 psi on supply"
-    #[arg(long = "rated", value_name = "PART PRESSURE")]
-    pub(super) rated: Vec<String>,
+    #[arg(long = "rated", value_name = "PART PRESSURE", value_parser = reads(parse_rating))]
+    pub(super) rated: Vec<SupplyRating>,
 }
 
 impl ReadArgs {
@@ -146,29 +161,29 @@ impl ReadArgs {
 #[derive(Debug, Args)]
 struct ExpectArgs {
     /// Force of the main spring as it is set; else it is worked out from the readings
-    #[arg(long, value_name = "FORCE", value_parser = quantity(parse_force))]
+    #[arg(long, value_name = "FORCE", value_parser = reads(parse_force))]
     spring: Option<Typed<Force>>,
     /// Rate of the spring in N/mm
     #[arg(long, value_name = "N/mm")]
     rate: Option<f64>,
     /// Lift under flow, for droop
     #[arg(long, value_name = "LENGTH", requires = "rate")]
-    lift: Option<String>,
+    lift: Option<InUnit>,
     /// Force that indents the seat at lock-up
-    #[arg(long, value_name = "FORCE", value_parser = quantity(parse_force))]
+    #[arg(long, value_name = "FORCE", value_parser = reads(parse_force))]
     bite: Option<Typed<Force>>,
     /// Friction of the moving ring
-    #[arg(long, value_name = "FORCE", default_value = "5 N", value_parser = quantity(parse_force))]
+    #[arg(long, value_name = "FORCE", default_value = "5 N", value_parser = reads(parse_force))]
     friction: Typed<Force>,
     /// A supply to work out; without it 200, 150, 100, 50 and 35 bar
-    #[arg(long = "supply", value_name = "PRESSURE", value_parser = quantity(parse_pressure))]
+    #[arg(long = "supply", value_name = "PRESSURE", value_parser = reads(parse_pressure))]
     supplies: Vec<Typed<Pressure>>,
     /// A reading to explain
-    #[arg(long = "reading", value_name = "PRESSURE at SUPPLY")]
-    readings: Vec<String>,
+    #[arg(long = "reading", value_name = "PRESSURE at SUPPLY", value_parser = read_by(read_settings))]
+    readings: Vec<ReadSettings>,
     /// A depth, as "30 msw", "99 fsw" or "30 m" of sea water
-    #[arg(long, value_name = "DEPTH")]
-    depth: Option<String>,
+    #[arg(long, value_name = "DEPTH", value_parser = reads(depth))]
+    depth: Option<Pressure>,
     #[command(flatten)]
     stage: StageFlags,
 }
@@ -193,11 +208,8 @@ fn judge(args: &SettingArgs, settings: &Settings) -> Result<Outcome, CliError> {
     };
     something_read(&asked)?;
     let report = judged(&asked, from_record);
-    let answer = match report.setting.verdict {
-        Some(Verdict::Reject) => Answer::No,
-        _ => Answer::Yes,
-    };
-    settings.answer(&report, answer)
+    let rejected = report.setting.verdict == Some(Verdict::Reject);
+    settings.answer(&report, Answer::of(!rejected))
 }
 
 /// Reads the question of a setting, with the gauge from the book; something must have been read.
@@ -218,7 +230,7 @@ fn something_read(question: &SettingQuestion) -> Result<(), CliError> {
 
 fn open_question(
     args: &ReadArgs,
-    rated: &[String],
+    rated: &[SupplyRating],
     settings: &Settings,
 ) -> Result<SettingQuestion, CliError> {
     let limits = limits_of(args.limits.as_ref())?;
@@ -228,57 +240,32 @@ fn open_question(
         None => crate::core::stage::GaugeStanding::Unnamed,
     };
     Ok(SettingQuestion {
-        readings: readings(&args.readings)?,
-        lock_up_s: args.lock_up.as_deref().map(seconds).transpose()?,
-        creep: match &args.creep {
-            Some(text) => parse_creep(text).map_err(|f| at("--creep", &f))?,
-            None => Vec::new(),
-        },
+        readings: together(&args.readings),
+        lock_up_s: args.lock_up,
+        creep: args.creep.as_deref().unwrap_or_default().to_vec(),
         gauge,
         gear: None,
         design: args.design,
-        ratings: ratings(rated)?,
+        ratings: rated.to_vec(),
         limits,
     })
 }
 
-fn readings(texts: &[String]) -> Result<Vec<SettingReading>, CliError> {
-    let mut read = Vec::new();
-    for text in texts {
-        read.extend(parse_settings(text).map_err(|f| at("--reading", &f))?);
-    }
-    Ok(read)
+fn together(readings: &[ReadSettings]) -> Vec<SettingReading> {
+    let each = readings.iter().map(|typed| typed.value.as_slice());
+    each.collect::<Vec<_>>().concat()
 }
 
-/// Reads the ratings behind --rated.
-pub(super) fn ratings(texts: &[String]) -> Result<Vec<SupplyRating>, CliError> {
-    texts
-        .iter()
-        .map(|text| parse_rating(text).map_err(|f| at("--rated", &f)))
-        .collect()
-}
-
-fn at(flag: &str, fault: &ReadingFault) -> CliError {
-    CliError::input(format!("{flag}: {fault}"))
-}
-
-fn seconds(text: &str) -> Result<f64, CliError> {
+fn seconds(text: &str) -> Result<f64, &'static str> {
     const LONGEST: f64 = 3600.0;
     let number = text
         .trim()
         .trim_end_matches("sec")
         .trim_end_matches('s')
         .trim();
-    number
-        .replace(',', ".")
-        .parse()
-        .ok()
-        .filter(|s| text.trim().ends_with(['s', 'c']) && (0.0..=LONGEST).contains(s))
-        .ok_or_else(|| {
-            CliError::input(format!(
-                "--lock-up does not take {text:?}: write seconds, as \"1.5 s\""
-            ))
-        })
+    let read = number.replace(',', ".").parse().ok();
+    read.filter(|s| text.trim().ends_with(['s', 'c']) && (0.0..=LONGEST).contains(s))
+        .ok_or("write seconds, as \"1.5 s\"")
 }
 
 fn gauge(task: &GaugeTask, settings: &Settings) -> Result<Outcome, CliError> {
@@ -306,20 +293,11 @@ fn gauge(task: &GaugeTask, settings: &Settings) -> Result<Outcome, CliError> {
             add_gauge(&place, &gauge, today(), months)?
         }
     };
-    let answer = if report.gauges.is_empty() {
-        Answer::No
-    } else {
-        Answer::Yes
-    };
-    settings.answer(&report, answer)
+    settings.answer(&report, Answer::of(!report.gauges.is_empty()))
 }
 
-fn depth(text: &str) -> Result<Pressure, CliError> {
-    parse_depth(text).ok_or_else(|| {
-        CliError::input(format!(
-            "--depth does not take {text:?}: write \"30 msw\", \"99 fsw\" or \"30 m\", to 1000 m"
-        ))
-    })
+fn depth(text: &str) -> Result<Pressure, &'static str> {
+    parse_depth(text).ok_or("write \"30 msw\", \"99 fsw\" or \"30 m\", to 1000 m")
 }
 
 fn expect(args: &ExpectArgs, settings: &Settings) -> Result<Outcome, CliError> {
@@ -336,29 +314,25 @@ fn expect(args: &ExpectArgs, settings: &Settings) -> Result<Outcome, CliError> {
     } else {
         args.supplies.iter().map(|typed| typed.value).collect()
     };
-    let lift = args.lift.as_deref();
+    let lift = args.lift.as_ref();
+    let texts = || args.readings.iter().map(|typed| typed.text.as_str());
     let question = ExpectedQuestion {
         stage,
         spring: args.spring.as_ref().map(|typed| typed.value),
         rate: args.rate,
         lift: lift
-            .map(|t| length("--lift", t, settings.unit()))
+            .map(|typed| typed.length(settings.unit()))
             .transpose()?,
         bite: args.bite.as_ref().map(|typed| typed.value),
         friction: Some(args.friction.value),
         supplies,
-        spoken: Spoken::of(
-            args.readings
-                .iter()
-                .chain(args.supplies.iter().map(|typed| &typed.text))
-                .map(String::as_str),
-        ),
+        spoken: Spoken::of(texts().chain(args.supplies.iter().map(|typed| typed.text.as_str()))),
         supply_spoken: match args.supplies.first() {
             Some(typed) => Spoken::of([typed.text.as_str()]),
-            None => Spoken::of_supply(args.readings.iter().map(String::as_str)),
+            None => Spoken::of_supply(texts()),
         },
-        readings: readings(&args.readings)?,
-        ambient: args.depth.as_deref().map(depth).transpose()?,
+        readings: together(&args.readings),
+        ambient: args.depth,
     };
     let report = stage_expected(&question).map_err(|error| CliError::input(error.to_string()))?;
     settings.answer(&report, Answer::Yes)
@@ -369,11 +343,4 @@ pub(super) fn limits_of(named: Option<&PathBuf>) -> Result<SettingLimits, CliErr
     let usual = Settings::data_file("setting_limits.csv");
     own_limits(named.cloned(), usual)
         .map_err(|error| CliError::input(crate::render::visible(&error.to_string())))
-}
-
-/// Reads a date.
-pub(super) fn date(flag: &str, text: &str) -> Result<Date, CliError> {
-    parse_date(text)
-        .map(|typed| typed.value)
-        .map_err(|error| CliError::quantity(flag, text, &error))
 }

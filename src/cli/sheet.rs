@@ -1,30 +1,27 @@
 //! `sheet`: what is printed, sticks on a bag or is handed over.
 
 use super::clock::this_quarter;
-use super::context::Settings;
-use super::error::CliError;
 use super::gas_flags::GasFlags;
-use super::outcome::{Answer, Outcome};
+use super::noun::{Model, Serial};
 use super::parts::PartsArgs;
+use super::read_by::InUnit;
 use super::sheet_book::{self, BookSheetArgs};
 use super::sheet_gland::{self, GlandSheetArgs};
 use super::sheet_labels::{self, LabelsArgs, ReadArgs};
 use super::sheet_make::{self, MakeSheetArgs};
-use super::sheet_out::{SheetOut, SheetSubject};
+use super::sheet_out::SheetOut;
 use super::sheet_release::{self, ReleaseSheetArgs};
-use crate::app::assembly::{AssemblyQuestion, assembly};
-use crate::app::find_model::Found;
-use crate::app::part_costs::part_costs;
-use crate::app::parts_list::{Reader, parts_list};
-use crate::app::ring_outlines::{outlines_of_codes, outlines_of_family, outlines_of_model};
+use super::{CliError, Outcome, Settings};
+use crate::app::model::parts_list::{Reader, parts_list};
+use crate::app::sheet::assembly::{AssemblyQuestion, assembly};
+use crate::app::sheet::outlines::{outlines_of_codes, outlines_of_family, outlines_of_model};
+use crate::app::supply::costs::part_costs;
 use crate::core::book::LifeRule;
 use crate::core::elastomer::ShelfLifeSystem;
-use crate::core::quantity::parse_dimension;
 use crate::core::sizes::Standard;
 use crate::render::sheets;
 use clap::{Args, Subcommand};
 
-/// Print sheets: ring outlines in true size, parts, glands, assembly steps, labels, parts to make, the release of a job, the whole book
 #[derive(Debug, Args)]
 pub(super) struct SheetArgs {
     #[command(subcommand)]
@@ -37,7 +34,7 @@ enum SheetCommand {
     Gland(Box<GlandSheetArgs>),
     Parts(PartsSheetArgs),
     Assembly(AssemblyArgs),
-    Labels(LabelsArgs),
+    Labels(Box<LabelsArgs>),
     Make(MakeSheetArgs),
     ReadLabel(ReadArgs),
     Release(ReleaseSheetArgs),
@@ -62,10 +59,10 @@ struct PartsSheetArgs {
 struct AssemblyArgs {
     /// The model; its maker may be left out
     #[arg(value_name = "MODEL")]
-    model: String,
+    model: Model,
     /// The unit whose teardown is reversed (default: the one in work, else the one with most recorded parts)
     #[arg(long, value_name = "NUMBER")]
-    serial: Option<String>,
+    serial: Option<Serial>,
     #[command(flatten)]
     gas: GasFlags,
     #[command(flatten)]
@@ -82,21 +79,22 @@ struct AssemblyArgs {
 struct RingsArgs {
     /// The model whose rings are drawn; its maker may be left out
     #[arg(value_name = "MODEL", required_unless_present_any = ["family", "ring"], conflicts_with_all = ["family", "ring"])]
-    model: Option<String>,
+    model: Option<Model>,
     /// Draw the rings of this family (as in `size table`)
     #[arg(
         long,
         value_name = "FAMILY",
         requires = "section",
-        conflicts_with = "ring"
+        conflicts_with = "ring",
+        value_parser = super::one_of::one_of::<Standard>()
     )]
-    family: Option<String>,
+    family: Option<Standard>,
     /// Cross-section of the rings of the family
     #[arg(long, value_name = "LENGTH", requires = "family")]
-    section: Option<String>,
+    section: Option<InUnit>,
     /// Draw this ring: a code or dimensions; may be given again
     #[arg(long, value_name = "RING")]
-    ring: Vec<String>,
+    ring: Vec<InUnit>,
     #[command(flatten)]
     out: SheetOut,
 }
@@ -116,23 +114,14 @@ pub(super) fn run(args: &SheetArgs, settings: &Settings) -> Result<Outcome, CliE
 }
 
 fn run_rings(args: &RingsArgs, settings: &Settings) -> Result<Outcome, CliError> {
+    let unit = settings.unit();
     let report = if let Some(model) = &args.model {
-        match outlines_of_model(&settings.book()?, model)? {
-            Found::Yes(report) => report,
-            Found::No(missing) => return settings.answer(&missing, Answer::No),
-        }
-    } else if let (Some(family), Some(section)) = (&args.family, &args.section) {
-        let standard = Standard::from_word(family).ok_or_else(|| {
-            CliError::input(format!(
-                "--family: {family:?} is not known: see ringwright size table"
-            ))
-        })?;
-        let length = parse_dimension(section, settings.unit())
-            .map_err(|error| CliError::quantity("--section", section, &error))?;
-        outlines_of_family(standard, length.value.nominal)
+        settings.found(outlines_of_model(&settings.book()?, model)?)?
+    } else if let (Some(family), Some(section)) = (args.family, &args.section) {
+        outlines_of_family(family, section.length(unit)?)
     } else {
-        outlines_of_codes(&args.ring, settings.unit())
-            .map_err(|(at, error)| CliError::designation("--ring", &args.ring[at], &error))?
+        let rings: Vec<String> = args.ring.iter().map(|ring| ring.text.clone()).collect();
+        outlines_of_codes(&rings, unit).map_err(|(at, error)| args.ring[at].refused(&error))?
     };
     if report.rings.is_empty() {
         return Err(CliError::input(format!(
@@ -140,22 +129,19 @@ fn run_rings(args: &RingsArgs, settings: &Settings) -> Result<Outcome, CliError>
             report.title
         )));
     }
-    let subject = SheetSubject {
-        kind: "Ring sheet",
-        title: report.title.clone(),
-        from_book: args.model.is_some(),
+    let (look, title) = (&args.out.look, report.title.clone());
+    let frame = if args.model.is_some() {
+        look.frame("Ring sheet", title, settings)?
+    } else {
+        look.frame_beside_book("Ring sheet", title, settings)
     };
-    let look = args.out.look();
-    let pages = sheets::rings(&report, look.frame(subject, settings)?, look.scale()?);
+    let pages = sheets::rings(&report, frame, look.scale());
     args.out.write(&pages, settings)
 }
 
 fn run_parts(args: &PartsSheetArgs, settings: &Settings) -> Result<Outcome, CliError> {
     let question = args.parts.question(settings)?;
-    let report = match parts_list(&settings.book()?, &question)? {
-        Found::Yes(report) => report,
-        Found::No(missing) => return settings.answer(&missing, Answer::No),
-    };
+    let report = settings.found(parts_list(&settings.book()?, &question)?)?;
     let costs = match question.reader {
         Reader::Owner => None,
         Reader::Shop => {
@@ -166,37 +152,23 @@ fn run_parts(args: &PartsSheetArgs, settings: &Settings) -> Result<Outcome, CliE
             Some(part_costs(&settings.book()?, &question, shelf_life))
         }
     };
-    let subject = SheetSubject {
-        kind: "Parts sheet",
-        title: format!("Parts of {}", report.list.model),
-        from_book: true,
-    };
-    let look = args.out.look();
-    let pages = sheets::parts(
-        &report,
-        &costs,
-        look.frame(subject, settings)?,
-        look.scale()?,
-    );
+    let look = &args.out.look;
+    let title = format!("Parts of {}", report.list.model);
+    let frame = look.frame("Parts sheet", title, settings)?;
+    let pages = sheets::parts(&report, &costs, frame, look.scale());
     args.out.write(&pages, settings)
 }
 
 fn run_assembly(args: &AssemblyArgs, settings: &Settings) -> Result<Outcome, CliError> {
     let question = AssemblyQuestion {
-        model: args.model.clone(),
-        serial: args.serial.clone(),
-        gas: args.gas.statement()?,
+        model: args.model.clone().into(),
+        serial: args.serial.clone().map(Into::into),
+        gas: args.gas.statement(),
     };
-    let report = match assembly(&settings.book()?, &question)? {
-        Found::Yes(report) => report,
-        Found::No(missing) => return settings.answer(&missing, Answer::No),
-    };
-    let subject = SheetSubject {
-        kind: "Assembly sheet",
-        title: format!("Assembly of {}", report.model),
-        from_book: true,
-    };
-    let look = args.out.look();
-    let pages = sheets::assembly(&report, look.frame(subject, settings)?, look.scale()?);
+    let report = settings.found(assembly(&settings.book()?, &question)?)?;
+    let look = &args.out.look;
+    let title = format!("Assembly of {}", report.model);
+    let frame = look.frame("Assembly sheet", title, settings)?;
+    let pages = sheets::assembly(&report, frame, look.scale());
     args.out.write(&pages, settings)
 }

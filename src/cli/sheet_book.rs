@@ -1,11 +1,9 @@
 //! `sheet book`: everything that is recorded, as one HTML file.
 
-use super::context::Settings;
-use super::error::CliError;
-use super::outcome::{Answer, Outcome};
-use super::sheet_out::{SheetLook, SheetSubject, SheetWritten, put};
-use crate::app::find_model::Found;
-use crate::app::whole_book::whole_book;
+use super::noun::Model;
+use super::sheet_out::{SheetLook, SheetWritten, put};
+use super::{Answer, CliError, Outcome, Settings};
+use crate::app::sheet::whole_book::whole_book;
 use crate::render::sheets;
 use clap::Args;
 use std::path::PathBuf;
@@ -18,7 +16,7 @@ use std::path::PathBuf;
 pub(super) struct BookSheetArgs {
     /// The model (default: every model of the book)
     #[arg(value_name = "MODEL")]
-    model: Option<String>,
+    model: Option<Model>,
     /// The file to write; its ending is .html
     #[arg(long, value_name = "FILE")]
     out: PathBuf,
@@ -36,20 +34,13 @@ pub(super) fn run(args: &BookSheetArgs, settings: &Settings) -> Result<Outcome, 
             "the book is an HTML file: give --out a name that ends in .html".to_owned(),
         ));
     }
-    let book = match whole_book(
+    let book = settings.found(whole_book(
         &settings.book()?,
         args.model.as_deref(),
         args.photos.as_deref(),
-    )? {
-        Found::Yes(book) => book,
-        Found::No(missing) => return settings.answer(&missing, Answer::No),
-    };
-    let subject = SheetSubject {
-        kind: "Model book",
-        title: book.title.clone(),
-        from_book: true,
-    };
-    let frame = args.look.frame(subject, settings)?;
+    )?)?;
+    let look = &args.look;
+    let frame = look.frame("Model book", book.title.clone(), settings)?;
     let title = format!("{}: {}", frame.kind, frame.title);
     let file = put(&args.out, sheets::book(&book, &frame).as_bytes())?;
     let written = SheetWritten {

@@ -1,14 +1,12 @@
 //! `sheet gland`: a ring in its gland, drawn and checked.
 
-use super::context::Settings;
-use super::error::CliError;
 use super::gland::{question_error, ring_words};
 use super::gland_flags::GlandFlags;
 use super::listed::LineArgs;
-use super::outcome::{Answer, Outcome};
-use super::sheet_out::{SheetOut, SheetSubject};
-use crate::app::find_model::Found;
-use crate::app::gland_check::check_gland;
+use super::noun::RingText;
+use super::sheet_out::SheetOut;
+use super::{CliError, Outcome, Settings};
+use crate::app::gland::check::check_gland;
 use crate::render::sheets;
 use clap::Args;
 
@@ -26,19 +24,19 @@ pub(super) struct GlandSheetArgs {
     gland: GlandFlags,
     /// The ring: a code or dimensions, tolerances allowed
     #[arg(long, value_name = "RING", allow_hyphen_values = true)]
-    ring: Option<String>,
+    ring: Option<RingText>,
     #[command(flatten)]
     out: SheetOut,
 }
 
 pub(super) fn run(args: &GlandSheetArgs, settings: &Settings) -> Result<Outcome, CliError> {
-    let (listed, groove) = match args.line.find(settings)? {
-        None => (None, None),
-        Some(Found::Yes(line)) => line.ring_and_groove(),
-        Some(Found::No(missing)) => return settings.answer(&missing, Answer::No),
-    };
+    let (listed, groove) = args.line.ring_and_groove(settings)?;
     let question = args.gland.question(groove, settings)?;
-    let ring = ring_words(args.ring.clone().or(listed), &question, settings)?;
+    let ring = ring_words(
+        args.ring.clone().map(Into::into).or(listed),
+        &question,
+        settings,
+    )?;
     let report = check_gland(&question, &ring, settings.unit())
         .map_err(|error| question_error(&error, &ring))?;
     let named = report
@@ -47,12 +45,9 @@ pub(super) fn run(args: &GlandSheetArgs, settings: &Settings) -> Result<Outcome,
         .first()
         .cloned()
         .unwrap_or_else(|| ring.trim().to_owned());
-    let subject = SheetSubject {
-        kind: "Gland sheet",
-        title: format!("{named} in a {} gland", report.kind.word()),
-        from_book: false,
-    };
-    let frame = args.out.look().frame(subject, settings)?;
+    let title = format!("{named} in a {} gland", report.kind.word());
+    let look = &args.out.look;
+    let frame = look.frame_beside_book("Gland sheet", title, settings);
     let pages = sheets::gland(&report, &question.spec, frame);
     args.out.write(&pages, settings)
 }

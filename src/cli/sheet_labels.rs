@@ -1,18 +1,18 @@
 //! `sheet labels`: labels of bags, bins and units.
 
 use super::clock::this_quarter;
-use super::context::Settings;
-use super::error::CliError;
-use super::outcome::{Answer, Outcome};
+use super::noun::{Line, Serial};
+use super::one_of::one_of;
 use super::parts::PartsArgs;
-use super::sheet_out::{SheetOut, SheetSubject};
-use crate::app::find_model::Found;
-use crate::app::label_set::{LabelQuestion, labels};
+use super::read_by::{InUnit, read_by};
+use super::sheet_out::SheetOut;
+use super::{Answer, CliError, Outcome, Settings};
+use crate::app::sheet::label_set::{LabelQuestion, labels};
 use crate::core::book::{Label, LabelKind, LifeRule};
 use crate::core::elastomer::ShelfLifeSystem;
-use crate::core::quantity::parse_dimension;
+use crate::core::quantity::Length;
 use crate::render::sheets::{self, LabelLayout};
-use clap::{Args, ValueEnum};
+use clap::Args;
 
 /// Labels with text and a QR code that holds the same text, for bags, bins or units
 #[derive(Debug, Args)]
@@ -28,19 +28,19 @@ pub(super) struct LabelsArgs {
     parts: PartsArgs,
     /// Only these lines of its parts list: numbers or words (default: every line that may get a new part)
     #[arg(value_name = "LINE")]
-    lines: Vec<String>,
+    lines: Vec<Line>,
     /// The unit that the bags are for (default: the one in work); with --kind unit the one that is labelled
     #[arg(long, value_name = "NUMBER")]
-    serial: Option<String>,
+    serial: Option<Serial>,
     /// What the labels are stuck on
-    #[arg(long, value_enum, value_name = "KIND", default_value_t = KindWord::Bag)]
-    kind: KindWord,
+    #[arg(long, value_name = "KIND", default_value = "bag", value_parser = one_of::<LabelKind>())]
+    kind: LabelKind,
     /// Width of a label (default 85 mm)
     #[arg(long, value_name = "LENGTH")]
-    label_width: Option<String>,
+    label_width: Option<InUnit>,
     /// Height of a label (default 40 mm)
     #[arg(long, value_name = "LENGTH")]
-    label_height: Option<String>,
+    label_height: Option<InUnit>,
     /// Columns on a sheet
     #[arg(long, value_name = "N", default_value_t = 2, value_parser = clap::value_parser!(u8).range(1..=20))]
     columns: u8,
@@ -49,16 +49,16 @@ pub(super) struct LabelsArgs {
     rows: u8,
     /// Margin of the label sheet on the left (default 18 mm)
     #[arg(long, value_name = "LENGTH")]
-    margin_left: Option<String>,
+    margin_left: Option<InUnit>,
     /// Margin of the label sheet at the top (default 18 mm)
     #[arg(long, value_name = "LENGTH")]
-    margin_top: Option<String>,
+    margin_top: Option<InUnit>,
     /// Space between columns (default 4 mm)
     #[arg(long, value_name = "LENGTH")]
-    gap_across: Option<String>,
+    gap_across: Option<InUnit>,
     /// Space between rows (default 1 mm)
     #[arg(long, value_name = "LENGTH")]
-    gap_down: Option<String>,
+    gap_down: Option<InUnit>,
     /// One label a page, for a label printer
     #[arg(long)]
     one_a_page: bool,
@@ -66,47 +66,27 @@ pub(super) struct LabelsArgs {
     out: SheetOut,
 }
 
-#[derive(Debug, Clone, Copy, ValueEnum)]
-enum KindWord {
-    Bag,
-    Bin,
-    Unit,
-}
-
 pub(super) fn run(args: &LabelsArgs, settings: &Settings) -> Result<Outcome, CliError> {
-    let kind = match args.kind {
-        KindWord::Bag => LabelKind::Bag,
-        KindWord::Bin => LabelKind::Bin,
-        KindWord::Unit => LabelKind::Unit,
-    };
-    let look = args.out.look();
+    let look = &args.out.look;
     let question = LabelQuestion {
         parts: args.parts.question(settings)?,
-        kind,
-        lines: args.lines.clone(),
-        serial: args.serial.clone(),
-        day: look.date()?,
+        kind: args.kind,
+        lines: args.lines.iter().cloned().map(Into::into).collect(),
+        serial: args.serial.clone().map(Into::into),
+        day: look.date(),
         shelf_life: LifeRule {
             system: ShelfLifeSystem::Sae,
             now: this_quarter(),
         },
     };
-    let set = match labels(&settings.book()?, &question)? {
-        Found::Yes(set) => set,
-        Found::No(missing) => return settings.answer(&missing, Answer::No),
-    };
+    let set = settings.found(labels(&settings.book()?, &question)?)?;
     if set.labels.is_empty() {
         return Err(CliError::input(format!(
             "{}: there is nothing to label",
             set.title
         )));
     }
-    let subject = SheetSubject {
-        kind: "Labels",
-        title: set.title.clone(),
-        from_book: true,
-    };
-    let frame = look.frame(subject, settings)?;
+    let frame = look.frame("Labels", set.title.clone(), settings)?;
     let pages = sheets::labels(&set, &frame, args.layout(settings)?)
         .map_err(|error| CliError::input(error.to_string()))?;
     args.out.write(&pages, settings)
@@ -115,25 +95,23 @@ pub(super) fn run(args: &LabelsArgs, settings: &Settings) -> Result<Outcome, Cli
 impl LabelsArgs {
     fn layout(&self, settings: &Settings) -> Result<LabelLayout, CliError> {
         let plain = LabelLayout::PLAIN;
-        let mm = |flag: &str, text: &Option<String>, usual: f64| match text {
-            None => Ok(usual),
-            Some(text) => parse_dimension(text, settings.unit())
-                .map(|typed| typed.value.nominal.mm())
-                .map_err(|error| CliError::quantity(flag, text, &error)),
+        let mm = |typed: &Option<InUnit>, usual: f64| {
+            let length = typed.as_ref().map(|typed| typed.length(settings.unit()));
+            Ok::<_, CliError>(length.transpose()?.map_or(usual, Length::mm))
         };
         let layout = LabelLayout {
             size: (
-                mm("--label-width", &self.label_width, plain.size.0)?,
-                mm("--label-height", &self.label_height, plain.size.1)?,
+                mm(&self.label_width, plain.size.0)?,
+                mm(&self.label_height, plain.size.1)?,
             ),
             grid: (!self.one_a_page).then_some((usize::from(self.columns), usize::from(self.rows))),
             margin: (
-                mm("--margin-left", &self.margin_left, plain.margin.0)?,
-                mm("--margin-top", &self.margin_top, plain.margin.1)?,
+                mm(&self.margin_left, plain.margin.0)?,
+                mm(&self.margin_top, plain.margin.1)?,
             ),
             gap: (
-                mm("--gap-across", &self.gap_across, plain.gap.0)?,
-                mm("--gap-down", &self.gap_down, plain.gap.1)?,
+                mm(&self.gap_across, plain.gap.0)?,
+                mm(&self.gap_down, plain.gap.1)?,
             ),
         };
         let sound =
@@ -152,11 +130,14 @@ impl LabelsArgs {
 #[derive(Debug, Args)]
 pub(super) struct ReadArgs {
     /// The text that a reader shows: RW1|kind|name=value|...#nn
-    #[arg(value_name = "TEXT")]
-    text: String,
+    #[arg(value_name = "TEXT", value_parser = read_by(label))]
+    label: Label,
+}
+
+fn label(_: &str, text: &str) -> Result<Label, CliError> {
+    Label::read(text).map_err(|error| CliError::input(error.to_string()))
 }
 
 pub(super) fn read(args: &ReadArgs, settings: &Settings) -> Result<Outcome, CliError> {
-    let label = Label::read(&args.text).map_err(|error| CliError::input(error.to_string()))?;
-    settings.answer(&label, Answer::Yes)
+    settings.answer(&args.label, Answer::Yes)
 }

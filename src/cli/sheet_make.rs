@@ -1,11 +1,9 @@
 //! `sheet make`: the drawing of a part that cannot be bought.
 
-use super::context::Settings;
-use super::error::CliError;
-use super::outcome::{Answer, Outcome};
-use super::sheet_out::{SheetOut, SheetSubject};
-use crate::app::find_model::Found;
-use crate::app::make_part::{MakeError, part_to_make};
+use super::noun::{Line, Model};
+use super::sheet_out::SheetOut;
+use super::{CliError, Outcome, Settings};
+use crate::app::sheet::make_part::{MakeError, part_to_make};
 use crate::render::{sheets, visible};
 use clap::Args;
 
@@ -18,30 +16,24 @@ use clap::Args;
 pub(super) struct MakeSheetArgs {
     /// The model; its maker may be left out
     #[arg(value_name = "MODEL")]
-    model: String,
+    model: Model,
     /// The part: its line in the parts list, by number or by its words
     #[arg(value_name = "LINE")]
-    line: String,
+    line: Line,
     #[command(flatten)]
     out: SheetOut,
 }
 
 pub(super) fn run(args: &MakeSheetArgs, settings: &Settings) -> Result<Outcome, CliError> {
-    let report = match part_to_make(&settings.book()?, &args.model, &args.line) {
-        Ok(Found::Yes(report)) => report,
-        Ok(Found::No(missing)) => return settings.answer(&missing, Answer::No),
-        Err(MakeError::NoLine(error)) => return Err(error.into()),
-        Err(error) => return Err(CliError::input(visible(&error.to_string()))),
-    };
-    let subject = SheetSubject {
-        kind: "Make-it sheet",
-        title: format!(
-            "{} {} of {}",
-            report.line.part, report.line.position, report.model
-        ),
-        from_book: true,
-    };
-    let look = args.out.look();
-    let pages = sheets::make(&report, look.frame(subject, settings)?, look.scale()?);
+    let found = part_to_make(&settings.book()?, &args.model, &args.line);
+    let report = settings.found(found.map_err(|error| match error {
+        MakeError::NoLine(error) => error.into(),
+        other @ MakeError::OtherForm { .. } => CliError::input(visible(&other.to_string())),
+    })?)?;
+    let look = &args.out.look;
+    let line = &report.line;
+    let title = format!("{} {} of {}", line.part, line.position, report.model);
+    let frame = look.frame("Make-it sheet", title, settings)?;
+    let pages = sheets::make(&report, frame, look.scale());
     args.out.write(&pages, settings)
 }

@@ -1,15 +1,15 @@
 //! Where a sheet goes and how it is framed: the words that every sheet takes.
 
 use super::clock::today;
-use super::context::Settings;
-use super::error::CliError;
-use super::outcome::{Answer, Outcome};
+use super::one_of::one_of;
+use super::read_by::{read_by, reads};
+use super::{Answer, CliError, Outcome, Settings};
 use crate::app::file::write_file;
-use crate::core::quantity::{Length, LengthUnit, parse_date, parse_dimension};
+use crate::core::quantity::{Date, Length, LengthUnit, Typed, parse_date, parse_dimension};
 use crate::render::page::{Frame, Pages, Paper};
 use crate::render::sheets::PrinterScale;
 use crate::render::{Document, Report, visible};
-use clap::{Args, ValueEnum};
+use clap::Args;
 use serde::Serialize;
 use std::path::{Path, PathBuf};
 
@@ -20,35 +20,21 @@ pub(super) struct SheetOut {
     #[arg(long, value_name = "FILE")]
     out: PathBuf,
     #[command(flatten)]
-    look: SheetLook,
+    pub(super) look: SheetLook,
 }
 
 /// Holds how a sheet looks.
 #[derive(Debug, Args)]
 pub(super) struct SheetLook {
     /// Paper
-    #[arg(long, value_enum, value_name = "PAPER", default_value_t = PaperWord::A4)]
-    paper: PaperWord,
+    #[arg(long, value_name = "PAPER", default_value = "a4", value_parser = one_of::<Paper>())]
+    paper: Paper,
     /// The day that the sheet bears, as 2026-03-14 (default: today)
-    #[arg(long, value_name = "DATE")]
-    date: Option<String>,
+    #[arg(long, value_name = "DATE", value_parser = reads(parse_date))]
+    date: Option<Typed<Date>>,
     /// What a check bar of the printed sheet measures: "99.2 mm" (the 100 mm bar) or "3.97 in" (the 4 in bar)
-    #[arg(long, value_name = "LENGTH")]
-    bar: Option<String>,
-}
-
-#[derive(Debug, Clone, Copy, ValueEnum)]
-enum PaperWord {
-    A4,
-    Letter,
-}
-
-/// Names the forms of a sheet.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-enum SheetForm {
-    Pdf,
-    Svg,
-    Html,
+    #[arg(long, value_name = "LENGTH", value_parser = read_by(bar))]
+    bar: Option<PrinterScale>,
 }
 
 /// Says what was written.
@@ -83,21 +69,7 @@ impl Report for SheetWritten {
     }
 }
 
-/// Says of what a sheet is made.
-pub(super) struct SheetSubject<'s> {
-    /// What kind of sheet it is.
-    pub(super) kind: &'s str,
-    /// What it is about.
-    pub(super) title: String,
-    /// Whether it is made from the book.
-    pub(super) from_book: bool,
-}
-
 impl SheetOut {
-    pub(super) fn look(&self) -> &SheetLook {
-        &self.look
-    }
-
     /// Writes a sheet and says what was written.
     pub(super) fn write(&self, pages: &Pages, settings: &Settings) -> Result<Outcome, CliError> {
         self.write_with(pages, settings, Answer::Yes)
@@ -120,28 +92,20 @@ impl SheetOut {
     }
 }
 
-fn form_of(path: &Path) -> Result<SheetForm, CliError> {
+/// Writes a sheet in the form that the file's ending says, and returns its files.
+pub(super) fn write_form(path: &Path, pages: &Pages) -> Result<Vec<String>, CliError> {
     let end = path.extension().and_then(|e| e.to_str()).unwrap_or("");
     match end.to_ascii_lowercase().as_str() {
-        "pdf" => Ok(SheetForm::Pdf),
-        "svg" => Ok(SheetForm::Svg),
-        "html" | "htm" => Ok(SheetForm::Html),
+        "pdf" => Ok(vec![put(path, &pages.pdf())?]),
+        "html" | "htm" => Ok(vec![put(path, pages.html().as_bytes())?]),
+        "svg" => (0..pages.pages.len())
+            .filter_map(|at| pages.svg(at).map(|text| (at, text)))
+            .map(|(at, text)| put(&page_path(path, at, pages.pages.len()), text.as_bytes()))
+            .collect(),
         _ => Err(CliError::input(format!(
             "the ending of {:?} says no form of sheet: write .pdf, .svg or .html",
             visible(&path.display().to_string())
         ))),
-    }
-}
-
-/// Writes a sheet in the form that the file's ending says, and returns its files.
-pub(super) fn write_form(path: &Path, pages: &Pages) -> Result<Vec<String>, CliError> {
-    match form_of(path)? {
-        SheetForm::Pdf => Ok(vec![put(path, &pages.pdf())?]),
-        SheetForm::Html => Ok(vec![put(path, pages.html().as_bytes())?]),
-        SheetForm::Svg => (0..pages.pages.len())
-            .filter_map(|at| pages.svg(at).map(|text| (at, text)))
-            .map(|(at, text)| put(&page_path(path, at, pages.pages.len()), text.as_bytes()))
-            .collect(),
     }
 }
 
@@ -160,58 +124,61 @@ pub(super) fn put(path: &Path, bytes: &[u8]) -> Result<String, CliError> {
 }
 
 impl SheetLook {
-    /// Makes the frame of a sheet.
+    /// Makes the frame of a sheet of what stands in the book.
     pub(super) fn frame(
         &self,
-        subject: SheetSubject<'_>,
+        kind: &str,
+        title: String,
         settings: &Settings,
     ) -> Result<Frame, CliError> {
-        let book = if subject.from_book {
-            Some(book_name(settings)?)
-        } else {
-            None
-        };
+        let book = Some(book_name(settings)?);
         Ok(Frame {
-            kind: subject.kind.to_owned(),
-            title: subject.title,
             book,
-            date: self.date()?,
-            paper: match self.paper {
-                PaperWord::A4 => Paper::A4,
-                PaperWord::Letter => Paper::Letter,
-            },
-            unit: settings.unit().unwrap_or(LengthUnit::Mm),
+            ..self.frame_beside_book(kind, title, settings)
         })
+    }
+
+    /// Makes the frame of a sheet that is made without the book.
+    pub(super) fn frame_beside_book(
+        &self,
+        kind: &str,
+        title: String,
+        settings: &Settings,
+    ) -> Frame {
+        Frame {
+            kind: kind.to_owned(),
+            title,
+            book: None,
+            date: self.date(),
+            paper: self.paper,
+            unit: settings.unit().unwrap_or(LengthUnit::Mm),
+        }
     }
 
     /// Returns the day that the sheet bears.
-    pub(super) fn date(&self) -> Result<String, CliError> {
-        let Some(text) = &self.date else {
-            return Ok(today().to_string());
-        };
-        parse_date(text)
-            .map(|typed| typed.value.to_string())
-            .map_err(|error| CliError::quantity("--date", text, &error))
+    pub(super) fn date(&self) -> String {
+        let day = self.date.as_ref().map_or_else(today, |typed| typed.value);
+        day.to_string()
     }
 
     /// Returns the correction of the printer's scale.
-    pub(super) fn scale(&self) -> Result<PrinterScale, CliError> {
-        /// The 100 mm and the 4 in bar.
-        const BARS_NM: [i64; 2] = [100_000_000, 101_600_000];
-        let Some(text) = &self.bar else {
-            return Ok(PrinterScale::default());
-        };
-        let typed = parse_dimension(text, None)
-            .map_err(|error| CliError::quantity("--bar", text, &error))?;
-        let measured = typed.value.nominal;
-        let inches = text.contains("in") || text.contains('"');
-        let nominal = Length::from_nm(BARS_NM[usize::from(inches)]);
-        PrinterScale::of_bar(nominal, measured).ok_or_else(|| {
-            CliError::input(format!(
-                "--bar {text:?}: a bar that is more than a tenth off was scaled to fit the page: print again at 100 %, then measure"
-            ))
-        })
+    pub(super) fn scale(&self) -> PrinterScale {
+        self.bar.unwrap_or_default()
     }
+}
+
+fn bar(flag: &str, text: &str) -> Result<PrinterScale, CliError> {
+    /// The 100 mm and the 4 in bar.
+    const BARS_NM: [i64; 2] = [100_000_000, 101_600_000];
+    let typed =
+        parse_dimension(text, None).map_err(|error| CliError::quantity(flag, text, &error))?;
+    let inches = text.contains("in") || text.contains('"');
+    let nominal = Length::from_nm(BARS_NM[usize::from(inches)]);
+    PrinterScale::of_bar(nominal, typed.value.nominal).ok_or_else(|| {
+        CliError::input(format!(
+            "{flag} {text:?}: a bar that is more than a tenth off was scaled to fit the page: print again at 100 %, then measure"
+        ))
+    })
 }
 
 /// Returns the name of the book: that of its file.

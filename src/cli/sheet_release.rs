@@ -1,10 +1,8 @@
 //! `sheet release`: what goes with a unit when it is given back.
 
-use super::context::Settings;
-use super::error::CliError;
 use super::job::Desk;
-use super::outcome::{Answer, Outcome};
-use super::sheet_out::{SheetOut, SheetSubject};
+use super::sheet_out::SheetOut;
+use super::{Answer, CliError, Outcome, Settings};
 use crate::render::sheets;
 use clap::Args;
 
@@ -30,11 +28,7 @@ pub(super) fn run(args: &ReleaseSheetArgs, settings: &Settings) -> Result<Outcom
     } else {
         ("NOT RELEASED", Answer::No)
     };
-    let subject = SheetSubject {
-        kind,
-        title: format!("Job {}: {}, {}", state.job, state.model, state.serial),
-        from_book: true,
-    };
-    let pages = sheets::release(&job, args.out.look().frame(subject, settings)?);
+    let title = format!("Job {}: {}, {}", state.job, state.model, state.serial);
+    let pages = sheets::release(&job, args.out.look.frame(kind, title, settings)?);
     args.out.write_with(&pages, settings, answer)
 }

@@ -1,23 +1,21 @@
 //! `shim`: the next shim or turn of the screw.
 
-use super::context::Settings;
-use super::error::CliError;
-use super::outcome::{Answer, Outcome};
-use super::read_by::{quantity, read_by};
-use super::setting::{limits_of, ratings};
-use super::stage_flags::{StageFlags, gear, length, pressure, pressure_difference};
+use super::read_by::{InUnit, read_by, reads};
+use super::setting::limits_of;
+use super::stage_flags::{StageFlags, pressure_difference};
+use super::{Answer, CliError, Outcome, Settings};
 use crate::app::job::settings::{JobSettings, settings_of_job};
-use crate::app::next_shim::{ShimBounds, next_shim};
+use crate::app::stage::next_shim::{ShimBounds, next_shim};
 use crate::core::gear::GearKind;
 use crate::core::quantity::Spoken;
 use crate::core::quantity::{Pressure, PressureUnit, Typed, parse_pressure};
 use crate::core::stage::{
-    Adjuster, AdjusterSetting, READING_SD_BAR, ShimQuestion, ShimStock, parse_shims,
+    Adjuster, AdjusterSetting, READING_SD_BAR, ShimQuestion, ShimStock, SupplyRating, parse_rating,
+    parse_shims,
 };
 use clap::Args;
 use std::path::PathBuf;
 
-/// Work out the next shim or turn of the screw, from this unit's own settings first
 #[derive(Debug, Args)]
 #[command(
     after_help = "Examples:\n  ringwright shim --setting \"0.50 mm: 138 psi\" --target \"145 psi\" --fitted \"0.25x2 mm\" --stock \"0.10x4 0.25x2 mm\"\n  \
@@ -33,25 +31,25 @@ pub(super) struct ShimArgs {
         value_name = "PLACE: PRESSURE",
         required_unless_present = "job"
     )]
-    settings: Vec<String>,
+    settings: Vec<InUnit>,
     /// Take this unit's settings, the shims that are fitted and the ratings from a job's record; --setting adds newer ones
     #[arg(long, value_name = "JOB", conflicts_with = "screw")]
     job: Option<i64>,
     /// The supply at which the settings of the record are compared (default: the highest of its last reading)
-    #[arg(long, value_name = "PRESSURE", requires = "job", value_parser = quantity(parse_pressure))]
+    #[arg(long, value_name = "PRESSURE", requires = "job", value_parser = reads(parse_pressure))]
     supply: Option<Typed<Pressure>>,
     /// The pressure to reach, at the same supply
-    #[arg(long, value_name = "PRESSURE", value_parser = quantity(parse_pressure))]
+    #[arg(long, value_name = "PRESSURE", value_parser = reads(parse_pressure))]
     target: Typed<Pressure>,
     /// Shims fitted now, which may be used again
     #[arg(long, value_name = "SHIMS")]
-    fitted: Option<String>,
+    fitted: Option<InUnit>,
     /// Shims in stock, as "0.10x4 0.25x2 0.50 mm"
     #[arg(long, value_name = "SHIMS")]
-    stock: Option<String>,
+    stock: Option<InUnit>,
     /// A screw sets the preload: its travel in one turn
     #[arg(long, value_name = "PITCH", conflicts_with_all = ["stock", "fitted"])]
-    screw: Option<String>,
+    screw: Option<InUnit>,
     /// Rate of the spring in N/mm, for the first guess (with the stage)
     #[arg(long, value_name = "N/mm", requires = "design")]
     rate: Option<f64>,
@@ -59,11 +57,11 @@ pub(super) struct ShimArgs {
     #[arg(long, value_name = "PRESSURE", value_parser = read_by(pressure_difference))]
     reading_error: Option<f64>,
     /// What kind of gear it is, as "breathing first stage", welding, pneumatic or other
-    #[arg(long, value_name = "KIND", value_parser = read_by(|_, text| gear(text)))]
+    #[arg(long, value_name = "KIND", value_parser = reads(GearKind::from_words))]
     gear: Option<GearKind>,
     /// Recorded rating of a part behind the seat, as "hose 250 psi"
-    #[arg(long = "rated", value_name = "PART PRESSURE")]
-    rated: Vec<String>,
+    #[arg(long = "rated", value_name = "PART PRESSURE", value_parser = reads(parse_rating))]
+    rated: Vec<SupplyRating>,
     /// Your own limits (else setting_limits.csv in the data folder)
     #[arg(long, value_name = "FILE")]
     limits: Option<PathBuf>,
@@ -94,15 +92,10 @@ pub(super) fn run(args: &ShimArgs, settings: &Settings) -> Result<Outcome, CliEr
             .gear
             .or_else(|| recorded.as_ref().and_then(|job| job.gear)),
         limits: limits_of(args.limits.as_ref())?,
-        ratings: ratings(&args.rated)?,
+        ratings: args.rated.clone(),
     };
     let report = next_shim(question, bounds, recorded);
-    let answer = if report.next.is_some() {
-        Answer::Yes
-    } else {
-        Answer::No
-    };
-    settings.answer(&report, answer)
+    settings.answer(&report, Answer::of(report.next.is_some()))
 }
 
 fn recorded(args: &ShimArgs, settings: &Settings) -> Result<Option<JobSettings>, CliError> {
@@ -147,7 +140,7 @@ fn adjuster(
     settings: &Settings,
 ) -> Result<Adjuster, CliError> {
     if let Some(text) = &args.screw {
-        let pitch = length("--screw", text, settings.unit())?;
+        let pitch = text.length(settings.unit())?;
         if pitch.nm() <= 0 {
             return Err(CliError::input(
                 "--screw: the travel of one turn must be above zero",
@@ -156,13 +149,11 @@ fn adjuster(
         return Ok(Adjuster::Screw { pitch });
     }
     let mut at_hand: Vec<ShimStock> = Vec::new();
-    let fitted = args.fitted.as_ref();
-    let fitted = fitted.or_else(|| recorded.and_then(|job| job.own.fitted.as_ref()));
-    for (flag, text) in [("--fitted", fitted), ("--stock", args.stock.as_ref())] {
-        let Some(text) = text else { continue };
-        let shims = parse_shims(text, settings.unit())
-            .map_err(|fault| CliError::input(format!("{flag}: {fault}")))?;
-        for shim in shims {
+    let of_record = recorded.and_then(|job| job.own.fitted.as_deref());
+    let fitted = args.fitted.clone();
+    let fitted = fitted.or_else(|| of_record.map(|text| InUnit::behind("--fitted", text)));
+    for typed in fitted.iter().chain(&args.stock) {
+        for shim in typed.read(settings.unit(), parse_shims)? {
             match at_hand.iter_mut().find(|s| s.thickness == shim.thickness) {
                 Some(known) => known.count += shim.count,
                 None => at_hand.push(shim),
@@ -179,32 +170,36 @@ fn adjuster(
 }
 
 fn setting(
-    text: &str,
+    typed: &InUnit,
     adjuster: &Adjuster,
     settings: &Settings,
 ) -> Result<AdjusterSetting, CliError> {
-    let Some((place, read)) = text.split_once(':') else {
-        return Err(CliError::input(format!(
-            "--setting does not take {text:?}: write the place and the pressure, as \"0.50 mm: 138 psi\" or \"0.5 turns: 134 psi\""
-        )));
-    };
+    let (place, read) = typed.text.split_once(':').ok_or_else(|| {
+        typed.refused(
+            "write the place and the pressure, as \"0.50 mm: 138 psi\" or \"0.5 turns: 134 psi\"",
+        )
+    })?;
     let place_mm = match (adjuster, turns(place)) {
         (Adjuster::Screw { pitch }, Some(turns)) => turns * pitch.mm(),
         (Adjuster::Shims { .. }, Some(_)) => {
             return Err(CliError::input(format!(
-                "--setting {text:?} counts turns: give --screw PITCH for a screw, or the thickness of the shims"
+                "--setting {:?} counts turns: give --screw PITCH for a screw, or the thickness of the shims",
+                typed.text
             )));
         }
-        (_, None) => length("--setting", place, settings.unit())?.mm(),
+        (_, None) => typed.piece(place).length(settings.unit())?.mm(),
     };
     if matches!(adjuster, Adjuster::Shims { .. }) && !(0.0..=MOST_PACK_MM).contains(&place_mm) {
-        return Err(CliError::input(format!(
-            "--setting {text:?}: no pack of shims is {place_mm} mm thick (at most {MOST_PACK_MM} mm): look at the unit"
+        return Err(typed.wrong(format_args!(
+            "no pack of shims is {place_mm} mm thick (at most {MOST_PACK_MM} mm): look at the unit"
         )));
     }
+    let read = typed
+        .piece(read)
+        .read(None, |text, _| parse_pressure(text))?;
     Ok(AdjusterSetting {
         place_mm,
-        pressure_bar: pressure("--setting", read)?.gauge_in(PressureUnit::Bar),
+        pressure_bar: read.value.gauge_in(PressureUnit::Bar),
     })
 }
 

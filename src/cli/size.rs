@@ -1,14 +1,12 @@
 //! `size`: one ring size, its source, and the same or near rings in other families; `size table` exports them all.
 
-use super::context::Settings;
-use super::error::CliError;
-use super::outcome::{Answer, Outcome};
-use crate::app::size::{look_up_named, open_table};
-use crate::app::uses::nickname;
+use super::one_of::one_of;
+use super::{Answer, CliError, Outcome, Settings};
+use crate::app::model::uses::nickname;
+use crate::app::ring::size::{look_up_named, open_table};
 use crate::core::sizes::Standard;
 use clap::Args;
 
-/// Show a ring size: dimensions, tolerances, source, and the same or near rings in other families
 #[derive(Debug, Args)]
 #[command(
     after_help = "Examples:\n  ringwright size AS568-012\n  ringwright size -012 --format json\n  \
@@ -20,17 +18,16 @@ pub(super) struct SizeArgs {
     /// The ring as people write it: a code, an old number, or dimensions; or the word `table`
     #[arg(required = true, value_name = "CODE", allow_negative_numbers = true)]
     code: Vec<String>,
-    /// With `table`: only this family (as568, boss, iso, iso-metric, jis-p, jis-g, jis-v, bs4518, trade, trade-implied)
-    #[arg(long, value_name = "FAMILY")]
-    family: Option<String>,
+    /// With `table`: only this family
+    #[arg(long, value_name = "FAMILY", value_parser = one_of::<Standard>())]
+    family: Option<Standard>,
 }
 
 pub(super) fn run(args: &SizeArgs, settings: &Settings) -> Result<Outcome, CliError> {
-    let family = args.family.as_deref().map(family_of).transpose()?;
     if args.code == ["table"] {
-        return settings.answer(&open_table(family), Answer::Yes);
+        return settings.answer(&open_table(args.family), Answer::Yes);
     }
-    if family.is_some() {
+    if args.family.is_some() {
         return Err(CliError::input(
             "--family goes with `size table`: leave it out, or write `size table`",
         ));
@@ -43,14 +40,4 @@ pub(super) fn run(args: &SizeArgs, settings: &Settings) -> Result<Outcome, CliEr
     let report = look_up_named(&args.code, &names, settings.unit())
         .map_err(|error| CliError::designation("CODE", &typed, &error))?;
     settings.answer(&report, Answer::Yes)
-}
-
-fn family_of(word: &str) -> Result<Standard, CliError> {
-    Standard::from_word(word).ok_or_else(|| {
-        let known: Vec<&str> = Standard::ALL.iter().map(|s| s.word()).collect();
-        CliError::input(format!(
-            "{word:?} is not a family of sizes: write one of {}",
-            known.join(", ")
-        ))
-    })
 }

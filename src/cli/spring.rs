@@ -1,16 +1,14 @@
 //! `spring`: rate, coil bind and preload of a spring.
 
-use super::context::Settings;
-use super::error::CliError;
-use super::outcome::{Answer, Outcome};
-use super::read_by::{quantity, read_by};
-use super::stage_flags::{StageFlags, force, length, pressure_difference};
-use crate::app::spring::{RateBy, SpringQuestion, spring};
-use crate::core::quantity::{Force, Length, Pressure, Typed, parse_force, parse_pressure};
+use super::one_of::one_of;
+use super::read_by::{InUnit, read_by, reads};
+use super::stage_flags::{StageFlags, pressure_difference};
+use super::{Answer, CliError, Outcome, Settings};
+use crate::app::stage::spring::{RateBy, SpringQuestion, spring};
+use crate::core::quantity::{Force, LengthUnit, Pressure, Typed, parse_force, parse_pressure};
 use crate::core::stage::{CoilEnds, ForcePoint, Magnet, PreloadVerdict, SpringShape};
-use clap::{Args, ValueEnum};
+use clap::Args;
 
-/// Work out a spring: rate from two points, from wire and coils, or from the unit itself; coil bind; preload
 #[derive(Debug, Args)]
 #[command(
     after_help = "Examples:\n  ringwright spring --point \"100 N at 32.0 mm\" --point \"300 N at 22.0 mm\"\n  \
@@ -21,73 +19,56 @@ use clap::{Args, ValueEnum};
 pub(super) struct SpringArgs {
     /// A force at a length, as "100 N at 32.0 mm"; give two, between 20 and 80 % of the travel
     #[arg(long = "point", value_name = "FORCE at LENGTH")]
-    points: Vec<String>,
+    points: Vec<InUnit>,
     /// Uncertainty of a force
-    #[arg(long, value_name = "FORCE", default_value = "1 N", value_parser = quantity(parse_force))]
+    #[arg(long, value_name = "FORCE", default_value = "1 N", value_parser = reads(parse_force))]
     force_error: Typed<Force>,
     /// Uncertainty of a length
     #[arg(long, value_name = "LENGTH", default_value = "0.05 mm")]
-    length_error: String,
+    length_error: InUnit,
     /// Wire, by micrometer
     #[arg(long, value_name = "LENGTH")]
-    wire: Option<String>,
+    wire: Option<InUnit>,
     /// Uncertainty of the wire
     #[arg(long, value_name = "LENGTH", default_value = "0.005 mm")]
-    wire_error: String,
+    wire_error: InUnit,
     /// Outside diameter of the coil
     #[arg(long, value_name = "LENGTH")]
-    od: Option<String>,
+    od: Option<InUnit>,
     /// Coils in all, as 6.5
     #[arg(long, value_name = "NUMBER")]
     coils: Option<f64>,
     /// How the ends are made
-    #[arg(long, value_enum, default_value_t = EndsWord::ClosedGround, value_name = "ENDS")]
-    ends: EndsWord,
+    #[arg(long, default_value = "closed-ground", value_name = "ENDS", value_parser = one_of::<CoilEnds>())]
+    ends: CoilEnds,
     /// The material; without it every one that fits is worked out
     #[arg(long, value_name = "MATERIAL")]
     material: Option<String>,
     /// How it takes a magnet
-    #[arg(long, value_enum, value_name = "PULL")]
-    magnet: Option<MagnetWord>,
+    #[arg(long, value_name = "PULL", value_parser = one_of::<Magnet>())]
+    magnet: Option<Magnet>,
     /// A shim that was added to this unit
     #[arg(long, value_name = "LENGTH", requires = "rise")]
-    shim: Option<String>,
+    shim: Option<InUnit>,
     /// What it raised the pressure by
     #[arg(long, value_name = "PRESSURE", requires = "shim", value_parser = read_by(pressure_difference))]
     rise: Option<f64>,
     /// Free length
     #[arg(long, value_name = "LENGTH")]
-    free: Option<String>,
+    free: Option<InUnit>,
     /// Pressure that it holds in the stage
-    #[arg(long, value_name = "PRESSURE", value_parser = quantity(parse_pressure))]
+    #[arg(long, value_name = "PRESSURE", value_parser = reads(parse_pressure))]
     holds: Option<Typed<Pressure>>,
     /// Supply at which it holds it
-    #[arg(long, value_name = "PRESSURE", default_value = "0 bar", value_parser = quantity(parse_pressure))]
+    #[arg(long, value_name = "PRESSURE", default_value = "0 bar", value_parser = reads(parse_pressure))]
     supply: Typed<Pressure>,
     #[command(flatten)]
     stage: StageFlags,
 }
 
-#[derive(Debug, Clone, Copy, ValueEnum)]
-enum EndsWord {
-    ClosedGround,
-    Closed,
-    Plain,
-}
-
-#[derive(Debug, Clone, Copy, ValueEnum)]
-enum MagnetWord {
-    Strong,
-    Weak,
-    None,
-}
-
 pub(super) fn run(args: &SpringArgs, settings: &Settings) -> Result<Outcome, CliError> {
     let unit = settings.unit();
-    let optional =
-        |flag: &'static str, text: &Option<String>| -> Result<Option<Length>, CliError> {
-            text.as_deref().map(|t| length(flag, t, unit)).transpose()
-        };
+    let free = args.free.as_ref().map(|length| length.length(unit));
     let balance = args
         .stage
         .stage(settings)?
@@ -95,8 +76,8 @@ pub(super) fn run(args: &SpringArgs, settings: &Settings) -> Result<Outcome, Cli
         .transpose()
         .map_err(|fault| CliError::input(fault.to_string()))?;
     let question = SpringQuestion {
-        by: rate_by(args, settings)?,
-        free: optional("--free", &args.free)?,
+        by: rate_by(args, unit)?,
+        free: free.transpose()?,
         holds: args
             .holds
             .as_ref()
@@ -104,25 +85,19 @@ pub(super) fn run(args: &SpringArgs, settings: &Settings) -> Result<Outcome, Cli
         balance,
     };
     let report = spring(&question).map_err(|error| CliError::input(error.to_string()))?;
-    let impossible = |line: &crate::app::spring::RateLine| {
+    let impossible = |line: &crate::app::stage::spring::RateLine| {
         line.preload
             .is_some_and(|p| p.verdict == PreloadVerdict::Impossible)
     };
-    let answer = if report.rates.iter().all(impossible) {
-        Answer::No
-    } else {
-        Answer::Yes
-    };
-    settings.answer(&report, answer)
+    settings.answer(&report, Answer::of(!report.rates.iter().all(impossible)))
 }
 
-fn rate_by(args: &SpringArgs, settings: &Settings) -> Result<RateBy, CliError> {
-    let unit = settings.unit();
+fn rate_by(args: &SpringArgs, unit: Option<LengthUnit>) -> Result<RateBy, CliError> {
     if let [first, second] = args.points.as_slice() {
         return Ok(RateBy::Points(
-            [point(first, settings)?, point(second, settings)?],
+            [point(first, unit)?, point(second, unit)?],
             args.force_error.value,
-            length("--length-error", &args.length_error, unit)?,
+            args.length_error.length(unit)?,
         ));
     }
     if !args.points.is_empty() {
@@ -133,7 +108,7 @@ fn rate_by(args: &SpringArgs, settings: &Settings) -> Result<RateBy, CliError> {
     }
     if let (Some(shim), Some(rise)) = (&args.shim, args.rise) {
         return Ok(RateBy::Unit(
-            length("--shim", shim, unit)?,
+            shim.length(unit)?,
             (rise, READING_PAIR_SD_BAR),
         ));
     }
@@ -149,22 +124,14 @@ fn rate_by(args: &SpringArgs, settings: &Settings) -> Result<RateBy, CliError> {
     }
     Ok(RateBy::Shape {
         shape: SpringShape {
-            wire: length("--wire", wire, unit)?,
-            wire_sd: length("--wire-error", &args.wire_error, unit)?,
-            od: length("--od", od, unit)?,
+            wire: wire.length(unit)?,
+            wire_sd: args.wire_error.length(unit)?,
+            od: od.length(unit)?,
             total_coils: coils,
-            ends: match args.ends {
-                EndsWord::ClosedGround => CoilEnds::ClosedGround,
-                EndsWord::Closed => CoilEnds::Closed,
-                EndsWord::Plain => CoilEnds::Plain,
-            },
+            ends: args.ends,
         },
         material: args.material.clone(),
-        magnet: args.magnet.map(|word| match word {
-            MagnetWord::Strong => Magnet::Strong,
-            MagnetWord::Weak => Magnet::Weak,
-            MagnetWord::None => Magnet::None,
-        }),
+        magnet: args.magnet,
     })
 }
 
@@ -172,15 +139,16 @@ const MOST_COILS: f64 = 200.0;
 /// Two readings, each of the doubt of a single one.
 const READING_PAIR_SD_BAR: f64 = crate::core::stage::READING_SD_BAR * std::f64::consts::SQRT_2;
 
-fn point(text: &str, settings: &Settings) -> Result<ForcePoint, CliError> {
-    let Some((pushed, long)) = text.split_once(" at ") else {
-        return Err(CliError::input(format!(
-            "--point does not take {text:?}: write a force at a length, as \"100 N at 32.0 mm\""
-        )));
-    };
-    let force: Force = force("--point", pushed)?;
+fn point(typed: &InUnit, unit: Option<LengthUnit>) -> Result<ForcePoint, CliError> {
+    let (pushed, long) = typed
+        .text
+        .split_once(" at ")
+        .ok_or_else(|| typed.refused("write a force at a length, as \"100 N at 32.0 mm\""))?;
     Ok(ForcePoint {
-        force,
-        length: length("--point", long, settings.unit())?,
+        force: typed
+            .piece(pushed)
+            .read(unit, |text, _| parse_force(text))?
+            .value,
+        length: typed.piece(long).length(unit)?,
     })
 }

@@ -1,13 +1,10 @@
 //! The flags that describe the inside of a pressure stage.
 
-use super::context::Settings;
-use super::error::CliError;
-use super::one_of::design;
-use super::read_by::quantity;
-use crate::core::gear::GearKind;
+use super::one_of::one_of;
+use super::read_by::{InUnit, reads};
+use super::{CliError, Settings};
 use crate::core::quantity::{
-    Force, Length, LengthUnit, Pressure, PressureUnit, Typed, parse_dimension, parse_force,
-    parse_pressure,
+    Force, Length, LengthUnit, PressureUnit, Typed, parse_force, parse_pressure,
 };
 use crate::core::stage::{BELIEVED_CIRCLE_MM, Stage, StageDesign};
 use clap::Args;
@@ -16,31 +13,31 @@ use clap::Args;
 #[derive(Debug, Clone, Default, Args)]
 pub(super) struct StageFlags {
     /// The design
-    #[arg(long, value_name = "DESIGN", help_heading = "The stage", value_parser = design())]
+    #[arg(long, value_name = "DESIGN", help_heading = "The stage", value_parser = one_of::<StageDesign>())]
     pub(super) design: Option<StageDesign>,
     /// Bore in which the piston's head seals
     #[arg(long, value_name = "LENGTH", help_heading = "The stage")]
-    pub(super) head: Option<String>,
+    pub(super) head: Option<InUnit>,
     /// Stem of an unbalanced piston where it seals in the body
     #[arg(long, value_name = "LENGTH", help_heading = "The stage")]
-    pub(super) stem: Option<String>,
+    pub(super) stem: Option<InUnit>,
     /// Sealing circle on the jet or seat, not its hole
     #[arg(long, value_name = "LENGTH", help_heading = "The stage")]
-    pub(super) seat: Option<String>,
+    pub(super) seat: Option<InUnit>,
     /// Shaft of a balanced piston where it passes its ring
     #[arg(long, value_name = "LENGTH", help_heading = "The stage")]
-    pub(super) shaft: Option<String>,
+    pub(super) shaft: Option<InUnit>,
     /// Sharp edge of a balanced piston
     #[arg(long, value_name = "LENGTH", help_heading = "The stage")]
-    pub(super) edge: Option<String>,
+    pub(super) edge: Option<InUnit>,
     /// Effective diameter of a diaphragm, about the mean of clamp and pusher
     #[arg(long, value_name = "LENGTH", help_heading = "The stage")]
-    pub(super) diaphragm: Option<String>,
+    pub(super) diaphragm: Option<InUnit>,
     /// Seal of a balanced poppet's tail
     #[arg(long, value_name = "LENGTH", help_heading = "The stage")]
-    pub(super) tail: Option<String>,
+    pub(super) tail: Option<InUnit>,
     /// Force of the poppet's own spring
-    #[arg(long, value_name = "FORCE", help_heading = "The stage", value_parser = quantity(parse_force))]
+    #[arg(long, value_name = "FORCE", help_heading = "The stage", value_parser = reads(parse_force))]
     pub(super) poppet_spring: Option<Typed<Force>>,
 }
 
@@ -63,8 +60,8 @@ impl StageFlags {
             return Ok(None);
         }
         let unit = settings.unit();
-        let size = |flag: &'static str, text: &Option<String>| match text {
-            Some(text) => circle(flag, text, unit),
+        let size = |flag: &'static str, typed: &Option<InUnit>| match typed {
+            Some(typed) => circle(typed, unit),
             None => Err(CliError::input(format!(
                 "{flag} is missing: the force balance of this design ({design}) needs it"
             ))),
@@ -102,44 +99,18 @@ fn newtons(value: f64) -> Force {
     Force::from_newtons(value).unwrap_or_else(|| unreachable!("0 N is in range"))
 }
 
-/// Reads the kind of gear behind --gear.
-pub(super) fn gear(words: &str) -> Result<GearKind, CliError> {
-    GearKind::from_words(words).map_err(|fault| CliError::input(format!("--gear: {fault}")))
-}
-
-/// Reads a length.
-pub(super) fn length(flag: &str, text: &str, unit: Option<LengthUnit>) -> Result<Length, CliError> {
-    parse_dimension(text, unit)
-        .map(|typed| typed.value.nominal)
-        .map_err(|error| CliError::quantity(flag, text, &error))
-}
-
 /// Reads the diameter of a sealing circle of a stage.
-fn circle(flag: &str, text: &str, unit: Option<LengthUnit>) -> Result<Length, CliError> {
-    let read = length(flag, text, unit)?;
+fn circle(typed: &InUnit, unit: Option<LengthUnit>) -> Result<Length, CliError> {
+    let read = typed.length(unit)?;
     if BELIEVED_CIRCLE_MM.contains(&read.mm()) {
         return Ok(read);
     }
-    Err(CliError::input(format!(
-        "{flag} {text:?}: no sealing circle of a stage has {} mm ({} to {} mm are believed): look at the unit",
+    Err(typed.wrong(format_args!(
+        "no sealing circle of a stage has {} mm ({} to {} mm are believed): look at the unit",
         read.mm_rounded(),
         BELIEVED_CIRCLE_MM.start(),
         BELIEVED_CIRCLE_MM.end()
     )))
-}
-
-/// Reads a force.
-pub(super) fn force(flag: &str, text: &str) -> Result<Force, CliError> {
-    parse_force(text)
-        .map(|typed| typed.value)
-        .map_err(|error| CliError::quantity(flag, text, &error))
-}
-
-/// Reads a pressure.
-pub(super) fn pressure(flag: &str, text: &str) -> Result<Pressure, CliError> {
-    parse_pressure(text)
-        .map(|typed| typed.value)
-        .map_err(|error| CliError::quantity(flag, text, &error))
 }
 
 /// Reads a difference of pressures, such as `-1.5 psi`, in bar.
@@ -149,5 +120,6 @@ pub(super) fn pressure_difference(flag: &str, text: &str) -> Result<f64, CliErro
         Some(rest) => (-1.0, rest),
         None => (1.0, trimmed.strip_prefix('+').unwrap_or(trimmed)),
     };
-    Ok(sign * pressure(flag, rest)?.gauge_in(PressureUnit::Bar))
+    let read = parse_pressure(rest).map_err(|error| CliError::quantity(flag, rest, &error))?;
+    Ok(sign * read.value.gauge_in(PressureUnit::Bar))
 }

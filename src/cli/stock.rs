@@ -1,24 +1,21 @@
 //! `stock`: what lies on the shelf, what comes and goes, and the bag of a unit.
 
 use super::clock::{now, this_quarter};
-use super::context::Settings;
-use super::error::CliError;
-use super::outcome::{Answer, Outcome};
+use super::noun::{Bin, Lot, Model, RingText, Serial, Supplier};
 use super::parts::PartsRules;
-use super::seal::quarter_of_cure;
-use crate::app::find_model::Found;
-use crate::app::shelf::stock_list;
-use crate::app::shelf::{TakeQuestion, stock_take};
-use crate::app::stock_add::{NewLot, StockError, WantedPart, stock_add};
-use crate::app::stock_kit::{KitQuestion, stock_kit};
+use super::read_by::read_by;
+use super::seal::cured;
+use super::{Answer, CliError, Outcome, Settings};
+use crate::app::stock::add::{NewLot, StockError, WantedPart, stock_add};
+use crate::app::stock::kit::{KitQuestion, stock_kit};
+use crate::app::stock::shelf::stock_list;
+use crate::app::stock::shelf::{TakeQuestion, stock_take};
 use crate::core::book::LifeRule;
-use crate::core::elastomer::{Polymer, ShelfLifeSystem};
+use crate::core::elastomer::{Polymer, Quarter, ShelfLifeSystem};
 use crate::core::quantity::{Hardness, Typed, parse_hardness};
 use crate::core::sizes::RingTextError;
-use crate::render::visible;
-use clap::{Args, Subcommand, ValueEnum};
+use clap::{Args, Subcommand};
 
-/// The shelf: lots in bins, used in order of expiry, and the bag of parts for a unit
 #[derive(Debug, Args)]
 #[command(
     after_help = "Examples:\n  ringwright stock add AS568-012 --bin A3 --quantity 50 --polymer NBR --hardness 70A --lot X1 --cured 2025-Q2\n  \
@@ -48,7 +45,7 @@ enum StockTask {
 struct Which {
     /// The ring: a code or dimensions, with polymer and hardness beside it if they are known
     #[arg(value_name = "RING", allow_negative_numbers = true)]
-    ring: Option<String>,
+    ring: Option<RingText>,
     /// Any other part, in the words of the parts list
     #[arg(long, value_name = "WORDS", conflicts_with = "ring")]
     part: Option<String>,
@@ -60,25 +57,25 @@ struct AddArgs {
     which: Which,
     /// The bin
     #[arg(long, value_name = "NAME")]
-    bin: String,
+    bin: Bin,
     /// How many
     #[arg(long, value_name = "N", value_parser = clap::value_parser!(u32).range(1..=1_000_000))]
     quantity: u32,
     /// The polymer; never guessed from a colour
-    #[arg(long, value_name = "POLYMER", value_parser = super::one_of::polymer())]
+    #[arg(long, value_name = "POLYMER", value_parser = super::one_of::one_of::<Polymer>())]
     polymer: Option<Polymer>,
     /// The hardness, as 70A
-    #[arg(long, value_name = "HARDNESS", value_parser = super::read_by::quantity(parse_hardness))]
+    #[arg(long, value_name = "HARDNESS", value_parser = super::read_by::reads(parse_hardness))]
     hardness: Option<Typed<Hardness>>,
     /// The lot number
     #[arg(long, value_name = "LOT")]
-    lot: Option<String>,
+    lot: Option<Lot>,
     /// Date code of the cure: 2Q82, 2025-Q2, or 3/94 for the third quarter of 1994
-    #[arg(long, value_name = "CODE")]
-    cured: Option<String>,
+    #[arg(long, value_name = "CODE", value_parser = read_by(cured))]
+    cured: Option<Quarter>,
     /// Who sold it
     #[arg(long, value_name = "NAME")]
-    supplier: Option<String>,
+    supplier: Option<Supplier>,
 }
 
 #[derive(Debug, Args)]
@@ -90,58 +87,53 @@ struct TakeArgs {
     quantity: u32,
     /// Take from this bin, even what is past its shelf life, as when you empty a bin
     #[arg(long, value_name = "NAME")]
-    bin: Option<String>,
+    bin: Option<Bin>,
     /// What it is for
     #[arg(long = "for", value_name = "UNIT", default_value = "not said")]
     reason: String,
-    /// The system of shelf lives
-    #[arg(long, value_enum, value_name = "SYSTEM", default_value_t = RuleWord::Iso)]
-    rule: RuleWord,
+    #[command(flatten)]
+    rule: RuleArg,
 }
 
 #[derive(Debug, Args)]
 struct ListArgs {
     #[command(flatten)]
     which: Which,
+    #[command(flatten)]
+    rule: RuleArg,
+}
+
+#[derive(Debug, Args)]
+struct RuleArg {
     /// The system of shelf lives
-    #[arg(long, value_enum, value_name = "SYSTEM", default_value_t = RuleWord::Iso)]
-    rule: RuleWord,
+    #[arg(long, value_name = "SYSTEM", default_value = "iso", value_parser = super::one_of::one_of::<ShelfLifeSystem>())]
+    rule: ShelfLifeSystem,
+}
+
+impl RuleArg {
+    fn now(&self) -> LifeRule {
+        LifeRule {
+            system: self.rule,
+            now: this_quarter(),
+        }
+    }
 }
 
 #[derive(Debug, Args)]
 struct KitArgs {
     /// The model; its maker may be left out
     #[arg(value_name = "MODEL")]
-    model: String,
+    model: Model,
     /// The unit that the bag is for
     #[arg(long = "for", value_name = "SERIAL")]
-    serial: String,
+    serial: Serial,
     /// Take the parts from the shelf; without it the bag is only shown
     #[arg(long)]
     take: bool,
-    /// The system of shelf lives
-    #[arg(long, value_enum, value_name = "SYSTEM", default_value_t = RuleWord::Iso)]
-    rule: RuleWord,
+    #[command(flatten)]
+    rule: RuleArg,
     #[command(flatten)]
     rules: PartsRules,
-}
-
-#[derive(Debug, Clone, Copy, ValueEnum)]
-pub(super) enum RuleWord {
-    Iso,
-    Sae,
-}
-
-impl RuleWord {
-    pub(super) fn now(self) -> LifeRule {
-        LifeRule {
-            system: match self {
-                Self::Iso => ShelfLifeSystem::Iso,
-                Self::Sae => ShelfLifeSystem::Sae,
-            },
-            now: this_quarter(),
-        }
-    }
 }
 
 impl Which {
@@ -149,7 +141,12 @@ impl Which {
         match (&self.ring, &self.part) {
             (Some(ring), _) => WantedPart::ring(ring, settings.unit())
                 .map(Some)
-                .map_err(|error| wrong(error, Some(ring))),
+                .map_err(|error| match error {
+                    StockError::Ring(RingTextError::Unread(error)) => {
+                        CliError::designation("the ring", ring, &error)
+                    }
+                    other => other.into(),
+                }),
             (None, Some(words)) if words.trim().is_empty() => Err(CliError::input(
                 "--part is empty: write the part as the parts list names it",
             )),
@@ -167,16 +164,6 @@ impl Which {
     }
 }
 
-fn wrong(error: StockError, ring: Option<&str>) -> CliError {
-    match (error, ring) {
-        (StockError::Ring(RingTextError::Unread(error)), Some(ring)) => {
-            CliError::designation("the ring", ring, &error)
-        }
-        (StockError::Store(error), _) => error.into(),
-        (other, _) => CliError::input(visible(&other.to_string())),
-    }
-}
-
 pub(super) fn run(args: &StockArgs, settings: &Settings) -> Result<Outcome, CliError> {
     match &args.task {
         StockTask::Add(args) => add(args, settings),
@@ -185,35 +172,26 @@ pub(super) fn run(args: &StockArgs, settings: &Settings) -> Result<Outcome, CliE
             let part = args.which.read(settings)?;
             let key = part.as_ref().map(|part| &part.key);
             let report = stock_list(&settings.book()?, key, args.rule.now())?;
-            let answer = yes(!report.lots.is_empty());
-            settings.answer(&report, answer)
+            settings.answer(&report, Answer::of(!report.lots.is_empty()))
         }
         StockTask::Kit(args) => kit(args, settings),
     }
-}
-
-fn yes(is: bool) -> Answer {
-    if is { Answer::Yes } else { Answer::No }
 }
 
 fn add(args: &AddArgs, settings: &Settings) -> Result<Outcome, CliError> {
     let part = args.which.required(settings)?;
     let new = NewLot {
         part,
-        bin: args.bin.clone(),
+        bin: args.bin.clone().into(),
         quantity: args.quantity,
         polymer: args.polymer,
         hardness: args.hardness.as_ref().map(|typed| typed.value),
-        lot: args.lot.clone(),
-        cured: args
-            .cured
-            .as_deref()
-            .map(|code| quarter_of_cure(code, this_quarter()))
-            .transpose()?,
-        supplier: args.supplier.clone(),
+        lot: args.lot.clone().map(Into::into),
+        cured: args.cured,
+        supplier: args.supplier.clone().map(Into::into),
         added_at: now(),
     };
-    let report = stock_add(&settings.book()?, new).map_err(|error| wrong(error, None))?;
+    let report = stock_add(&settings.book()?, new)?;
     settings.answer(&report, Answer::Yes)
 }
 
@@ -221,30 +199,23 @@ fn take(args: &TakeArgs, settings: &Settings) -> Result<Outcome, CliError> {
     let question = TakeQuestion {
         part: args.which.required(settings)?,
         quantity: args.quantity,
-        bin: args.bin.clone(),
+        bin: args.bin.clone().map(Into::into),
         reason: args.reason.clone(),
         rule: args.rule.now(),
         taken_at: now(),
     };
-    let report = stock_take(&settings.book()?, &question).map_err(|error| wrong(error, None))?;
-    let answer = yes(report.short == 0);
-    settings.answer(&report, answer)
+    let report = stock_take(&settings.book()?, &question)?;
+    settings.answer(&report, Answer::of(report.short == 0))
 }
 
 fn kit(args: &KitArgs, settings: &Settings) -> Result<Outcome, CliError> {
     let question = KitQuestion {
-        parts: args.rules.question(&args.model)?,
-        unit: args.serial.clone(),
+        parts: args.rules.question(&args.model),
+        unit: args.serial.clone().into(),
         take: args.take,
         rule: args.rule.now(),
         made_at: now(),
     };
-    let kit = stock_kit(&settings.book()?, &question)?;
-    match kit {
-        Found::Yes(kit) => {
-            let answer = yes(kit.complete);
-            settings.answer(&kit, answer)
-        }
-        Found::No(missing) => settings.answer(&missing, Answer::No),
-    }
+    let kit = settings.found(stock_kit(&settings.book()?, &question)?)?;
+    settings.answer(&kit, Answer::of(kit.complete))
 }

@@ -76,7 +76,7 @@ fn why(error: &clap::Error) -> Option<String> {
 
 /// The flag, or the word, that an error is about.
 fn flag(error: &clap::Error) -> Option<String> {
-    one(error, ContextKind::InvalidArg)
+    one(error, ContextKind::InvalidArg).map(|word| word.replace(['[', ']'], ""))
 }
 
 fn or(near: &[String]) -> String {

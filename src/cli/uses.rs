@@ -1,18 +1,17 @@
 //! `uses`: where a part is used, what takes its place, and what was found out about that.
 
 use super::clock::now;
-use super::context::Settings;
-use super::error::CliError;
-use super::outcome::{Answer, Outcome};
-use crate::app::find_model::Found;
-use crate::app::listed_line::listed_line;
-use crate::app::uses::{NewStatement, UsesError, UsesReport, call, say, uses};
+use super::noun::{Line, Place};
+use super::one_of::one_of;
+use super::read_by::read_by;
+use super::{Answer, CliError, Outcome, Settings};
+use crate::app::model::line::listed_line;
+use crate::app::model::uses::{NewStatement, UsesReport, call, say, uses};
 use crate::core::confidence::Confidence;
 use crate::core::interchange::{Grade, Nickname};
-use crate::render::visible;
+use crate::core::job::Words;
 use clap::Args;
 
-/// Show where a part is used and what can replace it: same, fits, fits with work, tried and failed
 #[derive(Debug, Args)]
 #[command(
     after_help = "Examples:\n  ringwright uses AS568-012\n  ringwright uses \"Tarn 2\" 3\n  ringwright uses \"filter disc ; od 14.9 mm ; thick 2.8 mm\"\n  \
@@ -29,79 +28,72 @@ pub(super) struct UsesArgs {
     spec: String,
     /// A line of the parts list of a model, in place of the part
     #[arg(value_name = "LINE")]
-    line: Option<String>,
+    line: Option<Line>,
     /// Record: this part was fitted in its place
     #[arg(long, value_name = "SPEC", requires_all = ["grade", "by", "evidence"], conflicts_with = "nickname")]
     stand_in: Option<String>,
     /// How well: same, fits, "fits with work", failed
-    #[arg(long, value_name = "GRADE", requires = "stand_in", value_parser = grade)]
+    #[arg(long, value_name = "GRADE", requires = "stand_in", value_parser = one_of::<Grade>())]
     grade: Option<Grade>,
     /// Model and place where it was tried, as "Tarn body, at piston stem"; what failed is told on that line of the parts list
     #[arg(long, value_name = "WORDS", requires = "stand_in")]
-    at: Option<String>,
+    at: Option<Place>,
     /// Record: this is a name for the part (a drawer's word, a dead maker's number)
-    #[arg(long, value_name = "NAME", requires_all = ["by", "evidence"])]
-    nickname: Option<String>,
+    #[arg(long, value_name = "NAME", requires_all = ["by", "evidence"], value_parser = read_by(relied_on))]
+    nickname: Option<Words>,
     /// How well the name is known: memory, "supplier table", measured, published
-    #[arg(long, value_name = "WORD", requires = "nickname", default_value = "memory", value_parser = confidence)]
+    #[arg(long, value_name = "WORD", requires = "nickname", default_value = "memory", value_parser = one_of::<Confidence>())]
     confidence: Confidence,
     /// Who says so
-    #[arg(long, value_name = "NAME")]
-    by: Option<String>,
+    #[arg(long, value_name = "NAME", value_parser = read_by(relied_on))]
+    by: Option<Words>,
     /// On which evidence
-    #[arg(long, value_name = "WORDS")]
-    evidence: Option<String>,
+    #[arg(long, value_name = "WORDS", value_parser = read_by(relied_on))]
+    evidence: Option<Words>,
 }
 
-fn grade(word: &str) -> Result<Grade, String> {
-    Grade::from_words(word)
-        .ok_or_else(|| "write same, fits, \"fits with work\" or failed".to_owned())
-}
-
-fn confidence(word: &str) -> Result<Confidence, String> {
-    Confidence::from_word(word)
-        .ok_or_else(|| "write memory, \"supplier table\", measured or published".to_owned())
+/// Reads words that others will rely on.
+pub(super) fn relied_on(flag: &str, text: &str) -> Result<Words, CliError> {
+    let words = text.trim().to_owned();
+    if words.is_empty() {
+        return Err(CliError::input(format!(
+            "{flag} is empty: write it out, others will rely on it"
+        )));
+    }
+    Ok(Words { words })
 }
 
 pub(super) fn run(args: &UsesArgs, settings: &Settings) -> Result<Outcome, CliError> {
     let place = settings.book()?;
     let spec = match &args.line {
         None => args.spec.clone(),
-        Some(line) => match listed_line(&place, &args.spec, line)? {
-            Found::No(missing) => return settings.answer(&missing, Answer::No),
-            Found::Yes(line) => line.ring_and_groove().0.ok_or_else(|| {
+        Some(line) => {
+            let line = settings.found(listed_line(&place, &args.spec, line)?)?;
+            line.ring_and_groove().0.ok_or_else(|| {
                 CliError::input(format!(
                     "line {} has no size yet: measure the part first",
                     line.number
                 ))
-            })?,
-        },
+            })?
+        }
     };
-    let words = |flag: &str, text: &Option<String>| match text.as_deref().map(str::trim) {
-        Some("") => Err(CliError::input(format!(
-            "{flag} is empty: write it out, others will rely on it"
-        ))),
-        text => Ok(text.unwrap_or_default().to_owned()),
-    };
-    let (person, evidence) = (
-        words("--by", &args.by)?,
-        words("--evidence", &args.evidence)?,
-    );
+    let said = |words: &Option<Words>| words.clone().map_or_else(String::new, |said| said.words);
+    let (person, evidence) = (said(&args.by), said(&args.evidence));
     if let (Some(stand_in), Some(grade)) = (&args.stand_in, args.grade) {
         let statement = NewStatement {
             part: spec,
             stand_in: stand_in.clone(),
             grade,
-            at: args.at.clone().unwrap_or_default(),
+            at: args.at.as_deref().unwrap_or_default().to_owned(),
             person,
             evidence,
             said_at: now(),
         };
         return settings.answer(&say(&place, &statement, settings.unit())?, Answer::Yes);
     }
-    if args.nickname.is_some() {
+    if let Some(Words { words: name }) = args.nickname.clone() {
         let nickname = Nickname {
-            name: words("--nickname", &args.nickname)?,
+            name,
             part: spec,
             confidence: args.confidence,
             person,
@@ -111,12 +103,7 @@ pub(super) fn run(args: &UsesArgs, settings: &Settings) -> Result<Outcome, CliEr
         return settings.answer(&call(&place, &nickname, settings.unit())?, Answer::Yes);
     }
     let report = uses(&place, &spec, settings.unit())?;
-    let answer = if is_known(&report) {
-        Answer::Yes
-    } else {
-        Answer::No
-    };
-    settings.answer(&report, answer)
+    settings.answer(&report, Answer::of(is_known(&report)))
 }
 
 /// Whether anything in the book speaks of the part; rings that are near by their dimensions alone do not count.
@@ -126,13 +113,4 @@ fn is_known(report: &UsesReport) -> bool {
             || !part.stands_in_for.is_empty()
             || part.stand_ins.iter().any(|one| !one.said.is_empty())
     })
-}
-
-impl From<UsesError> for CliError {
-    fn from(error: UsesError) -> Self {
-        match error {
-            UsesError::Store(error) => error.into(),
-            other => Self::input(visible(&other.to_string())),
-        }
-    }
 }

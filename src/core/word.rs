@@ -2,20 +2,16 @@
 
 /// A value of a fixed list.
 pub trait Word: Copy + 'static {
-    /// Lists every value with its word, in the order in which they are offered.
-    const WORDS: &'static [(Self, &'static str)];
+    /// Lists the words in the order in which they are offered.
+    fn words() -> Vec<&'static str>;
 
-    /// Finds the value of a word, whatever its case.
-    fn of_word(word: &str) -> Option<Self> {
-        let lower = word.trim().to_lowercase();
-        let found = Self::WORDS.iter().find(|(_, known)| *known == lower);
-        found.map(|(value, _)| *value)
-    }
+    /// Finds the value of a word, whatever its case; some know spellings beside those that are offered.
+    fn of_word(word: &str) -> Option<Self>;
 }
 
-/// Gives an enum the words of its values.
+/// Gives an enum the words of its values; behind a bar stands what is read too.
 macro_rules! words {
-    ($named:ident { $($value:ident => $word:literal),* $(,)? }) => {
+    ($named:ident { $($value:ident => $word:literal $(| $other:literal)*),* $(,)? }) => {
         impl $named {
             /// Lists every value with its word.
             pub const ALL: [(Self, &'static str); [$($word),*].len()] = [$((Self::$value, $word)),*];
@@ -29,12 +25,21 @@ macro_rules! words {
 
             /// Finds the value of a word, whatever its case.
             pub fn from_word(word: &str) -> Option<Self> {
-                <Self as $crate::core::word::Word>::of_word(word)
+                match word.trim().to_lowercase().as_str() {
+                    $($word $(| $other)* => Some(Self::$value),)*
+                    _ => None,
+                }
             }
         }
 
         impl $crate::core::word::Word for $named {
-            const WORDS: &'static [(Self, &'static str)] = &Self::ALL;
+            fn words() -> Vec<&'static str> {
+                Self::ALL.map(|(_, word)| word).to_vec()
+            }
+
+            fn of_word(word: &str) -> Option<Self> {
+                Self::from_word(word)
+            }
         }
     };
 }

@@ -183,9 +183,12 @@ impl Document {
 
     /// Adds a caution; one that stands on the page already is not said again.
     pub fn caution(&mut self, text: impl Into<String>) -> &mut Self {
-        let caution = Block::Caution(text.into());
-        if !self.blocks.contains(&caution) {
-            self.blocks.push(caution);
+        self.once(Block::Caution(text.into()))
+    }
+
+    fn once(&mut self, block: Block) -> &mut Self {
+        if !self.blocks.contains(&block) {
+            self.blocks.push(block);
         }
         self
     }
@@ -193,10 +196,7 @@ impl Document {
     /// Adds the cautions of a report; one that stands on the page already is not said again.
     pub fn cautions(&mut self, cautions: &[Caution]) -> &mut Self {
         for caution in cautions {
-            let caution = Block::Standing(*caution);
-            if !self.blocks.contains(&caution) {
-                self.blocks.push(caution);
-            }
+            self.once(Block::Standing(*caution));
         }
         self
     }
@@ -213,20 +213,16 @@ impl Document {
 
     /// Adds what stands on a screen for more that stands behind the answer.
     pub fn in_short(&mut self, write: impl FnOnce(&mut Self)) -> &mut Self {
-        let mut page = Self::new();
-        write(&mut page);
-        self.blocks.push(Block::InShort(page.blocks));
+        let blocks = self.inner(write);
+        self.blocks.push(Block::InShort(blocks));
         self
     }
 
     /// Adds what stands on a screen where there is room; what comes last is left out first.
     pub fn if_room(&mut self, write: impl FnOnce(&mut Self)) -> &mut Self {
-        let mut page = Self::new();
-        write(&mut page);
-        while matches!(page.blocks.last(), Some(Block::Heading(..))) {
-            page.blocks.pop();
-        }
-        self.blocks.push(Block::IfRoom(page.blocks));
+        let mut blocks = self.inner(write);
+        drop_last_headings(&mut blocks);
+        self.blocks.push(Block::IfRoom(blocks));
         self
     }
 
@@ -253,11 +249,18 @@ impl Document {
         })
     }
 
-    fn behind(&mut self, behind: Behind, write: impl FnOnce(&mut Self)) -> &mut Self {
+    /// Writes blocks that stand in another; rows are those of the report, wherever they are listed.
+    fn inner(&mut self, write: impl FnOnce(&mut Self)) -> Vec<Block> {
         let mut page = Self::new();
         write(&mut page);
-        if !page.blocks.is_empty() {
-            self.blocks.push(Block::Behind(behind, page.blocks));
+        self.rows = page.rows.or(self.rows.take());
+        page.blocks
+    }
+
+    fn behind(&mut self, behind: Behind, write: impl FnOnce(&mut Self)) -> &mut Self {
+        let blocks = self.inner(write);
+        if !blocks.is_empty() {
+            self.blocks.push(Block::Behind(behind, blocks));
         }
         self
     }
@@ -357,10 +360,15 @@ fn leave_out_last(blocks: &mut Vec<Block>) -> bool {
         }
         Some(_) => blocks.pop(),
     };
+    drop_last_headings(blocks);
+    true
+}
+
+/// A heading does not stand alone.
+fn drop_last_headings(blocks: &mut Vec<Block>) {
     while matches!(blocks.last(), Some(Block::Heading(..))) {
         blocks.pop();
     }
-    true
 }
 
 fn more_words(rest: bool, reasons: bool) -> &'static str {

@@ -18,6 +18,7 @@ mod text;
 mod visible;
 mod words;
 
+use crate::core::word::words;
 pub use column::{Column, both, in_rows, on_page, sheet, table};
 pub use diagnostics::{counted, marked_lines};
 pub use document::{Behind, Block, DECISION, Depth, Document, Head, LISTING, Table};
@@ -42,6 +43,13 @@ pub enum Form {
     /// Markdown.
     Md,
 }
+
+words!(Form {
+    Table => "table",
+    Json => "json",
+    Csv => "csv",
+    Md => "md",
+});
 
 /// Gives a report its page and its rows; its JSON comes from serde.
 pub trait Report: serde::Serialize {

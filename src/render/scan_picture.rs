@@ -16,10 +16,8 @@ use std::fmt::Write;
 /// Pictures are made smaller to about this many points across.
 const SHOWN_WIDTH: usize = 2400;
 const QUALITY: u8 = 80;
-/// Corners of an outline.
 const CORNERS: u32 = 180;
 
-/// Colours of what is sure, doubtful and damaged.
 const SURE: [u8; 3] = [0, 140, 60];
 const DOUBTFUL: [u8; 3] = [220, 110, 0];
 const DAMAGE: [u8; 3] = [210, 0, 40];
@@ -229,7 +227,6 @@ impl Canvas {
         }
     }
 
-    /// Writes a number about a place.
     fn figure(&mut self, value: usize, middle: [f64; 2], height: f64) {
         let size = (height / 7.0).round().max(1.0);
         let digits = value.to_string();

@@ -4,7 +4,10 @@ use super::number::mm2;
 use crate::core::quantity::Length;
 
 /// Joins words; empty ones are left out.
-pub(crate) fn joined<W: AsRef<str>>(words: impl IntoIterator<Item = W>, between: &str) -> String {
+pub(in crate::render) fn joined<W: AsRef<str>>(
+    words: impl IntoIterator<Item = W>,
+    between: &str,
+) -> String {
     let mut out = String::new();
     for word in words {
         let word = word.as_ref();
@@ -17,21 +20,21 @@ pub(crate) fn joined<W: AsRef<str>>(words: impl IntoIterator<Item = W>, between:
 }
 
 /// Writes inside diameter and section of a ring: "9.25 x 1.78 mm".
-pub(crate) fn ring_size(id: Length, section: Length) -> String {
+pub(in crate::render) fn ring_size(id: Length, section: Length) -> String {
     format!("{} x {} mm", mm2(id), mm2(section))
 }
 
 /// Writes what is known; a dash where nothing is.
-pub(crate) fn or_dash<W: ToString>(known: Option<W>) -> String {
+pub(in crate::render) fn or_dash<W: ToString>(known: Option<W>) -> String {
     known.map_or_else(|| "-".to_owned(), |known| known.to_string())
 }
 
 /// Writes what is known; nothing where nothing is.
-pub(crate) fn or_empty<W: ToString>(known: Option<W>) -> String {
+pub(in crate::render) fn or_empty<W: ToString>(known: Option<W>) -> String {
     known.map_or_else(String::new, |known| known.to_string())
 }
 
 /// Returns the day of a moment.
-pub(crate) fn day(moment: &str) -> &str {
+pub(in crate::render) fn day(moment: &str) -> &str {
     moment.get(..10).unwrap_or(moment)
 }

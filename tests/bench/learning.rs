@@ -2,7 +2,7 @@
 
 use crate::random::Draws;
 use crate::simulator::population;
-use ringwright::app::identify::{RingNamer, RingQuestion};
+use ringwright::app::ring::identify::{RingNamer, RingQuestion};
 use ringwright::core::identification::Prior;
 use ringwright::core::measurement::{
     Condition, Instruments, KnownReading, KnownRing, Measurand, Reading, learn,

@@ -27,10 +27,10 @@ pub(crate) const SCAN_FLAT: ReadingSet = &[
 /// Share of readings that are a slip: a misread millimetre.
 pub(crate) const SLIP_SHARE: f64 = 0.005;
 pub(crate) const REPEATS: usize = 2;
-/// Half the width of the band that a tolerance is, in standard deviations.
+/// Half the width of the band that a tolerance is, in standard deviations: a copy of what `core/identification` takes.
 pub(crate) const BAND: f64 = 1.96;
 
-/// Wear of a condition, in the figures of `data/measurement/conditions.csv`.
+/// Wear of a condition: a copy of `data/measurement/conditions.csv`, so that a changed table shows in what is measured here.
 pub(crate) struct Wear {
     pub(crate) swell: (f64, f64),
     pub(crate) set: (f64, f64),
@@ -258,7 +258,7 @@ pub(crate) enum Gland {
 type Printed = (f64, (f64, f64), (f64, f64));
 
 /// Squeeze of static glands as a share of the free section: section in inches from which a row holds, what the industrial
-/// static radial table prints, what the face table prints. The O-Ring Store, O-Ring Groove Chart,
+/// static radial table prints, what the face table prints: a copy of `data/glands/industrial_inch.csv`. The O-Ring Store, O-Ring Groove Chart,
 /// https://www.theoringstore.com/store/index.php?main_page=page&id=39&chapter=6 ; a row reaches half way to the next.
 const PRINTED: [Printed; 5] = [
     (0.070, (0.22, 0.32), (0.19, 0.32)),

@@ -1,8 +1,8 @@
 //! Grooves that the program gives to cut, checked by the program and held against the published tables.
 
-use ringwright::app::gland_check::check_ring;
-use ringwright::app::gland_cut::{GlandCutReport, cut_gland};
-use ringwright::app::gland_question::GlandQuestion;
+use ringwright::app::gland::check::check_ring;
+use ringwright::app::gland::cut::{GlandCutReport, cut_gland};
+use ringwright::app::gland::question::GlandQuestion;
 use ringwright::core::gland::{
     CutOrder, Duty, GlandKind, GlandRing, GlandSpec, PressureSide, PrintedEnd, Verdict,
 };

@@ -3,7 +3,7 @@
 //! "Worked" figures were calculated by hand beside their derivation, apart from this program; tolerance: half of the last digit
 //! printed. Others name their source.
 
-use ringwright::app::setting::JudgedSetting;
+use ringwright::app::stage::setting::JudgedSetting;
 use ringwright::core::gear::GearKind;
 use ringwright::core::gland::Verdict;
 use ringwright::core::quantity::Spoken;

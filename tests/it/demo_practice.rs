@@ -3,26 +3,19 @@
 //! The demo's price lists and units are invented; these values check that they are plausible, nothing more. The bounds around
 //! "about" and "well under" are this test's own.
 
-use super::program::{json, lay_demo};
+use super::program::{Workshop, items, text};
 use serde_json::Value;
 use std::collections::BTreeMap;
 
 /// Fills a demo book and answers a question of it.
-fn ask(questions: &[&[&str]]) -> Vec<Value> {
-    let folder = tempfile::tempdir().expect("a folder");
-    let path = folder.path().join("demo.book");
-    let book = path.to_str().expect("a path of letters");
-    lay_demo(std::path::Path::new(book));
-    questions
-        .iter()
-        .map(|words| json(&[words, &["--book", book][..]].concat()).1)
-        .collect()
+fn ask(questions: &[&str]) -> Vec<Value> {
+    let shop = Workshop::demo();
+    questions.iter().map(|line| shop.json(line)).collect()
 }
 
 /// The prices in US cents of the offers that are sold singly and of which `wanted` is true.
 fn single_prices(found: &Value, wanted: impl Fn(&Value) -> bool) -> Vec<i64> {
-    let offers = found["offers"].as_array().expect("offers");
-    offers
+    items(&found["offers"])
         .iter()
         .filter(|offer| offer["pack"] == 1 && wanted(offer))
         .map(|offer| {
@@ -35,9 +28,9 @@ fn single_prices(found: &Value, wanted: impl Fn(&Value) -> bool) -> Vec<i64> {
 #[test]
 fn common_practice_no_source_prices_of_rings_filters_and_clips() {
     let found = ask(&[
-        &["offer", "find", "o-ring", "--top", "200"],
-        &["offer", "find", "filter", "--top", "200"],
-        &["offer", "find", "clip", "--top", "200"],
+        "offer find o-ring --top 200",
+        "offer find filter --top 200",
+        "offer find clip --top 200",
     ]);
     // "A plain nitrile ring at a counter costs well under a dollar": three quarters of one at most.
     let plain = |offer: &Value| offer["polymer"] == "NBR" && offer["hardness"] == 70.0;
@@ -66,9 +59,9 @@ fn common_practice_no_source_prices_of_rings_filters_and_clips() {
 /// Counts the parts that one unit gets anew, by kind.
 fn replaced(list: &Value) -> BTreeMap<String, u64> {
     let mut counts = BTreeMap::new();
-    for line in list["lines"].as_array().expect("lines") {
+    for line in items(&list["lines"]) {
         if line["action"] == "replace" {
-            let kind = line["kind"].as_str().expect("a kind").to_owned();
+            let kind = text(&line["kind"]).to_owned();
             *counts.entry(kind).or_default() += line["quantity"].as_u64().expect("a count");
         }
     }
@@ -77,7 +70,7 @@ fn replaced(list: &Value) -> BTreeMap<String, u64> {
 
 #[test]
 fn common_practice_no_source_parts_that_a_first_stage_needs() {
-    let lists = ask(&[&["parts", "Tarn"], &["parts", "Tarn 2"], &["parts", "Beck"]]);
+    let lists = ask(&["parts Tarn", "parts 'Tarn 2'", "parts Beck"]);
     // "An old first stage needs three rings, one filter, one clip, one seat": the Tarn is the demo's oldest and plainest.
     let tarn = replaced(&lists[0]);
     let count = |counts: &BTreeMap<String, u64>, kind: &str| counts.get(kind).copied();

@@ -1,14 +1,13 @@
 //! `book merge` of a book whose values were changed one by one: what typing refuses is refused, what decides is ours, and what comes
 //! in is marked with its shop.
 
-use super::program::{import_words, json, run, words};
+use super::program::{Workshop, find, import_line, items};
 use Outcome::{Aside, File, Marked, Same};
-use ringwright::app::book_export::ExchangeError;
-use ringwright::app::book_merge::{MergeReport, book_merge};
+use ringwright::app::book::export::ExchangeError;
+use ringwright::app::book::merge::{MergeReport, book_merge};
 use ringwright::core::exchange::AsideReason::{self, Conflict, Refused, Theirs, Unreadable};
 use ringwright::store::BookPlace;
 use serde_json::{Value, json};
-use std::path::{Path, PathBuf};
 
 /// What becomes of an item of which a value was changed.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -193,7 +192,7 @@ fn said_changes() -> Vec<Change> {
 
 /// Our book: the demo, a gauge, a known ring, a lot, a list that replaced another, and a unit from as found to release.
 struct Ours {
-    folder: tempfile::TempDir,
+    shop: Workshop,
     form: Value,
 }
 
@@ -201,96 +200,41 @@ const CLOCK: &str = "2026-12-31T10:00:00Z";
 
 impl Ours {
     fn new() -> Self {
-        let folder = tempfile::tempdir().expect("a folder");
-        let ours = Self {
-            folder,
-            form: Value::Null,
-        };
-        ours.done(&["demo"]);
-        let walk = include_str!("../../data/demo/job_walk.txt");
-        for line in walk
-            .lines()
-            .filter(|line| line.starts_with("setting gauge") || line.starts_with("job "))
-        {
-            ours.done(&words(line).iter().map(String::as_str).collect::<Vec<_>>());
+        let shop = Workshop::demo();
+        let walk = include_str!("../../data/demo/job_walk.txt").lines();
+        for line in walk.filter(|l| l.starts_with("setting gauge") || l.starts_with("job ")) {
+            shop.printed(line);
         }
-        ours.done(&[
-            "ring",
-            "--od",
-            "12.65 12.67 mm by caliper",
-            "--known",
-            "AS568-012",
-            "--person",
-            "Ada",
-        ]);
-        ours.done(&[
-            "stock",
-            "add",
-            "2-012",
-            "--polymer",
-            "NBR",
-            "--hardness",
-            "70A",
-            "--bin",
-            "A3",
-            "--quantity",
-            "10",
-        ]);
+        shop.printed("ring --od '12.65 12.67 mm by caliper' --known AS568-012 --person Ada");
+        shop.done("stock add 2-012 --polymer NBR --hardness 70A --bin A3 --quantity 10");
         for price in ["5.00", "6.00"] {
-            let list = ours.path("list.csv");
-            std::fs::write(
-                &list,
+            let head = "part no,description,pack,price";
+            shop.write(
+                "list.csv",
                 format!(
-                    "part no,description,pack,price\nHX-1,O-RING 9.5x1.8 MM NBR 70,10,{price}\n"
+                    "{head}
+HX-1,O-RING 9.5x1.8 MM NBR 70,10,{price}
+"
                 ),
-            )
-            .expect("writes");
-            let (list, book) = (list.display().to_string(), ours.book());
-            let words = import_words(&list, "2026-03-01", &book);
-            let words: Vec<&str> = words
-                .iter()
-                .map(|word| if *word == "EUR" { "USD" } else { *word })
-                .collect();
-            assert_eq!(run(&words).status.code(), Some(0));
+            );
+            shop.done(&import_line("list.csv", "Harbour").replace("EUR", "USD"));
         }
-        let file = ours.path("ours.json");
-        ours.done(&[
-            "book",
-            "export",
-            file.to_str().expect("text"),
-            "--shop",
-            "Lake",
-        ]);
-        let text = std::fs::read_to_string(&file).expect("reads");
-        let mut form: Value = serde_json::from_str(&text).expect("JSON");
+        shop.done("book export ours.json --shop Lake");
+        let mut form: Value = serde_json::from_str(&shop.read("ours.json")).expect("JSON");
         form["shop"] = json!("Hill");
-        Self { form, ..ours }
+        Self { shop, form }
     }
 
-    fn path(&self, name: &str) -> PathBuf {
-        self.folder.path().join(name)
+    fn json(&self, line: &str) -> Value {
+        self.shop.coded(line).1
     }
 
-    fn book(&self) -> String {
-        self.path("shop.book").display().to_string()
-    }
-
-    fn done(&self, words: &[&str]) -> String {
-        let book = self.book();
-        let words: Vec<&str> = words.iter().copied().chain(["--book", &book]).collect();
-        let output = run(&words);
-        let error = String::from_utf8_lossy(&output.stderr);
-        assert!(
-            matches!(output.status.code(), Some(0 | 1)),
-            "{words:?}: {error}"
-        );
-        String::from_utf8(output.stdout).expect("text")
-    }
-
-    fn json(&self, words: &[&str]) -> Value {
-        let book = self.book();
-        let words: Vec<&str> = words.iter().copied().chain(["--book", &book]).collect();
-        json(&words).1
+    /// Merges the form with other things in it.
+    fn merge(&self, things: Value) -> Value {
+        let mut form = self.form.clone();
+        form["items"] = things;
+        self.shop.write("theirs.json", form.to_string());
+        self.json("book merge theirs.json")
     }
 
     /// The file with one value changed; a note is first made one of a unit that we do not have, else it would say nothing new.
@@ -319,9 +263,9 @@ impl Ours {
 
     /// Merges a file into a copy of our book.
     fn merged(&self, form: &Value) -> Result<MergeReport, ExchangeError> {
-        let (file, copy) = (self.path("theirs.json"), self.path("copy.book"));
-        std::fs::write(&file, serde_json::to_vec(form).expect("JSON")).expect("writes");
-        std::fs::copy(self.book(), &copy).expect("copies");
+        let file = self.shop.write("theirs.json", form.to_string());
+        let copy = self.shop.path("copy.book");
+        std::fs::copy(self.shop.book(), &copy).expect("copies");
         book_merge(&BookPlace::named(copy), &file, CLOCK)
     }
 }
@@ -379,56 +323,34 @@ fn a_note_on_a_unit_of_ours_waits_until_it_is_accepted_by_name() {
         json!({"what": "note", "maker": "Fellwater Apparatus", "model": "Tarn", "unit": "FT-000311", "date": day, "form": "text",
             "text": text(day), "unread_lines": 0, "added_at": "2026-11-01T10:00:00Z"})
     };
-    let mut form = ours.form.clone();
-    form["items"] = json!([note("2026-10-01"), note("1990-01-01")]);
-    let file = ours.path("theirs.json");
-    std::fs::write(&file, serde_json::to_vec(&form).expect("JSON")).expect("writes");
-    let before = ours.json(&["parts", "Tarn"]);
-    let merged = ours.json(&["book", "merge", file.to_str().expect("text")]);
+    let before = ours.json("parts Tarn");
+    let merged = ours.merge(json!([note("2026-10-01"), note("1990-01-01")]));
     assert_eq!(
         merged["set_aside"].as_array().map(Vec::len),
         Some(2),
         "{merged}"
     );
     assert_eq!(merged["set_aside"][0]["reason"], "our_unit");
-    assert_eq!(ours.json(&["parts", "Tarn"]), before);
-    let page = ours.done(&["book", "set-aside"]);
+    assert_eq!(ours.json("parts Tarn"), before);
+    let page = ours.shop.printed("book set-aside");
     assert!(page.contains("until you accept them by name"), "{page}");
     let accept = |note: &str| {
-        run(&[
-            "book",
-            "set-aside",
-            "--accept",
-            note,
-            "--by",
-            "A. Lind",
-            "--book",
-            &ours.book(),
-        ])
+        let line = format!("book set-aside --accept '{note}' --by 'A. Lind'");
+        ours.shop.run(&line)
     };
-    assert_eq!(accept("FT-000311").status.code(), Some(2), "two wait");
-    assert_eq!(accept("FT-999999").status.code(), Some(2), "none waits");
-    assert_eq!(accept("FT-000311 2026-10-01").status.code(), Some(0));
-    let list = ours.json(&["note", "list", "--model", "Tarn"]);
-    let notes = list["notes"].as_array().expect("notes");
-    let accepted = notes
-        .iter()
-        .find(|note| note["date"] == "2026-10-01")
-        .expect("taken");
+    assert_eq!(accept("FT-000311").code, Some(2), "two wait");
+    assert_eq!(accept("FT-999999").code, Some(2), "none waits");
+    assert_eq!(accept("FT-000311 2026-10-01").code, Some(0));
+    let list = ours.json("note list --model Tarn");
+    let accepted = find(&list["notes"], "date", "2026-10-01");
     assert_eq!(
         (&accepted["from_shop"], &accepted["accepted"]["by"]),
         (&json!("Hill"), &json!("A. Lind"))
     );
-    let after = ours.json(&["parts", "Tarn"]);
+    let after = ours.json("parts Tarn");
     assert_ne!(after, before, "it counts now");
-    let filter = line_at(&after, "under clip");
+    let filter = find(&after["lines"], "position", "under clip");
     assert_eq!(filter["rests_on"], json!(["Hill"]), "{filter}");
-}
-
-fn line_at<'l>(list: &'l Value, position: &str) -> &'l Value {
-    let lines = list["lines"].as_array().expect("lines");
-    let found = lines.iter().find(|line| line["position"] == position);
-    found.unwrap_or_else(|| panic!("no line at {position}: {list}"))
 }
 
 /// A note of an invented unit: another ring on the piston head, another filter, a ring that no unit of ours has.
@@ -448,8 +370,8 @@ fn invented(unit: &str, model: &str) -> Value {
 /// What must stay as it was, as the program answers it.
 fn answers(ours: &Ours) -> Vec<(&'static str, Value)> {
     let decided = |model: &str| {
-        let list = ours.json(&["parts", model]);
-        let lines = list["lines"].as_array().expect("lines").iter();
+        let list = ours.json(&format!("parts '{model}'"));
+        let lines = items(&list["lines"]).iter();
         let own = lines.filter(|line| {
             line["units_agree"]
                 .as_array()
@@ -457,50 +379,26 @@ fn answers(ours: &Ours) -> Vec<(&'static str, Value)> {
         });
         let own = own.filter(|line| line["decided"] == true && line["rests_on"] == json!([]));
         let facts = own.map(|l| {
-            json!([
-                l["section"],
-                l["position"],
-                l["part"],
-                l["action"],
-                l["quantity"],
-                l["size_codes"],
-                l["codes"],
-                l["measured"],
-                l["polymer"],
-                l["hardness"],
-                l["probability"],
-                l["gland"],
-                l["units_agree"]
-            ])
+            let keys = "section position part action quantity size_codes codes measured polymer hardness probability gland units_agree";
+            keys.split(' ').map(|key| l[key].clone()).collect::<Value>()
         });
         Value::from(facts.collect::<Vec<_>>())
     };
-    let order = ours.json(&["order", "Tarn=1", "Tarn 2=1", "Beck=1"]);
-    let sheet = ours.path("release.html");
-    ours.done(&[
-        "sheet",
-        "release",
-        "1",
-        "--date",
-        "2026-12-01",
-        "--out",
-        sheet.to_str().expect("text"),
-    ]);
-    let sheet = std::fs::read_to_string(&sheet).expect("a sheet");
-    std::fs::remove_file(ours.path("release.html")).expect("removes");
+    let order = ours.json("order Tarn=1 'Tarn 2=1' Beck=1");
+    ours.shop
+        .done("sheet release 1 --date 2026-12-01 --out release.html");
+    let sheet = ours.shop.read("release.html");
+    std::fs::remove_file(ours.shop.path("release.html")).expect("removes");
     vec![
         ("Tarn", decided("Tarn")),
         ("Tarn 2", decided("Tarn 2")),
         ("Beck", decided("Beck")),
         ("total", order["total"].clone()),
         ("bought", order["items"].clone()),
-        ("gauges", ours.json(&["setting", "gauge", "list"])),
-        ("limits", ours.json(&["setting", "limits"])),
-        ("job", ours.json(&["job", "show", "1"])),
-        (
-            "learned",
-            ours.json(&["ring", "--learned", "--person", "Ada"]),
-        ),
+        ("gauges", ours.json("setting gauge list")),
+        ("limits", ours.json("setting limits")),
+        ("job", ours.json("job show 1")),
+        ("learned", ours.json("ring --learned --person Ada")),
         ("release", Value::from(sheet)),
     ]
 }
@@ -540,25 +438,10 @@ fn a_whole_hostile_book_leaves_what_is_ours_as_it_was_and_marks_the_rest() {
     form["items"] = Value::from(items);
     // Whose our own things are is no stranger's to say.
     form["origins"] = json!([{"what": "note", "key": "fellwater apparatus tarn | ft 000311 | 2026-02-07", "shop": "Hill", "merged_at": CLOCK}]);
-    let file = ours.path("theirs.json");
-    std::fs::write(&file, serde_json::to_vec(&form).expect("JSON")).expect("writes");
-    let merge = || {
-        run(&[
-            "book",
-            "merge",
-            file.to_str().expect("text"),
-            "--book",
-            &ours.book(),
-        ])
-    };
-    let merged = merge();
-    assert_eq!(
-        merged.status.code(),
-        Some(1),
-        "{}",
-        String::from_utf8_lossy(&merged.stderr)
-    );
-    let page = String::from_utf8_lossy(&merged.stdout).into_owned();
+    ours.shop.write("theirs.json", form.to_string());
+    let merged = ours.shop.run("book merge theirs.json");
+    assert_eq!(merged.code, Some(1), "{}", merged.shown());
+    let page = merged.out;
     assert!(
         page.contains("Refused, as typing would refuse it"),
         "{page}"
@@ -567,44 +450,36 @@ fn a_whole_hostile_book_leaves_what_is_ours_as_it_was_and_marks_the_rest() {
         assert_eq!(is, *was, "{name}");
     }
     // The shop keeps its own name.
-    let again = ours.path("again.json");
-    ours.done(&["book", "export", again.to_str().expect("text")]);
-    let again: Value =
-        serde_json::from_slice(&std::fs::read(&again).expect("reads")).expect("JSON");
+    ours.shop.done("book export again.json");
+    let again: Value = serde_json::from_str(&ours.shop.read("again.json")).expect("JSON");
     assert_eq!(again["shop"], "Lake");
     marks(&ours);
     // Merging again changes nothing.
-    let second = ours.json(&["book", "merge", file.to_str().expect("text")]);
+    let second = ours.json("book merge theirs.json");
     assert_eq!(
         (&second["taken"], &second["set_aside"]),
         (&json!({}), &json!([]))
     );
-    assert_eq!(ours.json(&["book", "check"])["faults"], json!([]));
+    assert_eq!(ours.json("book check")["faults"], json!([]));
 }
 
 /// Every line, odds and statement that rests on another shop's record names it.
 fn marks(ours: &Ours) {
-    let list = ours.json(&["parts", "Tarn"]);
-    let head = line_at(&list, "on piston head");
+    let list = ours.json("parts Tarn");
+    let head = find(&list["lines"], "position", "on piston head");
     assert_eq!(
         (&head["codes"][0], &head["rests_on"]),
         (&json!("AS568-118"), &json!([]))
     );
-    let about: Vec<&Value> = head["elsewhere"]
-        .as_array()
-        .expect("a list")
-        .iter()
-        .map(|e| &e["about"])
-        .collect();
-    assert!(about.contains(&&json!("size")), "{head}");
+    let mut elsewhere = items(&head["elsewhere"]).iter();
+    assert!(elsewhere.any(|e| e["about"] == "size"), "{head}");
     assert_eq!(head["elsewhere"][0]["shops"], json!(["Hill"]));
-    let strange = line_at(&list, "on piston head of another");
+    let strange = find(&list["lines"], "position", "on piston head of another");
     assert_eq!(
         (&strange["rests_on"], &strange["action"]),
         (&json!(["Hill"]), &json!("on condition"))
     );
-    let units = list["units"].as_array().expect("units");
-    let theirs = units
+    let theirs = items(&list["units"])
         .iter()
         .filter(|u| u["from_shops"] == json!(["Hill"]) && u["counts_as_ours"] == false);
     assert_eq!(theirs.clone().count(), 6);
@@ -612,61 +487,42 @@ fn marks(ours: &Ours) {
         theirs.clone().all(|unit| unit["rated"].is_null()),
         "ratings are not taken"
     );
-    for words in [
-        vec!["parts", "Tarn"],
-        vec!["parts", "Tarn", "--format", "csv"],
-        vec!["parts", "Gull"],
-        vec!["parts", "Gull", "--for", "owner"],
-        vec!["model", "show", "Tarn"],
-        vec!["model", "list"],
-        vec!["uses", "AS568-119"],
-        vec!["offer", "find", "AS568-119"],
-        vec!["order", "Gull=1"],
-        vec!["size", "drawer 8"],
-        vec!["note", "list"],
-        vec!["note", "show", "H-9", "--format", "md"],
-        vec!["stock", "kit", "Gull", "--for", "H-9"],
-        vec!["book", "set-aside"],
+    for line in [
+        "parts Tarn",
+        "parts Tarn --format csv",
+        "parts Gull",
+        "parts Gull --for owner",
+        "model show Tarn",
+        "model list",
+        "uses AS568-119",
+        "offer find AS568-119",
+        "order Gull=1",
+        "size 'drawer 8'",
+        "note list",
+        "note show H-9 --format md",
+        "stock kit Gull --for H-9",
+        "book set-aside",
     ] {
-        let page = ours.done(&words);
-        assert!(page.contains("Hill"), "{words:?}: {page}");
+        let page = ours.shop.printed(line);
+        assert!(page.contains("Hill"), "{line}: {page}");
     }
-    for (sheet, subject) in [
-        ("parts", "Gull"),
-        ("parts", "Tarn"),
-        ("assembly", "Gull"),
-        ("labels", "Gull"),
-    ] {
-        let out = ours.path("sheet.html");
-        ours.done(&[
-            "sheet",
-            sheet,
-            subject,
-            "--date",
-            "2026-12-01",
-            "--out",
-            out.to_str().expect("text"),
-        ]);
-        let text = std::fs::read_to_string(&out).expect("a sheet");
-        std::fs::remove_file(&out).expect("removes");
-        assert!(text.contains("Hill"), "{sheet} {subject}");
+    for sheet in ["parts Gull", "parts Tarn", "assembly Gull", "labels Gull"] {
+        let line = format!("sheet {sheet} --date 2026-12-01 --out sheet.html");
+        ours.shop.done(&line);
+        let text = ours.shop.read("sheet.html");
+        std::fs::remove_file(ours.shop.path("sheet.html")).expect("removes");
+        assert!(text.contains("Hill"), "{sheet}");
     }
     // What only another shop has may be used; what becomes of its parts is not said by it.
-    let gull = ours.json(&["parts", "Gull"]);
-    assert_eq!(line_at(&gull, "at cap joint")["action"], "replace");
+    let gull = ours.json("parts Gull");
     assert_eq!(
-        line_at(&gull, "on piston head")["rests_on"],
+        find(&gull["lines"], "position", "at cap joint")["action"],
+        "replace"
+    );
+    assert_eq!(
+        find(&gull["lines"], "position", "on piston head")["rests_on"],
         json!(["Hill"])
     );
-}
-
-/// Merges one price list of a new supplier.
-fn merged_list(ours: &Ours, list: &Value) -> Value {
-    let mut form = ours.form.clone();
-    form["items"] = json!([list]);
-    let file: &Path = &ours.path("list.json");
-    std::fs::write(file, serde_json::to_vec(&form).expect("JSON")).expect("writes");
-    ours.json(&["book", "merge", file.to_str().expect("text")])
 }
 
 #[test]
@@ -681,39 +537,29 @@ fn prices_of_another_shop_are_read_again_here_and_marked_in_the_order() {
     let list = json!({"what": "price_list", "supplier": "Hill Seals", "file": "h.csv", "imported_at": "2026-11-01T10:00:00Z",
         "price_date": "2026-11-01", "currency": "USD", "tax": "excluded", "rejected": 0,
         "offers": [offer(2, "O-Ring -118 Nitrile 70 Shore A", "AS568-118"), offer(3, "bargain of the day", "AS568-118")]});
-    let merged = merged_list(&ours, &list);
+    let list = json!([list]);
+    let merged = ours.merge(list.clone());
     assert_eq!(merged["taken"], json!({"price_list": 1}), "{merged}");
-    let otherwise = merged["read_otherwise"].as_array().expect("a list");
+    let mut otherwise = items(&merged["read_otherwise"]).iter();
+    assert!(otherwise.any(|offer| offer["number"] == "H3"), "{merged}");
+    let order = ours.json("order Tarn=1");
+    let mut bought = items(&order["items"]).iter();
     assert!(
-        otherwise.iter().any(|offer| offer["number"] == "H3"),
-        "{merged}"
-    );
-    let order = ours.json(&["order", "Tarn=1"]);
-    let items = order["items"].as_array().expect("items");
-    assert!(
-        items.iter().all(|item| item["number"] != "H3"),
+        bought.all(|item| item["number"] != "H3"),
         "a claim is no description: {order}"
     );
-    let bought = items
-        .iter()
-        .find(|item| item["number"] == "H2")
-        .expect("the cheapest");
+    let bought = find(&order["items"], "number", "H2");
     assert_eq!(bought["from_shop"], "Hill");
-    let page = ours.done(&["order", "Tarn=1"]);
+    let page = ours.shop.printed("order Tarn=1");
     assert!(
         page.contains("OTHER SHOP: prices or carriage marked so are from Hill"),
         "{page}"
     );
-    for words in [["offer", "find", "H2"], ["offer", "supplier", "--format"]] {
-        let words = if words[2] == "--format" {
-            &words[..2]
-        } else {
-            &words[..]
-        };
-        let page = ours.done(words);
+    for line in ["offer find H2", "offer supplier"] {
+        let page = ours.shop.printed(line);
         assert!(page.contains("Hill"), "{page}");
     }
-    let again = merged_list(&ours, &list);
+    let again = ours.merge(list);
     assert_eq!(
         (&again["taken"], &again["set_aside"]),
         (&json!({}), &json!([]))
@@ -723,34 +569,21 @@ fn prices_of_another_shop_are_read_again_here_and_marked_in_the_order() {
 #[test]
 fn a_unit_of_another_shop_counts_among_ours_once_it_is_accepted() {
     let ours = Ours::new();
-    let mut form = ours.form.clone();
-    form["items"] = Value::from(
-        (1..=6)
-            .map(|at| invented(&format!("H-{at}"), "Tarn"))
-            .collect::<Vec<_>>(),
-    );
-    let file = ours.path("theirs.json");
-    std::fs::write(&file, serde_json::to_vec(&form).expect("JSON")).expect("writes");
-    let merged = ours.json(&["book", "merge", file.to_str().expect("text")]);
+    let units = (1..=6).map(|at| invented(&format!("H-{at}"), "Tarn"));
+    let merged = ours.merge(units.collect());
     assert_eq!(merged["taken"]["note"], 6, "{merged}");
     for at in 1..=6 {
-        ours.done(&[
-            "book",
-            "set-aside",
-            "--accept",
-            &format!("H-{at}"),
-            "--by",
-            "A. Lind",
-        ]);
+        ours.shop
+            .printed(&format!("book set-aside --accept H-{at} --by 'A. Lind'"));
     }
-    let list = ours.json(&["parts", "Tarn"]);
-    let head = line_at(&list, "on piston head");
+    let list = ours.json("parts Tarn");
+    let head = find(&list["lines"], "position", "on piston head");
     assert_eq!(
         (&head["codes"][0], &head["rests_on"]),
         (&json!("AS568-119"), &json!(["Hill"])),
         "{head}"
     );
-    assert_eq!(ours.json(&["book", "set-aside"])["not_accepted"], json!([]));
+    assert_eq!(ours.json("book set-aside")["not_accepted"], json!([]));
 }
 
 /// A note of one ring, as it is measured.
@@ -762,44 +595,21 @@ fn one_ring(unit: &str, readings: &str) -> String {
 
 #[test]
 fn what_our_units_leave_open_may_rest_on_those_of_another_shop_and_says_so() {
-    let folder = tempfile::tempdir().expect("a folder");
-    let path = |name: &str| folder.path().join(name).display().to_string();
-    let (ours, theirs, note, file) = (
-        path("ours.book"),
-        path("theirs.book"),
-        path("a.note"),
-        path("b.json"),
-    );
-    let add = |book: &str, text: String| {
-        std::fs::write(&note, text).expect("writes");
-        let added = run(&["note", "add", &note, "--book", book]);
-        assert_eq!(
-            added.status.code(),
-            Some(0),
-            "{}",
-            String::from_utf8_lossy(&added.stderr)
-        );
-    };
-    add(
-        &ours,
-        one_ring(
-            "W-1",
-            "used ; od 12.80 12.85 by caliper ; cs 1.72 by caliper",
-        ),
-    );
+    let (ours, theirs) = (Workshop::new(), Workshop::new());
+    ours.add_note(&one_ring(
+        "W-1",
+        "used ; od 12.80 12.85 by caliper ; cs 1.72 by caliper",
+    ));
     for unit in ["W-2", "W-3", "W-4"] {
         let sure = "new ; id 9.25 by pin ; od 12.80 12.81 by caliper ; cs 1.78 by micrometer";
-        add(&theirs, one_ring(unit, sure));
+        theirs.add_note(&one_ring(unit, sure));
     }
-    let line = || {
-        let (_, list) = json(&["parts", "Wren", "--book", &ours]);
-        list["lines"][0].clone()
-    };
+    let line = || ours.json("parts Wren")["lines"][0].clone();
     let before = line();
     assert_eq!(before["decided"], false, "{before}");
-    let exported = run(&["book", "export", &file, "--shop", "Hill", "--book", &theirs]);
-    assert_eq!(exported.status.code(), Some(0));
-    let (code, merged) = json(&["book", "merge", &file, "--book", &ours]);
+    theirs.done("book export b.json --shop Hill");
+    let file = theirs.path("b.json");
+    let (code, merged) = ours.coded(&format!("book merge {}", file.display()));
     assert_eq!((code, &merged["taken"]["note"]), (Some(0), &json!(3)));
     let after = line();
     assert_eq!(
@@ -810,8 +620,7 @@ fn what_our_units_leave_open_may_rest_on_those_of_another_shop_and_says_so() {
     for field in ["action", "quantity", "polymer", "hardness"] {
         assert_eq!(after[field], before[field], "{field}");
     }
-    let page = run(&["parts", "Wren", "--book", &ours]).stdout;
-    let page = String::from_utf8(page).expect("text");
+    let page = ours.printed("parts Wren");
     assert!(
         page.contains("rest on the record of another shop"),
         "{page}"

@@ -1,4 +1,4 @@
-//! The program run as a user runs it: one file a command.
+//! The program run as a person runs it, one file a command, and the rooms that have many tests of their own.
 
 mod caution;
 mod corpus_replay;
@@ -6,10 +6,8 @@ mod demo_practice;
 mod gas;
 mod gear;
 mod gland;
-mod gland_kinds;
 mod hostile_book;
 mod job;
-mod job_head;
 mod kept_list;
 mod less_typing;
 mod make_sheet;
@@ -20,7 +18,6 @@ mod offer_tie;
 mod one_evidence;
 mod order;
 mod part_find;
-mod price_list;
 mod price_lists;
 mod program;
 mod readme;
@@ -37,3 +34,12 @@ mod unwritten;
 mod uses;
 mod variant;
 mod wrong_input;
+
+#[path = "../notes/mod.rs"]
+mod notes;
+#[path = "../reliability/mod.rs"]
+mod reliability;
+#[path = "../store/mod.rs"]
+mod store;
+#[path = "../supply/mod.rs"]
+mod supply;

@@ -1,32 +1,11 @@
 //! `sheet make`: a part that cannot be bought, drawn in true size.
 
-use super::program::{at_book, lay_demo};
-use std::path::Path;
-use std::process::Output;
+use super::program::{Workshop, find};
 
-/// Runs the program on the demo's book in a folder.
-fn run(folder: &Path, line: &str) -> Output {
-    let output = at_book(&folder.join("demo.book"), line).output();
-    output.expect("the program starts")
-}
-
-fn demo() -> tempfile::TempDir {
-    let folder = tempfile::tempdir().expect("a scratch folder");
-    lay_demo(&folder.path().join("demo.book"));
-    folder
-}
-
-fn svg(folder: &Path, line: &str) -> String {
-    let output = run(
-        folder,
-        &format!("sheet make {line} --date 2026-03-14 --out a.svg"),
-    );
-    let errors = String::from_utf8_lossy(&output.stderr).into_owned();
-    assert!(output.status.success(), "{line}: {errors}");
+fn svg(shop: &Workshop, line: &str) -> String {
+    shop.done(&format!("sheet make {line} --date 2026-03-14 --out a.svg"));
     // One file a page: the drawing and the figures, then what each unit recorded.
-    ["a-1.svg", "a-2.svg"]
-        .map(|page| std::fs::read_to_string(folder.join(page)).expect("the file is there"))
-        .concat()
+    ["a-1.svg", "a-2.svg"].map(|page| shop.read(page)).concat()
 }
 
 /// The widths of all closed outlines of curves in points: circles.
@@ -52,8 +31,8 @@ const POINTS_A_MM: f64 = 72.0 / 25.4;
 
 #[test]
 fn a_seat_is_drawn_in_true_size_with_what_is_known_and_what_is_asked() {
-    let folder = demo();
-    let sheet = svg(folder.path(), "Beck \"seat at body end\"");
+    let shop = Workshop::demo();
+    let sheet = svg(&shop, "Beck \"seat at body end\"");
     for said in [
         "Make-it sheet",
         "Fellwater",
@@ -77,8 +56,8 @@ fn a_seat_is_drawn_in_true_size_with_what_is_known_and_what_is_asked() {
 
 #[test]
 fn a_length_that_nobody_recorded_is_dashed_and_asked_for() {
-    let folder = demo();
-    let sheet = svg(folder.path(), "Tarn \"shim under spring\"");
+    let shop = Workshop::demo();
+    let sheet = svg(&shop, "Tarn \"shim under spring\"");
     for said in [
         "od ?",
         "id ?",
@@ -91,18 +70,11 @@ fn a_length_that_nobody_recorded_is_dashed_and_asked_for() {
 
 #[test]
 fn a_line_is_named_by_its_number_too_and_what_cannot_be_drawn_is_refused() {
-    let folder = demo();
-    let path = folder.path();
-    let by_words = svg(path, "Tarn \"filter disc under clip\"");
-    let listed = run(path, "parts Tarn --format json");
-    let list: serde_json::Value = serde_json::from_slice(&listed.stdout).expect("JSON");
-    let lines = list["lines"].as_array().expect("lines");
-    let number = |kind: &str| {
-        let line = lines.iter().find(|line| line["kind"] == kind);
-        line.and_then(|line| line["number"].as_u64())
-            .expect("a line")
-    };
-    assert!(by_words == svg(path, &format!("Tarn {}", number("filter"))));
+    let shop = Workshop::demo();
+    let by_words = svg(&shop, "Tarn \"filter disc under clip\"");
+    let list = shop.json("parts Tarn");
+    let number = |kind: &str| find(&list["lines"], "kind", kind)["number"].clone();
+    assert!(by_words == svg(&shop, &format!("Tarn {}", number("filter"))));
     for (line, said) in [
         (
             format!("Tarn {} --out a.pdf", number("clip")),
@@ -110,13 +82,14 @@ fn a_line_is_named_by_its_number_too_and_what_cannot_be_drawn_is_refused() {
         ),
         ("Tarn 999 --out a.pdf".to_owned(), "line number"),
     ] {
-        let output = run(path, &format!("sheet make {line}"));
-        let error = String::from_utf8_lossy(&output.stderr).into_owned();
-        assert_eq!(output.status.code(), Some(2), "{line}");
+        let output = shop.screen(&format!("sheet make {line}"));
+        let error = &output.err;
+        assert_eq!(output.code, Some(2), "{line}");
+        assert!(output.out.is_empty(), "{}", output.shown());
         assert!(error.contains(said), "{error}");
     }
     assert_eq!(
-        run(path, "sheet make Nowhere 1 --out a.pdf").status.code(),
+        shop.screen("sheet make Nowhere 1 --out a.pdf").code,
         Some(1)
     );
 }

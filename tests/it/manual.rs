@@ -1,16 +1,16 @@
 //! `manual`: a page for every command, and completions that shells can read.
 
-use super::program::{json, run};
+use super::program::{Workshop, items};
 use std::process::Command;
 
 #[test]
 fn every_command_has_a_page_and_the_completions_can_be_read_by_their_shell() {
-    let folder = tempfile::tempdir().expect("a folder");
-    let out = folder.path().join("new/manual");
-    let (code, written) = json(&["manual", "--out", &out.display().to_string()]);
+    let shop = Workshop::new();
+    let out = shop.path("new/manual");
+    let (code, written) = shop.coded("manual --out new/manual");
     assert_eq!(code, Some(0));
-    let pages = written["pages"].as_array().expect("pages");
-    let help = String::from_utf8(run(&["--help"]).stdout).expect("words");
+    let pages = items(&written["pages"]);
+    let help = shop.done("--help").out;
     let commands = help
         .lines()
         .take_while(|line| !line.starts_with("Options:"))
@@ -41,10 +41,10 @@ fn every_command_has_a_page_and_the_completions_can_be_read_by_their_shell() {
 
 #[test]
 fn a_folder_that_cannot_be_made_is_named() {
-    let folder = tempfile::tempdir().expect("a folder");
-    let file = folder.path().join("a file");
-    std::fs::write(&file, "x").expect("writes");
-    let shown = run(&["manual", "--out", &file.join("below").display().to_string()]);
-    assert_eq!(shown.status.code(), Some(2));
-    assert!(String::from_utf8_lossy(&shown.stderr).contains("a file"));
+    let shop = Workshop::new();
+    shop.write("a file", "x");
+    let shown = shop.run("manual --out 'a file/below'");
+    assert_eq!(shown.code, Some(2));
+    assert!(shown.out.is_empty(), "{}", shown.shown());
+    assert!(shown.err.contains("a file"));
 }

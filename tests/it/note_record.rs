@@ -1,9 +1,10 @@
 //! Recording a teardown: over a pipe, gone on with, killed in the middle, and on a terminal.
 
+use super::program::Workshop;
 use ringwright::core::note::read_note;
 use std::io::{BufRead, BufReader, Write};
 use std::path::Path;
-use std::process::{Child, Command, Output, Stdio};
+use std::process::{Command, Stdio};
 use std::time::{Duration, Instant};
 
 const HEADER: &str =
@@ -11,38 +12,15 @@ const HEADER: &str =
 const NUT: &str = "n\n\n\n3 threads\n\n\n1 in wrench\n+\n\n";
 const SHIM: &str = "h x2\nunder spring\nspring end\n\n\n0.25\n+\nbright one on top\n";
 
-fn start(folder: &Path) -> Child {
-    Command::new(env!("CARGO_BIN_EXE_ringwright"))
-        .args(["note", "record", "t.note"])
-        .current_dir(folder)
-        .env("XDG_DATA_HOME", folder)
-        .env_remove("RINGWRIGHT_BOOK")
-        .stdin(Stdio::piped())
-        .stdout(Stdio::piped())
-        .stderr(Stdio::piped())
-        .spawn()
-        .expect("the program runs")
-}
-
-fn record(folder: &Path, input: &str) -> Output {
-    let mut child = start(folder);
-    let mut stdin = child.stdin.take().expect("a pipe");
-    stdin.write_all(input.as_bytes()).expect("written");
-    drop(stdin);
-    child.wait_with_output().expect("it ends")
-}
-
-fn note(folder: &Path) -> String {
-    std::fs::read_to_string(folder.join("t.note")).expect("a note")
-}
+const RECORD: &str = "note record t.note";
 
 #[test]
 fn over_a_pipe_a_note_is_written_that_a_person_would_have_written() {
-    let folder = tempfile::tempdir().expect("a folder");
+    let shop = Workshop::new();
     let ring = "o\nat filter seat\n\n\n\n16.0 15.9\ncs 1.72 by flat\n\n\n\n+\n\n";
-    let output = record(folder.path(), &format!("{HEADER}{NUT}{ring}{SHIM}done\n"));
-    assert_eq!(output.status.code(), Some(0));
-    let text = note(folder.path());
+    let output = shop.typed(RECORD, &format!("{HEADER}{NUT}{ring}{SHIM}done\n"));
+    assert_eq!(output.code, Some(0));
+    let text = shop.read("t.note");
     let reading = read_note(&text);
     assert!(
         reading.diagnostics.is_empty(),
@@ -65,7 +43,7 @@ fn over_a_pipe_a_note_is_written_that_a_person_would_have_written() {
     );
     assert!(text.contains("looks like AS568-014"), "{text}");
     assert!(!text.contains("not finished"), "{text}");
-    let prompts = String::from_utf8(output.stderr).expect("text");
+    let prompts = output.err;
     assert!(prompts.contains("CAUTION") && !prompts.contains('\u{1b}'));
     assert!(
         prompts
@@ -77,37 +55,37 @@ fn over_a_pipe_a_note_is_written_that_a_person_would_have_written() {
 
 #[test]
 fn a_ring_on_a_scanned_page_is_recorded_by_its_number_there() {
-    let folder = tempfile::tempdir().expect("a folder");
+    let shop = Workshop::new();
     let ring = "o\nat cap joint\n\n+\n\n\ncs 1.72 by flat\nscan page.png ring\nscan page.png ring 3\n\n\n\n";
-    let output = record(folder.path(), &format!("{HEADER}{NUT}{ring}done\n"));
-    assert_eq!(output.status.code(), Some(0));
-    let text = note(folder.path());
+    let output = shop.typed(RECORD, &format!("{HEADER}{NUT}{ring}done\n"));
+    assert_eq!(output.code, Some(0));
+    let text = shop.read("t.note");
     assert!(
         text.contains("scan page.png ring 3") && text.contains("cs 1.72 mm by flat"),
         "{text}"
     );
     assert!(read_note(&text).is_sound(), "{text}");
-    let prompts = String::from_utf8(output.stderr).expect("text");
+    let prompts = output.err;
     assert!(prompts.contains("names no ring of a page"), "{prompts}");
 }
 
 #[test]
 fn the_end_of_the_input_in_the_middle_of_a_part_loses_no_answer() {
-    let folder = tempfile::tempdir().expect("a folder");
+    let shop = Workshop::new();
     let ring = "o\nat filter seat\n\nflattened\n\n16.0\ncs 1.72 by flat\n\n\n\n\n\n";
     let all = format!("{HEADER}{NUT}{ring}{SHIM}");
     let lines: Vec<&str> = all.split_inclusive('\n').collect();
     for at in 2..lines.len() {
-        let _ = std::fs::remove_file(folder.path().join("t.note"));
-        let first = record(folder.path(), &lines[..at].concat());
-        assert_eq!(first.status.code(), Some(0));
+        let _ = std::fs::remove_file(shop.path("t.note"));
+        let first = shop.typed(RECORD, &lines[..at].concat());
+        assert_eq!(first.code, Some(0));
         assert!(
-            read_note(&note(folder.path())).is_sound(),
+            read_note(&shop.read("t.note")).is_sound(),
             "{at}: {}",
-            note(folder.path())
+            shop.read("t.note")
         );
-        record(folder.path(), &lines[at..].concat());
-        let text = note(folder.path());
+        shop.typed(RECORD, &lines[at..].concat());
+        let text = shop.read("t.note");
         let reading = read_note(&text);
         assert!(
             reading.is_sound() && reading.note.entries.len() == 3,
@@ -125,8 +103,10 @@ fn the_end_of_the_input_in_the_middle_of_a_part_loses_no_answer() {
 
 #[test]
 fn killed_in_the_middle_the_note_is_sound_and_goes_on() {
-    let folder = tempfile::tempdir().expect("a folder");
-    let mut child = start(folder.path());
+    let shop = Workshop::new();
+    let mut program = shop.command(RECORD);
+    let program = program.stdin(Stdio::piped()).stderr(Stdio::piped());
+    let mut child = program.stdout(Stdio::null()).spawn().expect("starts");
     let mut stdin = child.stdin.take().expect("a pipe");
     let half = format!("{HEADER}{NUT}h x2\nunder spring\nspring end\n");
     stdin.write_all(half.as_bytes()).expect("written");
@@ -141,13 +121,13 @@ fn killed_in_the_middle_the_note_is_sound_and_goes_on() {
     child.kill().expect("killed");
     child.wait().expect("gone");
     drop(stdin);
-    let text = note(folder.path());
+    let text = shop.read("t.note");
     let reading = read_note(&text);
     assert!(reading.is_sound(), "{text}");
     assert_eq!(reading.note.entries.len(), 2, "{text}");
     assert_eq!(reading.note.entries[1].side.as_deref(), Some("spring end"));
-    record(folder.path(), "\n\n0.25\n\n\ndone\n");
-    let text = note(folder.path());
+    shop.typed(RECORD, "\n\n0.25\n\n\ndone\n");
+    let text = shop.read("t.note");
     assert!(
         text.ends_with("shim x2 ; under spring ; side spring end ; keep ; thick 0.25\n"),
         "{text}"
@@ -156,55 +136,53 @@ fn killed_in_the_middle_the_note_is_sound_and_goes_on() {
 
 #[test]
 fn undo_takes_back_the_last_answer_also_of_an_earlier_sitting_and_redo_gives_it_back() {
-    let folder = tempfile::tempdir().expect("a folder");
-    record(
-        folder.path(),
+    let shop = Workshop::new();
+    shop.typed(
+        RECORD,
         &format!("{HEADER}{NUT}h x2\nwrong\nundo\nunder spring\ndone\n"),
     );
-    let whole = note(folder.path());
+    let whole = shop.read("t.note");
     assert!(whole.ends_with("shim x2 ; under spring\n"), "{whole}");
-    record(folder.path(), "undo\n");
-    let text = note(folder.path());
+    shop.typed(RECORD, "undo\n");
+    let text = shop.read("t.note");
     assert!(
         text.ends_with("shim x2\n# not finished, next: position\n"),
         "{text}"
     );
-    record(folder.path(), "undo\n");
-    assert_eq!(read_note(&note(folder.path())).note.entries.len(), 1);
-    std::fs::write(folder.path().join("t.note"), &whole).expect("written");
-    record(folder.path(), "undo\nundo\nundo\nredo\nredo\nredo\ndone\n");
-    assert_eq!(note(folder.path()), whole);
+    shop.typed(RECORD, "undo\n");
+    assert_eq!(read_note(&shop.read("t.note")).note.entries.len(), 1);
+    shop.write("t.note", &whole);
+    shop.typed(RECORD, "undo\nundo\nundo\nredo\nredo\nredo\ndone\n");
+    assert_eq!(shop.read("t.note"), whole);
 }
 
 #[test]
 fn a_line_of_the_head_is_written_anew_by_its_key() {
-    let folder = tempfile::tempdir().expect("a folder");
+    let shop = Workshop::new();
     let edits =
         "edit unit FT2-8\nedit gas nitrox 32\nedit by A. Lind\nedit by\nedit unit\nedit wrong\n";
-    let output = record(folder.path(), &format!("{HEADER}{edits}{NUT}done\n"));
-    let text = note(folder.path());
+    let output = shop.typed(RECORD, &format!("{HEADER}{edits}{NUT}done\n"));
+    let text = shop.read("t.note");
     let header = read_note(&text).note.header;
     assert_eq!(header.unit, "FT2-8", "{text}");
     assert_eq!(header.gas.as_deref(), Some("nitrox 32"), "{text}");
     assert_eq!(header.by, None, "{text}");
-    let said = String::from_utf8(output.stderr).expect("text");
+    let said = output.err;
     assert!(said.contains("Taken: unit FT2-8."), "{said}");
     assert!(said.contains("write what it is to be: edit unit"), "{said}");
     assert!(said.contains("as edit date 2026-03-14"), "{said}");
     // Between the answers it is one of them: it is taken back like any other.
-    record(folder.path(), "edit date 2026-01-05\nundo\ndone\n");
-    assert_eq!(note(folder.path()), text);
+    shop.typed(RECORD, "edit date 2026-01-05\nundo\ndone\n");
+    assert_eq!(shop.read("t.note"), text);
 }
 
 #[test]
 fn a_note_that_is_not_sound_is_shown_and_left_alone() {
-    let folder = tempfile::tempdir().expect("a folder");
+    let shop = Workshop::new();
     let faulty = "model Tarn\nunit 1\n[a]\nclip ; odd 3\n";
-    std::fs::write(folder.path().join("t.note"), faulty).expect("written");
-    let mut child = start(folder.path());
-    drop(child.stdin.take());
-    assert_eq!(child.wait().expect("it ends").code(), Some(2));
-    assert_eq!(note(folder.path()), faulty);
+    shop.write("t.note", faulty);
+    assert_eq!(shop.run(RECORD).code, Some(2));
+    assert_eq!(shop.read("t.note"), faulty);
 }
 
 fn tmux(folder: &Path, words: &[&str]) -> Option<String> {
@@ -256,8 +234,8 @@ fn type_lines(path: &Path, lines: &[(&str, &str)]) -> String {
 
 #[test]
 fn wrong_answers_are_told_at_once_and_what_was_recorded_is_taken_back_and_edited() {
-    let folder = tempfile::tempdir().expect("a folder");
-    let path = folder.path();
+    let shop = Workshop::new();
+    let path = &shop.path("");
     if tmux(path, &["-V"]).is_none() {
         eprintln!("no tmux here: the terminal is NOT looked at");
         return;
@@ -304,7 +282,7 @@ fn wrong_answers_are_told_at_once_and_what_was_recorded_is_taken_back_and_edited
     while !path.join("ringwright/shop.book").exists() && Instant::now() < until {
         std::thread::sleep(Duration::from_millis(50));
     }
-    let text = note(path);
+    let text = shop.read("t.note");
     assert_eq!(
         text,
         format!("{header}shim x2 ; under spring ; side far end ; keep ; thick 0.30\n")
@@ -314,13 +292,13 @@ fn wrong_answers_are_told_at_once_and_what_was_recorded_is_taken_back_and_edited
 
 #[test]
 fn a_groove_is_asked_for_one_length_at_a_time_and_names_the_ring_anew() {
-    let folder = tempfile::tempdir().expect("a folder");
+    let shop = Workshop::new();
     let ring = "o\nat piston head\n\n\n\n16.0\ncs 1.72 by flat\n\npiston\n16.0\nround\n13.2\n2.4\n\nmoving\n10 bar\n\n\n\n";
-    let output = record(folder.path(), &format!("{HEADER}{ring}done\n"));
-    let text = note(folder.path());
+    let output = shop.typed(RECORD, &format!("{HEADER}{ring}done\n"));
+    let text = shop.read("t.note");
     let gland = "  gland piston ; bore 16.0 ; groove 13.2 ; width 2.4 ; moving ; pressure 10 bar\n";
     assert!(text.contains(gland), "{text}");
-    let said = String::from_utf8(output.stderr).expect("text");
+    let said = output.err;
     for words in [
         "BORE: across the hole",
         "GROOVE: across it",
@@ -339,7 +317,7 @@ fn a_groove_is_asked_for_one_length_at_a_time_and_names_the_ring_anew() {
 
 #[test]
 fn the_second_ring_of_a_note_is_weighed_with_the_first() {
-    let folder = tempfile::tempdir().expect("a folder");
+    let shop = Workshop::new();
     let ring = |place: &str, od: &str, cs: &str| {
         format!("o\nat {place}\n\n\n\n{od} by scan\ncs {cs} by flat\n\n\n\n\n\n")
     };
@@ -349,10 +327,8 @@ fn the_second_ring_of_a_note_is_weighed_with_the_first() {
     );
     let words = "the other rings of the model";
     let said = |rings: &str| {
-        let folder = folder.path();
-        let _ = std::fs::remove_file(folder.join("t.note"));
-        let output = record(folder, &format!("{HEADER}{rings}done\n"));
-        String::from_utf8(output.stderr).expect("text")
+        let _ = std::fs::remove_file(shop.path("t.note"));
+        shop.typed(RECORD, &format!("{HEADER}{rings}done\n")).err
     };
     let alone = said(&first);
     assert!(!alone.contains(words), "{alone}");
@@ -362,33 +338,22 @@ fn the_second_ring_of_a_note_is_weighed_with_the_first() {
 
 #[test]
 fn a_place_that_another_unit_names_otherwise_is_joined_where_it_is_one() {
-    let folder = tempfile::tempdir().expect("a folder");
+    let shop = Workshop::new();
     let other = "model Fellwater Tarn 2\nunit FT2-9\ndate 2026-03-01\nlengths mm\n[inlet]\no-ring ; at yoke retainer ; replace ; od 16.0 ; cs 1.75\n";
-    std::fs::write(folder.path().join("other.note"), other).expect("written");
-    let added = Command::new(env!("CARGO_BIN_EXE_ringwright"))
-        .args(["note", "add", "other.note"])
-        .current_dir(folder.path())
-        .env("XDG_DATA_HOME", folder.path())
-        .env_remove("RINGWRIGHT_BOOK")
-        .output()
-        .expect("runs");
-    assert!(added.status.success());
-    let output = record(
-        folder.path(),
-        &format!("{HEADER}o\nat retainer\ny\ndone\ndone\n"),
-    );
-    let said = String::from_utf8(output.stderr).expect("text");
+    shop.add_note(other);
+    let output = shop.typed(RECORD, &format!("{HEADER}o\nat retainer\ny\ndone\ndone\n"));
+    let said = output.err;
     assert!(
         said.contains("Unit FT2-9 has its o-ring at yoke retainer."),
         "{said}"
     );
-    assert!(note(folder.path()).contains("o-ring ; at yoke retainer\n"));
+    assert!(shop.read("t.note").contains("o-ring ; at yoke retainer\n"));
 }
 
 #[test]
 fn the_parts_list_asks_on_a_terminal_whether_two_names_are_one_place() {
-    let folder = tempfile::tempdir().expect("a folder");
-    let path = folder.path();
+    let shop = Workshop::new();
+    let path = &shop.path("");
     if tmux(path, &["-V"]).is_none() {
         return;
     }
@@ -396,16 +361,10 @@ fn the_parts_list_asks_on_a_terminal_whether_two_names_are_one_place() {
         let text = format!(
             "model Gull\nunit {unit}\ndate 2026-03-14\nlengths mm\n[inlet]\no-ring ; {place} ; replace ; od 16 ; cs 1.75\n"
         );
-        std::fs::write(path.join("gull.note"), text).expect("written");
-        let added = Command::new(env!("CARGO_BIN_EXE_ringwright"))
-            .args(["note", "add", "gull.note", "--book", "t.book"])
-            .current_dir(path)
-            .output()
-            .expect("runs");
-        assert!(added.status.success());
+        assert_eq!(shop.add_note(&text).code, Some(0));
     }
     let line = format!(
-        "cd {} && {} parts Gull --book t.book ; echo 'and then >' ; sleep 60",
+        "cd {} && {} parts Gull --book shop.book ; echo 'and then >' ; sleep 60",
         path.display(),
         env!("CARGO_BIN_EXE_ringwright")
     );
@@ -421,8 +380,8 @@ fn the_parts_list_asks_on_a_terminal_whether_two_names_are_one_place() {
 
 #[test]
 fn on_a_terminal_a_kill_loses_only_the_line_being_typed() {
-    let folder = tempfile::tempdir().expect("a folder");
-    let path = folder.path();
+    let shop = Workshop::new();
+    let path = &shop.path("");
     if tmux(path, &["-V"]).is_none() {
         eprintln!("no tmux here: the terminal is NOT looked at");
         return;
@@ -443,7 +402,7 @@ fn on_a_terminal_a_kill_loses_only_the_line_being_typed() {
     tmux(path, &["send-keys", "half a li"]);
     // Ends the server of this socket alone, and with it the terminal under the program.
     tmux(path, &["kill-server"]);
-    let text = note(path);
+    let text = shop.read("t.note");
     let reading = read_note(&text);
     assert!(reading.is_sound() && !text.contains("half"), "{text}");
     assert_eq!(reading.note.entries[0].side.as_deref(), Some("spring end"));

@@ -1,13 +1,11 @@
 //! `order`: more suppliers, little time, models that are given twice, carriage that is free above a sum, one size in the place of another.
 
-use super::program::{import_words, json, run};
+use super::program::{Workshop, find, import_line, items, text};
 use serde_json::Value;
 use std::fmt::Write;
-use std::path::PathBuf;
 use std::time::{Duration, Instant};
-use tempfile::TempDir;
 
-const ONE_OF_EACH: [&str; 3] = ["Tarn=1", "Tarn 2=1", "Beck=1"];
+const ONE_OF_EACH: &str = "Tarn=1 'Tarn 2=1' Beck=1";
 
 /// What a yard may sell: description, pieces in a pack, price in cents.
 const GOODS: [(&str, u32, i64); 8] = [
@@ -21,50 +19,37 @@ const GOODS: [(&str, u32, i64); 8] = [
     ("Seat 7.0 x 3.0 mm hard plastic", 1, 270),
 ];
 
-/// A demo book, to which suppliers are added.
-struct Shop {
-    folder: TempDir,
-}
+/// Holds a demo book, to which suppliers are added.
+struct Shop(Workshop);
 
 impl Shop {
     fn new() -> Self {
-        let shop = Self {
-            folder: tempfile::tempdir().expect("a folder"),
-        };
-        shop.done(&["demo"]);
-        shop
+        Self(Workshop::demo())
     }
 
-    fn path(&self, name: &str) -> PathBuf {
-        self.folder.path().join(name)
-    }
-
-    fn book(&self) -> String {
-        self.path("shop.book").display().to_string()
-    }
-
-    fn done(&self, words: &[&str]) -> String {
-        let book = self.book();
-        let words: Vec<&str> = words.iter().copied().chain(["--book", &book]).collect();
-        let output = run(&words);
-        let said = String::from_utf8_lossy(&output.stderr);
-        assert_eq!(output.status.code(), Some(0), "{words:?}: {said}");
-        String::from_utf8(output.stdout).expect("text")
-    }
-
-    fn order(&self, words: &[&str]) -> Value {
-        let book = self.book();
-        let words = [&["order"], words, &["--book", &book]].concat();
-        let (code, report) = json(&words);
+    fn order(&self, words: &str) -> Value {
+        let (code, report) = self.0.coded(&format!("order {words}"));
         assert_eq!(code, Some(0), "{report}");
         report
     }
 
+    /// Imports a price list in dollars.
+    fn import(&self, supplier: &str, rows: &str) {
+        self.0.write(
+            "list.csv",
+            format!(
+                "part no,description,pack,price
+{rows}"
+            ),
+        );
+        self.0
+            .done(&import_line("list.csv", supplier).replace("EUR", "USD"));
+    }
+
     /// Adds suppliers with a minimum, each with a few lines that are cheaper or dearer than those of the others.
     fn add_yards(&self, count: usize) {
-        let list = self.path("list.csv").display().to_string();
         for yard in 0..count {
-            let mut rows = "part no,description,pack,price\n".to_owned();
+            let mut rows = String::new();
             for (at, (what, pack, cents)) in GOODS.iter().enumerate() {
                 let draw = (yard * 31 + at * 17) % 23;
                 if draw % 3 > 0 {
@@ -73,21 +58,12 @@ impl Shop {
                     writeln!(rows, "Y{yard}-{at},{what},{pack},{whole}.{part:02}").expect("text");
                 }
             }
-            std::fs::write(&list, rows).expect("writes");
-            let name = format!("Yard {yard}");
-            let terms = [
-                "--currency",
-                "USD",
-                "--tax",
-                "excluded",
-                "--date",
-                "2026-03-01",
-            ];
-            self.done(&[&["offer", "import", &list, "--supplier", &name], &terms[..]].concat());
-            let minimum = format!("{} USD", 8 + yard % 5 * 7);
-            let carriage = format!("{}.50 USD", yard % 4);
-            let terms = ["--carriage", &carriage, "--minimum", &minimum];
-            self.done(&[&["offer", "supplier", &name], &terms[..]].concat());
+            let name = format!("'Yard {yard}'");
+            self.import(&name, &rows);
+            let (minimum, carriage) = (8 + yard % 5 * 7, yard % 4);
+            self.0.done(&format!(
+                "offer supplier {name} --carriage '{carriage}.50 USD' --minimum '{minimum} USD'"
+            ));
         }
     }
 }
@@ -98,7 +74,7 @@ fn minor(report: &Value, key: &str) -> i64 {
 
 /// Expects that parts and terms add up to the total, and that the proof agrees with the bound.
 fn sound(report: &Value) {
-    let suppliers = report["suppliers"].as_array().expect("a list");
+    let suppliers = items(&report["suppliers"]);
     let paid = |key: &str| suppliers.iter().map(|s| minor(s, key)).sum::<i64>();
     let total = minor(report, "total");
     assert_eq!(
@@ -122,16 +98,15 @@ fn sound(report: &Value) {
 #[test]
 fn twenty_six_suppliers_more_make_the_order_no_dearer_and_a_big_one_ends_with_its_bound() {
     let shop = Shop::new();
-    let few = shop.order(&ONE_OF_EACH);
+    let few = shop.order(ONE_OF_EACH);
     assert_eq!(minor(&few, "total"), 4390, "{few}");
     shop.add_yards(26);
-    let words = [&ONE_OF_EACH[..], &["--budget", "60 s"]].concat();
-    let many = shop.order(&words);
+    let many = shop.order(&format!("{ONE_OF_EACH} --budget '60 s'"));
     sound(&many);
     assert_eq!(many["proved"], true, "{many}");
     assert!(minor(&many, "total") <= minor(&few, "total"), "{many}");
     let begun = Instant::now();
-    let fifty = shop.order(&["Tarn=50", "Tarn 2=50", "Beck=50", "--budget", "1 s"]);
+    let fifty = shop.order("Tarn=50 'Tarn 2=50' Beck=50 --budget '1 s'");
     sound(&fifty);
     // The parts lists and the page take their time too, and the tests run beside each other.
     assert!(
@@ -144,12 +119,11 @@ fn twenty_six_suppliers_more_make_the_order_no_dearer_and_a_big_one_ends_with_it
 #[test]
 fn an_order_that_is_not_proved_says_how_much_dearer_it_can_be() {
     let shop = Shop::new();
-    let words = [&ONE_OF_EACH[..], &["--budget", "0 s"]].concat();
-    let report = shop.order(&words);
+    let line = format!("order {ONE_OF_EACH} --budget '0 s'");
+    let report = shop.0.json(&line);
     sound(&report);
     assert_eq!(report["proved"], false, "{report}");
-    let words = [&["order"], &words[..]].concat();
-    let page = shop.done(&words);
+    let page = shop.0.done(&line).out;
     let cents = minor(&report, "at_most_dearer");
     let said = format!(
         "at most {}.{:02} USD dearer than the cheapest",
@@ -157,61 +131,53 @@ fn an_order_that_is_not_proved_says_how_much_dearer_it_can_be() {
         cents % 100
     );
     assert!(page.contains(&said), "{page}");
-    let csv = shop.done(&[&words[..], &["--format", "csv"]].concat());
+    let csv = shop.0.done(&format!("{line} --format csv")).out;
     assert!(csv.lines().skip(1).all(|row| row.contains(&said)), "{csv}");
-    let book = shop.book();
-    let bare = run(&["order", "Tarn=1", "--budget", "5", "--book", &book]);
-    assert_eq!(bare.status.code(), Some(2), "a bare number has no unit");
+    let bare = shop.0.run("order Tarn=1 --budget 5");
+    assert_eq!(bare.code, Some(2), "a bare number has no unit");
+    assert!(bare.out.is_empty(), "{}", bare.shown());
 }
 
 #[test]
 fn a_model_that_is_given_twice_is_added_up() {
     let shop = Shop::new();
-    let twice = shop.order(&["Tarn=1", "Tarn=2"]);
-    assert_eq!(twice, shop.order(&["Tarn=3"]));
+    let twice = shop.order("Tarn=1 Tarn=2");
+    assert_eq!(twice, shop.order("Tarn=3"));
     assert_eq!(twice["models"], serde_json::json!(["3 × Tarn"]));
     // Whatever part of its name is written.
-    let full = shop.order(&["Fellwater Apparatus Beck=1", "beck=2"]);
-    assert_eq!(full["lines"], shop.order(&["Beck=3"])["lines"]);
-    assert_eq!(full["undecided"], shop.order(&["Beck=3"])["undecided"]);
+    let full = shop.order("'Fellwater Apparatus Beck=1' beck=2");
+    assert_eq!(full["lines"], shop.order("Beck=3")["lines"]);
+    assert_eq!(full["undecided"], shop.order("Beck=3")["undecided"]);
 }
 
 #[test]
 fn goods_are_bought_where_they_make_carriage_free() {
     let shop = Shop::new();
-    let before = shop.order(&ONE_OF_EACH);
-    let fenwright = |report: &Value| {
-        let all = report["suppliers"].as_array().expect("a list").clone();
-        let mut all = all.into_iter();
-        all.find(|s| s["name"] == "Fenwright Seals")
-            .expect("bought there")
-    };
+    let before = shop.order(ONE_OF_EACH);
+    let fenwright = |report: &Value| find(&report["suppliers"], "name", "Fenwright Seals").clone();
     assert_eq!(minor(&fenwright(&before), "carriage"), 650);
     let goods = minor(&fenwright(&before), "goods");
     // A little more than is bought there now.
     let sum = format!("{}.{:02} USD", (goods + 50) / 100, (goods + 50) % 100);
-    shop.done(&["offer", "supplier", "Fenwright Seals", "--free-above", &sum]);
-    let after = shop.order(&ONE_OF_EACH);
+    shop.0.done(&format!(
+        "offer supplier 'Fenwright Seals' --free-above '{sum}'"
+    ));
+    let after = shop.order(ONE_OF_EACH);
     sound(&after);
     assert_eq!(after["proved"], true, "{after}");
     assert_eq!(minor(&fenwright(&after), "carriage"), 0, "{after}");
     assert!(minor(&fenwright(&after), "goods") >= goods + 50, "{after}");
     assert!(minor(&after, "total") < minor(&before, "total"), "{after}");
-    let page = shop.done(&[&["order"], &ONE_OF_EACH[..]].concat());
+    let page = shop.0.done(&format!("order {ONE_OF_EACH}")).out;
     assert!(
         page.contains(&format!("carriage 0.00 USD (free from {sum} of goods on)")),
         "{page}"
     );
     // One sum more, and nothing is free.
-    shop.done(&[
-        "offer",
-        "supplier",
-        "Fenwright Seals",
-        "--free-above",
-        "5000 USD",
-    ]);
+    shop.0
+        .done("offer supplier 'Fenwright Seals' --free-above '5000 USD'");
     assert_eq!(
-        minor(&shop.order(&ONE_OF_EACH), "total"),
+        minor(&shop.order(ONE_OF_EACH), "total"),
         minor(&before, "total")
     );
 }
@@ -219,41 +185,40 @@ fn goods_are_bought_where_they_make_carriage_free() {
 #[test]
 fn the_sum_above_which_carriage_is_free_travels_and_is_inspected() {
     let shop = Shop::new();
-    shop.done(&[
-        "offer",
-        "supplier",
-        "Fenwright Seals",
-        "--free-above",
-        "16 USD",
-    ]);
-    let (file, other) = (shop.path("theirs.json"), shop.path("other.book"));
-    let (file, other) = (file.display().to_string(), other.display().to_string());
-    shop.done(&["book", "export", &file, "--shop", "Lake"]);
+    shop.0
+        .done("offer supplier 'Fenwright Seals' --free-above '16 USD'");
+    assert_eq!(
+        shop.0.run("book export theirs.json --shop Lake").code,
+        Some(0)
+    );
     let sum = |book: &str| {
-        let (_, report) = json(&["offer", "supplier", "--book", book]);
-        let all = report["suppliers"].as_array().cloned().unwrap_or_default();
-        let found = all.into_iter().find(|s| s["name"] == "Fenwright Seals");
-        found.map(|s| s["free_above"]["minor"].clone())
+        let report = shop.0.json(&format!("offer supplier --book {book}"));
+        let mut all = report["suppliers"].as_array().into_iter().flatten();
+        all.find(|s| s["name"] == "Fenwright Seals")
+            .map(|s| s["free_above"]["minor"].clone())
     };
-    assert_eq!(json(&["book", "merge", &file, "--book", &other]).0, Some(0));
-    assert_eq!(sum(&other), Some(serde_json::json!(1600)));
-    let mut form: Value =
-        serde_json::from_slice(&std::fs::read(&file).expect("reads")).expect("JSON");
+    assert_eq!(
+        shop.0.run("book merge theirs.json --book other.book").code,
+        Some(0)
+    );
+    assert_eq!(sum("other.book"), Some(serde_json::json!(1600)));
+    let mut form: Value = serde_json::from_str(&shop.0.read("theirs.json")).expect("JSON");
     let items = form["items"].as_array_mut().expect("items").iter_mut();
     for item in items.filter(|item| item["name"] == "Fenwright Seals") {
         item["free_above"] = serde_json::json!(-1);
     }
-    std::fs::write(&file, form.to_string()).expect("writes");
-    let third = shop.path("third.book").display().to_string();
-    let refused = run(&["book", "merge", &file, "--book", &third]);
-    let words = [refused.stdout, refused.stderr].concat();
-    let said = String::from_utf8_lossy(&words);
+    shop.0.write("theirs.json", form.to_string());
+    let said = shop
+        .0
+        .run("book merge theirs.json --book third.book")
+        .said();
     assert!(said.contains("free_above"), "{said}");
-    assert_ne!(sum(&third), Some(serde_json::json!(-1)));
-    let book = shop.book();
-    let words = ["offer", "supplier", "Fenwright Seals", "--free-above"];
-    let mixed = run(&[&words[..], &["16 EUR", "--book", &book]].concat());
-    assert_eq!(mixed.status.code(), Some(2), "carriage is kept in USD");
+    assert_ne!(sum("third.book"), Some(serde_json::json!(-1)));
+    let mixed = shop
+        .0
+        .run("offer supplier 'Fenwright Seals' --free-above '16 EUR'");
+    assert_eq!(mixed.code, Some(2), "carriage is kept in USD");
+    assert!(mixed.out.is_empty(), "{}", mixed.shown());
 }
 
 /// Two rings of one unit in glands that both rings seal in, and one in a gland that only its own seals in.
@@ -270,28 +235,15 @@ const MERGE_LIST: &str = "part no,description,pack,price\n\
 
 #[test]
 fn one_ring_for_both_glands_is_proposed_with_the_saving_of_a_whole_pack() {
-    let folder = tempfile::tempdir().expect("a folder");
-    let path = |name: &str| folder.path().join(name).display().to_string();
-    let (note, list, book) = (path("merge.note"), path("list.csv"), path("shop.book"));
-    std::fs::write(&note, MERGE_NOTE).expect("writes");
-    std::fs::write(&list, MERGE_LIST).expect("writes");
-    let added = run(&["note", "add", &note, "--book", &book]);
-    assert_eq!(
-        added.status.code(),
-        Some(0),
-        "{}",
-        String::from_utf8_lossy(&added.stderr)
-    );
-    let (code, _) = json(&import_words(&list, "2026-03-01", &book));
-    assert_eq!(code, Some(0));
-    let (code, report) = json(&["order", "Merge=1", "--book", &book]);
+    let shop = Shop(Workshop::new());
+    shop.0.add_note(MERGE_NOTE);
+    shop.0.write("list.csv", MERGE_LIST);
+    shop.0.done(&import_line("list.csv", "Harbour"));
+    let (code, report) = shop.0.coded("order Merge=1");
     assert_eq!(code, Some(0), "{report}");
     assert_eq!(report["total"]["minor"], 1400, "{report}");
-    let merges = report["merges"].as_array().expect("a list");
-    let best = merges
-        .first()
-        .unwrap_or_else(|| panic!("no proposal: {report}"));
-    let words = |key: &str| best[key].as_str().expect("words");
+    let best = items(&report["merges"]).first().expect("a proposal");
+    let words = |key: &str| text(&best[key]);
     assert!(words("instead_of").contains("9.5x1.8"), "{best}");
     assert!(words("use_ring").contains("AS568-012"), "{best}");
     // Two rings from the pack of ten at 5.00 in place of that pack and another at 9.00.
@@ -303,37 +255,19 @@ fn one_ring_for_both_glands_is_proposed_with_the_saving_of_a_whole_pack() {
 #[test]
 fn a_number_and_a_size_that_contradict_each_other_are_never_ordered_unseen() {
     let shop = Shop::new();
-    let before = shop.order(&["Tarn=1"]);
-    let list = shop.path("list.csv").display().to_string();
-    let import = |rows: &str| {
-        std::fs::write(&list, format!("part no,description,pack,price\n{rows}")).expect("writes");
-        let terms = [
-            "--currency",
-            "USD",
-            "--tax",
-            "excluded",
-            "--date",
-            "2026-03-01",
-        ];
-        shop.done(
-            &[
-                &["offer", "import", &list, "--supplier", "Wrongs"],
-                &terms[..],
-            ]
-            .concat(),
-        );
-    };
-    import(
+    let before = shop.order("Tarn=1");
+    shop.import(
+        "Wrongs",
         "W-1,O-RING AS568-025 40x3 mm NBR 70,1,0.01\nW-2,O-RING AS568-118 12x2 mm NBR 70,1,0.01\nW-3,O-RING AS568-011 20x2 mm NBR 70,1,0.01\n",
     );
-    let after = shop.order(&["Tarn=1"]);
+    let after = shop.order("Tarn=1");
     assert_eq!(minor(&after, "total"), minor(&before, "total"), "{after}");
-    let found = shop.done(&["offer", "list", "Wrongs"]);
+    let found = shop.0.done("offer list Wrongs").out;
     assert!(
         found.contains("name different rings") || found.contains("ambiguous"),
         "{found}"
     );
-    import("W-1,O-RING 29.88x1.78 mm NBR 70,1,0.01\n");
-    let found = shop.done(&["offer", "list", "Wrongs"]);
+    shop.import("Wrongs", "W-1,O-RING 29.88x1.78 mm NBR 70,1,0.01\n");
+    let found = shop.0.done("offer list Wrongs").out;
     assert!(found.contains("last digits"), "{found}");
 }

@@ -1,41 +1,25 @@
 //! `offer find` over the parts of the book's models, below the offers.
 
-use super::program::{json, lay_demo, run};
+use super::program::{Workshop, items, text};
 use serde_json::Value;
 
-/// Fills a demo book and gives what a search finds in it.
-struct Demo {
-    _folder: tempfile::TempDir,
-    book: String,
-}
+/// Finds parts and offers in the demo's book.
+struct Demo(Workshop);
 
 impl Demo {
     fn new() -> Self {
-        let folder = tempfile::tempdir().expect("a folder");
-        let path = folder.path().join("demo.book");
-        let book = path.to_str().expect("a path of letters").to_owned();
-        lay_demo(std::path::Path::new(&book));
-        Self {
-            _folder: folder,
-            book,
-        }
+        Self(Workshop::demo())
     }
 
-    fn find(&self, words: &[&str]) -> (Option<i32>, Value) {
-        let all: Vec<&str> = ["offer", "find"]
-            .iter()
-            .chain(words)
-            .copied()
-            .chain(["--book", &self.book])
-            .collect();
-        json(&all)
+    fn find(&self, words: &str) -> (Option<i32>, Value) {
+        self.0.coded(&format!("offer find {words}"))
     }
 
     /// The models and positions that a search finds, and how it found the first.
-    fn used(&self, words: &[&str]) -> (Vec<(String, String)>, String) {
+    fn used(&self, words: &str) -> (Vec<(String, String)>, String) {
         let (_, found) = self.find(words);
-        let parts = found["parts"].as_array().expect("a list");
-        let text = |part: &Value, key: &str| part[key].as_str().expect("text").to_owned();
+        let parts = items(&found["parts"]);
+        let text = |part: &Value, key: &str| text(&part[key]).to_owned();
         let places = parts
             .iter()
             .map(|part| (text(part, "model"), text(part, "position")));
@@ -47,17 +31,16 @@ impl Demo {
 #[test]
 fn one_search_shows_offers_and_below_them_where_such_a_part_is_used() {
     let demo = Demo::new();
-    let (code, found) = demo.find(&["AS568-012"]);
+    let (code, found) = demo.find("AS568-012");
     assert_eq!(code, Some(0));
-    assert!(!found["offers"].as_array().expect("offers").is_empty());
-    let parts = found["parts"].as_array().expect("parts");
+    assert!(!items(&found["offers"]).is_empty());
+    let parts = items(&found["parts"]);
     assert!(!parts.is_empty());
     for part in parts {
         assert_eq!(part["by"], "size", "{part}");
         assert_eq!(part["size"], "AS568-012", "{part}");
     }
-    let output = run(&["offer", "find", "AS568-012", "--book", &demo.book]);
-    let page = String::from_utf8_lossy(&output.stdout);
+    let page = demo.0.printed("offer find AS568-012");
     let below = page.find("Where such a part is used").expect("the heading");
     assert!(page.find("FS-2-012").expect("an offer") < below, "{page}");
 }
@@ -65,7 +48,7 @@ fn one_search_shows_offers_and_below_them_where_such_a_part_is_used() {
 #[test]
 fn parts_are_found_by_words_whole_begun_inside_and_mistyped() {
     let demo = Demo::new();
-    let (exact, by) = demo.used(&["filter", "disc"]);
+    let (exact, by) = demo.used("filter disc");
     assert_eq!(by, "exact");
     let models = |places: &[(String, String)]| {
         let mut models: Vec<String> = places.iter().map(|(model, _)| model.clone()).collect();
@@ -74,19 +57,16 @@ fn parts_are_found_by_words_whole_begun_inside_and_mistyped() {
         models
     };
     assert!(models(&exact).len() >= 2, "two models have one: {exact:?}");
+    assert_eq!(demo.used("filt disc"), (exact.clone(), "begins".to_owned()));
     assert_eq!(
-        demo.used(&["filt", "disc"]),
-        (exact.clone(), "begins".to_owned())
-    );
-    assert_eq!(
-        demo.used(&["ilter", "disc"]),
+        demo.used("ilter disc"),
         (exact.clone(), "inside".to_owned())
     );
     assert_eq!(
-        demo.used(&["fitler", "disc"]),
+        demo.used("fitler disc"),
         (exact, "typing-errors".to_owned())
     );
-    let (piston, by) = demo.used(&["piston", "head", "o-ring", "Beck"]);
+    let (piston, by) = demo.used("piston head o-ring Beck");
     assert_eq!(by, "exact");
     assert!(
         piston.iter().all(|(model, _)| model.contains("Beck")),
@@ -97,15 +77,15 @@ fn parts_are_found_by_words_whole_begun_inside_and_mistyped() {
 #[test]
 fn parts_are_found_by_a_window_on_both_dimensions_and_words_narrow_it() {
     let demo = Demo::new();
-    let window = ["--id", "9.25±0.05 mm", "--cs", "1.78±0.05 mm"];
-    let (all, by) = demo.used(&window);
+    let window = "--id '9.25±0.05 mm' --cs '1.78±0.05 mm'";
+    let (all, by) = demo.used(window);
     assert_eq!(by, "window");
-    let (some, _) = demo.used(&[&["Beck"][..], &window].concat());
+    let (some, _) = demo.used(&format!("Beck {window}"));
     assert!(
         !some.is_empty() && some.len() < all.len(),
         "{some:?} of {all:?}"
     );
-    let (code, found) = demo.find(&["--id", "500 mm", "--cs", "9.9 mm"]);
+    let (code, found) = demo.find("--id '500 mm' --cs '9.9 mm'");
     assert_eq!(code, Some(1));
     assert_eq!(found["parts"].as_array().map(Vec::len), Some(0));
 }
@@ -114,7 +94,7 @@ fn parts_are_found_by_a_window_on_both_dimensions_and_words_narrow_it() {
 fn the_code_of_another_ring_is_no_typing_error() {
     let demo = Demo::new();
     // No unit of the demo has this ring; -012, which two models have, is one digit off.
-    let (places, _) = demo.used(&["AS568-013"]);
+    let (places, _) = demo.used("AS568-013");
     assert_eq!(places, []);
 }
 
@@ -122,15 +102,15 @@ fn the_code_of_another_ring_is_no_typing_error() {
 fn a_name_from_a_drawer_finds_the_offers_of_the_ring_that_it_means() {
     let demo = Demo::new();
     let numbers = |words: &str| -> Vec<String> {
-        let (code, found) = demo.find(&[words]);
+        let (code, found) = demo.find(words);
         assert_eq!(code, Some(0), "{words}");
-        let offers = found["offers"].as_array().expect("offers").iter();
-        offers
+        items(&found["offers"])
+            .iter()
             .filter(|offer| offer["by"] == "size")
-            .map(|offer| offer["number"].as_str().expect("a number").to_owned())
+            .map(|offer| text(&offer["number"]).to_owned())
             .collect()
     };
-    let by_name = numbers("Drawer 7");
+    let by_name = numbers("'Drawer 7'");
     assert!(!by_name.is_empty());
     assert_eq!(by_name, numbers("AS568-025"));
 }

@@ -1,10 +1,11 @@
-//! `offer import` of thirty price lists laid out as suppliers do, in five languages (`fixtures/price_lists`): written, with what a
-//! careful person reads in them, by somebody who never saw the reader.
+//! `offer import` of a workbook that `fixtures/price_list.py` wrote with openpyxl (`price_list.xlsx`), and of thirty price lists laid
+//! out as suppliers do, in five languages (`fixtures/price_lists`): written, with what a careful person reads in them, by somebody
+//! who never saw the reader.
 //!
 //! Every row must be right, every other line be refused with a reason or passed over, and nothing of a hidden sheet, row or
 //! column may be offered.
 
-use super::program::{json, json_line};
+use super::program::{Workshop, import_line, text};
 use serde_json::Value;
 use std::collections::BTreeSet;
 use std::path::{Path, PathBuf};
@@ -13,15 +14,13 @@ fn fixtures() -> PathBuf {
     Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/it/fixtures/price_lists")
 }
 
-/// Unpacks one of the lists into a folder and gives its path.
-fn unpack(name: &str, folder: &Path) -> String {
+/// Unpacks one of the lists to a place.
+fn unpack(name: &str, path: &Path) {
     let packed = std::fs::File::open(fixtures().join("lists.zip")).expect("the packed lists");
     let mut packed = zip::ZipArchive::new(packed).expect("the packed lists");
     let mut list = packed.by_name(name).expect("a list of that name");
-    let path = folder.join(name);
-    let mut file = std::fs::File::create(&path).expect("a file");
+    let mut file = std::fs::File::create(path).expect("a file");
     std::io::copy(&mut list, &mut file).expect("a list");
-    path.display().to_string()
 }
 
 fn expected() -> Vec<Value> {
@@ -39,18 +38,17 @@ struct ReadList {
 }
 
 fn read(list: &Value) -> ReadList {
-    let folder = tempfile::tempdir().expect("a folder");
-    let path = |name: &str| folder.path().join(name).display().to_string();
-    let (book, rejects) = (path("shop.book"), path("rejects.csv"));
-    let text = |key: &str| list[key].as_str().expect("a text").to_owned();
-    let (file, supplier) = (unpack(&text("file"), folder.path()), text("supplier"));
+    let shop = Workshop::new();
+    let text = |key: &str| text(&list[key]);
+    let (file, supplier) = (text("file"), text("supplier"));
+    unpack(file, &shop.path(file));
     let (currency, tax, date) = (text("currency"), text("tax"), text("date"));
-    let (code, report) = json_line(&format!(
-        "offer import \"{file}\" --supplier \"{supplier}\" --currency \"{currency}\" --tax \"{tax}\" --date \"{date}\" --book \"{book}\" --rejects \"{rejects}\""
+    let (code, report) = shop.coded(&format!(
+        "offer import \"{file}\" --supplier \"{supplier}\" --currency {currency} --tax {tax} --date {date} --rejects rejects.csv"
     ));
     assert_eq!(code, Some(0), "{file}: {report}");
-    let (_, listed) = json(&["offer", "list", &supplier, "--book", &book]);
-    let lines = csv::Reader::from_path(&rejects).map_or_else(
+    let listed = shop.json(&format!("offer list \"{supplier}\""));
+    let lines = csv::Reader::from_path(shop.path("rejects.csv")).map_or_else(
         |_| BTreeSet::new(),
         |mut rows| {
             rows.records()
@@ -240,4 +238,68 @@ fn hidden_sheets_are_named_and_their_prices_not_read() {
             .collect();
         assert_eq!(named, hidden, "{}", list["file"]);
     }
+}
+
+const LIST: &[u8] = include_bytes!("fixtures/price_list.xlsx");
+
+/// Imports the workbook into a new book.
+fn imported() -> (Workshop, Value) {
+    let shop = Workshop::new();
+    shop.write("price_list.xlsx", LIST);
+    let (code, report) = shop.coded(&import_line("price_list.xlsx", "Harbour"));
+    assert_eq!(code, Some(0), "{report}");
+    (shop, report)
+}
+
+#[test]
+fn every_row_of_a_workbook_is_accepted_or_named_with_line_and_column() {
+    let (shop, report) = imported();
+    // Rows 2 to 6 and 8 to 12; the heads and the empty row 7 are no rows of the list, the second sheet is not read.
+    assert_eq!(report["rows_read"], 10);
+    assert_eq!(report["accepted"], 6);
+    assert_eq!(report["rejected"], 4);
+    assert_eq!(report["described"]["numbers_restored"], 1);
+    let rejects = shop.path("price_list.xlsx.rejects.csv");
+    let mut reader = csv::Reader::from_path(&rejects).expect("the rejects");
+    let rows: Vec<[String; 3]> = reader
+        .records()
+        .map(|row| row.expect("a row"))
+        .map(|row| [0, 1, 2].map(|at| row[at].to_owned()))
+        .collect();
+    let places: Vec<[&str; 2]> = rows
+        .iter()
+        .map(|[line, column, _]| [line.as_str(), column])
+        .collect();
+    assert_eq!(places, [["6", "1"], ["9", "4"], ["10", "4"], ["12", "4"]]);
+    let reasons: Vec<&str> = rows.iter().map(|[_, _, reason]| reason.as_str()).collect();
+    assert!(reasons[0].contains("date"), "{reasons:?}");
+    // A formula that was saved without its value, and one whose value is an error.
+    assert_eq!(reasons[1], "no price here");
+    assert!(reasons[2].contains("#DIV/0!"), "{reasons:?}");
+    assert!(reasons[3].contains("on request"), "{reasons:?}");
+}
+
+#[test]
+fn cells_of_a_workbook_are_taken_as_a_person_sees_them_and_formulas_are_not_worked_out() {
+    let (shop, _) = imported();
+    let find = |number: &str| {
+        let (_, found) = shop.coded(&format!("offer find {number}"));
+        let offer = found["offers"][0].clone();
+        (
+            offer["number"].clone(),
+            offer["price"]["minor"].clone(),
+            offer["pack"].clone(),
+        )
+    };
+    // A text cell; number cells as number, price and pack; a price in a text cell with a decimal comma.
+    assert_eq!(find("XK-40712"), ("XK-40712".into(), 310.into(), 10.into()));
+    assert_eq!(find("40999"), ("40999".into(), 195.into(), 1.into()));
+    assert_eq!(find("2-014"), ("2-014".into(), 95.into(), 1.into()));
+    // Kept as the date 2012-02-01; the description names the same ring.
+    assert_eq!(find("2-012"), ("2-012".into(), 42.into(), 1.into()));
+    // =1.05*3, saved with 2.10: the saved value holds, not 3.15.
+    assert_eq!(find("XK-1"), ("XK-1".into(), 210.into(), 1.into()));
+    // =1.1*3, saved as 3.3000000000000003 and shown as 3.30.
+    assert_eq!(find("XK-4"), ("XK-4".into(), 330.into(), 1.into()));
+    assert_eq!(shop.run("book check").code, Some(0));
 }

@@ -1,7 +1,6 @@
 //! The output that the README and the guide show is what the program prints: every shown line stands in the real output, in order.
 
-use super::program::words;
-use std::process::Command;
+use super::program::Workshop;
 
 /// Gives the commands of a page's console blocks with the lines shown below each.
 fn shown(text: &str) -> Vec<(String, Vec<String>)> {
@@ -21,23 +20,13 @@ fn shown(text: &str) -> Vec<(String, Vec<String>)> {
 
 #[test]
 fn every_line_shown_in_the_readme_and_the_guide_is_printed() {
-    let folder = tempfile::tempdir().expect("a scratch folder");
-    let run = |words: &[String]| {
-        let output = Command::new(env!("CARGO_BIN_EXE_ringwright"))
-            .args(words)
-            .current_dir(folder.path())
-            .env("RINGWRIGHT_BOOK", folder.path().join("demo.book"))
-            .env_remove("COLUMNS")
-            .output()
-            .expect("the program starts");
-        String::from_utf8_lossy(&output.stdout).into_owned()
-    };
-    run(&["demo".to_owned()]);
+    let shop = Workshop::new();
+    shop.screen("demo");
     let readme = shown(include_str!("../../README.md"));
     let guide = shown(include_str!("../../data/guide.md"));
     assert!(readme.len() >= 7 && guide.len() >= 3, "commands are shown");
     for (command, lines) in readme.into_iter().chain(guide) {
-        let printed = run(&words(&command));
+        let printed = shop.screen(&command).out;
         let mut rest = printed.lines();
         for line in lines {
             assert!(

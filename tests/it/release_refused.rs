@@ -1,13 +1,11 @@
 //! Ways to an unsafe release: each is refused, with its reason. The ways stand in fixtures/release_refused.txt.
 
-use super::program::{lay_demo, run_at as run, words};
+use super::program::{Workshop, items, text, words};
 use ringwright::app::job::{Hand, JobDesk, NewEntry};
 use ringwright::core::job::{FittedPart, JobEntry, Words};
 use ringwright::core::stage::SettingLimits;
 use ringwright::store::{Book, BookPlace};
-use serde_json::Value;
-use std::path::{Path, PathBuf};
-use std::process::{Command, Output};
+use std::path::Path;
 use std::sync::LazyLock;
 
 const WAYS: &str = include_str!("fixtures/release_refused.txt");
@@ -22,29 +20,19 @@ const UNSURE: &str = "maker Fellwater Apparatus\nmodel Gill\nunit FG-2\ndate 202
     o-ring ; at vent ; replace ; used ; od 12.8 by rule\n  \
     gland piston ; static ; pressure 10 bar\n";
 
-fn said(output: &Output) -> String {
-    format!(
-        "{}{}",
-        String::from_utf8_lossy(&output.stdout),
-        String::from_utf8_lossy(&output.stderr)
-    )
-}
-
 /// Books that ways begin from.
 struct Beginnings {
-    _folder: tempfile::TempDir,
     /// The unit of the demo, worked up to its closing.
-    worked: PathBuf,
+    worked: Vec<u8>,
     /// The same, as it was opened.
-    opened: PathBuf,
+    opened: Vec<u8>,
     /// Worked as well, with one ring where the list has two.
-    pair: PathBuf,
+    pair: Vec<u8>,
+    /// The lists that are kept beside the first two, so that each of many hundred copies need not compute them.
+    lists: Vec<u8>,
 }
 
 static BEGINNINGS: LazyLock<Beginnings> = LazyLock::new(|| {
-    let folder = tempfile::tempdir().expect("a folder");
-    let book = |name: &str| folder.path().join(name);
-    let (opened, worked, pair) = (book("opened.book"), book("worked.book"), book("pair.book"));
     let today = &jiff::Timestamp::now().to_string()[..10];
     let walk = WALK.replace("2026-10-01", today);
     let lines: Vec<&str> = walk
@@ -52,48 +40,40 @@ static BEGINNINGS: LazyLock<Beginnings> = LazyLock::new(|| {
         .filter(|line| !line.starts_with('#') && !line.is_empty())
         .take_while(|line| !line.starts_with("job close"))
         .collect();
-    let done = |book: &Path, line: &str| {
-        let output = run(book, line);
-        let code = output.status.code().unwrap_or(9);
-        assert!(code <= 1, "{line}: {}", said(&output));
-    };
-    lay_demo(&worked);
+    let (worked, pair, mut opened) = (Workshop::demo(), Workshop::new(), Vec::new());
     for line in &lines {
-        done(&worked, line);
+        worked.printed(line);
         if line.starts_with("job open") {
-            std::fs::copy(&worked, &opened).expect("copied");
+            opened = worked.bytes();
         }
     }
-    std::fs::write(folder.path().join("pair.note"), PAIR).expect("written");
-    done(&pair, "note add pair.note");
+    pair.add_note(PAIR);
     for line in &lines {
         let other = line.replace("\"Tarn 2\" FT2-004417", "Gill FG-1");
         let part = other.contains("--part") || other.contains("--kept");
         if !part && !other.starts_with("spring") && !other.starts_with("shim") {
-            done(&pair, &other);
+            pair.printed(&other);
         }
         if other.contains("--clean") {
-            done(
-                &pair,
-                "job step 1 --part 1 --spec \"AS568-012 NBR 70\" --lot K-1 --by \"M. Okafor\"",
+            pair.printed(
+                "job step 1 --part 1 --spec 'AS568-012 NBR 70' --lot K-1 --by 'M. Okafor'",
             );
         }
     }
     Beginnings {
-        _folder: folder,
-        worked,
+        worked: worked.bytes(),
         opened,
-        pair,
+        pair: pair.bytes(),
+        lists: std::fs::read(worked.path("shop.book.lists")).expect("kept"),
     }
 });
 
 /// Copies a beginning into a folder of its own.
-fn copy(beginning: &Path) -> (tempfile::TempDir, PathBuf) {
-    let folder = tempfile::tempdir().expect("a folder");
-    let book = folder.path().join("shop.book");
-    std::fs::copy(beginning, &book).expect("copied");
-    std::fs::write(folder.path().join("unsure.note"), UNSURE).expect("written");
-    (folder, book)
+fn copy(beginning: &[u8]) -> Workshop {
+    let shop = Workshop::with_book(beginning);
+    shop.write("shop.book.lists", &BEGINNINGS.lists);
+    shop.write("unsure.note", UNSURE);
+    shop
 }
 
 const CLOSING: [(&str, &str); 4] = [
@@ -121,23 +101,17 @@ fn closing(other: Option<&str>) -> String {
 }
 
 /// The reasons for which a closing is refused; `None` where it is released.
-fn reasons(book: &Path, line: &str) -> Option<Vec<String>> {
-    let output = run(book, line);
-    let page = said(&output);
-    let shown: Value =
-        serde_json::from_slice(&output.stdout).unwrap_or_else(|e| panic!("{e}: {page}"));
-    if output.status.code() == Some(0) {
+fn reasons(shop: &Workshop, line: &str) -> Option<Vec<String>> {
+    let answer = shop.run(line);
+    let shown = answer.json();
+    if answer.code == Some(0) {
         return None;
     }
-    assert_eq!(output.status.code(), Some(1), "{page}");
-    let codes = shown["lacking_codes"].as_array().expect("codes").iter();
+    assert_eq!(answer.code, Some(1), "{}", answer.shown());
+    let codes = items(&shown["lacking_codes"]).iter();
     let codes = codes.filter_map(|code| code.as_str().map(str::to_owned));
-    let sentences = shown["lacking"].as_array().expect("sentences");
-    assert!(
-        sentences
-            .iter()
-            .all(|s| s.as_str().is_some_and(|s| s.len() > 20))
-    );
+    let mut sentences = items(&shown["lacking"]).iter();
+    assert!(sentences.all(|s| text(s).len() > 20));
     Some(codes.collect())
 }
 
@@ -157,28 +131,28 @@ fn fault(way: &str) -> Option<String> {
             _ => typed.push(line.replace(" BY", " --by \"M. Okafor\"")),
         }
     }
-    let (_folder, book) = copy(beginning);
+    let shop = copy(beginning);
     let Some(expected) = expected else {
-        let before = std::fs::read(&book).expect("reads");
+        let before = shop.bytes();
         if let Some(other) = close {
             typed.push(closing(Some(other)));
         }
         let last = typed.pop().expect("a line");
         for line in &typed {
-            run(&book, line);
+            shop.run(line);
         }
-        let output = run(&book, &last);
-        let untouched = !typed.is_empty() || std::fs::read(&book).expect("reads") == before;
-        let refused = output.status.code() == Some(2) && untouched;
-        return (!refused).then(|| format!("{name}: taken: {}", said(&output)));
+        let output = shop.run(&last);
+        let untouched = !typed.is_empty() || shop.bytes() == before;
+        let refused = output.code == Some(2) && untouched;
+        return (!refused).then(|| format!("{name}: taken: {}", output.said()));
     };
     for line in &typed {
-        let output = run(&book, line);
-        if output.status.code().is_none_or(|code| code > 1) {
-            return Some(format!("{name}: {line}: {}", said(&output)));
+        let output = shop.run(line);
+        if output.code.is_none_or(|code| code > 1) {
+            return Some(format!("{name}: {line}: {}", output.said()));
         }
     }
-    let Some(found) = reasons(&book, &closing(close)) else {
+    let Some(found) = reasons(&shop, &closing(close)) else {
         return Some(format!("{name}: RELEASED"));
     };
     let lacks: Vec<&&str> = expected
@@ -219,16 +193,14 @@ fn every_way_to_an_unsafe_release_is_refused_with_its_reason() {
 
 #[test]
 fn the_walk_itself_is_released() {
-    let (_folder, book) = copy(&BEGINNINGS.worked);
-    assert_eq!(reasons(&book, &closing(None)), None);
+    let shop = copy(&BEGINNINGS.worked);
+    assert_eq!(reasons(&shop, &closing(None)), None);
     // So is the pair, once both rings are recorded before the readings, by a correction that says that the same ring is there twice:
     // what was read before another count was believed does not count.
-    let (_folder, book) = copy(&BEGINNINGS.pair);
-    run(
-        &book,
-        "job correct 1 5 \"two went in\" --part 1 --spec \"AS568-012 NBR 70\" --count 2 --lot K-1 --by \"M. Okafor\"",
+    let shop = copy(&BEGINNINGS.pair);
+    shop.run("job correct 1 5 \"two went in\" --part 1 --spec \"AS568-012 NBR 70\" --count 2 --lot K-1 --by \"M. Okafor\"",
     );
-    let found = reasons(&book, &closing(None)).expect("refused");
+    let found = reasons(&shop, &closing(None)).expect("refused");
     assert!(
         found.contains(&"as-left-before-last-step".to_owned()),
         "{found:?}"
@@ -243,10 +215,10 @@ fn what_the_unit_s_note_says_now_counts_whatever_the_job_was_opened_with() {
         ("rated 1500 psi", "supply-above-rating"),
         ("gear pneumatic", "other-gear-than-noted"),
     ] {
-        let (folder, book) = copy(&BEGINNINGS.worked);
+        let shop = copy(&BEGINNINGS.worked);
         let key = line.split(' ').next().unwrap_or_default();
-        let shown = run(&book, "note show FT2-004417");
-        let note = String::from_utf8_lossy(&shown.stdout).into_owned();
+        let shown = shop.run("note show FT2-004417");
+        let note = &shown.out;
         let changed: Vec<&str> = note
             .lines()
             .map(|old| {
@@ -257,10 +229,10 @@ fn what_the_unit_s_note_says_now_counts_whatever_the_job_was_opened_with() {
                 }
             })
             .collect();
-        std::fs::write(folder.path().join("n.note"), changed.join("\n")).expect("written");
-        let added = run(&book, "note add n.note --replace");
-        assert_eq!(added.status.code(), Some(0), "{}", said(&added));
-        let found = reasons(&book, &closing(None)).expect("refused");
+        shop.write("n.note", changed.join("\n"));
+        let added = shop.run("note add n.note --replace");
+        assert_eq!(added.code, Some(0), "{}", added.said());
+        let found = reasons(&shop, &closing(None)).expect("refused");
         assert!(
             found.iter().any(|code| code == expected),
             "{line}: {found:?}"
@@ -271,15 +243,14 @@ fn what_the_unit_s_note_says_now_counts_whatever_the_job_was_opened_with() {
 /// A welding regulator for argon, at 1 bar: nothing of a breathing stage limits it, and what is recorded does.
 #[test]
 fn a_welding_regulator_is_released_by_what_its_kind_is_asked_for() {
-    let folder = tempfile::tempdir().expect("a folder");
-    let book = folder.path().join("forge.book");
+    let shop = Workshop::new();
     let note = PAIR
         .replace("model Gill", "model Forge\ngear welding regulator")
         .replace("FG-1", "F-1")
         .replace("gas air", "gas argon")
         .replace("supply 200 bar", "supply 200 bar\nrated 230 bar")
         .replace("o-ring x2", "o-ring");
-    std::fs::write(folder.path().join("forge.note"), note).expect("written");
+    shop.write("forge.note", note);
     let today = &jiff::Timestamp::now().to_string()[..10];
     for line in [
         "note add forge.note",
@@ -294,17 +265,17 @@ fn a_welding_regulator_is_released_by_what_its_kind_is_asked_for() {
          --creep \"0 s 1 bar, 300 s 1 bar, 900 s 1 bar\" BY",
         "job step 1 --leak-test \"soap, 5 min at 195 bar\" --result passed BY",
     ] {
-        let output = run(&book, &line.replace(" BY", " --by \"M. Okafor\""));
-        assert_eq!(output.status.code(), Some(0), "{line}: {}", said(&output));
+        let output = shop.run(&line.replace(" BY", " --by \"M. Okafor\""));
+        assert_eq!(output.code, Some(0), "{line}: {}", output.said());
     }
-    let close = |limits: &str| reasons(&book, &closing(Some(&format!("--limits \"{limits}\""))));
+    let close = |limits: &str| reasons(&shop, &closing(Some(&format!("--limits \"{limits}\""))));
     assert_eq!(
         close("acetylene, 200 bar"),
         Some(vec!["limits-gas".to_owned()])
     );
     assert_eq!(close("argon, 200 bar"), None);
     // What is recorded bounds it: the gauge bears 4 bar.
-    let page = said(&run(&book, "job show 1"));
+    let page = shop.run("job show 1").said();
     assert!(!page.contains("life support"), "{page}");
 }
 
@@ -342,23 +313,20 @@ fn entries_of_another_time_are_refused_until_they_are_taken_back() {
         ("1970-01-01T00:00:10Z", "entry-before-teardown"),
         ("2026-03-10T08:00:00Z", "entry-before-teardown"),
     ] {
-        let (_folder, book) = copy(&BEGINNINGS.worked);
-        add_at(&book, at, remark());
-        let found = reasons(&book, &closing(None)).expect("refused");
+        let shop = copy(&BEGINNINGS.worked);
+        add_at(&shop.book(), at, remark());
+        let found = reasons(&shop, &closing(None)).expect("refused");
         assert!(found.iter().any(|code| code == expected), "{at}: {found:?}");
-        run(
-            &book,
-            "job correct 1 21 \"the clock was wrong\" --by \"M. Okafor\"",
-        );
-        assert_eq!(reasons(&book, &closing(None)), None, "{at}");
+        shop.run("job correct 1 21 \"the clock was wrong\" --by \"M. Okafor\"");
+        assert_eq!(reasons(&shop, &closing(None)), None, "{at}");
     }
     // A note of a later teardown makes all the work older than it.
-    let (folder, book) = copy(&BEGINNINGS.worked);
+    let shop = copy(&BEGINNINGS.worked);
     let note = "maker Fellwater Apparatus\nmodel Tarn 2\nunit FT2-004417\ndate 2100-01-01\ngas air\nsupply 200 bar\n\n[body]\nvent plug ; keep\n";
-    std::fs::write(folder.path().join("late.note"), note).expect("written");
-    let added = run(&book, "note add late.note");
-    if added.status.code() == Some(0) {
-        let found = reasons(&book, &closing(None)).expect("refused");
+    shop.write("late.note", note);
+    let added = shop.run("note add late.note");
+    if added.code == Some(0) {
+        let found = reasons(&shop, &closing(None)).expect("refused");
         assert!(
             found.iter().any(|code| code == "entry-before-teardown"),
             "{found:?}"
@@ -369,8 +337,8 @@ fn entries_of_another_time_are_refused_until_they_are_taken_back() {
 #[test]
 fn a_record_that_another_hand_wrote_is_judged_by_the_same_rules() {
     // An older program took any words for a place.
-    let (_folder, book) = copy(&BEGINNINGS.worked);
-    let place = BookPlace::named(&book);
+    let shop = copy(&BEGINNINGS.worked);
+    let place = BookPlace::named(shop.book());
     let entry = JobEntry::Part(FittedPart {
         part: "some ring".to_owned(),
         spec: "AS568-025 N70".to_owned(),
@@ -385,21 +353,21 @@ fn a_record_that_another_hand_wrote_is_judged_by_the_same_rules() {
         .expect("opens")
         .write(|book| book.add_job_entry(1, "M. Okafor", &now, &entry))
         .expect("written");
-    let found = reasons(&book, &closing(None)).expect("refused");
+    let found = reasons(&shop, &closing(None)).expect("refused");
     assert!(
         found.iter().any(|code| code == "unknown-place"),
         "{found:?}"
     );
     // A record that was changed in the file is released by nobody.
-    let (_folder, book) = copy(&BEGINNINGS.worked);
-    rusqlite::Connection::open(&book)
+    let shop = copy(&BEGINNINGS.worked);
+    rusqlite::Connection::open(shop.book())
         .expect("opens")
         .execute_batch(
             "DROP TRIGGER job_entry_is_never_changed;
              UPDATE job_entry SET body = replace(body, '148.5', '147.5') WHERE kind = 'reading';",
         )
         .expect("a person with SQL can do that");
-    let found = reasons(&book, &closing(None)).expect("refused");
+    let found = reasons(&shop, &closing(None)).expect("refused");
     assert!(
         found.iter().any(|code| code == "record-changed"),
         "{found:?}"
@@ -408,50 +376,34 @@ fn a_record_that_another_hand_wrote_is_judged_by_the_same_rules() {
 
 #[test]
 fn a_release_that_a_correction_undoes_is_no_release_any_more() {
-    let (_folder, book) = copy(&BEGINNINGS.worked);
-    assert_eq!(reasons(&book, &closing(None)), None);
-    let shown = |line: &str| said(&run(&book, line));
+    let shop = copy(&BEGINNINGS.worked);
+    assert_eq!(reasons(&shop, &closing(None)), None);
+    let shown = |line: &str| shop.run(line).said();
     assert!(shown("job show 1").contains(", RELEASED"));
     // Another lot changes nothing that was fitted.
-    run(
-        &book,
-        "job correct 1 6 \"the lot was K-115\" --part 9 --spec \"AS568-119 NBR 70\" --lot K-115 --by \"J. Lind\"",
+    shop.run("job correct 1 6 \"the lot was K-115\" --part 9 --spec \"AS568-119 NBR 70\" --lot K-115 --by \"J. Lind\"",
     );
     let page = shown("job show 1");
     assert!(
         page.contains("RELEASED, corrected since") && page.contains("K-115"),
         "{page}"
     );
-    assert_eq!(
-        run(&book, "sheet release 1 --out a.pdf").status.code(),
-        Some(0)
-    );
+    assert_eq!(shop.run("sheet release 1 --out a.pdf").code, Some(0));
     // Readings that were of another unit do.
-    run(
-        &book,
-        "job correct 1 18 \"was another unit\" --by \"J. Lind\"",
-    );
+    shop.run("job correct 1 18 \"was another unit\" --by \"J. Lind\"");
     let page = shown("job show 1");
     assert!(page.contains("NOT TO BE RELIED ON"), "{page}");
     assert!(page.contains("readings as left"), "{page}");
-    assert_eq!(
-        run(&book, "sheet release 1 --out a.pdf").status.code(),
-        Some(1)
-    );
+    assert_eq!(shop.run("sheet release 1 --out a.pdf").code, Some(1));
     // The closing itself can be taken back, and opens nothing.
-    run(
-        &book,
-        "job correct 1 21 \"released in error\" --by \"J. Lind\"",
-    );
+    shop.run("job correct 1 21 \"released in error\" --by \"J. Lind\"");
     assert!(shown("job show 1").contains("NOT RELEASED"));
     assert!(shown("job list").contains("closed, NOT released"));
-    assert_eq!(run(&book, &closing(None)).status.code(), Some(2));
+    assert_eq!(shop.run(&closing(None)).code, Some(2));
     // Nothing is released by a correction.
-    let released = run(
-        &book,
-        "job correct 1 21 \"released\" --remark x --by \"J. Lind\"",
-    );
-    assert_eq!(released.status.code(), Some(2));
+    let released = shop.run("job correct 1 21 \"released\" --remark x --by \"J. Lind\"");
+    assert_eq!(released.code, Some(2));
+    assert!(released.out.is_empty(), "{}", released.shown());
 }
 
 /// A reading that is rejected and a closing, from 0 to 50 ms apart: whichever comes first, nothing is released with a rejected reading.
@@ -460,17 +412,8 @@ fn a_reading_and_a_closing_at_one_time_release_nothing_that_is_rejected() {
     const RUNS: u64 = 200;
     let mut released = 0;
     for round in 0..RUNS {
-        let (_folder, book) = copy(&BEGINNINGS.worked);
-        let start = |line: &str| {
-            Command::new(env!("CARGO_BIN_EXE_ringwright"))
-                .arg("--full")
-                .args(words(line))
-                .env("RINGWRIGHT_BOOK", &book)
-                .stdout(std::process::Stdio::null())
-                .stderr(std::process::Stdio::null())
-                .spawn()
-                .expect("starts")
-        };
+        let shop = copy(&BEGINNINGS.worked);
+        let start = |line: &str| shop.start(line);
         let reading = "job reading 1 --reading \"300 psi at 195 bar\" --gauge 2 --by \"M. Okafor\"";
         let apart = std::time::Duration::from_micros(round * 50_000 / RUNS);
         let (mut first, mut second);
@@ -485,13 +428,9 @@ fn a_reading_and_a_closing_at_one_time_release_nothing_that_is_rejected() {
         }
         first.wait().expect("ends");
         second.wait().expect("ends");
-        let output = run(&book, "job show 1 --format json");
-        let shown: Value = serde_json::from_slice(&output.stdout).expect("json");
+        let shown = shop.json("job show 1");
         let closed = shown["standing"] == "released";
-        let read = shown["state"]["readings"]
-            .as_array()
-            .expect("readings")
-            .iter();
+        let read = items(&shown["state"]["readings"]).iter();
         let runaway = read
             .filter(|r| r["readings"][0]["text"] == "300 psi at 195 bar")
             .count();

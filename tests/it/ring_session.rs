@@ -1,16 +1,15 @@
 //! The dialogue at the bench: as a library, and as a user holds it over a pipe.
 
+use super::program::{Answer, Workshop};
 use proptest::prelude::*;
-use ringwright::app::identify::RingNamer;
-use ringwright::app::ring_session::{RingSession, SessionStart};
-use ringwright::app::session_said::{Advice, Said};
+use ringwright::app::ring::identify::RingNamer;
+use ringwright::app::ring::session::{RingSession, SessionStart};
+use ringwright::app::ring::session_said::{Advice, Said};
 use ringwright::core::identification::Prior;
 use ringwright::core::measurement::{Condition, Measurand};
 use ringwright::core::note::read_note;
 use ringwright::core::quantity::LengthUnit;
 use ringwright::render::said_text;
-use std::io::Write;
-use std::process::{Command, Output, Stdio};
 
 fn session(declared: Option<LengthUnit>) -> RingSession {
     let mut session = RingSession::new(SessionStart {
@@ -236,35 +235,15 @@ proptest! {
     }
 }
 
-fn pipe(words: &[&str], input: &str) -> Output {
-    let folder = tempfile::tempdir().expect("a folder");
-    let mut child = Command::new(env!("CARGO_BIN_EXE_ringwright"))
-        .args(words)
-        .env_remove("RINGWRIGHT_BOOK")
-        .env("XDG_DATA_HOME", folder.path())
-        .stdin(Stdio::piped())
-        .stdout(Stdio::piped())
-        .stderr(Stdio::piped())
-        .spawn()
-        .expect("the program runs");
-    let mut stdin = child.stdin.take().expect("a pipe");
-    // A program that asks for nothing may have ended before it is spoken to.
-    match stdin.write_all(input.as_bytes()) {
-        Err(error) if error.kind() != std::io::ErrorKind::BrokenPipe => panic!("{error}"),
-        _ => {}
-    }
-    drop(stdin);
-    child.wait_with_output().expect("it ends")
+fn pipe(line: &str, input: &str) -> Answer {
+    Workshop::new().typed(line, input)
 }
 
 #[test]
 fn over_a_pipe_the_end_of_the_input_ends_with_the_note_line() {
-    let output = pipe(
-        &["ring", "--ask", "--unit", "mm"],
-        "12.80 12.85\ncs 1.74 by flat",
-    );
-    let text = String::from_utf8(output.stdout).expect("text");
-    assert_eq!(output.status.code(), Some(0), "{text}");
+    let output = pipe("ring --ask --unit mm", "12.80 12.85\ncs 1.74 by flat");
+    let text = output.out;
+    assert_eq!(output.code, Some(0), "{text}");
     assert!(!text.contains("> "), "{text}");
     let last: Vec<&str> = text.lines().rev().take(2).collect();
     assert_eq!(
@@ -275,27 +254,28 @@ fn over_a_pipe_the_end_of_the_input_ends_with_the_note_line() {
         last[0].starts_with("  remark looks like AS568-012"),
         "{text}"
     );
-    let nothing = pipe(&["ring", "--ask"], "");
-    assert_eq!(nothing.status.code(), Some(1));
-    let json = pipe(&["ring", "--ask", "--format", "json"], "");
-    assert_eq!(json.status.code(), Some(2));
+    let nothing = pipe("ring --ask", "");
+    assert_eq!(nothing.code, Some(1));
+    let json = pipe("ring --ask --format json", "");
+    assert_eq!(json.code, Some(2));
 }
 
 #[test]
 fn bytes_that_are_no_text_and_endless_lines_do_not_end_the_dialogue() {
     let long = "9".repeat(20_000);
     let output = pipe(
-        &["ring", "--ask"],
+        "ring --ask",
         &format!("{long}\n\u{1b}[2J\nod 12.8 mm\ndone\n"),
     );
-    assert_eq!(output.status.code(), Some(0));
-    assert!(!output.stdout.contains(&0x1b));
+    assert_eq!(output.code, Some(0));
+    assert!(!output.out.contains('\u{1b}'));
 }
 
 #[test]
 fn without_a_reading_and_without_a_terminal_the_command_says_what_to_give() {
-    let output = pipe(&["ring"], "od 12.8 mm\n");
-    assert_eq!(output.status.code(), Some(2));
-    let text = String::from_utf8(output.stderr).expect("text");
+    let output = pipe("ring", "od 12.8 mm\n");
+    assert_eq!(output.code, Some(2));
+    assert!(output.out.is_empty(), "{}", output.shown());
+    let text = output.err;
     assert!(text.contains("--od"), "{text}");
 }

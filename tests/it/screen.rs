@@ -1,11 +1,9 @@
 //! Answers fit on one screen: what to do, the figures that carry it, what to know; the rest is shown with `--full`.
 
-use super::program::{at_book, lay_demo};
-use std::path::Path;
+use super::program::{Workshop, items};
 
-fn lines(book: &Path, line: &str) -> Vec<String> {
-    let output = at_book(book, line).output().expect("the program runs");
-    let text = String::from_utf8(output.stdout).expect("text");
+fn lines(shop: &Workshop, line: &str) -> Vec<String> {
+    let text = shop.screen(line).out;
     text.lines().map(str::to_owned).collect()
 }
 
@@ -16,10 +14,10 @@ const GLAND: &str = "--kind piston --bore \"25.40+0.05/-0 mm\" --groove \"22.40Â
 type Answered = (&'static str, usize);
 
 /// Lists the answers that are longer than they may be, or empty.
-fn longer(book: &Path, answers: &[Answered]) -> Vec<String> {
+fn longer(shop: &Workshop, answers: &[Answered]) -> Vec<String> {
     let mut long = Vec::new();
     for (line, most) in answers {
-        let shown = lines(book, &line.replace("GLAND", GLAND));
+        let shown = lines(shop, &line.replace("GLAND", GLAND));
         if shown.len() > *most || shown.is_empty() {
             let page = shown.join("\n");
             long.push(format!(
@@ -33,12 +31,10 @@ fn longer(book: &Path, answers: &[Answered]) -> Vec<String> {
 
 #[test]
 fn each_answer_of_the_demo_is_one_screen() {
-    let folder = tempfile::tempdir().expect("a folder");
-    let book = folder.path().join("demo.book");
-    lay_demo(&book);
-    lines(&book, "job open \"Tarn 2\" FT2-005102 --by \"M. Okafor\"");
+    let shop = Workshop::demo();
+    lines(&shop, "job open \"Tarn 2\" FT2-005102 --by \"M. Okafor\"");
     let long = longer(
-        &book,
+        &shop,
         &[
             ("", 12),
             (
@@ -88,13 +84,10 @@ const ROUGH: &str = "model Harrow Mere\nunit HM-1\ndate 2026-05-01\ngear breathi
 
 #[test]
 fn each_answer_on_a_rough_note_is_one_screen() {
-    let folder = tempfile::tempdir().expect("a folder");
-    let note = folder.path().join("1.note");
-    std::fs::write(&note, ROUGH).expect("written");
-    let book = folder.path().join("shop.book");
-    lines(&book, &format!("note add \"{}\"", note.display()));
+    let shop = Workshop::new();
+    shop.add_note(ROUGH);
     let long = longer(
-        &book,
+        &shop,
         &[
             ("model show Mere", 30),
             ("uses Mere 3", 26),
@@ -117,32 +110,25 @@ fn each_answer_on_a_rough_note_is_one_screen() {
 }
 
 /// Returns the parts of a model that are bought.
-fn bought(book: &Path, model: &str) -> usize {
-    let output = at_book(book, &format!("parts \"{model}\" --format json")).output();
-    let list: serde_json::Value =
-        serde_json::from_slice(&output.expect("the program runs").stdout).expect("json");
-    let lines = list["lines"].as_array().expect("lines").iter();
+fn bought(shop: &Workshop, model: &str) -> usize {
+    let list = shop.json(&format!("parts '{model}'"));
+    let lines = items(&list["lines"]).iter();
     lines.filter(|line| line["action"] != "keep").count()
 }
 
 #[test]
 fn a_parts_list_has_a_line_a_part_and_no_more_than_twelve_others() {
-    let folder = tempfile::tempdir().expect("a folder");
-    let demo = folder.path().join("demo.book");
-    lay_demo(&demo);
-    let rough = folder.path().join("shop.book");
-    let note = folder.path().join("1.note");
-    std::fs::write(&note, ROUGH).expect("written");
-    lines(&rough, &format!("note add \"{}\"", note.display()));
-    for (book, model) in [
+    let (demo, rough) = (Workshop::demo(), Workshop::new());
+    rough.add_note(ROUGH);
+    for (shop, model) in [
         (&demo, "Tarn"),
         (&demo, "Tarn 2"),
         (&demo, "Beck"),
         (&rough, "Mere"),
     ] {
         for units in ["", " --units 40"] {
-            let shown = lines(book, &format!("parts \"{model}\"{units}"));
-            let parts = bought(book, model);
+            let shown = lines(shop, &format!("parts '{model}'{units}"));
+            let parts = bought(shop, model);
             let page = shown.join("\n");
             assert!(
                 parts > 3 && shown.len() <= parts + 12,
@@ -163,13 +149,12 @@ fn a_parts_list_has_a_line_a_part_and_no_more_than_twelve_others() {
 
 #[test]
 fn what_stands_behind_an_answer_is_shown_when_asked_and_the_caution_is_never_left_out() {
-    let folder = tempfile::tempdir().expect("a folder");
-    let book = folder.path().join("no.book");
+    let shop = Workshop::new();
     let check = format!("gland check {GLAND} --ring AS568-020");
     let (short, why, full) = (
-        lines(&book, &check),
-        lines(&book, &format!("{check} --why")),
-        lines(&book, &format!("{check} --full")),
+        lines(&shop, &check),
+        lines(&shop, &format!("{check} --why")),
+        lines(&shop, &format!("{check} --full")),
     );
     let has = |page: &[String], what: &str| page.iter().any(|line| line.contains(what));
     assert!(has(&short, "CAUTION: life support") && has(&short, "--full"));

@@ -1,37 +1,22 @@
 //! `sheet`: files that are written, their forms, and what is refused.
 
-use super::program::{at_book, lay_demo};
-use std::path::Path;
-use std::process::Output;
+use super::program::Workshop;
 
-/// Runs the program on the demo's book in a folder.
-fn run(folder: &Path, line: &str) -> Output {
-    let output = at_book(&folder.join("demo.book"), line).output();
-    output.expect("the program starts")
+fn written(shop: &Workshop, line: &str, file: &str) -> Vec<u8> {
+    shop.done(&format!("sheet {line} --date 2026-03-14 --out {file}"));
+    std::fs::read(shop.path(file)).expect("the file is there")
 }
 
-fn demo() -> tempfile::TempDir {
-    let folder = tempfile::tempdir().expect("a scratch folder");
-    lay_demo(&folder.path().join("demo.book"));
-    folder
-}
-
-fn written(folder: &Path, line: &str, file: &str) -> Vec<u8> {
-    let output = run(
-        folder,
-        &format!("sheet {line} --date 2026-03-14 --out {file}"),
-    );
-    let errors = String::from_utf8_lossy(&output.stderr).into_owned();
-    assert!(output.status.success(), "{line}: {errors}");
-    std::fs::read(folder.join(file)).expect("the file is there")
+/// A page of SVG or HTML.
+fn page(shop: &Workshop, line: &str, file: &str) -> String {
+    String::from_utf8(written(shop, line, file)).expect("UTF-8")
 }
 
 const GLAND: &str = "gland --kind piston --bore 25.40mm --groove 22.40mm --width 2.4mm --piston 25.35mm --ring AS568-020";
 
 #[test]
 fn every_sheet_is_written_as_pdf_and_the_same_twice() {
-    let folder = demo();
-    let path = folder.path();
+    let shop = Workshop::demo();
     for line in [
         "rings \"Tarn 2\"",
         "parts Beck --for owner",
@@ -42,24 +27,26 @@ fn every_sheet_is_written_as_pdf_and_the_same_twice() {
         "labels \"Tarn 2\" --kind unit --label-width 62mm --label-height 34mm --one-a-page",
         GLAND,
     ] {
-        let first = written(path, line, "a.pdf");
+        let first = written(&shop, line, "a.pdf");
         assert!(first.starts_with(b"%PDF-1.7"), "{line}");
-        assert!(first == written(path, line, "b.pdf"), "{line}: other bytes");
+        assert!(
+            first == written(&shop, line, "b.pdf"),
+            "{line}: other bytes"
+        );
     }
 }
 
 #[test]
 fn a_sheet_in_svg_and_html_carries_its_words_its_frame_and_its_font() {
-    let folder = demo();
-    let path = folder.path();
-    let html = String::from_utf8(written(path, "parts \"Tarn 2\"", "parts.html")).expect("UTF-8");
-    let svg = String::from_utf8(written(path, "rings \"Tarn 2\"", "rings.svg")).expect("UTF-8");
+    let shop = Workshop::demo();
+    let html = page(&shop, "parts \"Tarn 2\"", "parts.html");
+    let svg = page(&shop, "rings \"Tarn 2\"", "rings.svg");
     for text in [&html, &svg] {
         for words in [
             "Fellwater Apparatus Tarn 2",
             "AS568-012",
             "2026-03-14",
-            "demo.book",
+            "shop.book",
             "life support",
             "page 1 of",
             "@font-face",
@@ -76,11 +63,10 @@ fn a_sheet_in_svg_and_html_carries_its_words_its_frame_and_its_font() {
 
 #[test]
 fn true_size_follows_the_bar_that_was_measured() {
-    let folder = demo();
-    let path = folder.path();
+    let shop = Workshop::demo();
     let svg = |more: &str| {
         let line = format!("rings --ring \"100x2 mm\" {more}");
-        String::from_utf8(written(path, &line, "one.svg")).expect("UTF-8")
+        page(&shop, &line, "one.svg")
     };
     // The 100 mm bar is a rectangle whose width, the first horizontal line of a path, is 100 mm in points of 1/72 in.
     let bar_mm = |svg: &str| {
@@ -106,18 +92,19 @@ fn true_size_follows_the_bar_that_was_measured() {
     );
     let by_inch = bar_mm(&svg("--bar \"3.97 in\""));
     assert!((by_inch - 100.0 * 4.0 / 3.97).abs() < 0.001, "{by_inch}");
-    let refused = run(path, "sheet rings --ring AS568-012 --bar 80mm --out x.pdf");
-    assert_eq!(refused.status.code(), Some(2));
+    let refused = shop.screen("sheet rings --ring AS568-012 --bar 80mm --out x.pdf");
+    assert_eq!(refused.code, Some(2));
+    assert!(refused.out.is_empty(), "{}", refused.shown());
 }
 
 #[test]
 fn an_identification_is_written_beside_the_answer() {
-    let folder = demo();
+    let shop = Workshop::demo();
     let line = "ring --od \"12.80 mm by caliper\" --cs \"1.72 mm by caliper\" --sheet id.html --date 2026-03-14";
-    let output = run(folder.path(), line);
-    assert!(output.status.success());
-    assert!(String::from_utf8_lossy(&output.stdout).contains("AS568-012"));
-    let html = std::fs::read_to_string(folder.path().join("id.html")).expect("written");
+    let output = shop.screen(line);
+    assert!(output.code == Some(0));
+    assert!(output.out.contains("AS568-012"));
+    let html = shop.read("id.html");
     for words in [
         "Candidates",
         "AS568-012",
@@ -130,32 +117,25 @@ fn an_identification_is_written_beside_the_answer() {
 
 #[test]
 fn hostile_names_stay_text_in_the_book() {
-    let folder = tempfile::tempdir().expect("a scratch folder");
-    let path = folder.path();
+    let shop = Workshop::new();
     let note = "model <script>alert(1)</script> \"& Co\nunit <img src=x onerror=alert(2)>\ndate 2026-03-14\n\n[inlet]\n\
         o-ring ; at </pre></details><b>seat ; replace ; od 16.0 mm by caliper ; cs 1.7 mm by caliper\n";
-    std::fs::write(path.join("evil.note"), note).expect("writes");
-    let added = run(path, "note add evil.note");
-    assert!(
-        added.status.success(),
-        "{}",
-        String::from_utf8_lossy(&added.stdout)
-    );
-    let html = String::from_utf8(written(path, "book", "book.html")).expect("UTF-8");
+    shop.write("evil.note", note);
+    let added = shop.screen("note add evil.note");
+    assert!(added.code == Some(0), "{}", added.out);
+    let html = page(&shop, "book", "book.html");
     assert!(html.contains("&lt;script&gt;alert(1)"));
     for tag in ["<script>alert", "<img src=x", "<b>seat"] {
         assert!(!html.contains(tag), "{tag}");
     }
-    let sheet = String::from_utf8(written(path, "parts script", "parts.html")).expect("UTF-8");
+    let sheet = page(&shop, "parts script", "parts.html");
     assert!(!sheet.contains("<script"));
 }
 
 #[test]
 fn the_parts_stand_along_the_axis_on_the_sheets_and_in_the_book() {
-    let folder = demo();
-    let text = |what: &str, file: &str| {
-        String::from_utf8(written(folder.path(), what, file)).expect("UTF-8")
-    };
+    let shop = Workshop::demo();
+    let text = |what: &str, file: &str| page(&shop, what, file);
     for (what, file) in [
         ("parts Beck", "parts.html"),
         ("assembly Beck", "built.html"),
@@ -174,24 +154,18 @@ fn the_parts_stand_along_the_axis_on_the_sheets_and_in_the_book() {
 
 #[test]
 fn assembly_is_that_of_the_unit_in_work() {
-    let folder = demo();
-    let built = |file: &str| {
-        let sheet = written(folder.path(), "assembly \"Tarn 2\"", file);
-        String::from_utf8(sheet).expect("UTF-8")
-    };
+    let shop = Workshop::demo();
+    let built = |file: &str| page(&shop, "assembly \"Tarn 2\"", file);
     assert!(!built("before.html").contains("of unit FT2-005102"));
-    let opened = run(folder.path(), "job open \"Tarn 2\" FT2-005102 --by Ada");
-    assert!(opened.status.success());
+    let opened = shop.screen("job open \"Tarn 2\" FT2-005102 --by Ada");
+    assert!(opened.code == Some(0));
     assert!(built("during.html").contains("of unit FT2-005102"));
 }
 
 #[test]
 fn assembly_says_the_size_of_every_new_part_frames_tools_and_draws_the_way_round() {
-    let folder = demo();
-    let sheet = written(folder.path(), "assembly Beck", "built.html");
-    let sheet = String::from_utf8(sheet)
-        .expect("UTF-8")
-        .replace('\u{a0}', " ");
+    let shop = Workshop::demo();
+    let sheet = page(&shop, "assembly Beck", "built.html").replace('\u{a0}', " ");
     for words in [
         "NEW od 7.90 mm, width 1.30 mm",
         "tool pin spanner 5 mm\ntorque 30 N m",
@@ -205,13 +179,12 @@ fn assembly_says_the_size_of_every_new_part_frames_tools_and_draws_the_way_round
 
 #[test]
 fn a_gland_sheet_begins_with_the_verdict_and_charts_every_check_that_decides() {
-    let folder = demo();
-    let sheet = written(
-        folder.path(),
+    let shop = Workshop::demo();
+    let sheet = page(
+        &shop,
         &format!("{GLAND} --pressure \"200 bar\""),
         "gland.html",
     );
-    let sheet = String::from_utf8(sheet).expect("UTF-8");
     let at = |words: &str| sheet.find(words).unwrap_or_else(|| panic!("{words}"));
     assert!(
         at("class=\"status\"") < at("sources ask for") && at("sources ask for") < at(">Checks<")
@@ -229,16 +202,15 @@ fn a_gland_sheet_begins_with_the_verdict_and_charts_every_check_that_decides() {
 
 #[test]
 fn labels_name_the_lines_the_unit_in_work_and_the_lots_of_a_bin() {
-    let folder = demo();
-    let path = folder.path();
+    let shop = Workshop::demo();
     for line in [
         "stock add \"AS568-012 NBR 90\" --bin A4 --quantity 20 --lot K-077 --cured 2Q24",
         "stock add \"AS568-012 NBR 90\" --bin A5 --quantity 3 --lot K-031 --cured 1Q08",
         "job open \"Tarn 2\" FT2-005102 --by Ada",
     ] {
-        assert!(run(path, line).status.success(), "{line}");
+        assert!(shop.screen(line).code == Some(0), "{line}");
     }
-    let text = |line: &str| String::from_utf8(written(path, line, "labels.html")).expect("UTF-8");
+    let text = |line: &str| page(&shop, line, "labels.html");
     let codes = |page: &str| page.matches("aria-label=\"RW1|").count();
     let bags = text("labels \"Tarn 2\" 9 \"cap joint\"");
     // The figure and the drawing in it bear the text of the code.
@@ -257,14 +229,14 @@ fn labels_name_the_lines_the_unit_in_work_and_the_lots_of_a_bin() {
     }
     let unit = text("labels \"Tarn 2\" --kind unit --serial FT2-004417");
     assert_eq!(codes(&unit), 2);
-    let refused = run(path, "sheet labels \"Tarn 2\" 99 --out no.pdf");
-    assert_eq!(refused.status.code(), Some(2));
+    let refused = shop.screen("sheet labels \"Tarn 2\" 99 --out no.pdf");
+    assert_eq!(refused.code, Some(2));
+    assert!(refused.out.is_empty(), "{}", refused.shown());
 }
 
 #[test]
 fn what_cannot_be_written_is_refused_with_a_remedy() {
-    let folder = demo();
-    let path = folder.path();
+    let shop = Workshop::demo();
     for (line, code, words) in [
         (
             "sheet rings Tarn --out rings.docx",
@@ -299,9 +271,9 @@ fn what_cannot_be_written_is_refused_with_a_remedy() {
             "check digits are wrong",
         ),
     ] {
-        let output = run(path, line);
-        assert_eq!(output.status.code(), Some(code), "{line}");
-        let said = String::from_utf8_lossy(&output.stderr).into_owned();
+        let output = shop.screen(line);
+        assert_eq!(output.code, Some(code), "{line}");
+        let said = output.err;
         assert!(said.contains(words), "{line}: {said}");
     }
 }

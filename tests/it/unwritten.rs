@@ -1,17 +1,7 @@
 //! Answers that cannot be written: the exit code says that the work is done, so that no script does it twice.
 
-use super::program::at_book;
+use super::program::Workshop;
 use std::fs::File;
-use std::path::Path;
-use std::process::Output;
-
-fn run(book: &Path, line: &str, out: Option<File>) -> Output {
-    let mut command = at_book(book, line);
-    if let Some(out) = out {
-        command.stdout(out);
-    }
-    command.output().expect("the program runs")
-}
 
 /// A device on which nothing can be written, as a full disk.
 fn full() -> File {
@@ -23,32 +13,30 @@ fn full() -> File {
 
 #[test]
 fn work_whose_answer_is_lost_is_done_and_the_exit_code_says_so() {
-    let folder = tempfile::tempdir().expect("a folder");
-    let book = folder.path().join("demo.book");
-    for line in ["demo", "stock add AS568-012 --bin A --quantity 5"] {
-        assert_eq!(run(&book, line, None).status.code(), Some(0), "{line}");
-    }
+    let shop = Workshop::demo();
+    assert_eq!(
+        shop.run("stock add AS568-012 --bin A --quantity 5").code,
+        Some(0)
+    );
     for line in [
         "stock take AS568-012 --quantity 2 --bin A",
         "job open \"Tarn 2\" FT2-004417 --by Ada",
     ] {
-        let output = run(&book, line, Some(full()));
+        let output = shop.command(line).stdout(full()).output().expect("runs");
         let said = String::from_utf8_lossy(&output.stderr);
         assert_eq!(output.status.code(), Some(4), "{line}: {said}");
         assert!(said.contains("the command itself is done"), "{said}");
         assert!(said.contains("do not give it again"), "{said}");
     }
-    let shelf = run(&book, "stock list AS568-012 --format csv", None);
-    let shelf = String::from_utf8(shelf.stdout).expect("text");
+    let shelf = shop.done("stock list AS568-012 --format csv").out;
     assert!(shelf.contains(",3,"), "two were taken once: {shelf}");
-    let jobs = run(&book, "job list --format csv", None);
-    let jobs = String::from_utf8(jobs.stdout).expect("text");
+    let jobs = shop.done("job list --format csv").out;
     assert_eq!(jobs.matches("FT2-004417").count(), 1, "{jobs}");
     // A short answer is lost at the end, a batch at its first block.
-    std::fs::write(folder.path().join("rings.csv"), "case,od_mm\nA,12.8\n").expect("writes");
-    let batch = run(&book, "ring --batch rings.csv --format csv", Some(full()));
+    shop.write("rings.csv", "case,od_mm\nA,12.8\n");
+    let mut batch = shop.command("ring --batch rings.csv --format csv");
+    let batch = batch.stdout(full()).output().expect("runs");
     assert_eq!(batch.status.code(), Some(4));
-    let help = run(&book, "--help", None);
-    let help = String::from_utf8(help.stdout).expect("text");
+    let help = shop.done("--help").out;
     assert!(help.contains("4 the answer could not be written"), "{help}");
 }

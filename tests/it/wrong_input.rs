@@ -2,98 +2,83 @@
 //!
 //! `RINGWRIGHT_BLESS=1 cargo test` writes the messages anew to `wrong_input.txt`; read the difference.
 
-use super::program::words;
+use super::program::{Answer, Workshop};
 use std::fmt::Write as _;
-use std::path::Path;
-use std::process::Command;
 
 /// Wrong commands, one a line, words parted as a shell would; FOLDER stands for a scratch folder that holds `good.note`,
 /// `text.book` (no SQLite file), `empty.csv`, `head.csv`, `shop.book` (a sound book).
 const COMMANDS: &str = include_str!("wrong_commands.txt");
 const GOLDEN: &str = concat!(env!("CARGO_MANIFEST_DIR"), "/tests/it/wrong_input.txt");
 
-fn fill(folder: &Path) {
-    let write = |name: &str, text: &[u8]| {
-        std::fs::write(folder.join(name), text).expect("the scratch folder can be written");
-    };
-    write(
+fn filled() -> Workshop {
+    let shop = Workshop::new();
+    shop.write(
         "good.note",
         b"model Tarn\nunit 1\ndate 2026-03-14\nlengths mm\n\n[inlet]\nclip ; replace ; od 13\n",
     );
-    write(
+    shop.write(
         "bad.note",
         b"model Tarn\nunit 2\ndate 2026-03-14\nlengths mm\n\n[inlet]\nclip ; repalce ; od 13\n",
     );
-    write("empty.note", b"");
-    write("binary.note", &[0xff, 0xfe, 0x00, 0xd8, 0x41]);
-    write(
+    shop.write("empty.note", b"");
+    shop.write("binary.note", &[0xff, 0xfe, 0x00, 0xd8, 0x41]);
+    shop.write(
         "text.book",
         b"this is no book at all, only text that stands where one should be\n",
     );
-    write("empty.csv", b"");
-    write("head.csv", b"case,condition,od_mm\nA,used,twelve\n");
-    write("condition.csv", b"case,condition,od_mm\nA,shabby,12.8\n");
-    write("column.csv", b"case,colour\nA,black\n");
-    write("blank.csv", b"case,od_mm\nA,\n");
+    shop.write("empty.csv", b"");
+    shop.write("head.csv", b"case,condition,od_mm\nA,used,twelve\n");
+    shop.write("condition.csv", b"case,condition,od_mm\nA,shabby,12.8\n");
+    shop.write("column.csv", b"case,colour\nA,black\n");
+    shop.write("blank.csv", b"case,od_mm\nA,\n");
+    shop
 }
 
-fn run(line: &str, folder: &Path) -> (i32, String) {
-    let place = folder.to_str().expect("a plain path");
-    let output = Command::new(env!("CARGO_BIN_EXE_ringwright"))
-        .args(words(line).iter().map(|w| w.replace("FOLDER", place)))
-        .env("RINGWRIGHT_BOOK", folder.join("shop.book"))
-        .env("COLUMNS", "100")
-        .env_remove("RUST_BACKTRACE")
-        .output()
-        .expect("the program starts");
-    let message = String::from_utf8_lossy(&output.stderr).replace(place, "FOLDER");
-    (output.status.code().unwrap_or(-1), message)
+fn run(line: &str, shop: &Workshop) -> (Option<i32>, String) {
+    let folder = shop.path("");
+    let place = folder.to_str().expect("a plain path").trim_end_matches('/');
+    let mut command = shop.command(&line.replace("FOLDER", place));
+    let answer = Answer::of(command.env("COLUMNS", "100"));
+    (answer.code, answer.err.replace(place, "FOLDER"))
 }
 
 /// The files of a folder but the parts lists that are kept beside a book: whoever reads a list keeps it, and nothing rests on it.
-fn state(folder: &Path) -> Vec<(String, Vec<u8>)> {
-    let mut files: Vec<(String, Vec<u8>)> = std::fs::read_dir(folder)
-        .expect("the scratch folder can be read")
-        .map(|entry| {
-            let path = entry.expect("an entry").path();
-            let bytes = std::fs::read(&path).unwrap_or_default();
-            (path.display().to_string(), bytes)
-        })
-        .filter(|(name, _)| !name.contains(".book.lists"))
-        .collect();
-    files.sort();
-    files
+fn state(shop: &Workshop) -> Vec<(String, Vec<u8>)> {
+    let names = shop.names().into_iter();
+    let own = names.filter(|name| !name.contains(".book.lists"));
+    let read = |name: &str| std::fs::read(shop.path(name)).unwrap_or_default();
+    own.map(|name| (name.clone(), read(&name))).collect()
 }
 
 #[test]
 fn wrong_commands_get_their_message_and_write_nothing() {
-    let folder = tempfile::tempdir().expect("a scratch folder");
-    fill(folder.path());
-    let (code, message) = run("note add FOLDER/good.note", folder.path());
-    assert_eq!(code, 0, "{message}");
-    let before = state(folder.path());
+    let shop = filled();
+    let (code, message) = run("note add FOLDER/good.note", &shop);
+    assert_eq!(code, Some(0), "{message}");
+    let before = state(&shop);
     let mut table = String::new();
     let mut count = 0;
     for line in COMMANDS
         .lines()
         .filter(|l| !l.is_empty() && !l.starts_with('#'))
     {
-        let (code, message) = run(line, folder.path());
+        let (code, message) = run(line, &shop);
         assert!(
-            code == 2 || code == 3,
-            "{line}: exit code {code}: {message}"
+            matches!(code, Some(2 | 3)),
+            "{line}: exit code {code:?}: {message}"
         );
         assert!(!message.contains("panicked"), "{line}: {message}");
         assert!(!message.trim().is_empty(), "{line}: no message");
         let _ = writeln!(
             table,
-            "$ ringwright {line}\n[{code}]\n{}\n",
+            "$ ringwright {line}\n[{}]\n{}\n",
+            code.unwrap_or(-1),
             message.trim_end()
         );
         count += 1;
     }
     assert!(count >= 40, "only {count} wrong commands");
-    let after = state(folder.path());
+    let after = state(&shop);
     let written = after.iter().filter(|file| !before.contains(file));
     let written: Vec<&String> = written.map(|(name, _)| name).collect();
     assert!(

@@ -1,8 +1,8 @@
 //! The demo notes: sound, complete, and near the sizes that are known to have been in the units.
 
 use super::demo_notes;
-use ringwright::app::identify::{RingNamer, RingQuestion};
-use ringwright::app::note_check::check_note;
+use ringwright::app::note::check::check_note;
+use ringwright::app::ring::identify::{RingNamer, RingQuestion};
 use ringwright::core::gland::{GlandDimension, GlandKind};
 use ringwright::core::identification::Prior;
 use ringwright::core::measurement::{Instruments, Measurand};

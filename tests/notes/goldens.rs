@@ -1,7 +1,7 @@
-//! Every wrong note beside the message it gets, in `wrong.txt`. `RINGWRIGHT_BLESS=1 cargo test --test notes` writes the messages anew.
+//! Every wrong note beside the message it gets, in `wrong.txt`. `RINGWRIGHT_BLESS=1 cargo test --test it notes` writes the messages anew.
 
 use super::{WRONG, demo_notes, right_notes, wrong_notes};
-use ringwright::app::note_check::check_note;
+use ringwright::app::note::check::check_note;
 use ringwright::core::note::print;
 use ringwright::render::marked_lines;
 use std::fmt::Write as _;

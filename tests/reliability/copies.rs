@@ -1,6 +1,7 @@
 //! Backup while others write, restore that ends in the midst, and what the check says of damage made on purpose.
 
-use crate::workshop::{Answer, Workshop, digest, furnish};
+use super::furnished;
+use crate::program::{Workshop, digest, flat};
 use rusqlite::Connection;
 use std::fs;
 use std::path::Path;
@@ -11,17 +12,13 @@ fn change(book: &Path, sql: &str) {
     book.execute_batch(sql).expect("changes it");
 }
 
-fn words(answer: &Answer) -> String {
-    answer.out.split_whitespace().collect::<Vec<_>>().join(" ")
-}
-
 /// Damages the book by SQL, expects the check to name it and its remedy, and returns what it said.
 fn check_finds(workshop: &Workshop, sql: &str, fault: &str, remedy: &str) {
     change(&workshop.book(), sql);
     let before = digest(&workshop.book());
-    let answer = workshop.run(&["book", "check"]);
+    let answer = workshop.run("book check");
     assert_eq!(answer.code, Some(1), "{}", answer.shown());
-    let said = words(&answer);
+    let said = flat(&answer.out);
     assert!(said.contains(fault), "no {fault:?}: {said}");
     assert!(said.contains(remedy), "no {remedy:?}: {said}");
     assert_eq!(digest(&workshop.book()), before, "a check changes nothing");
@@ -62,35 +59,33 @@ const SEARCH_DAMAGE: [(&str, &str); 7] = [
 #[test]
 fn a_search_that_disagrees_with_the_offers_is_named_and_made_anew_without_loss() {
     for (sql, fault) in SEARCH_DAMAGE {
-        let workshop = Workshop::new();
-        furnish(&workshop);
+        let workshop = furnished();
         check_finds(&workshop, sql, fault, "--mend-search");
         // What can be made anew is no reason to refuse a copy.
-        workshop.done(&["book", "backup", "copy.book"]);
-        workshop.done(&["book", "check", "--mend-search"]);
-        let found = workshop.done(&["offer", "find", "filter disc"]);
+        workshop.done("book backup copy.book");
+        workshop.done("book check --mend-search");
+        let found = workshop.done("offer find 'filter disc'");
         assert!(found.out.contains("LS-F127"), "{sql}: {}", found.shown());
-        assert_eq!(workshop.run(&["book", "check"]).code, Some(0));
+        assert_eq!(workshop.run("book check").code, Some(0));
     }
 }
 
 #[test]
 fn an_index_that_disagrees_with_its_table_is_named_and_made_anew() {
-    let workshop = Workshop::new();
-    furnish(&workshop);
+    let workshop = furnished();
     // The root page of one index is put in the place of another, so that its entries are of another column.
     let sql = "PRAGMA writable_schema = ON;
         UPDATE sqlite_schema SET sql = 'CREATE INDEX offer_key ON offer (number)' WHERE name = 'offer_key'";
     change(&workshop.book(), sql);
-    let answer = workshop.run(&["book", "check"]);
+    let answer = workshop.run("book check");
     assert_eq!(answer.code, Some(1), "{}", answer.shown());
-    let said = words(&answer);
+    let said = flat(&answer.out);
     assert!(said.contains("missing from index offer_key"), "{said}");
     assert!(
         said.contains("The rows are whole and only their index"),
         "{said}"
     );
-    workshop.done(&["book", "check", "--mend-search"]);
+    workshop.done("book check --mend-search");
 }
 
 #[test]
@@ -113,23 +108,21 @@ fn the_check_says_of_each_kind_of_damage_what_can_be_saved() {
         ),
     ];
     for (sql, fault, remedy) in kinds {
-        let workshop = Workshop::new();
-        furnish(&workshop);
+        let workshop = furnished();
         check_finds(&workshop, sql, fault, remedy);
     }
 }
 
 #[test]
 fn a_book_that_cannot_be_written_is_checked_as_far_as_it_can_be_read() {
-    let workshop = Workshop::new();
-    furnish(&workshop);
+    let workshop = furnished();
     let writer = Connection::open(workshop.book()).expect("opens");
     writer.execute_batch("BEGIN IMMEDIATE").expect("holds");
-    let answer = workshop.run(&["book", "check"]);
+    let answer = workshop.run("book check");
     writer.execute_batch("COMMIT").expect("lets go");
     assert_eq!(answer.code, Some(0), "{}", answer.shown());
     assert!(
-        words(&answer).contains("NOT examined: the words of offers"),
+        flat(&answer.out).contains("NOT examined: the words of offers"),
         "{}",
         answer.shown()
     );
@@ -137,8 +130,7 @@ fn a_book_that_cannot_be_written_is_checked_as_far_as_it_can_be_read() {
 
 #[test]
 fn every_backup_made_while_another_process_writes_is_whole() {
-    let workshop = Workshop::new();
-    furnish(&workshop);
+    let workshop = furnished();
     let until = Instant::now() + Duration::from_secs(3);
     std::thread::scope(|scope| {
         scope.spawn(|| {
@@ -147,15 +139,7 @@ fn every_backup_made_while_another_process_writes_is_whole() {
                     return;
                 }
                 let bin = format!("W{round}");
-                workshop.done(&[
-                    "stock",
-                    "add",
-                    "AS568-013",
-                    "--bin",
-                    &bin,
-                    "--quantity",
-                    "1",
-                ]);
+                workshop.done(&format!("stock add AS568-013 --bin '{bin}' --quantity 1"));
             }
         });
         let mut lots = 0;
@@ -165,7 +149,7 @@ fn every_backup_made_while_another_process_writes_is_whole() {
                 return;
             }
             let copy = format!("copy-{round}.book");
-            workshop.done(&["book", "backup", &copy]);
+            workshop.done(&format!("book backup {copy}"));
             let copy = Connection::open(workshop.path(&copy)).expect("opens");
             let sound: String = copy
                 .query_row("PRAGMA integrity_check", [], |row| row.get(0))
@@ -202,26 +186,16 @@ fn stale_journal(of: &Workshop) -> Vec<u8> {
 
 #[test]
 fn a_journal_that_was_left_behind_does_not_spoil_a_restored_book() {
-    let (old, workshop) = (Workshop::new(), Workshop::new());
-    furnish(&old);
-    old.done(&[
-        "stock",
-        "add",
-        "AS568-013",
-        "--bin",
-        "old",
-        "--quantity",
-        "1",
-    ]);
+    let (old, workshop) = (furnished(), furnished());
+    old.done("stock add AS568-013 --bin old --quantity 1");
     let journal = stale_journal(&old);
-    furnish(&workshop);
-    workshop.done(&["book", "backup", "copy.book"]);
-    let parts = workshop.done(&["parts", "Tarn"]).out;
+    workshop.done("book backup copy.book");
+    let parts = workshop.done("parts Tarn").out;
     fs::remove_file(workshop.book()).expect("the book is lost");
     workshop.write("shop.book-journal", &journal);
-    workshop.done(&["book", "restore", "copy.book"]);
-    assert_eq!(workshop.run(&["book", "check"]).code, Some(0));
-    assert_eq!(workshop.done(&["parts", "Tarn"]).out, parts);
+    workshop.done("book restore copy.book");
+    assert_eq!(workshop.run("book check").code, Some(0));
+    assert_eq!(workshop.done("parts Tarn").out, parts);
     assert!(
         workshop
             .names()
@@ -229,8 +203,9 @@ fn a_journal_that_was_left_behind_does_not_spoil_a_restored_book() {
     );
     // A copy is not laid beside such a journal either.
     workshop.write("second.book-journal", &journal);
-    let answer = workshop.run(&["book", "backup", "second.book"]);
+    let answer = workshop.run("book backup second.book");
     assert_eq!(answer.code, Some(2), "{}", answer.shown());
+    assert!(answer.out.is_empty(), "{}", answer.shown());
     assert!(
         answer.err.contains("second.book-journal exists already"),
         "{}",
@@ -240,15 +215,14 @@ fn a_journal_that_was_left_behind_does_not_spoil_a_restored_book() {
 
 #[test]
 fn a_restore_of_an_unsound_copy_touches_nothing() {
-    let workshop = Workshop::new();
-    furnish(&workshop);
-    workshop.done(&["book", "backup", "copy.book"]);
+    let workshop = furnished();
+    workshop.done("book backup copy.book");
     let mut bytes = fs::read(workshop.path("copy.book")).expect("reads");
     let half = bytes.len() / 8192 * 4096;
     bytes[half..half + 4096].fill(0x5A);
     workshop.write("copy.book", &bytes);
     let (before, names) = (digest(&workshop.book()), workshop.names());
-    let answer = workshop.run(&["book", "restore", "copy.book"]);
+    let answer = workshop.run("book restore copy.book");
     assert!(matches!(answer.code, Some(2 | 3)), "{}", answer.shown());
     assert_eq!(
         (digest(&workshop.book()), workshop.names()),
@@ -258,28 +232,19 @@ fn a_restore_of_an_unsound_copy_touches_nothing() {
 
 #[test]
 fn a_restore_that_is_killed_at_any_moment_leaves_the_present_book_or_the_copy() {
-    let workshop = Workshop::new();
-    furnish(&workshop);
-    workshop.done(&["book", "backup", "copy.book"]);
-    workshop.done(&[
-        "stock",
-        "add",
-        "AS568-013",
-        "--bin",
-        "new",
-        "--quantity",
-        "1",
-    ]);
+    let workshop = furnished();
+    workshop.done("book backup copy.book");
+    workshop.done("stock add AS568-013 --bin new --quantity 1");
     let present = fs::read(workshop.book()).expect("reads");
     let (mut old, mut new) = (0, 0);
     for round in 0..40 {
         fs::write(workshop.book(), &present).expect("writes");
-        let mut child = workshop.start(&["book", "restore", "copy.book"]);
+        let mut child = workshop.start("book restore copy.book");
         std::thread::sleep(Duration::from_micros(1500 * round));
         child.kill().expect("kills");
         let _ = child.wait();
-        assert_eq!(workshop.run(&["book", "check"]).code, Some(0));
-        let lots = workshop.done(&["stock", "list"]).out;
+        assert_eq!(workshop.run("book check").code, Some(0));
+        let lots = workshop.done("stock list").out;
         assert!(lots.contains("A1"), "{lots}");
         if lots.contains("new") {
             old += 1;

@@ -1,6 +1,7 @@
 //! Many processes on one book at once: no lost update, no command stopped half-way, and a wait is told.
 
-use crate::workshop::{Answer, Workshop, furnish, import_words};
+use super::furnished;
+use crate::program::{Answer, Workshop, import_line, number};
 use rusqlite::Connection;
 use std::sync::atomic::{AtomicUsize, Ordering};
 use std::time::{Duration, Instant};
@@ -28,27 +29,11 @@ fn write_round(workshop: &Workshop, writer: usize, round: usize, done: &Done) {
     let name = format!("{writer}-{round}");
     match (writer + round) % 4 {
         0 => {
-            workshop.done(&[
-                "stock",
-                "add",
-                "AS568-013",
-                "--bin",
-                &name,
-                "--quantity",
-                "3",
-            ]);
+            workshop.done(&format!("stock add AS568-013 --bin {name} --quantity 3"));
             count(&done.lots);
         }
         1 => {
-            workshop.done(&[
-                "stock",
-                "take",
-                "AS568-012",
-                "--quantity",
-                "1",
-                "--for",
-                &name,
-            ]);
+            workshop.done(&format!("stock take AS568-012 --quantity 1 --for {name}"));
             count(&done.takes);
         }
         2 => {
@@ -57,7 +42,7 @@ fn write_round(workshop: &Workshop, writer: usize, round: usize, done: &Done) {
             );
             let file = format!("{name}.note");
             workshop.write(&file, note);
-            workshop.done(&["note", "add", &file]);
+            workshop.done(&format!("note add {file}"));
             count(&done.notes);
         }
         _ => {
@@ -70,7 +55,7 @@ fn write_round(workshop: &Workshop, writer: usize, round: usize, done: &Done) {
                 format!("number,description,pack,price\n{}", rows.concat()),
             );
             let supplier = format!("S{name}");
-            workshop.done(&import_words(&file, &supplier));
+            workshop.done(&import_line(&file, &supplier));
             count(&done.lists);
         }
     }
@@ -78,12 +63,12 @@ fn write_round(workshop: &Workshop, writer: usize, round: usize, done: &Done) {
 
 /// Reads in turn; a number that only grows must never fall.
 fn read_rounds(workshop: &Workshop, reader: usize, until: Instant, done: &Done) {
-    let mut notes = 0;
-    let commands: [&[&str]; 4] = [
-        &["book", "path", "--format", "json"],
-        &["offer", "find", "AS568-012"],
-        &["parts", "Tarn"],
-        &["stock", "list"],
+    let mut notes = 0.0;
+    let commands = [
+        "book path --format json",
+        "offer find AS568-012",
+        "parts Tarn",
+        "stock list",
     ];
     for round in reader.. {
         if Instant::now() >= until {
@@ -93,34 +78,24 @@ fn read_rounds(workshop: &Workshop, reader: usize, until: Instant, done: &Done) 
         assert!(matches!(answer.code, Some(0 | 1)), "{}", answer.shown());
         count(&done.answers);
         if round % commands.len() == 0 {
-            let value: serde_json::Value = serde_json::from_str(&answer.out).expect("json");
-            let now = value["notes"].as_u64().expect("a number");
+            let now = number(&answer.json()["notes"]);
             assert!(now >= notes, "{now} notes after {notes}");
             notes = now;
         }
     }
 }
 
-fn number(book: &Connection, sql: &str) -> usize {
+fn counted(book: &Connection, sql: &str) -> usize {
     let found: i64 = book.query_row(sql, [], |row| row.get(0)).expect("reads");
     usize::try_from(found).expect("no less than nothing")
 }
 
 #[test]
 fn eight_writers_and_eight_readers_lose_nothing_and_none_is_stopped() {
-    let workshop = Workshop::new();
-    furnish(&workshop);
-    workshop.done(&[
-        "stock",
-        "add",
-        "AS568-012",
-        "--bin",
-        "full",
-        "--quantity",
-        "100000",
-    ]);
+    let workshop = furnished();
+    workshop.done("stock add AS568-012 --bin full --quantity 100000");
     let count_notes = "SELECT count(*) FROM note";
-    let notes_before = number(
+    let notes_before = counted(
         &Connection::open(workshop.book()).expect("opens"),
         count_notes,
     );
@@ -146,26 +121,29 @@ fn eight_writers_and_eight_readers_lose_nothing_and_none_is_stopped() {
     let book = Connection::open(workshop.book()).expect("opens");
     let told = |counter: &AtomicUsize| counter.load(Ordering::Relaxed);
     assert_eq!(
-        number(&book, "SELECT count(*) FROM stock_lot WHERE bin LIKE '%-%'"),
+        counted(&book, "SELECT count(*) FROM stock_lot WHERE bin LIKE '%-%'"),
         told(&done.lots)
     );
     assert_eq!(
-        number(
+        counted(
             &book,
             "SELECT -sum(quantity) FROM stock_move WHERE quantity < 0"
         ),
         told(&done.takes)
     );
-    assert_eq!(number(&book, count_notes) - notes_before, told(&done.notes));
     assert_eq!(
-        number(
+        counted(&book, count_notes) - notes_before,
+        told(&done.notes)
+    );
+    assert_eq!(
+        counted(
             &book,
             "SELECT count(*) FROM supplier WHERE name LIKE 'S%-%'"
         ),
         told(&done.lists)
     );
     let parts = "SELECT count(*) FROM price_list l WHERE l.accepted <> (SELECT count(*) FROM offer o WHERE o.price_list_id = l.id)";
-    assert_eq!(number(&book, parts), 0, "a list is whole");
+    assert_eq!(counted(&book, parts), 0, "a list is whole");
     for counter in [
         &done.lots,
         &done.takes,
@@ -175,25 +153,21 @@ fn eight_writers_and_eight_readers_lose_nothing_and_none_is_stopped() {
     ] {
         assert!(told(counter) > 0, "every kind of command had its turn");
     }
-    let check = workshop.run(&["book", "check"]);
+    let check = workshop.run("book check");
     assert_eq!(check.code, Some(0), "{}", check.shown());
 }
 
 #[test]
 fn a_wait_for_another_process_is_told_and_the_command_is_done_after_it() {
-    let workshop = Workshop::new();
-    furnish(&workshop);
-    for command in [
-        &["stock", "list"][..],
-        &["stock", "add", "AS568-013", "--bin", "W", "--quantity", "1"],
-    ] {
+    let workshop = furnished();
+    for line in ["stock list", "stock add AS568-013 --bin W --quantity 1"] {
         let holder = Connection::open(workshop.book()).expect("opens");
         holder.execute_batch("BEGIN EXCLUSIVE").expect("holds");
-        let waiting = workshop.start(command);
+        let waiting = workshop.start(line);
         std::thread::sleep(Duration::from_millis(900));
         holder.execute_batch("COMMIT").expect("lets go");
         let output = waiting.wait_with_output().expect("ends");
-        let answer = Answer::judged(&command.join(" "), &output);
+        let answer = Answer::judged(line, &output);
         assert_eq!(answer.code, Some(0), "{}", answer.shown());
         let told = answer.err.matches("waiting: another process").count();
         assert_eq!(told, 1, "{}", answer.shown());
@@ -202,15 +176,14 @@ fn a_wait_for_another_process_is_told_and_the_command_is_done_after_it() {
 
 #[test]
 fn a_book_held_too_long_is_named_and_nothing_is_half_done() {
-    let workshop = Workshop::new();
-    furnish(&workshop);
+    let workshop = furnished();
     let holder = Connection::open(workshop.book()).expect("opens");
     holder.execute_batch("BEGIN IMMEDIATE").expect("holds");
-    let answer = workshop.run(&["stock", "add", "AS568-013", "--bin", "W", "--quantity", "1"]);
+    let answer = workshop.run("stock add AS568-013 --bin W --quantity 1");
     answer.refuses_the_book("is in use by another process");
     // Who only reads is not kept waiting by a writer that has not come to its end.
-    let reader = workshop.done(&["stock", "list"]);
+    let reader = workshop.done("stock list");
     assert!(reader.err.is_empty(), "{}", reader.shown());
     holder.execute_batch("COMMIT").expect("lets go");
-    workshop.done(&["stock", "add", "AS568-013", "--bin", "W", "--quantity", "1"]);
+    workshop.done("stock add AS568-013 --bin W --quantity 1");
 }

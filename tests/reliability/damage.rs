@@ -1,28 +1,21 @@
 //! Files in the book's place that are no book, or no longer a whole one: a clear message, exit code 3, no byte changed.
 
-use crate::workshop::{Answer, READING, Workshop, digest, furnish, import_words};
+use super::{READING, furnished};
+use crate::program::{Answer, Workshop, digest};
 use rusqlite::Connection;
 use std::fs;
 use std::path::Path;
 
 /// Commands that would write a book.
-const WRITING: &[&[&str]] = &[
-    &["demo"],
-    &[
-        "stock",
-        "add",
-        "AS568-012",
-        "--bin",
-        "B9",
-        "--quantity",
-        "1",
-    ],
-    &["note", "add", "tarn.note"],
-    &import_words("list.csv", "S"),
-    &["job", "open", "Tarn 2", "FT2-004417", "--by", "M. Okafor"],
-    &["book", "backup", "copy.book"],
-    &["book", "merge", "theirs.json"],
-    &["book", "export", "ours.json", "--shop", "S"],
+const WRITING: [&str; 8] = [
+    "demo",
+    "stock add AS568-012 --bin B9 --quantity 1",
+    "note add tarn.note",
+    "offer import list.csv --supplier S --currency EUR --tax excluded --date 2026-03-01",
+    "job open 'Tarn 2' FT2-004417 --by 'M. Okafor'",
+    "book backup copy.book",
+    "book merge theirs.json",
+    "book export ours.json --shop S",
 ];
 
 const NOTE: &str = "model Fellwater Tarn 2\nunit X1\ndate 2026-03-14\nlengths mm\n\n[inlet]\nfilter disc ; replace ; od 14.9 ; thick 2.8\n";
@@ -42,12 +35,9 @@ fn all_refuse(workshop: &Workshop, words: &str) {
     let book = workshop.book();
     let before = digest(&book);
     let names = workshop.names();
-    for command in READING.iter().chain(WRITING) {
-        if command[0] == "size" {
-            continue;
-        }
+    for command in books().chain(WRITING) {
         workshop.run(command).refuses_the_book(words);
-        assert_eq!(digest(&book), before, "{command:?}");
+        assert_eq!(digest(&book), before, "{command}");
     }
     assert_eq!(workshop.names(), names, "a file was made or lost");
 }
@@ -72,8 +62,7 @@ fn every_command_refuses_the_database_of_another_program_and_leaves_it() {
 
 #[test]
 fn every_command_refuses_a_book_of_the_future_and_leaves_it() {
-    let workshop = Workshop::new();
-    workshop.done(&["demo"]);
+    let workshop = Workshop::demo();
     let newer = Connection::open(workshop.book()).expect("opens");
     newer
         .pragma_update(None, "user_version", 999)
@@ -87,23 +76,28 @@ fn an_empty_file_is_no_book_yet() {
     let workshop = Workshop::new();
     supplies(&workshop);
     workshop.write("shop.book", "");
-    for command in READING.iter().filter(|c| c[0] != "size") {
+    for command in books() {
         let answer = workshop.run(command);
         // That there is no book yet is an answer to the question where it lies.
-        if command == &["book", "path"] {
+        if command == "book path" {
             assert_eq!(answer.code, Some(0), "{}", answer.shown());
         } else {
             answer.refuses_the_book("there is no book");
         }
         assert_eq!(fs::read(workshop.book()).expect("reads").len(), 0);
     }
-    workshop.done(&["note", "add", "tarn.note"]);
-    assert_eq!(workshop.run(&["book", "check"]).code, Some(0));
+    workshop.done("note add tarn.note");
+    assert_eq!(workshop.run("book check").code, Some(0));
+}
+
+/// The reading commands that need a book.
+fn books() -> impl Iterator<Item = &'static str> {
+    READING.into_iter().filter(|line| !line.starts_with("size"))
 }
 
 /// Judges what reading commands say of a damaged book: it works, its answer is no, or the book is named, and the file
 /// stays as it is. Returns whether the check found the damage.
-fn readers_cope(workshop: &Workshop, commands: &[&[&str]], what: &str) -> bool {
+fn readers_cope(workshop: &Workshop, commands: &[&str], what: &str) -> bool {
     let book = workshop.book();
     let before = digest(&book);
     let mut found = false;
@@ -133,8 +127,7 @@ fn says_what_to_do(answer: &Answer) {
 
 #[test]
 fn a_truncated_book_is_noticed_by_the_check_and_never_changed() {
-    let workshop = Workshop::new();
-    furnish(&workshop);
+    let workshop = furnished();
     let whole = fs::read(workshop.book()).expect("reads");
     let pages = whole.len() / PAGE;
     for kept in [
@@ -151,19 +144,18 @@ fn a_truncated_book_is_noticed_by_the_check_and_never_changed() {
     ] {
         fs::write(workshop.book(), &whole[..kept]).expect("writes");
         assert!(
-            readers_cope(&workshop, READING, &format!("{kept} bytes")),
+            readers_cope(&workshop, &READING, &format!("{kept} bytes")),
             "{kept} bytes pass"
         );
     }
 }
 
 const PAGE: usize = 4096;
-const CHECK: &[&str] = &["book", "check"];
+const CHECK: &str = "book check";
 
 /// Flips one byte of each page of the demo shop's book whose number leaves this rest when it is divided by four.
 fn flip_pages(rest: usize) {
-    let workshop = Workshop::new();
-    furnish(&workshop);
+    let workshop = furnished();
     let whole = fs::read(workshop.book()).expect("reads");
     let (mut noticed, mut all) = (0, 0);
     for page in (rest..whole.len() / PAGE).step_by(4) {
@@ -174,7 +166,7 @@ fn flip_pages(rest: usize) {
         fs::write(workshop.book(), &bytes).expect("writes");
         // The check reads every page; of the others, five take their turn at each.
         let others = (0..5).map(|n| READING[(page * 5 + n) % READING.len()]);
-        let commands: Vec<&[&str]> = [CHECK].into_iter().chain(others).collect();
+        let commands: Vec<&str> = [CHECK].into_iter().chain(others).collect();
         noticed += usize::from(readers_cope(
             &workshop,
             &commands,
@@ -208,8 +200,7 @@ fn one_flipped_byte_in_every_fourth_page_from_the_fourth_harms_no_reader() {
 
 #[test]
 fn every_byte_of_the_head_of_the_file_may_be_wrong() {
-    let workshop = Workshop::new();
-    furnish(&workshop);
+    let workshop = furnished();
     let whole = fs::read(workshop.book()).expect("reads");
     let names = workshop.names();
     for at in 0..100 {
@@ -217,7 +208,7 @@ fn every_byte_of_the_head_of_the_file_may_be_wrong() {
             let mut bytes = whole.clone();
             bytes[at] = wrong;
             fs::write(workshop.book(), &bytes).expect("writes");
-            for command in [&["book", "check"][..], &["model", "list"]] {
+            for command in ["book check", "model list"] {
                 let answer = workshop.run(command);
                 assert!(
                     matches!(answer.code, Some(0 | 1 | 3)),

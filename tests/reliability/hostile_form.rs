@@ -1,6 +1,7 @@
 //! Exported books that were made to do harm: broken JSON, wrong types, evil words, claims that do not hold.
 
-use crate::workshop::{Workshop, digest, furnish};
+use super::{FORMS, READING, furnished};
+use crate::program::{digest, items};
 use serde_json::{Value, json};
 use std::fs;
 
@@ -10,8 +11,7 @@ fn head(items: &Value) -> Value {
 
 #[test]
 fn broken_forms_are_refused_and_the_book_stays() {
-    let workshop = Workshop::new();
-    furnish(&workshop);
+    let workshop = furnished();
     let before = digest(&workshop.book());
     let nested = format!("{}{}", "[".repeat(200_000), "]".repeat(200_000));
     let forms = [
@@ -38,19 +38,18 @@ fn broken_forms_are_refused_and_the_book_stays() {
     ];
     for form in forms {
         workshop.write("evil.json", &form);
-        let answer = workshop.run(&["book", "merge", "evil.json"]);
+        let answer = workshop.run("book merge evil.json");
         assert_eq!(answer.code, Some(2), "{}", answer.shown());
+        assert!(answer.out.is_empty(), "{}", answer.shown());
         assert_eq!(digest(&workshop.book()), before, "{}", answer.shown());
     }
 }
 
 #[test]
 fn a_form_cut_or_changed_anywhere_is_refused_or_merged_whole() {
-    let (theirs, workshop) = (Workshop::new(), Workshop::new());
-    furnish(&theirs);
-    theirs.done(&["book", "export", "ours.json", "--shop", "Other"]);
+    let (theirs, workshop) = (furnished(), furnished());
+    theirs.done("book export ours.json --shop Other");
     let form = fs::read(theirs.path("ours.json")).expect("reads");
-    furnish(&workshop);
     for part in 1..40 {
         let mut bytes = form.clone();
         if part % 2 == 0 {
@@ -59,9 +58,9 @@ fn a_form_cut_or_changed_anywhere_is_refused_or_merged_whole() {
             bytes[form.len() / 40 * part] ^= 0x15;
         }
         workshop.write("evil.json", &bytes);
-        workshop.run(&["book", "merge", "evil.json"]);
+        workshop.run("book merge evil.json");
     }
-    assert_eq!(workshop.run(&["book", "check"]).code, Some(0));
+    assert_eq!(workshop.run("book check").code, Some(0));
 }
 
 /// Puts evil words and numbers into every field of a form, one after the other.
@@ -99,13 +98,11 @@ fn spoil(form: &Value, pointer: &str, all: &mut Vec<Value>, whole: &Value) {
 
 #[test]
 fn evil_values_in_any_field_of_a_form_leave_a_sound_book() {
-    let (theirs, workshop) = (Workshop::new(), Workshop::new());
-    furnish(&theirs);
-    theirs.done(&["book", "export", "ours.json", "--shop", "Other"]);
-    let form: Value =
-        serde_json::from_slice(&fs::read(theirs.path("ours.json")).expect("reads")).expect("JSON");
+    let (theirs, workshop) = (furnished(), furnished());
+    theirs.done("book export ours.json --shop Other");
+    let form: Value = serde_json::from_str(&theirs.read("ours.json")).expect("JSON");
     let mut kinds: Vec<&Value> = Vec::new();
-    for item in form["items"].as_array().expect("items") {
+    for item in items(&form["items"]) {
         if !kinds.iter().any(|known| known["what"] == item["what"]) {
             kinds.push(item);
         }
@@ -124,17 +121,17 @@ fn evil_values_in_any_field_of_a_form_leave_a_sound_book() {
     // All of them into one book, so that they meet each other too.
     for (number, spoilt) in all.iter().enumerate() {
         workshop.write("evil.json", spoilt.to_string());
-        let answer = workshop.run(&["book", "merge", "evil.json"]);
+        let answer = workshop.run("book merge evil.json");
         assert_ne!(answer.code, Some(3), "{number}: {}", answer.shown());
     }
-    let check = workshop.run(&["book", "check"]);
+    let check = workshop.run("book check");
     assert_eq!(check.code, Some(0), "{}", check.shown());
-    for words in crate::workshop::READING {
-        for form in ["table", "json", "csv"] {
-            let answer = workshop.run(&[*words, &["--format", form]].concat());
+    for line in READING {
+        for form in FORMS {
+            let answer = workshop.run(&format!("{line} --format {form}"));
             assert_ne!(answer.code, Some(3), "{}", answer.shown());
             if form == "csv" {
-                crate::hostile_list::no_formula(&answer.out);
+                super::hostile_list::no_formula(&answer.out);
             }
         }
     }

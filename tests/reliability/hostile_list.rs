@@ -1,21 +1,25 @@
 //! Price lists that were made to do harm: formulas, entities, bombs, broken archives and broken tables.
 
-use crate::workbook::{Workbook, row};
-use crate::workshop::{Answer, CAP, Workshop, import_words};
+use super::CAP;
+use crate::program::{Answer, Workshop, import_line};
 use rand_core::{Rng, SeedableRng};
 use rand_pcg::Pcg64Mcg;
+use std::io::{Cursor, Write};
+use zip::ZipWriter;
+use zip::write::SimpleFileOptions;
 
 const HEADS: [&str; 4] = ["number", "description", "pack", "price"];
 
 /// Imports a file under a cap on memory.
 fn import(workshop: &Workshop, file: &str) -> Answer {
-    workshop.under(CAP, &import_words(file, "Evil"))
+    workshop.under(CAP, &import_line(file, "Evil"))
 }
 
 fn refused(workshop: &Workshop, what: &str, bytes: &[u8], words: &str) {
     workshop.write("list.xlsx", bytes);
     let answer = import(workshop, "list.xlsx");
     assert_eq!(answer.code, Some(2), "{what}: {}", answer.shown());
+    assert!(answer.out.is_empty(), "{}", answer.shown());
     assert!(answer.err.contains(words), "{what}: {}", answer.shown());
 }
 
@@ -50,17 +54,14 @@ fn formulas_count_by_their_saved_value_and_leave_the_program_defused() {
     );
     let answer = import(&workshop, "list.xlsx");
     assert_eq!(answer.code, Some(0), "{}", answer.shown());
-    for words in [
-        &["offer", "find", "ring"][..],
-        &["offer", "find", "cmd"],
-        &["offer", "find", "-012"],
-    ] {
-        let mut csv = words.to_vec();
-        csv.extend(["--format", "csv"]);
-        no_formula(&workshop.run(&csv).out);
+    for words in ["ring", "cmd", "-012"] {
+        no_formula(
+            &workshop
+                .run(&format!("offer find {words} --format csv"))
+                .out,
+        );
     }
-    let rejects =
-        std::fs::read_to_string(workshop.path("list.xlsx.rejects.csv")).expect("rejected rows");
+    let rejects = workshop.read("list.xlsx.rejects.csv");
     assert!(rejects.contains("=2+2"), "{rejects}");
     no_formula(&rejects);
 }
@@ -148,6 +149,7 @@ fn one_long_text_that_thousands_of_cells_share_stays_within_the_memory_cap() {
     );
     let answer = import(&workshop, "list.xlsx");
     assert_eq!(answer.code, Some(2), "{}", answer.shown());
+    assert!(answer.out.is_empty(), "{}", answer.shown());
     assert!(answer.err.contains("none of the"), "{}", answer.shown());
     // The file of rejected rows does not grow with what cells share.
     let kept = row(601, &["A1", "O-ring -012 NBR", "1", "2.00"]);
@@ -204,7 +206,7 @@ fn broken_archives_and_junk_end_in_a_message() {
         workshop.write("junk.csv", &junk);
         import(&workshop, "junk.csv");
     }
-    assert!(matches!(workshop.run(&["book", "check"]).code, Some(0 | 3)));
+    assert!(matches!(workshop.run("book check").code, Some(0 | 3)));
 }
 
 #[test]
@@ -255,13 +257,94 @@ fn broken_tables_are_read_or_refused_in_bounded_memory() {
         match refused {
             Some(words) => {
                 assert_eq!(answer.code, Some(2), "{what}: {}", answer.shown());
+                assert!(answer.out.is_empty(), "{}", answer.shown());
                 assert!(answer.err.contains(words), "{what}: {}", answer.shown());
             }
             None => assert_eq!(answer.code, Some(0), "{what}: {}", answer.shown()),
         }
     }
     for form in ["table", "json", "csv", "md"] {
-        let found = workshop.done(&["offer", "find", "ring", "--format", form]);
+        let found = workshop.done(&format!("offer find ring --format {form}"));
         assert!(found.out.contains("NBR"), "{}", found.shown());
     }
+}
+
+const TYPES: &str = r#"<?xml version="1.0" encoding="UTF-8"?><Types xmlns="http://schemas.openxmlformats.org/package/2006/content-types"><Default Extension="xml" ContentType="application/xml"/><Default Extension="rels" ContentType="application/vnd.openxmlformats-package.relationships+xml"/><Override PartName="/xl/workbook.xml" ContentType="application/vnd.openxmlformats-officedocument.spreadsheetml.sheet.main+xml"/><Override PartName="/xl/worksheets/sheet1.xml" ContentType="application/vnd.openxmlformats-officedocument.spreadsheetml.worksheet+xml"/></Types>"#;
+const ROOT: &str = r#"<?xml version="1.0"?><Relationships xmlns="http://schemas.openxmlformats.org/package/2006/relationships"><Relationship Id="r1" Type="http://schemas.openxmlformats.org/officeDocument/2006/relationships/officeDocument" Target="xl/workbook.xml"/></Relationships>"#;
+const BOOK: &str = r#"<?xml version="1.0"?><workbook xmlns="http://schemas.openxmlformats.org/spreadsheetml/2006/main" xmlns:r="http://schemas.openxmlformats.org/officeDocument/2006/relationships"><sheets><sheet name="list" sheetId="1" r:id="r1"/></sheets></workbook>"#;
+const RELS: &str = r#"<?xml version="1.0"?><Relationships xmlns="http://schemas.openxmlformats.org/package/2006/relationships"><Relationship Id="r1" Type="http://schemas.openxmlformats.org/officeDocument/2006/relationships/worksheet" Target="worksheets/sheet1.xml"/><Relationship Id="r2" Type="http://schemas.openxmlformats.org/officeDocument/2006/relationships/sharedStrings" Target="sharedStrings.xml"/></Relationships>"#;
+const SHEET: &str = r#"<?xml version="1.0"?><worksheet xmlns="http://schemas.openxmlformats.org/spreadsheetml/2006/main"><sheetData>"#;
+const END: &str = "</sheetData></worksheet>";
+const TEXTS: &str = r#"<?xml version="1.0"?><sst xmlns="http://schemas.openxmlformats.org/spreadsheetml/2006/main">"#;
+
+/// Gathers the parts of a workbook.
+pub(crate) struct Workbook {
+    zip: ZipWriter<Cursor<Vec<u8>>>,
+}
+
+impl Workbook {
+    /// Begins a workbook of one sheet.
+    pub(crate) fn new() -> Self {
+        let mut book = Self {
+            zip: ZipWriter::new(Cursor::new(Vec::new())),
+        };
+        for (name, text) in [
+            ("[Content_Types].xml", TYPES),
+            ("_rels/.rels", ROOT),
+            ("xl/workbook.xml", BOOK),
+            ("xl/_rels/workbook.xml.rels", RELS),
+        ] {
+            book.part(name, &[text]);
+        }
+        book
+    }
+
+    /// Adds a part; its pieces stand one behind the other.
+    fn part<P: AsRef<[u8]>>(&mut self, name: &str, pieces: &[P]) {
+        let quick = SimpleFileOptions::default().compression_level(Some(1));
+        self.zip.start_file(name, quick).expect("begins a part");
+        for piece in pieces {
+            self.zip.write_all(piece.as_ref()).expect("writes a part");
+        }
+    }
+
+    /// Adds the sheet, from the XML of its rows.
+    pub(crate) fn rows<P: AsRef<str>>(mut self, rows: &[P]) -> Self {
+        let mut pieces = vec![SHEET];
+        pieces.extend(rows.iter().map(AsRef::as_ref));
+        pieces.push(END);
+        self.part("xl/worksheets/sheet1.xml", &pieces);
+        self
+    }
+
+    /// Adds the sheet as it is, head and all.
+    pub(crate) fn sheet(mut self, text: &str) -> Self {
+        self.part("xl/worksheets/sheet1.xml", &[text]);
+        self
+    }
+
+    /// Adds the texts that cells share.
+    pub(crate) fn texts<P: AsRef<str>>(mut self, texts: &[P]) -> Self {
+        let mut pieces = vec![TEXTS];
+        pieces.extend(texts.iter().map(AsRef::as_ref));
+        pieces.push("</sst>");
+        self.part("xl/sharedStrings.xml", &pieces);
+        self
+    }
+
+    /// Ends the workbook.
+    pub(crate) fn bytes(self) -> Vec<u8> {
+        self.zip.finish().expect("ends").into_inner()
+    }
+}
+
+/// Writes a row of texts.
+pub(crate) fn row(number: usize, cells: &[&str]) -> String {
+    let cells: Vec<String> = ('A'..='Z')
+        .zip(cells)
+        .map(|(column, cell)| {
+            format!("<c r=\"{column}{number}\" t=\"inlineStr\"><is><t>{cell}</t></is></c>")
+        })
+        .collect();
+    format!("<row r=\"{number}\">{}</row>", cells.concat())
 }

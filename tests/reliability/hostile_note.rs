@@ -1,7 +1,7 @@
 //! Notes, words and photographs that were made to do harm: what steers a terminal, hides, computes, or leads out of a folder.
 
-use crate::hostile_list::no_formula;
-use crate::workshop::{CAP, Workshop};
+use super::{CAP, shown_in_every_form};
+use crate::program::{Workshop, quoted};
 use rand_core::{Rng, SeedableRng};
 use rand_pcg::Pcg64Mcg;
 use std::fs;
@@ -33,37 +33,27 @@ fn evil_words_of_a_note_reach_no_terminal_no_spreadsheet_and_no_page_as_what_the
     let workshop = Workshop::new();
     for (number, words) in EVIL.iter().enumerate() {
         workshop.write("evil.note", evil_note(&format!("E{number}"), words));
-        workshop.run(&["note", "check", "evil.note"]);
-        workshop.run(&["note", "check", "evil.note", "--format", "json"]);
-        workshop.run(&["note", "add", "evil.note", "--partial"]);
+        workshop.run("note check evil.note");
+        workshop.run("note check evil.note --format json");
+        workshop.run("note add evil.note --partial");
     }
-    let stored = workshop.done(&["note", "list"]).out;
+    let stored = workshop.done("note list").out;
     assert!(stored.matches(" E").count() >= EVIL.len() / 2, "{stored}");
     for number in 0..EVIL.len() {
         let unit = format!("E{number}");
-        for form in ["table", "json", "csv", "md"] {
-            let shown = workshop.run(&["note", "show", &unit, "--format", form]);
-            if form == "csv" {
-                no_formula(&shown.out);
-            }
-        }
-        workshop.run(&["note", "show", &unit, "--original"]);
+        shown_in_every_form(&workshop, &format!("note show {unit}"));
+        workshop.run(&format!("note show {unit} --original"));
     }
-    for words in [
-        &["model", "list"][..],
-        &["parts", "Evil"],
-        &["stock", "list"],
-        &["offer", "find", "script"],
+    for line in [
+        "model list",
+        "parts Evil",
+        "stock list",
+        "offer find script",
     ] {
-        for form in ["table", "json", "csv", "md"] {
-            let shown = workshop.run(&[words, &["--format", form]].concat());
-            if form == "csv" {
-                no_formula(&shown.out);
-            }
-        }
+        shown_in_every_form(&workshop, line);
     }
-    workshop.done(&["sheet", "book", "--out", "book.html"]);
-    no_script(&fs::read_to_string(workshop.path("book.html")).expect("reads"));
+    workshop.done("sheet book --out book.html");
+    no_script(&workshop.read("book.html"));
 }
 
 /// Expects that no element of the page came from a note.
@@ -75,64 +65,24 @@ fn no_script(page: &str) {
 
 #[test]
 fn evil_words_of_every_command_are_shown_without_harm() {
-    let workshop = Workshop::new();
-    workshop.done(&["demo"]);
+    let workshop = Workshop::demo();
     for words in EVIL {
-        workshop.run(&[
-            "stock",
-            "add",
-            "AS568-012",
-            "--bin",
-            words,
-            "--quantity",
-            "1",
-            "--lot",
-            words,
-            "--supplier",
-            words,
-        ]);
-        workshop.run(&[
-            "stock",
-            "add",
-            "--part",
-            words,
-            "--bin",
-            "other",
-            "--quantity",
-            "1",
-        ]);
-        workshop.run(&["job", "open", "Tarn", "FT-000311", "--by", words]);
-        workshop.run(&["job", "step", "1", "--torque", words, "--by", words]);
-        workshop.run(&["offer", "supplier", words, "--carriage", "4.50 EUR"]);
-        workshop.run(&[
-            "uses",
-            "AS568-012",
-            "--stand-in",
-            "AS568-013",
-            "--grade",
-            "fits",
-            "--by",
-            words,
-            "--evidence",
-            words,
-        ]);
-        workshop.run(&[
-            "uses",
-            "AS568-012",
-            "--nickname",
-            words,
-            "--by",
-            words,
-            "--evidence",
-            words,
-        ]);
-        workshop.run(&[
-            "book",
-            "export",
-            &format!("{}.json", words.len()),
-            "--shop",
-            words,
-        ]);
+        let evil = quoted(words);
+        workshop.run(&format!(
+            "stock add AS568-012 --bin {evil} --quantity 1 --lot {evil} --supplier {evil}"
+        ));
+        workshop.run(&format!("stock add --part {evil} --bin other --quantity 1"));
+        workshop.run(&format!("job open Tarn FT-000311 --by {evil}"));
+        workshop.run(&format!("job step 1 --torque {evil} --by {evil}"));
+        workshop.run(&format!("offer supplier {evil} --carriage '4.50 EUR'"));
+        workshop.run(&format!(
+            "uses AS568-012 --stand-in AS568-013 --grade fits --by {evil} --evidence {evil}"
+        ));
+        workshop.run(&format!(
+            "uses AS568-012 --nickname {evil} --by {evil} --evidence {evil}"
+        ));
+        let file = words.len();
+        workshop.run(&format!("book export {file}.json --shop {evil}"));
         for command in [
             "size",
             "parts",
@@ -143,27 +93,20 @@ fn evil_words_of_every_command_are_shown_without_harm() {
             "sheet read-label",
             "material",
         ] {
-            let mut line: Vec<&str> = command.split(' ').collect();
-            line.push(words);
-            workshop.run(&line);
+            workshop.run(&format!("{command} {evil}"));
         }
     }
-    for words in [
-        &["stock", "list"][..],
-        &["job", "list"],
-        &["job", "show", "1"],
-        &["offer", "supplier"],
-        &["uses", "AS568-012"],
+    for line in [
+        "stock list",
+        "job list",
+        "job show 1",
+        "offer supplier",
+        "uses AS568-012",
     ] {
-        for form in ["table", "json", "csv", "md"] {
-            let shown = workshop.run(&[words, &["--format", form]].concat());
-            if form == "csv" {
-                no_formula(&shown.out);
-            }
-        }
+        shown_in_every_form(&workshop, line);
     }
-    workshop.run(&["sheet", "labels", "--bins", "--out", "labels.svg"]);
-    workshop.run(&["sheet", "release", "1", "--out", "release.html"]);
+    workshop.run("sheet labels --bins --out labels.svg");
+    workshop.run("sheet release 1 --out release.html");
     for page in ["labels.svg", "release.html"] {
         if let Ok(page) = fs::read_to_string(workshop.path(page)) {
             no_script(&page);
@@ -191,18 +134,19 @@ fn a_megabyte_of_text_in_any_place_of_a_note_is_read_in_bounded_memory_and_time(
     // How time grows with the length of a note is measured by `scripts/bench growth`; quadratic work would stand still here.
     for text in &texts {
         workshop.write("long.note", text);
-        let answer = workshop.under(CAP, &["note", "check", "long.note"]);
+        let answer = workshop.under(CAP, "note check long.note");
         assert!(matches!(answer.code, Some(0 | 2)), "{}", answer.shown());
     }
     workshop.write("huge.note", vec![b'x'; 17 << 20]);
-    let answer = workshop.under(CAP, &["note", "check", "huge.note"]);
+    let answer = workshop.under(CAP, "note check huge.note");
     assert_eq!(answer.code, Some(2), "{}", answer.shown());
+    assert!(answer.out.is_empty(), "{}", answer.shown());
     assert!(
         answer.err.contains("larger than 16 MiB"),
         "{}",
         answer.shown()
     );
-    let endless = workshop.under(CAP, &["note", "check", "/dev/zero"]);
+    let endless = workshop.under(CAP, "note check /dev/zero");
     assert!(
         endless.err.contains("larger than 16 MiB"),
         "{}",
@@ -220,10 +164,10 @@ fn bytes_that_are_no_text_end_in_a_message() {
             draw.fill_bytes(&mut junk);
             workshop.write("junk.note", &junk);
             workshop.write("junk.csv", &junk);
-            workshop.run(&["note", "check", "junk.note"]);
-            workshop.run(&["note", "check", "junk.csv"]);
-            workshop.run(&["ring", "--batch", "junk.csv", "--format", "csv"]);
-            workshop.run(&["book", "merge", "junk.note"]);
+            workshop.run("note check junk.note");
+            workshop.run("note check junk.csv");
+            workshop.run("ring --batch junk.csv --format csv");
+            workshop.run("book merge junk.note");
         }
     }
 }
@@ -267,9 +211,9 @@ fn photographs_outside_the_named_folder_are_not_read() {
         "model M\nunit 1\ndate 2026-03-14\n{lines}lengths mm\n\n[inlet]\nfilter disc ; replace ; od 14.9 ; photo link.jpg\n"
     );
     workshop.write("photo.note", note);
-    workshop.done(&["note", "add", "photo.note"]);
-    workshop.done(&["sheet", "book", "--photos", "photos", "--out", "book.html"]);
-    let page = fs::read_to_string(workshop.path("book.html")).expect("reads");
+    workshop.done("note add photo.note");
+    workshop.done("sheet book --photos photos --out book.html");
+    let page = workshop.read("book.html");
     assert_eq!(page.matches("data:image/png;base64").count(), 1);
     assert_eq!(page.matches("data:image/jpeg;base64").count(), 0);
     assert!(!page.contains("root:"));

@@ -1,7 +1,7 @@
 //! Books of every earlier version, made from the dated schema files: they come whole to the newest version, and a crash inside
 //! a step leaves the old book.
 
-use crate::workshop::Workshop;
+use crate::program::{Workshop, quoted};
 use ringwright::store::NEWEST_VERSION;
 use rusqlite::Connection;
 use serde_json::Value;
@@ -167,7 +167,7 @@ fn books() -> Books {
     let (full, newest) = (workshop.path("full.book"), workshop.path("newest.book"));
     fs::write(&full, of_version_19("book_19.book")).expect("writes");
     fs::copy(&full, workshop.book()).expect("copies");
-    workshop.done(&["model", "list"]);
+    workshop.done("model list");
     whole_and_newest(&workshop.book());
     fs::rename(workshop.book(), &newest).expect("renames");
     for name in workshop.names() {
@@ -241,7 +241,7 @@ fn the_steps_of_this_test_are_those_of_the_program() {
     let own = workshop.path("own.book");
     book_of_version(STEPS.len(), &own, &newest);
     assert_eq!(schema(&own), schema(&newest));
-    workshop.done(&["demo"]);
+    workshop.done("demo");
     assert_eq!(schema(&own), schema(&workshop.book()));
 }
 
@@ -254,18 +254,16 @@ fn notes_of_rows_say_the_same_as_they_did_in_the_program_that_kept_them() {
     let shown: Vec<Value> = serde_json::from_slice(&of_version_19("shown.json")).expect("JSON");
     assert!(shown.len() > 15);
     for then in shown {
-        let text = |field: &str| then[field].as_str().unwrap_or_default().to_owned();
+        let text = |field: &str| quoted(then[field].as_str().unwrap_or_default());
         let (unit, model, date) = (text("unit"), text("model"), text("date"));
-        let mut words = vec!["note", "show", &unit, "--model", &model, "--format", "json"];
-        if !date.is_empty() {
-            words.extend(["--date", &date]);
+        let mut line = format!("note show {unit} --model {model}");
+        if date != quoted("") {
+            line += &format!(" --date {date}");
         }
-        let now: Value = serde_json::from_str(&workshop.done(&words).out).expect("JSON");
-        assert_eq!(now, then, "{words:?}");
+        assert_eq!(workshop.json(&line), then, "{line}");
     }
-    workshop.done(&["book", "export", "now.json"]);
-    let now: Value =
-        serde_json::from_slice(&fs::read(workshop.path("now.json")).expect("reads")).expect("JSON");
+    workshop.done("book export now.json");
+    let now: Value = serde_json::from_str(&workshop.read("now.json")).expect("JSON");
     let then: Value = serde_json::from_slice(&of_version_19("exported.json")).expect("JSON");
     assert_eq!(now["items"], then["items"]);
 }
@@ -282,7 +280,7 @@ fn a_book_of_every_earlier_version_comes_whole_to_the_newest() {
         let tables = book_of_version(version, &workshop.book(), &full);
         let old = fs::read(workshop.book()).expect("reads");
         // A reading command is enough.
-        workshop.done(&["model", "list"]);
+        workshop.done("model list");
         whole_and_newest(&workshop.book());
         same_rows(&workshop.book(), &newest, &still_there(&tables, &newest));
         assert_eq!(notes(&workshop.book(), version), notes(&newest, version));
@@ -291,11 +289,11 @@ fn a_book_of_every_earlier_version_comes_whole_to_the_newest() {
             schema(&newest),
             "version {version}"
         );
-        assert_eq!(workshop.run(&["book", "check"]).code, Some(0));
+        assert_eq!(workshop.run("book check").code, Some(0));
         let kept = workshop.path(format!("shop.book.before-version-{NEWEST_VERSION}"));
         same_rows(&kept, &full, &tables);
         // The kept copy is a book of the old version and can be put back.
-        workshop.done(&["book", "restore", kept.to_str().expect("text")]);
+        workshop.done(&format!("book restore '{}'", kept.to_str().expect("text")));
         assert_eq!(
             schema_version(&workshop.book()),
             version,
@@ -367,11 +365,11 @@ fn a_crash_inside_any_step_leaves_the_old_book_which_then_comes_to_the_newest() 
             crashed(&old, &left.book());
             spilled += usize::from(fs::read(&old).expect("reads") != untouched);
             assert!(left.names().contains(&"shop.book-journal".to_owned()));
-            let check = left.run(&["book", "check"]);
+            let check = left.run("book check");
             assert_eq!(check.code, Some(0), "{}", check.shown());
             assert_eq!(schema_version(&left.book()), version, "the old book, whole");
             same_rows(&left.book(), &full, &tables);
-            left.done(&["model", "list"]);
+            left.done("model list");
             whole_and_newest(&left.book());
             same_rows(&left.book(), &newest, &still_there(&tables, &newest));
         }

@@ -1,6 +1,6 @@
 //! Backups and restores.
 
-use crate::sample::{add, book_with_a_note, contents, note, place};
+use super::sample::{add, book_with_a_note, contents, note, place};
 use ringwright::store::backup::{copy_to, restore};
 use ringwright::store::check::examine_at;
 use ringwright::store::{Book, BookPlace, StoreError};

@@ -1,10 +1,10 @@
 //! Books that travel: exported, merged, merged again, merged the other way round.
 
 use proptest::prelude::*;
-use ringwright::app::book_export::{ExchangeError, ExportQuestion, book_export};
-use ringwright::app::book_merge::{MergeReport, book_merge};
-use ringwright::app::note_add::{AddOptions, add_notes};
-use ringwright::app::note_check::{NoteForm, NoteText};
+use ringwright::app::book::export::{ExchangeError, ExportQuestion, book_export};
+use ringwright::app::book::merge::{MergeReport, book_merge};
+use ringwright::app::note::add::{AddOptions, add_notes};
+use ringwright::app::note::check::{NoteForm, NoteText};
 use ringwright::core::book::{MeasuredName, StockKey, StockLot};
 use ringwright::core::confidence::Confidence;
 use ringwright::core::exchange::{AsideReason, BookForm, BookItem, supersedes};
@@ -318,7 +318,7 @@ proptest! {
         c.merge(&both);
         prop_assert_eq!(a.content(), c.content());
         // A merged book is sound.
-        let report = ringwright::app::book_care::book_check(&a.place).expect("reads");
+        let report = ringwright::app::book::care::book_check(&a.place).expect("reads");
         prop_assert!(report.is_sound(), "{:?}", report);
     }
 }

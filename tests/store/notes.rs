@@ -1,12 +1,12 @@
 //! Adding notes: whole, in part, twice, and in place of another.
 
-use crate::rows::named;
-use crate::sample::place;
-use ringwright::app::find_model::Found;
-use ringwright::app::note_add::{AddOptions, AddOutcome, NoteAddError, NotesAdded, add_notes};
-use ringwright::app::note_check::{NoteForm, NoteText};
-use ringwright::app::note_list::list_notes;
-use ringwright::app::note_show::{NoteQuestion, NoteShown, show_note};
+use super::rows::named;
+use super::sample::place;
+use ringwright::app::model::find::Found;
+use ringwright::app::note::add::{AddOptions, AddOutcome, NoteAddError, NotesAdded, add_notes};
+use ringwright::app::note::check::{NoteForm, NoteText};
+use ringwright::app::note::list::list_notes;
+use ringwright::app::note::show::{NoteQuestion, NoteShown, show_note};
 use ringwright::core::note::{Template, read_note};
 use ringwright::store::BookPlace;
 

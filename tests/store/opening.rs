@@ -1,6 +1,6 @@
 //! Opening books, and refusing what is none.
 
-use crate::sample::{add, book_with_a_note, contents, note, place};
+use super::sample::{add, book_with_a_note, contents, note, place};
 use ringwright::store::{Book, BookPlace, NEWEST_VERSION, StoreError};
 use rusqlite::Connection;
 use std::time::Instant;

@@ -1,9 +1,9 @@
 //! What goes into a book comes out of it.
 
-use crate::sample::{add, add_named, book_with_a_note, note, place};
+use super::sample::{add, add_named, book_with_a_note, note, place};
 use ringwright::core::book::ModelName;
 use ringwright::core::exchange::{BookItem, CandidateItem, NamedItem};
-use ringwright::store::{Book, BookPlace, StoreError};
+use ringwright::store::{Book, BookPlace, BookReader, StoreError};
 
 fn present_note(place: &BookPlace, serial: &str) -> ringwright::core::note::Note {
     let mut book = Book::open_to_read(place).expect("opens");
@@ -79,8 +79,9 @@ fn spellings_of_one_model_meet() {
 /// Lists what the book keeps of the rings of its only note.
 pub(crate) fn named(place: &BookPlace) -> Vec<NamedItem> {
     let mut book = Book::open_to_read(place).expect("opens");
-    let items = book.read(|book| book.items());
-    let items = items.unwrap_or_else(|error| panic!("{error}")).into_iter();
+    let items = |book: &BookReader<'_>| book.items();
+    let items = book.read(items).unwrap_or_else(|error| panic!("{error}"));
+    let items = items.into_iter();
     let mut notes = items.filter_map(|item| match item {
         BookItem::Note(note) => Some(note.named),
         _ => None,

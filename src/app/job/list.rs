@@ -32,9 +32,11 @@ pub struct JobList {
 impl JobDesk<'_> {
     /// Lists the jobs.
     pub fn list(&self) -> Result<JobList, JobError> {
-        let records = Book::open_to_read(self.book)?.read(|book| book.jobs())?;
-        Ok(JobList {
-            jobs: records.iter().map(line_of).collect(),
+        Book::open_to_read(self.book)?.read(|book| {
+            let records = book.jobs()?;
+            Ok(JobList {
+                jobs: records.iter().map(line_of).collect(),
+            })
         })
     }
 }

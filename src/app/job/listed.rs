@@ -1,12 +1,12 @@
 //! A record with what its unit is held against: the parts list of its model for its gas.
 
 use super::JobError;
-use crate::app::find_model::{Found, find_model};
-use crate::app::list_maker::ListMaker;
-use crate::app::maker_models::MakerShelf;
-use crate::app::parts_list::PartsQuestion;
-use crate::app::statements::Statements;
-use crate::app::unit_records::{RecordedModel, unit_records};
+use crate::app::model::find::{Found, find_model};
+use crate::app::model::list_maker::ListMaker;
+use crate::app::model::maker::MakerShelf;
+use crate::app::model::parts_list::PartsQuestion;
+use crate::app::model::statements::Statements;
+use crate::app::model::unit_records::{RecordedModel, unit_records};
 use crate::core::job::{JobGas, JobRecord, Noted, PlaceList, UnitState};
 use crate::core::note::Header;
 use crate::core::quantity::Date;

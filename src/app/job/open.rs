@@ -1,7 +1,7 @@
 //! Opening a job on a unit of the book.
 
 use super::{Hand, JobDesk, JobError, JobShown};
-use crate::app::find_model::{Found, find_unit};
+use crate::app::model::find::{Found, find_unit};
 use crate::core::gas::OxygenThreshold;
 use crate::core::gear::GearKind;
 use crate::core::job::{JobEntry, NOT_STATED, Opening, RatedPart};

@@ -2,8 +2,8 @@
 
 use super::listed::JobRead;
 use super::{JobDesk, JobError, NewEntry};
-use crate::app::find_model::Found;
-use crate::app::stock_kit::{KitLine, KitQuestion, stock_kit};
+use crate::app::model::find::Found;
+use crate::app::stock::kit::{KitLine, KitQuestion, stock_kit};
 use crate::core::book::{LifeRule, PartAction};
 use crate::core::elastomer::{Quarter, ShelfLifeSystem};
 use crate::core::interchange::PartSpec;

@@ -1,10 +1,10 @@
 //! Makes two lines of a parts list one place: the notes that name it otherwise are written anew, and the former ones are kept as
 //! history.
 
-use crate::app::find_model::{Found, find_model};
-use crate::app::listed_line::{NoLine, listed_line};
-use crate::app::note_add::{AddOptions, NoteAddError, NotesAdded, add_notes};
-use crate::app::note_check::{NoteForm, NoteText};
+use crate::app::model::find::{Found, find_model};
+use crate::app::model::line::{NoLine, listed_line};
+use crate::app::note::add::{AddOptions, NoteAddError, NotesAdded, add_notes};
+use crate::app::note::check::{NoteForm, NoteText};
 use crate::core::book::{PartLine, name_key, plain_position};
 use crate::core::note::{Entry, print};
 use crate::store::{Book, BookPlace, BookReader, StoreError};

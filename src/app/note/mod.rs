@@ -1,5 +1,9 @@
-//! Teardown notes while they are written at the bench.
+//! Teardown notes: checked, added, shown, and written at the bench.
 
+pub mod add;
+pub mod check;
 pub mod join;
+pub mod list;
 pub mod record;
 pub mod save;
+pub mod show;

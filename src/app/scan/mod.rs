@@ -15,7 +15,7 @@ pub(in crate::app) use note_page::NotePages;
 pub use report::{RingLine, RingName, ScanPage, ScanReport};
 pub use resolution::Resolution;
 
-use super::identify::RingNamer;
+use crate::app::ring::identify::RingNamer;
 use crate::core::measurement::{Condition, Reading};
 use crate::core::scan::{
     Page, PageReading, PageRefusal, Pitch, Scale, ScaleSource, ScannerProfile, read_page,

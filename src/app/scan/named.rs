@@ -1,7 +1,7 @@
 //! The rings of a page named, each with its own measured uncertainty.
 
 use super::{RingHeight, RingName, ScanError};
-use crate::app::identify::{RingNamer, RingQuestion};
+use crate::app::ring::identify::{RingNamer, RingQuestion};
 use crate::core::measurement::{Condition, Measurand, Reading};
 use crate::core::scan::{Measured, ScannedRing};
 

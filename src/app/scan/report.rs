@@ -1,6 +1,6 @@
 //! What is told of pages, their rings and what was refused.
 
-use crate::app::identify::{RingAnswer, RingCandidate};
+use crate::app::ring::identify::{RingAnswer, RingCandidate};
 use crate::core::caution::Caution;
 use crate::core::identification::NextReading;
 use crate::core::measurement::Measurand;

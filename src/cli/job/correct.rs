@@ -1,13 +1,13 @@
 //! `job correct`.
 
-use super::super::context::Settings;
-use super::super::error::CliError;
-use super::super::outcome::Outcome;
+use super::super::read_by::read_by;
 use super::super::setting::ReadArgs;
+use super::super::{CliError, Outcome, Settings};
 use super::open::UseFlags;
 use super::step::{Beside, WorkFlags};
-use super::{add, words};
-use crate::app::job::{JobDesk, NewEntry, Right};
+use super::{add, hand, words};
+use crate::app::job::{Hand, JobDesk, NewEntry, Right};
+use crate::core::job::Words;
 use clap::Args;
 
 /// Correct an entry: withdraw it, or put the right one in its place; the wrong one stays in the record
@@ -25,10 +25,11 @@ pub(super) struct CorrectArgs {
     /// The entry that was wrong
     entry: u32,
     /// What is right, or why the entry does not hold
-    words: String,
+    #[arg(value_parser = read_by(|_, text| words("the correction", text)))]
+    words: Words,
     /// Who corrects it
-    #[arg(long, value_name = "NAME", env = "RINGWRIGHT_BY")]
-    by: String,
+    #[arg(long, value_name = "NAME", env = "RINGWRIGHT_BY", value_parser = read_by(hand))]
+    by: Hand,
     #[command(flatten)]
     work: WorkFlags,
     #[command(flatten)]
@@ -44,7 +45,7 @@ pub(super) fn run(
 ) -> Result<Outcome, CliError> {
     let work = args.work.read(Beside::of(settings))?;
     let read = args.read.question(settings)?;
-    let used = args.used.change()?;
+    let used = args.used.change();
     let right = match (work, read, used) {
         (None, None, None) => Right::Nothing,
         (Some(work), None, None) => Right::Step {
@@ -61,7 +62,7 @@ pub(super) fn run(
     };
     let new = NewEntry::Correction {
         of: args.entry,
-        words: words("the correction", &args.words)?,
+        words: args.words.words.clone(),
         right,
     };
     add(desk, Some(args.job), &args.by, &[new], settings)

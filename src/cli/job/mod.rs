@@ -9,18 +9,15 @@ mod step;
 mod work;
 
 use super::clock::now;
-use super::context::Settings;
-use super::error::CliError;
-use super::outcome::{Answer, Outcome};
 use super::setting::limits_of;
-use crate::app::job::{Hand, JobDesk, JobError, JobShown, NewEntry};
+use super::{Answer, CliError, Outcome, Settings};
+use crate::app::job::{Hand, JobDesk, JobShown, NewEntry};
 use crate::core::gland::Verdict;
-use crate::core::job::{Lack, PersonName, ReadState};
+use crate::core::job::{Lack, PersonName, ReadState, Words};
 use crate::core::stage::SettingLimits;
 use crate::store::BookPlace;
 use clap::{Args, Subcommand};
 
-/// Keep the record of a job: as found, parts and lots, cleaning, shims, as left, second person, release
 #[derive(Debug, Args)]
 #[command(
     after_help = "Examples:\n  ringwright job open \"Tarn 2\" FT2-004417 --by \"M. Okafor\"\n  \
@@ -69,34 +66,26 @@ enum JobTask {
     List,
 }
 
-impl From<JobError> for CliError {
-    fn from(error: JobError) -> Self {
-        match error {
-            JobError::Store(error) => error.into(),
-            other => Self::input(other.to_string()),
-        }
-    }
-}
-
-fn hand(by: &str) -> Result<Hand, CliError> {
-    let person = words("--by", by)?;
+/// Reads who does it.
+fn hand(flag: &str, by: &str) -> Result<Hand, CliError> {
+    let Words { words: person } = words(flag, by)?;
     if PersonName::read(&person).is_none() {
         return Err(CliError::input(format!(
-            "--by {person:?} names nobody: write the name of who did it"
+            "{flag} {person:?} names nobody: write the name of who did it"
         )));
     }
     Ok(Hand { person, at: now() })
 }
 
 /// Refuses an empty text.
-fn words(flag: &str, text: &str) -> Result<String, CliError> {
-    let plain = text.trim();
-    if plain.is_empty() {
+fn words(flag: &str, text: &str) -> Result<Words, CliError> {
+    let words = text.trim().to_owned();
+    if words.is_empty() {
         return Err(CliError::input(format!(
             "{flag} is empty: a record needs its words"
         )));
     }
-    Ok(plain.to_owned())
+    Ok(Words { words })
 }
 
 /// Holds where jobs stand and what they are judged by.
@@ -135,12 +124,7 @@ pub(super) fn run(args: &JobArgs, settings: &Settings) -> Result<Outcome, CliErr
         JobTask::Show { job } => settings.answer(&desk.show(desk.which(*job)?)?, Answer::Yes),
         JobTask::List => {
             let list = desk.list()?;
-            let answer = if list.jobs.is_empty() {
-                Answer::No
-            } else {
-                Answer::Yes
-            };
-            settings.answer(&list, answer)
+            settings.answer(&list, Answer::of(!list.jobs.is_empty()))
         }
     }
 }
@@ -150,21 +134,16 @@ pub(super) fn run(args: &JobArgs, settings: &Settings) -> Result<Outcome, CliErr
 fn add(
     desk: JobDesk<'_>,
     job: Option<i64>,
-    by: &str,
+    by: &Hand,
     new: &[NewEntry],
     settings: &Settings,
 ) -> Result<Outcome, CliError> {
-    let page = desk.add(desk.which(job)?, &hand(by)?, new)?;
+    let page = desk.add(desk.which(job)?, by, new)?;
     let refused = page.added_readings().any(|read| {
         let rejected = read.verdict == Some(Verdict::Reject) && read.state != ReadState::AsFound;
         rejected || !read.stops.is_empty()
     });
-    let answer = if refused || stops(&page) {
-        Answer::No
-    } else {
-        Answer::Yes
-    };
-    settings.answer(&page, answer)
+    settings.answer(&page, Answer::of(!refused && !stops(&page)))
 }
 
 fn stops(page: &JobShown) -> bool {

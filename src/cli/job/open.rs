@@ -1,28 +1,27 @@
 //! `job open`.
 
 use super::super::clock::this_quarter;
-use super::super::context::Settings;
-use super::super::error::CliError;
-use super::super::outcome::{Answer, Outcome};
+use super::super::noun::{Gas, Model, Serial};
 use super::super::parts::threshold_in_range;
-use super::super::seal::{oxygen, percent};
-use super::super::stage_flags::gear;
+use super::super::read_by::{Refusal, read_by, reads};
+use super::super::seal::percent;
+use super::super::{Answer, CliError, Outcome, Settings};
 use super::work::Bench;
 use super::{add, hand};
-use crate::app::find_model::Found;
-use crate::app::job::{JobDesk, OpenQuestion, OpeningChange};
+use crate::app::job::{Hand, JobDesk, OpenQuestion, OpeningChange};
 use crate::core::gas::OxygenThreshold;
-use crate::core::quantity::parse_pressure;
+use crate::core::gear::GearKind;
+use crate::core::quantity::{Pressure, Typed, parse_pressure};
 use clap::Args;
 
 #[derive(Debug, Args)]
 pub(super) struct OpenArgs {
     /// The model; its maker may be left out, and all of it where one unit alone has the serial number
     #[arg(value_name = "MODEL")]
-    model: String,
+    model: Model,
     /// Serial number of the unit
     #[arg(value_name = "UNIT")]
-    serial: Option<String>,
+    serial: Option<Serial>,
     /// Take into the bag of the unit what the shelf has for it
     #[arg(long)]
     take: bool,
@@ -30,13 +29,13 @@ pub(super) struct OpenArgs {
     #[arg(long = "do", value_name = "LINE")]
     lines: Vec<String>,
     /// Who works on it
-    #[arg(long, value_name = "NAME", env = "RINGWRIGHT_BY")]
-    by: String,
+    #[arg(long, value_name = "NAME", env = "RINGWRIGHT_BY", value_parser = read_by(hand))]
+    by: Hand,
     #[command(flatten)]
     used: UseFlags,
     /// Share above which gas counts as enriched; bodies differ, from 22 to 40 %
-    #[arg(long, value_name = "PERCENT", default_value = "23.5 %")]
-    threshold: String,
+    #[arg(long, value_name = "PERCENT", default_value = "23.5 %", value_parser = read_by(threshold))]
+    threshold: OxygenThreshold,
 }
 
 /// Holds what a unit is used with, as typed.
@@ -46,44 +45,45 @@ pub(super) struct UseFlags {
     #[arg(long, value_name = "WORDS")]
     purpose: Option<String>,
     /// What kind of gear it is, as "breathing first stage", welding, pneumatic or other; else from its note
-    #[arg(long, value_name = "KIND")]
-    gear: Option<String>,
+    #[arg(long, value_name = "KIND", value_parser = reads(GearKind::from_words))]
+    gear: Option<GearKind>,
     /// The gas; else from its note
     #[arg(long, value_name = "WORDS")]
-    gas: Option<String>,
+    gas: Option<Gas>,
     /// Share of oxygen, as "32 %"; else from its note
-    #[arg(long, value_name = "PERCENT")]
-    oxygen: Option<String>,
+    #[arg(long, value_name = "PERCENT", value_parser = reads(percent))]
+    oxygen: Option<f64>,
     /// Greatest supply that it is used with; else from its note
-    #[arg(long, value_name = "PRESSURE")]
-    supply: Option<String>,
+    #[arg(long, value_name = "PRESSURE", value_parser = read_by(supply))]
+    supply: Option<Typed<Pressure>>,
 }
 
 impl UseFlags {
     /// Reads what was typed; `None` where nothing was.
-    pub(super) fn change(&self) -> Result<Option<OpeningChange>, CliError> {
-        let supply = self.supply.as_deref().map(|text| {
-            parse_pressure(text).map_err(|error| CliError::input(format!("--supply: {error}")))
-        });
+    pub(super) fn change(&self) -> Option<OpeningChange> {
         let change = OpeningChange {
             purpose: self.purpose.clone(),
-            gear: self.gear.as_deref().map(gear).transpose()?,
-            gas: self.gas.clone(),
-            oxygen_pct: oxygen(self.oxygen.as_deref())?,
-            supply: supply.transpose()?,
+            gear: self.gear,
+            gas: self.gas.clone().map(Into::into),
+            oxygen_pct: self.oxygen,
+            supply: self.supply.clone(),
         };
         let said = change.purpose.is_some()
             || change.gear.is_some()
             || change.gas.is_some()
             || change.oxygen_pct.is_some()
             || change.supply.is_some();
-        Ok(said.then_some(change))
+        said.then_some(change)
     }
 }
 
-fn threshold(text: &str) -> Result<f64, CliError> {
-    threshold_in_range(percent("--threshold", text)?)
-        .map_err(|remedy| CliError::input(format!("--threshold does not take {text:?}: {remedy}")))
+fn supply(flag: &str, text: &str) -> Result<Typed<Pressure>, CliError> {
+    parse_pressure(text).map_err(|error| CliError::input(format!("{flag}: {error}")))
+}
+
+fn threshold(flag: &str, text: &str) -> Result<OxygenThreshold, CliError> {
+    let share = percent(text).map_err(|remedy| remedy.of(flag, text))?;
+    threshold_in_range(share).map_err(|remedy| remedy.of(flag, text))
 }
 
 pub(super) fn run(
@@ -91,27 +91,26 @@ pub(super) fn run(
     desk: JobDesk<'_>,
     settings: &Settings,
 ) -> Result<Outcome, CliError> {
-    let used = args.used.change()?.unwrap_or_default();
+    let used = args.used.change().unwrap_or_default();
     let asked = OpenQuestion {
-        model: args.serial.is_some().then(|| args.model.clone()),
-        serial: args.serial.clone().unwrap_or_else(|| args.model.clone()),
+        model: args.serial.is_some().then(|| args.model.clone().into()),
+        serial: args
+            .serial
+            .clone()
+            .map_or_else(|| args.model.clone().into(), Into::into),
         purpose: used.purpose,
         gear: used.gear,
         gas: used.gas,
         oxygen_pct: used.oxygen_pct,
         supply: used.supply,
-        threshold: OxygenThreshold::of_share(threshold(&args.threshold)? / 100.0),
+        threshold: args.threshold.clone(),
     };
-    let hand = hand(&args.by)?;
     // A line that cannot be read opens no job.
     Bench::of(desk, 0, settings).check(&args.lines)?;
-    let page = match desk.open(&asked, &hand)? {
-        Found::Yes(page) => page,
-        Found::No(missing) => return settings.answer(&missing, Answer::No),
-    };
+    let page = settings.found(desk.open(&asked, &args.by)?)?;
     let job = page.state.job;
     let lacks = if args.take {
-        desk.pack(job, this_quarter(), &hand.at)?
+        desk.pack(job, this_quarter(), &args.by.at)?
     } else {
         Vec::new()
     };

@@ -1,10 +1,9 @@
 //! `job parts`: the parts that a job replaces, one line of the list after another.
 
 use super::super::clock::this_quarter;
-use super::super::context::Settings;
-use super::super::error::CliError;
-use super::super::outcome::{Answer, Outcome};
+use super::super::read_by::read_by;
 use super::super::ring_bench::next_line;
+use super::super::{Answer, CliError, Outcome, Settings};
 use super::hand;
 use super::step::{reason, tells_anything};
 use crate::app::job::{Hand, JobDesk, NewEntry, OpenPart};
@@ -23,8 +22,8 @@ pub(super) struct PartsArgs {
     /// The job; else the only one that is open
     job: Option<i64>,
     /// Who does it
-    #[arg(long, value_name = "NAME", env = "RINGWRIGHT_BY")]
-    by: String,
+    #[arg(long, value_name = "NAME", env = "RINGWRIGHT_BY", value_parser = read_by(hand))]
+    by: Hand,
 }
 
 /// Says what becomes of a line.
@@ -44,8 +43,8 @@ pub(super) fn run(
             "the dialogue is plain text: leave --format out, or use job step --part",
         ));
     }
-    let (job, hand) = (desk.which(args.job)?, hand(&args.by)?);
-    go_through(desk, job, &hand)?;
+    let job = desk.which(args.job)?;
+    go_through(desk, job, &args.by)?;
     settings.answer(&desk.show(job)?, Answer::Yes)
 }
 
@@ -139,7 +138,7 @@ fn reply(part: &OpenPart, words: &str) -> Result<Reply, CliError> {
     if first.eq_ignore_ascii_case("keep") || first.eq_ignore_ascii_case("kept") {
         let kept = KeptPart {
             part: part.place.name.clone(),
-            why: reason("keep", rest)?,
+            why: reason("keep", rest)?.words,
         };
         return Ok(Reply::Entry(NewEntry::plain(JobEntry::Kept(kept))));
     }
@@ -162,8 +161,8 @@ fn reply(part: &OpenPart, words: &str) -> Result<Reply, CliError> {
                     "spec {value:?} tells nothing of the part: write it as \"AS568-119 NBR 70\""
                 )));
             }
-            ("why", value) => fitted.deviation = Some(reason("why", value)?),
-            ("lot", value) => fitted.lot = super::words("lot", value)?,
+            ("why", value) => fitted.deviation = Some(reason("why", value)?.words),
+            ("lot", value) => fitted.lot = super::words("lot", value)?.words,
             ("count", value) => {
                 fitted.count = value
                     .parse()

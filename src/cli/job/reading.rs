@@ -1,12 +1,11 @@
 //! `job reading`.
 
-use super::super::context::Settings;
-use super::super::error::CliError;
-use super::super::outcome::Outcome;
+use super::super::read_by::read_by;
 use super::super::setting::{JudgeArgs, question};
-use super::{add, words};
-use crate::app::job::{JobDesk, NewEntry};
-use crate::core::job::{JobEntry, JobReading, ReadState};
+use super::super::{CliError, Outcome, Settings};
+use super::{add, hand, words};
+use crate::app::job::{Hand, JobDesk, NewEntry};
+use crate::core::job::{JobEntry, JobReading, ReadState, Words};
 use clap::Args;
 
 #[derive(Debug, Args)]
@@ -20,11 +19,11 @@ pub(super) struct ReadingArgs {
     #[arg(long)]
     as_left: bool,
     /// Why nothing was read
-    #[arg(long, value_name = "REASON", conflicts_with_all = ["readings", "creep"])]
-    not_tested: Option<String>,
+    #[arg(long, value_name = "REASON", conflicts_with_all = ["readings", "creep"], value_parser = read_by(words))]
+    not_tested: Option<Words>,
     /// Who read
-    #[arg(long, value_name = "NAME", env = "RINGWRIGHT_BY")]
-    by: String,
+    #[arg(long, value_name = "NAME", env = "RINGWRIGHT_BY", value_parser = read_by(hand))]
+    by: Hand,
     #[command(flatten)]
     judge: JudgeArgs,
 }
@@ -40,7 +39,7 @@ pub(super) fn run(
         _ => ReadState::Between,
     };
     let new = match &args.not_tested {
-        Some(why) => not_taken(state, words("--not-tested", why)?),
+        Some(why) => not_taken(state, why.clone()),
         None => NewEntry::Reading {
             state,
             question: Box::new(question(&args.judge, settings)?),
@@ -50,8 +49,8 @@ pub(super) fn run(
 }
 
 /// Says that nothing was read, and why.
-pub(super) fn not_taken(state: ReadState, why: String) -> NewEntry {
+pub(super) fn not_taken(state: ReadState, why: Words) -> NewEntry {
     NewEntry::plain(JobEntry::Reading(Box::new(JobReading::not_taken(
-        state, why,
+        state, why.words,
     ))))
 }

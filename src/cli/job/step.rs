@@ -1,25 +1,25 @@
 //! `job step`.
 
-use super::super::context::Settings;
-use super::super::error::CliError;
-use super::super::outcome::Outcome;
-use super::{add, words};
-use crate::app::job::{JobDesk, NewEntry, is_same};
+use super::super::one_of::one_of;
+use super::super::read_by::{InUnit, read_by, reads};
+use super::super::{CliError, Outcome, Settings};
+use super::{add, hand, words};
+use crate::app::job::{Hand, JobDesk, NewEntry, is_same};
 use crate::core::job::{
     Cleaning, FittedPart, JobEntry, KeptPart, LeakTest, LubricantUsed, OtherTest, RatedPart, Screw,
     ShimPack, TestResult, Words, mentioned,
 };
 use crate::core::quantity::LengthUnit;
-use crate::core::stage::{Step, parse_rating, parse_shims};
-use clap::{ArgGroup, Args, ValueEnum};
+use crate::core::stage::{Step, SupplyRating, parse_rating, parse_shims};
+use clap::{ArgGroup, Args};
 
 #[derive(Debug, Args)]
 pub(super) struct StepArgs {
     /// The job; else the only one that is open
     job: Option<i64>,
     /// Who did it
-    #[arg(long, value_name = "NAME", env = "RINGWRIGHT_BY")]
-    by: String,
+    #[arg(long, value_name = "NAME", env = "RINGWRIGHT_BY", value_parser = read_by(hand))]
+    by: Hand,
     #[command(flatten)]
     work: WorkFlags,
 }
@@ -32,87 +32,72 @@ pub(super) struct StepArgs {
 ])))]
 pub(super) struct WorkFlags {
     /// A part fitted: its place as `parts` names it, or the line number there
-    #[arg(long, value_name = "PLACE", requires = "lot")]
-    part: Option<String>,
+    #[arg(long, value_name = "PLACE", requires = "lot", value_parser = read_by(words), help_heading = "What was done")]
+    part: Option<Words>,
     /// What was fitted, as "AS568-119 NBR 70" or "od 12.7 mm ; thick 3.2 mm"
     #[arg(
         long,
         value_name = "WORDS",
         requires = "part",
-        conflicts_with = "as_listed"
+        conflicts_with = "as_listed",
+        value_parser = read_by(spec),
+        help_heading = "What belongs to it"
     )]
-    spec: Option<String>,
+    spec: Option<Words>,
     /// What was fitted is what the parts list has there
-    #[arg(long, requires = "part")]
+    #[arg(long, requires = "part", help_heading = "What belongs to it")]
     as_listed: bool,
     /// How many were fitted there
-    #[arg(long, value_name = "NUMBER", requires = "part", default_value_t = 1, value_parser = clap::value_parser!(u32).range(1..=999))]
+    #[arg(long, value_name = "NUMBER", requires = "part", default_value_t = 1, value_parser = clap::value_parser!(u32).range(1..=999), help_heading = "What belongs to it")]
     count: u32,
     /// Its lot, or that none is known
-    #[arg(long, value_name = "LOT")]
-    lot: Option<String>,
+    #[arg(long, value_name = "LOT", value_parser = read_by(words), help_heading = "What belongs to it")]
+    lot: Option<Words>,
     /// A part that the list replaces and that stays: its place, or the line number; --why says why
-    #[arg(long, value_name = "PLACE")]
-    kept: Option<String>,
+    #[arg(long, value_name = "PLACE", value_parser = read_by(words), help_heading = "What was done")]
+    kept: Option<Words>,
     /// How it was cleaned; "same" says what was said last
-    #[arg(long, value_name = "WORDS")]
-    clean: Option<String>,
+    #[arg(long, value_name = "WORDS", value_parser = read_by(words), help_heading = "What was done")]
+    clean: Option<Words>,
     /// It was cleaned and verified for enriched gas: the unit with --clean, the part with --part
-    #[arg(long)]
+    #[arg(long, help_heading = "What belongs to it")]
     for_oxygen: bool,
     /// The lubricant, or "none"; "same" is the last one, of the same lot
-    #[arg(long, value_name = "NAME")]
-    lubricant: Option<String>,
+    #[arg(long, value_name = "NAME", value_parser = read_by(words), help_heading = "What was done")]
+    lubricant: Option<Words>,
     /// A fastener and its torque, as "cap 25 N m"
-    #[arg(long, value_name = "WORDS")]
-    torque: Option<String>,
+    #[arg(long, value_name = "WORDS", value_parser = read_by(words), help_heading = "What was done")]
+    torque: Option<Words>,
     /// The stack fitted, as "0.25x2 0.10 mm"
-    #[arg(long, value_name = "SHIMS")]
-    shims: Option<String>,
+    #[arg(long, value_name = "SHIMS", help_heading = "What was done")]
+    shims: Option<InUnit>,
     /// How the adjusting screw stands, as "1.75 turns"
-    #[arg(long, value_name = "TURNS")]
-    screw: Option<String>,
+    #[arg(long, value_name = "TURNS", value_parser = reads(screw), help_heading = "What was done")]
+    screw: Option<Screw>,
     /// Recorded rating of a part, as "hose 250 psi" or "body 3000 psi on supply"
-    #[arg(long, value_name = "PART PRESSURE")]
-    rated: Option<String>,
+    #[arg(long, value_name = "PART PRESSURE", value_parser = reads(parse_rating), help_heading = "What was done")]
+    rated: Option<SupplyRating>,
     /// A leak test, with its pressure, as "immersion 5 min at 195 bar"; "same" was made as the last one
-    #[arg(long, value_name = "WORDS", requires = "result")]
-    leak_test: Option<String>,
+    #[arg(long, value_name = "WORDS", requires = "result", value_parser = read_by(leak_test), help_heading = "What was done")]
+    leak_test: Option<LeakTest>,
     /// The result of a test
-    #[arg(long, value_name = "RESULT", value_enum)]
-    result: Option<ResultWord>,
+    #[arg(long, value_name = "RESULT", value_parser = one_of::<TestResult>(), help_heading = "What belongs to it")]
+    result: Option<TestResult>,
     /// Why no leak test is made; --by decides it
-    #[arg(long, value_name = "WHY")]
-    no_leak_test: Option<String>,
+    #[arg(long, value_name = "WHY", value_parser = read_by(reason), help_heading = "What was done")]
+    no_leak_test: Option<Words>,
     /// The effort that opens a second stage, as "1.2 inH2O"
-    #[arg(long, value_name = "WORDS")]
-    cracking_effort: Option<String>,
+    #[arg(long, value_name = "WORDS", value_parser = read_by(words), help_heading = "What was done")]
+    cracking_effort: Option<Words>,
     /// Another test that was done: what, how long, with what result
-    #[arg(long, value_name = "WORDS")]
-    tested: Option<String>,
+    #[arg(long, value_name = "WORDS", value_parser = read_by(words), help_heading = "What was done")]
+    tested: Option<Words>,
     /// A test not done, and why
-    #[arg(long, value_name = "WORDS")]
-    not_tested: Option<String>,
+    #[arg(long, value_name = "WORDS", value_parser = read_by(words), help_heading = "What was done")]
+    not_tested: Option<Words>,
     /// A remark
-    #[arg(long, value_name = "WORDS")]
-    remark: Option<String>,
-}
-
-#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
-enum ResultWord {
-    /// It is tight, or as it should be.
-    Passed,
-    /// It leaks, or is not as it should be.
-    Failed,
-}
-
-impl From<ResultWord> for TestResult {
-    fn from(word: ResultWord) -> Self {
-        match word {
-            ResultWord::Passed => Self::Passed,
-            ResultWord::Failed => Self::Failed,
-        }
-    }
+    #[arg(long, value_name = "WORDS", value_parser = read_by(words), help_heading = "What was done")]
+    remark: Option<Words>,
 }
 
 /// Holds what was said beside a step.
@@ -180,24 +165,24 @@ pub(super) fn run(
 }
 
 impl WorkFlags {
-    /// Reads what was typed; `None` where nothing was.
+    /// Says what was done; `None` where nothing was.
     pub(super) fn read(&self, said: Beside<'_>) -> Result<Option<Work>, CliError> {
-        if let Some(place) = &self.part {
-            return self.fitted(place, said).map(Some);
-        }
-        if let Some(text) = &self.shims {
-            return shim_pack(text, said.unit).map(Some);
-        }
-        if let Some(text) = &self.leak_test {
-            return self.leak_test(text).map(Some);
-        }
-        let told = |text: &Option<String>, flag: &str| {
-            text.as_deref().map(|text| words(flag, text)).transpose()
-        };
-        let found = if let Some(part) = told(&self.kept, "--kept")? {
-            let why = reason("--why", said.why.unwrap_or(""))?;
+        let why = || said.why.map(|why| reason("--why", why)).transpose();
+        let found = if let Some(place) = &self.part {
+            self.fitted(place, why()?)?
+        } else if let Some(text) = &self.shims {
+            shim_pack(text, said.unit)?
+        } else if let Some(test) = &self.leak_test {
+            let result = self.result;
+            let test = LeakTest {
+                result,
+                ..test.clone()
+            };
+            Work::with(JobEntry::LeakTest(test), Step::Pressurise)
+        } else if let Some(Words { words: part }) = self.kept.clone() {
+            let why = reason("--why", said.why.unwrap_or(""))?.words;
             Work::plain(JobEntry::Kept(KeptPart { part, why }))
-        } else if let Some(how) = told(&self.clean, "--clean")? {
+        } else if let Some(Words { words: how }) = self.clean.clone() {
             let for_oxygen = self.for_oxygen;
             let step = if for_oxygen {
                 Step::Oxygen
@@ -205,76 +190,65 @@ impl WorkFlags {
                 Step::Clean
             };
             Work::with(JobEntry::Clean(Cleaning { how, for_oxygen }), step)
-        } else if let Some(name) = told(&self.lubricant, "--lubricant")? {
+        } else if let Some(Words { words: name }) = self.lubricant.clone() {
             let lot = if is_same(&name) {
                 String::new()
             } else {
                 self.lot()?
             };
-            let why = said.why.map(|why| reason("--why", why));
-            let deviation = why.transpose()?;
             let used = LubricantUsed {
                 name,
                 lot,
-                deviation,
+                deviation: why()?.map(|why| why.words),
             };
             Work::with(JobEntry::Lubricant(used), Step::Lubricate)
-        } else if let Some(text) = &self.screw {
-            Work::with(JobEntry::Screw(screw(text)?), Step::Adjust)
-        } else if let Some(text) = &self.rated {
-            let rating =
-                parse_rating(text).map_err(|f| CliError::input(format!("--rated: {f}")))?;
+        } else if let Some(screw) = self.screw.clone() {
+            Work::with(JobEntry::Screw(screw), Step::Adjust)
+        } else if let Some(rating) = self.rated.clone() {
             Work::plain(JobEntry::Rating(RatedPart { rating }))
-        } else if let Some(why) = &self.no_leak_test {
+        } else if let Some(Words { words }) = self.no_leak_test.clone() {
             Work::plain(JobEntry::LeakTest(LeakTest {
-                words: reason("--no-leak-test", why)?,
+                words,
                 supply: None,
                 result: None,
             }))
-        } else if let Some(words) = told(&self.cracking_effort, "--cracking-effort")? {
-            Work::plain(self.test(words))
-        } else if let Some(words) = told(&self.tested, "--tested")? {
-            Work::plain(self.test(words))
-        } else if let Some(words) = told(&self.torque, "--torque")? {
-            Work::plain(JobEntry::Torque(Words { words }))
-        } else if let Some(words) = told(&self.not_tested, "--not-tested")? {
-            Work::plain(JobEntry::NotTested(Words { words }))
-        } else if let Some(words) = told(&self.remark, "--remark")? {
-            Work::plain(JobEntry::Remark(Words { words }))
+        } else if let Some(Words { words }) = self.cracking_effort.as_ref().or(self.tested.as_ref())
+        {
+            Work::plain(JobEntry::Tested(OtherTest {
+                words: words.clone(),
+                cracking_effort: self.cracking_effort.is_some(),
+                failed: self.result == Some(TestResult::Failed),
+            }))
+        } else if let Some(words) = self.torque.clone() {
+            Work::plain(JobEntry::Torque(words))
+        } else if let Some(words) = self.not_tested.clone() {
+            Work::plain(JobEntry::NotTested(words))
+        } else if let Some(words) = self.remark.clone() {
+            Work::plain(JobEntry::Remark(words))
         } else {
             return Ok(None);
         };
         Ok(Some(found))
     }
 
-    fn test(&self, words: String) -> JobEntry {
-        JobEntry::Tested(OtherTest {
-            words,
-            cracking_effort: self.cracking_effort.is_some(),
-            failed: self.result == Some(ResultWord::Failed),
-        })
-    }
-
     fn lot(&self) -> Result<String, CliError> {
-        words("--lot", self.lot.as_deref().unwrap_or(""))
+        let lot = self.lot.clone();
+        Ok(lot.map_or_else(|| words("--lot", ""), Ok)?.words)
     }
 
-    fn fitted(&self, place: &str, said: Beside<'_>) -> Result<Work, CliError> {
-        let spec = self.spec.as_deref().unwrap_or("").trim();
-        if !tells_anything(spec) && !self.as_listed {
-            return Err(CliError::input(format!(
-                "--spec {spec:?} tells nothing of the part: write it as \"AS568-119 NBR 70\" or \"od 12.7 mm ; thick 3.2 mm\", or give --as-listed"
-            )));
-        }
-        let why = said.why.map(|why| reason("--why", why));
+    fn fitted(&self, place: &Words, why: Option<Words>) -> Result<Work, CliError> {
+        let spec = match &self.spec {
+            None if !self.as_listed => spec("--spec", "")?.words,
+            listed => listed.clone().map_or_else(String::new, |spec| spec.words),
+        };
         let fitted = FittedPart {
-            part: words("--part", place)?,
-            spec: spec.to_owned(),
+            part: place.words.clone(),
+            spec,
             lot: self.lot()?,
             count: self.count,
             oxygen_clean: self.for_oxygen,
             unlike: None,
-            deviation: why.transpose()?,
+            deviation: why.map(|why| why.words),
         };
         Ok(Work {
             entry: JobEntry::Part(fitted),
@@ -282,22 +256,35 @@ impl WorkFlags {
             step: None,
         })
     }
+}
 
-    fn leak_test(&self, text: &str) -> Result<Work, CliError> {
-        let words = words("--leak-test", text)?;
-        let supply = mentioned(&words).greatest();
-        if supply.is_none() && !is_same(&words) {
-            return Err(CliError::input(format!(
-                "--leak-test {words:?} names no pressure: write at which one, as \"immersion 5 min at 195 bar\""
-            )));
-        }
-        let test = LeakTest {
-            words,
-            supply,
-            result: self.result.map(TestResult::from),
-        };
-        Ok(Work::with(JobEntry::LeakTest(test), Step::Pressurise))
+/// Reads what a part is.
+fn spec(flag: &str, text: &str) -> Result<Words, CliError> {
+    let words = text.trim();
+    if tells_anything(words) {
+        return Ok(Words {
+            words: words.to_owned(),
+        });
     }
+    Err(CliError::input(format!(
+        "{flag} {words:?} tells nothing of the part: write it as \"AS568-119 NBR 70\" or \"od 12.7 mm ; thick 3.2 mm\", or give --as-listed"
+    )))
+}
+
+/// Reads how a unit was tested for leaks; what came of it is said beside it.
+fn leak_test(flag: &str, text: &str) -> Result<LeakTest, CliError> {
+    let Words { words } = words(flag, text)?;
+    let supply = mentioned(&words).greatest();
+    if supply.is_none() && !is_same(&words) {
+        return Err(CliError::input(format!(
+            "{flag} {words:?} names no pressure: write at which one, as \"immersion 5 min at 195 bar\""
+        )));
+    }
+    Ok(LeakTest {
+        words,
+        supply,
+        result: None,
+    })
 }
 
 /// Tells whether words hold letters or digits enough to say anything.
@@ -307,46 +294,38 @@ pub(super) fn tells_anything(words: &str) -> bool {
 }
 
 /// Refuses a reason that says nothing.
-pub(super) fn reason(flag: &str, text: &str) -> Result<String, CliError> {
+pub(super) fn reason(flag: &str, text: &str) -> Result<Words, CliError> {
     let plain = words(flag, text)?;
-    if tells_anything(&plain) {
+    if tells_anything(&plain.words) {
         return Ok(plain);
     }
     Err(CliError::input(format!(
-        "{flag} {plain:?} is not a reason: whoever reads the record must understand why"
+        "{flag} {:?} is not a reason: whoever reads the record must understand why",
+        plain.words
     )))
 }
 
-fn shim_pack(text: &str, unit: Option<LengthUnit>) -> Result<Work, CliError> {
-    let shims =
-        parse_shims(text, unit).map_err(|fault| CliError::input(format!("--shims: {fault}")))?;
+fn shim_pack(typed: &InUnit, unit: Option<LengthUnit>) -> Result<Work, CliError> {
+    let shims = typed.read(unit, parse_shims)?;
     let thick = shims
         .iter()
         .map(|shim| shim.thickness.mm() * f64::from(shim.count));
     let total_mm = thick.sum::<f64>();
     let pack = ShimPack {
-        words: text.trim().to_owned(),
+        words: typed.text.trim().to_owned(),
         total_mm: (total_mm * 1e4).round() / 1e4,
     };
     Ok(Work::with(JobEntry::Shims(pack), Step::Adjust))
 }
 
-fn screw(text: &str) -> Result<Screw, CliError> {
+fn screw(text: &str) -> Result<Screw, &'static str> {
     const MOST_TURNS: f64 = 100.0;
-    let number = text
-        .trim()
-        .trim_end_matches("turns")
-        .trim_end_matches("turn")
-        .trim();
-    let turns = number.replace(',', ".").parse().ok();
+    let words = text.trim();
+    let number = words.trim_end_matches("turns").trim_end_matches("turn");
+    let turns = number.trim().replace(',', ".").parse().ok();
     let turns = turns.filter(|turns: &f64| turns.abs() <= MOST_TURNS && text.contains("turn"));
-    let turns = turns.ok_or_else(|| {
-        CliError::input(format!(
-            "--screw does not take {text:?}: write the turns, as \"1.75 turns\""
-        ))
-    })?;
     Ok(Screw {
-        words: text.trim().to_owned(),
-        turns,
+        words: words.to_owned(),
+        turns: turns.ok_or("write the turns, as \"1.75 turns\"")?,
     })
 }

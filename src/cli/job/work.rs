@@ -1,19 +1,20 @@
 //! `job do`: what was done, in words; several entries in one line, or asked for one after another.
 
 use super::super::clock::this_quarter;
-use super::super::context::Settings;
-use super::super::error::CliError;
 use super::super::line::{Begins, flag_groups, key_of};
-use super::super::outcome::{Answer, Outcome};
+use super::super::read_by::read_by;
 use super::super::ring_bench::next_line;
-use super::super::setting::ReadArgs;
+use super::super::setting::{ReadArgs, ReadSettings, read_settings};
+use super::super::{Answer, CliError, Outcome, Settings};
 use super::parts::{enter, go_through, prompt, say};
 use super::reading::not_taken;
 use super::step::{Beside, Work, WorkFlags, reason};
 use super::{add, hand};
 use crate::app::job::{Hand, JobDesk, NewEntry};
 use crate::core::job::{Lack, ReadState};
+use crate::core::quantity::Typed;
 use crate::render::Form;
+use clap::builder::TypedValueParser;
 use clap::{Arg, Args, Command, FromArgMatches};
 
 #[derive(Debug, Args)]
@@ -33,22 +34,22 @@ pub(super) struct DoArgs {
     #[arg(value_name = "JOB or LINE")]
     words: Vec<String>,
     /// Who did it
-    #[arg(long, value_name = "NAME", env = "RINGWRIGHT_BY")]
-    by: String,
+    #[arg(long, value_name = "NAME", env = "RINGWRIGHT_BY", value_parser = read_by(hand))]
+    by: Hand,
 }
 
 /// Holds one entry as a line says it.
 #[derive(Debug, Args)]
 struct EntryFlags {
     /// Readings before it was opened
-    #[arg(long, num_args = 0..=1, default_missing_value = "")]
-    found: Option<String>,
+    #[arg(long, num_args = 0..=1, default_missing_value = "", value_parser = said_readings())]
+    found: Option<ReadSettings>,
     /// Readings during the work
-    #[arg(long, num_args = 0..=1, default_missing_value = "")]
-    between: Option<String>,
+    #[arg(long, num_args = 0..=1, default_missing_value = "", value_parser = said_readings())]
+    between: Option<ReadSettings>,
     /// Readings as it is given back
-    #[arg(long, num_args = 0..=1, default_missing_value = "")]
-    left: Option<String>,
+    #[arg(long, num_args = 0..=1, default_missing_value = "", value_parser = said_readings())]
+    left: Option<ReadSettings>,
     /// What the bag of the unit holds was fitted
     #[arg(long)]
     bag: bool,
@@ -59,6 +60,14 @@ struct EntryFlags {
     work: WorkFlags,
     #[command(flatten)]
     read: ReadArgs,
+}
+
+/// Reads what stands behind the word of a state; nothing may, where it stands in fields of its own.
+fn said_readings() -> impl TypedValueParser<Value = ReadSettings> {
+    read_by(|flag, text| match text {
+        "" => Ok(Typed::new(Vec::new(), "")),
+        text => read_settings(flag, text),
+    })
 }
 
 /// Holds where the lines of a command go.
@@ -78,7 +87,7 @@ pub(super) fn run(
     let lines = &args.words[usize::from(named.is_some())..];
     let bench = Bench::of(desk, desk.which(named)?, settings);
     if lines.is_empty() {
-        return bench.ask(&hand(&args.by)?);
+        return bench.ask(&args.by);
     }
     let new = bench.entries(lines)?;
     add(desk, Some(bench.job), &args.by, &new, settings)
@@ -172,14 +181,14 @@ impl<'b> Bench<'b> {
         &self,
         flags: &EntryFlags,
         state: ReadState,
-        said: &str,
+        said: &ReadSettings,
     ) -> Result<NewEntry, CliError> {
-        if let (true, Some(why)) = (said.is_empty(), &flags.why) {
+        if let (true, Some(why)) = (said.text.is_empty(), &flags.why) {
             return Ok(not_taken(state, reason("why", why)?));
         }
         let mut read = flags.read.clone();
         read.readings
-            .extend((!said.is_empty()).then(|| said.to_owned()));
+            .extend((!said.text.is_empty()).then(|| said.clone()));
         let question = read.question(self.settings)?.ok_or_else(|| {
             CliError::input(format!(
                 "{}: nothing was read: write it as \"142 psi at 195 bar, 126 at 35\", or say why with \"; why WORDS\"",

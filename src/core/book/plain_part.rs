@@ -268,7 +268,7 @@ fn material(
     let recorded: Vec<(usize, String)> = part
         .members
         .iter()
-        .filter_map(|m| Some((m.unit, material_words(&m.entry)?)))
+        .filter_map(|m| Some((m.unit, material_words(m.entry)?)))
         .collect();
     let Some((_, first)) = recorded.first() else {
         return PartMaterial::default();

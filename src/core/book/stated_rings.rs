@@ -32,7 +32,7 @@ pub(super) fn stated_rings(members: &[Member<'_>]) -> Vec<StatedRing> {
             Some(StatedRing {
                 unit: member.unit,
                 text: stated.text.clone(),
-                rings: stated_ring(&member.entry)?,
+                rings: stated_ring(member.entry)?,
             })
         })
         .collect()

@@ -3,6 +3,7 @@
 use super::polymer_fitness::Rating;
 use crate::core::confidence::Confidence;
 use crate::core::data_table::shipped_rows;
+use crate::core::word::Word;
 use serde::{Deserialize, Serialize};
 use std::collections::HashMap;
 use std::sync::LazyLock;
@@ -79,6 +80,16 @@ static BY_SPELLING: LazyLock<HashMap<&'static str, Polymer>> = LazyLock::new(|| 
     rows.map(|row| (row.spelling.as_str(), row.polymer))
         .collect()
 });
+
+impl Word for Polymer {
+    fn words() -> Vec<&'static str> {
+        Self::all().map(|facts| facts.polymer.letters()).collect()
+    }
+
+    fn of_word(word: &str) -> Option<Self> {
+        Self::from_word(word)
+    }
+}
 
 impl Polymer {
     /// Finds the polymer of a word as lists write it: `NBR`, `Buna-N`, `FPM`, or a supplier's single letter.

@@ -3,6 +3,7 @@
 use super::polymer::Polymer;
 use crate::core::confidence::Confidence;
 use crate::core::data_table::shipped_rows;
+use crate::core::word::words;
 use serde::{Deserialize, Serialize};
 use std::sync::LazyLock;
 
@@ -15,6 +16,11 @@ pub enum ShelfLifeSystem {
     /// ISO 2230.
     Iso,
 }
+
+words!(ShelfLifeSystem {
+    Iso => "iso",
+    Sae => "sae",
+});
 
 /// Holds what one system gives one polymer. It says nothing about life once fitted, nor about rings in an old assembly.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]

@@ -12,6 +12,7 @@ use super::figure::Figure;
 use super::spec::{Duty, GlandKind};
 use crate::core::confidence::Confidence;
 use crate::core::data_table::shipped_rows;
+use crate::core::word::words;
 use serde::{Deserialize, Serialize};
 use std::sync::{LazyLock, OnceLock};
 
@@ -33,34 +34,12 @@ pub enum RuleSet {
     Maxima,
 }
 
-impl RuleSet {
-    /// Lists every set with its word.
-    pub const ALL: [(Self, &'static str); 3] = [
-        (Self::Industrial, "industrial"),
-        (Self::Guides, "guides"),
-        (Self::Maxima, "maxima"),
-    ];
-
-    /// Returns the word of the set.
-    pub fn word(self) -> &'static str {
-        Self::ALL
-            .iter()
-            .find(|(set, _)| *set == self)
-            .map_or("", |(_, word)| word)
-    }
-
-    /// Finds the set of a word; `handbook` is an older word for the maxima.
-    pub fn from_word(word: &str) -> Option<Self> {
-        let lower = word.trim().to_lowercase();
-        if lower == "handbook" {
-            return Some(Self::Maxima);
-        }
-        Self::ALL
-            .iter()
-            .find(|(_, w)| *w == lower)
-            .map(|(set, _)| *set)
-    }
-}
+// Books of commands may hold the older word of the maxima.
+words!(RuleSet {
+    Industrial => "industrial",
+    Guides => "guides",
+    Maxima => "maxima" | "handbook",
+});
 
 /// Says which value of a figure a limit is held against, and what a breach means.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Deserialize)]

@@ -2,6 +2,7 @@
 
 use crate::core::confidence::Confidence;
 use crate::core::data_table::shipped_rows;
+use crate::core::word::Word;
 use serde::Deserialize;
 use std::sync::LazyLock;
 
@@ -23,18 +24,18 @@ static ROWS: LazyLock<Vec<MetalRow>> = LazyLock::new(|| shipped_rows!("glands/me
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
 pub struct Metal(usize);
 
-impl Metal {
-    /// Finds a metal by its word.
-    pub fn from_word(word: &str) -> Option<Self> {
-        let lower = word.trim().to_lowercase();
-        ROWS.iter().position(|row| row.metal == lower).map(Self)
-    }
-
-    /// Lists the words of the known metals.
-    pub fn words() -> Vec<&'static str> {
+impl Word for Metal {
+    fn words() -> Vec<&'static str> {
         ROWS.iter().map(|row| row.metal.as_str()).collect()
     }
 
+    fn of_word(word: &str) -> Option<Self> {
+        let lower = word.trim().to_lowercase();
+        ROWS.iter().position(|row| row.metal == lower).map(Self)
+    }
+}
+
+impl Metal {
     /// Returns the word of the metal.
     pub fn word(self) -> &'static str {
         ROWS.get(self.0).map_or("", |row| row.metal.as_str())
@@ -80,7 +81,7 @@ mod tests {
     fn a_bore_grows_as_the_thick_wall_formula_says() {
         // Worked by hand: steel 205 GPa, 0.29, bore 50 mm, outside 80 mm, 20 MPa:
         // 20e6/205e9 x ((6400 + 2500)/(6400 - 2500) + 0.29) = 2.50948e-4.
-        let steel = Metal::from_word("steel").expect("listed");
+        let steel = Metal::of_word("steel").expect("listed");
         let growth = steel.bore_growth(20e6, 50.0, 80.0);
         assert!((growth - 2.509_4e-4).abs() < 1e-8, "{growth}");
         // A thin tube nears p r/(t E): 1 mm wall on 100 mm, 1 MPa: 50/205e3 = 2.44e-4, 2 % more by the mean radius.
@@ -92,7 +93,7 @@ mod tests {
     fn brass_stands_first_and_metals_expand_like_metals() {
         assert_eq!(Metal::default().word(), "brass");
         for word in Metal::words() {
-            let metal = Metal::from_word(word).expect("listed");
+            let metal = Metal::of_word(word).expect("listed");
             assert!((10e-6..=25e-6).contains(&metal.expansion()), "{word}");
             assert!(!metal.expansion_source().0.is_empty());
             assert_eq!(metal.elastic_source().1, Confidence::Memory);

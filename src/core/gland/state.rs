@@ -177,6 +177,7 @@ fn swollen(percent: f64) -> f64 {
 mod tests {
     use super::*;
     use crate::core::quantity::parse_temperature_range;
+    use crate::core::word::Word;
 
     #[test]
     fn cold_and_swell_change_the_section_as_the_check_values_say() {
@@ -200,7 +201,7 @@ mod tests {
             temperature: Some(parse_temperature_range("-40 C").expect("reads").value),
             swell_pct: None,
             polymer: Some(Polymer::Fkm),
-            metal: Metal::from_word("aluminium").expect("known"),
+            metal: Metal::of_word("aluminium").expect("known"),
             ..Conditions::default()
         };
         let cold = &State::all(&conditions)[1];

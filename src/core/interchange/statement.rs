@@ -2,6 +2,7 @@
 
 use crate::core::confidence::Confidence;
 use crate::core::sizes::SizeTable;
+use crate::core::word::Word;
 use serde::{Deserialize, Serialize};
 
 /// Grades a part in the place of another.
@@ -42,6 +43,16 @@ impl Grade {
             return Some(Self::Failed);
         }
         Self::ALL.into_iter().find(|grade| grade.words() == lower)
+    }
+}
+
+impl Word for Grade {
+    fn words() -> Vec<&'static str> {
+        vec!["same", "fits", "fits with work", "failed"]
+    }
+
+    fn of_word(word: &str) -> Option<Self> {
+        Self::from_words(word)
     }
 }
 

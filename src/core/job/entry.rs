@@ -7,6 +7,7 @@ use crate::core::stage::{
     CreepCall, GaugeStanding, SettingLimits, SettingQuestion, SettingReading, StageDesign,
     SupplyRating,
 };
+use crate::core::word::words;
 use serde::{Deserialize, Serialize};
 
 /// Says what one entry of a record says.
@@ -295,6 +296,11 @@ pub enum TestResult {
     /// It did not.
     Failed,
 }
+
+words!(TestResult {
+    Passed => "passed",
+    Failed => "failed",
+});
 
 /// Says what else was tested.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]

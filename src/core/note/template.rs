@@ -1,6 +1,7 @@
 //! Notes to begin from.
 
 use crate::core::gear::GearKind;
+use crate::core::word::Word;
 
 /// Names a note to begin from.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -15,21 +16,26 @@ pub enum Template {
     Blank,
 }
 
+impl Word for Template {
+    fn words() -> Vec<&'static str> {
+        Self::ALL.map(|(_, word)| word).to_vec()
+    }
+
+    /// Finds the template of a word, or of a kind of gear in any of its spellings.
+    fn of_word(word: &str) -> Option<Self> {
+        let lower = word.trim().to_lowercase();
+        let named = Self::ALL.iter().find(|(_, w)| *w == lower).map(|(t, _)| *t);
+        named.or_else(|| GearKind::from_words(word).ok().map(Self::of))
+    }
+}
+
 impl Template {
-    /// Lists every template with its word.
-    pub const ALL: [(Self, &'static str); 4] = [
+    const ALL: [(Self, &'static str); 4] = [
         (Self::FirstStage, "first-stage"),
         (Self::SecondStage, "second-stage"),
         (Self::GasRegulator, "gas-regulator"),
         (Self::Blank, "blank"),
     ];
-
-    /// Finds the template of a word, or of a kind of gear in any of its spellings.
-    pub fn from_word(word: &str) -> Option<Self> {
-        let lower = word.trim().to_lowercase();
-        let named = Self::ALL.iter().find(|(_, w)| *w == lower).map(|(t, _)| *t);
-        named.or_else(|| GearKind::from_words(word).ok().map(Self::of))
-    }
 
     /// Returns the template for a kind of gear: the blank one where none is filled in for it.
     pub const fn of(kind: GearKind) -> Self {

@@ -1,5 +1,6 @@
 //! The families of listed ring sizes.
 
+use crate::core::word::Word;
 use serde::{Deserialize, Serialize};
 
 /// Names a family of listed ring sizes.
@@ -109,6 +110,16 @@ impl Standard {
     /// Tells whether the family's sizes are defined in inches.
     pub const fn is_inch(self) -> bool {
         matches!(self, Self::As568 | Self::As568Boss)
+    }
+}
+
+impl Word for Standard {
+    fn words() -> Vec<&'static str> {
+        Self::ALL.map(Self::word).to_vec()
+    }
+
+    fn of_word(word: &str) -> Option<Self> {
+        Self::from_word(word)
     }
 }
 

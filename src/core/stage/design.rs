@@ -1,5 +1,6 @@
 //! The four designs of a pressure stage.
 
+use crate::core::word::Word;
 use serde::{Deserialize, Serialize};
 
 /// Names the design of a pressure stage.
@@ -42,6 +43,21 @@ impl StageDesign {
     pub fn from_words(words: &str) -> Option<Self> {
         let plain = words.trim().to_lowercase().replace(['-', '_'], " ");
         Self::ALL.into_iter().find(|design| design.words() == plain)
+    }
+}
+
+impl Word for StageDesign {
+    fn words() -> Vec<&'static str> {
+        vec![
+            "unbalanced-piston",
+            "balanced-piston",
+            "unbalanced-diaphragm",
+            "balanced-diaphragm",
+        ]
+    }
+
+    fn of_word(word: &str) -> Option<Self> {
+        Self::from_words(word)
     }
 }
 

@@ -3,6 +3,7 @@
 use crate::core::confidence::Confidence;
 use crate::core::data_table::shipped_rows;
 use crate::core::quantity::Length;
+use crate::core::word::words;
 use serde::{Deserialize, Serialize};
 use std::sync::LazyLock;
 
@@ -17,6 +18,12 @@ pub enum Magnet {
     /// Nothing.
     None,
 }
+
+words!(Magnet {
+    Strong => "strong",
+    Weak => "weak",
+    None => "none",
+});
 
 /// Holds one material of the table.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]

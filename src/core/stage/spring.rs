@@ -2,6 +2,7 @@
 
 use super::balance::Balance;
 use crate::core::quantity::{Force, Length, as_mm};
+use crate::core::word::words;
 use serde::{Deserialize, Serialize};
 
 /// Holds a spring rate with its doubt.
@@ -102,6 +103,12 @@ pub enum CoilEnds {
     #[serde(rename = "plain")]
     Plain,
 }
+
+words!(CoilEnds {
+    ClosedGround => "closed-ground",
+    Closed => "closed",
+    Plain => "plain",
+});
 
 /// Holds the shape of a spring as measured.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize)]

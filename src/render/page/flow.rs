@@ -116,7 +116,7 @@ impl Flow {
 
     /// Takes a height for a picture, on a new page where this one has no room, and returns its upper edge.
     pub fn take(&mut self, height: f64) -> f64 {
-        self.close_picture();
+        self.screen();
         let top = self.advance(height);
         let page = self.pages.len() - 1;
         let first_item = self.pages[page].items.len();
@@ -124,13 +124,13 @@ impl Flow {
         top
     }
 
-    /// Shows on the screen what a sheet has drawn for itself.
-    fn close_picture(&mut self) {
-        let Some(taken) = self.picture.take() else {
-            return;
-        };
-        let items = self.pages[taken.page].items[taken.first_item..].to_vec();
-        self.screen.picture(&Drawing { items }, &self.title);
+    /// Returns the screen, with what the sheet has drawn for itself shown on it.
+    fn screen(&mut self) -> &mut Web {
+        if let Some(taken) = self.picture.take() {
+            let items = self.pages[taken.page].items[taken.first_item..].to_vec();
+            self.screen.picture(&Drawing { items }, &self.title);
+        }
+        &mut self.screen
     }
 
     /// Takes a height, on a new page where this one has no room, and returns its upper edge.
@@ -163,8 +163,7 @@ impl Flow {
     pub fn heading(&mut self, text: &str) {
         // The heading, the heads of a table and a row of five lines.
         const FOLLOWED_BY: f64 = 110.0;
-        self.close_picture();
-        self.screen.section(2, text);
+        self.screen().section(2, text);
         text.clone_into(&mut self.title);
         self.space(HEADING);
         self.need(FOLLOWED_BY);
@@ -174,8 +173,7 @@ impl Flow {
 
     /// Adds a paragraph.
     pub fn text(&mut self, text: &str) {
-        self.close_picture();
-        self.screen.text(text);
+        self.screen().text(text);
         self.lines(text, Type::plain(BODY), 0.0);
         self.space(BODY / 2.0);
     }
@@ -183,8 +181,7 @@ impl Flow {
     /// Adds a bold line that leads what follows, and does not stand alone at the foot of a page.
     pub fn lead(&mut self, text: &str) {
         const FOLLOWED_BY: f64 = 36.0;
-        self.close_picture();
-        self.screen.lead(text);
+        self.screen().lead(text);
         self.need(FOLLOWED_BY);
         self.lines(text, Type::bold(BODY), 0.0);
         self.space(BODY / 6.0);
@@ -192,24 +189,22 @@ impl Flow {
 
     /// Adds a paragraph in small print.
     pub fn small(&mut self, text: &str) {
-        self.close_picture();
-        self.screen.text(text);
+        self.screen().text(text);
         self.lines(text, Type::plain(SMALL), 0.0);
         self.space(SMALL / 2.0);
     }
 
     /// Adds points under each other.
-    pub fn list<'t>(&mut self, points: impl IntoIterator<Item = &'t str>) {
+    pub fn list<P: AsRef<str>>(&mut self, points: impl IntoIterator<Item = P>) {
         const INDENT: f64 = 10.0;
         let style = Type::plain(BODY);
-        let points: Vec<&str> = points.into_iter().collect();
-        self.close_picture();
-        self.screen.list(points.iter().copied());
+        let points: Vec<P> = points.into_iter().collect();
+        self.screen().list(&points);
         for point in points {
             self.need(BODY * LEADING);
             let at = Point::new(self.left(), self.y + BODY);
             self.drawing().text(at, style, "–");
-            self.lines(point, style, INDENT);
+            self.lines(point.as_ref(), style, INDENT);
         }
         self.space(BODY / 2.0);
     }
@@ -218,8 +213,7 @@ impl Flow {
     pub fn caution(&mut self, text: &str) {
         const INDENT: f64 = 8.0;
         const BAR: f64 = 3.0;
-        self.close_picture();
-        self.screen.caution(text);
+        self.screen().caution(text);
         let style = Type::bold(BODY);
         let lines = wrapped(text, style, self.width() - INDENT);
         self.space(BODY / 3.0);
@@ -237,8 +231,7 @@ impl Flow {
     pub fn status(&mut self, words: &str) {
         const SIZE: f64 = 12.0;
         const PAD: f64 = 6.0;
-        self.close_picture();
-        self.screen.status(words);
+        self.screen().status(words);
         let style = Type::bold(SIZE);
         let lines = wrapped(words, style, self.width() - 2.0 * PAD);
         let high = SIZE * LEADING * lines.len() as f64 + 2.0 * PAD;
@@ -260,17 +253,15 @@ impl Flow {
         }
     }
 
-    /// Shows a table on the screen.
     pub(super) fn screen_table(&mut self, grid: &Grid) {
-        self.close_picture();
         let heads = grid.heads.iter().map(|head| head.text.as_str());
         let heads: Vec<&str> = heads.collect();
-        self.screen.table("", &heads, &grid.rows_on_screen());
+        self.screen().table("", &heads, &grid.rows_on_screen());
     }
 
     /// Frames every page and gives the finished sheet.
     pub fn finish(mut self) -> Pages {
-        self.close_picture();
+        self.screen();
         let count = self.pages.len();
         let mut pages = std::mem::take(&mut self.pages);
         for (at, page) in pages.iter_mut().enumerate() {
@@ -311,9 +302,5 @@ impl Flow {
 
 /// What stands above every page: kind of sheet, title, book.
 fn head_words(frame: &Frame) -> String {
-    let mut words = format!("{} · {}", frame.kind, frame.title);
-    if let Some(book) = &frame.book {
-        words = format!("{words} · book {book}");
-    }
-    words
+    format!("{} · {}{}", frame.kind, frame.title, frame.of_book())
 }

@@ -17,7 +17,6 @@ impl Face {
     /// Lists both faces.
     pub const ALL: [Self; 2] = [Self::Plain, Self::Bold];
 
-    /// Returns the face's font.
     pub(super) fn font(self) -> &'static Font {
         static PLAIN: OnceLock<Font> = OnceLock::new();
         static BOLD: OnceLock<Font> = OnceLock::new();
@@ -35,7 +34,6 @@ impl Face {
         }
     }
 
-    /// Returns the PostScript name.
     pub(super) const fn name(self) -> &'static str {
         match self {
             Self::Plain => "DejaVuSansCondensed",
@@ -176,7 +174,6 @@ impl Font {
         u16_at(self.table(*b"hmtx"), at)
     }
 
-    /// Returns the width of a character in font units.
     fn char_width(&self, character: char) -> u16 {
         match self.ready.get(u32::from(character) as usize) {
             Some(width) => *width,

@@ -3,6 +3,7 @@
 use super::paper::Paper;
 use crate::core::quantity::{Length, LengthUnit};
 use crate::render::number::{inch3, mm2};
+use crate::render::words::or_empty;
 
 /// A space at which no line is broken.
 pub const NO_BREAK: &str = "\u{a0}";
@@ -50,6 +51,11 @@ impl Frame {
     pub fn ring_lines(&self, id: Length, section: Length) -> String {
         let lines = self.ring(id, section).replacen(" (", "\n(", 1);
         lines.replace(' ', NO_BREAK)
+    }
+
+    /// Names the book that the sheet was made from, behind other words.
+    pub(in crate::render) fn of_book(&self) -> String {
+        or_empty(self.book.as_ref().map(|book| format!(" · book {book}")))
     }
 
     /// Says from what the sheet was made: the program with its version, and the version of the shipped tables.

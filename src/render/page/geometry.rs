@@ -116,7 +116,7 @@ pub fn circle(centre: Point, radius: f64) -> Vec<Piece> {
 }
 
 /// Gives the outline that runs straight from place to place.
-pub(crate) fn polygon(points: impl IntoIterator<Item = Point>) -> Vec<Piece> {
+pub(super) fn polygon(points: impl IntoIterator<Item = Point>) -> Vec<Piece> {
     closed(points.into_iter().map(Piece::Line).collect())
 }
 

@@ -157,7 +157,6 @@ impl GridCell {
     }
 }
 
-/// Holds a column as it is set.
 struct Column {
     /// The lines of its head.
     head: Vec<String>,
@@ -355,7 +354,6 @@ impl Flow {
         }
     }
 
-    /// Draws a line across the content.
     fn rule(&mut self, y: f64, width: f64) {
         let start = Point::new(self.left(), y);
         let end = start.by(self.width(), 0.0);

@@ -19,7 +19,6 @@ pub(super) fn document(policy: &str, title: &str, style: &str, body: &str, end: 
     )
 }
 
-/// Writes the sheet.
 pub(super) fn html(sheet: &Pages) -> String {
     let (width, height) = sheet.size();
     let [wide, high] = [width, height].map(|points| number(points / POINTS_PER_MM));
@@ -39,7 +38,6 @@ pub(super) fn html(sheet: &Pages) -> String {
     document(policy, &escaped(&sheet.title), &style, &body, "")
 }
 
-/// The pages as they are printed.
 fn paper(sheet: &Pages) -> String {
     let (width, height) = sheet.size();
     let title = escaped(&sheet.title);

@@ -1,5 +1,6 @@
 //! The paper that a sheet is laid out for.
 
+use crate::core::word::words;
 use serde::Serialize;
 
 /// Points in a millimetre: 72 points are an inch of 25.4 mm.
@@ -15,6 +16,11 @@ pub enum Paper {
     /// US Letter, 8.5 × 11 in (ANSI/ASME Y14.1 size A).
     Letter,
 }
+
+words!(Paper {
+    A4 => "a4",
+    Letter => "letter",
+});
 
 impl Paper {
     /// Returns width and height in millimetres.

@@ -32,7 +32,6 @@ fn real(value: f64) -> f32 {
     value as f32
 }
 
-/// Writes the sheet.
 pub(super) fn pdf(sheet: &Pages) -> Vec<u8> {
     let fonts = Pages::fonts(&sheet.pages);
     let (catalog, tree, info) = (Ref::new(1), Ref::new(2), Ref::new(3));
@@ -68,7 +67,7 @@ pub(super) fn pdf(sheet: &Pages) -> Vec<u8> {
         let mut faces = resources.fonts();
         for (at, subset) in (0..).zip(&fonts) {
             let object = Ref::new(first_font + OBJECTS_A_FACE * at);
-            faces.pair(name_of(subset.face()), object);
+            faces.pair(name_of(subset.face), object);
         }
         faces.finish();
         resources.finish();
@@ -94,7 +93,7 @@ fn font(pdf: &mut Pdf, first: i32, subset: &Subset) {
     let object = |at: i32| Ref::new(first + at);
     let (whole, by_glyph, descriptor, map, file) =
         (object(0), object(1), object(2), object(3), object(4));
-    let called = format!("{}+{}", tag(subset), subset.face().name());
+    let called = format!("{}+{}", tag(subset), subset.face.name());
     let called = Name(called.as_bytes());
     pdf.type0_font(whole)
         .base_font(called)
@@ -110,7 +109,7 @@ fn font(pdf: &mut Pdf, first: i32, subset: &Subset) {
         .cid_to_gid_map_predefined(Name(b"Identity"));
     cid.widths().consecutive(0, subset.widths().map(real));
     cid.finish();
-    let font = subset.face().font();
+    let font = subset.face.font();
     let thousandths = |bytes: &[u8], at: usize| {
         let units = u16_at(bytes, at).cast_signed();
         real(f64::from(units) * 1000.0 / font.units_per_em)
@@ -118,7 +117,7 @@ fn font(pdf: &mut Pdf, first: i32, subset: &Subset) {
     let (head, hhea) = (font.table(*b"head"), font.table(*b"hhea"));
     let edge = |at: usize| thousandths(head, at);
     // Width of upright stems in thousandths: 200 and 380 units.
-    let stems = match subset.face() {
+    let stems = match subset.face {
         Face::Plain => 98.0,
         Face::Bold => 186.0,
     };
@@ -173,7 +172,7 @@ fn page_content(drawing: &Drawing, fonts: &[Subset], height: f64) -> Vec<u8> {
 }
 
 fn text(content: &mut Content, run: &TextRun, fonts: &[Subset], height: f64) {
-    let Some(subset) = fonts.iter().find(|subset| subset.face() == run.face) else {
+    let Some(subset) = fonts.iter().find(|subset| subset.face == run.face) else {
         return;
     };
     let glyphs: Vec<u8> = run

@@ -6,7 +6,7 @@ use std::collections::BTreeMap;
 /// Holds the characters of one face that a sheet uses, with the glyphs of a small font that holds just these.
 #[derive(Debug, Clone)]
 pub(super) struct Subset {
-    face: Face,
+    pub(super) face: Face,
     /// Glyphs of the whole font in the order of the small one; the first is the missing glyph.
     glyphs: Vec<u16>,
     /// Glyphs of the small font by character.
@@ -44,7 +44,6 @@ fn component_places(outline: &[u8]) -> Vec<usize> {
 }
 
 impl Subset {
-    /// Makes the subset of a face for these characters.
     pub(super) fn new(face: Face, used: impl IntoIterator<Item = char>) -> Self {
         let font = face.font();
         let mut by_character: BTreeMap<char, u16> = BTreeMap::new();
@@ -75,12 +74,6 @@ impl Subset {
         }
     }
 
-    /// Returns the face.
-    pub(super) fn face(&self) -> Face {
-        self.face
-    }
-
-    /// Tells whether no character is used.
     pub(super) fn is_empty(&self) -> bool {
         self.characters.is_empty()
     }
@@ -90,7 +83,6 @@ impl Subset {
         self.characters.get(&character).copied().unwrap_or(0)
     }
 
-    /// Lists the characters with their glyphs.
     pub(super) fn characters(&self) -> impl Iterator<Item = (char, u16)> {
         self.characters.iter().map(|(c, g)| (*c, *g))
     }

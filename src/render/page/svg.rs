@@ -94,7 +94,7 @@ pub(super) const FAMILY: &str = "sheet";
 pub(super) fn font_faces(fonts: &[Subset]) -> String {
     let mut rules = String::new();
     for font in fonts {
-        let weight = match font.face() {
+        let weight = match font.face {
             Face::Plain => 400,
             Face::Bold => 700,
         };
@@ -107,7 +107,6 @@ pub(super) fn font_faces(fonts: &[Subset]) -> String {
     rules
 }
 
-/// Writes a tone as a grey.
 fn tone(tone: f64) -> String {
     const FULL: f64 = 255.0;
     let level = rounded(tone.clamp(0.0, 1.0) * FULL, 0);

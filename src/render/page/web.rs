@@ -124,10 +124,10 @@ impl Web {
     }
 
     /// Adds points; an empty list is left out.
-    pub fn list<'t>(&mut self, points: impl IntoIterator<Item = &'t str>) {
+    pub fn list<P: AsRef<str>>(&mut self, points: impl IntoIterator<Item = P>) {
         let mut items = String::new();
         for point in points {
-            let _ = writeln!(items, "<li class=\"find\">{}</li>", escaped(point));
+            let _ = writeln!(items, "<li class=\"find\">{}</li>", escaped(point.as_ref()));
         }
         if !items.is_empty() {
             let _ = write!(self.body, "<ul>\n{items}</ul>\n");
@@ -296,7 +296,6 @@ impl Web {
     }
 }
 
-/// What a page is called.
 fn title(frame: &Frame) -> String {
     escaped(&format!("{}: {}", frame.kind, frame.title))
 }
@@ -308,7 +307,6 @@ fn made(frame: &Frame) -> String {
     format!("{book}{} · {}", escaped(&frame.date), Frame::made_with())
 }
 
-/// What stands above a page on a screen.
 fn header(frame: &Frame) -> String {
     format!(
         "<header><h1>{}</h1><p>{}</p><p class=\"caution\">{}</p></header>\n",
@@ -329,11 +327,12 @@ pub(super) fn fonts_of(text: &str) -> Vec<Subset> {
 
 /// The margins of a printed page: what it is and of which book above; caution, day, data version and page number below.
 fn print_frame(frame: &Frame) -> String {
-    let book = frame
-        .book
-        .as_ref()
-        .map_or_else(String::new, |book| format!(" · book {book}"));
-    let head = css_text(&format!("{}: {}{book}", frame.kind, frame.title));
+    let head = css_text(&format!(
+        "{}: {}{}",
+        frame.kind,
+        frame.title,
+        frame.of_book()
+    ));
     let caution = css_text(Caution::Standing.words());
     let made = css_text(&format!("{} · {} · page ", frame.date, Frame::made_with()));
     let paper = match frame.paper {

@@ -1,9 +1,9 @@
 //! The pages of the commands that look after the book, and of a book that travels.
 
-use crate::app::book_accept::{AcceptReport, NoteOfOthers, SetAsideReport};
-use crate::app::book_care::{BackupReport, BookPathReport, RestoreReport};
-use crate::app::book_export::ExportReport;
-use crate::app::book_merge::{AsideLine, MergeReport};
+use crate::app::book::accept::{AcceptReport, NoteOfOthers, SetAsideReport};
+use crate::app::book::care::{BackupReport, BookPathReport, RestoreReport};
+use crate::app::book::export::ExportReport;
+use crate::app::book::merge::{AsideLine, MergeReport};
 use crate::core::count;
 use crate::core::exchange::AsideReason;
 use crate::render::words::or_empty;

@@ -1,7 +1,7 @@
 //! The page of what was decided for a model.
 
 use super::parts_list::{place_words, points};
-use crate::app::decide::DecisionsReport;
+use crate::app::model::decide::DecisionsReport;
 use crate::core::book::Decision;
 use crate::core::caution::Caution;
 use crate::render::words::{day, joined};

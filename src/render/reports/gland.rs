@@ -1,9 +1,9 @@
 //! The pages of glands: rings that suit one, the groove to cut, what a used ring tells.
 
 use super::gland_check::verdict_word;
-use crate::app::gland_cut::{CutDimension, GlandCutReport};
-use crate::app::gland_fit::{FitRow, GlandFitReport};
-use crate::app::gland_used::{GlandUsedReport, ListedSection, OriginalSection};
+use crate::app::gland::cut::{CutDimension, GlandCutReport};
+use crate::app::gland::fit::{FitRow, GlandFitReport};
+use crate::app::gland::used::{GlandUsedReport, ListedSection, OriginalSection};
 use crate::core::gland::Verdict;
 use crate::core::quantity::Length;
 use crate::render::{
@@ -48,11 +48,9 @@ impl Report for GlandFitReport {
     }
 }
 
-/// So many rings are shown on a screen.
 const SHOWN: usize = 5;
 
 impl GlandFitReport {
-    /// Says why rings are marginal or rejected.
     fn explain(&self, page: &mut Document) {
         let lines = |verdict: Verdict, why: fn(&FitRow) -> &[String]| -> Vec<String> {
             self.candidates

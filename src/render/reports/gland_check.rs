@@ -1,7 +1,7 @@
 //! The page of a ring checked in a gland.
 
 use super::limit_bar::limit_bar;
-use crate::app::gland_check::{GlandCheckReport, StateShown};
+use crate::app::gland::check::{GlandCheckReport, StateShown};
 use crate::core::gland::{Bounds, Check, Outside, Verdict};
 use crate::render::words::{joined, ring_size};
 use crate::render::{
@@ -10,10 +10,7 @@ use crate::render::{
 
 impl Report for GlandCheckReport {
     fn lay_out(&self, page: &mut Document) {
-        page.rows(sheet(
-            &check_columns(),
-            &self.checks.iter().collect::<Vec<_>>(),
-        ));
+        page.rows(sheet(&CHECKS, &self.checks));
         page.title(format!("{}: {}", verdict_word(self.verdict), self.title()));
         page.text(self.reasons());
         let shown: Vec<&Check> = self
@@ -22,11 +19,11 @@ impl Report for GlandCheckReport {
             .filter(|c| !c.quiet || c.verdict != Verdict::Good)
             .collect();
         page.in_short(|page| {
-            page.table(table(&short_columns(), &shown));
+            page.table(table(&SHORT, shown.iter().copied()));
             page.list(self.short_points());
         });
         page.rest(|page| {
-            page.table(table(&check_columns(), &shown));
+            page.table(table(&CHECKS, shown.iter().copied()));
             page.text(format!(
                 "Rule set: {}. {} checks were made; {} good ones that seldom matter are not shown (--format json has \
                     them all).",
@@ -35,7 +32,7 @@ impl Report for GlandCheckReport {
                 self.checks.len() - shown.len()
             ));
             page.section("Figures");
-            page.table(table(&FIGURES, self.shape_lines().iter().chain(&self.load_lines())));
+            page.table(table(&FIGURES, &self.figures()));
             page.text("Squeeze: how much the section is compressed. Stretch: how far the ring is pulled open on its \
                 seat. Fill: how much of the groove the ring takes up. Gap: the clearance that pressure can push the \
                 ring into.");
@@ -159,80 +156,55 @@ impl GlandCheckReport {
         points
     }
 
-    /// Lists how the ring lies in its gland.
-    fn shape_lines(&self) -> Vec<FigureLine> {
+    /// Lists how the ring lies in its gland, and with what force it bears.
+    fn figures(&self) -> Vec<FigureLine> {
         let printed = "squeeze as the tables figure it (no stretch)";
-        let mut lines = vec![
-            ("gland depth", Some(self.gland_depth_mm), 3, "mm"),
-            ("stretch", Some(self.stretch_pct), 2, "%"),
+        let fill = "fill (ring against groove, by volume)";
+        let open = "squeeze on the open side";
+        let [gent, ruess] = [
+            "line force (modulus by Gent)",
+            "line force (modulus by Ruess)",
         ];
-        if self.outside_compression_pct.is_some() {
-            lines.push(("outside compression", self.outside_compression_pct, 2, "%"));
-        }
-        lines.extend([
-            ("section as seated", Some(self.section_mm), 3, "mm"),
-            ("squeeze", Some(self.squeeze_mm), 3, "mm"),
-            ("squeeze", Some(self.squeeze_pct), 1, "%"),
-            (printed, Some(self.squeeze_as_printed_mm), 3, "mm"),
-            (printed, Some(self.squeeze_as_printed_pct), 1, "%"),
+        let (closed, force) = (self.closed_side_squeeze_pct, self.face_load_n);
+        let has_gap = self.gap_mm.is_none_or(|gap| gap.max > 0.0);
+        let [gap, centred] = ["gap, full diametral clearance", "gap, parts centred"]
+            .map(|name| Some(name).filter(|_| has_gap));
+        let has_open = self.open_side_squeeze_pct.is_some();
+        let [open, closed_name] =
+            [open, "squeeze on the closed side"].map(|name| Some(name).filter(|_| has_open));
+        let compression = self.outside_compression_pct;
+        let compressed = compression.map(|_| "outside compression");
+        let opens = force.map(|_| "load that opens the faces");
+        let lines = [
+            (Some("gland depth"), Some(self.gland_depth_mm), 3, "mm"),
+            (Some("stretch"), Some(self.stretch_pct), 2, "%"),
+            (compressed, compression, 2, "%"),
+            (Some("section as seated"), Some(self.section_mm), 3, "mm"),
+            (Some("squeeze"), Some(self.squeeze_mm), 3, "mm"),
+            (Some("squeeze"), Some(self.squeeze_pct), 1, "%"),
+            (Some(printed), Some(self.squeeze_as_printed_mm), 3, "mm"),
+            (Some(printed), Some(self.squeeze_as_printed_pct), 1, "%"),
+            (Some(fill), Some(self.fill_pct), 1, "%"),
+            (gap, self.gap_mm, 3, "mm"),
+            (centred, self.gap_radial_mm, 3, "mm"),
+            (open, self.open_side_squeeze_mm, 3, "mm"),
+            (open, self.open_side_squeeze_pct, 1, "%"),
+            (closed_name, closed, 1, "%"),
+            (Some("contact width"), self.contact_width_mm, 2, "mm"),
             (
-                "fill (ring against groove, by volume)",
-                Some(self.fill_pct),
-                1,
-                "%",
+                Some("peak contact stress"),
+                self.contact_stress_mpa,
+                2,
+                "MPa",
             ),
-        ]);
-        if self.gap_mm.is_none_or(|gap| gap.max > 0.0) {
-            lines.extend([
-                ("gap, full diametral clearance", self.gap_mm, 3, "mm"),
-                ("gap, parts centred", self.gap_radial_mm, 3, "mm"),
-            ]);
-        }
-        if self.open_side_squeeze_pct.is_some() {
-            let closed = self.closed_side_squeeze_pct;
-            lines.extend([
-                (
-                    "squeeze on the open side",
-                    self.open_side_squeeze_mm,
-                    3,
-                    "mm",
-                ),
-                (
-                    "squeeze on the open side",
-                    self.open_side_squeeze_pct,
-                    1,
-                    "%",
-                ),
-                ("squeeze on the closed side", closed, 1, "%"),
-            ]);
-        }
-        lines
-    }
-
-    /// Lists with what force the ring bears.
-    fn load_lines(&self) -> Vec<FigureLine> {
-        let mut lines = vec![
-            ("contact width", self.contact_width_mm, 2, "mm"),
-            ("peak contact stress", self.contact_stress_mpa, 2, "MPa"),
+            (opens, force, 0, "N"),
+            (Some(gent), self.line_force_n_per_mm, 2, "N/mm"),
+            (Some(ruess), self.line_force_ruess_n_per_mm, 2, "N/mm"),
         ];
-        if self.face_load_n.is_some() {
-            lines.push(("load that opens the faces", self.face_load_n, 0, "N"));
-        }
-        lines.extend([
-            (
-                "line force (modulus by Gent)",
-                self.line_force_n_per_mm,
-                2,
-                "N/mm",
-            ),
-            (
-                "line force (modulus by Ruess)",
-                self.line_force_ruess_n_per_mm,
-                2,
-                "N/mm",
-            ),
-        ]);
+        let lines = lines.into_iter();
         lines
+            .filter_map(|(name, of, places, unit)| Some((name?, of, places, unit)))
+            .collect()
     }
 
     /// Says how likely each limit is missed, and what to measure again.
@@ -257,7 +229,7 @@ impl GlandCheckReport {
         if rows.is_empty() {
             page.text("No limit is missed in more than 1 case in 2000.");
         } else {
-            page.table(table(&outside_columns(), &rows));
+            page.table(table(&OUTSIDE, rows));
         }
         let doubt = stack.doubts.iter().find(|d| d.figure == "squeeze_pct");
         if let Some(doubt) = doubt {
@@ -318,50 +290,43 @@ fn check_value(check: &Check) -> String {
     }
 }
 
-/// The checks with their limits alone.
-fn short_columns<'c>() -> [Column<&'c Check>; 5] {
-    [
-        on_page("check", |check| (&check.name).into()),
-        on_page(">value", |check| check_value(check).into()),
-        on_page("allowed", |check| allowed(check).into()),
-        on_page("verdict", |check| verdict_word(check.verdict).into()),
-        on_page("[ limits ]", |check| limit_bar(check).into()),
-    ]
-}
+const SHORT: [Column<Check>; 5] = [
+    on_page("check", |check| (&check.name).into()),
+    on_page(">value", |check| check_value(check).into()),
+    on_page("allowed", |check| allowed(check).into()),
+    on_page("verdict", |check| verdict_word(check.verdict).into()),
+    on_page("[ limits ]", |check| limit_bar(check).into()),
+];
 
-fn check_columns<'c>() -> [Column<&'c Check>; 14] {
-    [
-        both("check", "name", |check| (&check.name).into()),
-        on_page(">value", |check| check_value(check).into()),
-        in_rows("value", |check| Cell::rounded(check.value, 4)),
-        in_rows("low", |check| Cell::rounded(check.low, 4)),
-        in_rows("high", |check| Cell::rounded(check.high, 4)),
-        in_rows("unit", |check| check.unit.into()),
-        on_page("judged at", |check| {
-            (!check.unit.is_empty()).then_some(check.held_at).into()
-        }),
-        in_rows("held_at", |check| check.held_at.into()),
-        on_page("allowed", |check| allowed(check).into()),
-        on_page("verdict", |check| verdict_word(check.verdict).into()),
-        in_rows("verdict", |check| check.verdict.into()),
-        both("rule", "rule", |check| (&check.rule).into()),
-        in_rows("source", |check| (&check.source).into()),
-        in_rows("confidence", |check| check.confidence.into()),
-    ]
-}
+const CHECKS: [Column<Check>; 14] = [
+    both("check", "name", |check| (&check.name).into()),
+    on_page(">value", |check| check_value(check).into()),
+    in_rows("value", |check| Cell::rounded(check.value, 4)),
+    in_rows("low", |check| Cell::rounded(check.low, 4)),
+    in_rows("high", |check| Cell::rounded(check.high, 4)),
+    in_rows("unit", |check| check.unit.into()),
+    on_page("judged at", |check| {
+        (!check.unit.is_empty()).then_some(check.held_at).into()
+    }),
+    in_rows("held_at", |check| check.held_at.into()),
+    on_page("allowed", |check| allowed(check).into()),
+    on_page("verdict", |check| verdict_word(check.verdict).into()),
+    in_rows("verdict", |check| check.verdict.into()),
+    both("rule", "rule", |check| (&check.rule).into()),
+    in_rows("source", |check| (&check.source).into()),
+    in_rows("confidence", |check| check.confidence.into()),
+];
 
-fn outside_columns<'o>() -> [Column<&'o Outside>; 4] {
-    [
-        on_page("limit", |row| (&row.name).into()),
-        on_page("state", |row| (&row.state).into()),
-        on_page(">chance outside", |row| {
-            format!("{} %", fixed(100.0 * row.chance, 1)).into()
-        }),
-        on_page("a miss", |row| {
-            if row.binds { "can reject" } else { "cautions" }.into()
-        }),
-    ]
-}
+const OUTSIDE: [Column<Outside>; 4] = [
+    on_page("limit", |row| (&row.name).into()),
+    on_page("state", |row| (&row.state).into()),
+    on_page(">chance outside", |row| {
+        format!("{} %", fixed(100.0 * row.chance, 1)).into()
+    }),
+    on_page("a miss", |row| {
+        if row.binds { "can reject" } else { "cautions" }.into()
+    }),
+];
 
 fn allowed(check: &Check) -> String {
     let places = if check.unit == "mm" { 3 } else { 0 };

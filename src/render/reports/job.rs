@@ -141,7 +141,6 @@ impl JobShown {
     }
 }
 
-/// Says where a job stands, for its heading.
 fn standing_words(job: &JobShown) -> &'static str {
     match job.standing {
         JobStanding::Open => "open",

@@ -1,10 +1,10 @@
 //! The pages of notes: one checked, those in the book, those that were added.
 
-use crate::app::note_add::{NoteAdded, NotesAdded};
-use crate::app::note_check::{NoteCheck, PartLine};
-use crate::app::note_list::{NoteLine, NoteList};
-use crate::app::note_show::NoteShown;
-use crate::app::ring_naming::RingNamed;
+use crate::app::note::add::{NoteAdded, NotesAdded};
+use crate::app::note::check::{NoteCheck, PartLine};
+use crate::app::note::list::{NoteLine, NoteList};
+use crate::app::note::show::NoteShown;
+use crate::app::ring::naming::RingNamed;
 use crate::core::count::counted;
 use crate::core::note::{Diagnostic, Fate, Note};
 use crate::core::provenance::from_words;

@@ -1,10 +1,10 @@
 //! The pages of price lists and offers.
 
 use super::material;
-use crate::app::offer_find::{FindReport, FoundBy, FoundOffer};
-use crate::app::offer_supplier::{SupplierShown, SuppliersReport};
-use crate::app::offer_tie::TiesReport;
-use crate::app::part_find::{FoundPart, PartFoundBy};
+use crate::app::model::part_find::{FoundPart, PartFoundBy};
+use crate::app::supply::find::{FindReport, FoundBy, FoundOffer};
+use crate::app::supply::supplier::{SupplierShown, SuppliersReport};
+use crate::app::supply::tie::TiesReport;
 use crate::core::count::counted;
 use crate::core::provenance::with_shops;
 use crate::core::quantity::{Currency, Money};
@@ -219,16 +219,20 @@ fn found_columns<'f>() -> [Column<Found<'f>>; 21] {
     ]
 }
 
-/// So many offers are shown on a screen.
 const SHORT: usize = 15;
+
+const BY: Column<FoundOffer> = on_page("supplier", |found| {
+    let offer = &found.offer;
+    with_shops(&offer.supplier, offer.from_shop.as_slice()).into()
+});
+const NUMBER: Column<FoundOffer> = on_page("number", |found| (&found.offer.number).into());
+const MADE_OF: Column<FoundOffer> = on_page("made of", |found| material_words(found).into());
+const PACK: Column<FoundOffer> = on_page(">pack", |found| found.offer.pack.into());
 
 /// A line an offer: who, which, what it is by its description, and the price of a pack.
 const SHORT_OFFERS: [Column<FoundOffer>; 6] = [
-    on_page("supplier", |found| {
-        let offer = &found.offer;
-        with_shops(&offer.supplier, offer.from_shop.as_slice()).into()
-    }),
-    on_page("number", |found| (&found.offer.number).into()),
+    BY,
+    NUMBER,
     on_page("ring or part", |found| {
         let offer = &found.offer;
         let part = match (offer.code.as_ref(), ring_words(found)) {
@@ -238,8 +242,8 @@ const SHORT_OFFERS: [Column<FoundOffer>; 6] = [
         };
         noted(part, found).into()
     }),
-    on_page("made of", |found| material_words(found).into()),
-    on_page(">pack", |found| found.offer.pack.into()),
+    MADE_OF,
+    PACK,
     on_page(">price", |found| found.offer.price.to_string().into()),
 ];
 
@@ -249,15 +253,12 @@ fn noted(size: String, found: &FoundOffer) -> String {
 }
 
 const OFFERS: [Column<FoundOffer>; 9] = [
-    on_page("supplier", |found| {
-        let offer = &found.offer;
-        with_shops(&offer.supplier, offer.from_shop.as_slice()).into()
-    }),
-    on_page("number", |found| (&found.offer.number).into()),
+    BY,
+    NUMBER,
     on_page("description", |found| (&found.offer.description).into()),
     on_page("ring", |found| noted(ring_words(found), found).into()),
-    on_page("made of", |found| material_words(found).into()),
-    on_page(">pack", |found| found.offer.pack.into()),
+    MADE_OF,
+    PACK,
     on_page(">price", |found| {
         format!("{}, tax {}", found.offer.price, found.offer.tax).into()
     }),

@@ -1,6 +1,6 @@
 //! The page of an order.
 
-use crate::app::order::{OrderItem, OrderLine, OrderReport};
+use crate::app::supply::order::{OrderItem, OrderLine, OrderReport};
 use crate::core::provenance::{from_words, with_shops};
 use crate::core::quantity::Money;
 use crate::render::words::or_empty;

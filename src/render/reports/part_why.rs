@@ -1,7 +1,7 @@
 //! The page of what told the ring of a line.
 
 use super::parts_list::{place_words, points};
-use crate::app::parts_list::PartWhy;
+use crate::app::model::parts_list::PartWhy;
 use crate::core::book::{UnitRing, worth};
 use crate::core::caution::Caution;
 use crate::core::identification::{Fact, RingChance, Told};
@@ -76,7 +76,6 @@ fn chance_words(ring: &RingChance) -> String {
     format!("{} ({})", ring.code(), percent_of(ring.probability))
 }
 
-/// Names a fact.
 fn fact_words(fact: Fact) -> &'static str {
     match fact {
         Fact::Readings => "the readings of the first unit",

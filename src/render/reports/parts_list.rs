@@ -2,7 +2,7 @@
 
 use super::model::UNITS;
 use super::parts_short::bought;
-use crate::app::parts_list::{PartsReport, Reader};
+use crate::app::model::parts_list::{PartsReport, Reader};
 use crate::core::book::{
     Alternate, Conflict, ConflictAbout, Elsewhere, ElsewhereAbout, Failed, PartAction, PartLine,
     SizeBasis,
@@ -53,7 +53,6 @@ impl Report for PartsReport {
     }
 }
 
-/// Counts units.
 pub(in crate::render) fn units(count: impl Into<u64>) -> String {
     match count.into() {
         1 => "1 unit".to_owned(),

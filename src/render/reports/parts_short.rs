@@ -1,7 +1,7 @@
 //! A parts list on one screen.
 
 use super::parts_list::{material_words, sure_with_mark, verdict_word};
-use crate::app::parts_list::PartsReport;
+use crate::app::model::parts_list::PartsReport;
 use crate::core::book::{PartAction, PartLine, PartsList};
 use crate::core::quantity::HardnessScale;
 use crate::render::{Document, Table, mm2};
@@ -45,7 +45,6 @@ impl PartsReport {
         });
     }
 
-    /// Says what stands behind the list.
     fn behind(&self) -> Vec<String> {
         let list = &self.list;
         let disputed = list.lines.iter();
@@ -66,7 +65,6 @@ impl PartsReport {
     }
 }
 
-/// Lists the lines that are bought.
 pub(super) fn bought(list: &PartsList) -> impl Iterator<Item = &PartLine> {
     let lines = list.lines.iter();
     lines.filter(|line| line.action != PartAction::Keep)

@@ -1,6 +1,6 @@
 //! The page of a price list that was read: what became of its rows, how its columns were told, what was not read.
 
-use crate::app::price_list::{ImportReport, MappingFrom, TableRead};
+use crate::app::supply::price_list::{ImportReport, MappingFrom, TableRead};
 use crate::core::supply::{LeftOutWhy, PassedOver};
 use crate::render::words::or_empty;
 use crate::render::{Document, Report, Table};
@@ -34,7 +34,6 @@ impl Report for ImportReport {
     }
 }
 
-/// What became of the rows.
 fn counted(report: &ImportReport) -> Vec<String> {
     let n = &report.described;
     let mut lines = vec![format!(
@@ -113,7 +112,6 @@ fn left_out_words(why: LeftOutWhy) -> &'static str {
     }
 }
 
-/// What of the file was not read.
 fn not_read(report: &ImportReport) -> Vec<String> {
     let mut lines = Vec::new();
     for (why, count) in &report.passed_over {

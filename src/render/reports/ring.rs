@@ -1,6 +1,6 @@
 //! The page of a ring's identification.
 
-use crate::app::identify::{ReadingUsed, RingAnswer, RingCandidate};
+use crate::app::ring::identify::{ReadingUsed, RingAnswer, RingCandidate};
 use crate::core::book::worth;
 use crate::core::identification::{Estimate, Fact, GlandVerdict, Moulded, NextReading};
 use crate::render::words::{joined, or_empty, ring_size};
@@ -9,9 +9,7 @@ use crate::render::{
     table,
 };
 
-/// Candidates that a page shows.
 const SHOWN: usize = 8;
-/// Next readings that a page shows.
 const NEXT_SHOWN: usize = 4;
 
 impl Report for RingAnswer {
@@ -110,7 +108,6 @@ pub(in crate::render) fn fits(sigma: f64) -> &'static str {
     }
 }
 
-/// So many rings are shown on a screen.
 const SHORT: usize = 5;
 
 /// A row of the table of rings: a candidate, or what the other rings come to.
@@ -154,7 +151,6 @@ fn odds_rows(answer: &RingAnswer, most: usize) -> Vec<OddsRow<'_>> {
     shown.map(OddsRow::Ring).chain([rest, unlisted]).collect()
 }
 
-/// The likeliest rings with their odds.
 fn short_table(answer: &RingAnswer) -> Table {
     let mut rows = odds_rows(answer, SHORT);
     rows.retain(|row| matches!(row, OddsRow::Ring(_)) || row.share() > LEAST_REST);

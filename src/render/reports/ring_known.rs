@@ -1,6 +1,6 @@
 //! The page of what known rings taught.
 
-use crate::app::ring_known::{BiasAndSpread, LearnedDone, LearnedLine, LearnedReport};
+use crate::app::ring::known::{BiasAndSpread, LearnedDone, LearnedLine, LearnedReport};
 use crate::core::count::counted;
 use crate::render::{Cell, Column, Document, Report, both, fixed, in_rows, on_page};
 

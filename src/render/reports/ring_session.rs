@@ -1,7 +1,7 @@
 //! The words of a dialogue at the bench, for a plain terminal of 80 columns.
 
 use super::groove_picture::groove_picture;
-use crate::app::session_said::{Advice, Ask, OddsRow, OddsSaid, Said};
+use crate::app::ring::session_said::{Advice, Ask, OddsRow, OddsSaid, Said};
 use crate::core::book::worth;
 use crate::core::caution::Caution;
 use crate::core::measurement::Measurand;

@@ -190,7 +190,7 @@ fn kinds(ring: &RingLine) -> Vec<&'static str> {
     defects.map(|defect| kind_words(defect.kind)).collect()
 }
 
-fn first_code(candidate: &crate::app::identify::RingCandidate) -> String {
+fn first_code(candidate: &crate::app::ring::identify::RingCandidate) -> String {
     candidate.codes.first().cloned().unwrap_or_default()
 }
 

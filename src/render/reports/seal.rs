@@ -1,6 +1,6 @@
 //! The pages of seals: what to order a ring in, how it is stored and lubricated.
 
-use crate::app::seal::{MaterialReport, PolymerShown, SealCareReport, ShelfLifeShown};
+use crate::app::gland::seal::{MaterialReport, PolymerShown, SealCareReport, ShelfLifeShown};
 use crate::core::elastomer::{LubricantRule, LubricantVerdict, Rating};
 use crate::render::{
     Cell, Column, DECISION, Document, Report, both, in_rows, notice, on_page, table,
@@ -140,20 +140,18 @@ pub(super) fn lubricants(page: &mut Document, rules: &[&LubricantRule]) {
     });
     page.rest(|page| {
         page.section("Lubricant");
-        page.table(table(&lubricant_columns(), rules));
+        page.table(table(&LUBRICANTS, rules.iter().copied()));
     });
 }
 
 /// The classes of lubricant with their verdict.
-fn lubricant_columns<'r>() -> [Column<&'r LubricantRule>; 3] {
-    [
-        on_page("class", |rule| (&rule.name).into()),
-        on_page("", |rule| lubricant_word(rule.verdict).into()),
-        on_page("why", |rule| {
-            format!("{} ({})", rule.reason, rule.confidence).into()
-        }),
-    ]
-}
+const LUBRICANTS: [Column<LubricantRule>; 3] = [
+    on_page("class", |rule| (&rule.name).into()),
+    on_page("", |rule| lubricant_word(rule.verdict).into()),
+    on_page("why", |rule| {
+        format!("{} ({})", rule.reason, rule.confidence).into()
+    }),
+];
 
 fn lubricant_word(verdict: LubricantVerdict) -> &'static str {
     match verdict {

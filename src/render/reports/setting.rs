@@ -1,8 +1,8 @@
 //! The pages of judged readings, of the gauges, of the limits and of what a stage should do.
 
 use super::warning;
-use crate::app::setting::{GaugeReport, JudgedSetting, LimitsReport};
-use crate::app::stage_expected::ExpectedReport;
+use crate::app::stage::expected::ExpectedReport;
+use crate::app::stage::setting::{GaugeReport, JudgedSetting, LimitsReport};
 use crate::core::gear::GearKind;
 use crate::core::gland::Verdict;
 use crate::core::quantity::{Pressure, PressureUnit, Spoken};

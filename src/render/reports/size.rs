@@ -1,7 +1,7 @@
 //! The page of one ring size.
 
 use super::material;
-use crate::app::size::{NearRing, OpenRow, OpenTable, SizeMatch, SizeReport};
+use crate::app::ring::size::{NearRing, OpenRow, OpenTable, SizeMatch, SizeReport};
 use crate::core::quantity::Length;
 use crate::render::words::or_dash;
 use crate::render::{

@@ -2,8 +2,8 @@
 
 use super::setting::{doubted, in_unit, small, small_figure};
 use super::warning;
-use crate::app::next_shim::NextShimReport;
-use crate::app::spring::{RateLine, SpringReport};
+use crate::app::stage::next_shim::NextShimReport;
+use crate::app::stage::spring::{RateLine, SpringReport};
 use crate::core::job::OwnSettings;
 use crate::core::quantity::Spoken;
 use crate::core::stage::{NextSetting, Preload, PreloadVerdict};

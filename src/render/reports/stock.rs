@@ -1,16 +1,15 @@
 //! The pages of the shelf: what lies there, what came, what was taken, the bag of a unit.
 
 use super::material;
-use crate::app::shelf::{StockLine, StockReport, StockTaken};
-use crate::app::stock_add::StockAdded;
-use crate::app::stock_kit::{Kit, KitLine, KitPart};
+use crate::app::stock::add::StockAdded;
+use crate::app::stock::kit::{Kit, KitLine, KitPart};
+use crate::app::stock::shelf::{StockLine, StockReport, StockTaken};
 use crate::core::book::LotLife;
 use crate::core::elastomer::ShelfLifeSystem;
 use crate::core::provenance::with_shops;
 use crate::render::words::or_empty;
 use crate::render::{Cell, Column, Document, Report, both, in_rows, notice, on_page, sheet, table};
 
-/// A lot on the shelf.
 const LOTS: [Column<StockLine>; 10] = [
     both("bin", "bin", |lot| (&lot.bin).into()),
     both("part", "part", |lot| (&lot.part).into()),

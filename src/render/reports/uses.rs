@@ -1,6 +1,6 @@
 //! The page of a part: where it is used and what takes its place.
 
-use crate::app::uses::{PartUses, UsesReport};
+use crate::app::model::uses::{PartUses, UsesReport};
 use crate::core::gland::Verdict;
 use crate::core::interchange::{Grade, StandIn, Statement, UsedAt};
 use crate::core::provenance::{Sourced, from_words, with_shops};
@@ -12,41 +12,35 @@ impl Report for UsesReport {
     fn lay_out(&self, page: &mut Document) {
         let mut rows = Vec::new();
         for part in &self.parts {
+            let mut row = |relation: &str, words: [&str; 5], own: &str| {
+                let cells = [part.part.as_str(), relation].into_iter().chain(words);
+                let own = notice([own.to_owned()]);
+                rows.push(cells.map(Cell::text).chain([own]).collect());
+            };
             for one in &part.used {
-                rows.push(vec![
-                    Cell::text(&part.part),
-                    Cell::text("used"),
-                    Cell::text(&one.spec),
-                    Cell::text(format!("{}: {}", one.model, one.place)),
-                    Cell::text(verdict(one.verdict)),
-                    Cell::text(from_words(&one.rests_on)),
-                    Cell::text(""),
-                    notice((!one.decided).then(|| "NOT DECIDED, the likeliest".to_owned())),
-                ]);
+                let at = format!("{}: {}", one.model, one.place);
+                let rests = from_words(&one.rests_on);
+                let doubt = if one.decided {
+                    ""
+                } else {
+                    "NOT DECIDED, the likeliest"
+                };
+                row(
+                    "used",
+                    [&one.spec, &at, verdict(one.verdict), &rests, ""],
+                    doubt,
+                );
             }
             for one in &part.stand_ins {
-                rows.push(vec![
-                    Cell::text(&part.part),
-                    Cell::text("stand-in"),
-                    Cell::text(&one.part),
-                    Cell::text(gland_words(one)),
-                    Cell::text(one.grade.map_or("", Grade::words)),
-                    Cell::text(joined(one.said.iter().map(said_words), "; ")),
-                    Cell::text(one.near.map_or("", NearGrade::word)),
-                    notice([doubt_of(one).to_owned()]),
-                ]);
+                let said = joined(one.said.iter().map(said_words), "; ");
+                let grade = one.grade.map_or("", Grade::words);
+                let near = one.near.map_or("", NearGrade::word);
+                let words = [&one.part, &gland_words(one), grade, &said, near];
+                row("stand-in", words, doubt_of(one));
             }
             for one in &part.stands_in_for {
-                rows.push(vec![
-                    Cell::text(&part.part),
-                    Cell::text("stands in for"),
-                    Cell::text(&one.part),
-                    Cell::text(&one.at),
-                    Cell::text(one.grade.words()),
-                    Cell::text(said_words(one)),
-                    Cell::text(""),
-                    notice([failure_word(Some(one.grade)).to_owned()]),
-                ]);
+                let words = [&one.part, &one.at, one.grade.words(), &said_words(one), ""];
+                row("stands in for", words, failure_word(Some(one.grade)));
             }
         }
         page.rows(Sheet {
@@ -144,41 +138,37 @@ fn stand_ins(page: &mut Document, stand_ins: &[StandIn]) {
         stand_ins.iter().partition(|one| one.said.is_empty());
     if !recorded.is_empty() {
         page.heading(3, "In its place, as recorded");
-        page.table(table(&recorded_columns(), &recorded));
+        page.table(table(&RECORDED, recorded));
     }
     if !proposed.is_empty() {
         page.heading(3, "Near in size, checked in the glands that use the part");
-        page.table(table(&proposed_columns(), &proposed));
+        page.table(table(&PROPOSED, proposed));
     }
 }
 
-fn recorded_columns<'s>() -> [Column<&'s StandIn>; 4] {
-    [
-        on_page("part", |one| (&one.part).into()),
-        on_page("grade", |one| one.grade.map_or("", Grade::words).into()),
-        on_page("who, when, on which evidence", |one| {
-            let said = one.said.iter();
-            let words = said.map(|said| format!("{}: {}", said.grade.words(), said_words(said)));
-            joined(words, "; ").into()
-        }),
-        on_page("glands", |one| gland_words(one).into()),
-    ]
-}
+const RECORDED: [Column<StandIn>; 4] = [
+    on_page("part", |one| (&one.part).into()),
+    on_page("grade", |one| one.grade.map_or("", Grade::words).into()),
+    on_page("who, when, on which evidence", |one| {
+        let said = one.said.iter();
+        let words = said.map(|said| format!("{}: {}", said.grade.words(), said_words(said)));
+        joined(words, "; ").into()
+    }),
+    on_page("glands", |one| gland_words(one).into()),
+];
 
-fn proposed_columns<'s>() -> [Column<&'s StandIn>; 4] {
-    [
-        on_page("ring", |one| (&one.part).into()),
-        on_page("dimensions", |one| {
-            one.near.map_or("", NearGrade::word).into()
-        }),
-        on_page("proposal", |one| {
-            one.grade
-                .map_or_else(|| unsettled_word(one), Grade::words)
-                .into()
-        }),
-        on_page("glands", |one| gland_words(one).into()),
-    ]
-}
+const PROPOSED: [Column<StandIn>; 4] = [
+    on_page("ring", |one| (&one.part).into()),
+    on_page("dimensions", |one| {
+        one.near.map_or("", NearGrade::word).into()
+    }),
+    on_page("proposal", |one| {
+        one.grade
+            .map_or_else(|| unsettled_word(one), Grade::words)
+            .into()
+    }),
+    on_page("glands", |one| gland_words(one).into()),
+];
 
 /// Says why a proposal has no grade.
 fn unsettled_word(one: &StandIn) -> &'static str {

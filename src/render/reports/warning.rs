@@ -6,10 +6,11 @@ use crate::core::quantity::Spoken;
 use crate::core::stage::{CreepWarning, SettingWarning};
 use crate::render::fixed;
 
-/// Says a warning.
 pub(super) fn words(warning: &SettingWarning, spoken: Spoken) -> String {
     match warning {
-        SettingWarning::KindAssumed { judged_as } => kind_assumed(*judged_as),
+        SettingWarning::KindAssumed { judged_as } => format!(
+            "the kind of gear is not stated, so it is judged as a {judged_as}; state another with --gear"
+        ),
         SettingWarning::NoLimitsOfKind { gear } => no_limits(*gear),
         SettingWarning::NothingBounds { gear } => nothing_bounds(*gear),
         SettingWarning::NoSetPressure { gear } => format!(
@@ -34,7 +35,6 @@ pub(super) fn words(warning: &SettingWarning, spoken: Spoken) -> String {
     }
 }
 
-/// Says what the watched series is to be told.
 fn creep(found: CreepWarning, spoken: Spoken) -> String {
     match found {
         CreepWarning::SeriesApart => {
@@ -60,14 +60,6 @@ fn creep(found: CreepWarning, spoken: Spoken) -> String {
     }
 }
 
-/// Says that the kind was not stated.
-fn kind_assumed(judged_as: GearKind) -> String {
-    format!(
-        "the kind of gear is not stated, so it is judged as a {judged_as}; state another with --gear"
-    )
-}
-
-/// Says that nothing here limits a kind of gear.
 fn no_limits(gear: GearKind) -> String {
     let paper = gear.governed_by().map_or_else(
         || "the unit's papers govern it".to_owned(),
@@ -78,7 +70,6 @@ fn no_limits(gear: GearKind) -> String {
     )
 }
 
-/// Says that nothing bounds the pressure behind the seat.
 fn nothing_bounds(gear: GearKind) -> String {
     format!(
         "nothing bounds the {}: no rating of a part downstream of the seat is recorded; read it off the unit and \

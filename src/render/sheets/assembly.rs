@@ -3,7 +3,7 @@
 use super::exploded::exploded;
 use super::parts::disc;
 use super::true_size::PrinterScale;
-use crate::app::assembly::{Assembly, AssemblyStep, NewPart};
+use crate::app::sheet::assembly::{Assembly, AssemblyStep, NewPart};
 use crate::core::book::PartAction;
 use crate::render::page::{Flow, Frame, Grid, GridCell, NO_BREAK, Pages, Picture};
 use crate::render::words::{joined, or_empty};

@@ -9,7 +9,7 @@ pub(super) fn blocks(flow: &mut Flow, document: &Document) {
         match block {
             Block::Text(text) => flow.text(text),
             Block::List(points) | Block::Brief(points) => {
-                flow.list(points.iter().map(String::as_str));
+                flow.list(points);
             }
             Block::Table(table) => flow.grid(&grid(table)),
             Block::Caution(text) => flow.caution(text),

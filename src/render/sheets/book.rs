@@ -2,8 +2,8 @@
 
 use super::exploded::Exploded;
 use super::true_size::PrinterScale;
-use crate::app::photographs::Photograph;
-use crate::app::whole_book::{BookModel, BookNote, WholeBook};
+use crate::app::sheet::photographs::Photograph;
+use crate::app::sheet::whole_book::{BookModel, BookNote, WholeBook};
 use crate::core::book::PartLine;
 use crate::core::gear::GearKind;
 use crate::core::note::{Entry, Header};
@@ -34,7 +34,7 @@ pub fn book(report: &WholeBook, frame: &Frame) -> String {
 
 fn one_model(web: &mut Web, model: &BookModel, frame: &Frame) {
     web.section(2, &model.name);
-    web.list(model.parts.list.warnings.iter().map(String::as_str));
+    web.list(&model.parts.list.warnings);
     web.section(3, &format!("{}: parts list", model.name));
     let heads = [
         "no.", "part", "action", "each", "size", "made of", "sure", "gland",
@@ -52,7 +52,7 @@ fn one_model(web: &mut Web, model: &BookModel, frame: &Frame) {
         let points = words::points(line);
         if !points.is_empty() {
             web.lead(&format!("{}. {}", line.number, words::place_words(line)));
-            web.list(points.iter().map(String::as_str));
+            web.list(&points);
         }
         scanned_rings(web, model, line);
     }
@@ -130,7 +130,7 @@ fn one_note(web: &mut Web, note: &BookNote) {
         &format!("Teardown of {day}"),
         note.from_shop.as_slice(),
     ));
-    web.list(said_of_unit(header).iter().map(String::as_str));
+    web.list(said_of_unit(header));
     if note.unread_lines > 0 {
         web.caution(&format!(
             "{} of this note could not be read",

@@ -12,7 +12,6 @@ const SCALES: [f64; 6] = [5.0, 2.0, 1.0, 0.5, 0.2, 0.1];
 const HIGHEST: f64 = 130.0;
 /// and the drawing may take so much of the page.
 const MOST_ROWS: usize = 3;
-/// Space between two parts, along the axis.
 const GAP: f64 = 9.0;
 /// Room above a row for the numbers, and below it for the sections of the unit.
 const NUMBERS: f64 = 20.0;
@@ -26,7 +25,6 @@ const COUNT: f64 = 9.0;
 const AXIS: Pen = Pen::dashed(0.25, 5.0);
 const LEADER: Pen = Pen::line(0.3);
 
-/// Holds a part with its place in a row.
 struct Placed<'l> {
     line: &'l PartLine,
     outline: PartOutline,
@@ -34,7 +32,6 @@ struct Placed<'l> {
     left: f64,
 }
 
-/// Holds the parts of a list as they are drawn.
 pub(super) struct Exploded<'l> {
     scale: f64,
     rows: Vec<Vec<Placed<'l>>>,
@@ -76,7 +73,7 @@ impl<'l> Exploded<'l> {
     }
 
     fn has_room(&self) -> bool {
-        let wide = |one: &Placed<'_>| one.outline.long_mm() * self.per_mm <= self.width;
+        let wide = |one: &Placed<'_>| one.outline.long.mm * self.per_mm <= self.width;
         self.rows.len() <= MOST_ROWS
             && self
                 .rows
@@ -84,13 +81,11 @@ impl<'l> Exploded<'l> {
                 .all(|row| 2.0 * half_height(row, self.per_mm) <= HIGHEST && row.iter().all(wide))
     }
 
-    /// Returns the height of the drawing, in points.
     pub(super) fn height(&self) -> f64 {
         let row = |row: &Vec<Placed<'_>>| NUMBERS + 2.0 * half_height(row, self.per_mm) + NAMES;
         self.rows.iter().map(row).sum()
     }
 
-    /// Says what the drawing shows.
     pub(super) fn caption(&self) -> String {
         format!(
             "Sections through the axis, scale {}, first off on the left. Boxed numbers are replaced; circled ones stay, or are \
@@ -121,10 +116,10 @@ impl<'l> Exploded<'l> {
         drawing.line(axis, axis.by(self.width, 0.0), AXIS);
         for one in row {
             let end = axis.by(one.left, 0.0);
-            let middle = one.outline.long_mm() * self.per_mm / 2.0;
+            let middle = one.outline.long.mm * self.per_mm / 2.0;
             one.outline.draw(drawing, end, self.per_mm);
             let number = end.by(middle, MARK + 1.0 - NUMBERS - half);
-            let top = end.by(middle, -one.outline.od_mm() * self.per_mm / 2.0 - 1.0);
+            let top = end.by(middle, -one.outline.od.mm * self.per_mm / 2.0 - 1.0);
             drawing.line(number.by(0.0, MARK), top, LEADER);
             mark(drawing, number, one.line);
             if *section != Some(one.line.section.as_str()) {
@@ -145,7 +140,7 @@ fn rows(lines: &[PartLine], width: f64, per_mm: f64) -> Vec<Vec<Placed<'_>>> {
         .collect();
     let room = |line: &PartLine, outline: &PartOutline| {
         let count = if line.quantity > 1 { COUNT } else { 0.0 };
-        (outline.long_mm() * per_mm).max(2.0 * (MARK + count))
+        (outline.long.mm * per_mm).max(2.0 * (MARK + count))
     };
     let pairs = || lines.iter().zip(&outlines);
     let all: f64 = pairs().map(|(line, one)| room(line, one) + GAP).sum();
@@ -159,7 +154,7 @@ fn rows(lines: &[PartLine], width: f64, per_mm: f64) -> Vec<Vec<Placed<'_>>> {
             left = 0.0;
         }
         if let Some(row) = rows.last_mut() {
-            let inset = (room - outline.long_mm() * per_mm) / 2.0;
+            let inset = (room - outline.long.mm * per_mm) / 2.0;
             row.push(Placed {
                 line,
                 outline: *outline,
@@ -180,7 +175,7 @@ fn spread(row: &mut [Placed<'_>], width: f64, per_mm: f64) {
     let Some(last) = row.last() else {
         return;
     };
-    let end = last.left + last.outline.long_mm() * per_mm + MARK;
+    let end = last.left + last.outline.long.mm * per_mm + MARK;
     let more = ((width - end) / row.len() as f64).clamp(0.0, MOST);
     for (at, one) in row.iter_mut().enumerate() {
         one.left += more * at as f64;
@@ -207,10 +202,7 @@ fn usual_od(lines: &[PartLine]) -> f64 {
 }
 
 fn half_height(row: &[Placed<'_>], per_mm: f64) -> f64 {
-    let highest = row
-        .iter()
-        .map(|one| one.outline.od_mm())
-        .fold(0.0, f64::max);
+    let highest = row.iter().map(|one| one.outline.od.mm).fold(0.0, f64::max);
     highest * per_mm / 2.0
 }
 

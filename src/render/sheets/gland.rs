@@ -2,7 +2,7 @@
 
 use super::gland_section::{self, Section, dimension_words};
 use super::limit_chart::LimitChart;
-use crate::app::gland_check::GlandCheckReport;
+use crate::app::gland::check::GlandCheckReport;
 use crate::core::gland::{Bounds, Check, GlandSpec, Verdict};
 use crate::core::quantity::LengthUnit;
 use crate::render::number::fixed;
@@ -34,7 +34,7 @@ pub fn gland(report: &GlandCheckReport, spec: &GlandSpec, frame: Frame) -> Pages
     dimensions(&mut flow, report, spec);
     if !report.warnings.points.is_empty() {
         flow.heading("Before you rely on it");
-        flow.list(report.warnings.points.iter().map(String::as_str));
+        flow.list(&report.warnings.points);
     }
     if let Some(back_up) = &report.back_up {
         flow.heading("Back-up rings");

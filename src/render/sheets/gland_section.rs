@@ -2,7 +2,7 @@
 
 use super::gland_metal::metal;
 use super::squeezed_ring::{Squeezed, draw_ring};
-use crate::app::gland_check::GlandCheckReport;
+use crate::app::gland::check::GlandCheckReport;
 use crate::core::gland::{Bounds, GlandDimension, GlandKind, GlandSpec, PressureSide};
 use crate::core::quantity::{Dimension, Length, LengthUnit};
 use crate::render::number::{fixed, inch3, mm3};
@@ -26,7 +26,6 @@ pub(super) enum Shape {
 /// Holds a section as it is drawn: all in millimetres at nominal size.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub(super) struct Section {
-    /// Form of the space.
     pub(super) shape: Shape,
     /// Height of the space that the section is squeezed into; of a cone the circle that touches neck, head and cone.
     pub(super) depth: f64,
@@ -34,7 +33,6 @@ pub(super) struct Section {
     pub(super) width: f64,
     /// Gap between the parts beside the groove, with the parts in the middle.
     pub(super) gap: f64,
-    /// Diameter of the free section.
     pub(super) free: f64,
     /// Diameter of the section on its seat, before it is squeezed.
     pub(super) seated: f64,
@@ -42,12 +40,9 @@ pub(super) struct Section {
     pub(super) back_ups: BackUps,
 }
 
-/// Says where back-up rings are drawn.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
 pub(super) struct BackUps {
-    /// At the left wall.
     pub(super) left: bool,
-    /// At the right wall.
     pub(super) right: bool,
     /// Whether they are needed, not only to be considered.
     pub(super) needed: bool,
@@ -147,7 +142,6 @@ impl Section {
         }
     }
 
-    /// Returns the size of the whole drawing.
     fn size(&self) -> (f64, f64) {
         (
             self.width + 2.0 * self.side(),

@@ -3,23 +3,21 @@
 use super::blocks::blocks;
 use super::rings::outlines;
 use super::true_size::{PrinterScale, bar_words};
-use crate::app::identify::{RingAnswer, RingCandidate};
-use crate::app::ring_outlines::RingOutline;
+use crate::app::ring::identify::{RingAnswer, RingCandidate};
+use crate::app::sheet::outlines::RingOutline;
 use crate::render::page::{
     Anchor, BODY, Flow, Frame, Grid, GridCell, Pages, Pen, Picture, Point, Type,
 };
 use crate::render::reports::ring as words;
 use crate::render::{Document, fixed, mm2, percent_of};
 
-/// Rivals whose outlines are drawn.
 const RIVALS: usize = 4;
-/// Candidates that the table lists.
 const LISTED: usize = 8;
 
 /// Lays out the identification sheet.
 pub fn identification(answer: &RingAnswer, frame: Frame, scale: PrinterScale) -> Pages {
     let mut flow = Flow::new(frame);
-    flow.list(answer.warnings.points.iter().map(String::as_str));
+    flow.list(&answer.warnings.points);
     flow.cautions(&answer.warnings.cautions);
     flow.heading("Readings as they count");
     let mut readings = Document::new();

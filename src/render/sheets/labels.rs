@@ -1,6 +1,6 @@
 //! Labels: text that is read without any program, and a code that holds the same.
 
-use crate::app::label_set::LabelSet;
+use crate::app::sheet::label_set::LabelSet;
 use crate::core::book::{Label, LabelKind};
 use crate::core::caution::Caution;
 use crate::render::page::{
@@ -275,10 +275,7 @@ fn margins(page: &mut Drawing, frame: &Frame, layout: LabelLayout, number: usize
 }
 
 fn head_words(frame: &Frame, layout: LabelLayout, number: usize, count: usize) -> String {
-    let book = frame
-        .book
-        .as_ref()
-        .map_or_else(String::new, |book| format!(" · book {book}"));
+    let book = frame.of_book();
     format!(
         "{} · {}{book} · {} · {} · page {number} of {count} · labels {} × {} mm, margins {} left and {} mm top",
         frame.kind,

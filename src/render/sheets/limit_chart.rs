@@ -9,11 +9,8 @@ use crate::render::page::{Anchor, Drawing, Pen, Point, Rect, SMALL, Type};
 pub(super) struct LimitChart {
     /// What it is: "squeeze, %".
     pub(super) title: String,
-    /// Name and figure of each state.
     pub(super) bars: Vec<(String, Bounds)>,
-    /// Least value allowed.
     pub(super) low: Option<f64>,
-    /// Greatest value allowed.
     pub(super) high: Option<f64>,
 }
 
@@ -25,7 +22,6 @@ const BAND: f64 = 7.5;
 const BAND_HIGH: f64 = 8.0;
 
 impl LimitChart {
-    /// Returns its height in points.
     pub(super) fn height(&self) -> f64 {
         HEAD + ROW * self.bars.len() as f64 + AXIS + 5.0
     }

@@ -27,18 +27,17 @@ const GAP: f64 = 16.0;
 const TIER: f64 = 13.0;
 const OVERHANG: f64 = 6.0;
 
-/// Holds a length as it is drawn.
 #[derive(Debug, Clone, PartialEq)]
-struct Drawn {
-    mm: f64,
-    known: bool,
+pub(super) struct Drawn {
+    pub(super) mm: f64,
+    pub(super) known: bool,
     words: String,
 }
 
 /// Holds the views of a part, with the words of its dimensions.
 #[derive(Debug, Clone, PartialEq)]
 pub(super) struct MadeViews {
-    od: Drawn,
+    pub(super) od: Drawn,
     high: Drawn,
     hole: Option<Drawn>,
     edge: Option<Drawn>,
@@ -72,16 +71,6 @@ impl MadeViews {
             cone: part.form == MadeForm::Cone,
             od,
         }
-    }
-
-    /// Returns the outside diameter as it is drawn, in millimetres.
-    pub(super) fn widest_mm(&self) -> f64 {
-        self.od.mm
-    }
-
-    /// Tells whether the size of the drawing is a recorded one.
-    pub(super) fn is_to_size(&self) -> bool {
-        self.od.known
     }
 
     /// Returns the height of the views without and with their dimensions, for a scale in points a millimetre.

@@ -2,7 +2,7 @@
 
 use super::made_views::MadeViews;
 use super::true_size::{BARS_HIGH, PrinterScale, bar_words, check_bars};
-use crate::app::make_part::MakeReport;
+use crate::app::sheet::make_part::MakeReport;
 use crate::core::book::{MadeAsk, MadeLength};
 use crate::core::note::LengthName;
 use crate::core::quantity::Length;
@@ -60,7 +60,7 @@ fn asks(flow: &mut Flow, report: &MakeReport) {
         ));
     }
     points.extend(report.line.conflicts.iter().map(|one| one.words.clone()));
-    flow.list(points.iter().map(String::as_str));
+    flow.list(&points);
 }
 
 /// Says what to do about one thing that is not known; tolerances are said together.
@@ -103,7 +103,7 @@ fn views(flow: &mut Flow, report: &MakeReport, scale: PrinterScale) {
     let frame = flow.frame().clone();
     let views = MadeViews::of(&report.part, |length| drawn_words(&frame, length));
     let true_size = scale.points(1.0);
-    let wide = views.widest_mm() * true_size;
+    let wide = views.od.mm * true_size;
     flow.heading("Plan and section in true size");
     let corner = Point::new(flow.left(), flow.take(BARS_HIGH));
     check_bars(flow.drawing(), corner, scale);
@@ -112,7 +112,7 @@ fn views(flow: &mut Flow, report: &MakeReport, scale: PrinterScale) {
         flow.caution("The part is larger than the paper: it is not drawn. The figures hold.");
         return;
     }
-    if views.widest_mm() >= SMALL_PART_MM {
+    if views.od.mm >= SMALL_PART_MM {
         let top = flow.take(views.height(true_size, true) + 2.0 * SMALL) + SMALL;
         let middle = Point::new(flow.left() + wide / 2.0 + SMALL, top);
         views.draw(flow.drawing(), middle, true_size);
@@ -120,12 +120,12 @@ fn views(flow: &mut Flow, report: &MakeReport, scale: PrinterScale) {
         flow.small(KEY);
         return;
     }
-    let factor = (LARGER_MM / views.widest_mm()).floor().max(2.0);
+    let factor = (LARGER_MM / views.od.mm).floor().max(2.0);
     let large = true_size * factor;
     let high = views.height(large, true) + 3.0 * SMALL;
     let corner = Point::new(flow.left(), flow.take(high) + 2.0 * SMALL);
     let captioned = Type::plain(SMALL).at(Anchor::Middle);
-    let caption = if views.is_to_size() {
+    let caption = if views.od.known {
         "true size"
     } else {
         "size not known"
@@ -133,7 +133,7 @@ fn views(flow: &mut Flow, report: &MakeReport, scale: PrinterScale) {
     let middle = corner.by(wide.max(captioned.width(caption)) / 2.0 + SMALL, 0.0);
     // Beside the column of the true-size drawing.
     let aside = points(SMALL_PART_MM) + SMALL;
-    let larger = corner.by(aside + views.widest_mm() * large / 2.0, 0.0);
+    let larger = corner.by(aside + views.od.mm * large / 2.0, 0.0);
     let drawing = flow.drawing();
     views.draw(drawing, middle, true_size);
     let below = middle.by(0.0, views.height(true_size, false) + 2.0 * SMALL);
@@ -145,7 +145,6 @@ fn views(flow: &mut Flow, report: &MakeReport, scale: PrinterScale) {
     flow.small(KEY);
 }
 
-/// Writes a length beside its line in the drawing.
 fn drawn_words(frame: &Frame, length: &MadeLength) -> String {
     let size = or_empty(Length::from_mm(length.mm).map(|mm| frame.length(mm)));
     let sign = match length.name {

@@ -9,7 +9,6 @@ const TURNED_SHARE: f64 = 0.5;
 const FLAT_SHARE: f64 = 0.12;
 /// A hole that nobody recorded, as a share of the outside diameter.
 const HOLE_SHARE: f64 = 0.55;
-/// The wire of a spring that nobody recorded.
 const WIRE_SHARE: f64 = 0.12;
 /// Pitch of a spring at rest in wire diameters, where nobody counts coils; drawn, not measured.
 const PITCH_WIRES: f64 = 2.4;
@@ -22,7 +21,6 @@ const UNKNOWN: Pen = Pen::dashed(0.6, 2.0);
 const SHADED: Pen = Pen::filled(0.6, 0.72);
 const THIN: Pen = Pen::line(0.3);
 
-/// Names the form of a section.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 enum Form {
     /// A sealing ring: two discs.
@@ -43,8 +41,8 @@ enum Form {
 
 /// Holds a length as it is drawn.
 #[derive(Debug, Clone, Copy, PartialEq)]
-struct Drawn {
-    mm: f64,
+pub(super) struct Drawn {
+    pub(super) mm: f64,
     known: bool,
 }
 
@@ -52,9 +50,9 @@ struct Drawn {
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub(super) struct PartOutline {
     form: Form,
-    od: Drawn,
+    pub(super) od: Drawn,
     /// Along the axis.
-    long: Drawn,
+    pub(super) long: Drawn,
     /// The hole, or the wire of a spring, or the nose of a turned part.
     inner: Option<Drawn>,
     replaced: bool,
@@ -117,16 +115,6 @@ impl PartOutline {
             inner,
             replaced: line.action == PartAction::Replace,
         }
-    }
-
-    /// Returns the outside diameter as it is drawn.
-    pub(super) fn od_mm(&self) -> f64 {
-        self.od.mm
-    }
-
-    /// Returns the length along the axis as it is drawn.
-    pub(super) fn long_mm(&self) -> f64 {
-        self.long.mm
     }
 
     /// Draws the section about a level axis, from its left end, in points a millimetre.

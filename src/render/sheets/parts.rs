@@ -2,8 +2,8 @@
 
 use super::exploded::exploded;
 use super::true_size::PrinterScale;
-use crate::app::part_costs::PartCosts;
-use crate::app::parts_list::{PartsReport, Reader};
+use crate::app::model::parts_list::{PartsReport, Reader};
+use crate::app::supply::costs::PartCosts;
 use crate::core::book::{PartAction, PartLine};
 use crate::core::count::counted;
 use crate::core::provenance::from_words;
@@ -32,7 +32,7 @@ pub fn parts(report: &PartsReport, costs: &CostsKnown, frame: Frame, scale: Prin
         counted(list.units.len(), "unit", "units")
     ));
     flow.cautions(&report.cautions);
-    flow.list(list.warnings.iter().map(String::as_str));
+    flow.list(&list.warnings);
     for (action, title) in words::ACTIONS {
         if list.lines_to(action).next().is_some() {
             flow.heading(title);
@@ -53,7 +53,7 @@ pub fn parts(report: &PartsReport, costs: &CostsKnown, frame: Frame, scale: Prin
     }
     for (lead, points) in told {
         flow.lead(&lead);
-        flow.list(points.iter().map(String::as_str));
+        flow.list(&points);
     }
     flow.small(&format!(
         "\"all\" counts no spares. ± is a standard uncertainty; instrument bias is taken off. Oxygen threshold: {}. Polymer and \
@@ -79,9 +79,9 @@ fn cost_words(flow: &mut Flow, costs: &Result<PartCosts, String>) {
         flow.text("Nothing to buy: no list offers what is replaced, or it is on the shelf.");
     } else {
         let days = costs.price_days.as_ref();
-        let days = days.map_or_else(String::new, |(first, last)| match first == last {
-            true => format!(", prices of {first}"),
-            false => format!(", prices of {first} to {last}"),
+        let days = days.map_or_else(String::new, |(first, last)| {
+            let to = or_empty((first != last).then(|| format!(" to {last}")));
+            format!(", prices of {first}{to}")
         });
         flow.text(&format!(
             "Order for the decided lines of \"Replace, always\", from {}: {} with carriage ({} of it), {tax}{days}; \
@@ -107,7 +107,7 @@ fn cost_words(flow: &mut Flow, costs: &Result<PartCosts, String>) {
     }
     if !costs.not_offered.is_empty() {
         flow.lead("No list offers:");
-        flow.list(costs.not_offered.iter().map(String::as_str));
+        flow.list(&costs.not_offered);
     }
 }
 
@@ -187,7 +187,6 @@ fn size(line: &PartLine, flow: &Flow) -> GridCell {
     }
 }
 
-/// Keeps a value together with its unit.
 fn no_break(text: &str) -> String {
     text.replace("Shore A", &format!("Shore{NO_BREAK}A"))
         .replace(" of ", &format!("{NO_BREAK}of{NO_BREAK}"))

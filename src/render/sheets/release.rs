@@ -68,7 +68,7 @@ fn lacking(flow: &mut Flow, job: &JobShown) {
         return;
     }
     flow.heading("Missing for release");
-    flow.list(lacks.iter().map(String::as_str));
+    flow.list(&lacks);
 }
 
 /// A table of names and what they stand for; empty ones say that nothing is recorded.
@@ -137,12 +137,12 @@ fn pressures(flow: &mut Flow, state: &UnitState) {
         }
     }
     flow.grid(&grid);
-    flow.list(untested.iter().map(String::as_str));
+    flow.list(&untested);
     let left = state.last_reading(ReadState::AsLeft);
     let said = left.map(|ReadingState { said, .. }| &said.what.said);
     if let Some(said) = said.filter(|said| !said.is_empty()) {
         flow.lead("As left, checked against the limits:");
-        flow.list(said.iter().map(String::as_str));
+        flow.list(said);
     }
 }
 
@@ -276,12 +276,12 @@ fn tests(flow: &mut Flow, state: &UnitState) {
     if tested.is_empty() {
         flow.text("No test is recorded beside the pressures above.");
     }
-    flow.list(tested.iter().map(String::as_str));
+    flow.list(&tested);
     flow.heading("NOT tested");
     if not_tested.is_empty() {
         flow.text("Nothing is recorded as not tested. Only what is under \"Tested\" was tested.");
     }
-    flow.list(not_tested.iter().map(String::as_str));
+    flow.list(&not_tested);
     if !state.kind().is_life_support() {
         return;
     }

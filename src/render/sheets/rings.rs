@@ -1,7 +1,7 @@
 //! The ring sheet: outlines of rings in true size, so that a ring can be laid on the paper.
 
 use super::true_size::{BARS_HIGH, DrawnRing, PrinterScale, SectionViews, bar_words, check_bars};
-use crate::app::ring_outlines::{RingOutline, RingOutlines};
+use crate::app::sheet::outlines::{RingOutline, RingOutlines};
 use crate::core::quantity::Length;
 use crate::render::page::{Flow, Frame, LEADING, Pages, Point, SMALL, Type, wrapped};
 
@@ -9,7 +9,6 @@ use crate::render::page::{Flow, Frame, LEADING, Pages, Point, SMALL, Type, wrapp
 const WORTH: &str = "A ring laid on an outline shows which sizes are out of the question. It does not name a ring: lines are \
     0.1 mm wide, used rings are stretched, swollen or set, and neighbouring sizes differ by less than the eye can see. Measure.";
 
-/// Space between outlines.
 const GAP: f64 = 14.0;
 /// Least width of the words below an outline.
 const WORDS_WIDE: f64 = 110.0;
@@ -50,7 +49,6 @@ pub(super) fn outlines(flow: &mut Flow, rings: &[RingOutline], scale: PrinterSca
     set(flow, &row, scale);
 }
 
-/// Holds an outline with its words, measured.
 struct Block {
     ring: DrawnRing,
     width: f64,

@@ -82,9 +82,7 @@ const OUTLINE: f64 = 0.3;
 /// Holds a ring as it is drawn, in points.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub(super) struct DrawnRing {
-    /// Half the inside diameter.
     pub(super) inner: f64,
-    /// Half the outside diameter.
     pub(super) outer: f64,
 }
 
@@ -118,7 +116,6 @@ impl DrawnRing {
         drawing.line(lowest, lowest.by(0.0, 3.0), Pen::line(0.3));
     }
 
-    /// Returns how high such arcs stand.
     pub(super) fn arc_height(self, width: f64) -> f64 {
         let reach = (width / 2.0).min(self.inner);
         self.outer - libm::sqrt((self.inner * self.inner - reach * reach).max(0.0))
@@ -128,14 +125,11 @@ impl DrawnRing {
 /// Holds a ring's section in true size and ten times as large, in points.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub(super) struct SectionViews {
-    /// Diameter in true size.
     pub(super) small: f64,
-    /// Ten times as large.
     pub(super) large: f64,
 }
 
 impl SectionViews {
-    /// Takes a section for a printer.
     pub(super) fn of(section: Length, scale: PrinterScale) -> Self {
         const LARGER: f64 = 10.0;
         let small = scale.points(section.mm());

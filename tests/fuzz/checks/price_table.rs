@@ -1,7 +1,7 @@
 //! Price lists: bytes into rows, a proposed mapping, rows into offers.
 
 use super::{description, workbook};
-use ringwright::app::price_list::{PriceFile, PriceTable};
+use ringwright::app::supply::price_list::{PriceFile, PriceTable};
 use ringwright::core::quantity::Currency;
 use ringwright::core::supply::{
     ColumnMap, Layout, ListTerms, OfferRow, RowRead, RowReader, TableRow, number_key,

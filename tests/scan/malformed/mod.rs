@@ -3,7 +3,6 @@
 //! `file(n)` is the n-th; the same n gives the same file. Whatever reads scans must answer each of them and never panic. The
 //! first of them are the valid pictures themselves (`valid`), which are no scans of rings either.
 
-#![allow(dead_code, reason = "each test target uses what it needs")]
 #![allow(
     clippy::cast_possible_truncation,
     reason = "bytes are cut out of wider numbers on purpose"
@@ -13,6 +12,9 @@ mod jpeg;
 mod mutation;
 mod png;
 mod tiff;
+
+use ringwright::app::scan::picture::picture_of;
+use ringwright::core::scan::{Pitch, Scale, ScaleSource, read_page};
 
 /// How many files there are.
 pub(crate) const FILES: u64 = 10_000;
@@ -62,7 +64,36 @@ fn level(x: u32, y: u32, side: u32) -> u8 {
     }
 }
 
-#[cfg(test)]
+/// Reads a file as the program does, up to its rings; answers whether it is a picture.
+fn is_read(bytes: &[u8]) -> bool {
+    let Ok(picture) = picture_of(bytes) else {
+        return false;
+    };
+    let stated = picture
+        .stated
+        .and_then(|stated| Pitch::from_dpi(stated.across));
+    let pitch = stated.or(Pitch::from_dpi(300.0)).expect("a pitch");
+    let scale = Scale::stated(pitch, ScaleSource::File);
+    let _ = read_page(&picture.page, &scale, 1);
+    true
+}
+
+#[test]
+fn a_file_in_twenty_of_ten_thousand_is_answered_without_a_panic() {
+    let read = (0..FILES)
+        .step_by(20)
+        .filter(|&number| is_read(&file(number).bytes));
+    assert!(read.count() > 20);
+}
+
+#[test]
+#[ignore = "ten thousand files take a minute: scripts/bench"]
+fn ten_thousand_files_are_answered_without_a_panic() {
+    let read = files().filter(|file| is_read(&file.bytes)).count();
+    println!("{read} of {FILES} are pictures");
+    assert!(read > 1000);
+}
+
 mod form {
     use super::{FILES, file, valid};
     use image::{GenericImageView, ImageFormat};

@@ -1,7 +1,7 @@
 //! What is done to a valid picture.
 
 use super::{Malformed, Valid};
-use crate::simulator::chunk::check_sum;
+use crate::simulator::picture::check_sum;
 use rand_core::Rng;
 use rand_pcg::Pcg64;
 

@@ -1,7 +1,7 @@
 //! Small PNG files of every pixel format, written by hand: stored, not packed, so that a mutation reaches the pixels.
 
 use super::{Valid, level};
-use crate::simulator::chunk::chunk;
+use crate::simulator::picture::chunk;
 
 const SIDE: u32 = 24;
 /// First column and row and step of the seven passes of an interlaced file (PNG, clause 8.2).

@@ -22,9 +22,6 @@ pub(crate) enum Backing {
 pub(crate) const WHITE: Backing = Backing::Paper([0.84, 0.84, 0.82]);
 pub(crate) const CREAM: Backing = Backing::Paper([0.82, 0.76, 0.60]);
 pub(crate) const YELLOW: Backing = Backing::Paper([0.80, 0.66, 0.07]);
-pub(crate) const ORANGE: Backing = Backing::Paper([0.75, 0.33, 0.06]);
-pub(crate) const BROWN: Backing = Backing::Paper([0.45, 0.32, 0.20]);
-pub(crate) const BLUE: Backing = Backing::Paper([0.20, 0.42, 0.70]);
 
 impl Backing {
     pub(crate) fn albedo(self) -> [f64; 3] {
@@ -95,7 +92,7 @@ impl Bed {
     /// Scans it: light, optics, sensor, file. The same bed gives the same scan with any number of threads.
     pub(crate) fn scan(self) -> Scan {
         let pixels = render(&self);
-        Scan::of(pixels, Truth::of(self))
+        Scan::of(pixels, Truth { bed: self })
     }
 
     /// x of the lens's middle: the middle of the bed.

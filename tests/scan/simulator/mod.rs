@@ -15,10 +15,8 @@
     clippy::cast_sign_loss,
     reason = "pixels and table places are small and not below 0"
 )]
-#![allow(dead_code, reason = "each test target uses what it needs")]
 
 pub(crate) mod bed;
-pub(crate) mod chunk;
 mod light;
 #[cfg(test)]
 mod physics;

@@ -1,6 +1,5 @@
 //! The scan as a file: PNG with pHYs, JPEG with a density, TIFF with a resolution.
 
-use super::chunk::chunk;
 use super::render::Pixels;
 use super::truth::Truth;
 use image::codecs::jpeg::{JpegEncoder, PixelDensity};
@@ -74,49 +73,35 @@ impl Scan {
         file
     }
 
-    /// Uncompressed little-endian TIFF 6.0 in one strip.
-    pub(crate) fn tiff(&self) -> Vec<u8> {
-        let [width, height] = self.sides();
-        let bytes = u32::try_from(self.rgb.len()).expect("pages are smaller than 4 GB");
-        let pixels = 8_u32;
-        let directory = pixels + bytes;
-        let after = directory + 2 + 12 * 12 + 4;
-        // Tag, type (3 short, 4 long, 5 fraction), count, value or place.
-        let entries: [[u32; 4]; 12] = [
-            [256, 4, 1, width],
-            [257, 4, 1, height],
-            [258, 3, 3, after],
-            [259, 3, 1, 1],
-            [262, 3, 1, 2],
-            [273, 4, 1, pixels],
-            [277, 3, 1, 3],
-            [278, 4, 1, height],
-            [279, 4, 1, bytes],
-            [282, 5, 1, after + 6],
-            [283, 5, 1, after + 14],
-            [296, 3, 1, 2],
-        ];
-        let mut file = b"II\x2a\0".to_vec();
-        file.extend(directory.to_le_bytes());
-        file.extend(&self.rgb);
-        file.extend(12_u16.to_le_bytes());
-        for [tag, kind, count, value] in entries {
-            file.extend((tag as u16).to_le_bytes());
-            file.extend((kind as u16).to_le_bytes());
-            file.extend(count.to_le_bytes());
-            file.extend(value.to_le_bytes());
-        }
-        file.extend([0; 4]);
-        file.extend([8, 0, 8, 0, 8, 0]);
-        for _ in 0..2 {
-            file.extend(self.dpi.to_le_bytes());
-            file.extend(1_u32.to_le_bytes());
-        }
-        file
-    }
-
     fn sides(&self) -> [u32; 2] {
         [self.width, self.height]
             .map(|side| u32::try_from(side).expect("pages have few thousand pixels"))
     }
+}
+
+/// One chunk with its length and check sum.
+pub(crate) fn chunk(name: [u8; 4], body: &[u8]) -> Vec<u8> {
+    let length = u32::try_from(body.len()).expect("chunks here are small");
+    let mut bytes = length.to_be_bytes().to_vec();
+    bytes.extend(name);
+    bytes.extend(body);
+    let check = check_sum(&bytes[4..]);
+    bytes.extend(check.to_be_bytes());
+    bytes
+}
+
+/// CRC-32 as PNG wants it (ISO 3309), bit by bit.
+pub(crate) fn check_sum(bytes: &[u8]) -> u32 {
+    let mut sum = u32::MAX;
+    for &byte in bytes {
+        sum ^= u32::from(byte);
+        for _ in 0..8 {
+            sum = if sum & 1 == 1 {
+                (sum >> 1) ^ 0xedb8_8320
+            } else {
+                sum >> 1
+            };
+        }
+    }
+    !sum
 }

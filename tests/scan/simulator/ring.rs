@@ -14,8 +14,6 @@ pub(crate) enum Rubber {
     Orange,
     /// Black under uneven grey talc.
     Talc,
-    /// Even light grey.
-    Grey,
     White,
 }
 
@@ -38,21 +36,7 @@ impl Rubber {
             Rubber::Blue => [0.04, 0.09, 0.25],
             Rubber::Orange => [0.55, 0.18, 0.06],
             Rubber::Talc => [0.40, 0.40, 0.39],
-            Rubber::Grey => [0.25, 0.25, 0.25],
             Rubber::White => [0.80, 0.80, 0.78],
-        }
-    }
-
-    pub(crate) fn name(self) -> &'static str {
-        match self {
-            Rubber::Black => "black",
-            Rubber::Brown => "brown",
-            Rubber::Green => "green",
-            Rubber::Blue => "blue",
-            Rubber::Orange => "orange",
-            Rubber::Talc => "talc",
-            Rubber::Grey => "grey",
-            Rubber::White => "white",
         }
     }
 }
@@ -315,13 +299,6 @@ impl Edge {
         match self {
             Edge::Outer => 1.0,
             Edge::Inner => -1.0,
-        }
-    }
-
-    pub(crate) fn name(self) -> &'static str {
-        match self {
-            Edge::Outer => "outer",
-            Edge::Inner => "inner",
         }
     }
 }

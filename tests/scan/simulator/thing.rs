@@ -41,7 +41,6 @@ pub(crate) enum Face {
 /// One thing as it lies.
 #[derive(Clone, Debug)]
 pub(crate) struct Thing {
-    pub(crate) name: &'static str,
     pub(crate) form: Form,
     pub(crate) centre: [f64; 2],
     pub(crate) turn: f64,
@@ -222,9 +221,8 @@ pub(crate) mod kind {
     const FIBRE: [f64; 3] = [0.36, 0.12, 0.08];
     const CARD: [f64; 3] = [0.30, 0.33, 0.28];
 
-    fn plate(name: &'static str, form: Form, thick: f64, albedo: [f64; 3], face: Face) -> Thing {
+    fn plate(form: Form, thick: f64, albedo: [f64; 3], face: Face) -> Thing {
         Thing {
-            name,
             form,
             centre: [0.0; 2],
             turn: 0.0,
@@ -242,7 +240,7 @@ pub(crate) mod kind {
             bore: 0.0,
         };
         let metal = if pick < 0.4 { COPPER } else { BRASS };
-        plate("coin", form, 1.4 + pick, metal, Face::Struck)
+        plate(form, 1.4 + pick, metal, Face::Struck)
     }
 
     pub(crate) fn washer(pick: f64) -> Thing {
@@ -251,7 +249,7 @@ pub(crate) mod kind {
             outside: 2.1 * bore,
             bore,
         };
-        plate("washer", form, 0.5 + 1.6 * pick, ZINC, Face::Metal)
+        plate(form, 0.5 + 1.6 * pick, ZINC, Face::Metal)
     }
 
     pub(crate) fn nut(pick: f64) -> Thing {
@@ -260,7 +258,7 @@ pub(crate) mod kind {
             flats: 1.65 * thread,
             bore: 0.86 * thread,
         };
-        plate("nut", form, 0.5 * thread, STEEL, Face::Metal)
+        plate(form, 0.5 * thread, STEEL, Face::Metal)
     }
 
     pub(crate) fn circlip(pick: f64) -> Thing {
@@ -270,13 +268,7 @@ pub(crate) mod kind {
             width: 0.8 + 0.05 * outside,
             gap: 0.5,
         };
-        plate(
-            "circlip",
-            form,
-            0.8 + 0.7 * pick,
-            [0.09, 0.09, 0.09],
-            Face::Metal,
-        )
+        plate(form, 0.8 + 0.7 * pick, [0.09, 0.09, 0.09], Face::Metal)
     }
 
     pub(crate) fn cut_ring(pick: f64) -> Thing {
@@ -285,7 +277,7 @@ pub(crate) mod kind {
             gap: 0.12 + 0.5 * pick,
         };
         let rubber = [0.035, 0.034, 0.033];
-        let mut thing = plate("cut ring", form, 1.78 + 1.2 * pick, rubber, Face::Plain);
+        let mut thing = plate(form, 1.78 + 1.2 * pick, rubber, Face::Plain);
         thing.gloss = 0.03;
         thing
     }
@@ -296,7 +288,7 @@ pub(crate) mod kind {
             width: 4.0 + 5.0 * pick,
             turns: 7,
         };
-        plate("spring", form, 0.7 + 0.8 * pick, STEEL, Face::Plain)
+        plate(form, 0.7 + 0.8 * pick, STEEL, Face::Plain)
     }
 
     /// A gasket with two screw holes beside its opening.
@@ -308,7 +300,7 @@ pub(crate) mod kind {
             holes: vec![[0.0, 0.0, bore], [bore, 0.0, 4.3], [-bore, 0.0, 4.3]],
         };
         let colour = if pick < 0.5 { FIBRE } else { CARD };
-        let mut thing = plate("gasket", form, 0.8 + pick, colour, Face::Plain);
+        let mut thing = plate(form, 0.8 + pick, colour, Face::Plain);
         thing.gloss = 0.0;
         thing
     }
@@ -320,13 +312,7 @@ pub(crate) mod kind {
             outside: bore + 5.0 + 4.0 * pick,
             bore,
         };
-        let mut thing = plate(
-            "flat rubber washer",
-            form,
-            2.0,
-            [0.035, 0.034, 0.033],
-            Face::Plain,
-        );
+        let mut thing = plate(form, 2.0, [0.035, 0.034, 0.033], Face::Plain);
         thing.gloss = 0.03;
         thing
     }
@@ -338,7 +324,7 @@ pub(crate) mod kind {
             corner: 0.3,
             holes: Vec::new(),
         };
-        plate("steel rule", form, 0.5, STEEL, Face::Rule)
+        plate(form, 0.5, STEEL, Face::Rule)
     }
 
     /// An ID-1 card: 85.60 × 53.98 × 0.76 mm, corners 3.18 mm (ISO/IEC 7810).
@@ -348,7 +334,7 @@ pub(crate) mod kind {
             corner: 3.18,
             holes: Vec::new(),
         };
-        plate("ID-1 card", form, 0.76, [0.10, 0.16, 0.34], Face::Print)
+        plate(form, 0.76, [0.10, 0.16, 0.34], Face::Print)
     }
 
     /// The outer ring of a bearing: outside 22.000 mm, 7 mm high.
@@ -357,6 +343,6 @@ pub(crate) mod kind {
             outside: 22.0,
             bore: 18.0,
         };
-        plate("bearing ring", form, 7.0, STEEL, Face::Metal)
+        plate(form, 7.0, STEEL, Face::Metal)
     }
 }

@@ -1,7 +1,7 @@
 //! A part while it is being recorded, and its place in the text of the note.
 
 use super::question::Question;
-use crate::app::session_note::laid_out;
+use crate::app::ring::session_note::laid_out;
 use crate::core::gland::GlandDimension;
 use crate::core::measurement::Measurand;
 use crate::core::note::{Entry, NoteReading, read_note};

@@ -5,7 +5,7 @@ use super::part::part_span;
 use super::question::Question;
 use super::words::{lines_of, noticed, parts_in_words, understood};
 use super::{HEADER, NoteRecord};
-use crate::app::session_said::Said;
+use crate::app::ring::session_said::Said;
 use crate::core::gear::GearKind;
 use crate::core::note::{Diagnostic, read_note};
 use crate::core::stage::{Step, cautions};

@@ -6,7 +6,7 @@ use super::question::{Question, caution, written_out};
 use super::state::{State, section, with_header};
 use super::words::{fault, first_error, noticed, shown_back, taken, told, understood};
 use super::{HEADER, NoteRecord};
-use crate::app::session_said::Said;
+use crate::app::ring::session_said::Said;
 use crate::core::note::{Diagnostic, Entry, PartKind, keyed, position_field, read_note};
 
 impl NoteRecord {

@@ -4,10 +4,10 @@ use super::NoteRecord;
 use super::answer::Answer;
 use super::question::Question;
 use super::words::fault;
-use crate::app::identify::RingQuestion;
-use crate::app::ring_facts::RingFacts;
-use crate::app::ring_session::{RingSession, SessionStart, odds};
-use crate::app::session_said::Said;
+use crate::app::ring::facts::RingFacts;
+use crate::app::ring::identify::RingQuestion;
+use crate::app::ring::session::{RingSession, SessionStart, odds};
+use crate::app::ring::session_said::Said;
 use crate::core::note::{Entry, Note, PartKind, read_note};
 
 impl NoteRecord {

@@ -1,7 +1,7 @@
 //! The words of a recording.
 
 use super::question::Question;
-use crate::app::session_said::Said;
+use crate::app::ring::session_said::Said;
 use crate::core::count::counted;
 use crate::core::note::{Diagnostic, Entry, NoteReading, Severity};
 use crate::core::quantity::Span;

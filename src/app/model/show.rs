@@ -1,0 +1,87 @@
+//! Shows a model: its recorded units, and what they agree and disagree on.
+
+use super::find::Found;
+use super::parts_list::{PartsQuestion, parts_list};
+use crate::core::book::{Conflict, Elsewhere, PartsUnit};
+use crate::core::caution::Caution;
+use crate::store::{BookPlace, StoreError};
+use serde::Serialize;
+
+/// Holds a model with what its units agree and disagree on.
+#[derive(Debug, Clone, Serialize)]
+pub struct ModelShown {
+    /// The model.
+    pub model: String,
+    /// Its recorded units.
+    pub units: Vec<PartsUnit>,
+    /// Its parts in the order in which they come off.
+    pub parts: Vec<ModelPart>,
+    /// Points that concern the model as a whole.
+    pub warnings: Vec<String>,
+    /// What stands on every answer of this kind.
+    pub cautions: Vec<Caution>,
+}
+
+/// Holds one part of a model with what the units say of it.
+#[derive(Debug, Clone, Serialize)]
+pub struct ModelPart {
+    /// The section.
+    pub section: String,
+    /// Where it sits.
+    pub position: String,
+    /// What it is called.
+    pub part: String,
+    /// Its size in a few words.
+    pub size: String,
+    /// How sure the size is.
+    pub how_sure: String,
+    /// Units that have it.
+    pub units_recorded: usize,
+    /// Units that speak for the size.
+    pub units_agree: Vec<String>,
+    /// Where units contradict each other.
+    pub conflicts: Vec<Conflict>,
+    /// Other shops whose records it rests on.
+    pub rests_on: Vec<String>,
+    /// What the units of other shops would make of it; ours stands.
+    pub elsewhere: Vec<Elsewhere>,
+}
+
+/// Shows a model.
+///
+/// # Errors
+/// Fails where the book cannot be read.
+pub fn show_model(place: &BookPlace, model: &str) -> Result<Found<ModelShown>, StoreError> {
+    let question = PartsQuestion::of_one(model);
+    let list = match parts_list(place, &question)? {
+        Found::Yes(report) => report.list,
+        Found::No(missing) => return Ok(Found::No(missing)),
+    };
+    Ok(Found::Yes(ModelShown {
+        model: list.model.to_string(),
+        units: list.units,
+        warnings: list.warnings,
+        cautions: vec![Caution::Standing],
+        parts: list
+            .lines
+            .into_iter()
+            .map(|line| ModelPart {
+                size: line
+                    .size
+                    .codes
+                    .first()
+                    .cloned()
+                    .unwrap_or(line.size.measured),
+                section: line.section,
+                position: line.position,
+                part: line.part,
+                how_sure: line.size.how_sure,
+                units_recorded: line.units_recorded,
+                units_agree: line.units_agree,
+                conflicts: line.conflicts,
+                rests_on: line.rests_on,
+                elsewhere: line.elsewhere,
+            })
+            .collect(),
+    }))
+}
