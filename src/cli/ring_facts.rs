@@ -2,9 +2,9 @@
 
 use super::read_by::{InUnit, read_by};
 use super::{CliError, Settings};
-use crate::app::ring::facts::{RingFacts, read_stated};
+use crate::app::ring::facts::RingFacts;
 use crate::core::gland::{GlandError, GlandSpec, geometry};
-use crate::core::identification::{PinFact, Prior, countries};
+use crate::core::identification::{PinFact, Prior, StatedFact, countries};
 use crate::core::measurement::{Measurand, Reading};
 use crate::core::note::read_gland;
 use crate::core::quantity::{Length, LengthUnit};
@@ -96,7 +96,7 @@ impl FactArgs {
         let stated = self
             .stated
             .as_ref()
-            .map(|typed| typed.read(unit, read_stated));
+            .map(|typed| typed.read(unit, StatedFact::read));
         let gland = self.gland.as_ref().map(|typed| gland(typed, unit));
         let stack = self.stack.as_ref().map(|typed| stack(typed, unit));
         Ok(RingFacts {

@@ -3,7 +3,7 @@
 use crate::identification::SEED;
 use crate::random::Draws;
 use crate::simulator::{Case, Draw, OD_CS, draw, population};
-use ringwright::core::identification::{Candidates, Evidence, Prior, identify, identify_only};
+use ringwright::core::identification::{Candidates, Evidence, Identifier, Prior, identify};
 use ringwright::core::measurement::{Condition, Instruments, Measurand};
 use ringwright::core::sizes::SizeTable;
 
@@ -33,7 +33,7 @@ fn first_is_right(
     readings.extend(extra);
     let evidence = Evidence::new(&readings, CONDITION, None, Instruments::shipped())
         .expect("simulated readings are sound");
-    let found = identify_only(&evidence, candidates);
+    let found = Identifier::new(candidates).identify(&evidence);
     found.ranked.first().is_some_and(|r| r.ring == case.truth)
 }
 

@@ -6,8 +6,6 @@ use crate::core::identification::{
     Evidence, EvidenceError, GlandEvidence, Observation, PinFact, StatedFact,
 };
 use crate::core::measurement::{Instruments, Reading};
-use crate::core::quantity::LengthUnit;
-use crate::core::sizes::{Designated, DesignationError, SizeId, SizeTable, read_designation};
 
 /// Holds what is known of a ring beside its readings; everything may be missing.
 #[derive(Debug, Clone, Default)]
@@ -18,7 +16,6 @@ pub struct RingFacts {
     pub stack: Option<(u16, Reading)>,
     /// Pins over which it slides or does not.
     pub pins: Option<PinFact>,
-    /// What a label says.
     pub stated: Option<StatedFact>,
     /// The methods at hand for a further reading; empty where all are.
     pub have: Vec<String>,
@@ -62,38 +59,4 @@ impl RingFacts {
         }
         Ok(evidence)
     }
-}
-
-/// Reads what a label says: a code, an old number, or dimensions such as `3/8 x 1/16`; every way to read it counts.
-///
-/// # Errors
-/// The text is no designation.
-pub fn read_stated(
-    text: &str,
-    declared: Option<LengthUnit>,
-) -> Result<StatedFact, DesignationError> {
-    let table = SizeTable::shipped();
-    let mut stated = StatedFact::default();
-    let ring_of = |size: &SizeId| {
-        table
-            .rings()
-            .iter()
-            .position(|ring| ring.sizes().contains(size))
-    };
-    for reading in read_designation(text, declared)? {
-        match &reading.size {
-            Designated::Listed(size) => stated.rings.extend(ring_of(size)),
-            Designated::Dimensions { id, section, same } => {
-                let rings: Vec<usize> = same.iter().filter_map(ring_of).collect();
-                if rings.is_empty() {
-                    let pair = (id.nominal.mm(), section.nominal.mm());
-                    stated.dimensions.push(pair);
-                }
-                stated.rings.extend(rings);
-            }
-        }
-    }
-    stated.rings.sort_unstable();
-    stated.rings.dedup();
-    Ok(stated)
 }

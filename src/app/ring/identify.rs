@@ -1,15 +1,15 @@
 //! Names an unlabelled ring from its readings.
 
 use super::facts::RingFacts;
-use super::meaning::{GlandAnswer, age_in_words, disagreement, named_slip, rivals_differ};
+use super::meaning::{age_in_words, disagreement, named_slip, rivals_differ};
 use super::model_rings::RingOfModel;
 use super::sold_here::{likeliest_sold, sold_words, with_sold};
-use crate::core::book::{RingChance, UnitRecord, odds_of};
+use crate::core::book::UnitRecord;
 use crate::core::caution::{Caution, Warnings};
 use crate::core::elastomer::Polymer;
 use crate::core::identification::{
     Age, Candidates, Evidence, EvidenceError, GlandVerdict, Identification, Moulded, NextFact,
-    Prior, identify,
+    NextReading, Prior, RingChance, identify,
 };
 use crate::core::measurement::{Condition, Instruments, Measurand, Reading, Rubber, SquashError};
 use crate::core::note::Entry;
@@ -22,7 +22,6 @@ use std::borrow::Cow;
 #[derive(Debug, Clone)]
 pub struct RingQuestion {
     pub readings: Vec<Reading>,
-    /// The state of the ring.
     pub condition: Condition,
     /// Its polymer, where it is known for sure; it matters for a mass.
     pub polymer: Option<Polymer>,
@@ -44,7 +43,6 @@ impl RingQuestion {
 pub struct RingAnswer {
     /// The readings as they were typed, with what they count for.
     pub readings: Vec<ReadingUsed>,
-    /// The state of the ring.
     pub condition: Condition,
     /// Rings by falling probability.
     pub candidates: Vec<RingCandidate>,
@@ -61,9 +59,9 @@ pub struct RingAnswer {
     /// Facts that would tell more and take no tool, most telling first.
     pub ask_first: Vec<NextFact>,
     /// Readings that would tell more, most telling first.
-    pub measure_next: Vec<NextMeasure>,
+    pub measure_next: Vec<NextReading>,
     /// How ring and gland agree, where a gland was given.
-    pub gland: Option<GlandAnswer>,
+    pub gland: Option<GlandVerdict>,
     /// What age has done to the ring.
     pub age: Option<Age>,
     /// The same in words; empty where nothing shows.
@@ -77,7 +75,6 @@ pub struct RingAnswer {
 /// Holds one reading as it was used.
 #[derive(Debug, Clone, Serialize)]
 pub struct ReadingUsed {
-    /// What was measured.
     pub reading: &'static str,
     pub typed: String,
     /// The instrument in words.
@@ -96,7 +93,6 @@ pub struct ReadingUsed {
 pub struct RingCandidate {
     /// Place, 1 first.
     pub rank: usize,
-    /// Every code of the ring.
     pub codes: Vec<String>,
     /// Suppliers that sell it, where no list has the size; then the only code is the size itself.
     #[serde(skip_serializing_if = "Vec::is_empty")]
@@ -106,32 +102,6 @@ pub struct RingCandidate {
     pub probability: f64,
     /// Root mean square of the misfits in standard deviations.
     pub misfit_sigma: f64,
-}
-
-/// Holds one reading that would tell more.
-#[derive(Debug, Clone, Serialize)]
-pub struct NextMeasure {
-    /// What to measure.
-    pub reading: &'static str,
-    /// With which method.
-    pub method: String,
-    /// The method in words.
-    pub label: String,
-    /// Expected information in bits.
-    pub gain_bits: f64,
-    /// Bench time in minutes.
-    pub minutes: f64,
-    /// What it should read (mm or g) for each leading ring.
-    pub would_read: Vec<WouldRead>,
-}
-
-/// Holds what a reading should give if the ring is this one.
-#[derive(Debug, Clone, Serialize)]
-pub struct WouldRead {
-    /// The ring.
-    pub code: String,
-    /// The reading in millimetres or grams, the instrument's bias included.
-    pub value: f64,
 }
 
 /// Names rings; keeps the candidates with their prior, so that many rings can be named one after the other, and the
@@ -285,16 +255,14 @@ impl RingNamer {
         found
             .next
             .retain(|next| facts.have.is_empty() || facts.have.iter().any(|h| h == next.method));
-        let mut answer = answer(question, evidence, &found, instruments);
-        let mut first = Vec::new();
-        first.extend(
-            facts
-                .gland
-                .as_ref()
-                .and_then(|spec| rivals_differ(spec, &found)),
-        );
-        first.extend(answer.gland.as_ref().and_then(disagreement));
-        first.extend(named_slip(question, facts, &found, self, instruments));
+        let rivals = facts.gland.as_ref();
+        let first = [
+            rivals.and_then(|spec| rivals_differ(spec, &found)),
+            found.gland.as_ref().and_then(disagreement),
+            named_slip(question, facts, &found, self, instruments),
+        ];
+        let mut answer = answer(question, evidence, found, instruments);
+        let first = first.into_iter().flatten();
         answer.warnings.points.splice(0..0, first);
         answer
     }
@@ -308,98 +276,58 @@ impl RingNamer {
 fn answer(
     question: &RingQuestion,
     evidence: &Evidence,
-    found: &Identification,
+    found: Identification,
     instruments: &Instruments,
 ) -> RingAnswer {
-    let table = SizeTable::shipped();
+    let contradiction = found.contradicts_itself();
     let candidates: Vec<RingCandidate> = found
         .ranked
         .iter()
         .enumerate()
         .map(|(place, ranked)| {
-            let ring = &table.rings()[ranked.ring];
+            let named = RingChance::of(ranked.ring, ranked.probability);
             RingCandidate {
                 rank: place + 1,
-                codes: table.codes(ring),
+                codes: named.codes,
                 sold_by: Vec::new(),
-                size: ring.nominal(),
+                size: named.size,
                 probability: ranked.probability,
                 misfit_sigma: ranked.misfit_sigma,
             }
         })
         .collect();
-    let group: Vec<Vec<String>> = found
-        .cannot_separate
-        .iter()
-        .map(|place| candidates[*place].codes.clone())
+    let group = found.cannot_separate.iter();
+    let group: Vec<String> = group
+        .filter(|_| !contradiction)
+        .map(|place| candidates[*place].codes[0].clone())
         .collect();
-    let readings = readings_used(question, evidence, found, instruments);
-    let contradiction = found.contradicts_itself();
-    let candidates = if contradiction {
-        Vec::new()
+    let readings = readings_used(question, evidence, &found, instruments);
+    let (candidates, made_for) = if contradiction {
+        (Vec::new(), Vec::new())
     } else {
-        with_sold(candidates, &found.sold)
-    };
-    let group = if contradiction { Vec::new() } else { group };
-    let made_for = if contradiction {
-        Vec::new()
-    } else {
-        odds_of(&found.made_for)
+        let made_for = RingChance::worth_showing(&found.made_for);
+        (with_sold(candidates, &found.sold), made_for)
     };
     RingAnswer {
-        warnings: Warnings::new(points(found, &readings), Caution::Named),
+        warnings: Warnings::new(points(&found, &readings), Caution::Named),
         contradiction,
         readings,
         condition: question.condition,
         made_for: made_for.first().cloned(),
         made_for_odds: made_for,
-        cannot_separate: groups(group),
-        ask_first: found.ask.clone(),
-        measure_next: next_measures(found),
+        cannot_separate: Some(group)
+            .filter(|group| !group.is_empty())
+            .into_iter()
+            .collect(),
+        ask_first: found.ask,
+        measure_next: found.next,
         unlisted_probability: found.unlisted_probability,
-        gland: found.gland.as_ref().map(GlandAnswer::of),
+        gland: found.gland,
         age_in_words: found.age.as_ref().map(age_in_words).unwrap_or_default(),
         age: found.age,
         moulded: found.moulded,
         candidates,
     }
-}
-
-/// Names each ring of a group by its first code, the group being one list.
-fn groups(rings: Vec<Vec<String>>) -> Vec<Vec<String>> {
-    let first: Vec<String> = rings
-        .into_iter()
-        .filter_map(|codes| codes.into_iter().next())
-        .collect();
-    if first.is_empty() {
-        Vec::new()
-    } else {
-        vec![first]
-    }
-}
-
-fn next_measures(found: &Identification) -> Vec<NextMeasure> {
-    found
-        .next
-        .iter()
-        .map(|next| NextMeasure {
-            reading: next.measurand.word(),
-            method: next.method.to_owned(),
-            label: next.label.to_owned(),
-            gain_bits: next.gain_bits,
-            minutes: next.minutes,
-            would_read: next
-                .expected
-                .iter()
-                .map(|(ring, value)| WouldRead {
-                    code: SizeTable::shipped()
-                        .codes(&SizeTable::shipped().rings()[*ring])
-                        .swap_remove(0),
-                    value: *value,
-                })
-                .collect(),
-        })
-        .collect()
 }
 
 fn readings_used(

@@ -5,71 +5,24 @@ use super::facts::RingFacts;
 use super::identify::{RingNamer, RingQuestion};
 use crate::app::gland::question::GlandQuestion;
 use crate::core::gland::{GlandRing, GlandSpec, Verdict};
-use crate::core::identification::{Age, GlandVerdict, Identification, identify_only};
+use crate::core::identification::{Age, GlandVerdict, Identification, Identifier};
 use crate::core::measurement::{Instruments, Measurand};
 use crate::core::sizes::SizeTable;
-use serde::Serialize;
-
-/// Says how ring and gland agree.
-#[derive(Debug, Clone, Serialize)]
-pub struct GlandAnswer {
-    /// Probability that this ring is not the one the gland was made for.
-    pub foreign_probability: f64,
-    /// Probability that it is not, and does not do its job either.
-    pub misfit_probability: f64,
-    /// What the ring's own readings say, the gland not asked.
-    pub ring_alone: Option<SideAnswer>,
-    /// What the gland says, the readings not asked.
-    pub gland_alone: Vec<SideAnswer>,
-}
-
-/// Holds one side's answer.
-#[derive(Debug, Clone, Serialize)]
-pub struct SideAnswer {
-    /// The ring.
-    pub code: String,
-    pub probability: f64,
-}
-
-fn code(ring: usize) -> String {
-    let table = SizeTable::shipped();
-    table.codes(&table.rings()[ring]).swap_remove(0)
-}
-
-fn side(ring: usize, probability: f64) -> SideAnswer {
-    SideAnswer {
-        code: code(ring),
-        probability,
-    }
-}
-
-impl GlandAnswer {
-    pub(in crate::app) fn of(verdict: &GlandVerdict) -> Self {
-        Self {
-            foreign_probability: verdict.foreign_probability,
-            misfit_probability: verdict.misfit_probability,
-            ring_alone: verdict.ring_alone.map(|(ring, odds)| side(ring, odds)),
-            gland_alone: (verdict.gland_alone.iter())
-                .map(|(ring, odds)| side(*ring, *odds))
-                .collect(),
-        }
-    }
-}
 
 /// From this chance on it is said that a ring may be a foreign one: a word too many costs a look, one too few a wrong ring. What
 /// is left is mostly that a dimension was misread. Judgement, no source.
 const FOREIGN: f64 = 0.1;
 
 /// Says that the ring may not be the one the gland was made for, where that is so.
-pub(super) fn disagreement(answer: &GlandAnswer) -> Option<String> {
+pub(super) fn disagreement(answer: &GlandVerdict) -> Option<String> {
     let (ring, gland) = (answer.ring_alone.as_ref()?, answer.gland_alone.first()?);
     (answer.misfit_probability > FOREIGN).then(|| {
         format!(
             "this ring may not be the one this gland was made for ({:.0} %), or a dimension is misread: the ring measures as {} ({:.0} %), the gland was made for one such as {} ({:.0} %)",
             100.0 * answer.misfit_probability,
-            ring.code,
+            ring.code(),
             100.0 * ring.probability,
-            gland.code,
+            gland.code(),
             100.0 * gland.probability
         )
     })
@@ -117,7 +70,7 @@ pub(super) fn rivals_differ(spec: &GlandSpec, found: &Identification) -> Option<
         .map(|rival| {
             let ring = GlandRing::of_listed(&table.rings()[rival.ring], table);
             (
-                code(rival.ring),
+                table.first_code(rival.ring),
                 rival.probability,
                 service.judge(&ring).verdict,
             )
@@ -180,13 +133,13 @@ pub(super) fn named_slip(
         let Ok(evidence) = facts.evidence(&changed, namer, instruments) else {
             continue;
         };
-        let other = identify_only(&evidence, namer.candidates());
+        let other = Identifier::new(namer.candidates()).identify(&evidence);
         let gain = other.log_evidence - found.log_evidence + LOG_SLIP_SHARE + log_stretch;
         let Some(first) = other.ranked.first() else {
             continue;
         };
         if gain > LOG_WORTH_SAYING && best.as_ref().is_none_or(|(most, _)| gain > *most) {
-            let ring = code(first.ring);
+            let ring = SizeTable::shipped().first_code(first.ring);
             let odds = 100.0 * first.probability;
             best = Some((
                 gain,

@@ -4,7 +4,7 @@ use super::identify::RingNamer;
 use crate::app::model::find::{Found, find_model};
 use crate::app::model::maker::{MakerShelf, OtherModels};
 use crate::app::model::unit_records::{all_unit_records, fill_in};
-use crate::core::book::{ModelName, RingPlace, UnitRecord, gather, name_key, ring_places};
+use crate::core::book::{ModelName, UnitRecord, gather, name_key, ring_places};
 use crate::core::identification::{FoundOdds, Identification, Identifier, RegimeOdds};
 use crate::core::note::{Entry, Note, PartKind};
 use crate::core::provenance::Whose;
@@ -22,7 +22,6 @@ pub struct ModelRings {
 /// Holds what was found out about one ring of a model.
 #[derive(Debug, Clone)]
 pub struct RingOfModel {
-    /// What came out.
     pub found: FoundOdds,
     /// What its place was made for.
     pub made_for: Identification,
@@ -94,8 +93,7 @@ impl ModelRings {
                 serial: header.unit.trim().to_owned(),
                 header: header.clone(),
                 parts,
-                unread_lines: 0,
-                whose: Whose::Ours,
+                ..UnitRecord::default()
             });
             return;
         };
@@ -113,10 +111,8 @@ impl ModelRings {
     pub fn add_ring(&mut self, entry: Entry) {
         self.units.push(UnitRecord {
             serial: LOOSE.to_owned(),
-            header: crate::core::note::Header::default(),
             parts: vec![entry],
-            unread_lines: 0,
-            whose: Whose::Ours,
+            ..UnitRecord::default()
         });
     }
 
@@ -154,8 +150,15 @@ impl ModelRings {
         let maker = candidates.by_the_maker(&self.maker);
         let places = ring_places(&gathered, &mut identifier, namer.instruments(), maker);
         let mut rings = Vec::new();
-        for place in places.iter().flatten() {
-            rings.extend(rings_of(place, &self.units));
+        for variant in places.iter().flatten().flat_map(|place| &place.variants) {
+            for (member, found) in variant.members.iter().zip(&variant.odds.rings) {
+                let ring = found.as_ref().map(|found| RingOfModel {
+                    found: found.clone(),
+                    made_for: variant.odds.made_for.clone(),
+                });
+                let serial = &self.units[member.unit].serial;
+                rings.extend(ring.map(|ring| (serial.clone(), member.entry.clone(), ring)));
+            }
         }
         WeighedRings { rings }
     }
@@ -169,26 +172,6 @@ impl ModelRings {
             .find(|(serial, ..)| serial == LOOSE)
             .map(|(_, _, ring)| ring)
     }
-}
-
-fn rings_of(place: &RingPlace<'_>, units: &[UnitRecord]) -> Vec<(String, Entry, RingOfModel)> {
-    let mut rings = Vec::new();
-    for variant in &place.variants {
-        for (member, found) in variant.members.iter().zip(&variant.odds.rings) {
-            if let (Some(found), PartKind::Ring) = (found, member.entry.kind) {
-                let ring = RingOfModel {
-                    found: found.clone(),
-                    made_for: variant.odds.made_for.clone(),
-                };
-                rings.push((
-                    units[member.unit].serial.clone(),
-                    member.entry.clone(),
-                    ring,
-                ));
-            }
-        }
-    }
-    rings
 }
 
 /// Holds the rings of a model, weighed as one.

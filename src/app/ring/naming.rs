@@ -3,26 +3,23 @@
 use super::facts::RingFacts;
 use super::identify::{RingAnswer, RingNamer, RingQuestion};
 use super::model_rings::RingOfModel;
-use crate::core::book::RingChance;
 use crate::core::exchange::{CandidateItem, NamedItem};
+use crate::core::identification::RingChance;
 use crate::core::note::Entry;
 use crate::core::quantity::{Length, as_optional_mm};
 use serde::Serialize;
 
 /// Holds the name that one ring was given.
-#[derive(Debug, Clone, Serialize)]
+#[derive(Debug, Clone, Default, Serialize)]
 pub struct RingNamed {
     /// Its place in the order of removal.
     pub order: u32,
     pub section: String,
-    /// Where it sat.
     pub position: String,
     /// Every code of the most probable ring; empty where it could not be named.
     pub codes: Vec<String>,
-    /// Its inside diameter.
     #[serde(rename = "id_mm", serialize_with = "as_optional_mm")]
     pub id: Option<Length>,
-    /// Its cross-section.
     #[serde(rename = "cs_mm", serialize_with = "as_optional_mm")]
     pub cross_section: Option<Length>,
     pub probability: Option<f64>,
@@ -63,15 +60,7 @@ impl RingNamed {
             order: entry.order,
             section: entry.section.clone(),
             position: entry.position.clone(),
-            codes: Vec::new(),
-            id: None,
-            cross_section: None,
-            probability: None,
-            next: None,
-            made_for: None,
-            foreign_probability: None,
-            misfit_probability: None,
-            advice: String::new(),
+            ..Self::default()
         }
     }
 }
@@ -148,7 +137,11 @@ fn advice(answer: &RingAnswer) -> String {
         answer.cannot_separate.is_empty(),
         answer.measure_next.first(),
     ) {
-        words.push(format!("measure next: {} by {}", next.reading, next.label));
+        words.push(format!(
+            "measure next: {} by {}",
+            next.measurand.word(),
+            next.label
+        ));
     }
     words.join("; ")
 }

@@ -3,11 +3,12 @@
 //! The session neither reads nor prints: [`RingSession::hear`] takes a line and returns what is to be said, so that a
 //! terminal, a pipe and a test hold the same dialogue.
 
-use super::identify::{NextMeasure, RingAnswer, RingNamer, RingQuestion};
+use super::identify::{RingAnswer, RingNamer, RingQuestion};
 use super::session_line::{Command, Heard, LineFault, NewReading, hear_line};
 use super::session_note::{note_fields, note_lines};
 use super::session_said::{Advice, Ask, OddsRow, OddsSaid, Said};
 use crate::core::elastomer::Polymer;
+use crate::core::identification::NextReading;
 use crate::core::measurement::{Condition, Measurand, Reading};
 use crate::core::quantity::{LengthUnit, Span};
 
@@ -393,25 +394,22 @@ impl RingSession {
     }
 
     fn next_question(&self, answer: &RingAnswer) -> (Option<Ask>, Advice) {
-        let open = |next: &&NextMeasure| {
-            let skipped = Measurand::from_word(next.reading)
-                .is_none_or(|measurand| self.state.skipped.contains(&measurand));
-            !skipped && next.gain_bits >= LEAST_BITS && self.is_had(&next.method)
+        let open = |next: &&NextReading| {
+            let skipped = self.state.skipped.contains(&next.measurand);
+            !skipped && next.gain_bits >= LEAST_BITS && self.is_had(next.method)
         };
-        let rate = |next: &NextMeasure| next.gain_bits / next.minutes;
+        let rate = |next: &NextReading| next.gain_bits / next.minutes;
         let best = answer
             .measure_next
             .iter()
             .filter(open)
             .max_by(|a, b| rate(a).total_cmp(&rate(b)));
-        let ask = best.and_then(|next| {
-            Some(Ask {
-                measurand: Measurand::from_word(next.reading)?,
-                method: next.method.clone(),
-                label: next.label.clone(),
-                bits: Some(next.gain_bits),
-                minutes: next.minutes,
-            })
+        let ask = best.map(|next| Ask {
+            measurand: next.measurand,
+            method: next.method.to_owned(),
+            label: next.label.to_owned(),
+            bits: Some(next.gain_bits),
+            minutes: next.minutes,
         });
         let first = answer.candidates.first();
         let sure = first.is_some_and(|c| c.probability >= SURE);

@@ -33,12 +33,7 @@ pub enum Said {
     /// The words that are understood.
     Help,
     /// The next question, where there is one, with advice on going on.
-    Ask {
-        /// What to measure.
-        ask: Option<Ask>,
-        /// Whether to.
-        advice: Advice,
-    },
+    Ask { ask: Option<Ask>, advice: Advice },
     /// The lines for a teardown note.
     Note(Vec<String>),
 }
@@ -57,7 +52,6 @@ pub struct OddsSaid {
 /// Holds one ring with its odds.
 #[derive(Debug, Clone, PartialEq)]
 pub struct OddsRow {
-    /// Every code of the ring.
     pub codes: Vec<String>,
     pub size: NominalSize,
     /// Its probability now.
@@ -69,9 +63,7 @@ pub struct OddsRow {
 /// Holds a question.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Ask {
-    /// What to measure.
     pub measurand: Measurand,
-    /// With which method.
     pub method: String,
     /// The method in words.
     pub label: String,

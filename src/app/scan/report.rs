@@ -1,7 +1,8 @@
 //! What is told of pages, their rings and what was refused.
 
-use crate::app::ring::identify::{NextMeasure, RingAnswer, RingCandidate};
+use crate::app::ring::identify::{RingAnswer, RingCandidate};
 use crate::core::caution::Caution;
+use crate::core::identification::NextReading;
 use crate::core::measurement::Measurand;
 use crate::core::quantity::{Length, as_mm};
 use crate::core::scan::{PageReading, PageRefusal, RefusedPlace, Scale, ScannedRing};
@@ -62,7 +63,7 @@ pub struct RingName {
     /// Probability that it is of no listed size.
     pub unlisted_probability: f64,
     /// The reading that would tell most; `None` where the name is settled.
-    pub measure_next: Option<NextMeasure>,
+    pub measure_next: Option<NextReading>,
     /// Whether a height was given.
     pub has_height: bool,
 }
@@ -122,7 +123,7 @@ impl ScanPage {
     pub fn heights_wanted(&self) -> Vec<usize> {
         let wanted = |ring: &&RingLine| {
             let next = ring.name.measure_next.as_ref();
-            !ring.name.has_height && next.is_some_and(|next| next.reading == Measurand::Cs.word())
+            !ring.name.has_height && next.is_some_and(|next| next.measurand == Measurand::Cs)
         };
         self.rings
             .iter()

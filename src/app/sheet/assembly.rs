@@ -178,15 +178,8 @@ fn own_count(line: &PartLine, steps: &[AssemblyStep]) -> PartLine {
 /// Finds the line of a part's place; parts of one place take its lines in their order.
 fn line_of<'l>(list: &'l PartsList, entry: &Entry, used: &mut Vec<usize>) -> Option<&'l PartLine> {
     let place = entry.place();
-    let line = list.lines.iter().find(|line| {
-        let known = Entry {
-            section: line.section.clone(),
-            position: line.position.clone(),
-            kind: line.kind,
-            ..Entry::default()
-        };
-        known.place() == place && !used.contains(&line.number)
-    })?;
+    let mut lines = list.lines.iter();
+    let line = lines.find(|line| line.place() == place && !used.contains(&line.number))?;
     used.push(line.number);
     Some(line)
 }

@@ -8,7 +8,7 @@ use super::name::name_key;
 use super::part_line::{PartGland, PartLine, SizeBasis};
 use super::parts_list::PartsList;
 use super::ring_words::chance;
-use super::seal_check::verdict_in;
+use super::seal_check::RingInGland;
 use super::stated_rings::rings_meant;
 use crate::core::elastomer::Polymer;
 use crate::core::gland::Verdict;
@@ -24,7 +24,6 @@ pub struct Decision {
     /// The model in plain form.
     #[serde(rename = "model")]
     pub model_key: String,
-    /// The section of the unit.
     pub section: String,
     pub position: String,
     /// The ring by its first code.
@@ -35,7 +34,6 @@ pub struct Decision {
     pub hardness: Option<String>,
     /// A maker's or supplier's part number, in words.
     pub part: Option<String>,
-    /// Who decided.
     pub person: String,
     pub why: String,
     /// When, ISO 8601.
@@ -48,7 +46,6 @@ pub struct Decision {
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct TakenBack {
-    /// Who.
     pub person: String,
     pub why: String,
     /// When, ISO 8601.
@@ -58,7 +55,6 @@ pub struct TakenBack {
 /// Holds a decision as it stands on a line.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
 pub struct Decided {
-    /// Who decided.
     pub person: String,
     pub why: String,
     /// When, ISO 8601.
@@ -110,32 +106,30 @@ pub fn tell_decisions(list: &mut PartsList, decisions: &[Decision]) {
     }
 }
 
-fn put(line: &mut PartLine, decision: &Decision, ring: &ListedRing) {
-    let table = SizeTable::shipped();
-    let codes = table.codes(ring);
-    let odds = line
-        .ring
-        .made_for_odds
-        .iter()
-        .find(|one| one.codes == codes);
+fn put(line: &mut PartLine, decision: &Decision, ring: &'static ListedRing) {
+    let codes = SizeTable::shipped().codes(ring);
+    let mut made_for = line.ring.made_for_odds.iter();
+    let odds = made_for.find(|one| one.codes == codes);
     let odds = odds.map(|one| one.probability);
     let polymer = decision.polymer.as_deref().and_then(Polymer::from_word);
-    let hardness = decision
-        .hardness
-        .as_deref()
-        .and_then(|text| parse_hardness(text).ok());
+    let hardness = decision.hardness.as_deref().map(parse_hardness);
+    let hardness = hardness.and_then(Result::ok).map(|typed| typed.value);
     let material = &mut line.material;
     if polymer.is_some() || hardness.is_some() {
         material.polymer = polymer.or(material.polymer);
-        material.hardness = hardness.map(|typed| typed.value).or(material.hardness);
+        material.hardness = hardness.or(material.hardness);
         material.reason = format!("decided by {}: {}", decision.person, decision.why);
     }
-    let (polymer, hardness) = (material.polymer, material.hardness);
-    let verdicts: Vec<Verdict> = line
+    let made = RingInGland {
+        ring,
+        polymer: material.polymer,
+        hardness: material.hardness,
+    };
+    let verdicts = line
         .glands
         .iter()
-        .filter_map(|gland| verdict_in(gland, ring, polymer, hardness))
-        .collect();
+        .filter_map(|gland| made.verdict_in(gland));
+    let verdicts: Vec<Verdict> = verdicts.collect();
     let verdict = verdicts.iter().copied().max();
     let evidence = line.size.how_sure.clone();
     let against = against(line, &codes, odds, verdict);
@@ -145,18 +139,16 @@ fn put(line: &mut PartLine, decision: &Decision, ring: &ListedRing) {
         checked: verdicts.len(),
         ..gland
     });
-    line.size.basis = SizeBasis::Decided;
-    line.size.decided = true;
-    line.size.codes = codes;
-    line.size.id = Some(ring.id.nominal);
-    line.size.section = Some(ring.section.nominal);
-    line.size.probability = odds;
-    line.size.does_job = None;
-    let day = decision
-        .decided_at
-        .get(..10)
-        .unwrap_or(&decision.decided_at);
-    line.size.how_sure = format!("decided by {} on {day}: {}", decision.person, decision.why);
+    let (person, why, at) = (&decision.person, &decision.why, &decision.decided_at);
+    let day = at.get(..10).unwrap_or(at);
+    let size = &mut line.size;
+    (size.basis, size.decided) = (SizeBasis::Decided, true);
+    size.codes = codes;
+    size.id = Some(ring.id.nominal);
+    size.section = Some(ring.section.nominal);
+    size.probability = odds;
+    size.does_job = None;
+    size.how_sure = format!("decided by {person} on {day}: {why}");
     line.decided_by = Some(Decided {
         person: decision.person.clone(),
         why: decision.why.clone(),

@@ -14,7 +14,6 @@ use serde::{Deserialize, Serialize};
 /// Says what a line would be if the units of other shops counted as ours; ours stands until somebody here accepts their notes.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
 pub struct Elsewhere {
-    /// In what it would differ.
     pub about: ElsewhereAbout,
     pub shops: Vec<String>,
     /// Their units that have the part, by serial number.
@@ -65,12 +64,8 @@ pub(super) fn beside(own: &Formed<'_>, all: &Formed<'_>, units: &[UnitRecord]) -
         let mut line = line.clone();
         let there = part.members.first().and_then(|one| all.line_of(one));
         if let Some((together, theirs)) = there {
-            let others: Vec<&UnitRecord> = together
-                .members
-                .iter()
-                .filter(|member| of_others(member))
-                .map(|member| &units[member.unit])
-                .collect();
+            let others = together.members.iter().filter(|member| of_others(member));
+            let others: Vec<&UnitRecord> = others.map(|member| &units[member.unit]).collect();
             if !others.is_empty() {
                 compare(&mut line, theirs, &others);
             }
@@ -79,13 +74,9 @@ pub(super) fn beside(own: &Formed<'_>, all: &Formed<'_>, units: &[UnitRecord]) -
     }
     for (part, line) in all.gathered.iter().zip(&all.lines) {
         if part.members.iter().all(of_others) {
-            let action = match line.action {
-                PartAction::Replace => PartAction::OnCondition,
-                other => other,
-            };
             lines.push(PartLine {
                 number: lines.len() + 1,
-                action,
+                action: line.action.max(PartAction::OnCondition),
                 ..line.clone()
             });
         }
@@ -95,13 +86,7 @@ pub(super) fn beside(own: &Formed<'_>, all: &Formed<'_>, units: &[UnitRecord]) -
 
 /// Compares a line of ours with what all units together make of it.
 fn compare(line: &mut PartLine, all: &PartLine, others: &[&UnitRecord]) {
-    let mut shops: Vec<String> = others
-        .iter()
-        .flat_map(|unit| unit.whose.shops())
-        .cloned()
-        .collect();
-    shops.sort();
-    shops.dedup();
+    let shops = UnitRecord::shops_of(others.iter().copied());
     let units: Vec<String> = others.iter().map(|unit| unit.serial.clone()).collect();
     let outvoted = |serial: &String| !units.contains(serial);
     let against_ours = all

@@ -28,11 +28,9 @@ pub struct Failed {
     pub reach: FailedReach,
     /// Whether it is the very part that is listed here.
     pub is_listed: bool,
-    /// Who says so.
     pub person: String,
     /// When, ISO 8601.
     pub said_at: String,
-    /// On which evidence.
     pub evidence: String,
     /// The other shop whose book says so; `None` where it was said here.
     #[serde(skip_serializing_if = "Option::is_none")]

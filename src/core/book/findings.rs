@@ -2,56 +2,30 @@
 
 use super::gather::Gathered;
 use super::model_units::ModelUnits;
-use super::part_line::{
-    Alternate, Conflict, ConflictAbout, PartAction, PartGland, PartMaterial, PartSize,
-};
-use super::ring_evidence::RingEvidence;
+use super::part_line::{Conflict, ConflictAbout, PartAction};
 use crate::core::note::Fate;
-
-/// Holds what all units together say of one part.
-#[derive(Debug, Clone)]
-pub(super) struct Findings {
-    pub(super) size: PartSize,
-    pub(super) material: PartMaterial,
-    pub(super) gland: Option<PartGland>,
-    pub(super) alternates: Vec<Alternate>,
-    pub(super) agree: Vec<usize>,
-    pub(super) conflicts: Vec<Conflict>,
-    pub(super) cautions: Vec<String>,
-    pub(super) ring: RingEvidence,
-}
+use std::collections::BTreeMap;
 
 /// Returns the greatest count of a part over the units, and says where the units differ.
 pub(super) fn quantity(part: &Gathered<'_>, units: &ModelUnits<'_>) -> (u32, Option<Conflict>) {
-    let most = part
-        .members
-        .iter()
-        .map(|m| m.entry.quantity)
-        .max()
-        .unwrap_or(1);
-    let mut counts: Vec<u32> = part.members.iter().map(|m| m.entry.quantity).collect();
-    counts.sort_unstable();
-    counts.dedup();
-    let with = |count: u32| -> Vec<usize> {
-        let alike = part.members.iter();
-        let alike = alike.filter(|m| m.entry.quantity == count);
-        alike.map(|m| m.unit).collect()
+    let mut counts: BTreeMap<u32, Vec<usize>> = BTreeMap::new();
+    for member in &part.members {
+        let alike = counts.entry(member.entry.quantity).or_default();
+        alike.push(member.unit);
+    }
+    let Some((most, with_most)) = counts.last_key_value() else {
+        return (1, None);
     };
     let conflict = (counts.len() > 1).then(|| {
-        let words: Vec<String> = counts
-            .iter()
-            .map(|count| format!("{count} in {}", units.named(&with(*count))))
-            .collect();
-        Conflict {
-            about: ConflictAbout::Quantity,
-            units: units.serials(&with(most)),
-            words: format!(
-                "the units differ in how many ({}); the greatest count is listed",
-                words.join(", ")
-            ),
-        }
+        let each = counts.iter();
+        let each = each.map(|(count, with)| format!("{count} in {}", units.named(with)));
+        let words = format!(
+            "the units differ in how many ({}); the greatest count is listed",
+            each.collect::<Vec<_>>().join(", ")
+        );
+        units.conflict(ConflictAbout::Quantity, with_most, words)
     });
-    (most, conflict)
+    (*most, conflict)
 }
 
 /// Returns the most careful of the actions that our notes ask for, and names the units that ask for less. What another shop does with
@@ -67,24 +41,17 @@ pub(super) fn action(
         .filter(|m| units.units[m.unit].whose.is_ours() && m.entry.fate != Fate::Unstated)
         .map(|m| (m.unit, PartAction::of(m.entry.fate, soft)))
         .collect();
-    let action = stated
-        .iter()
-        .map(|(_, action)| *action)
-        .min()
-        .unwrap_or_else(|| PartAction::of(Fate::Unstated, soft));
-    let less: Vec<usize> = stated
-        .iter()
-        .filter(|(_, other)| *other > action)
-        .map(|(unit, _)| *unit)
-        .collect();
-    let conflict = (!less.is_empty()).then(|| Conflict {
-        about: ConflictAbout::Action,
-        units: units.serials(&less),
-        words: format!(
+    let most_careful = stated.iter().map(|(_, action)| *action).min();
+    let action = most_careful.unwrap_or_else(|| PartAction::of(Fate::Unstated, soft));
+    let less = stated.iter().filter(|(_, other)| *other > action);
+    let less: Vec<usize> = less.map(|(unit, _)| *unit).collect();
+    let conflict = (!less.is_empty()).then(|| {
+        let words = format!(
             "{} asked for less than {:?}; the most careful is listed",
             units.named(&less),
             action.words()
-        ),
+        );
+        units.conflict(ConflictAbout::Action, &less, words)
     });
     (action, conflict)
 }
@@ -94,12 +61,11 @@ pub(super) fn missing(part: &Gathered<'_>, units: &ModelUnits<'_>) -> Option<Con
     let lacking: Vec<usize> = (0..units.units.len())
         .filter(|unit| !part.members.iter().any(|m| m.unit == *unit))
         .collect();
-    (!lacking.is_empty()).then(|| Conflict {
-        about: ConflictAbout::Missing,
-        units: units.serials(&lacking),
-        words: format!(
+    (!lacking.is_empty()).then(|| {
+        let words = format!(
             "not in the note of {}: lost, not written down, or another variant",
             units.named(&lacking)
-        ),
+        );
+        units.conflict(ConflictAbout::Missing, &lacking, words)
     })
 }

@@ -115,11 +115,8 @@ fn section_order(keys: &[(PlaceKey, Vec<Member<'_>>)]) -> Vec<String> {
 /// Parts the members of one place into slots that hold one part of each unit at most.
 fn part_slots<'u>(kind: PartKind, members: &[Member<'u>]) -> Vec<Gathered<'u>> {
     let of_unit = |unit: usize| members.iter().filter(move |m| m.unit == unit);
-    let units: Vec<usize> = {
-        let mut units: Vec<usize> = members.iter().map(|m| m.unit).collect();
-        units.dedup();
-        units
-    };
+    let mut units: Vec<usize> = members.iter().map(|m| m.unit).collect();
+    units.dedup();
     let most = units
         .iter()
         .copied()
@@ -169,8 +166,6 @@ impl Gathered<'_> {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::core::note::Header;
-    use crate::core::provenance::Whose;
 
     fn unit(parts: &[(&str, &str, PartKind, &str)]) -> UnitRecord {
         let parts = (1_u32..)
@@ -186,11 +181,8 @@ mod tests {
             })
             .collect();
         UnitRecord {
-            serial: String::new(),
-            header: Header::default(),
             parts,
-            unread_lines: 0,
-            whose: Whose::default(),
+            ..UnitRecord::default()
         }
     }
 

@@ -37,7 +37,6 @@ words!(LabelKind {
 /// Holds a label.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]
 pub struct Label {
-    /// What it is stuck on.
     pub kind: LabelKind,
     /// What it says, in the order in which it says it: names of small letters, and values.
     pub fields: Vec<(String, String)>,
@@ -56,7 +55,6 @@ pub enum LabelError {
         "the check digits are wrong ({found}, not {right}): a character is wrong; scan it again or compare it with the label"
     )]
     Check {
-        /// What stands there.
         found: String,
         /// What belongs there.
         right: String,
@@ -120,10 +118,9 @@ impl Label {
             let found = found.to_owned();
             return Err(LabelError::Check { found, right });
         }
-        let kind = parts
-            .next()
-            .and_then(LabelKind::from_word)
-            .ok_or(LabelError::NoLabel)?;
+        let word = parts.next().unwrap_or_default();
+        let kind = LabelKind::from_word(word).filter(|kind| kind.word() == word);
+        let kind = kind.ok_or(LabelError::NoLabel)?;
         let field = |part: &str| {
             let (name, value) = part.split_once('=')?;
             Some((decoded(name)?, decoded(value)?))

@@ -3,8 +3,8 @@
 //! Lengths are pooled as the parts list pools them; what is not settled is a typed ask. The ± of a length is how well
 //! it is known and never a tolerance to make it by: notes rarely state one, and the program invents none.
 
-use super::gather::{Gathered, gather};
-use super::plain_part::pooled_lengths;
+use super::gather::{Gathered, Member, gather};
+use super::plain_part::{material_words, pooled_lengths};
 use super::unit_record::UnitRecord;
 use crate::core::note::{Entry, LengthName, PartKind};
 use crate::core::quantity::Dimension;
@@ -14,9 +14,7 @@ use serde::Serialize;
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct MadePart {
     pub form: MadeForm,
-    /// The lengths that are known.
     pub lengths: Vec<MadeLength>,
-    /// What each unit recorded.
     pub recorded: Vec<RecordedBy>,
     /// What must be settled before it is made.
     pub asks: Vec<MadeAsk>,
@@ -40,7 +38,6 @@ pub struct MadeLength {
     pub mm: f64,
     /// Twice its standard uncertainty: so well is it known, which is no tolerance for making it.
     pub known_to_mm: f64,
-    /// How many units agree.
     pub agree: usize,
     /// How many units measured it.
     pub measured: usize,
@@ -55,9 +52,7 @@ pub struct MadeLength {
 pub struct RecordedBy {
     /// The unit, by serial number.
     pub unit: String,
-    /// Its lengths as typed.
     pub lengths: String,
-    /// Material, polymer and hardness.
     pub material: String,
     /// Which way it lay, faces, marks and remarks, as written.
     pub surface: String,
@@ -105,9 +100,7 @@ impl MadePart {
     /// The lines of our own units come first, then what only other shops have, as the list has them. `None` where there is no such
     /// line, or its part has none of the kinds that can be drawn.
     pub fn of_line(units: &[UnitRecord], number: usize) -> Option<Self> {
-        let mut sorted: Vec<UnitRecord> = units.to_vec();
-        sorted.sort_by_key(|unit| !unit.whose.is_ours());
-        let ours = sorted.partition_point(|unit| unit.whose.is_ours());
+        let (sorted, ours) = UnitRecord::ours_first(units);
         let own = gather(if ours == 0 { &sorted } else { &sorted[..ours] });
         let index = number.checked_sub(1)?;
         if let Some(part) = own.get(index) {
@@ -124,24 +117,50 @@ impl MadePart {
         if !Self::KINDS.contains(&part.kind) {
             return None;
         }
-        let lengths = made_lengths(part);
-        let has = |name: LengthName| lengths.iter().any(|length| length.name == name);
-        let high = has(LengthName::Height) || has(LengthName::Length);
-        let form = if part.kind == PartKind::Filter && high && !has(LengthName::Thick) {
-            MadeForm::Cone
-        } else {
-            MadeForm::Disc
+        let recorded = |member: &Member<'_>| recorded(&units[member.unit].serial, member.entry);
+        let mut made = Self {
+            form: MadeForm::Disc,
+            lengths: made_lengths(part),
+            recorded: part.members.iter().map(recorded).collect(),
+            asks: Vec::new(),
         };
-        Some(Self {
-            asks: asks(part, &lengths, form),
-            recorded: part
-                .members
-                .iter()
-                .map(|member| recorded(&units[member.unit].serial, member.entry))
-                .collect(),
-            lengths,
-            form,
-        })
+        let high = made.length(&[LengthName::Height, LengthName::Length]);
+        let flat = made.length(&[LengthName::Thick]).is_some();
+        if part.kind == PartKind::Filter && high.is_some() && !flat {
+            made.form = MadeForm::Cone;
+        }
+        made.asks = made.asks_of(part);
+        Some(made)
+    }
+
+    fn asks_of(&self, part: &Gathered<'_>) -> Vec<MadeAsk> {
+        let entries = || part.members.iter().map(|member| member.entry);
+        let known = |name: LengthName| self.length(&[name]).is_some();
+        let mut needed: Vec<LengthName> = part.kind.needed_lengths().collect();
+        if needed.is_empty() {
+            needed.extend(FLAT_RING);
+        }
+        let is_cone = self.form == MadeForm::Cone;
+        let instead = |name: LengthName| name == LengthName::Thick && is_cone;
+        needed.retain(|name| !known(*name) && !instead(*name));
+        let mut asks: Vec<MadeAsk> = needed.into_iter().map(MadeAsk::Length).collect();
+        asks.extend(is_cone.then_some(MadeAsk::SmallEnd));
+        for length in &self.lengths {
+            if !length.decided {
+                asks.push(MadeAsk::Undecided(length.name));
+            } else if length.tolerance.is_none() {
+                asks.push(MadeAsk::Tolerance(length.name));
+            }
+        }
+        let no_material =
+            entries().all(|entry| entry.material.is_none() && entry.polymer.is_none());
+        let soft = part.kind.is_soft() && entries().all(|entry| entry.hardness.is_none());
+        let no_face = entries().all(|entry| entry.face.is_none());
+        asks.extend(no_material.then_some(MadeAsk::Material));
+        asks.extend(soft.then_some(MadeAsk::Hardness));
+        asks.extend((!known(LengthName::Edge)).then_some(MadeAsk::Edges));
+        asks.extend(no_face.then_some(MadeAsk::Finish));
+        asks
     }
 
     /// Returns a length that is known, the first of several names.
@@ -180,60 +199,11 @@ fn made_lengths(part: &Gathered<'_>) -> Vec<MadeLength> {
         .collect()
 }
 
-fn asks(part: &Gathered<'_>, lengths: &[MadeLength], form: MadeForm) -> Vec<MadeAsk> {
-    let entries = || part.members.iter().map(|member| member.entry);
-    let known = |name: LengthName| lengths.iter().any(|length| length.name == name);
-    let mut needed: Vec<LengthName> = part.kind.needed_lengths().collect();
-    if needed.is_empty() {
-        needed.extend(FLAT_RING);
-    }
-    let instead = |name: LengthName| name == LengthName::Thick && form == MadeForm::Cone;
-    let mut asks: Vec<MadeAsk> = needed
-        .into_iter()
-        .filter(|name| !known(*name) && !instead(*name))
-        .map(MadeAsk::Length)
-        .collect();
-    if form == MadeForm::Cone {
-        asks.push(MadeAsk::SmallEnd);
-    }
-    for length in lengths {
-        if !length.decided {
-            asks.push(MadeAsk::Undecided(length.name));
-        } else if length.tolerance.is_none() {
-            asks.push(MadeAsk::Tolerance(length.name));
-        }
-    }
-    if entries().all(|entry| entry.material.is_none() && entry.polymer.is_none()) {
-        asks.push(MadeAsk::Material);
-    }
-    if part.kind.is_soft() && entries().all(|entry| entry.hardness.is_none()) {
-        asks.push(MadeAsk::Hardness);
-    }
-    if !known(LengthName::Edge) {
-        asks.push(MadeAsk::Edges);
-    }
-    if entries().all(|entry| entry.face.is_none()) {
-        asks.push(MadeAsk::Finish);
-    }
-    asks
-}
-
 fn recorded(serial: &str, entry: &Entry) -> RecordedBy {
     let lengths = entry
         .dimensions
         .iter()
         .map(|length| format!("{} {}", length.name.word(), length.typed));
-    let material = [
-        entry.material.clone(),
-        entry
-            .polymer
-            .as_ref()
-            .map(|polymer| polymer.value.to_string()),
-        entry
-            .hardness
-            .as_ref()
-            .map(|hardness| hardness.value.to_string()),
-    ];
     let named = [
         ("face", &entry.face),
         ("side", &entry.side),
@@ -248,11 +218,7 @@ fn recorded(serial: &str, entry: &Entry) -> RecordedBy {
     RecordedBy {
         unit: serial.to_owned(),
         lengths: lengths.collect::<Vec<_>>().join(", "),
-        material: material
-            .into_iter()
-            .flatten()
-            .collect::<Vec<_>>()
-            .join(", "),
+        material: material_words(entry).unwrap_or_default(),
         surface: surface.collect::<Vec<_>>().join("; "),
     }
 }

@@ -1,6 +1,7 @@
 //! The units of a model as a parts list sees them.
 
 use super::gather::Gathered;
+use super::part_line::{Conflict, ConflictAbout};
 use super::unit_record::UnitRecord;
 use crate::core::elastomer::SealDuty;
 use crate::core::gas::{GasService, GasStatement, OxygenThreshold};
@@ -25,14 +26,24 @@ impl ModelUnits<'_> {
             .collect()
     }
 
+    /// Names a contradiction of which these units stand apart.
+    pub(super) fn conflict(
+        &self,
+        about: ConflictAbout,
+        units: &[usize],
+        words: String,
+    ) -> Conflict {
+        Conflict {
+            about,
+            units: self.serials(units),
+            words,
+        }
+    }
+
     /// Returns the other shops whose units have a part.
     pub(super) fn shops_of(&self, part: &Gathered<'_>) -> Vec<String> {
         let members = part.members.iter();
-        let shops = members.flat_map(|member| self.units[member.unit].whose.shops());
-        let mut shops: Vec<String> = shops.cloned().collect();
-        shops.sort();
-        shops.dedup();
-        shops
+        UnitRecord::shops_of(members.map(|member| &self.units[member.unit]))
     }
 
     /// Joins serial numbers for a sentence: "unit A", "units A and B".

@@ -10,7 +10,6 @@ use crate::core::note::Entry;
 pub struct NearPlace<'u> {
     /// The serial number of that unit.
     pub serial: &'u str,
-    /// Where its part sat.
     pub position: &'u str,
 }
 
@@ -69,8 +68,7 @@ pub fn near_place<'u>(
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::core::note::{Header, PartKind};
-    use crate::core::provenance::Whose;
+    use crate::core::note::PartKind;
 
     fn ring(position: &str) -> Entry {
         Entry {
@@ -85,10 +83,8 @@ mod tests {
     fn a_place_that_another_unit_names_with_a_word_more_is_near() {
         let units = [UnitRecord {
             serial: "U1".to_owned(),
-            header: Header::default(),
             parts: vec![ring("at yoke retainer"), ring("at piston head")],
-            unread_lines: 0,
-            whose: Whose::default(),
+            ..UnitRecord::default()
         }];
         let near = |position: &str, own: &[Entry]| {
             near_place(&units, &ring(position), own).map(|near| near.position)

@@ -14,12 +14,15 @@ use crate::core::sizes::NominalSize;
 use serde::{Deserialize, Serialize};
 
 /// Says what is done with a part when a unit is rebuilt.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
+#[derive(
+    Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Default, Serialize, Deserialize,
+)]
 #[serde(rename_all = "lowercase")]
 pub enum PartAction {
     /// A new one goes in, always.
     Replace,
     /// It is looked at, and replaced by its condition.
+    #[default]
     #[serde(rename = "on condition")]
     OnCondition,
     /// It goes back in.
@@ -49,27 +52,23 @@ impl PartAction {
 }
 
 /// Holds one part of a model with what all recorded units say of it.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize)]
 pub struct PartLine {
     /// Its number in the list, from 1.
     pub number: usize,
-    /// The section of the unit.
     pub section: String,
     /// Where it sits.
     pub position: String,
     /// What it is called.
     pub part: String,
     pub kind: PartKind,
-    /// What is done with it.
     pub action: PartAction,
     /// How many one unit needs.
     pub quantity: u32,
     /// How many the units to be built need.
     pub quantity_total: u32,
-    /// Its size.
     #[serde(flatten)]
     pub size: PartSize,
-    /// What it is made of.
     #[serde(flatten)]
     pub material: PartMaterial,
     /// What stands behind the ring; nothing where the part is no ring.
@@ -101,7 +100,7 @@ pub struct PartLine {
 }
 
 /// Says where a size comes from.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize, Deserialize)]
 #[serde(rename_all = "lowercase")]
 pub enum SizeBasis {
     /// Named from readings.
@@ -113,11 +112,12 @@ pub enum SizeBasis {
     /// Lengths of a part that has no listed sizes.
     Lengths,
     /// Nothing is known.
+    #[default]
     Unknown,
 }
 
 /// Holds the size of a part.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize)]
 pub struct PartSize {
     /// Where it comes from.
     pub basis: SizeBasis,
@@ -158,7 +158,6 @@ pub struct PartMaterial {
     pub hardness: Option<Hardness>,
     /// Material in words, where it is no chosen polymer.
     pub material: Option<String>,
-    /// Why.
     pub reason: String,
     /// Where the rule comes from.
     pub material_source: Option<String>,
@@ -173,7 +172,6 @@ pub struct PartGland {
     pub verdict: Option<Verdict>,
     /// What decided it.
     pub words: String,
-    /// Glands that were checked.
     pub checked: usize,
     /// Glands that could not be checked, with what they lack.
     pub unchecked: Vec<String>,
@@ -182,7 +180,6 @@ pub struct PartGland {
 /// Holds another ring that may take the place of the one listed.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 pub struct Alternate {
-    /// Every code of the ring.
     pub codes: Vec<String>,
     #[serde(flatten)]
     pub size: NominalSize,
@@ -271,16 +268,8 @@ impl PartSize {
     /// Makes the size of a part of which nothing is known.
     pub fn unknown(how_sure: impl Into<String>) -> Self {
         Self {
-            basis: SizeBasis::Unknown,
-            decided: false,
-            codes: Vec::new(),
-            id: None,
-            section: None,
-            measured: String::new(),
-            lengths: Vec::new(),
-            probability: None,
-            does_job: None,
             how_sure: how_sure.into(),
+            ..Self::default()
         }
     }
 }

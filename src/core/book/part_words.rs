@@ -110,10 +110,8 @@ impl PartWords {
             return None;
         }
         let typing = TypingErrors::new(&key);
-        let errors = self
-            .keys
-            .iter()
-            .filter_map(|own| typing.errors(own.as_bytes()));
+        let keys = self.keys.iter();
+        let errors = keys.filter_map(|own| typing.errors(own.as_bytes()));
         errors.min().map(WordsMet::TypingErrors)
     }
 }
@@ -135,35 +133,18 @@ fn half_of_last_digit(word: &str) -> f64 {
 #[cfg(test)]
 mod tests {
     use super::super::name::MeasuredName;
-    use super::super::part_line::{PartAction, PartMaterial, PartSize};
-    use super::super::ring_evidence::RingEvidence;
+    use super::super::part_line::PartSize;
     use super::*;
     use crate::core::note::PartKind;
 
     fn line(kind: PartKind, part: &str, size: PartSize) -> PartLine {
         PartLine {
-            number: 1,
             section: "inlet".to_owned(),
             position: "at filter seat".to_owned(),
             part: part.to_owned(),
             kind,
-            action: PartAction::Replace,
-            quantity: 1,
-            quantity_total: 1,
             size,
-            material: PartMaterial::default(),
-            gland: None,
-            ring: RingEvidence::default(),
-            decided_by: None,
-            alternates: Vec::new(),
-            units_agree: Vec::new(),
-            units_recorded: 1,
-            conflicts: Vec::new(),
-            cautions: Vec::new(),
-            failed: Vec::new(),
-            rests_on: Vec::new(),
-            elsewhere: Vec::new(),
-            glands: Vec::new(),
+            ..PartLine::default()
         }
     }
 

@@ -1,7 +1,7 @@
 //! The parts list of a model, from all its recorded units.
 
 use super::elsewhere::{Formed, beside};
-use super::findings::{self, Findings};
+use super::findings;
 use super::gather::{Gathered, Member, gather};
 use super::model_units::{ModelUnits, bar};
 use super::name::ModelName;
@@ -43,7 +43,6 @@ pub struct PartsList {
 /// Holds one recorded unit as the list names it.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
 pub struct PartsUnit {
-    /// Its serial number.
     pub serial: String,
     /// What kind of gear it is, where its note says so.
     pub gear: Option<GearKind>,
@@ -75,9 +74,7 @@ impl PartsList {
     /// Our own units decide; what those of other shops would change stands beside the line, and what ours leave open may rest on
     /// them. Where none is ours, the list is theirs.
     pub fn of(model: ModelName, units: &[UnitRecord], build: u32, workshop: &Workshop<'_>) -> Self {
-        let mut sorted: Vec<UnitRecord> = units.to_vec();
-        sorted.sort_by_key(|unit| !unit.whose.is_ours());
-        let ours = sorted.partition_point(|unit| unit.whose.is_ours());
+        let (sorted, ours) = UnitRecord::ours_first(units);
         // Where none of the units is ours there is nothing of ours to stand.
         let speaking = if ours == 0 {
             sorted.as_slice()
@@ -146,7 +143,6 @@ impl PartsList {
 
 /// Forms the lines of the units as they come.
 fn form<'u>(units: ModelUnits<'u>, build: u32, workshop: &Workshop<'_>) -> Formed<'u> {
-    let maker = LineMaker { units, build };
     let gathered = gather(units.units);
     let mut identifier = Identifier::new(workshop.candidates);
     let rings = ring_places(
@@ -159,7 +155,10 @@ fn form<'u>(units: ModelUnits<'u>, build: u32, workshop: &Workshop<'_>) -> Forme
         .iter()
         .zip(&rings)
         .enumerate()
-        .map(|(at, (part, ring))| maker.line(at + 1, part, ring.as_ref()))
+        .map(|(at, (part, ring))| PartLine {
+            number: at + 1,
+            ..line(part, ring.as_ref(), &units, build)
+        })
         .collect();
     Formed { gathered, lines }
 }
@@ -180,58 +179,38 @@ fn parts_unit(unit: &UnitRecord) -> PartsUnit {
     }
 }
 
-/// Holds what every line is made with.
-struct LineMaker<'m> {
-    units: ModelUnits<'m>,
+fn line(
+    part: &Gathered<'_>,
+    ring: Option<&RingPlace<'_>>,
+    units: &ModelUnits<'_>,
     build: u32,
-}
-
-impl LineMaker<'_> {
-    fn line(&self, number: usize, part: &Gathered<'_>, ring: Option<&RingPlace<'_>>) -> PartLine {
-        let units = &self.units;
-        let found: Findings = match ring {
-            Some(place) => ring_findings(part, place, units),
-            None => plain_findings(part, units),
-        };
-        let (quantity, counts) = findings::quantity(part, units);
-        let (action, less) = findings::action(part, units);
-        let mut conflicts = found.conflicts;
-        conflicts.extend(counts);
-        conflicts.extend(less);
-        if action != PartAction::Keep {
-            conflicts.extend(findings::missing(part, units));
-        }
-        let mut cautions = found.cautions;
-        cautions.extend(kept_soft(part, action));
-        let entry = &part.members[0].entry;
-        PartLine {
-            number,
-            section: entry.section.clone(),
-            position: entry.position.clone(),
-            part: entry.name.clone(),
-            kind: part.kind,
-            action,
-            quantity,
-            quantity_total: quantity.saturating_mul(self.build),
-            size: found.size,
-            material: found.material,
-            gland: found.gland,
-            ring: found.ring,
-            decided_by: None,
-            alternates: found.alternates,
-            units_agree: units.serials(&found.agree),
-            units_recorded: part.members.len(),
-            conflicts,
-            cautions,
-            failed: Vec::new(),
-            rests_on: units.shops_of(part),
-            elsewhere: Vec::new(),
-            glands: part
-                .members
-                .iter()
-                .filter_map(|member| member.entry.gland.clone())
-                .collect(),
-        }
+) -> PartLine {
+    let mut line = match ring {
+        Some(place) => ring_findings(part, place, units),
+        None => plain_findings(part, units),
+    };
+    let (quantity, counts) = findings::quantity(part, units);
+    let (action, less) = findings::action(part, units);
+    line.conflicts.extend(counts);
+    line.conflicts.extend(less);
+    if action != PartAction::Keep {
+        line.conflicts.extend(findings::missing(part, units));
+    }
+    line.cautions.extend(kept_soft(part, action));
+    let entry = &part.members[0].entry;
+    let glands = part.members.iter().filter_map(|m| m.entry.gland.clone());
+    PartLine {
+        section: entry.section.clone(),
+        position: entry.position.clone(),
+        part: entry.name.clone(),
+        kind: part.kind,
+        action,
+        quantity,
+        quantity_total: quantity.saturating_mul(build),
+        units_recorded: part.members.len(),
+        rests_on: units.shops_of(part),
+        glands: glands.collect(),
+        ..line
     }
 }
 
@@ -299,18 +278,13 @@ fn gas_warnings(view: &ModelUnits<'_>) -> Vec<String> {
         ));
         warnings.extend(gas.judge(view.threshold).unsettled_words());
     } else {
-        let services: Vec<_> = (0..view.units.len())
-            .map(|unit| view.service(unit))
-            .collect();
-        let unsettled: Vec<usize> = (0..services.len())
-            .filter(|unit| services[*unit].unsettled_words().is_some())
-            .collect();
-        if let Some(words) = unsettled
-            .first()
-            .and_then(|unit| services[*unit].unsettled_words())
-        {
-            warnings.push(format!("{}: {words}", view.named(&unsettled)));
-        }
+        let words = |unit: &usize| view.service(*unit).unsettled_words();
+        let open = (0..view.units.len()).filter(|unit| words(unit).is_some());
+        let open: Vec<usize> = open.collect();
+        warnings.extend(open.first().and_then(words).map(|words| {
+            let named = view.named(&open);
+            format!("{named}: {words}")
+        }));
     }
     if view.gases_differ() {
         warnings.push(

@@ -1,13 +1,11 @@
 //! What all units together say of a part that is no ring: its lengths and its material.
 
-use super::findings::Findings;
 use super::gather::Gathered;
 use super::model_units::ModelUnits;
 use super::name::MeasuredName;
 use super::part_length::PartLength;
-use super::part_line::{Conflict, ConflictAbout, PartMaterial, PartSize, SizeBasis};
+use super::part_line::{Conflict, ConflictAbout, PartLine, PartMaterial, PartSize, SizeBasis};
 use super::pooling::{Apart, Pooled, UnitValue, pool};
-use super::ring_evidence::RingEvidence;
 use super::ring_words::mm;
 use super::unit_choice::serial_bound;
 use crate::core::measurement::{Measurand, Reading};
@@ -29,13 +27,7 @@ pub(super) struct PooledLength {
 
 impl PooledLength {
     pub(super) fn measured_by(&self) -> usize {
-        let apart: usize = self
-            .pooled
-            .apart
-            .iter()
-            .map(|group| group.units.len())
-            .sum();
-        self.pooled.agree.len() + apart
+        self.pooled.agree.len() + self.pooled.units_apart()
     }
 
     /// Says how many units agree, and on what: "3 of 4 units agree (od 14.90 ±0.07 mm)".
@@ -52,8 +44,8 @@ impl PooledLength {
     }
 }
 
-/// Finds what all units together say of a part that is no ring.
-pub(super) fn plain_findings(part: &Gathered<'_>, units: &ModelUnits<'_>) -> Findings {
+/// Finds what all units together say of a part that is no ring; where it sits and what is done with it is still to be told.
+pub(super) fn plain_findings(part: &Gathered<'_>, units: &ModelUnits<'_>) -> PartLine {
     let mut conflicts = Vec::new();
     let size = size(part, units, &mut conflicts);
     let material = material(part, units, &mut conflicts);
@@ -62,25 +54,18 @@ pub(super) fn plain_findings(part: &Gathered<'_>, units: &ModelUnits<'_>) -> Fin
         .filter(|c| c.about == ConflictAbout::Length)
         .flat_map(|c| &c.units)
         .collect();
-    let agree = part
-        .members
-        .iter()
-        .filter(|m| {
-            let entry = m.entry;
-            !entry.dimensions.is_empty() || !entry.readings.is_empty()
-        })
-        .map(|m| m.unit)
-        .filter(|unit| !apart.contains(&&units.units[*unit].serial))
-        .collect();
-    Findings {
+    let measured = part.members.iter().filter(|m| {
+        let entry = &m.entry;
+        !entry.dimensions.is_empty() || !entry.readings.is_empty()
+    });
+    let agree = measured.map(|m| &units.units[m.unit].serial);
+    let agree = agree.filter(|serial| !apart.contains(serial));
+    PartLine {
         size,
         material,
-        gland: None,
-        alternates: Vec::new(),
-        agree,
+        units_agree: agree.cloned().collect(),
         conflicts,
-        cautions: Vec::new(),
-        ring: RingEvidence::default(),
+        ..PartLine::default()
     }
 }
 
@@ -110,13 +95,36 @@ fn size(part: &Gathered<'_>, units: &ModelUnits<'_>, conflicts: &mut Vec<Conflic
 
 /// Combines each length of a part over the units that give it.
 pub(super) fn pooled_lengths(part: &Gathered<'_>) -> Vec<PooledLength> {
-    lengths(part)
-        .into_iter()
-        .filter_map(|(word, values)| {
-            let pooled = pool(&values)?;
-            Some(PooledLength { word, pooled })
-        })
-        .collect()
+    let of_units = |word, value: &dyn Fn(&Entry) -> Option<(f64, f64)>| {
+        let values = part.members.iter().filter_map(|member| {
+            let (value, read) = value(member.entry)?;
+            Some(UnitValue {
+                unit: member.unit,
+                value,
+                uncertainty: read.hypot(MADE_SHARE * value),
+            })
+        });
+        let pooled = pool(&values.collect::<Vec<_>>())?;
+        Some(PooledLength { word, pooled })
+    };
+    let named = LengthName::ALL.iter().map(|(name, word)| {
+        let read = |entry: &Entry| {
+            let dimension = entry.dimension(*name)?;
+            Some((dimension.mean_mm(), read_uncertainty(dimension)))
+        };
+        of_units(*word, &read)
+    });
+    // The lengths of a back-up ring are readings.
+    let lengths = Measurand::ALL.iter();
+    let lengths = lengths.filter(|(measurand, _)| *measurand != Measurand::Mass);
+    let read = lengths.map(|(measurand, word)| {
+        let mean = |entry: &Entry| {
+            let reading: &Reading = entry.readings_of(*measurand).next()?;
+            Some((reading.mean(), read_by(&reading.method)))
+        };
+        of_units(*word, &mean)
+    });
+    named.chain(read).flatten().collect()
 }
 
 /// Says how many units agree on every length; where they differ from length to length, on each.
@@ -140,41 +148,6 @@ fn how_sure(lengths: &[PooledLength], decided: bool) -> String {
     } else {
         format!("NOT DECIDED, the units contradict each other: {words}")
     }
-}
-
-/// Lists the lengths of a part by name, each with the units that measured it; those of a back-up ring are readings.
-fn lengths(part: &Gathered<'_>) -> Vec<(&'static str, Vec<UnitValue>)> {
-    let of_units = |value: &dyn Fn(&Entry) -> Option<(f64, f64)>| -> Vec<UnitValue> {
-        part.members
-            .iter()
-            .filter_map(|member| {
-                let (value, read) = value(member.entry)?;
-                Some(UnitValue {
-                    unit: member.unit,
-                    value,
-                    uncertainty: read.hypot(MADE_SHARE * value),
-                })
-            })
-            .collect()
-    };
-    let named = LengthName::ALL.iter().map(|(name, word)| {
-        let read = |entry: &Entry| {
-            let dimension = entry.dimension(*name)?;
-            Some((dimension.mean_mm(), read_uncertainty(dimension)))
-        };
-        (*word, of_units(&read))
-    });
-    let read = Measurand::ALL
-        .iter()
-        .filter(|(measurand, _)| *measurand != Measurand::Mass)
-        .map(|(measurand, word)| {
-            let mean = |entry: &Entry| {
-                let reading: &Reading = entry.readings_of(*measurand).next()?;
-                Some((reading.mean(), read_by(&reading.method)))
-            };
-            (*word, of_units(&mean))
-        });
-    named.chain(read).collect()
 }
 
 fn read_uncertainty(dimension: &PartDimension) -> f64 {
@@ -222,31 +195,24 @@ impl ApartIn<'_> {
     fn conflict(&self, units: &ModelUnits<'_>) -> Conflict {
         let agree: Vec<String> = self.lengths.iter().map(|(l, _)| l.agreement()).collect();
         let several = self.units.len() > 1;
-        let apart: Vec<String> = self
-            .lengths
-            .iter()
-            .map(|(length, apart)| {
-                format!(
-                    "by {} ({} {}, {:.0} combined standard uncertainties)",
-                    mm(apart.difference.abs()),
-                    length.word,
-                    mm(apart.value),
-                    apart.sigmas
-                )
-            })
-            .collect();
-        Conflict {
-            about: ConflictAbout::Length,
-            units: units.serials(&self.units),
-            words: format!(
-                "{}; {} {} {}{}",
-                agree.join(", "),
-                units.named(&self.units),
-                if several { "differ" } else { "differs" },
-                apart.join(" and "),
-                self.question(units)
-            ),
-        }
+        let apart = self.lengths.iter().map(|(length, apart)| {
+            format!(
+                "by {} ({} {}, {:.0} combined standard uncertainties)",
+                mm(apart.difference.abs()),
+                length.word,
+                mm(apart.value),
+                apart.sigmas
+            )
+        });
+        let words = format!(
+            "{}; {} {} {}{}",
+            agree.join(", "),
+            units.named(&self.units),
+            if several { "differ" } else { "differs" },
+            apart.collect::<Vec<_>>().join(" and "),
+            self.question(units)
+        );
+        units.conflict(ConflictAbout::Length, &self.units, words)
     }
 
     /// Asks what the difference means. Units that agree with each other, or whose notes name a variant that none of the
@@ -280,10 +246,8 @@ impl ApartIn<'_> {
 }
 
 fn stated_size(part: &Gathered<'_>) -> PartSize {
-    let stated = part
-        .members
-        .iter()
-        .find_map(|m| m.entry.stated_size.as_ref());
+    let mut members = part.members.iter();
+    let stated = members.find_map(|m| m.entry.stated_size.as_ref());
     stated.map_or_else(
         || PartSize::unknown("not measured"),
         |stated| PartSize {
@@ -311,14 +275,9 @@ fn material(
     };
     for (unit, words) in &recorded {
         if words.to_lowercase() != first.to_lowercase() {
-            conflicts.push(Conflict {
-                about: ConflictAbout::Material,
-                units: units.serials(&[*unit]),
-                words: format!(
-                    "{} records {words:?} against {first:?}",
-                    units.named(&[*unit])
-                ),
-            });
+            let named = units.named(&[*unit]);
+            let words = format!("{named} records {words:?} against {first:?}");
+            conflicts.push(units.conflict(ConflictAbout::Material, &[*unit], words));
         }
     }
     PartMaterial {
@@ -328,7 +287,8 @@ fn material(
     }
 }
 
-fn material_words(entry: &Entry) -> Option<String> {
+/// Names material, polymer and hardness as they were recorded.
+pub(super) fn material_words(entry: &Entry) -> Option<String> {
     let parts = [
         entry.material.clone(),
         entry.polymer.as_ref().map(|p| p.value.to_string()),
@@ -345,7 +305,6 @@ mod tests {
     use super::*;
     use crate::core::gas::OxygenThreshold;
     use crate::core::note::{Header, read_note};
-    use crate::core::provenance::Whose;
 
     /// Makes a unit whose only part is a filter with these fields.
     fn unit(serial: &str, variant: Option<&str>, fields: &str) -> UnitRecord {
@@ -361,12 +320,11 @@ mod tests {
                 ..reading.note.header
             },
             parts: reading.note.entries,
-            unread_lines: 0,
-            whose: Whose::default(),
+            ..UnitRecord::default()
         }
     }
 
-    fn found(units: &[UnitRecord]) -> Findings {
+    fn found(units: &[UnitRecord]) -> PartLine {
         let view = ModelUnits {
             units,
             threshold: &OxygenThreshold::default(),
@@ -383,7 +341,10 @@ mod tests {
             unit("FT2-005102", None, "od 14.8 ; thick 2.9"),
             unit("FT2-005120", None, "od 15.0 ; thick 2.7"),
         ]);
-        assert_eq!(found.agree, [1, 2, 3]);
+        assert_eq!(
+            found.units_agree,
+            ["FT2-004623", "FT2-005102", "FT2-005120"]
+        );
         assert_eq!(found.size.measured, "od 14.90 mm, thick 2.80 mm");
         assert_eq!(found.size.how_sure, "units agree: od 3 of 4, thick 4 of 4");
         assert!(found.size.decided);

@@ -33,7 +33,6 @@ pub struct Pooled {
 /// Says how far a group of units, which agree among themselves, stands from the others.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Apart {
-    /// The units, in their order.
     pub units: Vec<usize>,
     /// Their weighted mean.
     pub value: f64,
@@ -50,8 +49,12 @@ pub const APART_PROBABILITY: f64 = 0.002_699_796;
 impl Pooled {
     /// Tells whether the units that agree are more than all others together, and no other group is as large.
     pub fn is_decided(&self) -> bool {
-        let others: usize = self.apart.iter().map(|group| group.units.len()).sum();
-        !self.has_rival && self.agree.len() > others
+        !self.has_rival && self.agree.len() > self.units_apart()
+    }
+
+    /// Counts the units that stand apart.
+    pub fn units_apart(&self) -> usize {
+        self.apart.iter().map(|group| group.units.len()).sum()
     }
 }
 

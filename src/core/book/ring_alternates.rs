@@ -2,11 +2,8 @@
 
 use super::part_line::{Alternate, PartMaterial};
 use super::seal_check::{RingInGland, SealCheck};
-use crate::core::elastomer::Polymer;
 use crate::core::gland::Verdict;
-use crate::core::identification::RingFit;
-use crate::core::quantity::Hardness;
-use crate::core::sizes::{ListedRing, SizeTable};
+use crate::core::identification::{RingChance, RingFit};
 
 /// Rings that are less likely to do the job are no alternates.
 const LEAST: f64 = 0.5;
@@ -30,17 +27,9 @@ pub(super) struct ToFit {
 pub(super) fn ring_to_fit(
     fits: &[RingFit],
     seals: &SealCheck<'_>,
-    polymer: Option<Polymer>,
-    hardness: Option<Hardness>,
+    material: &PartMaterial,
 ) -> Option<ToFit> {
-    let rings = SizeTable::shipped().rings();
-    let verdict = |fit: &RingFit| {
-        seals.worst(RingInGland {
-            ring: &rings[fit.ring],
-            polymer,
-            hardness,
-        })
-    };
+    let verdict = |fit: &RingFit| seals.worst(RingInGland::of(fit.ring, material));
     let suits = |fit: &&RingFit| verdict(fit) != Some(Verdict::Reject);
     let best = fits.iter().take(TRIED).find(suits);
     let equals = fits
@@ -65,50 +54,31 @@ pub(super) fn alternates(
     seals: &SealCheck<'_>,
     material: &PartMaterial,
 ) -> Vec<Alternate> {
-    let table = SizeTable::shipped();
     let others = fits
         .iter()
         .filter(|fit| fit.ring != ring && fit.chance >= LEAST);
     let judged = others.take(2 * MOST).map(|fit| {
-        let listed = &table.rings()[fit.ring];
-        let verdict = seals.worst(in_gland(listed, material));
-        (fit, listed, verdict)
+        let verdict = seals.worst(RingInGland::of(fit.ring, material));
+        (fit, verdict)
     });
-    let mut found: Vec<(f64, Alternate)> = judged
-        .filter(|(_, _, verdict)| *verdict != Some(Verdict::Reject))
-        .map(|(fit, listed, verdict)| {
-            let odds = Some(fit.very_size).filter(|odds| *odds >= WORTH_SAYING);
-            (fit.chance, alternate(listed, odds, verdict, fit.chance))
-        })
+    let mut found: Vec<(&RingFit, Option<Verdict>)> = judged
+        .filter(|(_, verdict)| *verdict != Some(Verdict::Reject))
         .collect();
-    found.sort_by(|(a_chance, a), (b_chance, b)| {
-        let unchecked = a.verdict.is_none().cmp(&b.verdict.is_none());
+    found.sort_by(|(a, in_a), (b, in_b)| {
+        let unchecked = in_a.is_none().cmp(&in_b.is_none());
         unchecked
-            .then(a.verdict.cmp(&b.verdict))
-            .then(b_chance.total_cmp(a_chance))
+            .then(in_a.cmp(in_b))
+            .then(b.chance.total_cmp(&a.chance))
     });
-    found.into_iter().take(MOST).map(|(_, one)| one).collect()
-}
-
-fn in_gland<'r>(ring: &'r ListedRing, material: &PartMaterial) -> RingInGland<'r> {
-    RingInGland {
-        ring,
-        polymer: material.polymer,
-        hardness: material.hardness,
-    }
-}
-
-fn alternate(
-    ring: &ListedRing,
-    probability: Option<f64>,
-    verdict: Option<Verdict>,
-    does_job: f64,
-) -> Alternate {
-    Alternate {
-        codes: SizeTable::shipped().codes(ring),
-        size: ring.nominal(),
-        probability,
-        does_job: Some(does_job),
-        verdict,
-    }
+    let named = found.into_iter().take(MOST).map(|(fit, verdict)| {
+        let ring = RingChance::of(fit.ring, fit.very_size);
+        Alternate {
+            codes: ring.codes,
+            size: ring.size,
+            probability: Some(ring.probability).filter(|odds| *odds >= WORTH_SAYING),
+            does_job: Some(fit.chance),
+            verdict,
+        }
+    });
+    named.collect()
 }

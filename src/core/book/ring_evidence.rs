@@ -1,12 +1,10 @@
 //! What stands behind the ring of a line: what its place was made for, what came out, and what told it.
 
 use super::model_units::ModelUnits;
-use super::ring_odds::code;
 use super::ring_places::RingVariant;
 use crate::core::identification::{
-    Fact, FoundOdds, NextFact, NextReading, PlaceOdds, RankedRing, SoldRing, Told,
+    FoundOdds, NextFact, NextReading, PlaceOdds, RingChance, SoldRing, Told,
 };
-use crate::core::sizes::{NominalSize, SizeTable};
 use serde::{Deserialize, Serialize};
 
 /// Holds what stands behind the ring of a line; nothing where the part is no ring.
@@ -25,39 +23,11 @@ pub struct RingEvidence {
     /// Other rings that do the job as well, with the chance that they do.
     pub serves_as_well: Vec<RingChance>,
     /// What each fact told, in the order in which they were counted.
-    pub told: Vec<RingTold>,
+    pub told: Vec<Told>,
     /// The reading that would tell most, where the line is not decided.
     pub measure_next: Option<RingNext>,
     /// Facts that would tell more and take no tool, where the line is not decided.
     pub ask_first: Vec<NextFact>,
-}
-
-/// Holds a ring with a probability.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
-pub struct RingChance {
-    /// Every code of the ring.
-    pub codes: Vec<String>,
-    #[serde(flatten)]
-    pub size: NominalSize,
-    pub probability: f64,
-}
-
-impl RingChance {
-    /// Names a listed ring by its place in the table.
-    pub fn of(ring: usize, probability: f64) -> Self {
-        let table = SizeTable::shipped();
-        let listed = &table.rings()[ring];
-        Self {
-            codes: table.codes(listed),
-            size: listed.nominal(),
-            probability,
-        }
-    }
-
-    /// Returns its first code.
-    pub fn code(&self) -> &str {
-        self.codes.first().map_or("", String::as_str)
-    }
 }
 
 /// Holds what came out of one unit.
@@ -81,16 +51,6 @@ pub struct UnitRing {
     pub misfit_probability: f64,
 }
 
-/// Holds what one fact told.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
-pub struct RingTold {
-    pub fact: Fact,
-    /// By how much it changed the odds.
-    pub bits: f64,
-    /// The ring that leads once it is counted; `None` where none does.
-    pub leader: Option<RingChance>,
-}
-
 /// Holds a reading that would tell more.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 pub struct RingNext {
@@ -104,11 +64,6 @@ pub struct RingNext {
     pub would_read: Vec<(String, f64)>,
 }
 
-/// Odds below this are not shown.
-const SHOWN: f64 = 0.001;
-/// The most rings that are shown of one kind of odds.
-const MOST: usize = 6;
-
 impl RingEvidence {
     pub(super) fn of(
         variants: &[RingVariant<'_>],
@@ -121,20 +76,18 @@ impl RingEvidence {
             .collect();
         found.sort_by_key(|(unit, _)| *unit);
         let made_for = leading
-            .map(|odds| odds_of(&odds.made_for.ranked))
+            .map(|odds| RingChance::worth_showing(&odds.made_for.ranked))
             .unwrap_or_default();
         Self {
             made_for: made_for.first().cloned(),
             made_for_odds: made_for,
             made_for_unlisted: leading.map_or(0.0, |odds| odds.made_for.unlisted_probability),
             came_out: found.into_iter().map(|(_, ring)| ring).collect(),
-            told: leading.map(told).unwrap_or_default(),
+            told: leading.map(|odds| odds.told.clone()).unwrap_or_default(),
             ..Self::default()
         }
     }
-}
 
-impl RingEvidence {
     /// Returns the size, sold here and in no list, that most likely came out of a unit, where one is worth a word.
     pub(super) fn sold(&self) -> Option<&SoldRing> {
         const WORTH: f64 = 0.05;
@@ -144,17 +97,6 @@ impl RingEvidence {
     }
 }
 
-fn told(odds: &PlaceOdds) -> Vec<RingTold> {
-    let one = |told: &Told| RingTold {
-        fact: told.fact,
-        bits: told.bits,
-        leader: told
-            .leader
-            .map(|(ring, probability)| RingChance::of(ring, probability)),
-    };
-    odds.told.iter().map(one).collect()
-}
-
 impl RingNext {
     pub(super) fn of(next: &NextReading) -> Self {
         Self {
@@ -162,9 +104,9 @@ impl RingNext {
             label: next.label.to_owned(),
             bits: next.gain_bits,
             would_read: next
-                .expected
+                .would_read
                 .iter()
-                .map(|(ring, value)| (code(*ring), *value))
+                .map(|would| (would.code(), would.value))
                 .collect(),
         }
     }
@@ -173,7 +115,7 @@ impl RingNext {
 impl UnitRing {
     /// Says what came out of a unit.
     pub fn of(unit: String, found: &FoundOdds) -> Self {
-        let odds = odds_of(&found.came_out.ranked);
+        let odds = RingChance::worth_showing(&found.came_out.ranked);
         Self {
             unit,
             leader: odds.first().cloned(),
@@ -184,13 +126,4 @@ impl UnitRing {
             misfit_probability: found.misfit_probability,
         }
     }
-}
-
-/// Lists the rings of odds that are worth showing, likeliest first.
-pub fn odds_of(ranked: &[RankedRing]) -> Vec<RingChance> {
-    let likely = ranked.iter().filter(|ring| ring.probability >= SHOWN);
-    likely
-        .take(MOST)
-        .map(|ring| RingChance::of(ring.ring, ring.probability))
-        .collect()
 }

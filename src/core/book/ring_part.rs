@@ -1,22 +1,21 @@
 //! What all units together say of a ring: which to fit, what it is made of, how it seals, contradictions.
 
-use super::findings::Findings;
 use super::gather::Gathered;
 use super::model_units::ModelUnits;
-use super::part_line::{Alternate, Conflict, ConflictAbout, PartGland, PartSize, SizeBasis};
+use super::part_line::{
+    Alternate, Conflict, ConflictAbout, PartGland, PartLine, PartMaterial, PartSize, SizeBasis,
+};
 use super::ring_alternates::{ToFit, alternates, ring_to_fit};
-use super::ring_evidence::{RingChance, RingEvidence, RingNext};
+use super::ring_evidence::{RingEvidence, RingNext};
 use super::ring_material::{contradictions, duty_of, ring_material};
-use super::ring_odds::{code, of_ring};
 use super::ring_places::{RingPlace, RingVariant};
 use super::ring_sides;
-use super::ring_words::percent;
-use super::ring_words::{fit_words, undecided_words};
+use super::ring_words::{fit_words, percent, undecided_words};
 use super::seal_check::{RingInGland, SealCheck};
 use super::stated_rings::{StatedRing, most_stated, stated_rings};
 use crate::core::elastomer::ElastomerChoice;
 use crate::core::gland::Verdict;
-use crate::core::identification::{Identification, RingFit};
+use crate::core::identification::{Identification, RingChance, RingFit};
 use crate::core::sizes::SizeTable;
 
 /// A ring is decided where it does the job with at least this chance.
@@ -26,12 +25,12 @@ const AS_WELL: f64 = 0.01;
 /// A stated size contradicts the readings when they leave it less than this.
 const LEAST_FOR_STATEMENT: f64 = 0.01;
 
-/// Finds what all units together say of a ring.
+/// Finds what all units together say of a ring; where it sits and what is done with it is still to be told.
 pub(super) fn ring_findings(
     part: &Gathered<'_>,
     place: &RingPlace<'_>,
     units: &ModelUnits<'_>,
-) -> Findings {
+) -> PartLine {
     let duty = duty_of(part, units);
     let choice = ElastomerChoice::of(&duty, units.threshold);
     let stated = stated_rings(&part.members);
@@ -50,11 +49,7 @@ pub(super) fn ring_findings(
     cautions.extend(contradictions(part, units, &choice, &duty));
     let mut evidence = RingEvidence::of(&place.variants, leader.map(|one| &one.odds), units);
     let gland = to_fit.and_then(|one| {
-        let ring = RingInGland {
-            ring: &SizeTable::shipped().rings()[one.fit.ring],
-            polymer: material.polymer,
-            hardness: material.hardness,
-        };
+        let ring = RingInGland::of(one.fit.ring, &material);
         seals.judged(ring, units)
     });
     let alternates = match (leader, to_fit) {
@@ -67,19 +62,25 @@ pub(super) fn ring_findings(
         tell_fit(&mut evidence, &one, &alternates);
     }
     let next = leader.filter(|_| basis == SizeBasis::Measured);
-    evidence.measure_next = next
-        .and_then(|variant| variant.odds.next.first())
-        .map(RingNext::of);
-    evidence.ask_first = next
-        .map(|variant| variant.odds.ask.clone())
-        .unwrap_or_default();
-    let size = Sized {
-        basis,
-        leader,
-        to_fit,
-        evidence: &evidence,
+    if let Some(variant) = next {
+        evidence.measure_next = variant.odds.next.first().map(RingNext::of);
+        evidence.ask_first.clone_from(&variant.odds.ask);
+    }
+    let size = match (basis, leader, to_fit) {
+        (SizeBasis::Measured, Some(variant), to_fit) => {
+            measured_size(variant, to_fit, &agree, &evidence)
+        }
+        (SizeBasis::Stated, _, Some(one)) => PartSize {
+            basis: SizeBasis::Stated,
+            decided: !one.rejected,
+            how_sure: format!("stated by {}, not measured", units.named(&agree)),
+            ..listed_size(one.fit.ring)
+        },
+        (SizeBasis::Measured, None, _) => {
+            PartSize::unknown("NOT DECIDED: the units contradict each other")
+        }
+        _ => PartSize::unknown("NOT DECIDED: not measured, and no size stated"),
     };
-    let size = size.size(&agree, units);
     if size.decided {
         evidence.measure_next = None;
         evidence.ask_first.clear();
@@ -91,15 +92,16 @@ pub(super) fn ring_findings(
             .filter(|one| one.rejected)
             .map(|one| rejection(one.fit.ring, gland.as_ref())),
     );
-    Findings {
+    PartLine {
         size,
         alternates,
         material,
         gland,
-        agree,
+        units_agree: units.serials(&agree),
         conflicts,
         cautions,
         ring: evidence,
+        ..PartLine::default()
     }
 }
 
@@ -126,7 +128,12 @@ fn chosen(
     seals: &SealCheck<'_>,
     choice: &ElastomerChoice,
 ) -> (SizeBasis, Vec<usize>, Option<ToFit>) {
-    let fit = |fits: &[RingFit]| ring_to_fit(fits, seals, choice.polymer, choice.hardness);
+    let material = PartMaterial {
+        polymer: choice.polymer,
+        hardness: choice.hardness,
+        ..PartMaterial::default()
+    };
+    let fit = |fits: &[RingFit]| ring_to_fit(fits, seals, &material);
     let leader = place.leading();
     if place.is_measured() {
         let agree = leader.map(RingVariant::agreeing).unwrap_or_default();
@@ -146,80 +153,39 @@ fn chosen(
     (SizeBasis::Stated, units, fit(&[own]))
 }
 
-/// Holds what the size of a line is made of.
-struct Sized<'s> {
-    basis: SizeBasis,
-    leader: Option<&'s RingVariant<'s>>,
+fn measured_size(
+    variant: &RingVariant<'_>,
     to_fit: Option<ToFit>,
-    evidence: &'s RingEvidence,
-}
-
-impl Sized<'_> {
-    fn size(&self, agree: &[usize], units: &ModelUnits<'_>) -> PartSize {
-        match (self.basis, self.leader, self.to_fit) {
-            (SizeBasis::Measured, Some(variant), to_fit) => self.measured(variant, to_fit, agree),
-            (SizeBasis::Stated, _, Some(one)) => PartSize {
-                basis: SizeBasis::Stated,
-                decided: !one.rejected,
-                how_sure: format!("stated by {}, not measured", units.named(agree)),
-                ..listed_size(one.fit.ring)
-            },
-            (SizeBasis::Measured, None, _) => {
-                PartSize::unknown("NOT DECIDED: the units contradict each other")
-            }
-            _ => PartSize::unknown("NOT DECIDED: not measured, and no size stated"),
-        }
-    }
-
-    fn measured(
-        &self,
-        variant: &RingVariant<'_>,
-        to_fit: Option<ToFit>,
-        agree: &[usize],
-    ) -> PartSize {
-        let count = variant.found().count();
-        let all: Vec<usize> = variant.found().map(|(unit, _)| unit).collect();
-        let speaking = if agree.is_empty() { &all } else { agree };
-        let measured = variant.pooled_words(speaking);
-        let lengths = variant.pooled_lengths(speaking);
-        let Some(one) = to_fit else {
-            return PartSize {
-                basis: SizeBasis::Measured,
-                measured,
-                lengths,
-                how_sure: undecided_words(None, self.evidence, count),
-                ..PartSize::unknown("")
-            };
-        };
-        // Readings that contradict themselves in every unit decide nothing.
-        let sound = variant
-            .found()
-            .any(|(_, found)| !found.came_out.contradicts_itself());
-        let decided = one.fit.chance >= DECIDED && !one.rejected && sound;
-        PartSize {
-            basis: SizeBasis::Measured,
-            decided,
-            measured,
-            lengths,
-            probability: Some(one.fit.very_size),
-            does_job: Some(one.fit.chance),
-            how_sure: if decided {
-                fit_words(&one.fit, self.evidence, count)
-            } else {
-                undecided_words(Some(&one).filter(|_| sound), self.evidence, count)
-            },
-            ..listed_size(one.fit.ring)
-        }
+    agree: &[usize],
+    evidence: &RingEvidence,
+) -> PartSize {
+    let all: Vec<usize> = variant.found().map(|(unit, _)| unit).collect();
+    let speaking = if agree.is_empty() { &all } else { agree };
+    // Readings that contradict themselves in every unit decide nothing.
+    let mut found = variant.found();
+    let sound = found.any(|(_, found)| !found.came_out.contradicts_itself());
+    let sure = to_fit.filter(|one| one.fit.chance >= DECIDED && !one.rejected && sound);
+    PartSize {
+        basis: SizeBasis::Measured,
+        decided: sure.is_some(),
+        measured: variant.pooled_words(speaking),
+        lengths: variant.pooled_lengths(speaking),
+        probability: to_fit.map(|one| one.fit.very_size),
+        does_job: to_fit.map(|one| one.fit.chance),
+        how_sure: match sure {
+            Some(one) => fit_words(&one.fit, evidence, all.len()),
+            None => undecided_words(to_fit.filter(|_| sound).as_ref(), evidence, all.len()),
+        },
+        ..to_fit.map_or_else(|| PartSize::unknown(""), |one| listed_size(one.fit.ring))
     }
 }
 
 fn listed_size(ring: usize) -> PartSize {
-    let table = SizeTable::shipped();
-    let listed = &table.rings()[ring];
+    let named = RingChance::of(ring, 1.0);
     PartSize {
-        codes: table.codes(listed),
-        id: Some(listed.id.nominal),
-        section: Some(listed.section.nominal),
+        codes: named.codes,
+        id: Some(named.size.id),
+        section: Some(named.size.section),
         ..PartSize::unknown("")
     }
 }
@@ -231,19 +197,14 @@ fn statements(
     units: &ModelUnits<'_>,
 ) -> Vec<Conflict> {
     let measured = leader.filter(|variant| variant.found().next().is_some());
-    stated
-        .iter()
-        .filter_map(|one| {
-            let words =
-                statement_words(one, stated, measured.map(|variant| &variant.odds.made_for))?;
-            let unit = units.named(&[one.unit]);
-            Some(Conflict {
-                about: ConflictAbout::Statement,
-                units: units.serials(&[one.unit]),
-                words: format!("{:?} is stated by {unit}{words}", one.text),
-            })
-        })
-        .collect()
+    let odds = measured.map(|variant| &variant.odds.made_for);
+    let against = stated.iter().filter_map(|one| {
+        let words = statement_words(one, stated, odds)?;
+        let unit = units.named(&[one.unit]);
+        let words = format!("{:?} is stated by {unit}{words}", one.text);
+        Some(units.conflict(ConflictAbout::Statement, &[one.unit], words))
+    });
+    against.collect()
 }
 
 fn statement_words(
@@ -255,7 +216,7 @@ fn statement_words(
         return Some(", and names no listed ring".to_owned());
     }
     if let Some(odds) = odds {
-        let left: f64 = one.rings.iter().map(|ring| of_ring(odds, *ring)).sum();
+        let left: f64 = one.rings.iter().map(|ring| odds.of_ring(*ring)).sum();
         return (left < LEAST_FOR_STATEMENT)
             .then(|| format!("; the readings leave it {}", percent(left)));
     }
@@ -270,7 +231,7 @@ fn rejection(ring: usize, gland: Option<&PartGland>) -> Conflict {
         units: Vec::new(),
         words: format!(
             "no ring that the readings and the gland allow seals there by the rules; the likeliest is {}{}: measure the gland again",
-            code(ring),
+            SizeTable::shipped().first_code(ring),
             gland
                 .filter(|gland| gland.verdict == Some(Verdict::Reject))
                 .map_or_else(String::new, |gland| format!(" ({})", gland.words))

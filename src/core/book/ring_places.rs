@@ -24,7 +24,6 @@ pub struct RingPlace<'u> {
 /// Holds the units whose gland is one, with what is known of their rings.
 #[derive(Debug, Clone)]
 pub struct RingVariant<'u> {
-    /// The units.
     pub members: Vec<Member<'u>>,
     /// The odds; its rings are those of the members.
     pub odds: PlaceOdds,
@@ -46,9 +45,13 @@ pub fn ring_places<'u>(
     maker: RegimeOdds,
 ) -> Vec<Option<RingPlace<'u>>> {
     let mut drafts = drafts(gathered, identifier.candidates(), instruments);
-    let mut odds = weighed(&drafts, identifier, instruments, maker);
+    let mut weighed = |drafts: &[Option<Draft<'_>>]| {
+        let model = model_evidence(drafts, maker);
+        weigh_model(&model, identifier, instruments)
+    };
+    let mut odds = weighed(&drafts);
     if move_strangers(&mut drafts, &odds) {
-        odds = weighed(&drafts, identifier, instruments, maker);
+        odds = weighed(&drafts);
     }
     let mut odds = odds.into_iter();
     drafts
@@ -64,7 +67,7 @@ pub fn regimes_seen(
     instruments: &Instruments,
 ) -> RegimeOdds {
     let drafts = drafts(gathered, identifier.candidates(), instruments);
-    regimes_of(&model_evidence(&drafts), identifier)
+    regimes_of(&model_evidence(&drafts, RegimeOdds::default()), identifier)
 }
 
 fn drafts<'u>(
@@ -77,38 +80,20 @@ fn drafts<'u>(
         .collect()
 }
 
-fn weighed(
-    drafts: &[Option<Draft<'_>>],
-    identifier: &mut Identifier<'_>,
-    instruments: &Instruments,
-    maker: RegimeOdds,
-) -> Vec<PlaceOdds> {
-    let model = ModelEvidence {
-        maker,
-        ..model_evidence(drafts)
-    };
-    weigh_model(&model, identifier, instruments)
-}
-
-fn model_evidence(drafts: &[Option<Draft<'_>>]) -> ModelEvidence {
+fn model_evidence(drafts: &[Option<Draft<'_>>], maker: RegimeOdds) -> ModelEvidence {
     let variants = drafts.iter().flatten().flat_map(|draft| &draft.variants);
+    let places = variants.map(|members| {
+        let members = members.iter();
+        let glands = members.clone().filter_map(|(m, _)| m.entry.gland.as_ref());
+        PlaceEvidence {
+            rings: members.clone().map(|(_, read)| read.clone()).collect(),
+            units: members.map(|(member, _)| member.unit).collect(),
+            glands: glands.filter_map(GlandEvidence::new).collect(),
+        }
+    });
     ModelEvidence {
-        places: variants.map(|members| place_evidence(members)).collect(),
-        ..ModelEvidence::default()
-    }
-}
-
-fn place_evidence(members: &[(Member<'_>, Option<Evidence>)]) -> PlaceEvidence {
-    let glands = members
-        .iter()
-        .filter_map(|(member, _)| member.entry.gland.as_ref());
-    PlaceEvidence {
-        rings: members
-            .iter()
-            .map(|(_, evidence)| evidence.clone())
-            .collect(),
-        units: members.iter().map(|(member, _)| member.unit).collect(),
-        glands: glands.filter_map(GlandEvidence::new).collect(),
+        places: places.collect(),
+        maker,
     }
 }
 
@@ -127,16 +112,14 @@ fn evidence(
         let read = Evidence::new(&entry.readings, condition, polymer, instruments);
         Some(read.map_err(|error| error.to_string())?)
     };
-    Ok(match (read, stated) {
-        (Some(read), Some(rings)) => {
-            let stated = StatedFact {
-                rings,
-                dimensions: Vec::new(),
-            };
-            Some(read.with_stated(&stated, candidates))
-        }
-        (read, _) => read,
-    })
+    let Some(rings) = stated else {
+        return Ok(read);
+    };
+    let stated = StatedFact {
+        rings,
+        dimensions: Vec::new(),
+    };
+    Ok(read.map(|read| read.with_stated(&stated, candidates)))
 }
 
 impl<'u> Draft<'u> {
@@ -166,11 +149,11 @@ impl<'u> Draft<'u> {
                 None => draft.variants.push(vec![(*member, read)]),
             }
         }
-        match draft
+        let largest = draft
             .variants
             .iter_mut()
-            .max_by_key(|variant| variant.len())
-        {
+            .max_by_key(|variant| variant.len());
+        match largest {
             Some(largest) => largest.extend(plain),
             None => draft.variants.push(plain),
         }
@@ -178,12 +161,9 @@ impl<'u> Draft<'u> {
     }
 
     fn finished(self, odds: &mut impl Iterator<Item = PlaceOdds>) -> RingPlace<'u> {
-        let mut variants: Vec<RingVariant<'u>> = self
-            .variants
-            .into_iter()
-            .zip(odds)
-            .map(|(members, odds)| RingVariant::of(members, odds))
-            .collect();
+        let each = self.variants.into_iter().zip(odds);
+        let of = |(members, odds)| RingVariant::of(members, odds);
+        let mut variants: Vec<RingVariant<'u>> = each.map(of).collect();
         variants.sort_by_key(|variant| std::cmp::Reverse(variant.agreeing().len()));
         RingPlace {
             variants,
@@ -226,10 +206,8 @@ fn other_home(ring: &FoundOdds, variants: &[PlaceOdds], own: usize) -> Option<us
         return None;
     }
     let leads = |odds: &PlaceOdds| {
-        odds.made_for
-            .ranked
-            .first()
-            .is_some_and(|r| r.ring == out.ring)
+        let first = odds.made_for.ranked.first();
+        first.is_some_and(|first| first.ring == out.ring)
     };
     (0..variants.len()).find(|at| *at != own && leads(&variants[*at]))
 }
@@ -298,14 +276,9 @@ impl<'u> RingVariant<'u> {
     /// The mean is weighted by 1/u² of the instruments; where the units scatter more than the instruments explain, as worn
     /// rings do, the uncertainty is widened by the ratio of the two (Birge, Physical Review 40 (1932) 207).
     pub fn pooled(&self, measurand: Measurand, units: &[usize]) -> Option<(f64, f64)> {
-        let read: Vec<&Observation> = self
-            .observations
-            .iter()
-            .filter(|(unit, observation)| {
-                units.contains(unit) && observation.measurand == measurand
-            })
-            .map(|(_, observation)| observation)
-            .collect();
+        let own = self.observations.iter();
+        let own = own.filter(|(unit, one)| units.contains(unit) && one.measurand == measurand);
+        let read: Vec<&Observation> = own.map(|(_, one)| one).collect();
         let total: f64 = read.iter().map(|o| 1.0 / o.variance).sum();
         if read.is_empty() || total <= 0.0 {
             return None;

@@ -3,10 +3,8 @@
 use super::gland_variants::gland_differences;
 use super::model_units::ModelUnits;
 use super::part_line::{Conflict, ConflictAbout};
-use super::ring_odds::leader_words;
 use super::ring_places::{MISFIT, RingPlace, RingVariant};
-use super::ring_words::percent;
-use crate::core::gland::GlandSpec;
+use super::ring_words::{leader_words, percent};
 use crate::core::identification::{FoundOdds, Identification};
 
 /// Units are said not to agree where a ring is neither surely right nor surely wrong: this far from either.
@@ -26,10 +24,8 @@ pub(super) fn conflicts(
     if conflicts.is_empty() {
         conflicts.extend(strangers(leader, units));
     }
-    let others = place
-        .variants
-        .iter()
-        .filter(|other| !std::ptr::eq(*other, leader));
+    let others = place.variants.iter();
+    let others = others.filter(|other| !std::ptr::eq(*other, leader));
     conflicts.extend(others.map(|other| another_variant(other, leader, units)));
     conflicts
 }
@@ -37,28 +33,22 @@ pub(super) fn conflicts(
 /// As many units with one gland as with another.
 fn tie(place: &RingPlace<'_>, units: &ModelUnits<'_>) -> Option<Conflict> {
     let most = place.variants.first()?.agreeing().len();
-    let tied: Vec<&RingVariant<'_>> = place
-        .variants
-        .iter()
-        .filter(|variant| variant.agreeing().len() == most)
-        .collect();
-    let all: Vec<usize> = tied.iter().flat_map(|variant| units_of(variant)).collect();
-    let words: Vec<String> = tied
-        .iter()
-        .map(|variant| {
-            let named = units.named(&units_of(variant));
-            format!("{named}: made for {}", leader_words(&variant.odds.made_for))
-        })
-        .collect();
-    Some(Conflict {
-        about: ConflictAbout::Size,
-        units: units.serials(&all),
-        words: format!(
-            "two different glands in as many units each ({}), so no size is listed: another variant? Measure one \
-                more unit, or ask for one variant alone",
-            words.join("; ")
-        ),
-    })
+    let (mut all, mut made_for) = (Vec::new(), Vec::new());
+    for variant in place.variants.iter().filter(|v| v.agreeing().len() == most) {
+        let own = units_of(variant);
+        let named = units.named(&own);
+        made_for.push(format!(
+            "{named}: made for {}",
+            leader_words(&variant.odds.made_for)
+        ));
+        all.extend(own);
+    }
+    let words = format!(
+        "two different glands in as many units each ({}), so no size is listed: another variant? Measure one more unit, or \
+            ask for one variant alone",
+        made_for.join("; ")
+    );
+    Some(units.conflict(ConflictAbout::Size, &all, words))
 }
 
 /// Says that the units of one variant do not agree, and that it is open which of them has the right ring.
@@ -72,15 +62,12 @@ fn open(leader: &RingVariant<'_>, units: &ModelUnits<'_>) -> Option<Conflict> {
             .map(|(unit, found)| format!("{}: {}", units.named(&[*unit]), leader_words(&found.came_out)))
             .collect();
         let all: Vec<usize> = found.iter().map(|(unit, _)| *unit).collect();
-        Conflict {
-            about: ConflictAbout::Size,
-            units: units.serials(&all),
-            words: format!(
-                "the units disagree, and which of them has the right ring is open ({}): another variant, or a wrong \
-                    ring fitted? Measure the gland, or one more unit",
-                words.join("; ")
-            ),
-        }
+        let words = format!(
+            "the units disagree, and which of them has the right ring is open ({}): another variant, or a wrong \
+                ring fitted? Measure the gland, or one more unit",
+            words.join("; ")
+        );
+        units.conflict(ConflictAbout::Size, &all, words)
     })
 }
 
@@ -98,18 +85,15 @@ fn strangers(leader: &RingVariant<'_>, units: &ModelUnits<'_>) -> Vec<Conflict> 
             } else {
                 format!(" ({})", readings.join(", "))
             };
-            Conflict {
-                about: ConflictAbout::Foreign,
-                units: units.serials(&[unit]),
-                words: format!(
-                    "{} held a wrong ring ({} sure), most likely {}; the place was made for {}{readings}. Fit what \
-                        is listed, not what came out; if that unit is of another variant, measure its gland",
-                    units.named(&[unit]),
-                    percent(found.misfit_probability),
-                    other_words(&found.came_out, &leader.odds.made_for),
-                    leader_words(&leader.odds.made_for),
-                ),
-            }
+            let words = format!(
+                "{} held a wrong ring ({} sure), most likely {}; the place was made for {}{readings}. Fit what is \
+                    listed, not what came out; if that unit is of another variant, measure its gland",
+                units.named(&[unit]),
+                percent(found.misfit_probability),
+                other_words(&found.came_out, &leader.odds.made_for),
+                leader_words(&leader.odds.made_for),
+            );
+            units.conflict(ConflictAbout::Foreign, &[unit], words)
         })
         .collect()
 }
@@ -117,15 +101,8 @@ fn strangers(leader: &RingVariant<'_>, units: &ModelUnits<'_>) -> Vec<Conflict> 
 /// Names the likeliest ring that came out and is not the one which the place was made for.
 fn other_words(came_out: &Identification, made_for: &Identification) -> String {
     let right = made_for.ranked.first().map(|first| first.ring);
-    let other = Identification {
-        ranked: came_out
-            .ranked
-            .iter()
-            .filter(|ranked| Some(ranked.ring) != right)
-            .cloned()
-            .collect(),
-        ..came_out.clone()
-    };
+    let mut other = came_out.clone();
+    other.ranked.retain(|ranked| Some(ranked.ring) != right);
     leader_words(&other)
 }
 
@@ -136,32 +113,21 @@ fn another_variant(
     units: &ModelUnits<'_>,
 ) -> Conflict {
     let own = units_of(other);
-    let glands: Vec<&GlandSpec> = leader.glands().collect();
-    let gland: Vec<&GlandSpec> = other.glands().collect();
     let mut readings = other.differences(&own, leader, &leader.agreeing());
-    readings.extend(differences(&gland, &glands));
-    Conflict {
-        about: ConflictAbout::Size,
-        units: units.serials(&own),
-        words: format!(
-            "the gland of {} differs, made for {} ({}): another variant? It does not count for the listed size",
-            units.named(&own),
-            leader_words(&other.odds.made_for),
-            readings.join(", ")
-        ),
-    }
+    // Between the glands of two variants, each by its first unit.
+    let glands = other.glands().next().zip(leader.glands().next());
+    readings.extend(glands.map_or_else(Vec::new, |(own, its)| gland_differences(own, its)));
+    let words = format!(
+        "the gland of {} differs, made for {} ({}): another variant? It does not count for the listed size",
+        units.named(&own),
+        leader_words(&other.odds.made_for),
+        readings.join(", ")
+    );
+    units.conflict(ConflictAbout::Size, &own, words)
 }
 
 fn units_of(variant: &RingVariant<'_>) -> Vec<usize> {
     let mut units: Vec<usize> = variant.members.iter().map(|member| member.unit).collect();
     units.sort_unstable();
     units
-}
-
-/// Names the differences between the glands of two variants, each by its first unit.
-fn differences(ours: &[&GlandSpec], theirs: &[&GlandSpec]) -> Vec<String> {
-    match (ours.first(), theirs.first()) {
-        (Some(ours), Some(theirs)) => gland_differences(ours, theirs),
-        _ => Vec::new(),
-    }
 }

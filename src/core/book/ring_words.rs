@@ -1,11 +1,11 @@
 //! How sure the ring of a line is, in words.
 
 use super::ring_alternates::ToFit;
-use super::ring_evidence::{RingChance, RingEvidence, RingNext};
-use super::ring_odds::code;
+use super::ring_evidence::{RingEvidence, RingNext};
 use super::ring_part::DECIDED;
 use crate::core::count::counted;
-use crate::core::identification::{Fact, NextFact, RingFit};
+use crate::core::identification::{Fact, Identification, NextFact, RingChance, RingFit};
+use crate::core::sizes::SizeTable;
 
 /// The most other rings that are named.
 const MOST: usize = 2;
@@ -17,7 +17,7 @@ const SHOWN: f64 = 0.01;
 pub(super) fn fit_words(fit: &RingFit, evidence: &RingEvidence, measured: usize) -> String {
     let mut words = vec![format!(
         "{} does the job {}; exactly this size {}",
-        code(fit.ring),
+        SizeTable::shipped().first_code(fit.ring),
         chance(fit.chance),
         chance(fit.very_size)
     )];
@@ -49,7 +49,7 @@ pub(super) fn undecided_words(
         Some(one) => words.push(format!(
             "NOT DECIDED, measure more (decided from {:.0} %): {} does the job {}",
             DECIDED * 100.0,
-            code(one.fit.ring),
+            SizeTable::shipped().first_code(one.fit.ring),
             chance(one.fit.chance)
         )),
     }
@@ -76,6 +76,19 @@ pub(super) fn undecided_words(
     words.extend(evidence.ask_first.first().and_then(ask_words));
     words.extend(evidence.measure_next.as_ref().map(next_words));
     format!("{} ({} measured)", words.join("; "), units(measured))
+}
+
+/// Names the size that leads, with its odds.
+pub(super) fn leader_words(odds: &Identification) -> String {
+    let first = odds.ranked.first();
+    match first.filter(|first| first.probability > odds.unlisted_probability) {
+        Some(first) => format!(
+            "{} ({})",
+            SizeTable::shipped().first_code(first.ring),
+            percent(first.probability)
+        ),
+        None => format!("no listed size ({})", percent(odds.unlisted_probability)),
+    }
 }
 
 /// Says which fact would tell most beside the ring itself.

@@ -2,7 +2,7 @@
 
 use super::gather::Member;
 use super::model_units::ModelUnits;
-use super::part_line::PartGland;
+use super::part_line::{PartGland, PartMaterial};
 use crate::core::elastomer::Polymer;
 use crate::core::gland::{
     Check, Conditions, Duty, Figure, Geometry, GlandRing, GlandSpec, Judgement, RuleSet, Service,
@@ -11,12 +11,48 @@ use crate::core::gland::{
 use crate::core::quantity::{Hardness, HardnessScale};
 use crate::core::sizes::{ListedRing, SizeTable};
 
-/// Holds a ring with what it is made of, as it is put into a gland.
+/// Holds a ring with what it is made of, as it is put into a gland; the softer usual hardness is taken where none is named.
 #[derive(Debug, Clone, Copy)]
-pub(super) struct RingInGland<'r> {
-    pub(super) ring: &'r ListedRing,
-    pub(super) polymer: Option<Polymer>,
-    pub(super) hardness: Option<Hardness>,
+pub struct RingInGland {
+    pub ring: &'static ListedRing,
+    pub polymer: Option<Polymer>,
+    pub hardness: Option<Hardness>,
+}
+
+impl RingInGland {
+    /// Takes the ring at a place of the table, made of what a line names.
+    pub(super) fn of(ring: usize, material: &PartMaterial) -> Self {
+        Self {
+            ring: &SizeTable::shipped().rings()[ring],
+            polymer: material.polymer,
+            hardness: material.hardness,
+        }
+    }
+
+    /// Judges it in a gland; `None` where the gland lacks a dimension.
+    pub fn verdict_in(self, spec: &GlandSpec) -> Option<Verdict> {
+        let judgement = self.judge(spec, &geometry(spec).ok()?);
+        Some(judgement.verdict)
+    }
+
+    fn judge(self, spec: &GlandSpec, geometry: &Geometry) -> Judgement {
+        let hardness = self.hardness;
+        let shore_a = hardness
+            .filter(|hardness| hardness.scale == HardnessScale::ShoreA)
+            .map_or(ASSUMED_SHORE_A, |hardness| hardness.value);
+        let service = Service {
+            geometry,
+            duty: spec.duty.unwrap_or(Duty::Static),
+            pressure: spec.pressure.as_ref().map(|p| p.value),
+            conditions: Conditions {
+                polymer: self.polymer,
+                ..Conditions::default()
+            },
+            shore_a,
+            rules: RuleSet::default(),
+        };
+        service.judge(&GlandRing::of_listed(self.ring, SizeTable::shipped()))
+    }
 }
 
 /// Holds the glands of one place of the model, by unit.
@@ -53,7 +89,7 @@ impl<'g> SealCheck<'g> {
     }
 
     /// Returns the worst verdict over all glands; `None` where none can be checked.
-    pub(super) fn worst(&self, ring: RingInGland<'_>) -> Option<Verdict> {
+    pub(super) fn worst(&self, ring: RingInGland) -> Option<Verdict> {
         self.glands
             .iter()
             .filter_map(|gland| gland.judge(ring))
@@ -62,11 +98,7 @@ impl<'g> SealCheck<'g> {
     }
 
     /// Judges a ring in every gland and names the unit whose gland is worst; `None` where no gland was recorded.
-    pub(super) fn judged(
-        &self,
-        ring: RingInGland<'_>,
-        units: &ModelUnits<'_>,
-    ) -> Option<PartGland> {
+    pub(super) fn judged(&self, ring: RingInGland, units: &ModelUnits<'_>) -> Option<PartGland> {
         if self.glands.is_empty() {
             return None;
         }
@@ -112,46 +144,9 @@ impl<'g> SealCheck<'g> {
     }
 }
 
-/// Judges a listed ring of a polymer and hardness (the softer usual one where none is named) in a gland; `None` where the
-/// gland lacks a dimension.
-pub fn verdict_in(
-    spec: &GlandSpec,
-    ring: &ListedRing,
-    polymer: Option<Polymer>,
-    hardness: Option<Hardness>,
-) -> Option<Verdict> {
-    let gland = UnitGland {
-        unit: 0,
-        spec,
-        geometry: geometry(spec).map_err(|error| error.to_string()),
-    };
-    let ring = RingInGland {
-        ring,
-        polymer,
-        hardness,
-    };
-    gland.judge(ring).map(|judgement| judgement.verdict)
-}
-
 impl UnitGland<'_> {
-    fn judge(&self, ring: RingInGland<'_>) -> Option<Judgement> {
-        let geometry = self.geometry.as_ref().ok()?;
-        let shore_a = ring
-            .hardness
-            .filter(|hardness| hardness.scale == HardnessScale::ShoreA)
-            .map_or(ASSUMED_SHORE_A, |hardness| hardness.value);
-        let service = Service {
-            geometry,
-            duty: self.spec.duty.unwrap_or(Duty::Static),
-            pressure: self.spec.pressure.as_ref().map(|p| p.value),
-            conditions: Conditions {
-                polymer: ring.polymer,
-                ..Conditions::default()
-            },
-            shore_a,
-            rules: RuleSet::default(),
-        };
-        Some(service.judge(&GlandRing::of_listed(ring.ring, SizeTable::shipped())))
+    fn judge(&self, ring: RingInGland) -> Option<Judgement> {
+        Some(ring.judge(self.spec, self.geometry.as_ref().ok()?))
     }
 }
 

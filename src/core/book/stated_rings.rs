@@ -1,15 +1,15 @@
 //! Sizes of rings that notes, bags and drawers state.
 
 use super::gather::Member;
+use crate::core::identification::StatedFact;
 use crate::core::note::Entry;
-use crate::core::sizes::{Designated, SizeTable, read_designation};
 
 /// Holds what one unit's note states of a ring's size.
 #[derive(Debug, Clone)]
 pub(super) struct StatedRing {
     pub(super) unit: usize,
     pub(super) text: String,
-    /// Places in [`SizeTable::rings`] of every listed ring that the text can mean.
+    /// Places in [`SizeTable::rings`](crate::core::sizes::SizeTable::rings) of every listed ring that the text can mean.
     pub(super) rings: Vec<usize>,
 }
 
@@ -18,21 +18,9 @@ pub(super) fn stated_ring(entry: &Entry) -> Option<Vec<usize>> {
     Some(rings_meant(&entry.stated_size.as_ref()?.text))
 }
 
-/// Returns the places in [`SizeTable::rings`] of every listed ring that a text can mean.
+/// Returns the places in [`SizeTable::rings`](crate::core::sizes::SizeTable::rings) of every listed ring that a text can mean.
 pub(super) fn rings_meant(text: &str) -> Vec<usize> {
-    let table = SizeTable::shipped();
-    let readings = read_designation(text, None).unwrap_or_default();
-    let mut rings: Vec<usize> = readings
-        .iter()
-        .flat_map(|reading| match &reading.size {
-            Designated::Listed(size) => vec![*size],
-            Designated::Dimensions { same, .. } => same.clone(),
-        })
-        .filter_map(|size| table.rings().iter().position(|r| r.sizes().contains(&size)))
-        .collect();
-    rings.sort_unstable();
-    rings.dedup();
-    rings
+    StatedFact::read(text, None).map_or_else(|_| Vec::new(), |stated| stated.rings)
 }
 
 /// Reads every stated size; one that cannot be read, or means no listed ring, has no rings.

@@ -84,18 +84,10 @@ impl ChoicePart {
                 asked.iter().all(|word| variant.contains(word))
             }
             Self::Serials(from, to) => Serial::read(&unit.serial).is_some_and(|serial| {
-                let alike = |bound: &&Serial| bound.is_of_one_series(&serial);
-                let above = from.as_ref().is_none_or(|from| {
-                    Some(from)
-                        .filter(alike)
-                        .is_some_and(|f| f.number <= serial.number)
-                });
-                let below = to.as_ref().is_none_or(|to| {
-                    Some(to)
-                        .filter(alike)
-                        .is_some_and(|t| serial.number <= t.number)
-                });
-                above && below
+                let alike = |bound: &Serial| bound.is_of_one_series(&serial);
+                let above = |from: &Serial| alike(from) && from.number <= serial.number;
+                let below = |to: &Serial| alike(to) && serial.number <= to.number;
+                from.as_ref().is_none_or(above) && to.as_ref().is_none_or(below)
             }),
         }
     }
@@ -137,7 +129,6 @@ pub(super) fn serial_bound(group: &[&str], others: &[&str]) -> Option<String> {
 mod tests {
     use super::*;
     use crate::core::note::Header;
-    use crate::core::provenance::Whose;
 
     fn unit(serial: &str, variant: &str) -> UnitRecord {
         UnitRecord {
@@ -146,9 +137,7 @@ mod tests {
                 variant: Some(variant.to_owned()).filter(|v| !v.is_empty()),
                 ..Header::default()
             },
-            parts: Vec::new(),
-            unread_lines: 0,
-            whose: Whose::default(),
+            ..UnitRecord::default()
         }
     }
 

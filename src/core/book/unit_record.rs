@@ -7,9 +7,8 @@ use std::borrow::Cow;
 use std::sync::Arc;
 
 /// Holds one unit of a model: what its newest note says, with older notes filling in what that one leaves out.
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Debug, Clone, PartialEq, Default)]
 pub struct UnitRecord {
-    /// Its serial number.
     pub serial: String,
     /// What the newest note says of the unit.
     pub header: Header,
@@ -17,11 +16,26 @@ pub struct UnitRecord {
     pub parts: Vec<Entry>,
     /// Lines of its notes that could not be read and were left out.
     pub unread_lines: u32,
-    /// Whose word it is.
     pub whose: Whose,
 }
 
 impl UnitRecord {
+    /// Lists the other shops whose notes speak for any of some units.
+    pub(super) fn shops_of<'u>(units: impl Iterator<Item = &'u Self>) -> Vec<String> {
+        let mut shops: Vec<String> = units.flat_map(|unit| unit.whose.shops()).cloned().collect();
+        shops.sort();
+        shops.dedup();
+        shops
+    }
+
+    /// Puts our units first, and says how many they are.
+    pub(super) fn ours_first(units: &[Self]) -> (Vec<Self>, usize) {
+        let mut sorted = units.to_vec();
+        sorted.sort_by_key(|unit| !unit.whose.is_ours());
+        let ours = sorted.partition_point(|unit| unit.whose.is_ours());
+        (sorted, ours)
+    }
+
     /// Returns how common each family of sizes is taken to be for units: as was asked for, else as where and when they were made,
     /// by the first of ours that says so; those of other shops are heard where none is ours.
     pub fn prior_for<'p>(units: &[Self], asked: &'p Prior) -> Cow<'p, Prior> {

@@ -2,18 +2,15 @@
 
 use super::candidates::{Candidates, Stand};
 use super::evidence::Evidence;
-use super::likelihood::LinearModel;
+use super::forecast::Forecast;
 use super::posterior::Contender;
 use crate::core::uncertainty::{log_sum_exp, normal_cdf, normal_quantile};
 
 /// Holds an estimate with the interval that holds the truth in 95 of 100 cases.
 #[derive(Debug, Clone, Copy, PartialEq, serde::Serialize)]
 pub struct Estimate {
-    /// Mean.
     pub mean: f64,
-    /// Lower end.
     pub low: f64,
-    /// Upper end.
     pub high: f64,
 }
 
@@ -29,9 +26,7 @@ pub struct Age {
 /// Holds the ring as it was moulded, in millimetres, whatever is listed.
 #[derive(Debug, Clone, Copy, PartialEq, serde::Serialize)]
 pub struct Moulded {
-    /// Inside diameter.
     pub id_mm: Estimate,
-    /// Section.
     pub cs_mm: Estimate,
 }
 
@@ -57,21 +52,8 @@ impl Age {
             if share < LEAST_SHARE {
                 continue;
             }
-            let models: Vec<_> = kept
-                .wear
-                .modes
-                .iter()
-                .filter_map(|mode| {
-                    Some((mode, LinearModel::new(contender.candidate, &kept, mode)?))
-                })
-                .collect();
-            let all = log_sum_exp(
-                models
-                    .iter()
-                    .map(|(mode, m)| mode.log_weight + m.log_density),
-            );
-            for (mode, model) in &models {
-                let weight = share * libm::exp(mode.log_weight + model.log_density - all);
+            for (of_mode, mode, model) in Forecast::new(contender.candidate, &kept).modes {
+                let weight = share * of_mode;
                 let (mean, covariance) = model.latents();
                 swells.push((weight, mode.swell_mean + mean[2], covariance[2][2]));
                 sets.push((weight, mode.set_mean + mean[3], covariance[3][3]));
@@ -101,16 +83,8 @@ impl Moulded {
         let (mut ids, mut sections) = (Vec::new(), Vec::new());
         for contender in background {
             let share = libm::exp(contender.log_weight - total);
-            let models = evidence.wear.modes.iter().filter_map(|mode| {
-                Some((
-                    mode.log_weight,
-                    LinearModel::new(contender.candidate, evidence, mode)?,
-                ))
-            });
-            let models: Vec<_> = models.collect();
-            let all = log_sum_exp(models.iter().map(|(w, m)| w + m.log_density));
-            for (log_weight, model) in &models {
-                let weight = share * libm::exp(log_weight + model.log_density - all);
+            for (of_mode, _, model) in Forecast::new(contender.candidate, evidence).modes {
+                let weight = share * of_mode;
                 let (mean, covariance) = model.latents();
                 ids.push((weight, contender.candidate.d1 + mean[0], covariance[0][0]));
                 sections.push((weight, contender.candidate.d2 + mean[1], covariance[1][1]));

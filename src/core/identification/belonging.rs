@@ -1,6 +1,7 @@
 //! The odds of what belongs at a place: for each listed ring, and for none of them.
 
 use super::candidates::Candidates;
+use super::ring_chance::RingOdds;
 
 /// Holds how likely each listed ring is, and that no list has the one that belongs; together they come to one.
 #[derive(Debug, Clone, PartialEq)]
@@ -40,9 +41,10 @@ impl Belonging {
     }
 
     /// Returns the likeliest listed ring with its odds.
-    pub(crate) fn best(&self) -> Option<(usize, f64)> {
+    pub(crate) fn best(&self) -> Option<RingOdds> {
         let each = self.listed.iter().copied().enumerate();
-        each.max_by(|a, b| a.1.total_cmp(&b.1))
+        let best = each.max_by(|a, b| a.1.total_cmp(&b.1));
+        best.map(|(ring, probability)| RingOdds { ring, probability })
     }
 
     /// Returns the doubt that is left, in bits.

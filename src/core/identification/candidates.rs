@@ -5,6 +5,7 @@ use super::families::{Families, RegimeOdds};
 use super::foreign::Neighbours;
 use super::prior::Prior;
 use super::sold_size::SoldSize;
+use crate::core::quantity::Length;
 use crate::core::sizes::{ListedRing, SizeTable};
 
 /// Holds one competing ring, lengths in millimetres.
@@ -26,6 +27,18 @@ pub(crate) struct Candidate {
 const SAME_JOB: (f64, f64) = (0.03, 0.04);
 
 impl Candidate {
+    /// Takes nominal inside diameter and section in millimetres, their tolerances as 95 % bands; the prior is still to be set.
+    pub(super) fn new(d1: f64, d2: f64, of_id: Length, of_section: Length) -> Self {
+        let (sd1, sd2) = (of_id.mm() / BAND_95, of_section.mm() / BAND_95);
+        Self {
+            d1,
+            d2,
+            var1: sd1 * sd1,
+            var2: sd2 * sd2,
+            log_prior: 0.0,
+        }
+    }
+
     /// Tells whether a ring does the job of another one as far as its size says.
     pub(crate) fn serves_as(&self, other: &Self) -> bool {
         (self.d1 - other.d1).abs() <= SAME_JOB.0 * other.d1
@@ -79,15 +92,8 @@ impl Candidates {
             .rings()
             .iter()
             .map(|ring| {
-                let sd1 = ring.id.plus.mm() / BAND_95;
-                let sd2 = ring.section.plus.mm() / BAND_95;
-                Candidate {
-                    d1: ring.id.nominal.mm(),
-                    d2: ring.section.nominal.mm(),
-                    var1: sd1 * sd1,
-                    var2: sd2 * sd2,
-                    log_prior: 0.0,
-                }
+                let (id, section) = (ring.id, ring.section);
+                Candidate::new(id.nominal.mm(), section.nominal.mm(), id.plus, section.plus)
             })
             .collect();
         let sold = SoldSize::in_no_list(prior.sold(), table);

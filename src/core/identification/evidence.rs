@@ -5,7 +5,7 @@ use super::facts::PinFact;
 use super::gland_evidence::{GlandEvidence, GlandFactors};
 use super::likelihood::{log_honest, slip_log_odds};
 use super::small_matrix::MOST;
-use super::wear::{Directions, Squeeze, WearModes};
+use super::wear::{Squeeze, WearModes};
 use crate::core::elastomer::Polymer;
 use crate::core::measurement::{Condition, InstrumentError, Instruments, Measurand, Reading};
 use crate::core::uncertainty::normal_log_density;
@@ -14,7 +14,6 @@ use std::sync::Arc;
 /// Holds one reading with its instrument's bias taken off.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Observation {
-    /// What was measured.
     pub measurand: Measurand,
     /// Mean of the repetitions less the bias, in millimetres or grams.
     pub value: f64,
@@ -44,7 +43,6 @@ pub struct Evidence {
     pub(crate) factors: Vec<f64>,
     /// What the gland says, where one was measured.
     pub(crate) gland: Option<Arc<GlandFactors>>,
-    /// What pins said.
     pub(crate) pins: Option<PinFact>,
 }
 
@@ -65,20 +63,10 @@ pub enum EvidenceError {
     #[error(
         "the inside diameter reads {id} mm and the outside diameter {od} mm: the outside is the larger one, so one of them is wrong or they are exchanged"
     )]
-    IdNotBelowOd {
-        /// Mean of the inside diameter.
-        id: f64,
-        /// Mean of the outside diameter.
-        od: f64,
-    },
+    IdNotBelowOd { id: f64, od: f64 },
     /// A reading is zero or lies below what its instrument can tell from zero.
     #[error("the {} reads {value}, which cannot be that of a ring: check the number and the unit", .measurand.name())]
-    NotPositive {
-        /// What was measured.
-        measurand: Measurand,
-        /// The mean of the readings.
-        value: f64,
-    },
+    NotPositive { measurand: Measurand, value: f64 },
 }
 
 /// Share of the variance of an instrument's lasting error that is the hand's and the tool's, the same for every ring that they read;
@@ -193,34 +181,29 @@ impl Evidence {
                 od: shown(od),
             });
         }
-        let diameters = observations.iter().any(|o| {
-            matches!(
-                o.measurand,
-                Measurand::Id | Measurand::Od | Measurand::Stack
-            )
-        });
-        let directions = if diameters {
-            Directions::Both
+        let diameters = [Measurand::Id, Measurand::Od, Measurand::Stack];
+        let squeeze = if observations
+            .iter()
+            .any(|o| diameters.contains(&o.measurand))
+        {
+            Squeeze::Unknown
         } else {
-            Directions::Only(Squeeze::Radial)
+            // Of no consequence.
+            Squeeze::Radial
         };
-        let (mut slips, mut peaks) = ([0.0; MOST], [0.0; MOST]);
-        for (at, observation) in observations.iter().enumerate() {
-            slips[at] = slip_log_odds(observation.value);
-            peaks[at] = normal_log_density(0.0, observation.variance);
-        }
-        Ok(Self {
-            slip_log_odds: slips,
-            peaks,
-            log_honest: log_honest(observations.len()),
-            observations,
+        let unread = Self {
+            slip_log_odds: [0.0; MOST],
+            peaks: [0.0; MOST],
+            log_honest: 0.0,
+            observations: Vec::new(),
             condition,
-            wear: WearModes::of(condition, directions),
+            wear: WearModes::of(condition, squeeze),
             density: Density::of(polymer),
             factors: Vec::new(),
             gland: None,
             pins: None,
-        })
+        };
+        Ok(unread.with_observations(observations))
     }
 
     /// Adds the gland that the ring was taken out of: it tells which way the ring was squeezed, and which ring a designer
@@ -233,9 +216,7 @@ impl Evidence {
     /// The same with what was worked out of the gland for another ring.
     #[must_use]
     pub(crate) fn within(mut self, factors: &Arc<GlandFactors>) -> Self {
-        let squeeze = factors.gland.squeeze();
-        let directions = squeeze.map_or(Directions::Both, Directions::Only);
-        self.wear = WearModes::of(self.condition, directions);
+        self.wear = WearModes::of(self.condition, factors.gland.squeeze());
         self.gland = Some(Arc::clone(factors));
         self
     }
@@ -243,29 +224,18 @@ impl Evidence {
     /// Returns the same with only the readings that are to be kept; `None` where none is.
     pub(crate) fn keeping(&self, keep: impl Fn(usize) -> bool) -> Option<Self> {
         let kept = (0..self.observations.len()).filter(|at| keep(*at));
-        let observations: Vec<Observation> = kept.map(|at| self.observations[at]).collect();
-        if observations.is_empty() {
-            return None;
-        }
-        let mut slips = [0.0; MOST];
-        for (slip, observation) in slips.iter_mut().zip(&observations) {
-            *slip = slip_log_odds(observation.value);
-        }
-        Some(Self {
-            log_honest: log_honest(observations.len()),
-            slip_log_odds: slips,
-            observations,
-            ..self.clone()
-        })
+        let kept: Vec<Observation> = kept.map(|at| self.observations[at]).collect();
+        (!kept.is_empty()).then(|| self.clone().with_observations(kept))
     }
 
-    /// Returns the same with readings that count otherwise.
+    /// Returns the same with these readings, or with readings that count otherwise.
     #[must_use]
     pub(crate) fn with_observations(mut self, observations: Vec<Observation>) -> Self {
         for (at, observation) in observations.iter().enumerate() {
             self.slip_log_odds[at] = slip_log_odds(observation.value);
             self.peaks[at] = normal_log_density(0.0, observation.variance);
         }
+        self.log_honest = log_honest(observations.len());
         self.observations = observations;
         self
     }

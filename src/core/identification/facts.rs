@@ -4,8 +4,10 @@ use super::candidates::{Candidate, Candidates};
 use super::evidence::Evidence;
 use super::likelihood::{LinearModel, nominal, own_variance};
 use super::sensitivity::predict;
-use super::wear::{Directions, WearModes};
+use super::wear::{Squeeze, WearModes};
 use crate::core::measurement::Measurand;
+use crate::core::quantity::LengthUnit;
+use crate::core::sizes::{Designated, DesignationError, SizeTable, read_designation};
 use crate::core::uncertainty::{log_sum_exp, normal_cdf};
 
 /// Holds what pins said of the inside diameter, in millimetres.
@@ -26,6 +28,34 @@ pub struct StatedFact {
     pub dimensions: Vec<(f64, f64)>,
 }
 
+impl StatedFact {
+    /// Reads what a label says: a code, an old number, or dimensions such as `3/8 x 1/16`; every way to read it counts.
+    ///
+    /// # Errors
+    /// The text is no designation.
+    pub fn read(text: &str, declared: Option<LengthUnit>) -> Result<Self, DesignationError> {
+        let rings = SizeTable::shipped().rings();
+        let mut stated = Self::default();
+        for reading in read_designation(text, declared)? {
+            let of_size = |size| rings.iter().position(|ring| ring.sizes().contains(size));
+            match &reading.size {
+                Designated::Listed(size) => stated.rings.extend(of_size(size)),
+                Designated::Dimensions { id, section, same } => {
+                    let known = stated.rings.len();
+                    stated.rings.extend(same.iter().filter_map(of_size));
+                    if stated.rings.len() == known {
+                        let pair = (id.nominal.mm(), section.nominal.mm());
+                        stated.dimensions.push(pair);
+                    }
+                }
+            }
+        }
+        stated.rings.sort_unstable();
+        stated.rings.dedup();
+        Ok(stated)
+    }
+}
+
 /// Standard deviation with which a hand tells "slides over" from "does not". Estimated, no source.
 const PIN_SD_MM: f64 = 0.06;
 /// Share of such facts that are mistaken.
@@ -40,7 +70,7 @@ impl Evidence {
     #[must_use]
     pub fn with_pins(mut self, pins: PinFact) -> Self {
         if self.gland.is_none() {
-            self.wear = WearModes::of(self.condition, Directions::Both);
+            self.wear = WearModes::of(self.condition, Squeeze::Unknown);
         }
         self.pins = Some(pins);
         self

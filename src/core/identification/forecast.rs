@@ -12,7 +12,8 @@ use crate::core::uncertainty::shares_of_log_weights;
 pub(crate) struct Forecast<'e> {
     ring: Nominal,
     evidence: &'e Evidence,
-    modes: Vec<(f64, &'e WearMode, LinearModel)>,
+    /// Each mode with its share.
+    pub(super) modes: Vec<(f64, &'e WearMode, LinearModel)>,
 }
 
 impl<'e> Forecast<'e> {

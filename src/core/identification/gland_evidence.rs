@@ -6,6 +6,7 @@
 //! Any subset of a gland's dimensions counts for what it tells.
 
 use super::candidates::{Candidate, Candidates};
+use super::evidence::BAND_95;
 use super::gland_bands::{Bands, Design};
 use super::wear::Squeeze;
 use crate::core::gland::{
@@ -21,8 +22,6 @@ const ROUNDED_SD_MM: f64 = 0.007_33;
 /// Standard uncertainty of a gland's length that was given without tolerance: what careful hands reach with a caliper
 /// (diameter and depth 0.03 mm, width 0.05 mm).
 const PLAIN_SD_MM: (f64, f64) = (0.03, 0.05);
-/// Half the width of a 95 % band in standard deviations.
-const BAND: f64 = 1.959_964;
 
 /// Holds a measured length: value and standard deviation in millimetres.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -134,11 +133,11 @@ impl GlandEvidence {
     }
 
     /// Returns the direction in which this gland squeezes a ring; a cone squeezes it both ways.
-    pub(crate) fn squeeze(&self) -> Option<Squeeze> {
+    pub(crate) fn squeeze(&self) -> Squeeze {
         match self.kind.facts().direction {
-            Direction::Radial => Some(Squeeze::Radial),
-            Direction::Axial => Some(Squeeze::Axial),
-            Direction::Both => None,
+            Direction::Radial => Squeeze::Radial,
+            Direction::Axial => Squeeze::Axial,
+            Direction::Both => Squeeze::Unknown,
         }
     }
 
@@ -354,7 +353,7 @@ fn measured(which: D, dimension: Dimension) -> Measured {
     let sd = if !dimension.has_tolerance() {
         plain
     } else if dimension.plus == dimension.minus {
-        plus / BAND
+        plus / BAND_95
     } else {
         // A drawing tolerance: evenly likely between its ends.
         (plus + minus) / libm::sqrt(12.0)
@@ -368,7 +367,6 @@ fn measured(which: D, dimension: Dimension) -> Measured {
 /// Holds by how much a gland changes the odds of each ring that it may have been made for.
 #[derive(Debug, PartialEq)]
 pub(crate) struct GlandFactors {
-    /// The gland.
     pub(crate) gland: GlandEvidence,
     /// Log density of the gland for each listed ring, less that of a gland made for any ring at all.
     pub(crate) listed: Vec<f64>,

@@ -243,11 +243,6 @@ fn contender<'c>(
     let (candidate, _) = of(candidates, at);
     let mut gathering = Gathering::new(false);
     gathering.take(cells, seen);
-    let other = if at < candidates.listed.len() {
-        evidence.factor(at)
-    } else {
-        0.0
-    };
     let pins = pin_log_factor(candidate, evidence);
     Contender {
         candidate,
@@ -255,7 +250,7 @@ fn contender<'c>(
             misfit: libm::sqrt(gathering.square / seen.count.max(1) as f64),
             slips: gathering.slips(),
         },
-        log_weight: candidate.log_prior + other + pins + gathering.log_likelihood(),
+        log_weight: candidate.log_prior + evidence.factor(at) + pins + gathering.log_likelihood(),
         is_listed: at < candidates.listed.len(),
         at,
     }

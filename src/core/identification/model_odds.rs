@@ -11,8 +11,9 @@ use super::next_reading::{NextReading, rank_next_readings};
 use super::note_errors::NoteErrors;
 use super::place_odds::{PlaceEvidence, PlaceSums};
 use super::posterior::{
-    Contender, GLAND_ALONE, GlandVerdict, Identification, LEAST_PROBABILITY, RankedRing, ranking,
+    Contender, GLAND_ALONE, GlandVerdict, Identification, LEAST_PROBABILITY, ranking,
 };
+use super::ring_chance::{RankedRing, RingOdds};
 use super::sold_size::SoldRing;
 use super::told::{Told, chain};
 use crate::core::measurement::Instruments;
@@ -21,7 +22,6 @@ use crate::core::uncertainty::log_sum_exp;
 /// Holds what is known of the rings of one model.
 #[derive(Debug, Clone, Default)]
 pub struct ModelEvidence {
-    /// Its places.
     pub places: Vec<PlaceEvidence>,
     /// What the other models of its maker say together of the families that he used ([`Candidates::by_the_maker`]).
     pub maker: RegimeOdds,
@@ -47,7 +47,6 @@ pub struct PlaceOdds {
 /// Holds what was found out about the ring of one unit.
 #[derive(Debug, Clone)]
 pub struct FoundOdds {
-    /// What came out.
     pub came_out: Identification,
     /// Probability that it is not the ring which the place was made for.
     pub foreign_probability: f64,
@@ -108,11 +107,9 @@ pub(super) fn corrected(
     let mut places = model.places.clone();
     for (at, place) in places.iter_mut().enumerate() {
         for (ring, unit) in place.rings.iter_mut().zip(&place.units) {
-            let told = ring
-                .as_ref()
-                .and_then(|ring| errors.corrected(at, *unit, ring));
-            if told.is_some() {
-                *ring = told;
+            let own = ring.as_ref();
+            if let Some(told) = own.and_then(|ring| errors.corrected(at, *unit, ring)) {
+                *ring = Some(told);
                 changed = true;
             }
         }
@@ -203,18 +200,16 @@ fn place_odds(
     let groups = families.group_shares(&regimes.with(families.before()));
     let fits = fits(place, &belongs, &groups, candidates);
     let open = fits.first().is_none_or(|best| best.chance < SURE);
+    let (next, ask) = if open {
+        let next = next(place, &belongs, &rings, instruments);
+        (next, rank_next_facts(place, regimes, candidates))
+    } else {
+        (Vec::new(), Vec::new())
+    };
     PlaceOdds {
         made_for: made_for(place, &belongs),
-        next: if open {
-            next(place, &belongs, &rings, instruments)
-        } else {
-            Vec::new()
-        },
-        ask: if open {
-            rank_next_facts(place, regimes, candidates)
-        } else {
-            Vec::new()
-        },
+        next,
+        ask,
         rings,
         fits,
         told: chain(place, regimes, candidates),
@@ -228,14 +223,12 @@ fn next(
     rings: &[Option<FoundOdds>],
     instruments: &Instruments,
 ) -> Vec<NextReading> {
-    let right = |found: &Option<FoundOdds>| {
-        found
-            .as_ref()
-            .is_some_and(|one| one.misfit_probability <= 0.5)
-    };
-    let each = place.rings.iter().zip(&place.evidences).zip(rings);
-    let mut right = each.filter(|(_, found)| right(found));
-    let Some(((Some(ring), Some(evidence)), _)) = right.next() else {
+    let right = |found: &FoundOdds| found.misfit_probability <= 0.5;
+    let first = rings
+        .iter()
+        .position(|found| found.as_ref().is_some_and(right));
+    let found = first.and_then(|at| place.rings[at].as_ref().zip(place.evidences[at].as_ref()));
+    let Some((ring, evidence)) = found else {
         return Vec::new();
     };
     let listed = ring.field.contenders.iter().filter(|c| c.is_listed);
@@ -335,7 +328,7 @@ pub(crate) fn named_alone(place: &PlaceSums<'_>, candidates: &Candidates) -> Ide
     let regimes = place.seen(candidates);
     let before = candidates.families().before();
     Identification {
-        gland: verdict(place, &out, candidates),
+        gland: verdict(place, ring, &out, &shares, candidates),
         log_evidence: place.log_scale + log_sum_exp(regimes.iter().zip(before).map(|(r, b)| r + b)),
         made_for: made.ranked,
         made_for_unlisted: made.unlisted_probability,
@@ -344,27 +337,29 @@ pub(crate) fn named_alone(place: &PlaceSums<'_>, candidates: &Candidates) -> Ide
 }
 
 /// Compares what the ring says with what the gland says.
-fn verdict(place: &PlaceSums<'_>, out: &CameOut, candidates: &Candidates) -> Option<GlandVerdict> {
+fn verdict(
+    place: &PlaceSums<'_>,
+    ring: &FoundRing<'_>,
+    out: &CameOut,
+    shares: &[f64],
+    candidates: &Candidates,
+) -> Option<GlandVerdict> {
     let gland = place.gland.as_ref()?;
-    let shares = Regimes::NONE.shares(candidates);
-    let ring = place.rings.iter().flatten().next()?;
     let mut found = vec![0.0; candidates.listed.len()];
     for (at, likelihood) in &ring.listed {
         found[*at] = *likelihood;
     }
     let unlisted = candidates.unlisted * ring.unlisted;
-    let best = Belonging::of(&found, unlisted, &shares, candidates).best();
-    let mut suits: Vec<(usize, f64)> = shares
-        .iter()
-        .enumerate()
-        .map(|(at, share)| {
-            (
-                at,
-                (1.0 - candidates.unlisted) * share * gland.of_listed(at),
-            )
-        })
-        .collect();
-    suits.sort_unstable_by(|a, b| b.1.total_cmp(&a.1).then(a.0.cmp(&b.0)));
+    let best = Belonging::of(&found, unlisted, shares, candidates).best();
+    let suit = |(ring, share): (usize, &f64)| RingOdds {
+        ring,
+        probability: (1.0 - candidates.unlisted) * share * gland.of_listed(ring),
+    };
+    let mut suits: Vec<RingOdds> = shares.iter().enumerate().map(suit).collect();
+    suits.sort_unstable_by(|a, b| {
+        let odds = b.probability.total_cmp(&a.probability);
+        odds.then(a.ring.cmp(&b.ring))
+    });
     suits.truncate(GLAND_ALONE);
     Some(GlandVerdict {
         foreign_probability: out.foreign.min(1.0),

@@ -15,7 +15,6 @@ use serde::{Deserialize, Serialize};
 /// Holds a fact that could still be told.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
 pub struct NextFact {
-    /// The fact.
     pub fact: Fact,
     /// How much less doubtful the size is expected to be afterwards, in bits.
     pub gain_bits: f64,

@@ -3,15 +3,18 @@
 use super::evidence::Evidence;
 use super::forecast::Forecast;
 use super::posterior::Contender;
+use super::ring_chance::as_code;
 use crate::core::measurement::{Instrument, Instruments, Measurand};
+use crate::core::sizes::SizeTable;
 use crate::core::uncertainty::{log_sum_exp, normal_log_density};
+use serde::Serialize;
 
 /// Holds a reading that could still be taken.
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct NextReading {
     /// What to measure.
+    #[serde(rename = "reading")]
     pub measurand: Measurand,
-    /// With which method.
     pub method: &'static str,
     /// The method in words.
     pub label: &'static str,
@@ -19,9 +22,25 @@ pub struct NextReading {
     pub gain_bits: f64,
     /// Bench time in minutes.
     pub minutes: f64,
-    /// What it should read if the ring is each of the leading listed ones (place among the listed, reading in mm or g), by
-    /// rising reading.
-    pub expected: Vec<(usize, f64)>,
+    /// What it should read if the ring is each of the leading listed ones, by rising reading.
+    pub would_read: Vec<WouldRead>,
+}
+
+/// Holds what a reading should give if the ring is this one.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+pub struct WouldRead {
+    /// Place among the listed rings.
+    #[serde(rename = "code", serialize_with = "as_code")]
+    pub ring: usize,
+    /// The reading in millimetres or grams, the instrument's bias included.
+    pub value: f64,
+}
+
+impl WouldRead {
+    /// Returns the first code of the ring.
+    pub fn code(&self) -> String {
+        SizeTable::shipped().first_code(self.ring)
+    }
 }
 
 /// Contenders beyond these hold too little of the odds to change the order of the advice.
@@ -89,7 +108,7 @@ pub(crate) fn rank_next_readings(
                     label: instrument.label,
                     gain_bits,
                     minutes: instrument.minutes,
-                    expected: expected(&leading, &predicted, instrument.bias),
+                    would_read: would_read(&leading, &predicted, instrument.bias),
                 });
             }
         }
@@ -104,18 +123,21 @@ pub(crate) fn rank_next_readings(
 }
 
 /// Lists what the reading should be for each leading listed ring.
-fn expected(
+fn would_read(
     leading: &[(f64, &Contender<'_>)],
     predicted: &[(f64, f64, f64)],
     bias: f64,
-) -> Vec<(usize, f64)> {
+) -> Vec<WouldRead> {
     let pairs = leading.iter().zip(predicted);
-    let mut expected: Vec<(usize, f64)> = pairs
+    let mut read: Vec<WouldRead> = pairs
         .filter(|((share, contender), _)| *share >= WORTH_NAMING && contender.is_listed)
-        .map(|((_, contender), (_, mean, _))| (contender.at, mean + bias))
+        .map(|((_, contender), (_, mean, _))| WouldRead {
+            ring: contender.at,
+            value: mean + bias,
+        })
         .collect();
-    expected.sort_by(|a, b| a.1.total_cmp(&b.1).then(a.0.cmp(&b.0)));
-    expected
+    read.sort_by(|a, b| a.value.total_cmp(&b.value).then(a.ring.cmp(&b.ring)));
+    read
 }
 
 fn named(instruments: &Instruments, measurand: Measurand) -> impl Iterator<Item = &Instrument> {

@@ -12,7 +12,7 @@ use crate::core::measurement::Measurand;
 use std::collections::BTreeMap;
 
 /// Names what was read how in which unit.
-type Way = (usize, usize, &'static str);
+type Way = (usize, Measurand, &'static str);
 
 /// Holds what one ring says of an error: how much, weighted by how surely, and how surely (one over a variance).
 #[derive(Debug, Clone, Copy)]
@@ -103,11 +103,7 @@ impl<'c> NoteErrors<'c> {
 }
 
 fn way(unit: usize, observation: &Observation) -> Way {
-    let kinds = Measurand::ALL.iter();
-    let measurand = kinds
-        .into_iter()
-        .position(|(one, _)| *one == observation.measurand);
-    (unit, measurand.unwrap_or(0), observation.method)
+    (unit, observation.measurand, observation.method)
 }
 
 /// Returns mean and variance of the common error of one reading, over the rings that may have come out.

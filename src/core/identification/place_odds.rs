@@ -25,14 +25,11 @@ pub struct PlaceEvidence {
 impl PlaceEvidence {
     /// Takes a ring that stands for itself, in the gland that it came with.
     pub(crate) fn of_one(evidence: &Evidence) -> Self {
-        let gland = evidence.gland.as_ref();
+        let gland = evidence.gland.iter();
         Self {
             rings: vec![Some(evidence.clone())],
             units: vec![0],
-            glands: gland
-                .map(|factors| factors.gland.clone())
-                .into_iter()
-                .collect(),
+            glands: gland.map(|factors| factors.gland.clone()).collect(),
         }
     }
 }
@@ -65,18 +62,11 @@ impl<'c> PlaceSums<'c> {
             Some(gland) => evidence.clone().within(gland),
             None => evidence.clone(),
         };
-        let evidences: Vec<Option<Evidence>> = place
-            .rings
-            .iter()
-            .map(|ring| ring.as_ref().map(within))
-            .collect();
-        let rings: Vec<Option<FoundRing<'c>>> = evidences
-            .iter()
-            .map(|ring| {
-                ring.as_ref()
-                    .map(|evidence| FoundRing::new(evidence, identifier, care))
-            })
-            .collect();
+        let read = place.rings.iter().map(|ring| ring.as_ref().map(within));
+        let evidences: Vec<Option<Evidence>> = read.collect();
+        let mut found = |evidence: &Evidence| FoundRing::new(evidence, identifier, care);
+        let rings = evidences.iter().map(|ring| ring.as_ref().map(&mut found));
+        let rings: Vec<Option<FoundRing<'c>>> = rings.collect();
         let mut sums = Self {
             gland,
             evidences,

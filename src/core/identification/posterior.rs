@@ -10,12 +10,14 @@ use super::model_odds::{Regimes, named_alone};
 use super::next_fact::{NextFact, rank_next_facts};
 use super::next_reading::{NextReading, rank_next_readings};
 use super::place_odds::{PlaceEvidence, PlaceSums};
+use super::ring_chance::{RankedRing, RingOdds};
 use super::sold_size::SoldRing;
 use crate::core::measurement::Instruments;
 use crate::core::uncertainty::log_sum_exp;
+use serde::Serialize;
 
 /// Holds the odds of every ring, given the readings.
-#[derive(Debug, Clone)]
+#[derive(Debug, Clone, Default)]
 pub struct Identification {
     /// Rings by falling probability; those below one in ten thousand are left out.
     pub ranked: Vec<RankedRing>,
@@ -47,6 +49,12 @@ pub struct Identification {
 }
 
 impl Identification {
+    /// Returns the probability of a listed ring.
+    pub fn of_ring(&self, ring: usize) -> f64 {
+        let own = self.ranked.iter().find(|ranked| ranked.ring == ring);
+        own.map_or(0.0, |ranked| ranked.probability)
+    }
+
     /// Tells whether the readings contradict each other: no ring explains them, and no single one of them is surely the slip. Nothing
     /// should be named by them.
     pub fn contradicts_itself(&self) -> bool {
@@ -65,31 +73,20 @@ impl Identification {
 }
 
 /// Says how ring and gland agree.
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct GlandVerdict {
     /// Probability that this ring is not the one the gland was made for.
     pub foreign_probability: f64,
     /// Probability that it is not, and does not do its job either.
     pub misfit_probability: f64,
-    /// The likeliest ring by its own readings, the gland not asked, with its probability; `None` without readings.
-    pub ring_alone: Option<(usize, f64)>,
-    /// The likeliest rings by the gland, the readings not asked, with their probabilities.
-    pub gland_alone: Vec<(usize, f64)>,
+    /// The likeliest ring by its own readings, the gland not asked; `None` without readings.
+    pub ring_alone: Option<RingOdds>,
+    /// The likeliest rings by the gland, the readings not asked.
+    pub gland_alone: Vec<RingOdds>,
 }
 
 /// Rings that are named for the gland alone.
 pub(super) const GLAND_ALONE: usize = 3;
-
-/// Holds one listed ring with its odds.
-#[derive(Debug, Clone, PartialEq)]
-pub struct RankedRing {
-    /// Place in [`SizeTable::rings`](crate::core::sizes::SizeTable::rings).
-    pub ring: usize,
-    /// Its probability.
-    pub probability: f64,
-    /// Root mean square of the misfits in standard deviations.
-    pub misfit_sigma: f64,
-}
 
 /// Rings less probable than this are left out of the ranking.
 pub(super) const LEAST_PROBABILITY: f64 = 1e-4;
@@ -148,11 +145,6 @@ pub fn identify(
     found
 }
 
-/// Weighs every ring and leaves out the question of what to measure next.
-pub fn identify_only(evidence: &Evidence, candidates: &Candidates) -> Identification {
-    Identifier::new(candidates).identify(evidence)
-}
-
 /// Returns the contenders with the odds that they have come to.
 fn reweighed<'c>(
     ring: FoundRing<'c>,
@@ -170,11 +162,7 @@ fn reweighed<'c>(
     let mut suited = suited.into_iter();
     for contender in &mut contenders {
         contender.log_weight = if contender.is_listed {
-            let own = found
-                .ranked
-                .iter()
-                .find(|ranked| ranked.ring == contender.at);
-            own.map_or(f64::NEG_INFINITY, |ranked| libm::log(ranked.probability))
+            libm::log(found.of_ring(contender.at))
         } else {
             suited.next().unwrap_or(total) - total + libm::log(unlisted)
         };
@@ -194,16 +182,8 @@ pub(crate) fn ranking(mut rings: Vec<RankedRing>, unlisted_probability: f64) -> 
         cannot_separate: group_of_leader(&rings),
         ranked: rings,
         unlisted_probability,
-        sold: Vec::new(),
-        slip_probabilities: Vec::new(),
-        next: Vec::new(),
-        ask: Vec::new(),
         log_evidence: f64::NEG_INFINITY,
-        made_for: Vec::new(),
-        made_for_unlisted: 0.0,
-        gland: None,
-        age: None,
-        moulded: None,
+        ..Identification::default()
     }
 }
 
@@ -211,11 +191,7 @@ fn group_of_leader(ranked: &[RankedRing]) -> Vec<usize> {
     let Some(leader) = ranked.first() else {
         return Vec::new();
     };
-    let group: Vec<usize> = ranked
-        .iter()
-        .take_while(|ring| ring.probability * SEPARATING_ODDS > leader.probability)
-        .enumerate()
-        .map(|(place, _)| place)
-        .collect();
-    if group.len() > 1 { group } else { Vec::new() }
+    let near = |ring: &&RankedRing| ring.probability * SEPARATING_ODDS > leader.probability;
+    let group = ranked.iter().take_while(near).count();
+    (0..group).filter(|_| group > 1).collect()
 }

@@ -27,19 +27,13 @@ pub struct Prior {
 /// Holds how common the families are taken to be in the units of one country and time.
 #[derive(Debug, Clone, PartialEq, serde::Deserialize, serde::Serialize)]
 pub struct MadePrior {
-    /// The country's word.
     pub country: String,
-    /// First year.
     pub from: i32,
-    /// Last year.
     pub to: i32,
     /// Weights of the families, as they are typed.
     pub weights: String,
-    /// Why.
     pub reason: String,
-    /// Where it comes from.
     pub source: String,
-    /// How well it is known.
     pub confidence: Confidence,
 }
 
@@ -58,20 +52,12 @@ pub fn countries() -> Vec<&'static str> {
 pub enum PriorError {
     /// The word is no family.
     #[error("{found:?} is not a family of sizes: write one of {known}, unlisted or between")]
-    UnknownFamily {
-        /// The word found.
-        found: String,
-        /// The families.
-        known: String,
-    },
+    UnknownFamily { found: String, known: String },
     /// The weight cannot be read.
     #[error(
         "{found:?} gives no weight: write family=number, as as568=3,jis-v=0 (unlisted between 0 and 0.9, between from 0 to 1)"
     )]
-    BadWeight {
-        /// The text found.
-        found: String,
-    },
+    BadWeight { found: String },
     /// Nothing is left.
     #[error("every family has weight 0: leave at least one above it")]
     NothingLeft,
@@ -201,29 +187,27 @@ impl Prior {
             };
             let (word, number) = part.split_once('=').ok_or_else(bad)?;
             let value: f64 = number.trim().parse().map_err(|_| bad())?;
-            if word.trim() == "unlisted" {
-                if !(0.0..=0.9).contains(&value) {
-                    return Err(bad());
-                }
-                self.unlisted = value;
-                continue;
-            }
-            if word.trim() == "between" {
-                if !(0.0..=1.0).contains(&value) {
-                    return Err(bad());
-                }
-                self.between = value;
-                continue;
-            }
-            if !(0.0..=1e6).contains(&value) {
+            let most = match word.trim() {
+                "unlisted" => 0.9,
+                "between" => 1.0,
+                _ => 1e6,
+            };
+            if !(0.0..=most).contains(&value) {
                 return Err(bad());
             }
-            let known = || Standard::ALL.map(Standard::word).join(", ");
-            let standard = Standard::from_word(word).ok_or_else(|| PriorError::UnknownFamily {
-                found: word.trim().to_owned(),
-                known: known(),
-            })?;
-            self.weights[standard as usize] = value;
+            let weight = match word.trim() {
+                "unlisted" => &mut self.unlisted,
+                "between" => &mut self.between,
+                family => {
+                    let standard = Standard::from_word(family);
+                    let unknown = || PriorError::UnknownFamily {
+                        found: family.to_owned(),
+                        known: Standard::ALL.map(Standard::word).join(", "),
+                    };
+                    &mut self.weights[standard.ok_or_else(unknown)? as usize]
+                }
+            };
+            *weight = value;
         }
         if self.weights.iter().all(|w| *w == 0.0) {
             return Err(PriorError::NothingLeft);

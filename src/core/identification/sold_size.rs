@@ -1,7 +1,6 @@
 //! Ring sizes that suppliers of this shop sell and no list here has.
 
 use super::candidates::Candidate;
-use super::evidence::BAND_95;
 use crate::core::quantity::Length;
 use crate::core::sizes::{NominalSize, SizeTable, class_b_inside_diameter, class_b_section};
 use serde::{Deserialize, Serialize};
@@ -18,10 +17,8 @@ pub struct SoldSize {
 /// Holds a sold size with its odds.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 pub struct SoldRing {
-    /// The size.
     #[serde(flatten)]
     pub size: SoldSize,
-    /// Its probability.
     pub probability: f64,
     /// Root mean square of the misfits in standard deviations.
     pub misfit_sigma: f64,
@@ -73,14 +70,11 @@ impl SoldSize {
 
     /// Returns the ring as a competitor; its maker is taken to keep the tolerances of ISO 3601-1 class B.
     pub(super) fn candidate(&self, log_prior: f64) -> Candidate {
-        let sd1 = class_b_inside_diameter(self.nominal.id).mm() / BAND_95;
-        let sd2 = class_b_section(self.nominal.section).mm() / BAND_95;
+        let NominalSize { id, section } = self.nominal;
+        let (of_id, of_section) = (class_b_inside_diameter(id), class_b_section(section));
         Candidate {
-            d1: self.nominal.id.mm(),
-            d2: self.nominal.section.mm(),
-            var1: sd1 * sd1,
-            var2: sd2 * sd2,
             log_prior,
+            ..Candidate::new(id.mm(), section.mm(), of_id, of_section)
         }
     }
 }

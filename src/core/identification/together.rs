@@ -1,7 +1,7 @@
 //! The size that several rings share where no list has it.
 
 use super::candidates::{Candidate, Candidates};
-use super::evidence::{BAND_95, Evidence};
+use super::evidence::Evidence;
 use super::families::sorted_sum;
 use super::likelihood::LinearModel;
 use super::wear::{WearMode, WearModes};
@@ -160,15 +160,9 @@ fn of_size(d1: f64, d2: f64) -> Option<Candidate> {
     if d1 <= 0.0 || d2 <= 0.0 {
         return None;
     }
-    let sd1 = class_b_inside_diameter(Length::from_mm(d1)?).mm() / BAND_95;
-    let sd2 = class_b_section(Length::from_mm(d2)?).mm() / BAND_95;
-    Some(Candidate {
-        d1,
-        d2,
-        var1: sd1 * sd1,
-        var2: sd2 * sd2,
-        log_prior: 0.0,
-    })
+    let of_id = class_b_inside_diameter(Length::from_mm(d1)?);
+    let of_section = class_b_section(Length::from_mm(d2)?);
+    Some(Candidate::new(d1, d2, of_id, of_section))
 }
 
 /// Finds the size that suits the readings of all rings best, in the broad wear modes, by a search in shrinking steps; once more about

@@ -4,9 +4,11 @@ use super::belonging::Belonging;
 use super::candidates::Candidates;
 use super::model_odds::Regimes;
 use super::place_odds::PlaceSums;
+use super::ring_chance::RingChance;
+use serde::{Deserialize, Serialize};
 
 /// Names a fact that changes the odds of a place.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, serde::Serialize, serde::Deserialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(rename_all = "kebab-case")]
 pub enum Fact {
     /// The country and the year, or a stated preference for families.
@@ -24,14 +26,13 @@ pub enum Fact {
 }
 
 /// Holds what one fact told.
-#[derive(Debug, Clone, Copy, PartialEq)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 pub struct Told {
-    /// The fact.
     pub fact: Fact,
     /// By how much it changed the odds, in bits.
     pub bits: f64,
-    /// The ring that leads once it is counted, with its probability; `None` where no listed size leads.
-    pub leader: Option<(usize, f64)>,
+    /// The ring that leads once it is counted; `None` where no listed size leads.
+    pub leader: Option<RingChance>,
 }
 
 /// A fact that told less is left out.
@@ -54,35 +55,27 @@ pub(crate) fn chain(
         maker: regimes.maker,
         ..Regimes::NONE
     };
+    let by = |known: &Regimes| place.belongs(&known.shares(candidates), candidates);
+    let of_first = Belonging::of(own.0, own.1, plain, candidates);
     let steps = [
-        (
-            Fact::Readings,
-            Belonging::of(own.0, own.1, plain, candidates),
-        ),
+        (Fact::Readings, of_first),
         (Fact::Siblings, place.by_readings(plain, candidates)),
         (Fact::Gland, place.belongs(plain, candidates)),
-        (
-            Fact::Origin,
-            place.belongs(&Regimes::NONE.shares(candidates), candidates),
-        ),
-        (
-            Fact::Maker,
-            place.belongs(&of_maker.shares(candidates), candidates),
-        ),
-        (
-            Fact::OtherPlaces,
-            place.belongs(&regimes.shares(candidates), candidates),
-        ),
+        (Fact::Origin, by(&Regimes::NONE)),
+        (Fact::Maker, by(&of_maker)),
+        (Fact::OtherPlaces, by(regimes)),
     ];
     let mut before = Belonging::of(&flat, unlisted, plain, candidates);
     let mut told = Vec::new();
     for (fact, after) in steps {
         let bits = before.told_by(&after);
         if bits >= LEAST_BITS {
+            let leader = after.best();
+            let leader = leader.filter(|best| best.probability > after.unlisted);
             told.push(Told {
                 fact,
                 bits,
-                leader: after.best().filter(|(_, odds)| *odds > after.unlisted),
+                leader: leader.map(|best| RingChance::of(best.ring, best.probability)),
             });
         }
         before = after;

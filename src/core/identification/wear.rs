@@ -35,20 +35,11 @@ pub(crate) enum Squeeze {
     Radial,
     /// Between faces: the width lies along the radius.
     Axial,
-    /// Not known: the diameters are in doubt by the set either way.
+    /// Not known: both are thought of, and the diameters are in doubt by the set either way.
     Unknown,
 }
 
 static WEAR: LazyLock<Vec<Wear>> = LazyLock::new(|| shipped_rows!("measurement/conditions.csv"));
-
-/// Says which directions of squeeze are thought of.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub(crate) enum Directions {
-    /// Both, because a diameter was read and nothing tells which way the ring was squeezed.
-    Both,
-    /// One alone: known from the gland, or of no consequence because no diameter was read.
-    Only(Squeeze),
-}
 
 /// Holds the ways of wear of one condition.
 #[derive(Debug, PartialEq)]
@@ -61,27 +52,13 @@ pub(crate) struct WearModes {
 
 impl WearModes {
     /// Returns the modes of a condition; they are made once.
-    pub(crate) fn of(condition: Condition, directions: Directions) -> &'static Self {
+    pub(crate) fn of(condition: Condition, squeeze: Squeeze) -> &'static Self {
         static MADE: [[OnceLock<WearModes>; 3]; Condition::ALL.len()] =
             [const { [const { OnceLock::new() }; 3] }; Condition::ALL.len()];
-        let row = match condition {
-            Condition::New => 0,
-            Condition::Used => 1,
-            Condition::Rough => 2,
-        };
-        let column = match directions {
-            Directions::Both => 0,
-            Directions::Only(Squeeze::Axial) => 1,
-            Directions::Only(_) => 2,
-        };
-        MADE[row][column].get_or_init(|| {
+        MADE[condition as usize][squeeze as usize].get_or_init(|| {
             let wear = Wear::of(condition);
-            let squeeze = match directions {
-                Directions::Only(squeeze) => squeeze,
-                Directions::Both => Squeeze::Unknown,
-            };
             Self {
-                modes: wear.modes(directions),
+                modes: wear.modes(squeeze),
                 broad: wear.broad_modes(squeeze),
             }
         })
@@ -122,11 +99,11 @@ impl Wear {
     /// Set never adds height, so that its law is a normal one cut at zero. It is written as a sum of narrow normal laws, each with
     /// the share, the mean and the variance of half a standard deviation of it, and each for every direction of squeeze that is
     /// thought of.
-    pub(crate) fn modes(self, directions: Directions) -> Vec<WearMode> {
-        let directions: &[Squeeze] = match directions {
-            Directions::Both => &[Squeeze::Radial, Squeeze::Axial],
-            Directions::Only(Squeeze::Axial) => &[Squeeze::Axial],
-            Directions::Only(_) => &[Squeeze::Radial],
+    pub(crate) fn modes(self, squeeze: Squeeze) -> Vec<WearMode> {
+        let directions: &[Squeeze] = match squeeze {
+            Squeeze::Unknown => &[Squeeze::Radial, Squeeze::Axial],
+            Squeeze::Axial => &[Squeeze::Axial],
+            Squeeze::Radial => &[Squeeze::Radial],
         };
         let count = directions.len() as f64;
         let mut modes = Vec::new();
@@ -202,7 +179,7 @@ mod tests {
     fn the_modes_together_have_the_mean_and_spread_of_the_table() {
         for condition in [Condition::Used, Condition::Rough] {
             let wear = Wear::of(condition);
-            let modes = wear.modes(Directions::Both);
+            let modes = wear.modes(Squeeze::Unknown);
             let share = |m: &WearMode| libm::exp(m.log_weight);
             let total: f64 = modes.iter().map(share).sum();
             let mean: f64 = modes.iter().map(|m| share(m) * m.set_mean).sum();

@@ -2,7 +2,7 @@
 
 use super::part_spec::{PartSpec, RingSpec};
 use super::statement::{Grade, Statement};
-use crate::core::book::{PartLine, verdict_in};
+use crate::core::book::{PartLine, RingInGland};
 use crate::core::gland::Verdict;
 use crate::core::provenance::Sourced;
 use crate::core::quantity::Dimension;
@@ -189,12 +189,13 @@ fn glands_of(spec: &PartSpec, used: &[UsedAt]) -> Vec<GlandAt> {
             at: format!("{} {}", place.model, place.place),
             verdict: listed.and_then(|listed| {
                 // A material that is not named is that of the place.
-                let polymer = ring.polymer.or(place.line.material.polymer);
-                let hardness = ring.hardness.or(place.line.material.hardness);
+                let made = RingInGland {
+                    ring: listed,
+                    polymer: ring.polymer.or(place.line.material.polymer),
+                    hardness: ring.hardness.or(place.line.material.hardness),
+                };
                 let glands = place.line.glands.iter();
-                glands
-                    .filter_map(|gland| verdict_in(gland, listed, polymer, hardness))
-                    .max()
+                glands.filter_map(|gland| made.verdict_in(gland)).max()
             }),
         })
         .collect()

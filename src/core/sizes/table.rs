@@ -94,6 +94,11 @@ impl SizeTable {
             .collect()
     }
 
+    /// Returns the first code of the ring at a place in [`Self::rings`].
+    pub fn first_code(&self, ring: usize) -> String {
+        self.codes(&self.rings[ring]).swap_remove(0)
+    }
+
     /// Finds a size by family and the code as its table prints it.
     pub fn find(&self, standard: Standard, short_code: &str) -> Option<SizeId> {
         self.sizes

@@ -2,9 +2,9 @@
 
 use super::parts_list::{place_words, points};
 use crate::app::model::parts_list::PartWhy;
-use crate::core::book::{RingChance, RingTold, UnitRing, worth};
+use crate::core::book::{UnitRing, worth};
 use crate::core::caution::Caution;
-use crate::core::identification::Fact;
+use crate::core::identification::{Fact, RingChance, Told};
 use crate::render::words::joined;
 use crate::render::{Cell, Column, Document, Report, fixed, on_page, percent_of, table};
 
@@ -45,7 +45,7 @@ impl Report for PartWhy {
     }
 }
 
-const TOLD: [Column<RingTold>; 3] = [
+const TOLD: [Column<Told>; 3] = [
     on_page("fact", |told| fact_words(told.fact).into()),
     on_page(">bits", |told| fixed(told.bits, 2).into()),
     on_page("likeliest so far", |told| {

@@ -1,9 +1,8 @@
 //! The page of a ring's identification.
 
-use crate::app::ring::identify::{NextMeasure, ReadingUsed, RingAnswer, RingCandidate};
-use crate::app::ring::meaning::GlandAnswer;
+use crate::app::ring::identify::{ReadingUsed, RingAnswer, RingCandidate};
 use crate::core::book::worth;
-use crate::core::identification::{Estimate, Fact, Moulded};
+use crate::core::identification::{Estimate, Fact, GlandVerdict, Moulded, NextReading};
 use crate::render::words::{joined, or_empty, ring_size};
 use crate::render::{
     Cell, Column, Document, Report, Table, fixed, in_rows, inch3, mm2, on_page, percent_of, sheet,
@@ -71,7 +70,7 @@ impl RingAnswer {
         if let Some(next) = self.measure_next.first() {
             words.push(format!(
                 "Next: the {} by {}, {} min ({}).",
-                next.reading,
+                next.measurand.word(),
                 next.label,
                 fixed(next.minutes, 1),
                 worth(next.gain_bits)
@@ -214,16 +213,16 @@ fn made_for_line(answer: &RingAnswer) -> Option<String> {
     })
 }
 
-fn gland_line(gland: &GlandAnswer) -> String {
+fn gland_line(gland: &GlandVerdict) -> String {
     let named: Vec<String> = gland
         .gland_alone
         .iter()
-        .map(|side| format!("{} ({})", side.code, percent_of(side.probability)))
+        .map(|side| format!("{} ({})", side.code(), percent_of(side.probability)))
         .collect();
     let own = gland.ring_alone.as_ref().map_or(String::new(), |side| {
         format!(
             "Its readings alone name {} ({}). ",
-            side.code,
+            side.code(),
             percent_of(side.probability)
         )
     });
@@ -292,8 +291,8 @@ pub(in crate::render) fn next_table(answer: &RingAnswer) -> Table {
     table(&NEXT, answer.measure_next.iter().take(NEXT_SHOWN))
 }
 
-const NEXT: [Column<NextMeasure>; 4] = [
-    on_page("measure", |next| next.reading.into()),
+const NEXT: [Column<NextReading>; 4] = [
+    on_page("measure", |next| next.measurand.word().into()),
     on_page("with", |next| {
         format!("{} (by {})", next.label, next.method).into()
     }),
@@ -304,14 +303,14 @@ const NEXT: [Column<NextMeasure>; 4] = [
 ];
 
 /// Says what the first of the advised readings would decide.
-fn outcomes(next: &NextMeasure) -> String {
+fn outcomes(next: &NextReading) -> String {
     let outcomes = next.would_read.iter();
     let outcomes: Vec<String> = outcomes
-        .map(|would| format!("{} for {}", fixed(would.value, 2), would.code))
+        .map(|would| format!("{} for {}", fixed(would.value, 2), would.code()))
         .collect();
     format!(
         "The {} by {} would read about {}.",
-        next.reading,
+        next.measurand.word(),
         next.method,
         outcomes.join(", ")
     )
