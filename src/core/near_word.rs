@@ -3,6 +3,11 @@
 /// Longer words are no slip of a word, and measuring them takes time.
 const LONGEST_WORD: usize = 24;
 
+/// Asks in brackets whether a word was meant; says nothing where none was near.
+pub(crate) fn did_you_mean(meant: Option<&str>) -> String {
+    meant.map_or_else(String::new, |word| format!(" (did you mean {word:?}?)"))
+}
+
 /// Finds the candidate nearest to a word: one slip in words of three to five letters, two in longer ones.
 pub(crate) fn nearest_of<'t>(
     candidates: impl Iterator<Item = &'t str>,

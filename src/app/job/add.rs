@@ -268,10 +268,8 @@ fn listed_spec(place: &PartPlace) -> Result<String, JobError> {
 fn unlike(place: &PartPlace, fitted: &FittedPart) -> Option<String> {
     match place.compare(fitted) {
         Fit::Unlike { listed, how, .. } => Some(format!(
-            "the parts list has {listed} for {}; recorded was {}, which {}",
-            place.name,
-            fitted.spec,
-            how.words()
+            "the parts list has {listed} for {}; recorded was {}, which {how}",
+            place.name, fitted.spec
         )),
         Fit::AsListed | Fit::Nothing | Fit::NotDecided { .. } => None,
     }

@@ -69,12 +69,13 @@ pub struct Opening {
 }
 
 /// Says when in the work readings were taken.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize, Deserialize)]
 pub enum ReadState {
     /// Before it was opened.
     #[serde(rename = "as found")]
     AsFound,
     /// During the work.
+    #[default]
     #[serde(rename = "between")]
     Between,
     /// As it is given back.
@@ -94,7 +95,7 @@ impl ReadState {
 }
 
 /// Holds readings with what was said of them on that day.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize)]
 pub struct JobReading {
     /// When in the work.
     pub state: ReadState,
@@ -134,19 +135,8 @@ impl JobReading {
     pub fn not_taken(state: ReadState, why: String) -> Self {
         Self {
             state,
-            readings: Vec::new(),
-            creep: Vec::new(),
-            lock_up_s: None,
-            design: None,
-            ratings: Vec::new(),
-            gauge: String::new(),
-            gauge_known: false,
-            creep_call: None,
-            verdict: None,
-            said: Vec::new(),
-            stops: Vec::new(),
             not_tested: Some(why),
-            standing: None,
+            ..Self::default()
         }
     }
 
@@ -197,7 +187,7 @@ pub struct FittedPart {
     #[serde(default = "one")]
     pub count: u32,
     /// Whether the part was cleaned, or came clean, for enriched gas.
-    #[serde(default, skip_serializing_if = "is_false")]
+    #[serde(default, skip_serializing_if = "std::ops::Not::not")]
     pub oxygen_clean: bool,
     /// In what it was another one than the parts list had there on that day.
     #[serde(default, skip_serializing_if = "Option::is_none")]
@@ -209,14 +199,6 @@ pub struct FittedPart {
 
 const fn one() -> u32 {
     1
-}
-
-#[allow(
-    clippy::trivially_copy_pass_by_ref,
-    reason = "serde asks for a reference"
-)]
-const fn is_false(flag: &bool) -> bool {
-    !*flag
 }
 
 /// Says that the old part of a place stays.
@@ -308,10 +290,10 @@ pub struct OtherTest {
     /// What, how long, and what came of it.
     pub words: String,
     /// Whether it was of the effort at which a second stage opens.
-    #[serde(default, skip_serializing_if = "is_false")]
+    #[serde(default, skip_serializing_if = "std::ops::Not::not")]
     pub cracking_effort: bool,
     /// Whether it failed.
-    #[serde(default, skip_serializing_if = "is_false")]
+    #[serde(default, skip_serializing_if = "std::ops::Not::not")]
     pub failed: bool,
 }
 
@@ -324,9 +306,7 @@ pub struct Closing {
     pub released: bool,
     /// Limits of use: gas, pressure, depth, temperature.
     pub limits: String,
-    /// When it is due again.
     pub due: Option<Date>,
-    /// The user's rule for that.
     pub due_rule: String,
     /// What was lacking when it was closed without release.
     pub lacking: Vec<String>,

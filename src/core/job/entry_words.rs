@@ -19,8 +19,7 @@ impl JobEntry {
                 } else {
                     ""
                 };
-                let why = fitted.deviation.as_ref();
-                let why = why.map_or_else(String::new, |why| format!(" ({why})"));
+                let why = in_brackets(fitted.deviation.as_deref());
                 format!(
                     "{}: {count}{}, lot {}{clean}{differs}{why}",
                     fitted.part, fitted.spec, fitted.lot
@@ -36,8 +35,7 @@ impl JobEntry {
                 format!("{state}: {}", cleaning.how)
             }
             Self::Lubricant(used) => {
-                let why = used.deviation.as_ref();
-                let why = why.map_or_else(String::new, |why| format!(" ({why})"));
+                let why = in_brackets(used.deviation.as_deref());
                 format!("{}, lot {}{why}", used.name, used.lot)
             }
             Self::Rating(rated) => rated.rating.text.clone(),
@@ -62,6 +60,10 @@ impl JobEntry {
             }
         }
     }
+}
+
+fn in_brackets(why: Option<&str>) -> String {
+    why.map_or_else(String::new, |why| format!(" ({why})"))
 }
 
 fn opening_words(opening: &Opening) -> String {

@@ -1,6 +1,7 @@
 //! What a unit lacks before it can be released: what, where, and the command that ends it.
 
 use super::place::Difference;
+use super::state::LastStep;
 use crate::core::elastomer::Polymer;
 use crate::core::gear::GearKind;
 use crate::core::quantity::SpokenPressure;
@@ -19,7 +20,6 @@ pub enum Lack {
     )]
     OutOfOrder {
         entry: u32,
-        /// Its moment.
         at: String,
         /// The moment of the one before it.
         before: String,
@@ -30,7 +30,6 @@ pub enum Lack {
     )]
     InTheFuture {
         entry: u32,
-        /// Its moment.
         at: String,
         /// The moment of the closing.
         now: String,
@@ -41,7 +40,6 @@ pub enum Lack {
     )]
     BeforeTeardown {
         entry: u32,
-        /// Its moment.
         at: String,
         /// The day of the newest note.
         teardown: String,
@@ -57,14 +55,9 @@ pub enum Lack {
     AsLeftNotTested(u32),
     /// The readings as left are older than the last step.
     #[error(
-        "readings as left after the last step: entry {entry} was read before entry {step} ({kind}); read again (job reading N --as-left …)"
+        "readings as left after the last step: entry {entry} was read before {step}; read again (job reading N --as-left …)"
     )]
-    AsLeftBeforeStep {
-        /// The readings.
-        entry: u32,
-        step: u32,
-        kind: &'static str,
-    },
+    AsLeftBeforeStep { entry: u32, step: LastStep },
     /// The supply that the unit is used with is not known, so that no reading can be near it.
     #[error(
         "the supply that the unit is used with (a line `supply` in its note, job open --supply, or job correct N 1 WHY --supply \"200 bar\")"
@@ -75,9 +68,7 @@ pub enum Lack {
         "a reading as left near the supply of use, {supply}: entry {entry} has none at {least} or more"
     )]
     NotReadHigh {
-        /// The readings.
         entry: u32,
-        /// The supply of use.
         supply: SpokenPressure,
         /// Least supply that counts.
         least: SpokenPressure,
@@ -87,23 +78,16 @@ pub enum Lack {
         "a reading as left at a low supply: entry {entry} has none at {most} or less; give both supplies in one entry"
     )]
     NotReadLow {
-        /// The readings.
         entry: u32,
         /// Greatest supply that counts.
         most: SpokenPressure,
     },
     /// The readings stop the work.
     #[error("readings that do not stop the work: entry {entry}: {words}")]
-    Stops {
-        /// The readings.
-        entry: u32,
-        /// Why.
-        words: String,
-    },
+    Stops { entry: u32, words: String },
     /// The readings are rejected.
     #[error("readings that are not rejected: entry {entry} is ({})", .checks.join(", "))]
     Rejected {
-        /// The readings.
         entry: u32,
         /// The checks that reject.
         checks: Vec<&'static str>,
@@ -118,7 +102,6 @@ pub enum Lack {
         100.0 * .slope
     )]
     OddSupplyEffect {
-        /// The readings.
         entry: u32,
         /// Bar for a bar of supply.
         slope: f64,
@@ -140,7 +123,6 @@ pub enum Lack {
     #[error("creep watched as left until the needle stands still: entry {entry}: {} (job reading N --as-left … \
         --creep …)", seen(*.call))]
     NoCreep {
-        /// The readings.
         entry: u32,
         /// What the series said.
         call: Option<CreepCall>,
@@ -155,19 +137,13 @@ pub enum Lack {
     #[error("a tight unit: it leaks by entry {0}")]
     Leaks(u32),
     /// The test for leaks is older than the last step.
-    #[error("a leak test after the last step: entry {entry} came before entry {step} ({kind})")]
-    LeakTestBeforeStep {
-        /// The test.
-        entry: u32,
-        step: u32,
-        kind: &'static str,
-    },
+    #[error("a leak test after the last step: entry {entry} came before {step}")]
+    LeakTestBeforeStep { entry: u32, step: LastStep },
     /// The test for leaks was not near the supply of use.
     #[error(
         "a leak test near the supply of use: entry {entry} names no pressure of {least} or more"
     )]
     LeakTestLow {
-        /// The test.
         entry: u32,
         /// Least supply that counts.
         least: SpokenPressure,
@@ -177,9 +153,7 @@ pub enum Lack {
         "tests within the ratings: entry {entry} tested at {tested}, above the rating {rating}; have the unit examined, and correct the entry where the figure is wrong"
     )]
     TestAboveRating {
-        /// The test.
         entry: u32,
-        /// The pressure.
         tested: SpokenPressure,
         /// The rating as typed.
         rating: String,
@@ -196,21 +170,12 @@ pub enum Lack {
     #[error(
         "one kind of gear: its note says {noted}, the job says {stated}; put right what is wrong, the note (note add FILE) or the job (job correct N 1 WHY --gear KIND)"
     )]
-    OtherGear {
-        noted: GearKind,
-        /// The kind by the job.
-        stated: GearKind,
-    },
+    OtherGear { noted: GearKind, stated: GearKind },
     /// The unit's note has more oxygen than the job.
     #[error(
         "one gas: the unit's note says {noted}, the job says {stated}; put right what is wrong, the note (note add FILE) or the job (job correct N 1 WHY --gas …)"
     )]
-    OtherGas {
-        /// The gas by the note.
-        noted: String,
-        /// The gas by the job.
-        stated: String,
-    },
+    OtherGas { noted: String, stated: String },
     /// Another job on the unit is open.
     #[error(
         "one job on the unit at a time: job {0} on it is open; close it first (job close {0} …)"
@@ -246,7 +211,7 @@ pub enum Lack {
         recorded: u32,
     },
     /// Another part than the list has, and nobody said why.
-    #[error("the part of entry {entry} as it is listed, or why it is another one (job correct N {entry} WHY --part … --why …): the parts list has {listed}{} for {place}; recorded was {spec}, which {}", if *.decided { "" } else { " as the likeliest, not decided" }, .how.words())]
+    #[error("the part of entry {entry} as it is listed, or why it is another one (job correct N {entry} WHY --part … --why …): the parts list has {listed}{} for {place}; recorded was {spec}, which {how}", if *.decided { "" } else { " as the likeliest, not decided" })]
     NotAsListed {
         entry: u32,
         place: String,
@@ -255,7 +220,6 @@ pub enum Lack {
         decided: bool,
         /// What was recorded.
         spec: String,
-        /// In what they differ.
         how: Difference,
     },
     /// The list is not sure of the place, and nobody said why this part was fitted.
@@ -290,7 +254,6 @@ pub enum Lack {
         entry: u32,
         place: String,
         polymer: Polymer,
-        /// Why.
         reason: String,
     },
     /// An old soft part stays in gas that asks for care, and its polymer is not known.
@@ -311,7 +274,6 @@ pub enum Lack {
     Lubricant {
         entry: u32,
         name: String,
-        /// Why.
         reason: String,
     },
     /// What the gas is is not settled.
@@ -322,7 +284,6 @@ pub enum Lack {
         "a supply within the ratings: the unit is used with {supply}, above its rating {rating}"
     )]
     SupplyAboveRating {
-        /// The supply of use.
         supply: SpokenPressure,
         /// The rating as typed.
         rating: String,
@@ -337,7 +298,6 @@ pub enum Lack {
     #[error("limits of use within what was tested: {limit} is above the supply of use of {supply}")]
     LimitsAboveSupply {
         limit: SpokenPressure,
-        /// The supply of use.
         supply: SpokenPressure,
     },
     /// The limits of use allow more supply than a rating.
@@ -351,12 +311,7 @@ pub enum Lack {
     #[error(
         "limits of use for the gas of the job: the unit was worked for {gas:?}, and the limits say {limit:?}"
     )]
-    LimitsGas {
-        /// The gas in the limits.
-        limit: String,
-        /// The gas of the job.
-        gas: String,
-    },
+    LimitsGas { limit: String, gas: String },
     /// No second person.
     #[error("a second person who checked it (--checked-by NAME)")]
     NoSecondPerson,
@@ -367,11 +322,7 @@ pub enum Lack {
     #[error(
         "a second person who did not do the work: {name:?} may be {worker:?}, who did; write names in full where two people are meant"
     )]
-    SecondPersonWorked {
-        name: String,
-        /// Who worked.
-        worker: String,
-    },
+    SecondPersonWorked { name: String, worker: String },
     /// Who worked is not named.
     #[error(
         "who did the work, by name: {0:?} names nobody; withdraw the entry and enter it again with --by NAME"

@@ -9,10 +9,8 @@ use std::sync::LazyLock;
 use unicode_normalization::UnicodeNormalization;
 
 /// Holds what the limits of use say.
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Debug, Clone, PartialEq, Default)]
 pub struct LimitsOfUse {
-    /// As typed.
-    pub words: String,
     /// The greatest pressure that they name.
     pub supply: Option<Pressure>,
     /// The gases that they name, each in its words.
@@ -25,13 +23,10 @@ impl LimitsOfUse {
     /// Reads limits; pieces between commas and semicolons name a gas, or quantities.
     pub fn read(words: &str, threshold: &OxygenThreshold) -> Self {
         // Figures of other scripts are figures as well.
-        let plain: String = words.nfkc().collect();
-        let words = plain.as_str();
+        let words: String = words.nfkc().collect();
         let mut limits = Self {
-            words: words.trim().to_owned(),
-            supply: mentioned(words).greatest(),
-            gases: Vec::new(),
-            unread: Vec::new(),
+            supply: mentioned(&words).greatest(),
+            ..Self::default()
         };
         for piece in words.split([',', ';']).map(str::trim) {
             match named_gas(piece, threshold) {
@@ -49,14 +44,11 @@ fn named_gas(words: &str, threshold: &OxygenThreshold) -> Option<GasService> {
     let GasService::Unsettled { doubts, .. } = &service else {
         return Some(service);
     };
-    let names_none = doubts
-        .iter()
-        .any(|doubt| matches!(doubt, Doubt::NoGas | Doubt::NotRecorded));
-    let nearly = doubts
-        .iter()
-        .any(|doubt| matches!(doubt, Doubt::LeftOver { near: Some(_), .. }));
+    let names_none = |doubt: &Doubt| matches!(doubt, Doubt::NoGas | Doubt::NotRecorded);
+    let nearly = |doubt: &Doubt| matches!(doubt, Doubt::LeftOver { near: Some(_), .. });
     let shares = service.share().is_some();
-    (!names_none || nearly || shares).then_some(service)
+    let names_one = !doubts.iter().any(names_none) || doubts.iter().any(nearly);
+    (names_one || shares).then_some(service)
 }
 
 /// Names a rule of data/jobs/release_rules.csv.
@@ -133,11 +125,6 @@ mod tests {
             );
         }
     }
-}
-
-#[cfg(test)]
-mod rules_tests {
-    use super::*;
 
     #[test]
     fn a_low_supply_is_well_below_a_high_one() {

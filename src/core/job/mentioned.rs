@@ -46,10 +46,8 @@ pub fn mentioned(words: &str) -> Mentioned {
             Some((many, quantity(&text)?))
         });
         match read.into_iter().next() {
-            Some((many, quantity)) => {
-                if let Quantity::Pressure(pressure) = quantity {
-                    found.pressures.push(pressure);
-                }
+            Some((many, Quantity(pressure))) => {
+                found.pressures.extend(pressure);
                 at += many;
             }
             // The lower end of a range has the unit of the upper one, which is read in its turn.
@@ -72,16 +70,12 @@ impl Mentioned {
     }
 }
 
-/// Says what a number with its unit is.
-enum Quantity {
-    Pressure(Pressure),
-    /// A time, a depth, a temperature: it bounds no pressure.
-    Other,
-}
+/// A number with its unit: a pressure, or a time, a depth, a temperature, which bound none.
+struct Quantity(Option<Pressure>);
 
 fn quantity(text: &str) -> Option<Quantity> {
     if let Ok(pressure) = parse_pressure(text) {
-        return Some(Quantity::Pressure(pressure.value));
+        return Some(Quantity(Some(pressure.value)));
     }
     let unit = text.trim_start_matches(|c: char| c.is_ascii_digit() || matches!(c, '.' | ','));
     let counted = COUNTED.contains(&unit.trim().to_lowercase().as_str());
@@ -89,7 +83,7 @@ fn quantity(text: &str) -> Option<Quantity> {
         || parse_temperature(text).is_ok()
         || parse_temperature_range(text).is_ok()
         || parse_depth(text).is_some();
-    known.then_some(Quantity::Other)
+    known.then_some(Quantity(None))
 }
 
 /// Sets signs apart from the numbers beside them; a decimal mark stays, and so does a dash inside a word.

@@ -31,8 +31,7 @@ pub use entry::{
     LubricantUsed, Opening, OtherTest, RatedPart, ReadState, Screw, ShimPack, TestResult, Words,
 };
 pub use lack::Lack;
-pub use limits_of_use::LimitsOfUse;
-pub use limits_of_use::ReleaseRule;
+pub use limits_of_use::{LimitsOfUse, ReleaseRule};
 pub use mentioned::{Mentioned, mentioned};
 pub use own_settings::{OwnSettings, RecordedSetting, own_settings};
 pub use person::PersonName;

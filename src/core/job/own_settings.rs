@@ -155,8 +155,7 @@ mod tests {
         let read = texts.iter().map(|t| parse_setting(t).expect("reads"));
         JobEntry::Reading(Box::new(JobReading {
             readings: read.collect(),
-            not_tested: None,
-            ..JobReading::not_taken(ReadState::Between, String::new())
+            ..JobReading::default()
         }))
     }
 

@@ -147,52 +147,32 @@ pub enum Fit {
         listed: String,
         /// Whether the list is sure of it.
         decided: bool,
-        /// In what they differ.
         how: Difference,
     },
 }
 
-/// Says in what a fitted part is another one than the listed one.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+/// Says in what a fitted part is another one than the listed one; in words, after "recorded was …, which".
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, thiserror::Error)]
 #[serde(rename_all = "kebab-case")]
 pub enum Difference {
-    /// The words name no part that can be compared.
+    #[error("names no part that can be compared: write it as the list does")]
     Unread,
-    /// Another size.
+    #[error("is another size")]
     Size,
-    /// No polymer is named.
+    #[error("names no polymer")]
     NoPolymer,
-    /// Another polymer.
+    #[error("is {0}")]
     Polymer(Polymer),
-    /// No hardness is named.
+    #[error("names no hardness")]
     NoHardness,
-    /// A hardness on another scale.
+    #[error("is on another scale of hardness")]
     OtherScale,
-    /// Softer.
+    #[error("is softer")]
     Softer,
-    /// Harder.
+    #[error("is harder")]
     Harder,
-    /// Another material.
+    #[error("is of another material")]
     Material,
-}
-
-impl Difference {
-    /// Says it in words, after "recorded was …, which".
-    pub fn words(self) -> String {
-        match self {
-            Self::Unread => {
-                "names no part that can be compared: write it as the list does".to_owned()
-            }
-            Self::Size => "is another size".to_owned(),
-            Self::NoPolymer => "names no polymer".to_owned(),
-            Self::Polymer(polymer) => format!("is {polymer}"),
-            Self::NoHardness => "names no hardness".to_owned(),
-            Self::OtherScale => "is on another scale of hardness".to_owned(),
-            Self::Softer => "is softer".to_owned(),
-            Self::Harder => "is harder".to_owned(),
-            Self::Material => "is of another material".to_owned(),
-        }
-    }
 }
 
 impl PartPlace {

@@ -11,7 +11,6 @@ pub struct SealedEntry {
     pub place: u32,
     /// When, ISO 8601.
     pub added_at: String,
-    /// Who.
     pub person: String,
     /// What it says.
     #[serde(flatten)]
@@ -28,7 +27,6 @@ pub struct JobRecord {
     pub model: String,
     /// Serial number as it stood on that day.
     pub serial: String,
-    /// When it was opened.
     pub opened_at: String,
     /// Entries in order.
     pub entries: Vec<SealedEntry>,

@@ -13,7 +13,6 @@ pub struct JobWords<'j> {
     pub model: &'j [u8],
     /// Serial number as it stood on that day.
     pub serial: &'j [u8],
-    /// When it was opened.
     pub opened_at: &'j [u8],
 }
 
@@ -22,9 +21,7 @@ pub struct JobWords<'j> {
 pub struct EntryWords<'e> {
     /// Place in the record.
     pub place: i64,
-    /// When it was added.
     pub added_at: &'e [u8],
-    /// Who added it.
     pub person: &'e [u8],
     pub kind: &'e [u8],
     /// What it says, as JSON.

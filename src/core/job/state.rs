@@ -5,7 +5,7 @@ use super::entry::{
     LubricantUsed, Opening, OtherTest, ReadState, Screw, ShimPack, TestResult, Words,
 };
 use super::place::PlaceList;
-use super::record::{Heard, JobRecord, SealedEntry};
+use super::record::{Heard, JobRecord};
 use crate::core::gas::{GasService, GasStatement, OxygenThreshold};
 use crate::core::gear::GearKind;
 use crate::core::quantity::{Pressure, Typed};
@@ -20,7 +20,6 @@ pub struct Said<T> {
     /// Place of the correction that put it right, where one did.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub corrected_by: Option<u32>,
-    /// Who.
     pub person: String,
     /// When it was written down, ISO 8601.
     pub at: String,
@@ -86,7 +85,7 @@ pub struct ReadingState {
 }
 
 /// Names a step after which a unit is read again.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
 pub struct LastStep {
     /// Its entry, or the entry of the correction that changed it.
     pub entry: u32,
@@ -94,16 +93,21 @@ pub struct LastStep {
     pub kind: &'static str,
 }
 
+impl std::fmt::Display for LastStep {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        write!(f, "entry {} ({})", self.entry, self.kind)
+    }
+}
+
 /// Holds what the record of a job comes to: the unit as it stands now.
 ///
 /// Only entries that hold count (a corrected one counts as not said, or as what the correction gives); what was entered last in a
 /// place is what is there.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Default, Serialize)]
 pub struct UnitState {
     /// Number of the job.
     pub job: i64,
     pub model: String,
-    /// Serial number.
     pub serial: String,
     pub purpose: String,
     /// The kind of gear; `None` where nobody said.
@@ -138,7 +142,6 @@ pub struct UnitState {
     /// When the entries that count were written, in the order of the record: place and moment.
     #[serde(skip)]
     pub moments: Vec<(u32, String)>,
-    /// Whether the record is closed.
     pub closed: bool,
     /// How it was closed; `None` where it is open, or the closing was withdrawn.
     pub closing: Option<Said<Closing>>,
@@ -170,7 +173,6 @@ impl UnitState {
         for heard in record.heard() {
             state.hear(&heard, places);
         }
-        state.last_step = last_step(record);
         state
     }
 
@@ -203,8 +205,8 @@ impl UnitState {
     }
 
     /// Returns the last step where it came after an entry, so that what the entry tells is old.
-    pub fn step_after(&self, entry: u32) -> Option<&LastStep> {
-        self.last_step.as_ref().filter(|step| step.entry > entry)
+    pub fn step_after(&self, entry: u32) -> Option<LastStep> {
+        self.last_step.filter(|step| step.entry > entry)
     }
 
     /// Lists the ratings as they bound readings.
@@ -232,30 +234,11 @@ impl UnitState {
             job: record.number,
             model: record.model.clone(),
             serial: record.serial.clone(),
-            purpose: String::new(),
-            gear: None,
-            gas: JobGas::judged(GasStatement::default(), OxygenThreshold::default()),
-            supply: None,
-            ratings: Vec::new(),
-            places: Vec::new(),
-            cleaning: Vec::new(),
-            lubricants: Vec::new(),
-            torques: Vec::new(),
-            pack: None,
-            screw: None,
-            readings: Vec::new(),
-            last_step: None,
-            leak_test: None,
-            tested: Vec::new(),
-            not_tested: Vec::new(),
-            remarks: Vec::new(),
-            corrections: Vec::new(),
+            last_step: last_step(record),
             people,
-            moments: Vec::new(),
             closed: record.is_closed(),
-            closing: None,
-            closed_at: None,
             seal: record.seal().to_owned(),
+            ..Self::default()
         }
     }
 
@@ -268,7 +251,8 @@ impl UnitState {
             self.closed_at = Some(sealed.place);
         }
         if let JobEntry::Correction(correction) = &sealed.entry {
-            self.corrections.push(said_by(sealed, correction.clone()));
+            let as_written = Heard { by: None, ..*heard };
+            self.corrections.push(as_written.said(correction.clone()));
         }
         let Some(entry) = heard.entry else {
             // Nobody knows what is fitted where the last word on it does not hold.
@@ -354,6 +338,12 @@ impl UnitState {
 /// What an opening says of a gas that nobody stated.
 pub const NOT_STATED: &str = "not stated";
 
+impl Default for JobGas {
+    fn default() -> Self {
+        Self::judged(GasStatement::default(), OxygenThreshold::default())
+    }
+}
+
 impl JobGas {
     fn of(opening: &Opening) -> Self {
         let stated = GasStatement {
@@ -390,16 +380,6 @@ impl Heard<'_> {
             at: hand.added_at.clone(),
             what,
         }
-    }
-}
-
-fn said_by<T>(sealed: &SealedEntry, what: T) -> Said<T> {
-    Said {
-        entry: sealed.place,
-        corrected_by: None,
-        person: sealed.person.clone(),
-        at: sealed.added_at.clone(),
-        what,
     }
 }
 

@@ -111,11 +111,7 @@ mod tests {
     use super::*;
 
     fn rubber(shore: f64) -> Rubber {
-        Rubber {
-            hardness: Hardness::shore_a(shore).expect("a hardness"),
-            section: None,
-            mean_diameter: None,
-        }
+        Rubber::of(Hardness::shore_a(shore).expect("a hardness"))
     }
 
     fn bias(instruments: &Instruments, method: &str) -> f64 {

@@ -14,7 +14,6 @@ use std::sync::LazyLock;
 pub struct Instrument {
     /// The word that names the method; empty for "not stated".
     pub method: &'static str,
-    /// What it measures.
     pub measurand: Measurand,
     /// How much it reads too large (negative: too small).
     pub bias: f64,
@@ -28,7 +27,6 @@ pub struct Instrument {
     pub label: &'static str,
     /// Where the figures come from.
     pub source: &'static str,
-    /// How well they are known.
     pub confidence: Confidence,
 }
 
@@ -46,7 +44,6 @@ impl Instrument {
 pub struct InstrumentError {
     /// The word found.
     pub method: String,
-    /// What was measured.
     pub measurand: Measurand,
     /// The methods that measure it.
     pub known: String,

@@ -99,7 +99,7 @@ fn lines(text: &str) -> impl Iterator<Item = (usize, usize, &str)> {
 }
 
 /// Holds one field and where it stands.
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Debug, Clone, PartialEq, Default)]
 struct Cell {
     text: String,
     span: Span,
@@ -198,7 +198,7 @@ impl Record<'_> {
         let bias = kept(self.number("bias", -LARGEST, LARGEST));
         let sd_between = kept(self.number("sd_between", f64::MIN_POSITIVE, LARGEST));
         let sd_repeat = kept(self.number("sd_repeat", f64::MIN_POSITIVE, LARGEST));
-        let minutes = if self.cell("minutes").is_empty() {
+        let minutes = if self.cell("minutes").text.is_empty() {
             MINUTES
         } else {
             kept(self.number("minutes", f64::MIN_POSITIVE, 600.0))
@@ -227,7 +227,7 @@ impl Record<'_> {
     }
 
     fn method(&self) -> Result<String, TableFault> {
-        let cell = self.cell_at("method");
+        let cell = self.cell("method");
         let word = cell.text.to_lowercase();
         let plain = |c: char| c.is_alphanumeric() || c == '-' || c == '_';
         if !word.is_empty() && word.chars().count() <= 32 && word.chars().all(plain) {
@@ -241,7 +241,7 @@ impl Record<'_> {
     }
 
     fn measurand(&self) -> Result<Measurand, TableFault> {
-        let cell = self.cell_at("measurand");
+        let cell = self.cell("measurand");
         Measurand::from_word(&cell.text).ok_or_else(|| {
             let known = Measurand::ALL.map(|(_, word)| word).join(", ");
             let message = format!(
@@ -253,20 +253,21 @@ impl Record<'_> {
     }
 
     fn confidence(&self) -> Result<Confidence, TableFault> {
-        let word = self.cell("confidence");
-        if word.is_empty() {
+        let cell = self.cell("confidence");
+        if cell.text.is_empty() {
             return Ok(Confidence::Measured);
         }
-        Confidence::from_word(&word.to_lowercase()).ok_or_else(|| {
+        Confidence::from_word(&cell.text.to_lowercase()).ok_or_else(|| {
             let message = format!(
-                "{word:?} is not a grade: write memory, supplier table, measured or published"
+                "{:?} is not a grade: write memory, supplier table, measured or published",
+                cell.text
             );
-            self.fault(self.cell_at("confidence").span, message)
+            self.fault(cell.span, message)
         })
     }
 
     fn number(&self, column: &str, least: f64, greatest: f64) -> Result<f64, TableFault> {
-        let cell = self.cell_at(column);
+        let cell = self.cell(column);
         match cell.text.parse::<f64>() {
             Ok(value) if (least..=greatest).contains(&value) => Ok(value),
             Ok(_) => {
@@ -292,31 +293,15 @@ impl Record<'_> {
     }
 
     fn text_or(&self, column: &str, other: &str) -> &'static str {
-        let text = self.cell(column);
-        let kept = if text.is_empty() { other } else { text };
-        kept.to_owned().leak()
+        let text = self.cell(column).text;
+        let kept = Some(text).filter(|text| !text.is_empty());
+        kept.unwrap_or_else(|| other.to_owned()).leak()
     }
 
-    fn cell(&self, column: &str) -> &str {
-        let place = self
-            .head
-            .iter()
-            .position(|c| c.text.to_lowercase() == column);
-        place.map_or("", |at| self.cells[at].text.as_str())
-    }
-
-    fn cell_at(&self, column: &str) -> Cell {
-        let place = self
-            .head
-            .iter()
-            .position(|c| c.text.to_lowercase() == column);
-        place.map_or_else(
-            || Cell {
-                text: String::new(),
-                span: self.whole,
-            },
-            |at| self.cells[at].clone(),
-        )
+    fn cell(&self, column: &str) -> Cell {
+        let mut head = self.head.iter();
+        let place = head.position(|c| c.text.to_lowercase() == column);
+        place.map(|at| self.cells[at].clone()).unwrap_or_default()
     }
 
     fn fault(&self, span: Span, message: String) -> TableFault {

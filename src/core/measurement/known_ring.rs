@@ -17,7 +17,6 @@ pub struct KnownRing {
 /// Holds how far one instrument lay from the truth on one ring. Millimetres.
 #[derive(Debug, Clone, PartialEq)]
 pub struct KnownReading {
-    /// What was measured.
     pub measurand: Measurand,
     /// The instrument's word.
     pub method: String,
@@ -50,7 +49,6 @@ pub enum KnownError {
         "{typed:?} lies {error:+.2} mm from the {} of that ring, {sigma:.0} times what chance gives: is it that ring, and was it read right? Nothing was learned", .measurand.name()
     )]
     FarOut {
-        /// What was measured.
         measurand: Measurand,
         typed: String,
         /// How far out it lies, in millimetres.
@@ -69,15 +67,10 @@ impl KnownRing {
     /// Makes a known ring; a dimension without tolerance gets that of ISO 3601-1 class B, because it is a nominal size.
     pub fn new(id: Dimension, section: Dimension) -> Self {
         let toleranced = |dimension: Dimension, class_b: fn(Length) -> Length| {
-            if dimension.plus > Length::ZERO || dimension.minus > Length::ZERO {
+            if dimension.has_tolerance() {
                 dimension
             } else {
-                let tolerance = class_b(dimension.nominal);
-                Dimension {
-                    plus: tolerance,
-                    minus: tolerance,
-                    ..dimension
-                }
+                Dimension::symmetric(dimension.nominal, class_b(dimension.nominal))
             }
         };
         Self {

@@ -1,8 +1,7 @@
 //! What was measured on a ring, with what, and what was typed.
 
 use crate::core::quantity::{
-    Length, LengthUnit, Mass, QuantityError, QuantityErrorKind, parse_dimension, parse_mass,
-    parse_readings,
+    Length, LengthUnit, QuantityError, Span, parse_dimension, parse_mass, parse_readings,
 };
 use serde::{Deserialize, Serialize};
 
@@ -72,7 +71,6 @@ impl Measurand {
 /// Holds the repeated readings of one measurand by one method.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 pub struct Reading {
-    /// What was measured.
     pub measurand: Measurand,
     /// Readings in millimetres, or in grams for a mass; at least one.
     pub values: Vec<f64>,
@@ -103,10 +101,7 @@ impl Reading {
             read_own(own).map_err(|error| error.shifted(values.len() + OWN.len()))?;
         }
         let values = if measurand == Measurand::Mass {
-            vec![parse_mass(values)?.value]
-                .into_iter()
-                .map(Mass::grams)
-                .collect()
+            vec![parse_mass(values)?.value.grams()]
         } else {
             let lengths = parse_readings(values, declared)?.value;
             lengths.into_iter().map(Length::mm).collect()
@@ -181,11 +176,9 @@ fn read_own(text: &str) -> Result<Length, QuantityError> {
     if OWN_RANGE_MM.contains(&own.mm()) {
         return Ok(own);
     }
-    let kind = QuantityErrorKind::OutOfRange {
-        found: text.to_owned(),
-        range: "a reading's own uncertainty (0.001 to 0.5 mm)",
-    };
-    Err(QuantityError::new(0, text.len(), kind))
+    let range = "a reading's own uncertainty (0.001 to 0.5 mm)";
+    let whole = Span::new(0, text.len());
+    Err(QuantityError::out_of_range(text, whole, range))
 }
 
 const SIXTY_FOURTH_MM: f64 = 25.4 / 64.0;

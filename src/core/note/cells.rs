@@ -58,11 +58,9 @@ struct Scanner<'t> {
 
 impl<'t> Scanner<'t> {
     fn new(text: &'t str, diagnostics: &'t mut Diagnostics) -> Self {
-        let at = if text.starts_with('\u{feff}') {
-            '\u{feff}'.len_utf8()
-        } else {
-            0
-        };
+        let at = text
+            .strip_prefix('\u{feff}')
+            .map_or(0, |rest| text.len() - rest.len());
         let first = text[at..].split(['\n', '\r']).next().unwrap_or("");
         let named = first
             .strip_prefix("sep=")

@@ -1,12 +1,13 @@
 //! The columns of a note as a spreadsheet, one row a part.
 
+use super::record::LengthName;
 use super::vocabulary::{self, Context};
+use crate::core::measurement::Measurand;
 use crate::core::quantity::LengthUnit;
 
 /// Names one column of the sheet.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub(super) struct Column {
-    /// What the column says.
     pub(super) holds: Holds,
     /// The unit of bare lengths in the column, from its name.
     pub(super) unit: Option<LengthUnit>,
@@ -117,21 +118,10 @@ impl Holds {
     /// Tells whether the column holds lengths, so that its name carries their unit.
     pub(super) fn is_length(self) -> bool {
         match self {
-            Self::Part(key) => matches!(
-                key,
-                "id" | "od"
-                    | "cs"
-                    | "width"
-                    | "cut"
-                    | "thick"
-                    | "length"
-                    | "height"
-                    | "depth"
-                    | "wire"
-                    | "edge"
-                    | "hole"
-                    | "flats"
-            ),
+            Self::Part("mass") => false,
+            Self::Part(key) => {
+                Measurand::from_word(key).is_some() || LengthName::from_word(key).is_some()
+            }
             Self::Gland(key) => !matches!(key, "angle" | "back-ups" | "duty" | "pressure" | "from"),
             _ => false,
         }

@@ -29,9 +29,7 @@ impl Severity {
 /// Says what is wrong or doubtful at one place of a note, and what to do.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]
 pub struct Diagnostic {
-    /// How grave it is.
     pub severity: Severity,
-    /// What is wrong.
     pub message: String,
     /// What to do, where the message does not say it already.
     pub remedy: Option<String>,
@@ -61,11 +59,8 @@ pub(super) struct Diagnostics {
 struct Found {
     /// Whether a length has no unit: all such have one cause.
     is_bare_length: bool,
-    severity: Severity,
-    message: String,
-    remedy: Option<String>,
-    span: Span,
-    cell: Option<String>,
+    /// What is wrong, before its line and column are counted.
+    told: Diagnostic,
 }
 
 /// A text with more faults than this is no note; the rest is left unsaid.
@@ -125,7 +120,7 @@ impl Diagnostics {
             .retain(|f| !f.is_bare_length || !std::mem::replace(&mut is_told, true));
         let first = self.found.iter_mut().find(|f| f.is_bare_length);
         if let Some(first) = first.filter(|_| bare > 1) {
-            first.remedy = Some(format!(
+            first.told.remedy = Some(format!(
                 "one line settles this one and {} more: lengths mm, or lengths in, above the first part",
                 bare - 1
             ));
@@ -133,59 +128,54 @@ impl Diagnostics {
     }
 
     fn add(&mut self, severity: Severity, span: Span, message: String, remedy: Option<String>) {
-        let cell = self.cell.clone();
-        self.found.push(Found {
+        let told = Diagnostic {
             severity,
             message,
             remedy,
             span,
-            cell,
+            line: 0,
+            column: 0,
+            marked: String::new(),
+            cell: self.cell.clone(),
+        };
+        self.found.push(Found {
             is_bare_length: false,
+            told,
         });
     }
 
     /// Counts the errors so far.
     pub(super) fn errors(&self) -> usize {
-        self.found
-            .iter()
-            .filter(|f| f.severity == Severity::Error)
-            .count()
-    }
-
-    /// Tells whether there is an error so far.
-    pub(super) fn has_error(&self) -> bool {
-        self.found.iter().any(|f| f.severity == Severity::Error)
+        let is_error = |f: &&Found| f.told.severity == Severity::Error;
+        self.found.iter().filter(is_error).count()
     }
 
     /// Sorts by place and counts lines and columns.
     pub(super) fn finish(mut self, text: &str) -> Vec<Diagnostic> {
-        self.found.sort_by(|a, b| {
-            (a.span, a.severity, &a.message).cmp(&(b.span, b.severity, &b.message))
-        });
         self.found
-            .dedup_by(|a, b| a.span == b.span && a.message == b.message);
+            .sort_by(|Found { told: a, .. }, Found { told: b, .. }| {
+                (a.span, a.severity, &a.message).cmp(&(b.span, b.severity, &b.message))
+            });
+        self.found
+            .dedup_by(|Found { told: a, .. }, Found { told: b, .. }| {
+                a.span == b.span && a.message == b.message
+            });
         self.join_bare_lengths();
         let lines = LineStarts::of(text);
         let too_many = self.found.len().saturating_sub(MOST);
         self.found.truncate(MOST);
         if let Some(last) = self.found.last_mut().filter(|_| too_many > 0) {
-            last.severity = Severity::Error;
-            last.remedy = Some(format!(
+            last.told.severity = Severity::Error;
+            last.told.remedy = Some(format!(
                 "{too_many} more are not shown; is this a teardown note?"
             ));
         }
-        let place = |found: Found| {
-            let (line, column) = lines.place(text, found.span.start);
-            Diagnostic {
-                severity: found.severity,
-                message: found.message,
-                remedy: found.remedy,
-                marked: text.get(found.span.range()).unwrap_or("").to_owned(),
-                span: found.span,
-                line,
-                column,
-                cell: found.cell,
-            }
+        let place = |Found { mut told, .. }: Found| {
+            (told.line, told.column) = lines.place(text, told.span.start);
+            text.get(told.span.range())
+                .unwrap_or("")
+                .clone_into(&mut told.marked);
+            told
         };
         self.found.into_iter().map(place).collect()
     }

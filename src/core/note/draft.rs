@@ -11,8 +11,7 @@ use super::{field, gland_fields};
 use crate::core::elastomer::Polymer;
 use crate::core::measurement::{Instruments, Measurand, Reading};
 use crate::core::quantity::{
-    QuantityError, QuantityErrorKind, Span, Typed, parse_hardness, parse_torque, resolve,
-    scan_dimensions, scan_number,
+    QuantityError, Span, Typed, parse_hardness, parse_torque, resolve, scan_dimensions, scan_number,
 };
 use crate::core::sizes::read_designation;
 
@@ -122,18 +121,19 @@ impl Draft {
             "torque" => self.entry.torque = reader.quantity(value, parse_torque),
             "turns" => self.entry.turns = reader.quantity(value, read_turns),
             "gland" => self.set_gland(keyed, reader),
-            "scan" if self.entry.kind != PartKind::Ring => reader.diagnostics.error(
-                keyed.key_span,
-                format!(
-                    "a scan measures rings, and this part is a {}",
-                    self.entry.kind
-                ),
-                "put it under its ring",
-            ),
+            "scan" if self.entry.kind != PartKind::Ring => {
+                self.refuse(
+                    keyed,
+                    "a scan measures rings",
+                    "put it under its ring",
+                    reader,
+                );
+            }
             "scan" => self.entry.scan = PageRing::read(value, reader),
             key => {
-                if let Some(slot) = self.entry.words_mut(key) {
-                    *slot = Some(value.text().to_owned());
+                let place = Entry::WORDS.iter().find(|(known, ..)| *known == key);
+                if let Some((.., words)) = place {
+                    *words(&mut self.entry) = Some(value.text().to_owned());
                 }
             }
         }
@@ -170,41 +170,26 @@ impl Draft {
     }
 
     fn set_quantity(&mut self, value: &Piece, reader: &mut Reader) {
-        match count_of(value.text()) {
-            Some(count) => self.entry.quantity = count,
-            None => reader.diagnostics.error(
-                value.span(),
-                format!("{:?} is not a count", value.text()),
-                "write a whole number from 1 to 999, such as x2",
-            ),
-        }
+        let remedy = "write a whole number from 1 to 999, such as x2";
+        let count = reader.known(value, count_of(value.text()), "is not a count", remedy);
+        self.entry.quantity = count.unwrap_or(self.entry.quantity);
     }
 
     fn set_fate(&mut self, value: &Piece, reader: &mut Reader) {
         let word = vocabulary::whole(Context::Fate, value.text());
         let found = Fate::ALL.iter().find(|(_, w)| Some(*w) == word);
-        match found {
-            Some((fate, _)) => self.entry.fate = *fate,
-            None => reader.diagnostics.error(
-                value.span(),
-                format!(
-                    "{:?} does not say what is to become of the part",
-                    value.text()
-                ),
-                "write replace, inspect or keep",
-            ),
+        let what = "does not say what is to become of the part";
+        if let Some((fate, _)) = reader.known(value, found, what, "write replace, inspect or keep")
+        {
+            self.entry.fate = *fate;
         }
     }
 
     fn set_condition(&mut self, value: &Piece, reader: &mut Reader) {
-        match vocabulary::condition_of(value.text()) {
-            Some(condition) => self.entry.condition = Some(Typed::new(condition, value.text())),
-            None => reader.diagnostics.error(
-                value.span(),
-                format!("{:?} is not a known condition", value.text()),
-                "write new, used or rough, and the rest as a remark",
-            ),
-        }
+        let found = vocabulary::condition_of(value.text());
+        let remedy = "write new, used or rough, and the rest as a remark";
+        let found = reader.known(value, found, "is not a known condition", remedy);
+        self.entry.condition = found.map(|condition| Typed::new(condition, value.text()));
     }
 
     fn set_size(&mut self, value: &Piece, by: SizeWitness, reader: &mut Reader) {
@@ -222,14 +207,8 @@ impl Draft {
 
     fn set_gland(&mut self, keyed: &Keyed, reader: &mut Reader) {
         if !self.entry.kind.is_ring() {
-            return reader.diagnostics.error(
-                keyed.key_span,
-                format!(
-                    "a gland holds a ring, and this part is a {}",
-                    self.entry.kind
-                ),
-                "put the gland under its ring",
-            );
+            let remedy = "put the gland under its ring";
+            return self.refuse(keyed, "a gland holds a ring", remedy, reader);
         }
         self.entry.gland = gland_fields::begin(&keyed.value, reader);
     }
@@ -251,15 +230,19 @@ impl Draft {
                 self.set_dimension(name, &keyed.value, reader);
             }
             Some(_) => {}
-            None => reader.diagnostics.error(
-                keyed.key_span,
-                format!(
-                    "{:?} applies to rings only, and this part is a {}",
-                    keyed.key, self.entry.kind
-                ),
-                "write od, id, thick, width, length, height, depth, wire, edge, hole or flats",
-            ),
+            None => {
+                let why = format!("{:?} applies to rings only", keyed.key);
+                let remedy =
+                    "write od, id, thick, width, length, height, depth, wire, edge, hole or flats";
+                self.refuse(keyed, &why, remedy, reader);
+            }
         }
+    }
+
+    /// Refuses a field that parts of this kind do not have.
+    fn refuse(&self, keyed: &Keyed, why: &str, remedy: &str, reader: &mut Reader) {
+        let message = format!("{why}, and this part is a {}", self.entry.kind);
+        reader.diagnostics.error(keyed.key_span, message, remedy);
     }
 
     /// Takes an instrument that stands as a field of its own: it belongs to the readings before it that lack one.
@@ -267,25 +250,21 @@ impl Draft {
         let text = value.text();
         let instrument = text.strip_prefix("by ").unwrap_or(text);
         let word = vocabulary::whole(Context::Method, instrument).unwrap_or(instrument);
-        let readings = self.entry.readings.iter_mut().filter(|reading| {
-            let suits = Instruments::shipped().find(word, reading.measurand);
-            reading.method.is_empty() && suits.is_ok()
-        });
+        let suits = |reading: &&mut Reading| {
+            let row = Instruments::shipped().find(word, reading.measurand);
+            row.is_ok()
+        };
+        let readings = self.entry.readings.iter_mut().filter(suits);
+        let readings = readings.map(|reading| (&mut reading.method, &mut reading.typed));
+        let lengths = self.entry.dimensions.iter_mut();
+        let lengths = lengths.map(|length| (&mut length.method, &mut length.typed));
         let mut found = false;
-        for reading in readings {
+        for (method, typed) in readings.chain(lengths).filter(|(m, _)| m.is_empty()) {
             found = true;
-            word.clone_into(&mut reading.method);
-            reading.typed = read_by(&reading.typed, word);
-        }
-        for length in self
-            .entry
-            .dimensions
-            .iter_mut()
-            .filter(|l| l.method.is_empty())
-        {
-            found = true;
-            word.clone_into(&mut length.method);
-            length.typed = read_by(&length.typed, word);
+            word.clone_into(method);
+            // What was typed may end in the "by" that a line break parted from the instrument.
+            let values = typed.strip_suffix(" by").unwrap_or(typed);
+            *typed = format!("{values} by {word}");
         }
         if !found {
             reader.diagnostics.error(
@@ -351,13 +330,11 @@ impl Draft {
             let several = raw.len() > 1;
             match dimensions.iter().position(|d| several && d.has_tolerance()) {
                 None => Ok(dimensions),
-                Some(at) => Err(QuantityError {
-                    span: raw[at].span,
-                    kind: QuantityErrorKind::Stray {
-                        found: text[raw[at].span.range()].to_owned(),
-                        remedy: "write one length with its tolerance, or several readings without",
-                    },
-                }),
+                Some(at) => Err(QuantityError::stray(
+                    text,
+                    raw[at].span,
+                    "write one length with its tolerance, or several readings without",
+                )),
             }
         });
         let Some(values) = read else { return };
@@ -371,12 +348,6 @@ impl Draft {
             typed: value.text().to_owned(),
         });
     }
-}
-
-/// Puts the instrument behind what was typed, which may end in the "by" that a line break parted from it.
-fn read_by(typed: &str, instrument: &str) -> String {
-    let values = typed.strip_suffix(" by").unwrap_or(typed);
-    format!("{values} by {instrument}")
 }
 
 fn split_method(value: &Piece) -> (Piece, Option<Piece>) {
@@ -395,14 +366,10 @@ fn split_method(value: &Piece) -> (Piece, Option<Piece>) {
 }
 
 fn read_polymer(value: &Piece, reader: &mut Reader) -> Option<Typed<Polymer>> {
+    let remedy =
+        "write letters such as NBR, FKM or EPDM; a colour tells no polymer and goes behind: colour";
     let found = Polymer::from_word(value.text());
-    if found.is_none() {
-        reader.diagnostics.error(
-            value.span(),
-            format!("{:?} is not a known polymer", value.text()),
-            "write letters such as NBR, FKM or EPDM; a colour tells no polymer and goes behind: colour",
-        );
-    }
+    let found = reader.known(value, found, "is not a known polymer", remedy);
     found.map(|polymer| Typed::new(polymer, value.text()))
 }
 
@@ -411,64 +378,77 @@ fn read_turns(text: &str) -> Result<Typed<f64>, QuantityError> {
     let found = scan_number(text, 0)?;
     let rest = found.as_ref().map_or(text, |(_, end)| text[*end..].trim());
     match found {
-        Some((number, _)) if matches!(rest, "" | "turn" | "turns") && !number.is_negative() => {
+        Some((number, _)) if matches!(rest, "" | "turn" | "turns") && number.numerator >= 0 => {
             Ok(Typed::new(number.to_f64(), text))
         }
-        _ => Err(QuantityError::new(
-            0,
-            text.len(),
-            QuantityErrorKind::Stray {
-                found: text.to_owned(),
-                remedy: "write a number of turns, such as 2 1/2",
-            },
+        _ => Err(QuantityError::stray(
+            text,
+            Span::new(0, text.len()),
+            "write a number of turns, such as 2 1/2",
         )),
     }
 }
 
+/// Free words of a record: their key, and where they are kept.
+pub(super) type WordsPlace<R> = (
+    &'static str,
+    fn(&R) -> &Option<String>,
+    fn(&mut R) -> &mut Option<String>,
+);
+
 impl Entry {
-    /// Lists the keys whose values are free words, in the order in which they are printed.
-    pub(super) const WORD_KEYS: [&'static str; 9] = [
-        "material",
-        "tool",
-        "thread",
-        "exposed",
-        "orientation",
-        "side",
-        "face",
-        "colour",
-        "marking",
+    /// Lists where free words are kept, in the order in which they are printed.
+    pub(super) const WORDS: [WordsPlace<Self>; 9] = [
+        ("material", |e| &e.material, |e| &mut e.material),
+        ("tool", |e| &e.tool, |e| &mut e.tool),
+        ("thread", |e| &e.thread, |e| &mut e.thread),
+        ("exposed", |e| &e.exposed, |e| &mut e.exposed),
+        ("orientation", |e| &e.orientation, |e| &mut e.orientation),
+        ("side", |e| &e.side, |e| &mut e.side),
+        ("face", |e| &e.face, |e| &mut e.face),
+        ("colour", |e| &e.colour, |e| &mut e.colour),
+        ("marking", |e| &e.marking, |e| &mut e.marking),
     ];
 
-    /// Returns the place of a key's free words.
-    pub(super) fn words_mut(&mut self, key: &str) -> Option<&mut Option<String>> {
-        Some(match key {
-            "material" => &mut self.material,
-            "tool" => &mut self.tool,
-            "thread" => &mut self.thread,
-            "exposed" => &mut self.exposed,
-            "orientation" => &mut self.orientation,
-            "side" => &mut self.side,
-            "face" => &mut self.face,
-            "colour" => &mut self.colour,
-            "marking" => &mut self.marking,
-            _ => return None,
-        })
+    /// Lists what is said of the part behind a key, each time that it is said.
+    pub(super) fn texts(&self, key: &str) -> Vec<String> {
+        let filled = |text: &str| Some(text.to_owned()).filter(|text| !text.is_empty());
+        let size = |by: SizeWitness| self.stated_size.as_ref().filter(|size| size.by == by);
+        let one = match key {
+            "photo" => return self.photos.clone(),
+            "remark" => return self.remarks.clone(),
+            "quantity" => (self.quantity != 1).then(|| self.quantity.to_string()),
+            "kind" => self.kind_stated.then(|| self.kind.word().to_owned()),
+            "position" => filled(&self.position),
+            "fate" => filled(self.fate.word()),
+            "condition" => self.condition.as_ref().map(|c| c.text.clone()),
+            "size" => size(SizeWitness::Size).map(|size| size.text.clone()),
+            "drawer" => size(SizeWitness::Drawer).map(|size| size.text.clone()),
+            "polymer" => self.polymer.as_ref().map(|p| p.text.clone()),
+            "hardness" => self.hardness.as_ref().map(|h| h.text.clone()),
+            "torque" => self.torque.as_ref().map(|t| t.text.clone()),
+            "turns" => self.turns.as_ref().map(|t| t.text.clone()),
+            "gland" => self.gland.as_ref().map(|g| g.kind.word().to_owned()),
+            "scan" => self.scan.as_ref().map(ToString::to_string),
+            key => match Self::WORDS.iter().find(|(known, ..)| *known == key) {
+                Some((_, words, _)) => words(self).clone(),
+                None => return self.measures(key),
+            },
+        };
+        one.into_iter().collect()
     }
 
-    /// Returns a key's free words.
-    pub(super) fn words(&self, key: &str) -> Option<&str> {
-        let words = match key {
-            "material" => &self.material,
-            "tool" => &self.tool,
-            "thread" => &self.thread,
-            "exposed" => &self.exposed,
-            "orientation" => &self.orientation,
-            "side" => &self.side,
-            "face" => &self.face,
-            "colour" => &self.colour,
-            "marking" => &self.marking,
-            _ => return None,
-        };
-        words.as_deref()
+    fn measures(&self, key: &str) -> Vec<String> {
+        let readings = self.readings.iter();
+        let readings = readings.filter(|reading| reading.measurand.word() == key);
+        let lengths = self
+            .dimensions
+            .iter()
+            .filter(|length| length.name.word() == key);
+        let typed = readings.map(|reading| &reading.typed);
+        typed
+            .chain(lengths.map(|length| &length.typed))
+            .cloned()
+            .collect()
     }
 }

@@ -31,26 +31,20 @@ impl Facing {
             .collect();
         let has = |known: &[&str]| words.iter().any(|word| known.contains(word));
         let pressure_is = |known: &str| words.windows(2).any(|pair| pair == [known, "pressure"]);
-        let side = [
+        let points = |known: &[&str]| has(&["pressure"]) && has(known);
+        let ways = [
             (Self::LowSide, pressure_is("low")),
             (Self::HighSide, pressure_is("high")),
-        ];
-        let pointing = [
             (
                 Self::ToPressure,
-                has(&["pressure"]) && has(&["to", "towards", "toward", "facing"]),
+                points(&["to", "towards", "toward", "facing"]),
             ),
-            (
-                Self::FromPressure,
-                has(&["pressure"]) && has(&["away", "from"]),
-            ),
-        ];
-        let lying = [
+            (Self::FromPressure, points(&["away", "from"])),
             (Self::Up, has(&["up", "upwards", "upward"])),
             (Self::Down, has(&["down", "downwards", "downward"])),
         ];
-        let said = side.into_iter().chain(pointing).chain(lying);
-        let mut said = said.filter(|(_, said)| *said).map(|(facing, _)| facing);
+        let said = ways.into_iter().filter(|(_, said)| *said);
+        let mut said = said.map(|(facing, _)| facing);
         let first = said.next()?;
         (said.next().is_none() && !has(&["not", "no", "either", "both"])).then_some(first)
     }

@@ -15,11 +15,7 @@ const FEWEST_LETTERS: usize = 3;
 /// What is not understood becomes a diagnostic.
 pub(super) fn resolve(field: &Piece, reader: &mut Reader) -> Option<Keyed> {
     if let Some(key) = key_of_plain_word(field) {
-        return Some(Keyed {
-            key,
-            key_span: field.span(),
-            value: field.clone(),
-        });
+        return Some(Keyed::whole(key, field.clone()));
     }
     let keyed = vocabulary::split_key(Context::Part, field);
     match keyed {

@@ -6,27 +6,22 @@ use super::reader::Reader;
 use super::vocabulary::{self, Context, Keyed};
 use super::{gland_fields, lexer};
 use crate::core::gland::{Duty, GlandDimension, GlandKind, GlandSpec, PressureSide};
-use crate::core::quantity::{
-    LengthUnit, Span, Typed, parse_angle, parse_dimension, parse_pressure,
-};
+use crate::core::near_word::did_you_mean;
+use crate::core::quantity::{LengthUnit, Span, parse_angle, parse_dimension, parse_pressure};
 
 /// Begins a gland from the word behind `gland`.
 pub(super) fn begin(value: &Piece, reader: &mut Reader) -> Option<GlandSpec> {
     let word = vocabulary::whole(Context::GlandKind, value.text());
     let kind = word.and_then(GlandKind::from_word);
-    if kind.is_none() {
-        let hint = vocabulary::nearest(&[Context::GlandKind], value.text())
-            .map_or(String::new(), |meant| format!(" (did you mean {meant:?}?)"));
-        let words: Vec<&str> = GlandKind::ALL.iter().map(|(_, word)| *word).collect();
-        reader.diagnostics.error(
-            value.span(),
-            format!("{:?} is not a kind of gland{hint}", value.text()),
-            format!(
-                "write one of {}, and a semicolon before its dimensions",
-                words.join(", ")
-            ),
-        );
-    }
+    let hint = did_you_mean(vocabulary::nearest(&[Context::GlandKind], value.text()));
+    let words = GlandKind::ALL.map(|(_, word)| word).join(", ");
+    let remedy = format!("write one of {words}, and a semicolon before its dimensions");
+    let kind = reader.known(
+        value,
+        kind,
+        &format!("is not a kind of gland{hint}"),
+        &remedy,
+    );
     kind.map(GlandSpec::new)
 }
 
@@ -38,16 +33,18 @@ pub(super) fn set(gland: &mut GlandSpec, field: &Piece, reader: &mut Reader) -> 
         return None;
     }
     if let Some(count) = back_ups_said(field.text()) {
-        set_count_of_back_ups(gland, Some(count), field, reader);
+        set_back_ups(gland, Some(count), field, reader);
         return None;
     }
-    if parse_pressure(before_side(field).text()).is_ok() {
-        let keyed = Keyed {
-            key: "pressure",
-            key_span: field.span(),
-            value: field.clone(),
-        };
-        apply(gland, &keyed, reader);
+    let parted = field.split_at_word("from");
+    if parse_pressure(
+        parted
+            .map_or(field.clone(), |(pressure, _)| pressure)
+            .text(),
+    )
+    .is_ok()
+    {
+        apply(gland, &Keyed::whole("pressure", field.clone()), reader);
         return None;
     }
     let Some(keyed) = vocabulary::split_key(Context::Gland, field).filter(|k| !k.value.is_empty())
@@ -69,7 +66,10 @@ pub(super) fn apply(gland: &mut GlandSpec, keyed: &Keyed, reader: &mut Reader) {
         "pressure" => set_pressure(gland, keyed, reader),
         "from" => set_side(gland, &keyed.value, reader),
         "angle" => set_angle(gland, keyed, reader),
-        "back-ups" => set_back_ups(gland, &keyed.value, reader),
+        "back-ups" => {
+            let count = counted(keyed.value.text());
+            set_back_ups(gland, count, &keyed.value, reader);
+        }
         "duty" => match vocabulary::whole(Context::Duty, keyed.value.text()) {
             Some(word) => set_duty(gland, word, &keyed.value, reader),
             None => report_unknown(&keyed.value, reader),
@@ -89,20 +89,12 @@ fn set_pressure(gland: &mut GlandSpec, keyed: &Keyed, reader: &mut Reader) {
     if gland.pressure.is_some() {
         return said_twice("the pressure", &keyed.value, reader);
     }
-    let (value, side) = match keyed.value.split_at_word("from") {
-        Some((value, side)) => (value, Some(side)),
-        None => (keyed.value.clone(), None),
-    };
-    gland.pressure = reader.quantity(&value, parse_pressure);
-    if let Some(side) = side {
+    let parted = keyed.value.split_at_word("from");
+    let value = parted.as_ref().map_or(&keyed.value, |(value, _)| value);
+    gland.pressure = reader.quantity(value, parse_pressure);
+    if let Some((_, side)) = parted {
         set_side(gland, &side, reader);
     }
-}
-
-/// Returns what stands before the side that a pressure comes from.
-fn before_side(value: &Piece) -> Piece {
-    let parted = value.split_at_word("from");
-    parted.map_or_else(|| value.clone(), |(pressure, _)| pressure)
 }
 
 fn set_angle(gland: &mut GlandSpec, keyed: &Keyed, reader: &mut Reader) {
@@ -119,16 +111,7 @@ fn set_angle(gland: &mut GlandSpec, keyed: &Keyed, reader: &mut Reader) {
     gland.angle = reader.quantity(&keyed.value, parse_angle);
 }
 
-fn set_back_ups(gland: &mut GlandSpec, value: &Piece, reader: &mut Reader) {
-    set_count_of_back_ups(gland, counted(value.text()), value, reader);
-}
-
-fn set_count_of_back_ups(
-    gland: &mut GlandSpec,
-    count: Option<u8>,
-    field: &Piece,
-    reader: &mut Reader,
-) {
+fn set_back_ups(gland: &mut GlandSpec, count: Option<u8>, field: &Piece, reader: &mut Reader) {
     if gland.back_ups > 0 {
         return said_twice("how many back-up rings it holds", field, reader);
     }
@@ -176,14 +159,9 @@ fn set_side(gland: &mut GlandSpec, value: &Piece, reader: &mut Reader) {
         return said_twice("the side of the pressure", value, reader);
     }
     let word = vocabulary::whole(Context::Side, value.text());
-    gland.from = word.and_then(PressureSide::from_word);
-    if gland.from.is_none() {
-        reader.diagnostics.error(
-            value.span(),
-            format!("{:?} is not a side of a ring", value.text()),
-            "write: from inside, or: from outside",
-        );
-    }
+    let side = word.and_then(PressureSide::from_word);
+    let remedy = "write: from inside, or: from outside";
+    gland.from = reader.known(value, side, "is not a side of a ring", remedy);
 }
 
 fn set_dimension(
@@ -214,9 +192,7 @@ fn set_dimension(
     }
     let lengths = reader.lengths;
     let read = reader.quantity(&keyed.value, |text| parse_dimension(text, lengths));
-    if let Some(Typed { value, text }) = read {
-        gland.dimensions.push((name, Typed { value, text }));
-    }
+    gland.dimensions.extend(read.map(|typed| (name, typed)));
 }
 
 fn said_twice(what: &str, value: &Piece, reader: &mut Reader) {
@@ -237,22 +213,13 @@ fn report_unknown(field: &Piece, reader: &mut Reader) {
         );
     }
     let first = text.split(' ').next().unwrap_or("");
-    let near = [Context::Gland, Context::Duty];
-    let meant = vocabulary::nearest(&near, first);
-    let hint = meant.map_or(String::new(), |meant| format!(" (did you mean {meant:?}?)"));
-    let span = field.place(Span::new(0, first.len()));
-    let remedy = meant.map_or_else(
-        || {
-            let keys = vocabulary::keys(Context::Gland).join(", ");
-            format!("write one of {keys}, static, moving, rotary; fields of the part stand before: gland")
-        },
-        |meant| format!("write {meant}"),
-    );
-    reader.diagnostics.error(
-        span,
-        format!("{first:?} is not a field of a gland{hint}"),
-        remedy,
-    );
+    let meant = vocabulary::nearest(&[Context::Gland, Context::Duty], first);
+    reader.unknown_word(field, meant, "a field of a gland", || {
+        let keys = vocabulary::keys(Context::Gland).join(", ");
+        format!(
+            "write one of {keys}, static, moving, rotary; fields of the part stand before: gland"
+        )
+    });
 }
 
 /// Reads a gland as a note's gland line holds it: `piston ; bore 25.40 ; groove 22.40 ; width 2.4 ; static`.
@@ -262,7 +229,7 @@ fn report_unknown(field: &Piece, reader: &mut Reader) {
 /// # Errors
 /// Every fault with its place and remedy.
 pub fn read_gland(text: &str, lengths: Option<LengthUnit>) -> Result<GlandSpec, Vec<Diagnostic>> {
-    let mut reader = Reader::new();
+    let mut reader = Reader::default();
     reader.lengths = lengths;
     let start = if text.trim_start().starts_with("gland ") {
         text.len() - text.trim_start().len() + "gland ".len()

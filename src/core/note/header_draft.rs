@@ -1,13 +1,13 @@
 //! The header of a note while its lines are being read.
 
+use super::draft::WordsPlace;
 use super::piece::Piece;
 use super::reader::Reader;
 use super::record::Header;
 use super::vocabulary::Keyed;
 use crate::core::gear::GearKind;
 use crate::core::quantity::{
-    LengthUnit, QuantityError, QuantityErrorKind, Span, Typed, parse_date, parse_pressure,
-    scan_number,
+    LengthUnit, QuantityError, Span, Typed, parse_date, parse_pressure, scan_number,
 };
 
 /// Holds the header while its lines are being read, and where its words stand.
@@ -53,8 +53,9 @@ impl HeaderDraft {
             "rated" => self.header.rated = reader.quantity(value, parse_pressure),
             "lengths" => self.set_lengths(value, reader),
             key => {
-                if let Some(slot) = self.header.words_mut(key) {
-                    *slot = Some(words);
+                let place = Header::WORDS.iter().find(|(known, ..)| *known == key);
+                if let Some((.., kept)) = place {
+                    *kept(&mut self.header) = Some(words);
                 }
             }
         }
@@ -95,17 +96,9 @@ impl HeaderDraft {
 
     fn set_lengths(&mut self, value: &Piece, reader: &mut Reader) {
         let unit = LengthUnit::from_word(value.text());
-        self.header.lengths = unit.filter(|u| matches!(u, LengthUnit::Mm | LengthUnit::In));
-        if self.header.lengths.is_none() {
-            reader.diagnostics.error(
-                value.span(),
-                format!(
-                    "{:?} is not a unit that bare lengths can have",
-                    value.text()
-                ),
-                "write: lengths mm, or: lengths in",
-            );
-        }
+        let unit = unit.filter(|u| matches!(u, LengthUnit::Mm | LengthUnit::In));
+        let what = "is not a unit that bare lengths can have";
+        self.header.lengths = reader.known(value, unit, what, "write: lengths mm, or: lengths in");
         reader.lengths = self.header.lengths;
     }
 }
@@ -113,37 +106,26 @@ impl HeaderDraft {
 /// Reads a share such as `32 %`.
 fn read_share(text: &str) -> Result<Typed<f64>, QuantityError> {
     const PERCENT: f64 = 100.0;
-    let found = scan_number(text, 0)?;
-    match found {
+    let whole = Span::new(0, text.len());
+    match scan_number(text, 0)? {
         Some((number, end)) if matches!(text[end..].trim(), "%" | "percent") => {
             let share = number.to_f64() / PERCENT;
             if (0.0..=1.0).contains(&share) {
                 return Ok(Typed::new(share, text));
             }
-            let found = text.to_owned();
-            Err(QuantityError::new(
-                0,
-                text.len(),
-                QuantityErrorKind::OutOfRange {
-                    found,
-                    range: "0 to 100 %",
-                },
-            ))
+            Err(QuantityError::out_of_range(text, whole, "0 to 100 %"))
         }
-        _ => Err(QuantityError::new(
-            0,
-            text.len(),
-            QuantityErrorKind::Stray {
-                found: text.to_owned(),
-                remedy: "write a share of oxygen as 32 %",
-            },
+        _ => Err(QuantityError::stray(
+            text,
+            whole,
+            "write a share of oxygen as 32 %",
         )),
     }
 }
 
 impl Header {
-    /// Lists the keys of one value, in the order in which they are printed.
-    pub(super) const ORDER: [&'static str; 16] = [
+    /// Lists every key, in the order in which they are printed.
+    pub(super) const ORDER: [&'static str; 19] = [
         "maker",
         "model",
         "unit",
@@ -160,42 +142,43 @@ impl Header {
         "rated",
         "connection",
         "lengths",
+        "found",
+        "photo",
+        "remark",
     ];
 
-    fn words_mut(&mut self, key: &str) -> Option<&mut Option<String>> {
-        Some(match key {
-            "maker" => &mut self.maker,
-            "variant" => &mut self.variant,
-            "made" => &mut self.made,
-            "by" => &mut self.by,
-            "owner" => &mut self.owner,
-            "purpose" => &mut self.purpose,
-            "gas" => &mut self.gas,
-            "connection" => &mut self.connection,
-            _ => return None,
-        })
-    }
+    /// Lists where free words are kept.
+    const WORDS: [WordsPlace<Self>; 8] = [
+        ("maker", |h| &h.maker, |h| &mut h.maker),
+        ("variant", |h| &h.variant, |h| &mut h.variant),
+        ("made", |h| &h.made, |h| &mut h.made),
+        ("by", |h| &h.by, |h| &mut h.by),
+        ("owner", |h| &h.owner, |h| &mut h.owner),
+        ("purpose", |h| &h.purpose, |h| &mut h.purpose),
+        ("gas", |h| &h.gas, |h| &mut h.gas),
+        ("connection", |h| &h.connection, |h| &mut h.connection),
+    ];
 
-    /// Returns what is printed behind a key of one value.
-    pub(super) fn printed(&self, key: &str) -> Option<String> {
-        match key {
-            "maker" => self.maker.clone(),
-            "model" => Some(self.model.clone()).filter(|m| !m.is_empty()),
-            "unit" => Some(self.unit.clone()).filter(|u| !u.is_empty()),
+    /// Lists what is said of the unit behind a key, each time that it is said.
+    pub(super) fn texts(&self, key: &str) -> Vec<String> {
+        let filled = |text: &str| Some(text.to_owned()).filter(|text| !text.is_empty());
+        let one = match key {
+            "found" => return self.as_found.clone(),
+            "photo" => return self.photos.clone(),
+            "remark" => return self.remarks.clone(),
+            "model" => filled(&self.model),
+            "unit" => filled(&self.unit),
             "gear" => self.gear.map(|kind| kind.word().to_owned()),
-            "variant" => self.variant.clone(),
-            "made" => self.made.clone(),
             "date" => self.date.map(|date| date.to_string()),
-            "by" => self.by.clone(),
-            "owner" => self.owner.clone(),
-            "purpose" => self.purpose.clone(),
-            "gas" => self.gas.clone(),
             "oxygen" => self.oxygen.as_ref().map(|o| o.text.clone()),
             "supply" => self.supply.as_ref().map(|p| p.text.clone()),
             "rated" => self.rated.as_ref().map(|p| p.text.clone()),
-            "connection" => self.connection.clone(),
             "lengths" => self.lengths.map(|unit| unit.symbol().to_owned()),
-            _ => None,
-        }
+            key => {
+                let place = Self::WORDS.iter().find(|(known, ..)| *known == key);
+                place.and_then(|(_, words, _)| words(self).clone())
+            }
+        };
+        one.into_iter().collect()
     }
 }

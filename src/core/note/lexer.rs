@@ -25,11 +25,9 @@ const TAB_COLUMNS: usize = 8;
 /// `#5-40` inside a line is the name of a thread. Hidden characters are reported.
 pub(super) fn lines(text: &str, diagnostics: &mut Diagnostics) -> Vec<Line> {
     let mut lines = Vec::new();
-    let mut at = if text.starts_with('\u{feff}') {
-        '\u{feff}'.len_utf8()
-    } else {
-        0
-    };
+    let mut at = text
+        .strip_prefix('\u{feff}')
+        .map_or(0, |rest| text.len() - rest.len());
     let mut number = 0;
     while at < text.len() {
         let end = text[at..].find(['\n', '\r']).map_or(text.len(), |n| at + n);

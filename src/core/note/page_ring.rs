@@ -35,15 +35,10 @@ impl PageRing {
     }
 
     pub(super) fn read(value: &Piece, reader: &mut Reader) -> Option<Self> {
+        let remedy =
+            "write the picture beside the note and the ring's number, as: scan page2.png ring 3";
         let found = Self::parse(value.text());
-        if found.is_none() {
-            reader.diagnostics.error(
-                value.span(),
-                format!("{:?} names no ring of a page", value.text()),
-                "write the picture beside the note and the ring's number, as: scan page2.png ring 3",
-            );
-        }
-        found
+        reader.known(value, found, "names no ring of a page", remedy)
     }
 }
 

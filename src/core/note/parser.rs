@@ -1,14 +1,12 @@
 //! Reads the text of a note.
 
 use super::draft::Draft;
-use super::header_draft::HeaderDraft;
 use super::lexer::{self, Line, fields};
 use super::part_name::PartName;
 use super::piece::Piece;
-use super::reader::Reader;
 use super::reading::{NoteReading, Unreviewed};
-use super::vocabulary::{self, Context, Keyed};
-use crate::core::quantity::{Span, parse_pressure};
+use super::vocabulary::{self, Context};
+use crate::core::quantity::{LengthUnit, Span, parse_pressure};
 
 /// A text longer than this is no note.
 const MOST_BYTES: usize = 1 << 20;
@@ -24,60 +22,39 @@ const MOST_BYTES: usize = 1 << 20;
 /// assert_eq!(reading.note.entries[0].kind, PartKind::Clip);
 /// ```
 pub fn read_note(text: &str) -> NoteReading {
-    let mut parser = Parser::new(text);
+    let mut parser = Parser {
+        text,
+        ..Parser::default()
+    };
+    let out = &mut parser.read.reader.diagnostics;
     if text.len() > MOST_BYTES {
-        parser.reader.diagnostics.error(
+        out.error(
             Span::new(0, 0),
             "this text is longer than a note can be (1 MiB)",
             "check the file",
         );
-        return parser.finish();
+        return parser.read.review(text);
     }
-    for line in lexer::lines(text, &mut parser.reader.diagnostics) {
+    for line in lexer::lines(text, out) {
         parser.read_line(&line);
     }
-    parser.finish()
+    parser.read.review(text)
 }
 
+#[derive(Default)]
 struct Parser<'t> {
     text: &'t str,
-    reader: Reader,
-    header: HeaderDraft,
-    drafts: Vec<Draft>,
+    /// What was read so far; its closing comments wait for the line that they belong to.
+    read: Unreviewed,
     section: String,
     in_parts: bool,
     /// Indent of the part above; deeper lines belong to it.
     part_indent: Option<usize>,
-    /// Comments that wait for the line they belong to.
-    comments: Vec<String>,
 }
 
-impl<'t> Parser<'t> {
-    fn new(text: &'t str) -> Self {
-        Self {
-            text,
-            reader: Reader::new(),
-            header: HeaderDraft::default(),
-            drafts: Vec::new(),
-            section: String::new(),
-            in_parts: false,
-            part_indent: None,
-            comments: Vec::new(),
-        }
-    }
-
-    fn finish(self) -> NoteReading {
-        let read = Unreviewed {
-            header: self.header,
-            drafts: self.drafts,
-            closing_comments: self.comments,
-            reader: self.reader,
-        };
-        read.review(self.text)
-    }
-
+impl Parser<'_> {
     fn read_line(&mut self, line: &Line) {
-        self.comments.extend(line.comment.clone());
+        self.read.closing_comments.extend(line.comment.clone());
         let body = &self.text[line.body.range()];
         if body.is_empty() {
             return self.warn_of_hidden_part(line);
@@ -99,7 +76,7 @@ impl<'t> Parser<'t> {
                 .strip_prefix('#')
                 .is_some_and(|rest| rest.starts_with(|c: char| c.is_ascii_digit()));
         if looks_like_part {
-            self.reader.diagnostics.warning(
+            self.read.reader.diagnostics.warning(
                 Span::new(line.body.end, line.body.end + 1),
                 "this line is a comment, because it begins with #",
                 r"where it is a part, begin it with \#, or put the thread behind: thread",
@@ -112,7 +89,7 @@ impl<'t> Parser<'t> {
         self.part_indent = None;
         let body = &self.text[line.body.range()];
         let Some(close) = body.rfind(']') else {
-            return self.reader.diagnostics.error(
+            return self.read.reader.diagnostics.error(
                 line.body,
                 "the head of this section is not closed",
                 "end it with ], as in [inlet]",
@@ -124,7 +101,7 @@ impl<'t> Parser<'t> {
             .clone_into(&mut self.section);
         let behind = Span::new(line.body.start + close + 1, line.body.end);
         if !self.text[behind.range()].trim().is_empty() {
-            self.reader.diagnostics.error(
+            self.read.reader.diagnostics.error(
                 behind,
                 "something stands behind the head of this section",
                 "put the part on the next line",
@@ -135,9 +112,14 @@ impl<'t> Parser<'t> {
     /// Reads a line of the header; returns false where the line begins the parts.
     fn read_header(&mut self, line: &Line) -> bool {
         let piece = Piece::tidied(self.text, line.body);
-        self.reader.context = Context::Header;
+        self.read.reader.context = Context::Header;
         if let Some(keyed) = vocabulary::split_key(Context::Header, &piece) {
-            self.set_header(&keyed);
+            let read = &mut self.read;
+            read.header.set(&keyed, &mut read.reader);
+            read.header
+                .header
+                .comments
+                .append(&mut read.closing_comments);
             return true;
         }
         let has_fields = fields(self.text, line.body).len() > 1;
@@ -145,55 +127,42 @@ impl<'t> Parser<'t> {
             return false;
         }
         let first = piece.text().split(' ').next().unwrap_or("");
-        let span = piece.place(Span::new(0, first.len()));
         let meant = vocabulary::nearest(&[Context::Header], first);
-        let hint = meant.map_or(String::new(), |meant| format!(" (did you mean {meant:?}?)"));
         if let Some(key) = meant.and_then(|meant| vocabulary::whole(Context::Header, meant)) {
-            self.header.meant(key, span);
+            let span = piece.place(Span::new(0, first.len()));
+            self.read.header.meant(key, span);
             if key == "lengths" {
-                self.reader.lengths = Some(crate::core::quantity::LengthUnit::Mm);
+                self.read.reader.lengths = Some(LengthUnit::Mm);
             }
         }
         if parse_pressure(piece.text()).is_ok() {
-            self.reader.diagnostics.error(
+            self.read.reader.diagnostics.error(
                 piece.span(),
                 format!("{:?} does not say which pressure it is", piece.text()),
                 "write supply before it, or rated where the unit bears it",
             );
             return true;
         }
-        let remedy = meant.map_or_else(
-            || {
-                let keys = vocabulary::keys(Context::Header).join(", ");
-                format!("write one of {keys}; parts begin below a section such as [inlet]")
-            },
-            |meant| format!("write {meant}"),
-        );
-        self.reader.diagnostics.error(
-            span,
-            format!("{first:?} is not a line of the header{hint}"),
-            remedy,
-        );
+        let reader = &mut self.read.reader;
+        reader.unknown_word(&piece, meant, "a line of the header", || {
+            let keys = vocabulary::keys(Context::Header).join(", ");
+            format!("write one of {keys}; parts begin below a section such as [inlet]")
+        });
         true
     }
 
-    fn set_header(&mut self, keyed: &Keyed) {
-        self.header.set(keyed, &mut self.reader);
-        self.header.header.comments.append(&mut self.comments);
-    }
-
     fn read_part_line(&mut self, line: &Line) {
-        let errors = self.reader.diagnostics.errors();
+        let errors = self.read.reader.diagnostics.errors();
         let pieces = fields(self.text, line.body);
         let above = self.part_indent.filter(|indent| line.indent > *indent);
-        match (above, self.drafts.last_mut()) {
-            (Some(_), Some(draft)) => draft.read_fields(&pieces, &mut self.reader),
+        match (above, self.read.drafts.last_mut()) {
+            (Some(_), Some(draft)) => draft.read_fields(&pieces, &mut self.read.reader),
             _ => self.begin_part(line, &pieces),
         }
-        let faulty = self.reader.diagnostics.errors() > errors;
-        if let Some(draft) = self.drafts.last_mut() {
+        let faulty = self.read.reader.diagnostics.errors() > errors;
+        if let Some(draft) = self.read.drafts.last_mut() {
             draft.faulty |= faulty;
-            draft.entry.comments.append(&mut self.comments);
+            draft.entry.comments.append(&mut self.read.closing_comments);
         }
     }
 
@@ -207,10 +176,10 @@ impl<'t> Parser<'t> {
             .filter_map(|piece| vocabulary::split_key(Context::Part, piece))
             .find(|keyed| keyed.key == "kind")
             .map(|keyed| keyed.value);
-        let mut draft = Draft::begin(name, kind.as_ref(), &mut self.reader);
+        let mut draft = Draft::begin(name, kind.as_ref(), &mut self.read.reader);
         draft.entry.line = line.number;
         self.section.clone_into(&mut draft.entry.section);
-        draft.read_fields(rest, &mut self.reader);
-        self.drafts.push(draft);
+        draft.read_fields(rest, &mut self.read.reader);
+        self.read.drafts.push(draft);
     }
 }

@@ -4,7 +4,7 @@ use super::part_kind::PartKind;
 use super::piece::Piece;
 use super::reader::Reader;
 use super::vocabulary::{Context, begins, split_key, whole};
-use crate::core::near_word::nearest_of;
+use crate::core::near_word::{did_you_mean, nearest_of};
 use crate::core::quantity::Span;
 
 /// Holds what the first field of a part's line says.
@@ -135,17 +135,10 @@ fn report_no_name(name: &Piece, reader: &mut Reader) -> bool {
 /// Reads the value of a `kind` field.
 pub(super) fn stated_kind(value: &Piece, reader: &mut Reader) -> Option<PartKind> {
     let kind = PartKind::from_words(value.text());
-    if kind.is_none() {
-        let spellings = PartKind::spellings().map(|(spelling, _)| spelling);
-        let hint = nearest_of(spellings, value.text())
-            .map_or(String::new(), |meant| format!(" (did you mean {meant:?}?)"));
-        reader.diagnostics.error(
-            value.span(),
-            format!("{:?} is not a kind of part{hint}", value.text()),
-            "write one such as o-ring, seat, filter, clip, spring, or other",
-        );
-    }
-    kind
+    let spellings = PartKind::spellings().map(|(spelling, _)| spelling);
+    let hint = did_you_mean(nearest_of(spellings, value.text()));
+    let remedy = "write one such as o-ring, seat, filter, clip, spring, or other";
+    reader.known(value, kind, &format!("is not a kind of part{hint}"), remedy)
 }
 
 /// Reads a count such as `2` or `x2`.

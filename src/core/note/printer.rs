@@ -1,7 +1,7 @@
 //! Writes a note in its canonical form.
 
 use super::part_name::PartName;
-use super::record::{Entry, Header, Note, SizeWitness};
+use super::record::{Entry, Header, Note};
 use super::vocabulary::{self, Context};
 use crate::core::gland::GlandSpec;
 
@@ -37,22 +37,9 @@ const KEY_COLUMNS: usize = 7;
 
 fn print_header(out: &mut String, header: &Header) {
     print_comments(out, &header.comments);
-    let mut line = |key: &str, value: &str| {
-        let key = format!("{key:KEY_COLUMNS$}");
-        push_line(out, &keyed(&key, value));
-    };
     for key in Header::ORDER {
-        if let Some(value) = header.printed(key) {
-            line(key, &value);
-        }
-    }
-    for (key, values) in [
-        ("found", &header.as_found),
-        ("photo", &header.photos),
-        ("remark", &header.remarks),
-    ] {
-        for value in values {
-            line(key, value);
+        for value in header.texts(key) {
+            push_line(out, &keyed(&format!("{key:KEY_COLUMNS$}"), &value));
         }
     }
 }
@@ -72,54 +59,40 @@ fn part_line(entry: &Entry) -> String {
     let (name, count) = name_and_count(entry);
     let mut fields = vec![name];
     fields.extend(count);
-    if entry.kind_stated {
-        fields.push(keyed("kind", entry.kind.word()));
-    }
-    if !entry.position.is_empty() {
-        fields.push(position_field(&entry.position));
-    }
-    let fate = entry.fate.word();
-    if !fate.is_empty() {
-        fields.push(fate.to_owned());
-    }
-    fields.extend(entry.condition.as_ref().map(|c| escaped(&c.text)));
-    if let Some(size) = &entry.stated_size {
-        let key = match size.by {
-            SizeWitness::Size => "size",
-            SizeWitness::Drawer => "drawer",
-        };
-        fields.push(keyed(key, &size.text));
-    }
-    fields.extend(
-        entry
-            .scan
-            .iter()
-            .map(|ring| keyed("scan", &ring.to_string())),
-    );
+    let said = |key: &'static str| {
+        let texts = entry.texts(key).into_iter();
+        texts.map(move |text| part_field(key, &text))
+    };
+    let before = [
+        "kind",
+        "position",
+        "fate",
+        "condition",
+        "size",
+        "drawer",
+        "scan",
+    ];
+    fields.extend(before.into_iter().flat_map(said));
     for reading in &entry.readings {
         fields.push(keyed(reading.measurand.word(), &reading.typed));
     }
     for dimension in &entry.dimensions {
         fields.push(keyed(dimension.name.word(), &dimension.typed));
     }
-    for (key, text) in quantities(entry) {
-        fields.extend(text.map(|text| keyed(key, text)));
-    }
-    for key in Entry::WORD_KEYS {
-        fields.extend(entry.words(key).map(|words| keyed(key, words)));
-    }
-    fields.extend(entry.photos.iter().map(|photo| keyed("photo", photo)));
-    fields.extend(entry.remarks.iter().map(|remark| keyed("remark", remark)));
+    let words = Entry::WORDS.map(|(key, ..)| key);
+    let behind = ["polymer", "hardness", "torque", "turns"].into_iter();
+    let behind = behind.chain(words).chain(["photo", "remark"]);
+    fields.extend(behind.flat_map(said));
     fields.join(" ; ")
 }
 
-fn quantities(entry: &Entry) -> [(&'static str, Option<&String>); 4] {
-    [
-        ("polymer", entry.polymer.as_ref().map(|p| &p.text)),
-        ("hardness", entry.hardness.as_ref().map(|h| &h.text)),
-        ("torque", entry.torque.as_ref().map(|t| &t.text)),
-        ("turns", entry.turns.as_ref().map(|t| &t.text)),
-    ]
+/// Writes a field of a part; what can only be one thing stands without its key.
+fn part_field(key: &str, text: &str) -> String {
+    match key {
+        "position" => position_field(text),
+        "fate" | "condition" => escaped(text),
+        _ => keyed(key, text),
+    }
 }
 
 /// Writes the name with its count, where the two come apart again when they are read; the count may also be a field.

@@ -3,10 +3,11 @@
 use super::diagnostic::Diagnostics;
 use super::piece::Piece;
 use super::vocabulary::{Context, split_key};
+use crate::core::near_word::did_you_mean;
 use crate::core::quantity::{LengthUnit, QuantityError, Span};
 
 /// Holds what the readers of lines, fields and cells share: the declared unit, and what was found wrong.
-#[derive(Debug)]
+#[derive(Debug, Default)]
 pub(super) struct Reader {
     pub(super) diagnostics: Diagnostics,
     /// The unit of bare lengths.
@@ -16,33 +17,50 @@ pub(super) struct Reader {
 }
 
 impl Reader {
-    pub(super) fn new() -> Self {
-        Self {
-            diagnostics: Diagnostics::default(),
-            lengths: None,
-            context: Context::Header,
-        }
-    }
-
     /// Reads a quantity from a piece; what cannot be read becomes a diagnostic at its place.
     pub(super) fn quantity<T>(
         &mut self,
         value: &Piece,
         read: impl FnOnce(&str) -> Result<T, QuantityError>,
     ) -> Option<T> {
-        match read(value.text()) {
-            Ok(read) => Some(read),
-            Err(error) => {
-                self.refuse(value, &error);
-                None
-            }
-        }
-    }
-
-    fn refuse(&mut self, value: &Piece, error: &QuantityError) {
-        if !self.misses_semicolon(value) {
+        let read = read(value.text());
+        if let Err(error) = &read
+            && !self.misses_semicolon(value)
+        {
             self.diagnostics.quantity(value.place(error.span), error);
         }
+        read.ok()
+    }
+
+    /// Gives on what a piece was found to mean; a piece that means nothing is reported as `what`.
+    pub(super) fn known<T>(
+        &mut self,
+        value: &Piece,
+        found: Option<T>,
+        what: &str,
+        remedy: &str,
+    ) -> Option<T> {
+        if found.is_none() {
+            let message = format!("{:?} {what}", value.text());
+            self.diagnostics.error(value.span(), message, remedy);
+        }
+        found
+    }
+
+    /// Reports a first word that begins nothing known; `known` says what to write where no word is near.
+    pub(super) fn unknown_word(
+        &mut self,
+        piece: &Piece,
+        meant: Option<&str>,
+        what: &str,
+        known: impl FnOnce() -> String,
+    ) {
+        let first = piece.text().split(' ').next().unwrap_or("");
+        self.diagnostics.error(
+            piece.place(Span::new(0, first.len())),
+            format!("{first:?} is not {what}{}", did_you_mean(meant)),
+            meant.map_or_else(known, |meant| format!("write {meant}")),
+        );
     }
 
     /// Reports a key inside a value that cannot be read: a semicolon was forgotten. Tells whether there is one.

@@ -47,6 +47,7 @@ impl NoteReading {
 }
 
 /// Holds what was read line by line or row by row, before it is looked at as a whole.
+#[derive(Default)]
 pub(super) struct Unreviewed {
     pub(super) header: HeaderDraft,
     pub(super) drafts: Vec<Draft>,

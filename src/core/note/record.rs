@@ -120,7 +120,6 @@ pub struct Entry {
     pub gland: Option<GlandSpec>,
     /// Tool that loosens it.
     pub tool: Option<String>,
-    /// Tightening torque.
     pub torque: Option<Typed<Torque>>,
     /// Turns to come off, or turns out from fully in.
     pub turns: Option<Typed<f64>>,
@@ -130,7 +129,6 @@ pub struct Entry {
     pub exposed: Option<String>,
     /// Which way round it sat.
     pub orientation: Option<String>,
-    /// On which side it sat.
     pub side: Option<String>,
     /// Which of its faces was down, worn or in use.
     pub face: Option<String>,

@@ -2,7 +2,6 @@
 
 use super::diagnostic::Diagnostics;
 use super::draft::Draft;
-
 use super::header_draft::HeaderDraft;
 use super::part_kind::PartKind;
 use super::record::{Entry, Fate, Header};
@@ -88,7 +87,7 @@ fn review_pressures(draft: &HeaderDraft, out: &mut Diagnostics) {
 
 /// Reviews the parts of a unit that is used as its header says.
 pub(super) fn parts(drafts: &[Draft], unit: &Header, text: &str, out: &mut Diagnostics) {
-    if drafts.is_empty() && !out.has_error() {
+    if drafts.is_empty() && out.errors() == 0 {
         out.warning(
             first_line(text),
             "this note has no parts",

@@ -3,12 +3,10 @@
 use super::cells::{Cell, Row, rows};
 use super::columns::{COLUMNS, Column, Holds};
 use super::draft::Draft;
-use super::header_draft::HeaderDraft;
 use super::piece::Piece;
-use super::reader::Reader;
 use super::reading::{NoteReading, Unreviewed};
 use super::vocabulary::{Context, Keyed, nearest};
-use crate::core::near_word::nearest_of;
+use crate::core::near_word::{did_you_mean, nearest_of};
 use crate::core::quantity::{LengthUnit, Span};
 use std::collections::HashMap;
 
@@ -19,16 +17,8 @@ use std::collections::HashMap;
 /// A blank section is that of the row above. Comma, semicolon and tab are known as marks between cells; an apostrophe
 /// before a dash number, which keeps it whole in a spreadsheet, is removed.
 pub fn read_sheet(text: &str) -> NoteReading {
-    let mut reader = Reader::new();
-    let all = rows(text, &mut reader.diagnostics);
-    let mut sheet = SheetReader {
-        reader,
-        columns: Vec::new(),
-        header: HeaderDraft::default(),
-        said: HashMap::new(),
-        drafts: Vec::new(),
-        section: String::new(),
-    };
+    let mut sheet = SheetReader::default();
+    let all = rows(text, &mut sheet.read.reader.diagnostics);
     if let Some((heads, body)) = all.split_first() {
         sheet.read_heads(heads);
         sheet.declare_unit(heads, body);
@@ -36,22 +26,15 @@ pub fn read_sheet(text: &str) -> NoteReading {
             sheet.read_row(row);
         }
     }
-    let read = Unreviewed {
-        header: sheet.header,
-        drafts: sheet.drafts,
-        closing_comments: Vec::new(),
-        reader: sheet.reader,
-    };
-    read.review(text)
+    sheet.read.review(text)
 }
 
+#[derive(Default)]
 struct SheetReader {
-    reader: Reader,
+    read: Unreviewed,
     columns: Vec<Option<(Column, String)>>,
-    header: HeaderDraft,
     /// What the header's columns said so far.
     said: HashMap<&'static str, Vec<String>>,
-    drafts: Vec<Draft>,
     section: String,
 }
 
@@ -70,7 +53,7 @@ impl SheetReader {
                     .any(|(old, _)| old.holds == new.holds)
             });
             if twin {
-                self.reader.diagnostics.error(
+                self.read.reader.diagnostics.error(
                     head.span(),
                     format!("two columns hold the same as {:?}", head.text()),
                     "keep one of them; several readings may stand in one cell",
@@ -87,8 +70,8 @@ impl SheetReader {
         let plain = plain.trim_end_matches("_mm").trim_end_matches("_in");
         let meant = nearest_of(COLUMNS.iter().map(|(name, _)| *name), plain)
             .or_else(|| nearest(&[Context::Part, Context::Header], plain));
-        let hint = meant.map_or(String::new(), |m| format!(" (did you mean {m:?}?)"));
-        self.reader.diagnostics.error(
+        let hint = did_you_mean(meant);
+        self.read.reader.diagnostics.error(
             head.span(),
             format!("{:?} is not a known column{hint}", head.text()),
             "rename it, or take the column out",
@@ -109,7 +92,7 @@ impl SheetReader {
                 continue;
             };
             if *unit.get_or_insert(*found) != *found {
-                self.reader.diagnostics.error(
+                self.read.reader.diagnostics.error(
                     cell.piece().span(),
                     "the columns of this sheet name two units of length",
                     "use one, or leave the unit out of the names and write it in the cells",
@@ -117,16 +100,16 @@ impl SheetReader {
             }
         }
         if let Some(unit) = unit {
-            self.reader.lengths = Some(unit);
-            self.header.header.lengths =
+            self.read.reader.lengths = Some(unit);
+            self.read.header.header.lengths =
                 Some(unit).filter(|u| matches!(u, LengthUnit::Mm | LengthUnit::In));
-            self.header.meant("lengths", Span::new(0, 0));
-            if self.header.header.lengths.is_none() {
+            self.read.header.meant("lengths", Span::new(0, 0));
+            if self.read.header.header.lengths.is_none() {
                 let at = heads
                     .cells
                     .first()
                     .map_or(Span::new(0, 0), |c| c.piece().span());
-                self.reader.diagnostics.error(
+                self.read.reader.diagnostics.error(
                     at,
                     "bare lengths are in mm or in inches",
                     "name the columns od_mm or od_in",
@@ -149,14 +132,14 @@ impl SheetReader {
     }
 
     fn read_row(&mut self, row: &Row) {
-        let errors = self.reader.diagnostics.errors();
+        let errors = self.read.reader.diagnostics.errors();
         if let Some(extra) = row
             .cells
             .iter()
             .skip(self.columns.len())
             .find(|c| !c.is_blank())
         {
-            self.reader.diagnostics.error(
+            self.read.reader.diagnostics.error(
                 extra.piece().span(),
                 "this row has more cells than there are columns",
                 "a comma inside a cell needs quotation marks around the cell: \"9,25\"",
@@ -169,7 +152,7 @@ impl SheetReader {
             let Some((column, head)) = self.columns[at].clone().filter(|_| !cell.is_blank()) else {
                 continue;
             };
-            self.reader.diagnostics.cell = Some(head);
+            self.read.reader.diagnostics.cell = Some(head);
             match column.holds {
                 Holds::Header(key) => self.set_header(key, cell),
                 Holds::Section => self.set_section(cell),
@@ -177,11 +160,11 @@ impl SheetReader {
                 holds => fields.push((at, holds)),
             }
         }
-        self.reader.diagnostics.cell = None;
+        self.read.reader.diagnostics.cell = None;
         if name.is_some() || !fields.is_empty() {
             self.read_part(row, name, &fields);
-            if let Some(draft) = self.drafts.last_mut() {
-                draft.faulty = self.reader.diagnostics.errors() > errors;
+            if let Some(draft) = self.read.drafts.last_mut() {
+                draft.faulty = self.read.reader.diagnostics.errors() > errors;
             }
         }
     }
@@ -192,18 +175,19 @@ impl SheetReader {
             .find(|(_, holds)| *holds == Holds::Part("kind"));
         let kind = kind.map(|(at, _)| row.cells[*at].piece().clone());
         let name = name.unwrap_or_else(|| row.cells[0].piece().part(0..0));
-        let mut draft = Draft::begin(&name, kind.as_ref(), &mut self.reader);
+        let mut draft = Draft::begin(&name, kind.as_ref(), &mut self.read.reader);
         draft.entry.line = row.line;
         self.section.clone_into(&mut draft.entry.section);
         // The gland's kind comes before its dimensions, wherever its column stands.
         let mut ordered = fields.to_vec();
         ordered.sort_by_key(|(_, holds)| *holds != Holds::Part("gland"));
         for (at, holds) in ordered {
-            self.reader.diagnostics.cell = self.columns[at].as_ref().map(|(_, head)| head.clone());
+            self.read.reader.diagnostics.cell =
+                self.columns[at].as_ref().map(|(_, head)| head.clone());
             self.set_field(&mut draft, holds, &row.cells[at]);
         }
-        self.reader.diagnostics.cell = None;
-        self.drafts.push(draft);
+        self.read.reader.diagnostics.cell = None;
+        self.read.drafts.push(draft);
     }
 
     fn set_field(&mut self, draft: &mut Draft, holds: Holds, cell: &Cell) {
@@ -220,15 +204,11 @@ impl SheetReader {
             self.one_line(cell).into_iter().collect()
         };
         for value in lines {
-            let keyed = Keyed {
-                key,
-                key_span: value.span(),
-                value,
-            };
+            let keyed = Keyed::whole(key, value);
             if in_gland {
-                draft.set_gland_key(&keyed, &mut self.reader);
+                draft.set_gland_key(&keyed, &mut self.read.reader);
             } else {
-                draft.set(&keyed, &mut self.reader);
+                draft.set(&keyed, &mut self.read.reader);
             }
         }
     }
@@ -252,21 +232,17 @@ impl SheetReader {
                 value.text().to_owned()
             });
             if !is_list
-                && (said.len() > 1 || (key == "lengths" && self.header.span_of(key).is_some()))
+                && (said.len() > 1 || (key == "lengths" && self.read.header.span_of(key).is_some()))
             {
-                self.reader.diagnostics.error(
+                self.read.reader.diagnostics.error(
                     value.span(),
                     format!("the {key} given here is not the one given above"),
                     "one sheet is about one unit: put the other unit into a sheet of its own",
                 );
                 continue;
             }
-            let keyed = Keyed {
-                key,
-                key_span: value.span(),
-                value,
-            };
-            self.header.set(&keyed, &mut self.reader);
+            let keyed = Keyed::whole(key, value);
+            self.read.header.set(&keyed, &mut self.read.reader);
         }
     }
 
@@ -283,7 +259,7 @@ impl SheetReader {
 
     fn one_line(&mut self, cell: &Cell) -> Option<Piece> {
         if cell.lines.len() > 1 {
-            self.reader.diagnostics.error(
+            self.read.reader.diagnostics.error(
                 cell.lines[1].span(),
                 "this cell has more than one line",
                 "write it on one line",

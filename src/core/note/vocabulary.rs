@@ -9,10 +9,11 @@ use serde::Deserialize;
 use std::sync::LazyLock;
 
 /// Names where a word may stand.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Deserialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Deserialize)]
 #[serde(rename_all = "kebab-case")]
 pub(super) enum Context {
     /// Begins a line of the header.
+    #[default]
     Header,
     /// Begins a field of a part.
     Part,
@@ -52,6 +53,17 @@ pub(super) struct Keyed {
     pub(super) key: &'static str,
     pub(super) key_span: Span,
     pub(super) value: Piece,
+}
+
+impl Keyed {
+    /// Takes a whole piece as the value of a key that is not written in it.
+    pub(super) fn whole(key: &'static str, value: Piece) -> Self {
+        Self {
+            key,
+            key_span: value.span(),
+            value,
+        }
+    }
 }
 
 /// Finds the key that a field begins with; the longest spelling wins. A colon or an equals sign behind it is dropped.

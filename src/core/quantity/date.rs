@@ -126,34 +126,30 @@ fn of_words(year: &str, month: &str, day: &str) -> Option<Date> {
     Date::new(year.parse().ok()?, month.parse().ok()?, day.parse().ok()?)
 }
 
+/// Gives the parts of a date that has three.
+fn three<'t>(parts: impl Iterator<Item = &'t str>) -> Option<[&'t str; 3]> {
+    parts.collect::<Vec<&str>>().try_into().ok()
+}
+
 /// Year first, with dashes, slashes or nothing between: no other order begins with the year.
 fn iso_date(word: &str) -> Option<Date> {
     if word.len() == 8 && word.bytes().all(|b| b.is_ascii_digit()) {
         return of_words(&word[..4], &word[4..6], &word[6..]);
     }
     let sign = if word.contains('/') { '/' } else { '-' };
-    let parts: Vec<&str> = word.split(sign).collect();
-    let [year, month, day] = parts.as_slice() else {
-        return None;
-    };
+    let [year, month, day] = three(word.split(sign))?;
     of_words(year, month, day)
 }
 
 /// Points part dates whose day comes first, wherever they are used.
 fn dotted(word: &str) -> Option<Date> {
-    let parts: Vec<&str> = word.split('.').map(str::trim).collect();
-    let [day, month, year] = parts.as_slice() else {
-        return None;
-    };
+    let [day, month, year] = three(word.split('.').map(str::trim))?;
     of_words(year, month, day)
 }
 
 /// With slashes either order is used: only a date that has one meaning is one.
 fn slashed(word: &str) -> Option<Date> {
-    let parts: Vec<&str> = word.split('/').collect();
-    let [first, second, year] = parts.as_slice() else {
-        return None;
-    };
+    let [first, second, year] = three(word.split('/'))?;
     let (day_first, month_first) = (of_words(year, second, first), of_words(year, first, second));
     match (day_first, month_first) {
         (Some(a), Some(b)) => (a == b).then_some(a),
@@ -164,15 +160,12 @@ fn slashed(word: &str) -> Option<Date> {
 /// The month by its name: "14 Mar 2026", "4. März 2026", "March 4, 2026", "4-Mar-2026".
 fn named_month(word: &str) -> Option<Date> {
     let lower = word.to_lowercase();
-    let parts: Vec<&str> = lower
+    let parts = lower
         .split(|c: char| c.is_whitespace() || matches!(c, '-' | ','))
         .map(|part| part.trim_end_matches('.'))
-        .filter(|part| !part.is_empty() && *part != "de")
-        .collect();
-    let [first, second, year] = parts.as_slice() else {
-        return None;
-    };
-    let (day, month) = match (MONTHS.get(*first), MONTHS.get(*second)) {
+        .filter(|part| !part.is_empty() && *part != "de");
+    let [first, second, year] = three(parts)?;
+    let (day, month) = match (MONTHS.get(first), MONTHS.get(second)) {
         (None, Some(month)) => (first, month),
         (Some(month), None) => (second, month),
         _ => return None,

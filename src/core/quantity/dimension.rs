@@ -1,6 +1,6 @@
 //! A length with its tolerance, and ranges of lengths.
 
-use super::error::{QuantityError, QuantityErrorKind as Kind};
+use super::error::QuantityError;
 use super::length::{Length, LengthUnit};
 use super::number::{Exact, scan_number};
 use super::scalar::skip_about;
@@ -30,11 +30,7 @@ pub struct Dimension {
 impl Dimension {
     /// Makes a length without tolerance.
     pub const fn exact(nominal: Length) -> Self {
-        Self {
-            nominal,
-            plus: Length::ZERO,
-            minus: Length::ZERO,
-        }
+        Self::symmetric(nominal, Length::ZERO)
     }
 
     /// Makes a length with the same tolerance both ways.
@@ -139,14 +135,11 @@ fn scan_second_limit(
     if signed.is_none() && zero.is_some() {
         return scan_limit(text, at);
     }
-    let found = text[begin..at].trim_end().to_owned();
-    Err(QuantityError::new(
-        begin,
-        begin + found.len(),
-        Kind::Stray {
-            found,
-            remedy: "write a tolerance as ±0.05 or +0.05/-0",
-        },
+    let found = Span::new(begin, begin + text[begin..at].trim_end().len());
+    Err(QuantityError::stray(
+        text,
+        found,
+        "write a tolerance as ±0.05 or +0.05/-0",
     ))
 }
 

@@ -1,6 +1,7 @@
 //! What can be wrong with a typed quantity.
 
 use super::typed::Span;
+use crate::core::near_word::did_you_mean;
 
 /// Says which part of a typed quantity could not be read, why, and what to write instead.
 #[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
@@ -24,35 +25,23 @@ pub enum QuantityErrorKind {
     },
     /// Something else than a number stands where one must begin.
     #[error("{found:?} is not a number: write one such as 9.25, 9,25, 23/64 or 1-1/16")]
-    NotANumber {
-        /// The text found.
-        found: String,
-    },
+    NotANumber { found: String },
     /// A number carries two decimal marks.
     #[error(
         "{found:?} has two decimal marks: write one number as 9.25 or 9,25, and put a space between two readings"
     )]
-    TwoMarks {
-        /// The text found.
-        found: String,
-    },
+    TwoMarks { found: String },
     /// A comma could part thousands as well as decimals.
     #[error(
         "{found:?} can mean thousands or decimals: write it without the comma, or with a decimal point"
     )]
-    ThousandsOrDecimals {
-        /// The text found.
-        found: String,
-    },
+    ThousandsOrDecimals { found: String },
     /// A fraction has a zero below the line.
     #[error("a fraction cannot have 0 below the line")]
     ZeroDenominator,
     /// A mixed number's fraction is not below one.
     #[error("{found:?} is not a mixed number: the fraction must be less than 1, as in 1-1/16")]
-    ImproperMixed {
-        /// The text found.
-        found: String,
-    },
+    ImproperMixed { found: String },
     /// The number has more digits than can be kept exactly.
     #[error("too many digits: write at most 15")]
     TooManyDigits,
@@ -74,7 +63,6 @@ pub enum QuantityErrorKind {
     /// The unit is not one of this kind.
     #[error("{found:?} is not a unit of {quantity}: write one of {known}{}", did_you_mean(.meant.as_deref()))]
     UnknownUnit {
-        /// The text found.
         found: String,
         /// What kind of quantity was asked for.
         quantity: &'static str,
@@ -85,26 +73,17 @@ pub enum QuantityErrorKind {
     },
     /// A sign or mark stands alone or is repeated.
     #[error("{found:?} is not understood here: {remedy}")]
-    Stray {
-        /// The text found.
-        found: String,
-        /// What to do.
-        remedy: &'static str,
-    },
+    Stray { found: String, remedy: &'static str },
     /// The value lies outside what the program handles.
     #[error("{found:?} is outside {range}: check the number and the unit")]
     OutOfRange {
-        /// The text found.
         found: String,
         /// The range in words.
         range: &'static str,
     },
     /// A date cannot be told for sure, or does not exist.
     #[error("{found:?} is not a date that can be read one way only: write it as 2026-03-14")]
-    Date {
-        /// The text found.
-        found: String,
-    },
+    Date { found: String },
 }
 
 fn otherwise(declare: &str) -> String {
@@ -115,16 +94,30 @@ fn otherwise(declare: &str) -> String {
     }
 }
 
-fn did_you_mean(meant: Option<&str>) -> String {
-    meant.map_or_else(String::new, |word| format!(" (did you mean {word:?}?)"))
-}
-
 impl QuantityError {
     /// Makes an error for the bytes `start..end`.
     pub fn new(start: usize, end: usize, kind: QuantityErrorKind) -> Self {
         Self {
             span: Span::new(start, end),
             kind,
+        }
+    }
+
+    /// Makes the error for what is not understood where it stands; `remedy` says what to do.
+    pub(crate) fn stray(text: &str, span: Span, remedy: &'static str) -> Self {
+        let found = text[span.range()].to_owned();
+        Self {
+            span,
+            kind: QuantityErrorKind::Stray { found, remedy },
+        }
+    }
+
+    /// Makes the error for a value outside a range.
+    pub(crate) fn out_of_range(text: &str, span: Span, range: &'static str) -> Self {
+        let found = text[span.range()].to_owned();
+        Self {
+            span,
+            kind: QuantityErrorKind::OutOfRange { found, range },
         }
     }
 

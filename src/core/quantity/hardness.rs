@@ -1,6 +1,6 @@
 //! Hardness of rubber and plastics, always with its scale.
 
-use super::error::{QuantityError, QuantityErrorKind as Kind};
+use super::error::QuantityError;
 use super::scalar::ScalarForm;
 use super::typed::Typed;
 use serde::{Deserialize, Serialize};
@@ -70,6 +70,7 @@ const FORM: ScalarForm = ScalarForm {
     example: "70A, 70 Shore A, 65 Shore D or 70 IRHD",
     known: "A or Shore A or duro, D or Shore D, IRHD",
     missing: "scale",
+    range: "0 to 100",
 };
 
 /// Reads a hardness such as `70A`, `70 Shore A`, `70 duro`, `65D`, `70 IRHD`.
@@ -81,9 +82,7 @@ pub fn parse_hardness(text: &str) -> Result<Typed<Hardness>, QuantityError> {
     let Some(scale) = hardness_scale(scalar.unit) else {
         return Err(FORM.bad_unit(&scalar, text));
     };
-    let value = Hardness::new(scalar.number, scale)
-        .ok_or_else(|| ScalarForm::out_of_range(&scalar, text, "0 to 100"))?;
-    Ok(Typed::new(value, text))
+    FORM.within(&scalar, text, Hardness::new(scalar.number, scale))
 }
 
 /// Finds the scale of a word such as `A`, `Sh A`, `duro`.
@@ -100,26 +99,6 @@ pub(crate) fn hardness_scale(word: &str) -> Option<HardnessScale> {
         "irhd" | "irh" => HardnessScale::Irhd,
         _ => return None,
     })
-}
-
-impl Hardness {
-    /// Requires the Shore A scale, which the extrusion tables and the modulus law speak of.
-    ///
-    /// # Errors
-    /// Names the scale found; no scale is silently turned into another.
-    pub fn require_shore_a(self, text: &str) -> Result<f64, QuantityError> {
-        if self.scale == HardnessScale::ShoreA {
-            return Ok(self.value);
-        }
-        Err(QuantityError::new(
-            0,
-            text.len(),
-            Kind::Stray {
-                found: self.to_string(),
-                remedy: "Shore A is asked for here, and no scale is turned into another; write it as 70A",
-            },
-        ))
-    }
 }
 
 #[cfg(test)]
@@ -143,7 +122,6 @@ mod tests {
         assert_eq!(read("70 IRHD"), HardnessScale::Irhd);
         assert!(parse_hardness("70").is_err());
         assert!(parse_hardness("170A").is_err());
-        let plastic = parse_hardness("65D").expect("reads").value;
-        assert!(plastic.require_shore_a("65D").is_err());
+        assert!(parse_hardness("-1 IRHD").is_err());
     }
 }

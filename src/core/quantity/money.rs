@@ -1,6 +1,6 @@
 //! Money in whole minor units of a named currency.
 
-use super::error::{QuantityError, QuantityErrorKind as Kind};
+use super::error::QuantityError;
 use super::number::scan_number;
 use super::scalar::ScalarForm;
 use super::typed::Typed;
@@ -47,17 +47,13 @@ impl Currency {
     ///
     /// "$" is shared by several and finds none.
     pub fn from_word(word: &str) -> Option<Self> {
-        match word {
-            "€" => Some(Self::Eur),
-            "£" => Some(Self::Gbp),
-            _ => {
-                let upper = word.to_uppercase();
-                Self::ALL
-                    .iter()
-                    .find(|(_, letters)| *letters == upper)
-                    .map(|(currency, _)| *currency)
-            }
-        }
+        let letters = match word {
+            "€" => "EUR".to_owned(),
+            "£" => "GBP".to_owned(),
+            _ => word.to_uppercase(),
+        };
+        let found = Self::ALL.iter().find(|(_, known)| *known == letters);
+        found.map(|(currency, _)| *currency)
     }
 
     /// Returns the ISO 4217 letters.
@@ -109,6 +105,7 @@ const FORM: ScalarForm = ScalarForm {
     example: "0.35 USD or 4.20 EUR",
     known: "ISO 4217 letters such as USD, EUR, GBP, CAD, AUD, JPY, or the signs € and £",
     missing: "currency",
+    range: "ten thousand million",
 };
 const LIMIT_MINOR: i128 = 1_000_000_000_000;
 
@@ -140,21 +137,14 @@ pub fn parse_money(text: &str) -> Result<Typed<Money>, QuantityError> {
     let number = scan_number(text, scalar.span.start)?;
     let minor = number.map_or(0, |(n, _)| n.times(10_i128.pow(currency.places())));
     if minor.abs() > LIMIT_MINOR {
-        return Err(ScalarForm::out_of_range(
-            &scalar,
-            text,
-            "ten thousand million",
-        ));
+        return Err(QuantityError::out_of_range(text, scalar.span, FORM.range));
     }
     if !before.is_empty() && !scalar.unit.is_empty() {
-        let found = scalar.unit.to_owned();
-        return Err(QuantityError {
-            span: scalar.unit_span,
-            kind: Kind::Stray {
-                found,
-                remedy: "name the currency once",
-            },
-        });
+        return Err(QuantityError::stray(
+            text,
+            scalar.unit_span,
+            "name the currency once",
+        ));
     }
     let minor = i64::try_from(minor).unwrap_or(0);
     Ok(Typed::new(Money { minor, currency }, text))

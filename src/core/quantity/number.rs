@@ -16,20 +16,8 @@ pub(crate) struct Exact {
 const MOST_DIGITS: usize = 15;
 
 impl Exact {
-    fn whole(numerator: i128) -> Self {
-        Self {
-            numerator,
-            denominator: 1,
-            thousands_like: false,
-        }
-    }
-
     /// No number of anything.
-    pub(crate) const ZERO: Self = Self {
-        numerator: 0,
-        denominator: 1,
-        thousands_like: false,
-    };
+    pub(crate) const ZERO: Self = fraction(0, 1);
 
     /// Returns the middle between this number and a greater one, and half of what lies between them; `None` where the other is not
     /// greater, or the numbers are finer than any that is measured.
@@ -75,10 +63,6 @@ impl Exact {
             (product - half) / self.denominator
         }
     }
-
-    pub(crate) fn is_negative(self) -> bool {
-        self.numerator < 0
-    }
 }
 
 /// Reads one number at byte `at`. Returns it with the byte after it, or `None` where no number begins.
@@ -104,15 +88,14 @@ fn scan_unsigned(text: &str, begin: usize) -> Result<Option<(Exact, usize)>, Qua
         return Ok(Some(number));
     }
     if whole_end == begin && mark.is_none() {
-        return Ok(vulgar(text, begin).map(|(n, d, end)| (fraction(n, d), end)));
+        return Ok(vulgar(text, begin));
     }
     if let Some(decimals) = mark {
         return scan_decimal(text, begin, whole_end, decimals).map(Some);
     }
     let whole = integer(text, begin, whole_end)?;
     if text[whole_end..].starts_with('/') && digits_end(text, whole_end + 1) > whole_end + 1 {
-        let (parts, end) = scan_fraction(text, begin, whole_end)?;
-        return Ok(Some((parts, end)));
+        return scan_fraction(text, begin, whole_end).map(Some);
     }
     if let Some((part, end)) = mixed_fraction(text, whole_end)? {
         if part.numerator >= part.denominator {
@@ -131,7 +114,7 @@ fn scan_unsigned(text: &str, begin: usize) -> Result<Option<(Exact, usize)>, Qua
         return Ok(Some((fraction(numerator, part.denominator), end)));
     }
     refuse_power(text, whole_end)?;
-    Ok(Some((Exact::whole(whole), whole_end)))
+    Ok(Some((fraction(whole, 1), whole_end)))
 }
 
 /// The byte after the decimal mark, where one stands at `at` with a digit behind it (or a bare final point).
@@ -198,7 +181,7 @@ fn grouped(text: &str, begin: usize, whole_end: usize) -> Option<(Exact, usize)>
     let decimals = decimal_mark(text, end);
     let Some(decimals) = decimals.filter(|_| !text[end..].starts_with(mark)) else {
         return (decimals.is_none() && !matches!(mark, '.' | ','))
-            .then(|| (Exact::whole(thousands), end));
+            .then(|| (fraction(thousands, 1), end));
     };
     let stop = digits_end(text, decimals);
     if stop - decimals > GROUP || decimal_mark(text, stop).is_some() {
@@ -221,8 +204,8 @@ fn scan_fraction(text: &str, begin: usize, slash: usize) -> Result<(Exact, usize
 
 /// Reads "-1/16", " 1/16" or "½" behind a whole number.
 fn mixed_fraction(text: &str, at: usize) -> Result<Option<(Exact, usize)>, QuantityError> {
-    if let Some((n, d, end)) = vulgar(text, at) {
-        return Ok(Some((fraction(n, d), end)));
+    if let Some(found) = vulgar(text, at) {
+        return Ok(Some(found));
     }
     let rest = &text[at..];
     let begin = match rest.chars().next() {
@@ -230,8 +213,8 @@ fn mixed_fraction(text: &str, at: usize) -> Result<Option<(Exact, usize)>, Quant
         Some(' ') => at + rest.len() - rest.trim_start_matches(' ').len(),
         _ => return Ok(None),
     };
-    if let Some((n, d, end)) = vulgar(text, begin) {
-        return Ok(Some((fraction(n, d), end)));
+    if let Some(found) = vulgar(text, begin) {
+        return Ok(Some(found));
     }
     let slash = digits_end(text, begin);
     let is_fraction =
@@ -243,7 +226,7 @@ fn mixed_fraction(text: &str, at: usize) -> Result<Option<(Exact, usize)>, Quant
     }
 }
 
-fn vulgar(text: &str, at: usize) -> Option<(i128, i128, usize)> {
+fn vulgar(text: &str, at: usize) -> Option<(Exact, usize)> {
     let c = text[at..].chars().next()?;
     let (n, d) = match c {
         '½' => (1, 2),
@@ -255,10 +238,10 @@ fn vulgar(text: &str, at: usize) -> Option<(i128, i128, usize)> {
         '⅞' => (7, 8),
         _ => return None,
     };
-    Some((n, d, at + c.len_utf8()))
+    Some((fraction(n, d), at + c.len_utf8()))
 }
 
-fn fraction(numerator: i128, denominator: i128) -> Exact {
+const fn fraction(numerator: i128, denominator: i128) -> Exact {
     Exact {
         numerator,
         denominator,

@@ -2,7 +2,7 @@
 
 use super::error::{QuantityError, QuantityErrorKind as Kind};
 use super::number::{Exact, scan_number};
-use super::typed::Span;
+use super::typed::{Span, Typed};
 use super::unit_table::{Measured, Unit, unit};
 
 /// Describes how one kind of quantity is read.
@@ -12,6 +12,8 @@ pub(crate) struct ScalarForm {
     pub(crate) known: &'static str,
     /// What a bare number lacks: its unit, scale or currency.
     pub(crate) missing: &'static str,
+    /// What values are handled, in words.
+    pub(crate) range: &'static str,
 }
 
 /// A number with its unit, in the unit of the program.
@@ -70,6 +72,29 @@ fn with_group(text: &str, begin: usize, number: Exact, end: usize) -> (Exact, us
 }
 
 impl ScalarForm {
+    /// Reads a quantity of one number with its unit; `make` gives nothing for what is out of range.
+    pub(crate) fn typed<T>(
+        &self,
+        of: Measured,
+        text: &str,
+        make: impl FnOnce(f64) -> Option<T>,
+    ) -> Result<Typed<T>, QuantityError> {
+        let read = self.read(of, text)?;
+        self.within(&read.scalar, text, make(read.value))
+    }
+
+    /// Puts a value beside its text; there is none where it is out of range.
+    pub(crate) fn within<T>(
+        &self,
+        scalar: &Scalar<'_>,
+        text: &str,
+        value: Option<T>,
+    ) -> Result<Typed<T>, QuantityError> {
+        let out_of_range = || QuantityError::out_of_range(text, scalar.span, self.range);
+        let value = value.ok_or_else(out_of_range)?;
+        Ok(Typed::new(value, text))
+    }
+
     /// Reads a number with its unit; of two with falling units ("2 lb 3 oz") the sum.
     pub(crate) fn read<'t>(&self, of: Measured, text: &'t str) -> Result<Read<'t>, QuantityError> {
         let scalar = self.split(text)?;
@@ -164,21 +189,6 @@ impl ScalarForm {
                 quantity: self.quantity,
                 known: self.known,
                 meant: None,
-            },
-        }
-    }
-
-    /// Makes the error for a value outside its range.
-    pub(crate) fn out_of_range(
-        scalar: &Scalar<'_>,
-        text: &str,
-        range: &'static str,
-    ) -> QuantityError {
-        QuantityError {
-            span: scalar.span,
-            kind: Kind::OutOfRange {
-                found: text[scalar.span.range()].to_owned(),
-                range,
             },
         }
     }

@@ -7,15 +7,12 @@
 //! A unit serves every number before it that has none. A number left without a unit takes the declared one, and
 //! is refused where none was declared.
 
-use super::dimension::Dimension;
-use super::dimension::scan_range;
-use super::dimension::{RawTolerance, scan_tolerance};
+use super::dimension::{Dimension, RawTolerance, scan_range, scan_tolerance};
 use super::error::{QuantityError, QuantityErrorKind as Kind};
 use super::length::{Length, LengthUnit};
 use super::number::{Exact, scan_number};
 use super::scalar::skip_about;
-use super::typed::Span;
-use super::typed::Typed;
+use super::typed::{Span, Typed};
 
 const EXAMPLE: &str = "9.25 mm or .364 in";
 const DECLARE: &str = "--unit mm or --unit in (in a note: lengths mm)";
@@ -45,14 +42,11 @@ pub fn parse_dimension(
     }
     let raw = scan_dimensions(text)?;
     if let Some(second) = raw.get(1) {
-        let found = text[second.span.range()].to_owned();
-        return Err(QuantityError {
-            span: second.span,
-            kind: Kind::Stray {
-                found,
-                remedy: "one length is asked for",
-            },
-        });
+        return Err(QuantityError::stray(
+            text,
+            second.span,
+            "one length is asked for",
+        ));
     }
     let value = resolve(&raw, text, declared)?[0];
     Ok(Typed::new(value, text))
@@ -68,14 +62,9 @@ pub fn parse_readings(
 ) -> Result<Typed<Vec<Length>>, QuantityError> {
     let raw = scan_dimensions(text)?;
     if let Some(toleranced) = raw.iter().find(|r| r.tolerance.is_some()) {
-        let found = text[toleranced.span.range()].to_owned();
-        return Err(QuantityError {
-            span: toleranced.span,
-            kind: Kind::Stray {
-                found,
-                remedy: "a reading is a plain number; its doubt comes from the instrument (\"by caliper\")",
-            },
-        });
+        let remedy =
+            "a reading is a plain number; its doubt comes from the instrument (\"by caliper\")";
+        return Err(QuantityError::stray(text, toleranced.span, remedy));
     }
     let values = resolve(&raw, text, declared)?;
     Ok(Typed::new(values.iter().map(|d| d.nominal).collect(), text))
@@ -92,24 +81,21 @@ pub(crate) fn resolve(
     for item in raw.iter().rev() {
         later = item.unit.or(later);
         let Some(unit) = later.or(declared) else {
-            return Err(no_unit(text, item.span));
+            let kind = Kind::NoUnit {
+                found: text[item.span.range()].to_owned(),
+                missing: "unit",
+                example: EXAMPLE,
+                declare: DECLARE,
+            };
+            return Err(QuantityError {
+                span: item.span,
+                kind,
+            });
         };
         values.push(item.with_unit(unit, text)?);
     }
     values.reverse();
     Ok(values)
-}
-
-fn no_unit(text: &str, span: Span) -> QuantityError {
-    QuantityError {
-        span,
-        kind: Kind::NoUnit {
-            found: text[span.range()].to_owned(),
-            missing: "unit",
-            example: EXAMPLE,
-            declare: DECLARE,
-        },
-    }
 }
 
 /// The widest tolerance in inches that is believed without its own unit; wider ones are meant in millimetres. This program's.
@@ -151,14 +137,8 @@ impl RawDimension {
     }
 
     fn with_unit(&self, unit: LengthUnit, text: &str) -> Result<Dimension, QuantityError> {
-        let out_of_range = || QuantityError {
-            span: self.span,
-            kind: Kind::OutOfRange {
-                found: text[self.span.range()].to_owned(),
-                range: RANGE,
-            },
-        };
-        if self.value.is_negative() {
+        let out_of_range = || QuantityError::out_of_range(text, self.span, RANGE);
+        if self.value.numerator < 0 {
             return Err(out_of_range());
         }
         // Nobody writes a thousandth of a thousandth: "1,250 thou" has thousands.
@@ -177,13 +157,8 @@ impl RawDimension {
             && tolerance.unit.is_none()
             && widest.iter().any(|inches| *inches > WIDEST_INCHES)
         {
-            return Err(QuantityError {
-                span: self.span,
-                kind: Kind::Stray {
-                    found: text[self.span.range()].to_owned(),
-                    remedy: "write the unit of the tolerance too, as 1 1/8 in +0.05 mm/-0 mm: so many inches are no tolerance",
-                },
-            });
+            let remedy = "write the unit of the tolerance too, as 1 1/8 in +0.05 mm/-0 mm: so many inches are no tolerance";
+            return Err(QuantityError::stray(text, self.span, remedy));
         }
         let unit = tolerance.unit.unwrap_or(unit);
         let plus = Length::from_exact(tolerance.plus, unit).ok_or_else(out_of_range)?;
@@ -211,13 +186,10 @@ pub(crate) fn scan_dimensions(text: &str) -> Result<Vec<RawDimension>, QuantityE
         at = end;
         let (mut unit, end) = scan_unit(text, at)?;
         at = end;
-        let tolerance = match scan_tolerance(text, at, value)? {
-            Some((tolerance, end)) => {
-                at = end;
-                Some(tolerance)
-            }
-            None => None,
-        };
+        let tolerance = scan_tolerance(text, at, value)?.map(|(tolerance, end)| {
+            at = end;
+            tolerance
+        });
         unit = unit.or(tolerance.and_then(|t| t.unit));
         items.push(RawDimension {
             value,

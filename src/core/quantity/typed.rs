@@ -37,7 +37,7 @@ impl<T> Typed<T> {
 /// let text = "9.25 mm";
 /// assert_eq!(&text[Span::new(5, 7).range()], "mm");
 /// ```
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Default, Serialize)]
 pub struct Span {
     /// First byte.
     pub start: usize,

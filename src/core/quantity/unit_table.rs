@@ -1,5 +1,6 @@
 //! Units of pressure, mass, force, torque, temperature and time: one table (`data/quantity/units.csv`) and one reader of it.
 
+use super::pressure::PressureReference;
 use crate::core::data_table::shipped_rows;
 use serde::Deserialize;
 use std::collections::HashMap;
@@ -30,7 +31,7 @@ pub(crate) struct Unit {
     pub(crate) zero: f64,
     pub(crate) factor: f64,
     /// What pressures in it are counted from, where the unit says so.
-    pub(crate) absolute: Option<bool>,
+    pub(crate) reference: Option<PressureReference>,
 }
 
 impl Unit {
@@ -45,7 +46,7 @@ struct UnitRow {
     spellings: String,
     zero: f64,
     factor: f64,
-    reference: String,
+    reference: Option<PressureReference>,
 }
 
 static UNITS: LazyLock<HashMap<(Measured, String), Unit>> = LazyLock::new(|| {
@@ -55,11 +56,7 @@ static UNITS: LazyLock<HashMap<(Measured, String), Unit>> = LazyLock::new(|| {
         let unit = Unit {
             zero: row.zero,
             factor: row.factor,
-            absolute: match row.reference.as_str() {
-                "absolute" => Some(true),
-                "gauge" => Some(false),
-                _ => None,
-            },
+            reference: row.reference,
         };
         for spelling in row.spellings.split('|') {
             units.insert((row.quantity, spelling.to_owned()), unit);
@@ -83,14 +80,14 @@ fn plain(word: &str) -> String {
         .collect()
 }
 
-/// What a unit of pressure may end with, and whether it is then counted from vacuum.
-const REFERENCES: [(&str, bool); 6] = [
-    ("absolute", true),
-    ("abs", true),
-    ("gauge", false),
-    ("gage", false),
-    ("a", true),
-    ("g", false),
+/// What a unit of pressure may end with, and what pressures in it are then counted from.
+const REFERENCES: [(&str, PressureReference); 6] = [
+    ("absolute", PressureReference::Absolute),
+    ("abs", PressureReference::Absolute),
+    ("gauge", PressureReference::Gauge),
+    ("gage", PressureReference::Gauge),
+    ("a", PressureReference::Absolute),
+    ("g", PressureReference::Gauge),
 ];
 
 /// Finds a unit by its spelling. A milli that nobody means ("9.5 mPa" for megapascals) is no unit of pressure.
@@ -106,10 +103,10 @@ pub(crate) fn unit(of: Measured, word: &str) -> Option<Unit> {
     if of != Measured::Pressure {
         return None;
     }
-    REFERENCES.iter().find_map(|(end, absolute)| {
+    REFERENCES.iter().find_map(|(end, reference)| {
         let found = find(plain.strip_suffix(end)?)?;
-        found.absolute.is_none().then_some(Unit {
-            absolute: Some(*absolute),
+        found.reference.is_none().then_some(Unit {
+            reference: Some(*reference),
             ..found
         })
     })
@@ -133,17 +130,9 @@ mod tests {
         );
         assert_eq!(factor(Measured::Pressure, "mPa"), None);
         assert_eq!(factor(Measured::Mass, "gr"), None);
-        assert_eq!(
-            unit(Measured::Pressure, "ata").and_then(|unit| unit.absolute),
-            Some(true)
-        );
-        assert_eq!(
-            unit(Measured::Pressure, "bar abs").and_then(|unit| unit.absolute),
-            Some(true)
-        );
-        assert_eq!(
-            unit(Measured::Pressure, "psig").and_then(|unit| unit.absolute),
-            Some(false)
-        );
+        let reference = |word| unit(Measured::Pressure, word).and_then(|unit| unit.reference);
+        assert_eq!(reference("ata"), Some(PressureReference::Absolute));
+        assert_eq!(reference("bar abs"), Some(PressureReference::Absolute));
+        assert_eq!(reference("psig"), Some(PressureReference::Gauge));
     }
 }

@@ -33,7 +33,6 @@ impl NearGrade {
 /// Holds one listed ring near another, with the differences (its dimension less the asked one).
 #[derive(Debug, Clone)]
 pub struct Equivalent<'t> {
-    /// The size that is near.
     pub size: &'t RingSize,
     pub grade: NearGrade,
     /// Difference of inside diameter.

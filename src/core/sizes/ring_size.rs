@@ -36,7 +36,6 @@ pub struct RingSize {
     pub section_tolerance_basis: ToleranceBasis,
     /// Where the row comes from, as its place among [`SOURCES`].
     pub(super) source_place: u8,
-    /// How well it is known.
     pub confidence: Confidence,
 }
 

@@ -53,47 +53,33 @@ impl Standard {
         Self::TradeImplied,
     ];
 
+    /// The name that is shown, the word on the command line, and what stands before a size's own code; in the order of the tables.
+    const WORDS: [[&'static str; 3]; 10] = [
+        ["AS568", "as568", "AS568-"],
+        ["AS568-9xx", "boss", "AS568-"],
+        ["ISO 3601-1", "iso", "ISO 3601-1 "],
+        ["ISO 3601-1 metric", "iso-metric", "ISO 3601-1 "],
+        ["JIS B 2401 P", "jis-p", "JIS B 2401 "],
+        ["JIS B 2401 G", "jis-g", "JIS B 2401 "],
+        ["JIS B 2401 V", "jis-v", "JIS B 2401 "],
+        ["BS 4518", "bs4518", "BS 4518 "],
+        ["trade metric", "trade", "metric "],
+        ["trade metric, implied", "trade-implied", "metric "],
+    ];
+
     /// Returns the name that is shown.
     pub const fn name(self) -> &'static str {
-        match self {
-            Self::As568 => "AS568",
-            Self::As568Boss => "AS568-9xx",
-            Self::Iso3601 => "ISO 3601-1",
-            Self::Iso3601Metric => "ISO 3601-1 metric",
-            Self::JisP => "JIS B 2401 P",
-            Self::JisG => "JIS B 2401 G",
-            Self::JisV => "JIS B 2401 V",
-            Self::Bs4518 => "BS 4518",
-            Self::TradeMetric => "trade metric",
-            Self::TradeImplied => "trade metric, implied",
-        }
+        Self::WORDS[self as usize][0]
     }
 
     /// Returns the short word that selects the family on the command line.
     pub const fn word(self) -> &'static str {
-        match self {
-            Self::As568 => "as568",
-            Self::As568Boss => "boss",
-            Self::Iso3601 => "iso",
-            Self::Iso3601Metric => "iso-metric",
-            Self::JisP => "jis-p",
-            Self::JisG => "jis-g",
-            Self::JisV => "jis-v",
-            Self::Bs4518 => "bs4518",
-            Self::TradeMetric => "trade",
-            Self::TradeImplied => "trade-implied",
-        }
+        Self::WORDS[self as usize][1]
     }
 
     /// Returns what stands before a size's own code in its full code.
     pub const fn code_prefix(self) -> &'static str {
-        match self {
-            Self::As568 | Self::As568Boss => "AS568-",
-            Self::Iso3601 | Self::Iso3601Metric => "ISO 3601-1 ",
-            Self::JisP | Self::JisG | Self::JisV => "JIS B 2401 ",
-            Self::Bs4518 => "BS 4518 ",
-            Self::TradeMetric | Self::TradeImplied => "metric ",
-        }
+        Self::WORDS[self as usize][2]
     }
 
     /// Finds the family of a word.
@@ -105,11 +91,6 @@ impl Standard {
     /// Tells whether a body published the family.
     pub const fn is_published(self) -> bool {
         !matches!(self, Self::TradeMetric | Self::TradeImplied)
-    }
-
-    /// Tells whether the family's sizes are defined in inches.
-    pub const fn is_inch(self) -> bool {
-        matches!(self, Self::As568 | Self::As568Boss)
     }
 }
 

@@ -9,8 +9,7 @@ use super::place::PlaceList;
 use super::state::UnitState;
 use crate::core::gas::GasStatement;
 use crate::core::gear::GearKind;
-use crate::core::quantity::Spoken;
-use crate::core::quantity::{Date, Pressure, PressureUnit};
+use crate::core::quantity::{Date, Pressure, PressureUnit, Spoken};
 use crate::core::stage::{SettingLimits, SupplyRating};
 
 /// Holds what a unit is held against before it is released.

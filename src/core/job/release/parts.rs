@@ -26,10 +26,7 @@ impl Review<'_> {
             lacks.push(Lack::Unrecorded(open));
         }
         for filled in &self.state.places {
-            let listed = places
-                .iter()
-                .find(|place| Some(place.number) == filled.line);
-            match listed {
+            match self.listed(filled) {
                 Some(listed) => self.place(listed, filled, lacks),
                 None if places.is_empty() => {}
                 None => lacks.push(Lack::UnknownPlace {
@@ -38,6 +35,11 @@ impl Review<'_> {
                 }),
             }
         }
+    }
+
+    fn listed(&self, filled: &PlaceState) -> Option<&PartPlace> {
+        let mut places = self.question.places.places.iter();
+        places.find(|place| Some(place.number) == filled.line)
     }
 
     fn place(&self, listed: &PartPlace, filled: &PlaceState, lacks: &mut Vec<Lack>) {
@@ -116,11 +118,8 @@ impl Review<'_> {
 
     /// The polymers that are in the unit now, as far as the record names them.
     fn polymers(&self) -> Vec<Polymer> {
-        let places = &self.question.places.places;
         let fitted = self.state.places.iter().filter_map(|filled| {
-            let listed = places
-                .iter()
-                .find(|place| Some(place.number) == filled.line)?;
+            let listed = self.listed(filled)?;
             match &filled.now.what {
                 PlaceWork::Fitted(fitted) => listed.polymer_of(fitted),
                 PlaceWork::Kept(_) => None,

@@ -7,8 +7,7 @@ use crate::core::job::lack::Lack;
 use crate::core::job::limits_of_use::ReleaseRule;
 use crate::core::job::mentioned::mentioned;
 use crate::core::job::state::{ReadingState, Said};
-use crate::core::quantity::Pressure;
-use crate::core::quantity::Spoken;
+use crate::core::quantity::{Pressure, Spoken};
 use crate::core::stage::{
     CreepCall, GaugeStanding, READING_SD_BAR, SettingReading, SettingReport, StageDesign,
     judge_setting,
@@ -38,11 +37,7 @@ impl Review<'_> {
             return;
         }
         if let Some(step) = self.state.step_after(entry) {
-            lacks.push(Lack::AsLeftBeforeStep {
-                entry,
-                step: step.entry,
-                kind: step.kind,
-            });
+            lacks.push(Lack::AsLeftBeforeStep { entry, step });
         }
         self.near_use(left, lacks);
         self.as_left(left, lacks);
@@ -163,11 +158,7 @@ impl Review<'_> {
         }
         // Who decided against the test decided for the unit as it stood then as well.
         if let Some(step) = self.state.step_after(entry) {
-            lacks.push(Lack::LeakTestBeforeStep {
-                entry,
-                step: step.entry,
-                kind: step.kind,
-            });
+            lacks.push(Lack::LeakTestBeforeStep { entry, step });
         }
         if let (Some(_), Some(supply)) = (leak.what.result, &self.state.supply) {
             let least = bar(supply.value) * ReleaseRule::HighSupplyShare.value();

@@ -38,14 +38,13 @@ static NOTATIONS: LazyLock<Vec<NotationRow>> =
 /// Gives every listed size that the text can name as a code.
 pub(super) fn read(text: &str, table: &SizeTable) -> Vec<DesignationReading> {
     let upper = text.trim().to_uppercase();
-    let mut readings: Vec<DesignationReading> = Vec::new();
     if !numbers_are_whole(&upper) {
-        return readings;
+        return Vec::new();
     }
     if let Some(found) = full_code(&upper, table) {
         return vec![found];
     }
-    readings.extend(dash_numbers(&upper, table));
+    let mut readings = dash_numbers(&upper, table);
     readings.extend(jis(&upper, table));
     readings.extend(bs4518(&upper, table));
     readings.extend(trade_metric(&upper, table));
@@ -87,11 +86,7 @@ fn full_code(upper: &str, table: &SizeTable) -> Option<DesignationReading> {
     let id = table
         .find(Standard::Iso3601, &short)
         .or_else(|| table.find(Standard::Iso3601Metric, &short))?;
-    Some(listed(
-        id,
-        "ISO 3601-1 code".to_owned(),
-        Confidence::Published,
-    ))
+    Some(listed(id, "ISO 3601-1 code", Confidence::Published))
 }
 
 /// Names of families that end in a digit, beside the prefixes of [`NOTATIONS`].
@@ -159,7 +154,7 @@ fn dash_numbers(upper: &str, table: &SizeTable) -> Vec<DesignationReading> {
             let dash = row.as568_from + (value - row.from);
             let id = table.dash(dash)?;
             let understood = format!("{}: AS568-{dash:03}", row.source);
-            let mut reading = listed(id, understood, row.confidence);
+            let mut reading = listed(id, &understood, row.confidence);
             reading.polymer = row.polymer;
             reading.hardness = row.hardness_shore_a.and_then(Hardness::shore_a);
             Some(reading)
@@ -195,11 +190,8 @@ fn jis(upper: &str, table: &SizeTable) -> Option<DesignationReading> {
     };
     let short = format!("{family}{}", rest[1..].trim_start_matches('-'));
     let id = table.find(standard, &short)?;
-    Some(listed(
-        id,
-        format!("{standard} code"),
-        Confidence::Published,
-    ))
+    let understood = format!("{standard} code");
+    Some(listed(id, &understood, Confidence::Published))
 }
 
 fn bs4518(upper: &str, table: &SizeTable) -> Option<DesignationReading> {
@@ -209,7 +201,7 @@ fn bs4518(upper: &str, table: &SizeTable) -> Option<DesignationReading> {
         .unwrap_or(&squeezed)
         .trim_start_matches('-');
     let id = table.find(Standard::Bs4518, rest)?;
-    Some(listed(id, "BS 4518 code".to_owned(), Confidence::Published))
+    Some(listed(id, "BS 4518 code", Confidence::Published))
 }
 
 /// "metric 10x2": the code by which this program names a ring of the trade.
@@ -219,17 +211,14 @@ fn trade_metric(upper: &str, table: &SizeTable) -> Option<DesignationReading> {
     let id = families
         .into_iter()
         .find_map(|family| table.find(family, &short))?;
-    Some(listed(
-        id,
-        "metric ring of the trade".to_owned(),
-        Confidence::SupplierTable,
-    ))
+    let understood = "metric ring of the trade";
+    Some(listed(id, understood, Confidence::SupplierTable))
 }
 
-fn listed(id: SizeId, understood: String, confidence: Confidence) -> DesignationReading {
+pub(super) fn listed(id: SizeId, understood: &str, confidence: Confidence) -> DesignationReading {
     DesignationReading {
         size: Designated::Listed(id),
-        understood,
+        understood: understood.to_owned(),
         confidence,
         polymer: None,
         hardness: None,

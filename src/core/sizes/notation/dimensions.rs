@@ -2,6 +2,7 @@
 
 use super::super::standard::Standard;
 use super::super::table::{SizeId, SizeTable};
+use super::codes::listed;
 use super::{Designated, DesignationError, DesignationReading};
 use crate::core::confidence::Confidence;
 use crate::core::data_table::shipped_rows;
@@ -17,6 +18,14 @@ struct NominalRow {
     last_dash: String,
     nominal_in: String,
     section_in: f64,
+}
+
+impl NominalRow {
+    /// Returns what stands above and below the line of the nominal section.
+    fn fraction(&self) -> (i64, i64) {
+        let (n, d) = self.nominal_in.split_once('/').unwrap_or(("0", "1"));
+        (n.parse().unwrap_or(0), d.parse().unwrap_or(1))
+    }
 }
 
 static NOMINAL: LazyLock<Vec<NominalRow>> =
@@ -230,9 +239,8 @@ fn nominal_inch(
     }
     let section = parts.last()?.number();
     let row = NOMINAL.iter().find(|row| {
-        let (n, d) = row.nominal_in.split_once('/').unwrap_or(("0", "1"));
-        let (n, d) = (n.parse().unwrap_or(0_i128), d.parse().unwrap_or(1_i128));
-        n * section.denominator == section.numerator * d
+        let (n, d) = row.fraction();
+        i128::from(n) * section.denominator == section.numerator * i128::from(d)
     })?;
     let id_nm = parts[0].number().times(i128::from(NM_PER_INCH));
     let nominal_id = Length::from_nm(i64::try_from(id_nm).ok()?);
@@ -243,22 +251,23 @@ fn nominal_inch(
             return None;
         }
     }
-    nearest_listed(row, nominal_id, table)
+    let id = nearest_size(row, nominal_id, table)?;
+    let understood = format!(
+        "nominal inch size: the real section is {:.3} in and the real ID {:.3} in",
+        row.section_in,
+        table.size(id).id.nominal.inch()
+    );
+    Some(vec![listed(id, &understood, Confidence::SupplierTable)])
 }
 
 /// Finds the AS568 ring that is sold by a nominal inside diameter: `section` is the nominal fraction (1/16 in) or the real one
 /// (0.070 in, 1.78 mm).
 pub(crate) fn nominal_ring(id: Length, section: Length, table: &SizeTable) -> Option<SizeId> {
     let row = NOMINAL.iter().find(|row| {
-        let (n, d) = row.nominal_in.split_once('/').unwrap_or(("0", "1"));
-        let fraction = n
-            .parse::<i64>()
-            .ok()
-            .zip(d.parse::<i64>().ok())
-            .map(|(n, d)| n * NM_PER_INCH / d);
-        let real = Length::from_mm(row.section_in * MM_PER_INCH)
-            .map(|real| (real - section).nm().abs() <= SAME_SECTION_NM);
-        fraction == Some(section.nm()) || real == Some(true)
+        let (n, d) = row.fraction();
+        let real = Length::from_mm(row.section_in * MM_PER_INCH);
+        let is_real = |real: Length| (real - section).nm().abs() <= SAME_SECTION_NM;
+        n * NM_PER_INCH / d == section.nm() || real.is_some_and(is_real)
     })?;
     nearest_size(row, id, table)
 }
@@ -283,25 +292,6 @@ fn nearest_size(row: &NominalRow, nominal: Length, table: &SizeTable) -> Option<
         })
         .min_by_key(|s| (nominal - s.id.nominal).nm().abs())?;
     table.find_code(&size.code())
-}
-
-fn nearest_listed(
-    row: &NominalRow,
-    nominal: Length,
-    table: &SizeTable,
-) -> Option<Vec<DesignationReading>> {
-    let id = nearest_size(row, nominal, table)?;
-    Some(vec![DesignationReading {
-        size: Designated::Listed(id),
-        understood: format!(
-            "nominal inch size: the real section is {:.3} in and the real ID {:.3} in",
-            row.section_in,
-            table.size(id).id.nominal.inch()
-        ),
-        confidence: Confidence::SupplierTable,
-        polymer: None,
-        hardness: None,
-    }])
 }
 
 #[cfg(test)]

@@ -34,7 +34,6 @@ pub enum Designated {
 /// Holds one way to read a designation.
 #[derive(Debug, Clone, PartialEq)]
 pub struct DesignationReading {
-    /// The size meant.
     pub size: Designated,
     /// In words, how the text was understood.
     pub understood: String,
@@ -58,11 +57,9 @@ pub enum DesignationError {
     /// The text names no listed size and no dimensions.
     #[error("{found:?} is not a known ring code{}: write a code such as AS568-012 or P10A, or dimensions such as 9.25x1.78 mm", in_brackets(.hint.as_deref()))]
     Unknown {
-        /// The text found.
         found: String,
         /// Bytes of the text.
         span: Span,
-        /// What may have been meant.
         hint: Option<String>,
     },
     /// The dimensions cannot be read.
@@ -71,11 +68,9 @@ pub enum DesignationError {
     /// The dimensions are read, but they are not those of a ring.
     #[error("{found:?} does not give a ring: {reason}; write ID x section, as 9.25x1.78 mm")]
     NotARing {
-        /// The text found.
         found: String,
         /// Bytes of the text.
         span: Span,
-        /// What is wrong.
         reason: String,
     },
 }
@@ -140,35 +135,21 @@ pub fn read_designation(
 }
 
 /// Moves an error in the size text to where that text stands in the whole designation.
-fn placed_in(error: DesignationError, size: &str, text: &str) -> DesignationError {
+fn placed_in(mut error: DesignationError, size: &str, text: &str) -> DesignationError {
     let whole = Span::new(0, text.len());
-    let offset = text.find(size);
-    let place = |span: Span| offset.map_or(whole, |by| span.shifted(by));
-    match error {
-        DesignationError::Empty => DesignationError::Unknown {
-            found: text.trim().chars().take(40).collect(),
-            span: whole,
-            hint: Some("it names a material but no size".to_owned()),
-        },
-        DesignationError::Unknown { found, span, hint } => DesignationError::Unknown {
-            found,
-            span: place(span),
-            hint,
-        },
-        DesignationError::NotARing {
-            found,
-            span,
-            reason,
-        } => DesignationError::NotARing {
-            found,
-            span: place(span),
-            reason,
-        },
-        DesignationError::Quantity(mut quantity) => {
-            quantity.span = place(quantity.span);
-            DesignationError::Quantity(quantity)
+    let span = match &mut error {
+        DesignationError::Empty => {
+            return DesignationError::Unknown {
+                found: text.trim().chars().take(40).collect(),
+                span: whole,
+                hint: Some("it names a material but no size".to_owned()),
+            };
         }
-    }
+        DesignationError::Unknown { span, .. } | DesignationError::NotARing { span, .. } => span,
+        DesignationError::Quantity(quantity) => &mut quantity.span,
+    };
+    *span = text.find(size).map_or(whole, |by| span.shifted(by));
+    error
 }
 
 fn read_size(

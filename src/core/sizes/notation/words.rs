@@ -85,6 +85,8 @@ fn standard_name(text: &str) -> (&str, &str) {
 
 /// Splits at white space, and at "/" or "-" where the pieces before it are material words ("012/FKM/90", "N70-012").
 fn loose_words(text: &str) -> Vec<&str> {
+    let is_material = |word: &str| !matches!(classify(word), Word::Size(_));
+    let has_both = |word: &str| matches!(classify(word), Word::Both(..));
     let mut words = Vec::new();
     for word in text.split_whitespace() {
         let slashed: Vec<&str> = word.split('/').collect();
@@ -98,14 +100,6 @@ fn loose_words(text: &str) -> Vec<&str> {
         }
     }
     words
-}
-
-fn is_material(word: &str) -> bool {
-    !matches!(classify(word), Word::Size(_))
-}
-
-fn has_both(word: &str) -> bool {
-    matches!(classify(word), Word::Both(..))
 }
 
 fn classify(word: &str) -> Word<'_> {
