@@ -28,27 +28,27 @@ fn read(text: &str) -> Pressure {
 
 #[test]
 fn units_of_pressure_agree_with_their_printed_factors() {
-    use PressureUnit::{Atm, Bar, InH2O, KgfCm2, MPa, Mbar, Pa, Psi};
+    let pascals = |text: &str| read(text).gauge_in(PressureUnit::Pa);
     // NIST SP 811 (2008), appendix B.8, and sums of its factors.
     for (text, unit, printed, digit) in [
-        ("1 bar", Psi, 14.503_77, 5e-6),
-        ("1 bar", MPa, 0.1, 1e-12),
-        ("1 MPa", Psi, 145.0377, 5e-5),
-        ("1 kgf/cm2", Bar, 0.980_665, 5e-7),
-        ("1 kgf/cm2", Psi, 14.2233, 5e-5),
-        ("1 atm", Bar, 1.013_25, 1e-9),
-        ("1 atm", Psi, 14.6959, 5e-5),
-        ("1 inH2O", Pa, 249.0889, 1e-9),
-        ("1 inH2O", Mbar, 2.490_89, 5e-6),
-        ("1 inH2O", Psi, 0.036_127_3, 5e-8),
-        ("25 mbar", InH2O, 10.04, 0.005),
-        ("0.035 psi", InH2O, 0.97, 0.005),
-        ("3000 psi", Bar, 206.8, 0.05),
-        ("200 bar", Psi, 2901.0, 0.5),
-        ("1 bar", Atm, 0.986_923, 5e-7),
-        ("1 bar", KgfCm2, 1.019_716, 5e-7),
+        ("1 bar", "1 psi", 14.503_77, 5e-6),
+        ("1 bar", "1 MPa", 0.1, 1e-12),
+        ("1 MPa", "1 psi", 145.0377, 5e-5),
+        ("1 kgf/cm2", "1 bar", 0.980_665, 5e-7),
+        ("1 kgf/cm2", "1 psi", 14.2233, 5e-5),
+        ("1 atm", "1 bar", 1.013_25, 1e-9),
+        ("1 atm", "1 psi", 14.6959, 5e-5),
+        ("1 inH2O", "1 Pa", 249.0889, 1e-9),
+        ("1 inH2O", "1 mbar", 2.490_89, 5e-6),
+        ("1 inH2O", "1 psi", 0.036_127_3, 5e-8),
+        ("25 mbar", "1 inH2O", 10.04, 0.005),
+        ("0.035 psi", "1 inH2O", 0.97, 0.005),
+        ("3000 psi", "1 bar", 206.8, 0.05),
+        ("200 bar", "1 psi", 2901.0, 0.5),
+        ("1 bar", "1 atm", 0.986_923, 5e-7),
+        ("1 bar", "1 kgf/cm2", 1.019_716, 5e-7),
     ] {
-        close(read(text).gauge_in(unit), printed, digit);
+        close(pascals(text) / pascals(unit), printed, digit);
     }
 }
 
