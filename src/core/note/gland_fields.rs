@@ -229,8 +229,10 @@ fn report_unknown(field: &Piece, reader: &mut Reader) {
 /// # Errors
 /// Every fault with its place and remedy.
 pub fn read_gland(text: &str, lengths: Option<LengthUnit>) -> Result<GlandSpec, Vec<Diagnostic>> {
-    let mut reader = Reader::default();
-    reader.lengths = lengths;
+    let mut reader = Reader {
+        lengths,
+        ..Reader::default()
+    };
     let start = if text.trim_start().starts_with("gland ") {
         text.len() - text.trim_start().len() + "gland ".len()
     } else {
