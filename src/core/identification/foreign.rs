@@ -1,6 +1,7 @@
 //! Rings that somebody fitted: near the right size, because what does not go in at all is not fitted.
 
 use super::candidates::Candidate;
+use std::sync::OnceLock;
 
 /// Share of rings found in a unit that are not the ones which their place was made for, because someone fitted what came to hand.
 /// Judgement, no source: one in ten.
@@ -60,6 +61,8 @@ pub(crate) struct Neighbours {
     order: Vec<usize>,
     /// For each ring that a place was made for, what the weights of its neighbours sum to.
     totals: Vec<f64>,
+    /// What [`Self::near`] has been asked for, kept: the rings of a model ask for the same again and again.
+    near: Vec<OnceLock<Vec<(usize, f64)>>>,
 }
 
 impl Neighbours {
@@ -69,6 +72,7 @@ impl Neighbours {
         order.sort_unstable_by(|a, b| listed[*a].d1.total_cmp(&listed[*b].d1));
         let mut neighbours = Self {
             totals: Vec::new(),
+            near: vec![OnceLock::new(); listed.len()],
             steps: listed.iter().map(Steps::of).collect(),
             shares,
             order,
@@ -102,17 +106,21 @@ impl Neighbours {
         for (at, weight) in found.iter().filter(|(_, weight)| *weight > COUNTS * most) {
             let weight = weight * self.shares[*at];
             for (made, near) in self.near(*at) {
-                chances[made] += weight * near;
+                chances[*made] += weight * near;
             }
         }
         chances
     }
 
     /// Returns by how much oftener than its share a ring is fitted where another belongs, because it is near to that.
-    pub(crate) fn near(&self, fitted: usize) -> impl Iterator<Item = (usize, f64)> + '_ {
-        let fits = self.shares[fitted] > 0.0;
-        let within = self.within_reach(fitted).filter(move |_| fits);
-        within.map(|(made, near)| (made, NEAR_SHARE * near / self.totals[made]))
+    pub(crate) fn near(&self, fitted: usize) -> &[(usize, f64)] {
+        self.near[fitted].get_or_init(|| {
+            let fits = self.shares[fitted] > 0.0;
+            let within = self.within_reach(fitted).filter(|_| fits);
+            within
+                .map(|(made, near)| (made, NEAR_SHARE * near / self.totals[made]))
+                .collect()
+        })
     }
 
     /// Returns the share that any ring keeps where this one belongs, however far off it is.

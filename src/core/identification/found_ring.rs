@@ -173,11 +173,13 @@ impl<'c> FoundRing<'c> {
             let own =
                 (1.0 - FOREIGN_SHARE) * by(belongs.listed[*at], self.chances[*at]) * likelihood;
             let (mut other, mut serves) = (stranger + all_far, far(*at));
-            for (made, near) in neighbours.near(*at).filter(|(made, _)| odds[*made] > 0.0) {
-                let near = odds[made] * near;
-                other += near;
-                if candidates.listed[*at].serves_as(&candidates.listed[made]) {
-                    serves += near + far(made);
+            for (made, near) in neighbours.near(*at) {
+                let near = odds[*made] * near;
+                if near > 0.0 {
+                    other += near;
+                    if candidates.listed[*at].serves_as(&candidates.listed[*made]) {
+                        serves += near + far(*made);
+                    }
                 }
             }
             let share = foreign * neighbours.shares()[*at] * likelihood;
