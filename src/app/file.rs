@@ -1,10 +1,11 @@
 //! Files of the user: read within bounds, written whole or not at all, while a request to end waits.
 
+use image::{ImageDecoder, ImageFormat, ImageReader, ImageResult, Limits};
 use signal_hook::consts::SIGTERM;
 use signal_hook::{flag, low_level};
 use std::ffi::{OsStr, OsString};
 use std::fs::{File, TryLockError};
-use std::io::{Error, ErrorKind, Read, Write};
+use std::io::{Cursor, Error, ErrorKind, Read, Write};
 use std::path::{Path, PathBuf};
 use std::sync::Once;
 use std::sync::atomic::{AtomicBool, Ordering};
@@ -19,6 +20,25 @@ pub const MOST_TEXT: u64 = 16 << 20;
 /// Fails where the system does not give it, and where it holds more than `most` bytes: no more than that is read.
 pub fn read_bounded(path: &Path, most: u64) -> std::io::Result<Vec<u8>> {
     read_all(open(path)?, most).map_err(plainly)
+}
+
+/// Begins to unpack a picture: of so many points each way at most, and within so many bytes.
+///
+/// # Errors
+/// Says what is wrong with the picture, or that it is larger.
+pub(super) fn unpack_bounded(
+    bytes: &[u8],
+    format: ImageFormat,
+    most_side: u32,
+    most_bytes: u64,
+) -> ImageResult<impl ImageDecoder> {
+    let mut reader = ImageReader::with_format(Cursor::new(bytes), format);
+    let mut limits = Limits::default();
+    limits.max_image_width = Some(most_side);
+    limits.max_image_height = Some(most_side);
+    limits.max_alloc = Some(most_bytes);
+    reader.limits(limits);
+    reader.into_decoder()
 }
 
 /// Opens a file.

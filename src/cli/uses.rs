@@ -6,9 +6,9 @@ use super::one_of::one_of;
 use super::read_by::read_by;
 use super::{Answer, CliError, Outcome, Settings};
 use crate::app::model::line::listed_line;
-use crate::app::model::uses::{NewStatement, UsesReport, call, say, uses};
+use crate::app::model::uses::{UsesReport, call, say, uses};
 use crate::core::confidence::Confidence;
-use crate::core::interchange::{Grade, Nickname};
+use crate::core::interchange::{Grade, Nickname, Statement};
 use crate::core::job::Words;
 use clap::Args;
 
@@ -80,7 +80,7 @@ pub(super) fn run(args: &UsesArgs, settings: &Settings) -> Result<Outcome, CliEr
     let said = |words: &Option<Words>| words.clone().map_or_else(String::new, |said| said.words);
     let (person, evidence) = (said(&args.by), said(&args.evidence));
     if let (Some(stand_in), Some(grade)) = (&args.stand_in, args.grade) {
-        let statement = NewStatement {
+        let statement = Statement {
             part: spec,
             stand_in: stand_in.clone(),
             grade,

@@ -1,5 +1,6 @@
 //! A note of another shop: read again here before it is taken in.
 
+use crate::app::note::add::model_name;
 use crate::app::note::check::NoteText;
 use crate::core::book::{ModelName, name_key};
 use crate::core::exchange::NoteItem;
@@ -25,11 +26,7 @@ pub(super) fn take_note(
     let Some((note, form)) = read(item) else {
         return Ok(None);
     };
-    let name = ModelName {
-        maker: note.header.maker.clone(),
-        name: note.header.model.trim().to_owned(),
-    };
-    let model = book.model_or_new(&name)?;
+    let model = book.model_or_new(&model_name(&note))?;
     let unit = book.unit_or_new(model, note.header.unit.trim())?;
     let canonical = print(&note);
     // What was said of a ring that is not read here belongs to no part.

@@ -7,7 +7,7 @@ use super::unit_records::{RecordedModel, recorded_models};
 use crate::core::book::{PartLine, name_key};
 use crate::core::caution::Caution;
 use crate::core::interchange::{
-    Grade, Nickname, PartSpec, SpecError, StandIn, Statement, UsedAt, lacking_lengths, substitutes,
+    Nickname, PartSpec, SpecError, StandIn, Statement, UsedAt, lacking_lengths, substitutes,
 };
 use crate::core::provenance::Sourced;
 use crate::core::quantity::LengthUnit;
@@ -196,32 +196,13 @@ fn used_at(model: String, spec: &PartSpec, line: PartLine) -> UsedAt {
     }
 }
 
-/// Holds a statement as it is typed.
-#[derive(Debug, Clone)]
-pub struct NewStatement {
-    /// The part whose place is taken.
-    pub part: String,
-    /// The part that takes it.
-    pub stand_in: String,
-    /// How well.
-    pub grade: Grade,
-    /// Model and place.
-    pub at: String,
-    /// Who says so.
-    pub person: String,
-    /// On which evidence.
-    pub evidence: String,
-    /// When, ISO 8601.
-    pub said_at: String,
-}
-
-/// Keeps a statement.
+/// Keeps a statement as it was typed.
 ///
 /// # Errors
 /// One of the texts names no part or several, both name the same part, or the book cannot be written.
 pub fn say(
     place: &BookPlace,
-    new: &NewStatement,
+    new: &Statement,
     declared: Option<LengthUnit>,
 ) -> Result<UsesReport, UsesError> {
     let mut book = Book::open_to_write(place)?;
@@ -235,11 +216,10 @@ pub fn say(
         book.add_statement(&Statement {
             part: part.to_string(),
             stand_in: stand_in.to_string(),
-            grade: new.grade,
             at: new.at.trim().to_owned(),
             person: new.person.trim().to_owned(),
             evidence: new.evidence.trim().to_owned(),
-            said_at: new.said_at.clone(),
+            ..new.clone()
         })?;
         Ok(part.to_string())
     })?;

@@ -1,6 +1,6 @@
 //! Adds teardown notes to the book, and names the rings in them.
 
-use super::check::{NoteCheck, NoteText, check_note};
+use super::check::{NoteCheck, NoteText, check_note, check_reading};
 use crate::app::ring::identify::RingNamer;
 use crate::app::ring::model_rings::ModelRings;
 use crate::app::ring::naming::{RingNamed, name_ring};
@@ -209,7 +209,8 @@ pub(in crate::app) fn prepare<'n>(
     Ok(ready)
 }
 
-fn model_name(note: &Note) -> ModelName {
+/// Names the model that a note is of, as the book keeps it.
+pub(in crate::app) fn model_name(note: &Note) -> ModelName {
     ModelName {
         maker: note.header.maker.clone(),
         name: note.header.model.trim().to_owned(),
@@ -257,7 +258,7 @@ fn make_ready<'n>(
     pages: &mut NotePages<'_>,
 ) -> Result<Ready<'n>, NoteAddError> {
     let reading = source.read();
-    let mut check = check_note(source, options.latest);
+    let mut check = check_reading(source, reading.clone(), options.latest);
     let header = &reading.note.header;
     let named = !header.model.trim().is_empty() && !header.unit.trim().is_empty();
     let mut note = if check.sound {

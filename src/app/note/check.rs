@@ -108,7 +108,15 @@ impl NoteText {
 
 /// Checks a note; `latest` is the last day that a teardown can have happened on.
 pub fn check_note(source: &NoteText, latest: Option<Date>) -> NoteCheck {
-    let mut reading = source.read();
+    check_reading(source, source.read(), latest)
+}
+
+/// Checks a note that was read already.
+pub(super) fn check_reading(
+    source: &NoteText,
+    mut reading: NoteReading,
+    latest: Option<Date>,
+) -> NoteCheck {
     if let Some(warning) = late_date(&reading.note, latest) {
         reading.diagnostics.insert(0, warning);
     }

@@ -1,12 +1,9 @@
 //! The picture of a page, read from its file within bounds.
 
 use super::resolution::{Resolution, stated};
-use crate::app::file::read_bounded;
+use crate::app::file::{read_bounded, unpack_bounded};
 use crate::core::scan::Page;
-use image::{
-    DynamicImage, GenericImageView, ImageDecoder, ImageError, ImageFormat, ImageReader, Limits,
-};
-use std::io::Cursor;
+use image::{DynamicImage, GenericImageView, ImageDecoder, ImageError, ImageFormat};
 use std::path::Path;
 
 /// Holds a picture as the file has it.
@@ -69,13 +66,7 @@ pub fn picture_of(bytes: &[u8]) -> Result<Picture, PictureError> {
     ) {
         return Err(PictureError::UnknownForm);
     }
-    let mut reader = ImageReader::with_format(Cursor::new(bytes), format);
-    let mut limits = Limits::default();
-    limits.max_image_width = Some(MOST_SIDE);
-    limits.max_image_height = Some(MOST_SIDE);
-    limits.max_alloc = Some(MOST_UNPACKED);
-    reader.limits(limits);
-    let decoder = reader.into_decoder()?;
+    let decoder = unpack_bounded(bytes, format, MOST_SIDE, MOST_UNPACKED)?;
     let (width, height) = decoder.dimensions();
     let points = u64::from(width) * u64::from(height);
     if points > MOST_MEGAPIXELS * 1_000_000 {
@@ -107,6 +98,7 @@ fn on_white(picture: DynamicImage) -> Vec<u8> {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use std::io::Cursor;
 
     fn packed(picture: &DynamicImage, format: ImageFormat) -> Vec<u8> {
         let mut bytes = Vec::new();

@@ -1,9 +1,9 @@
 //! Photographs that notes name, read from a folder.
 
-use crate::app::file::lies_in;
+use crate::app::file::{lies_in, read_bounded, unpack_bounded};
 use image::codecs::jpeg::JpegEncoder;
 use image::metadata::Orientation;
-use image::{DynamicImage, ImageDecoder, ImageError, ImageFormat, ImageReader, Limits};
+use image::{DynamicImage, ImageDecoder, ImageError, ImageFormat};
 use std::io::Cursor;
 use std::path::Path;
 
@@ -49,7 +49,7 @@ pub fn photograph(folder: &Path, name: &str) -> Photograph {
         Ok(_) => {}
         Err(_) => return missing("not in the folder of photographs"),
     }
-    match std::fs::read(&path) {
+    match read_bounded(&path, MOST_BYTES) {
         Ok(bytes) => scaled(&bytes).unwrap_or_else(|why| missing(&why)),
         Err(error) => missing(&format!("cannot be read ({error})")),
     }
@@ -62,13 +62,8 @@ fn scaled(bytes: &[u8]) -> Result<Photograph, String> {
         .filter(|format| matches!(format, ImageFormat::Jpeg | ImageFormat::Png))
         .ok_or("neither a JPEG nor a PNG")?;
     let damaged = |error: ImageError| format!("the picture cannot be shown ({error})");
-    let mut reader = ImageReader::with_format(Cursor::new(bytes), format);
-    let mut limits = Limits::default();
-    limits.max_image_width = Some(MOST_SIDE);
-    limits.max_image_height = Some(MOST_SIDE);
-    limits.max_alloc = Some(MOST_UNPACKED);
-    reader.limits(limits);
-    let mut decoder = reader.into_decoder().map_err(damaged)?;
+    let decoder = unpack_bounded(bytes, format, MOST_SIDE, MOST_UNPACKED);
+    let mut decoder = decoder.map_err(damaged)?;
     let upright = decoder.orientation().unwrap_or(Orientation::NoTransforms);
     let mut picture = DynamicImage::from_decoder(decoder).map_err(damaged)?;
     picture.apply_orientation(upright);

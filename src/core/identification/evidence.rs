@@ -231,6 +231,7 @@ impl Evidence {
     /// Returns the same with these readings, or with readings that count otherwise.
     #[must_use]
     pub(crate) fn with_observations(mut self, observations: Vec<Observation>) -> Self {
+        (self.slip_log_odds, self.peaks) = ([0.0; MOST], [0.0; MOST]);
         for (at, observation) in observations.iter().enumerate() {
             self.slip_log_odds[at] = slip_log_odds(observation.value);
             self.peaks[at] = normal_log_density(0.0, observation.variance);

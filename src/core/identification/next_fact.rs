@@ -127,6 +127,7 @@ fn of_the_groove(place: &PlaceSums<'_>, regimes: &Regimes, candidates: &Candidat
         })
         .collect();
     let before: f64 = likely.iter().map(|(odds, _)| odds).sum();
+    let own: Vec<f64> = likely.iter().map(|(odds, _)| libm::log(*odds)).collect();
     let (mut within, mut weight) = (0.0, 0.0);
     for (odds, made) in likely.iter().filter(|(odds, _)| *odds >= THOUGHT_OF) {
         let grooves = UnmeasuredGlands::made_for(made.ring).typical();
@@ -137,10 +138,10 @@ fn of_the_groove(place: &PlaceSums<'_>, regimes: &Regimes, candidates: &Candidat
         for groove in 0..count {
             let suit = suits.iter().map(|suits| suits[groove]);
             let best = suit.clone().fold(f64::MIN, f64::max);
-            let logs = likely
+            let logs = own
                 .iter()
                 .zip(suit)
-                .map(|((own, _), suit)| libm::log(*own) + (suit - best).max(MISTAKEN));
+                .map(|(own, suit)| own + (suit - best).max(MISTAKEN));
             let logs: Vec<f64> = logs.collect();
             let total = log_sum_exp(logs.iter().copied());
             let left = logs.iter().map(|log| bits(libm::exp(log - total)));
