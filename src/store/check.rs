@@ -5,6 +5,7 @@ use super::error::StoreError;
 use super::job_check::job_faults;
 use super::job_head::{JobFigures, figures};
 use super::migration::NEWEST_VERSION;
+use super::note::note_faults;
 use super::search_check::search_faults;
 use rusqlite::Connection;
 use serde::Serialize;
@@ -102,8 +103,8 @@ impl FaultKind {
 /// How many faults are listed; a file of which a page is lost can name thousands.
 const MOST_FAULTS: u32 = 20;
 
-/// Examines a book: its pages (SQLite's `integrity_check`), its references (`foreign_key_check`), the seals of its job records,
-/// every row, and whether the search of offers agrees with the offers.
+/// Examines a book: its pages (SQLite's `integrity_check`), its references (`foreign_key_check`), every note as it is read, the
+/// seals of its job records, every row, and whether the search of offers agrees with the offers.
 ///
 /// # Errors
 /// Fails where the file cannot be examined at all; damage is a finding, not an error.
@@ -135,6 +136,7 @@ pub(super) fn examine_to(book: &Book, depth: Depth) -> Result<CheckReport, Store
             .into_iter()
             .map(all(FaultKind::References)),
     );
+    faults.extend(note_faults(sql).into_iter().map(all(FaultKind::Rows)));
     faults.extend(job_faults(sql).into_iter().map(all(FaultKind::Seals)));
     let mut unexamined = Vec::new();
     match depth {

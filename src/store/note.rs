@@ -11,7 +11,7 @@ use super::record::{Json, Word};
 use crate::core::exchange::NamedItem;
 use crate::core::note::Note;
 use crate::core::quantity::{Date, Length};
-use rusqlite::{Row, named_params};
+use rusqlite::{Connection, Row, named_params};
 use serde::{Deserialize, Serialize};
 use std::collections::HashSet;
 
@@ -266,6 +266,31 @@ impl BookWriter<'_> {
 /// Writes a day for the book; no day is an empty text, so that a unit has one present note without a day at most.
 fn day(date: Option<Date>) -> String {
     date.map_or_else(String::new, |d| d.to_string())
+}
+
+/// Names the notes that can no longer be read; a book from before notes were kept whole has none of these.
+pub(super) fn note_faults(sql: &Connection) -> Vec<String> {
+    let Ok(mut all) = sql.prepare(
+        "SELECT n.*, serial FROM note n LEFT JOIN unit u ON u.id = unit_id WHERE body IS NOT NULL ORDER BY n.id",
+    ) else {
+        return Vec::new();
+    };
+    let faults = all.query_map([], |row| {
+        let named = || row.get::<_, Json<Vec<NamedItem>>>("named");
+        Ok(note_of(row).and_then(|_| named()).err().map(|error| {
+            let id = row.get("id").unwrap_or(0_i64);
+            let of = |column| row.get(column).unwrap_or_else(|_| "?".to_owned());
+            format!(
+                "note {id}, of unit {} and the day {}, cannot be read: {error}",
+                of("serial"),
+                of("date")
+            )
+        }))
+    });
+    match faults {
+        Ok(found) => found.map_while(Result::ok).flatten().collect(),
+        Err(error) => vec![format!("the notes cannot be checked: {error}")],
+    }
 }
 
 fn note_of(row: &Row<'_>) -> rusqlite::Result<StoredNote> {

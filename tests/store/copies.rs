@@ -149,22 +149,28 @@ fn an_unsound_or_foreign_copy_changes_nothing() {
 }
 
 #[test]
-fn a_check_names_a_reference_that_leads_nowhere() {
-    let (_folder, place) = book_with_a_note();
-    let raw = rusqlite::Connection::open(place.path()).expect("opens");
-    raw.execute_batch("PRAGMA foreign_keys = OFF; DELETE FROM unit;")
-        .expect("breaks it");
-    drop(raw);
-    let report = examine_at(&place).expect("opens");
-    assert!(!report.is_sound());
-    assert!(
-        report
-            .faults
-            .iter()
-            .any(|f| f.contains("row of unit that is not there")),
-        "{:?}",
-        report.faults
-    );
+fn a_check_names_a_reference_that_leads_nowhere_and_a_note_that_can_no_longer_be_read() {
+    for (harm, words) in [
+        (
+            "PRAGMA foreign_keys = OFF; DELETE FROM unit;",
+            "row of unit that is not there",
+        ),
+        (
+            "UPDATE note SET body = replace(body, '\"od\"', '\"oe\"');",
+            "cannot be read: ",
+        ),
+        ("UPDATE note SET named = '[';", "cannot be read: "),
+    ] {
+        let (_folder, place) = book_with_a_note();
+        let raw = rusqlite::Connection::open(place.path()).expect("opens");
+        raw.execute_batch(harm).expect("breaks it");
+        drop(raw);
+        let faults = examine_at(&place).expect("opens").faults;
+        assert!(
+            faults.iter().any(|f| f.contains(words)),
+            "{harm}: {faults:?}"
+        );
+    }
 }
 
 #[test]
