@@ -225,7 +225,7 @@ fn tie(args: &TieArgs, settings: &Settings) -> Result<Outcome, CliError> {
         tied_at: now(),
         untie: args.untie,
     };
-    settings.answer(&settings.found(tie_offer(&place, &question)?)?, Answer::Yes)
+    settings.answer(&tie_offer(&place, &question)?, Answer::Yes)
 }
 
 /// The window where no tolerance was given, in nanometres.

@@ -34,7 +34,7 @@ mod supplier;
 mod wait;
 
 pub use book::{Book, BookReader, BookWriter};
-pub use error::StoreError;
+pub use error::{NotFound, StoreError};
 pub use id::{KnownRingId, ModelId, NoteId, PriceListId, StockLotId, SupplierId, UnitId};
 pub use job::NewJob;
 pub use kept_list::{KeptLists, ListDigest};

@@ -1,7 +1,7 @@
 //! Opening a job on a unit of the book.
 
 use super::{Hand, JobDesk, JobError, JobShown};
-use crate::app::model::find::{Found, find_unit};
+use crate::app::model::find::find_unit;
 use crate::core::gas::OxygenThreshold;
 use crate::core::gear::GearKind;
 use crate::core::job::{JobEntry, NOT_STATED, Opening, RatedPart};
@@ -35,32 +35,23 @@ impl JobDesk<'_> {
     /// Opens a job on a unit of the book.
     ///
     /// The unit's newest note gives what is not stated: kind of gear, gas, supply, purpose, rating.
-    pub fn open(&self, question: &OpenQuestion, hand: &Hand) -> Result<Found<JobShown>, JobError> {
-        let opened = Book::open_to_write(self.book)?.write(|book| {
-            let (model, unit) = match find_unit(book, question.model.as_deref(), &question.serial)?
-            {
-                Found::Yes(found) => (found.model, found.unit),
-                Found::No(missing) => return Ok(Found::No(missing)),
-            };
+    pub fn open(&self, question: &OpenQuestion, hand: &Hand) -> Result<JobShown, JobError> {
+        let job = Book::open_to_write(self.book)?.write(|book| {
+            let found = find_unit(book, question.model.as_deref(), &question.serial)?;
             let number = book.add_job(&NewJob {
-                unit: unit.id,
-                model: &model.name.to_string(),
-                serial: &unit.serial,
+                unit: found.unit.id,
+                model: &found.model.name.to_string(),
+                serial: &found.unit.serial,
                 opened_at: &hand.at,
             })?;
-            for entry in opening(book, unit.id, question)? {
+            for entry in opening(book, found.unit.id, question)? {
                 book.add_job_entry(number, &hand.person, &hand.at, &entry)?;
             }
-            Ok::<_, StoreError>(Found::Yes(number))
+            Ok::<_, StoreError>(number)
         })?;
-        match opened {
-            Found::No(missing) => Ok(Found::No(missing)),
-            Found::Yes(job) => {
-                let mut page = self.show(job)?;
-                page.add_cautions(Step::Strip);
-                Ok(Found::Yes(page))
-            }
-        }
+        let mut page = self.show(job)?;
+        page.add_cautions(Step::Strip);
+        Ok(page)
     }
 }
 

@@ -1,7 +1,6 @@
 //! Fills the bag of one unit from the shelf: what goes into it, position by position, from which lot.
 
 use super::shelf::StockLine;
-use crate::app::model::find::Found;
 use crate::app::model::parts_list::{PartsQuestion, parts_list};
 use crate::core::book::{
     LifeRule, LotLife, MeasuredName, PartAction, PartLine, StockKey, StockLot, WantedMaterial, pick,
@@ -95,11 +94,8 @@ pub struct KitPart {
 ///
 /// # Errors
 /// Fails where the book cannot be used.
-pub fn stock_kit(place: &BookPlace, question: &KitQuestion) -> Result<Found<Kit>, StoreError> {
-    let report = match parts_list(place, &question.parts)? {
-        Found::Yes(report) => report,
-        Found::No(missing) => return Ok(Found::No(missing)),
-    };
+pub fn stock_kit(place: &BookPlace, question: &KitQuestion) -> Result<Kit, StoreError> {
+    let report = parts_list(place, &question.parts)?;
     let lines = if question.take {
         let mut book = Book::open_to_write(place)?;
         book.write(|book| {
@@ -129,7 +125,7 @@ pub fn stock_kit(place: &BookPlace, question: &KitQuestion) -> Result<Found<Kit>
         lines,
     };
     kit.label = label(&kit, question);
-    Ok(Found::Yes(kit))
+    Ok(kit)
 }
 
 fn parts_of(lines: &[KitLine]) -> impl Iterator<Item = &KitPart> {

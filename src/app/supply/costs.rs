@@ -2,7 +2,6 @@
 
 use super::needs::place_words;
 use super::order::{OrderError, OrderQuestion, OrderReport, order};
-use crate::app::model::find::Found;
 use crate::app::model::parts_list::PartsQuestion;
 use crate::core::book::{LifeRule, PartLine};
 use crate::core::quantity::{Currency, Money};
@@ -75,8 +74,7 @@ pub fn part_costs(
         budget: BUDGET,
     };
     match order(place, &asked) {
-        Ok(Found::Yes(report)) => Ok(costs_of(report)),
-        Ok(Found::No(_)) => Err("the model is not in the book".to_owned()),
+        Ok(report) => Ok(costs_of(report)),
         Err(OrderError::Mixed(rules)) => Err(format!(
             "the price lists are in {rules}, and nothing is converted"
         )),

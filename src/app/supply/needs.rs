@@ -1,7 +1,7 @@
 //! What several models to be rebuilt need, pooled over them.
 
 use super::find::window_of;
-use crate::app::model::find::{Found, find_model};
+use crate::app::model::find::find_model;
 use crate::app::model::parts_list::{PartsQuestion, parts_list};
 use crate::app::stock::kit::stock_key;
 use crate::core::book::{
@@ -123,23 +123,18 @@ pub struct Needs {
 pub(super) fn added_up(
     place: &BookPlace,
     models: &[PartsQuestion],
-) -> Result<Found<Vec<PartsQuestion>>, StoreError> {
+) -> Result<Vec<PartsQuestion>, StoreError> {
     let mut book = Book::open_to_read(place)?;
     book.read(|book| {
         let mut all: Vec<(ModelId, PartsQuestion)> = Vec::new();
         for question in models {
-            let model = match find_model(book, &question.model)? {
-                Found::Yes(model) => model,
-                Found::No(missing) => return Ok(Found::No(missing)),
-            };
+            let model = find_model(book, &question.model)?;
             match all.iter_mut().find(|(id, _)| *id == model.id) {
                 Some((_, known)) => known.build = known.build.saturating_add(question.build),
                 None => all.push((model.id, question.clone())),
             }
         }
-        Ok(Found::Yes(
-            all.into_iter().map(|(_, model)| model).collect(),
-        ))
+        Ok(all.into_iter().map(|(_, model)| model).collect())
     })
 }
 
@@ -148,15 +143,12 @@ pub fn gather_needs(
     place: &BookPlace,
     models: &[PartsQuestion],
     spares: u32,
-) -> Result<Found<Needs>, StoreError> {
+) -> Result<Needs, StoreError> {
     let mut all = Needs::default();
     let tied = Book::open_to_read(place)?.read(|book| book.offer_ties(None))?;
     let tied: HashSet<String> = tied.iter().map(|tie| name_key(&tie.place)).collect();
     for question in models {
-        let report = match parts_list(place, question)? {
-            Found::Yes(report) => report,
-            Found::No(missing) => return Ok(Found::No(missing)),
-        };
+        let report = parts_list(place, question)?;
         for caution in report.cautions {
             if !all.cautions.contains(&caution) {
                 all.cautions.push(caution);
@@ -169,7 +161,7 @@ pub fn gather_needs(
     for need in &mut all.needs {
         need.spares = spares;
     }
-    Ok(Found::Yes(all))
+    Ok(all)
 }
 
 impl Needs {

@@ -4,7 +4,6 @@ use super::merges::MergeProposal;
 use super::needs::{Need, Needs, added_up, gather_needs, offers_for};
 use super::terms::{rule_of, terms_of};
 use crate::app::deadline::Deadline;
-use crate::app::model::find::Found;
 use crate::app::model::parts_list::PartsQuestion;
 use crate::core::book::LifeRule;
 use crate::core::caution::Caution;
@@ -177,30 +176,20 @@ pub struct OrderReport {
 ///
 /// # Errors
 /// Says what is missing or contradicts.
-pub fn order(
-    place: &BookPlace,
-    question: &OrderQuestion,
-) -> Result<Found<OrderReport>, OrderError> {
+pub fn order(place: &BookPlace, question: &OrderQuestion) -> Result<OrderReport, OrderError> {
     let deadline = Deadline::after(question.budget);
-    let models = match added_up(place, &question.models)? {
-        Found::Yes(models) => models,
-        Found::No(missing) => return Ok(Found::No(missing)),
-    };
     let question = OrderQuestion {
-        models,
+        models: added_up(place, &question.models)?,
         ..question.clone()
     };
-    let mut needs = match gather_needs(place, &question.models, question.spares)? {
-        Found::Yes(needs) => needs,
-        Found::No(missing) => return Ok(Found::No(missing)),
-    };
+    let mut needs = gather_needs(place, &question.models, question.spares)?;
     let mut book = Book::open_to_read(place)?;
     let shop = book.read(|book| {
         let shelf = book.stock_lots()?.into_iter().map(|stored| stored.lot);
         needs.take_shelf(shelf.collect(), question.shelf_life);
         Shop::open(book, &question, needs)
     })?;
-    Ok(Found::Yes(shop.report(&question, deadline)?))
+    shop.report(&question, deadline)
 }
 
 /// The needs with the offers that fill them.

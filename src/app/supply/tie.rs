@@ -2,7 +2,6 @@
 
 use super::find::window_of;
 use super::needs::place_words;
-use crate::app::model::find::Found;
 use crate::app::model::line::{NoLine, line_of_model};
 use crate::core::book::PartLine;
 use crate::core::job::NoPlace;
@@ -87,13 +86,10 @@ pub fn ties(place: &BookPlace) -> Result<TiesReport, StoreError> {
 ///
 /// # Errors
 /// Says what is not there, or how the offer contradicts the line.
-pub fn tie_offer(place: &BookPlace, question: &TieQuestion) -> Result<Found<TiesReport>, TieError> {
-    let (model, line) = match line_of_model(place, &question.model, &question.line)? {
-        Found::Yes(found) => found,
-        Found::No(missing) => return Ok(Found::No(missing)),
-    };
+pub fn tie_offer(place: &BookPlace, question: &TieQuestion) -> Result<TiesReport, TieError> {
+    let (model, line) = line_of_model(place, &question.model, &question.line)?;
     let mut book = Book::open_to_write(place)?;
-    let report = book.write(|book| {
+    book.write(|book| {
         let no_offer = || TieError::NoOffer {
             supplier: question.supplier.clone(),
             number: question.number.clone(),
@@ -127,8 +123,7 @@ pub fn tie_offer(place: &BookPlace, question: &TieQuestion) -> Result<Found<Ties
             untied: question.untie,
             ties: book.offer_ties(None)?,
         })
-    })?;
-    Ok(Found::Yes(report))
+    })
 }
 
 /// An offer whose description names another ring or polymer than the line wants is not tied: what a list says in figures is

@@ -107,7 +107,7 @@ pub(super) fn run(
     };
     // A line that cannot be read opens no job.
     Bench::of(desk, 0, settings).check(&args.lines)?;
-    let page = settings.found(desk.open(&asked, &args.by)?)?;
+    let page = desk.open(&asked, &args.by)?;
     let job = page.state.job;
     let lacks = if args.take {
         desk.pack(job, this_quarter(), &args.by.at)?
