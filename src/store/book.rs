@@ -2,7 +2,7 @@
 
 use super::backup;
 use super::error::StoreError;
-use super::migration::{APPLICATION_ID, MIGRATIONS, Migration, NEWEST_VERSION, migrate};
+use super::migration::{APPLICATION_ID, MIGRATIONS, NEWEST_VERSION, migrate};
 use super::place::{BookPlace, Standing, as_file, standing};
 use super::wait::wait;
 use rusqlite::config::DbConfig;
@@ -178,7 +178,7 @@ impl Book {
     }
 
     /// Takes the steps that an older book lacks; a copy of it is kept beside it first.
-    fn bring_up_to_date(&mut self, steps: &[Migration]) -> Result<(), StoreError> {
+    fn bring_up_to_date(&mut self, steps: &[&str]) -> Result<(), StoreError> {
         if self.is_read_only()? {
             return Err(StoreError::ReadOnly {
                 path: self.path.clone(),
@@ -347,8 +347,8 @@ mod tests {
     use crate::core::book::ModelName;
 
     /// The steps of the program, and one that it does not have yet.
-    fn one_more_step(sql: &'static str) -> Vec<Migration> {
-        MIGRATIONS.into_iter().chain([Migration { sql }]).collect()
+    fn one_more_step(sql: &'static str) -> Vec<&'static str> {
+        MIGRATIONS.into_iter().chain([sql]).collect()
     }
 
     #[test]
