@@ -7,7 +7,6 @@ use crate::render::words::or_empty;
 use crate::render::{
     Cell, Column, Document, Report, both, fixed, in_rows, notice, on_page, sheet, table,
 };
-use std::collections::BTreeSet;
 
 impl Report for OrderReport {
     fn lay_out(&self, page: &mut Document) {
@@ -151,11 +150,8 @@ impl OrderReport {
             self.total
         )];
         lines.extend(unknown);
-        let priced = self.items.iter().filter_map(|item| item.from_shop.as_ref());
-        let terms = self.suppliers.iter().filter_map(|s| s.from_shop.as_ref());
-        let shops: BTreeSet<&String> = priced.chain(terms).collect();
+        let shops = self.from_shops();
         if !shops.is_empty() {
-            let shops: Vec<String> = shops.into_iter().cloned().collect();
             lines.push(format!(
                 "OTHER SHOP: prices or carriage marked so are {}: ask the supplier before you order by them",
                 from_words(&shops)
