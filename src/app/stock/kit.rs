@@ -87,7 +87,7 @@ pub struct KitPart {
     id: StockLotId,
     /// The lot; `on_hand` is what is left.
     #[serde(flatten)]
-    pub lot: StockLine,
+    pub line: StockLine,
 }
 
 /// Fills the bag of one unit: what was taken for it before counts, and the rest comes from the shelf, as far as it is there.
@@ -111,7 +111,7 @@ pub fn stock_kit(place: &BookPlace, question: &KitQuestion) -> Result<Kit, Store
         book.read(|book| filled(book, &report.list.lines, question))?
             .0
     };
-    let undated = parts_of(&lines).any(|part| part.lot.life == LotLife::Unknown);
+    let undated = parts_of(&lines).any(|part| part.line.life == LotLife::Unknown);
     let mut kit = Kit {
         model: report.list.model.to_string(),
         unit: question.unit.clone(),
@@ -133,7 +133,7 @@ fn parts_of(lines: &[KitLine]) -> impl Iterator<Item = &KitPart> {
 }
 
 fn use_before(lines: &[KitLine]) -> Option<Quarter> {
-    let ends = parts_of(lines).filter_map(|part| match part.lot.life {
+    let ends = parts_of(lines).filter_map(|part| match part.line.life {
         LotLife::Ends { quarter, .. } => Some(quarter),
         LotLife::Unlimited | LotLife::Unknown => None,
     });
@@ -211,9 +211,9 @@ impl KitLine {
     pub fn bagged_lots(&self) -> Option<String> {
         let bagged = || self.from.iter().filter(|part| part.bagged);
         let held: u32 = bagged().map(|part| part.quantity).sum();
-        let name = |part: &KitPart| match &part.lot.lot {
+        let name = |part: &KitPart| match &part.line.lot.lot {
             Some(number) => number.clone(),
-            None => format!("no lot number, bin {}", part.lot.bin),
+            None => format!("no lot number, bin {}", part.line.lot.bin),
         };
         let mut names: Vec<String> = bagged().map(name).collect();
         names.dedup();
@@ -235,7 +235,7 @@ impl KitLine {
                 quantity: part.quantity,
                 bagged: false,
                 id: stored.id,
-                lot: StockLine::of(&stored.lot, rule),
+                line: StockLine::of(&stored.lot, rule),
             });
         }
         self.short = found.short;

@@ -26,12 +26,13 @@ impl StockKey {
 }
 
 /// Holds one lot: one bin, one part, one material, one hardness, one lot number, one quarter of cure.
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct StockLot {
     pub bin: String,
     /// The part as it is shown.
     pub part: String,
     /// What it is matched by.
+    #[serde(skip)]
     pub key: StockKey,
     /// The polymer, where it is known.
     pub polymer: Option<Polymer>,
