@@ -1,12 +1,10 @@
 //! Opening a job on a unit of the book.
 
-use super::{Hand, JobDesk, JobError, JobShown};
+use super::{Hand, JobDesk, JobError, JobShown, OpeningChange};
 use crate::app::model::find::find_unit;
 use crate::core::gas::OxygenThreshold;
-use crate::core::gear::GearKind;
 use crate::core::job::{JobEntry, NOT_STATED, Opening, RatedPart};
 use crate::core::note::Header;
-use crate::core::quantity::{Pressure, Typed};
 use crate::core::stage::{Step, SupplyRating};
 use crate::store::{Book, BookReader, NewJob, StoreError, UnitId};
 
@@ -17,16 +15,7 @@ pub struct OpenQuestion {
     pub model: Option<String>,
     /// Serial number.
     pub serial: String,
-    /// What for; else from the unit's note.
-    pub purpose: Option<String>,
-    /// The kind of gear; else from the unit's note.
-    pub gear: Option<GearKind>,
-    /// The gas; else from the unit's note.
-    pub gas: Option<String>,
-    /// Share of oxygen in per cent; else from the unit's note, where the gas is from there too.
-    pub oxygen_pct: Option<f64>,
-    /// Greatest supply of use; else from the unit's note.
-    pub supply: Option<Typed<Pressure>>,
+    pub used: OpeningChange,
     /// The threshold of enrichment.
     pub threshold: OxygenThreshold,
 }
@@ -66,21 +55,17 @@ fn opening(
     let noted_share = header
         .and_then(|h| h.oxygen.as_ref())
         .map(|s| s.value * 100.0);
-    let purpose = question.purpose.clone().or_else(|| noted(|h| &h.purpose));
-    let gas = question.gas.clone().or_else(|| noted(|h| &h.gas));
     let not_stated = || NOT_STATED.to_owned();
-    let mut entries = vec![JobEntry::Open(Opening {
-        purpose: purpose.unwrap_or_else(not_stated),
-        gear: question.gear.or_else(|| header.and_then(|h| h.gear)),
-        gas: gas.unwrap_or_else(not_stated),
-        oxygen_pct: question.oxygen_pct.or(noted_share),
+    let as_noted = Opening {
+        purpose: noted(|h| &h.purpose).unwrap_or_else(not_stated),
+        gear: header.and_then(|h| h.gear),
+        gas: noted(|h| &h.gas).unwrap_or_else(not_stated),
+        oxygen_pct: noted_share,
         threshold_pct: (question.threshold.share * 1000.0).round() / 10.0,
         threshold_name: question.threshold.name.clone(),
-        supply: question
-            .supply
-            .clone()
-            .or_else(|| header.and_then(|h| h.supply.clone())),
-    })];
+        supply: header.and_then(|h| h.supply.clone()),
+    };
+    let mut entries = vec![JobEntry::Open(question.used.of(&as_noted))];
     entries.extend(header.and_then(|h| h.rated.as_ref()).map(|rated| {
         JobEntry::Rating(RatedPart {
             rating: SupplyRating::of_unit(rated),

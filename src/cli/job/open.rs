@@ -91,18 +91,13 @@ pub(super) fn run(
     desk: JobDesk<'_>,
     settings: &Settings,
 ) -> Result<Outcome, CliError> {
-    let used = args.used.change().unwrap_or_default();
     let asked = OpenQuestion {
         model: args.serial.is_some().then(|| args.model.clone().into()),
         serial: args
             .serial
             .clone()
             .map_or_else(|| args.model.clone().into(), Into::into),
-        purpose: used.purpose,
-        gear: used.gear,
-        gas: used.gas,
-        oxygen_pct: used.oxygen_pct,
-        supply: used.supply,
+        used: args.used.change().unwrap_or_default(),
         threshold: args.threshold.clone(),
     };
     // A line that cannot be read opens no job.
