@@ -3,7 +3,6 @@
 use super::error::CliError;
 use super::one_of::one_of;
 use super::outcome::{Answer, Outcome};
-use crate::app::model::find::Found;
 use crate::core::quantity::LengthUnit;
 use crate::render::{Depth, Form, Report, render};
 use crate::store::BookPlace;
@@ -111,16 +110,5 @@ impl Settings {
             )
         })?;
         Ok(Outcome::new(text, answer))
-    }
-
-    /// Takes what was found; where nothing was, that is the answer, and it is no.
-    ///
-    /// # Errors
-    /// Nothing was found.
-    pub(super) fn found<T>(&self, found: Found<T>) -> Result<T, CliError> {
-        match found {
-            Found::Yes(found) => Ok(found),
-            Found::No(missing) => Err(self.answer(&missing, Answer::No)?.into()),
-        }
     }
 }

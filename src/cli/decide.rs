@@ -5,8 +5,7 @@ use super::noun::{Model, PartNumber, Place, RingText};
 use super::read_by::{read_by, reads};
 use super::uses::relied_on;
 use super::{Answer, CliError, Outcome, Settings};
-use crate::app::model::decide::{DecisionsReport, NewDecision, Says, decide, decisions, take_back};
-use crate::app::model::find::Found;
+use crate::app::model::decide::{NewDecision, Says, decide, decisions, take_back};
 use crate::core::elastomer::Polymer;
 use crate::core::job::Words;
 use crate::core::quantity::{Hardness, Typed, parse_hardness};
@@ -50,7 +49,7 @@ pub(super) struct DecideArgs {
 pub(super) fn run(args: &DecideArgs, settings: &Settings) -> Result<Outcome, CliError> {
     let place = settings.book()?;
     let Some(at) = &args.at else {
-        return shown(decisions(&place, &args.model)?, settings);
+        return settings.answer(&decisions(&place, &args.model)?, Answer::Yes);
     };
     let says = Says {
         person: args.by.clone().map_or_else(String::new, |by| by.words),
@@ -75,9 +74,5 @@ pub(super) fn run(args: &DecideArgs, settings: &Settings) -> Result<Outcome, Cli
             decide(&place, &args.model, &new, &says)
         }
     };
-    shown(kept?, settings)
-}
-
-fn shown(found: Found<DecisionsReport>, settings: &Settings) -> Result<Outcome, CliError> {
-    settings.answer(&settings.found(found)?, Answer::Yes)
+    settings.answer(&kept?, Answer::Yes)
 }

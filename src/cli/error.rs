@@ -1,6 +1,5 @@
 //! Errors as the user sees them, with the exit code of each kind.
 
-use super::outcome::Outcome;
 use super::usage::usage_words;
 use crate::app::book::accept::AcceptError;
 use crate::app::book::export::ExchangeError;
@@ -18,7 +17,7 @@ use crate::app::supply::tie::TieError;
 use crate::core::quantity::{QuantityError, Span};
 use crate::core::sizes::DesignationError;
 use crate::render::{visible, visible_page};
-use crate::store::StoreError;
+use crate::store::{NotFound, StoreError};
 use annotate_snippets::{AnnotationKind, Level, Renderer, Snippet};
 use std::io::Write;
 use std::process::ExitCode;
@@ -32,14 +31,8 @@ pub enum CliError {
     Book(String),
     /// The answer could not be written to standard output; exit code 4. What the command changes is changed.
     Unwritten(std::io::Error),
-    /// The command was over before its end, with an answer.
-    Answered(Box<Outcome>),
-}
-
-impl From<Outcome> for CliError {
-    fn from(outcome: Outcome) -> Self {
-        Self::Answered(Box::new(outcome))
-    }
+    /// The book has nothing of a name; exit code 1. The report of it is the answer, in the form that was asked for.
+    NotFound(NotFound),
 }
 
 /// Errors of the application that are either the store's or wrong input.
@@ -106,10 +99,10 @@ impl CliError {
 
     pub(super) fn print(self) -> ExitCode {
         let code = match self {
+            Self::NotFound(_) => 1,
             Self::Input(_) => 2,
             Self::Book(_) => 3,
             Self::Unwritten(_) => 4,
-            Self::Answered(outcome) => return outcome.print(),
         };
         let text = self.to_string();
         // Names of files and words of the user stand in it.
@@ -123,7 +116,7 @@ impl std::fmt::Display for CliError {
         match self {
             Self::Input(text) | Self::Book(text) => f.write_str(text),
             Self::Unwritten(error) => f.write_str(&unwritten(error)),
-            Self::Answered(outcome) => f.write_str(outcome.text()),
+            Self::NotFound(missing) => write!(f, "error: no {} {:?}", missing.what, missing.asked),
         }
     }
 }
@@ -136,6 +129,7 @@ impl From<StoreError> for CliError {
             | StoreError::SameFile { .. }
             | StoreError::UnsoundCopy { .. }
             | StoreError::NotEmpty { .. } => Self::input(message),
+            StoreError::NotFound(missing) => Self::NotFound(missing),
             _ => Self::book(message),
         }
     }

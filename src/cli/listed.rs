@@ -25,7 +25,7 @@ impl LineArgs {
         let (Some(model), Some(line)) = (&self.model, &self.line) else {
             return Ok((None, None));
         };
-        let line = settings.found(listed_line(&settings.book()?, model, line)?)?;
+        let line = listed_line(&settings.book()?, model, line)?;
         Ok(line.ring_and_groove())
     }
 }

@@ -218,7 +218,10 @@ fn answer(matches: &ArgMatches) -> Result<Outcome, CliError> {
         Some((entry, words))
     });
     match entry {
-        Some((entry, words)) => (entry.run)(words, &settings),
+        Some((entry, words)) => match (entry.run)(words, &settings) {
+            Err(CliError::NotFound(missing)) => settings.answer(&missing, Answer::No),
+            outcome => outcome,
+        },
         None => Err(CliError::input(
             "no command was named: see ringwright --help",
         )),

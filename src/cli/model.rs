@@ -29,8 +29,6 @@ pub(super) fn run(args: &ModelArgs, settings: &Settings) -> Result<Outcome, CliE
     let place = settings.book()?;
     match &args.task {
         ModelTask::List => settings.answer(&list_models(&place)?, Answer::Yes),
-        ModelTask::Show { model } => {
-            settings.answer(&settings.found(show_model(&place, model)?)?, Answer::Yes)
-        }
+        ModelTask::Show { model } => settings.answer(&show_model(&place, model)?, Answer::Yes),
     }
 }

@@ -7,7 +7,6 @@ use super::progress::Progress;
 use super::ring_scan::pitch;
 use super::{Answer, CliError, Outcome, Settings};
 use crate::app::file::{MOST_TEXT, read_all, read_bounded};
-use crate::app::model::find::Found;
 use crate::app::note::add::{AddOptions, NoteAddError, NotesAdded, Unsound, add_notes};
 use crate::app::note::check::{NoteCheck, NoteForm, NoteText, check_note};
 use crate::app::note::join::{JoinError, join_places};
@@ -181,7 +180,7 @@ pub(super) fn show(args: &ShowArgs, settings: &Settings) -> Result<Outcome, CliE
         model: args.model.clone().map(Into::into),
         date: args.date.as_ref().map(|typed| typed.value),
     };
-    let shown = settings.found(show_note(&settings.book()?, &question)?)?;
+    let shown = show_note(&settings.book()?, &question)?;
     match settings.form() {
         Form::Csv => Ok(Outcome::new(note_csv(&shown.note), Answer::Yes)),
         // The text itself, so that it can go into a file and be read again.
@@ -208,7 +207,7 @@ pub(super) fn show(args: &ShowArgs, settings: &Settings) -> Result<Outcome, CliE
                 None => outcome,
             })
         }
-        Form::Json | Form::Md => settings.answer(shown.as_ref(), Answer::Yes),
+        Form::Json | Form::Md => settings.answer(&shown, Answer::Yes),
     }
 }
 
@@ -224,14 +223,8 @@ fn safe(text: &str) -> String {
 }
 
 pub(super) fn list(args: &ListArgs, settings: &Settings) -> Result<Outcome, CliError> {
-    settings.answer(
-        &settings.found(list_notes(
-            &settings.book()?,
-            args.model.as_deref(),
-            args.history,
-        )?)?,
-        Answer::Yes,
-    )
+    let list = list_notes(&settings.book()?, args.model.as_deref(), args.history)?;
+    settings.answer(&list, Answer::Yes)
 }
 
 /// Add notes to the book: checks them, names every ring in them, and stores all of it or nothing
@@ -297,17 +290,14 @@ pub(super) struct JoinArgs {
 
 pub(super) fn join(args: &JoinArgs, settings: &Settings) -> Result<Outcome, CliError> {
     let lines = [&*args.from, &*args.into];
-    settings.answer(
-        &settings.found(join_lines(settings, &args.model, lines)?)?,
-        Answer::Yes,
-    )
+    settings.answer(&join_lines(settings, &args.model, lines)?, Answer::Yes)
 }
 
 pub(super) fn join_lines(
     settings: &Settings,
     model: &str,
     lines: [&str; 2],
-) -> Result<Found<NotesAdded>, CliError> {
+) -> Result<NotesAdded, CliError> {
     let options = AddOptions {
         replace: true,
         added_at: now(),

@@ -80,7 +80,7 @@ pub(super) fn run(args: &OrderArgs, settings: &Settings) -> Result<Outcome, CliE
         budget: args.budget.value,
     };
     let _run = Progress::doing("looking for the cheapest order");
-    let report = settings.found(order(&settings.book()?, &question)?)?;
+    let report = order(&settings.book()?, &question)?;
     let all_on_shelf = report.lines.iter().any(|line| line.need.from_stock > 0)
         && report.lines.iter().all(|line| line.to_buy == 0);
     let answer = Answer::of(!report.items.is_empty() || all_on_shelf);

@@ -46,10 +46,6 @@ impl Outcome {
         }
     }
 
-    pub(super) fn text(&self) -> &str {
-        &self.text
-    }
-
     /// Adds a warning, which goes to standard error.
     #[must_use]
     pub fn warn(mut self, warning: impl Into<String>) -> Self {

@@ -110,7 +110,7 @@ fn prior(flag: &str, text: &str) -> Result<Prior, CliError> {
 
 pub(super) fn run(args: &PartsArgs, settings: &Settings) -> Result<Outcome, CliError> {
     let question = args.question(settings)?;
-    let list = || settings.found(parts_list(&settings.book()?, &question)?);
+    let list = || Ok::<_, CliError>(parts_list(&settings.book()?, &question)?);
     let mut report = list()?;
     while joined(&report, settings)? {
         report = list()?;

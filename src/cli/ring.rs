@@ -8,7 +8,6 @@ use super::ring_of::OfModel;
 use super::sheet_out::{SheetLook, write_form};
 use super::{Answer, CliError, Outcome, Settings};
 use super::{ring_batch, ring_bench, ring_known, ring_scan};
-use crate::app::model::find::Found;
 use crate::app::ring::identify::{RingAnswer, RingNamer, RingQuestion};
 use crate::app::ring::instruments::{
     InstrumentsError, learned_instruments, own_instruments, with_learned,
@@ -214,20 +213,17 @@ fn answer(
         });
         return ring_bench::run(session, settings);
     }
-    let named = match &args.of {
+    let mut answer = match &args.of {
         Some(model) => OfModel {
             model,
             at: args.at.as_deref(),
             stated: args.facts.stated_text(),
         }
         .name(&namer, &question, &facts, settings)?,
-        None => Found::Yes(
-            namer
-                .name_with(&question, &facts)
-                .map_err(|error| CliError::input(error.to_string()))?,
-        ),
+        None => namer
+            .name_with(&question, &facts)
+            .map_err(|error| CliError::input(error.to_string()))?,
     };
-    let mut answer = settings.found(named)?;
     answer.warnings.points.extend(told);
     let first = answer.candidates.first();
     let named = first.is_some_and(|first| first.probability >= answer.unlisted_probability);

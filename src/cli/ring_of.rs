@@ -1,12 +1,12 @@
 //! `ring --of`: a ring named with what the book knows of its model.
 
 use super::{CliError, Settings};
-use crate::app::model::find::{Found, NotFound};
 use crate::app::ring::facts::RingFacts;
 use crate::app::ring::identify::{RingAnswer, RingNamer, RingQuestion};
 use crate::app::ring::model_rings::ModelRings;
 use crate::core::note::{Entry, PartKind, SizeWitness, StatedSize};
 use crate::core::quantity::Typed;
+use crate::store::NotFound;
 
 /// Holds the model of a ring, and where in it the ring sat.
 pub(super) struct OfModel<'a> {
@@ -24,15 +24,12 @@ impl OfModel<'_> {
         question: &RingQuestion,
         facts: &RingFacts,
         settings: &Settings,
-    ) -> Result<Found<RingAnswer>, CliError> {
-        let mut rings = match ModelRings::of_model(&settings.book()?, self.model)? {
-            Found::Yes(rings) => rings,
-            Found::No(missing) => return Ok(Found::No(missing)),
-        };
+    ) -> Result<RingAnswer, CliError> {
+        let mut rings = ModelRings::of_model(&settings.book()?, self.model)?;
         if let Some(at) = self.at
             && !rings.has_place(&self.entry(question, facts))
         {
-            return Ok(Found::No(NotFound {
+            return Err(CliError::NotFound(NotFound {
                 what: "place of a ring in this model",
                 asked: at.to_owned(),
                 near: rings.places(),
@@ -45,9 +42,7 @@ impl OfModel<'_> {
             Some(ring) => namer.name_in(question, facts, &ring),
             None => namer.name_with(question, facts),
         };
-        answer
-            .map(Found::Yes)
-            .map_err(|error| CliError::input(error.to_string()))
+        answer.map_err(|error| CliError::input(error.to_string()))
     }
 
     fn entry(&self, question: &RingQuestion, facts: &RingFacts) -> Entry {

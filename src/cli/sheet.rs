@@ -116,7 +116,7 @@ pub(super) fn run(args: &SheetArgs, settings: &Settings) -> Result<Outcome, CliE
 fn run_rings(args: &RingsArgs, settings: &Settings) -> Result<Outcome, CliError> {
     let unit = settings.unit();
     let report = if let Some(model) = &args.model {
-        settings.found(outlines_of_model(&settings.book()?, model)?)?
+        outlines_of_model(&settings.book()?, model)?
     } else if let (Some(family), Some(section)) = (args.family, &args.section) {
         outlines_of_family(family, section.length(unit)?)
     } else {
@@ -141,7 +141,7 @@ fn run_rings(args: &RingsArgs, settings: &Settings) -> Result<Outcome, CliError>
 
 fn run_parts(args: &PartsSheetArgs, settings: &Settings) -> Result<Outcome, CliError> {
     let question = args.parts.question(settings)?;
-    let report = settings.found(parts_list(&settings.book()?, &question)?)?;
+    let report = parts_list(&settings.book()?, &question)?;
     let costs = match question.reader {
         Reader::Owner => None,
         Reader::Shop => {
@@ -165,7 +165,7 @@ fn run_assembly(args: &AssemblyArgs, settings: &Settings) -> Result<Outcome, Cli
         serial: args.serial.clone().map(Into::into),
         gas: args.gas.statement(),
     };
-    let report = settings.found(assembly(&settings.book()?, &question)?)?;
+    let report = assembly(&settings.book()?, &question)?;
     let look = &args.out.look;
     let title = format!("Assembly of {}", report.model);
     let frame = look.frame("Assembly sheet", title, settings)?;

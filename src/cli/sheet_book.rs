@@ -34,11 +34,11 @@ pub(super) fn run(args: &BookSheetArgs, settings: &Settings) -> Result<Outcome, 
             "the book is an HTML file: give --out a name that ends in .html".to_owned(),
         ));
     }
-    let book = settings.found(whole_book(
+    let book = whole_book(
         &settings.book()?,
         args.model.as_deref(),
         args.photos.as_deref(),
-    )?)?;
+    )?;
     let look = &args.look;
     let frame = look.frame("Model book", book.title.clone(), settings)?;
     let title = format!("{}: {}", frame.kind, frame.title);

@@ -79,7 +79,7 @@ pub(super) fn run(args: &LabelsArgs, settings: &Settings) -> Result<Outcome, Cli
             now: this_quarter(),
         },
     };
-    let set = settings.found(labels(&settings.book()?, &question)?)?;
+    let set = labels(&settings.book()?, &question)?;
     if set.labels.is_empty() {
         return Err(CliError::input(format!(
             "{}: there is nothing to label",

@@ -26,10 +26,10 @@ pub(super) struct MakeSheetArgs {
 
 pub(super) fn run(args: &MakeSheetArgs, settings: &Settings) -> Result<Outcome, CliError> {
     let found = part_to_make(&settings.book()?, &args.model, &args.line);
-    let report = settings.found(found.map_err(|error| match error {
+    let report = found.map_err(|error| match error {
         MakeError::NoLine(error) => error.into(),
         other @ MakeError::OtherForm { .. } => CliError::input(visible(&other.to_string())),
-    })?)?;
+    })?;
     let look = &args.out.look;
     let line = &report.line;
     let title = format!("{} {} of {}", line.part, line.position, report.model);

@@ -216,6 +216,6 @@ fn kit(args: &KitArgs, settings: &Settings) -> Result<Outcome, CliError> {
         rule: args.rule.now(),
         made_at: now(),
     };
-    let kit = settings.found(stock_kit(&settings.book()?, &question)?)?;
+    let kit = stock_kit(&settings.book()?, &question)?;
     settings.answer(&kit, Answer::of(kit.complete))
 }

@@ -68,7 +68,7 @@ pub(super) fn run(args: &UsesArgs, settings: &Settings) -> Result<Outcome, CliEr
     let spec = match &args.line {
         None => args.spec.clone(),
         Some(line) => {
-            let line = settings.found(listed_line(&place, &args.spec, line)?)?;
+            let line = listed_line(&place, &args.spec, line)?;
             line.ring_and_groove().0.ok_or_else(|| {
                 CliError::input(format!(
                     "line {} has no size yet: measure the part first",

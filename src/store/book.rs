@@ -2,8 +2,9 @@
 
 use super::backup;
 use super::error::StoreError;
-use super::migration::{APPLICATION_ID, MIGRATIONS, Migration, NEWEST_VERSION, migrate};
+use super::migration::{APPLICATION_ID, MIGRATIONS, NEWEST_VERSION, migrate};
 use super::place::{BookPlace, Standing, as_file, standing};
+use super::record::rows;
 use super::wait::wait;
 use rusqlite::config::DbConfig;
 use rusqlite::{
@@ -178,7 +179,7 @@ impl Book {
     }
 
     /// Takes the steps that an older book lacks; a copy of it is kept beside it first.
-    fn bring_up_to_date(&mut self, steps: &[Migration]) -> Result<(), StoreError> {
+    fn bring_up_to_date(&mut self, steps: &[&str]) -> Result<(), StoreError> {
         if self.is_read_only()? {
             return Err(StoreError::ReadOnly {
                 path: self.path.clone(),
@@ -286,13 +287,7 @@ impl BookReader<'_> {
         values: &[&dyn ToSql],
         row: impl FnMut(&Row<'_>) -> rusqlite::Result<T>,
     ) -> Result<Vec<T>, StoreError> {
-        let read = || {
-            self.sql
-                .prepare_cached(sql)?
-                .query_map(values, row)?
-                .collect::<rusqlite::Result<Vec<T>>>()
-        };
-        read().map_err(|error| self.fault(error))
+        rows(self.sql, sql, values, row).map_err(|error| self.fault(error))
     }
 
     /// Reads the first row of a query, where it has one.
@@ -347,8 +342,8 @@ mod tests {
     use crate::core::book::ModelName;
 
     /// The steps of the program, and one that it does not have yet.
-    fn one_more_step(sql: &'static str) -> Vec<Migration> {
-        MIGRATIONS.into_iter().chain([Migration { sql }]).collect()
+    fn one_more_step(sql: &'static str) -> Vec<&'static str> {
+        MIGRATIONS.into_iter().chain([sql]).collect()
     }
 
     #[test]

@@ -2,16 +2,33 @@
 
 use super::wait::WAIT_SECONDS;
 use rusqlite::{Error, ErrorCode};
+use serde::Serialize;
 use std::io;
 use std::path::{Path, PathBuf};
 
-/// Says why a book cannot be used, where it lies, and what to do.
+/// Says that nothing of a name is in the book, and what comes near.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+pub struct NotFound {
+    /// What was looked for: a model, a unit, a note.
+    pub what: &'static str,
+    /// The name that was asked for.
+    pub asked: String,
+    /// Names in the book that come near, nearest first.
+    pub near: Vec<String>,
+    /// Whether several names fit, so that the asked one must be written in full.
+    pub ambiguous: bool,
+}
+
+/// Says why a book gives no answer, where it lies, and what to do.
 ///
 /// Whatever the error, the book is as it was before the command: every write is one transaction. The one exception says so:
 /// [`StoreError::Unconfirmed`].
 #[derive(Debug, thiserror::Error)]
 #[non_exhaustive]
 pub enum StoreError {
+    /// The book has nothing of the name, or several; a command that asked for it answers no.
+    #[error("there is no one {} {:?} in the book", .0.what, .0.asked)]
+    NotFound(NotFound),
     /// There is no book at the place.
     #[error("there is no book at {} yet: `ringwright note add FILE` makes one, `ringwright demo` fills one to try, and --book FILE names another", .path.display())]
     NoBook { path: PathBuf },

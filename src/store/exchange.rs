@@ -16,13 +16,24 @@ use rusqlite::{ToSql, named_params};
 use serde_json::{Map, Value};
 
 /// The rows that become the items of one kind, each column named as the field that it fills.
-struct Shelf {
+pub(super) struct Shelf {
     /// The kind, as [`BookItem::what`] says it; of rows within an item the field that lists them.
     word: &'static str,
     /// The query; its column `row` is what the query of rows within it is asked for as `?1`.
     sql: &'static str,
     within: Option<&'static Shelf>,
 }
+
+pub(super) const KNOWN_RINGS: Shelf = Shelf {
+    word: "known_ring",
+    sql: "SELECT id AS row, person, ring, added_at FROM known_ring ORDER BY person, id",
+    within: Some(&Shelf {
+        word: "readings",
+        sql: "SELECT measurand, method, typed, error, repeats, scatter, ring_variance
+              FROM known_reading WHERE known_ring_id = ?1 ORDER BY place",
+        within: None,
+    }),
+};
 
 const SHELVES: [Shelf; 10] = [
     Shelf {
@@ -35,16 +46,7 @@ const SHELVES: [Shelf; 10] = [
                     FROM note)",
         within: None,
     },
-    Shelf {
-        word: "known_ring",
-        sql: "SELECT id AS row, person, ring, added_at FROM known_ring ORDER BY person, id",
-        within: Some(&Shelf {
-            word: "readings",
-            sql: "SELECT measurand, method, typed, error, repeats, scatter, ring_variance
-                  FROM known_reading WHERE known_ring_id = ?1 ORDER BY place",
-            within: None,
-        }),
-    },
+    KNOWN_RINGS,
     Shelf {
         word: "setting",
         sql: "SELECT key, value FROM setting",
@@ -135,7 +137,7 @@ impl BookReader<'_> {
     }
 
     /// Reads the rows of a shelf with the rows within each.
-    fn shelved(
+    pub(super) fn shelved(
         &self,
         shelf: &Shelf,
         of: &[&dyn ToSql],

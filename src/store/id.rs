@@ -3,8 +3,8 @@
 use rusqlite::types::{FromSql, FromSqlResult, ToSql, ToSqlOutput, ValueRef};
 use serde::{Deserialize, Serialize};
 
-macro_rules! row_id {
-    ($(#[$doc:meta])* $name:ident) => {
+macro_rules! row_ids {
+    ($($(#[$doc:meta])* $name:ident,)*) => {$(
         $(#[$doc])*
         #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
         #[serde(transparent)]
@@ -28,40 +28,20 @@ macro_rules! row_id {
                 Self(connection.last_insert_rowid())
             }
         }
-
-        impl std::fmt::Display for $name {
-            fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
-                write!(f, "{}", self.0)
-            }
-        }
-    };
+    )*};
 }
 
-row_id!(
+row_ids! {
     /// Points at a model.
-    ModelId
-);
-row_id!(
+    ModelId,
     /// Points at a unit.
-    UnitId
-);
-row_id!(
+    UnitId,
     /// Points at a note.
-    NoteId
-);
-row_id!(
-    /// Points at a ring of known size.
-    KnownRingId
-);
-row_id!(
+    NoteId,
     /// Points at a supplier.
-    SupplierId
-);
-row_id!(
+    SupplierId,
     /// Points at a price list.
-    PriceListId
-);
-row_id!(
+    PriceListId,
     /// Points at a lot on the shelf.
-    StockLotId
-);
+    StockLotId,
+}

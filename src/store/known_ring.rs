@@ -2,86 +2,30 @@
 
 use super::book::{BookReader, BookWriter};
 use super::error::StoreError;
-use super::id::KnownRingId;
-use super::record::Word;
-use crate::core::measurement::KnownReading;
-
-/// Holds one known ring as it is kept.
-#[derive(Debug, Clone, PartialEq)]
-pub struct StoredKnownRing {
-    /// Its row.
-    pub id: KnownRingId,
-    /// The ring as it was named.
-    pub ring: String,
-    /// When it was added, ISO 8601.
-    pub added_at: String,
-    /// Each reading with what was typed.
-    pub readings: Vec<(String, KnownReading)>,
-}
-
-/// Holds one known ring to be kept.
-#[derive(Debug, Clone, PartialEq)]
-pub struct NewKnownRing<'r> {
-    /// Who measured; empty where nobody was named.
-    pub person: &'r str,
-    /// The ring as it was named.
-    pub ring: &'r str,
-    /// When, ISO 8601.
-    pub added_at: &'r str,
-    /// Each reading with what was typed.
-    pub readings: &'r [(String, KnownReading)],
-}
+use super::exchange::KNOWN_RINGS;
+use super::record::{Word, become_record};
+use crate::core::exchange::KnownRingItem;
 
 impl BookReader<'_> {
     /// Lists the known rings of a person (empty: of nobody named), oldest first.
-    pub fn known_rings(&self, person: &str) -> Result<Vec<StoredKnownRing>, StoreError> {
-        let mut rings = self.list(
-            "SELECT id, ring, added_at FROM known_ring WHERE person = ?1 ORDER BY id",
-            &[&person],
-            |row| {
-                Ok(StoredKnownRing {
-                    id: row.get("id")?,
-                    ring: row.get("ring")?,
-                    added_at: row.get("added_at")?,
-                    readings: Vec::new(),
-                })
-            },
-        )?;
-        for ring in &mut rings {
-            ring.readings = self.known_readings(ring.id)?;
-        }
+    pub fn known_rings(&self, person: &str) -> Result<Vec<KnownRingItem>, StoreError> {
+        let all = self.shelved(&KNOWN_RINGS, &[])?.into_iter();
+        let rings: rusqlite::Result<Vec<KnownRingItem>> = all.map(become_record).collect();
+        let mut rings = rings.map_err(|error| self.fault(error))?;
+        rings.retain(|ring| ring.person == person);
         Ok(rings)
-    }
-
-    fn known_readings(&self, ring: KnownRingId) -> Result<Vec<(String, KnownReading)>, StoreError> {
-        self.list(
-            "SELECT measurand, method, typed, error, repeats, scatter, ring_variance
-             FROM known_reading WHERE known_ring_id = ?1 ORDER BY place",
-            &[&ring],
-            |row| {
-                let reading = KnownReading {
-                    measurand: row.get::<_, Word<_>>("measurand")?.0,
-                    method: row.get("method")?,
-                    error: row.get("error")?,
-                    repeats: row.get::<_, u32>("repeats")? as usize,
-                    scatter: row.get("scatter")?,
-                    ring_variance: row.get("ring_variance")?,
-                };
-                Ok((row.get("typed")?, reading))
-            },
-        )
     }
 }
 
 impl BookWriter<'_> {
     /// Keeps a known ring with its readings.
-    pub fn add_known_ring(&self, new: &NewKnownRing<'_>) -> Result<KnownRingId, StoreError> {
+    pub fn add_known_ring(&self, new: &KnownRingItem) -> Result<(), StoreError> {
         self.change(
             "INSERT INTO known_ring (person, ring, added_at) VALUES (?1, ?2, ?3)",
             &[&new.person, &new.ring, &new.added_at],
         )?;
-        let id = KnownRingId::inserted(self.sql);
-        for (place, (typed, reading)) in (1_i64..).zip(new.readings) {
+        let id = self.sql.last_insert_rowid();
+        for (place, reading) in (1_i64..).zip(&new.readings) {
             let repeats = i64::try_from(reading.repeats).unwrap_or(i64::MAX);
             self.change(
                 "INSERT INTO known_reading
@@ -92,7 +36,7 @@ impl BookWriter<'_> {
                     &place,
                     &Word(reading.measurand),
                     &reading.method,
-                    typed,
+                    &reading.typed,
                     &reading.error,
                     &repeats,
                     &reading.scatter,
@@ -100,11 +44,14 @@ impl BookWriter<'_> {
                 ],
             )?;
         }
-        Ok(id)
+        Ok(())
     }
 
-    /// Takes a known ring with its readings out of the book.
-    pub fn forget_known_ring(&self, id: KnownRingId) -> Result<(), StoreError> {
-        self.change("DELETE FROM known_ring WHERE id = ?1", &[&id])
+    /// Takes the known ring that a person added last out of the book, with its readings.
+    pub fn forget_last_known_ring(&self, person: &str) -> Result<(), StoreError> {
+        self.change(
+            "DELETE FROM known_ring WHERE id = (SELECT max(id) FROM known_ring WHERE person = ?1)",
+            &[&person],
+        )
     }
 }

@@ -2,77 +2,32 @@
 
 use rusqlite::{Connection, TransactionBehavior};
 
-/// Holds one step: a dated SQL file that is never edited once a program with it was given out.
-#[derive(Debug, Clone, Copy)]
-pub(super) struct Migration {
-    pub(super) sql: &'static str,
-}
-
 /// The step from which on a book keeps where its job records end.
-const JOB_HEADS: Migration = Migration {
-    sql: include_str!("schema/2026-11-28_job_heads.sql"),
-};
+const JOB_HEADS: &str = include_str!("schema/2026-11-28_job_heads.sql");
 
-/// The steps in order; the version of a book is the number of steps it has taken.
-pub(super) const MIGRATIONS: [Migration; 20] = [
-    Migration {
-        sql: include_str!("schema/2026-11-25_first_book.sql"),
-    },
-    Migration {
-        sql: include_str!("schema/2026-11-25_known_rings.sql"),
-    },
-    Migration {
-        sql: include_str!("schema/2026-11-25_gland_angle.sql"),
-    },
-    Migration {
-        sql: include_str!("schema/2026-11-25_jobs.sql"),
-    },
-    Migration {
-        sql: include_str!("schema/2026-11-25_offers.sql"),
-    },
-    Migration {
-        sql: include_str!("schema/2026-11-25_stock.sql"),
-    },
-    Migration {
-        sql: include_str!("schema/2026-11-25_exchange.sql"),
-    },
-    Migration {
-        sql: include_str!("schema/2026-11-25_interchange.sql"),
-    },
-    Migration {
-        sql: include_str!("schema/2026-11-28_gear.sql"),
-    },
-    Migration {
-        sql: include_str!("schema/2026-11-28_other_shops.sql"),
-    },
-    Migration {
-        sql: include_str!("schema/2026-11-28_free_carriage.sql"),
-    },
+/// The steps in order, each a dated SQL file that is never edited once a program with it was given out; the version of a book is the
+/// number of steps it has taken.
+pub(super) const MIGRATIONS: [&str; 20] = [
+    include_str!("schema/2026-11-25_first_book.sql"),
+    include_str!("schema/2026-11-25_known_rings.sql"),
+    include_str!("schema/2026-11-25_gland_angle.sql"),
+    include_str!("schema/2026-11-25_jobs.sql"),
+    include_str!("schema/2026-11-25_offers.sql"),
+    include_str!("schema/2026-11-25_stock.sql"),
+    include_str!("schema/2026-11-25_exchange.sql"),
+    include_str!("schema/2026-11-25_interchange.sql"),
+    include_str!("schema/2026-11-28_gear.sql"),
+    include_str!("schema/2026-11-28_other_shops.sql"),
+    include_str!("schema/2026-11-28_free_carriage.sql"),
     JOB_HEADS,
-    Migration {
-        sql: include_str!("schema/2026-11-28_offer_ties.sql"),
-    },
-    Migration {
-        sql: include_str!("schema/2026-11-28_scanners.sql"),
-    },
-    Migration {
-        sql: include_str!("schema/2026-11-28_made.sql"),
-    },
-    Migration {
-        sql: include_str!("schema/2026-11-28_decisions.sql"),
-    },
-    Migration {
-        sql: include_str!("schema/2026-11-28_sold_sizes.sql"),
-    },
-    Migration {
-        sql: include_str!("schema/2026-11-28_back_ups.sql"),
-    },
-    Migration {
-        sql: include_str!("schema/2026-11-28_entry_scans.sql"),
-    },
-    Migration {
-        sql: include_str!("schema/2026-11-28_whole_notes.sql"),
-    },
+    include_str!("schema/2026-11-28_offer_ties.sql"),
+    include_str!("schema/2026-11-28_scanners.sql"),
+    include_str!("schema/2026-11-28_made.sql"),
+    include_str!("schema/2026-11-28_decisions.sql"),
+    include_str!("schema/2026-11-28_sold_sizes.sql"),
+    include_str!("schema/2026-11-28_back_ups.sql"),
+    include_str!("schema/2026-11-28_entry_scans.sql"),
+    include_str!("schema/2026-11-28_whole_notes.sql"),
 ];
 
 /// The version of a book that this program writes.
@@ -84,8 +39,10 @@ pub const NEWEST_VERSION: u32 = MIGRATIONS.len() as u32;
 
 /// Tells whether a book of a version keeps where its job records end.
 pub(super) fn keeps_job_heads(version: u32) -> bool {
-    let mut taken = MIGRATIONS.iter().take(version as usize);
-    taken.any(|step| step.sql == JOB_HEADS.sql)
+    MIGRATIONS
+        .iter()
+        .take(version as usize)
+        .any(|step| *step == JOB_HEADS)
 }
 
 /// Marks a SQLite file as a book: the letters "RWbk" (SQLite, "Database File Format", 1.3.14).
@@ -96,7 +53,7 @@ pub(super) const APPLICATION_ID: i32 = 0x5257_626b;
 /// No other process ever sees a book between two steps: a new book appears at the newest version, and an older one goes
 /// there at once or stays what it was. The version is read inside the transaction, because another process may have taken
 /// the steps meanwhile.
-pub(super) fn migrate(connection: &mut Connection, steps: &[Migration]) -> rusqlite::Result<()> {
+pub(super) fn migrate(connection: &mut Connection, steps: &[&str]) -> rusqlite::Result<()> {
     let change = connection.transaction_with_behavior(TransactionBehavior::Immediate)?;
     let version: u32 = change.pragma_query_value(None, "user_version", |row| row.get(0))?;
     let lacking = steps.get(version as usize..).unwrap_or_default();
@@ -104,7 +61,7 @@ pub(super) fn migrate(connection: &mut Connection, steps: &[Migration]) -> rusql
         return Ok(());
     }
     for step in lacking {
-        change.execute_batch(step.sql)?;
+        change.execute_batch(step)?;
     }
     let newest = u32::try_from(steps.len()).unwrap_or(u32::MAX);
     change.pragma_update(None, "user_version", newest)?;
@@ -116,16 +73,10 @@ pub(super) fn migrate(connection: &mut Connection, steps: &[Migration]) -> rusql
 mod tests {
     use super::*;
 
-    const STEPS: [Migration; 3] = [
-        Migration {
-            sql: "CREATE TABLE ring (id INTEGER PRIMARY KEY, code TEXT) STRICT; INSERT INTO ring VALUES (1, '-012');",
-        },
-        Migration {
-            sql: "ALTER TABLE ring ADD COLUMN polymer TEXT;",
-        },
-        Migration {
-            sql: "UPDATE ring SET polymer = 'NBR'; INSERT INTO missing VALUES (1);",
-        },
+    const STEPS: [&str; 3] = [
+        "CREATE TABLE ring (id INTEGER PRIMARY KEY, code TEXT) STRICT; INSERT INTO ring VALUES (1, '-012');",
+        "ALTER TABLE ring ADD COLUMN polymer TEXT;",
+        "UPDATE ring SET polymer = 'NBR'; INSERT INTO missing VALUES (1);",
     ];
 
     fn version(book: &Connection) -> u32 {

@@ -34,11 +34,10 @@ mod supplier;
 mod wait;
 
 pub use book::{Book, BookReader, BookWriter};
-pub use error::StoreError;
-pub use id::{KnownRingId, ModelId, NoteId, PriceListId, StockLotId, SupplierId, UnitId};
+pub use error::{NotFound, StoreError};
+pub use id::{ModelId, NoteId, PriceListId, StockLotId, SupplierId, UnitId};
 pub use job::NewJob;
 pub use kept_list::{KeptLists, ListDigest};
-pub use known_ring::{NewKnownRing, StoredKnownRing};
 pub use migration::NEWEST_VERSION;
 pub use model::StoredModel;
 pub use model::StoredUnit;

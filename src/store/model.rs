@@ -17,6 +17,15 @@ pub struct StoredModel {
     pub name: ModelName,
 }
 
+/// Holds one unit of the book.
+#[derive(Debug, Clone, PartialEq, Eq, Deserialize)]
+pub struct StoredUnit {
+    /// Its row.
+    pub id: UnitId,
+    /// Its serial number as it was first written.
+    pub serial: String,
+}
+
 impl BookReader<'_> {
     /// Lists every model by name.
     pub fn models(&self) -> Result<Vec<StoredModel>, StoreError> {
@@ -39,9 +48,7 @@ impl BookReader<'_> {
             &[&name.key()],
         )
     }
-}
 
-impl BookReader<'_> {
     /// Names the models of which only other shops say something: no note is ours or was accepted, and no job was done.
     pub fn models_of_others(&self) -> Result<HashSet<ModelId>, StoreError> {
         let ids: Vec<ModelId> = self.list(
@@ -53,32 +60,7 @@ impl BookReader<'_> {
         )?;
         Ok(ids.into_iter().collect())
     }
-}
 
-impl BookWriter<'_> {
-    /// Finds the model of a name, or adds it.
-    pub fn model_or_new(&self, name: &ModelName) -> Result<ModelId, StoreError> {
-        if let Some(model) = self.model(name)? {
-            return Ok(model.id);
-        }
-        self.change(
-            "INSERT INTO model (maker, name, key) VALUES (?1, ?2, ?3)",
-            &[&name.maker, &name.name, &name.key()],
-        )?;
-        Ok(ModelId::inserted(self.sql))
-    }
-}
-
-/// Holds one unit of the book.
-#[derive(Debug, Clone, PartialEq, Eq, Deserialize)]
-pub struct StoredUnit {
-    /// Its row.
-    pub id: UnitId,
-    /// Its serial number as it was first written.
-    pub serial: String,
-}
-
-impl BookReader<'_> {
     /// Lists the units of a model by serial number.
     pub fn units(&self, model: ModelId) -> Result<Vec<StoredUnit>, StoreError> {
         self.records(
@@ -97,6 +79,18 @@ impl BookReader<'_> {
 }
 
 impl BookWriter<'_> {
+    /// Finds the model of a name, or adds it.
+    pub fn model_or_new(&self, name: &ModelName) -> Result<ModelId, StoreError> {
+        if let Some(model) = self.model(name)? {
+            return Ok(model.id);
+        }
+        self.change(
+            "INSERT INTO model (maker, name, key) VALUES (?1, ?2, ?3)",
+            &[&name.maker, &name.name, &name.key()],
+        )?;
+        Ok(ModelId::inserted(self.sql))
+    }
+
     /// Finds a unit of a model, or adds it.
     pub fn unit_or_new(&self, model: ModelId, serial: &str) -> Result<UnitId, StoreError> {
         if let Some(unit) = self.unit(model, serial)? {

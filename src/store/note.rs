@@ -42,6 +42,10 @@ pub struct NewNote<'n> {
     pub unread_lines: u32,
     /// The moment, ISO 8601.
     pub added_at: &'n str,
+    /// When another note had taken its place, before it came to this book.
+    pub replaced_at: Option<&'n str>,
+    /// The other shop whose book brings it.
+    pub from_shop: Option<&'n str>,
 }
 
 /// Holds what the book keeps of a note.
@@ -192,7 +196,23 @@ impl BookWriter<'_> {
                 &[&former, &new.added_at],
             )?;
         }
-        let id = self.insert_note(unit, new, None)?;
+        self.insert(
+            "note",
+            named_params! {
+                ":unit_id": unit,
+                ":date": day(new.note.header.date),
+                ":form": Word(new.form),
+                ":original": new.original,
+                ":canonical": new.canonical,
+                ":body": Json(new.note),
+                ":named": Json(new.named),
+                ":unread_lines": new.unread_lines,
+                ":added_at": new.added_at,
+                ":replaced_at": new.replaced_at,
+                ":shop": new.from_shop,
+            },
+        )?;
+        let id = NoteId::inserted(self.sql);
         if let Some(former) = replaces {
             self.change(
                 "UPDATE note SET replaced_by = ?2 WHERE id = ?1",
@@ -202,27 +222,12 @@ impl BookWriter<'_> {
         Ok(id)
     }
 
-    /// Keeps which other shop's book brought a note.
-    pub fn note_from_shop(&self, note: NoteId, shop: &str) -> Result<(), StoreError> {
-        self.change("UPDATE note SET shop = ?2 WHERE id = ?1", &[&note, &shop])
-    }
-
     /// Keeps who accepted a note of another shop, and when.
     pub fn accept_note(&self, note: NoteId, accepted: &Acceptance) -> Result<(), StoreError> {
         self.change(
             "UPDATE note SET accepted_by = ?2, accepted_at = ?3 WHERE id = ?1",
             &[&note, &accepted.by, &accepted.at],
         )
-    }
-
-    /// Adds a note that another one had replaced before it came to this book.
-    pub fn add_former_note(
-        &self,
-        unit: UnitId,
-        new: &NewNote<'_>,
-        replaced_at: &str,
-    ) -> Result<NoteId, StoreError> {
-        self.insert_note(unit, new, Some(replaced_at))
     }
 
     /// Keeps the picture of a ring of a note.
@@ -236,30 +241,6 @@ impl BookWriter<'_> {
                 &picture.width.nm(),
             ],
         )
-    }
-
-    fn insert_note(
-        &self,
-        unit: UnitId,
-        new: &NewNote<'_>,
-        replaced_at: Option<&str>,
-    ) -> Result<NoteId, StoreError> {
-        self.insert(
-            "note",
-            named_params! {
-                ":unit_id": unit,
-                ":date": day(new.note.header.date),
-                ":form": Word(new.form),
-                ":original": new.original,
-                ":canonical": new.canonical,
-                ":body": Json(new.note),
-                ":named": Json(new.named),
-                ":unread_lines": new.unread_lines,
-                ":added_at": new.added_at,
-                ":replaced_at": replaced_at,
-            },
-        )?;
-        Ok(NoteId::inserted(self.sql))
     }
 }
 

@@ -14,20 +14,7 @@ impl BookReader<'_> {
             row.get(0)
         })
     }
-}
 
-impl BookWriter<'_> {
-    /// Keeps the value of a setting in place of the former one.
-    pub fn set_setting(&self, key: &str, value: &str) -> Result<(), StoreError> {
-        self.change(
-            "INSERT INTO setting (key, value) VALUES (?1, ?2)
-             ON CONFLICT (key) DO UPDATE SET value = excluded.value",
-            &[&key, &value],
-        )
-    }
-}
-
-impl BookReader<'_> {
     /// Lists the gauges by name.
     pub fn gauges(&self) -> Result<Vec<Gauge>, StoreError> {
         self.list("SELECT body FROM pressure_gauge ORDER BY key", &[], body)
@@ -41,20 +28,7 @@ impl BookReader<'_> {
             body,
         )
     }
-}
 
-impl BookWriter<'_> {
-    /// Keeps a gauge in place of what was known of it.
-    pub fn set_gauge(&self, gauge: &Gauge) -> Result<(), StoreError> {
-        self.change(
-            "INSERT INTO pressure_gauge (key, body) VALUES (?1, ?2)
-             ON CONFLICT (key) DO UPDATE SET body = excluded.body",
-            &[&name_key(&gauge.name), &Json(gauge)],
-        )
-    }
-}
-
-impl BookReader<'_> {
     /// Lists the scanners by name and resolution.
     pub fn scanners(&self) -> Result<Vec<ScannerProfile>, StoreError> {
         self.list("SELECT body FROM scanner ORDER BY key, dpi", &[], body)
@@ -71,6 +45,24 @@ impl BookReader<'_> {
 }
 
 impl BookWriter<'_> {
+    /// Keeps the value of a setting in place of the former one.
+    pub fn set_setting(&self, key: &str, value: &str) -> Result<(), StoreError> {
+        self.change(
+            "INSERT INTO setting (key, value) VALUES (?1, ?2)
+             ON CONFLICT (key) DO UPDATE SET value = excluded.value",
+            &[&key, &value],
+        )
+    }
+
+    /// Keeps a gauge in place of what was known of it.
+    pub fn set_gauge(&self, gauge: &Gauge) -> Result<(), StoreError> {
+        self.change(
+            "INSERT INTO pressure_gauge (key, body) VALUES (?1, ?2)
+             ON CONFLICT (key) DO UPDATE SET body = excluded.body",
+            &[&name_key(&gauge.name), &Json(gauge)],
+        )
+    }
+
     /// Keeps a scanner in place of what was known of it at this resolution.
     pub fn set_scanner(&self, scanner: &ScannerProfile) -> Result<(), StoreError> {
         self.change(

@@ -19,6 +19,26 @@ impl BookReader<'_> {
             &[],
         )
     }
+
+    /// Lists every statement, oldest first; none is ever taken away.
+    pub fn statements(&self) -> Result<Vec<Sourced<Statement>>, StoreError> {
+        self.records(
+            "SELECT part, stand_in, grade, place AS at, person, evidence, said_at, shop AS from_shop
+             FROM statement ORDER BY said_at, id",
+            &[],
+        )
+    }
+
+    /// Lists what a name means, however it is spelt; our own word before that of other shops, then the surest first.
+    pub fn meanings(&self, name: &str) -> Result<Vec<Sourced<Nickname>>, StoreError> {
+        let mut found: Vec<Sourced<Nickname>> = self.records(
+            "SELECT name, part, confidence, person, source, said_at, shop AS from_shop FROM nickname
+             WHERE key = ?1 ORDER BY id",
+            &[&name_key(name)],
+        )?;
+        found.sort_by_key(|one| (one.from_shop.is_some(), std::cmp::Reverse(one.confidence)));
+        Ok(found)
+    }
 }
 
 impl BookWriter<'_> {
@@ -60,31 +80,7 @@ impl BookWriter<'_> {
             ],
         )
     }
-}
 
-impl BookReader<'_> {
-    /// Lists every statement, oldest first; none is ever taken away.
-    pub fn statements(&self) -> Result<Vec<Sourced<Statement>>, StoreError> {
-        self.records(
-            "SELECT part, stand_in, grade, place AS at, person, evidence, said_at, shop AS from_shop
-             FROM statement ORDER BY said_at, id",
-            &[],
-        )
-    }
-
-    /// Lists what a name means, however it is spelt; our own word before that of other shops, then the surest first.
-    pub fn meanings(&self, name: &str) -> Result<Vec<Sourced<Nickname>>, StoreError> {
-        let mut found: Vec<Sourced<Nickname>> = self.records(
-            "SELECT name, part, confidence, person, source, said_at, shop AS from_shop FROM nickname
-             WHERE key = ?1 ORDER BY id",
-            &[&name_key(name)],
-        )?;
-        found.sort_by_key(|one| (one.from_shop.is_some(), std::cmp::Reverse(one.confidence)));
-        Ok(found)
-    }
-}
-
-impl BookWriter<'_> {
     /// Keeps a statement that was made here.
     pub fn add_statement(&self, statement: &Statement) -> Result<(), StoreError> {
         self.keep_statement(statement, None)

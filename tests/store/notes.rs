@@ -2,13 +2,12 @@
 
 use super::rows::named;
 use super::sample::place;
-use ringwright::app::model::find::Found;
 use ringwright::app::note::add::{AddOptions, AddOutcome, NoteAddError, NotesAdded, add_notes};
 use ringwright::app::note::check::{NoteForm, NoteText};
 use ringwright::app::note::list::list_notes;
 use ringwright::app::note::show::{NoteQuestion, NoteShown, show_note};
 use ringwright::core::note::{Template, read_note};
-use ringwright::store::BookPlace;
+use ringwright::store::{BookPlace, StoreError};
 
 const NOTE: &str = "\
 model   Fellwater Tarn 2
@@ -45,23 +44,17 @@ fn outcome(place: &BookPlace, note: &str, options: &AddOptions) -> AddOutcome {
         .outcome
 }
 
-fn shown(place: &BookPlace, unit: &str) -> Box<NoteShown> {
+fn shown(place: &BookPlace, unit: &str) -> NoteShown {
     let question = NoteQuestion {
         unit: unit.to_owned(),
         model: None,
         date: None,
     };
-    match show_note(place, &question).expect("reads") {
-        Found::Yes(shown) => shown,
-        Found::No(missing) => panic!("{missing:?}"),
-    }
+    show_note(place, &question).expect("reads")
 }
 
 fn count(place: &BookPlace, history: bool) -> usize {
-    match list_notes(place, None, history).expect("reads") {
-        Found::Yes(list) => list.notes.len(),
-        Found::No(missing) => panic!("{missing:?}"),
-    }
+    list_notes(place, None, history).expect("reads").notes.len()
 }
 
 #[test]
@@ -241,7 +234,7 @@ fn a_missing_unit_is_answered_with_what_comes_near() {
         model: None,
         date: None,
     };
-    let Found::No(missing) = show_note(&place, &question).expect("reads") else {
+    let Err(StoreError::NotFound(missing)) = show_note(&place, &question) else {
         panic!("there is no such unit");
     };
     assert_eq!(missing.near, ["FT2-1"]);

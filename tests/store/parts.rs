@@ -2,7 +2,6 @@
 
 use super::sample::place;
 use ringwright::app::book::demo::fill_demo;
-use ringwright::app::model::find::Found;
 use ringwright::app::model::parts_list::{PartsQuestion, PartsReport, Reader, parts_list};
 use ringwright::app::model::show::show_model;
 use ringwright::app::note::add::{AddOptions, NoteAddError, add_notes};
@@ -30,10 +29,7 @@ fn question(model: &str, build: u32) -> PartsQuestion {
 }
 
 fn parts(place: &BookPlace, model: &str, build: u32) -> PartsReport {
-    match parts_list(place, &question(model, build)).expect("reads") {
-        Found::Yes(report) => report,
-        Found::No(missing) => panic!("{missing:?}"),
-    }
+    parts_list(place, &question(model, build)).expect("reads")
 }
 
 fn demo() -> (tempfile::TempDir, BookPlace) {
@@ -262,9 +258,7 @@ fn oxygen_changes_the_material_and_a_recorded_one_is_contradicted() {
         threshold: OxygenThreshold::of_share(0.40),
         ..question("beck 9", 1)
     };
-    let Found::Yes(report) = parts_list(&place, &loose).expect("reads") else {
-        panic!("it is there");
-    };
+    let report = parts_list(&place, &loose).expect("reads");
     assert_eq!(
         line(&report, "at plug").material.polymer,
         Some(Polymer::Nbr)
@@ -445,9 +439,7 @@ fn a_shop_that_knows_its_makers_family_is_surer() {
         prior: Prior::default().with_words("as568=5").expect("reads"),
         ..question("Tarn 2", 1)
     };
-    let Found::Yes(report) = parts_list(&place, &inch).expect("reads") else {
-        panic!("it is there");
-    };
+    let report = parts_list(&place, &inch).expect("reads");
     let odds = |report: &PartsReport| line(report, "at cap joint").size.probability;
     assert!(odds(&report) > odds(&parts(&place, "Tarn 2", 1)));
 }
@@ -459,9 +451,7 @@ fn an_owner_is_told_that_a_unit_takes_another_ring() {
         reader: Reader::Owner,
         ..question("Tarn", 1)
     };
-    let Found::Yes(report) = parts_list(&place, &owner).expect("reads") else {
-        panic!("it is there");
-    };
+    let report = parts_list(&place, &owner).expect("reads");
     let page = render(&report, Form::Table, Depth::Full, 200).expect("a page");
     assert!(page.contains("but see below"), "{page}");
     assert!(
@@ -491,12 +481,8 @@ fn four_units(place: &BookPlace, diameters: [&str; 4]) {
 
 fn pages(place: &BookPlace) -> [String; 2] {
     let question = PartsQuestion::of_one("beck 9");
-    let (Found::Yes(parts), Found::Yes(model)) = (
-        parts_list(place, &question).expect("reads"),
-        show_model(place, "beck 9").expect("reads"),
-    ) else {
-        panic!("the model is in the book");
-    };
+    let parts = parts_list(place, &question).expect("reads");
+    let model = show_model(place, "beck 9").expect("reads");
     let page = |shown: Option<String>| shown.expect("a page");
     [
         page(render(&parts, Form::Md, Depth::Full, 100)),

@@ -47,6 +47,8 @@ pub(crate) fn add_named(place: &BookPlace, note: &Note, named: &[NamedItem]) -> 
         named,
         unread_lines: 0,
         added_at: "2026-03-15T10:00:00Z",
+        replaced_at: None,
+        from_shop: None,
     };
     book.write(|book| {
         let name = ModelName {

@@ -41,13 +41,10 @@ pub(super) fn take_note(
         named: &named,
         unread_lines: item.unread_lines,
         added_at: &item.added_at,
+        replaced_at: item.replaced_at.as_deref(),
+        from_shop: Some(shop),
     };
-    let id = match &item.replaced_at {
-        Some(replaced_at) => book.add_former_note(unit, &new, replaced_at)?,
-        None => book.add_note(unit, &new, None)?,
-    };
-    book.note_from_shop(id, shop)?;
-    Ok(Some(id))
+    book.add_note(unit, &new, None).map(Some)
 }
 
 fn read(item: &NoteItem) -> Option<(Note, NoteForm)> {

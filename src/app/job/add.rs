@@ -69,7 +69,7 @@ pub enum Right {
     Opening(Box<OpeningChange>),
 }
 
-/// Holds what is put right of what a unit is used with; what is `None` stays as it was.
+/// Says what a unit is used with; what is `None` stays as it was, or as the unit's note has it.
 #[derive(Debug, Clone, Default)]
 pub struct OpeningChange {
     pub purpose: Option<String>,
@@ -213,7 +213,7 @@ fn standing_in(
 }
 
 impl OpeningChange {
-    fn of(&self, opening: &Opening) -> Opening {
+    pub(super) fn of(&self, opening: &Opening) -> Opening {
         let mut right = opening.clone();
         right.purpose = self.purpose.clone().unwrap_or(right.purpose);
         right.gas = self.gas.clone().unwrap_or(right.gas);

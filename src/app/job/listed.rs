@@ -1,7 +1,7 @@
 //! A record with what its unit is held against: the parts list of its model for its gas.
 
 use super::JobError;
-use crate::app::model::find::{Found, find_model};
+use crate::app::model::find::{find_model, if_there};
 use crate::app::model::list_maker::ListMaker;
 use crate::app::model::maker::MakerShelf;
 use crate::app::model::parts_list::PartsQuestion;
@@ -112,7 +112,7 @@ fn noted(header: &Header) -> Noted {
 }
 
 fn basis_of(book: &BookReader<'_>, model: &str) -> Result<Option<Basis>, StoreError> {
-    let Found::Yes(stored) = find_model(book, model)? else {
+    let Some(stored) = if_there(find_model(book, model))? else {
         return Ok(None);
     };
     Ok(Some(Basis {

@@ -1,12 +1,10 @@
 //! Opening a job on a unit of the book.
 
-use super::{Hand, JobDesk, JobError, JobShown};
-use crate::app::model::find::{Found, find_unit};
+use super::{Hand, JobDesk, JobError, JobShown, OpeningChange};
+use crate::app::model::find::find_unit;
 use crate::core::gas::OxygenThreshold;
-use crate::core::gear::GearKind;
 use crate::core::job::{JobEntry, NOT_STATED, Opening, RatedPart};
 use crate::core::note::Header;
-use crate::core::quantity::{Pressure, Typed};
 use crate::core::stage::{Step, SupplyRating};
 use crate::store::{Book, BookReader, NewJob, StoreError, UnitId};
 
@@ -17,16 +15,7 @@ pub struct OpenQuestion {
     pub model: Option<String>,
     /// Serial number.
     pub serial: String,
-    /// What for; else from the unit's note.
-    pub purpose: Option<String>,
-    /// The kind of gear; else from the unit's note.
-    pub gear: Option<GearKind>,
-    /// The gas; else from the unit's note.
-    pub gas: Option<String>,
-    /// Share of oxygen in per cent; else from the unit's note, where the gas is from there too.
-    pub oxygen_pct: Option<f64>,
-    /// Greatest supply of use; else from the unit's note.
-    pub supply: Option<Typed<Pressure>>,
+    pub used: OpeningChange,
     /// The threshold of enrichment.
     pub threshold: OxygenThreshold,
 }
@@ -35,32 +24,23 @@ impl JobDesk<'_> {
     /// Opens a job on a unit of the book.
     ///
     /// The unit's newest note gives what is not stated: kind of gear, gas, supply, purpose, rating.
-    pub fn open(&self, question: &OpenQuestion, hand: &Hand) -> Result<Found<JobShown>, JobError> {
-        let opened = Book::open_to_write(self.book)?.write(|book| {
-            let (model, unit) = match find_unit(book, question.model.as_deref(), &question.serial)?
-            {
-                Found::Yes(found) => (found.model, found.unit),
-                Found::No(missing) => return Ok(Found::No(missing)),
-            };
+    pub fn open(&self, question: &OpenQuestion, hand: &Hand) -> Result<JobShown, JobError> {
+        let job = Book::open_to_write(self.book)?.write(|book| {
+            let found = find_unit(book, question.model.as_deref(), &question.serial)?;
             let number = book.add_job(&NewJob {
-                unit: unit.id,
-                model: &model.name.to_string(),
-                serial: &unit.serial,
+                unit: found.unit.id,
+                model: &found.model.name.to_string(),
+                serial: &found.unit.serial,
                 opened_at: &hand.at,
             })?;
-            for entry in opening(book, unit.id, question)? {
+            for entry in opening(book, found.unit.id, question)? {
                 book.add_job_entry(number, &hand.person, &hand.at, &entry)?;
             }
-            Ok::<_, StoreError>(Found::Yes(number))
+            Ok::<_, StoreError>(number)
         })?;
-        match opened {
-            Found::No(missing) => Ok(Found::No(missing)),
-            Found::Yes(job) => {
-                let mut page = self.show(job)?;
-                page.add_cautions(Step::Strip);
-                Ok(Found::Yes(page))
-            }
-        }
+        let mut page = self.show(job)?;
+        page.add_cautions(Step::Strip);
+        Ok(page)
     }
 }
 
@@ -75,21 +55,17 @@ fn opening(
     let noted_share = header
         .and_then(|h| h.oxygen.as_ref())
         .map(|s| s.value * 100.0);
-    let purpose = question.purpose.clone().or_else(|| noted(|h| &h.purpose));
-    let gas = question.gas.clone().or_else(|| noted(|h| &h.gas));
     let not_stated = || NOT_STATED.to_owned();
-    let mut entries = vec![JobEntry::Open(Opening {
-        purpose: purpose.unwrap_or_else(not_stated),
-        gear: question.gear.or_else(|| header.and_then(|h| h.gear)),
-        gas: gas.unwrap_or_else(not_stated),
-        oxygen_pct: question.oxygen_pct.or(noted_share),
+    let as_noted = Opening {
+        purpose: noted(|h| &h.purpose).unwrap_or_else(not_stated),
+        gear: header.and_then(|h| h.gear),
+        gas: noted(|h| &h.gas).unwrap_or_else(not_stated),
+        oxygen_pct: noted_share,
         threshold_pct: (question.threshold.share * 1000.0).round() / 10.0,
         threshold_name: question.threshold.name.clone(),
-        supply: question
-            .supply
-            .clone()
-            .or_else(|| header.and_then(|h| h.supply.clone())),
-    })];
+        supply: header.and_then(|h| h.supply.clone()),
+    };
+    let mut entries = vec![JobEntry::Open(question.used.of(&as_noted))];
     entries.extend(header.and_then(|h| h.rated.as_ref()).map(|rated| {
         JobEntry::Rating(RatedPart {
             rating: SupplyRating::of_unit(rated),

@@ -2,7 +2,6 @@
 
 use super::listed::JobRead;
 use super::{JobDesk, JobError, NewEntry};
-use crate::app::model::find::Found;
 use crate::app::stock::kit::{KitLine, KitQuestion, stock_kit};
 use crate::core::book::{LifeRule, PartAction};
 use crate::core::elastomer::{Quarter, ShelfLifeSystem};
@@ -42,13 +41,16 @@ impl JobDesk<'_> {
         let state = UnitState::of(&read.record, &listed.places);
         let bag = match read.parts_question() {
             None => Vec::new(),
-            Some(parts) => self.bag(&KitQuestion {
-                parts,
-                unit: read.record.serial.clone(),
-                take: false,
-                rule: by_iso(now),
-                made_at: String::new(),
-            })?,
+            Some(parts) => {
+                let question = KitQuestion {
+                    parts,
+                    unit: read.record.serial.clone(),
+                    take: false,
+                    rule: by_iso(now),
+                    made_at: String::new(),
+                };
+                stock_kit(self.book, &question)?.lines
+            }
         };
         let open = listed.places.places.into_iter().filter(|place| {
             place.action == PartAction::Replace && state.place(place.number).is_none()
@@ -100,14 +102,15 @@ impl JobDesk<'_> {
         let Some(parts) = read.parts_question() else {
             return Ok(Vec::new());
         };
-        let lines = self.bag(&KitQuestion {
+        let question = KitQuestion {
             parts,
             unit: read.record.serial.clone(),
             take: true,
             rule: by_iso(now),
             made_at: at.to_owned(),
-        })?;
-        let short = lines.iter().filter(|line| line.short > 0);
+        };
+        let kit = stock_kit(self.book, &question)?;
+        let short = kit.lines.iter().filter(|line| line.short > 0);
         Ok(short
             .map(|line| {
                 format!(
@@ -116,14 +119,6 @@ impl JobDesk<'_> {
                 )
             })
             .collect())
-    }
-
-    /// Looks into the bag of a unit.
-    fn bag(&self, question: &KitQuestion) -> Result<Vec<KitLine>, JobError> {
-        Ok(match stock_kit(self.book, question)? {
-            Found::Yes(kit) => kit.lines,
-            Found::No(_) => Vec::new(),
-        })
     }
 }
 

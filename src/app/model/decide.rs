@@ -1,12 +1,12 @@
 //! Keeps what a person decided for a place of a model.
 
-use super::find::{Found, NotFound, find_model};
+use super::find::{find_model, if_there};
 use super::parts_list::{PartsQuestion, parts_list};
 use crate::core::book::{Decision, PartLine, TakenBack, name_key, only_ring, plain_position};
 use crate::core::job::PlaceList;
 use crate::core::note::PartKind;
 use crate::core::sizes::SizeTable;
-use crate::store::{Book, BookPlace, StoreError};
+use crate::store::{Book, BookPlace, NotFound, StoreError};
 use serde::Serialize;
 
 /// Holds what was decided for a model, with what the list makes of it.
@@ -59,18 +59,15 @@ pub enum DecideError {
 }
 
 /// Shows what was decided for a model.
-pub fn decisions(place: &BookPlace, model: &str) -> Result<Found<DecisionsReport>, StoreError> {
-    let list = match parts_list(place, &PartsQuestion::of_one(model))? {
-        Found::Yes(report) => report.list,
-        Found::No(missing) => return Ok(Found::No(missing)),
-    };
+pub fn decisions(place: &BookPlace, model: &str) -> Result<DecisionsReport, StoreError> {
+    let list = parts_list(place, &PartsQuestion::of_one(model))?.list;
     let key = list.model.key();
     let mut book = Book::open_to_read(place)?;
     let decisions = book.read(|book| {
         let all = book.decisions()?.into_iter();
         Ok::<_, StoreError>(all.filter(|one| one.model_key == key).collect())
     })?;
-    Ok(Found::Yes(DecisionsReport {
+    Ok(DecisionsReport {
         model: list.model.to_string(),
         decisions,
         lines: list
@@ -78,7 +75,7 @@ pub fn decisions(place: &BookPlace, model: &str) -> Result<Found<DecisionsReport
             .into_iter()
             .filter(|line| line.decided_by.is_some())
             .collect(),
-    }))
+    })
 }
 
 /// Keeps a decision for a place of a model.
@@ -90,20 +87,13 @@ pub fn decide(
     model: &str,
     new: &NewDecision,
     says: &Says,
-) -> Result<Found<DecisionsReport>, DecideError> {
+) -> Result<DecisionsReport, DecideError> {
     let ring = only_ring(&new.ring).ok_or_else(|| DecideError::Ring(new.ring.clone()))?;
-    let line = match line_at(place, model, &new.at)? {
-        Found::Yes(line) => line,
-        Found::No(missing) => return Ok(Found::No(missing)),
-    };
+    let line = line_at(place, model, &new.at)?;
     let mut book = Book::open_to_write(place)?;
-    let found = book.write(|book| {
-        let key = match find_model(book, model)? {
-            Found::Yes(model) => model.name.key(),
-            Found::No(missing) => return Ok(Found::No(missing)),
-        };
+    book.write(|book| {
         book.add_decision(&Decision {
-            model_key: key,
+            model_key: find_model(book, model)?.name.key(),
             section: line.section.clone(),
             position: line.position.clone(),
             ring: SizeTable::shipped().codes(ring).remove(0),
@@ -114,13 +104,9 @@ pub fn decide(
             why: says.why.clone(),
             decided_at: says.at.clone(),
             taken_back: None,
-        })?;
-        Ok::<_, StoreError>(Found::Yes(()))
+        })
     })?;
-    match found {
-        Found::Yes(()) => Ok(decisions(place, model)?),
-        Found::No(missing) => Ok(Found::No(missing)),
-    }
+    Ok(decisions(place, model)?)
 }
 
 /// Takes what stands for a place back.
@@ -132,16 +118,10 @@ pub fn take_back(
     model: &str,
     at: &str,
     says: &Says,
-) -> Result<Found<DecisionsReport>, DecideError> {
-    let report = match decisions(place, model)? {
-        Found::Yes(report) => report,
-        Found::No(missing) => return Ok(Found::No(missing)),
-    };
-    let line = match line_at(place, model, at)? {
-        Found::Yes(line) => Some(line),
-        // Its place may stand on no list any more.
-        Found::No(_) => None,
-    };
+) -> Result<DecisionsReport, DecideError> {
+    let report = decisions(place, model)?;
+    // Its place may stand on no list any more.
+    let line = if_there(line_at(place, model, at))?;
     let named = line
         .as_ref()
         .map(|l| (l.section.as_str(), l.position.as_str()));
@@ -170,11 +150,8 @@ fn parted(at: &str) -> (&str, &str) {
 }
 
 /// Finds the ring line of a place in the list of a model.
-fn line_at(place: &BookPlace, model: &str, at: &str) -> Result<Found<PartLine>, StoreError> {
-    let list = match parts_list(place, &PartsQuestion::of_one(model))? {
-        Found::Yes(report) => report.list,
-        Found::No(missing) => return Ok(Found::No(missing)),
-    };
+fn line_at(place: &BookPlace, model: &str, at: &str) -> Result<PartLine, StoreError> {
+    let list = parts_list(place, &PartsQuestion::of_one(model))?.list;
     let (section, position) = parted(at);
     let named = PlaceList::of_lines(&list.lines).find(at).map(|p| p.number);
     let rings: Vec<PartLine> = list
@@ -187,9 +164,9 @@ fn line_at(place: &BookPlace, model: &str, at: &str) -> Result<Found<PartLine>, 
             && plain_position(&line.position) == plain_position(position)
     };
     let by_name = || rings.iter().find(|line| Ok(line.number) == named);
-    Ok(match rings.iter().find(own).or_else(by_name) {
-        Some(line) => Found::Yes(line.clone()),
-        None => Found::No(NotFound {
+    let found = rings.iter().find(own).or_else(by_name);
+    found.cloned().ok_or_else(|| {
+        StoreError::NotFound(NotFound {
             what: "place of a ring in this model",
             asked: at.to_owned(),
             near: rings
@@ -197,6 +174,6 @@ fn line_at(place: &BookPlace, model: &str, at: &str) -> Result<Found<PartLine>, 
                 .map(|line| format!("{}, {}", line.section, line.position))
                 .collect(),
             ambiguous: false,
-        }),
+        })
     })
 }

@@ -1,29 +1,14 @@
 //! Finds a model, or a unit, by a name that may be only part of it.
 
 use crate::core::book::{ModelName, name_key, near_names};
-use crate::store::{Book, BookPlace, BookReader, StoreError, StoredModel, StoredUnit};
-use serde::Serialize;
+use crate::store::{Book, BookPlace, BookReader, NotFound, StoreError, StoredModel, StoredUnit};
 
-/// Says what was found under a name.
-#[derive(Debug, Clone)]
-pub enum Found<T> {
-    /// It is there.
-    Yes(T),
-    /// It is not there; what comes near is.
-    No(NotFound),
-}
-
-/// Says that nothing of a name is in the book, and what comes near.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
-pub struct NotFound {
-    /// What was looked for: a model, a unit, a note.
-    pub what: &'static str,
-    /// The name that was asked for.
-    pub asked: String,
-    /// Names in the book that come near, nearest first.
-    pub near: Vec<String>,
-    /// Whether several names fit, so that the asked one must be written in full.
-    pub ambiguous: bool,
+/// Takes what is not in the book for nothing.
+pub(in crate::app) fn if_there<T>(found: Result<T, StoreError>) -> Result<Option<T>, StoreError> {
+    match found {
+        Err(StoreError::NotFound(_)) => Ok(None),
+        found => found.map(Some),
+    }
 }
 
 /// Finds the model of a name.
@@ -34,7 +19,7 @@ pub struct NotFound {
 pub(in crate::app) fn find_model(
     book: &BookReader<'_>,
     asked: &str,
-) -> Result<Found<StoredModel>, StoreError> {
+) -> Result<StoredModel, StoreError> {
     let whole = ModelName {
         maker: None,
         name: asked.trim().to_owned(),
@@ -57,7 +42,7 @@ pub(in crate::app) fn find_model(
         let holds = fit(&|key| holds_words(key, &asked_key));
         for fitting in [&exact, &ends, &holds] {
             if let [one] = fitting.as_slice() {
-                return Ok(Found::Yes((*one).clone()));
+                return Ok((*one).clone());
             }
         }
         ambiguous |= holds.len() > 1;
@@ -67,12 +52,23 @@ pub(in crate::app) fn find_model(
     }
     let names: Vec<String> = models.iter().map(|model| model.name.to_string()).collect();
     let near = near_names(asked, names.iter().map(String::as_str));
-    Ok(Found::No(NotFound {
+    Err(StoreError::NotFound(NotFound {
         what: "model",
         asked: asked.trim().to_owned(),
         near: if near.is_empty() { names } else { near },
         ambiguous,
     }))
+}
+
+/// Reads the model of a name, or every model where none is asked for.
+pub(in crate::app) fn models_asked(
+    book: &BookReader<'_>,
+    asked: Option<&str>,
+) -> Result<Vec<StoredModel>, StoreError> {
+    match asked {
+        None => book.models(),
+        Some(name) => Ok(vec![find_model(book, name)?]),
+    }
 }
 
 /// Names the model of the note of ours that was added last.
@@ -98,14 +94,8 @@ pub(in crate::app) fn find_unit(
     book: &BookReader<'_>,
     model: Option<&str>,
     serial: &str,
-) -> Result<Found<FoundUnit>, StoreError> {
-    let models = match model {
-        None => book.models()?,
-        Some(name) => match find_model(book, name)? {
-            Found::Yes(model) => vec![model],
-            Found::No(missing) => return Ok(Found::No(missing)),
-        },
-    };
+) -> Result<FoundUnit, StoreError> {
+    let models = models_asked(book, model)?;
     let mut found = Vec::new();
     for model in &models {
         if let Some(unit) = book.unit(model.id, serial)? {
@@ -114,7 +104,7 @@ pub(in crate::app) fn find_unit(
         }
     }
     if let [one] = found.as_slice() {
-        return Ok(Found::Yes(one.clone()));
+        return Ok(one.clone());
     }
     let mut near = Vec::new();
     for one in &found {
@@ -125,7 +115,7 @@ pub(in crate::app) fn find_unit(
             near.extend(book.units(model.id)?.into_iter().map(|unit| unit.serial));
         }
     }
-    Ok(Found::No(NotFound {
+    Err(StoreError::NotFound(NotFound {
         what: "unit",
         asked: serial.to_owned(),
         near,

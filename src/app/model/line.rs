@@ -1,6 +1,5 @@
 //! Finds one line of the parts list of a model, by its number or its words.
 
-use super::find::Found;
 use super::list_maker::ListMaker;
 use super::parts_list::PartsQuestion;
 use super::statements::Statements;
@@ -26,11 +25,8 @@ pub enum NoLine {
 ///
 /// # Errors
 /// The words name no one line, or the book cannot be read.
-pub fn listed_line(place: &BookPlace, model: &str, line: &str) -> Result<Found<PartLine>, NoLine> {
-    Ok(match line_of_model(place, model, line)? {
-        Found::Yes((_, line)) => Found::Yes(line),
-        Found::No(missing) => Found::No(missing),
-    })
+pub fn listed_line(place: &BookPlace, model: &str, line: &str) -> Result<PartLine, NoLine> {
+    Ok(line_of_model(place, model, line)?.1)
 }
 
 /// Finds a line with the model that it is of.
@@ -38,16 +34,12 @@ pub(in crate::app) fn line_of_model(
     place: &BookPlace,
     model: &str,
     line: &str,
-) -> Result<Found<(RecordedModel, PartLine)>, NoLine> {
+) -> Result<(RecordedModel, PartLine), NoLine> {
     let mut book = Book::open_to_read(place)?;
-    let (found, said) = book.read(|book| {
-        let found = recorded_model(book, model)?;
-        Ok::<_, StoreError>((found, Statements::read(book)?))
+    let (model, said) = book.read(|book| {
+        let model = recorded_model(book, model)?;
+        Ok::<_, StoreError>((model, Statements::read(book)?))
     })?;
-    let model = match found {
-        Found::Yes(model) => model,
-        Found::No(missing) => return Ok(Found::No(missing)),
-    };
     let question = PartsQuestion::of_one(model.name.to_string());
     let report = ListMaker::beside(place).report(&model, &said, &question);
     let places = PlaceList::of_lines(&report.list.lines);
@@ -56,7 +48,7 @@ pub(in crate::app) fn line_of_model(
     let mut lines = report.list.lines;
     let at = lines.iter().position(|line| line.number == number);
     let line = lines.swap_remove(at.unwrap_or(0));
-    Ok(Found::Yes((model, line)))
+    Ok((model, line))
 }
 
 impl PartLine {

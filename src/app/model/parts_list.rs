@@ -1,6 +1,5 @@
 //! Makes the parts list of a model.
 
-use super::find::Found;
 use super::list_maker::ListMaker;
 use super::statements::Statements;
 use super::unit_records::recorded_model;
@@ -80,19 +79,13 @@ pub struct PartWhy {
 }
 
 /// Makes the parts list of a model.
-pub fn parts_list(
-    place: &BookPlace,
-    question: &PartsQuestion,
-) -> Result<Found<PartsReport>, StoreError> {
+pub fn parts_list(place: &BookPlace, question: &PartsQuestion) -> Result<PartsReport, StoreError> {
     let mut book = Book::open_to_read(place)?;
-    let (found, said) = book.read(|book| {
-        let found = recorded_model(book, &question.model)?;
-        Ok::<_, StoreError>((found, Statements::read(book)?))
+    let (model, said) = book.read(|book| {
+        let model = recorded_model(book, &question.model)?;
+        Ok::<_, StoreError>((model, Statements::read(book)?))
     })?;
-    Ok(match found {
-        Found::Yes(model) => Found::Yes(ListMaker::beside(place).report(&model, &said, question)),
-        Found::No(missing) => Found::No(missing),
-    })
+    Ok(ListMaker::beside(place).report(&model, &said, question))
 }
 
 impl PartsReport {

@@ -1,6 +1,5 @@
 //! Shows a model: its recorded units, and what they agree and disagree on.
 
-use super::find::Found;
 use super::parts_list::{PartsQuestion, parts_list};
 use crate::core::book::{Conflict, Elsewhere, PartsUnit};
 use crate::core::caution::Caution;
@@ -51,13 +50,9 @@ pub struct ModelPart {
 ///
 /// # Errors
 /// Fails where the book cannot be read.
-pub fn show_model(place: &BookPlace, model: &str) -> Result<Found<ModelShown>, StoreError> {
-    let question = PartsQuestion::of_one(model);
-    let list = match parts_list(place, &question)? {
-        Found::Yes(report) => report.list,
-        Found::No(missing) => return Ok(Found::No(missing)),
-    };
-    Ok(Found::Yes(ModelShown {
+pub fn show_model(place: &BookPlace, model: &str) -> Result<ModelShown, StoreError> {
+    let list = parts_list(place, &PartsQuestion::of_one(model))?.list;
+    Ok(ModelShown {
         model: list.model.to_string(),
         units: list.units,
         warnings: list.warnings,
@@ -83,5 +78,5 @@ pub fn show_model(place: &BookPlace, model: &str) -> Result<Found<ModelShown>, S
                 elsewhere: line.elsewhere,
             })
             .collect(),
-    }))
+    })
 }

@@ -1,13 +1,13 @@
 //! The units of a model as the book's logic takes them.
 
-use super::find::{Found, NotFound, find_model};
+use super::find::{find_model, if_there};
 use super::maker::{MakerShelf, OtherModels};
 use crate::core::book::{ModelName, UnitChoice, UnitRecord, name_key, near_names};
 use crate::core::identification::SoldSize;
 use crate::core::job::{JobRecord, JobStanding, PlaceList, UnitState};
 use crate::core::note::{Entry, Place};
 use crate::core::provenance::Whose;
-use crate::store::{BookReader, ModelId, StoreError, StoredNote};
+use crate::store::{BookReader, ModelId, NotFound, StoreError, StoredNote};
 use std::sync::Arc;
 
 /// Holds a model with its units as they were read at one moment.
@@ -31,7 +31,7 @@ impl RecordedModel {
         &self,
         serial: Option<&str>,
         jobs: &[JobRecord],
-    ) -> Result<Option<&UnitRecord>, NotFound> {
+    ) -> Result<Option<&UnitRecord>, StoreError> {
         let of = |serial: &str| {
             let same = |unit: &&UnitRecord| name_key(&unit.serial) == name_key(serial);
             self.units.iter().find(same)
@@ -39,11 +39,13 @@ impl RecordedModel {
         let Some(serial) = serial else {
             return Ok(unit_in_work(jobs, &self.name.to_string()).and_then(of));
         };
-        of(serial).map(Some).ok_or_else(|| NotFound {
-            what: "unit",
-            asked: serial.to_owned(),
-            near: near_names(serial, self.units.iter().map(|unit| unit.serial.as_str())),
-            ambiguous: false,
+        of(serial).map(Some).ok_or_else(|| {
+            StoreError::NotFound(NotFound {
+                what: "unit",
+                asked: serial.to_owned(),
+                near: near_names(serial, self.units.iter().map(|unit| unit.serial.as_str())),
+                ambiguous: false,
+            })
         })
     }
 }
@@ -82,14 +84,12 @@ pub(in crate::app) fn recorded_models(
 pub(in crate::app) fn recorded_model(
     book: &BookReader<'_>,
     asked: &str,
-) -> Result<Found<RecordedModel>, StoreError> {
-    let whole = find_model(book, asked)?;
-    let (model, choice) = match (whole, UnitChoice::parted(asked)) {
-        (Found::Yes(model), _) => (model, None),
-        (Found::No(missing), None) => return Ok(Found::No(missing)),
-        (Found::No(_), Some((name, choice))) => match find_model(book, name)? {
-            Found::Yes(model) => (model, Some(choice)),
-            Found::No(missing) => return Ok(Found::No(missing)),
+) -> Result<RecordedModel, StoreError> {
+    let (model, choice) = match UnitChoice::parted(asked) {
+        None => (find_model(book, asked)?, None),
+        Some((name, choice)) => match if_there(find_model(book, asked))? {
+            Some(whole) => (whole, None),
+            None => (find_model(book, name)?, Some(choice)),
         },
     };
     let mut units = all_unit_records(book, model.id)?;
@@ -103,7 +103,7 @@ pub(in crate::app) fn recorded_model(
         let all: Vec<String> = all.collect();
         units.retain(|unit| choice.takes(unit));
         if units.is_empty() {
-            return Ok(Found::No(NotFound {
+            return Err(StoreError::NotFound(NotFound {
                 what: "unit of that variant or range of serial numbers under",
                 asked: asked.trim().to_owned(),
                 near: all,
@@ -114,12 +114,12 @@ pub(in crate::app) fn recorded_model(
         name.name = format!("{} ({}", name.name, chosen.trim_end());
     }
     let sold = book.sold_sizes()?;
-    Ok(Found::Yes(RecordedModel {
+    Ok(RecordedModel {
         name,
         units,
         others,
         sold,
-    }))
+    })
 }
 
 /// Reads the units that speak for a model where something is decided by it alone: our own; where there is none, those of other shops.

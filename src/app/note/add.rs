@@ -448,6 +448,8 @@ fn write_note(
         named: &ready.kept,
         unread_lines: u32::try_from(ready.check.errors.max(ready.faulty)).unwrap_or(u32::MAX),
         added_at: &options.added_at,
+        replaced_at: None,
+        from_shop: None,
     };
     let note = book.add_note(unit, &new, former.map(|former| former.id))?;
     // A note that was printed and added again has its readings, and its pictures stay those of the former one.

@@ -1,7 +1,7 @@
 //! Makes two lines of a parts list one place: the notes that name it otherwise are written anew, and the former ones are kept as
 //! history.
 
-use crate::app::model::find::{Found, find_model};
+use crate::app::model::find::{find_model, if_there};
 use crate::app::model::line::{NoLine, listed_line};
 use crate::app::note::add::{AddOptions, NoteAddError, NotesAdded, add_notes};
 use crate::app::note::check::{NoteForm, NoteText};
@@ -48,14 +48,9 @@ pub fn join_places(
     model: &str,
     [from, into]: [&str; 2],
     options: &AddOptions,
-) -> Result<Found<NotesAdded>, JoinError> {
-    let (from, into) = match (
-        listed_line(place, model, from)?,
-        listed_line(place, model, into)?,
-    ) {
-        (Found::Yes(from), Found::Yes(into)) => (from, into),
-        (Found::No(missing), _) | (_, Found::No(missing)) => return Ok(Found::No(missing)),
-    };
+) -> Result<NotesAdded, JoinError> {
+    let from = listed_line(place, model, from)?;
+    let into = listed_line(place, model, into)?;
     let alike = from.kind == into.kind && name_key(&from.section) == name_key(&into.section);
     if !alike || from.number == into.number {
         return Err(JoinError::OtherPart {
@@ -66,7 +61,7 @@ pub fn join_places(
     let mut book = Book::open_to_read(place).map_err(NoLine::from)?;
     let texts = book.read(|book| renamed(book, model, [&from, &into]))?;
     drop(book);
-    Ok(Found::Yes(add_notes(place, &texts, options)?))
+    Ok(add_notes(place, &texts, options)?)
 }
 
 impl From<StoreError> for JoinError {
@@ -82,7 +77,7 @@ fn renamed(
     [from, into]: [&PartLine; 2],
 ) -> Result<Vec<NoteText>, JoinError> {
     let mut texts = Vec::new();
-    let Found::Yes(model) = find_model(book, model)? else {
+    let Some(model) = if_there(find_model(book, model))? else {
         return Ok(texts);
     };
     for unit in book.units(model.id)? {

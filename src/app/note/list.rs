@@ -1,6 +1,6 @@
 //! Lists the notes of the book.
 
-use crate::app::model::find::{Found, find_model};
+use crate::app::model::find::models_asked;
 use crate::core::quantity::Date;
 use crate::store::{Acceptance, Book, BookPlace, BookReader, StoreError, StoredModel, StoredNote};
 use serde::Serialize;
@@ -40,21 +40,14 @@ pub fn list_notes(
     place: &BookPlace,
     model: Option<&str>,
     history: bool,
-) -> Result<Found<NoteList>, StoreError> {
+) -> Result<NoteList, StoreError> {
     let mut book = Book::open_to_read(place)?;
     book.read(|book| {
-        let models = match model {
-            None => book.models()?,
-            Some(asked) => match find_model(book, asked)? {
-                Found::Yes(model) => vec![model],
-                Found::No(missing) => return Ok(Found::No(missing)),
-            },
-        };
         let mut notes = Vec::new();
-        for model in &models {
-            add_model(book, model, history, &mut notes)?;
+        for model in models_asked(book, model)? {
+            add_model(book, &model, history, &mut notes)?;
         }
-        Ok(Found::Yes(NoteList { notes }))
+        Ok(NoteList { notes })
     })
 }
 

@@ -1,12 +1,12 @@
 //! Shows a note as the program prints it, or as it was handed in.
 
-use crate::app::model::find::{Found, NotFound, find_model};
+use crate::app::model::find::models_asked;
 use crate::core::book::{name_key, near_names};
 use crate::core::note::Note;
 use crate::core::quantity::Date;
 use crate::store::{
-    Acceptance, Book, BookPlace, BookReader, NoteForm, StoreError, StoredModel, StoredNote,
-    StoredUnit,
+    Acceptance, Book, BookPlace, BookReader, NotFound, NoteForm, StoreError, StoredModel,
+    StoredNote, StoredUnit,
 };
 use serde::Serialize;
 
@@ -60,23 +60,17 @@ pub struct FormerNote {
 }
 
 /// Finds a note.
-pub fn show_note(
-    place: &BookPlace,
-    question: &NoteQuestion,
-) -> Result<Found<Box<NoteShown>>, StoreError> {
+pub fn show_note(place: &BookPlace, question: &NoteQuestion) -> Result<NoteShown, StoreError> {
     let mut book = Book::open_to_read(place)?;
     book.read(|book| {
-        let (model, unit) = match find_unit(book, question)? {
-            Found::Yes(found) => found,
-            Found::No(missing) => return Ok(Found::No(missing)),
-        };
+        let (model, unit) = find_unit(book, question)?;
         let notes = book.present_notes(unit.id)?;
         let day = |stored: &StoredNote| stored.note.header.date;
         let wanted = |one: &&StoredNote| question.date.is_none_or(|d| day(one) == Some(d));
         // Without a day the newest that speaks for the unit is meant.
         let speaking = notes.iter().filter(|note| note.is_ours());
         let Some(stored) = speaking.chain(&notes).find(wanted) else {
-            return Ok(Found::No(no_such_day(question, &notes)));
+            return Err(no_such_day(question, &notes));
         };
         let history = book
             .replaced_notes(unit.id)?
@@ -88,7 +82,7 @@ pub fn show_note(
                 original: former.original,
             })
             .collect();
-        Ok(Found::Yes(Box::new(NoteShown {
+        Ok(NoteShown {
             model: model.name.to_string(),
             unit: unit.serial.clone(),
             date: day(stored),
@@ -101,13 +95,13 @@ pub fn show_note(
             accepted: stored.accepted.clone(),
             history,
             note: stored.note.clone(),
-        })))
+        })
     })
 }
 
-fn no_such_day(question: &NoteQuestion, notes: &[StoredNote]) -> NotFound {
+fn no_such_day(question: &NoteQuestion, notes: &[StoredNote]) -> StoreError {
     let day = question.date.map_or_else(String::new, |d| d.to_string());
-    NotFound {
+    StoreError::NotFound(NotFound {
         what: "note",
         asked: format!("{} of {day}", question.unit),
         near: notes
@@ -121,22 +115,15 @@ fn no_such_day(question: &NoteQuestion, notes: &[StoredNote]) -> NotFound {
             })
             .collect(),
         ambiguous: false,
-    }
+    })
 }
 
 fn find_unit(
     book: &BookReader<'_>,
     question: &NoteQuestion,
-) -> Result<Found<(StoredModel, StoredUnit)>, StoreError> {
-    let models = match &question.model {
-        None => book.models()?,
-        Some(asked) => match find_model(book, asked)? {
-            Found::Yes(model) => vec![model],
-            Found::No(missing) => return Ok(Found::No(missing)),
-        },
-    };
+) -> Result<(StoredModel, StoredUnit), StoreError> {
     let mut all = Vec::new();
-    for model in models {
+    for model in models_asked(book, question.model.as_deref())? {
         for unit in book.units(model.id)? {
             all.push((model.clone(), unit));
         }
@@ -145,7 +132,7 @@ fn find_unit(
     let whole = |(_, unit): &&(StoredModel, StoredUnit)| name_key(&unit.serial) == asked;
     let exact: Vec<&(StoredModel, StoredUnit)> = all.iter().filter(whole).collect();
     if let [one] = exact.as_slice() {
-        return Ok(Found::Yes((*one).clone()));
+        return Ok((*one).clone());
     }
     let near = if exact.is_empty() {
         near_names(
@@ -158,7 +145,7 @@ fn find_unit(
             .map(|(model, unit)| format!("{} --model {:?}", unit.serial, model.name.to_string()));
         written.collect()
     };
-    Ok(Found::No(NotFound {
+    Err(StoreError::NotFound(NotFound {
         what: "unit",
         asked: question.unit.clone(),
         near,

@@ -85,8 +85,8 @@ pub fn learned_instruments(
 
 fn known_readings(place: &BookPlace, person: &str) -> Result<Vec<KnownReading>, StoreError> {
     let rings = Book::read_at(place, |book| book.known_rings(person))?;
-    let readings = rings.into_iter().flatten().flat_map(|ring| ring.readings);
-    Ok(readings.map(|(_, reading)| reading).collect())
+    let rings = rings.into_iter().flatten();
+    Ok(rings.flat_map(|ring| ring.readings).collect())
 }
 
 /// Returns the instruments as the known rings taught them; their labels say on how many rings they rest.

@@ -1,12 +1,13 @@
 //! Learns a person and an instrument from rings of known size.
 
+use crate::core::exchange::KnownRingItem;
 use crate::core::measurement::{
     Belief, InstrumentError, Instruments, KnownError, KnownReading, KnownRing, Learned, Reading,
     Rubber, SquashError, learn,
 };
 use crate::core::quantity::{Dimension, Hardness, Length, LengthUnit};
 use crate::core::sizes::{Designated, RingTextError, SizeTable, read_one_ring};
-use crate::store::{Book, BookPlace, NewKnownRing, StoreError};
+use crate::store::{Book, BookPlace, StoreError};
 use serde::Serialize;
 
 /// Holds the readings of one ring of known size.
@@ -122,33 +123,31 @@ pub fn add_known_ring(
     let readings = question
         .readings
         .iter()
-        .map(|reading| {
-            let known = compare(&ring, reading, instruments, question.hardness)?;
-            Ok((reading.typed.clone(), known))
-        })
-        .collect::<Result<Vec<_>, KnownRingError>>()?;
+        .map(|reading| compare(&ring, reading, instruments, question.hardness))
+        .collect::<Result<Vec<_>, _>>()?;
+    let new = KnownRingItem {
+        person: question.person.clone(),
+        ring: code,
+        added_at: question.added_at.clone(),
+        readings,
+    };
     let mut book = Book::open_to_write(place)?;
     book.write(|book| {
         let mut kept = flat(&book.known_rings(&question.person)?);
         let before = learn(instruments, &kept);
-        for (typed, reading) in &readings {
+        for reading in &new.readings {
             let row = instruments.find(&reading.method, reading.measurand)?;
             let own: Vec<&KnownReading> = kept
                 .iter()
                 .filter(|k| k.method == reading.method && k.measurand == reading.measurand)
                 .collect();
-            reading.plausible(&Belief::of(row).after(&own), typed)?;
+            reading.plausible(&Belief::of(row).after(&own))?;
         }
-        book.add_known_ring(&NewKnownRing {
-            person: &question.person,
-            ring: &code,
-            added_at: &question.added_at,
-            readings: &readings,
-        })?;
-        kept.extend(readings.iter().map(|(_, reading)| reading.clone()));
+        book.add_known_ring(&new)?;
+        kept.extend(new.readings);
         Ok(LearnedReport {
             done: LearnedDone::Added,
-            ring: Some(code),
+            ring: Some(new.ring),
             person: named(&question.person),
             rings: book.known_rings(&question.person)?.len(),
             instruments: lines(&before, &learn(instruments, &kept)),
@@ -188,9 +187,7 @@ pub fn forget_last_known_ring(
         let mut rings = book.known_rings(person)?;
         let before = learn(instruments, &flat(&rings));
         let last = rings.pop();
-        if let Some(last) = &last {
-            book.forget_known_ring(last.id)?;
-        }
+        book.forget_last_known_ring(person)?;
         Ok(LearnedReport {
             done: LearnedDone::Forgotten,
             ring: last.map(|ring| ring.ring),
@@ -205,9 +202,9 @@ fn named(person: &str) -> Option<String> {
     (!person.is_empty()).then(|| person.to_owned())
 }
 
-fn flat(rings: &[crate::store::StoredKnownRing]) -> Vec<KnownReading> {
+fn flat(rings: &[KnownRingItem]) -> Vec<KnownReading> {
     let readings = rings.iter().flat_map(|ring| &ring.readings);
-    readings.map(|(_, reading)| reading.clone()).collect()
+    readings.cloned().collect()
 }
 
 /// Reads the ring; a listed size brings its own tolerance.

@@ -1,7 +1,7 @@
 //! The rings of a model as one: those that the book holds, and one or a note that is not in it yet.
 
 use super::identify::RingNamer;
-use crate::app::model::find::{Found, find_model};
+use crate::app::model::find::find_model;
 use crate::app::model::maker::{MakerShelf, OtherModels};
 use crate::app::model::unit_records::{all_unit_records, fill_in};
 use crate::core::book::{ModelName, UnitRecord, gather, name_key, ring_places};
@@ -70,17 +70,10 @@ impl ModelRings {
     ///
     /// # Errors
     /// Fails where the book cannot be read.
-    pub fn of_model(place: &BookPlace, asked: &str) -> Result<Found<Self>, StoreError> {
-        let found = Book::open_to_read(place)?.read(|book| {
-            Ok::<_, StoreError>(match find_model(book, asked)? {
-                Found::Yes(model) => Found::Yes(Self::known(book, &model.name)?),
-                Found::No(missing) => Found::No(missing),
-            })
-        })?;
-        Ok(match found {
-            Found::Yes(rings) => Found::Yes(rings.hearing_the_maker(place)),
-            Found::No(missing) => Found::No(missing),
-        })
+    pub fn of_model(place: &BookPlace, asked: &str) -> Result<Self, StoreError> {
+        let rings = Book::open_to_read(place)?
+            .read(|book| Self::known(book, &find_model(book, asked)?.name))?;
+        Ok(rings.hearing_the_maker(place))
     }
 
     /// Adds a note as the book will take it: the newest note of a unit speaks, older ones fill in what it leaves out.

@@ -1,6 +1,5 @@
 //! The teardown of a unit in reverse: the steps in which it goes together again.
 
-use crate::app::model::find::{Found, NotFound};
 use crate::app::model::list_maker::ListMaker;
 use crate::app::model::parts_list::PartsQuestion;
 use crate::app::model::statements::Statements;
@@ -11,7 +10,7 @@ use crate::core::gas::{GasService, GasStatement};
 use crate::core::note::{Entry, Facing, PartDimension, PartKind};
 use crate::core::provenance::from_words;
 use crate::core::quantity::Length;
-use crate::store::{Book, BookPlace, StoreError};
+use crate::store::{Book, BookPlace, NotFound, StoreError};
 use serde::Serialize;
 
 /// Holds the steps in which a unit goes together.
@@ -87,41 +86,29 @@ pub struct AssemblyQuestion {
 }
 
 /// Makes the assembly steps of a model from the record of one unit.
-pub fn assembly(
-    place: &BookPlace,
-    question: &AssemblyQuestion,
-) -> Result<Found<Assembly>, StoreError> {
+pub fn assembly(place: &BookPlace, question: &AssemblyQuestion) -> Result<Assembly, StoreError> {
     let mut book = Book::open_to_read(place)?;
-    let (found, said, jobs) = book.read(|book| {
-        let found = recorded_model(book, &question.model)?;
-        Ok::<_, StoreError>((found, Statements::read(book)?, book.jobs()?))
+    let (model, said, jobs) = book.read(|book| {
+        let model = recorded_model(book, &question.model)?;
+        Ok::<_, StoreError>((model, Statements::read(book)?, book.jobs()?))
     })?;
-    let model = match found {
-        Found::Yes(found) => found,
-        Found::No(missing) => return Ok(Found::No(missing)),
-    };
-    let chosen = match model.unit_asked(question.serial.as_deref(), &jobs) {
-        Ok(unit) => unit,
-        Err(missing) => return Ok(Found::No(missing)),
-    };
+    let chosen = model.unit_asked(question.serial.as_deref(), &jobs)?;
     // The record with most parts tells most; of equals the first by serial number.
     let most_parts = || model.units.iter().rev().max_by_key(|unit| unit.parts.len());
-    Ok(match chosen.or_else(most_parts) {
-        Some(unit) => {
-            let asked = PartsQuestion {
-                gas: question.gas.clone(),
-                ..PartsQuestion::of_one(model.name.to_string())
-            };
-            let report = ListMaker::beside(place).report(&model, &said, &asked);
-            Found::Yes(of_unit(unit, &report.list, &asked))
-        }
-        None => Found::No(NotFound {
+    let unit = chosen.or_else(most_parts).ok_or_else(|| {
+        StoreError::NotFound(NotFound {
             what: "unit with a note under",
             asked: model.name.to_string(),
             near: Vec::new(),
             ambiguous: false,
-        }),
-    })
+        })
+    })?;
+    let asked = PartsQuestion {
+        gas: question.gas.clone(),
+        ..PartsQuestion::of_one(model.name.to_string())
+    };
+    let report = ListMaker::beside(place).report(&model, &said, &asked);
+    Ok(of_unit(unit, &report.list, &asked))
 }
 
 fn of_unit(unit: &UnitRecord, list: &PartsList, asked: &PartsQuestion) -> Assembly {

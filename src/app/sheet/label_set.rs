@@ -1,6 +1,5 @@
 //! The labels of a model: bags for its places, bins for its sizes, its units.
 
-use crate::app::model::find::Found;
 use crate::app::model::line::NoLine;
 use crate::app::model::parts_list::{PartsQuestion, parts_list};
 use crate::app::model::unit_records::recorded_model;
@@ -45,18 +44,11 @@ pub struct LabelQuestion {
 ///
 /// # Errors
 /// A word names no line of the list, or the book cannot be read.
-pub fn labels(place: &BookPlace, question: &LabelQuestion) -> Result<Found<LabelSet>, NoLine> {
+pub fn labels(place: &BookPlace, question: &LabelQuestion) -> Result<LabelSet, NoLine> {
     let model = &question.parts.model;
-    let (found, jobs) = Book::open_to_read(place)?
+    let (recorded, jobs) = Book::open_to_read(place)?
         .read(|book| Ok::<_, StoreError>((recorded_model(book, model)?, book.jobs()?)))?;
-    let recorded = match found {
-        Found::Yes(found) => found,
-        Found::No(missing) => return Ok(Found::No(missing)),
-    };
-    let unit = match recorded.unit_asked(question.serial.as_deref(), &jobs) {
-        Ok(unit) => unit,
-        Err(missing) => return Ok(Found::No(missing)),
-    };
+    let unit = recorded.unit_asked(question.serial.as_deref(), &jobs)?;
     let title = format!("{} labels of {}", question.kind.word(), recorded.name);
     if question.kind == LabelKind::Unit {
         let asked = unit.filter(|_| question.serial.is_some());
@@ -65,12 +57,9 @@ pub fn labels(place: &BookPlace, question: &LabelQuestion) -> Result<Found<Label
             .filter(|one| asked.is_none_or(|asked| one.serial == asked.serial))
             .map(|unit| of_unit(unit, &recorded.name.to_string(), &question.day))
             .collect();
-        return Ok(Found::Yes(LabelSet { title, labels }));
+        return Ok(LabelSet { title, labels });
     }
-    let list = match parts_list(place, &question.parts)? {
-        Found::Yes(report) => report.list,
-        Found::No(missing) => return Ok(Found::No(missing)),
-    };
+    let list = parts_list(place, &question.parts)?.list;
     let lines = chosen(&list, &question.lines)?;
     let labels = match question.kind {
         LabelKind::Bag => {
@@ -80,7 +69,7 @@ pub fn labels(place: &BookPlace, question: &LabelQuestion) -> Result<Found<Label
         }
         _ => bins(&lines, &shelf(place)?, question),
     };
-    Ok(Found::Yes(LabelSet { title, labels }))
+    Ok(LabelSet { title, labels })
 }
 
 /// The lines that words name, or all that may get a new part.

@@ -1,6 +1,5 @@
 //! Gathers what is known of a part that is to be made because it cannot be bought.
 
-use crate::app::model::find::Found;
 use crate::app::model::line::{NoLine, line_of_model};
 use crate::core::book::{MadePart, PartLine};
 use crate::core::caution::Caution;
@@ -42,24 +41,17 @@ pub enum MakeError {
 ///
 /// # Errors
 /// Says why there is no such part, or that the book cannot be read.
-pub fn part_to_make(
-    place: &BookPlace,
-    model: &str,
-    line: &str,
-) -> Result<Found<MakeReport>, MakeError> {
-    let (model, line) = match line_of_model(place, model, line)? {
-        Found::Yes(found) => found,
-        Found::No(missing) => return Ok(Found::No(missing)),
-    };
+pub fn part_to_make(place: &BookPlace, model: &str, line: &str) -> Result<MakeReport, MakeError> {
+    let (model, line) = line_of_model(place, model, line)?;
     let (number, kind) = (line.number, line.kind);
     let part =
         MadePart::of_line(&model.units, number).ok_or(MakeError::OtherForm { number, kind })?;
-    Ok(Found::Yes(MakeReport {
+    Ok(MakeReport {
         model: model.name.to_string(),
         line,
         part,
         cautions: vec![Caution::MadePart],
-    }))
+    })
 }
 
 fn kinds() -> String {

@@ -1,6 +1,5 @@
 //! The rings whose outlines are to be printed: those of a model, of a family and section, or named ones.
 
-use crate::app::model::find::Found;
 use crate::app::model::parts_list::{PartsQuestion, parts_list};
 use crate::core::book::PartLine;
 use crate::core::gland::GlandRing;
@@ -32,26 +31,19 @@ pub struct RingOutline {
 }
 
 /// Takes the rings of a model's parts list that have a size; an undecided one carries the words.
-pub fn outlines_of_model(
-    place: &BookPlace,
-    model: &str,
-) -> Result<Found<RingOutlines>, StoreError> {
-    let question = PartsQuestion::of_one(model);
-    let list = match parts_list(place, &question)? {
-        Found::Yes(report) => report.list,
-        Found::No(missing) => return Ok(Found::No(missing)),
-    };
+pub fn outlines_of_model(place: &BookPlace, model: &str) -> Result<RingOutlines, StoreError> {
+    let list = parts_list(place, &PartsQuestion::of_one(model))?.list;
     let rings = list.lines.iter().filter(|line| line.kind == PartKind::Ring);
     let lacking: Vec<String> = rings
         .clone()
         .filter(|line| line.size.id.is_none())
         .map(|line| format!("no size is known of {}: it is not drawn", place_of(line)))
         .collect();
-    Ok(Found::Yes(RingOutlines {
+    Ok(RingOutlines {
         title: format!("Rings of {}", list.model),
         rings: rings.filter_map(outline_of_line).collect(),
         warnings: lacking,
-    }))
+    })
 }
 
 fn place_of(line: &PartLine) -> String {

@@ -1,7 +1,7 @@
 //! Everything that the book records of one model or of all.
 
 use super::photographs::{Photograph, photograph};
-use crate::app::model::find::{Found, find_model};
+use crate::app::model::find::models_asked;
 use crate::app::model::list_maker::ListMaker;
 use crate::app::model::maker::MakerShelf;
 use crate::app::model::parts_list::{PartsQuestion, PartsReport};
@@ -72,26 +72,16 @@ pub fn whole_book(
     place: &BookPlace,
     model: Option<&str>,
     photos: Option<&Path>,
-) -> Result<Found<WholeBook>, StoreError> {
-    let (found, said) = Book::open_to_read(place)?.read(|book| {
-        let models = match model {
-            None => book.models()?,
-            Some(asked) => match find_model(book, asked)? {
-                Found::Yes(model) => vec![model],
-                Found::No(missing) => return Ok((Found::No(missing), Statements::read(book)?)),
-            },
-        };
+) -> Result<WholeBook, StoreError> {
+    let (read, said) = Book::open_to_read(place)?.read(|book| {
+        let models = models_asked(book, model)?;
         let mut shelf = MakerShelf::open(book)?;
         let read: Result<Vec<_>, StoreError> = models
             .into_iter()
             .map(|model| ModelRead::of(book, model, &mut shelf))
             .collect();
-        Ok::<_, StoreError>((Found::Yes(read?), Statements::read(book)?))
+        Ok::<_, StoreError>((read?, Statements::read(book)?))
     })?;
-    let read = match found {
-        Found::Yes(models) => models,
-        Found::No(missing) => return Ok(Found::No(missing)),
-    };
     let mut lists = ListMaker::beside(place);
     let models: Vec<BookModel> = read
         .into_iter()
@@ -108,7 +98,7 @@ pub fn whole_book(
         (Some(_), [one]) => one.name.clone(),
         _ => "All models".to_owned(),
     };
-    Ok(Found::Yes(WholeBook { title, models }))
+    Ok(WholeBook { title, models })
 }
 
 /// Holds what the book has of a model, before its list is made and its photographs are read.

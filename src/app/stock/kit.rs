@@ -1,7 +1,7 @@
 //! Fills the bag of one unit from the shelf: what goes into it, position by position, from which lot.
 
+use super::add::shown;
 use super::shelf::StockLine;
-use crate::app::model::find::Found;
 use crate::app::model::parts_list::{PartsQuestion, parts_list};
 use crate::core::book::{
     LifeRule, LotLife, MeasuredName, PartAction, PartLine, StockKey, StockLot, WantedMaterial, pick,
@@ -11,6 +11,7 @@ use crate::core::count::counted;
 use crate::core::elastomer::{Quarter, ShelfLifeSystem};
 use crate::core::note::PartKind;
 use crate::core::sizes::SizeTable;
+use crate::core::supply::NamedRing;
 use crate::store::{Book, BookPlace, BookReader, StockLotId, StoreError, StoredLot};
 use serde::Serialize;
 
@@ -88,18 +89,15 @@ pub struct KitPart {
     id: StockLotId,
     /// The lot; `on_hand` is what is left.
     #[serde(flatten)]
-    pub lot: StockLine,
+    pub line: StockLine,
 }
 
 /// Fills the bag of one unit: what was taken for it before counts, and the rest comes from the shelf, as far as it is there.
 ///
 /// # Errors
 /// Fails where the book cannot be used.
-pub fn stock_kit(place: &BookPlace, question: &KitQuestion) -> Result<Found<Kit>, StoreError> {
-    let report = match parts_list(place, &question.parts)? {
-        Found::Yes(report) => report,
-        Found::No(missing) => return Ok(Found::No(missing)),
-    };
+pub fn stock_kit(place: &BookPlace, question: &KitQuestion) -> Result<Kit, StoreError> {
+    let report = parts_list(place, &question.parts)?;
     let lines = if question.take {
         let mut book = Book::open_to_write(place)?;
         book.write(|book| {
@@ -115,7 +113,7 @@ pub fn stock_kit(place: &BookPlace, question: &KitQuestion) -> Result<Found<Kit>
         book.read(|book| filled(book, &report.list.lines, question))?
             .0
     };
-    let undated = parts_of(&lines).any(|part| part.lot.life == LotLife::Unknown);
+    let undated = parts_of(&lines).any(|part| part.line.life == LotLife::Unknown);
     let mut kit = Kit {
         model: report.list.model.to_string(),
         unit: question.unit.clone(),
@@ -129,7 +127,7 @@ pub fn stock_kit(place: &BookPlace, question: &KitQuestion) -> Result<Found<Kit>
         lines,
     };
     kit.label = label(&kit, question);
-    Ok(Found::Yes(kit))
+    Ok(kit)
 }
 
 fn parts_of(lines: &[KitLine]) -> impl Iterator<Item = &KitPart> {
@@ -137,7 +135,7 @@ fn parts_of(lines: &[KitLine]) -> impl Iterator<Item = &KitPart> {
 }
 
 fn use_before(lines: &[KitLine]) -> Option<Quarter> {
-    let ends = parts_of(lines).filter_map(|part| match part.lot.life {
+    let ends = parts_of(lines).filter_map(|part| match part.line.life {
         LotLife::Ends { quarter, .. } => Some(quarter),
         LotLife::Unlimited | LotLife::Unknown => None,
     });
@@ -215,9 +213,9 @@ impl KitLine {
     pub fn bagged_lots(&self) -> Option<String> {
         let bagged = || self.from.iter().filter(|part| part.bagged);
         let held: u32 = bagged().map(|part| part.quantity).sum();
-        let name = |part: &KitPart| match &part.lot.lot {
+        let name = |part: &KitPart| match &part.line.lot.lot {
             Some(number) => number.clone(),
-            None => format!("no lot number, bin {}", part.lot.bin),
+            None => format!("no lot number, bin {}", part.line.lot.bin),
         };
         let mut names: Vec<String> = bagged().map(name).collect();
         names.dedup();
@@ -239,7 +237,7 @@ impl KitLine {
                 quantity: part.quantity,
                 bagged: false,
                 id: stored.id,
-                lot: StockLine::of(&stored.lot, rule),
+                line: StockLine::of(&stored.lot, rule),
             });
         }
         self.short = found.short;
@@ -274,20 +272,13 @@ pub fn stock_key(line: &PartLine) -> Result<(StockKey, String), String> {
         if !line.size.decided {
             return Err("the size is not decided: measure first".to_owned());
         }
-        let Some((id, section)) = line.size.id.zip(line.size.section) else {
+        let Some(size) = line.size.nominal() else {
             return Err("the size is not known: measure first".to_owned());
         };
-        let code = line.size.codes.first().cloned();
-        let plain = || format!("{:.2} x {:.2} mm", id.mm(), section.mm());
-        let table = SizeTable::shipped();
-        let ring = code
-            .as_deref()
-            .and_then(|code| table.find_code(code))
-            .and_then(|size| table.ring_of(size));
-        let key = ring.map_or(StockKey::Ring(id, section), |ring| {
-            StockKey::Ring(ring.id.nominal, ring.section.nominal)
-        });
-        return Ok((key, code.unwrap_or_else(plain)));
+        let code = line.size.codes.first();
+        let listed = code.and_then(|code| SizeTable::shipped().find_code(code));
+        let key = StockKey::Ring(listed.map_or(size, |id| NamedRing::listed(id).size));
+        return Ok((key, code.cloned().unwrap_or_else(|| shown(size))));
     }
     let shown = format!("{} {}", line.part, line.size.measured)
         .trim()

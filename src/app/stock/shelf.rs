@@ -1,10 +1,11 @@
 //! The shelf: what lies there, and what is taken from it; what expires first goes out first.
 
 use super::add::{StockError, WantedPart};
-use crate::core::book::{LifeRule, LotLife, StockKey, StockLot, WantedMaterial, pick};
+use crate::core::book::{
+    LifeRule, LotLife, Pick, Picked, StockKey, StockLot, WantedMaterial, pick,
+};
 use crate::core::caution::Caution;
-use crate::core::elastomer::{Polymer, Quarter, ShelfLifeSystem};
-use crate::core::quantity::Hardness;
+use crate::core::elastomer::{Quarter, ShelfLifeSystem};
 use crate::store::{Book, BookPlace, BookReader, StoreError, StoredLot};
 use serde::Serialize;
 
@@ -20,21 +21,11 @@ pub struct StockReport {
     pub cautions: Vec<Caution>,
 }
 
-/// Holds one lot with how long it may be used.
+/// Shows one lot with how long it may be used.
 #[derive(Debug, Clone, Serialize)]
 pub struct StockLine {
-    pub bin: String,
-    pub part: String,
-    pub polymer: Option<Polymer>,
-    pub hardness: Option<Hardness>,
-    /// The lot number.
-    pub lot: Option<String>,
-    pub cured: Option<Quarter>,
-    /// Who sold it.
-    pub supplier: Option<String>,
-    /// How many lie there.
-    pub on_hand: u32,
-    /// How long it may be used.
+    #[serde(flatten)]
+    pub lot: StockLot,
     #[serde(flatten)]
     pub life: LotLife,
 }
@@ -43,14 +34,7 @@ impl StockLine {
     pub(in crate::app) fn of(lot: &StockLot, rule: LifeRule) -> Self {
         Self {
             life: lot.life(rule.system, rule.now),
-            bin: lot.bin.clone(),
-            part: lot.part.clone(),
-            polymer: lot.polymer,
-            hardness: lot.hardness,
-            lot: lot.lot.clone(),
-            cured: lot.cured,
-            supplier: lot.supplier.clone(),
-            on_hand: lot.on_hand,
+            lot: lot.clone(),
         }
     }
 }
@@ -100,7 +84,7 @@ pub struct TakenLine {
     pub quantity: u32,
     /// The lot as it stands afterwards.
     #[serde(flatten)]
-    pub lot: StockLine,
+    pub line: StockLine,
 }
 
 /// Holds what was taken; where the shelf does not hold enough nothing is.
@@ -155,7 +139,7 @@ pub fn stock_take(place: &BookPlace, question: &TakeQuestion) -> Result<StockTak
                     && (lot.polymer.is_none() || lot.hardness.is_none());
                 taken.push(TakenLine {
                     quantity: part.quantity,
-                    lot: StockLine::of(&plain[part.lot], question.rule),
+                    line: StockLine::of(lot, question.rule),
                 });
             }
         }
@@ -171,7 +155,7 @@ pub fn stock_take(place: &BookPlace, question: &TakeQuestion) -> Result<StockTak
     })
 }
 
-fn from_bin(lots: &[StoredLot], bin: &str, question: &TakeQuestion) -> crate::core::book::Pick {
+fn from_bin(lots: &[StoredLot], bin: &str, question: &TakeQuestion) -> Pick {
     let at = lots.iter().position(|stored| {
         stored.lot.bin.to_lowercase() == bin.trim().to_lowercase()
             && stored.lot.key == question.part.key
@@ -179,9 +163,9 @@ fn from_bin(lots: &[StoredLot], bin: &str, question: &TakeQuestion) -> crate::co
     let held = at.map_or(0, |at| lots[at].lot.on_hand);
     let quantity = question.quantity.min(held);
     let taken = at.filter(|_| quantity > 0);
-    crate::core::book::Pick {
+    Pick {
         taken: taken
-            .map(|lot| crate::core::book::Picked { lot, quantity })
+            .map(|lot| Picked { lot, quantity })
             .into_iter()
             .collect(),
         short: question.quantity - quantity,
@@ -235,12 +219,12 @@ mod tests {
         let bins: Vec<_> = six
             .taken
             .iter()
-            .map(|t| (t.lot.bin.as_str(), t.quantity))
+            .map(|t| (t.line.lot.bin.as_str(), t.quantity))
             .collect();
         assert_eq!(bins, [("A2", 4), ("A3", 2)]);
         let many = take(8, None);
         assert_eq!((many.short, many.expired, many.taken.len()), (1, 90, 0));
-        assert_eq!(take(7, None).taken[0].lot.on_hand, 0);
+        assert_eq!(take(7, None).taken[0].line.lot.on_hand, 0);
         // A bin that is named gives what it holds, so that what is over can be thrown away.
         assert_eq!(take(90, Some("a1")).taken[0].quantity, 90);
     }

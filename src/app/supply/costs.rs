@@ -1,56 +1,18 @@
 //! What the lines of a parts list cost, from the price lists of the book.
 
 use super::needs::place_words;
-use super::order::{OrderError, OrderQuestion, OrderReport, order};
-use crate::app::model::find::Found;
+use super::order::{OrderError, OrderLine, OrderQuestion, OrderReport, order};
 use crate::app::model::parts_list::PartsQuestion;
 use crate::core::book::{LifeRule, PartLine};
-use crate::core::quantity::{Currency, Money};
+use crate::core::quantity::Money;
 use crate::store::{Book, BookPlace};
-use serde::Serialize;
 use std::collections::BTreeSet;
 use std::time::Duration;
-
-/// Holds the costs of a parts list.
-#[derive(Debug, Clone, PartialEq, Serialize)]
-pub struct PartCosts {
-    /// Costs of the lines that are ordered.
-    pub lines: Vec<LineCost>,
-    /// What the whole order costs with carriage.
-    pub total: Money,
-    /// Carriage in it, and what is charged up to least orders.
-    pub carriage: Money,
-    /// How much dearer the order is than the cheapest possible one, at most; nothing where it is proved.
-    pub at_most_dearer: Money,
-    /// Value of the pieces that are left over.
-    pub leftover: Money,
-    /// Whether tax is in the prices.
-    pub tax_included: bool,
-    pub suppliers: Vec<String>,
-    /// Days of the price lists, oldest and newest.
-    pub price_days: Option<(String, String)>,
-    /// Pieces that no list offers.
-    pub not_offered: Vec<String>,
-    /// Other shops whose books brought prices or terms.
-    pub from_shops: Vec<String>,
-}
-
-/// Holds what one line costs.
-#[derive(Debug, Clone, PartialEq, Serialize)]
-pub struct LineCost {
-    /// Places of the line: model, section, part, position.
-    pub places: Vec<String>,
-    /// What one used piece costs without carriage; `None` where nothing is bought.
-    pub each: Option<f64>,
-    pub currency: Currency,
-    /// Why there is no price, or what is behind it.
-    pub words: String,
-}
 
 /// How long cheaper orders are searched for a sheet.
 const BUDGET: Duration = Duration::from_secs(5);
 
-/// Works out the costs of a parts list from the cheapest order for it; `Err` says in words why there are none.
+/// Works out what a parts list costs: the cheapest order for it; `Err` says in words why there is none.
 ///
 /// # Errors
 /// The book has no price list, or its lists are in several currencies or with several rules of tax.
@@ -58,7 +20,7 @@ pub fn part_costs(
     place: &BookPlace,
     question: &PartsQuestion,
     shelf_life: LifeRule,
-) -> Result<PartCosts, String> {
+) -> Result<OrderReport, String> {
     let priced = Book::open_to_read(place)
         .and_then(|mut book| book.read(|book| Ok(!book.price_lists()?.is_empty())))
         .map_err(|error| error.to_string())?;
@@ -74,70 +36,43 @@ pub fn part_costs(
         shelf_life,
         budget: BUDGET,
     };
-    match order(place, &asked) {
-        Ok(Found::Yes(report)) => Ok(costs_of(report)),
-        Ok(Found::No(_)) => Err("the model is not in the book".to_owned()),
-        Err(OrderError::Mixed(rules)) => Err(format!(
-            "the price lists are in {rules}, and nothing is converted"
-        )),
-        Err(error) => Err(error.to_string()),
-    }
-}
-
-fn costs_of(report: OrderReport) -> PartCosts {
-    let currency = report.currency;
-    let lines = report.lines.into_iter().map(|line| {
-        let bought = line.bought > 0;
-        let words = match (bought, line.to_buy) {
-            (true, need) if line.bought > need => format!("{} bought", line.bought),
-            (true, _) => String::new(),
-            (false, 0) => "from the shelf".to_owned(),
-            (false, _) => "not offered".to_owned(),
-        };
-        LineCost {
-            places: line.need.places,
-            each: bought.then_some(line.per_used),
-            currency,
-            words,
+    order(place, &asked).map_err(|error| match error {
+        OrderError::Mixed(rules) => {
+            format!("the price lists are in {rules}, and nothing is converted")
         }
-    });
-    let lines = lines.collect();
-    let added: i64 = report
-        .suppliers
-        .iter()
-        .map(|s| s.carriage.minor.saturating_add(s.short_of_minimum.minor))
-        .fold(0, i64::saturating_add);
-    let priced = report
-        .items
-        .iter()
-        .filter_map(|item| item.from_shop.clone());
-    let terms = report.suppliers.iter().filter_map(|s| s.from_shop.clone());
-    let from_shops: BTreeSet<String> = priced.chain(terms).collect();
-    let days = report.items.iter().map(|item| item.price_date.clone());
-    PartCosts {
-        lines,
-        total: report.total,
-        carriage: Money {
-            minor: added,
-            currency,
-        },
-        at_most_dearer: report.at_most_dearer,
-        leftover: report.leftover,
-        tax_included: report.tax_included,
-        suppliers: report.suppliers.into_iter().map(|s| s.name).collect(),
-        price_days: days
-            .clone()
-            .min()
-            .and_then(|first| Some((first, days.max()?))),
-        not_offered: report.not_offered,
-        from_shops: from_shops.into_iter().collect(),
-    }
+        other => other.to_string(),
+    })
 }
 
-impl PartCosts {
-    /// Finds the cost of a line of the parts list of a model.
-    pub fn of_line(&self, model: &str, line: &PartLine) -> Option<&LineCost> {
+impl OrderReport {
+    /// Finds the line of the order that a line of the parts list of a model went into.
+    pub fn line_for(&self, model: &str, line: &PartLine) -> Option<&OrderLine> {
         let place = place_words(model, line);
-        self.lines.iter().find(|cost| cost.places.contains(&place))
+        let mut lines = self.lines.iter();
+        lines.find(|ordered| ordered.need.places.contains(&place))
+    }
+
+    /// Returns the carriage in the total, with what is charged up to least orders.
+    pub fn carriage(&self) -> Money {
+        let suppliers = self.suppliers.iter();
+        let added = suppliers.map(|s| s.carriage.minor.saturating_add(s.short_of_minimum.minor));
+        Money {
+            minor: added.fold(0, i64::saturating_add),
+            currency: self.currency,
+        }
+    }
+
+    /// Returns the days of the prices, oldest and newest; `None` where nothing is bought.
+    pub fn price_days(&self) -> Option<(&str, &str)> {
+        let days = self.items.iter().map(|item| item.price_date.as_str());
+        days.clone().min().zip(days.max())
+    }
+
+    /// Names the other shops whose books brought prices or terms of the order.
+    pub fn from_shops(&self) -> Vec<String> {
+        let priced = self.items.iter().filter_map(|item| item.from_shop.clone());
+        let terms = self.suppliers.iter().filter_map(|s| s.from_shop.clone());
+        let shops: BTreeSet<String> = priced.chain(terms).collect();
+        shops.into_iter().collect()
     }
 }

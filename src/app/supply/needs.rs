@@ -1,7 +1,7 @@
 //! What several models to be rebuilt need, pooled over them.
 
 use super::find::window_of;
-use crate::app::model::find::{Found, find_model};
+use crate::app::model::find::find_model;
 use crate::app::model::parts_list::{PartsQuestion, parts_list};
 use crate::app::stock::kit::stock_key;
 use crate::core::book::{
@@ -14,7 +14,6 @@ use crate::core::gland::Verdict;
 use crate::core::note::PartKind;
 use crate::core::provenance::with_shops;
 use crate::core::quantity::{Hardness, Length};
-use crate::core::sizes::NominalSize;
 use crate::core::supply::NamedRing;
 use crate::store::{Book, BookPlace, BookReader, ModelId, StoreError, StoredOffer};
 use serde::Serialize;
@@ -123,23 +122,18 @@ pub struct Needs {
 pub(super) fn added_up(
     place: &BookPlace,
     models: &[PartsQuestion],
-) -> Result<Found<Vec<PartsQuestion>>, StoreError> {
+) -> Result<Vec<PartsQuestion>, StoreError> {
     let mut book = Book::open_to_read(place)?;
     book.read(|book| {
         let mut all: Vec<(ModelId, PartsQuestion)> = Vec::new();
         for question in models {
-            let model = match find_model(book, &question.model)? {
-                Found::Yes(model) => model,
-                Found::No(missing) => return Ok(Found::No(missing)),
-            };
+            let model = find_model(book, &question.model)?;
             match all.iter_mut().find(|(id, _)| *id == model.id) {
                 Some((_, known)) => known.build = known.build.saturating_add(question.build),
                 None => all.push((model.id, question.clone())),
             }
         }
-        Ok(Found::Yes(
-            all.into_iter().map(|(_, model)| model).collect(),
-        ))
+        Ok(all.into_iter().map(|(_, model)| model).collect())
     })
 }
 
@@ -148,15 +142,12 @@ pub fn gather_needs(
     place: &BookPlace,
     models: &[PartsQuestion],
     spares: u32,
-) -> Result<Found<Needs>, StoreError> {
+) -> Result<Needs, StoreError> {
     let mut all = Needs::default();
     let tied = Book::open_to_read(place)?.read(|book| book.offer_ties(None))?;
     let tied: HashSet<String> = tied.iter().map(|tie| name_key(&tie.place)).collect();
     for question in models {
-        let report = match parts_list(place, question)? {
-            Found::Yes(report) => report,
-            Found::No(missing) => return Ok(Found::No(missing)),
-        };
+        let report = parts_list(place, question)?;
         for caution in report.cautions {
             if !all.cautions.contains(&caution) {
                 all.cautions.push(caution);
@@ -169,7 +160,7 @@ pub fn gather_needs(
     for need in &mut all.needs {
         need.spares = spares;
     }
-    Ok(Found::Yes(all))
+    Ok(all)
 }
 
 impl Needs {
@@ -241,12 +232,11 @@ fn need_of(place: String, line: &PartLine, tied: bool) -> Option<Need> {
     if !size.decided && (line.kind == PartKind::Ring || !tied) {
         return None;
     }
-    let ring = match (line.kind, size.id, size.section) {
-        (PartKind::Ring, Some(id), Some(section)) => Some(NamedRing {
+    let ring = match line.kind {
+        PartKind::Ring => Some(NamedRing {
             code: size.codes.first().cloned(),
-            size: NominalSize { id, section },
+            size: size.nominal()?,
         }),
-        (PartKind::Ring, ..) => return None,
         _ => None,
     };
     let good = line
@@ -283,11 +273,7 @@ fn need_of(place: String, line: &PartLine, tied: bool) -> Option<Need> {
         from_stock: 0,
         bins: Vec::new(),
         expired: 0,
-        shelf_keys: stock_key(line)
-            .ok()
-            .map(|(key, _)| key)
-            .into_iter()
-            .collect(),
+        shelf_keys: stock_key(line).into_iter().map(|(key, _)| key).collect(),
         rests_on: line.rests_on.clone(),
         suits: good.filter_map(|a| a.codes.first().cloned()).collect(),
     })
@@ -305,7 +291,7 @@ pub fn offers_for(
     need: &Need,
 ) -> Result<(Vec<StoredOffer>, usize), StoreError> {
     if let Some(ring) = &need.ring {
-        let all = book.offers_in_window(window_of(ring), MOST)?;
+        let all = book.offers_in_window(window_of(ring.size), MOST)?;
         let told = |o: &StoredOffer| o.polymer.is_some() && o.hardness.is_some();
         let silent = all.iter().filter(|o| !told(o)).count();
         let suits = |o: &StoredOffer| {

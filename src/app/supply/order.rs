@@ -4,7 +4,6 @@ use super::merges::MergeProposal;
 use super::needs::{Need, Needs, added_up, gather_needs, offers_for};
 use super::terms::{rule_of, terms_of};
 use crate::app::deadline::Deadline;
-use crate::app::model::find::Found;
 use crate::app::model::parts_list::PartsQuestion;
 use crate::core::book::LifeRule;
 use crate::core::caution::Caution;
@@ -13,6 +12,7 @@ use crate::core::provenance::with_shops;
 use crate::core::quantity::{Currency, Money};
 use crate::core::supply::{
     MOST_SUPPLIERS, Market, MarketOffer, NEVER, OrderPlan, SupplierTerms, plan_order, size_note,
+    tax_word,
 };
 use crate::store::{Book, BookPlace, StoreError, StoredOffer};
 use serde::Serialize;
@@ -177,30 +177,20 @@ pub struct OrderReport {
 ///
 /// # Errors
 /// Says what is missing or contradicts.
-pub fn order(
-    place: &BookPlace,
-    question: &OrderQuestion,
-) -> Result<Found<OrderReport>, OrderError> {
+pub fn order(place: &BookPlace, question: &OrderQuestion) -> Result<OrderReport, OrderError> {
     let deadline = Deadline::after(question.budget);
-    let models = match added_up(place, &question.models)? {
-        Found::Yes(models) => models,
-        Found::No(missing) => return Ok(Found::No(missing)),
-    };
     let question = OrderQuestion {
-        models,
+        models: added_up(place, &question.models)?,
         ..question.clone()
     };
-    let mut needs = match gather_needs(place, &question.models, question.spares)? {
-        Found::Yes(needs) => needs,
-        Found::No(missing) => return Ok(Found::No(missing)),
-    };
+    let mut needs = gather_needs(place, &question.models, question.spares)?;
     let mut book = Book::open_to_read(place)?;
     let shop = book.read(|book| {
         let shelf = book.stock_lots()?.into_iter().map(|stored| stored.lot);
         needs.take_shelf(shelf.collect(), question.shelf_life);
         Shop::open(book, &question, needs)
     })?;
-    Ok(Found::Yes(shop.report(&question, deadline)?))
+    shop.report(&question, deadline)
 }
 
 /// The needs with the offers that fill them.
@@ -236,7 +226,7 @@ impl Shop {
                 currency.letters(),
             ));
         }
-        let tax = if tax_included { "included" } else { "excluded" };
+        let tax = tax_word(tax_included);
         let mut offers = Vec::new();
         let mut not_offered = Vec::new();
         for (at, need) in needs.needs.iter().enumerate() {
@@ -310,6 +300,12 @@ impl Shop {
         }
     }
 
+    /// What one of so many used pieces costs, in whole units of the currency.
+    fn each_of(&self, cost: i64, used: u32) -> f64 {
+        let places = 10_f64.powi(i32::try_from(self.currency.places()).unwrap_or(2));
+        cost as f64 / places / f64::from(used.max(1))
+    }
+
     fn report(
         self,
         question: &OrderQuestion,
@@ -328,7 +324,6 @@ impl Shop {
             .filter(|l| l.bought > 0)
             .map(|l| l.to_buy)
             .fold(0, u32::saturating_add);
-        let places = 10_f64.powi(i32::try_from(self.currency.places()).unwrap_or(2));
         let suppliers = self.suppliers(&plan);
         let carriage_unknown = self.carriage_unknown.iter();
         Ok(OrderReport {
@@ -360,7 +355,7 @@ impl Shop {
                     .map(|l| l.leftover.minor)
                     .fold(0, i64::saturating_add),
             ),
-            per_used: plan.total as f64 / places / f64::from(used.max(1)),
+            per_used: self.each_of(plan.total, used),
             merges: merges.proposals,
             merges_not_weighed: merges.not_weighed,
             lines,
@@ -420,7 +415,6 @@ impl Shop {
     }
 
     fn lines(&self, market: &Market, plan: &OrderPlan, ceiling: Option<Money>) -> Vec<OrderLine> {
-        let places = 10_f64.powi(i32::try_from(self.currency.places()).unwrap_or(2));
         let line = |(at, need): (usize, &Need)| {
             let ours = || {
                 plan.bought
@@ -440,7 +434,7 @@ impl Shop {
                 to_buy,
                 bought,
                 cost: self.money(cost),
-                per_used: cost as f64 / places / f64::from(to_buy.max(1)),
+                per_used: self.each_of(cost, to_buy),
                 leftover: self.money(share(cost, left, bought)),
                 flags: Self::flags(market, at, cost, bought, ceiling),
             }

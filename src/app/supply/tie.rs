@@ -2,13 +2,10 @@
 
 use super::find::window_of;
 use super::needs::place_words;
-use crate::app::model::find::Found;
 use crate::app::model::line::{NoLine, line_of_model};
 use crate::core::book::PartLine;
 use crate::core::job::NoPlace;
-use crate::core::quantity::Length;
 use crate::core::sizes::NominalSize;
-use crate::core::supply::NamedRing;
 use crate::store::{Book, BookPlace, OfferTie, StoreError, StoredOffer};
 use serde::Serialize;
 
@@ -87,13 +84,10 @@ pub fn ties(place: &BookPlace) -> Result<TiesReport, StoreError> {
 ///
 /// # Errors
 /// Says what is not there, or how the offer contradicts the line.
-pub fn tie_offer(place: &BookPlace, question: &TieQuestion) -> Result<Found<TiesReport>, TieError> {
-    let (model, line) = match line_of_model(place, &question.model, &question.line)? {
-        Found::Yes(found) => found,
-        Found::No(missing) => return Ok(Found::No(missing)),
-    };
+pub fn tie_offer(place: &BookPlace, question: &TieQuestion) -> Result<TiesReport, TieError> {
+    let (model, line) = line_of_model(place, &question.model, &question.line)?;
     let mut book = Book::open_to_write(place)?;
-    let report = book.write(|book| {
+    book.write(|book| {
         let no_offer = || TieError::NoOffer {
             supplier: question.supplier.clone(),
             number: question.number.clone(),
@@ -127,8 +121,7 @@ pub fn tie_offer(place: &BookPlace, question: &TieQuestion) -> Result<Found<Ties
             untied: question.untie,
             ties: book.offer_ties(None)?,
         })
-    })?;
-    Ok(Found::Yes(report))
+    })
 }
 
 /// An offer whose description names another ring or polymer than the line wants is not tied: what a list says in figures is
@@ -139,20 +132,13 @@ fn other_part(offer: &StoredOffer, line: &PartLine) -> Option<TieError> {
         offered,
         wanted,
     };
-    let wanted = line.size.id.zip(line.size.section);
-    if let (Some((id, section)), Some(wanted)) = (offer.ring_id.zip(offer.section), wanted) {
-        let ring = NamedRing {
-            code: None,
-            size: NominalSize {
-                id: wanted.0,
-                section: wanted.1,
-            },
-        };
-        if !window_of(&ring).holds(id, section) {
-            let size =
-                |(id, section): (Length, Length)| format!("{} x {} mm", id.mm(), section.mm());
-            return Some(differs(size((id, section)), size(wanted)));
-        }
+    let offered = offer.ring_id.zip(offer.section);
+    let offered = offered.map(|(id, section)| NominalSize { id, section });
+    if let (Some(offered), Some(wanted)) = (offered, line.size.nominal())
+        && !window_of(wanted).holds(offered)
+    {
+        let size = |ring: NominalSize| format!("{} x {} mm", ring.id.mm(), ring.section.mm());
+        return Some(differs(size(offered), size(wanted)));
     }
     match (offer.polymer, line.material.polymer) {
         (Some(offered), Some(wanted)) if offered != wanted => Some(differs(

@@ -91,23 +91,18 @@ pub(super) fn run(
     desk: JobDesk<'_>,
     settings: &Settings,
 ) -> Result<Outcome, CliError> {
-    let used = args.used.change().unwrap_or_default();
     let asked = OpenQuestion {
         model: args.serial.is_some().then(|| args.model.clone().into()),
         serial: args
             .serial
             .clone()
             .map_or_else(|| args.model.clone().into(), Into::into),
-        purpose: used.purpose,
-        gear: used.gear,
-        gas: used.gas,
-        oxygen_pct: used.oxygen_pct,
-        supply: used.supply,
+        used: args.used.change().unwrap_or_default(),
         threshold: args.threshold.clone(),
     };
     // A line that cannot be read opens no job.
     Bench::of(desk, 0, settings).check(&args.lines)?;
-    let page = settings.found(desk.open(&asked, &args.by)?)?;
+    let page = desk.open(&asked, &args.by)?;
     let job = page.state.job;
     let lacks = if args.take {
         desk.pack(job, this_quarter(), &args.by.at)?

@@ -44,14 +44,10 @@ impl Inspection {
     pub fn check(self, item: &BookItem) -> Result<(), Refusal> {
         match item {
             BookItem::Note(note) => self.note(note),
-            BookItem::Gauge(gauge) => match gauge.fault(self.latest) {
-                None => Ok(()),
-                Some(fault) => Err(Refusal::new(
-                    format!("gauge {}", gauge.name),
-                    &fault,
-                    Fault::Gauge,
-                )),
-            },
+            BookItem::Gauge(gauge) => gauge.fault(self.latest).map_or(Ok(()), |fault| {
+                let field = format!("gauge {}", gauge.name);
+                Err(Refusal::new(field, &fault, Fault::Gauge))
+            }),
             BookItem::Supplier(supplier) => terms(supplier),
             BookItem::PriceList(list) => self.price_list(list),
             BookItem::FormerList(list) => self.former_list(list),
@@ -67,33 +63,25 @@ impl Inspection {
     fn note(self, note: &NoteItem) -> Checked {
         text("model", &note.model)?;
         text("unit", &note.unit)?;
-        if note.text.len() > MOST_NOTE {
-            return Err(Refusal::new("text", &note.text.len(), Fault::TooLong));
-        }
+        let length = note.text.len();
+        must(length <= MOST_NOTE, "text", &length, Fault::TooLong)?;
         if !note.date.is_empty() {
             let day = day("date", &note.date)?;
-            if day > self.latest {
-                return Err(Refusal::new("date", &note.date, Fault::YetToCome));
-            }
+            must(day <= self.latest, "date", &note.date, Fault::YetToCome)?;
         }
         self.moment("added_at", &note.added_at)?;
         if let Some(moment) = &note.replaced_at {
             self.moment("replaced_at", moment)?;
         }
-        if note.unread_lines as usize > note.text.lines().count() {
-            return Err(Refusal::new(
-                "unread_lines",
-                &note.unread_lines,
-                Fault::Count,
-            ));
-        }
+        let unread = note.unread_lines;
+        let can_be = unread as usize <= note.text.lines().count();
+        must(can_be, "unread_lines", &unread, Fault::Count)?;
         let mut seen = HashSet::new();
         for (at, named) in note.named.iter().enumerate() {
             let under = |fault: Refusal| fault.under(&format!("named[{at}]"));
             self.named(named).map_err(under)?;
-            if !seen.insert(named.removal) {
-                return Err(under(Refusal::new("removal", &named.removal, Fault::Twice)));
-            }
+            let removal = named.removal;
+            must(seen.insert(removal), "removal", &removal, Fault::Twice).map_err(under)?;
         }
         Ok(())
     }
@@ -101,19 +89,14 @@ impl Inspection {
     fn named(self, named: &NamedItem) -> Checked {
         self.moment("made_at", &named.made_at)?;
         text("made_by", &named.made_by)?;
-        if named.removal == 0 {
-            return Err(Refusal::new("removal", &named.removal, Fault::Count));
-        }
+        must(named.removal > 0, "removal", &named.removal, Fault::Count)?;
         odds("unlisted_probability", named.unlisted_probability)?;
         let mut sum = named.unlisted_probability;
         for (at, candidate) in named.candidates.iter().enumerate() {
             size(candidate).map_err(|fault| fault.under(&format!("candidates[{at}]")))?;
             sum += candidate.probability;
         }
-        if sum > 1.0 + ROUNDING {
-            return Err(Refusal::new("candidates", &sum, Fault::Odds));
-        }
-        Ok(())
+        must(sum <= 1.0 + ROUNDING, "candidates", &sum, Fault::Odds)
     }
 
     fn price_list(self, list: &PriceListItem) -> Checked {
@@ -137,27 +120,23 @@ impl Inspection {
         for rows in [read, accepted, rejected] {
             count("rows", rows)?;
         }
-        if accepted.checked_add(rejected) != Some(read) {
-            return Err(Refusal::new("rows", &read, Fault::Count));
-        }
+        let adds_up = accepted.checked_add(rejected) == Some(read);
+        must(adds_up, "rows", &read, Fault::Count)?;
         let mut seen = HashSet::new();
         for (at, price) in list.prices.iter().enumerate() {
             let under = |fault: Refusal| fault.under(&format!("prices[{at}]"));
             count("line", price.line).map_err(under)?;
             words("description", &price.description).map_err(under)?;
-            if number_key(&price.key) != price.key {
-                return Err(under(Refusal::new("key", &price.key, Fault::Control)));
-            }
-            if !seen.insert((&price.key, price.line)) {
-                return Err(under(Refusal::new("line", &price.line, Fault::Twice)));
-            }
+            let plain = number_key(&price.key) == price.key;
+            must(plain, "key", &price.key, Fault::Control).map_err(under)?;
+            let new = seen.insert((&price.key, price.line));
+            must(new, "line", &price.line, Fault::Twice).map_err(under)?;
             let pack = u32::try_from(price.pack).unwrap_or(0);
-            pieces("pack", pack).map_err(under)?;
-            let further = further_prices(price.breaks.as_deref().unwrap_or_default());
-            let further = further.ok_or_else(|| {
-                let found = price.breaks.as_deref().unwrap_or_default();
-                under(Refusal::new("breaks", found, Fault::Breaks))
-            })?;
+            must(is_pack(pack), "pack", &pack, Fault::Pack).map_err(under)?;
+            let breaks = price.breaks.as_deref().unwrap_or_default();
+            let further = further_prices(breaks);
+            let further =
+                further.ok_or_else(|| under(Refusal::new("breaks", breaks, Fault::Breaks)))?;
             let prices: Vec<(u32, i64)> =
                 std::iter::once((1, price.price)).chain(further).collect();
             rising(&prices).map_err(under)?;
@@ -172,10 +151,8 @@ impl Inspection {
         words("at", &said.at)?;
         let part = one_part("part", &said.part)?;
         let stand_in = one_part("stand_in", &said.stand_in)?;
-        if part.to_string() == stand_in.to_string() {
-            return Err(Refusal::new("stand_in", &said.stand_in, Fault::Itself));
-        }
-        Ok(())
+        let another = part.to_string() != stand_in.to_string();
+        must(another, "stand_in", &said.stand_in, Fault::Itself)
     }
 
     fn nickname(self, said: &Nickname) -> Checked {
@@ -183,9 +160,12 @@ impl Inspection {
         text("person", &said.person)?;
         text("source", &said.source)?;
         text("name", &said.name)?;
-        if Nickname::is_code(&said.name) {
-            return Err(Refusal::new("name", &said.name, Fault::Code));
-        }
+        must(
+            !Nickname::is_code(&said.name),
+            "name",
+            &said.name,
+            Fault::Code,
+        )?;
         one_part("part", &said.part).map(drop)
     }
 
@@ -196,9 +176,12 @@ impl Inspection {
         text("model", &said.model_key)?;
         words("section", &said.section)?;
         words("position", &said.position)?;
-        if only_ring(&said.ring).is_none() {
-            return Err(Refusal::new("ring", &said.ring, Fault::Part));
-        }
+        must(
+            only_ring(&said.ring).is_some(),
+            "ring",
+            &said.ring,
+            Fault::Part,
+        )?;
         for (field, found) in [
             ("polymer", &said.polymer),
             ("hardness", &said.hardness),
@@ -215,30 +198,29 @@ impl Inspection {
     }
 
     fn moment(self, field: &str, found: &str) -> Checked {
-        match day_of_moment(found) {
-            None => Err(Refusal::new(field, found, Fault::Moment)),
-            Some(day) if day > self.latest => Err(Refusal::new(field, found, Fault::YetToCome)),
-            Some(_) => Ok(()),
-        }
+        let day = day_of_moment(found).ok_or_else(|| Refusal::new(field, found, Fault::Moment))?;
+        must(day <= self.latest, field, found, Fault::YetToCome)
     }
+}
+
+/// Refuses what was found in a field, with the fault, where it is not as it must be.
+fn must(holds: bool, field: &str, found: &(impl ToString + ?Sized), fault: Fault) -> Checked {
+    if holds {
+        return Ok(());
+    }
+    Err(Refusal::new(field, found, fault))
 }
 
 /// Holds words that may be empty against what typing takes: one line of them, of no more letters than a price list has in a cell.
 fn words(field: &str, found: &str) -> Checked {
-    if found.len() > MOST_LETTERS {
-        return Err(Refusal::new(field, found, Fault::TooLong));
-    }
-    if found.chars().any(char::is_control) {
-        return Err(Refusal::new(field, found, Fault::Control));
-    }
-    Ok(())
+    must(found.len() <= MOST_LETTERS, field, found, Fault::TooLong)?;
+    let plain = !found.chars().any(char::is_control);
+    must(plain, field, found, Fault::Control)
 }
 
 /// Holds words that must be there against what typing takes.
 pub(super) fn text(field: &str, found: &str) -> Checked {
-    if found.trim().is_empty() {
-        return Err(Refusal::new(field, found, Fault::Empty));
-    }
+    must(!found.trim().is_empty(), field, found, Fault::Empty)?;
     words(field, found)
 }
 
@@ -249,40 +231,29 @@ fn day(field: &str, found: &str) -> Result<Date, Refusal> {
 }
 
 fn count(field: &str, found: i64) -> Checked {
-    if (0..=i64::from(u32::MAX)).contains(&found) {
-        return Ok(());
-    }
-    Err(Refusal::new(field, &found, Fault::Count))
-}
-
-fn pieces(field: &str, found: u32) -> Checked {
-    if is_pack(found) {
-        return Ok(());
-    }
-    Err(Refusal::new(field, &found, Fault::Pack))
+    let can_be = (0..=i64::from(u32::MAX)).contains(&found);
+    must(can_be, field, &found, Fault::Count)
 }
 
 fn odds(field: &str, found: f64) -> Checked {
-    if (0.0..=1.0).contains(&found) {
-        return Ok(());
-    }
-    Err(Refusal::new(field, &found, Fault::Odds))
+    must((0.0..=1.0).contains(&found), field, &found, Fault::Odds)
 }
 
 /// A size with its odds: a listed code must be that of the size.
 fn size(candidate: &CandidateItem) -> Checked {
     odds("probability", candidate.probability)?;
-    if !(-MOST_SIGMA..=MOST_SIGMA).contains(&candidate.misfit_sigma) {
-        let found = candidate.misfit_sigma;
-        return Err(Refusal::new("misfit_sigma", &found, Fault::Count));
-    }
+    let misfit = candidate.misfit_sigma;
+    must(
+        misfit.abs() <= MOST_SIGMA,
+        "misfit_sigma",
+        &misfit,
+        Fault::Count,
+    )?;
     for (field, nm) in [
         ("id_nm", candidate.id_nm),
         ("section_nm", candidate.section_nm),
     ] {
-        if !(1..=MOST_RING_NM).contains(&nm) {
-            return Err(Refusal::new(field, &nm, Fault::Size));
-        }
+        must((1..=MOST_RING_NM).contains(&nm), field, &nm, Fault::Size)?;
     }
     let table = SizeTable::shipped();
     let (id, section) = (
@@ -296,19 +267,21 @@ fn size(candidate: &CandidateItem) -> Checked {
             (size.id.nominal, size.section.nominal) != (id, section)
         });
         // One ring under several codes may be listed a hundredth apart: the first is the one that is named.
-        if other && Some(code) == candidate.codes.first() {
-            return Err(Refusal::new("codes", code, Fault::OtherSize));
-        }
+        let named = Some(code) == candidate.codes.first();
+        must(!(other && named), "codes", code, Fault::OtherSize)?;
     }
     Ok(())
 }
 
 fn terms(supplier: &SupplierItem) -> Checked {
     text("name", &supplier.name)?;
-    if let Some(mapping) = &supplier.mapping
-        && ColumnMap::parse(mapping).is_err()
-    {
-        return Err(Refusal::new("mapping", mapping, Fault::Mapping));
+    if let Some(mapping) = &supplier.mapping {
+        must(
+            ColumnMap::parse(mapping).is_ok(),
+            "mapping",
+            mapping,
+            Fault::Mapping,
+        )?;
     }
     let letters = supplier.terms_currency.as_deref();
     let currency = letters.map(kept_currency).transpose()?;
@@ -322,9 +295,12 @@ fn terms(supplier: &SupplierItem) -> Checked {
         let Some(currency) = currency else {
             return Err(Refusal::new("terms_currency", "", Fault::Empty));
         };
-        if Money::amount(minor, currency).is_none() {
-            return Err(Refusal::new(field, &minor, Fault::Amount));
-        }
+        must(
+            Money::amount(minor, currency).is_some(),
+            field,
+            &minor,
+            Fault::Amount,
+        )?;
     }
     Ok(())
 }
@@ -339,10 +315,12 @@ fn kept_currency(letters: &str) -> Result<Currency, Refusal> {
 fn rules(price_date: &str, currency: &str, tax: &str) -> Checked {
     day("price_date", price_date)?;
     kept_currency(currency)?;
-    if !matches!(tax, "included" | "excluded") {
-        return Err(Refusal::new("tax", tax, Fault::Tax));
-    }
-    Ok(())
+    must(
+        matches!(tax, "included" | "excluded"),
+        "tax",
+        tax,
+        Fault::Tax,
+    )
 }
 
 /// What the other shop read in a description is not looked at: it is read again here.
@@ -353,24 +331,19 @@ fn one_offer(offer: &OfferItem) -> Checked {
     if offer.number.trim().is_empty() {
         text("description", &offer.description)?;
     }
-    pieces("pack", offer.pack)?;
+    must(is_pack(offer.pack), "pack", &offer.pack, Fault::Pack)?;
     rising(&offer.prices)
 }
 
 fn rising(prices: &[(u32, i64)]) -> Checked {
     for (_, minor) in prices {
-        if !is_price(*minor) {
-            return Err(Refusal::new("prices", minor, Fault::Price));
-        }
+        must(is_price(*minor), "prices", minor, Fault::Price)?;
     }
     let begins = prices.first().is_some_and(|(from, _)| *from == 1);
     let rises = prices.windows(2).all(|pair| pair[0].0 < pair[1].0);
     let sold = prices.iter().all(|(from, _)| is_pack(*from));
-    if begins && rises && sold {
-        return Ok(());
-    }
     let found = prices.last().map_or(0, |(from, _)| *from);
-    Err(Refusal::new("prices", &found, Fault::Breaks))
+    must(begins && rises && sold, "prices", &found, Fault::Breaks)
 }
 
 /// Reads further prices as "from packs:price"; `None` where one is none.

@@ -35,9 +35,7 @@ pub use inspection::Inspection;
 pub use item::BookItem;
 pub use job_item::{JobEntryItem, JobItem};
 pub use judge::{Standing, judge, supersedes};
-pub use note_item::{
-    CandidateItem, KnownReadingItem, KnownRingItem, NamedItem, NoteItem, SettingItem,
-};
+pub use note_item::{CandidateItem, KnownRingItem, NamedItem, NoteItem, SettingItem};
 pub use refusal::{Refusal, ValueFault};
 pub use supply_item::{
     FormerListItem, FormerPriceItem, LotItem, MoveItem, OfferItem, PriceListItem, RingItem,

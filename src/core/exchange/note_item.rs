@@ -1,6 +1,6 @@
 //! What was read on the bench, as it travels: notes, the sizes named from them, rings of known size, settings.
 
-use crate::core::measurement::Measurand;
+use crate::core::measurement::KnownReading;
 use serde::{Deserialize, Serialize};
 
 /// Holds a teardown note.
@@ -59,7 +59,7 @@ pub struct CandidateItem {
     pub misfit_sigma: f64,
 }
 
-/// Holds a ring of known size.
+/// Keeps a ring of known size with what was read on it.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct KnownRingItem {
@@ -67,28 +67,9 @@ pub struct KnownRingItem {
     pub person: String,
     /// The ring as it was named.
     pub ring: String,
-    /// When it was added.
+    /// When it was added, ISO 8601.
     pub added_at: String,
-    pub readings: Vec<KnownReadingItem>,
-}
-
-/// Holds one reading of a ring of known size; millimetres.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
-#[serde(deny_unknown_fields)]
-pub struct KnownReadingItem {
-    /// What was measured.
-    pub measurand: Measurand,
-    /// The instrument's word.
-    pub method: String,
-    pub typed: String,
-    /// Mean less nominal.
-    pub error: f64,
-    /// Repetitions.
-    pub repeats: u32,
-    /// Sum of squared distances from the mean.
-    pub scatter: f64,
-    /// Variance of the ring's own size.
-    pub ring_variance: f64,
+    pub readings: Vec<KnownReading>,
 }
 
 /// Holds a setting.

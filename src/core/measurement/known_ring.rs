@@ -4,6 +4,7 @@ use super::reading::{Measurand, Reading};
 use crate::core::quantity::{Dimension, Length};
 use crate::core::sizes::{class_b_inside_diameter, class_b_section};
 use crate::core::uncertainty::normal_quantile;
+use serde::{Deserialize, Serialize};
 
 /// Holds what is known of a ring: listed size with its tolerance, or dimensions as measured by someone better equipped.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -14,12 +15,14 @@ pub struct KnownRing {
     pub section: Dimension,
 }
 
-/// Holds how far one instrument lay from the truth on one ring. Millimetres.
-#[derive(Debug, Clone, PartialEq)]
+/// Tells how far one instrument lay from the truth on one ring, as the book keeps it and as it travels. Millimetres.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
 pub struct KnownReading {
     pub measurand: Measurand,
     /// The instrument's word.
     pub method: String,
+    pub typed: String,
     /// Mean of the repetitions less the nominal value.
     pub error: f64,
     /// How many repetitions.
@@ -94,6 +97,7 @@ impl KnownRing {
         Ok(KnownReading {
             measurand: reading.measurand,
             method: reading.method.clone(),
+            typed: reading.typed.clone(),
             error: mean - truth,
             repeats: reading.values.len(),
             scatter: reading

@@ -156,18 +156,18 @@ pub fn learn(instruments: &Instruments, readings: &[KnownReading]) -> Vec<Learne
 }
 
 impl KnownReading {
-    /// Refuses a reading that must be of another ring or misread; `typed` is what was typed.
+    /// Refuses a reading that must be of another ring or misread.
     ///
     /// # Errors
     /// The reading lies more than four standard deviations from what is believed of its instrument.
-    pub fn plausible(&self, belief: &Belief, typed: &str) -> Result<(), KnownError> {
+    pub fn plausible(&self, belief: &Belief) -> Result<(), KnownError> {
         let sigma = belief.sigma(self).abs();
         if sigma <= FAR_OUT {
             return Ok(());
         }
         Err(KnownError::FarOut {
             measurand: self.measurand,
-            typed: typed.to_owned(),
+            typed: self.typed.clone(),
             error: self.error,
             sigma,
         })
@@ -191,6 +191,7 @@ mod tests {
         KnownReading {
             measurand: Measurand::Cs,
             method: "caliper".to_owned(),
+            typed: "1.70 mm".to_owned(),
             error,
             repeats: 1,
             scatter: 0.0,
@@ -269,8 +270,8 @@ mod tests {
     #[test]
     fn a_reading_of_another_ring_is_refused() {
         let belief = Belief::of(&caliper());
-        assert!(reading(-0.08, 0.0017).plausible(&belief, "1.70 mm").is_ok());
-        let wrong = reading(-0.86, 0.0017).plausible(&belief, "0.92 mm");
+        assert!(reading(-0.08, 0.0017).plausible(&belief).is_ok());
+        let wrong = reading(-0.86, 0.0017).plausible(&belief);
         assert!(matches!(wrong, Err(KnownError::FarOut { .. })));
     }
 }

@@ -1,12 +1,12 @@
 //! The pages of models, and of names that are not in the book.
 
 use super::parts_list::elsewhere_words;
-use crate::app::model::find::NotFound;
 use crate::app::model::list::{ModelLine, ModelList};
 use crate::app::model::show::{ModelPart, ModelShown};
 use crate::core::book::PartsUnit;
 use crate::core::provenance::with_shops;
 use crate::render::{Column, Document, LISTING, Report, both, in_rows, on_page, sheet, table};
+use crate::store::NotFound;
 
 impl Report for NotFound {
     fn lay_out(&self, page: &mut Document) {

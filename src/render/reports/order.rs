@@ -3,11 +3,11 @@
 use crate::app::supply::order::{OrderItem, OrderLine, OrderReport};
 use crate::core::provenance::{from_words, with_shops};
 use crate::core::quantity::Money;
+use crate::core::supply::tax_word;
 use crate::render::words::or_empty;
 use crate::render::{
     Cell, Column, Document, Report, both, fixed, in_rows, notice, on_page, sheet, table,
 };
-use std::collections::BTreeSet;
 
 impl Report for OrderReport {
     fn lay_out(&self, page: &mut Document) {
@@ -138,11 +138,7 @@ impl OrderReport {
                 not_proved(&self.at_most_dearer)
             )
         };
-        let tax = if self.tax_included {
-            "included"
-        } else {
-            "excluded"
-        };
+        let tax = tax_word(self.tax_included);
         let unknown = self.carriage_unknown.iter().map(|name| {
             format!("carriage of {name} is not recorded and was counted as 0: give it with `ringwright offer supplier \"{name}\" --carriage`, and order again")
         });
@@ -151,11 +147,8 @@ impl OrderReport {
             self.total
         )];
         lines.extend(unknown);
-        let priced = self.items.iter().filter_map(|item| item.from_shop.as_ref());
-        let terms = self.suppliers.iter().filter_map(|s| s.from_shop.as_ref());
-        let shops: BTreeSet<&String> = priced.chain(terms).collect();
+        let shops = self.from_shops();
         if !shops.is_empty() {
-            let shops: Vec<String> = shops.into_iter().cloned().collect();
             lines.push(format!(
                 "OTHER SHOP: prices or carriage marked so are {}: ask the supplier before you order by them",
                 from_words(&shops)

@@ -4,27 +4,27 @@ use super::material;
 use crate::app::stock::add::StockAdded;
 use crate::app::stock::kit::{Kit, KitLine, KitPart};
 use crate::app::stock::shelf::{StockLine, StockReport, StockTaken};
-use crate::core::book::LotLife;
+use crate::core::book::{LotLife, StockLot};
 use crate::core::elastomer::ShelfLifeSystem;
 use crate::core::provenance::with_shops;
 use crate::render::words::or_empty;
 use crate::render::{Cell, Column, Document, Report, both, in_rows, notice, on_page, sheet, table};
 
 const LOTS: [Column<StockLine>; 10] = [
-    both("bin", "bin", |lot| (&lot.bin).into()),
-    both("part", "part", |lot| (&lot.part).into()),
-    on_page("material", |lot| {
-        material(lot.polymer.as_ref(), lot.hardness.as_ref()).into()
+    both("bin", "bin", |line| (&line.lot.bin).into()),
+    both("part", "part", |line| (&line.lot.part).into()),
+    on_page("material", |line| {
+        material(line.lot.polymer.as_ref(), line.lot.hardness.as_ref()).into()
     }),
-    in_rows("polymer", |lot| or_empty(lot.polymer.as_ref()).into()),
-    in_rows("hardness", |lot| or_empty(lot.hardness.as_ref()).into()),
-    both("lot", "lot", |lot| or_empty(lot.lot.as_ref()).into()),
-    both("cured", "cured", |lot| or_empty(lot.cured.as_ref()).into()),
-    both("supplier", "supplier", |lot| {
-        or_empty(lot.supplier.as_ref()).into()
+    in_rows("polymer", |line| or_empty(line.lot.polymer).into()),
+    in_rows("hardness", |line| or_empty(line.lot.hardness).into()),
+    both("lot", "lot", |line| or_empty(line.lot.lot.as_ref()).into()),
+    both("cured", "cured", |line| or_empty(line.lot.cured).into()),
+    both("supplier", "supplier", |line| {
+        or_empty(line.lot.supplier.as_ref()).into()
     }),
-    both(">on hand", "on_hand", |lot| lot.on_hand.into()),
-    both("use before", "life", |lot| life(lot.life).into()),
+    both(">on hand", "on_hand", |line| line.lot.on_hand.into()),
+    both("use before", "life", |line| life(line.life).into()),
 ];
 
 fn life(life: LotLife) -> String {
@@ -77,7 +77,7 @@ impl Report for StockReport {
 
 impl Report for StockTaken {
     fn lay_out(&self, page: &mut Document) {
-        let lots = sheet(&LOTS, self.taken.iter().map(|part| &part.lot));
+        let lots = sheet(&LOTS, self.taken.iter().map(|part| &part.line));
         page.rows(lots.and(
             "quantity",
             self.taken.iter().map(|part| part.quantity.into()),
@@ -99,7 +99,7 @@ impl Report for StockTaken {
             page.cautions(&self.cautions);
             return;
         }
-        let mut taken = table(&LOTS, self.taken.iter().map(|part| &part.lot));
+        let mut taken = table(&LOTS, self.taken.iter().map(|part| &part.line));
         taken.before(
             ">take",
             self.taken.iter().map(|part| part.quantity.to_string()),
@@ -154,8 +154,8 @@ struct KitRow<'k> {
 }
 
 impl KitRow<'_> {
-    fn lot<T: Into<Cell>>(&self, pick: impl FnOnce(&StockLine) -> T) -> Cell {
-        self.part.map(|part| pick(&part.lot)).into()
+    fn lot<T: Into<Cell>>(&self, pick: impl FnOnce(&StockLot) -> T) -> Cell {
+        self.part.map(|part| pick(&part.line.lot)).into()
     }
 }
 
@@ -179,7 +179,9 @@ fn kit_rows<'k>() -> [Column<KitRow<'k>>; 17] {
         in_rows("cured", |row| row.lot(|lot| or_empty(lot.cured.as_ref()))),
         in_rows("supplier", |row| row.lot(|lot| lot.supplier.clone())),
         in_rows("on_hand", |row| row.lot(|lot| lot.on_hand)),
-        in_rows("life", |row| row.lot(|lot| life(lot.life))),
+        in_rows("life", |row| {
+            row.part.map(|part| life(part.line.life)).into()
+        }),
         in_rows("quantity", |row| row.part.map(|part| part.quantity).into()),
         in_rows("notice", |row| notice([row.line.why.clone()])),
     ]
@@ -205,7 +207,7 @@ const KIT: [Column<KitLine>; 6] = [
         with_shops(&taken_from(line), &line.rests_on).into()
     }),
     on_page("use before", |line| {
-        let before: Vec<String> = line.from.iter().map(|part| life(part.lot.life)).collect();
+        let before: Vec<String> = line.from.iter().map(|part| life(part.line.life)).collect();
         before.join("; ").into()
     }),
 ];
@@ -222,10 +224,11 @@ fn taken_from(line: &KitLine) -> String {
         .from
         .iter()
         .map(|part| {
-            let lot = part.lot.lot.as_ref().filter(|lot| !lot.is_empty());
+            let number = part.line.lot.lot.as_ref();
+            let lot = number.filter(|number| !number.is_empty());
             let lot = or_empty(lot.map(|lot| format!(", lot {lot}")));
             let bag = if part.bagged { ", in the bag" } else { "" };
-            format!("{} from bin {}{lot}{bag}", part.quantity, part.lot.bin)
+            format!("{} from bin {}{lot}{bag}", part.quantity, part.line.lot.bin)
         })
         .chain((line.short > 0).then(|| format!("{} short", line.short)))
         .collect();

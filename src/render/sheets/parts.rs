@@ -3,19 +3,20 @@
 use super::exploded::exploded;
 use super::true_size::PrinterScale;
 use crate::app::model::parts_list::{PartsReport, Reader};
-use crate::app::supply::costs::PartCosts;
+use crate::app::supply::order::OrderReport;
 use crate::core::book::{PartAction, PartLine};
 use crate::core::count::counted;
 use crate::core::provenance::from_words;
 use crate::core::quantity::Length;
+use crate::core::supply::tax_word;
 use crate::render::fixed;
 use crate::render::page::{Flow, Frame, Grid, GridCell, NO_BREAK, Pages, Picture};
 use crate::render::reports::order::not_proved;
 use crate::render::reports::parts_list as words;
 use crate::render::words::{joined, or_empty};
 
-/// What the lines cost, or in words why that is not known; nothing on the owner's copy.
-pub type CostsKnown = Option<Result<PartCosts, String>>;
+/// The order that tells what the lines cost, or in words why there is none; nothing on the owner's copy.
+pub type CostsKnown = Option<Result<OrderReport, String>>;
 
 /// Lays out the parts sheet: the owner's copy in short and without costs, the shop's with what stands behind each line.
 pub fn parts(report: &PartsReport, costs: &CostsKnown, frame: Frame, scale: PrinterScale) -> Pages {
@@ -64,31 +65,28 @@ pub fn parts(report: &PartsReport, costs: &CostsKnown, frame: Frame, scale: Prin
 }
 
 /// Says what the order costs as a whole, and what the prices rest on.
-fn cost_words(flow: &mut Flow, costs: &Result<PartCosts, String>) {
+fn cost_words(flow: &mut Flow, costs: &Result<OrderReport, String>) {
     let costs = match costs {
         Ok(costs) => costs,
         Err(why) => return flow.text(&format!("No costs: {why}.")),
     };
     flow.heading("Costs, for the shop alone");
-    let tax = if costs.tax_included {
-        "tax included"
-    } else {
-        "tax excluded"
-    };
+    let tax = tax_word(costs.tax_included);
     if costs.suppliers.is_empty() {
         flow.text("Nothing to buy: no list offers what is replaced, or it is on the shelf.");
     } else {
-        let days = costs.price_days.as_ref();
+        let days = costs.price_days();
         let days = days.map_or_else(String::new, |(first, last)| {
             let to = or_empty((first != last).then(|| format!(" to {last}")));
             format!(", prices of {first}{to}")
         });
+        let suppliers: Vec<&str> = costs.suppliers.iter().map(|s| s.name.as_str()).collect();
         flow.text(&format!(
-            "Order for the decided lines of \"Replace, always\", from {}: {} with carriage ({} of it), {tax}{days}; \
+            "Order for the decided lines of \"Replace, always\", from {}: {} with carriage ({} of it), tax {tax}{days}; \
                 {} of it is left over in part packs.",
-            costs.suppliers.join(" and "),
+            suppliers.join(" and "),
             costs.total,
-            costs.carriage,
+            costs.carriage(),
             costs.leftover
         ));
         if costs.at_most_dearer.minor > 0 {
@@ -97,10 +95,11 @@ fn cost_words(flow: &mut Flow, costs: &Result<PartCosts, String>) {
                 not_proved(&costs.at_most_dearer)
             ));
         }
-        if !costs.from_shops.is_empty() {
+        let shops = costs.from_shops();
+        if !shops.is_empty() {
             flow.caution(&format!(
                 "Prices or carriage in it are {}: ask the supplier before you order by them.",
-                from_words(&costs.from_shops)
+                from_words(&shops)
             ));
         }
         flow.small("\"Cost each\": per piece used where whole packs are bought, without carriage.");
@@ -111,21 +110,26 @@ fn cost_words(flow: &mut Flow, costs: &Result<PartCosts, String>) {
     }
 }
 
-fn cost_cell(report: &PartsReport, costs: &PartCosts, line: &PartLine) -> GridCell {
+fn cost_cell(report: &PartsReport, costs: &OrderReport, line: &PartLine) -> GridCell {
     let model = report.list.model.to_string();
-    let Some(cost) = costs.of_line(&model, line) else {
+    let Some(ordered) = costs.line_for(&model, line) else {
         return GridCell::new("–");
     };
-    let price = or_empty(cost.each.map(|each| {
-        let letters = cost.currency.letters();
-        format!("{}{NO_BREAK}{letters}", fixed(each, cost.currency.places()))
-    }));
-    GridCell::new(joined([&price, &cost.words], "\n"))
+    let (letters, places) = (costs.currency.letters(), costs.currency.places());
+    let price = || format!("{}{NO_BREAK}{letters}", fixed(ordered.per_used, places));
+    match (ordered.bought, ordered.to_buy) {
+        (0, 0) => GridCell::new("from the shelf"),
+        (0, _) => GridCell::new("not offered"),
+        (bought, wanted) if bought > wanted => {
+            GridCell::new(joined([&price(), &format!("{bought} bought")], "\n"))
+        }
+        _ => GridCell::new(price()),
+    }
 }
 
 fn lines(
     report: &PartsReport,
-    costs: Option<&PartCosts>,
+    costs: Option<&OrderReport>,
     action: PartAction,
     flow: &Flow,
     scale: PrinterScale,

@@ -253,8 +253,7 @@ impl<'t> Scan<'t> {
         let [first, second] = self.open.figures.as_slice() else {
             return false;
         };
-        let unit = super::figure::Unit::Mm;
-        let [a, b, c] = [*first, *second, place].map(|f| self.figures[f].nm(unit));
+        let [a, b, c] = [*first, *second, place].map(|f| self.figures[f].nm_or_mm());
         glued && self.figures[place].is_whole() && !agree(a.min(b), a.max(b), c)
     }
 

@@ -2,14 +2,7 @@
 
 use super::item::Items;
 use super::lexicon::Role;
-use crate::core::quantity::{Length, NM_PER_INCH, NM_PER_MM};
-
-/// The units in which rings are written.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub(super) enum Unit {
-    Mm,
-    Inch,
-}
+use crate::core::quantity::{Length, LengthUnit};
 
 /// Which dimension a number is.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -46,7 +39,8 @@ pub(super) struct Figure<'t> {
     millionths: i64,
     /// Decimals written.
     pub(super) places: usize,
-    pub(super) unit: Option<Unit>,
+    /// Millimetres or inches: rings are written in no other.
+    pub(super) unit: Option<LengthUnit>,
 }
 
 /// Millionths of one.
@@ -60,10 +54,10 @@ impl<'t> Figure<'t> {
         let mut next = at + 1;
         let unit = loop {
             match items.role(next) {
-                Some(Role::UnitMm) => break Some(Unit::Mm),
-                Some(Role::UnitIn) => break Some(Unit::Inch),
+                Some(Role::UnitMm) => break Some(LengthUnit::Mm),
+                Some(Role::UnitIn) => break Some(LengthUnit::In),
                 // "3 mm": words for a diameter may stand before the unit.
-                _ if items.is(next, |i| i.is_sign('"')) => break Some(Unit::Inch),
+                _ if items.is(next, |i| i.is_sign('"')) => break Some(LengthUnit::In),
                 _ if next == at + 1 && items.is(next, |i| i.is_sign('.')) => next += 1,
                 _ => break None,
             }
@@ -86,7 +80,7 @@ impl<'t> Figure<'t> {
     }
 
     /// The figure in the unit of its neighbours where it has none.
-    pub(super) fn or_unit(self, unit: Option<Unit>) -> Self {
+    pub(super) fn or_unit(self, unit: Option<LengthUnit>) -> Self {
         Self {
             unit: self.unit.or(unit),
             ..self
@@ -98,11 +92,14 @@ impl<'t> Figure<'t> {
     }
 
     /// The length in nanometres; its own unit outranks the one asked for.
-    pub(super) fn nm(&self, unit: Unit) -> i64 {
-        match self.unit.unwrap_or(unit) {
-            Unit::Mm => self.millionths * (NM_PER_MM / ONE),
-            Unit::Inch => self.millionths.saturating_mul(NM_PER_INCH) / ONE,
-        }
+    pub(super) fn nm(&self, unit: LengthUnit) -> i64 {
+        let unit = self.unit.unwrap_or(unit);
+        self.millionths.saturating_mul(unit.nm()) / ONE
+    }
+
+    /// The length in nanometres; a figure without a unit is taken for millimetres.
+    pub(super) fn nm_or_mm(&self) -> i64 {
+        self.nm(LengthUnit::Mm)
     }
 
     pub(super) fn length(&self) -> Option<Length> {

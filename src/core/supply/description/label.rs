@@ -53,9 +53,8 @@ pub(super) fn name(tokens: &[Token], figures: &[Figure<'_>], chains: &[Chain]) -
     };
     let twice = bound.iter().any(|b| {
         of(b.label).is_some_and(|first| {
-            first.at != figures[b.figure].at
-                && first.nm(super::figure::Unit::Mm)
-                    != figures[b.figure].nm(super::figure::Unit::Mm)
+            let other = &figures[b.figure];
+            first.at != other.at && first.nm_or_mm() != other.nm_or_mm()
         })
     });
     let inside = of(Label::Inside);
@@ -82,12 +81,11 @@ pub(super) fn name(tokens: &[Token], figures: &[Figure<'_>], chains: &[Chain]) -
 }
 
 fn checked(id: &Figure<'_>, od: &Figure<'_>, section: &Figure<'_>) -> Vec<Reading> {
-    let mut readings = of_named(Pair { id, section });
-    let unit = super::figure::Unit::Mm;
-    if !agree(id.nm(unit), od.nm(unit), section.nm(unit)) {
-        readings.clear();
+    if agree(id.nm_or_mm(), od.nm_or_mm(), section.nm_or_mm()) {
+        of_named(Pair { id, section })
+    } else {
+        Vec::new()
     }
-    readings
 }
 
 /// One figure is named and others stand beside it with signs of times: "1 1/4 ID x 1/8".
@@ -117,8 +115,7 @@ fn partnered(
     let known = &figures[one.figure];
     match (others.as_slice(), one.label) {
         ([other], Label::Inside) => {
-            let unit = super::figure::Unit::Mm;
-            if other.nm(unit) > known.nm(unit) {
+            if other.nm_or_mm() > known.nm_or_mm() {
                 between(known, other)
             } else {
                 of_named(Pair {

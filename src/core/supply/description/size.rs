@@ -1,9 +1,10 @@
 //! From numbers to the rings that they can mean, by arithmetic and the listed sizes.
 
-use super::figure::{Figure, Unit};
-use crate::core::quantity::{Length, NM_PER_INCH, NM_PER_MM};
-use crate::core::sizes::NominalSize;
-use crate::core::sizes::{Designated, ListedRing, SizeId, SizeTable, Standard, nominal_ring};
+use super::figure::Figure;
+use crate::core::quantity::{Length, LengthUnit, NM_PER_INCH, NM_PER_MM};
+use crate::core::sizes::{
+    Designated, ListedRing, NominalSize, SizeId, SizeTable, Standard, nominal_ring,
+};
 use crate::core::supply::described::{NamedRing, SizeFlag};
 use std::sync::LazyLock;
 
@@ -141,7 +142,10 @@ pub(super) fn within(outside: &Figure<'_>, section: &Figure<'_>) -> Vec<Reading>
 }
 
 /// Gives the ring whose inside diameter and section follow from two figures.
-fn worked_out(figures: [&Figure<'_>; 2], lengths: impl Fn(Unit) -> (i64, i64)) -> Vec<Reading> {
+fn worked_out(
+    figures: [&Figure<'_>; 2],
+    lengths: impl Fn(LengthUnit) -> (i64, i64),
+) -> Vec<Reading> {
     let fraction = figures.iter().any(|figure| figure.is_fraction());
     let places = figures[0].places.max(figures[1].places);
     let readings = units(&figures).into_iter().filter_map(|unit| {
@@ -165,13 +169,13 @@ fn of_lengths(id: i64, section: i64, fraction: bool, places: usize) -> Option<Re
 }
 
 /// The units in which figures can stand: those written, or both.
-fn units(figures: &[&Figure<'_>]) -> Vec<Unit> {
+fn units(figures: &[&Figure<'_>]) -> Vec<LengthUnit> {
     let mut written = figures.iter().filter_map(|figure| figure.unit);
     match written.next() {
         // Each figure has its own unit; one that has none takes the one that is written.
         Some(unit) => vec![unit],
-        None if figures.iter().any(|figure| figure.is_fraction()) => vec![Unit::Inch],
-        None => vec![Unit::Mm, Unit::Inch],
+        None if figures.iter().any(|figure| figure.is_fraction()) => vec![LengthUnit::In],
+        None => vec![LengthUnit::Mm, LengthUnit::In],
     }
 }
 
@@ -190,7 +194,7 @@ fn settle(mut readings: Vec<Reading>) -> Vec<Reading> {
 }
 
 impl Pair<'_, '_> {
-    fn reading(self, unit: Unit) -> Option<Reading> {
+    fn reading(self, unit: LengthUnit) -> Option<Reading> {
         let (id, section) = (self.id.nm(unit), self.section.nm(unit));
         if !SECTION_NM.contains(&section) || !ID_NM.contains(&id) {
             return None;
@@ -208,12 +212,13 @@ impl Pair<'_, '_> {
                 written,
             ));
         }
-        if bare && unit == Unit::Inch && section > MOST_BARE_INCH_SECTION_NM {
+        if bare && unit == LengthUnit::In && section > MOST_BARE_INCH_SECTION_NM {
             return None;
         }
-        let reading = match unit {
-            Unit::Mm => identify(id, section, self.id.places, self.section.places),
-            Unit::Inch => exact(id, section),
+        let reading = if unit == LengthUnit::In {
+            exact(id, section)
+        } else {
+            identify(id, section, self.id.places, self.section.places)
         };
         is_ring(&reading).then_some(reading)
     }
