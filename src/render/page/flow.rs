@@ -59,7 +59,7 @@ impl Flow {
             bottom: size.1 - points(EDGE_MM) - small * (caution + 1.0) - SMALL,
             pages: Vec::new(),
             size,
-            screen: Web::new(),
+            screen: Web::default(),
             picture: None,
             title: frame.title.clone(),
             frame,

@@ -120,9 +120,7 @@ impl Report for GlandCutReport {
         page.section("Before you cut");
         let warnings = &self.check.warnings;
         page.brief(self.notes.iter().chain(&warnings.points).cloned());
-        page.if_room(|page| {
-            page.list(self.beside());
-        });
+        page.if_room(|page| page.list(self.beside()));
         page.fits(DECISION);
         page.reasons(|page| {
             page.text(format!(

@@ -135,9 +135,7 @@ impl JobShown {
                 state.seal
             ));
         });
-        page.rest(|page| {
-            page.text("The printed record bears the seal: a later difference shows that entries were removed.");
-        });
+        page.rest(|page| page.text("The printed record bears the seal: a later difference shows that entries were removed."));
     }
 }
 

@@ -102,9 +102,7 @@ impl Report for FindReport {
                     page.text(format!("{} more: --full.", self.offers.len() - SHORT));
                 }
             });
-            page.rest(|page| {
-                page.table(table(&OFFERS, &self.offers));
-            });
+            page.rest(|page| page.table(table(&OFFERS, &self.offers)));
         }
         if !self.former_prices.is_empty() {
             page.section("Prices before");

@@ -36,12 +36,8 @@ impl Report for OrderReport {
                     supplier.from_shop.as_slice()
                 )
             ));
-            page.in_short(|page| {
-                page.table(table(&ITEMS_SHORT, of(&self.items, &supplier.name)));
-            });
-            page.rest(|page| {
-                page.table(table(&ITEMS, of(&self.items, &supplier.name)));
-            });
+            page.in_short(|page| page.table(table(&ITEMS_SHORT, of(&self.items, &supplier.name))));
+            page.rest(|page| page.table(table(&ITEMS, of(&self.items, &supplier.name))));
         }
         self.points(page);
         page.rest(|page| {

@@ -95,9 +95,7 @@ pub(super) fn setting_blocks(setting: &SettingReport, page: &mut Document, level
     }
     if let Some(trend) = &setting.trend {
         page.text(trend_words(trend, setting));
-        page.reasons(|page| {
-            page.text(odds_words(trend));
-        });
+        page.reasons(|page| page.text(odds_words(trend)));
     }
     let checks = setting.checks.iter();
     let checks: Vec<_> = checks.map(|c| c.spoken(setting.spoken)).collect();
@@ -106,12 +104,11 @@ pub(super) fn setting_blocks(setting: &SettingReport, page: &mut Document, level
         page.text(creep_words(creep, setting.spoken));
     }
     if let Some(kelvin) = warmed(setting).filter(|_| setting.creep.is_some()) {
-        page.rest(|page| {
-            page.text(format!(
-                "Warming by 1 K alone raises trapped gas here by {}: let the temperature settle, out of the sun.",
-                small(kelvin, setting.spoken)
-            ));
-        });
+        let kelvin = small(kelvin, setting.spoken);
+        let words = format!(
+            "Warming by 1 K alone raises trapped gas here by {kelvin}: let the temperature settle, out of the sun."
+        );
+        page.rest(|page| page.text(words));
     }
     page.brief(
         setting

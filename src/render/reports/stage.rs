@@ -20,9 +20,7 @@ impl Report for SpringReport {
             page.text(format!("Coil bind at {} mm.", fixed(solid, 1)));
         }
         page.brief(self.warnings.iter().cloned());
-        page.if_room(|page| {
-            page.text("± is one standard uncertainty.");
-        });
+        page.if_room(|page| page.text("± is one standard uncertainty."));
         page.cautions(&self.cautions);
         page.fits(DECISION);
     }

@@ -18,7 +18,7 @@ const BOOK_WIDE: f64 = 490.0;
 
 /// Lays out the model book.
 pub fn book(report: &WholeBook, frame: &Frame) -> String {
-    let mut web = Web::new();
+    let mut web = Web::default();
     let mut cautions = Vec::new();
     for caution in report.models.iter().flat_map(|model| &model.parts.cautions) {
         if !cautions.contains(caution) {

@@ -20,11 +20,11 @@ pub fn identification(answer: &RingAnswer, frame: Frame, scale: PrinterScale) ->
     flow.list(&answer.warnings.points);
     flow.cautions(&answer.warnings.cautions);
     flow.heading("Readings as they count");
-    let mut readings = Document::new();
+    let mut readings = Document::default();
     readings.table(words::reading_table(answer));
     blocks(&mut flow, &readings);
     candidates(&mut flow, answer);
-    let mut next = Document::new();
+    let mut next = Document::default();
     if !answer.measure_next.is_empty() {
         next.section("What to measure next");
         next.table(words::next_table(answer));
