@@ -1,7 +1,7 @@
 //! Questions on a terminal, about what a command was not told.
 
 use super::ring_bench::next_line;
-use super::{CliError, Settings};
+use super::{Result, Settings};
 use crate::render::Form;
 use std::io::{IsTerminal, Write};
 
@@ -12,10 +12,7 @@ pub(super) fn can_ask(settings: &Settings) -> bool {
 }
 
 /// Asks until the answer can be read; `None` where Enter alone or the end of the input leaves it open.
-pub(super) fn ask<T>(
-    question: &str,
-    read: impl Fn(&str) -> Result<T, CliError>,
-) -> Result<Option<T>, CliError> {
+pub(super) fn ask<T>(question: &str, read: impl Fn(&str) -> Result<T>) -> Result<Option<T>> {
     let mut input = std::io::stdin().lock();
     loop {
         let mut out = std::io::stderr().lock();

@@ -1,6 +1,6 @@
 //! Settings that every command takes.
 
-use super::error::CliError;
+use super::error::{CliError, Result};
 use super::one_of::one_of;
 use super::outcome::{Answer, Outcome};
 use crate::app::model::find::Found;
@@ -76,7 +76,7 @@ impl Settings {
     ///
     /// # Errors
     /// Fails where the system names no home folder.
-    pub fn book(&self) -> Result<BookPlace, CliError> {
+    pub fn book(&self) -> Result<BookPlace> {
         use etcetera::BaseStrategy;
         if let Some(path) = &self.book {
             return Ok(BookPlace::named(path));
@@ -100,7 +100,7 @@ impl Settings {
     ///
     /// # Errors
     /// Fails where the report has no such form.
-    pub fn answer(&self, report: &impl Report, answer: Answer) -> Result<Outcome, CliError> {
+    pub fn answer(&self, report: &impl Report, answer: Answer) -> Result<Outcome> {
         let columns = std::env::var("COLUMNS")
             .ok()
             .and_then(|c| c.parse().ok())
@@ -117,7 +117,7 @@ impl Settings {
     ///
     /// # Errors
     /// Nothing was found.
-    pub(super) fn found<T>(&self, found: Found<T>) -> Result<T, CliError> {
+    pub(super) fn found<T>(&self, found: Found<T>) -> Result<T> {
         match found {
             Found::Yes(found) => Ok(found),
             Found::No(missing) => Err(self.answer(&missing, Answer::No)?.into()),

@@ -4,7 +4,7 @@ use super::clock::now;
 use super::noun::{Model, PartNumber, Place, RingText};
 use super::read_by::{read_by, reads};
 use super::uses::relied_on;
-use super::{Answer, CliError, Outcome, Settings};
+use super::{Answer, CliError, Outcome, Result, Settings};
 use crate::app::model::decide::{DecisionsReport, NewDecision, Says, decide, decisions, take_back};
 use crate::app::model::find::Found;
 use crate::core::elastomer::Polymer;
@@ -47,7 +47,7 @@ pub(super) struct DecideArgs {
     by: Option<Words>,
 }
 
-pub(super) fn run(args: &DecideArgs, settings: &Settings) -> Result<Outcome, CliError> {
+pub(super) fn run(args: &DecideArgs, settings: &Settings) -> Result<Outcome> {
     let place = settings.book()?;
     let Some(at) = &args.at else {
         return shown(decisions(&place, &args.model)?, settings);
@@ -78,6 +78,6 @@ pub(super) fn run(args: &DecideArgs, settings: &Settings) -> Result<Outcome, Cli
     shown(kept?, settings)
 }
 
-fn shown(found: Found<DecisionsReport>, settings: &Settings) -> Result<Outcome, CliError> {
+fn shown(found: Found<DecisionsReport>, settings: &Settings) -> Result<Outcome> {
     settings.answer(&settings.found(found)?, Answer::Yes)
 }

@@ -23,7 +23,10 @@ use annotate_snippets::{AnnotationKind, Level, Renderer, Snippet};
 use std::io::Write;
 use std::process::ExitCode;
 
-/// Holds an error message with its exit code.
+/// What a piece of the command line gives: where nothing else is said, its error is one with an exit code.
+pub type Result<T, E = CliError> = std::result::Result<T, E>;
+
+/// An error message with its exit code.
 #[derive(Debug)]
 pub enum CliError {
     /// The input is wrong; exit code 2. The text names the place and the remedy.

@@ -5,7 +5,7 @@ use super::note_record::{self, RecordArgs};
 use super::noun::{Line, Model, NoteFile, Serial};
 use super::progress::Progress;
 use super::ring_scan::pitch;
-use super::{Answer, CliError, Outcome, Settings};
+use super::{Answer, CliError, Outcome, Result, Settings};
 use crate::app::file::{MOST_TEXT, read_all, read_bounded};
 use crate::app::model::find::Found;
 use crate::app::note::add::{AddOptions, NoteAddError, NotesAdded, Unsound, add_notes};
@@ -62,7 +62,7 @@ struct TemplateArgs {
     kind: Template,
 }
 
-pub(super) fn run(args: &NoteArgs, settings: &Settings) -> Result<Outcome, CliError> {
+pub(super) fn run(args: &NoteArgs, settings: &Settings) -> Result<Outcome> {
     match &args.command {
         NoteCommand::Record(args) => note_record::run(args, settings),
         NoteCommand::Check(args) => check(args, settings),
@@ -74,7 +74,7 @@ pub(super) fn run(args: &NoteArgs, settings: &Settings) -> Result<Outcome, CliEr
     }
 }
 
-fn check(args: &CheckArgs, settings: &Settings) -> Result<Outcome, CliError> {
+fn check(args: &CheckArgs, settings: &Settings) -> Result<Outcome> {
     let source = read_source(&args.file, args.csv)?;
     let report = check_note(&source, tomorrow());
     if settings.form() != Form::Table {
@@ -106,7 +106,7 @@ fn check(args: &CheckArgs, settings: &Settings) -> Result<Outcome, CliError> {
 }
 
 /// Reads a note from a file or from standard input.
-pub(super) fn read_source(file: &str, csv: bool) -> Result<NoteText, CliError> {
+pub(super) fn read_source(file: &str, csv: bool) -> Result<NoteText> {
     let is_sheet = csv
         || Path::new(file)
             .extension()
@@ -175,7 +175,7 @@ pub(super) struct ListArgs {
     history: bool,
 }
 
-pub(super) fn show(args: &ShowArgs, settings: &Settings) -> Result<Outcome, CliError> {
+pub(super) fn show(args: &ShowArgs, settings: &Settings) -> Result<Outcome> {
     let question = NoteQuestion {
         unit: args.serial.clone().into(),
         model: args.model.clone().map(Into::into),
@@ -223,7 +223,7 @@ fn safe(text: &str) -> String {
     out
 }
 
-pub(super) fn list(args: &ListArgs, settings: &Settings) -> Result<Outcome, CliError> {
+pub(super) fn list(args: &ListArgs, settings: &Settings) -> Result<Outcome> {
     settings.answer(
         &settings.found(list_notes(
             &settings.book()?,
@@ -261,7 +261,7 @@ pub(super) struct AddArgs {
     dpi: Option<Pitch>,
 }
 
-pub(super) fn add(args: &AddArgs, settings: &Settings) -> Result<Outcome, CliError> {
+pub(super) fn add(args: &AddArgs, settings: &Settings) -> Result<Outcome> {
     let sources = args
         .files
         .iter()
@@ -295,7 +295,7 @@ pub(super) struct JoinArgs {
     into: Line,
 }
 
-pub(super) fn join(args: &JoinArgs, settings: &Settings) -> Result<Outcome, CliError> {
+pub(super) fn join(args: &JoinArgs, settings: &Settings) -> Result<Outcome> {
     let lines = [&*args.from, &*args.into];
     settings.answer(
         &settings.found(join_lines(settings, &args.model, lines)?)?,
@@ -307,7 +307,7 @@ pub(super) fn join_lines(
     settings: &Settings,
     model: &str,
     lines: [&str; 2],
-) -> Result<Found<NotesAdded>, CliError> {
+) -> Result<Found<NotesAdded>> {
     let options = AddOptions {
         replace: true,
         added_at: now(),

@@ -6,7 +6,7 @@ use super::note::read_source;
 use super::noun::NoteFile;
 use super::ring::bench_namer;
 use super::ring_bench::next_line;
-use super::{Answer, CliError, Outcome, Settings};
+use super::{Answer, CliError, Outcome, Result, Settings};
 use crate::app::note::add::{AddOptions, add_notes};
 use crate::app::note::check::{NoteForm, NoteText};
 use crate::app::note::record::{Ending, NoteRecord, Recorder};
@@ -30,7 +30,7 @@ pub(super) struct RecordArgs {
     file: NoteFile,
 }
 
-pub(super) fn run(args: &RecordArgs, settings: &Settings) -> Result<Outcome, CliError> {
+pub(super) fn run(args: &RecordArgs, settings: &Settings) -> Result<Outcome> {
     if settings.form() != Form::Table {
         return Err(CliError::input(
             "the dialogue is plain text: leave --format out",
@@ -117,7 +117,7 @@ pub(super) fn run(args: &RecordArgs, settings: &Settings) -> Result<Outcome, Cli
 }
 
 /// Adds the note to the book, as `note add` does.
-fn store(note: &GrowingFile, text: &str, settings: &Settings) -> Result<Outcome, CliError> {
+fn store(note: &GrowingFile, text: &str, settings: &Settings) -> Result<Outcome> {
     let source = NoteText::new(shown(note), text.as_bytes(), NoteForm::Text);
     let options = AddOptions {
         added_at: now(),

@@ -6,7 +6,7 @@ use super::read_by::{InUnit, reads};
 use super::ring_facts::FactArgs;
 use super::ring_of::OfModel;
 use super::sheet_out::{SheetLook, write_form};
-use super::{Answer, CliError, Outcome, Settings};
+use super::{Answer, CliError, Outcome, Result, Settings};
 use super::{ring_batch, ring_bench, ring_known, ring_scan};
 use crate::app::model::find::Found;
 use crate::app::ring::identify::{RingAnswer, RingNamer, RingQuestion};
@@ -145,7 +145,7 @@ fn threads(args: &RingArgs) -> usize {
     args.threads.map_or_else(all, usize::from)
 }
 
-pub(super) fn run(args: &RingArgs, settings: &Settings) -> Result<Outcome, CliError> {
+pub(super) fn run(args: &RingArgs, settings: &Settings) -> Result<Outcome> {
     if let Some(RingCommand::Scan(scan)) = &args.command {
         return ring_scan::run(scan, settings);
     }
@@ -194,7 +194,7 @@ fn answer(
     settings: &Settings,
     namer: RingNamer,
     told: Option<String>,
-) -> Result<Outcome, CliError> {
+) -> Result<Outcome> {
     if let Some(path) = &args.batch {
         let batch = BatchSettings {
             top: usize::from(args.top),
@@ -253,7 +253,7 @@ fn sheet(
     out: &Path,
     look: &SheetLook,
     settings: &Settings,
-) -> Result<Vec<String>, CliError> {
+) -> Result<Vec<String>> {
     let title = answer
         .candidates
         .first()
@@ -268,7 +268,7 @@ fn sheet(
 }
 
 /// Makes the namer of a bench: the usual prior, the own instruments and what known rings taught.
-pub(super) fn bench_namer(settings: &Settings) -> Result<(RingNamer, Option<String>), CliError> {
+pub(super) fn bench_namer(settings: &Settings) -> Result<(RingNamer, Option<String>)> {
     let (instruments, warning) = with_what_is_learned(own_table(None)?, "", settings)?;
     let prior = Prior::default().with_sold(sold_sizes(settings));
     let namer = RingNamer::new(&prior).with_instruments(instruments);
@@ -276,7 +276,7 @@ pub(super) fn bench_namer(settings: &Settings) -> Result<(RingNamer, Option<Stri
 }
 
 /// Takes the shipped instruments with the user's own rows.
-fn own_table(named: Option<PathBuf>) -> Result<Instruments, CliError> {
+fn own_table(named: Option<PathBuf>) -> Result<Instruments> {
     let usual = Settings::data_file("instruments.csv");
     own_instruments(named, usual).map_err(|error| match error {
         InstrumentsError::Faulty {
@@ -297,7 +297,7 @@ fn with_what_is_learned(
     instruments: Instruments,
     person: &str,
     settings: &Settings,
-) -> Result<(Instruments, Option<String>), CliError> {
+) -> Result<(Instruments, Option<String>)> {
     let Ok(place) = settings.book() else {
         return Ok((instruments, None));
     };
@@ -324,7 +324,7 @@ fn sold_sizes(settings: &Settings) -> Arc<[SoldSize]> {
     sizes.and_then(Result::ok).unwrap_or_default()
 }
 
-fn readings(args: &RingArgs, settings: &Settings) -> Result<Vec<Reading>, CliError> {
+fn readings(args: &RingArgs, settings: &Settings) -> Result<Vec<Reading>> {
     let given = [
         (Measurand::Od, &args.od),
         (Measurand::Id, &args.id),
@@ -344,7 +344,7 @@ fn readings(args: &RingArgs, settings: &Settings) -> Result<Vec<Reading>, CliErr
     Ok(readings)
 }
 
-fn question(args: &RingArgs, settings: &Settings) -> Result<RingQuestion, CliError> {
+fn question(args: &RingArgs, settings: &Settings) -> Result<RingQuestion> {
     Ok(RingQuestion {
         readings: readings(args, settings)?,
         condition: args.condition,

@@ -1,6 +1,6 @@
 //! `ring` at the bench: carries lines between the user and the dialogue.
 
-use super::{Answer, CliError, Outcome, Settings};
+use super::{Answer, CliError, Outcome, Result, Settings};
 use crate::app::ring::session::RingSession;
 use crate::app::ring::session_said::Said;
 use crate::render::{Form, said_text};
@@ -11,7 +11,7 @@ const LONGEST_LINE: u64 = 4096;
 const PROMPT: &str = "> ";
 
 /// Holds the dialogue until "done" or the end of the input.
-pub(super) fn run(mut session: RingSession, settings: &Settings) -> Result<Outcome, CliError> {
+pub(super) fn run(mut session: RingSession, settings: &Settings) -> Result<Outcome> {
     if settings.form() != Form::Table {
         return Err(CliError::input(
             "the dialogue is plain text: leave --format out, or give the readings in the command",
@@ -47,7 +47,7 @@ pub(super) fn run(mut session: RingSession, settings: &Settings) -> Result<Outco
 
 /// Reads a line without its end; `None` at the end of the input. Bytes that are no UTF-8 become marks, which no reading
 /// holds.
-pub(super) fn next_line(input: &mut impl BufRead) -> Result<Option<String>, CliError> {
+pub(super) fn next_line(input: &mut impl BufRead) -> Result<Option<String>> {
     let mut bytes = Vec::new();
     let read = input.take(LONGEST_LINE).read_until(b'\n', &mut bytes);
     match read {
@@ -63,7 +63,7 @@ pub(super) fn next_line(input: &mut impl BufRead) -> Result<Option<String>, CliE
 }
 
 /// Prints what is said, with a prompt on a terminal; tells whether anybody still reads.
-fn say(said: &[Said], on_terminal: bool) -> Result<bool, CliError> {
+fn say(said: &[Said], on_terminal: bool) -> Result<bool> {
     let mut text = said_text(said);
     if on_terminal {
         text.push_str(PROMPT);

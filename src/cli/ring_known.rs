@@ -1,7 +1,7 @@
 //! `ring --known`, `--learned` and `--forget-last`: what known rings teach of a person and an instrument.
 
 use super::clock::now;
-use super::{Answer, CliError, Outcome, Settings};
+use super::{Answer, CliError, Outcome, Result, Settings};
 use crate::app::ring::known::{
     KnownQuestion, KnownRingError, add_known_ring, forget_last_known_ring, show_learned,
 };
@@ -21,7 +21,7 @@ pub(super) fn add(
     known: Known<'_>,
     instruments: &Instruments,
     settings: &Settings,
-) -> Result<Outcome, CliError> {
+) -> Result<Outcome> {
     let question = KnownQuestion {
         ring: known.ring.to_owned(),
         declared: settings.unit(),
@@ -44,7 +44,7 @@ pub(super) fn show(
     instruments: &Instruments,
     person: &str,
     settings: &Settings,
-) -> Result<Outcome, CliError> {
+) -> Result<Outcome> {
     let report = show_learned(&settings.book()?, instruments, person)?;
     settings.answer(&report, Answer::of(report.rings > 0))
 }
@@ -53,7 +53,7 @@ pub(super) fn forget_last(
     instruments: &Instruments,
     person: &str,
     settings: &Settings,
-) -> Result<Outcome, CliError> {
+) -> Result<Outcome> {
     let report = forget_last_known_ring(&settings.book()?, instruments, person)?;
     settings.answer(&report, Answer::of(report.ring.is_some()))
 }

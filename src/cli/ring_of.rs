@@ -1,6 +1,6 @@
 //! `ring --of`: a ring named with what the book knows of its model.
 
-use super::{CliError, Settings};
+use super::{CliError, Result, Settings};
 use crate::app::model::find::{Found, NotFound};
 use crate::app::ring::facts::RingFacts;
 use crate::app::ring::identify::{RingAnswer, RingNamer, RingQuestion};
@@ -24,7 +24,7 @@ impl OfModel<'_> {
         question: &RingQuestion,
         facts: &RingFacts,
         settings: &Settings,
-    ) -> Result<Found<RingAnswer>, CliError> {
+    ) -> Result<Found<RingAnswer>> {
         let mut rings = match ModelRings::of_model(&settings.book()?, self.model)? {
             Found::Yes(rings) => rings,
             Found::No(missing) => return Ok(Found::No(missing)),

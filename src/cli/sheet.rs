@@ -11,7 +11,7 @@ use super::sheet_labels::{self, LabelsArgs, ReadArgs};
 use super::sheet_make::{self, MakeSheetArgs};
 use super::sheet_out::SheetOut;
 use super::sheet_release::{self, ReleaseSheetArgs};
-use super::{CliError, Outcome, Settings};
+use super::{CliError, Outcome, Result, Settings};
 use crate::app::model::parts_list::{Reader, parts_list};
 use crate::app::sheet::assembly::{AssemblyQuestion, assembly};
 use crate::app::sheet::outlines::{outlines_of_codes, outlines_of_family, outlines_of_model};
@@ -99,7 +99,7 @@ struct RingsArgs {
     out: SheetOut,
 }
 
-pub(super) fn run(args: &SheetArgs, settings: &Settings) -> Result<Outcome, CliError> {
+pub(super) fn run(args: &SheetArgs, settings: &Settings) -> Result<Outcome> {
     match &args.sheet {
         SheetCommand::Rings(rings) => run_rings(rings, settings),
         SheetCommand::Gland(gland) => sheet_gland::run(gland, settings),
@@ -113,7 +113,7 @@ pub(super) fn run(args: &SheetArgs, settings: &Settings) -> Result<Outcome, CliE
     }
 }
 
-fn run_rings(args: &RingsArgs, settings: &Settings) -> Result<Outcome, CliError> {
+fn run_rings(args: &RingsArgs, settings: &Settings) -> Result<Outcome> {
     let unit = settings.unit();
     let report = if let Some(model) = &args.model {
         settings.found(outlines_of_model(&settings.book()?, model)?)?
@@ -139,7 +139,7 @@ fn run_rings(args: &RingsArgs, settings: &Settings) -> Result<Outcome, CliError>
     args.out.write(&pages, settings)
 }
 
-fn run_parts(args: &PartsSheetArgs, settings: &Settings) -> Result<Outcome, CliError> {
+fn run_parts(args: &PartsSheetArgs, settings: &Settings) -> Result<Outcome> {
     let question = args.parts.question(settings)?;
     let report = settings.found(parts_list(&settings.book()?, &question)?)?;
     let costs = match question.reader {
@@ -159,7 +159,7 @@ fn run_parts(args: &PartsSheetArgs, settings: &Settings) -> Result<Outcome, CliE
     args.out.write(&pages, settings)
 }
 
-fn run_assembly(args: &AssemblyArgs, settings: &Settings) -> Result<Outcome, CliError> {
+fn run_assembly(args: &AssemblyArgs, settings: &Settings) -> Result<Outcome> {
     let question = AssemblyQuestion {
         model: args.model.clone().into(),
         serial: args.serial.clone().map(Into::into),

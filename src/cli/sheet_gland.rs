@@ -5,7 +5,7 @@ use super::gland_flags::GlandFlags;
 use super::listed::LineArgs;
 use super::noun::RingText;
 use super::sheet_out::SheetOut;
-use super::{CliError, Outcome, Settings};
+use super::{Outcome, Result, Settings};
 use crate::app::gland::check::check_gland;
 use crate::render::sheets;
 use clap::Args;
@@ -29,7 +29,7 @@ pub(super) struct GlandSheetArgs {
     out: SheetOut,
 }
 
-pub(super) fn run(args: &GlandSheetArgs, settings: &Settings) -> Result<Outcome, CliError> {
+pub(super) fn run(args: &GlandSheetArgs, settings: &Settings) -> Result<Outcome> {
     let (listed, groove) = args.line.ring_and_groove(settings)?;
     let question = args.gland.question(groove, settings)?;
     let ring = ring_words(

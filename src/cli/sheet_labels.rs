@@ -6,7 +6,7 @@ use super::one_of::one_of;
 use super::parts::PartsArgs;
 use super::read_by::{InUnit, read_by};
 use super::sheet_out::SheetOut;
-use super::{Answer, CliError, Outcome, Settings};
+use super::{Answer, CliError, Outcome, Result, Settings};
 use crate::app::sheet::label_set::{LabelQuestion, labels};
 use crate::core::book::{Label, LabelKind, LifeRule};
 use crate::core::elastomer::ShelfLifeSystem;
@@ -66,7 +66,7 @@ pub(super) struct LabelsArgs {
     out: SheetOut,
 }
 
-pub(super) fn run(args: &LabelsArgs, settings: &Settings) -> Result<Outcome, CliError> {
+pub(super) fn run(args: &LabelsArgs, settings: &Settings) -> Result<Outcome> {
     let look = &args.out.look;
     let question = LabelQuestion {
         parts: args.parts.question(settings)?,
@@ -93,7 +93,7 @@ pub(super) fn run(args: &LabelsArgs, settings: &Settings) -> Result<Outcome, Cli
 }
 
 impl LabelsArgs {
-    fn layout(&self, settings: &Settings) -> Result<LabelLayout, CliError> {
+    fn layout(&self, settings: &Settings) -> Result<LabelLayout> {
         let plain = LabelLayout::PLAIN;
         let mm = |typed: &Option<InUnit>, usual: f64| {
             let length = typed.as_ref().map(|typed| typed.length(settings.unit()));
@@ -134,10 +134,10 @@ pub(super) struct ReadArgs {
     label: Label,
 }
 
-fn label(_: &str, text: &str) -> Result<Label, CliError> {
+fn label(_: &str, text: &str) -> Result<Label> {
     Label::read(text).map_err(|error| CliError::input(error.to_string()))
 }
 
-pub(super) fn read(args: &ReadArgs, settings: &Settings) -> Result<Outcome, CliError> {
+pub(super) fn read(args: &ReadArgs, settings: &Settings) -> Result<Outcome> {
     settings.answer(&args.label, Answer::Yes)
 }

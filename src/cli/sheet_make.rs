@@ -2,7 +2,7 @@
 
 use super::noun::{Line, Model};
 use super::sheet_out::SheetOut;
-use super::{CliError, Outcome, Settings};
+use super::{CliError, Outcome, Result, Settings};
 use crate::app::sheet::make_part::{MakeError, part_to_make};
 use crate::render::{sheets, visible};
 use clap::Args;
@@ -24,7 +24,7 @@ pub(super) struct MakeSheetArgs {
     out: SheetOut,
 }
 
-pub(super) fn run(args: &MakeSheetArgs, settings: &Settings) -> Result<Outcome, CliError> {
+pub(super) fn run(args: &MakeSheetArgs, settings: &Settings) -> Result<Outcome> {
     let found = part_to_make(&settings.book()?, &args.model, &args.line);
     let report = settings.found(found.map_err(|error| match error {
         MakeError::NoLine(error) => error.into(),

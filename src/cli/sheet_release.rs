@@ -2,7 +2,7 @@
 
 use super::job::Desk;
 use super::sheet_out::SheetOut;
-use super::{Answer, CliError, Outcome, Settings};
+use super::{Answer, Outcome, Result, Settings};
 use crate::render::sheets;
 use clap::Args;
 
@@ -20,7 +20,7 @@ pub(super) struct ReleaseSheetArgs {
     out: SheetOut,
 }
 
-pub(super) fn run(args: &ReleaseSheetArgs, settings: &Settings) -> Result<Outcome, CliError> {
+pub(super) fn run(args: &ReleaseSheetArgs, settings: &Settings) -> Result<Outcome> {
     let job = Desk::of(settings)?.jobs().show(args.job)?;
     let state = &job.state;
     let (kind, answer) = if job.is_released() {

@@ -2,7 +2,7 @@
 
 use super::super::read_by::read_by;
 use super::super::setting::ReadArgs;
-use super::super::{CliError, Outcome, Settings};
+use super::super::{CliError, Outcome, Result, Settings};
 use super::open::UseFlags;
 use super::step::{Beside, WorkFlags};
 use super::{add, hand, words};
@@ -38,11 +38,7 @@ pub(super) struct CorrectArgs {
     used: UseFlags,
 }
 
-pub(super) fn run(
-    args: &CorrectArgs,
-    desk: JobDesk<'_>,
-    settings: &Settings,
-) -> Result<Outcome, CliError> {
+pub(super) fn run(args: &CorrectArgs, desk: JobDesk<'_>, settings: &Settings) -> Result<Outcome> {
     let work = args.work.read(Beside::of(settings))?;
     let read = args.read.question(settings)?;
     let used = args.used.change();

@@ -3,7 +3,7 @@
 use super::super::clock::this_quarter;
 use super::super::read_by::read_by;
 use super::super::ring_bench::next_line;
-use super::super::{Answer, CliError, Outcome, Settings};
+use super::super::{Answer, CliError, Outcome, Result, Settings};
 use super::hand;
 use super::step::{reason, tells_anything};
 use crate::app::job::{Hand, JobDesk, NewEntry, OpenPart};
@@ -33,11 +33,7 @@ enum Reply {
     Done,
 }
 
-pub(super) fn run(
-    args: &PartsArgs,
-    desk: JobDesk<'_>,
-    settings: &Settings,
-) -> Result<Outcome, CliError> {
+pub(super) fn run(args: &PartsArgs, desk: JobDesk<'_>, settings: &Settings) -> Result<Outcome> {
     if settings.form() != Form::Table {
         return Err(CliError::input(
             "the dialogue is plain text: leave --format out, or use job step --part",
@@ -49,7 +45,7 @@ pub(super) fn run(
 }
 
 /// Goes through the open parts, until all are said or nobody answers any more; tells whether the dialogue goes on.
-pub(super) fn go_through(desk: JobDesk<'_>, job: i64, hand: &Hand) -> Result<bool, CliError> {
+pub(super) fn go_through(desk: JobDesk<'_>, job: i64, hand: &Hand) -> Result<bool> {
     let mut input = std::io::stdin().lock();
     for part in desk.open_parts(job, this_quarter())? {
         loop {
@@ -74,12 +70,7 @@ pub(super) fn go_through(desk: JobDesk<'_>, job: i64, hand: &Hand) -> Result<boo
 }
 
 /// Adds the entry as `job step` does, and says what stands against release because of it.
-pub(super) fn enter(
-    desk: JobDesk<'_>,
-    job: i64,
-    hand: &Hand,
-    new: &[NewEntry],
-) -> Result<(), CliError> {
+pub(super) fn enter(desk: JobDesk<'_>, job: i64, hand: &Hand, new: &[NewEntry]) -> Result<()> {
     let page = desk.add(job, hand, new)?;
     let added = page.record.entries.iter();
     for sealed in added.filter(|sealed| page.added.contains(&sealed.place)) {
@@ -128,7 +119,7 @@ pub(super) fn prompt() -> &'static str {
 ///
 /// # Errors
 /// Says what to write.
-fn reply(part: &OpenPart, words: &str) -> Result<Reply, CliError> {
+fn reply(part: &OpenPart, words: &str) -> Result<Reply> {
     match words.to_lowercase().as_str() {
         "skip" | "-" => return Ok(Reply::Skip),
         "done" | "quit" => return Ok(Reply::Done),

@@ -2,7 +2,7 @@
 
 use super::super::one_of::one_of;
 use super::super::read_by::{InUnit, read_by, reads};
-use super::super::{CliError, Outcome, Settings};
+use super::super::{CliError, Outcome, Result, Settings};
 use super::{add, hand, words};
 use crate::app::job::{Hand, JobDesk, NewEntry, is_same};
 use crate::core::job::{
@@ -151,11 +151,7 @@ impl Work {
     }
 }
 
-pub(super) fn run(
-    args: &StepArgs,
-    desk: JobDesk<'_>,
-    settings: &Settings,
-) -> Result<Outcome, CliError> {
+pub(super) fn run(args: &StepArgs, desk: JobDesk<'_>, settings: &Settings) -> Result<Outcome> {
     let Some(work) = args.work.read(Beside::of(settings))? else {
         return Err(CliError::input(
             "say what was done: --part, --kept, --clean, --lubricant, --torque, --shims, --screw, --rated, --leak-test, --no-leak-test, --cracking-effort, --tested, --not-tested or --remark",
@@ -166,7 +162,7 @@ pub(super) fn run(
 
 impl WorkFlags {
     /// Says what was done; `None` where nothing was.
-    pub(super) fn read(&self, said: Beside<'_>) -> Result<Option<Work>, CliError> {
+    pub(super) fn read(&self, said: Beside<'_>) -> Result<Option<Work>> {
         let why = || said.why.map(|why| reason("--why", why)).transpose();
         let found = if let Some(place) = &self.part {
             self.fitted(place, why()?)?
@@ -231,12 +227,12 @@ impl WorkFlags {
         Ok(Some(found))
     }
 
-    fn lot(&self) -> Result<String, CliError> {
+    fn lot(&self) -> Result<String> {
         let lot = self.lot.clone();
         Ok(lot.map_or_else(|| words("--lot", ""), Ok)?.words)
     }
 
-    fn fitted(&self, place: &Words, why: Option<Words>) -> Result<Work, CliError> {
+    fn fitted(&self, place: &Words, why: Option<Words>) -> Result<Work> {
         let spec = match &self.spec {
             None if !self.as_listed => spec("--spec", "")?.words,
             listed => listed.clone().map_or_else(String::new, |spec| spec.words),
@@ -259,7 +255,7 @@ impl WorkFlags {
 }
 
 /// Reads what a part is.
-fn spec(flag: &str, text: &str) -> Result<Words, CliError> {
+fn spec(flag: &str, text: &str) -> Result<Words> {
     let words = text.trim();
     if tells_anything(words) {
         return Ok(Words {
@@ -272,7 +268,7 @@ fn spec(flag: &str, text: &str) -> Result<Words, CliError> {
 }
 
 /// Reads how a unit was tested for leaks; what came of it is said beside it.
-fn leak_test(flag: &str, text: &str) -> Result<LeakTest, CliError> {
+fn leak_test(flag: &str, text: &str) -> Result<LeakTest> {
     let Words { words } = words(flag, text)?;
     let supply = mentioned(&words).greatest();
     if supply.is_none() && !is_same(&words) {
@@ -294,7 +290,7 @@ pub(super) fn tells_anything(words: &str) -> bool {
 }
 
 /// Refuses a reason that says nothing.
-pub(super) fn reason(flag: &str, text: &str) -> Result<Words, CliError> {
+pub(super) fn reason(flag: &str, text: &str) -> Result<Words> {
     let plain = words(flag, text)?;
     if tells_anything(&plain.words) {
         return Ok(plain);
@@ -305,7 +301,7 @@ pub(super) fn reason(flag: &str, text: &str) -> Result<Words, CliError> {
     )))
 }
 
-fn shim_pack(typed: &InUnit, unit: Option<LengthUnit>) -> Result<Work, CliError> {
+fn shim_pack(typed: &InUnit, unit: Option<LengthUnit>) -> Result<Work> {
     let shims = typed.read(unit, parse_shims)?;
     let thick = shims
         .iter()

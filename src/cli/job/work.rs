@@ -5,7 +5,7 @@ use super::super::line::{Begins, flag_groups, key_of};
 use super::super::read_by::read_by;
 use super::super::ring_bench::next_line;
 use super::super::setting::{ReadArgs, ReadSettings, read_settings};
-use super::super::{Answer, CliError, Outcome, Settings};
+use super::super::{Answer, CliError, Outcome, Result, Settings};
 use super::parts::{enter, go_through, prompt, say};
 use super::reading::not_taken;
 use super::step::{Beside, Work, WorkFlags, reason};
@@ -78,11 +78,7 @@ pub(super) struct Bench<'b> {
     command: Command,
 }
 
-pub(super) fn run(
-    args: &DoArgs,
-    desk: JobDesk<'_>,
-    settings: &Settings,
-) -> Result<Outcome, CliError> {
+pub(super) fn run(args: &DoArgs, desk: JobDesk<'_>, settings: &Settings) -> Result<Outcome> {
     let named = args.words.first().and_then(|word| word.parse().ok());
     let lines = &args.words[usize::from(named.is_some())..];
     let bench = Bench::of(desk, desk.which(named)?, settings);
@@ -115,7 +111,7 @@ impl<'b> Bench<'b> {
     ///
     /// # Errors
     /// One of them cannot be read; nothing is written then.
-    pub(super) fn entries(&self, lines: &[String]) -> Result<Vec<NewEntry>, CliError> {
+    pub(super) fn entries(&self, lines: &[String]) -> Result<Vec<NewEntry>> {
         let mut entries = Vec::new();
         for line in lines {
             for flags in self.flags(line)? {
@@ -134,7 +130,7 @@ impl<'b> Bench<'b> {
     ///
     /// # Errors
     /// One of them cannot be read.
-    pub(super) fn check(&self, lines: &[String]) -> Result<(), CliError> {
+    pub(super) fn check(&self, lines: &[String]) -> Result<()> {
         for line in lines {
             for flags in self.flags(line)?.iter().filter(|flags| !flags.bag) {
                 self.entry(flags)?;
@@ -144,7 +140,7 @@ impl<'b> Bench<'b> {
     }
 
     /// Reads a line as the flags of its entries.
-    fn flags(&self, line: &str) -> Result<Vec<EntryFlags>, CliError> {
+    fn flags(&self, line: &str) -> Result<Vec<EntryFlags>> {
         let groups = flag_groups(line, &self.command, |arg| self.begins(arg))?;
         let read = groups.into_iter().map(|flags| {
             let read = self.command.clone().try_get_matches_from(&flags);
@@ -154,7 +150,7 @@ impl<'b> Bench<'b> {
         read.collect()
     }
 
-    fn entry(&self, flags: &EntryFlags) -> Result<Vec<NewEntry>, CliError> {
+    fn entry(&self, flags: &EntryFlags) -> Result<Vec<NewEntry>> {
         if flags.bag {
             return Ok(self.desk.fitted_from_bag(self.job, this_quarter())?);
         }
@@ -182,7 +178,7 @@ impl<'b> Bench<'b> {
         flags: &EntryFlags,
         state: ReadState,
         said: &ReadSettings,
-    ) -> Result<NewEntry, CliError> {
+    ) -> Result<NewEntry> {
         if let (true, Some(why)) = (said.text.is_empty(), &flags.why) {
             return Ok(not_taken(state, reason("why", why)?));
         }
@@ -202,7 +198,7 @@ impl<'b> Bench<'b> {
     }
 
     /// Asks for what the record misses, in the order of the work, each once; Enter alone leaves a question open.
-    fn ask(&self, hand: &Hand) -> Result<Outcome, CliError> {
+    fn ask(&self, hand: &Hand) -> Result<Outcome> {
         if self.settings.form() != Form::Table {
             return Err(CliError::input(
                 "the dialogue is plain text: leave --format out, or give a line",
@@ -226,7 +222,7 @@ impl<'b> Bench<'b> {
     }
 
     /// Asks until the answer can be entered; tells whether the dialogue goes on.
-    fn ask_for(&self, missing: Missing, hand: &Hand) -> Result<bool, CliError> {
+    fn ask_for(&self, missing: Missing, hand: &Hand) -> Result<bool> {
         let mut input = std::io::stdin().lock();
         let last = match missing.kind() {
             Some(kind) => self.desk.said_last(kind)?,
