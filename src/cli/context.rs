@@ -77,16 +77,11 @@ impl Settings {
     /// # Errors
     /// Fails where the system names no home folder.
     pub fn book(&self) -> Result<BookPlace> {
-        use etcetera::BaseStrategy;
-        if let Some(path) = &self.book {
-            return Ok(BookPlace::named(path));
-        }
-        let base = etcetera::choose_base_strategy().map_err(|_| {
+        let usual = || Self::data_file("shop.book").map(BookPlace::default_at);
+        let place = self.book.as_ref().map(BookPlace::named).or_else(usual);
+        place.ok_or_else(|| {
             CliError::book("no home folder is known: name the book with --book FILE")
-        })?;
-        Ok(BookPlace::default_at(
-            base.data_dir().join("ringwright").join("shop.book"),
-        ))
+        })
     }
 
     /// Returns a file of the data folder, where the system names a home folder.

@@ -20,6 +20,7 @@ use crate::core::sizes::DesignationError;
 use crate::render::{visible, visible_page};
 use crate::store::StoreError;
 use annotate_snippets::{AnnotationKind, Level, Renderer, Snippet};
+use std::fmt::Display;
 use std::io::Write;
 use std::process::ExitCode;
 
@@ -52,7 +53,7 @@ macro_rules! store_or_input {
             fn from(error: $error) -> Self {
                 match error {
                     $error::Store(error) => error.into(),
-                    other => Self::input(visible(&other.to_string())),
+                    other => Self::input(other),
                 }
             }
         }
@@ -75,14 +76,14 @@ store_or_input!(
 );
 
 impl CliError {
-    /// Makes an error about the input.
-    pub fn input(message: impl Into<String>) -> Self {
-        Self::Input(format!("error: {}", message.into()))
+    /// Makes an error about the input, of one line.
+    pub fn input(message: impl Display) -> Self {
+        Self::Input(format!("error: {}", visible(&message.to_string())))
     }
 
-    /// Makes an error about the book.
-    pub fn book(message: impl Into<String>) -> Self {
-        Self::Book(format!("error: {}", message.into()))
+    /// Makes an error about the book, of one line.
+    pub fn book(message: impl Display) -> Self {
+        Self::Book(format!("error: {}", visible(&message.to_string())))
     }
 
     /// Makes an error of words that clap read.
@@ -121,7 +122,7 @@ impl CliError {
     }
 }
 
-impl std::fmt::Display for CliError {
+impl Display for CliError {
     fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
         match self {
             Self::Input(text) | Self::Book(text) => f.write_str(text),
@@ -133,13 +134,12 @@ impl std::fmt::Display for CliError {
 
 impl From<StoreError> for CliError {
     fn from(error: StoreError) -> Self {
-        let message = visible(&error.to_string());
         match error {
             StoreError::Exists { .. }
             | StoreError::SameFile { .. }
             | StoreError::UnsoundCopy { .. }
-            | StoreError::NotEmpty { .. } => Self::input(message),
-            _ => Self::book(message),
+            | StoreError::NotEmpty { .. } => Self::input(error),
+            _ => Self::book(error),
         }
     }
 }

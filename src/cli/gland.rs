@@ -1,6 +1,6 @@
 //! `gland`: checks a ring in a gland, finds the listed rings that suit one, and gives the groove to cut.
 
-use super::asked::{ask, can_ask};
+use super::dialogue::{ask, can_ask};
 use super::gland_flags::GlandFlags;
 use super::listed::LineArgs;
 use super::noun::RingText;
@@ -191,7 +191,7 @@ fn run_cut(args: &CutArgs, settings: &Settings) -> Result<Outcome> {
     };
     let report = cut_gland(&question, &order, &ring).map_err(|error| match error {
         CutRefusal::Question(error) => question_error(&error, &args.ring),
-        other => CliError::input(other.to_string()),
+        other => CliError::input(other),
     })?;
     settings.answer(&report, Answer::of(report.check.verdict != Verdict::Reject))
 }
@@ -205,6 +205,6 @@ pub(super) fn question_error(error: &QuestionError, ring: &str) -> CliError {
             dimension.meaning(),
             word = dimension.word()
         )),
-        other => CliError::input(other.to_string()),
+        other => CliError::input(other),
     }
 }

@@ -1,6 +1,6 @@
 //! The flags that describe a gland and its service.
 
-use super::asked::{ask, can_ask};
+use super::dialogue::{ask, can_ask};
 use super::one_of::one_of;
 use super::read_by::{InUnit, read_by, reads};
 use super::{CliError, Result, Settings};

@@ -4,12 +4,12 @@
 //! compiling, other shipped tables are read when they are wanted (`core/data_table.rs`), and the words of a subcommand
 //! are defined only when it is called.
 
-mod asked;
 mod book;
 mod clock;
 mod context;
 mod decide;
 mod demo;
+mod dialogue;
 mod error;
 mod gas_flags;
 mod gland;

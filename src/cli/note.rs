@@ -126,15 +126,13 @@ pub(super) fn read_source(file: &str, csv: bool) -> Result<NoteText> {
     };
     let bytes = bytes.map_err(|error| {
         CliError::input(format!(
-            "{} cannot be read ({error}): check the name and the rights",
-            visible(place)
+            "{place} cannot be read ({error}): check the name and the rights"
         ))
     })?;
     if bytes.contains(&0) && !bytes.starts_with(&[0xff, 0xfe]) && !bytes.starts_with(&[0xfe, 0xff])
     {
         return Err(CliError::input(format!(
-            "{} is not a text: it holds bytes that no note has; name the note",
-            visible(place)
+            "{place} is not a text: it holds bytes that no note has; name the note"
         )));
     }
     Ok(NoteText::new(visible(place), &bytes, form).beside(Path::new(file)))
@@ -322,7 +320,7 @@ impl From<JoinError> for CliError {
         match error {
             JoinError::NoLine(error) => error.into(),
             JoinError::Add(error) => error.into(),
-            other => Self::input(visible(&other.to_string())),
+            other => Self::input(other),
         }
     }
 }
@@ -332,7 +330,7 @@ impl From<NoteAddError> for CliError {
         match error {
             NoteAddError::Unsound(unsound) => Self::Input(unsound_words(&unsound)),
             NoteAddError::Store(error) => error.into(),
-            other => Self::input(visible(&other.to_string())),
+            other => Self::input(other),
         }
     }
 }

@@ -12,7 +12,7 @@ use crate::app::supply::supplier::{set_supplier_terms, suppliers};
 use crate::app::supply::tie::{TieQuestion, tie_offer, ties};
 use crate::core::job::PersonName;
 use crate::core::quantity::{Currency, Date, Length, Money, Typed, parse_date, parse_money};
-use crate::render::{Form, FoundRows, visible};
+use crate::render::{Form, FoundRows};
 use crate::store::{RingWindow, Terms};
 use clap::{Args, Subcommand, ValueEnum};
 use std::path::PathBuf;
@@ -191,10 +191,10 @@ fn import(args: &ImportArgs, settings: &Settings) -> Result<Outcome> {
 
 fn list(args: &ListArgs, settings: &Settings) -> Result<Outcome> {
     let report = list_offers(&settings.book()?, &args.supplier)?.ok_or_else(|| {
-        CliError::input(visible(&format!(
+        CliError::input(format!(
             "no supplier {:?} in the book: offer supplier lists them",
             args.supplier
-        )))
+        ))
     })?;
     settings.answer(&report, Answer::Yes)
 }

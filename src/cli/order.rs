@@ -13,7 +13,6 @@ use crate::core::book::LifeRule;
 use crate::core::elastomer::ShelfLifeSystem;
 use crate::core::gas::OxygenThreshold;
 use crate::core::quantity::{Currency, Money, Typed, parse_duration};
-use crate::render::visible;
 use clap::Args;
 
 #[derive(Debug, Args)]
@@ -92,8 +91,8 @@ fn wanted(_: &str, text: &str) -> Result<Wanted> {
     let model = Model::from(model.trim().to_owned());
     match units.trim().parse() {
         Ok(units @ 1..=MOST_UNITS) if !model.is_empty() => Ok(Wanted { model, units }),
-        _ => Err(CliError::input(visible(&format!(
+        _ => Err(CliError::input(format!(
             "{text:?}: write a model and how many of it, as \"Tarn 2=3\" (1 to {MOST_UNITS})"
-        )))),
+        ))),
     }
 }

@@ -1,6 +1,6 @@
 //! `parts`: the parts list of a model.
 
-use super::asked::{ask, can_ask, is_yes};
+use super::dialogue::{ask, can_ask, is_yes};
 use super::gas_flags::GasFlags;
 use super::note::join_lines;
 use super::noun::Model;

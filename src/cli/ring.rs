@@ -1,5 +1,6 @@
 //! `ring`: which listed ring is this?
 
+use super::clock::now;
 use super::noun::{Model, Person, Place, RingText};
 use super::one_of::{condition, one_of};
 use super::read_by::{InUnit, reads};
@@ -13,6 +14,7 @@ use crate::app::ring::identify::{RingAnswer, RingNamer, RingQuestion};
 use crate::app::ring::instruments::{
     InstrumentsError, learned_instruments, own_instruments, with_learned,
 };
+use crate::app::ring::known::KnownQuestion;
 use crate::app::ring::session::{RingSession, SessionStart};
 use crate::app::ring::sold_here::sold_here;
 use crate::app::ring::stream::BatchSettings;
@@ -159,13 +161,15 @@ pub(super) fn run(args: &RingArgs, settings: &Settings) -> Result<Outcome> {
         return ring_known::forget_last(&instruments, person, settings);
     }
     if let Some(ring) = &args.known {
-        let known = ring_known::Known {
-            ring,
-            person,
-            hardness,
+        let known = KnownQuestion {
+            ring: ring.clone().into(),
+            declared: settings.unit(),
             readings: readings(args, settings)?,
+            person: person.to_owned(),
+            hardness,
+            added_at: now(),
         };
-        return ring_known::add(known, &instruments, settings);
+        return ring_known::add(&known, &instruments, settings);
     }
     let (prior, told) = args.facts.prior();
     let prior = match &args.prior {
@@ -224,7 +228,7 @@ fn answer(
         None => Found::Yes(
             namer
                 .name_with(&question, &facts)
-                .map_err(|error| CliError::input(error.to_string()))?,
+                .map_err(CliError::input)?,
         ),
     };
     let mut answer = settings.found(named)?;
@@ -287,7 +291,7 @@ fn own_table(named: Option<PathBuf>) -> Result<Instruments> {
             let place = visible(&path.display().to_string());
             CliError::Input(marked_lines(&place, &text, &diagnostics))
         }
-        other => CliError::input(visible(&other.to_string())),
+        other => CliError::input(other),
     })
 }
 

@@ -45,9 +45,7 @@ impl OfModel<'_> {
             Some(ring) => namer.name_in(question, facts, &ring),
             None => namer.name_with(question, facts),
         };
-        answer
-            .map(Found::Yes)
-            .map_err(|error| CliError::input(error.to_string()))
+        answer.map(Found::Yes).map_err(CliError::input)
     }
 
     fn entry(&self, question: &RingQuestion, facts: &RingFacts) -> Entry {

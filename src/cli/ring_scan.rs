@@ -155,7 +155,7 @@ fn drawing(path: &Path) -> Result<Drawing> {
 /// Writes a drawing; gives the file's name.
 fn write_drawing(path: &Path, drawn: Result<Vec<u8>, ImageError>) -> Result<String> {
     let bytes = drawn.map_err(|error| CliError::input(format!("--picture: {error}")))?;
-    write_file(path, &bytes).map_err(|error| CliError::input(error.to_string()))?;
+    write_file(path, &bytes).map_err(CliError::input)?;
     Ok(visible(&path.display().to_string()))
 }
 

@@ -285,7 +285,7 @@ fn gauge(task: &GaugeTask, settings: &Settings) -> Result<Outcome> {
                 against: against.trim().to_owned(),
             };
             if let Some(fault) = gauge.fault(today()) {
-                return Err(CliError::input(fault.to_string()));
+                return Err(CliError::input(fault));
             }
             add_gauge(&place, &gauge, today(), months)?
         }
@@ -331,13 +331,12 @@ fn expect(args: &ExpectArgs, settings: &Settings) -> Result<Outcome> {
         readings: together(&args.readings),
         ambient: args.depth,
     };
-    let report = stage_expected(&question).map_err(|error| CliError::input(error.to_string()))?;
+    let report = stage_expected(&question).map_err(CliError::input)?;
     settings.answer(&report, Answer::Yes)
 }
 
 /// Reads the limits: those named, those in the data folder, or the shipped ones.
 pub(super) fn limits_of(named: Option<&PathBuf>) -> Result<SettingLimits> {
     let usual = Settings::data_file("setting_limits.csv");
-    own_limits(named.cloned(), usual)
-        .map_err(|error| CliError::input(crate::render::visible(&error.to_string())))
+    own_limits(named.cloned(), usual).map_err(CliError::input)
 }

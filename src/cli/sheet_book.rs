@@ -31,7 +31,7 @@ pub(super) fn run(args: &BookSheetArgs, settings: &Settings) -> Result<Outcome> 
     let end = args.out.extension().and_then(|e| e.to_str()).unwrap_or("");
     if !matches!(end.to_ascii_lowercase().as_str(), "html" | "htm") {
         return Err(CliError::input(
-            "the book is an HTML file: give --out a name that ends in .html".to_owned(),
+            "the book is an HTML file: give --out a name that ends in .html",
         ));
     }
     let book = settings.found(whole_book(

@@ -87,8 +87,7 @@ pub(super) fn run(args: &LabelsArgs, settings: &Settings) -> Result<Outcome> {
         )));
     }
     let frame = look.frame("Labels", set.title.clone(), settings)?;
-    let pages = sheets::labels(&set, &frame, args.layout(settings)?)
-        .map_err(|error| CliError::input(error.to_string()))?;
+    let pages = sheets::labels(&set, &frame, args.layout(settings)?).map_err(CliError::input)?;
     args.out.write(&pages, settings)
 }
 
@@ -120,7 +119,7 @@ impl LabelsArgs {
             Ok(layout)
         } else {
             Err(CliError::input(
-                "a label is from 10 to 300 mm wide and high".to_owned(),
+                "a label is from 10 to 300 mm wide and high",
             ))
         }
     }
@@ -135,7 +134,7 @@ pub(super) struct ReadArgs {
 }
 
 fn label(_: &str, text: &str) -> Result<Label> {
-    Label::read(text).map_err(|error| CliError::input(error.to_string()))
+    Label::read(text).map_err(CliError::input)
 }
 
 pub(super) fn read(args: &ReadArgs, settings: &Settings) -> Result<Outcome> {

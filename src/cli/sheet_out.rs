@@ -8,7 +8,7 @@ use crate::app::file::write_file;
 use crate::core::quantity::{Date, Length, LengthUnit, Typed, parse_date, parse_dimension};
 use crate::render::page::{Frame, Pages, Paper};
 use crate::render::sheets::PrinterScale;
-use crate::render::{Document, Report, visible};
+use crate::render::{Document, Report};
 use clap::Args;
 use serde::Serialize;
 use std::path::{Path, PathBuf};
@@ -104,7 +104,7 @@ pub(super) fn write_form(path: &Path, pages: &Pages) -> Result<Vec<String>> {
             .collect(),
         _ => Err(CliError::input(format!(
             "the ending of {:?} says no form of sheet: write .pdf, .svg or .html",
-            visible(&path.display().to_string())
+            path.display()
         ))),
     }
 }
@@ -119,7 +119,7 @@ fn page_path(path: &Path, at: usize, count: usize) -> PathBuf {
 }
 
 pub(super) fn put(path: &Path, bytes: &[u8]) -> Result<String> {
-    write_file(path, bytes).map_err(|error| CliError::input(visible(&error.to_string())))?;
+    write_file(path, bytes).map_err(CliError::input)?;
     Ok(path.display().to_string())
 }
 

@@ -230,9 +230,7 @@ fn theory(args: &ShimArgs, settings: &Settings) -> Result<Option<(f64, f64)>> {
             "--rate needs the stage: --design with --head, --stem and --seat (or those of its design)",
         ));
     };
-    let balance = stage
-        .balance()
-        .map_err(|fault| CliError::input(fault.to_string()))?;
+    let balance = stage.balance().map_err(CliError::input)?;
     let one = crate::core::quantity::Length::from_mm(1.0);
     Ok(one.map(|one| {
         let rise = balance.bar_of_travel(rate, one);

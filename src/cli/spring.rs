@@ -74,7 +74,7 @@ pub(super) fn run(args: &SpringArgs, settings: &Settings) -> Result<Outcome> {
         .stage(settings)?
         .map(|stage| stage.balance())
         .transpose()
-        .map_err(|fault| CliError::input(fault.to_string()))?;
+        .map_err(CliError::input)?;
     let question = SpringQuestion {
         by: rate_by(args, unit)?,
         free: free.transpose()?,
@@ -84,7 +84,7 @@ pub(super) fn run(args: &SpringArgs, settings: &Settings) -> Result<Outcome> {
             .map(|held| (held.value, args.supply.value)),
         balance,
     };
-    let report = spring(&question).map_err(|error| CliError::input(error.to_string()))?;
+    let report = spring(&question).map_err(CliError::input)?;
     let impossible = |line: &crate::app::stage::spring::RateLine| {
         line.preload
             .is_some_and(|p| p.verdict == PreloadVerdict::Impossible)

@@ -39,14 +39,14 @@ pub(super) struct CorrectArgs {
 }
 
 pub(super) fn run(args: &CorrectArgs, desk: JobDesk<'_>, settings: &Settings) -> Result<Outcome> {
-    let work = args.work.read(Beside::of(settings))?;
+    let work = args.work.entry(Beside::of(settings))?;
     let read = args.read.question(settings)?;
     let used = args.used.change();
     let right = match (work, read, used) {
         (None, None, None) => Right::Nothing,
-        (Some(work), None, None) => Right::Step {
-            entry: Box::new(work.entry),
-            as_listed: work.as_listed,
+        (Some(entry), None, None) => Right::Step {
+            entry: Box::new(entry),
+            as_listed: args.work.as_listed,
         },
         (None, Some(question), None) => Right::Reading(Box::new(question)),
         (None, None, Some(change)) => Right::Opening(Box::new(change)),
