@@ -76,13 +76,12 @@ impl Report for TiesReport {
     }
 }
 
-const TIES: [Column<OfferTie>; 6] = [
+const TIES: [Column<OfferTie>; 5] = [
     both("place", "place", |tie| (&tie.place).into()),
     both("supplier", "supplier", |tie| (&tie.supplier).into()),
     both("number", "number", |tie| (&tie.number).into()),
     both("said by", "person", |tie| (&tie.person).into()),
-    on_page("on", |tie| tie.tied_at.get(..10).into()),
-    in_rows("tied_at", |tie| (&tie.tied_at).into()),
+    both("on", "tied_at", |tie| Cell::moment(&tie.tied_at)),
 ];
 
 impl Report for FindReport {

@@ -67,7 +67,8 @@ fn of<'i>(items: &'i [OrderItem], supplier: &str) -> impl Iterator<Item = &'i Or
 }
 
 fn cost(item: &OrderItem) -> Cell {
-    with_shops(&item.cost.to_string(), item.from_shop.as_slice()).into()
+    let cost = item.cost.to_string();
+    Cell::shown(with_shops(&cost, item.from_shop.as_slice()), cost)
 }
 
 const ITEMS_SHORT: [Column<OrderItem>; 5] = [
@@ -78,7 +79,7 @@ const ITEMS_SHORT: [Column<OrderItem>; 5] = [
     on_page("for", |item| (&item.part).into()),
 ];
 
-const ITEMS: [Column<OrderItem>; 10] = [
+const ITEMS: [Column<OrderItem>; 9] = [
     in_rows("supplier", |item| (&item.supplier).into()),
     both("number", "number", |item| (&item.number).into()),
     both("description", "description", |item| {
@@ -86,8 +87,7 @@ const ITEMS: [Column<OrderItem>; 10] = [
     }),
     both(">packs", "packs", |item| item.packs.into()),
     both(">of", "pack", |item| item.pack.into()),
-    on_page(">cost", cost),
-    in_rows("cost", |item| item.cost.to_string().into()),
+    both(">cost", "cost", cost),
     in_rows("price_date", |item| (&item.price_date).into()),
     both("for", "for", |item| (&item.part).into()),
     in_rows("from_shop", |item| item.from_shop.as_ref().into()),
