@@ -268,7 +268,7 @@ fn sheet(
             |code| format!("Most likely {code}"),
         );
     let frame = look.frame_beside_book("Identification sheet", title, settings);
-    write_form(out, &sheets::identification(answer, frame, look.scale()))
+    write_form(out, &sheets::identification(answer, frame))
 }
 
 /// Makes the namer of a bench: the usual prior, the own instruments and what known rings taught.

@@ -138,8 +138,7 @@ fn run_rings(args: &RingsArgs, settings: &Settings) -> Result<Outcome> {
     } else {
         look.frame_beside_book("Ring sheet", title, settings)
     };
-    let pages = sheets::rings(&report, frame, look.scale());
-    args.out.write(&pages, settings)
+    args.out.write(&sheets::rings(&report, frame), settings)
 }
 
 fn run_parts(args: &PartsSheetArgs, settings: &Settings) -> Result<Outcome> {
@@ -155,11 +154,10 @@ fn run_parts(args: &PartsSheetArgs, settings: &Settings) -> Result<Outcome> {
             Some(part_costs(&settings.book()?, &question, shelf_life))
         }
     };
-    let look = &args.out.look;
     let title = format!("Parts of {}", report.list.model);
-    let frame = look.frame("Parts sheet", title, settings)?;
-    let pages = sheets::parts(&report, &costs, frame, look.scale());
-    args.out.write(&pages, settings)
+    let frame = args.out.look.frame("Parts sheet", title, settings)?;
+    args.out
+        .write(&sheets::parts(&report, &costs, frame), settings)
 }
 
 fn run_assembly(args: &AssemblyArgs, settings: &Settings) -> Result<Outcome> {
@@ -169,11 +167,9 @@ fn run_assembly(args: &AssemblyArgs, settings: &Settings) -> Result<Outcome> {
         gas: args.gas.statement(),
     };
     let report = settings.found(assembly(&settings.book()?, &question)?)?;
-    let look = &args.out.look;
     let title = format!("Assembly of {}", report.model);
-    let frame = look.frame("Assembly sheet", title, settings)?;
-    let pages = sheets::assembly(&report, frame, look.scale());
-    args.out.write(&pages, settings)
+    let frame = args.out.look.frame("Assembly sheet", title, settings)?;
+    args.out.write(&sheets::assembly(&report, frame), settings)
 }
 
 /// A ring in its gland: section to scale, figures against limits, checks with sources
@@ -212,10 +208,9 @@ fn run_gland(args: &GlandSheetArgs, settings: &Settings) -> Result<Outcome> {
         .cloned()
         .unwrap_or_else(|| ring.trim().to_owned());
     let title = format!("{named} in a {} gland", report.kind.word());
-    let look = &args.out.look;
-    let frame = look.frame_beside_book("Gland sheet", title, settings);
-    let pages = sheets::gland(&report, &question.spec, frame);
-    args.out.write(&pages, settings)
+    let out = &args.out;
+    let frame = out.look.frame_beside_book("Gland sheet", title, settings);
+    out.write(&sheets::gland(&report, &question.spec, frame), settings)
 }
 
 /// A part that cannot be bought, drawn in true size to be made: a seat, gasket, shim, filter, diaphragm, washer or flap
@@ -241,12 +236,10 @@ fn run_make(args: &MakeSheetArgs, settings: &Settings) -> Result<Outcome> {
         MakeError::NoLine(error) => error.into(),
         other @ MakeError::OtherForm { .. } => CliError::input(other),
     })?)?;
-    let look = &args.out.look;
     let line = &report.line;
     let title = format!("{} {} of {}", line.part, line.position, report.model);
-    let frame = look.frame("Make-it sheet", title, settings)?;
-    let pages = sheets::make(&report, frame, look.scale());
-    args.out.write(&pages, settings)
+    let frame = args.out.look.frame("Make-it sheet", title, settings)?;
+    args.out.write(&sheets::make(&report, frame), settings)
 }
 
 /// The release of a job: as found, parts and lots, as left, tested and not tested, who answers for it

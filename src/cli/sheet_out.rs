@@ -6,8 +6,7 @@ use super::read_by::{read_by, reads};
 use super::{Answer, CliError, Outcome, Result, Settings};
 use crate::app::file::write_file;
 use crate::core::quantity::{Date, Length, LengthUnit, Typed, parse_date, parse_dimension};
-use crate::render::page::{Frame, Pages, Paper};
-use crate::render::sheets::PrinterScale;
+use crate::render::page::{Frame, Pages, Paper, PrinterScale};
 use crate::render::{Document, Report};
 use clap::Args;
 use serde::Serialize;
@@ -146,6 +145,7 @@ impl SheetLook {
             book: None,
             date: self.date(),
             paper: self.paper,
+            printer: self.bar.unwrap_or_default(),
             unit: settings.unit().unwrap_or(LengthUnit::Mm),
         }
     }
@@ -154,11 +154,6 @@ impl SheetLook {
     pub(super) fn date(&self) -> String {
         let day = self.date.as_ref().map_or_else(today, |typed| typed.value);
         day.to_string()
-    }
-
-    /// Returns the correction of the printer's scale.
-    pub(super) fn scale(&self) -> PrinterScale {
-        self.bar.unwrap_or_default()
     }
 }
 

@@ -9,6 +9,7 @@ use crate::core::confidence::Confidence;
 use crate::core::formula::defused;
 use crate::core::gland::Verdict;
 use crate::core::quantity::{Date, Length};
+use std::collections::BTreeMap;
 
 /// Holds a header and rows for a CSV file.
 #[derive(Debug, Clone, PartialEq, Default)]
@@ -119,6 +120,26 @@ impl Sheet {
         self.header.push(name);
         for (row, cell) in self.rows.iter_mut().zip(cells) {
             row.push(cell);
+        }
+        self
+    }
+
+    /// Puts the rows of another sheet below, each cell under its name; what one of the two does not have is empty there.
+    #[must_use]
+    pub fn below(mut self, other: Self) -> Self {
+        let more = other
+            .header
+            .iter()
+            .filter(|name| !self.header.contains(name));
+        let more: Vec<&str> = more.copied().collect();
+        self.header.extend(more);
+        for row in &mut self.rows {
+            row.resize(self.header.len(), Cell::Empty);
+        }
+        for row in other.rows {
+            let mut named: BTreeMap<&str, Cell> = other.header.iter().copied().zip(row).collect();
+            let cell = |name: &&str| named.remove(*name).unwrap_or(Cell::Empty);
+            self.rows.push(self.header.iter().map(cell).collect());
         }
         self
     }

@@ -9,6 +9,7 @@ use super::paper::points;
 use super::web::Web;
 use super::wrapped::{LEADING, wrapped};
 use crate::core::caution::Caution;
+use crate::core::quantity::Length;
 
 /// Margin to each side of the paper, in millimetres; more than the unprintable edge of common printers.
 const SIDE_MM: f64 = 18.0;
@@ -74,6 +75,11 @@ impl Flow {
     /// Returns what stands on every page.
     pub fn frame(&self) -> &Frame {
         &self.frame
+    }
+
+    /// Returns how long a length in true size is on the paper, in points.
+    pub fn true_size(&self, length: Length) -> f64 {
+        self.frame.printer.points(length.mm())
     }
 
     /// Returns the left edge of the content.

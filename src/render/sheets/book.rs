@@ -1,7 +1,6 @@
 //! The model book: everything recorded, as one page for a browser.
 
 use super::exploded::Exploded;
-use super::true_size::PrinterScale;
 use crate::app::sheet::photographs::Photograph;
 use crate::app::sheet::whole_book::{BookModel, BookNote, WholeBook};
 use crate::core::book::PartLine;
@@ -9,7 +8,7 @@ use crate::core::gear::GearKind;
 use crate::core::note::{Entry, Header};
 use crate::core::provenance::with_shops;
 use crate::core::quantity::LengthUnit;
-use crate::render::page::{Drawing, Frame, Point, TrueSize, Web};
+use crate::render::page::{Drawing, Frame, Point, PrinterScale, TrueSize, Web};
 use crate::render::reports::parts_list as words;
 use crate::store::RingPicture;
 
