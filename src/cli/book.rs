@@ -3,7 +3,7 @@
 use super::clock::now;
 use super::noun::Person;
 use super::progress::Progress;
-use super::{Answer, CliError, Outcome, Settings};
+use super::{Answer, Outcome, Result, Settings};
 use crate::app::book::accept::{AcceptQuestion, accept_note, set_aside};
 use crate::app::book::care::{book_backup, book_check, book_mend_search, book_path, book_restore};
 use crate::app::book::export::{ExportQuestion, book_export};
@@ -81,7 +81,7 @@ enum BookTask {
     },
 }
 
-pub(super) fn run(args: &BookArgs, settings: &Settings) -> Result<Outcome, CliError> {
+pub(super) fn run(args: &BookArgs, settings: &Settings) -> Result<Outcome> {
     let place = settings.book()?;
     let _run = Progress::doing(args.task.words());
     match &args.task {

@@ -1,6 +1,6 @@
 //! Settings that every command takes.
 
-use super::error::CliError;
+use super::error::{CliError, Result};
 use super::one_of::one_of;
 use super::outcome::{Answer, Outcome};
 use crate::core::quantity::LengthUnit;
@@ -75,17 +75,12 @@ impl Settings {
     ///
     /// # Errors
     /// Fails where the system names no home folder.
-    pub fn book(&self) -> Result<BookPlace, CliError> {
-        use etcetera::BaseStrategy;
-        if let Some(path) = &self.book {
-            return Ok(BookPlace::named(path));
-        }
-        let base = etcetera::choose_base_strategy().map_err(|_| {
+    pub fn book(&self) -> Result<BookPlace> {
+        let usual = || Self::data_file("shop.book").map(BookPlace::default_at);
+        let place = self.book.as_ref().map(BookPlace::named).or_else(usual);
+        place.ok_or_else(|| {
             CliError::book("no home folder is known: name the book with --book FILE")
-        })?;
-        Ok(BookPlace::default_at(
-            base.data_dir().join("ringwright").join("shop.book"),
-        ))
+        })
     }
 
     /// Returns a file of the data folder, where the system names a home folder.
@@ -99,7 +94,7 @@ impl Settings {
     ///
     /// # Errors
     /// Fails where the report has no such form.
-    pub fn answer(&self, report: &impl Report, answer: Answer) -> Result<Outcome, CliError> {
+    pub fn answer(&self, report: &impl Report, answer: Answer) -> Result<Outcome> {
         let columns = std::env::var("COLUMNS")
             .ok()
             .and_then(|c| c.parse().ok())
@@ -111,4 +106,5 @@ impl Settings {
         })?;
         Ok(Outcome::new(text, answer))
     }
+
 }

@@ -4,7 +4,7 @@ use super::clock::now;
 use super::noun::{Model, PartNumber, Place, RingText};
 use super::read_by::{read_by, reads};
 use super::uses::relied_on;
-use super::{Answer, CliError, Outcome, Settings};
+use super::{Answer, CliError, Outcome, Result, Settings};
 use crate::app::model::decide::{NewDecision, Says, decide, decisions, take_back};
 use crate::core::elastomer::Polymer;
 use crate::core::job::Words;
@@ -46,7 +46,7 @@ pub(super) struct DecideArgs {
     by: Option<Words>,
 }
 
-pub(super) fn run(args: &DecideArgs, settings: &Settings) -> Result<Outcome, CliError> {
+pub(super) fn run(args: &DecideArgs, settings: &Settings) -> Result<Outcome> {
     let place = settings.book()?;
     let Some(at) = &args.at else {
         return settings.answer(&decisions(&place, &args.model)?, Answer::Yes);

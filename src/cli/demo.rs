@@ -1,7 +1,7 @@
 //! `demo`: fills a new book with the demo shop.
 
 use super::clock::now;
-use super::{Answer, CliError, Outcome, Settings};
+use super::{Answer, Outcome, Result, Settings};
 use crate::app::book::demo::fill_demo;
 use clap::Args;
 
@@ -12,7 +12,7 @@ use clap::Args;
 )]
 pub(super) struct DemoArgs {}
 
-pub(super) fn run(_: &DemoArgs, settings: &Settings) -> Result<Outcome, CliError> {
+pub(super) fn run(_: &DemoArgs, settings: &Settings) -> Result<Outcome> {
     let report = fill_demo(&settings.book()?, &now())?;
     settings.answer(&report, Answer::Yes)
 }

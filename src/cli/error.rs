@@ -19,10 +19,14 @@ use crate::core::sizes::DesignationError;
 use crate::render::{visible, visible_page};
 use crate::store::{NotFound, StoreError};
 use annotate_snippets::{AnnotationKind, Level, Renderer, Snippet};
+use std::fmt::Display;
 use std::io::Write;
 use std::process::ExitCode;
 
-/// Holds an error message with its exit code.
+/// What a piece of the command line gives: where nothing else is said, its error is one with an exit code.
+pub type Result<T, E = CliError> = std::result::Result<T, E>;
+
+/// An error message with its exit code.
 #[derive(Debug)]
 pub enum CliError {
     /// The input is wrong; exit code 2. The text names the place and the remedy.
@@ -42,7 +46,7 @@ macro_rules! store_or_input {
             fn from(error: $error) -> Self {
                 match error {
                     $error::Store(error) => error.into(),
-                    other => Self::input(visible(&other.to_string())),
+                    other => Self::input(other),
                 }
             }
         }
@@ -65,14 +69,14 @@ store_or_input!(
 );
 
 impl CliError {
-    /// Makes an error about the input.
-    pub fn input(message: impl Into<String>) -> Self {
-        Self::Input(format!("error: {}", message.into()))
+    /// Makes an error about the input, of one line.
+    pub fn input(message: impl Display) -> Self {
+        Self::Input(format!("error: {}", visible(&message.to_string())))
     }
 
-    /// Makes an error about the book.
-    pub fn book(message: impl Into<String>) -> Self {
-        Self::Book(format!("error: {}", message.into()))
+    /// Makes an error about the book, of one line.
+    pub fn book(message: impl Display) -> Self {
+        Self::Book(format!("error: {}", visible(&message.to_string())))
     }
 
     /// Makes an error of words that clap read.
@@ -111,7 +115,7 @@ impl CliError {
     }
 }
 
-impl std::fmt::Display for CliError {
+impl Display for CliError {
     fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
         match self {
             Self::Input(text) | Self::Book(text) => f.write_str(text),
@@ -123,14 +127,13 @@ impl std::fmt::Display for CliError {
 
 impl From<StoreError> for CliError {
     fn from(error: StoreError) -> Self {
-        let message = visible(&error.to_string());
         match error {
             StoreError::Exists { .. }
             | StoreError::SameFile { .. }
             | StoreError::UnsoundCopy { .. }
-            | StoreError::NotEmpty { .. } => Self::input(message),
+            | StoreError::NotEmpty { .. } => Self::input(error),
             StoreError::NotFound(missing) => Self::NotFound(missing),
-            _ => Self::book(message),
+            _ => Self::book(error),
         }
     }
 }

@@ -1,11 +1,11 @@
 //! `gland`: checks a ring in a gland, finds the listed rings that suit one, and gives the groove to cut.
 
-use super::asked::{ask, can_ask};
+use super::dialogue::{ask, can_ask};
 use super::gland_flags::GlandFlags;
 use super::listed::LineArgs;
 use super::noun::RingText;
 use super::read_by::InUnit;
-use super::{Answer, CliError, Outcome, Settings};
+use super::{Answer, CliError, Outcome, Result, Settings};
 use crate::app::gland::check::check_gland;
 use crate::app::gland::cut::{CutRefusal, cut_gland};
 use crate::app::gland::fit::fit_gland;
@@ -88,7 +88,7 @@ struct FitArgs {
     top: u16,
 }
 
-pub(super) fn run(args: &GlandArgs, settings: &Settings) -> Result<Outcome, CliError> {
+pub(super) fn run(args: &GlandArgs, settings: &Settings) -> Result<Outcome> {
     match &args.question {
         GlandCommand::Check(check) => run_check(check, settings),
         GlandCommand::Fit(fit) => run_fit(fit, settings),
@@ -96,7 +96,7 @@ pub(super) fn run(args: &GlandArgs, settings: &Settings) -> Result<Outcome, CliE
     }
 }
 
-fn run_check(args: &CheckArgs, settings: &Settings) -> Result<Outcome, CliError> {
+fn run_check(args: &CheckArgs, settings: &Settings) -> Result<Outcome> {
     let (listed, groove) = args.line.ring_and_groove(settings)?;
     let question = args.gland.question(groove, settings)?;
     if let Some(height) = &args.used {
@@ -124,7 +124,7 @@ pub(super) fn ring_words(
     named: Option<String>,
     question: &GlandQuestion,
     settings: &Settings,
-) -> Result<String, CliError> {
+) -> Result<String> {
     if let Some(ring) = named.or_else(|| question.thread.map(PortThread::ring_words)) {
         return Ok(ring);
     }
@@ -142,14 +142,14 @@ pub(super) fn ring_words(
     })
 }
 
-fn run_fit(args: &FitArgs, settings: &Settings) -> Result<Outcome, CliError> {
+fn run_fit(args: &FitArgs, settings: &Settings) -> Result<Outcome> {
     let question = args.gland.question(None, settings)?;
     let report =
         fit_gland(&question, usize::from(args.top)).map_err(|error| question_error(&error, ""))?;
     settings.answer(&report, Answer::of(report.fitting > 0))
 }
 
-fn run_cut(args: &CutArgs, settings: &Settings) -> Result<Outcome, CliError> {
+fn run_cut(args: &CutArgs, settings: &Settings) -> Result<Outcome> {
     let question = args.gland.question(None, settings)?;
     let ring = question
         .ring(&args.ring, settings.unit())
@@ -191,7 +191,7 @@ fn run_cut(args: &CutArgs, settings: &Settings) -> Result<Outcome, CliError> {
     };
     let report = cut_gland(&question, &order, &ring).map_err(|error| match error {
         CutRefusal::Question(error) => question_error(&error, &args.ring),
-        other => CliError::input(other.to_string()),
+        other => CliError::input(other),
     })?;
     settings.answer(&report, Answer::of(report.check.verdict != Verdict::Reject))
 }
@@ -205,6 +205,6 @@ pub(super) fn question_error(error: &QuestionError, ring: &str) -> CliError {
             dimension.meaning(),
             word = dimension.word()
         )),
-        other => CliError::input(other.to_string()),
+        other => CliError::input(other),
     }
 }

@@ -1,9 +1,9 @@
 //! The flags that describe a gland and its service.
 
-use super::asked::{ask, can_ask};
+use super::dialogue::{ask, can_ask};
 use super::one_of::one_of;
 use super::read_by::{InUnit, read_by, reads};
-use super::{CliError, Settings};
+use super::{CliError, Result, Settings};
 use crate::app::gland::question::{GlandQuestion, SAMPLES};
 use crate::core::elastomer::Polymer;
 use crate::core::gland::{
@@ -159,7 +159,7 @@ impl GlandFlags {
         &self,
         recorded: Option<GlandSpec>,
         settings: &Settings,
-    ) -> Result<GlandQuestion, CliError> {
+    ) -> Result<GlandQuestion> {
         let unit = settings.unit();
         let mut spec = self.spec(self.begun(recorded, settings)?, unit)?;
         let thread = self.thread;
@@ -188,11 +188,7 @@ impl GlandFlags {
     }
 
     /// Begins a groove: that which was recorded, or one of the kind that is named.
-    fn begun(
-        &self,
-        recorded: Option<GlandSpec>,
-        settings: &Settings,
-    ) -> Result<GlandSpec, CliError> {
+    fn begun(&self, recorded: Option<GlandSpec>, settings: &Settings) -> Result<GlandSpec> {
         let kinds = GlandKind::ALL.map(|(_, word)| word);
         let mut kind = self.kind;
         if kind.is_none() && recorded.is_none() && can_ask(settings) {
@@ -224,7 +220,7 @@ impl GlandFlags {
         }
     }
 
-    fn spec(&self, mut spec: GlandSpec, unit: Option<LengthUnit>) -> Result<GlandSpec, CliError> {
+    fn spec(&self, mut spec: GlandSpec, unit: Option<LengthUnit>) -> Result<GlandSpec> {
         for (dimension, length) in &self.lengths.0 {
             spec.dimensions.retain(|(known, _)| known != dimension);
             spec.dimensions.push((*dimension, length.dimension(unit)?));
@@ -255,7 +251,7 @@ impl GlandFlags {
 }
 
 /// Asks for each length without which a groove is none, with a drawing of what it is.
-fn ask_what_lacks(spec: &mut GlandSpec, unit: Option<LengthUnit>) -> Result<(), CliError> {
+fn ask_what_lacks(spec: &mut GlandSpec, unit: Option<LengthUnit>) -> Result<()> {
     while let Err(GlandError::Missing { kind, dimension }) = geometry(spec) {
         let picture = groove_picture(kind, dimension);
         let question = format!("{picture}{}: {}?", dimension.word(), dimension.meaning());
@@ -272,7 +268,7 @@ fn ask_what_lacks(spec: &mut GlandSpec, unit: Option<LengthUnit>) -> Result<(), 
 }
 
 /// Finds the port of a thread.
-fn port(text: &str) -> Result<&'static PortThread, CliError> {
+fn port(text: &str) -> Result<&'static PortThread> {
     PortThread::from_word(text).ok_or_else(|| {
         let known: Vec<&str> = PortThread::all().iter().map(|p| p.thread.as_str()).collect();
         CliError::input(format!(
@@ -284,7 +280,7 @@ fn port(text: &str) -> Result<&'static PortThread, CliError> {
 }
 
 /// Reads a swell in per cent by volume; a rubber that shrinks has a negative one.
-fn swell(text: &str) -> Result<f64, CliError> {
+fn swell(text: &str) -> Result<f64> {
     percent(text, -40.0..=200.0).ok_or_else(|| {
         CliError::input(format!(
             "--swell does not take {text:?}: write per cent by volume between -40 % and 200 %, as \"5 %\""
@@ -301,7 +297,7 @@ enum CompressionSet {
     Percent(f64),
 }
 
-fn set(text: &str) -> Result<CompressionSet, CliError> {
+fn set(text: &str) -> Result<CompressionSet> {
     if text == "typical" {
         return Ok(CompressionSet::Typical);
     }

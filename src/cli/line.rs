@@ -1,6 +1,6 @@
 //! A line of words in the form of a note, "clean hot rinse; lubricant silicone grease; lot S-07", as the flags of a command.
 
-use super::CliError;
+use super::{CliError, Result};
 use clap::{Arg, Command};
 
 /// The most words that a key has, as "no leak test".
@@ -51,7 +51,7 @@ pub(super) fn flag_groups(
     line: &str,
     command: &Command,
     begins: impl Fn(&Arg) -> bool,
-) -> Result<Vec<Vec<String>>, CliError> {
+) -> Result<Vec<Vec<String>>> {
     let mut groups: Vec<Vec<String>> = Vec::new();
     let mut continues = false;
     for field in line

@@ -1,7 +1,7 @@
 //! A line of a parts list, as a command names it: by model and number, or model and words.
 
 use super::noun::{Line, Model};
-use super::{CliError, Settings};
+use super::{Result, Settings};
 use crate::app::model::line::listed_line;
 use crate::core::gland::GlandSpec;
 use clap::Args;
@@ -21,7 +21,7 @@ impl LineArgs {
     pub(super) fn ring_and_groove(
         &self,
         settings: &Settings,
-    ) -> Result<(Option<String>, Option<GlandSpec>), CliError> {
+    ) -> Result<(Option<String>, Option<GlandSpec>)> {
         let (Some(model), Some(line)) = (&self.model, &self.line) else {
             return Ok((None, None));
         };

@@ -1,6 +1,6 @@
 //! `manual`: the guide, the words, the manual pages and what shells complete, the last two made from the help of the commands.
 
-use super::{Answer, CliError, Outcome, Settings};
+use super::{Answer, CliError, Outcome, Result, Settings};
 use crate::app::file::write_file;
 use crate::core::data_table::shipped_rows;
 use crate::render::{Document, Report};
@@ -33,7 +33,7 @@ struct ManualWritten {
     completions: Vec<String>,
 }
 
-pub(super) fn run(args: &ManualArgs, settings: &Settings) -> Result<Outcome, CliError> {
+pub(super) fn run(args: &ManualArgs, settings: &Settings) -> Result<Outcome> {
     let fault = |error: &dyn std::fmt::Display| {
         CliError::input(format!(
             "the manual cannot be written into {}: {error}",

@@ -4,12 +4,12 @@
 //! compiling, other shipped tables are read when they are wanted (`core/data_table.rs`), and the words of a subcommand
 //! are defined only when it is called.
 
-mod asked;
 mod book;
 mod clock;
 mod context;
 mod decide;
 mod demo;
+mod dialogue;
 mod error;
 mod gas_flags;
 mod gland;
@@ -40,11 +40,8 @@ mod seal;
 mod setting;
 mod sheet;
 mod sheet_book;
-mod sheet_gland;
 mod sheet_labels;
-mod sheet_make;
 mod sheet_out;
-mod sheet_release;
 mod shim;
 mod size;
 mod spring;
@@ -57,7 +54,7 @@ mod uses;
 use crate::store::announce_waits;
 use clap::{ArgMatches, Args, Command, FromArgMatches};
 pub use context::Settings;
-pub use error::CliError;
+pub use error::{CliError, Result};
 pub use outcome::{Answer, Outcome};
 use std::ffi::OsString;
 use std::io::Write;
@@ -87,7 +84,7 @@ struct Entry {
     word: &'static str,
     about: &'static str,
     define: fn(Command) -> Command,
-    run: fn(&ArgMatches, &Settings) -> Result<Outcome, CliError>,
+    run: fn(&ArgMatches, &Settings) -> Result<Outcome>,
 }
 
 /// Lists the commands by the parts of the work, in their order: word, words behind it and what runs them, line in the help.
@@ -203,11 +200,11 @@ fn help_page() -> String {
     )
 }
 
-fn read<Words: FromArgMatches>(words: &ArgMatches) -> Result<Words, CliError> {
+fn read<Words: FromArgMatches>(words: &ArgMatches) -> Result<Words> {
     Words::from_arg_matches(words).map_err(|error| CliError::clap(&error))
 }
 
-fn answer(matches: &ArgMatches) -> Result<Outcome, CliError> {
+fn answer(matches: &ArgMatches) -> Result<Outcome> {
     let called = matches.subcommand();
     if called.is_none() {
         return Ok(Outcome::new(START.to_owned(), Answer::Yes));

@@ -1,7 +1,7 @@
 //! `model`: the models of the book, and what the units of one agree on.
 
 use super::noun::Model;
-use super::{Answer, CliError, Outcome, Settings};
+use super::{Answer, Outcome, Result, Settings};
 use crate::app::model::list::list_models;
 use crate::app::model::show::show_model;
 use clap::{Args, Subcommand};
@@ -25,7 +25,7 @@ enum ModelTask {
     },
 }
 
-pub(super) fn run(args: &ModelArgs, settings: &Settings) -> Result<Outcome, CliError> {
+pub(super) fn run(args: &ModelArgs, settings: &Settings) -> Result<Outcome> {
     let place = settings.book()?;
     match &args.task {
         ModelTask::List => settings.answer(&list_models(&place)?, Answer::Yes),

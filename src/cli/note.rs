@@ -5,7 +5,7 @@ use super::note_record::{self, RecordArgs};
 use super::noun::{Line, Model, NoteFile, Serial};
 use super::progress::Progress;
 use super::ring_scan::pitch;
-use super::{Answer, CliError, Outcome, Settings};
+use super::{Answer, CliError, Outcome, Result, Settings};
 use crate::app::file::{MOST_TEXT, read_all, read_bounded};
 use crate::app::note::add::{AddOptions, NoteAddError, NotesAdded, Unsound, add_notes};
 use crate::app::note::check::{NoteCheck, NoteForm, NoteText, check_note};
@@ -61,7 +61,7 @@ struct TemplateArgs {
     kind: Template,
 }
 
-pub(super) fn run(args: &NoteArgs, settings: &Settings) -> Result<Outcome, CliError> {
+pub(super) fn run(args: &NoteArgs, settings: &Settings) -> Result<Outcome> {
     match &args.command {
         NoteCommand::Record(args) => note_record::run(args, settings),
         NoteCommand::Check(args) => check(args, settings),
@@ -73,7 +73,7 @@ pub(super) fn run(args: &NoteArgs, settings: &Settings) -> Result<Outcome, CliEr
     }
 }
 
-fn check(args: &CheckArgs, settings: &Settings) -> Result<Outcome, CliError> {
+fn check(args: &CheckArgs, settings: &Settings) -> Result<Outcome> {
     let source = read_source(&args.file, args.csv)?;
     let report = check_note(&source, tomorrow());
     if settings.form() != Form::Table {
@@ -105,7 +105,7 @@ fn check(args: &CheckArgs, settings: &Settings) -> Result<Outcome, CliError> {
 }
 
 /// Reads a note from a file or from standard input.
-pub(super) fn read_source(file: &str, csv: bool) -> Result<NoteText, CliError> {
+pub(super) fn read_source(file: &str, csv: bool) -> Result<NoteText> {
     let is_sheet = csv
         || Path::new(file)
             .extension()
@@ -125,15 +125,13 @@ pub(super) fn read_source(file: &str, csv: bool) -> Result<NoteText, CliError> {
     };
     let bytes = bytes.map_err(|error| {
         CliError::input(format!(
-            "{} cannot be read ({error}): check the name and the rights",
-            visible(place)
+            "{place} cannot be read ({error}): check the name and the rights"
         ))
     })?;
     if bytes.contains(&0) && !bytes.starts_with(&[0xff, 0xfe]) && !bytes.starts_with(&[0xfe, 0xff])
     {
         return Err(CliError::input(format!(
-            "{} is not a text: it holds bytes that no note has; name the note",
-            visible(place)
+            "{place} is not a text: it holds bytes that no note has; name the note"
         )));
     }
     Ok(NoteText::new(visible(place), &bytes, form).beside(Path::new(file)))
@@ -174,7 +172,7 @@ pub(super) struct ListArgs {
     history: bool,
 }
 
-pub(super) fn show(args: &ShowArgs, settings: &Settings) -> Result<Outcome, CliError> {
+pub(super) fn show(args: &ShowArgs, settings: &Settings) -> Result<Outcome> {
     let question = NoteQuestion {
         unit: args.serial.clone().into(),
         model: args.model.clone().map(Into::into),
@@ -222,7 +220,7 @@ fn safe(text: &str) -> String {
     out
 }
 
-pub(super) fn list(args: &ListArgs, settings: &Settings) -> Result<Outcome, CliError> {
+pub(super) fn list(args: &ListArgs, settings: &Settings) -> Result<Outcome> {
     let list = list_notes(&settings.book()?, args.model.as_deref(), args.history)?;
     settings.answer(&list, Answer::Yes)
 }
@@ -254,7 +252,7 @@ pub(super) struct AddArgs {
     dpi: Option<Pitch>,
 }
 
-pub(super) fn add(args: &AddArgs, settings: &Settings) -> Result<Outcome, CliError> {
+pub(super) fn add(args: &AddArgs, settings: &Settings) -> Result<Outcome> {
     let sources = args
         .files
         .iter()
@@ -288,7 +286,7 @@ pub(super) struct JoinArgs {
     into: Line,
 }
 
-pub(super) fn join(args: &JoinArgs, settings: &Settings) -> Result<Outcome, CliError> {
+pub(super) fn join(args: &JoinArgs, settings: &Settings) -> Result<Outcome> {
     let lines = [&*args.from, &*args.into];
     settings.answer(&join_lines(settings, &args.model, lines)?, Answer::Yes)
 }
@@ -297,7 +295,7 @@ pub(super) fn join_lines(
     settings: &Settings,
     model: &str,
     lines: [&str; 2],
-) -> Result<NotesAdded, CliError> {
+) -> Result<NotesAdded> {
     let options = AddOptions {
         replace: true,
         added_at: now(),
@@ -312,7 +310,7 @@ impl From<JoinError> for CliError {
         match error {
             JoinError::NoLine(error) => error.into(),
             JoinError::Add(error) => error.into(),
-            other => Self::input(visible(&other.to_string())),
+            other => Self::input(other),
         }
     }
 }
@@ -322,7 +320,7 @@ impl From<NoteAddError> for CliError {
         match error {
             NoteAddError::Unsound(unsound) => Self::Input(unsound_words(&unsound)),
             NoteAddError::Store(error) => error.into(),
-            other => Self::input(visible(&other.to_string())),
+            other => Self::input(other),
         }
     }
 }

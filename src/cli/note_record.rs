@@ -1,21 +1,19 @@
 //! `note record`: carries lines between the bench and the record, and saves after each.
 
-use super::asked::is_yes;
 use super::clock::{now, today, tomorrow};
+use super::dialogue::{in_plain_text, is_yes, next_line, prompt, say};
 use super::note::read_source;
 use super::noun::NoteFile;
 use super::ring::bench_namer;
-use super::ring_bench::next_line;
-use super::{Answer, CliError, Outcome, Settings};
+use super::{Answer, CliError, Outcome, Result, Settings};
 use crate::app::note::add::{AddOptions, add_notes};
 use crate::app::note::check::{NoteForm, NoteText};
 use crate::app::note::record::{Ending, NoteRecord, Recorder};
 use crate::app::note::save::GrowingFile;
 use crate::app::ring::model_rings::ModelRings;
 use crate::app::ring::session_said::Said;
-use crate::render::{Form, marked_lines, said_text, visible};
+use crate::render::{marked_lines, said_text, visible};
 use clap::Args;
-use std::io::{IsTerminal, Write};
 use std::path::Path;
 
 /// Record a teardown part by part: asks for what is lost later, names each ring, saves after every answer
@@ -30,12 +28,8 @@ pub(super) struct RecordArgs {
     file: NoteFile,
 }
 
-pub(super) fn run(args: &RecordArgs, settings: &Settings) -> Result<Outcome, CliError> {
-    if settings.form() != Form::Table {
-        return Err(CliError::input(
-            "the dialogue is plain text: leave --format out",
-        ));
-    }
+pub(super) fn run(args: &RecordArgs, settings: &Settings) -> Result<Outcome> {
+    in_plain_text(settings, "")?;
     let path = Path::new(&*args.file);
     let former = match path.try_exists() {
         Ok(false) => String::new(),
@@ -56,18 +50,13 @@ pub(super) fn run(args: &RecordArgs, settings: &Settings) -> Result<Outcome, Cli
         ))
     })?;
     let mut input = std::io::stdin().lock();
-    let prompt = if std::io::stdin().is_terminal() {
-        "> "
-    } else {
-        ""
-    };
     let mut note = GrowingFile::new(path, &former);
     let mut said = record.greet();
     if let Some(warning) = warning {
         said.insert(0, Said::Warning(warning));
     }
     while record.ending().is_none() {
-        say(&said, prompt);
+        say(&format!("{}{}", said_text(&said), prompt()));
         let Some(line) = next_line(&mut input)? else {
             break;
         };
@@ -85,11 +74,11 @@ pub(super) fn run(args: &RecordArgs, settings: &Settings) -> Result<Outcome, Cli
         }
     }
     if record.ending().is_some() {
-        say(&said, "");
+        say(&said_text(&said));
     }
     note.save(&record.text()).map_err(|error| {
-        CliError::input(format!(
-            "{} cannot be written ({error}); the note is:\n{}",
+        CliError::Input(format!(
+            "error: {} cannot be written ({error}); the note is:\n{}",
             shown(&note),
             record.text()
         ))
@@ -104,7 +93,7 @@ pub(super) fn run(args: &RecordArgs, settings: &Settings) -> Result<Outcome, Cli
     let parts = record.parts();
     if record.ending() == Some(Ending::Done) {
         let offer = format!("{parts} in {file}. Store the note in the book? y does. [not now]");
-        say(&[Said::Text(offer)], prompt);
+        say(&format!("{}{}", said_text(&[Said::Text(offer)]), prompt()));
         let line = next_line(&mut input)?.unwrap_or_default();
         if is_yes(&line) {
             return store(&note, &record.text(), settings);
@@ -117,7 +106,7 @@ pub(super) fn run(args: &RecordArgs, settings: &Settings) -> Result<Outcome, Cli
 }
 
 /// Adds the note to the book, as `note add` does.
-fn store(note: &GrowingFile, text: &str, settings: &Settings) -> Result<Outcome, CliError> {
+fn store(note: &GrowingFile, text: &str, settings: &Settings) -> Result<Outcome> {
     let source = NoteText::new(shown(note), text.as_bytes(), NoteForm::Text);
     let options = AddOptions {
         added_at: now(),
@@ -130,11 +119,4 @@ fn store(note: &GrowingFile, text: &str, settings: &Settings) -> Result<Outcome,
 
 fn shown(note: &GrowingFile) -> String {
     visible(&note.path().display().to_string())
-}
-
-/// Says it on standard error; that nobody listens does not end a recording.
-fn say(said: &[Said], prompt: &str) {
-    let text = format!("{}{prompt}", said_text(said));
-    let mut out = std::io::stderr().lock();
-    let _ = out.write_all(text.as_bytes()).and_then(|()| out.flush());
 }

@@ -4,7 +4,7 @@ use super::clock::now;
 use super::noun::{Line, Model, PartNumber, Person, Supplier};
 use super::progress::Progress;
 use super::read_by::{InUnit, read_by, reads};
-use super::{Answer, CliError, Outcome, Settings};
+use super::{Answer, CliError, Outcome, Result, Settings};
 use crate::app::file::read_text;
 use crate::app::supply::find::{FindQuestion, find_many, find_offers, list_offers};
 use crate::app::supply::price_list::{ImportQuestion, import_offers};
@@ -13,7 +13,7 @@ use crate::app::supply::tie::{TieQuestion, tie_offer, ties};
 use crate::core::job::PersonName;
 use crate::core::quantity::{Currency, Date, Length, Money, Typed, parse_date, parse_money};
 use crate::core::supply::ListTerms;
-use crate::render::{Form, FoundRows, visible};
+use crate::render::{Form, FoundRows};
 use crate::store::{RingWindow, Terms};
 use clap::{Args, Subcommand, ValueEnum};
 use std::path::PathBuf;
@@ -153,7 +153,7 @@ pub(super) fn currency(text: &str) -> Result<Currency, String> {
     Currency::from_word(text).ok_or_else(|| "write ISO 4217 letters, as EUR, USD or GBP".to_owned())
 }
 
-pub(super) fn run(args: &OfferArgs, settings: &Settings) -> Result<Outcome, CliError> {
+pub(super) fn run(args: &OfferArgs, settings: &Settings) -> Result<Outcome> {
     match &args.task {
         OfferTask::Import(args) => import(args, settings),
         OfferTask::Find(args) => find(args, settings),
@@ -163,7 +163,7 @@ pub(super) fn run(args: &OfferArgs, settings: &Settings) -> Result<Outcome, CliE
     }
 }
 
-fn import(args: &ImportArgs, settings: &Settings) -> Result<Outcome, CliError> {
+fn import(args: &ImportArgs, settings: &Settings) -> Result<Outcome> {
     if args.supplier.trim().is_empty() {
         return Err(CliError::input(
             "--supplier names nobody: write the supplier's name",
@@ -192,17 +192,17 @@ fn import(args: &ImportArgs, settings: &Settings) -> Result<Outcome, CliError> {
     settings.answer(&done?, Answer::Yes)
 }
 
-fn list(args: &ListArgs, settings: &Settings) -> Result<Outcome, CliError> {
+fn list(args: &ListArgs, settings: &Settings) -> Result<Outcome> {
     let report = list_offers(&settings.book()?, &args.supplier)?.ok_or_else(|| {
-        CliError::input(visible(&format!(
+        CliError::input(format!(
             "no supplier {:?} in the book: offer supplier lists them",
             args.supplier
-        )))
+        ))
     })?;
     settings.answer(&report, Answer::Yes)
 }
 
-fn tie(args: &TieArgs, settings: &Settings) -> Result<Outcome, CliError> {
+fn tie(args: &TieArgs, settings: &Settings) -> Result<Outcome> {
     let place = settings.book()?;
     let given = (
         &args.model,
@@ -235,7 +235,7 @@ fn tie(args: &TieArgs, settings: &Settings) -> Result<Outcome, CliError> {
 const ID_SLACK_NM: i64 = 100_000;
 const SECTION_SLACK_NM: i64 = 50_000;
 
-fn find(args: &FindArgs, settings: &Settings) -> Result<Outcome, CliError> {
+fn find(args: &FindArgs, settings: &Settings) -> Result<Outcome> {
     if let Some(file) = &args.from {
         if !matches!(settings.form(), Form::Table | Form::Csv) {
             return Err(CliError::input(
@@ -270,7 +270,7 @@ fn find(args: &FindArgs, settings: &Settings) -> Result<Outcome, CliError> {
     )
 }
 
-fn limits(typed: &InUnit, slack: i64, settings: &Settings) -> Result<(Length, Length), CliError> {
+fn limits(typed: &InUnit, slack: i64, settings: &Settings) -> Result<(Length, Length)> {
     let length = typed.dimension(settings.unit())?.value;
     if length.has_tolerance() {
         return Ok((length.least(), length.greatest()));
@@ -280,7 +280,7 @@ fn limits(typed: &InUnit, slack: i64, settings: &Settings) -> Result<(Length, Le
 }
 
 /// Looks up the lines of a file.
-fn find_all(file: &std::path::Path, most: u32, settings: &Settings) -> Result<Outcome, CliError> {
+fn find_all(file: &std::path::Path, most: u32, settings: &Settings) -> Result<Outcome> {
     let text = read_text(file)
         .map_err(|e| CliError::input(format!("{} cannot be read: {e}", file.display())))?;
     let question = |line: &str| {
@@ -319,7 +319,7 @@ fn find_all(file: &std::path::Path, most: u32, settings: &Settings) -> Result<Ou
     Ok(Outcome::new(rows.csv(), Answer::Yes))
 }
 
-fn supplier(args: &SupplierArgs, settings: &Settings) -> Result<Outcome, CliError> {
+fn supplier(args: &SupplierArgs, settings: &Settings) -> Result<Outcome> {
     let place = settings.book()?;
     let given = Terms {
         carriage: args.carriage,
@@ -334,7 +334,7 @@ fn supplier(args: &SupplierArgs, settings: &Settings) -> Result<Outcome, CliErro
 }
 
 /// Reads an amount of money.
-pub(super) fn money(place: &str, text: &str) -> Result<Money, CliError> {
+pub(super) fn money(place: &str, text: &str) -> Result<Money> {
     let typed = parse_money(text).map_err(|e| CliError::quantity(place, text, &e))?;
     Money::amount(typed.value.minor, typed.value.currency).ok_or_else(|| {
         CliError::input(format!("{place} {text}: write an amount of nought or more"))

@@ -6,14 +6,13 @@ use super::offer::{TaxWord, currency, money};
 use super::parts::enriched_above;
 use super::progress::Progress;
 use super::read_by::{read_by, reads};
-use super::{Answer, CliError, Outcome, Settings};
+use super::{Answer, CliError, Outcome, Result, Settings};
 use crate::app::model::parts_list::PartsQuestion;
 use crate::app::supply::order::{OrderQuestion, order};
 use crate::core::book::LifeRule;
 use crate::core::elastomer::ShelfLifeSystem;
 use crate::core::gas::OxygenThreshold;
 use crate::core::quantity::{Currency, Money, Typed, parse_duration};
-use crate::render::visible;
 use clap::Args;
 
 #[derive(Debug, Args)]
@@ -61,7 +60,7 @@ struct Wanted {
 /// The most units of one model in one order.
 const MOST_UNITS: u32 = 1000;
 
-pub(super) fn run(args: &OrderArgs, settings: &Settings) -> Result<Outcome, CliError> {
+pub(super) fn run(args: &OrderArgs, settings: &Settings) -> Result<Outcome> {
     let parts = |wanted: &Wanted| PartsQuestion {
         build: wanted.units,
         threshold: args.enriched_above.clone(),
@@ -87,13 +86,13 @@ pub(super) fn run(args: &OrderArgs, settings: &Settings) -> Result<Outcome, CliE
     settings.answer(&report, answer)
 }
 
-fn wanted(_: &str, text: &str) -> Result<Wanted, CliError> {
+fn wanted(_: &str, text: &str) -> Result<Wanted> {
     let (model, units) = text.rsplit_once('=').unwrap_or((text, "1"));
     let model = Model::from(model.trim().to_owned());
     match units.trim().parse() {
         Ok(units @ 1..=MOST_UNITS) if !model.is_empty() => Ok(Wanted { model, units }),
-        _ => Err(CliError::input(visible(&format!(
+        _ => Err(CliError::input(format!(
             "{text:?}: write a model and how many of it, as \"Tarn 2=3\" (1 to {MOST_UNITS})"
-        )))),
+        ))),
     }
 }

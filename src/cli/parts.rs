@@ -1,12 +1,12 @@
 //! `parts`: the parts list of a model.
 
-use super::asked::{ask, can_ask, is_yes};
+use super::dialogue::{ask, can_ask, is_yes};
 use super::gas_flags::GasFlags;
 use super::note::join_lines;
 use super::noun::Model;
 use super::one_of::one_of;
 use super::read_by::read_by;
-use super::{Answer, CliError, Outcome, Settings};
+use super::{Answer, CliError, Outcome, Result, Settings};
 use crate::app::model::find::last_model;
 use crate::app::model::parts_list::{PartWhy, PartsQuestion, PartsReport, Reader, parts_list};
 use crate::core::gas::OxygenThreshold;
@@ -73,7 +73,7 @@ impl PartsArgs {
     ///
     /// # Errors
     /// No model is named and the book has no note.
-    pub(super) fn question(&self, settings: &Settings) -> Result<PartsQuestion, CliError> {
+    pub(super) fn question(&self, settings: &Settings) -> Result<PartsQuestion> {
         let model = match &self.model {
             Some(model) => model.clone().into(),
             None => last_model(&settings.book()?)?.ok_or_else(|| {
@@ -103,12 +103,12 @@ impl PartsRules {
 }
 
 /// Reads how common each family is taken to be.
-fn prior(flag: &str, text: &str) -> Result<Prior, CliError> {
+fn prior(flag: &str, text: &str) -> Result<Prior> {
     let read = Prior::default().with_words(text);
     read.map_err(|error| CliError::input(format!("{flag}: {error}")))
 }
 
-pub(super) fn run(args: &PartsArgs, settings: &Settings) -> Result<Outcome, CliError> {
+pub(super) fn run(args: &PartsArgs, settings: &Settings) -> Result<Outcome> {
     let question = args.question(settings)?;
     let list = || Ok::<_, CliError>(parts_list(&settings.book()?, &question)?);
     let mut report = list()?;
@@ -125,7 +125,7 @@ pub(super) fn run(args: &PartsArgs, settings: &Settings) -> Result<Outcome, CliE
 }
 
 /// Asks on a terminal whether lines that may be one place are one; tells whether two were joined, and the list is another.
-fn joined(report: &PartsReport, settings: &Settings) -> Result<bool, CliError> {
+fn joined(report: &PartsReport, settings: &Settings) -> Result<bool> {
     if !can_ask(settings) {
         return Ok(false);
     }
@@ -156,7 +156,7 @@ fn joined(report: &PartsReport, settings: &Settings) -> Result<bool, CliError> {
 }
 
 /// Shows what told the ring of one line.
-fn why(report: PartsReport, number: usize, settings: &Settings) -> Result<Outcome, CliError> {
+fn why(report: PartsReport, number: usize, settings: &Settings) -> Result<Outcome> {
     let most = report.list.lines.len();
     let model = report.list.model.to_string();
     let mut lines = report.list.lines.into_iter();

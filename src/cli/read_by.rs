@@ -1,6 +1,6 @@
 //! Flags that are read by the readers of the house: clap calls them, and shows what they say of a text as they say it.
 
-use super::CliError;
+use super::{CliError, Result};
 use crate::core::gear::GearFault;
 use crate::core::note::Diagnostic;
 use crate::core::quantity::{Dimension, Length, LengthUnit, QuantityError, Typed, parse_dimension};
@@ -19,7 +19,7 @@ pub(super) struct ReadBy<F>(F);
 impl<T, F> TypedValueParser for ReadBy<F>
 where
     T: Clone + Send + Sync + 'static,
-    F: Fn(&str, &str) -> Result<T, CliError> + Clone + Send + Sync + 'static,
+    F: Fn(&str, &str) -> Result<T> + Clone + Send + Sync + 'static,
 {
     type Value = T;
 
@@ -43,7 +43,7 @@ where
 /// Makes the parser of a reader that is told the flag too.
 pub(super) const fn read_by<T, F>(reader: F) -> ReadBy<F>
 where
-    F: Fn(&str, &str) -> Result<T, CliError>,
+    F: Fn(&str, &str) -> Result<T>,
 {
     ReadBy(reader)
 }
@@ -130,7 +130,7 @@ pub(super) struct InUnit {
 }
 
 impl ValueParserFactory for InUnit {
-    type Parser = ReadBy<fn(&str, &str) -> Result<Self, CliError>>;
+    type Parser = ReadBy<fn(&str, &str) -> Result<Self>>;
 
     fn value_parser() -> Self::Parser {
         read_by(|flag, text| Ok(Self::behind(flag, text)))
@@ -143,17 +143,17 @@ impl InUnit {
         &self,
         unit: Option<LengthUnit>,
         parse: impl Fn(&str, Option<LengthUnit>) -> Result<T, E>,
-    ) -> Result<T, CliError> {
+    ) -> Result<T> {
         parse(&self.text, unit).map_err(|error| error.of(&self.flag, &self.text))
     }
 
     /// Reads a length with its tolerance.
-    pub(super) fn dimension(&self, unit: Option<LengthUnit>) -> Result<Typed<Dimension>, CliError> {
+    pub(super) fn dimension(&self, unit: Option<LengthUnit>) -> Result<Typed<Dimension>> {
         self.read(unit, parse_dimension)
     }
 
     /// Reads a length.
-    pub(super) fn length(&self, unit: Option<LengthUnit>) -> Result<Length, CliError> {
+    pub(super) fn length(&self, unit: Option<LengthUnit>) -> Result<Length> {
         Ok(self.dimension(unit)?.value.nominal)
     }
 

@@ -1,17 +1,19 @@
 //! `ring`: which listed ring is this?
 
+use super::clock::now;
 use super::noun::{Model, Person, Place, RingText};
 use super::one_of::{condition, one_of};
 use super::read_by::{InUnit, reads};
 use super::ring_facts::FactArgs;
 use super::ring_of::OfModel;
 use super::sheet_out::{SheetLook, write_form};
-use super::{Answer, CliError, Outcome, Settings};
+use super::{Answer, CliError, Outcome, Result, Settings};
 use super::{ring_batch, ring_bench, ring_known, ring_scan};
 use crate::app::ring::identify::{RingAnswer, RingNamer, RingQuestion};
 use crate::app::ring::instruments::{
     InstrumentsError, learned_instruments, own_instruments, with_learned,
 };
+use crate::app::ring::known::KnownQuestion;
 use crate::app::ring::session::{RingSession, SessionStart};
 use crate::app::ring::sold_here::sold_here;
 use crate::app::ring::stream::BatchSettings;
@@ -144,7 +146,7 @@ fn threads(args: &RingArgs) -> usize {
     args.threads.map_or_else(all, usize::from)
 }
 
-pub(super) fn run(args: &RingArgs, settings: &Settings) -> Result<Outcome, CliError> {
+pub(super) fn run(args: &RingArgs, settings: &Settings) -> Result<Outcome> {
     if let Some(RingCommand::Scan(scan)) = &args.command {
         return ring_scan::run(scan, settings);
     }
@@ -158,13 +160,15 @@ pub(super) fn run(args: &RingArgs, settings: &Settings) -> Result<Outcome, CliEr
         return ring_known::forget_last(&instruments, person, settings);
     }
     if let Some(ring) = &args.known {
-        let known = ring_known::Known {
-            ring,
-            person,
-            hardness,
+        let known = KnownQuestion {
+            ring: ring.clone().into(),
+            declared: settings.unit(),
             readings: readings(args, settings)?,
+            person: person.to_owned(),
+            hardness,
+            added_at: now(),
         };
-        return ring_known::add(known, &instruments, settings);
+        return ring_known::add(&known, &instruments, settings);
     }
     let (prior, told) = args.facts.prior();
     let prior = match &args.prior {
@@ -193,7 +197,7 @@ fn answer(
     settings: &Settings,
     namer: RingNamer,
     told: Option<String>,
-) -> Result<Outcome, CliError> {
+) -> Result<Outcome> {
     if let Some(path) = &args.batch {
         let batch = BatchSettings {
             top: usize::from(args.top),
@@ -222,7 +226,7 @@ fn answer(
         .name(&namer, &question, &facts, settings)?,
         None => namer
             .name_with(&question, &facts)
-            .map_err(|error| CliError::input(error.to_string()))?,
+            .map_err(CliError::input)?,
     };
     answer.warnings.points.extend(told);
     let first = answer.candidates.first();
@@ -249,7 +253,7 @@ fn sheet(
     out: &Path,
     look: &SheetLook,
     settings: &Settings,
-) -> Result<Vec<String>, CliError> {
+) -> Result<Vec<String>> {
     let title = answer
         .candidates
         .first()
@@ -260,11 +264,11 @@ fn sheet(
             |code| format!("Most likely {code}"),
         );
     let frame = look.frame_beside_book("Identification sheet", title, settings);
-    write_form(out, &sheets::identification(answer, frame, look.scale()))
+    write_form(out, &sheets::identification(answer, frame))
 }
 
 /// Makes the namer of a bench: the usual prior, the own instruments and what known rings taught.
-pub(super) fn bench_namer(settings: &Settings) -> Result<(RingNamer, Option<String>), CliError> {
+pub(super) fn bench_namer(settings: &Settings) -> Result<(RingNamer, Option<String>)> {
     let (instruments, warning) = with_what_is_learned(own_table(None)?, "", settings)?;
     let prior = Prior::default().with_sold(sold_sizes(settings));
     let namer = RingNamer::new(&prior).with_instruments(instruments);
@@ -272,7 +276,7 @@ pub(super) fn bench_namer(settings: &Settings) -> Result<(RingNamer, Option<Stri
 }
 
 /// Takes the shipped instruments with the user's own rows.
-fn own_table(named: Option<PathBuf>) -> Result<Instruments, CliError> {
+fn own_table(named: Option<PathBuf>) -> Result<Instruments> {
     let usual = Settings::data_file("instruments.csv");
     own_instruments(named, usual).map_err(|error| match error {
         InstrumentsError::Faulty {
@@ -283,7 +287,7 @@ fn own_table(named: Option<PathBuf>) -> Result<Instruments, CliError> {
             let place = visible(&path.display().to_string());
             CliError::Input(marked_lines(&place, &text, &diagnostics))
         }
-        other => CliError::input(visible(&other.to_string())),
+        other => CliError::input(other),
     })
 }
 
@@ -293,7 +297,7 @@ fn with_what_is_learned(
     instruments: Instruments,
     person: &str,
     settings: &Settings,
-) -> Result<(Instruments, Option<String>), CliError> {
+) -> Result<(Instruments, Option<String>)> {
     let Ok(place) = settings.book() else {
         return Ok((instruments, None));
     };
@@ -320,7 +324,7 @@ fn sold_sizes(settings: &Settings) -> Arc<[SoldSize]> {
     sizes.and_then(Result::ok).unwrap_or_default()
 }
 
-fn readings(args: &RingArgs, settings: &Settings) -> Result<Vec<Reading>, CliError> {
+fn readings(args: &RingArgs, settings: &Settings) -> Result<Vec<Reading>> {
     let given = [
         (Measurand::Od, &args.od),
         (Measurand::Id, &args.id),
@@ -340,7 +344,7 @@ fn readings(args: &RingArgs, settings: &Settings) -> Result<Vec<Reading>, CliErr
     Ok(readings)
 }
 
-fn question(args: &RingArgs, settings: &Settings) -> Result<RingQuestion, CliError> {
+fn question(args: &RingArgs, settings: &Settings) -> Result<RingQuestion> {
     Ok(RingQuestion {
         readings: readings(args, settings)?,
         condition: args.condition,

@@ -1,7 +1,7 @@
 //! `ring --batch`: streams a CSV table of readings and writes a CSV table of odds.
 
 use super::progress::Progress;
-use super::{Answer, CliError, Outcome, Settings};
+use super::{Answer, CliError, Outcome, Result, Settings};
 use crate::app::ring::identify::RingNamer;
 use crate::app::ring::stream::{BatchCount, BatchSettings, StreamError, stream};
 use crate::core::caution::Caution;
@@ -17,7 +17,7 @@ pub(super) fn run(
     namer: &RingNamer,
     batch: BatchSettings,
     settings: &Settings,
-) -> Result<Outcome, CliError> {
+) -> Result<Outcome> {
     if !matches!(settings.form(), Form::Csv | Form::Table) {
         return Err(CliError::input("--batch answers as CSV: use --format csv"));
     }
@@ -53,7 +53,7 @@ fn said(count: &BatchCount) -> Outcome {
 }
 
 /// Opens the table; its size is known where it is a file.
-fn open(path: &Path) -> Result<(Box<dyn Read>, Option<u64>), CliError> {
+fn open(path: &Path) -> Result<(Box<dyn Read>, Option<u64>)> {
     if path == Path::new("-") {
         return Ok((Box::new(std::io::stdin().lock()), None));
     }

@@ -1,7 +1,7 @@
 //! The flags of `ring` that say what is known beside the readings of one ring.
 
 use super::read_by::{InUnit, read_by};
-use super::{CliError, Settings};
+use super::{CliError, Result, Settings};
 use crate::app::ring::facts::RingFacts;
 use crate::core::gland::{GlandError, GlandSpec, geometry};
 use crate::core::identification::{PinFact, Prior, StatedFact, countries};
@@ -58,7 +58,7 @@ impl FactArgs {
     }
 
     /// Reads the inside circumference as an inside diameter.
-    pub(super) fn girth(&self, settings: &Settings) -> Result<Option<Reading>, CliError> {
+    pub(super) fn girth(&self, settings: &Settings) -> Result<Option<Reading>> {
         let Some(girth) = &self.girth else {
             return Ok(None);
         };
@@ -74,7 +74,7 @@ impl FactArgs {
     }
 
     /// Reads the other facts.
-    pub(super) fn facts(&self, settings: &Settings) -> Result<RingFacts, CliError> {
+    pub(super) fn facts(&self, settings: &Settings) -> Result<RingFacts> {
         let unit = settings.unit();
         let pin = |typed: &Option<InUnit>| {
             let length = typed.as_ref().map(|typed| typed.length(unit)).transpose()?;
@@ -120,7 +120,7 @@ struct Made {
     told: String,
 }
 
-fn made(flag: &str, text: &str) -> Result<Made, CliError> {
+fn made(flag: &str, text: &str) -> Result<Made> {
     let (prior, row) = Prior::made_words(text).ok_or_else(|| {
         CliError::input(format!(
             "{flag}: {text:?} is not understood: write country and year, as \"us 1962\"; countries: {}",
@@ -134,7 +134,7 @@ fn made(flag: &str, text: &str) -> Result<Made, CliError> {
     Ok(Made { prior, told })
 }
 
-fn gland(typed: &InUnit, unit: Option<LengthUnit>) -> Result<GlandSpec, CliError> {
+fn gland(typed: &InUnit, unit: Option<LengthUnit>) -> Result<GlandSpec> {
     let spec = typed.read(unit, read_gland)?;
     match geometry(&spec) {
         Err(error) if !matches!(error, GlandError::Missing { .. }) => Err(typed.wrong(error)),
@@ -142,7 +142,7 @@ fn gland(typed: &InUnit, unit: Option<LengthUnit>) -> Result<GlandSpec, CliError
     }
 }
 
-fn stack(typed: &InUnit, unit: Option<LengthUnit>) -> Result<(u16, Reading), CliError> {
+fn stack(typed: &InUnit, unit: Option<LengthUnit>) -> Result<(u16, Reading)> {
     let read = typed.text.split_once("rings");
     let read = read.and_then(|(rings, height)| Some((rings.trim().parse().ok()?, height)));
     let Some((rings @ 2.., height)) = read else {

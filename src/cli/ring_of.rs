@@ -1,6 +1,6 @@
 //! `ring --of`: a ring named with what the book knows of its model.
 
-use super::{CliError, Settings};
+use super::{CliError, Result, Settings};
 use crate::app::ring::facts::RingFacts;
 use crate::app::ring::identify::{RingAnswer, RingNamer, RingQuestion};
 use crate::app::ring::model_rings::ModelRings;
@@ -24,7 +24,7 @@ impl OfModel<'_> {
         question: &RingQuestion,
         facts: &RingFacts,
         settings: &Settings,
-    ) -> Result<RingAnswer, CliError> {
+    ) -> Result<RingAnswer> {
         let mut rings = ModelRings::of_model(&settings.book()?, self.model)?;
         if let Some(at) = self.at
             && !rings.has_place(&self.entry(question, facts))
@@ -42,7 +42,7 @@ impl OfModel<'_> {
             Some(ring) => namer.name_in(question, facts, &ring),
             None => namer.name_with(question, facts),
         };
-        answer.map_err(|error| CliError::input(error.to_string()))
+        answer.map_err(CliError::input)
     }
 
     fn entry(&self, question: &RingQuestion, facts: &RingFacts) -> Entry {

@@ -4,7 +4,7 @@ use super::clock::now;
 use super::noun::Scanner;
 use super::progress::Progress;
 use super::read_by::InUnit;
-use super::{Answer, CliError, Outcome, Settings};
+use super::{Answer, CliError, Outcome, Result, Settings};
 use crate::app::file::write_file;
 use crate::app::scan::{
     CalibrateQuestion, Glass, RingHeight, ScanQuestion, calibrate_scanner, list_scanners, numbered,
@@ -89,14 +89,14 @@ struct CalibrateArgs {
     list: bool,
 }
 
-pub(super) fn run(args: &ScanArgs, settings: &Settings) -> Result<Outcome, CliError> {
+pub(super) fn run(args: &ScanArgs, settings: &Settings) -> Result<Outcome> {
     match &args.command {
         Some(ScanCommand::Calibrate(calibrate)) => run_calibrate(calibrate, settings),
         None => run_scan(args, settings),
     }
 }
 
-fn run_scan(args: &ScanArgs, settings: &Settings) -> Result<Outcome, CliError> {
+fn run_scan(args: &ScanArgs, settings: &Settings) -> Result<Outcome> {
     let heights = args
         .height
         .iter()
@@ -141,7 +141,7 @@ fn run_scan(args: &ScanArgs, settings: &Settings) -> Result<Outcome, CliError> {
 type Drawing = fn(&Page, &PageReading) -> Result<Vec<u8>, ImageError>;
 
 /// Gives the drawing that the ending of a file asks for.
-fn drawing(path: &Path) -> Result<Drawing, CliError> {
+fn drawing(path: &Path) -> Result<Drawing> {
     let end = path.extension().unwrap_or_default().to_string_lossy();
     match end.to_lowercase().as_str() {
         "svg" => Ok(|page, reading| scan_svg(page, reading).map(String::into_bytes)),
@@ -153,9 +153,9 @@ fn drawing(path: &Path) -> Result<Drawing, CliError> {
 }
 
 /// Writes a drawing; gives the file's name.
-fn write_drawing(path: &Path, drawn: Result<Vec<u8>, ImageError>) -> Result<String, CliError> {
+fn write_drawing(path: &Path, drawn: Result<Vec<u8>, ImageError>) -> Result<String> {
     let bytes = drawn.map_err(|error| CliError::input(format!("--picture: {error}")))?;
-    write_file(path, &bytes).map_err(|error| CliError::input(error.to_string()))?;
+    write_file(path, &bytes).map_err(CliError::input)?;
     Ok(visible(&path.display().to_string()))
 }
 
@@ -169,7 +169,7 @@ fn condition(word: &str) -> Result<Condition, &'static str> {
     condition_of(word).ok_or("write new, used or rough")
 }
 
-fn height(typed: &InUnit, unit: Option<LengthUnit>) -> Result<RingHeight, CliError> {
+fn height(typed: &InUnit, unit: Option<LengthUnit>) -> Result<RingHeight> {
     let number = |text: &str| text.trim().parse().ok();
     let place = typed.text.split_once('=').and_then(|(place, reading)| {
         let (page, ring) = place.split_once(':').unwrap_or(("1", place));
@@ -189,7 +189,7 @@ fn height(typed: &InUnit, unit: Option<LengthUnit>) -> Result<RingHeight, CliErr
     })
 }
 
-fn run_calibrate(args: &CalibrateArgs, settings: &Settings) -> Result<Outcome, CliError> {
+fn run_calibrate(args: &CalibrateArgs, settings: &Settings) -> Result<Outcome> {
     let place = settings.book()?;
     let (Some(scanner), Some(by)) = (&args.scanner, &args.by) else {
         let report = list_scanners(&place)?;
@@ -212,7 +212,7 @@ fn run_calibrate(args: &CalibrateArgs, settings: &Settings) -> Result<Outcome, C
     settings.answer(&report, Answer::of(all))
 }
 
-fn standard(by: &InUnit, unit: Option<LengthUnit>) -> Result<(Standard, String), CliError> {
+fn standard(by: &InUnit, unit: Option<LengthUnit>) -> Result<(Standard, String)> {
     match by.text.trim().to_lowercase().as_str() {
         "card" => Ok((Standard::Card, "card".to_owned())),
         "rule" => Ok((Standard::Rule, "steel rule".to_owned())),

@@ -5,7 +5,7 @@ use super::gas_flags::GasFlags;
 use super::one_of::one_of;
 use super::parts::enriched_above;
 use super::read_by::{Refusal, read_by, reads};
-use super::{Answer, CliError, Outcome, Settings};
+use super::{Answer, CliError, Outcome, Result, Settings};
 use crate::app::gland::seal::{CareQuestion, MaterialQuestion, seal_care, seal_material};
 use crate::core::elastomer::{Polymer, Quarter, SealDuty};
 use crate::core::gas::OxygenThreshold;
@@ -36,7 +36,7 @@ pub(super) struct MaterialArgs {
     temperature: Option<Typed<TemperatureRange>>,
 }
 
-pub(super) fn material(args: &MaterialArgs, settings: &Settings) -> Result<Outcome, CliError> {
+pub(super) fn material(args: &MaterialArgs, settings: &Settings) -> Result<Outcome> {
     let gas = args.gas.statement().unwrap_or_default();
     let question = MaterialQuestion {
         duty: SealDuty {
@@ -68,7 +68,7 @@ pub(super) struct CareArgs {
     cured: Option<Quarter>,
 }
 
-pub(super) fn care(args: &CareArgs, settings: &Settings) -> Result<Outcome, CliError> {
+pub(super) fn care(args: &CareArgs, settings: &Settings) -> Result<Outcome> {
     let question = CareQuestion {
         polymer: args.polymer,
         gas: args.gas.statement(),
@@ -80,7 +80,7 @@ pub(super) fn care(args: &CareArgs, settings: &Settings) -> Result<Outcome, CliE
 }
 
 /// Reads the date code of a cure.
-pub(super) fn cured(flag: &str, code: &str) -> Result<Quarter, CliError> {
+pub(super) fn cured(flag: &str, code: &str) -> Result<Quarter> {
     let now = this_quarter();
     let quarter = Quarter::from_code(code, now.year).ok_or_else(|| {
         "write the quarter and the year, as 2Q82 or 3/94 (third quarter, not March)".of(flag, code)

@@ -4,7 +4,7 @@ use super::clock::today;
 use super::noun::GaugeName;
 use super::read_by::{InUnit, Refusal, read_by, reads};
 use super::stage_flags::{StageFlags, pressure_difference};
-use super::{Answer, CliError, Outcome, Settings};
+use super::{Answer, CliError, Outcome, Result, Settings};
 use crate::app::job::settings::complete_from_job;
 use crate::app::stage::expected::{ExpectedQuestion, stage_expected};
 use crate::app::stage::setting::judged;
@@ -102,7 +102,7 @@ pub(super) type ReadSettings = Typed<Vec<SettingReading>>;
 type Creep = Arc<[(f64, f64)]>;
 
 /// Reads readings at one or more supplies.
-pub(super) fn read_settings(_: &str, text: &str) -> Result<ReadSettings, CliError> {
+pub(super) fn read_settings(_: &str, text: &str) -> Result<ReadSettings> {
     // The line of `job do` has them behind other words.
     let read = parse_settings(text).map_err(|fault| fault.of("--reading", text))?;
     Ok(Typed::new(read, text))
@@ -147,10 +147,7 @@ pub(super) struct JudgeArgs {
 
 impl ReadArgs {
     /// Reads what was read, with the gauge from the book; `None` where nothing was.
-    pub(super) fn question(
-        &self,
-        settings: &Settings,
-    ) -> Result<Option<SettingQuestion>, CliError> {
+    pub(super) fn question(&self, settings: &Settings) -> Result<Option<SettingQuestion>> {
         if self.readings.is_empty() && self.creep.is_none() {
             return Ok(None);
         }
@@ -188,7 +185,7 @@ struct ExpectArgs {
     stage: StageFlags,
 }
 
-pub(super) fn run(args: &SettingArgs, settings: &Settings) -> Result<Outcome, CliError> {
+pub(super) fn run(args: &SettingArgs, settings: &Settings) -> Result<Outcome> {
     match &args.task {
         None => judge(args, settings),
         Some(SettingTask::Gauge { task }) => gauge(task, settings),
@@ -199,7 +196,7 @@ pub(super) fn run(args: &SettingArgs, settings: &Settings) -> Result<Outcome, Cl
     }
 }
 
-fn judge(args: &SettingArgs, settings: &Settings) -> Result<Outcome, CliError> {
+fn judge(args: &SettingArgs, settings: &Settings) -> Result<Outcome> {
     let mut asked = open_question(&args.judge.read, &args.judge.rated, settings)?;
     asked.gear = args.gear;
     let from_record = match args.job {
@@ -213,13 +210,13 @@ fn judge(args: &SettingArgs, settings: &Settings) -> Result<Outcome, CliError> {
 }
 
 /// Reads the question of a setting, with the gauge from the book; something must have been read.
-pub(super) fn question(args: &JudgeArgs, settings: &Settings) -> Result<SettingQuestion, CliError> {
+pub(super) fn question(args: &JudgeArgs, settings: &Settings) -> Result<SettingQuestion> {
     let found = open_question(&args.read, &args.rated, settings)?;
     something_read(&found)?;
     Ok(found)
 }
 
-fn something_read(question: &SettingQuestion) -> Result<(), CliError> {
+fn something_read(question: &SettingQuestion) -> Result<()> {
     if question.readings.is_empty() && question.creep.is_empty() {
         return Err(CliError::input(
             "nothing was read: give --reading \"142 psi at 195 bar\" (two or more), or --creep",
@@ -232,7 +229,7 @@ fn open_question(
     args: &ReadArgs,
     rated: &[SupplyRating],
     settings: &Settings,
-) -> Result<SettingQuestion, CliError> {
+) -> Result<SettingQuestion> {
     let limits = limits_of(args.limits.as_ref())?;
     let months = limits.gauge_months();
     let gauge = match &args.gauge {
@@ -268,7 +265,7 @@ fn seconds(text: &str) -> Result<f64, &'static str> {
         .ok_or("write seconds, as \"1.5 s\"")
 }
 
-fn gauge(task: &GaugeTask, settings: &Settings) -> Result<Outcome, CliError> {
+fn gauge(task: &GaugeTask, settings: &Settings) -> Result<Outcome> {
     let place = settings.book()?;
     let months = limits_of(None)?.gauge_months();
     let report = match task {
@@ -288,7 +285,7 @@ fn gauge(task: &GaugeTask, settings: &Settings) -> Result<Outcome, CliError> {
                 against: against.trim().to_owned(),
             };
             if let Some(fault) = gauge.fault(today()) {
-                return Err(CliError::input(fault.to_string()));
+                return Err(CliError::input(fault));
             }
             add_gauge(&place, &gauge, today(), months)?
         }
@@ -300,7 +297,7 @@ fn depth(text: &str) -> Result<Pressure, &'static str> {
     parse_depth(text).ok_or("write \"30 msw\", \"99 fsw\" or \"30 m\", to 1000 m")
 }
 
-fn expect(args: &ExpectArgs, settings: &Settings) -> Result<Outcome, CliError> {
+fn expect(args: &ExpectArgs, settings: &Settings) -> Result<Outcome> {
     let Some(stage) = args.stage.stage(settings)? else {
         return Err(CliError::input(
             "which stage? give --design and its sizes: --head --stem --seat, --head --shaft --edge, --diaphragm --seat, or --diaphragm --seat --tail",
@@ -334,13 +331,12 @@ fn expect(args: &ExpectArgs, settings: &Settings) -> Result<Outcome, CliError> {
         readings: together(&args.readings),
         ambient: args.depth,
     };
-    let report = stage_expected(&question).map_err(|error| CliError::input(error.to_string()))?;
+    let report = stage_expected(&question).map_err(CliError::input)?;
     settings.answer(&report, Answer::Yes)
 }
 
 /// Reads the limits: those named, those in the data folder, or the shipped ones.
-pub(super) fn limits_of(named: Option<&PathBuf>) -> Result<SettingLimits, CliError> {
+pub(super) fn limits_of(named: Option<&PathBuf>) -> Result<SettingLimits> {
     let usual = Settings::data_file("setting_limits.csv");
-    own_limits(named.cloned(), usual)
-        .map_err(|error| CliError::input(crate::render::visible(&error.to_string())))
+    own_limits(named.cloned(), usual).map_err(CliError::input)
 }

@@ -2,18 +2,21 @@
 
 use super::clock::this_quarter;
 use super::gas_flags::GasFlags;
-use super::noun::{Model, Serial};
+use super::gland::{question_error, ring_words};
+use super::gland_flags::GlandFlags;
+use super::job::Desk;
+use super::listed::LineArgs;
+use super::noun::{Line, Model, RingText, Serial};
 use super::parts::PartsArgs;
 use super::read_by::InUnit;
 use super::sheet_book::{self, BookSheetArgs};
-use super::sheet_gland::{self, GlandSheetArgs};
 use super::sheet_labels::{self, LabelsArgs, ReadArgs};
-use super::sheet_make::{self, MakeSheetArgs};
 use super::sheet_out::SheetOut;
-use super::sheet_release::{self, ReleaseSheetArgs};
-use super::{CliError, Outcome, Settings};
+use super::{Answer, CliError, Outcome, Result, Settings};
+use crate::app::gland::check::check_gland;
 use crate::app::model::parts_list::{Reader, parts_list};
 use crate::app::sheet::assembly::{AssemblyQuestion, assembly};
+use crate::app::sheet::make_part::{MakeError, part_to_make};
 use crate::app::sheet::outlines::{outlines_of_codes, outlines_of_family, outlines_of_model};
 use crate::app::supply::costs::part_costs;
 use crate::core::book::LifeRule;
@@ -99,21 +102,21 @@ struct RingsArgs {
     out: SheetOut,
 }
 
-pub(super) fn run(args: &SheetArgs, settings: &Settings) -> Result<Outcome, CliError> {
+pub(super) fn run(args: &SheetArgs, settings: &Settings) -> Result<Outcome> {
     match &args.sheet {
         SheetCommand::Rings(rings) => run_rings(rings, settings),
-        SheetCommand::Gland(gland) => sheet_gland::run(gland, settings),
+        SheetCommand::Gland(gland) => run_gland(gland, settings),
         SheetCommand::Parts(parts) => run_parts(parts, settings),
         SheetCommand::Assembly(assembly) => run_assembly(assembly, settings),
         SheetCommand::Labels(labels) => sheet_labels::run(labels, settings),
-        SheetCommand::Make(make) => sheet_make::run(make, settings),
+        SheetCommand::Make(make) => run_make(make, settings),
         SheetCommand::ReadLabel(read) => sheet_labels::read(read, settings),
-        SheetCommand::Release(release) => sheet_release::run(release, settings),
+        SheetCommand::Release(release) => run_release(release, settings),
         SheetCommand::Book(book) => sheet_book::run(book, settings),
     }
 }
 
-fn run_rings(args: &RingsArgs, settings: &Settings) -> Result<Outcome, CliError> {
+fn run_rings(args: &RingsArgs, settings: &Settings) -> Result<Outcome> {
     let unit = settings.unit();
     let report = if let Some(model) = &args.model {
         outlines_of_model(&settings.book()?, model)?
@@ -135,11 +138,10 @@ fn run_rings(args: &RingsArgs, settings: &Settings) -> Result<Outcome, CliError>
     } else {
         look.frame_beside_book("Ring sheet", title, settings)
     };
-    let pages = sheets::rings(&report, frame, look.scale());
-    args.out.write(&pages, settings)
+    args.out.write(&sheets::rings(&report, frame), settings)
 }
 
-fn run_parts(args: &PartsSheetArgs, settings: &Settings) -> Result<Outcome, CliError> {
+fn run_parts(args: &PartsSheetArgs, settings: &Settings) -> Result<Outcome> {
     let question = args.parts.question(settings)?;
     let report = parts_list(&settings.book()?, &question)?;
     let costs = match question.reader {
@@ -152,23 +154,117 @@ fn run_parts(args: &PartsSheetArgs, settings: &Settings) -> Result<Outcome, CliE
             Some(part_costs(&settings.book()?, &question, shelf_life))
         }
     };
-    let look = &args.out.look;
     let title = format!("Parts of {}", report.list.model);
-    let frame = look.frame("Parts sheet", title, settings)?;
-    let pages = sheets::parts(&report, &costs, frame, look.scale());
-    args.out.write(&pages, settings)
+    let frame = args.out.look.frame("Parts sheet", title, settings)?;
+    args.out
+        .write(&sheets::parts(&report, &costs, frame), settings)
 }
 
-fn run_assembly(args: &AssemblyArgs, settings: &Settings) -> Result<Outcome, CliError> {
+fn run_assembly(args: &AssemblyArgs, settings: &Settings) -> Result<Outcome> {
     let question = AssemblyQuestion {
         model: args.model.clone().into(),
         serial: args.serial.clone().map(Into::into),
         gas: args.gas.statement(),
     };
     let report = assembly(&settings.book()?, &question)?;
-    let look = &args.out.look;
     let title = format!("Assembly of {}", report.model);
-    let frame = look.frame("Assembly sheet", title, settings)?;
-    let pages = sheets::assembly(&report, frame, look.scale());
-    args.out.write(&pages, settings)
+    let frame = args.out.look.frame("Assembly sheet", title, settings)?;
+    args.out.write(&sheets::assembly(&report, frame), settings)
+}
+
+/// A ring in its gland: section to scale, figures against limits, checks with sources
+#[derive(Debug, Args)]
+#[command(
+    after_help = "Example:\n  ringwright sheet gland --kind piston --bore \"25.40+0.05/-0 mm\" --groove \"22.40±0.02 mm\" --width 2.4mm \\\n      \
+    --piston 25.35mm --ring \"21.95x1.78 mm NBR 90\" --out gland.pdf\n  \
+    ringwright sheet gland \"Tarn 2\" 3 --out gland.pdf"
+)]
+struct GlandSheetArgs {
+    #[command(flatten)]
+    line: LineArgs,
+    #[command(flatten)]
+    gland: GlandFlags,
+    /// The ring: a code or dimensions, tolerances allowed
+    #[arg(long, value_name = "RING", allow_hyphen_values = true)]
+    ring: Option<RingText>,
+    #[command(flatten)]
+    out: SheetOut,
+}
+
+fn run_gland(args: &GlandSheetArgs, settings: &Settings) -> Result<Outcome> {
+    let (listed, groove) = args.line.ring_and_groove(settings)?;
+    let question = args.gland.question(groove, settings)?;
+    let ring = ring_words(
+        args.ring.clone().map(Into::into).or(listed),
+        &question,
+        settings,
+    )?;
+    let report = check_gland(&question, &ring, settings.unit())
+        .map_err(|error| question_error(&error, &ring))?;
+    let named = report
+        .ring
+        .codes
+        .first()
+        .cloned()
+        .unwrap_or_else(|| ring.trim().to_owned());
+    let title = format!("{named} in a {} gland", report.kind.word());
+    let out = &args.out;
+    let frame = out.look.frame_beside_book("Gland sheet", title, settings);
+    out.write(&sheets::gland(&report, &question.spec, frame), settings)
+}
+
+/// A part that cannot be bought, drawn in true size to be made: a seat, gasket, shim, filter, diaphragm, washer or flap
+#[derive(Debug, Args)]
+#[command(
+    after_help = "Examples:\n  ringwright sheet make \"Tarn 2\" \"seat in piston stem\" --out seat.pdf\n  \
+    ringwright sheet make Tarn 4 --out filter.svg --bar \"99.2 mm\""
+)]
+struct MakeSheetArgs {
+    /// The model; its maker may be left out
+    #[arg(value_name = "MODEL")]
+    model: Model,
+    /// The part: its line in the parts list, by number or by its words
+    #[arg(value_name = "LINE")]
+    line: Line,
+    #[command(flatten)]
+    out: SheetOut,
+}
+
+fn run_make(args: &MakeSheetArgs, settings: &Settings) -> Result<Outcome> {
+    let found = part_to_make(&settings.book()?, &args.model, &args.line);
+    let report = found.map_err(|error| match error {
+        MakeError::NoLine(error) => error.into(),
+        other @ MakeError::OtherForm { .. } => CliError::input(other),
+    })?;
+    let line = &report.line;
+    let title = format!("{} {} of {}", line.part, line.position, report.model);
+    let frame = args.out.look.frame("Make-it sheet", title, settings)?;
+    args.out.write(&sheets::make(&report, frame), settings)
+}
+
+/// The release of a job: as found, parts and lots, as left, tested and not tested, who answers for it
+#[derive(Debug, Args)]
+#[command(
+    after_help = "Example:\n  ringwright sheet release 1 --out release.pdf\n\nA job that is open, misses something, \
+        was closed without release, or was changed in the file gives a sheet that says so,\nand the exit code 1."
+)]
+struct ReleaseSheetArgs {
+    /// The job
+    #[arg(value_name = "JOB")]
+    job: i64,
+    #[command(flatten)]
+    out: SheetOut,
+}
+
+fn run_release(args: &ReleaseSheetArgs, settings: &Settings) -> Result<Outcome> {
+    let job = Desk::of(settings)?.jobs().show(args.job)?;
+    let state = &job.state;
+    let (kind, answer) = if job.is_released() {
+        ("Release sheet", Answer::Yes)
+    } else {
+        ("NOT RELEASED", Answer::No)
+    };
+    let title = format!("Job {}: {}, {}", state.job, state.model, state.serial);
+    let pages = sheets::release(&job, args.out.look.frame(kind, title, settings)?);
+    args.out.write_with(&pages, settings, answer)
 }

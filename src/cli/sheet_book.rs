@@ -2,7 +2,7 @@
 
 use super::noun::Model;
 use super::sheet_out::{SheetLook, SheetWritten, put};
-use super::{Answer, CliError, Outcome, Settings};
+use super::{Answer, CliError, Outcome, Result, Settings};
 use crate::app::sheet::whole_book::whole_book;
 use crate::render::sheets;
 use clap::Args;
@@ -27,11 +27,11 @@ pub(super) struct BookSheetArgs {
     look: SheetLook,
 }
 
-pub(super) fn run(args: &BookSheetArgs, settings: &Settings) -> Result<Outcome, CliError> {
+pub(super) fn run(args: &BookSheetArgs, settings: &Settings) -> Result<Outcome> {
     let end = args.out.extension().and_then(|e| e.to_str()).unwrap_or("");
     if !matches!(end.to_ascii_lowercase().as_str(), "html" | "htm") {
         return Err(CliError::input(
-            "the book is an HTML file: give --out a name that ends in .html".to_owned(),
+            "the book is an HTML file: give --out a name that ends in .html",
         ));
     }
     let book = whole_book(

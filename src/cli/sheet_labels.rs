@@ -6,7 +6,7 @@ use super::one_of::one_of;
 use super::parts::PartsArgs;
 use super::read_by::{InUnit, read_by};
 use super::sheet_out::SheetOut;
-use super::{Answer, CliError, Outcome, Settings};
+use super::{Answer, CliError, Outcome, Result, Settings};
 use crate::app::sheet::label_set::{LabelQuestion, labels};
 use crate::core::book::{Label, LabelKind, LifeRule};
 use crate::core::elastomer::ShelfLifeSystem;
@@ -66,7 +66,7 @@ pub(super) struct LabelsArgs {
     out: SheetOut,
 }
 
-pub(super) fn run(args: &LabelsArgs, settings: &Settings) -> Result<Outcome, CliError> {
+pub(super) fn run(args: &LabelsArgs, settings: &Settings) -> Result<Outcome> {
     let look = &args.out.look;
     let question = LabelQuestion {
         parts: args.parts.question(settings)?,
@@ -87,13 +87,12 @@ pub(super) fn run(args: &LabelsArgs, settings: &Settings) -> Result<Outcome, Cli
         )));
     }
     let frame = look.frame("Labels", set.title.clone(), settings)?;
-    let pages = sheets::labels(&set, &frame, args.layout(settings)?)
-        .map_err(|error| CliError::input(error.to_string()))?;
+    let pages = sheets::labels(&set, &frame, args.layout(settings)?).map_err(CliError::input)?;
     args.out.write(&pages, settings)
 }
 
 impl LabelsArgs {
-    fn layout(&self, settings: &Settings) -> Result<LabelLayout, CliError> {
+    fn layout(&self, settings: &Settings) -> Result<LabelLayout> {
         let plain = LabelLayout::PLAIN;
         let mm = |typed: &Option<InUnit>, usual: f64| {
             let length = typed.as_ref().map(|typed| typed.length(settings.unit()));
@@ -120,7 +119,7 @@ impl LabelsArgs {
             Ok(layout)
         } else {
             Err(CliError::input(
-                "a label is from 10 to 300 mm wide and high".to_owned(),
+                "a label is from 10 to 300 mm wide and high",
             ))
         }
     }
@@ -134,10 +133,10 @@ pub(super) struct ReadArgs {
     label: Label,
 }
 
-fn label(_: &str, text: &str) -> Result<Label, CliError> {
-    Label::read(text).map_err(|error| CliError::input(error.to_string()))
+fn label(_: &str, text: &str) -> Result<Label> {
+    Label::read(text).map_err(CliError::input)
 }
 
-pub(super) fn read(args: &ReadArgs, settings: &Settings) -> Result<Outcome, CliError> {
+pub(super) fn read(args: &ReadArgs, settings: &Settings) -> Result<Outcome> {
     settings.answer(&args.label, Answer::Yes)
 }

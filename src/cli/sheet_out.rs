@@ -3,12 +3,11 @@
 use super::clock::today;
 use super::one_of::one_of;
 use super::read_by::{read_by, reads};
-use super::{Answer, CliError, Outcome, Settings};
+use super::{Answer, CliError, Outcome, Result, Settings};
 use crate::app::file::write_file;
 use crate::core::quantity::{Date, Length, LengthUnit, Typed, parse_date, parse_dimension};
-use crate::render::page::{Frame, Pages, Paper};
-use crate::render::sheets::PrinterScale;
-use crate::render::{Document, Report, visible};
+use crate::render::page::{Frame, Pages, Paper, PrinterScale};
+use crate::render::{Document, Report};
 use clap::Args;
 use serde::Serialize;
 use std::path::{Path, PathBuf};
@@ -71,7 +70,7 @@ impl Report for SheetWritten {
 
 impl SheetOut {
     /// Writes a sheet and says what was written.
-    pub(super) fn write(&self, pages: &Pages, settings: &Settings) -> Result<Outcome, CliError> {
+    pub(super) fn write(&self, pages: &Pages, settings: &Settings) -> Result<Outcome> {
         self.write_with(pages, settings, Answer::Yes)
     }
 
@@ -81,7 +80,7 @@ impl SheetOut {
         pages: &Pages,
         settings: &Settings,
         answer: Answer,
-    ) -> Result<Outcome, CliError> {
+    ) -> Result<Outcome> {
         let written = SheetWritten {
             title: pages.title.clone(),
             pages: Some(pages.pages.len()),
@@ -93,7 +92,7 @@ impl SheetOut {
 }
 
 /// Writes a sheet in the form that the file's ending says, and returns its files.
-pub(super) fn write_form(path: &Path, pages: &Pages) -> Result<Vec<String>, CliError> {
+pub(super) fn write_form(path: &Path, pages: &Pages) -> Result<Vec<String>> {
     let end = path.extension().and_then(|e| e.to_str()).unwrap_or("");
     match end.to_ascii_lowercase().as_str() {
         "pdf" => Ok(vec![put(path, &pages.pdf())?]),
@@ -104,7 +103,7 @@ pub(super) fn write_form(path: &Path, pages: &Pages) -> Result<Vec<String>, CliE
             .collect(),
         _ => Err(CliError::input(format!(
             "the ending of {:?} says no form of sheet: write .pdf, .svg or .html",
-            visible(&path.display().to_string())
+            path.display()
         ))),
     }
 }
@@ -118,19 +117,14 @@ fn page_path(path: &Path, at: usize, count: usize) -> PathBuf {
     path.with_file_name(format!("{stem}-{}.svg", at + 1))
 }
 
-pub(super) fn put(path: &Path, bytes: &[u8]) -> Result<String, CliError> {
-    write_file(path, bytes).map_err(|error| CliError::input(visible(&error.to_string())))?;
+pub(super) fn put(path: &Path, bytes: &[u8]) -> Result<String> {
+    write_file(path, bytes).map_err(CliError::input)?;
     Ok(path.display().to_string())
 }
 
 impl SheetLook {
     /// Makes the frame of a sheet of what stands in the book.
-    pub(super) fn frame(
-        &self,
-        kind: &str,
-        title: String,
-        settings: &Settings,
-    ) -> Result<Frame, CliError> {
+    pub(super) fn frame(&self, kind: &str, title: String, settings: &Settings) -> Result<Frame> {
         let book = Some(book_name(settings)?);
         Ok(Frame {
             book,
@@ -151,6 +145,7 @@ impl SheetLook {
             book: None,
             date: self.date(),
             paper: self.paper,
+            printer: self.bar.unwrap_or_default(),
             unit: settings.unit().unwrap_or(LengthUnit::Mm),
         }
     }
@@ -160,14 +155,9 @@ impl SheetLook {
         let day = self.date.as_ref().map_or_else(today, |typed| typed.value);
         day.to_string()
     }
-
-    /// Returns the correction of the printer's scale.
-    pub(super) fn scale(&self) -> PrinterScale {
-        self.bar.unwrap_or_default()
-    }
 }
 
-fn bar(flag: &str, text: &str) -> Result<PrinterScale, CliError> {
+fn bar(flag: &str, text: &str) -> Result<PrinterScale> {
     /// The 100 mm and the 4 in bar.
     const BARS_NM: [i64; 2] = [100_000_000, 101_600_000];
     let typed =
@@ -182,7 +172,7 @@ fn bar(flag: &str, text: &str) -> Result<PrinterScale, CliError> {
 }
 
 /// Returns the name of the book: that of its file.
-pub(super) fn book_name(settings: &Settings) -> Result<String, CliError> {
+pub(super) fn book_name(settings: &Settings) -> Result<String> {
     let place = settings.book()?;
     let name = place.path().file_name().unwrap_or_default();
     Ok(name.to_string_lossy().into_owned())

@@ -3,7 +3,7 @@
 use super::read_by::{InUnit, read_by, reads};
 use super::setting::limits_of;
 use super::stage_flags::{StageFlags, pressure_difference};
-use super::{Answer, CliError, Outcome, Settings};
+use super::{Answer, CliError, Outcome, Result, Settings};
 use crate::app::job::settings::{JobSettings, settings_of_job};
 use crate::app::stage::next_shim::{ShimBounds, next_shim};
 use crate::core::gear::GearKind;
@@ -72,7 +72,7 @@ pub(super) struct ShimArgs {
 /// Theory is rarely better: wire, coils and modulus each carry a few per cent.
 const THEORY_SHARE: f64 = 0.10;
 
-pub(super) fn run(args: &ShimArgs, settings: &Settings) -> Result<Outcome, CliError> {
+pub(super) fn run(args: &ShimArgs, settings: &Settings) -> Result<Outcome> {
     let recorded = recorded(args, settings)?;
     let adjuster = adjuster(args, recorded.as_ref(), settings)?;
     let reading_sd_bar = args.reading_error.unwrap_or(READING_SD_BAR);
@@ -98,7 +98,7 @@ pub(super) fn run(args: &ShimArgs, settings: &Settings) -> Result<Outcome, CliEr
     settings.answer(&report, Answer::of(report.next.is_some()))
 }
 
-fn recorded(args: &ShimArgs, settings: &Settings) -> Result<Option<JobSettings>, CliError> {
+fn recorded(args: &ShimArgs, settings: &Settings) -> Result<Option<JobSettings>> {
     let Some(job) = args.job else {
         return Ok(None);
     };
@@ -113,7 +113,7 @@ fn all_settings(
     recorded: Option<&JobSettings>,
     adjuster: &Adjuster,
     settings: &Settings,
-) -> Result<Vec<AdjusterSetting>, CliError> {
+) -> Result<Vec<AdjusterSetting>> {
     let of_record = recorded.iter().flat_map(|job| &job.own.used);
     let mut all: Vec<AdjusterSetting> = of_record
         .map(|known| AdjusterSetting {
@@ -138,7 +138,7 @@ fn adjuster(
     args: &ShimArgs,
     recorded: Option<&JobSettings>,
     settings: &Settings,
-) -> Result<Adjuster, CliError> {
+) -> Result<Adjuster> {
     if let Some(text) = &args.screw {
         let pitch = text.length(settings.unit())?;
         if pitch.nm() <= 0 {
@@ -169,11 +169,7 @@ fn adjuster(
     Ok(Adjuster::Shims { at_hand })
 }
 
-fn setting(
-    typed: &InUnit,
-    adjuster: &Adjuster,
-    settings: &Settings,
-) -> Result<AdjusterSetting, CliError> {
+fn setting(typed: &InUnit, adjuster: &Adjuster, settings: &Settings) -> Result<AdjusterSetting> {
     let (place, read) = typed.text.split_once(':').ok_or_else(|| {
         typed.refused(
             "write the place and the pressure, as \"0.50 mm: 138 psi\" or \"0.5 turns: 134 psi\"",
@@ -220,7 +216,7 @@ fn turns(place: &str) -> Option<f64> {
 const MOST_PACK_MM: f64 = 50.0;
 const MOST_TURNS: f64 = 100.0;
 
-fn theory(args: &ShimArgs, settings: &Settings) -> Result<Option<(f64, f64)>, CliError> {
+fn theory(args: &ShimArgs, settings: &Settings) -> Result<Option<(f64, f64)>> {
     let Some(rate) = args.rate else {
         return Ok(None);
     };
@@ -234,9 +230,7 @@ fn theory(args: &ShimArgs, settings: &Settings) -> Result<Option<(f64, f64)>, Cl
             "--rate needs the stage: --design with --head, --stem and --seat (or those of its design)",
         ));
     };
-    let balance = stage
-        .balance()
-        .map_err(|fault| CliError::input(fault.to_string()))?;
+    let balance = stage.balance().map_err(CliError::input)?;
     let one = crate::core::quantity::Length::from_mm(1.0);
     Ok(one.map(|one| {
         let rise = balance.bar_of_travel(rate, one);

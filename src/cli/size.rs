@@ -1,7 +1,7 @@
 //! `size`: one ring size, its source, and the same or near rings in other families; `size table` exports them all.
 
 use super::one_of::one_of;
-use super::{Answer, CliError, Outcome, Settings};
+use super::{Answer, CliError, Outcome, Result, Settings};
 use crate::app::model::uses::nickname;
 use crate::app::ring::size::{look_up_named, open_table};
 use crate::core::sizes::Standard;
@@ -23,7 +23,7 @@ pub(super) struct SizeArgs {
     family: Option<Standard>,
 }
 
-pub(super) fn run(args: &SizeArgs, settings: &Settings) -> Result<Outcome, CliError> {
+pub(super) fn run(args: &SizeArgs, settings: &Settings) -> Result<Outcome> {
     if args.code == ["table"] {
         return settings.answer(&open_table(args.family), Answer::Yes);
     }

@@ -3,7 +3,7 @@
 use super::one_of::one_of;
 use super::read_by::{InUnit, read_by, reads};
 use super::stage_flags::{StageFlags, pressure_difference};
-use super::{Answer, CliError, Outcome, Settings};
+use super::{Answer, CliError, Outcome, Result, Settings};
 use crate::app::stage::spring::{RateBy, SpringQuestion, spring};
 use crate::core::quantity::{Force, LengthUnit, Pressure, Typed, parse_force, parse_pressure};
 use crate::core::stage::{CoilEnds, ForcePoint, Magnet, PreloadVerdict, SpringShape};
@@ -66,7 +66,7 @@ pub(super) struct SpringArgs {
     stage: StageFlags,
 }
 
-pub(super) fn run(args: &SpringArgs, settings: &Settings) -> Result<Outcome, CliError> {
+pub(super) fn run(args: &SpringArgs, settings: &Settings) -> Result<Outcome> {
     let unit = settings.unit();
     let free = args.free.as_ref().map(|length| length.length(unit));
     let balance = args
@@ -74,7 +74,7 @@ pub(super) fn run(args: &SpringArgs, settings: &Settings) -> Result<Outcome, Cli
         .stage(settings)?
         .map(|stage| stage.balance())
         .transpose()
-        .map_err(|fault| CliError::input(fault.to_string()))?;
+        .map_err(CliError::input)?;
     let question = SpringQuestion {
         by: rate_by(args, unit)?,
         free: free.transpose()?,
@@ -84,7 +84,7 @@ pub(super) fn run(args: &SpringArgs, settings: &Settings) -> Result<Outcome, Cli
             .map(|held| (held.value, args.supply.value)),
         balance,
     };
-    let report = spring(&question).map_err(|error| CliError::input(error.to_string()))?;
+    let report = spring(&question).map_err(CliError::input)?;
     let impossible = |line: &crate::app::stage::spring::RateLine| {
         line.preload
             .is_some_and(|p| p.verdict == PreloadVerdict::Impossible)
@@ -92,7 +92,7 @@ pub(super) fn run(args: &SpringArgs, settings: &Settings) -> Result<Outcome, Cli
     settings.answer(&report, Answer::of(!report.rates.iter().all(impossible)))
 }
 
-fn rate_by(args: &SpringArgs, unit: Option<LengthUnit>) -> Result<RateBy, CliError> {
+fn rate_by(args: &SpringArgs, unit: Option<LengthUnit>) -> Result<RateBy> {
     if let [first, second] = args.points.as_slice() {
         return Ok(RateBy::Points(
             [point(first, unit)?, point(second, unit)?],
@@ -139,7 +139,7 @@ const MOST_COILS: f64 = 200.0;
 /// Two readings, each of the doubt of a single one.
 const READING_PAIR_SD_BAR: f64 = crate::core::stage::READING_SD_BAR * std::f64::consts::SQRT_2;
 
-fn point(typed: &InUnit, unit: Option<LengthUnit>) -> Result<ForcePoint, CliError> {
+fn point(typed: &InUnit, unit: Option<LengthUnit>) -> Result<ForcePoint> {
     let (pushed, long) = typed
         .text
         .split_once(" at ")

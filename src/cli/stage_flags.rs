@@ -2,7 +2,7 @@
 
 use super::one_of::one_of;
 use super::read_by::{InUnit, reads};
-use super::{CliError, Settings};
+use super::{CliError, Result, Settings};
 use crate::core::quantity::{
     Force, Length, LengthUnit, PressureUnit, Typed, parse_force, parse_pressure,
 };
@@ -43,7 +43,7 @@ pub(super) struct StageFlags {
 
 impl StageFlags {
     /// Returns the geometry, where a design and all of its sizes are stated.
-    pub(super) fn stage(&self, settings: &Settings) -> Result<Option<Stage>, CliError> {
+    pub(super) fn stage(&self, settings: &Settings) -> Result<Option<Stage>> {
         let Some(design) = self.design else {
             return Ok(None);
         };
@@ -100,7 +100,7 @@ fn newtons(value: f64) -> Force {
 }
 
 /// Reads the diameter of a sealing circle of a stage.
-fn circle(typed: &InUnit, unit: Option<LengthUnit>) -> Result<Length, CliError> {
+fn circle(typed: &InUnit, unit: Option<LengthUnit>) -> Result<Length> {
     let read = typed.length(unit)?;
     if BELIEVED_CIRCLE_MM.contains(&read.mm()) {
         return Ok(read);
@@ -114,7 +114,7 @@ fn circle(typed: &InUnit, unit: Option<LengthUnit>) -> Result<Length, CliError> 
 }
 
 /// Reads a difference of pressures, such as `-1.5 psi`, in bar.
-pub(super) fn pressure_difference(flag: &str, text: &str) -> Result<f64, CliError> {
+pub(super) fn pressure_difference(flag: &str, text: &str) -> Result<f64> {
     let trimmed = text.trim();
     let (sign, rest) = match trimmed.strip_prefix(['-', '−']) {
         Some(rest) => (-1.0, rest),

@@ -5,7 +5,7 @@ use super::noun::{Bin, Lot, Model, RingText, Serial, Supplier};
 use super::parts::PartsRules;
 use super::read_by::read_by;
 use super::seal::cured;
-use super::{Answer, CliError, Outcome, Settings};
+use super::{Answer, CliError, Outcome, Result, Settings};
 use crate::app::stock::add::{NewLot, StockError, WantedPart, stock_add};
 use crate::app::stock::kit::{KitQuestion, stock_kit};
 use crate::app::stock::shelf::stock_list;
@@ -137,7 +137,7 @@ struct KitArgs {
 }
 
 impl Which {
-    fn read(&self, settings: &Settings) -> Result<Option<WantedPart>, CliError> {
+    fn read(&self, settings: &Settings) -> Result<Option<WantedPart>> {
         match (&self.ring, &self.part) {
             (Some(ring), _) => WantedPart::ring(ring, settings.unit())
                 .map(Some)
@@ -155,7 +155,7 @@ impl Which {
         }
     }
 
-    fn required(&self, settings: &Settings) -> Result<WantedPart, CliError> {
+    fn required(&self, settings: &Settings) -> Result<WantedPart> {
         self.read(settings)?.ok_or_else(|| {
             CliError::input(
                 "which part? Write a ring, as AS568-012, or --part WORDS for anything else",
@@ -164,7 +164,7 @@ impl Which {
     }
 }
 
-pub(super) fn run(args: &StockArgs, settings: &Settings) -> Result<Outcome, CliError> {
+pub(super) fn run(args: &StockArgs, settings: &Settings) -> Result<Outcome> {
     match &args.task {
         StockTask::Add(args) => add(args, settings),
         StockTask::Take(args) => take(args, settings),
@@ -178,7 +178,7 @@ pub(super) fn run(args: &StockArgs, settings: &Settings) -> Result<Outcome, CliE
     }
 }
 
-fn add(args: &AddArgs, settings: &Settings) -> Result<Outcome, CliError> {
+fn add(args: &AddArgs, settings: &Settings) -> Result<Outcome> {
     let part = args.which.required(settings)?;
     let new = NewLot {
         part,
@@ -195,7 +195,7 @@ fn add(args: &AddArgs, settings: &Settings) -> Result<Outcome, CliError> {
     settings.answer(&report, Answer::Yes)
 }
 
-fn take(args: &TakeArgs, settings: &Settings) -> Result<Outcome, CliError> {
+fn take(args: &TakeArgs, settings: &Settings) -> Result<Outcome> {
     let question = TakeQuestion {
         part: args.which.required(settings)?,
         quantity: args.quantity,
@@ -208,7 +208,7 @@ fn take(args: &TakeArgs, settings: &Settings) -> Result<Outcome, CliError> {
     settings.answer(&report, Answer::of(report.short == 0))
 }
 
-fn kit(args: &KitArgs, settings: &Settings) -> Result<Outcome, CliError> {
+fn kit(args: &KitArgs, settings: &Settings) -> Result<Outcome> {
     let question = KitQuestion {
         parts: args.rules.question(&args.model),
         unit: args.serial.clone().into(),

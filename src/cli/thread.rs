@@ -1,7 +1,7 @@
 //! `thread`: which listed thread is this.
 
 use super::read_by::{InUnit, reads};
-use super::{Answer, CliError, Outcome, Settings};
+use super::{Answer, Outcome, Result, Settings};
 use crate::app::thread_named::name_thread;
 use crate::core::gear::GearKind;
 use crate::core::quantity::{Angle, Dimension, LengthUnit, Typed, parse_angle};
@@ -41,7 +41,7 @@ pub(super) struct ThreadArgs {
     gear: Option<GearKind>,
 }
 
-pub(super) fn run(args: &ThreadArgs, settings: &Settings) -> Result<Outcome, CliError> {
+pub(super) fn run(args: &ThreadArgs, settings: &Settings) -> Result<Outcome> {
     let readings = ThreadReadings {
         diameter: diameter(args, settings.unit())?,
         pitch: pitch(args, settings.unit())?,
@@ -56,7 +56,7 @@ pub(super) fn run(args: &ThreadArgs, settings: &Settings) -> Result<Outcome, Cli
 fn diameter(
     args: &ThreadArgs,
     unit: Option<LengthUnit>,
-) -> Result<Option<(ThreadSide, Dimension)>, CliError> {
+) -> Result<Option<(ThreadSide, Dimension)>> {
     let (typed, side) = match (&args.od, &args.id) {
         (Some(typed), _) => (typed, ThreadSide::Male),
         (None, Some(typed)) => (typed, ThreadSide::Female),
@@ -69,7 +69,7 @@ fn diameter(
     Ok(Some((side, read)))
 }
 
-fn pitch(args: &ThreadArgs, unit: Option<LengthUnit>) -> Result<Option<ThreadPitch>, CliError> {
+fn pitch(args: &ThreadArgs, unit: Option<LengthUnit>) -> Result<Option<ThreadPitch>> {
     let read = match (&args.pitch, &args.crests) {
         (Some(pitch), _) => pitch.read(unit, ThreadPitch::read),
         (None, Some(crests)) => crests.read(unit, ThreadPitch::of_crests),

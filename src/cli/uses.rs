@@ -4,7 +4,7 @@ use super::clock::now;
 use super::noun::{Line, Place};
 use super::one_of::one_of;
 use super::read_by::read_by;
-use super::{Answer, CliError, Outcome, Settings};
+use super::{Answer, CliError, Outcome, Result, Settings};
 use crate::app::model::line::listed_line;
 use crate::app::model::uses::{UsesReport, call, say, uses};
 use crate::core::confidence::Confidence;
@@ -53,7 +53,7 @@ pub(super) struct UsesArgs {
 }
 
 /// Reads words that others will rely on.
-pub(super) fn relied_on(flag: &str, text: &str) -> Result<Words, CliError> {
+pub(super) fn relied_on(flag: &str, text: &str) -> Result<Words> {
     let words = text.trim().to_owned();
     if words.is_empty() {
         return Err(CliError::input(format!(
@@ -63,7 +63,7 @@ pub(super) fn relied_on(flag: &str, text: &str) -> Result<Words, CliError> {
     Ok(Words { words })
 }
 
-pub(super) fn run(args: &UsesArgs, settings: &Settings) -> Result<Outcome, CliError> {
+pub(super) fn run(args: &UsesArgs, settings: &Settings) -> Result<Outcome> {
     let place = settings.book()?;
     let spec = match &args.line {
         None => args.spec.clone(),

@@ -106,60 +106,49 @@ fn points(points: impl IntoIterator<Item = String>) -> Option<Vec<String>> {
 }
 
 impl Document {
-    /// Makes an empty report.
-    pub fn new() -> Self {
-        Self::default()
-    }
-
     /// Adds a heading.
-    pub fn heading(&mut self, level: u8, text: impl Into<String>) -> &mut Self {
+    pub fn heading(&mut self, level: u8, text: impl Into<String>) {
         self.blocks.push(Block::Heading(level, text.into()));
-        self
     }
 
     /// Adds the title of a report.
-    pub fn title(&mut self, text: impl Into<String>) -> &mut Self {
-        self.heading(1, text)
+    pub fn title(&mut self, text: impl Into<String>) {
+        self.heading(1, text);
     }
 
     /// Adds the heading of a section.
-    pub fn section(&mut self, text: impl Into<String>) -> &mut Self {
-        self.heading(2, text)
+    pub fn section(&mut self, text: impl Into<String>) {
+        self.heading(2, text);
     }
 
     /// Adds a paragraph; an empty one is left out.
-    pub fn text(&mut self, text: impl Into<String>) -> &mut Self {
+    pub fn text(&mut self, text: impl Into<String>) {
         let text = text.into();
         if !text.is_empty() {
             self.blocks.push(Block::Text(text));
         }
-        self
     }
 
     /// Adds points; an empty list is left out.
-    pub fn list(&mut self, points: impl IntoIterator<Item = String>) -> &mut Self {
+    pub fn list(&mut self, points: impl IntoIterator<Item = String>) {
         self.blocks.extend(self::points(points).map(Block::List));
-        self
     }
 
     /// Adds points that are cut to a line each where there is no room for more.
-    pub fn brief(&mut self, points: impl IntoIterator<Item = String>) -> &mut Self {
+    pub fn brief(&mut self, points: impl IntoIterator<Item = String>) {
         self.blocks.extend(self::points(points).map(Block::Brief));
-        self
     }
 
     /// Adds a table; one without rows is left out.
-    pub fn table(&mut self, table: Table) -> &mut Self {
+    pub fn table(&mut self, table: Table) {
         if !table.rows.is_empty() {
             self.blocks.push(Block::Table(table));
         }
-        self
     }
 
     /// Gives the rows of the report.
-    pub fn rows(&mut self, rows: Sheet) -> &mut Self {
+    pub fn rows(&mut self, rows: Sheet) {
         self.rows = Some(rows);
-        self
     }
 
     /// Lists things as a table of the page and as the rows of the report.
@@ -167,69 +156,64 @@ impl Document {
         &mut self,
         columns: &[Column<T>],
         things: impl IntoIterator<Item = &'t T> + Clone,
-    ) -> &mut Self {
+    ) {
         self.rows(sheet(columns, things.clone()));
-        self.table(table(columns, things))
+        self.table(table(columns, things));
     }
 
     /// Adds points under a heading; nothing where there are none.
-    pub fn points(&mut self, title: &str, points: impl IntoIterator<Item = String>) -> &mut Self {
+    pub fn points(&mut self, title: &str, points: impl IntoIterator<Item = String>) {
         let points: Vec<String> = points.into_iter().collect();
         if !points.is_empty() {
             self.section(title);
         }
-        self.list(points)
+        self.list(points);
     }
 
     /// Adds a caution; one that stands on the page already is not said again.
-    pub fn caution(&mut self, text: impl Into<String>) -> &mut Self {
-        self.once(Block::Caution(text.into()))
+    pub fn caution(&mut self, text: impl Into<String>) {
+        self.once(Block::Caution(text.into()));
     }
 
-    fn once(&mut self, block: Block) -> &mut Self {
+    fn once(&mut self, block: Block) {
         if !self.blocks.contains(&block) {
             self.blocks.push(block);
         }
-        self
     }
 
     /// Adds the cautions of a report; one that stands on the page already is not said again.
-    pub fn cautions(&mut self, cautions: &[Caution]) -> &mut Self {
+    pub fn cautions(&mut self, cautions: &[Caution]) {
         for caution in cautions {
             self.once(Block::Standing(*caution));
         }
-        self
     }
 
     /// Adds the rest of the figures, which stands behind the answer (`--full`).
-    pub fn rest(&mut self, write: impl FnOnce(&mut Self)) -> &mut Self {
-        self.behind(Behind::Rest, write)
+    pub fn rest(&mut self, write: impl FnOnce(&mut Self)) {
+        self.behind(Behind::Rest, write);
     }
 
     /// Adds reasons and sources, which stand behind the answer (`--why`, `--full`).
-    pub fn reasons(&mut self, write: impl FnOnce(&mut Self)) -> &mut Self {
-        self.behind(Behind::Reasons, write)
+    pub fn reasons(&mut self, write: impl FnOnce(&mut Self)) {
+        self.behind(Behind::Reasons, write);
     }
 
     /// Adds what stands on a screen for more that stands behind the answer.
-    pub fn in_short(&mut self, write: impl FnOnce(&mut Self)) -> &mut Self {
+    pub fn in_short(&mut self, write: impl FnOnce(&mut Self)) {
         let blocks = self.inner(write);
         self.blocks.push(Block::InShort(blocks));
-        self
     }
 
     /// Adds what stands on a screen where there is room; what comes last is left out first.
-    pub fn if_room(&mut self, write: impl FnOnce(&mut Self)) -> &mut Self {
+    pub fn if_room(&mut self, write: impl FnOnce(&mut Self)) {
         let mut blocks = self.inner(write);
         drop_last_headings(&mut blocks);
         self.blocks.push(Block::IfRoom(blocks));
-        self
     }
 
     /// Says how many lines the answer may take on a screen.
-    pub fn fits(&mut self, lines: usize) -> &mut Self {
+    pub fn fits(&mut self, lines: usize) {
         self.room = Some(lines);
-        self
     }
 
     /// Makes the answer shorter by one step, what matters least first; tells whether there was one.
@@ -243,26 +227,23 @@ impl Document {
     }
 
     /// Ends an answer on a screen with the command that likely comes next, ready to paste.
-    pub fn next(&mut self, command: &str) -> &mut Self {
-        self.in_short(|page| {
-            page.text(format!("Next: ringwright {command}"));
-        })
+    pub fn next(&mut self, command: &str) {
+        self.in_short(|page| page.text(format!("Next: ringwright {command}")));
     }
 
     /// Writes blocks that stand in another; rows are those of the report, wherever they are listed.
     fn inner(&mut self, write: impl FnOnce(&mut Self)) -> Vec<Block> {
-        let mut page = Self::new();
+        let mut page = Self::default();
         write(&mut page);
         self.rows = page.rows.or(self.rows.take());
         page.blocks
     }
 
-    fn behind(&mut self, behind: Behind, write: impl FnOnce(&mut Self)) -> &mut Self {
+    fn behind(&mut self, behind: Behind, write: impl FnOnce(&mut Self)) {
         let blocks = self.inner(write);
         if !blocks.is_empty() {
             self.blocks.push(Block::Behind(behind, blocks));
         }
-        self
     }
 
     /// Lists all blocks, those behind the answer in their places.
@@ -290,7 +271,7 @@ impl Document {
         let mut shown = Self {
             room: self.room.filter(|_| depth == Depth::Answer),
             cut: self.cut,
-            ..Self::new()
+            ..Self::default()
         };
         let mut cautions: Vec<Caution> = Vec::new();
         let (mut rest, mut reasons) = (self.cut > 0 || self.left_out, false);
@@ -407,26 +388,24 @@ impl<C> Table<C> {
     }
 
     /// Adds a row.
-    pub fn row(&mut self, cells: impl IntoIterator<Item = C>) -> &mut Self {
+    pub fn row(&mut self, cells: impl IntoIterator<Item = C>) {
         self.rows.push(cells.into_iter().collect());
-        self
     }
 
     /// Puts a last column behind the others.
-    pub fn and(&mut self, head: &str, cells: impl IntoIterator<Item = C>) -> &mut Self {
-        self.put(self.heads.len(), head, cells)
+    pub fn and(&mut self, head: &str, cells: impl IntoIterator<Item = C>) {
+        self.put(self.heads.len(), head, cells);
     }
 
     /// Puts a first column before the others.
-    pub fn before(&mut self, head: &str, cells: impl IntoIterator<Item = C>) -> &mut Self {
-        self.put(0, head, cells)
+    pub fn before(&mut self, head: &str, cells: impl IntoIterator<Item = C>) {
+        self.put(0, head, cells);
     }
 
-    fn put(&mut self, at: usize, head: &str, cells: impl IntoIterator<Item = C>) -> &mut Self {
+    fn put(&mut self, at: usize, head: &str, cells: impl IntoIterator<Item = C>) {
         self.heads.splice(at..at, Self::new(&[head]).heads);
         for (row, cell) in self.rows.iter_mut().zip(cells) {
             row.insert(at, cell);
         }
-        self
     }
 }

@@ -58,7 +58,7 @@ pub trait Report: serde::Serialize {
 
     /// Makes the report's page.
     fn document(&self) -> Document {
-        let mut page = Document::new();
+        let mut page = Document::default();
         self.lay_out(&mut page);
         page
     }

@@ -1,12 +1,15 @@
 //! Rows as CSV that survives a spreadsheet.
 
-use super::number::rounded;
+use super::number::{fixed, mm2, percent_of, rounded};
+use super::reports::gland_check::verdict_word;
 use super::visible::visible_page;
+use super::words::day;
 use crate::core::caution::Caution;
 use crate::core::confidence::Confidence;
 use crate::core::formula::defused;
 use crate::core::gland::Verdict;
 use crate::core::quantity::{Date, Length};
+use std::collections::BTreeMap;
 
 /// Holds a header and rows for a CSV file.
 #[derive(Debug, Clone, PartialEq, Default)]
@@ -17,7 +20,7 @@ pub struct Sheet {
     pub rows: Vec<Vec<Cell>>,
 }
 
-/// Holds one cell with what it is, so that a number stays a number and a code stays text.
+/// One cell with what it is, so that a number stays a number and a code stays text.
 #[derive(Debug, Clone, PartialEq)]
 pub enum Cell {
     /// Nothing known.
@@ -28,6 +31,8 @@ pub enum Cell {
     Count(i64),
     /// Free text.
     Text(String),
+    /// What a page writes in other words than rows, which machines read.
+    Shown { page: String, row: Box<Self> },
 }
 
 impl Cell {
@@ -40,6 +45,29 @@ impl Cell {
     pub fn rounded(value: impl Into<Option<f64>>, places: u32) -> Self {
         value.into().map(|value| rounded(value, places)).into()
     }
+
+    /// Makes a cell that a page writes in these words, and rows as what it is.
+    pub fn shown(page: impl Into<String>, row: impl Into<Self>) -> Self {
+        Self::Shown {
+            page: page.into(),
+            row: Box::new(row.into()),
+        }
+    }
+
+    /// Makes a number cell with so many decimals on a page, and so many in rows.
+    pub fn figure(value: f64, on_page: u32, in_rows: u32) -> Self {
+        Self::shown(fixed(value, on_page), Self::rounded(value, in_rows))
+    }
+
+    /// Makes the cell of a probability: per cent on a page, a share of one in rows.
+    pub fn share(share: f64) -> Self {
+        Self::shown(percent_of(share), Self::rounded(share, 4))
+    }
+
+    /// Makes the cell of a moment, of which a page shows the day.
+    pub fn moment(moment: &str) -> Self {
+        Self::shown(day(moment), moment)
+    }
 }
 
 impl std::fmt::Display for Cell {
@@ -48,7 +76,7 @@ impl std::fmt::Display for Cell {
             Self::Empty => Ok(()),
             Self::Number(value) => write!(f, "{value}"),
             Self::Count(value) => write!(f, "{value}"),
-            Self::Text(text) => f.write_str(text),
+            Self::Text(text) | Self::Shown { page: text, .. } => f.write_str(text),
         }
     }
 }
@@ -69,14 +97,14 @@ cell_of! {
     &Vec<String>: list => Self::Text(list.join(" | "));
     bool: is => Self::text(if is { "yes" } else { "no" });
     f64: value => Self::Number(value);
-    Length: length => Self::Number(length.mm_rounded());
+    Length: length => Self::shown(mm2(length), length.mm_rounded());
     i64: count => Self::Count(count);
     u32: count => Self::Count(count.into());
     u64: count => Self::Count(i64::try_from(count).unwrap_or(i64::MAX));
     usize: count => Self::Count(i64::try_from(count).unwrap_or(i64::MAX));
     Date: day => Self::Text(day.to_string());
     Confidence: grade => Self::text(grade.word());
-    Verdict: verdict => Self::text(verdict.word());
+    Verdict: verdict => Self::shown(verdict_word(verdict), verdict.word());
 }
 
 impl<T: Into<Self>> From<Option<T>> for Cell {
@@ -92,6 +120,26 @@ impl Sheet {
         self.header.push(name);
         for (row, cell) in self.rows.iter_mut().zip(cells) {
             row.push(cell);
+        }
+        self
+    }
+
+    /// Puts the rows of another sheet below, each cell under its name; what one of the two does not have is empty there.
+    #[must_use]
+    pub fn below(mut self, other: Self) -> Self {
+        let more = other
+            .header
+            .iter()
+            .filter(|name| !self.header.contains(name));
+        let more: Vec<&str> = more.copied().collect();
+        self.header.extend(more);
+        for row in &mut self.rows {
+            row.resize(self.header.len(), Cell::Empty);
+        }
+        for row in other.rows {
+            let mut named: BTreeMap<&str, Cell> = other.header.iter().copied().zip(row).collect();
+            let cell = |name: &&str| named.remove(*name).unwrap_or(Cell::Empty);
+            self.rows.push(self.header.iter().map(cell).collect());
         }
         self
     }
@@ -130,6 +178,7 @@ fn write_rows(writer: &mut csv::Writer<Vec<u8>>, sheet: &Sheet) -> csv::Result<(
 fn cell_text(cell: &Cell) -> String {
     match cell {
         Cell::Text(text) => defused(&visible_page(text)),
+        Cell::Shown { row, .. } => cell_text(row),
         other => other.to_string(),
     }
 }

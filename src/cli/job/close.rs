@@ -3,7 +3,7 @@
 use super::super::clock::today;
 use super::super::noun::Person;
 use super::super::read_by::read_by;
-use super::super::{Answer, CliError, Outcome, Settings};
+use super::super::{Answer, CliError, Outcome, Result, Settings};
 use super::hand;
 use crate::app::job::{CloseQuestion, Closed, Hand, JobDesk};
 use crate::core::quantity::{Date, Typed, parse_date};
@@ -30,11 +30,7 @@ pub(super) struct CloseArgs {
     not_released: bool,
 }
 
-pub(super) fn run(
-    args: &CloseArgs,
-    desk: JobDesk<'_>,
-    settings: &Settings,
-) -> Result<Outcome, CliError> {
+pub(super) fn run(args: &CloseArgs, desk: JobDesk<'_>, settings: &Settings) -> Result<Outcome> {
     let asked = CloseQuestion {
         checked_by: args.checked_by.clone().map(Into::into),
         release: !args.not_released,
@@ -51,7 +47,7 @@ pub(super) fn run(
 }
 
 /// Reads the rule: so many months or years from today, or a day.
-fn due(flag: &str, text: &str) -> Result<Typed<Date>, CliError> {
+fn due(flag: &str, text: &str) -> Result<Typed<Date>> {
     let mut parts = text.split_whitespace();
     let count: Option<u16> = parts.next().and_then(|n| n.parse().ok());
     let months = match (count, parts.next(), parts.next()) {

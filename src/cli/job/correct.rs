@@ -2,7 +2,7 @@
 
 use super::super::read_by::read_by;
 use super::super::setting::ReadArgs;
-use super::super::{CliError, Outcome, Settings};
+use super::super::{CliError, Outcome, Result, Settings};
 use super::open::UseFlags;
 use super::step::{Beside, WorkFlags};
 use super::{add, hand, words};
@@ -38,19 +38,15 @@ pub(super) struct CorrectArgs {
     used: UseFlags,
 }
 
-pub(super) fn run(
-    args: &CorrectArgs,
-    desk: JobDesk<'_>,
-    settings: &Settings,
-) -> Result<Outcome, CliError> {
-    let work = args.work.read(Beside::of(settings))?;
+pub(super) fn run(args: &CorrectArgs, desk: JobDesk<'_>, settings: &Settings) -> Result<Outcome> {
+    let work = args.work.entry(Beside::of(settings))?;
     let read = args.read.question(settings)?;
     let used = args.used.change();
     let right = match (work, read, used) {
         (None, None, None) => Right::Nothing,
-        (Some(work), None, None) => Right::Step {
-            entry: Box::new(work.entry),
-            as_listed: work.as_listed,
+        (Some(entry), None, None) => Right::Step {
+            entry: Box::new(entry),
+            as_listed: args.work.as_listed,
         },
         (None, Some(question), None) => Right::Reading(Box::new(question)),
         (None, None, Some(change)) => Right::Opening(Box::new(change)),

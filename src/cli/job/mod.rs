@@ -10,7 +10,7 @@ mod work;
 
 use super::clock::now;
 use super::setting::limits_of;
-use super::{Answer, CliError, Outcome, Settings};
+use super::{Answer, CliError, Outcome, Result, Settings};
 use crate::app::job::{Hand, JobDesk, JobShown, NewEntry};
 use crate::core::gland::Verdict;
 use crate::core::job::{Lack, PersonName, ReadState, Words};
@@ -67,7 +67,7 @@ enum JobTask {
 }
 
 /// Reads who does it.
-fn hand(flag: &str, by: &str) -> Result<Hand, CliError> {
+fn hand(flag: &str, by: &str) -> Result<Hand> {
     let Words { words: person } = words(flag, by)?;
     if PersonName::read(&person).is_none() {
         return Err(CliError::input(format!(
@@ -78,7 +78,7 @@ fn hand(flag: &str, by: &str) -> Result<Hand, CliError> {
 }
 
 /// Refuses an empty text.
-fn words(flag: &str, text: &str) -> Result<Words, CliError> {
+fn words(flag: &str, text: &str) -> Result<Words> {
     let words = text.trim().to_owned();
     if words.is_empty() {
         return Err(CliError::input(format!(
@@ -95,7 +95,7 @@ pub(super) struct Desk {
 }
 
 impl Desk {
-    pub(super) fn of(settings: &Settings) -> Result<Self, CliError> {
+    pub(super) fn of(settings: &Settings) -> Result<Self> {
         Ok(Self {
             place: settings.book()?,
             limits: limits_of(None)?,
@@ -110,7 +110,7 @@ impl Desk {
     }
 }
 
-pub(super) fn run(args: &JobArgs, settings: &Settings) -> Result<Outcome, CliError> {
+pub(super) fn run(args: &JobArgs, settings: &Settings) -> Result<Outcome> {
     let desk = Desk::of(settings)?;
     let desk = desk.jobs();
     match &args.task {
@@ -137,7 +137,7 @@ fn add(
     by: &Hand,
     new: &[NewEntry],
     settings: &Settings,
-) -> Result<Outcome, CliError> {
+) -> Result<Outcome> {
     let page = desk.add(desk.which(job)?, by, new)?;
     let refused = page.added_readings().any(|read| {
         let rejected = read.verdict == Some(Verdict::Reject) && read.state != ReadState::AsFound;

@@ -5,7 +5,7 @@ use super::super::noun::{Gas, Model, Serial};
 use super::super::parts::threshold_in_range;
 use super::super::read_by::{Refusal, read_by, reads};
 use super::super::seal::percent;
-use super::super::{Answer, CliError, Outcome, Settings};
+use super::super::{Answer, CliError, Outcome, Result, Settings};
 use super::work::Bench;
 use super::{add, hand};
 use crate::app::job::{Hand, JobDesk, OpenQuestion, OpeningChange};
@@ -77,20 +77,16 @@ impl UseFlags {
     }
 }
 
-fn supply(flag: &str, text: &str) -> Result<Typed<Pressure>, CliError> {
+fn supply(flag: &str, text: &str) -> Result<Typed<Pressure>> {
     parse_pressure(text).map_err(|error| CliError::input(format!("{flag}: {error}")))
 }
 
-fn threshold(flag: &str, text: &str) -> Result<OxygenThreshold, CliError> {
+fn threshold(flag: &str, text: &str) -> Result<OxygenThreshold> {
     let share = percent(text).map_err(|remedy| remedy.of(flag, text))?;
     threshold_in_range(share).map_err(|remedy| remedy.of(flag, text))
 }
 
-pub(super) fn run(
-    args: &OpenArgs,
-    desk: JobDesk<'_>,
-    settings: &Settings,
-) -> Result<Outcome, CliError> {
+pub(super) fn run(args: &OpenArgs, desk: JobDesk<'_>, settings: &Settings) -> Result<Outcome> {
     let asked = OpenQuestion {
         model: args.serial.is_some().then(|| args.model.clone().into()),
         serial: args

@@ -1,16 +1,14 @@
 //! `job parts`: the parts that a job replaces, one line of the list after another.
 
 use super::super::clock::this_quarter;
+use super::super::dialogue::{ask_until, in_plain_text, say};
 use super::super::read_by::read_by;
-use super::super::ring_bench::next_line;
-use super::super::{Answer, CliError, Outcome, Settings};
+use super::super::{Answer, CliError, Outcome, Result, Settings};
 use super::hand;
 use super::step::{reason, tells_anything};
 use crate::app::job::{Hand, JobDesk, NewEntry, OpenPart};
 use crate::core::job::{FittedPart, JobEntry, KeptPart};
-use crate::render::{Form, visible_page};
 use clap::Args;
-use std::io::{IsTerminal, Write};
 
 #[derive(Debug, Args)]
 #[command(
@@ -26,60 +24,26 @@ pub(super) struct PartsArgs {
     by: Hand,
 }
 
-/// Says what becomes of a line.
-enum Reply {
-    Entry(NewEntry),
-    Skip,
-    Done,
-}
-
-pub(super) fn run(
-    args: &PartsArgs,
-    desk: JobDesk<'_>,
-    settings: &Settings,
-) -> Result<Outcome, CliError> {
-    if settings.form() != Form::Table {
-        return Err(CliError::input(
-            "the dialogue is plain text: leave --format out, or use job step --part",
-        ));
-    }
+pub(super) fn run(args: &PartsArgs, desk: JobDesk<'_>, settings: &Settings) -> Result<Outcome> {
+    in_plain_text(settings, ", or use job step --part")?;
     let job = desk.which(args.job)?;
     go_through(desk, job, &args.by)?;
     settings.answer(&desk.show(job)?, Answer::Yes)
 }
 
 /// Goes through the open parts, until all are said or nobody answers any more; tells whether the dialogue goes on.
-pub(super) fn go_through(desk: JobDesk<'_>, job: i64, hand: &Hand) -> Result<bool, CliError> {
-    let mut input = std::io::stdin().lock();
+pub(super) fn go_through(desk: JobDesk<'_>, job: i64, hand: &Hand) -> Result<bool> {
     for part in desk.open_parts(job, this_quarter())? {
-        loop {
-            say(&question(&part));
-            let Some(line) = next_line(&mut input)? else {
-                return Ok(false);
-            };
-            let entered = match reply(&part, line.trim()) {
-                Ok(Reply::Skip) => break,
-                Ok(Reply::Done) => return Ok(false),
-                Ok(Reply::Entry(new)) => enter(desk, job, hand, &[new]),
-                Err(error) => Err(error),
-            };
-            match entered {
-                Ok(()) => break,
-                Err(CliError::Input(message)) => say(&format!("{message}\n")),
-                Err(other) => return Err(other),
-            }
+        let enter = |words: &str| enter(desk, job, hand, &[reply(&part, words)?]);
+        if !ask_until(&question(&part), enter)? {
+            return Ok(false);
         }
     }
     Ok(true)
 }
 
 /// Adds the entry as `job step` does, and says what stands against release because of it.
-pub(super) fn enter(
-    desk: JobDesk<'_>,
-    job: i64,
-    hand: &Hand,
-    new: &[NewEntry],
-) -> Result<(), CliError> {
+pub(super) fn enter(desk: JobDesk<'_>, job: i64, hand: &Hand, new: &[NewEntry]) -> Result<()> {
     let page = desk.add(job, hand, new)?;
     let added = page.record.entries.iter();
     for sealed in added.filter(|sealed| page.added.contains(&sealed.place)) {
@@ -107,40 +71,23 @@ fn question(part: &OpenPart) -> String {
         None => "which lot?".to_owned(),
     };
     format!(
-        "{:3} {}: {} x {listed} {lot}\n{}",
-        place.number,
-        place.name,
-        place.quantity,
-        prompt()
+        "{:3} {}: {} x {listed} {lot}",
+        place.number, place.name, place.quantity
     )
-}
-
-/// What stands before an answer on a terminal.
-pub(super) fn prompt() -> &'static str {
-    if std::io::stdin().is_terminal() {
-        "> "
-    } else {
-        ""
-    }
 }
 
 /// Reads what was answered to a line.
 ///
 /// # Errors
 /// Says what to write.
-fn reply(part: &OpenPart, words: &str) -> Result<Reply, CliError> {
-    match words.to_lowercase().as_str() {
-        "skip" | "-" => return Ok(Reply::Skip),
-        "done" | "quit" => return Ok(Reply::Done),
-        _ => {}
-    }
+fn reply(part: &OpenPart, words: &str) -> Result<NewEntry> {
     let (first, rest) = words.split_once(' ').unwrap_or((words, ""));
     if first.eq_ignore_ascii_case("keep") || first.eq_ignore_ascii_case("kept") {
         let kept = KeptPart {
             part: part.place.name.clone(),
             why: reason("keep", rest)?.words,
         };
-        return Ok(Reply::Entry(NewEntry::plain(JobEntry::Kept(kept))));
+        return Ok(NewEntry::plain(JobEntry::Kept(kept)));
     }
     let mut fitted = FittedPart {
         part: part.place.name.clone(),
@@ -187,13 +134,5 @@ fn reply(part: &OpenPart, words: &str) -> Result<Reply, CliError> {
         })?;
         fitted.spec = listed.to_string();
     }
-    Ok(Reply::Entry(NewEntry::plain(JobEntry::Part(fitted))))
-}
-
-/// Says it on standard error.
-pub(super) fn say(words: &str) {
-    let mut out = std::io::stderr().lock();
-    let _ = out
-        .write_all(visible_page(words).as_bytes())
-        .and_then(|()| out.flush());
+    Ok(NewEntry::plain(JobEntry::Part(fitted)))
 }

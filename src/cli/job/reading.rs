@@ -2,7 +2,7 @@
 
 use super::super::read_by::read_by;
 use super::super::setting::{JudgeArgs, question};
-use super::super::{CliError, Outcome, Settings};
+use super::super::{Outcome, Result, Settings};
 use super::{add, hand, words};
 use crate::app::job::{Hand, JobDesk, NewEntry};
 use crate::core::job::{JobEntry, JobReading, ReadState, Words};
@@ -28,11 +28,7 @@ pub(super) struct ReadingArgs {
     judge: JudgeArgs,
 }
 
-pub(super) fn run(
-    args: &ReadingArgs,
-    desk: JobDesk<'_>,
-    settings: &Settings,
-) -> Result<Outcome, CliError> {
+pub(super) fn run(args: &ReadingArgs, desk: JobDesk<'_>, settings: &Settings) -> Result<Outcome> {
     let state = match (args.as_found, args.as_left) {
         (true, _) => ReadState::AsFound,
         (_, true) => ReadState::AsLeft,

@@ -2,7 +2,7 @@
 
 use super::super::one_of::one_of;
 use super::super::read_by::{InUnit, read_by, reads};
-use super::super::{CliError, Outcome, Settings};
+use super::super::{CliError, Outcome, Result, Settings};
 use super::{add, hand, words};
 use crate::app::job::{Hand, JobDesk, NewEntry, is_same};
 use crate::core::job::{
@@ -46,7 +46,7 @@ pub(super) struct WorkFlags {
     spec: Option<Words>,
     /// What was fitted is what the parts list has there
     #[arg(long, requires = "part", help_heading = "What belongs to it")]
-    as_listed: bool,
+    pub(super) as_listed: bool,
     /// How many were fitted there
     #[arg(long, value_name = "NUMBER", requires = "part", default_value_t = 1, value_parser = clap::value_parser!(u32).range(1..=999), help_heading = "What belongs to it")]
     count: u32,
@@ -118,130 +118,106 @@ impl<'s> Beside<'s> {
     }
 }
 
-/// Holds a step as it was meant.
-pub(super) struct Work {
-    pub(super) entry: JobEntry,
-    pub(super) as_listed: bool,
-    step: Option<Step>,
-}
-
-impl Work {
-    const fn plain(entry: JobEntry) -> Self {
-        Self {
-            entry,
-            as_listed: false,
-            step: None,
-        }
-    }
-
-    pub(super) fn entry(self) -> NewEntry {
-        NewEntry::Step {
-            entry: Box::new(self.entry),
-            as_listed: self.as_listed,
-            step: self.step,
-        }
-    }
-
-    const fn with(entry: JobEntry, step: Step) -> Self {
-        Self {
-            entry,
-            as_listed: false,
-            step: Some(step),
-        }
+/// Names the step whose cautions are shown when it is entered.
+fn step_of(entry: &JobEntry) -> Option<Step> {
+    match entry {
+        JobEntry::Clean(cleaning) if cleaning.for_oxygen => Some(Step::Oxygen),
+        JobEntry::Clean(_) => Some(Step::Clean),
+        JobEntry::Lubricant(_) => Some(Step::Lubricate),
+        JobEntry::Screw(_) | JobEntry::Shims(_) => Some(Step::Adjust),
+        JobEntry::LeakTest(test) if test.result.is_some() => Some(Step::Pressurise),
+        _ => None,
     }
 }
 
-pub(super) fn run(
-    args: &StepArgs,
-    desk: JobDesk<'_>,
-    settings: &Settings,
-) -> Result<Outcome, CliError> {
-    let Some(work) = args.work.read(Beside::of(settings))? else {
+pub(super) fn run(args: &StepArgs, desk: JobDesk<'_>, settings: &Settings) -> Result<Outcome> {
+    let Some(new) = args.work.new_entry(Beside::of(settings))? else {
         return Err(CliError::input(
             "say what was done: --part, --kept, --clean, --lubricant, --torque, --shims, --screw, --rated, --leak-test, --no-leak-test, --cracking-effort, --tested, --not-tested or --remark",
         ));
     };
-    add(desk, args.job, &args.by, &[work.entry()], settings)
+    add(desk, args.job, &args.by, &[new], settings)
 }
 
 impl WorkFlags {
+    /// Makes the entry of what was done; `None` where nothing was.
+    pub(super) fn new_entry(&self, said: Beside<'_>) -> Result<Option<NewEntry>> {
+        let entry = self.entry(said)?;
+        Ok(entry.map(|entry| NewEntry::Step {
+            step: step_of(&entry),
+            entry: Box::new(entry),
+            as_listed: self.as_listed,
+        }))
+    }
+
     /// Says what was done; `None` where nothing was.
-    pub(super) fn read(&self, said: Beside<'_>) -> Result<Option<Work>, CliError> {
+    pub(super) fn entry(&self, said: Beside<'_>) -> Result<Option<JobEntry>> {
         let why = || said.why.map(|why| reason("--why", why)).transpose();
         let found = if let Some(place) = &self.part {
-            self.fitted(place, why()?)?
+            JobEntry::Part(self.fitted(place, why()?)?)
         } else if let Some(text) = &self.shims {
-            shim_pack(text, said.unit)?
-        } else if let Some(test) = &self.leak_test {
+            JobEntry::Shims(shim_pack(text, said.unit)?)
+        } else if let Some(test) = self.leak_test.clone() {
             let result = self.result;
-            let test = LeakTest {
-                result,
-                ..test.clone()
-            };
-            Work::with(JobEntry::LeakTest(test), Step::Pressurise)
+            JobEntry::LeakTest(LeakTest { result, ..test })
         } else if let Some(Words { words: part }) = self.kept.clone() {
             let why = reason("--why", said.why.unwrap_or(""))?.words;
-            Work::plain(JobEntry::Kept(KeptPart { part, why }))
+            JobEntry::Kept(KeptPart { part, why })
         } else if let Some(Words { words: how }) = self.clean.clone() {
             let for_oxygen = self.for_oxygen;
-            let step = if for_oxygen {
-                Step::Oxygen
-            } else {
-                Step::Clean
-            };
-            Work::with(JobEntry::Clean(Cleaning { how, for_oxygen }), step)
+            JobEntry::Clean(Cleaning { how, for_oxygen })
         } else if let Some(Words { words: name }) = self.lubricant.clone() {
             let lot = if is_same(&name) {
                 String::new()
             } else {
                 self.lot()?
             };
-            let used = LubricantUsed {
+            let deviation = why()?.map(|why| why.words);
+            JobEntry::Lubricant(LubricantUsed {
                 name,
                 lot,
-                deviation: why()?.map(|why| why.words),
-            };
-            Work::with(JobEntry::Lubricant(used), Step::Lubricate)
+                deviation,
+            })
         } else if let Some(screw) = self.screw.clone() {
-            Work::with(JobEntry::Screw(screw), Step::Adjust)
+            JobEntry::Screw(screw)
         } else if let Some(rating) = self.rated.clone() {
-            Work::plain(JobEntry::Rating(RatedPart { rating }))
+            JobEntry::Rating(RatedPart { rating })
         } else if let Some(Words { words }) = self.no_leak_test.clone() {
-            Work::plain(JobEntry::LeakTest(LeakTest {
+            JobEntry::LeakTest(LeakTest {
                 words,
                 supply: None,
                 result: None,
-            }))
+            })
         } else if let Some(Words { words }) = self.cracking_effort.as_ref().or(self.tested.as_ref())
         {
-            Work::plain(JobEntry::Tested(OtherTest {
+            JobEntry::Tested(OtherTest {
                 words: words.clone(),
                 cracking_effort: self.cracking_effort.is_some(),
                 failed: self.result == Some(TestResult::Failed),
-            }))
+            })
         } else if let Some(words) = self.torque.clone() {
-            Work::plain(JobEntry::Torque(words))
+            JobEntry::Torque(words)
         } else if let Some(words) = self.not_tested.clone() {
-            Work::plain(JobEntry::NotTested(words))
+            JobEntry::NotTested(words)
         } else if let Some(words) = self.remark.clone() {
-            Work::plain(JobEntry::Remark(words))
+            JobEntry::Remark(words)
         } else {
             return Ok(None);
         };
         Ok(Some(found))
     }
 
-    fn lot(&self) -> Result<String, CliError> {
+    fn lot(&self) -> Result<String> {
         let lot = self.lot.clone();
         Ok(lot.map_or_else(|| words("--lot", ""), Ok)?.words)
     }
 
-    fn fitted(&self, place: &Words, why: Option<Words>) -> Result<Work, CliError> {
+    fn fitted(&self, place: &Words, why: Option<Words>) -> Result<FittedPart> {
         let spec = match &self.spec {
             None if !self.as_listed => spec("--spec", "")?.words,
             listed => listed.clone().map_or_else(String::new, |spec| spec.words),
         };
-        let fitted = FittedPart {
+        Ok(FittedPart {
             part: place.words.clone(),
             spec,
             lot: self.lot()?,
@@ -249,17 +225,12 @@ impl WorkFlags {
             oxygen_clean: self.for_oxygen,
             unlike: None,
             deviation: why.map(|why| why.words),
-        };
-        Ok(Work {
-            entry: JobEntry::Part(fitted),
-            as_listed: self.as_listed,
-            step: None,
         })
     }
 }
 
 /// Reads what a part is.
-fn spec(flag: &str, text: &str) -> Result<Words, CliError> {
+fn spec(flag: &str, text: &str) -> Result<Words> {
     let words = text.trim();
     if tells_anything(words) {
         return Ok(Words {
@@ -272,7 +243,7 @@ fn spec(flag: &str, text: &str) -> Result<Words, CliError> {
 }
 
 /// Reads how a unit was tested for leaks; what came of it is said beside it.
-fn leak_test(flag: &str, text: &str) -> Result<LeakTest, CliError> {
+fn leak_test(flag: &str, text: &str) -> Result<LeakTest> {
     let Words { words } = words(flag, text)?;
     let supply = mentioned(&words).greatest();
     if supply.is_none() && !is_same(&words) {
@@ -294,7 +265,7 @@ pub(super) fn tells_anything(words: &str) -> bool {
 }
 
 /// Refuses a reason that says nothing.
-pub(super) fn reason(flag: &str, text: &str) -> Result<Words, CliError> {
+pub(super) fn reason(flag: &str, text: &str) -> Result<Words> {
     let plain = words(flag, text)?;
     if tells_anything(&plain.words) {
         return Ok(plain);
@@ -305,17 +276,16 @@ pub(super) fn reason(flag: &str, text: &str) -> Result<Words, CliError> {
     )))
 }
 
-fn shim_pack(typed: &InUnit, unit: Option<LengthUnit>) -> Result<Work, CliError> {
+fn shim_pack(typed: &InUnit, unit: Option<LengthUnit>) -> Result<ShimPack> {
     let shims = typed.read(unit, parse_shims)?;
     let thick = shims
         .iter()
         .map(|shim| shim.thickness.mm() * f64::from(shim.count));
     let total_mm = thick.sum::<f64>();
-    let pack = ShimPack {
+    Ok(ShimPack {
         words: typed.text.trim().to_owned(),
         total_mm: (total_mm * 1e4).round() / 1e4,
-    };
-    Ok(Work::with(JobEntry::Shims(pack), Step::Adjust))
+    })
 }
 
 fn screw(text: &str) -> Result<Screw, &'static str> {

@@ -1,19 +1,18 @@
 //! `job do`: what was done, in words; several entries in one line, or asked for one after another.
 
 use super::super::clock::this_quarter;
+use super::super::dialogue::{ask_until, in_plain_text};
 use super::super::line::{Begins, flag_groups, key_of};
 use super::super::read_by::read_by;
-use super::super::ring_bench::next_line;
 use super::super::setting::{ReadArgs, ReadSettings, read_settings};
-use super::super::{Answer, CliError, Outcome, Settings};
-use super::parts::{enter, go_through, prompt, say};
+use super::super::{Answer, CliError, Outcome, Result, Settings};
+use super::parts::{enter, go_through};
 use super::reading::not_taken;
-use super::step::{Beside, Work, WorkFlags, reason};
+use super::step::{Beside, WorkFlags, reason};
 use super::{add, hand};
 use crate::app::job::{Hand, JobDesk, NewEntry};
 use crate::core::job::{Lack, ReadState};
 use crate::core::quantity::Typed;
-use crate::render::Form;
 use clap::builder::TypedValueParser;
 use clap::{Arg, Args, Command, FromArgMatches};
 
@@ -78,11 +77,7 @@ pub(super) struct Bench<'b> {
     command: Command,
 }
 
-pub(super) fn run(
-    args: &DoArgs,
-    desk: JobDesk<'_>,
-    settings: &Settings,
-) -> Result<Outcome, CliError> {
+pub(super) fn run(args: &DoArgs, desk: JobDesk<'_>, settings: &Settings) -> Result<Outcome> {
     let named = args.words.first().and_then(|word| word.parse().ok());
     let lines = &args.words[usize::from(named.is_some())..];
     let bench = Bench::of(desk, desk.which(named)?, settings);
@@ -115,7 +110,7 @@ impl<'b> Bench<'b> {
     ///
     /// # Errors
     /// One of them cannot be read; nothing is written then.
-    pub(super) fn entries(&self, lines: &[String]) -> Result<Vec<NewEntry>, CliError> {
+    pub(super) fn entries(&self, lines: &[String]) -> Result<Vec<NewEntry>> {
         let mut entries = Vec::new();
         for line in lines {
             for flags in self.flags(line)? {
@@ -134,7 +129,7 @@ impl<'b> Bench<'b> {
     ///
     /// # Errors
     /// One of them cannot be read.
-    pub(super) fn check(&self, lines: &[String]) -> Result<(), CliError> {
+    pub(super) fn check(&self, lines: &[String]) -> Result<()> {
         for line in lines {
             for flags in self.flags(line)?.iter().filter(|flags| !flags.bag) {
                 self.entry(flags)?;
@@ -144,7 +139,7 @@ impl<'b> Bench<'b> {
     }
 
     /// Reads a line as the flags of its entries.
-    fn flags(&self, line: &str) -> Result<Vec<EntryFlags>, CliError> {
+    fn flags(&self, line: &str) -> Result<Vec<EntryFlags>> {
         let groups = flag_groups(line, &self.command, |arg| self.begins(arg))?;
         let read = groups.into_iter().map(|flags| {
             let read = self.command.clone().try_get_matches_from(&flags);
@@ -154,7 +149,7 @@ impl<'b> Bench<'b> {
         read.collect()
     }
 
-    fn entry(&self, flags: &EntryFlags) -> Result<Vec<NewEntry>, CliError> {
+    fn entry(&self, flags: &EntryFlags) -> Result<Vec<NewEntry>> {
         if flags.bag {
             return Ok(self.desk.fitted_from_bag(self.job, this_quarter())?);
         }
@@ -173,8 +168,8 @@ impl<'b> Bench<'b> {
             why: flags.why.as_deref(),
             unit: self.settings.unit(),
         };
-        let work = flags.work.read(beside)?;
-        Ok(work.map(Work::entry).into_iter().collect())
+        let new = flags.work.new_entry(beside)?;
+        Ok(new.into_iter().collect())
     }
 
     fn reading(
@@ -182,7 +177,7 @@ impl<'b> Bench<'b> {
         flags: &EntryFlags,
         state: ReadState,
         said: &ReadSettings,
-    ) -> Result<NewEntry, CliError> {
+    ) -> Result<NewEntry> {
         if let (true, Some(why)) = (said.text.is_empty(), &flags.why) {
             return Ok(not_taken(state, reason("why", why)?));
         }
@@ -202,12 +197,8 @@ impl<'b> Bench<'b> {
     }
 
     /// Asks for what the record misses, in the order of the work, each once; Enter alone leaves a question open.
-    fn ask(&self, hand: &Hand) -> Result<Outcome, CliError> {
-        if self.settings.form() != Form::Table {
-            return Err(CliError::input(
-                "the dialogue is plain text: leave --format out, or give a line",
-            ));
-        }
+    fn ask(&self, hand: &Hand) -> Result<Outcome> {
+        in_plain_text(self.settings, ", or give a line")?;
         for missing in Missing::ALL {
             let page = self.desk.show(self.job)?;
             if !page.lacking.iter().any(|lack| missing.is(lack)) {
@@ -226,33 +217,19 @@ impl<'b> Bench<'b> {
     }
 
     /// Asks until the answer can be entered; tells whether the dialogue goes on.
-    fn ask_for(&self, missing: Missing, hand: &Hand) -> Result<bool, CliError> {
-        let mut input = std::io::stdin().lock();
+    fn ask_for(&self, missing: Missing, hand: &Hand) -> Result<bool> {
         let last = match missing.kind() {
             Some(kind) => self.desk.said_last(kind)?,
             None => None,
         };
-        loop {
-            let same = last
-                .as_ref()
-                .map_or_else(String::new, |last| format!(" [same: {last}]"));
-            say(&format!("{}{same}\n{}", missing.question(), prompt()));
-            let Some(line) = next_line(&mut input)? else {
-                return Ok(false);
-            };
-            let entered = match line.trim() {
-                "" | "-" | "skip" => return Ok(true),
-                "done" | "quit" => return Ok(false),
-                words => self
-                    .entries(&[self.answered(missing, words)])
-                    .and_then(|new| enter(self.desk, self.job, hand, &new)),
-            };
-            match entered {
-                Ok(()) => return Ok(true),
-                Err(CliError::Input(message)) => say(&format!("{message}\n")),
-                Err(other) => return Err(other),
+        let same = last.map_or_else(String::new, |last| format!(" [same: {last}]"));
+        ask_until(&format!("{}{same}", missing.question()), |words| {
+            if words.is_empty() {
+                return Ok(());
             }
-        }
+            let new = self.entries(&[self.answered(missing, words)])?;
+            enter(self.desk, self.job, hand, &new)
+        })
     }
 
     /// Makes the line of an answer, which need not begin with the key of what was asked for.

@@ -9,6 +9,7 @@ use super::paper::points;
 use super::web::Web;
 use super::wrapped::{LEADING, wrapped};
 use crate::core::caution::Caution;
+use crate::core::quantity::Length;
 
 /// Margin to each side of the paper, in millimetres; more than the unprintable edge of common printers.
 const SIDE_MM: f64 = 18.0;
@@ -59,7 +60,7 @@ impl Flow {
             bottom: size.1 - points(EDGE_MM) - small * (caution + 1.0) - SMALL,
             pages: Vec::new(),
             size,
-            screen: Web::new(),
+            screen: Web::default(),
             picture: None,
             title: frame.title.clone(),
             frame,
@@ -74,6 +75,11 @@ impl Flow {
     /// Returns what stands on every page.
     pub fn frame(&self) -> &Frame {
         &self.frame
+    }
+
+    /// Returns how long a length in true size is on the paper, in points.
+    pub fn true_size(&self, length: Length) -> f64 {
+        self.frame.printer.points(length.mm())
     }
 
     /// Returns the left edge of the content.

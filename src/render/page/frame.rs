@@ -1,6 +1,6 @@
 //! What stands on every page of a sheet, above and below its content.
 
-use super::paper::Paper;
+use super::paper::{Paper, PrinterScale};
 use crate::core::quantity::{Length, LengthUnit};
 use crate::render::number::{inch3, mm2};
 use crate::render::words::or_empty;
@@ -19,8 +19,9 @@ pub struct Frame {
     pub book: Option<String>,
     /// The day it was made, as it is printed.
     pub date: String,
-    /// Paper.
     pub paper: Paper,
+    /// By how much its drawings in true size are stretched.
+    pub printer: PrinterScale,
     /// The unit that stands first.
     pub unit: LengthUnit,
 }

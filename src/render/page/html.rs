@@ -19,23 +19,26 @@ pub(super) fn document(policy: &str, title: &str, style: &str, body: &str, end: 
     )
 }
 
-pub(super) fn html(sheet: &Pages) -> String {
-    let (width, height) = sheet.size();
-    let [wide, high] = [width, height].map(|points| number(points / POINTS_PER_MM));
-    let shown = if sheet.screen.is_empty() {
-        ""
-    } else {
-        "@media screen{.paper{display:none}}@media print{header,main{display:none}}"
-    };
-    let style = format!(
-        ".paper section{{margin:0 auto 4mm;width:min(100%,{wide}mm)}}.paper svg{{display:block;width:100%;height:auto}}\
-         @media screen{{.paper section{{border-bottom:1px solid #000}}}}{shown}\
-         @page{{size:{wide}mm {high}mm;margin:0}}\
-         @media print{{body{{max-width:none;margin:0;padding:0}}.paper section{{width:{wide}mm;margin:0;break-after:page;break-inside:avoid}}.paper section:last-child{{break-after:auto}}.paper svg{{width:{wide}mm;height:{high}mm}}}}",
-    );
-    let body = format!("{}{}", sheet.screen, paper(sheet));
-    let policy = "font-src data:; img-src data:";
-    document(policy, &escaped(&sheet.title), &style, &body, "")
+impl Pages {
+    /// Writes the sheet as one HTML file that needs no other.
+    pub fn html(&self) -> String {
+        let (width, height) = self.size();
+        let [wide, high] = [width, height].map(|points| number(points / POINTS_PER_MM));
+        let shown = if self.screen.is_empty() {
+            ""
+        } else {
+            "@media screen{.paper{display:none}}@media print{header,main{display:none}}"
+        };
+        let style = format!(
+            ".paper section{{margin:0 auto 4mm;width:min(100%,{wide}mm)}}.paper svg{{display:block;width:100%;height:auto}}\
+             @media screen{{.paper section{{border-bottom:1px solid #000}}}}{shown}\
+             @page{{size:{wide}mm {high}mm;margin:0}}\
+             @media print{{body{{max-width:none;margin:0;padding:0}}.paper section{{width:{wide}mm;margin:0;break-after:page;break-inside:avoid}}.paper section:last-child{{break-after:auto}}.paper svg{{width:{wide}mm;height:{high}mm}}}}",
+        );
+        let body = format!("{}{}", self.screen, paper(self));
+        let policy = "font-src data:; img-src data:";
+        document(policy, &escaped(&self.title), &style, &body, "")
+    }
 }
 
 fn paper(sheet: &Pages) -> String {

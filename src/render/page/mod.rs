@@ -33,7 +33,7 @@ pub use frame::{Frame, NO_BREAK};
 pub use geometry::{Point, Rect, View, arc, begun, circle, closed};
 pub use grid::{Grid, GridCell, Picture};
 pub use pages::Pages;
-pub use paper::{POINTS_PER_MM, Paper, points};
+pub use paper::{POINTS_PER_MM, Paper, PrinterScale, points};
 pub use qr::{QUIET, Qr, QrTooLong};
 pub(super) use svg::{base64, number};
 pub use web::{TrueSize, Web};

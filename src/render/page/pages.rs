@@ -2,11 +2,8 @@
 
 use super::drawing::{Drawing, Item};
 use super::font::Face;
-use super::html::html;
 use super::paper::Paper;
-use super::pdf::pdf;
 use super::subset::Subset;
-use super::svg::svg;
 
 /// Holds the pages of a sheet.
 #[derive(Debug, Clone, PartialEq)]
@@ -27,21 +24,6 @@ impl Pages {
     /// Returns width and height of a page in points.
     pub fn size(&self) -> (f64, f64) {
         self.own_size.unwrap_or_else(|| self.paper.points())
-    }
-
-    /// Writes the sheet as a PDF file.
-    pub fn pdf(&self) -> Vec<u8> {
-        pdf(self)
-    }
-
-    /// Writes one page as an SVG file; `None` where there is no such page. Pages count from 0.
-    pub fn svg(&self, page: usize) -> Option<String> {
-        svg(self, page)
-    }
-
-    /// Writes the sheet as one HTML file that needs no other.
-    pub fn html(&self) -> String {
-        html(self)
     }
 
     /// Makes the small fonts of the characters on these pages, one a face that is used.

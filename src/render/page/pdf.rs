@@ -32,50 +32,53 @@ fn real(value: f64) -> f32 {
     value as f32
 }
 
-pub(super) fn pdf(sheet: &Pages) -> Vec<u8> {
-    let fonts = Pages::fonts(&sheet.pages);
-    let (catalog, tree, info) = (Ref::new(1), Ref::new(2), Ref::new(3));
-    let first_font = 4;
-    let face_count = i32::try_from(fonts.len()).unwrap_or(0);
-    let first_page = first_font + OBJECTS_A_FACE * face_count;
-    let page_count = i32::try_from(sheet.pages.len()).unwrap_or(0);
-    let page_ref = |at: i32| Ref::new(first_page + 2 * at);
-    let mut pdf = Pdf::new();
-    pdf.set_version(1, 7);
-    let mut root = pdf.catalog(catalog);
-    root.pages(tree).lang(TextStr("en"));
-    root.viewer_preferences().display_doc_title(true);
-    root.finish();
-    pdf.document_info(info)
-        .title(TextStr(&visible(&sheet.title)))
-        .producer(TextStr("ringwright"));
-    pdf.pages(tree)
-        .kids((0..page_count).map(page_ref))
-        .count(page_count);
-    for (at, subset) in (0..).zip(&fonts) {
-        font(&mut pdf, first_font + OBJECTS_A_FACE * at, subset);
-    }
-    let (width, height) = sheet.size();
-    for (at, drawing) in (0..).zip(&sheet.pages) {
-        let id = page_ref(at);
-        let content = Ref::new(id.get() + 1);
-        let mut page = pdf.page(id);
-        page.parent(tree)
-            .media_box(Rect::new(0.0, 0.0, real(width), real(height)))
-            .contents(content);
-        let mut resources = page.resources();
-        let mut faces = resources.fonts();
+impl Pages {
+    /// Writes the sheet as a PDF file.
+    pub fn pdf(&self) -> Vec<u8> {
+        let fonts = Pages::fonts(&self.pages);
+        let (catalog, tree, info) = (Ref::new(1), Ref::new(2), Ref::new(3));
+        let first_font = 4;
+        let face_count = i32::try_from(fonts.len()).unwrap_or(0);
+        let first_page = first_font + OBJECTS_A_FACE * face_count;
+        let page_count = i32::try_from(self.pages.len()).unwrap_or(0);
+        let page_ref = |at: i32| Ref::new(first_page + 2 * at);
+        let mut pdf = Pdf::new();
+        pdf.set_version(1, 7);
+        let mut root = pdf.catalog(catalog);
+        root.pages(tree).lang(TextStr("en"));
+        root.viewer_preferences().display_doc_title(true);
+        root.finish();
+        pdf.document_info(info)
+            .title(TextStr(&visible(&self.title)))
+            .producer(TextStr("ringwright"));
+        pdf.pages(tree)
+            .kids((0..page_count).map(page_ref))
+            .count(page_count);
         for (at, subset) in (0..).zip(&fonts) {
-            let object = Ref::new(first_font + OBJECTS_A_FACE * at);
-            faces.pair(name_of(subset.face), object);
+            font(&mut pdf, first_font + OBJECTS_A_FACE * at, subset);
         }
-        faces.finish();
-        resources.finish();
-        page.finish();
-        let packed = packed(&page_content(drawing, &fonts, height));
-        pdf.stream(content, &packed).filter(Filter::FlateDecode);
+        let (width, height) = self.size();
+        for (at, drawing) in (0..).zip(&self.pages) {
+            let id = page_ref(at);
+            let content = Ref::new(id.get() + 1);
+            let mut page = pdf.page(id);
+            page.parent(tree)
+                .media_box(Rect::new(0.0, 0.0, real(width), real(height)))
+                .contents(content);
+            let mut resources = page.resources();
+            let mut faces = resources.fonts();
+            for (at, subset) in (0..).zip(&fonts) {
+                let object = Ref::new(first_font + OBJECTS_A_FACE * at);
+                faces.pair(name_of(subset.face), object);
+            }
+            faces.finish();
+            resources.finish();
+            page.finish();
+            let packed = packed(&page_content(drawing, &fonts, height));
+            pdf.stream(content, &packed).filter(Filter::FlateDecode);
+        }
+        pdf.finish()
     }
-    pdf.finish()
 }
 
 fn packed(bytes: &[u8]) -> Vec<u8> {

@@ -9,31 +9,33 @@ use crate::render::number::rounded;
 use crate::render::visible_page;
 use std::fmt::Write;
 
-/// Writes one page as an SVG file of true size.
-pub(super) fn svg(sheet: &Pages, page: usize) -> Option<String> {
-    let drawing = sheet.pages.get(page)?;
-    let (width, height) = sheet.size();
-    let mut out = String::from("<?xml version=\"1.0\" encoding=\"UTF-8\"?>\n");
-    let _ = writeln!(
-        out,
-        "<svg xmlns=\"http://www.w3.org/2000/svg\" width=\"{}mm\" height=\"{}mm\" viewBox=\"0 0 {} {}\">",
-        number(width / POINTS_PER_MM),
-        number(height / POINTS_PER_MM),
-        number(width),
-        number(height)
-    );
-    let _ = writeln!(out, "<title>{}</title>", escaped(&sheet.title));
-    let fonts = Pages::fonts(std::slice::from_ref(drawing));
-    let _ = writeln!(out, "<style>{}</style>", font_faces(&fonts));
-    let _ = writeln!(
-        out,
-        "<rect width=\"{}\" height=\"{}\" fill=\"#fff\"/>",
-        number(width),
-        number(height)
-    );
-    items(&mut out, drawing);
-    out.push_str("</svg>\n");
-    Some(out)
+impl Pages {
+    /// Writes one page as an SVG file of true size; `None` where there is no such page. Pages count from 0.
+    pub fn svg(&self, page: usize) -> Option<String> {
+        let drawing = self.pages.get(page)?;
+        let (width, height) = self.size();
+        let mut out = String::from("<?xml version=\"1.0\" encoding=\"UTF-8\"?>\n");
+        let _ = writeln!(
+            out,
+            "<svg xmlns=\"http://www.w3.org/2000/svg\" width=\"{}mm\" height=\"{}mm\" viewBox=\"0 0 {} {}\">",
+            number(width / POINTS_PER_MM),
+            number(height / POINTS_PER_MM),
+            number(width),
+            number(height)
+        );
+        let _ = writeln!(out, "<title>{}</title>", escaped(&self.title));
+        let fonts = Pages::fonts(std::slice::from_ref(drawing));
+        let _ = writeln!(out, "<style>{}</style>", font_faces(&fonts));
+        let _ = writeln!(
+            out,
+            "<rect width=\"{}\" height=\"{}\" fill=\"#fff\"/>",
+            number(width),
+            number(height)
+        );
+        items(&mut out, drawing);
+        out.push_str("</svg>\n");
+        Some(out)
+    }
 }
 
 /// Writes the things of a drawing as SVG elements.

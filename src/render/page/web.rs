@@ -56,11 +56,6 @@ fn has_long_word(cell: &str) -> bool {
 }
 
 impl Web {
-    /// Begins an empty page.
-    pub fn new() -> Self {
-        Self::default()
-    }
-
     /// Begins a section of a level (2 or 3) and lists it in the contents; sections of a deeper level lie within it.
     pub fn section(&mut self, level: usize, title: &str) {
         while self.depth >= level {
@@ -219,7 +214,7 @@ impl Web {
 
     /// Shows drawings under each other, each with the words that it stands for.
     pub fn of_pictures(pictures: &[(Drawing, String)], frame: &Frame) -> String {
-        let mut web = Self::new();
+        let mut web = Self::default();
         for (drawing, words) in pictures {
             web.picture(drawing, words);
         }

@@ -92,9 +92,7 @@ impl Report for CheckReport {
                 stopped.filter(|state| state.stopped_by.is_some()),
             ));
         });
-        page.rest(|page| {
-            page.listed(&TABLES, &self.tables);
-        });
+        page.rest(|page| page.listed(&TABLES, &self.tables));
     }
 }
 

@@ -5,7 +5,7 @@ use crate::app::model::decide::DecisionsReport;
 use crate::core::book::Decision;
 use crate::core::caution::Caution;
 use crate::render::words::{day, joined};
-use crate::render::{Column, Document, Report, both, in_rows, notice, on_page, sheet, table};
+use crate::render::{Cell, Column, Document, Report, both, in_rows, notice, on_page, sheet, table};
 
 impl Report for DecisionsReport {
     fn lay_out(&self, page: &mut Document) {
@@ -26,7 +26,7 @@ impl Report for DecisionsReport {
     }
 }
 
-const DECISIONS: [Column<Decision>; 10] = [
+const DECISIONS: [Column<Decision>; 9] = [
     on_page("place", |one| {
         format!("{}, {}", one.section, one.position).into()
     }),
@@ -34,8 +34,7 @@ const DECISIONS: [Column<Decision>; 10] = [
     in_rows("position", |one| (&one.position).into()),
     both("ring", "ring", |one| ring_words(one).into()),
     both("by", "by", |one| (&one.person).into()),
-    on_page("on", |one| day(&one.decided_at).into()),
-    in_rows("decided_at", |one| (&one.decided_at).into()),
+    both("on", "decided_at", |one| Cell::moment(&one.decided_at)),
     both("why", "why", |one| (&one.why).into()),
     both("stands", "stands", |one| stands(one).into()),
     in_rows("notice", |_| notice([])),

@@ -7,8 +7,8 @@ use crate::app::gland::used::{GlandUsedReport, ListedSection, OriginalSection};
 use crate::core::gland::Verdict;
 use crate::core::quantity::Length;
 use crate::render::{
-    Cell, Column, DECISION, Document, Report, both, fixed, in_rows, mm2, mm3, notice, on_page,
-    percent_of, sheet, table,
+    Cell, Column, DECISION, Document, Report, both, fixed, in_rows, mm3, notice, on_page, sheet,
+    table,
 };
 
 impl Report for GlandFitReport {
@@ -76,25 +76,24 @@ fn own_notice(row: &FitRow) -> Vec<String> {
     }
 }
 
-const RINGS: [Column<FitRow>; 18] = [
+const RINGS: [Column<FitRow>; 11] = [
     both(">", "rank", |row| row.rank.into()),
     both("ring", "codes", |row| row.codes.join(" = ").into()),
-    on_page(">ID mm", |row| mm2(row.size.id).into()),
-    on_page(">section mm", |row| mm2(row.size.section).into()),
-    on_page("verdict", |row| verdict_word(row.verdict).into()),
-    on_page(">passes", |row| percent_of(row.pass_probability).into()),
-    on_page(">squeeze %", |row| fixed(row.squeeze_pct, 1).into()),
-    on_page(">stretch %", |row| fixed(row.stretch_pct, 1).into()),
-    on_page(">fill %", |row| fixed(row.fill_pct, 1).into()),
-    in_rows("id_mm", |row| row.size.id.into()),
-    in_rows("cs_mm", |row| row.size.section.into()),
-    in_rows("verdict", |row| row.verdict.into()),
-    in_rows("pass_probability", |row| {
-        Cell::rounded(row.pass_probability, 4)
+    both(">ID mm", "id_mm", |row| row.size.id.into()),
+    both(">section mm", "cs_mm", |row| row.size.section.into()),
+    both("verdict", "verdict", |row| row.verdict.into()),
+    both(">passes", "pass_probability", |row| {
+        Cell::share(row.pass_probability)
     }),
-    in_rows("squeeze_pct", |row| Cell::rounded(row.squeeze_pct, 4)),
-    in_rows("stretch_pct", |row| Cell::rounded(row.stretch_pct, 4)),
-    in_rows("fill_pct", |row| Cell::rounded(row.fill_pct, 4)),
+    both(">squeeze %", "squeeze_pct", |row| {
+        Cell::figure(row.squeeze_pct, 1, 4)
+    }),
+    both(">stretch %", "stretch_pct", |row| {
+        Cell::figure(row.stretch_pct, 1, 4)
+    }),
+    both(">fill %", "fill_pct", |row| {
+        Cell::figure(row.fill_pct, 1, 4)
+    }),
     in_rows("reasons", |row| row.reasons.join("; ").into()),
     in_rows("notice", |row| notice(own_notice(row))),
 ];
@@ -120,9 +119,7 @@ impl Report for GlandCutReport {
         page.section("Before you cut");
         let warnings = &self.check.warnings;
         page.brief(self.notes.iter().chain(&warnings.points).cloned());
-        page.if_room(|page| {
-            page.list(self.beside());
-        });
+        page.if_room(|page| page.list(self.beside()));
         page.fits(DECISION);
         page.reasons(|page| {
             page.text(format!(
@@ -204,13 +201,14 @@ fn tolerance(of: &CutDimension, write: fn(Length) -> String) -> Cell {
     format!("+{}/-{}", write(of.plus), write(of.minus)).into()
 }
 
-const DIMENSIONS: [Column<CutDimension>; 8] = [
+const DIMENSIONS: [Column<CutDimension>; 7] = [
     both("", "dimension", |one| one.name.into()),
-    on_page(">mm", |one| mm3(one.nominal).into()),
+    both(">mm", "mm", |one| {
+        Cell::shown(mm3(one.nominal), one.nominal)
+    }),
     on_page(">tolerance mm", |one| tolerance(one, mm3)),
     on_page(">inch", |one| inch(one.nominal).into()),
     on_page(">tolerance inch", |one| tolerance(one, inch)),
-    in_rows("mm", |one| one.nominal.into()),
     in_rows("plus_mm", |one| one.plus.into()),
     in_rows("minus_mm", |one| one.minus.into()),
 ];
@@ -248,16 +246,15 @@ const BY_SET: [Column<OriginalSection>; 2] = [
     }),
 ];
 
-const LISTED: [Column<ListedSection>; 7] = [
-    on_page(">section mm", |row| fixed(row.section_mm, 2).into()),
-    on_page(">set it would have taken %", |row| {
-        fixed(row.set_pct, 0).into()
+const LISTED: [Column<ListedSection>; 4] = [
+    both(">section mm", "section_mm", |row| {
+        Cell::figure(row.section_mm, 2, 4)
     }),
-    on_page(">squeeze when new %", |row| {
-        fixed(row.squeeze_pct, 1).into()
+    both(">set it would have taken %", "set_pct", |row| {
+        Cell::figure(row.set_pct, 0, 2)
     }),
-    in_rows("section_mm", |row| Cell::rounded(row.section_mm, 4)),
-    in_rows("set_pct", |row| Cell::rounded(row.set_pct, 2)),
-    in_rows("squeeze_pct", |row| Cell::rounded(row.squeeze_pct, 2)),
+    both(">squeeze when new %", "squeeze_pct", |row| {
+        Cell::figure(row.squeeze_pct, 1, 2)
+    }),
     both(">listed sizes", "sizes", |row| row.sizes.into()),
 ];

@@ -85,7 +85,7 @@ const STATES: [Column<StateShown>; 7] = [
         let gap = state.gap_mm.map(|gap| fixed(gap.max, 3));
         gap.unwrap_or_else(|| "not known".to_owned()).into()
     }),
-    on_page("verdict", |state| verdict_word(state.verdict).into()),
+    on_page("verdict", |state| state.verdict.into()),
 ];
 
 /// Returns the verdict in capitals, so that it is seen without colour.
@@ -294,24 +294,28 @@ const SHORT: [Column<Check>; 5] = [
     on_page("check", |check| (&check.name).into()),
     on_page(">value", |check| check_value(check).into()),
     on_page("allowed", |check| allowed(check).into()),
-    on_page("verdict", |check| verdict_word(check.verdict).into()),
+    on_page("verdict", |check| check.verdict.into()),
     on_page("[ limits ]", |check| limit_bar(check).into()),
 ];
 
-const CHECKS: [Column<Check>; 14] = [
+const CHECKS: [Column<Check>; 11] = [
     both("check", "name", |check| (&check.name).into()),
-    on_page(">value", |check| check_value(check).into()),
-    in_rows("value", |check| Cell::rounded(check.value, 4)),
+    both(">value", "value", |check| {
+        Cell::shown(check_value(check), Cell::rounded(check.value, 4))
+    }),
     in_rows("low", |check| Cell::rounded(check.low, 4)),
     in_rows("high", |check| Cell::rounded(check.high, 4)),
     in_rows("unit", |check| check.unit.into()),
-    on_page("judged at", |check| {
-        (!check.unit.is_empty()).then_some(check.held_at).into()
+    both("judged at", "held_at", |check| {
+        let judged = if check.unit.is_empty() {
+            ""
+        } else {
+            check.held_at
+        };
+        Cell::shown(judged, check.held_at)
     }),
-    in_rows("held_at", |check| check.held_at.into()),
     on_page("allowed", |check| allowed(check).into()),
-    on_page("verdict", |check| verdict_word(check.verdict).into()),
-    in_rows("verdict", |check| check.verdict.into()),
+    both("verdict", "verdict", |check| check.verdict.into()),
     both("rule", "rule", |check| (&check.rule).into()),
     in_rows("source", |check| (&check.source).into()),
     in_rows("confidence", |check| check.confidence.into()),

@@ -6,9 +6,9 @@ use crate::core::gas::GasService;
 use crate::core::job::{
     JobEntry, JobStanding, Lack, PlaceState, PlaceWork, ReadState, Said, SealedEntry, UnitState,
 };
-use crate::render::words::{day, or_dash};
+use crate::render::words::or_dash;
 use crate::render::{
-    Column, DECISION, Document, LISTING, Report, both, in_rows, on_page, sheet, table,
+    Cell, Column, DECISION, Document, LISTING, Report, both, in_rows, on_page, sheet, table,
 };
 
 impl Report for JobShown {
@@ -49,18 +49,18 @@ impl Report for JobShown {
 /// An entry with the job that it stands in.
 type InJob<'j> = (&'j SealedEntry, &'j JobShown);
 
-fn entries<'j>() -> [Column<InJob<'j>>; 8] {
+fn entries<'j>() -> [Column<InJob<'j>>; 6] {
     [
         both(">", "entry", |(sealed, _)| sealed.place.into()),
-        on_page("day", |(sealed, _)| day(&sealed.added_at).into()),
-        in_rows("added_at", |(sealed, _)| (&sealed.added_at).into()),
+        both("day", "added_at", |(sealed, _)| {
+            Cell::moment(&sealed.added_at)
+        }),
         both("by", "person", |(sealed, _)| (&sealed.person).into()),
         both("", "kind", |(sealed, _)| sealed.entry.kind().into()),
-        on_page("says", |(sealed, job)| {
-            let since = since(sealed.place, &job.state);
-            format!("{}{since}", sealed.entry.words()).into()
+        both("says", "words", |(sealed, job)| {
+            let (words, since) = (sealed.entry.words(), since(sealed.place, &job.state));
+            Cell::shown(format!("{words}{since}"), words)
         }),
-        in_rows("words", |(sealed, _)| sealed.entry.words().into()),
         in_rows("seal", |(sealed, _)| (&sealed.seal).into()),
     ]
 }
@@ -135,9 +135,7 @@ impl JobShown {
                 state.seal
             ));
         });
-        page.rest(|page| {
-            page.text("The printed record bears the seal: a later difference shows that entries were removed.");
-        });
+        page.rest(|page| page.text("The printed record bears the seal: a later difference shows that entries were removed."));
     }
 }
 
@@ -341,14 +339,14 @@ impl Report for JobList {
     }
 }
 
-const JOBS: [Column<JobLine>; 9] = [
+const JOBS: [Column<JobLine>; 7] = [
     both(">job", "job", |line| line.job.into()),
     both("model", "model", |line| (&line.model).into()),
     both("unit", "unit", |line| (&line.serial).into()),
-    on_page("opened", |line| day(&line.opened_at).into()),
-    in_rows("opened_at", |line| (&line.opened_at).into()),
+    both("opened", "opened_at", |line| Cell::moment(&line.opened_at)),
     on_page(">entries", |line| line.entries.into()),
     both("state", "state", |line| line_words(line).into()),
-    on_page("due", |line| or_dash(line.due).into()),
-    in_rows("due", |line| line.due.into()),
+    both("due", "due", |line| {
+        Cell::shown(or_dash(line.due), line.due)
+    }),
 ];

@@ -5,7 +5,9 @@ use crate::app::model::list::{ModelLine, ModelList};
 use crate::app::model::show::{ModelPart, ModelShown};
 use crate::core::book::PartsUnit;
 use crate::core::provenance::with_shops;
-use crate::render::{Column, Document, LISTING, Report, both, in_rows, on_page, sheet, table};
+use crate::render::{
+    Cell, Column, Document, LISTING, Report, both, in_rows, on_page, sheet, table,
+};
 use crate::store::NotFound;
 
 impl Report for NotFound {
@@ -47,11 +49,10 @@ impl Report for ModelList {
     }
 }
 
-const MODELS: [Column<ModelLine>; 6] = [
-    on_page("model", |one| {
-        with_shops(&one.model, &one.from_shops).into()
+const MODELS: [Column<ModelLine>; 5] = [
+    both("model", "model", |one| {
+        Cell::shown(with_shops(&one.model, &one.from_shops), &one.model)
     }),
-    in_rows("model", |one| (&one.model).into()),
     both(">units", "units", |one| one.units.into()),
     both(">parts", "parts", |one| one.parts.into()),
     both("newest note", "newest_note", |one| one.newest.into()),
@@ -95,16 +96,15 @@ impl Report for ModelShown {
     }
 }
 
-const PARTS: [Column<ModelPart>; 12] = [
+const PARTS: [Column<ModelPart>; 11] = [
     both("section", "section", |part| (&part.section).into()),
     on_page("part", |part| (&part.part).into()),
     both("where", "position", |part| (&part.position).into()),
     in_rows("part", |part| (&part.part).into()),
     both("size", "size", |part| (&part.size).into()),
-    on_page("~how sure", |part| {
-        with_shops(&part.how_sure, &part.rests_on).into()
+    both("~how sure", "how_sure", |part| {
+        Cell::shown(with_shops(&part.how_sure, &part.rests_on), &part.how_sure)
     }),
-    in_rows("how_sure", |part| (&part.how_sure).into()),
     in_rows("units_recorded", |part| part.units_recorded.into()),
     in_rows("units_agree", |part| (&part.units_agree).into()),
     in_rows("conflicts", |part| {

@@ -10,8 +10,8 @@ use crate::core::note::{Diagnostic, Fate, Note};
 use crate::core::provenance::from_words;
 use crate::render::words::{joined, or_empty};
 use crate::render::{
-    Cell, Column, Document, Report, Sheet, both, csv, in_rows, mm2, notice, on_page, percent_of,
-    sheet, table,
+    Cell, Column, Document, Report, Sheet, both, csv, in_rows, notice, on_page, percent_of, sheet,
+    table,
 };
 use crate::store::Acceptance;
 
@@ -304,9 +304,9 @@ const RINGS: [Column<RingNamed>; 7] = [
             .map_or("not named", String::as_str)
             .into()
     }),
-    on_page(">ID mm", |ring| ring.id.map(mm2).into()),
-    on_page(">section mm", |ring| ring.cross_section.map(mm2).into()),
-    on_page(">odds", |ring| ring.probability.map(percent_of).into()),
+    on_page(">ID mm", |ring| ring.id.into()),
+    on_page(">section mm", |ring| ring.cross_section.into()),
+    on_page(">odds", |ring| ring.probability.map(Cell::share).into()),
     on_page("next", |ring| {
         let next = ring.next.as_ref();
         next.map(|(code, odds)| format!("{code} {}", percent_of(*odds)))

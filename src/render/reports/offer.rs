@@ -6,6 +6,7 @@ use crate::app::supply::find::{FindReport, FoundBy, FoundOffer};
 use crate::app::supply::supplier::{SupplierShown, SuppliersReport};
 use crate::app::supply::tie::TiesReport;
 use crate::core::count::counted;
+use crate::core::elastomer::Polymer;
 use crate::core::provenance::with_shops;
 use crate::core::quantity::{Currency, Money};
 use crate::render::words::{joined, or_empty, ring_size};
@@ -76,20 +77,23 @@ impl Report for TiesReport {
     }
 }
 
-const TIES: [Column<OfferTie>; 6] = [
+const TIES: [Column<OfferTie>; 5] = [
     both("place", "place", |tie| (&tie.place).into()),
     both("supplier", "supplier", |tie| (&tie.supplier).into()),
     both("number", "number", |tie| (&tie.number).into()),
     both("said by", "person", |tie| (&tie.person).into()),
-    on_page("on", |tie| tie.tied_at.get(..10).into()),
-    in_rows("tied_at", |tie| (&tie.tied_at).into()),
+    both("on", "tied_at", |tie| Cell::moment(&tie.tied_at)),
 ];
 
 impl Report for FindReport {
     fn lay_out(&self, page: &mut Document) {
-        let offers = self.offers.iter().map(Found::Offer);
-        let rows: Vec<_> = offers.chain(self.parts.iter().map(Found::Part)).collect();
-        page.rows(sheet(&found_columns(), &rows));
+        let shops = self
+            .offers
+            .iter()
+            .map(|found| found.offer.from_shop.as_ref().into());
+        let shops = shops.chain(self.parts.iter().map(|part| (&part.rests_on).into()));
+        let rows = sheet(&OFFERS, &self.offers).below(sheet(&PARTS, &self.parts));
+        page.rows(rows.and("from_shops", shops));
         page.title(match self.offers.len() {
             0 if self.parts.is_empty() => format!("Nothing found for {}", self.asked),
             0 => format!("No offer found for {}", self.asked),
@@ -102,9 +106,7 @@ impl Report for FindReport {
                     page.text(format!("{} more: --full.", self.offers.len() - SHORT));
                 }
             });
-            page.rest(|page| {
-                page.table(table(&OFFERS, &self.offers));
-            });
+            page.rest(|page| page.table(table(&OFFERS, &self.offers)));
         }
         if !self.former_prices.is_empty() {
             page.section("Prices before");
@@ -118,116 +120,16 @@ impl Report for FindReport {
     }
 }
 
-/// What was found: an offer, or a part that is used.
-enum Found<'f> {
-    Offer(&'f FoundOffer),
-    Part(&'f FoundPart),
-}
-
-impl Found<'_> {
-    /// Says something of an offer; nothing of a part.
-    fn offer<C: Into<Cell>>(&self, pick: fn(&FoundOffer) -> C) -> Cell {
-        match self {
-            Self::Offer(found) => pick(found).into(),
-            Self::Part(_) => Cell::Empty,
-        }
-    }
-
-    /// Says something of a part; nothing of an offer.
-    fn part<C: Into<Cell>>(&self, pick: fn(&FoundPart) -> C) -> Cell {
-        match self {
-            Self::Offer(_) => Cell::Empty,
-            Self::Part(found) => pick(found).into(),
-        }
-    }
-
-    /// Says something of either.
-    fn either<C: Into<Cell>>(
-        &self,
-        offer: fn(&FoundOffer) -> C,
-        part: fn(&FoundPart) -> C,
-    ) -> Cell {
-        match self {
-            Self::Offer(found) => offer(found).into(),
-            Self::Part(found) => part(found).into(),
-        }
-    }
-}
-
-/// What a part is, as a code where it is a ring, else in words.
-fn part_size(found: &FoundPart, ring: bool) -> String {
-    let size = Some(&found.size).filter(|_| found.ring_id.is_some() == ring);
-    or_empty(size)
-}
-
-fn found_columns<'f>() -> [Column<Found<'f>>; 21] {
-    [
-        in_rows("found_by", |one| {
-            one.either(|offer| word(offer.by), |part| part_word(part.by))
-        }),
-        in_rows("errors", |one| {
-            one.either(|offer| offer.errors, |part| part.errors)
-        }),
-        in_rows("supplier", |one| {
-            one.offer(|found| found.offer.supplier.clone())
-        }),
-        in_rows("number", |one| {
-            one.offer(|found| found.offer.number.clone())
-        }),
-        in_rows("description", |one| {
-            one.either(
-                |found| found.offer.description.clone(),
-                |part| part_size(part, false),
-            )
-        }),
-        in_rows("code", |one| {
-            one.either(
-                |found| or_empty(found.offer.code.as_ref()),
-                |part| part_size(part, true),
-            )
-        }),
-        in_rows("id_mm", |one| {
-            one.either(|found| found.offer.ring_id, |part| part.ring_id)
-        }),
-        in_rows("cs_mm", |one| {
-            one.either(|found| found.offer.section, |part| part.ring_section)
-        }),
-        in_rows("polymer", |one| {
-            one.offer(|found| found.offer.polymer.map_or("", |p| p.letters()))
-        }),
-        in_rows("hardness", |one| one.offer(|found| found.offer.hardness)),
-        in_rows("pack", |one| one.offer(|found| found.offer.pack)),
-        in_rows("price", |one| {
-            one.offer(|found| found.offer.price.to_string())
-        }),
-        in_rows("tax", |one| one.offer(|found| found.offer.tax.clone())),
-        in_rows("price_date", |one| {
-            one.offer(|found| found.offer.price_date.clone())
-        }),
-        in_rows("model", |one| one.part(|part| part.model.clone())),
-        in_rows("section", |one| one.part(|part| part.section.clone())),
-        in_rows("position", |one| one.part(|part| part.position.clone())),
-        in_rows("part", |one| one.part(|part| part.part.clone())),
-        in_rows("each", |one| one.part(|part| part.quantity)),
-        in_rows("decided", |one| one.part(|part| part.decided)),
-        in_rows("from_shops", |one| {
-            one.either(
-                |found| or_empty(found.offer.from_shop.as_ref()),
-                |part| part.rests_on.join(" | "),
-            )
-        }),
-    ]
-}
-
 const SHORT: usize = 15;
 
-const BY: Column<FoundOffer> = on_page("supplier", |found| {
+const BY: Column<FoundOffer> = both("supplier", "supplier", |found| {
     let offer = &found.offer;
-    with_shops(&offer.supplier, offer.from_shop.as_slice()).into()
+    let marked = with_shops(&offer.supplier, offer.from_shop.as_slice());
+    Cell::shown(marked, &offer.supplier)
 });
-const NUMBER: Column<FoundOffer> = on_page("number", |found| (&found.offer.number).into());
+const NUMBER: Column<FoundOffer> = both("number", "number", |found| (&found.offer.number).into());
 const MADE_OF: Column<FoundOffer> = on_page("made of", |found| material_words(found).into());
-const PACK: Column<FoundOffer> = on_page(">pack", |found| found.offer.pack.into());
+const PACK: Column<FoundOffer> = both(">pack", "pack", |found| found.offer.pack.into());
 
 /// A line an offer: who, which, what it is by its description, and the price of a pack.
 const SHORT_OFFERS: [Column<FoundOffer>; 6] = [
@@ -252,17 +154,32 @@ fn noted(size: String, found: &FoundOffer) -> String {
     joined([size, or_empty(found.size_note.as_ref())], "; ")
 }
 
-const OFFERS: [Column<FoundOffer>; 9] = [
+const OFFERS: [Column<FoundOffer>; 17] = [
+    in_rows("found_by", |found| word(found.by).into()),
+    in_rows("errors", |found| found.errors.into()),
     BY,
     NUMBER,
-    on_page("description", |found| (&found.offer.description).into()),
+    both("description", "description", |found| {
+        (&found.offer.description).into()
+    }),
     on_page("ring", |found| noted(ring_words(found), found).into()),
+    in_rows("code", |found| found.offer.code.as_ref().into()),
+    in_rows("id_mm", |found| found.offer.ring_id.into()),
+    in_rows("cs_mm", |found| found.offer.section.into()),
+    in_rows("polymer", |found| {
+        found.offer.polymer.map(Polymer::letters).into()
+    }),
+    in_rows("hardness", |found| found.offer.hardness.into()),
     MADE_OF,
     PACK,
-    on_page(">price", |found| {
-        format!("{}, tax {}", found.offer.price, found.offer.tax).into()
+    both(">price", "price", |found| {
+        let price = found.offer.price.to_string();
+        Cell::shown(format!("{price}, tax {}", found.offer.tax), price)
     }),
-    on_page("prices of", |found| (&found.offer.price_date).into()),
+    in_rows("tax", |found| (&found.offer.tax).into()),
+    both("prices of", "price_date", |found| {
+        (&found.offer.price_date).into()
+    }),
     on_page("found by", |found| by_words(found).into()),
 ];
 
@@ -280,14 +197,28 @@ const FORMER: [Column<FormerPrice>; 5] = [
     on_page("tax", |former| (&former.tax).into()),
 ];
 
-const PARTS: [Column<FoundPart>; 6] = [
-    on_page("model", |found| (&found.model).into()),
+/// Where a part is used; what it is stands under a code where it is a ring.
+const PARTS: [Column<FoundPart>; 15] = [
+    in_rows("found_by", |found| part_word(found.by).into()),
+    in_rows("errors", |found| found.errors.into()),
+    in_rows("description", |found| {
+        Some(&found.size).filter(|_| found.ring_id.is_none()).into()
+    }),
+    in_rows("code", |found| {
+        Some(&found.size).filter(|_| found.ring_id.is_some()).into()
+    }),
+    in_rows("id_mm", |found| found.ring_id.into()),
+    in_rows("cs_mm", |found| found.ring_section.into()),
+    both("model", "model", |found| (&found.model).into()),
     on_page("place", |found| {
         joined([&found.section, &found.position], ", ").into()
     }),
-    on_page("part", |found| (&found.part).into()),
+    in_rows("section", |found| (&found.section).into()),
+    in_rows("position", |found| (&found.position).into()),
+    both("part", "part", |found| (&found.part).into()),
     on_page("size", |found| used_size(found).into()),
-    on_page(">each", |found| found.quantity.into()),
+    both(">each", "each", |found| found.quantity.into()),
+    in_rows("decided", |found| found.decided.into()),
     on_page("found by", |found| match found.by {
         PartFoundBy::TypingErrors => counted(found.errors, "typing error", "typing errors").into(),
         by => part_word(by).into(),

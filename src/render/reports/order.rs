@@ -36,12 +36,8 @@ impl Report for OrderReport {
                     supplier.from_shop.as_slice()
                 )
             ));
-            page.in_short(|page| {
-                page.table(table(&ITEMS_SHORT, of(&self.items, &supplier.name)));
-            });
-            page.rest(|page| {
-                page.table(table(&ITEMS, of(&self.items, &supplier.name)));
-            });
+            page.in_short(|page| page.table(table(&ITEMS_SHORT, of(&self.items, &supplier.name))));
+            page.rest(|page| page.table(table(&ITEMS, of(&self.items, &supplier.name))));
         }
         self.points(page);
         page.rest(|page| {
@@ -71,7 +67,8 @@ fn of<'i>(items: &'i [OrderItem], supplier: &str) -> impl Iterator<Item = &'i Or
 }
 
 fn cost(item: &OrderItem) -> Cell {
-    with_shops(&item.cost.to_string(), item.from_shop.as_slice()).into()
+    let cost = item.cost.to_string();
+    Cell::shown(with_shops(&cost, item.from_shop.as_slice()), cost)
 }
 
 const ITEMS_SHORT: [Column<OrderItem>; 5] = [
@@ -82,7 +79,7 @@ const ITEMS_SHORT: [Column<OrderItem>; 5] = [
     on_page("for", |item| (&item.part).into()),
 ];
 
-const ITEMS: [Column<OrderItem>; 10] = [
+const ITEMS: [Column<OrderItem>; 9] = [
     in_rows("supplier", |item| (&item.supplier).into()),
     both("number", "number", |item| (&item.number).into()),
     both("description", "description", |item| {
@@ -90,8 +87,7 @@ const ITEMS: [Column<OrderItem>; 10] = [
     }),
     both(">packs", "packs", |item| item.packs.into()),
     both(">of", "pack", |item| item.pack.into()),
-    on_page(">cost", cost),
-    in_rows("cost", |item| item.cost.to_string().into()),
+    both(">cost", "cost", cost),
     in_rows("price_date", |item| (&item.price_date).into()),
     both("for", "for", |item| (&item.part).into()),
     in_rows("from_shop", |item| item.from_shop.as_ref().into()),

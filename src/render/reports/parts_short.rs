@@ -40,9 +40,7 @@ impl PartsReport {
             )
         });
         page.brief(near.chain(not_decided(bought(list))));
-        page.if_room(|page| {
-            page.brief(self.behind());
-        });
+        page.if_room(|page| page.brief(self.behind()));
     }
 
     fn behind(&self) -> Vec<String> {

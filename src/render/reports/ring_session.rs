@@ -46,14 +46,10 @@ pub fn said_text(said: &[Said]) -> String {
 fn one(said: &Said) -> String {
     match said {
         Said::Text(sentence) => paragraph(sentence),
-        Said::Caution(caution) => page(|page| {
-            page.caution(caution);
-        }),
+        Said::Caution(caution) => page(|page| page.caution(caution)),
         Said::Lines(lines) => format!("  {}\n", visible_lines(lines).join("\n  ")),
         Said::Groove(kind, dimension) => groove_picture(*kind, *dimension),
-        Said::Warning(warning) => page(|page| {
-            page.list([warning.clone()]);
-        }),
+        Said::Warning(warning) => page(|page| page.list([warning.clone()])),
         Said::Fault {
             line,
             span,
@@ -78,15 +74,13 @@ fn visible_lines(lines: &[String]) -> Vec<String> {
 }
 
 fn page(fill: impl FnOnce(&mut Document)) -> String {
-    let mut page = Document::new();
+    let mut page = Document::default();
     fill(&mut page);
     text(&page, COLUMNS)
 }
 
 fn paragraph(sentence: &str) -> String {
-    page(|page| {
-        page.text(sentence);
-    })
+    page(|page| page.text(sentence))
 }
 
 /// Shows the line with the wrong part underlined and the message below. A long line is shown from near the wrong part on.
@@ -108,9 +102,7 @@ fn fault(line: &str, span: Span, message: &str) -> String {
     let carets = "^".repeat(marked.chars().count().clamp(1, room));
     let under = " ".repeat(lead.chars().count());
     let words: Vec<String> = message.split(' ').map(cut).collect();
-    let told = page(|page| {
-        page.text(format!("error: {}", words.join(" ")));
-    });
+    let told = page(|page| page.text(format!("error: {}", words.join(" "))));
     format!("  | {}\n  | {under}{carets}\n{told}", shown.trim_end())
 }
 
@@ -125,9 +117,7 @@ fn cut(word: &str) -> String {
 }
 
 fn odds_text(odds: &OddsSaid) -> String {
-    let mut out = page(|page| {
-        page.table(table(odds));
-    });
+    let mut out = page(|page| page.table(table(odds)));
     if let Some(change) = change(odds) {
         out.push_str(&paragraph(&change));
     }

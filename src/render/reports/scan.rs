@@ -51,20 +51,18 @@ fn rows(page: usize, scan: &ScanPage) -> Vec<Row<'_>> {
     scan.rings.iter().map(row).collect()
 }
 
-fn columns<'r>() -> [Column<Row<'r>>; 23] {
+fn columns<'r>() -> [Column<Row<'r>>; 19] {
     [
         in_rows("page", |row| row.page.into()),
         in_rows("file", |row| row.file.into()),
         both(">ring", "ring", |row| row.ring.number.into()),
         in_rows("x_mm", |row| row.ring.x.into()),
         in_rows("y_mm", |row| row.ring.y.into()),
-        on_page(">OD mm", |row| figure(row.ring.seen.od)),
-        on_page(">ID mm", |row| figure(row.ring.seen.id)),
-        in_rows("od_mm", |row| row.ring.seen.od.value.into()),
+        both(">OD mm", "od_mm", |row| figure(row.ring.seen.od)),
         in_rows("od_standard_uncertainty_mm", |row| {
             row.ring.seen.od.uncertainty.into()
         }),
-        in_rows("id_mm", |row| row.ring.seen.id.value.into()),
+        both(">ID mm", "id_mm", |row| figure(row.ring.seen.id)),
         in_rows("id_standard_uncertainty_mm", |row| {
             row.ring.seen.id.uncertainty.into()
         }),
@@ -73,19 +71,14 @@ fn columns<'r>() -> [Column<Row<'r>>; 23] {
         in_rows("sure", |row| row.ring.sure.into()),
         in_rows("doubts", |row| doubts(row.ring).join("; ").into()),
         in_rows("damage", |row| kinds(row.ring).join("; ").into()),
-        in_rows("code", |row| row.ring.name.best().map(first_code).into()),
-        in_rows("probability", |row| {
-            Cell::rounded(row.ring.name.best().map(|best| best.probability), 4)
-        }),
-        on_page("most likely", |row| {
+        both("most likely", "code", |row| {
             let best = row.ring.name.best().map(first_code);
-            Cell::text(best.unwrap_or_else(|| "no listed ring".to_owned()))
+            Cell::shown(best.as_deref().unwrap_or("no listed ring"), best.as_ref())
         }),
-        on_page(">odds", |row| {
+        both(">odds", "probability", |row| {
             let best = row.ring.name.best().map(|best| best.probability);
-            Cell::text(percent_of(
-                best.unwrap_or(row.ring.name.unlisted_probability),
-            ))
+            let shown = best.unwrap_or(row.ring.name.unlisted_probability);
+            Cell::shown(percent_of(shown), Cell::rounded(best, 4))
         }),
         on_page("then", |row| rival(&row.ring.name).into()),
         on_page("mind", |row| {
@@ -173,11 +166,8 @@ fn rings(numbers: &[usize]) -> String {
 }
 
 fn figure(figure: Measured) -> Cell {
-    Cell::text(format!(
-        "{} ±{}",
-        mm2(figure.value),
-        mm3(figure.uncertainty)
-    ))
+    let doubt = mm3(figure.uncertainty);
+    Cell::shown(format!("{} ±{doubt}", mm2(figure.value)), figure.value)
 }
 
 fn doubts(ring: &RingLine) -> Vec<&'static str> {

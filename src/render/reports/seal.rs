@@ -29,11 +29,7 @@ impl Report for MaterialReport {
         });
         page.brief(self.warnings.points.iter().take(FIRST).cloned());
         lubricants(page, &self.lubricants);
-        page.in_short(|page| {
-            page.if_room(|page| {
-                page.list(self.others());
-            });
-        });
+        page.in_short(|page| page.if_room(|page| page.list(self.others())));
         page.rest(|page| {
             page.section("Every polymer in this duty");
             page.listed(&POLYMERS, &self.polymers);

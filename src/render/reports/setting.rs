@@ -95,9 +95,7 @@ pub(super) fn setting_blocks(setting: &SettingReport, page: &mut Document, level
     }
     if let Some(trend) = &setting.trend {
         page.text(trend_words(trend, setting));
-        page.reasons(|page| {
-            page.text(odds_words(trend));
-        });
+        page.reasons(|page| page.text(odds_words(trend)));
     }
     let checks = setting.checks.iter();
     let checks: Vec<_> = checks.map(|c| c.spoken(setting.spoken)).collect();
@@ -106,12 +104,11 @@ pub(super) fn setting_blocks(setting: &SettingReport, page: &mut Document, level
         page.text(creep_words(creep, setting.spoken));
     }
     if let Some(kelvin) = warmed(setting).filter(|_| setting.creep.is_some()) {
-        page.rest(|page| {
-            page.text(format!(
-                "Warming by 1 K alone raises trapped gas here by {}: let the temperature settle, out of the sun.",
-                small(kelvin, setting.spoken)
-            ));
-        });
+        let kelvin = small(kelvin, setting.spoken);
+        let words = format!(
+            "Warming by 1 K alone raises trapped gas here by {kelvin}: let the temperature settle, out of the sun."
+        );
+        page.rest(|page| page.text(words));
     }
     page.brief(
         setting
@@ -129,25 +126,20 @@ pub(super) fn setting_blocks(setting: &SettingReport, page: &mut Document, level
     });
 }
 
-const CHECKS: [Column<SettingCheck>; 11] = [
+const CHECKS: [Column<SettingCheck>; 9] = [
     both("check", "check", |check| check.name.words().into()),
-    on_page(">value", |check| {
-        let places = match check.unit.as_str() {
-            "bar/bar" => 4,
-            unit if unit.starts_with("bar") => 2,
-            _ => 1,
-        };
-        fixed(check.value, places).into()
+    both(">value", "value", |check| match check.unit.as_str() {
+        "bar/bar" => Cell::figure(check.value, 4, 5),
+        unit if unit.starts_with("bar") => Cell::figure(check.value, 2, 5),
+        _ => Cell::figure(check.value, 1, 5),
     }),
-    in_rows("value", |check| Cell::rounded(check.value, 5)),
     in_rows("low", |check| Cell::rounded(check.low, 5)),
     in_rows("high", |check| Cell::rounded(check.high, 5)),
     on_page("limit", |check| {
         format!("{} to {}", check.low, check.high).into()
     }),
     both("unit", "unit", |check| (&check.unit).into()),
-    on_page("", |check| check.verdict.word().to_uppercase().into()),
-    in_rows("verdict", |check| check.verdict.into()),
+    both("", "verdict", |check| check.verdict.into()),
     on_page("~rule", |check| (&check.rule).into()),
     both("~source", "source", |check| (&check.source).into()),
 ];
@@ -338,24 +330,22 @@ impl Report for LimitsReport {
     }
 }
 
-const LIMITS: [Column<SettingLimit>; 14] = [
+const LIMITS: [Column<SettingLimit>; 12] = [
     in_rows("set", |row| (&row.set).into()),
     in_rows("gear", |row| row.gear.map(GearKind::word).into()),
     both("limit", "limit", |row| (&row.limit).into()),
     on_page("gear", |row| row.gear.map_or("any", GearKind::word).into()),
-    on_page("design", |row| {
-        row.design.as_deref().unwrap_or("any").into()
+    both("design", "design", |row| {
+        Cell::shown(row.design.as_deref().unwrap_or("any"), row.design.as_ref())
     }),
-    in_rows("design", |row| row.design.as_ref().into()),
     both(">low", "low", |row| row.low.into()),
     both(">high", "high", |row| row.high.into()),
     both("unit", "unit", |row| (&row.unit).into()),
     on_page("set", |row| (&row.set).into()),
     both("words", "words", |row| (&row.words).into()),
-    on_page("source", |row| {
-        format!("{} ({})", row.source, row.confidence).into()
+    both("source", "source", |row| {
+        Cell::shown(format!("{} ({})", row.source, row.confidence), &row.source)
     }),
-    in_rows("source", |row| (&row.source).into()),
     in_rows("confidence", |row| row.confidence.into()),
 ];
 

@@ -3,7 +3,6 @@
 use super::material;
 use crate::app::ring::size::{NearRing, OpenRow, OpenTable, SizeMatch, SizeReport};
 use crate::core::quantity::Length;
-use crate::render::words::or_dash;
 use crate::render::{
     Cell, Column, Document, Report, Table, both, fixed, in_rows, inch3, mm2, on_page, sheet, table,
 };
@@ -21,28 +20,24 @@ const MATCHES: [Column<SizeMatch>; 8] = [
 
 const NEAR: [Column<NearRing>; 6] = [
     on_page("code", |near| (&near.code).into()),
-    on_page(">ID mm", |near| mm2(near.size.id).into()),
-    on_page(">section mm", |near| mm2(near.size.section).into()),
+    on_page(">ID mm", |near| near.size.id.into()),
+    on_page(">section mm", |near| near.size.section.into()),
     on_page(">ID differs", |near| signed(near.delta_id).into()),
     on_page(">section differs", |near| signed(near.delta_section).into()),
     on_page("grade", |near| near.grade.word().into()),
 ];
 
 fn tolerance(tolerance: Option<Length>) -> Cell {
-    or_dash(tolerance.map(mm2)).into()
+    tolerance.map_or_else(|| Cell::shown("-", Cell::Empty), Cell::from)
 }
 
-const LISTED: [Column<OpenRow>; 12] = [
+const LISTED: [Column<OpenRow>; 8] = [
     in_rows("standard", |size| size.standard.name().into()),
     both("code", "code", |size| (&size.code).into()),
-    on_page(">ID mm", |size| mm2(size.id).into()),
-    on_page(">±", |size| tolerance(size.id_tolerance)),
-    on_page(">section mm", |size| mm2(size.section).into()),
-    on_page(">±", |size| tolerance(size.section_tolerance)),
-    in_rows("id_mm", |size| size.id.into()),
-    in_rows("id_tol_mm", |size| size.id_tolerance.into()),
-    in_rows("cs_mm", |size| size.section.into()),
-    in_rows("cs_tol_mm", |size| size.section_tolerance.into()),
+    both(">ID mm", "id_mm", |size| size.id.into()),
+    both(">±", "id_tol_mm", |size| tolerance(size.id_tolerance)),
+    both(">section mm", "cs_mm", |size| size.section.into()),
+    both(">±", "cs_tol_mm", |size| tolerance(size.section_tolerance)),
     in_rows("source", |size| (&size.source).into()),
     both("known", "confidence", |size| size.confidence.into()),
 ];

@@ -7,10 +7,8 @@ use crate::app::stage::spring::{RateLine, SpringReport};
 use crate::core::job::OwnSettings;
 use crate::core::quantity::Spoken;
 use crate::core::stage::{NextSetting, Preload, PreloadVerdict};
-use crate::render::words::{joined, or_dash};
-use crate::render::{
-    Cell, Column, DECISION, Document, Report, Table, both, fixed, in_rows, on_page,
-};
+use crate::render::words::joined;
+use crate::render::{Cell, Column, DECISION, Document, Report, Table, both, fixed, on_page};
 
 impl Report for SpringReport {
     fn lay_out(&self, page: &mut Document) {
@@ -20,27 +18,36 @@ impl Report for SpringReport {
             page.text(format!("Coil bind at {} mm.", fixed(solid, 1)));
         }
         page.brief(self.warnings.iter().cloned());
-        page.if_room(|page| {
-            page.text("± is one standard uncertainty.");
-        });
+        page.if_room(|page| page.text("± is one standard uncertainty."));
         page.cautions(&self.cautions);
         page.fits(DECISION);
     }
 }
 
-/// A figure of the preload on the page.
+/// A figure of the preload.
 fn figure(line: &RateLine, pick: fn(&Preload) -> Option<f64>) -> Cell {
     let figure = line.preload.as_ref().and_then(pick);
-    or_dash(figure.map(|value| fixed(value, 1))).into()
+    figure.map_or_else(
+        || Cell::shown("-", Cell::Empty),
+        |value| Cell::figure(value, 1, 4),
+    )
 }
 
-const RATES: [Column<RateLine>; 13] = [
+const RATES: [Column<RateLine>; 9] = [
     both("by", "by", |line| (&line.by).into()),
-    on_page(">N/mm", |line| fixed(line.rate.n_per_mm, 2).into()),
-    on_page(">±", |line| fixed(line.rate.sd_n_per_mm, 2).into()),
+    both(">N/mm", "n_per_mm", |line| {
+        Cell::figure(line.rate.n_per_mm, 2, 4)
+    }),
+    both(">±", "sd_n_per_mm", |line| {
+        Cell::figure(line.rate.sd_n_per_mm, 2, 4)
+    }),
     on_page(">lbf/in", |line| fixed(line.lbf_per_in, 1).into()),
-    on_page(">force N", |line| figure(line, |p| Some(p.force_n))),
-    on_page(">preload mm", |line| figure(line, |p| Some(p.travel_mm))),
+    both(">force N", "force_n", |line| {
+        figure(line, |p| Some(p.force_n))
+    }),
+    both(">preload mm", "preload_mm", |line| {
+        figure(line, |p| Some(p.travel_mm))
+    }),
     on_page(">left to coil bind mm", |line| {
         figure(line, |p| p.left_to_bind_mm)
     }),
@@ -52,16 +59,6 @@ const RATES: [Column<RateLine>; 13] = [
                 PreloadVerdict::Impossible => "IMPOSSIBLE",
             })
             .into()
-    }),
-    in_rows("n_per_mm", |line| Cell::rounded(line.rate.n_per_mm, 4)),
-    in_rows("sd_n_per_mm", |line| {
-        Cell::rounded(line.rate.sd_n_per_mm, 4)
-    }),
-    in_rows("force_n", |line| {
-        Cell::rounded(line.preload.map(|p| p.force_n), 4)
-    }),
-    in_rows("preload_mm", |line| {
-        Cell::rounded(line.preload.map(|p| p.travel_mm), 4)
     }),
     both("~source", "source", |line| (&line.source).into()),
 ];

@@ -4,9 +4,9 @@ use super::ring::fits;
 use crate::app::thread_named::{NextThreadReading, ThreadLine, ThreadReport};
 use crate::core::gland::PortThread;
 use crate::core::thread::{Rival, RivalSign, ThreadSide};
-use crate::render::words::or_empty;
 use crate::render::{
-    Cell, Column, Document, Report, Table, fixed, in_rows, notice, percent_of, sheet,
+    Cell, Column, Document, Report, Table, both, fixed, in_rows, notice, on_page, percent_of,
+    sheet, table,
 };
 
 /// What is shown on a screen before the rest.
@@ -16,57 +16,14 @@ const INCH_MM: f64 = 25.4;
 
 impl Report for ThreadReport {
     fn lay_out(&self, page: &mut Document) {
-        let columns: [Column<(&ThreadLine, ThreadSide)>; 16] = [
-            in_rows("thread", |(line, _)| (&line.thread.size).into()),
-            in_rows("pitch_mm", |(line, _)| Cell::rounded(line.pitch_mm, 4)),
-            in_rows("tpi", |(line, _)| {
-                let tpi = line.thread.threads_per_inch();
-                Cell::rounded(tpi, 1)
-            }),
-            in_rows("major_mm", |(line, _)| {
-                Cell::rounded(line.thread.major_mm, 3)
-            }),
-            in_rows("minor_mm", |(line, _)| {
-                Cell::rounded(line.thread.minor_mm, 3)
-            }),
-            in_rows("angle_deg", |(line, _)| {
-                Cell::rounded(line.thread.angle_deg, 0)
-            }),
-            in_rows("taper", |(line, _)| Cell::rounded(line.thread.taper, 4)),
-            in_rows("probability", |(line, _)| {
-                Cell::rounded(line.probability, 4)
-            }),
-            in_rows("diameter_sigmas", |(line, _)| {
-                Cell::rounded(line.diameter_sigmas, 1)
-            }),
-            in_rows("pitch_sigmas", |(line, _)| {
-                Cell::rounded(line.pitch_sigmas, 1)
-            }),
-            in_rows("taken_for_it", |(line, side)| {
-                let rivals = Rival::of(line.thread, *side).into_iter();
-                let rivals: Vec<String> = rivals.map(|rival| rival.size).collect();
-                rivals.join(", ").into()
-            }),
-            in_rows("port", |(line, _)| {
-                line.port.map(|port| &port.standard).into()
-            }),
-            in_rows("port_ring", |(line, _)| {
-                line.port.map(PortThread::ring_words).into()
-            }),
-            in_rows("source", |(line, _)| (&line.thread.source).into()),
-            in_rows("confidence", |(line, _)| line.thread.confidence.into()),
-            in_rows("notice", |_| notice([])),
-        ];
-        let side = self.side.unwrap_or(ThreadSide::Male);
-        let rows: Vec<_> = self.threads.iter().map(|line| (line, side)).collect();
-        page.rows(sheet(&columns, &rows));
+        page.rows(sheet(&columns(), &rows(self)));
         page.title(headline(self));
         page.in_short(|page| {
-            page.table(table(self, THREADS_IN_SHORT));
+            page.table(lines(self, THREADS_IN_SHORT));
             page.text(rivals_in_short(&self.rivals));
         });
         page.rest(|page| {
-            page.table(table(self, self.threads.len()));
+            page.table(lines(self, self.threads.len()));
             page.list(self.rivals.iter().map(rival_words));
         });
         let port = self.threads.first().and_then(|line| line.port);
@@ -96,35 +53,68 @@ fn headline(report: &ThreadReport) -> String {
     }
 }
 
-fn table(report: &ThreadReport, most: usize) -> Table {
-    let crest = match report.side {
-        Some(ThreadSide::Female) => ">inside mm",
-        _ => ">outside mm",
-    };
-    let mut table = Table::new(&[
-        "thread",
-        ">pitch mm",
-        ">tpi",
-        crest,
-        ">odds",
-        "diameter",
-        "pitch",
-    ]);
-    for line in report.threads.iter().take(most) {
-        let thread = line.thread;
-        let basic = match report.side {
-            Some(ThreadSide::Female) => thread.minor_mm,
-            _ => thread.major_mm,
-        };
-        table.row([
-            thread.size.clone(),
-            fixed(line.pitch_mm, 3),
-            fixed(INCH_MM / line.pitch_mm, 1),
-            fixed(basic, 2),
-            percent_of(line.probability),
-            sigmas(line.diameter_sigmas),
-            sigmas(line.pitch_sigmas),
-        ]);
+/// A thread, and the side of it that was read.
+type Line<'t> = (&'t ThreadLine, ThreadSide);
+
+fn rows(report: &ThreadReport) -> Vec<Line<'_>> {
+    let side = report.side.unwrap_or(ThreadSide::Male);
+    report.threads.iter().map(|line| (line, side)).collect()
+}
+
+fn columns<'t>() -> [Column<Line<'t>>; 17] {
+    [
+        both("thread", "thread", |(line, _)| (&line.thread.size).into()),
+        both(">pitch mm", "pitch_mm", |(line, _)| {
+            Cell::figure(line.pitch_mm, 3, 4)
+        }),
+        both(">tpi", "tpi", |(line, _)| {
+            let tpi = line.thread.threads_per_inch();
+            Cell::shown(fixed(INCH_MM / line.pitch_mm, 1), Cell::rounded(tpi, 1))
+        }),
+        on_page(">outside mm", |(line, side)| match side {
+            ThreadSide::Female => fixed(line.thread.minor_mm, 2).into(),
+            ThreadSide::Male => fixed(line.thread.major_mm, 2).into(),
+        }),
+        in_rows("major_mm", |(line, _)| {
+            Cell::rounded(line.thread.major_mm, 3)
+        }),
+        in_rows("minor_mm", |(line, _)| {
+            Cell::rounded(line.thread.minor_mm, 3)
+        }),
+        in_rows("angle_deg", |(line, _)| {
+            Cell::rounded(line.thread.angle_deg, 0)
+        }),
+        in_rows("taper", |(line, _)| Cell::rounded(line.thread.taper, 4)),
+        both(">odds", "probability", |(line, _)| {
+            Cell::share(line.probability)
+        }),
+        both("diameter", "diameter_sigmas", |(line, _)| {
+            sigmas(line.diameter_sigmas)
+        }),
+        both("pitch", "pitch_sigmas", |(line, _)| {
+            sigmas(line.pitch_sigmas)
+        }),
+        in_rows("taken_for_it", |(line, side)| {
+            let rivals = Rival::of(line.thread, *side).into_iter();
+            let rivals: Vec<String> = rivals.map(|rival| rival.size).collect();
+            rivals.join(", ").into()
+        }),
+        in_rows("port", |(line, _)| {
+            line.port.map(|port| &port.standard).into()
+        }),
+        in_rows("port_ring", |(line, _)| {
+            line.port.map(PortThread::ring_words).into()
+        }),
+        in_rows("source", |(line, _)| (&line.thread.source).into()),
+        in_rows("confidence", |(line, _)| line.thread.confidence.into()),
+        in_rows("notice", |_| notice([])),
+    ]
+}
+
+fn lines(report: &ThreadReport, most: usize) -> Table {
+    let mut table = table(&columns(), rows(report).iter().take(most));
+    if report.side == Some(ThreadSide::Female) {
+        table.heads[3].text = "inside mm".to_owned();
     }
     let rest: f64 = report
         .threads
@@ -144,8 +134,9 @@ fn table(report: &ThreadReport, most: usize) -> Table {
     table
 }
 
-fn sigmas(off: Option<f64>) -> String {
-    or_empty(off.map(|off| fits(off.abs())))
+fn sigmas(off: Option<f64>) -> Cell {
+    off.map(|off| Cell::shown(fits(off.abs()), Cell::rounded(off, 1)))
+        .into()
 }
 
 /// Names what is easily taken for the thread, each with the plainest sign.

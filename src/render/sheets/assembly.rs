@@ -2,14 +2,13 @@
 
 use super::exploded::exploded;
 use super::parts::disc;
-use super::true_size::PrinterScale;
 use crate::app::sheet::assembly::{Assembly, AssemblyStep, NewPart};
 use crate::core::book::PartAction;
 use crate::render::page::{Flow, Frame, Grid, GridCell, NO_BREAK, Pages, Picture};
 use crate::render::words::{joined, or_empty};
 
 /// Lays out the assembly sheet.
-pub fn assembly(report: &Assembly, frame: Frame, scale: PrinterScale) -> Pages {
+pub fn assembly(report: &Assembly, frame: Frame) -> Pages {
     let mut flow = Flow::new(frame);
     let mut words = vec![format!(
         "The teardown of unit {} in reverse: what came off last goes in first.",
@@ -27,7 +26,7 @@ pub fn assembly(report: &Assembly, frame: Frame, scale: PrinterScale) -> Pages {
     for caution in &report.cautions {
         flow.caution(caution);
     }
-    exploded(&mut flow, &report.parts, scale);
+    exploded(&mut flow, &report.parts);
     let mut sections: Vec<(String, Grid)> = Vec::new();
     for step in &report.steps {
         let title = match step.section.as_str() {
@@ -38,7 +37,7 @@ pub fn assembly(report: &Assembly, frame: Frame, scale: PrinterScale) -> Pages {
             sections.push((title.to_owned(), steps_grid()));
         }
         if let Some((_, grid)) = sections.last_mut() {
-            grid.row(row(step, &flow, scale));
+            grid.row(row(step, &flow));
         }
     }
     flow.grids(&sections);
@@ -61,7 +60,7 @@ fn steps_grid() -> Grid {
     Grid::new(&["", "", "part", "", "goes in", "tool and torque", "how"])
 }
 
-fn row(step: &AssemblyStep, flow: &Flow, scale: PrinterScale) -> Vec<GridCell> {
+fn row(step: &AssemblyStep, flow: &Flow) -> Vec<GridCell> {
     let mut part = step.part.clone();
     if step.quantity > 1 {
         part = format!("{part} ×{}", step.quantity);
@@ -87,7 +86,7 @@ fn row(step: &AssemblyStep, flow: &Flow, scale: PrinterScale) -> Vec<GridCell> {
         GridCell::picture(Picture::Tick),
         GridCell::new(step.number.to_string()),
         GridCell::new(part),
-        disc(size.map(|(_, section)| section), scale),
+        disc(size.map(|(_, section)| section), flow),
         if step.action == PartAction::Replace {
             GridCell::bold(goes_in)
         } else {

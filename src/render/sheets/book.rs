@@ -1,7 +1,6 @@
 //! The model book: everything recorded, as one page for a browser.
 
 use super::exploded::Exploded;
-use super::true_size::PrinterScale;
 use crate::app::sheet::photographs::Photograph;
 use crate::app::sheet::whole_book::{BookModel, BookNote, WholeBook};
 use crate::core::book::PartLine;
@@ -9,7 +8,7 @@ use crate::core::gear::GearKind;
 use crate::core::note::{Entry, Header};
 use crate::core::provenance::with_shops;
 use crate::core::quantity::LengthUnit;
-use crate::render::page::{Drawing, Frame, Point, TrueSize, Web};
+use crate::render::page::{Drawing, Frame, Point, PrinterScale, TrueSize, Web};
 use crate::render::reports::parts_list as words;
 use crate::store::RingPicture;
 
@@ -18,7 +17,7 @@ const BOOK_WIDE: f64 = 490.0;
 
 /// Lays out the model book.
 pub fn book(report: &WholeBook, frame: &Frame) -> String {
-    let mut web = Web::new();
+    let mut web = Web::default();
     let mut cautions = Vec::new();
     for caution in report.models.iter().flat_map(|model| &model.parts.cautions) {
         if !cautions.contains(caution) {

@@ -1,10 +1,9 @@
 //! The parts of a model in their order along the axis, drawn to one scale from what was recorded.
 
 use super::part_outline::PartOutline;
-use super::true_size::PrinterScale;
 use crate::core::book::{PartAction, PartLine};
 use crate::render::fixed;
-use crate::render::page::{Anchor, Drawing, Flow, Pen, Point, Rect, SMALL, Type};
+use crate::render::page::{Anchor, Drawing, Flow, Pen, Point, PrinterScale, Rect, SMALL, Type};
 
 /// Scales that a drawing is made to, the largest first.
 const SCALES: [f64; 6] = [5.0, 2.0, 1.0, 0.5, 0.2, 0.1];
@@ -40,8 +39,8 @@ pub(super) struct Exploded<'l> {
 }
 
 /// Draws the parts of a list under a heading; nothing where the list is empty.
-pub(super) fn exploded(flow: &mut Flow, lines: &[PartLine], printer: PrinterScale) {
-    let Some(view) = Exploded::of(lines, flow.width(), printer) else {
+pub(super) fn exploded(flow: &mut Flow, lines: &[PartLine]) {
+    let Some(view) = Exploded::of(lines, flow.width(), flow.frame().printer) else {
         return;
     };
     flow.need(view.height() + HEAD);

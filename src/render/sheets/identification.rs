@@ -2,7 +2,7 @@
 
 use super::blocks::blocks;
 use super::rings::outlines;
-use super::true_size::{PrinterScale, bar_words};
+use super::true_size::bar_words;
 use crate::app::ring::identify::{RingAnswer, RingCandidate};
 use crate::app::sheet::outlines::RingOutline;
 use crate::render::page::{
@@ -15,26 +15,26 @@ const RIVALS: usize = 4;
 const LISTED: usize = 8;
 
 /// Lays out the identification sheet.
-pub fn identification(answer: &RingAnswer, frame: Frame, scale: PrinterScale) -> Pages {
+pub fn identification(answer: &RingAnswer, frame: Frame) -> Pages {
     let mut flow = Flow::new(frame);
     flow.list(&answer.warnings.points);
     flow.cautions(&answer.warnings.cautions);
     flow.heading("Readings as they count");
-    let mut readings = Document::new();
+    let mut readings = Document::default();
     readings.table(words::reading_table(answer));
     blocks(&mut flow, &readings);
     candidates(&mut flow, answer);
-    let mut next = Document::new();
+    let mut next = Document::default();
     if !answer.measure_next.is_empty() {
         next.section("What to measure next");
         next.table(words::next_table(answer));
     }
     blocks(&mut flow, &next);
     let rivals: Vec<&RingCandidate> = answer.candidates.iter().take(RIVALS).collect();
-    side_by_side(&mut flow, &rivals, scale);
+    side_by_side(&mut flow, &rivals);
     flow.need(170.0);
     flow.heading("Outlines in true size");
-    flow.small(&bar_words(scale));
+    flow.small(&bar_words(flow.frame().printer));
     let rings: Vec<RingOutline> = rivals
         .iter()
         .map(|rival| RingOutline {
@@ -43,7 +43,7 @@ pub fn identification(answer: &RingAnswer, frame: Frame, scale: PrinterScale) ->
             words: format!("odds {}", percent_of(rival.probability)),
         })
         .collect();
-    outlines(&mut flow, &rings, scale);
+    outlines(&mut flow, &rings);
     flow.finish()
 }
 
@@ -79,9 +79,10 @@ fn candidates(flow: &mut Flow, answer: &RingAnswer) {
 
 /// Draws half of each rival's section through the axis, side by side over one axis, enlarged; broken lines carry the first one's inside
 /// and outside across the others.
-fn side_by_side(flow: &mut Flow, rivals: &[&RingCandidate], scale: PrinterScale) {
+fn side_by_side(flow: &mut Flow, rivals: &[&RingCandidate]) {
     const TIMES: [f64; 3] = [5.0, 2.0, 1.0];
     const NAMES: f64 = 26.0;
+    let scale = flow.frame().printer;
     let outer = |rival: &RingCandidate| rival.size.outside().mm() / 2.0;
     let largest = rivals.iter().map(|rival| outer(rival)).fold(0.0, f64::max);
     let wide = flow.width() / RIVALS as f64;

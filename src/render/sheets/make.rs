@@ -1,7 +1,7 @@
 //! The make-it sheet: a part that cannot be bought, drawn in true size to be made.
 
 use super::made_views::MadeViews;
-use super::true_size::{BARS_HIGH, PrinterScale, bar_words, check_bars};
+use super::true_size::{BARS_HIGH, bar_words, check_bars};
 use crate::app::sheet::make_part::MakeReport;
 use crate::core::book::{MadeAsk, MadeLength};
 use crate::core::note::LengthName;
@@ -23,7 +23,7 @@ const KEY: &str = "Solid lines are recorded; dashed ones are not, or the units c
     it is not a tolerance to make it by.";
 
 /// Lays out the make-it sheet.
-pub fn make(report: &MakeReport, frame: Frame, scale: PrinterScale) -> Pages {
+pub fn make(report: &MakeReport, frame: Frame) -> Pages {
     let mut flow = Flow::new(frame);
     let line = &report.line;
     flow.text(&format!(
@@ -32,7 +32,7 @@ pub fn make(report: &MakeReport, frame: Frame, scale: PrinterScale) -> Pages {
     ));
     flow.cautions(&report.cautions);
     asks(&mut flow, report);
-    views(&mut flow, report, scale);
+    views(&mut flow, report);
     lengths(&mut flow, report);
     material(&mut flow, report);
     recorded(&mut flow, report);
@@ -99,8 +99,9 @@ fn long_word(name: LengthName) -> &'static str {
     }
 }
 
-fn views(flow: &mut Flow, report: &MakeReport, scale: PrinterScale) {
+fn views(flow: &mut Flow, report: &MakeReport) {
     let frame = flow.frame().clone();
+    let scale = frame.printer;
     let views = MadeViews::of(&report.part, |length| drawn_words(&frame, length));
     let true_size = scale.points(1.0);
     let wide = views.od.mm * true_size;

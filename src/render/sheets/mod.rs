@@ -28,4 +28,3 @@ pub use make::make;
 pub use parts::{CostsKnown, parts};
 pub use release::release;
 pub use rings::rings;
-pub use true_size::PrinterScale;

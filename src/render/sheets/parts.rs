@@ -1,7 +1,6 @@
 //! The parts sheet: the parts list of a model, with the section of each ring in true size.
 
 use super::exploded::exploded;
-use super::true_size::PrinterScale;
 use crate::app::model::parts_list::{PartsReport, Reader};
 use crate::app::supply::order::OrderReport;
 use crate::core::book::{PartAction, PartLine};
@@ -19,7 +18,7 @@ use crate::render::words::{joined, or_empty};
 pub type CostsKnown = Option<Result<OrderReport, String>>;
 
 /// Lays out the parts sheet: the owner's copy in short and without costs, the shop's with what stands behind each line.
-pub fn parts(report: &PartsReport, costs: &CostsKnown, frame: Frame, scale: PrinterScale) -> Pages {
+pub fn parts(report: &PartsReport, costs: &CostsKnown, frame: Frame) -> Pages {
     let costs = costs.as_ref().filter(|_| report.reader == Reader::Shop);
     let mut flow = Flow::new(frame);
     let list = &report.list;
@@ -40,11 +39,11 @@ pub fn parts(report: &PartsReport, costs: &CostsKnown, frame: Frame, scale: Prin
             // Only what is always replaced is ordered.
             let ordered = costs.filter(|_| action == PartAction::Replace);
             let priced = ordered.and_then(|costs| costs.as_ref().ok());
-            let grid = lines(report, priced, action, &flow, scale);
+            let grid = lines(report, priced, action, &flow);
             flow.grid(&grid);
         }
     }
-    exploded(&mut flow, &list.lines, scale);
+    exploded(&mut flow, &list.lines);
     if let Some(costs) = costs {
         cost_words(&mut flow, costs);
     }
@@ -132,7 +131,6 @@ fn lines(
     costs: Option<&OrderReport>,
     action: PartAction,
     flow: &Flow,
-    scale: PrinterScale,
 ) -> Grid {
     let shop = report.reader == Reader::Shop;
     let keep = action == PartAction::Keep;
@@ -150,7 +148,7 @@ fn lines(
     for line in report.list.lines_to(action) {
         let mut row = vec![
             GridCell::new(line.number.to_string()),
-            disc(line.size.section.filter(|_| line.size.id.is_some()), scale),
+            disc(line.size.section.filter(|_| line.size.id.is_some()), flow),
             GridCell::new(words::place_words(line)),
             GridCell::new(line.quantity.to_string()),
             GridCell::new(line.quantity_total.to_string()),
@@ -176,8 +174,8 @@ fn lines(
 }
 
 /// Draws the section of a ring in true size, where there is one.
-pub(super) fn disc(section: Option<Length>, scale: PrinterScale) -> GridCell {
-    let disc = section.map(|section| Picture::Disc(scale.points(section.mm())));
+pub(super) fn disc(section: Option<Length>, flow: &Flow) -> GridCell {
+    let disc = section.map(|section| Picture::Disc(flow.true_size(section)));
     disc.map_or_else(GridCell::default, GridCell::picture)
 }
 

@@ -1,6 +1,6 @@
 //! The ring sheet: outlines of rings in true size, so that a ring can be laid on the paper.
 
-use super::true_size::{BARS_HIGH, DrawnRing, PrinterScale, SectionViews, bar_words, check_bars};
+use super::true_size::{BARS_HIGH, DrawnRing, SectionViews, bar_words, check_bars};
 use crate::app::sheet::outlines::{RingOutline, RingOutlines};
 use crate::core::quantity::Length;
 use crate::render::page::{Flow, Frame, LEADING, Pages, Point, SMALL, Type, wrapped};
@@ -14,39 +14,40 @@ const GAP: f64 = 14.0;
 const WORDS_WIDE: f64 = 110.0;
 
 /// Lays out the ring sheet.
-pub fn rings(report: &RingOutlines, frame: Frame, scale: PrinterScale) -> Pages {
+pub fn rings(report: &RingOutlines, frame: Frame) -> Pages {
     let mut flow = Flow::new(frame);
     flow.text(WORTH);
     for warning in &report.warnings {
         flow.caution(warning);
     }
-    flow.small(&bar_words(scale));
-    outlines(&mut flow, &report.rings, scale);
-    sections(&mut flow, &report.rings, scale);
+    flow.small(&bar_words(flow.frame().printer));
+    outlines(&mut flow, &report.rings);
+    sections(&mut flow, &report.rings);
     flow.finish()
 }
 
-fn bars(flow: &mut Flow, scale: PrinterScale) {
+fn bars(flow: &mut Flow) {
+    let scale = flow.frame().printer;
     flow.space(6.0);
     let corner = Point::new(flow.left(), flow.take(BARS_HIGH));
     check_bars(flow.drawing(), corner, scale);
 }
 
 /// Sets rings beside each other in rows; every page carries the bars.
-pub(super) fn outlines(flow: &mut Flow, rings: &[RingOutline], scale: PrinterScale) {
-    bars(flow, scale);
+pub(super) fn outlines(flow: &mut Flow, rings: &[RingOutline]) {
+    bars(flow);
     let mut row: Vec<Block> = Vec::new();
     let mut used = 0.0;
     for ring in rings {
-        let block = Block::of(ring, flow, scale);
+        let block = Block::of(ring, flow);
         if !row.is_empty() && used + GAP + block.width > flow.width() {
-            set(flow, &std::mem::take(&mut row), scale);
+            set(flow, &std::mem::take(&mut row));
             used = 0.0;
         }
         used += block.width + if row.is_empty() { 0.0 } else { GAP };
         row.push(block);
     }
-    set(flow, &row, scale);
+    set(flow, &row);
 }
 
 struct Block {
@@ -58,10 +59,10 @@ struct Block {
 }
 
 impl Block {
-    fn of(ring: &RingOutline, flow: &Flow, scale: PrinterScale) -> Self {
+    fn of(ring: &RingOutline, flow: &Flow) -> Self {
         const PART: &str = "Wider than the page: this is its lowest part. Lay the ring along it.";
         let outside = ring.size.outside();
-        let [inner, outer] = [ring.size.id, outside].map(|of| scale.points(of.mm()) / 2.0);
+        let [inner, outer] = [ring.size.id, outside].map(|of| flow.true_size(of) / 2.0);
         let drawn = DrawnRing { inner, outer };
         let room = flow.page_height() - BARS_HIGH - 60.0;
         let whole = 2.0 * outer <= flow.width() && 2.0 * outer <= room;
@@ -97,7 +98,7 @@ impl Block {
     }
 }
 
-fn set(flow: &mut Flow, row: &[Block], scale: PrinterScale) {
+fn set(flow: &mut Flow, row: &[Block]) {
     if row.is_empty() {
         return;
     }
@@ -106,7 +107,7 @@ fn set(flow: &mut Flow, row: &[Block], scale: PrinterScale) {
     let high = picture_high + 4.0 + lines as f64 * SMALL * LEADING + GAP;
     if flow.room() < high {
         flow.new_page();
-        bars(flow, scale);
+        bars(flow);
     }
     let top = flow.take(high);
     let mut foot = Point::new(flow.left(), top + picture_high);
@@ -128,7 +129,7 @@ fn set(flow: &mut Flow, row: &[Block], scale: PrinterScale) {
 }
 
 /// Shows each section once, in true size and ten times as large.
-fn sections(flow: &mut Flow, rings: &[RingOutline], scale: PrinterScale) {
+fn sections(flow: &mut Flow, rings: &[RingOutline]) {
     let mut sections: Vec<Length> = rings.iter().map(|ring| ring.size.section).collect();
     sections.sort_unstable();
     sections.dedup();
@@ -138,6 +139,7 @@ fn sections(flow: &mut Flow, rings: &[RingOutline], scale: PrinterScale) {
     flow.heading("Sections, in true size and ten times as large");
     let mut x = 0.0;
     let mut top = None;
+    let scale = flow.frame().printer;
     let views = |section: Length| SectionViews::of(section, scale);
     let tallest = sections.last().map_or(0.0, |s| views(*s).large);
     for section in sections {

@@ -1,43 +1,10 @@
-//! Drawing in true size: the check bars, the correction of a printer's scale, and outlines of rings.
+//! Drawing in true size: the check bars and outlines of rings.
 
 use crate::core::quantity::Length;
 use crate::render::page::{
-    Anchor, Drawing, Pen, Point, Rect, SMALL, Type, arc, begun, circle, points,
+    Anchor, Drawing, Pen, Point, PrinterScale, Rect, SMALL, Type, arc, begun, circle,
 };
 use std::f64::consts::FRAC_PI_2;
-
-/// Holds by how much true-size drawings are stretched so that a printer that shrinks or stretches pages prints them true.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct PrinterScale(f64);
-
-impl Default for PrinterScale {
-    fn default() -> Self {
-        Self(1.0)
-    }
-}
-
-impl PrinterScale {
-    /// A bar further off than this is no printer's fault but a wrong setting or reading.
-    pub const MOST_OFF: f64 = 0.1;
-
-    /// Makes the correction from what a check bar measures: `nominal` over `measured`.
-    ///
-    /// `None` where the bar is more than a tenth off, because then the page was scaled to fit and must be printed again.
-    pub fn of_bar(nominal: Length, measured: Length) -> Option<Self> {
-        let ratio = nominal.mm() / measured.mm();
-        ((ratio - 1.0).abs() <= Self::MOST_OFF).then_some(Self(ratio))
-    }
-
-    /// Turns a length into points on this printer.
-    pub fn points(self, mm: f64) -> f64 {
-        points(mm) * self.0
-    }
-
-    /// Tells whether a correction is made.
-    pub fn corrects(self) -> bool {
-        (self.0 - 1.0).abs() > f64::EPSILON
-    }
-}
 
 /// Height of the check bars with their words.
 pub(super) const BARS_HIGH: f64 = 46.0;
