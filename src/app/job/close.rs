@@ -2,9 +2,7 @@
 
 use super::listed::{JobRead, Listed};
 use super::{Hand, JobDesk, JobError, JobShown};
-use crate::core::job::{
-    Closing, ClosingAsked, JobEntry, Lack, ReleaseQuestion, UnitState, release,
-};
+use crate::core::job::{Closing, ClosingAsked, JobEntry, Lack, UnitState, release};
 use crate::core::quantity::Date;
 use crate::store::{Book, BookWriter};
 
@@ -109,23 +107,15 @@ impl JobDesk<'_> {
             }
         };
         let (hand, question) = (asked.hand, asked.question);
+        let closing = ClosingAsked {
+            person: &hand.person,
+            checked_by: question.checked_by.as_deref(),
+            limits: &question.limits,
+            at: &hand.at,
+        };
         let lacks = release(
             &UnitState::of(&read.record, &listed.places),
-            &ReleaseQuestion {
-                places: &listed.places,
-                limits: self.limits,
-                own_note: read.own_note,
-                teardown: read.teardown,
-                noted: &read.noted,
-                open_beside: &read.open_beside,
-                changed: read.changed.as_deref(),
-                closing: Some(ClosingAsked {
-                    person: &hand.person,
-                    checked_by: question.checked_by.as_deref(),
-                    limits: &question.limits,
-                    at: &hand.at,
-                }),
-            },
+            &read.question(listed, self.limits, Some(closing)),
         );
         if question.release && !lacks.is_empty() {
             return Ok(Tried::Lacking(lacks));

@@ -158,7 +158,7 @@ fn point_words(point: &Lack) -> String {
             "Missing for release: {point}. A ring of another size can leak or blow out, a softer one can extrude, \
                 another polymer can swell or burn: check again"
         ),
-        Lack::Stops { words, .. } => words.clone(),
+        Lack::ReadingStops { words, .. } => words.clone(),
         _ => format!("Missing for release: {point}"),
     }
 }

@@ -53,7 +53,7 @@ impl Review<'_> {
         }));
         lacks.extend(limits.unread.into_iter().map(Lack::LimitsUnread));
         let Some(limit) = limits.supply.map(bar).filter(|limit| *limit > 0.0) else {
-            lacks.push(Lack::LimitsNoSupply);
+            lacks.push(Lack::LimitsWithoutSupply);
             return;
         };
         let said = Spoken::written(limit).say(limit);

@@ -12,7 +12,7 @@ use crate::core::note::PartKind;
 impl Review<'_> {
     pub(super) fn parts(&self, lacks: &mut Vec<Lack>) {
         let places = &self.question.places.places;
-        if !self.question.own_note {
+        if self.question.noted.is_none() {
             lacks.push(Lack::NoOwnNote);
         }
         if places.is_empty() {
@@ -23,7 +23,7 @@ impl Review<'_> {
         });
         let open: Vec<String> = open.map(|place| place.name.clone()).collect();
         if !open.is_empty() {
-            lacks.push(Lack::Unrecorded(open));
+            lacks.push(Lack::PlaceNotRecorded(open));
         }
         for filled in &self.state.places {
             match self.listed(filled) {
