@@ -24,12 +24,10 @@ impl Review<'_> {
             }
         }
         let Some(second) = closing.checked_by.filter(|name| !name.trim().is_empty()) else {
-            lacks.push(Lack::NoSecondPerson);
-            return;
+            return lacks.push(Lack::NoSecondPerson);
         };
         let Some(name) = PersonName::read(second).filter(PersonName::is_full) else {
-            lacks.push(Lack::SecondPersonUnnamed(second.to_owned()));
-            return;
+            return lacks.push(Lack::SecondPersonUnnamed(second.to_owned()));
         };
         let same = |worker: &&&str| PersonName::read(worker).is_some_and(|w| w.may_be(&name));
         if let Some(worker) = worked.iter().find(same) {
@@ -53,8 +51,7 @@ impl Review<'_> {
         }));
         lacks.extend(limits.unread.into_iter().map(Lack::LimitsUnread));
         let Some(limit) = limits.supply.map(bar).filter(|limit| *limit > 0.0) else {
-            lacks.push(Lack::LimitsWithoutSupply);
-            return;
+            return lacks.push(Lack::LimitsWithoutSupply);
         };
         let said = Spoken::written(limit).say(limit);
         if let Some(supply) = self.state.supply.as_ref()

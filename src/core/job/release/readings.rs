@@ -28,13 +28,11 @@ impl Review<'_> {
             return;
         }
         let Some(left) = left else {
-            lacks.push(Lack::NoAsLeft);
-            return;
+            return lacks.push(Lack::NoAsLeft);
         };
         let entry = left.said.entry;
         if !left.said.what.is_taken() {
-            lacks.push(Lack::AsLeftNotTested { entry });
-            return;
+            return lacks.push(Lack::AsLeftNotTested { entry });
         }
         if let Some(step) = self.state.step_after(entry) {
             lacks.push(Lack::AsLeftBeforeLastStep { entry, step });
@@ -72,8 +70,7 @@ impl Review<'_> {
 
     fn near_use(&self, left: &ReadingState, lacks: &mut Vec<Lack>) {
         let Some(supply) = &self.state.supply else {
-            lacks.push(Lack::NoSupply);
-            return;
+            return lacks.push(Lack::NoSupply);
         };
         let (entry, used) = (left.said.entry, bar(supply.value));
         let spoken = Spoken::of([supply.text.as_str()]);
