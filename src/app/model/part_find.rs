@@ -140,7 +140,7 @@ fn found_part(by: PartFoundBy, errors: usize, model: String, line: PartLine) -> 
         section: line.section,
         position: line.position,
         part: line.part,
-        size: size.codes.into_iter().next().unwrap_or(size.measured),
+        size: size.words().to_owned(),
         ring_id: size.id,
         ring_section: size.section,
         decided: size.decided,

@@ -66,12 +66,7 @@ pub fn show_model(place: &BookPlace, model: &str) -> Result<Found<ModelShown>, S
             .lines
             .into_iter()
             .map(|line| ModelPart {
-                size: line
-                    .size
-                    .codes
-                    .first()
-                    .cloned()
-                    .unwrap_or(line.size.measured),
+                size: line.size.words().to_owned(),
                 section: line.section,
                 position: line.position,
                 part: line.part,

@@ -160,14 +160,6 @@ fn part_lines(reading: &NoteReading) -> Vec<PartLine> {
 }
 
 fn part_line(entry: &Entry, faulty: bool) -> PartLine {
-    let readings = entry
-        .readings
-        .iter()
-        .map(|r| format!("{} {}", r.measurand.word(), r.typed));
-    let dimensions = entry
-        .dimensions
-        .iter()
-        .map(|d| format!("{} {}", d.name.word(), d.typed));
     PartLine {
         order: entry.order,
         line: entry.line,
@@ -178,7 +170,7 @@ fn part_line(entry: &Entry, faulty: bool) -> PartLine {
         quantity: entry.quantity,
         fate: entry.fate,
         condition: entry.condition.as_ref().map(|c| c.value),
-        measured: readings.chain(dimensions).collect(),
+        measured: entry.measured(),
         gland: entry.gland.as_ref().map(|g| g.kind.word().to_owned()),
         faulty,
     }

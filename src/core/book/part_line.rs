@@ -265,6 +265,11 @@ impl PartMaterial {
 }
 
 impl PartSize {
+    /// Returns the first code of a listed ring, or what was measured.
+    pub fn words(&self) -> &str {
+        self.codes.first().unwrap_or(&self.measured)
+    }
+
     /// Makes the size of a part of which nothing is known.
     pub fn unknown(how_sure: impl Into<String>) -> Self {
         Self {

@@ -14,7 +14,7 @@ use crate::core::gas::{GasStatement, OxygenThreshold};
 use crate::core::gear::GearKind;
 use crate::core::identification::{Candidates, Identifier, RegimeOdds};
 use crate::core::measurement::Instruments;
-use crate::core::note::{PartKind, Place};
+use crate::core::note::PartKind;
 use crate::core::quantity::Date;
 use serde::{Deserialize, Serialize};
 use std::collections::BTreeSet;
@@ -92,10 +92,13 @@ impl PartsList {
         warnings.extend(order_warnings(&own.gathered, &view));
         let words = |pair: &[usize; 2]| near_words(pair.map(|at| &own.gathered[at]), &view);
         warnings.extend(near_pairs.iter().map(words));
-        let places: Vec<[Place; 2]> = near_pairs
-            .iter()
-            .map(|pair| pair.map(|at| own.lines[at].place()))
-            .collect();
+        // Lines of one place are named by the first of them; ours keep their numbers beside those of others.
+        let number = |at: usize| {
+            let place = own.lines[at].place();
+            let first = own.lines.iter().position(|line| line.place() == place);
+            first.unwrap_or(at) + 1
+        };
+        let near = near_pairs.iter().map(|pair| pair.map(number)).collect();
         let mut lines = if speaking.len() == sorted.len() {
             own.lines
         } else {
@@ -106,14 +109,6 @@ impl PartsList {
             beside(&own, &form(whole, build, workshop), &sorted)
         };
         warnings.extend(shared_cautions(&mut lines));
-        let number = |place: &Place| {
-            let line = lines.iter().find(|line| line.place() == *place);
-            line.map(|line| line.number)
-        };
-        let near = places
-            .iter()
-            .filter_map(|[a, b]| Some([number(a)?, number(b)?]))
-            .collect();
         Self {
             model,
             build,

@@ -438,6 +438,22 @@ impl Entry {
         one.into_iter().collect()
     }
 
+    /// Lists what is said of the part behind keys, each with its key before it.
+    pub fn said(&self, keys: &[&str]) -> Vec<String> {
+        let each = keys.iter().map(|key| (key, self.texts(key)));
+        each.flat_map(|(key, texts)| texts.into_iter().map(move |text| format!("{key} {text}")))
+            .collect()
+    }
+
+    /// Lists what was measured, as typed: `od 16.0 by caliper`.
+    pub fn measured(&self) -> Vec<String> {
+        let readings = self.readings.iter();
+        let readings = readings.map(|r| format!("{} {}", r.measurand.word(), r.typed));
+        let lengths = self.dimensions.iter();
+        let lengths = lengths.map(|length| format!("{} {}", length.name.word(), length.typed));
+        readings.chain(lengths).collect()
+    }
+
     fn measures(&self, key: &str) -> Vec<String> {
         let readings = self.readings.iter();
         let readings = readings.filter(|reading| reading.measurand.word() == key);
