@@ -6,7 +6,7 @@ use crate::app::model::list_maker::ListMaker;
 use crate::app::model::maker::MakerShelf;
 use crate::app::model::parts_list::PartsQuestion;
 use crate::app::model::statements::Statements;
-use crate::app::model::unit_records::{RecordedModel, unit_records};
+use crate::app::model::unit_records::RecordedModel;
 use crate::core::job::{ClosingAsked, JobGas, JobRecord, PlaceList, ReleaseQuestion, UnitState};
 use crate::core::note::Header;
 use crate::core::stage::SettingLimits;
@@ -115,15 +115,10 @@ fn basis_of(book: &BookReader<'_>, model: &str) -> Result<Option<Basis>, StoreEr
     let Found::Yes(stored) = find_model(book, model)? else {
         return Ok(None);
     };
-    Ok(Some(Basis {
-        model: RecordedModel {
-            units: unit_records(book, stored.id)?,
-            others: MakerShelf::open(book)?.beside(&stored.name)?,
-            name: stored.name,
-            sold: book.sold_sizes()?,
-        },
-        said: Statements::read(book)?,
-    }))
+    let mut model = RecordedModel::read(stored, &mut MakerShelf::open(book)?)?;
+    model.keep_ours();
+    let said = Statements::read(book)?;
+    Ok(Some(Basis { model, said }))
 }
 
 fn places_for(place: &BookPlace, basis: Option<&Basis>, gas: &JobGas) -> PlaceList {

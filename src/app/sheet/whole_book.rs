@@ -6,7 +6,7 @@ use crate::app::model::list_maker::ListMaker;
 use crate::app::model::maker::MakerShelf;
 use crate::app::model::parts_list::{PartsQuestion, PartsReport};
 use crate::app::model::statements::Statements;
-use crate::app::model::unit_records::{RecordedModel, all_unit_records};
+use crate::app::model::unit_records::RecordedModel;
 use crate::core::note::Note;
 use crate::store::{Book, BookPlace, BookReader, RingPicture, StoreError, StoredModel};
 use serde::Serialize;
@@ -142,12 +142,7 @@ impl ModelRead {
             });
         }
         Ok(Self {
-            model: RecordedModel {
-                units: all_unit_records(book, model.id)?,
-                others: shelf.beside(&model.name)?,
-                name: model.name,
-                sold: book.sold_sizes()?,
-            },
+            model: RecordedModel::read(model, shelf)?,
             units,
         })
     }
