@@ -147,12 +147,8 @@ impl JobReading {
 
     /// Lists the readings put right for the gauge, supply and pressure in bar; as shown where the gauge was not kept with them.
     pub fn corrected_bar(&self) -> Vec<(f64, f64)> {
-        let offset = self
-            .standing
-            .as_ref()
-            .map_or(0.0, GaugeStanding::offset_bar);
-        let right = |r: &SettingReading| (r.supply_bar(), r.bar() - offset);
-        self.readings.iter().map(right).collect()
+        let gauge = self.standing.as_ref().unwrap_or(&GaugeStanding::Unnamed);
+        gauge.put_right(&self.readings)
     }
 
     /// Asks again what the readings say, by the ratings and limits that hold now.

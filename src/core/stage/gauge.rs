@@ -1,5 +1,6 @@
 //! The register of gauges: what each shows too much, and when it was last checked.
 
+use super::reading::SettingReading;
 use crate::core::quantity::Date;
 use serde::{Deserialize, Serialize};
 
@@ -107,6 +108,13 @@ impl GaugeStanding {
             Self::Known { entry } | Self::Overdue { entry, .. } => entry.offset_bar,
             Self::Unregistered { .. } | Self::Unnamed => 0.0,
         }
+    }
+
+    /// Puts readings right for what the gauge shows too much: supply and pressure in bar.
+    pub fn put_right(&self, readings: &[SettingReading]) -> Vec<(f64, f64)> {
+        let offset = self.offset_bar();
+        let right = |r: &SettingReading| (r.supply_bar(), r.bar() - offset);
+        readings.iter().map(right).collect()
     }
 
     /// Returns the standard uncertainty of the gauge's level, in bar.
