@@ -62,7 +62,6 @@ pub type FindModel = Box<dyn Fn(&ModelName) -> ModelRings>;
 pub struct Recorder {
     /// Names the rings.
     pub namer: RingNamer,
-    /// The day.
     pub today: Option<Date>,
     /// Finds the other units of the model.
     pub model: FindModel,
@@ -265,7 +264,10 @@ impl NoteRecord {
                 "finish this part first: done, and then edit another".to_owned()
             }
             (Some(order), _) => return self.take(Answer::Edit(order), said),
-            (None, Some(at)) => return self.edit_header(at, words, said),
+            (None, Some(at)) => match self.edit_header(at, words, said) {
+                Ok(()) => return,
+                Err(message) => message,
+            },
             (None, None) => format!(
                 "this note has {}: write edit with the number of one, as list shows them, or with a line of the head, as edit date 2026-03-14",
                 parts_in_words(parts)
