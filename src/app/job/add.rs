@@ -27,7 +27,6 @@ pub enum NewEntry {
     Reading {
         /// When in the work.
         state: ReadState,
-        /// The readings.
         question: Box<SettingQuestion>,
     },
     /// A correction of an earlier entry.
@@ -57,7 +56,6 @@ impl NewEntry {
 pub enum Right {
     /// Nothing: it counts as not said.
     Nothing,
-    /// A step.
     Step {
         entry: Box<JobEntry>,
         /// As in [`NewEntry::Step`].

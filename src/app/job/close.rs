@@ -13,7 +13,6 @@ pub struct CloseQuestion {
     pub checked_by: Option<String>,
     /// Whether it is to be released.
     pub release: bool,
-    /// Limits of use.
     pub limits: String,
     /// When it is due again.
     pub due: Option<Date>,

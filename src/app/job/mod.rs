@@ -98,7 +98,6 @@ pub enum JobError {
 /// Holds who adds an entry, and when.
 #[derive(Debug, Clone)]
 pub struct Hand {
-    /// Who.
     pub person: String,
     /// When, ISO 8601.
     pub at: String,

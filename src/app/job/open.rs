@@ -15,7 +15,6 @@ use crate::store::{Book, BookReader, NewJob, StoreError, UnitId};
 pub struct OpenQuestion {
     /// Model, its maker may be left out; `None` where the serial number tells the unit.
     pub model: Option<String>,
-    /// Serial number.
     pub serial: String,
     /// What for; else from the unit's note.
     pub purpose: Option<String>,
@@ -27,7 +26,6 @@ pub struct OpenQuestion {
     pub oxygen_pct: Option<f64>,
     /// Greatest supply of use; else from the unit's note.
     pub supply: Option<Typed<Pressure>>,
-    /// The threshold of enrichment.
     pub threshold: OxygenThreshold,
 }
 

@@ -10,7 +10,6 @@ use serde::Serialize;
 /// Holds the settings of a unit from its record, and the ratings that bound them.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct JobSettings {
-    /// The settings.
     #[serde(flatten)]
     pub own: OwnSettings,
     /// Recorded ratings of the unit's parts.

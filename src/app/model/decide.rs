@@ -26,7 +26,6 @@ pub struct NewDecision {
     pub at: String,
     /// The ring, as a code or dimensions.
     pub ring: String,
-    /// What it is to be made of.
     pub polymer: Option<String>,
     pub hardness: Option<String>,
     /// A part number.
@@ -36,7 +35,6 @@ pub struct NewDecision {
 /// Says who says so, why and when.
 #[derive(Debug, Clone)]
 pub struct Says {
-    /// Who.
     pub person: String,
     pub why: String,
     /// When, ISO 8601.

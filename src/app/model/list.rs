@@ -17,7 +17,6 @@ pub struct ModelList {
 /// Holds one model of the list.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]
 pub struct ModelLine {
-    /// The model.
     pub model: String,
     /// How many units are recorded.
     pub units: usize,

@@ -45,11 +45,8 @@ pub struct FoundPart {
     /// Typing errors between its words and those asked for.
     pub errors: usize,
     pub model: String,
-    /// The section of the unit.
     pub section: String,
-    /// Where it sits.
     pub position: String,
-    /// What it is called.
     pub part: String,
     /// First code of a ring, or the lengths of another part.
     pub size: String,

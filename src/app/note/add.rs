@@ -46,7 +46,6 @@ pub struct NotesAdded {
 pub struct NoteAdded {
     /// The file's name.
     pub place: String,
-    /// What was done.
     pub outcome: AddOutcome,
     pub model: String,
     pub unit: String,
@@ -106,7 +105,6 @@ pub enum NoteAddError {
         /// The file's name.
         place: String,
         unit: String,
-        /// The day.
         date: Option<Date>,
         /// When the other note was added.
         added_at: String,
@@ -116,7 +114,6 @@ pub enum NoteAddError {
     Page {
         /// The note's file.
         place: String,
-        /// Why.
         source: NotePageError,
     },
     /// The book cannot be used.

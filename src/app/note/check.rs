@@ -59,15 +59,12 @@ pub struct PartLine {
     pub order: u32,
     /// The line of the text.
     pub line: usize,
-    /// The section of the unit.
     pub section: String,
     /// The name as typed.
     pub name: String,
     pub kind: PartKind,
-    /// Where it sat.
     pub position: String,
     pub quantity: u32,
-    /// What is to become of it.
     pub fate: Fate,
     /// Its state, where it was said.
     pub condition: Option<Condition>,

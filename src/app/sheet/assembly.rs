@@ -20,7 +20,6 @@ pub struct Assembly {
     pub model: String,
     /// The unit whose teardown is reversed.
     pub serial: String,
-    /// Its owner, where it was said.
     pub owner: Option<String>,
     /// The gas that it will be used with, where anything was said of it.
     pub gas: Option<String>,
@@ -70,7 +69,6 @@ pub struct NewPart {
     pub words: String,
     /// Inside diameter and section of a ring, where it is listed.
     pub size: Option<(Length, Length)>,
-    /// What it is made of.
     pub material: String,
     /// Whether the size is settled.
     pub decided: bool,

@@ -21,7 +21,6 @@ use serde::Serialize;
 pub struct LabelSet {
     /// What they are of.
     pub title: String,
-    /// The labels.
     pub labels: Vec<Label>,
 }
 

@@ -32,7 +32,6 @@ pub struct BookModel {
 /// Holds what is recorded of one unit.
 #[derive(Debug, Clone, Serialize)]
 pub struct BookUnit {
-    /// Its serial number.
     pub serial: String,
     /// Its present notes, newest first.
     pub notes: Vec<BookNote>,
@@ -41,7 +40,6 @@ pub struct BookUnit {
 /// Holds one note.
 #[derive(Debug, Clone, Serialize)]
 pub struct BookNote {
-    /// What it says.
     pub note: Note,
     /// The same as the program prints it.
     pub canonical: String,

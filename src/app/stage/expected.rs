@@ -13,7 +13,6 @@ use serde::Serialize;
 /// Holds what is asked of a stage.
 #[derive(Debug, Clone)]
 pub struct ExpectedQuestion {
-    /// The geometry.
     pub stage: Stage,
     /// The main spring's force as it is set; `None`: from the readings.
     pub spring: Option<Force>,
@@ -50,7 +49,6 @@ pub struct ExpectedPoint {
 /// Holds what a stage should do.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct ExpectedReport {
-    /// The geometry.
     pub stage: Stage,
     /// The unit of the reader.
     #[serde(skip)]
@@ -58,7 +56,6 @@ pub struct ExpectedReport {
     /// The unit of the reader for supplies.
     #[serde(skip)]
     pub supply_spoken: Spoken,
-    /// The force balance.
     pub balance: Balance,
     /// Spring force in newtons, stated or explained.
     pub spring_n: f64,

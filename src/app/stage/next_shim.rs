@@ -33,7 +33,6 @@ pub struct NextShimReport {
     pub bounded_by: OutletBound,
     /// Points on the kind of gear and its bounds.
     pub warnings: Vec<SettingWarning>,
-    /// What was asked.
     pub question: ShimQuestion,
     /// The record that the unit's own settings come from.
     pub from_record: Option<JobSettings>,

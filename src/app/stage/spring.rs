@@ -16,14 +16,11 @@ pub enum RateBy {
     /// From the shape, for every material that it may be.
     Shape {
         shape: SpringShape,
-        /// The material, where it is known.
         material: Option<String>,
-        /// What a magnet says.
         magnet: Option<Magnet>,
     },
     /// From the unit: a thickness of shim, the rise in bar with its standard uncertainty.
     Unit(Length, (f64, f64)),
-    /// Stated.
     Stated(Rate),
 }
 

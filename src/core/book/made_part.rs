@@ -72,9 +72,7 @@ pub enum MadeAsk {
     SmallEnd,
     /// What it is made of.
     Material,
-    /// Its hardness.
     Hardness,
-    /// Its edges.
     Edges,
     /// Its faces.
     Finish,

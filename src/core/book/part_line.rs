@@ -57,9 +57,7 @@ pub struct PartLine {
     /// Its number in the list, from 1.
     pub number: usize,
     pub section: String,
-    /// Where it sits.
     pub position: String,
-    /// What it is called.
     pub part: String,
     pub kind: PartKind,
     pub action: PartAction,
@@ -119,7 +117,6 @@ pub enum SizeBasis {
 /// Holds the size of a part.
 #[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize)]
 pub struct PartSize {
-    /// Where it comes from.
     pub basis: SizeBasis,
     /// Whether the evidence settles it; where not, it must not be ordered from this line.
     pub decided: bool,

@@ -46,7 +46,6 @@ pub struct PartsUnit {
     pub serial: String,
     /// What kind of gear it is, where its note says so.
     pub gear: Option<GearKind>,
-    /// Its variant, where one was named.
     pub variant: Option<String>,
     /// The day of its newest note.
     pub date: Option<Date>,

@@ -33,9 +33,7 @@ pub struct StockLot {
     pub part: String,
     /// What it is matched by.
     pub key: StockKey,
-    /// The polymer, where it is known.
     pub polymer: Option<Polymer>,
-    /// The hardness, where it is known.
     pub hardness: Option<Hardness>,
     /// The maker's or supplier's lot number.
     pub lot: Option<String>,
@@ -51,11 +49,7 @@ pub struct StockLot {
 #[serde(rename_all = "snake_case", tag = "life")]
 pub enum LotLife {
     /// The first life ends on the first day of this quarter.
-    Ends {
-        quarter: Quarter,
-        /// Whether it is over.
-        over: bool,
-    },
+    Ends { quarter: Quarter, over: bool },
     /// The system sets no limit for the polymer.
     Unlimited,
     /// The polymer or the quarter of cure is not known, or the system does not name the polymer: nobody can tell.

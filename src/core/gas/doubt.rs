@@ -18,7 +18,6 @@ pub enum Doubt {
     LeftOver {
         /// The words as written.
         words: String,
-        /// Where they stand.
         span: Span,
         /// The known name that is nearest to them.
         near: Option<&'static str>,
@@ -28,41 +27,23 @@ pub enum Doubt {
     LooseNumber {
         /// The number as written.
         words: String,
-        /// Where it stands.
         span: Span,
     },
     /// A denial, which is never trusted.
     #[error("{words:?} denies something, and a denial is not relied on")]
-    Negation {
-        words: String,
-        /// Where it stands.
-        span: Span,
-    },
+    Negation { words: String, span: Span },
     /// A question mark.
     #[error("the writer doubted it")]
-    Questioned {
-        /// Where it stands.
-        span: Span,
-    },
+    Questioned { span: Span },
     /// A mix whose share of oxygen must be said.
     #[error("the share of oxygen in {gas} is not said")]
-    ShareNotSaid {
-        /// Its name.
-        gas: &'static str,
-        /// Where it stands.
-        span: Span,
-    },
+    ShareNotSaid { gas: &'static str, span: Span },
     /// Parts of a mix that do not make a whole: the rest may be oxygen.
     #[error("the parts do not make a whole: the rest may be oxygen")]
     RestNotSaid,
     /// A gas that feeds a fire as oxygen does.
     #[error("{gas} feeds a fire as oxygen does")]
-    FeedsFire {
-        /// Its name.
-        gas: &'static str,
-        /// Where it stands.
-        span: Span,
-    },
+    FeedsFire { gas: &'static str, span: Span },
     /// A range of shares that lies on both sides of the threshold.
     #[error("from {} to {} of oxygen it may be enriched or not", per_cent(*.low), per_cent(*.high))]
     Range {

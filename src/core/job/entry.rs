@@ -22,9 +22,7 @@ pub enum JobEntry {
     Part(FittedPart),
     /// A part that the list replaces and that stays in the unit.
     Kept(KeptPart),
-    /// Cleaning.
     Clean(Cleaning),
-    /// Lubricant.
     Lubricant(LubricantUsed),
     /// A fastener tightened.
     Torque(Words),
@@ -40,7 +38,6 @@ pub enum JobEntry {
     Tested(OtherTest),
     /// A test not done.
     NotTested(Words),
-    /// A remark.
     Remark(Words),
     /// The end.
     Close(Closing),
@@ -117,7 +114,6 @@ pub struct JobReading {
     pub gauge_known: bool,
     /// What the watched series said.
     pub creep_call: Option<CreepCall>,
-    /// The verdict, where there is one.
     pub verdict: Option<Verdict>,
     /// What the checks said, one sentence each.
     pub said: Vec<String>,
@@ -269,9 +265,7 @@ pub struct LeakTest {
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(rename_all = "kebab-case")]
 pub enum TestResult {
-    /// It passed.
     Passed,
-    /// It did not.
     Failed,
 }
 
@@ -288,7 +282,6 @@ pub struct OtherTest {
     /// Whether it was of the effort at which a second stage opens.
     #[serde(default, skip_serializing_if = "std::ops::Not::not")]
     pub cracking_effort: bool,
-    /// Whether it failed.
     #[serde(default, skip_serializing_if = "std::ops::Not::not")]
     pub failed: bool,
 }

@@ -137,7 +137,6 @@ pub enum Lack {
             it and why (--no-leak-test WHY)"
     )]
     NoLeakTest,
-    /// It leaks.
     #[error("a tight unit: it leaks by entry {entry}")]
     Leaks { entry: u32 },
     /// The test for leaks is older than the last step.
@@ -318,7 +317,6 @@ pub enum Lack {
         "limits of use for the gas of the job: the unit was worked for {gas:?}, and the limits say {limit:?}"
     )]
     LimitsGas { limit: String, gas: String },
-    /// No second person.
     #[error("a second person who checked it (--checked-by NAME)")]
     NoSecondPerson,
     /// The second person's name names no one.

@@ -100,7 +100,6 @@ pub struct Entry {
     pub name: String,
     /// How many alike came off together; at least 1.
     pub quantity: u32,
-    /// What is to become of it.
     pub fate: Fate,
     /// The state it is in, where it was said.
     pub condition: Option<Typed<Condition>>,
@@ -213,13 +212,10 @@ pub enum LengthName {
     Id,
     /// Thickness.
     Thick,
-    /// Width.
     Width,
     /// Length; of a spring its free length.
     Length,
-    /// Height.
     Height,
-    /// Depth.
     Depth,
     /// Wire diameter.
     Wire,

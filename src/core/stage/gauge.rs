@@ -13,7 +13,6 @@ pub struct Gauge {
     pub offset_bar: f64,
     /// Standard uncertainty that is left after that, in bar.
     pub sd_bar: f64,
-    /// When it was checked.
     pub checked: Date,
     pub against: String,
 }

@@ -67,7 +67,6 @@ pub enum ReadingFault {
     Pressure {
         /// The piece.
         text: String,
-        /// Why.
         error: QuantityError,
     },
     /// More behind a stage than before it.

@@ -21,9 +21,7 @@ pub enum StopRule {
 /// Says that the work stops, and what to do first.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct Stop {
-    /// Why.
     pub rule: StopRule,
-    /// The sentence.
     pub words: String,
 }
 

@@ -26,7 +26,6 @@ pub struct SettingQuestion {
     pub gauge: GaugeStanding,
     /// The kind of gear, as stated or as the job's record says; `None` where nobody said, see [`SettingQuestion::kind`].
     pub gear: Option<GearKind>,
-    /// The design, where it is known.
     pub design: Option<StageDesign>,
     /// Ratings of the parts of the unit.
     pub ratings: Vec<SupplyRating>,

@@ -35,7 +35,6 @@ pub struct ClosingAsked<'q> {
     pub person: &'q str,
     /// The second person.
     pub checked_by: Option<&'q str>,
-    /// Limits of use.
     pub limits: &'q str,
     /// When, ISO 8601 in universal time.
     pub at: &'q str,
