@@ -2,7 +2,7 @@
 
 use super::find::{Found, NotFound, find_model};
 use super::parts_list::{PartsQuestion, parts_list};
-use crate::core::book::{Decision, PartLine, TakenBack, name_key, only_ring, plain_position};
+use crate::core::book::{Decision, PartLine, Says, name_key, only_ring, plain_position};
 use crate::core::job::PlaceList;
 use crate::core::note::PartKind;
 use crate::core::sizes::SizeTable;
@@ -30,15 +30,6 @@ pub struct NewDecision {
     pub hardness: Option<String>,
     /// A part number.
     pub part: Option<String>,
-}
-
-/// Says who says so, why and when.
-#[derive(Debug, Clone)]
-pub struct Says {
-    pub person: String,
-    pub why: String,
-    /// When, ISO 8601.
-    pub at: String,
 }
 
 /// Says why a decision cannot be kept.
@@ -151,13 +142,8 @@ pub fn take_back(
     };
     let stands = report.decisions.iter().find(own);
     let stands = stands.ok_or_else(|| DecideError::NoneStands(at.to_owned()))?;
-    let back = TakenBack {
-        person: says.person.clone(),
-        why: says.why.clone(),
-        at: says.at.clone(),
-    };
     let mut book = Book::open_to_write(place)?;
-    book.write(|book| book.take_decision_back(stands, &back))?;
+    book.write(|book| book.take_decision_back(stands, says))?;
     Ok(decisions(place, model)?)
 }
 
