@@ -78,9 +78,7 @@ pub enum Ending {
 
 /// Holds one teardown while it is recorded.
 pub struct NoteRecord {
-    namer: RingNamer,
-    today: Option<Date>,
-    find_model: FindModel,
+    with: Recorder,
     model: OnceCell<ModelRings>,
     /// The note as far as it is not taken apart, what was asked next in it, and the answers from there.
     recorded: Recorded,
@@ -99,9 +97,7 @@ impl NoteRecord {
     pub fn new(text: &str, with: Recorder) -> Result<Self, Vec<Diagnostic>> {
         let recorded = Recorded::resumed(text)?;
         let mut record = Self {
-            namer: with.namer,
-            today: with.today,
-            find_model: with.model,
+            with,
             model: OnceCell::new(),
             state: State::of("", recorded.asked, &[], &[]),
             recorded,
@@ -222,7 +218,7 @@ impl NoteRecord {
             } else {
                 typed
             };
-            (self.find_model)(&ModelName {
+            (self.with.model)(&ModelName {
                 maker: name.maker,
                 name: name.model,
             })
