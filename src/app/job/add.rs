@@ -67,8 +67,8 @@ pub enum Right {
     Opening(Box<OpeningChange>),
 }
 
-/// Holds what is put right of what a unit is used with; what is `None` stays as it was.
-#[derive(Debug, Clone, Default)]
+/// Holds what is said of what a unit is used with; what is `None` stays as it was.
+#[derive(Debug, Clone, PartialEq, Default)]
 pub struct OpeningChange {
     pub purpose: Option<String>,
     pub gear: Option<GearKind>,

@@ -1,12 +1,10 @@
 //! Opening a job on a unit of the book.
 
-use super::{Hand, JobDesk, JobError, JobShown};
+use super::{Hand, JobDesk, JobError, JobShown, OpeningChange};
 use crate::app::model::find::{Found, find_unit};
 use crate::core::gas::OxygenThreshold;
-use crate::core::gear::GearKind;
 use crate::core::job::{JobEntry, NOT_STATED, Opening, RatedPart};
 use crate::core::note::Header;
-use crate::core::quantity::{Pressure, Typed};
 use crate::core::stage::{Step, SupplyRating};
 use crate::store::{Book, BookReader, NewJob, StoreError, UnitId};
 
@@ -16,16 +14,8 @@ pub struct OpenQuestion {
     /// Model, its maker may be left out; `None` where the serial number tells the unit.
     pub model: Option<String>,
     pub serial: String,
-    /// What for; else from the unit's note.
-    pub purpose: Option<String>,
-    /// The kind of gear; else from the unit's note.
-    pub gear: Option<GearKind>,
-    /// The gas; else from the unit's note.
-    pub gas: Option<String>,
-    /// Share of oxygen in per cent; else from the unit's note, where the gas is from there too.
-    pub oxygen_pct: Option<f64>,
-    /// Greatest supply of use; else from the unit's note.
-    pub supply: Option<Typed<Pressure>>,
+    /// What it is used with; what is `None` is taken from the unit's note.
+    pub used: OpeningChange,
     pub threshold: OxygenThreshold,
 }
 
@@ -73,19 +63,19 @@ fn opening(
     let noted_share = header
         .and_then(|h| h.oxygen.as_ref())
         .map(|s| s.value * 100.0);
-    let purpose = question.purpose.clone().or_else(|| noted(|h| &h.purpose));
-    let gas = question.gas.clone().or_else(|| noted(|h| &h.gas));
+    let used = question.used.clone();
+    let purpose = used.purpose.or_else(|| noted(|h| &h.purpose));
+    let gas = used.gas.or_else(|| noted(|h| &h.gas));
     let not_stated = || NOT_STATED.to_owned();
     let mut entries = vec![JobEntry::Open(Opening {
         purpose: purpose.unwrap_or_else(not_stated),
-        gear: question.gear.or_else(|| header.and_then(|h| h.gear)),
+        gear: used.gear.or_else(|| header.and_then(|h| h.gear)),
         gas: gas.unwrap_or_else(not_stated),
-        oxygen_pct: question.oxygen_pct.or(noted_share),
+        oxygen_pct: used.oxygen_pct.or(noted_share),
         threshold_pct: (question.threshold.share * 1000.0).round() / 10.0,
         threshold_name: question.threshold.name.clone(),
-        supply: question
+        supply: used
             .supply
-            .clone()
             .or_else(|| header.and_then(|h| h.supply.clone())),
     })];
     entries.extend(header.and_then(|h| h.rated.as_ref()).map(|rated| {

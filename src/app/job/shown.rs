@@ -130,8 +130,7 @@ fn closed_as(state: &UnitState) -> Option<ClosingAsked<'_>> {
     let closing = state.closing.as_ref()?;
     Some(ClosingAsked {
         person: &closing.person,
-        checked_by: closing.what.checked_by.as_deref(),
-        limits: &closing.what.limits,
+        closing: &closing.what,
         at: state.moments.last().map_or("", |(_, at)| at.as_str()),
     })
 }

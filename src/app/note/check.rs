@@ -118,6 +118,8 @@ pub(super) fn check_reading(
         reading.diagnostics.insert(0, warning);
     }
     let header = &reading.note.header;
+    let entries = reading.note.entries.iter().enumerate();
+    let parts = entries.map(|(at, entry)| part_line(entry, reading.faulty.contains(&at)));
     NoteCheck {
         place: source.place.clone(),
         form: source.form,
@@ -129,7 +131,7 @@ pub(super) fn check_reading(
         unit: header.unit.clone(),
         gear: header.gear,
         date: header.date,
-        parts: part_lines(&reading),
+        parts: parts.collect(),
         diagnostics: reading.diagnostics,
     }
 }
@@ -147,13 +149,6 @@ fn late_date(note: &Note, latest: Option<Date>) -> Option<Diagnostic> {
         marked: String::new(),
         cell: None,
     })
-}
-
-fn part_lines(reading: &NoteReading) -> Vec<PartLine> {
-    let entries = reading.note.entries.iter().enumerate();
-    entries
-        .map(|(at, entry)| part_line(entry, reading.faulty.contains(&at)))
-        .collect()
 }
 
 fn part_line(entry: &Entry, faulty: bool) -> PartLine {

@@ -8,7 +8,7 @@ use crate::app::model::unit_records::recorded_model;
 use crate::core::book::{Failed, PartAction, PartLine, PartsList, UnitRecord};
 use crate::core::elastomer::{LubricantVerdict, LubricatedGas, Polymer, lubricants};
 use crate::core::gas::{GasService, GasStatement};
-use crate::core::note::{Entry, Facing, PartDimension, PartKind};
+use crate::core::note::{Entry, Facing, PartKind};
 use crate::core::provenance::from_words;
 use crate::core::quantity::Length;
 use crate::store::{Book, BookPlace, StoreError};
@@ -253,15 +253,14 @@ fn hints(entry: &Entry, new: bool) -> Vec<String> {
     hints.extend(entry.exposed.iter().map(|out| format!("stood out {out}")));
     hints.extend(entry.said(&["orientation", "side", "face", "marking"]));
     if !new {
-        hints.extend(entry.dimensions.iter().map(length_hint));
+        // In millimetres, because what was typed may lean on the unit that its note declares.
+        let lengths = entry.dimensions.iter();
+        hints.extend(
+            lengths.map(|length| format!("{} {:.2} mm", length.name.word(), length.mean_mm())),
+        );
     }
     hints.extend(entry.remarks.iter().cloned());
     hints
-}
-
-/// Writes a length in millimetres, because what was typed may lean on the unit that its note declares.
-fn length_hint(dimension: &PartDimension) -> String {
-    format!("{} {:.2} mm", dimension.name.word(), dimension.mean_mm())
 }
 
 fn cautions(gas: &GasService, unit: &UnitRecord, list: &PartsList) -> Vec<String> {

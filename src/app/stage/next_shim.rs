@@ -1,9 +1,8 @@
 //! Works out the next shim or turn.
 
-use crate::app::job::settings::JobSettings;
 use crate::core::caution::Caution;
 use crate::core::gear::GearKind;
-use crate::core::quantity::PressureUnit;
+use crate::core::job::OwnSettings;
 use crate::core::stage::{
     NextSetting, OutletBound, SettingLimits, SettingWarning, ShimQuestion, Step, Stop, StopRule,
     SupplyRating, cautions, next_setting,
@@ -35,7 +34,7 @@ pub struct NextShimReport {
     pub warnings: Vec<SettingWarning>,
     pub question: ShimQuestion,
     /// The record that the unit's own settings come from.
-    pub from_record: Option<JobSettings>,
+    pub from_record: Option<OwnSettings>,
     pub next: Option<NextSetting>,
     /// Cautions of the step.
     pub cautions: Vec<Caution>,
@@ -47,7 +46,7 @@ pub struct NextShimReport {
 pub fn next_shim(
     question: ShimQuestion,
     mut bounds: ShimBounds,
-    from_record: Option<JobSettings>,
+    from_record: Option<OwnSettings>,
 ) -> NextShimReport {
     let recorded = from_record.iter().flat_map(|job| &job.ratings);
     bounds.ratings.extend(recorded.cloned());
@@ -130,7 +129,7 @@ fn bounds_of(question: &ShimQuestion, gear: GearKind, bounds: &ShimBounds) -> Ve
     });
     let ratings = bounds.ratings.iter().filter(|rating| !rating.on_supply);
     let rated = ratings.map(|rating| {
-        let bar = rating.rating.gauge_in(PressureUnit::Bar);
+        let bar = rating.rating.bar();
         let said = question.spoken.say(bar);
         Bound {
             rule: StopRule::Rating,

@@ -68,12 +68,7 @@ impl UseFlags {
             oxygen_pct: self.oxygen,
             supply: self.supply.clone(),
         };
-        let said = change.purpose.is_some()
-            || change.gear.is_some()
-            || change.gas.is_some()
-            || change.oxygen_pct.is_some()
-            || change.supply.is_some();
-        said.then_some(change)
+        (change != OpeningChange::default()).then_some(change)
     }
 }
 
@@ -98,11 +93,7 @@ pub(super) fn run(
             .serial
             .clone()
             .map_or_else(|| args.model.clone().into(), Into::into),
-        purpose: used.purpose,
-        gear: used.gear,
-        gas: used.gas,
-        oxygen_pct: used.oxygen_pct,
-        supply: used.supply,
+        used,
         threshold: args.threshold.clone(),
     };
     // A line that cannot be read opens no job.

@@ -192,7 +192,7 @@ impl<'b> Bench<'b> {
         let question = read.question(self.settings)?.ok_or_else(|| {
             CliError::input(format!(
                 "{}: nothing was read: write it as \"142 psi at 195 bar, 126 at 35\", or say why with \"; why WORDS\"",
-                state.words()
+                state.word()
             ))
         })?;
         Ok(NewEntry::Reading {

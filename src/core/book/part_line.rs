@@ -11,6 +11,7 @@ use crate::core::gland::{GlandSpec, Verdict};
 use crate::core::note::{Entry, Fate, PartKind, Place};
 use crate::core::quantity::{Hardness, Length, as_optional_mm, from_optional_mm};
 use crate::core::sizes::NominalSize;
+use crate::core::word::words;
 use serde::{Deserialize, Serialize};
 
 /// Says what is done with a part when a unit is rebuilt.
@@ -29,16 +30,13 @@ pub enum PartAction {
     Keep,
 }
 
-impl PartAction {
-    /// Returns the words that are shown.
-    pub const fn words(self) -> &'static str {
-        match self {
-            Self::Replace => "replace",
-            Self::OnCondition => "on condition",
-            Self::Keep => "keep",
-        }
-    }
+words!(PartAction {
+    Replace => "replace",
+    OnCondition => "on condition",
+    Keep => "keep",
+});
 
+impl PartAction {
     /// Returns the action for what a note says of a part; where it says nothing, soft parts are replaced and others are
     /// looked at.
     pub const fn of(fate: Fate, is_soft: bool) -> Self {

@@ -3,7 +3,7 @@
 use super::elsewhere::{Formed, beside};
 use super::findings;
 use super::gather::{Gathered, Member, gather};
-use super::model_units::{ModelUnits, bar};
+use super::model_units::ModelUnits;
 use super::name::ModelName;
 use super::part_line::{PartAction, PartLine};
 use super::plain_part::plain_findings;
@@ -227,12 +227,7 @@ fn shared_cautions(lines: &mut [PartLine]) -> Vec<String> {
 
 /// A ring, seat or diaphragm that goes back in was disturbed by being taken out.
 fn kept_soft(part: &Gathered<'_>, action: PartAction) -> Option<String> {
-    let disturbed = part.kind.is_ring()
-        || matches!(
-            part.kind,
-            PartKind::Seat | PartKind::Diaphragm | PartKind::Gasket
-        );
-    (action == PartAction::Keep && disturbed).then(|| {
+    (action == PartAction::Keep && part.kind.is_seal()).then(|| {
         "a soft part that was disturbed may not seal again: replacing it is the usual practice"
             .to_owned()
     })
@@ -243,7 +238,7 @@ fn unit_warnings(view: &ModelUnits<'_>) -> Vec<String> {
     for unit in view.units {
         let header = &unit.header;
         if let (Some(rated), Some(supply)) = (&header.rated, &header.supply)
-            && bar(rated.value) < bar(supply.value)
+            && rated.value.bar() < supply.value.bar()
         {
             warnings.push(format!(
                 "unit {}: rated {} but used at {}: do not pressurise it above its rating",

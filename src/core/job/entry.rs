@@ -80,16 +80,11 @@ pub enum ReadState {
     AsLeft,
 }
 
-impl ReadState {
-    /// Returns the words of the state.
-    pub const fn words(self) -> &'static str {
-        match self {
-            Self::AsFound => "as found",
-            Self::Between => "between",
-            Self::AsLeft => "as left",
-        }
-    }
-}
+words!(ReadState {
+    AsFound => "as found",
+    Between => "between",
+    AsLeft => "as left",
+});
 
 /// Holds readings with what was said of them on that day.
 #[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize)]

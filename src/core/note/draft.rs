@@ -177,11 +177,10 @@ impl Draft {
 
     fn set_fate(&mut self, value: &Piece, reader: &mut Reader) {
         let word = vocabulary::whole(Context::Fate, value.text());
-        let found = Fate::ALL.iter().find(|(_, w)| Some(*w) == word);
+        let found = word.and_then(Fate::from_word);
         let what = "does not say what is to become of the part";
-        if let Some((fate, _)) = reader.known(value, found, what, "write replace, inspect or keep")
-        {
-            self.entry.fate = *fate;
+        if let Some(fate) = reader.known(value, found, what, "write replace, inspect or keep") {
+            self.entry.fate = fate;
         }
     }
 

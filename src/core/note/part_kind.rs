@@ -113,6 +113,11 @@ impl PartKind {
             Self::Ring | Self::BackupRing | Self::QuadRing | Self::SquareRing
         )
     }
+
+    /// Tells whether a part seals, and so is of rubber or plastic.
+    pub const fn is_seal(self) -> bool {
+        self.is_ring() || matches!(self, Self::Seat | Self::Diaphragm | Self::Gasket)
+    }
 }
 
 impl std::fmt::Display for PartKind {

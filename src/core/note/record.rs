@@ -166,22 +166,12 @@ pub enum Fate {
     Unstated,
 }
 
-impl Fate {
-    /// Lists every fate with its word; "nothing said" has none.
-    pub const ALL: [(Self, &'static str); 3] = [
-        (Self::Replace, "replace"),
-        (Self::Inspect, "inspect"),
-        (Self::Keep, "keep"),
-    ];
-
-    /// Returns the word; empty where nothing was said.
-    pub fn word(self) -> &'static str {
-        Self::ALL
-            .iter()
-            .find(|(fate, _)| *fate == self)
-            .map_or("", |(_, word)| word)
-    }
-}
+words!(Fate {
+    Replace => "replace",
+    Inspect => "inspect",
+    Keep => "keep",
+    Unstated => "",
+});
 
 /// Holds one named length of a part that is no ring.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]

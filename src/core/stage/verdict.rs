@@ -12,6 +12,7 @@ use crate::core::gear::GearKind;
 use crate::core::gland::Verdict;
 use crate::core::quantity::PressureUnit;
 use crate::core::quantity::Spoken;
+use crate::core::word::words;
 use serde::Serialize;
 
 /// Holds what is asked about a setting.
@@ -62,23 +63,18 @@ pub enum CheckName {
     Creep,
 }
 
-impl CheckName {
-    /// Returns the words.
-    pub const fn words(self) -> &'static str {
-        match self {
-            Self::HighLevel => "level at the highest supply",
-            Self::LowLevel => "level at the lowest supply",
-            Self::SupplyEffect => "supply effect",
-            Self::Scatter => "scatter at one supply",
-            Self::LockUp => "lock-up",
-            Self::Creep => "creep",
-        }
-    }
-}
+words!(CheckName {
+    HighLevel => "level at the highest supply",
+    LowLevel => "level at the lowest supply",
+    SupplyEffect => "supply effect",
+    Scatter => "scatter at one supply",
+    LockUp => "lock-up",
+    Creep => "creep",
+});
 
 impl std::fmt::Display for CheckName {
     fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
-        f.write_str(self.words())
+        f.write_str(self.word())
     }
 }
 

@@ -211,7 +211,7 @@ fn state_points(state: &UnitState) -> Vec<String> {
     let reading = |wanted: ReadState| {
         let read = state.last_reading(wanted);
         read.map_or_else(
-            || format!("{}: -", wanted.words()),
+            || format!("{}: -", wanted.word()),
             |read| read.said.what.words(),
         )
     };

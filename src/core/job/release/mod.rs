@@ -4,12 +4,13 @@ mod closing;
 mod parts;
 mod readings;
 
+use super::entry::Closing;
 use super::lack::Lack;
 use super::place::PlaceList;
 use super::state::UnitState;
 use crate::core::gear::GearKind;
 use crate::core::note::Header;
-use crate::core::quantity::{Date, Pressure, PressureUnit, Spoken};
+use crate::core::quantity::{Date, Spoken};
 use crate::core::stage::{SettingLimits, SupplyRating};
 
 /// Holds what a unit is held against before it is released.
@@ -33,11 +34,9 @@ pub struct ReleaseQuestion<'q> {
 pub struct ClosingAsked<'q> {
     /// Who closes it.
     pub person: &'q str,
-    /// The second person.
-    pub checked_by: Option<&'q str>,
-    pub limits: &'q str,
     /// When, ISO 8601 in universal time.
     pub at: &'q str,
+    pub closing: &'q Closing,
 }
 
 /// Lists what stands against the release of a unit; nothing where it can be released.
@@ -73,10 +72,6 @@ pub fn release(state: &UnitState, question: &ReleaseQuestion<'_>) -> Vec<Lack> {
     review.supply(&mut lacks);
     review.closing(&mut lacks);
     lacks
-}
-
-fn bar(pressure: Pressure) -> f64 {
-    pressure.gauge_in(PressureUnit::Bar)
 }
 
 struct Review<'q> {
@@ -164,8 +159,8 @@ impl Review<'_> {
         let Some(supply) = &self.state.supply else {
             return;
         };
-        let used = bar(supply.value);
-        let over = self.on_supply().filter(|r| used > bar(r.rating));
+        let used = supply.value.bar();
+        let over = self.on_supply().filter(|r| used > r.rating.bar());
         lacks.extend(over.map(|rating| Lack::SupplyAboveRating {
             supply: Spoken::of([rating.text.as_str()]).say(used),
             rating: rating.text.clone(),

@@ -1,6 +1,6 @@
 //! The readings and tests of a unit before its release.
 
-use super::{Review, bar};
+use super::Review;
 use crate::core::gland::Verdict;
 use crate::core::job::entry::{JobReading, OtherTest, ReadState, TestResult};
 use crate::core::job::lack::Lack;
@@ -63,7 +63,7 @@ impl Review<'_> {
             let checks = report.checks.iter().filter(|c| rejects(c.verdict));
             lacks.push(Lack::ReadingRejected {
                 entry,
-                checks: checks.map(|check| check.name.words()).collect(),
+                checks: checks.map(|check| check.name.word()).collect(),
             });
         }
     }
@@ -72,7 +72,7 @@ impl Review<'_> {
         let Some(supply) = &self.state.supply else {
             return lacks.push(Lack::NoSupply);
         };
-        let (entry, used) = (left.said.entry, bar(supply.value));
+        let (entry, used) = (left.said.entry, supply.value.bar());
         let spoken = Spoken::of([supply.text.as_str()]);
         let supplies = || {
             left.said
@@ -157,8 +157,8 @@ impl Review<'_> {
             lacks.push(Lack::LeakTestBeforeLastStep { entry, step });
         }
         if let (Some(_), Some(supply)) = (leak.what.result, &self.state.supply) {
-            let least = bar(supply.value) * ReleaseRule::HighSupplyShare.value();
-            if leak.what.supply.is_none_or(|tested| bar(tested) < least) {
+            let least = supply.value.bar() * ReleaseRule::HighSupplyShare.value();
+            if leak.what.supply.is_none_or(|tested| tested.bar() < least) {
                 lacks.push(Lack::LeakTestAtLowSupply {
                     entry,
                     least: Spoken::of([supply.text.as_str()]).say(least),
@@ -169,10 +169,10 @@ impl Review<'_> {
 
     fn within_ratings(&self, entry: u32, tested: Option<Pressure>, lacks: &mut Vec<Lack>) {
         let Some(tested) = tested else { return };
-        let over = self.on_supply().find(|r| bar(tested) > bar(r.rating));
+        let over = self.on_supply().find(|r| tested.bar() > r.rating.bar());
         lacks.extend(over.map(|rating| Lack::TestAboveRating {
             entry,
-            tested: Spoken::of([rating.text.as_str()]).say(bar(tested)),
+            tested: Spoken::of([rating.text.as_str()]).say(tested.bar()),
             rating: rating.text.clone(),
         }));
     }
