@@ -4,11 +4,12 @@ use super::read_by::{InUnit, read_by, reads};
 use super::setting::limits_of;
 use super::stage_flags::{StageFlags, pressure_difference};
 use super::{Answer, CliError, Outcome, Result, Settings};
-use crate::app::job::settings::{JobSettings, settings_of_job};
+use crate::app::job::settings::settings_of_job;
 use crate::app::stage::next_shim::{ShimBounds, next_shim};
 use crate::core::gear::GearKind;
+use crate::core::job::OwnSettings;
 use crate::core::quantity::Spoken;
-use crate::core::quantity::{Pressure, PressureUnit, Typed, parse_pressure};
+use crate::core::quantity::{Pressure, Typed, parse_pressure};
 use crate::core::stage::{
     Adjuster, AdjusterSetting, READING_SD_BAR, ShimQuestion, ShimStock, SupplyRating, parse_rating,
     parse_shims,
@@ -81,7 +82,7 @@ pub(super) fn run(args: &ShimArgs, settings: &Settings) -> Result<Outcome> {
     }
     let question = ShimQuestion {
         settings: all_settings(args, recorded.as_ref(), &adjuster, settings)?,
-        target_bar: args.target.value.gauge_in(PressureUnit::Bar),
+        target_bar: args.target.value.bar(),
         spoken: Spoken::of([args.target.text.as_str()]),
         reading_sd_bar,
         theory: theory(args, settings)?,
@@ -98,23 +99,23 @@ pub(super) fn run(args: &ShimArgs, settings: &Settings) -> Result<Outcome> {
     settings.answer(&report, Answer::of(report.next.is_some()))
 }
 
-fn recorded(args: &ShimArgs, settings: &Settings) -> Result<Option<JobSettings>> {
+fn recorded(args: &ShimArgs, settings: &Settings) -> Result<Option<OwnSettings>> {
     let Some(job) = args.job else {
         return Ok(None);
     };
     let supply = args.supply.as_ref();
-    let supply = supply.map(|typed| typed.value.gauge_in(PressureUnit::Bar));
+    let supply = supply.map(|typed| typed.value.bar());
     Ok(Some(settings_of_job(&settings.book()?, job, supply)?))
 }
 
 /// The settings of the record, and those typed, which are newer.
 fn all_settings(
     args: &ShimArgs,
-    recorded: Option<&JobSettings>,
+    recorded: Option<&OwnSettings>,
     adjuster: &Adjuster,
     settings: &Settings,
 ) -> Result<Vec<AdjusterSetting>> {
-    let of_record = recorded.iter().flat_map(|job| &job.own.used);
+    let of_record = recorded.iter().flat_map(|job| &job.used);
     let mut all: Vec<AdjusterSetting> = of_record
         .map(|known| AdjusterSetting {
             place_mm: known.place_mm,
@@ -125,7 +126,7 @@ fn all_settings(
         all.push(setting(text, adjuster, settings)?);
     }
     if all.is_empty() {
-        let why = recorded.map_or_else(String::new, |job| job.own.left_out.join("; "));
+        let why = recorded.map_or_else(String::new, |job| job.left_out.join("; "));
         return Err(CliError::input(format!(
             "the record of job {} tells no setting of this unit (shims, and a pressure at a supply after them): add them to it, or give --setting. {why}",
             args.job.unwrap_or_default()
@@ -136,7 +137,7 @@ fn all_settings(
 
 fn adjuster(
     args: &ShimArgs,
-    recorded: Option<&JobSettings>,
+    recorded: Option<&OwnSettings>,
     settings: &Settings,
 ) -> Result<Adjuster> {
     if let Some(text) = &args.screw {
@@ -149,7 +150,7 @@ fn adjuster(
         return Ok(Adjuster::Screw { pitch });
     }
     let mut at_hand: Vec<ShimStock> = Vec::new();
-    let of_record = recorded.and_then(|job| job.own.fitted.as_deref());
+    let of_record = recorded.and_then(|job| job.fitted.as_deref());
     let fitted = args.fitted.clone();
     let fitted = fitted.or_else(|| of_record.map(|text| InUnit::behind("--fitted", text)));
     for typed in fitted.iter().chain(&args.stock) {
@@ -195,7 +196,7 @@ fn setting(typed: &InUnit, adjuster: &Adjuster, settings: &Settings) -> Result<A
         .read(None, |text, _| parse_pressure(text))?;
     Ok(AdjusterSetting {
         place_mm,
-        pressure_bar: read.value.gauge_in(PressureUnit::Bar),
+        pressure_bar: read.value.bar(),
     })
 }
 

@@ -3,9 +3,7 @@
 use super::one_of::one_of;
 use super::read_by::{InUnit, reads};
 use super::{CliError, Result, Settings};
-use crate::core::quantity::{
-    Force, Length, LengthUnit, PressureUnit, Typed, parse_force, parse_pressure,
-};
+use crate::core::quantity::{Force, Length, LengthUnit, Typed, parse_force, parse_pressure};
 use crate::core::stage::{BELIEVED_CIRCLE_MM, Stage, StageDesign};
 use clap::Args;
 
@@ -121,5 +119,5 @@ pub(super) fn pressure_difference(flag: &str, text: &str) -> Result<f64> {
         None => (1.0, trimmed.strip_prefix('+').unwrap_or(trimmed)),
     };
     let read = parse_pressure(rest).map_err(|error| CliError::quantity(flag, rest, &error))?;
-    Ok(sign * read.value.gauge_in(PressureUnit::Bar))
+    Ok(sign * read.value.bar())
 }

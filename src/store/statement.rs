@@ -3,7 +3,7 @@
 use super::book::{BookReader, BookWriter};
 use super::error::StoreError;
 use super::record::Word;
-use crate::core::book::{Decision, TakenBack, name_key};
+use crate::core::book::{Decision, Says, name_key};
 use crate::core::interchange::{Nickname, Statement};
 use crate::core::provenance::Sourced;
 use rusqlite::named_params;
@@ -62,11 +62,7 @@ impl BookWriter<'_> {
     }
 
     /// Takes the decisions that stand for a place back; their rows stay.
-    pub fn take_decision_back(
-        &self,
-        stands: &Decision,
-        back: &TakenBack,
-    ) -> Result<(), StoreError> {
+    pub fn take_decision_back(&self, stands: &Decision, back: &Says) -> Result<(), StoreError> {
         self.change(
             "UPDATE decision SET taken_back_by = ?4, taken_back_why = ?5, taken_back_at = ?6
              WHERE model_key = ?1 AND section = ?2 AND position = ?3 AND taken_back_at IS NULL",

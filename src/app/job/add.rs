@@ -27,7 +27,6 @@ pub enum NewEntry {
     Reading {
         /// When in the work.
         state: ReadState,
-        /// The readings.
         question: Box<SettingQuestion>,
     },
     /// A correction of an earlier entry.
@@ -57,7 +56,6 @@ impl NewEntry {
 pub enum Right {
     /// Nothing: it counts as not said.
     Nothing,
-    /// A step.
     Step {
         entry: Box<JobEntry>,
         /// As in [`NewEntry::Step`].
@@ -69,8 +67,8 @@ pub enum Right {
     Opening(Box<OpeningChange>),
 }
 
-/// Says what a unit is used with; what is `None` stays as it was, or as the unit's note has it.
-#[derive(Debug, Clone, Default)]
+/// What is said of what a unit is used with; what is `None` stays as it was, or as the unit's note has it.
+#[derive(Debug, Clone, PartialEq, Default)]
 pub struct OpeningChange {
     pub purpose: Option<String>,
     pub gear: Option<GearKind>,

@@ -2,25 +2,8 @@
 
 use super::listed::{JobRead, Listed};
 use super::{Hand, JobDesk, JobError, JobShown};
-use crate::core::job::{
-    Closing, ClosingAsked, JobEntry, Lack, ReleaseQuestion, UnitState, release,
-};
-use crate::core::quantity::Date;
+use crate::core::job::{Closing, ClosingAsked, JobEntry, Lack, UnitState, release};
 use crate::store::{Book, BookWriter};
-
-/// Holds how a job is closed.
-#[derive(Debug, Clone)]
-pub struct CloseQuestion {
-    /// The second person.
-    pub checked_by: Option<String>,
-    /// Whether it is to be released.
-    pub release: bool,
-    /// Limits of use.
-    pub limits: String,
-    /// When it is due again.
-    pub due: Option<Date>,
-    pub due_rule: String,
-}
 
 /// Says how closing went.
 #[derive(Debug, Clone)]
@@ -46,28 +29,19 @@ const TRIES_WITHOUT_LOCK: u8 = 4;
 struct Asked<'a> {
     job: i64,
     hand: &'a Hand,
-    question: &'a CloseQuestion,
+    closing: &'a Closing,
 }
 
 impl JobDesk<'_> {
-    /// Closes a job: released where nothing stands against it, or without release where that is asked for.
+    /// Closes a job: released where that is asked for and nothing stands against it, or without release.
     ///
     /// Whether it is released is decided on the state that stands inside the transaction that writes it, so that nothing can be
     /// added in between.
     ///
     /// # Errors
     /// No such job, a closed record, or a book that cannot be written.
-    pub fn close(
-        &self,
-        job: i64,
-        hand: &Hand,
-        question: &CloseQuestion,
-    ) -> Result<Closed, JobError> {
-        let asked = Asked {
-            job,
-            hand,
-            question,
-        };
+    pub fn close(&self, job: i64, hand: &Hand, closing: &Closing) -> Result<Closed, JobError> {
+        let asked = Asked { job, hand, closing };
         let mut tries = 0;
         let lacking = loop {
             let read = Book::open_to_read(self.book)?.read(|book| JobRead::of(book, job))?;
@@ -108,35 +82,22 @@ impl JobDesk<'_> {
                 &with_lock
             }
         };
-        let (hand, question) = (asked.hand, asked.question);
+        let (hand, closing) = (asked.hand, asked.closing);
+        let closes = ClosingAsked {
+            person: &hand.person,
+            at: &hand.at,
+            closing,
+        };
         let lacks = release(
             &UnitState::of(&read.record, &listed.places),
-            &ReleaseQuestion {
-                places: &listed.places,
-                limits: self.limits,
-                own_note: read.own_note,
-                teardown: read.teardown,
-                noted: &read.noted,
-                open_beside: &read.open_beside,
-                changed: read.changed.as_deref(),
-                closing: Some(ClosingAsked {
-                    person: &hand.person,
-                    checked_by: question.checked_by.as_deref(),
-                    limits: &question.limits,
-                    at: &hand.at,
-                }),
-            },
+            &read.question(listed, self.limits, Some(closes)),
         );
-        if question.release && !lacks.is_empty() {
+        if closing.released && !lacks.is_empty() {
             return Ok(Tried::Lacking(lacks));
         }
         let entry = JobEntry::Close(Closing {
-            checked_by: question.checked_by.clone(),
-            released: question.release,
-            limits: question.limits.clone(),
-            due: question.due,
-            due_rule: question.due_rule.clone(),
             lacking: lacks.iter().map(ToString::to_string).collect(),
+            ..closing.clone()
         });
         book.add_job_entry(asked.job, &hand.person, &hand.at, &entry)?;
         Ok(Tried::Written)

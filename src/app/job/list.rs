@@ -12,9 +12,7 @@ pub struct JobLine {
     /// Its number.
     pub job: i64,
     pub model: String,
-    /// Serial number.
     pub serial: String,
-    /// When it was opened.
     pub opened_at: String,
     pub entries: usize,
     pub standing: JobStanding,

@@ -6,11 +6,10 @@ use crate::app::model::list_maker::ListMaker;
 use crate::app::model::maker::MakerShelf;
 use crate::app::model::parts_list::PartsQuestion;
 use crate::app::model::statements::Statements;
-use crate::app::model::unit_records::{RecordedModel, unit_records};
-use crate::core::job::{JobGas, JobRecord, Noted, PlaceList, UnitState};
+use crate::app::model::unit_records::RecordedModel;
+use crate::core::job::{ClosingAsked, JobGas, JobRecord, PlaceList, ReleaseQuestion, UnitState};
 use crate::core::note::Header;
-use crate::core::quantity::Date;
-use crate::core::stage::SupplyRating;
+use crate::core::stage::SettingLimits;
 use crate::store::{BookPlace, BookReader, StoreError};
 
 /// Holds a record as it was read, and what its parts list is made from.
@@ -19,14 +18,10 @@ pub(super) struct JobRead {
     pub(super) record: JobRecord,
     /// What its seals say.
     pub(super) changed: Option<String>,
-    /// Whether the book has a note of its own on the unit.
-    pub(super) own_note: bool,
-    /// The day of the newest of them.
-    pub(super) teardown: Option<Date>,
-    /// What it says of the unit.
-    pub(super) noted: Noted,
+    /// What the newest of our own notes on the unit says of it.
+    noted: Option<Header>,
     /// Other jobs on the unit that are open.
-    pub(super) open_beside: Vec<i64>,
+    open_beside: Vec<i64>,
     /// What its parts list is made from; `None` where the book does not have the model any more.
     basis: Option<Basis>,
 }
@@ -55,11 +50,7 @@ impl JobRead {
         open_beside.retain(|job| *job != number);
         Ok(Self {
             changed: book.job_fault(number)?,
-            own_note: !notes.is_empty(),
-            teardown: notes.first().and_then(|stored| stored.note.header.date),
-            noted: notes
-                .first()
-                .map_or_else(Noted::default, |stored| noted(&stored.note.header)),
+            noted: notes.into_iter().next().map(|stored| stored.note.header),
             open_beside,
             basis: basis_of(book, &record.model)?,
             record,
@@ -73,6 +64,23 @@ impl JobRead {
             places: places_for(place, self.basis.as_ref(), &gas),
             gas,
             basis: self.basis.clone(),
+        }
+    }
+
+    /// Asks what stands against the release of the unit.
+    pub(super) fn question<'q>(
+        &'q self,
+        listed: &'q Listed,
+        limits: &'q SettingLimits,
+        closing: Option<ClosingAsked<'q>>,
+    ) -> ReleaseQuestion<'q> {
+        ReleaseQuestion {
+            places: &listed.places,
+            limits,
+            noted: self.noted.as_ref(),
+            open_beside: &self.open_beside,
+            changed: self.changed.as_deref(),
+            closing,
         }
     }
 
@@ -103,27 +111,14 @@ impl Listed {
     }
 }
 
-fn noted(header: &Header) -> Noted {
-    Noted {
-        gear: header.gear,
-        gas: header.gas_statement(),
-        rated: header.rated.as_ref().map(SupplyRating::of_unit),
-    }
-}
-
 fn basis_of(book: &BookReader<'_>, model: &str) -> Result<Option<Basis>, StoreError> {
     let Some(stored) = if_there(find_model(book, model))? else {
         return Ok(None);
     };
-    Ok(Some(Basis {
-        model: RecordedModel {
-            units: unit_records(book, stored.id)?,
-            others: MakerShelf::open(book)?.beside(&stored.name)?,
-            name: stored.name,
-            sold: book.sold_sizes()?,
-        },
-        said: Statements::read(book)?,
-    }))
+    let mut model = RecordedModel::read(stored, &mut MakerShelf::open(book)?)?;
+    model.keep_ours();
+    let said = Statements::read(book)?;
+    Ok(Some(Basis { model, said }))
 }
 
 fn places_for(place: &BookPlace, basis: Option<&Basis>, gas: &JobGas) -> PlaceList {

@@ -12,7 +12,7 @@ mod shown;
 
 pub use add::{NewEntry, OpeningChange, Right};
 pub use again::is_same;
-pub use close::{CloseQuestion, Closed};
+pub use close::Closed;
 pub use list::{JobLine, JobList};
 pub use open::OpenQuestion;
 pub use parts::OpenPart;
@@ -98,7 +98,6 @@ pub enum JobError {
 /// Holds who adds an entry, and when.
 #[derive(Debug, Clone)]
 pub struct Hand {
-    /// Who.
     pub person: String,
     /// When, ISO 8601.
     pub at: String,

@@ -13,10 +13,9 @@ use crate::store::{Book, BookReader, NewJob, StoreError, UnitId};
 pub struct OpenQuestion {
     /// Model, its maker may be left out; `None` where the serial number tells the unit.
     pub model: Option<String>,
-    /// Serial number.
     pub serial: String,
+    /// What it is used with; what is `None` is taken from the unit's note.
     pub used: OpeningChange,
-    /// The threshold of enrichment.
     pub threshold: OxygenThreshold,
 }
 

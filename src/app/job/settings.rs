@@ -1,23 +1,10 @@
 //! What a job's record gives to `shim` and `setting`: its unit's own settings, its last readings, the ratings of its parts.
 
 use super::JobError;
-use crate::core::gear::GearKind;
 use crate::core::job::{OwnSettings, PlaceList, ReadState, UnitState, own_settings};
-use crate::core::stage::{GaugeStanding, SettingQuestion, SupplyRating};
+use crate::core::stage::{GaugeStanding, SettingQuestion};
 use crate::store::{Book, BookPlace};
 use serde::Serialize;
-
-/// Holds the settings of a unit from its record, and the ratings that bound them.
-#[derive(Debug, Clone, PartialEq, Serialize)]
-pub struct JobSettings {
-    /// The settings.
-    #[serde(flatten)]
-    pub own: OwnSettings,
-    /// Recorded ratings of the unit's parts.
-    pub ratings: Vec<SupplyRating>,
-    /// The kind of gear, where the record says it.
-    pub gear: Option<GearKind>,
-}
 
 /// Names an entry of a record whose readings are judged.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]
@@ -54,13 +41,8 @@ pub fn settings_of_job(
     place: &BookPlace,
     job: i64,
     supply_bar: Option<f64>,
-) -> Result<JobSettings, JobError> {
-    let state = sound_state(place, job)?;
-    Ok(JobSettings {
-        own: own_settings(&state, supply_bar),
-        ratings: state.supply_ratings(),
-        gear: state.gear,
-    })
+) -> Result<OwnSettings, JobError> {
+    Ok(own_settings(&sound_state(place, job)?, supply_bar))
 }
 
 /// Completes a question about a setting from a record: the ratings always; the readings, with their gauge, of the entry `wanted`

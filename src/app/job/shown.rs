@@ -4,8 +4,7 @@ use super::listed::{JobRead, Listed};
 use super::{JobDesk, JobError};
 use crate::core::caution::Caution;
 use crate::core::job::{
-    ClosingAsked, JobEntry, JobReading, JobRecord, JobStanding, Lack, ReleaseQuestion, UnitState,
-    release,
+    ClosingAsked, JobEntry, JobReading, JobRecord, JobStanding, Lack, UnitState, release,
 };
 use crate::core::stage::{SettingLimits, SettingReport, Step, cautions};
 use crate::store::Book;
@@ -21,7 +20,7 @@ pub struct JobShown {
     #[serde(serialize_with = "as_words")]
     pub lacking: Vec<Lack>,
     /// The kinds of what is lacking, in the same order.
-    pub lacking_codes: Vec<&'static str>,
+    pub lacking_codes: Vec<String>,
     pub record: JobRecord,
     /// What of the record was changed in the file after it was written; `None` where every seal fits.
     pub changed: Option<String>,
@@ -45,18 +44,10 @@ impl JobShown {
     pub(super) fn of(read: JobRead, listed: &Listed, limits: &SettingLimits) -> Self {
         let state = UnitState::of(&read.record, &listed.places);
         let standing = state.standing();
-        let question = ReleaseQuestion {
-            places: &listed.places,
-            limits,
-            own_note: read.own_note,
-            teardown: read.teardown,
-            noted: &read.noted,
-            open_beside: &read.open_beside,
-            changed: read.changed.as_deref(),
-            closing: closed_as(&state),
-        };
         let lacking = match standing {
-            JobStanding::Open | JobStanding::CorrectedSince => release(&state, &question),
+            JobStanding::Open | JobStanding::CorrectedSince => {
+                release(&state, &read.question(listed, limits, closed_as(&state)))
+            }
             JobStanding::Released | JobStanding::NotReleased => Vec::new(),
         };
         let mut shown = Self {
@@ -139,8 +130,7 @@ fn closed_as(state: &UnitState) -> Option<ClosingAsked<'_>> {
     let closing = state.closing.as_ref()?;
     Some(ClosingAsked {
         person: &closing.person,
-        checked_by: closing.what.checked_by.as_deref(),
-        limits: &closing.what.limits,
+        closing: &closing.what,
         at: state.moments.last().map_or("", |(_, at)| at.as_str()),
     })
 }

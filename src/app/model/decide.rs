@@ -2,7 +2,7 @@
 
 use super::find::{find_model, if_there};
 use super::parts_list::{PartsQuestion, parts_list};
-use crate::core::book::{Decision, PartLine, TakenBack, name_key, only_ring, plain_position};
+use crate::core::book::{Decision, PartLine, Says, name_key, only_ring, plain_position};
 use crate::core::job::PlaceList;
 use crate::core::note::PartKind;
 use crate::core::sizes::SizeTable;
@@ -26,21 +26,10 @@ pub struct NewDecision {
     pub at: String,
     /// The ring, as a code or dimensions.
     pub ring: String,
-    /// What it is to be made of.
     pub polymer: Option<String>,
     pub hardness: Option<String>,
     /// A part number.
     pub part: Option<String>,
-}
-
-/// Says who says so, why and when.
-#[derive(Debug, Clone)]
-pub struct Says {
-    /// Who.
-    pub person: String,
-    pub why: String,
-    /// When, ISO 8601.
-    pub at: String,
 }
 
 /// Says why a decision cannot be kept.
@@ -133,13 +122,8 @@ pub fn take_back(
     };
     let stands = report.decisions.iter().find(own);
     let stands = stands.ok_or_else(|| DecideError::NoneStands(at.to_owned()))?;
-    let back = TakenBack {
-        person: says.person.clone(),
-        why: says.why.clone(),
-        at: says.at.clone(),
-    };
     let mut book = Book::open_to_write(place)?;
-    book.write(|book| book.take_decision_back(stands, &back))?;
+    book.write(|book| book.take_decision_back(stands, says))?;
     Ok(decisions(place, model)?)
 }
 

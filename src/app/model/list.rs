@@ -5,7 +5,6 @@ use crate::core::book::UnitRecord;
 use crate::core::quantity::Date;
 use crate::store::{Book, BookPlace, StoreError};
 use serde::Serialize;
-use std::collections::BTreeSet;
 
 /// Holds the models of the book.
 #[derive(Debug, Clone, Serialize)]
@@ -17,7 +16,6 @@ pub struct ModelList {
 /// Holds one model of the list.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]
 pub struct ModelLine {
-    /// The model.
     pub model: String,
     /// How many units are recorded.
     pub units: usize,
@@ -27,11 +25,6 @@ pub struct ModelLine {
     pub newest: Option<Date>,
     /// Other shops whose notes speak for some of its units.
     pub from_shops: Vec<String>,
-}
-
-fn shops_of(records: &[UnitRecord]) -> Vec<String> {
-    let shops: BTreeSet<&String> = records.iter().flat_map(|r| r.whose.shops()).collect();
-    shops.into_iter().cloned().collect()
 }
 
 /// Lists the models of the book.
@@ -48,7 +41,7 @@ pub fn list_models(place: &BookPlace) -> Result<ModelList, StoreError> {
                 model: model.name.to_string(),
                 units: records.len(),
                 parts: records.iter().map(|record| record.parts.len()).sum(),
-                from_shops: shops_of(&records),
+                from_shops: UnitRecord::shops_of(&records),
                 newest: records.iter().filter_map(|record| record.header.date).max(),
             });
         }

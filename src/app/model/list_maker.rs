@@ -182,22 +182,13 @@ mod tests {
     use super::super::maker::OtherModels;
     use super::*;
     use crate::core::gas::{GasStatement, OxygenThreshold};
-    use crate::core::note::read_note;
     use crate::core::provenance::Whose;
     use proptest::prelude::*;
 
     fn unit(serial: &str, parts: &str, whose: Whose) -> UnitRecord {
-        let text = format!(
-            "model Tarn\nunit {serial}\ndate 2026-03-14\ngas air\nsupply 200 bar\nlengths mm\n[inlet]\n{parts}\n"
-        );
-        let reading = read_note(&text);
-        assert!(reading.diagnostics.is_empty(), "{:?}", reading.diagnostics);
         UnitRecord {
-            serial: serial.to_owned(),
-            header: reading.note.header,
-            parts: reading.note.entries,
-            unread_lines: 0,
             whose,
+            ..UnitRecord::noted(serial, parts)
         }
     }
 

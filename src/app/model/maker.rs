@@ -1,8 +1,8 @@
 //! The other models of a maker, as far as they speak for one of his.
 
-use super::unit_records::unit_records;
+use super::unit_records::all_unit_records;
 use crate::core::book::{ModelName, UnitRecord, gather, name_key, regimes_seen};
-use crate::core::identification::{Candidates, Identifier, Prior, RegimeOdds};
+use crate::core::identification::{Candidates, Identifier, Prior, RegimeOdds, SoldSize};
 use crate::core::measurement::Instruments;
 use crate::core::sizes::SizeTable;
 use crate::store::{BookReader, KeptLists, ListDigest, ModelId, StoreError, StoredModel};
@@ -20,7 +20,9 @@ pub(in crate::app) struct OtherModels(Vec<Arc<[UnitRecord]>>);
 /// Reads the other models of makers; each model is read once.
 #[derive(Debug)]
 pub(in crate::app) struct MakerShelf<'b> {
-    book: &'b BookReader<'b>,
+    pub(super) book: &'b BookReader<'b>,
+    /// The ring sizes that are sold here and in no list.
+    pub(super) sold: Arc<[SoldSize]>,
     models: Vec<StoredModel>,
     read: HashMap<ModelId, Option<Arc<[UnitRecord]>>>,
 }
@@ -32,6 +34,7 @@ impl<'b> MakerShelf<'b> {
         models.sort_by_cached_key(|model| model.name.key());
         Ok(Self {
             book,
+            sold: book.sold_sizes()?,
             models,
             read: HashMap::new(),
         })
@@ -55,9 +58,9 @@ impl<'b> MakerShelf<'b> {
             let units = if let Some(units) = known {
                 units
             } else {
-                let units = unit_records(self.book, model.id)?;
-                let ours = units.iter().any(|unit| unit.whose.is_ours());
-                let units = ours.then(|| Arc::from(units));
+                let mut units = all_unit_records(self.book, model.id)?;
+                units.retain(|unit| unit.whose.is_ours());
+                let units = (!units.is_empty()).then(|| Arc::from(units));
                 self.read.insert(model.id, units.clone());
                 units
             };

@@ -45,11 +45,8 @@ pub struct FoundPart {
     /// Typing errors between its words and those asked for.
     pub errors: usize,
     pub model: String,
-    /// The section of the unit.
     pub section: String,
-    /// Where it sits.
     pub position: String,
-    /// What it is called.
     pub part: String,
     /// First code of a ring, or the lengths of another part.
     pub size: String,
@@ -140,7 +137,7 @@ fn found_part(by: PartFoundBy, errors: usize, model: String, line: PartLine) -> 
         section: line.section,
         position: line.position,
         part: line.part,
-        size: size.codes.into_iter().next().unwrap_or(size.measured),
+        size: size.words().to_owned(),
         ring_id: size.id,
         ring_section: size.section,
         decided: size.decided,

@@ -35,7 +35,6 @@ pub struct PartsQuestion {
     pub model: String,
     /// How many units are to be built.
     pub build: u32,
-    /// For whom it is.
     pub reader: Reader,
     /// From which share of oxygen on a gas is enriched.
     pub threshold: OxygenThreshold,
@@ -62,10 +61,8 @@ impl PartsQuestion {
 /// Holds a parts list with its cautions.
 #[derive(Debug, Clone, Serialize)]
 pub struct PartsReport {
-    /// The list.
     #[serde(flatten)]
     pub list: PartsList,
-    /// For whom it is.
     pub reader: Reader,
     /// Cautions that must be seen before anything is ordered or fitted.
     pub cautions: Vec<Caution>,

@@ -9,9 +9,7 @@ use serde::Serialize;
 /// Holds a model with what its units agree and disagree on.
 #[derive(Debug, Clone, Serialize)]
 pub struct ModelShown {
-    /// The model.
     pub model: String,
-    /// Its recorded units.
     pub units: Vec<PartsUnit>,
     /// Its parts in the order in which they come off.
     pub parts: Vec<ModelPart>,
@@ -24,17 +22,12 @@ pub struct ModelShown {
 /// Holds one part of a model with what the units say of it.
 #[derive(Debug, Clone, Serialize)]
 pub struct ModelPart {
-    /// The section.
     pub section: String,
-    /// Where it sits.
     pub position: String,
-    /// What it is called.
     pub part: String,
     /// Its size in a few words.
     pub size: String,
-    /// How sure the size is.
     pub how_sure: String,
-    /// Units that have it.
     pub units_recorded: usize,
     /// Units that speak for the size.
     pub units_agree: Vec<String>,
@@ -61,12 +54,7 @@ pub fn show_model(place: &BookPlace, model: &str) -> Result<ModelShown, StoreErr
             .lines
             .into_iter()
             .map(|line| ModelPart {
-                size: line
-                    .size
-                    .codes
-                    .first()
-                    .cloned()
-                    .unwrap_or(line.size.measured),
+                size: line.size.words().to_owned(),
                 section: line.section,
                 position: line.position,
                 part: line.part,

@@ -14,7 +14,6 @@ pub(in crate::app) struct Statements {
     pub(super) unread: Vec<Sourced<Statement>>,
     /// What persons decided for places.
     decisions: Vec<Decision>,
-    /// The names of the models.
     models: Vec<String>,
 }
 

@@ -7,7 +7,7 @@ use crate::core::identification::SoldSize;
 use crate::core::job::{JobRecord, JobStanding, PlaceList, UnitState};
 use crate::core::note::{Entry, Place};
 use crate::core::provenance::Whose;
-use crate::store::{BookReader, ModelId, NotFound, StoreError, StoredNote};
+use crate::store::{BookReader, ModelId, NotFound, StoreError, StoredModel, StoredNote};
 use std::sync::Arc;
 
 /// Holds a model with its units as they were read at one moment.
@@ -23,6 +23,26 @@ pub(in crate::app) struct RecordedModel {
 }
 
 impl RecordedModel {
+    /// Reads a model with every unit of it that has a note.
+    pub(in crate::app) fn read(
+        model: StoredModel,
+        shelf: &mut MakerShelf<'_>,
+    ) -> Result<Self, StoreError> {
+        Ok(Self {
+            units: all_unit_records(shelf.book, model.id)?,
+            others: shelf.beside(&model.name)?,
+            name: model.name,
+            sold: Arc::clone(&shelf.sold),
+        })
+    }
+
+    /// Leaves the units that speak where something is decided by the model alone: our own; where there is none, those of other shops.
+    pub(in crate::app) fn keep_ours(&mut self) {
+        if self.units.iter().any(|unit| unit.whose.is_ours()) {
+            self.units.retain(|unit| unit.whose.is_ours());
+        }
+    }
+
     /// Returns the unit of a serial number; without one that in work, where it is the only one of the model.
     ///
     /// # Errors
@@ -66,17 +86,10 @@ pub(in crate::app) fn recorded_models(
     book: &BookReader<'_>,
 ) -> Result<Vec<RecordedModel>, StoreError> {
     let mut shelf = MakerShelf::open(book)?;
-    let sold = book.sold_sizes()?;
     let models = book.models()?.into_iter();
-    let read = models.map(|model| {
-        Ok(RecordedModel {
-            units: all_unit_records(book, model.id)?,
-            others: shelf.beside(&model.name)?,
-            name: model.name,
-            sold: Arc::clone(&sold),
-        })
-    });
-    read.collect()
+    models
+        .map(|model| RecordedModel::read(model, &mut shelf))
+        .collect()
 }
 
 /// Finds the model of a name and reads every unit of it that has a note; `MODEL (CHOICE)` reads only the units of a variant or a
@@ -92,17 +105,15 @@ pub(in crate::app) fn recorded_model(
             None => (find_model(book, name)?, Some(choice)),
         },
     };
-    let mut units = all_unit_records(book, model.id)?;
-    let others = MakerShelf::open(book)?.beside(&model.name)?;
-    let mut name = model.name;
+    let mut model = RecordedModel::read(model, &mut MakerShelf::open(book)?)?;
     if let Some(choice) = choice {
-        let all = units.iter().map(|unit| match &unit.header.variant {
+        let all = model.units.iter().map(|unit| match &unit.header.variant {
             Some(variant) => format!("{} ({variant})", unit.serial),
             None => format!("{} (no variant in its note)", unit.serial),
         });
         let all: Vec<String> = all.collect();
-        units.retain(|unit| choice.takes(unit));
-        if units.is_empty() {
+        model.units.retain(|unit| choice.takes(unit));
+        if model.units.is_empty() {
             return Err(StoreError::NotFound(NotFound {
                 what: "unit of that variant or range of serial numbers under",
                 asked: asked.trim().to_owned(),
@@ -111,27 +122,9 @@ pub(in crate::app) fn recorded_model(
             }));
         }
         let chosen = asked.rsplit_once('(').map_or("", |(_, chosen)| chosen);
-        name.name = format!("{} ({}", name.name, chosen.trim_end());
+        model.name.name = format!("{} ({}", model.name.name, chosen.trim_end());
     }
-    let sold = book.sold_sizes()?;
-    Ok(RecordedModel {
-        name,
-        units,
-        others,
-        sold,
-    })
-}
-
-/// Reads the units that speak for a model where something is decided by it alone: our own; where there is none, those of other shops.
-pub(in crate::app) fn unit_records(
-    book: &BookReader<'_>,
-    model: ModelId,
-) -> Result<Vec<UnitRecord>, StoreError> {
-    let mut units = all_unit_records(book, model)?;
-    if units.iter().any(|unit| unit.whose.is_ours()) {
-        units.retain(|unit| unit.whose.is_ours());
-    }
-    Ok(units)
+    Ok(model)
 }
 
 /// Reads every unit of a model that has a note, our own before those of other shops.

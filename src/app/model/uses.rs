@@ -50,12 +50,7 @@ pub enum UsesError {
     Spec(#[from] SpecError),
     /// The text names several parts.
     #[error("{text:?} can mean {meanings}: write the one that is meant")]
-    Several {
-        /// What was typed.
-        text: String,
-        /// The parts.
-        meanings: String,
-    },
+    Several { text: String, meanings: String },
     /// A nickname is the code of a ring already.
     #[error(
         "{name:?} is the whole code of a ring: a name that people use must not be one, or nobody could write that ring any more"

@@ -46,7 +46,6 @@ pub struct NotesAdded {
 pub struct NoteAdded {
     /// The file's name.
     pub place: String,
-    /// What was done.
     pub outcome: AddOutcome,
     pub model: String,
     pub unit: String,
@@ -106,7 +105,6 @@ pub enum NoteAddError {
         /// The file's name.
         place: String,
         unit: String,
-        /// The day.
         date: Option<Date>,
         /// When the other note was added.
         added_at: String,
@@ -116,7 +114,6 @@ pub enum NoteAddError {
     Page {
         /// The note's file.
         place: String,
-        /// Why.
         source: NotePageError,
     },
     /// The book cannot be used.
@@ -140,8 +137,8 @@ pub(in crate::app) struct Ready<'n> {
     check: NoteCheck,
     note: Note,
     canonical: String,
-    /// Parts that could not be read as a whole.
-    faulty: usize,
+    /// Parts and lines that could not be read.
+    left_out: usize,
     rings: Vec<RingNamed>,
     /// What the book is to keep of the names.
     kept: Vec<NamedItem>,
@@ -295,9 +292,9 @@ fn make_ready<'n>(
     }
     Ok(Ready {
         source,
+        left_out: check.errors.max(reading.faulty.len()),
         check,
         canonical,
-        faulty: reading.faulty.len(),
         note,
         rings: Vec::new(),
         kept: Vec::new(),
@@ -313,7 +310,8 @@ fn store_one(
 ) -> Result<NoteAdded, NoteAddError> {
     let header = &ready.note.header;
     let name = model_name(&ready.note);
-    let mut warnings = newcomers(book, &name, header.unit.trim())?;
+    let newcomer = newcomer(book, &name, header.unit.trim())?;
+    let mut warnings: Vec<String> = newcomer.into_iter().collect();
     warnings.extend_from_slice(&ready.warnings);
     let model = book.model_or_new(&name)?;
     let unit = book.unit_or_new(model, header.unit.trim())?;
@@ -340,7 +338,6 @@ fn store_one(
                 .to_owned(),
         );
     }
-    let left_out = ready.check.errors.max(ready.faulty);
     let (dangers, doubts) = ready
         .check
         .diagnostics
@@ -354,7 +351,7 @@ fn store_one(
         unit: header.unit.clone(),
         date: header.date,
         parts: ready.note.entries.len(),
-        left_out,
+        left_out: ready.left_out,
         rings: ready.rings,
         dangers,
         doubts,
@@ -380,11 +377,11 @@ fn looks_misspelt(known: &ModelName, new: &ModelName) -> bool {
 const MOST_LETTERS: usize = 1;
 
 /// Says what is new to the book and near to something in it, which may be a slip of the pen.
-fn newcomers(
+fn newcomer(
     book: &BookReader<'_>,
     name: &ModelName,
     serial: &str,
-) -> Result<Vec<String>, StoreError> {
+) -> Result<Option<String>, StoreError> {
     let Some(model) = book.model(name)? else {
         let models = book.models()?;
         let own = name_key(&name.to_string());
@@ -394,43 +391,37 @@ fn newcomers(
                 && (key.ends_with(&format!(" {own}")) || own.ends_with(&format!(" {key}")))
         };
         if let Some(known) = models.iter().find(|known| makerless(&known.name)) {
-            return Ok(vec![format!(
+            return Ok(Some(format!(
                 "{:?} is a new model in this book, beside {:?}: the maker is in one name alone. If it is that one, correct the note's \
                  `maker` line and add it again; until then the two have separate parts lists",
                 name.to_string(),
                 known.name.to_string()
-            )]);
+            )));
         }
         let twin = models
             .iter()
             .find(|known| looks_misspelt(&known.name, name));
-        return Ok(twin
-            .map(|known| {
-                format!(
-                    "{:?} is a new model in this book and differs by a letter or two from {:?}: if it is that one, correct the note and add it again",
-                    name.to_string(),
-                    known.name.to_string()
-                )
-            })
-            .into_iter()
-            .collect());
+        return Ok(twin.map(|known| {
+            format!(
+                "{:?} is a new model in this book and differs by a letter or two from {:?}: if it is that one, correct the note and add it again",
+                name.to_string(),
+                known.name.to_string()
+            )
+        }));
     };
-    let units = book.units(model.id)?;
     if book.unit(model.id, serial)?.is_some() {
-        return Ok(Vec::new());
+        return Ok(None);
     }
+    let units = book.units(model.id)?;
     let twin = units
         .iter()
         .find(|unit| strsim::osa_distance(&unit.serial, serial) <= MOST_LETTERS);
-    Ok(twin
-        .map(|unit| {
-            format!(
-                "unit {serial:?} is new in this book; {:?} differs by one letter: is it another unit?",
-                unit.serial
-            )
-        })
-        .into_iter()
-        .collect())
+    Ok(twin.map(|unit| {
+        format!(
+            "unit {serial:?} is new in this book; {:?} differs by one letter: is it another unit?",
+            unit.serial
+        )
+    }))
 }
 
 fn write_note(
@@ -446,7 +437,7 @@ fn write_note(
         original: &ready.source.text,
         canonical: &ready.canonical,
         named: &ready.kept,
-        unread_lines: u32::try_from(ready.check.errors.max(ready.faulty)).unwrap_or(u32::MAX),
+        unread_lines: u32::try_from(ready.left_out).unwrap_or(u32::MAX),
         added_at: &options.added_at,
         replaced_at: None,
         from_shop: None,

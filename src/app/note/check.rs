@@ -59,15 +59,12 @@ pub struct PartLine {
     pub order: u32,
     /// The line of the text.
     pub line: usize,
-    /// The section of the unit.
     pub section: String,
     /// The name as typed.
     pub name: String,
     pub kind: PartKind,
-    /// Where it sat.
     pub position: String,
     pub quantity: u32,
-    /// What is to become of it.
     pub fate: Fate,
     /// Its state, where it was said.
     pub condition: Option<Condition>,
@@ -121,6 +118,8 @@ pub(super) fn check_reading(
         reading.diagnostics.insert(0, warning);
     }
     let header = &reading.note.header;
+    let entries = reading.note.entries.iter().enumerate();
+    let parts = entries.map(|(at, entry)| part_line(entry, reading.faulty.contains(&at)));
     NoteCheck {
         place: source.place.clone(),
         form: source.form,
@@ -132,7 +131,7 @@ pub(super) fn check_reading(
         unit: header.unit.clone(),
         gear: header.gear,
         date: header.date,
-        parts: part_lines(&reading),
+        parts: parts.collect(),
         diagnostics: reading.diagnostics,
     }
 }
@@ -152,22 +151,7 @@ fn late_date(note: &Note, latest: Option<Date>) -> Option<Diagnostic> {
     })
 }
 
-fn part_lines(reading: &NoteReading) -> Vec<PartLine> {
-    let entries = reading.note.entries.iter().enumerate();
-    entries
-        .map(|(at, entry)| part_line(entry, reading.faulty.contains(&at)))
-        .collect()
-}
-
 fn part_line(entry: &Entry, faulty: bool) -> PartLine {
-    let readings = entry
-        .readings
-        .iter()
-        .map(|r| format!("{} {}", r.measurand.word(), r.typed));
-    let dimensions = entry
-        .dimensions
-        .iter()
-        .map(|d| format!("{} {}", d.name.word(), d.typed));
     PartLine {
         order: entry.order,
         line: entry.line,
@@ -178,7 +162,7 @@ fn part_line(entry: &Entry, faulty: bool) -> PartLine {
         quantity: entry.quantity,
         fate: entry.fate,
         condition: entry.condition.as_ref().map(|c| c.value),
-        measured: readings.chain(dimensions).collect(),
+        measured: entry.measured(),
         gland: entry.gland.as_ref().map(|g| g.kind.word().to_owned()),
         faulty,
     }

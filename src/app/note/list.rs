@@ -25,7 +25,6 @@ pub struct NoteLine {
     pub rings: usize,
     /// Lines that could not be read and were left out.
     pub unread_lines: u32,
-    /// When it was added.
     pub added_at: String,
     /// When another note took its place; `None` for a present note.
     pub replaced_at: Option<String>,

@@ -30,7 +30,6 @@ pub struct NoteShown {
     pub date: Option<Date>,
     /// The form in which it was handed in.
     pub form: NoteForm,
-    /// When it was added.
     pub added_at: String,
     /// Lines that could not be read and were left out.
     pub unread_lines: u32,
@@ -44,16 +43,13 @@ pub struct NoteShown {
     pub accepted: Option<Acceptance>,
     /// Notes that it replaced, newest first.
     pub history: Vec<FormerNote>,
-    /// What it says.
     pub note: Note,
 }
 
 /// Holds a note that was replaced.
 #[derive(Debug, Clone, Serialize)]
 pub struct FormerNote {
-    /// When it was added.
     pub added_at: String,
-    /// When it was replaced.
     pub replaced_at: Option<String>,
     /// The text that was handed in.
     pub original: String,

@@ -7,7 +7,7 @@ use crate::app::model::unit_records::recorded_model;
 use crate::core::book::{Failed, PartAction, PartLine, PartsList, UnitRecord};
 use crate::core::elastomer::{LubricantVerdict, LubricatedGas, Polymer, lubricants};
 use crate::core::gas::{GasService, GasStatement};
-use crate::core::note::{Entry, Facing, PartDimension, PartKind};
+use crate::core::note::{Entry, Facing, PartKind};
 use crate::core::provenance::from_words;
 use crate::core::quantity::Length;
 use crate::store::{Book, BookPlace, NotFound, StoreError};
@@ -19,7 +19,6 @@ pub struct Assembly {
     pub model: String,
     /// The unit whose teardown is reversed.
     pub serial: String,
-    /// Its owner, where it was said.
     pub owner: Option<String>,
     /// The gas that it will be used with, where anything was said of it.
     pub gas: Option<String>,
@@ -69,7 +68,6 @@ pub struct NewPart {
     pub words: String,
     /// Inside diameter and section of a ring, where it is listed.
     pub size: Option<(Length, Length)>,
-    /// What it is made of.
     pub material: String,
     /// Whether the size is settled.
     pub decided: bool,
@@ -128,19 +126,15 @@ fn of_unit(unit: &UnitRecord, list: &PartsList, asked: &PartsQuestion) -> Assemb
     for (at, step) in steps.iter_mut().enumerate() {
         step.number = at + 1;
     }
-    let pressure = |word: &str, text: Option<&str>| text.map(|text| format!("{word} {text}"));
     Assembly {
         model: list.model.to_string(),
         serial: unit.serial.clone(),
         owner: header.owner.clone(),
         gas: gas.said(),
-        pressures: [
-            pressure("supply", header.supply.as_ref().map(|p| p.text.as_str())),
-            pressure("rated", header.rated.as_ref().map(|p| p.text.as_str())),
-        ]
-        .into_iter()
-        .flatten()
-        .collect(),
+        pressures: [("supply", &header.supply), ("rated", &header.rated)]
+            .into_iter()
+            .filter_map(|(word, said)| Some(format!("{word} {}", said.as_ref()?.text)))
+            .collect(),
         enriched: service.asks_oxygen_care(),
         cautions: cautions(&service, unit, list),
         parts: list
@@ -203,7 +197,7 @@ fn step(entry: &Entry, line: Option<&PartLine>, gas: &GasService) -> AssemblySte
         position: entry.position.clone(),
         quantity: entry.quantity,
         action,
-        tools: tools(entry),
+        tools: entry.said(&["tool", "torque", "turns"]),
         facing: [&entry.orientation, &entry.face, &entry.side]
             .into_iter()
             .find_map(|words| Facing::of(words.as_deref()?)),
@@ -216,10 +210,9 @@ fn step(entry: &Entry, line: Option<&PartLine>, gas: &GasService) -> AssemblySte
 
 fn new_part(line: &PartLine) -> NewPart {
     NewPart {
-        words: match line.size.codes.first() {
-            Some(code) => code.clone(),
-            None if line.size.measured.is_empty() => "size not recorded".to_owned(),
-            None => line.size.measured.clone(),
+        words: match line.size.words() {
+            "" => "size not recorded".to_owned(),
+            known => known.to_owned(),
         },
         size: line.size.id.zip(line.size.section),
         material: line.material.words(),
@@ -241,38 +234,20 @@ fn lubricant(polymer: Option<Polymer>, gas: &GasService) -> String {
     }
 }
 
-fn tools(entry: &Entry) -> Vec<String> {
-    let word = |name: &str, text: Option<&str>| text.map(|text| format!("{name} {text}"));
-    let named = [
-        word("tool", entry.tool.as_deref()),
-        word("torque", entry.torque.as_ref().map(|t| t.text.as_str())),
-        word("turns", entry.turns.as_ref().map(|t| t.text.as_str())),
-    ];
-    named.into_iter().flatten().collect()
-}
-
 /// What else was noted; the lengths of the old part only where it goes back in, because those of a new one stand with it.
 fn hints(entry: &Entry, new: bool) -> Vec<String> {
-    let word = |name: &str, text: Option<&str>| text.map(|text| format!("{name} {text}"));
-    let named = [
-        word("thread", entry.thread.as_deref()),
-        word("stood out", entry.exposed.as_deref()),
-        word("orientation", entry.orientation.as_deref()),
-        word("side", entry.side.as_deref()),
-        word("face", entry.face.as_deref()),
-        word("marking", entry.marking.as_deref()),
-    ];
-    let mut hints: Vec<String> = named.into_iter().flatten().collect();
+    let mut hints = entry.said(&["thread"]);
+    hints.extend(entry.exposed.iter().map(|out| format!("stood out {out}")));
+    hints.extend(entry.said(&["orientation", "side", "face", "marking"]));
     if !new {
-        hints.extend(entry.dimensions.iter().map(length_hint));
+        // In millimetres, because what was typed may lean on the unit that its note declares.
+        let lengths = entry.dimensions.iter();
+        hints.extend(
+            lengths.map(|length| format!("{} {:.2} mm", length.name.word(), length.mean_mm())),
+        );
     }
     hints.extend(entry.remarks.iter().cloned());
     hints
-}
-
-/// Writes a length in millimetres, because what was typed may lean on the unit that its note declares.
-fn length_hint(dimension: &PartDimension) -> String {
-    format!("{} {:.2} mm", dimension.name.word(), dimension.mean_mm())
 }
 
 fn cautions(gas: &GasService, unit: &UnitRecord, list: &PartsList) -> Vec<String> {

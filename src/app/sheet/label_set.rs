@@ -20,7 +20,6 @@ use serde::Serialize;
 pub struct LabelSet {
     /// What they are of.
     pub title: String,
-    /// The labels.
     pub labels: Vec<Label>,
 }
 
@@ -91,13 +90,6 @@ fn mm(length: Option<Length>) -> String {
     length.map_or_else(String::new, |length| format!("{:.2}", length.mm()))
 }
 
-fn size(line: &PartLine) -> String {
-    match line.size.codes.first() {
-        Some(code) => code.clone(),
-        None => line.size.measured.clone(),
-    }
-}
-
 fn state(line: &PartLine) -> String {
     let unsettled = !line.size.decided && line.kind == PartKind::Ring;
     let settled = if unsettled { "NOT DECIDED" } else { "" };
@@ -114,7 +106,7 @@ fn bag(line: &PartLine, model: &str, serial: &str, day: &str) -> Label {
             ("section", line.section.clone()),
             ("part", line.part.clone()),
             ("at", line.position.clone()),
-            ("size", size(line)),
+            ("size", line.size.words().to_owned()),
             ("id", mm(line.size.id)),
             ("cs", mm(line.size.section)),
             ("of", line.material.words()),
@@ -159,7 +151,7 @@ fn bin(line: &PartLine, lot: Option<&StockLot>, question: &LabelQuestion) -> Lab
     Label::new(
         LabelKind::Bin,
         [
-            ("size", size(line)),
+            ("size", line.size.words().to_owned()),
             ("also", line.size.codes[1..].join(", ")),
             ("id", mm(line.size.id)),
             ("cs", mm(line.size.section)),

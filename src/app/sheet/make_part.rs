@@ -30,11 +30,7 @@ pub enum MakeError {
         "line {number} is a {}: drawn are flat round parts ({}). Give the line of one of these",
         .kind.word(), kinds()
     )]
-    OtherForm {
-        /// The line.
-        number: usize,
-        kind: PartKind,
-    },
+    OtherForm { number: usize, kind: PartKind },
 }
 
 /// Gathers what the units of a model say of the part in a line, given by its number or its words.

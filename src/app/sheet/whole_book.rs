@@ -6,7 +6,7 @@ use crate::app::model::list_maker::ListMaker;
 use crate::app::model::maker::MakerShelf;
 use crate::app::model::parts_list::{PartsQuestion, PartsReport};
 use crate::app::model::statements::Statements;
-use crate::app::model::unit_records::{RecordedModel, all_unit_records};
+use crate::app::model::unit_records::RecordedModel;
 use crate::core::note::Note;
 use crate::store::{Book, BookPlace, BookReader, RingPicture, StoreError, StoredModel};
 use serde::Serialize;
@@ -32,7 +32,6 @@ pub struct BookModel {
 /// Holds what is recorded of one unit.
 #[derive(Debug, Clone, Serialize)]
 pub struct BookUnit {
-    /// Its serial number.
     pub serial: String,
     /// Its present notes, newest first.
     pub notes: Vec<BookNote>,
@@ -41,7 +40,6 @@ pub struct BookUnit {
 /// Holds one note.
 #[derive(Debug, Clone, Serialize)]
 pub struct BookNote {
-    /// What it says.
     pub note: Note,
     /// The same as the program prints it.
     pub canonical: String,
@@ -132,12 +130,7 @@ impl ModelRead {
             });
         }
         Ok(Self {
-            model: RecordedModel {
-                units: all_unit_records(book, model.id)?,
-                others: shelf.beside(&model.name)?,
-                name: model.name,
-                sold: book.sold_sizes()?,
-            },
+            model: RecordedModel::read(model, shelf)?,
             units,
         })
     }

@@ -13,7 +13,6 @@ use serde::Serialize;
 /// Holds what is asked of a stage.
 #[derive(Debug, Clone)]
 pub struct ExpectedQuestion {
-    /// The geometry.
     pub stage: Stage,
     /// The main spring's force as it is set; `None`: from the readings.
     pub spring: Option<Force>,
@@ -50,7 +49,6 @@ pub struct ExpectedPoint {
 /// Holds what a stage should do.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct ExpectedReport {
-    /// The geometry.
     pub stage: Stage,
     /// The unit of the reader.
     #[serde(skip)]
@@ -58,7 +56,6 @@ pub struct ExpectedReport {
     /// The unit of the reader for supplies.
     #[serde(skip)]
     pub supply_spoken: Spoken,
-    /// The force balance.
     pub balance: Balance,
     /// Spring force in newtons, stated or explained.
     pub spring_n: f64,
@@ -119,7 +116,7 @@ pub fn stage_expected(question: &ExpectedQuestion) -> Result<ExpectedReport, Exp
     let points = question.supplies.iter().map(|supply| {
         let at = balance.pressure_bar(spring, *supply);
         ExpectedPoint {
-            supply_bar: supply.gauge_in(PressureUnit::Bar),
+            supply_bar: supply.bar(),
             balance_bar: at,
             lock_up_bar: at + bite,
             flowing_bar: droop.map(|droop| at - droop),
@@ -137,17 +134,14 @@ pub fn stage_expected(question: &ExpectedQuestion) -> Result<ExpectedReport, Exp
     };
     let points: Vec<ExpectedPoint> = points.collect();
     let highest = question.supplies.iter().copied().max_by(|a, b| {
-        let bar = |p: &Pressure| p.gauge_in(PressureUnit::Bar);
+        let bar = |p: &Pressure| p.bar();
         bar(a).total_cmp(&bar(b))
     });
     let at_depth = |ambient: Pressure| {
         let set = balance.pressure_bar(spring, highest?);
         let set = Pressure::gauge(set, PressureUnit::Bar)?;
         let whole = above_surface(set, ambient)?;
-        Some((
-            ambient.gauge_in(PressureUnit::Bar),
-            whole.gauge_in(PressureUnit::Bar),
-        ))
+        Some((ambient.bar(), whole.bar()))
     };
     Ok(ExpectedReport {
         spoken: question.spoken,

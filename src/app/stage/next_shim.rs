@@ -1,9 +1,8 @@
 //! Works out the next shim or turn.
 
-use crate::app::job::settings::JobSettings;
 use crate::core::caution::Caution;
 use crate::core::gear::GearKind;
-use crate::core::quantity::PressureUnit;
+use crate::core::job::OwnSettings;
 use crate::core::stage::{
     NextSetting, OutletBound, SettingLimits, SettingWarning, ShimQuestion, Step, Stop, StopRule,
     SupplyRating, cautions, next_setting,
@@ -33,10 +32,9 @@ pub struct NextShimReport {
     pub bounded_by: OutletBound,
     /// Points on the kind of gear and its bounds.
     pub warnings: Vec<SettingWarning>,
-    /// What was asked.
     pub question: ShimQuestion,
     /// The record that the unit's own settings come from.
-    pub from_record: Option<JobSettings>,
+    pub from_record: Option<OwnSettings>,
     pub next: Option<NextSetting>,
     /// Cautions of the step.
     pub cautions: Vec<Caution>,
@@ -48,14 +46,13 @@ pub struct NextShimReport {
 pub fn next_shim(
     question: ShimQuestion,
     mut bounds: ShimBounds,
-    from_record: Option<JobSettings>,
+    from_record: Option<OwnSettings>,
 ) -> NextShimReport {
     let recorded = from_record.iter().flat_map(|job| &job.ratings);
     bounds.ratings.extend(recorded.cloned());
     let gear = bounds.gear.unwrap_or(GearKind::ASSUMED);
     let bounded_by = OutletBound::of(gear, &bounds.limits, &bounds.ratings);
-    let mut stops = limit_stops(&question, bounds.limits.stop_bar(gear));
-    stops.extend(rating_stops(&question, &bounds.ratings));
+    let stops = stops(&question, &bounds_of(&question, gear, &bounds));
     let next = if stops.is_empty() {
         next_setting(&question)
     } else {
@@ -86,56 +83,60 @@ fn warnings(bounds: &ShimBounds, gear: GearKind, bounded_by: OutletBound) -> Vec
     .collect()
 }
 
-fn limit_stops(question: &ShimQuestion, limit: Option<f64>) -> Vec<Stop> {
-    let Some(limit) = limit else {
-        return Vec::new();
-    };
-    let said = question.spoken.say(limit);
+/// Says of every bound whether the last pressure or the target is above it.
+fn stops(question: &ShimQuestion, bounds: &[Bound]) -> Vec<Stop> {
+    let last = question.settings.last();
+    let last = last.map_or(f64::NEG_INFINITY, |setting| setting.pressure_bar);
     let mut stops = Vec::new();
-    if last_bar(question).is_some_and(|bar| bar > limit) {
-        stops.push(Stop {
-            rule: StopRule::Runaway,
-            words: format!(
-                "STOP: the last pressure is above the stop limit of {said:.1}. Close the supply first, then vent; look for the cause (seat, edge, dirt) before any shim is changed"
-            ),
-        });
-    }
-    if question.target_bar > limit {
-        stops.push(Stop {
-            rule: StopRule::Runaway,
-            words: format!(
-                "STOP: the target is above the stop limit of {said:.1}: choose a lower one"
-            ),
-        });
-    }
-    stops
-}
-
-fn rating_stops(question: &ShimQuestion, ratings: &[SupplyRating]) -> Vec<Stop> {
-    let mut stops = Vec::new();
-    for rating in ratings.iter().filter(|rating| !rating.on_supply) {
-        let rated = rating.rating.gauge_in(PressureUnit::Bar);
-        let (part, said) = (&rating.part, question.spoken.say(rated));
-        if last_bar(question).is_some_and(|bar| bar > rated) {
-            stops.push(Stop {
-                rule: StopRule::Rating,
-                words: format!(
-                    "STOP: the last pressure is above the recorded rating of the {part} ({said:.1}). Close the supply first, then vent; do not pressurise it so again"
-                ),
-            });
+    for Bound {
+        rule,
+        bar,
+        name,
+        then,
+    } in bounds
+    {
+        let mut stop = |words| stops.push(Stop { rule: *rule, words });
+        if last > *bar {
+            stop(format!(
+                "STOP: the last pressure is above {name}. Close the supply first, then vent; {then}"
+            ));
         }
-        if question.target_bar > rated {
-            stops.push(Stop {
-                rule: StopRule::Rating,
-                words: format!(
-                    "STOP: the target is above the recorded rating of the {part} ({said:.1}): choose a lower one"
-                ),
-            });
+        if question.target_bar > *bar {
+            stop(format!(
+                "STOP: the target is above {name}: choose a lower one"
+            ));
         }
     }
     stops
 }
 
-fn last_bar(question: &ShimQuestion) -> Option<f64> {
-    question.settings.last().map(|setting| setting.pressure_bar)
+/// Holds a pressure above which nothing is set.
+struct Bound {
+    rule: StopRule,
+    bar: f64,
+    name: String,
+    /// What is done where the unit stands above it, once it is vented.
+    then: &'static str,
+}
+
+/// Lists the stop limit of the kind of gear, and the ratings of the parts behind the seat.
+fn bounds_of(question: &ShimQuestion, gear: GearKind, bounds: &ShimBounds) -> Vec<Bound> {
+    let limit = bounds.limits.stop_bar(gear).map(|bar| Bound {
+        rule: StopRule::Runaway,
+        bar,
+        name: format!("the stop limit of {:.1}", question.spoken.say(bar)),
+        then: "look for the cause (seat, edge, dirt) before any shim is changed",
+    });
+    let ratings = bounds.ratings.iter().filter(|rating| !rating.on_supply);
+    let rated = ratings.map(|rating| {
+        let bar = rating.rating.bar();
+        let said = question.spoken.say(bar);
+        Bound {
+            rule: StopRule::Rating,
+            bar,
+            name: format!("the recorded rating of the {} ({said:.1})", rating.part),
+            then: "do not pressurise it so again",
+        }
+    });
+    limit.into_iter().chain(rated).collect()
 }

@@ -16,14 +16,11 @@ pub enum RateBy {
     /// From the shape, for every material that it may be.
     Shape {
         shape: SpringShape,
-        /// The material, where it is known.
         material: Option<String>,
-        /// What a magnet says.
         magnet: Option<Magnet>,
     },
     /// From the unit: a thickness of shim, the rise in bar with its standard uncertainty.
     Unit(Length, (f64, f64)),
-    /// Stated.
     Stated(Rate),
 }
 
@@ -122,39 +119,27 @@ pub fn spring(question: &SpringQuestion) -> Result<SpringReport, SpringError> {
     })
 }
 
-fn line(by: String, rate: Rate, source: String) -> RateLine {
+fn line(by: &str, rate: Rate, source: impl Into<String>) -> RateLine {
     RateLine {
-        by,
+        by: by.to_owned(),
         lbf_per_in: rate.lbf_per_in(),
         rate,
         preload: None,
-        source,
+        source: source.into(),
     }
 }
 
 fn rates(question: &SpringQuestion) -> Result<Vec<RateLine>, SpringError> {
     match &question.by {
-        RateBy::Stated(rate) => Ok(vec![line(
-            "stated".to_owned(),
-            *rate,
-            "as typed".to_owned(),
-        )]),
+        RateBy::Stated(rate) => Ok(vec![line("stated", *rate, "as typed")]),
         RateBy::Points(points, force_sd, length_sd) => {
             let rate = rate_from_points(*points, *force_sd, *length_sd)?;
-            Ok(vec![line(
-                "two points".to_owned(),
-                rate,
-                "measured".to_owned(),
-            )])
+            Ok(vec![line("two points", rate, "measured")])
         }
         RateBy::Unit(thickness, rise) => {
             let balance = question.balance.ok_or(SpringError::NoStage)?;
             let rate = rate_of_unit(&balance, *thickness, rise.0, rise.1)?;
-            Ok(vec![line(
-                "the unit itself".to_owned(),
-                rate,
-                "measured".to_owned(),
-            )])
+            Ok(vec![line("the unit itself", rate, "measured")])
         }
         RateBy::Shape {
             shape,
@@ -174,7 +159,7 @@ fn rates(question: &SpringQuestion) -> Result<Vec<RateLine>, SpringError> {
                         "G {} GPa: {} ({})",
                         row.shear_modulus_gpa, row.source, row.confidence
                     );
-                    Ok(line(row.name.clone(), rate, source))
+                    Ok(line(&row.name, rate, source))
                 })
                 .collect()
         }

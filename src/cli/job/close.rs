@@ -5,7 +5,8 @@ use super::super::noun::Person;
 use super::super::read_by::read_by;
 use super::super::{Answer, CliError, Outcome, Result, Settings};
 use super::hand;
-use crate::app::job::{CloseQuestion, Closed, Hand, JobDesk};
+use crate::app::job::{Closed, Hand, JobDesk};
+use crate::core::job::Closing;
 use crate::core::quantity::{Date, Typed, parse_date};
 use clap::Args;
 
@@ -31,12 +32,13 @@ pub(super) struct CloseArgs {
 }
 
 pub(super) fn run(args: &CloseArgs, desk: JobDesk<'_>, settings: &Settings) -> Result<Outcome> {
-    let asked = CloseQuestion {
+    let asked = Closing {
         checked_by: args.checked_by.clone().map(Into::into),
-        release: !args.not_released,
+        released: !args.not_released,
         limits: args.limits.clone().unwrap_or_default(),
         due: args.due.as_ref().map(|due| due.value),
         due_rule: args.due.clone().map_or_else(String::new, |due| due.text),
+        lacking: Vec::new(),
     };
     match desk.close(args.job, &args.by, &asked)? {
         Closed::Yes(page) => settings.answer(&*page, Answer::Yes),

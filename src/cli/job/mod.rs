@@ -150,10 +150,10 @@ fn stops(page: &JobShown) -> bool {
     page.points.iter().any(|point| {
         matches!(
             point,
-            Lack::Stops { .. }
-                | Lack::Leaks(_)
+            Lack::ReadingStops { .. }
+                | Lack::Leaks { .. }
                 | Lack::TestAboveRating { .. }
-                | Lack::TestFailed(_)
+                | Lack::TestFailed { .. }
         )
     })
 }

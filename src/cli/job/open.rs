@@ -68,12 +68,7 @@ impl UseFlags {
             oxygen_pct: self.oxygen,
             supply: self.supply.clone(),
         };
-        let said = change.purpose.is_some()
-            || change.gear.is_some()
-            || change.gas.is_some()
-            || change.oxygen_pct.is_some()
-            || change.supply.is_some();
-        said.then_some(change)
+        (change != OpeningChange::default()).then_some(change)
     }
 }
 

@@ -187,7 +187,7 @@ impl<'b> Bench<'b> {
         let question = read.question(self.settings)?.ok_or_else(|| {
             CliError::input(format!(
                 "{}: nothing was read: write it as \"142 psi at 195 bar, 126 at 35\", or say why with \"; why WORDS\"",
-                state.words()
+                state.word()
             ))
         })?;
         Ok(NewEntry::Reading {
@@ -272,11 +272,13 @@ impl Missing {
     const fn is(self, lack: &Lack) -> bool {
         match self {
             Self::Found => matches!(lack, Lack::NoAsFound),
-            Self::Parts => matches!(lack, Lack::Unrecorded(_)),
+            Self::Parts => matches!(lack, Lack::PlaceNotRecorded(_)),
             Self::Cleaning => matches!(lack, Lack::NoCleaning | Lack::NotOxygenClean),
             Self::Lubricant => matches!(lack, Lack::NoLubricant),
-            Self::Left => matches!(lack, Lack::NoAsLeft | Lack::AsLeftBeforeStep { .. }),
-            Self::LeakTest => matches!(lack, Lack::NoLeakTest | Lack::LeakTestBeforeStep { .. }),
+            Self::Left => matches!(lack, Lack::NoAsLeft | Lack::AsLeftBeforeLastStep { .. }),
+            Self::LeakTest => {
+                matches!(lack, Lack::NoLeakTest | Lack::LeakTestBeforeLastStep { .. })
+            }
             Self::CrackingEffort => matches!(lack, Lack::NoCrackingEffort),
         }
     }

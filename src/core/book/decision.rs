@@ -39,13 +39,13 @@ pub struct Decision {
     /// When, ISO 8601.
     pub decided_at: String,
     /// Who took it back; `None` while it stands.
-    pub taken_back: Option<TakenBack>,
+    pub taken_back: Option<Says>,
 }
 
-/// Says who took a decision back.
+/// Says who decided, or took a decision back, why and when.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
-pub struct TakenBack {
+pub struct Says {
     pub person: String,
     pub why: String,
     /// When, ISO 8601.

@@ -142,10 +142,10 @@ fn is_same_size(ours: &PartSize, all: &PartSize) -> bool {
 }
 
 fn size_words(size: &PartSize) -> String {
-    let size_words = size.codes.first().unwrap_or(&size.measured);
-    match (size.decided, size_words.is_empty()) {
-        (true, _) => size_words.clone(),
-        (false, false) => format!("not decided, the likeliest {size_words}"),
+    let words = size.words();
+    match (size.decided, words.is_empty()) {
+        (true, _) => words.to_owned(),
+        (false, false) => format!("not decided, the likeliest {words}"),
         (false, true) => "not decided".to_owned(),
     }
 }

@@ -49,7 +49,7 @@ pub(super) fn action(
         let words = format!(
             "{} asked for less than {:?}; the most careful is listed",
             units.named(&less),
-            action.words()
+            action.word()
         );
         units.conflict(ConflictAbout::Action, &less, words)
     });

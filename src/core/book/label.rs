@@ -24,7 +24,6 @@ pub enum LabelKind {
     Bag,
     /// A drawer or bin of one size.
     Bin,
-    /// A unit.
     Unit,
 }
 

@@ -72,9 +72,7 @@ pub enum MadeAsk {
     SmallEnd,
     /// What it is made of.
     Material,
-    /// Its hardness.
     Hardness,
-    /// Its edges.
     Edges,
     /// Its faces.
     Finish,
@@ -204,21 +202,12 @@ fn recorded(serial: &str, entry: &Entry) -> RecordedBy {
         .dimensions
         .iter()
         .map(|length| format!("{} {}", length.name.word(), length.typed));
-    let named = [
-        ("face", &entry.face),
-        ("side", &entry.side),
-        ("orientation", &entry.orientation),
-        ("marking", &entry.marking),
-        ("colour", &entry.colour),
-    ];
-    let surface = named
-        .into_iter()
-        .filter_map(|(name, said)| Some(format!("{name} {}", said.as_ref()?)))
-        .chain(entry.remarks.iter().cloned());
+    let mut surface = entry.said(&["face", "side", "orientation", "marking", "colour"]);
+    surface.extend(entry.remarks.iter().cloned());
     RecordedBy {
         unit: serial.to_owned(),
         lengths: lengths.collect::<Vec<_>>().join(", "),
         material: material_words(entry).unwrap_or_default(),
-        surface: surface.collect::<Vec<_>>().join("; "),
+        surface: surface.join("; "),
     }
 }

@@ -30,7 +30,7 @@ mod stock;
 mod unit_choice;
 mod unit_record;
 
-pub use decision::{Decided, Decision, TakenBack, only_ring, tell_decisions};
+pub use decision::{Decided, Decision, Says, only_ring, tell_decisions};
 pub use elsewhere::{Elsewhere, ElsewhereAbout};
 pub use failed::{Failed, FailedReach};
 pub use gather::{Gathered, Member, gather, plain_position};

@@ -6,7 +6,6 @@ use super::unit_record::UnitRecord;
 use crate::core::elastomer::SealDuty;
 use crate::core::gas::{GasService, GasStatement, OxygenThreshold};
 use crate::core::gland::Duty;
-use crate::core::quantity::{Pressure, PressureUnit};
 
 /// Holds the units of a model with what they are used for.
 #[derive(Debug, Clone, Copy)]
@@ -77,7 +76,7 @@ impl ModelUnits<'_> {
             .units
             .iter()
             .filter_map(|unit| unit.header.supply.as_ref().map(|p| p.value))
-            .max_by(|a, b| bar(*a).total_cmp(&bar(*b)));
+            .max_by(|a, b| a.bar().total_cmp(&b.bar()));
         SealDuty {
             gas: hardest.words,
             oxygen: hardest.oxygen,
@@ -93,11 +92,6 @@ impl ModelUnits<'_> {
         let first = ranks.next();
         ranks.any(|other| Some(other) != first)
     }
-}
-
-/// Returns a pressure above the surroundings in bar.
-pub(super) fn bar(pressure: Pressure) -> f64 {
-    pressure.gauge_in(PressureUnit::Bar)
 }
 
 /// Returns the more demanding of two motions.

@@ -16,7 +16,6 @@ pub struct PartLength {
     /// Its word in a note: `od`, `thick`, `cs`.
     #[serde(deserialize_with = "known_word")]
     pub word: LengthWord,
-    /// What it is.
     #[serde(rename = "mm", serialize_with = "as_mm", deserialize_with = "from_mm")]
     pub length: Length,
 }

@@ -11,6 +11,7 @@ use crate::core::gland::{GlandSpec, Verdict};
 use crate::core::note::{Entry, Fate, PartKind, Place};
 use crate::core::quantity::{Hardness, Length, as_optional_mm, from_optional_mm};
 use crate::core::sizes::NominalSize;
+use crate::core::word::words;
 use serde::{Deserialize, Serialize};
 
 /// Says what is done with a part when a unit is rebuilt.
@@ -29,16 +30,13 @@ pub enum PartAction {
     Keep,
 }
 
-impl PartAction {
-    /// Returns the words that are shown.
-    pub const fn words(self) -> &'static str {
-        match self {
-            Self::Replace => "replace",
-            Self::OnCondition => "on condition",
-            Self::Keep => "keep",
-        }
-    }
+words!(PartAction {
+    Replace => "replace",
+    OnCondition => "on condition",
+    Keep => "keep",
+});
 
+impl PartAction {
     /// Returns the action for what a note says of a part; where it says nothing, soft parts are replaced and others are
     /// looked at.
     pub const fn of(fate: Fate, is_soft: bool) -> Self {
@@ -57,9 +55,7 @@ pub struct PartLine {
     /// Its number in the list, from 1.
     pub number: usize,
     pub section: String,
-    /// Where it sits.
     pub position: String,
-    /// What it is called.
     pub part: String,
     pub kind: PartKind,
     pub action: PartAction,
@@ -119,7 +115,6 @@ pub enum SizeBasis {
 /// Holds the size of a part.
 #[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize)]
 pub struct PartSize {
-    /// Where it comes from.
     pub basis: SizeBasis,
     /// Whether the evidence settles it; where not, it must not be ordered from this line.
     pub decided: bool,
@@ -273,6 +268,11 @@ impl PartMaterial {
 }
 
 impl PartSize {
+    /// Returns the first code of a listed ring, or what was measured.
+    pub fn words(&self) -> &str {
+        self.codes.first().unwrap_or(&self.measured)
+    }
+
     /// Makes the size of a part of which nothing is known.
     pub fn unknown(how_sure: impl Into<String>) -> Self {
         Self {

@@ -3,7 +3,7 @@
 use super::elsewhere::{Formed, beside};
 use super::findings;
 use super::gather::{Gathered, Member, gather};
-use super::model_units::{ModelUnits, bar};
+use super::model_units::ModelUnits;
 use super::name::ModelName;
 use super::part_line::{PartAction, PartLine};
 use super::plain_part::plain_findings;
@@ -14,7 +14,7 @@ use crate::core::gas::{GasStatement, OxygenThreshold};
 use crate::core::gear::GearKind;
 use crate::core::identification::{Candidates, Identifier, RegimeOdds};
 use crate::core::measurement::Instruments;
-use crate::core::note::{PartKind, Place};
+use crate::core::note::PartKind;
 use crate::core::quantity::Date;
 use serde::{Deserialize, Serialize};
 use std::collections::BTreeSet;
@@ -46,7 +46,6 @@ pub struct PartsUnit {
     pub serial: String,
     /// What kind of gear it is, where its note says so.
     pub gear: Option<GearKind>,
-    /// Its variant, where one was named.
     pub variant: Option<String>,
     /// The day of its newest note.
     pub date: Option<Date>,
@@ -92,10 +91,13 @@ impl PartsList {
         warnings.extend(order_warnings(&own.gathered, &view));
         let words = |pair: &[usize; 2]| near_words(pair.map(|at| &own.gathered[at]), &view);
         warnings.extend(near_pairs.iter().map(words));
-        let places: Vec<[Place; 2]> = near_pairs
-            .iter()
-            .map(|pair| pair.map(|at| own.lines[at].place()))
-            .collect();
+        // Lines of one place are named by the first of them; ours keep their numbers beside those of others.
+        let number = |at: usize| {
+            let place = own.lines[at].place();
+            let first = own.lines.iter().position(|line| line.place() == place);
+            first.unwrap_or(at) + 1
+        };
+        let near = near_pairs.iter().map(|pair| pair.map(number)).collect();
         let mut lines = if speaking.len() == sorted.len() {
             own.lines
         } else {
@@ -106,14 +108,6 @@ impl PartsList {
             beside(&own, &form(whole, build, workshop), &sorted)
         };
         warnings.extend(shared_cautions(&mut lines));
-        let number = |place: &Place| {
-            let line = lines.iter().find(|line| line.place() == *place);
-            line.map(|line| line.number)
-        };
-        let near = places
-            .iter()
-            .filter_map(|[a, b]| Some([number(a)?, number(b)?]))
-            .collect();
         Self {
             model,
             build,
@@ -233,12 +227,7 @@ fn shared_cautions(lines: &mut [PartLine]) -> Vec<String> {
 
 /// A ring, seat or diaphragm that goes back in was disturbed by being taken out.
 fn kept_soft(part: &Gathered<'_>, action: PartAction) -> Option<String> {
-    let disturbed = part.kind.is_ring()
-        || matches!(
-            part.kind,
-            PartKind::Seat | PartKind::Diaphragm | PartKind::Gasket
-        );
-    (action == PartAction::Keep && disturbed).then(|| {
+    (action == PartAction::Keep && part.kind.is_seal()).then(|| {
         "a soft part that was disturbed may not seal again: replacing it is the usual practice"
             .to_owned()
     })
@@ -249,7 +238,7 @@ fn unit_warnings(view: &ModelUnits<'_>) -> Vec<String> {
     for unit in view.units {
         let header = &unit.header;
         if let (Some(rated), Some(supply)) = (&header.rated, &header.supply)
-            && bar(rated.value) < bar(supply.value)
+            && rated.value.bar() < supply.value.bar()
         {
             warnings.push(format!(
                 "unit {}: rated {} but used at {}: do not pressurise it above its rating",

@@ -304,24 +304,12 @@ mod tests {
     use super::super::unit_record::UnitRecord;
     use super::*;
     use crate::core::gas::OxygenThreshold;
-    use crate::core::note::{Header, read_note};
 
     /// Makes a unit whose only part is a filter with these fields.
     fn unit(serial: &str, variant: Option<&str>, fields: &str) -> UnitRecord {
-        let text = format!(
-            "model x\nunit {serial}\ndate 2026-03-14\nlengths mm\n[inlet]\nfilter disc ; replace ; {fields}\n"
-        );
-        let reading = read_note(&text);
-        assert!(reading.diagnostics.is_empty(), "{:?}", reading.diagnostics);
-        UnitRecord {
-            serial: serial.to_owned(),
-            header: Header {
-                variant: variant.map(str::to_owned),
-                ..reading.note.header
-            },
-            parts: reading.note.entries,
-            ..UnitRecord::default()
-        }
+        let mut unit = UnitRecord::noted(serial, &format!("filter disc ; replace ; {fields}"));
+        unit.header.variant = variant.map(str::to_owned);
+        unit
     }
 
     fn found(units: &[UnitRecord]) -> PartLine {

@@ -1,7 +1,7 @@
 //! What a ring should be made of, from the duty that all units together give it.
 
 use super::gather::Gathered;
-use super::model_units::{ModelUnits, bar, harder_motion};
+use super::model_units::{ModelUnits, harder_motion};
 use super::part_line::PartMaterial;
 use super::seal_check::{RingInGland, SealCheck};
 use crate::core::elastomer::{ElastomerChoice, SealDuty};
@@ -18,7 +18,7 @@ pub(super) fn duty_of(part: &Gathered<'_>, units: &ModelUnits<'_>) -> SealDuty {
         duty.motion = harder_motion(duty.motion, gland.duty);
         let here = gland.pressure.as_ref().map(|p| p.value);
         duty.pressure = match (duty.pressure, here) {
-            (Some(known), Some(other)) if bar(other) <= bar(known) => Some(known),
+            (Some(known), Some(other)) if other.bar() <= known.bar() => Some(known),
             (known, other) => other.or(known),
         };
     }

@@ -35,9 +35,7 @@ pub struct StockLot {
     /// What it is matched by.
     #[serde(skip)]
     pub key: StockKey,
-    /// The polymer, where it is known.
     pub polymer: Option<Polymer>,
-    /// The hardness, where it is known.
     pub hardness: Option<Hardness>,
     /// The maker's or supplier's lot number.
     pub lot: Option<String>,
@@ -53,11 +51,7 @@ pub struct StockLot {
 #[serde(rename_all = "snake_case", tag = "life")]
 pub enum LotLife {
     /// The first life ends on the first day of this quarter.
-    Ends {
-        quarter: Quarter,
-        /// Whether it is over.
-        over: bool,
-    },
+    Ends { quarter: Quarter, over: bool },
     /// The system sets no limit for the polymer.
     Unlimited,
     /// The polymer or the quarter of cure is not known, or the system does not name the polymer: nobody can tell.

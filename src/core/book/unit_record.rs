@@ -19,10 +19,32 @@ pub struct UnitRecord {
     pub whose: Whose,
 }
 
+#[cfg(test)]
+impl UnitRecord {
+    /// Reads a unit from the lines of its parts, in millimetres; nothing in them is doubtful.
+    pub(crate) fn noted(serial: &str, parts: &str) -> Self {
+        let text = format!(
+            "model Tarn\nunit {serial}\ndate 2026-03-14\ngas air\nsupply 200 bar\nlengths mm\n[inlet]\n{parts}\n"
+        );
+        let reading = crate::core::note::read_note(&text);
+        assert!(reading.diagnostics.is_empty(), "{:?}", reading.diagnostics);
+        Self {
+            serial: serial.to_owned(),
+            header: reading.note.header,
+            parts: reading.note.entries,
+            ..Self::default()
+        }
+    }
+}
+
 impl UnitRecord {
     /// Lists the other shops whose notes speak for any of some units.
-    pub(super) fn shops_of<'u>(units: impl Iterator<Item = &'u Self>) -> Vec<String> {
-        let mut shops: Vec<String> = units.flat_map(|unit| unit.whose.shops()).cloned().collect();
+    pub fn shops_of<'u>(units: impl IntoIterator<Item = &'u Self>) -> Vec<String> {
+        let mut shops: Vec<String> = units
+            .into_iter()
+            .flat_map(|unit| unit.whose.shops())
+            .cloned()
+            .collect();
         shops.sort();
         shops.dedup();
         shops

@@ -25,7 +25,6 @@ pub(super) struct Component {
 pub(super) struct BareShare {
     /// Each figure that the words allow.
     pub(super) shares: Vec<f64>,
-    /// Where it stands.
     pub(super) span: Span,
 }
 

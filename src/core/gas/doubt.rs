@@ -4,57 +4,48 @@ use crate::core::quantity::Span;
 use serde::Serialize;
 
 /// Says why it is not settled what a gas is.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, thiserror::Error)]
 #[serde(rename_all = "snake_case", tag = "doubt")]
 pub enum Doubt {
     /// Nothing was said.
+    #[error("no gas is recorded")]
     NotRecorded,
     /// The words name no gas that is known.
+    #[error("these words name no gas that is known")]
     NoGas,
     /// Words that are not understood.
+    #[error("{words:?} is not understood")]
     LeftOver {
         /// The words as written.
         words: String,
-        /// Where they stand.
         span: Span,
         /// The known name that is nearest to them.
         near: Option<&'static str>,
     },
     /// A number that may be a share and may be something else.
+    #[error("{words} may be a share of oxygen and may be something else")]
     LooseNumber {
         /// The number as written.
         words: String,
-        /// Where it stands.
         span: Span,
     },
     /// A denial, which is never trusted.
-    Negation {
-        words: String,
-        /// Where it stands.
-        span: Span,
-    },
+    #[error("{words:?} denies something, and a denial is not relied on")]
+    Negation { words: String, span: Span },
     /// A question mark.
-    Questioned {
-        /// Where it stands.
-        span: Span,
-    },
+    #[error("the writer doubted it")]
+    Questioned { span: Span },
     /// A mix whose share of oxygen must be said.
-    ShareNotSaid {
-        /// Its name.
-        gas: &'static str,
-        /// Where it stands.
-        span: Span,
-    },
+    #[error("the share of oxygen in {gas} is not said")]
+    ShareNotSaid { gas: &'static str, span: Span },
     /// Parts of a mix that do not make a whole: the rest may be oxygen.
+    #[error("the parts do not make a whole: the rest may be oxygen")]
     RestNotSaid,
     /// A gas that feeds a fire as oxygen does.
-    FeedsFire {
-        /// Its name.
-        gas: &'static str,
-        /// Where it stands.
-        span: Span,
-    },
+    #[error("{gas} feeds a fire as oxygen does")]
+    FeedsFire { gas: &'static str, span: Span },
     /// A range of shares that lies on both sides of the threshold.
+    #[error("from {} to {} of oxygen it may be enriched or not", per_cent(*.low), per_cent(*.high))]
     Range {
         /// The lowest share.
         low: f64,
@@ -62,6 +53,10 @@ pub enum Doubt {
         high: f64,
     },
     /// Shares on both sides of the threshold.
+    #[error("{} of oxygen{} contradict each other", per_cent(*.low), high.map_or_else(
+        || " and an enriched gas".to_owned(),
+        |high| format!(" and {} of oxygen", per_cent(high)),
+    ))]
     Contradiction {
         /// The lowest share that was named.
         low: f64,
@@ -128,51 +123,4 @@ impl Doubt {
 /// Writes a share in per cent: "32 %".
 pub(super) fn per_cent(share: f64) -> String {
     format!("{} %", (share * 1000.0).round() / 10.0)
-}
-
-impl std::fmt::Display for Doubt {
-    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
-        match self {
-            Self::NotRecorded => f.write_str("no gas is recorded"),
-            Self::NoGas => f.write_str("these words name no gas that is known"),
-            Self::LeftOver { words, .. } => write!(f, "{words:?} is not understood"),
-            Self::LooseNumber { words, .. } => {
-                write!(
-                    f,
-                    "{words} may be a share of oxygen and may be something else"
-                )
-            }
-            Self::Negation { words, .. } => {
-                write!(
-                    f,
-                    "{words:?} denies something, and a denial is not relied on"
-                )
-            }
-            Self::Questioned { .. } => f.write_str("the writer doubted it"),
-            Self::ShareNotSaid { gas, .. } => write!(f, "the share of oxygen in {gas} is not said"),
-            Self::RestNotSaid => {
-                f.write_str("the parts do not make a whole: the rest may be oxygen")
-            }
-            Self::FeedsFire { gas, .. } => write!(f, "{gas} feeds a fire as oxygen does"),
-            Self::Range { low, high } => write!(
-                f,
-                "from {} to {} of oxygen it may be enriched or not",
-                per_cent(*low),
-                per_cent(*high)
-            ),
-            Self::Contradiction { low, high } => match high {
-                Some(high) => write!(
-                    f,
-                    "{} and {} of oxygen contradict each other",
-                    per_cent(*low),
-                    per_cent(*high)
-                ),
-                None => write!(
-                    f,
-                    "{} of oxygen and an enriched gas contradict each other",
-                    per_cent(*low)
-                ),
-            },
-        }
-    }
 }

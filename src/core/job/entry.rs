@@ -22,9 +22,7 @@ pub enum JobEntry {
     Part(FittedPart),
     /// A part that the list replaces and that stays in the unit.
     Kept(KeptPart),
-    /// Cleaning.
     Clean(Cleaning),
-    /// Lubricant.
     Lubricant(LubricantUsed),
     /// A fastener tightened.
     Torque(Words),
@@ -40,7 +38,6 @@ pub enum JobEntry {
     Tested(OtherTest),
     /// A test not done.
     NotTested(Words),
-    /// A remark.
     Remark(Words),
     /// The end.
     Close(Closing),
@@ -83,16 +80,11 @@ pub enum ReadState {
     AsLeft,
 }
 
-impl ReadState {
-    /// Returns the words of the state.
-    pub const fn words(self) -> &'static str {
-        match self {
-            Self::AsFound => "as found",
-            Self::Between => "between",
-            Self::AsLeft => "as left",
-        }
-    }
-}
+words!(ReadState {
+    AsFound => "as found",
+    Between => "between",
+    AsLeft => "as left",
+});
 
 /// Holds readings with what was said of them on that day.
 #[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize)]
@@ -117,7 +109,6 @@ pub struct JobReading {
     pub gauge_known: bool,
     /// What the watched series said.
     pub creep_call: Option<CreepCall>,
-    /// The verdict, where there is one.
     pub verdict: Option<Verdict>,
     /// What the checks said, one sentence each.
     pub said: Vec<String>,
@@ -147,12 +138,8 @@ impl JobReading {
 
     /// Lists the readings put right for the gauge, supply and pressure in bar; as shown where the gauge was not kept with them.
     pub fn corrected_bar(&self) -> Vec<(f64, f64)> {
-        let offset = self
-            .standing
-            .as_ref()
-            .map_or(0.0, GaugeStanding::offset_bar);
-        let right = |r: &SettingReading| (r.supply_bar(), r.bar() - offset);
-        self.readings.iter().map(right).collect()
+        let gauge = self.standing.as_ref().unwrap_or(&GaugeStanding::Unnamed);
+        gauge.put_right(&self.readings)
     }
 
     /// Asks again what the readings say, by the ratings and limits that hold now.
@@ -273,9 +260,7 @@ pub struct LeakTest {
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(rename_all = "kebab-case")]
 pub enum TestResult {
-    /// It passed.
     Passed,
-    /// It did not.
     Failed,
 }
 
@@ -292,7 +277,6 @@ pub struct OtherTest {
     /// Whether it was of the effort at which a second stage opens.
     #[serde(default, skip_serializing_if = "std::ops::Not::not")]
     pub cracking_effort: bool,
-    /// Whether it failed.
     #[serde(default, skip_serializing_if = "std::ops::Not::not")]
     pub failed: bool,
 }

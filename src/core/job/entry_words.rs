@@ -91,7 +91,7 @@ fn leak_words(test: &LeakTest) -> String {
 impl JobReading {
     /// Returns the readings in words, one line, with what was said of them on that day.
     pub fn words(&self) -> String {
-        let state = self.state.words();
+        let state = self.state.word();
         if let Some(why) = &self.not_tested {
             return format!("{state}: not tested: {why}");
         }

@@ -6,19 +6,23 @@ use crate::core::elastomer::Polymer;
 use crate::core::gear::GearKind;
 use crate::core::quantity::SpokenPressure;
 use crate::core::stage::CreepCall;
+use serde::Serialize;
 
 /// Names one thing that stands against the release of a unit.
-#[derive(Debug, Clone, PartialEq, thiserror::Error)]
+///
+/// The name of a kind, in small letters with hyphens, is the word that machines know it by: whoever changes one changes that.
+#[derive(Debug, Clone, PartialEq, Serialize, thiserror::Error)]
+#[serde(tag = "code", content = "of", rename_all = "kebab-case")]
 #[non_exhaustive]
 pub enum Lack {
     /// The record was changed in the file.
     #[error("an unaltered record: {0}")]
-    Changed(String),
+    RecordChanged(String),
     /// An entry stands before the one it follows in time.
     #[error(
         "entries in the order of time: entry {entry} is dated {at}, after one of {before}; set the clock, withdraw the entry (job correct) and enter it again"
     )]
-    OutOfOrder {
+    EntryOutOfOrder {
         entry: u32,
         at: String,
         /// The moment of the one before it.
@@ -28,7 +32,7 @@ pub enum Lack {
     #[error(
         "entries that lie in the past: entry {entry} is dated {at}, and it is {now} now; set the clock, withdraw the entry (job correct) and enter it again"
     )]
-    InTheFuture {
+    EntryInTheFuture {
         entry: u32,
         at: String,
         /// The moment of the closing.
@@ -38,7 +42,7 @@ pub enum Lack {
     #[error(
         "work after the teardown: entry {entry} is dated {at}, and the unit's newest note {teardown}; put the note's date right, or withdraw the entry and enter it again"
     )]
-    BeforeTeardown {
+    EntryBeforeTeardown {
         entry: u32,
         at: String,
         /// The day of the newest note.
@@ -51,13 +55,13 @@ pub enum Lack {
     #[error("readings as left at a high and a low supply (job reading N --as-left …)")]
     NoAsLeft,
     /// The pressure test as left was not done.
-    #[error("a pressure test as left: by entry {0} it was not done")]
-    AsLeftNotTested(u32),
+    #[error("a pressure test as left: by entry {entry} it was not done")]
+    AsLeftNotTested { entry: u32 },
     /// The readings as left are older than the last step.
     #[error(
         "readings as left after the last step: entry {entry} was read before {step}; read again (job reading N --as-left …)"
     )]
-    AsLeftBeforeStep { entry: u32, step: LastStep },
+    AsLeftBeforeLastStep { entry: u32, step: LastStep },
     /// The supply that the unit is used with is not known, so that no reading can be near it.
     #[error(
         "the supply that the unit is used with (a line `supply` in its note, job open --supply, or job correct N 1 WHY --supply \"200 bar\")"
@@ -67,7 +71,7 @@ pub enum Lack {
     #[error(
         "a reading as left near the supply of use, {supply}: entry {entry} has none at {least} or more"
     )]
-    NotReadHigh {
+    NotReadAtHighSupply {
         entry: u32,
         supply: SpokenPressure,
         /// Least supply that counts.
@@ -77,24 +81,24 @@ pub enum Lack {
     #[error(
         "a reading as left at a low supply: entry {entry} has none at {most} or less; give both supplies in one entry"
     )]
-    NotReadLow {
+    NotReadAtLowSupply {
         entry: u32,
         /// Greatest supply that counts.
         most: SpokenPressure,
     },
     /// The readings stop the work.
     #[error("readings that do not stop the work: entry {entry}: {words}")]
-    Stops { entry: u32, words: String },
+    ReadingStops { entry: u32, words: String },
     /// The readings are rejected.
     #[error("readings that are not rejected: entry {entry} is ({})", .checks.join(", "))]
-    Rejected {
+    ReadingRejected {
         entry: u32,
         /// The checks that reject.
         checks: Vec<&'static str>,
     },
     /// Nothing of the readings could be judged.
-    #[error("readings that can be judged: nothing of entry {0} could be")]
-    NotJudged(u32),
+    #[error("readings that can be judged: nothing of entry {entry} could be")]
+    ReadingNotJudged { entry: u32 },
     /// The supply effect is that of no design.
     #[error(
         "a supply effect of a sound stage: in entry {entry} the pressure changes by {:.1} % of the change of supply, \
@@ -108,17 +112,17 @@ pub enum Lack {
     },
     /// The watched series does not begin at the lock-up.
     #[error(
-        "creep watched from the lock-up on: the series of entry {0} begins too late, or far from its readings"
+        "creep watched from the lock-up on: the series of entry {entry} begins too late, or far from its readings"
     )]
-    CreepElsewhere(u32),
+    CreepNotFromLockUp { entry: u32 },
     /// The gauge is not known.
     #[error(
-        "a known gauge for the readings of entry {0} (setting gauge add NAME …, then --gauge NAME)"
+        "a known gauge for the readings of entry {entry} (setting gauge add NAME …, then --gauge NAME)"
     )]
-    NoGauge(u32),
+    NoKnownGauge { entry: u32 },
     /// The time to lock-up was not read.
-    #[error("the time to lock-up as left: entry {0} has none (--lock-up \"1 s\")")]
-    NoLockUp(u32),
+    #[error("the time to lock-up as left: entry {entry} has none (--lock-up \"1 s\")")]
+    NoLockUp { entry: u32 },
     /// Creep was not watched, or not until it could be told.
     #[error("creep watched as left until the needle stands still: entry {entry}: {} (job reading N --as-left … \
         --creep …)", seen(*.call))]
@@ -133,17 +137,16 @@ pub enum Lack {
             it and why (--no-leak-test WHY)"
     )]
     NoLeakTest,
-    /// It leaks.
-    #[error("a tight unit: it leaks by entry {0}")]
-    Leaks(u32),
+    #[error("a tight unit: it leaks by entry {entry}")]
+    Leaks { entry: u32 },
     /// The test for leaks is older than the last step.
     #[error("a leak test after the last step: entry {entry} came before {step}")]
-    LeakTestBeforeStep { entry: u32, step: LastStep },
+    LeakTestBeforeLastStep { entry: u32, step: LastStep },
     /// The test for leaks was not near the supply of use.
     #[error(
         "a leak test near the supply of use: entry {entry} names no pressure of {least} or more"
     )]
-    LeakTestLow {
+    LeakTestAtLowSupply {
         entry: u32,
         /// Least supply that counts.
         least: SpokenPressure,
@@ -159,8 +162,10 @@ pub enum Lack {
         rating: String,
     },
     /// Another test failed.
-    #[error("tests that do not fail: entry {0} failed; mend it, test again, and correct the entry")]
-    TestFailed(u32),
+    #[error(
+        "tests that do not fail: entry {entry} failed; mend it, test again, and correct the entry"
+    )]
+    TestFailed { entry: u32 },
     /// The cracking effort of a second stage was not tested after the last step.
     #[error(
         "the cracking effort of a second stage, tested after the last step (job step N --cracking-effort \"1.2 inH2O\")"
@@ -170,17 +175,17 @@ pub enum Lack {
     #[error(
         "one kind of gear: its note says {noted}, the job says {stated}; put right what is wrong, the note (note add FILE) or the job (job correct N 1 WHY --gear KIND)"
     )]
-    OtherGear { noted: GearKind, stated: GearKind },
+    OtherGearThanNoted { noted: GearKind, stated: GearKind },
     /// The unit's note has more oxygen than the job.
     #[error(
         "one gas: the unit's note says {noted}, the job says {stated}; put right what is wrong, the note (note add FILE) or the job (job correct N 1 WHY --gas …)"
     )]
-    OtherGas { noted: String, stated: String },
+    OtherGasThanNoted { noted: String, stated: String },
     /// Another job on the unit is open.
     #[error(
         "one job on the unit at a time: job {0} on it is open; close it first (job close {0} …)"
     )]
-    OtherJob(i64),
+    OtherJobOpen(i64),
     /// What is known of the unit is the record of another shop.
     #[error(
         "a teardown note of your own on this unit (note add FILE); another shop's note releases nothing"
@@ -191,7 +196,7 @@ pub enum Lack {
     NoPartsList,
     /// Nothing is said of places whose part the list replaces.
     #[error("what went in, or why the old part stays, for: {} (job step N --part … --spec … --lot …, or --kept … --why …)", .0.join("; "))]
-    Unrecorded(Vec<String>),
+    PlaceNotRecorded(Vec<String>),
     /// An entry names a place that the list does not have.
     #[error(
         "a place of the parts list: entry {entry} names {part:?}, which matches none or several"
@@ -290,7 +295,7 @@ pub enum Lack {
     },
     /// The limits of use name no supply.
     #[error("limits of use that name the greatest supply (--limits \"air, 200 bar, …\")")]
-    LimitsNoSupply,
+    LimitsWithoutSupply,
     /// The limits of use hold a number without its unit.
     #[error("limits of use whose numbers have units: {0:?} has none")]
     LimitsUnread(String),
@@ -312,7 +317,6 @@ pub enum Lack {
         "limits of use for the gas of the job: the unit was worked for {gas:?}, and the limits say {limit:?}"
     )]
     LimitsGas { limit: String, gas: String },
-    /// No second person.
     #[error("a second person who checked it (--checked-by NAME)")]
     NoSecondPerson,
     /// The second person's name names no one.
@@ -331,39 +335,21 @@ pub enum Lack {
 }
 
 impl Lack {
+    /// Returns the word of its kind for machines, which is its name here.
+    pub fn code(&self) -> String {
+        let told = self.told();
+        told["code"].as_str().unwrap_or_default().to_owned()
+    }
+
     /// Returns the entry that it is about.
-    pub const fn entry(&self) -> Option<u32> {
-        match self {
-            Self::OutOfOrder { entry, .. }
-            | Self::InTheFuture { entry, .. }
-            | Self::BeforeTeardown { entry, .. }
-            | Self::AsLeftNotTested(entry)
-            | Self::AsLeftBeforeStep { entry, .. }
-            | Self::NotReadHigh { entry, .. }
-            | Self::NotReadLow { entry, .. }
-            | Self::Stops { entry, .. }
-            | Self::Rejected { entry, .. }
-            | Self::NotJudged(entry)
-            | Self::OddSupplyEffect { entry, .. }
-            | Self::CreepElsewhere(entry)
-            | Self::NoGauge(entry)
-            | Self::NoLockUp(entry)
-            | Self::NoCreep { entry, .. }
-            | Self::Leaks(entry)
-            | Self::LeakTestBeforeStep { entry, .. }
-            | Self::LeakTestLow { entry, .. }
-            | Self::TestAboveRating { entry, .. }
-            | Self::TestFailed(entry)
-            | Self::UnknownPlace { entry, .. }
-            | Self::Count { entry, .. }
-            | Self::NotAsListed { entry, .. }
-            | Self::NotDecided { entry, .. }
-            | Self::PartNotOxygenClean { entry, .. }
-            | Self::Polymer { entry, .. }
-            | Self::OldSoftPart { entry, .. }
-            | Self::Lubricant { entry, .. } => Some(*entry),
-            _ => None,
-        }
+    pub fn entry(&self) -> Option<u32> {
+        let entry = self.told()["of"]["entry"].as_u64()?;
+        u32::try_from(entry).ok()
+    }
+
+    /// Lays out its kind, and each thing that it is about by name.
+    fn told(&self) -> serde_json::Value {
+        serde_json::to_value(self).unwrap_or_default()
     }
 }
 

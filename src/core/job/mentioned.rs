@@ -1,8 +1,6 @@
 //! Quantities that stand in free words: "air, 200 bar, to 10 m", "immersion 5 min at 195 bar".
 
-use crate::core::quantity::{
-    Pressure, PressureUnit, parse_pressure, parse_temperature, parse_temperature_range,
-};
+use crate::core::quantity::{Pressure, parse_pressure, parse_temperature, parse_temperature_range};
 use crate::core::stage::parse_depth;
 
 /// Holds what free words mention.
@@ -64,8 +62,7 @@ pub fn mentioned(words: &str) -> Mentioned {
 impl Mentioned {
     /// Returns the greatest pressure.
     pub fn greatest(&self) -> Option<Pressure> {
-        let bar = |pressure: &Pressure| pressure.gauge_in(PressureUnit::Bar);
-        let greater = |a: &Pressure, b: &Pressure| bar(a).total_cmp(&bar(b));
+        let greater = |a: &Pressure, b: &Pressure| a.bar().total_cmp(&b.bar());
         self.pressures.iter().copied().max_by(greater)
     }
 }
@@ -119,7 +116,7 @@ mod tests {
     use super::*;
 
     fn bars(words: &str) -> Vec<String> {
-        let round = |p: &Pressure| format!("{:.0}", p.gauge_in(PressureUnit::Bar));
+        let round = |p: &Pressure| format!("{:.0}", p.bar());
         mentioned(words).pressures.iter().map(round).collect()
     }
 

@@ -15,7 +15,6 @@
 mod entry;
 mod entry_words;
 mod lack;
-mod lack_code;
 mod limits_of_use;
 mod mentioned;
 mod own_settings;
@@ -37,7 +36,7 @@ pub use own_settings::{OwnSettings, RecordedSetting, own_settings};
 pub use person::PersonName;
 pub use place::{Difference, Fit, NoPlace, PartPlace, PlaceList};
 pub use record::{JobRecord, SealedEntry};
-pub use release::{ClosingAsked, Noted, ReleaseQuestion, release};
+pub use release::{ClosingAsked, ReleaseQuestion, release};
 pub(crate) use seal::hex;
 pub use seal::{EntryWords, JobWords, entry_seal, job_seal};
 pub use state::{

@@ -2,7 +2,8 @@
 
 use super::entry::ReadState;
 use super::state::{ReadingState, UnitState};
-use crate::core::stage::SettingReading;
+use crate::core::gear::GearKind;
+use crate::core::stage::{SettingReading, SupplyRating};
 use serde::Serialize;
 
 /// Holds one setting of the unit as its record tells it.
@@ -36,6 +37,10 @@ pub struct OwnSettings {
     pub left_out: Vec<String>,
     /// The shims that are fitted, as they were written.
     pub fitted: Option<String>,
+    /// Recorded ratings of the unit's parts, which bound what is set.
+    pub ratings: Vec<SupplyRating>,
+    /// The kind of gear, where the record says it.
+    pub gear: Option<GearKind>,
 }
 
 /// Supplies that agree within this share are one supply.
@@ -87,6 +92,8 @@ pub fn own_settings(state: &UnitState, supply_bar: Option<f64>) -> OwnSettings {
         used,
         left_out,
         fitted: state.pack.as_ref().map(|pack| pack.what.words.clone()),
+        ratings: state.supply_ratings(),
+        gear: state.gear,
     }
 }
 

@@ -12,7 +12,6 @@ pub struct SealedEntry {
     /// When, ISO 8601.
     pub added_at: String,
     pub person: String,
-    /// What it says.
     #[serde(flatten)]
     pub entry: JobEntry,
     pub seal: String,

@@ -23,7 +23,6 @@ pub struct Said<T> {
     pub person: String,
     /// When it was written down, ISO 8601.
     pub at: String,
-    /// What.
     #[serde(flatten)]
     pub what: T,
 }
@@ -75,7 +74,6 @@ pub struct PlaceState {
 /// Holds readings with the setting that they were taken at.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct ReadingState {
-    /// The readings.
     #[serde(flatten)]
     pub said: Said<JobReading>,
     /// The shims that were fitted then; `None` where none are recorded, or their entry does not hold.
@@ -156,9 +154,7 @@ pub struct UnitState {
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
 #[serde(rename_all = "kebab-case")]
 pub enum JobStanding {
-    /// Open.
     Open,
-    /// Released.
     Released,
     /// Released, and corrected afterwards: whether it still holds must be looked at.
     CorrectedSince,

@@ -18,9 +18,7 @@ pub(super) struct Column {
 pub(super) enum Holds {
     /// A line of the header.
     Header(&'static str),
-    /// The section.
     Section,
-    /// The part's name.
     Name,
     /// A field of the part.
     Part(&'static str),

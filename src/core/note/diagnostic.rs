@@ -1,6 +1,7 @@
 //! What is wrong or doubtful in a note, and where.
 
 use crate::core::quantity::{QuantityError, QuantityErrorKind, Span};
+use crate::core::word::words;
 use serde::Serialize;
 
 /// Says how grave a diagnostic is.
@@ -15,16 +16,11 @@ pub enum Severity {
     Warning,
 }
 
-impl Severity {
-    /// Returns the word.
-    pub const fn word(self) -> &'static str {
-        match self {
-            Self::Error => "error",
-            Self::Danger => "danger",
-            Self::Warning => "warning",
-        }
-    }
-}
+words!(Severity {
+    Error => "error",
+    Danger => "danger",
+    Warning => "warning",
+});
 
 /// Says what is wrong or doubtful at one place of a note, and what to do.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]

@@ -177,11 +177,10 @@ impl Draft {
 
     fn set_fate(&mut self, value: &Piece, reader: &mut Reader) {
         let word = vocabulary::whole(Context::Fate, value.text());
-        let found = Fate::ALL.iter().find(|(_, w)| Some(*w) == word);
+        let found = word.and_then(Fate::from_word);
         let what = "does not say what is to become of the part";
-        if let Some((fate, _)) = reader.known(value, found, what, "write replace, inspect or keep")
-        {
-            self.entry.fate = *fate;
+        if let Some(fate) = reader.known(value, found, what, "write replace, inspect or keep") {
+            self.entry.fate = fate;
         }
     }
 
@@ -436,6 +435,22 @@ impl Entry {
             },
         };
         one.into_iter().collect()
+    }
+
+    /// Lists what is said of the part behind keys, each with its key before it.
+    pub fn said(&self, keys: &[&str]) -> Vec<String> {
+        let each = keys.iter().map(|key| (key, self.texts(key)));
+        each.flat_map(|(key, texts)| texts.into_iter().map(move |text| format!("{key} {text}")))
+            .collect()
+    }
+
+    /// Lists what was measured, as typed: `od 16.0 by caliper`.
+    pub fn measured(&self) -> Vec<String> {
+        let readings = self.readings.iter();
+        let readings = readings.map(|r| format!("{} {}", r.measurand.word(), r.typed));
+        let lengths = self.dimensions.iter();
+        let lengths = lengths.map(|length| format!("{} {}", length.name.word(), length.typed));
+        readings.chain(lengths).collect()
     }
 
     fn measures(&self, key: &str) -> Vec<String> {

@@ -23,39 +23,27 @@ pub enum PartKind {
     Gasket,
     /// Seat, soft or with a metal edge.
     Seat,
-    /// Filter.
     Filter,
     /// Retaining clip.
     Clip,
-    /// Diaphragm.
     Diaphragm,
     /// Flap or mushroom valve, such as an exhaust valve.
     Flap,
-    /// Washer.
     Washer,
-    /// Shim.
     Shim,
-    /// Spring.
     Spring,
-    /// Screw.
     Screw,
-    /// Plug.
     Plug,
-    /// Nut.
     Nut,
-    /// Hose.
     Hose,
-    /// Piston.
     Piston,
     /// Stem, poppet or pin.
     Stem,
-    /// Lever.
     Lever,
     /// Yoke or clamp.
     Yoke,
     /// Cap or cover.
     Cap,
-    /// Body.
     Body,
     /// Anything else.
     #[default]
@@ -124,6 +112,11 @@ impl PartKind {
             self,
             Self::Ring | Self::BackupRing | Self::QuadRing | Self::SquareRing
         )
+    }
+
+    /// Tells whether a part seals, and so is of rubber or plastic.
+    pub const fn is_seal(self) -> bool {
+        self.is_ring() || matches!(self, Self::Seat | Self::Diaphragm | Self::Gasket)
     }
 }
 

@@ -100,7 +100,6 @@ pub struct Entry {
     pub name: String,
     /// How many alike came off together; at least 1.
     pub quantity: u32,
-    /// What is to become of it.
     pub fate: Fate,
     /// The state it is in, where it was said.
     pub condition: Option<Typed<Condition>>,
@@ -167,22 +166,12 @@ pub enum Fate {
     Unstated,
 }
 
-impl Fate {
-    /// Lists every fate with its word; "nothing said" has none.
-    pub const ALL: [(Self, &'static str); 3] = [
-        (Self::Replace, "replace"),
-        (Self::Inspect, "inspect"),
-        (Self::Keep, "keep"),
-    ];
-
-    /// Returns the word; empty where nothing was said.
-    pub fn word(self) -> &'static str {
-        Self::ALL
-            .iter()
-            .find(|(fate, _)| *fate == self)
-            .map_or("", |(_, word)| word)
-    }
-}
+words!(Fate {
+    Replace => "replace",
+    Inspect => "inspect",
+    Keep => "keep",
+    Unstated => "",
+});
 
 /// Holds one named length of a part that is no ring.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
@@ -213,13 +202,10 @@ pub enum LengthName {
     Id,
     /// Thickness.
     Thick,
-    /// Width.
     Width,
     /// Length; of a spring its free length.
     Length,
-    /// Height.
     Height,
-    /// Depth.
     Depth,
     /// Wire diameter.
     Wire,

@@ -10,7 +10,7 @@ use crate::core::gas::OxygenThreshold;
 use crate::core::gland::{GlandDimension, GlandKind, GlandSpec, geometry};
 use crate::core::identification::{Prior, countries};
 use crate::core::measurement::{Measurand, Reading};
-use crate::core::quantity::{PressureUnit, Span};
+use crate::core::quantity::Span;
 
 /// Apparatus of this trade is not older than this year.
 const FIRST_YEAR: i16 = 1940;
@@ -74,8 +74,7 @@ fn review_pressures(draft: &HeaderDraft, out: &mut Diagnostics) {
     let (Some(supply), Some(rated)) = (&draft.header.supply, &draft.header.rated) else {
         return;
     };
-    let bar = |p: crate::core::quantity::Pressure| p.gauge_in(PressureUnit::Bar);
-    if bar(rated.value) < bar(supply.value) {
+    if rated.value.bar() < supply.value.bar() {
         let span = draft.span_of("rated").unwrap_or(Span::new(0, 0));
         out.danger(
             span,

@@ -56,6 +56,11 @@ impl Pressure {
         pascals / unit.pascals()
     }
 
+    /// Returns the pressure above the surroundings in bar.
+    pub fn bar(self) -> f64 {
+        self.gauge_in(PressureUnit::Bar)
+    }
+
     /// Returns the pressure above vacuum in the given unit, taking one standard atmosphere for the surroundings.
     pub fn absolute_in(self, unit: PressureUnit) -> f64 {
         let pascals = match self.reference {

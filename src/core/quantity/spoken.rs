@@ -1,9 +1,10 @@
 //! The unit in which whoever reads the answer writes small pressures.
 
 use super::pressure::PressureUnit;
+use serde::Serialize;
 
 /// Names the unit of the reader.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize)]
 pub enum Spoken {
     /// Bar, and every other metric unit.
     #[default]
@@ -82,7 +83,7 @@ impl Spoken {
 }
 
 /// Holds a pressure with the unit of whoever reads of it.
-#[derive(Debug, Clone, Copy, PartialEq)]
+#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
 pub struct SpokenPressure {
     pub bar: f64,
     pub spoken: Spoken,

@@ -10,7 +10,6 @@ use serde::Serialize;
 pub enum Step {
     /// Taking apart.
     Strip,
-    /// Cleaning.
     Clean,
     /// Dressing or turning a seat.
     Seat,

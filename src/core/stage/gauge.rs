@@ -1,5 +1,6 @@
 //! The register of gauges: what each shows too much, and when it was last checked.
 
+use super::reading::SettingReading;
 use crate::core::quantity::Date;
 use serde::{Deserialize, Serialize};
 
@@ -12,7 +13,6 @@ pub struct Gauge {
     pub offset_bar: f64,
     /// Standard uncertainty that is left after that, in bar.
     pub sd_bar: f64,
-    /// When it was checked.
     pub checked: Date,
     pub against: String,
 }
@@ -107,6 +107,13 @@ impl GaugeStanding {
             Self::Known { entry } | Self::Overdue { entry, .. } => entry.offset_bar,
             Self::Unregistered { .. } | Self::Unnamed => 0.0,
         }
+    }
+
+    /// Puts readings right for what the gauge shows too much: supply and pressure in bar.
+    pub fn put_right(&self, readings: &[SettingReading]) -> Vec<(f64, f64)> {
+        let offset = self.offset_bar();
+        let right = |r: &SettingReading| (r.supply_bar(), r.bar() - offset);
+        readings.iter().map(right).collect()
     }
 
     /// Returns the standard uncertainty of the gauge's level, in bar.

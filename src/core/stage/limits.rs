@@ -23,13 +23,10 @@ pub struct SettingLimit {
     /// The design it is for; empty: any.
     #[serde(default)]
     pub design: Option<String>,
-    /// Low end.
     pub low: f64,
-    /// High end.
     pub high: f64,
     /// Unit of both.
     pub unit: String,
-    /// What it says.
     pub words: String,
     pub source: String,
     pub confidence: Confidence,

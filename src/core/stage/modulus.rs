@@ -39,7 +39,6 @@ pub struct SpringMaterial {
     pub low_gpa: f64,
     /// Greatest value seen.
     pub high_gpa: f64,
-    /// What a magnet says.
     pub magnet: Magnet,
     pub source: String,
     pub confidence: Confidence,

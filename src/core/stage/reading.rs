@@ -1,7 +1,7 @@
 //! Pressure readings as they are written: `142 psi at 195 bar`, `0 s 142 psi, 60 s 142.5 psi`, `hose 250 psi`.
 
 use super::cylinder::{PLUS_CONDITIONS, plus_pressure};
-use crate::core::quantity::{Pressure, PressureUnit, QuantityError, Typed, parse_pressure};
+use crate::core::quantity::{Pressure, QuantityError, Typed, parse_pressure};
 use serde::{Deserialize, Serialize};
 
 /// Holds one reading: the intermediate pressure, and the supply it was read at.
@@ -17,12 +17,12 @@ pub struct SettingReading {
 impl SettingReading {
     /// Returns the shown intermediate pressure in bar above the surroundings.
     pub fn bar(&self) -> f64 {
-        self.pressure.gauge_in(PressureUnit::Bar)
+        self.pressure.bar()
     }
 
     /// Returns the supply in bar above the surroundings.
     pub fn supply_bar(&self) -> f64 {
-        self.supply.gauge_in(PressureUnit::Bar)
+        self.supply.bar()
     }
 }
 
@@ -67,7 +67,6 @@ pub enum ReadingFault {
     Pressure {
         /// The piece.
         text: String,
-        /// Why.
         error: QuantityError,
     },
     /// More behind a stage than before it.
@@ -190,7 +189,7 @@ pub fn parse_creep(text: &str) -> Result<Vec<(f64, f64)>, ReadingFault> {
             });
         }
         shown = with_unit_of(rest, &shown);
-        points.push((time, pressure(&shown)?.gauge_in(PressureUnit::Bar)));
+        points.push((time, pressure(&shown)?.bar()));
     }
     if points.len() < 2 {
         return Err(form(text));
@@ -237,6 +236,7 @@ pub fn parse_rating(text: &str) -> Result<SupplyRating, ReadingFault> {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::core::quantity::PressureUnit;
 
     #[test]
     fn readings_series_and_ratings_are_read() {

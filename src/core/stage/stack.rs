@@ -48,7 +48,6 @@ pub enum StackFault {
         "{piece:?} is not a shim ({reason}): write thickness and count, as \"0.25x2 0.10x4 0.50 mm\""
     )]
     Piece { piece: String, reason: String },
-    /// Too many shims.
     #[error("{count} shims of one thickness: give at most {MOST_SHIMS}")]
     TooMany { count: u32 },
     /// Nothing was written.

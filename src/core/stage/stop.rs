@@ -4,7 +4,6 @@ use super::limits::SettingLimits;
 use super::reading::{SettingReading, SupplyRating};
 use super::verdict::SettingQuestion;
 use crate::core::gear::GearKind;
-use crate::core::quantity::PressureUnit;
 use crate::core::quantity::Spoken;
 use serde::Serialize;
 
@@ -21,9 +20,7 @@ pub enum StopRule {
 /// Says that the work stops, and what to do first.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct Stop {
-    /// Why.
     pub rule: StopRule,
-    /// The sentence.
     pub words: String,
 }
 
@@ -94,7 +91,7 @@ pub fn stops(question: &SettingQuestion) -> Vec<Stop> {
         } else {
             (worst, kind.set_pressure())
         };
-        let rated = rating.rating.gauge_in(PressureUnit::Bar);
+        let rated = rating.rating.bar();
         if seen > rated {
             let written = Spoken::of([rating.text.as_str()]);
             found.push(Stop {

@@ -5,6 +5,7 @@ use super::design::StageDesign;
 use super::fit::{Line, fit_line};
 use crate::core::quantity::{Length, as_mm};
 use crate::core::uncertainty::{normal_quantile, shares_of_log_weights};
+use crate::core::word::words;
 use serde::Serialize;
 
 /// Names what a trend alone can tell apart: the two balanced designs look alike.
@@ -21,6 +22,12 @@ pub enum DesignGroup {
     UnbalancedDiaphragm,
 }
 
+words!(DesignGroup {
+    UnbalancedPiston => "unbalanced piston",
+    Balanced => "balanced (piston or diaphragm)",
+    UnbalancedDiaphragm => "unbalanced diaphragm",
+});
+
 impl DesignGroup {
     /// Returns the group of a design.
     pub const fn of(design: StageDesign) -> Self {
@@ -28,15 +35,6 @@ impl DesignGroup {
             StageDesign::UnbalancedPiston => Self::UnbalancedPiston,
             StageDesign::UnbalancedDiaphragm => Self::UnbalancedDiaphragm,
             StageDesign::BalancedPiston | StageDesign::BalancedDiaphragm => Self::Balanced,
-        }
-    }
-
-    /// Returns the words of the group.
-    pub const fn words(self) -> &'static str {
-        match self {
-            Self::UnbalancedPiston => "unbalanced piston",
-            Self::Balanced => "balanced (piston or diaphragm)",
-            Self::UnbalancedDiaphragm => "unbalanced diaphragm",
         }
     }
 }

@@ -7,11 +7,12 @@ use super::limits::{SettingLimit, SettingLimits};
 use super::reading::{SettingReading, SupplyRating};
 use super::stop::{OutletBound, Stop, stops};
 use super::trend::{DesignGroup, Trend, infer_design, slope_alone};
-use super::warning::{Judged, SettingWarning};
+use super::warning::SettingWarning;
 use crate::core::gear::GearKind;
 use crate::core::gland::Verdict;
 use crate::core::quantity::PressureUnit;
 use crate::core::quantity::Spoken;
+use crate::core::word::words;
 use serde::Serialize;
 
 /// Holds what is asked about a setting.
@@ -26,7 +27,6 @@ pub struct SettingQuestion {
     pub gauge: GaugeStanding,
     /// The kind of gear, as stated or as the job's record says; `None` where nobody said, see [`SettingQuestion::kind`].
     pub gear: Option<GearKind>,
-    /// The design, where it is known.
     pub design: Option<StageDesign>,
     /// Ratings of the parts of the unit.
     pub ratings: Vec<SupplyRating>,
@@ -63,23 +63,18 @@ pub enum CheckName {
     Creep,
 }
 
-impl CheckName {
-    /// Returns the words.
-    pub const fn words(self) -> &'static str {
-        match self {
-            Self::HighLevel => "level at the highest supply",
-            Self::LowLevel => "level at the lowest supply",
-            Self::SupplyEffect => "supply effect",
-            Self::Scatter => "scatter at one supply",
-            Self::LockUp => "lock-up",
-            Self::Creep => "creep",
-        }
-    }
-}
+words!(CheckName {
+    HighLevel => "level at the highest supply",
+    LowLevel => "level at the lowest supply",
+    SupplyEffect => "supply effect",
+    Scatter => "scatter at one supply",
+    LockUp => "lock-up",
+    Creep => "creep",
+});
 
 impl std::fmt::Display for CheckName {
     fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
-        f.write_str(self.words())
+        f.write_str(self.word())
     }
 }
 
@@ -175,53 +170,36 @@ const SAME_SUPPLY: f64 = 0.03;
 
 /// Judges a setting.
 pub fn judge_setting(question: &SettingQuestion) -> SettingReport {
-    let offset = question.gauge.offset_bar();
-    let corrected: Vec<(f64, f64)> = question
-        .readings
-        .iter()
-        .map(|reading| (reading.supply_bar(), reading.bar() - offset))
-        .collect();
+    let judged = Judged::of(question);
+    let (stops, checks) = (stops(question), judged.checks());
+    let typed = || {
+        question
+            .readings
+            .iter()
+            .map(|reading| reading.text.as_str())
+    };
     let gear = question.kind();
-    let trend = trend_of(gear, &corrected);
-    let design = question.design.or_else(|| named_design(trend.as_ref()));
-    let belongs = creep_belongs(question);
-    let creep = creep_of(question).filter(|_| belongs);
-    let maker = Checks {
-        question,
-        design,
-        corrected: &corrected,
-    };
-    let checks = maker.all(trend.as_ref(), creep.as_ref());
-    let stops = stops(question);
-    let bounded_by = OutletBound::of(gear, &question.limits, &question.ratings);
-    let seen = Judged {
-        question,
-        trend: trend.as_ref(),
-        creep: creep.as_ref(),
-        belongs,
-        bound: bounded_by,
-    };
     SettingReport {
         verdict: worst(&stops, &checks),
-        warnings: seen.warnings(),
-        not_checked: not_checked(question, belongs, trend.is_some()),
+        warnings: judged.warnings(),
+        not_checked: judged.not_checked(),
         gear,
         gear_stated: question.gear.is_some(),
         limits_of_kind: question.limits.know(gear),
-        bounded_by,
+        bounded_by: judged.bound,
         ratings: question.ratings.iter().map(|r| r.text.clone()).collect(),
         stops,
         checks,
-        design,
-        trend,
-        corrected_bar: corrected,
+        design: judged.design,
+        trend: judged.trend,
+        corrected_bar: judged.corrected,
         gauge: question.gauge.words(),
         gauge_known: question.gauge.is_known(),
         level_sd_bar: libm::hypot(question.gauge.sd_bar(), READING_SD_BAR),
-        creep,
+        creep: judged.creep,
         limits: question.limits.name.clone(),
-        spoken: Spoken::of(question.readings.iter().map(|r| r.text.as_str())),
-        supply_spoken: Spoken::of_supply(question.readings.iter().map(|r| r.text.as_str())),
+        spoken: Spoken::of(typed()),
+        supply_spoken: Spoken::of_supply(typed()),
     }
 }
 
@@ -280,19 +258,40 @@ fn worst(stops: &[Stop], checks: &[SettingCheck]) -> Option<Verdict> {
     checks.iter().map(|check| check.verdict).max()
 }
 
-struct Checks<'q> {
-    question: &'q SettingQuestion,
+/// Holds a setting with what was found of it: what is checked, and what is warned of.
+pub(super) struct Judged<'q> {
+    pub(super) question: &'q SettingQuestion,
+    /// The design that was stated, else the one that the trend names.
     design: Option<StageDesign>,
-    corrected: &'q [(f64, f64)],
+    /// Readings put right for the gauge: supply and pressure in bar.
+    corrected: Vec<(f64, f64)>,
+    pub(super) trend: Option<Trend>,
+    pub(super) creep: Option<CreepVerdict>,
+    /// Whether the watched series belongs to the readings.
+    pub(super) belongs: bool,
+    pub(super) bound: OutletBound,
 }
 
-impl Checks<'_> {
-    fn all(&self, trend: Option<&Trend>, creep: Option<&CreepVerdict>) -> Vec<SettingCheck> {
+impl<'q> Judged<'q> {
+    fn of(question: &'q SettingQuestion) -> Self {
+        let (gear, belongs) = (question.kind(), creep_belongs(question));
+        let corrected = question.gauge.put_right(&question.readings);
+        let trend = trend_of(gear, &corrected);
+        Self {
+            question,
+            design: question.design.or_else(|| named_design(trend.as_ref())),
+            corrected,
+            trend,
+            creep: creep_of(question).filter(|_| belongs),
+            belongs,
+            bound: OutletBound::of(gear, &question.limits, &question.ratings),
+        }
+    }
+
+    fn checks(&self) -> Vec<SettingCheck> {
         let mut checks = self.levels();
-        checks.extend(self.slope(trend));
-        checks.extend(self.scatter());
-        checks.extend(self.lock_up());
-        checks.extend(self.creep(creep));
+        let others = [self.slope(), self.scatter(), self.lock_up(), self.creep()];
+        checks.extend(others.into_iter().flatten());
         checks
     }
 
@@ -310,7 +309,7 @@ impl Checks<'_> {
             .into_iter()
             .filter_map(|point| self.level(CheckName::HighLevel, point.1))
             .collect();
-        if self.design == Some(StageDesign::UnbalancedDiaphragm) && two_supplies(self.corrected) {
+        if self.design == Some(StageDesign::UnbalancedDiaphragm) && two_supplies(&self.corrected) {
             checks.extend(low.and_then(|p| self.level(CheckName::LowLevel, p.1)));
         }
         checks
@@ -330,8 +329,8 @@ impl Checks<'_> {
         Some(check(name, value, row, verdict))
     }
 
-    fn slope(&self, trend: Option<&Trend>) -> Option<SettingCheck> {
-        let trend = trend?;
+    fn slope(&self) -> Option<SettingCheck> {
+        let trend = self.trend.as_ref()?;
         // A slope that has named the design cannot be checked against it.
         if self.question.design.is_none() && !trend.odds.is_empty() {
             return None;
@@ -359,7 +358,7 @@ impl Checks<'_> {
     }
 
     fn has_repeats(&self) -> bool {
-        let points = self.corrected;
+        let points = &self.corrected;
         (1..points.len()).any(|i| {
             points[..i]
                 .iter()
@@ -377,8 +376,8 @@ impl Checks<'_> {
         ))
     }
 
-    fn creep(&self, creep: Option<&CreepVerdict>) -> Option<SettingCheck> {
-        let (row, creep) = (self.row("creep")?, creep?);
+    fn creep(&self) -> Option<SettingCheck> {
+        let (row, creep) = (self.row("creep")?, self.creep.as_ref()?);
         let unit = row.unit.split('/').next().unwrap_or("bar");
         let value = in_unit(creep.bar_per_min * 15.0, unit);
         let verdict = match creep.call {
@@ -388,31 +387,24 @@ impl Checks<'_> {
         };
         Some(check(CheckName::Creep, value, row, verdict))
     }
-}
 
-/// Lists what a setting of this kind of gear is judged by and was not read.
-fn not_checked(question: &SettingQuestion, belongs: bool, two_supplies: bool) -> Vec<Unread> {
-    let kind = question.kind();
-    let flow = kind.needs_lock_up_and_creep();
-    let watched = question.creep.len() > 1 && belongs;
-    [
-        (
-            Unread::Level,
-            !kind.needs_cracking_effort(),
-            !question.readings.is_empty(),
-        ),
-        (
-            Unread::SupplyEffect,
-            kind.needs_two_supplies(),
-            two_supplies,
-        ),
-        (Unread::LockUp, flow, question.lock_up_s.is_some()),
-        (Unread::Creep, flow, watched),
-        (Unread::Gauge, true, question.gauge.is_known()),
-    ]
-    .into_iter()
-    .filter_map(|(unread, asked, done)| (asked && !done).then_some(unread))
-    .collect()
+    /// Lists what a setting of this kind of gear is judged by and was not read.
+    fn not_checked(&self) -> Vec<Unread> {
+        let (question, kind) = (self.question, self.question.kind());
+        let flow = kind.needs_lock_up_and_creep();
+        let watched = question.creep.len() > 1 && self.belongs;
+        let (read, supplies) = (!question.readings.is_empty(), self.trend.is_some());
+        [
+            (Unread::Level, !kind.needs_cracking_effort(), read),
+            (Unread::SupplyEffect, kind.needs_two_supplies(), supplies),
+            (Unread::LockUp, flow, question.lock_up_s.is_some()),
+            (Unread::Creep, flow, watched),
+            (Unread::Gauge, true, question.gauge.is_known()),
+        ]
+        .into_iter()
+        .filter_map(|(unread, asked, done)| (asked && !done).then_some(unread))
+        .collect()
+    }
 }
 
 fn at_most(value: f64, high: f64) -> Verdict {

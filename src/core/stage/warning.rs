@@ -1,10 +1,10 @@
 //! What is to be seen before a judged setting is relied on.
 
-use super::creep::{CreepCall, CreepVerdict};
+use super::creep::CreepCall;
 use super::design::StageDesign;
 use super::stop::OutletBound;
-use super::trend::{DesignGroup, Trend};
-use super::verdict::SettingQuestion;
+use super::trend::DesignGroup;
+use super::verdict::Judged;
 use crate::core::gear::GearKind;
 use serde::Serialize;
 
@@ -54,17 +54,6 @@ pub enum CreepWarning {
     Falls,
 }
 
-/// Holds what the warnings of a setting are found from.
-#[derive(Debug, Clone, Copy)]
-pub(super) struct Judged<'j> {
-    pub(super) question: &'j SettingQuestion,
-    pub(super) trend: Option<&'j Trend>,
-    pub(super) creep: Option<&'j CreepVerdict>,
-    /// Whether the watched series belongs to the readings.
-    pub(super) belongs: bool,
-    pub(super) bound: OutletBound,
-}
-
 impl Judged<'_> {
     /// Lists the warnings, those of the kind of gear first.
     pub(super) fn warnings(&self) -> Vec<SettingWarning> {
@@ -98,7 +87,7 @@ impl Judged<'_> {
 
     fn of_supply(&self) -> Option<SettingWarning> {
         let stated: Option<StageDesign> = self.question.design;
-        match self.trend {
+        match &self.trend {
             None => {
                 let asked = self.question.kind().needs_two_supplies();
                 asked.then_some(SettingWarning::OneSupply)
@@ -115,7 +104,7 @@ impl Judged<'_> {
 
     fn of_creep(&self) -> Option<CreepWarning> {
         let series = &self.question.creep;
-        match self.creep.map(|creep| creep.call) {
+        match self.creep.as_ref().map(|creep| creep.call) {
             Some(CreepCall::Creeps) => Some(CreepWarning::Creeps),
             Some(CreepCall::Falls) => Some(CreepWarning::Falls),
             Some(CreepCall::Still | CreepCall::Wait) => None,

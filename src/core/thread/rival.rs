@@ -7,7 +7,6 @@ use serde::Serialize;
 /// Holds a thread that is easily taken for another one.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct Rival {
-    /// The thread.
     pub size: String,
     /// In what the two differ, plainest first.
     pub signs: Vec<RivalSign>,

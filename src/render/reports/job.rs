@@ -156,7 +156,7 @@ fn point_words(point: &Lack) -> String {
             "Missing for release: {point}. A ring of another size can leak or blow out, a softer one can extrude, \
                 another polymer can swell or burn: check again"
         ),
-        Lack::Stops { words, .. } => words.clone(),
+        Lack::ReadingStops { words, .. } => words.clone(),
         _ => format!("Missing for release: {point}"),
     }
 }
@@ -209,7 +209,7 @@ fn state_points(state: &UnitState) -> Vec<String> {
     let reading = |wanted: ReadState| {
         let read = state.last_reading(wanted);
         read.map_or_else(
-            || format!("{}: -", wanted.words()),
+            || format!("{}: -", wanted.word()),
             |read| read.said.what.words(),
         )
     };

@@ -363,7 +363,7 @@ const LINES: [Column<PartLine>; 33] = [
     in_rows("position", |line| (&line.position).into()),
     in_rows("part", |line| (&line.part).into()),
     in_rows("kind", |line| line.kind.word().into()),
-    in_rows("action", |line| line.action.words().into()),
+    in_rows("action", |line| line.action.word().into()),
     in_rows("quantity", |line| line.quantity.into()),
     in_rows("quantity_total", |line| line.quantity_total.into()),
     in_rows("decided", |line| line.size.decided.into()),

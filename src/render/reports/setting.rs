@@ -71,7 +71,7 @@ impl Report for JudgedSetting {
                 "The readings are those of job {}, entry {} ({}, by {}, {}).",
                 from.job,
                 from.entry,
-                from.state.words(),
+                from.state.word(),
                 from.person,
                 day(&from.added_at)
             ));
@@ -127,7 +127,7 @@ pub(super) fn setting_blocks(setting: &SettingReport, page: &mut Document, level
 }
 
 const CHECKS: [Column<SettingCheck>; 9] = [
-    both("check", "check", |check| check.name.words().into()),
+    both("check", "check", |check| check.name.word().into()),
     both(">value", "value", |check| match check.unit.as_str() {
         "bar/bar" => Cell::figure(check.value, 4, 5),
         unit if unit.starts_with("bar") => Cell::figure(check.value, 2, 5),
@@ -239,7 +239,7 @@ fn trend_words(trend: &Trend, setting: &SettingReport) -> String {
     let named = match trend.named {
         Some(group) => format!(
             "Points to: {}, {}",
-            group.words(),
+            group.word(),
             percent_of(trend.named_probability)
         ),
         None => "Design: cannot tell".to_owned(),

@@ -98,7 +98,7 @@ fn record_blocks(own: &OwnSettings, spoken: Spoken, page: &mut Document) {
         ];
         table.row([
             known.entry.to_string(),
-            known.state.words().to_owned(),
+            known.state.word().to_owned(),
             fixed(known.place_mm, 2),
             small_figure(known.pressure_bar, spoken),
             joined(remarks, "; "),
@@ -167,7 +167,7 @@ impl Report for NextShimReport {
                 .map(|found| warning::words(found, spoken)),
         );
         if let Some(job) = &self.from_record {
-            record_blocks(&job.own, spoken, page);
+            record_blocks(job, spoken, page);
         }
         page.cautions(&self.cautions);
         page.fits(DECISION);

@@ -19,7 +19,7 @@ pub(super) fn words(warning: &SettingWarning, spoken: Spoken) -> String {
         SettingWarning::AnotherDesign { pointed } => format!(
             "the readings fall or rise with the supply as a stage of another design would ({}): other internals than \
                 stated, a worn edge, or a misreading",
-            pointed.words()
+            pointed.word()
         ),
         SettingWarning::DesignUntold => {
             "these readings do not show the design: read again with supplies further apart (near full, and \

@@ -112,7 +112,7 @@ fn part_row(line: &PartLine, frame: &Frame) -> Vec<String> {
     vec![
         line.number.to_string(),
         words::place_words(line),
-        line.action.words().to_owned(),
+        line.action.word().to_owned(),
         line.quantity.to_string(),
         size,
         words::material_words(line),

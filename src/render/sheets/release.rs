@@ -125,7 +125,7 @@ fn pressures(flow: &mut Flow, state: &UnitState) {
     let mut grid = Grid::new(&["", "as read", "put right for the gauge", "verdict", "gauge"]);
     let mut untested = Vec::new();
     for wanted in [ReadState::AsFound, ReadState::AsLeft] {
-        let words = wanted.words();
+        let words = wanted.word();
         match state.last_reading(wanted).map(|reading| &reading.said.what) {
             None => untested.push(format!("{words}: not recorded")),
             Some(read) => match &read.not_tested {
@@ -177,7 +177,7 @@ fn reading_row(read: &JobReading, frame: &Frame) -> Vec<GridCell> {
         GridCell::bold(read.gauge.as_str())
     };
     vec![
-        GridCell::bold(read.state.words()),
+        GridCell::bold(read.state.word()),
         GridCell::new(shown.join("\n")),
         GridCell::new(corrected.join("\n")),
         verdict,

@@ -62,7 +62,6 @@ pub type FindModel = Box<dyn Fn(&ModelName) -> ModelRings>;
 pub struct Recorder {
     /// Names the rings.
     pub namer: RingNamer,
-    /// The day.
     pub today: Option<Date>,
     /// Finds the other units of the model.
     pub model: FindModel,
@@ -79,9 +78,7 @@ pub enum Ending {
 
 /// Holds one teardown while it is recorded.
 pub struct NoteRecord {
-    namer: RingNamer,
-    today: Option<Date>,
-    find_model: FindModel,
+    with: Recorder,
     model: OnceCell<ModelRings>,
     /// The note as far as it is not taken apart, what was asked next in it, and the answers from there.
     recorded: Recorded,
@@ -100,9 +97,7 @@ impl NoteRecord {
     pub fn new(text: &str, with: Recorder) -> Result<Self, Vec<Diagnostic>> {
         let recorded = Recorded::resumed(text)?;
         let mut record = Self {
-            namer: with.namer,
-            today: with.today,
-            find_model: with.model,
+            with,
             model: OnceCell::new(),
             state: State::of("", recorded.asked, &[], &[]),
             recorded,
@@ -223,7 +218,7 @@ impl NoteRecord {
             } else {
                 typed
             };
-            (self.find_model)(&ModelName {
+            (self.with.model)(&ModelName {
                 maker: name.maker,
                 name: name.model,
             })
@@ -265,7 +260,10 @@ impl NoteRecord {
                 "finish this part first: done, and then edit another".to_owned()
             }
             (Some(order), _) => return self.take(Answer::Edit(order), said),
-            (None, Some(at)) => return self.edit_header(at, words, said),
+            (None, Some(at)) => match self.edit_header(at, words, said) {
+                Ok(()) => return,
+                Err(message) => message,
+            },
             (None, None) => format!(
                 "this note has {}: write edit with the number of one, as list shows them, or with a line of the head, as edit date 2026-03-14",
                 parts_in_words(parts)

@@ -144,7 +144,7 @@ impl NoteRecord {
 
     pub(super) fn header_default(&self, key: &str) -> Option<String> {
         match key {
-            "date" => self.today.map(|day| day.to_string()),
+            "date" => self.with.today.map(|day| day.to_string()),
             "lengths" => Some("mm".to_owned()),
             "gas" => Some("air".to_owned()),
             _ => None,

@@ -4,25 +4,34 @@ use super::answer::{Answer, Asked, fields_of};
 use super::part::PartDraft;
 use super::question::{Question, caution, written_out};
 use super::state::{State, section, with_header};
-use super::words::{fault, first_error, noticed, shown_back, taken, told, understood};
+use super::words::{fault, noticed, shown_back, sound, taken, understood};
 use super::{HEADER, NoteRecord};
 use crate::app::ring::session_said::Said;
 use crate::core::note::{Diagnostic, Entry, PartKind, keyed, position_field, read_note};
 
+/// Says why an answer was not taken.
+type Taken = Result<(), String>;
+
 impl NoteRecord {
     pub(super) fn answer(&mut self, words: &str, said: &mut Vec<Said>) {
-        match self.state.asked {
+        let taken = match self.state.asked {
             Asked::Header(at) => self.answer_header(at, words, said),
-            Asked::Vented => self.answer_vented(words, said),
+            Asked::Vented => {
+                self.answer_vented(words, said);
+                Ok(())
+            }
             Asked::Section => self.answer_section(words, said),
-            Asked::Part if words.is_empty() => {}
+            Asked::Part if words.is_empty() => Ok(()),
             Asked::Part if words.starts_with('[') => self.answer_section(words, said),
             Asked::Part => self.answer_part(words, said),
             Asked::Field(question) => self.answer_field(question, words, said),
+        };
+        if let Err(message) = taken {
+            said.push(fault(words, &message));
         }
     }
 
-    fn answer_header(&mut self, at: usize, words: &str, said: &mut Vec<Said>) {
+    fn answer_header(&mut self, at: usize, words: &str, said: &mut Vec<Said>) -> Taken {
         let key = HEADER[at].0;
         let value = match words {
             "" => self.header_default(key),
@@ -31,19 +40,16 @@ impl NoteRecord {
         };
         let Some(value) = value else {
             if at < 2 {
-                let needed = "this is needed: without it the note is of no unit";
-                return said.push(fault(words, needed));
+                return Err("this is needed: without it the note is of no unit".to_owned());
             }
-            return self.take(Answer::Header { at, line: None }, said);
+            self.take(Answer::Header { at, line: None }, said);
+            return Ok(());
         };
         let text = &self.state.text;
         let line = format!("{}\n", keyed(&format!("{key:7}"), &value));
         // The unit is asked for after the model, so it cannot be missed yet.
         let unit = if at == 0 { "unit 1\n" } else { "" };
-        let reading = read_note(&format!("{text}{line}{unit}"));
-        if let Some(error) = first_error(&reading) {
-            return said.push(fault(words, &told(error)));
-        }
+        let reading = sound(&format!("{text}{line}{unit}"))?;
         said.push(taken(&format!("{key} {value}")));
         if at > 0 {
             let begin = text.len();
@@ -52,23 +58,20 @@ impl NoteRecord {
         }
         let line = Some(line);
         self.take(Answer::Header { at, line }, said);
+        Ok(())
     }
 
     /// Writes a line of the header anew; nothing behind its key takes it out.
-    pub(super) fn edit_header(&mut self, at: usize, words: &str, said: &mut Vec<Said>) {
+    pub(super) fn edit_header(&mut self, at: usize, words: &str, said: &mut Vec<Said>) -> Taken {
         let key = HEADER[at].0;
         let mut behind = words.splitn(3, ' ').skip(2);
         let value = behind.next().map(str::trim).filter(|value| !is_skip(value));
         let line = value.map(|value| format!("{}\n", keyed(&format!("{key:7}"), value)));
         if line.is_none() && at < 2 {
-            let needed = format!("write what it is to be: edit {key} …");
-            return said.push(fault(words, &needed));
+            return Err(format!("write what it is to be: edit {key} …"));
         }
         let text = with_header(&self.state.text, key, line.as_deref().unwrap_or(""));
-        let reading = read_note(&text);
-        if let Some(error) = first_error(&reading) {
-            return said.push(fault(words, &told(error)));
-        }
+        let reading = sound(&text)?;
         let begin = line.as_ref().and_then(|line| text.find(line.as_str()));
         let end = begin.zip(line.as_ref()).map(|(at, line)| at + line.len());
         let of_line = |d: &&Diagnostic| Some(d.span.start) >= begin && Some(d.span.start) < end;
@@ -76,6 +79,7 @@ impl NoteRecord {
         let now = value.unwrap_or("left out");
         said.push(taken(&format!("{key} {now}")));
         self.take(Answer::Header { at, line }, said);
+        Ok(())
     }
 
     fn answer_vented(&mut self, words: &str, said: &mut Vec<Said>) {
@@ -85,17 +89,15 @@ impl NoteRecord {
         said.push(Said::Caution("loosen nothing yet: shut the supply, vent until no gas comes, take the unit off, and then write y.".to_owned()));
     }
 
-    fn answer_section(&mut self, words: &str, said: &mut Vec<Said>) {
+    fn answer_section(&mut self, words: &str, said: &mut Vec<Said>) -> Taken {
         let name = words.trim_matches(['[', ']']).trim();
         let name = if name.is_empty() { "body" } else { name };
-        let text = format!("{}{}", self.state.text, section(name));
-        if let Some(error) = first_error(&read_note(&text)) {
-            return said.push(fault(words, &told(error)));
-        }
+        sound(&format!("{}{}", self.state.text, section(name)))?;
         self.take(Answer::Section(name.to_owned()), said);
+        Ok(())
     }
 
-    fn answer_part(&mut self, words: &str, said: &mut Vec<Said>) {
+    fn answer_part(&mut self, words: &str, said: &mut Vec<Said>) -> Taken {
         let line = written_out(words);
         let line = if line.starts_with('#') {
             format!("\\{line}")
@@ -110,89 +112,68 @@ impl NoteRecord {
             std::slice::from_ref(&answer),
             &[],
         );
-        let entry = match tried.entry() {
-            Err(message) => return said.push(fault(words, &message)),
-            Ok(entry) => entry,
-        };
+        let entry = tried.entry()?;
         if entry.kind == PartKind::Other && !entry.kind_stated {
-            let message = format!(
+            return Err(format!(
                 "{:?} names no kind of part that is known: name it as o-ring, nut or lever; or write \"{words} ; kind other\" (to change part 3: edit 3)",
                 entry.name
-            );
-            return said.push(fault(words, &message));
+            ));
         }
         said.push(taken(&understood(&entry)));
         if let Some(caution) = caution(entry.kind) {
             said.push(Said::Caution(format!("{}: {caution}", entry.name)));
         }
         self.take(answer, said);
+        Ok(())
     }
 
-    fn answer_field(&mut self, question: Question, words: &str, said: &mut Vec<Said>) {
-        let entry = match self.state.entry() {
-            Ok(entry) => entry,
-            Err(message) => return said.push(fault(words, &message)),
-        };
-        let answer = match self.field_answer(question, words, &entry) {
-            Ok(answer) => answer,
-            Err(message) => return said.push(fault(words, &message)),
-        };
+    fn answer_field(&mut self, asked: Question, words: &str, said: &mut Vec<Said>) -> Taken {
+        let (question, fields) = self.field_answer(asked, words, &self.state.entry()?)?;
         let mut next = self.state.clone();
-        if let Answer::Field {
-            question,
-            fields: Some(fields),
-        } = &answer
-        {
-            next.answer_field(*question, fields);
+        if let Some(fields) = &fields {
+            next.answer_field(question, fields);
         }
-        let entry = match next.entry() {
-            Ok(entry) => entry,
-            Err(message) => return said.push(fault(words, &message)),
-        };
-        if let Answer::Field {
-            fields: Some(fields),
-            ..
-        } = &answer
-            && !fields.is_empty()
-        {
-            said.push(taken(&shown_back(question, fields, &entry)));
+        let entry = next.entry()?;
+        if let Some(fields) = fields.as_ref().filter(|fields| !fields.is_empty()) {
+            said.push(taken(&shown_back(asked, fields, &entry)));
         }
-        self.take(answer, said);
+        self.take(Answer::Field { question, fields }, said);
+        Ok(())
     }
 
-    /// Turns words into the answer to a question about a part.
+    /// Turns words into fields of a part, and names the question that they answer; no fields leave what was said before.
     fn field_answer(
         &self,
         question: Question,
         words: &str,
         entry: &Entry,
-    ) -> Result<Answer, String> {
+    ) -> Result<(Question, Option<Vec<String>>), String> {
         let edited = self.state.open.as_ref().is_some_and(|o| o.edited.is_some());
         let words = match words {
             "" if edited => "",
             "" => question.default(entry.kind).unwrap_or(""),
             _ => words,
         };
-        let left = |fields| Answer::Field { question, fields };
         if question == Question::OnePlace {
             let near = self.state.near(entry, self.units());
             let joins = matches!(words.to_lowercase().as_str(), "y" | "yes");
             return Ok(match near.filter(|_| joins) {
-                Some(near) => Answer::Field {
-                    question: Question::Position,
-                    fields: Some(vec![position_field(near.position)]),
-                },
-                None => left(None),
+                Some(near) => (
+                    Question::Position,
+                    Some(vec![position_field(near.position)]),
+                ),
+                None => (question, None),
             });
         }
-        if words.is_empty() {
-            return Ok(left(None));
-        }
-        if is_skip(words) {
-            return Ok(left(Some(Vec::new())));
-        }
-        let note = read_note(&self.state.text).note;
-        fields_of(question, words, entry, &note).map(|fields| left(Some(fields)))
+        let fields = match words {
+            "" => None,
+            _ if is_skip(words) => Some(Vec::new()),
+            _ => {
+                let note = read_note(&self.state.text).note;
+                Some(fields_of(question, words, entry, &note)?)
+            }
+        };
+        Ok((question, fields))
     }
 }
 

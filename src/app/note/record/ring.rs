@@ -17,7 +17,7 @@ impl NoteRecord {
             return said.extend(ring.hear(""));
         }
         let mut session = RingSession::new(SessionStart {
-            namer: self.namer.clone(),
+            namer: self.with.namer.clone(),
             condition: entry
                 .condition
                 .as_ref()
@@ -88,15 +88,15 @@ impl NoteRecord {
         if entry.gland.is_none() && model.places().len() < 2 && model.units().len() < 2 {
             return None;
         }
-        let weighed = model.weighed(&self.namer);
+        let weighed = model.weighed(&self.with.namer);
         let question = RingQuestion::of(entry);
         let facts = RingFacts {
             gland: entry.gland.clone(),
             ..RingFacts::default()
         };
         let ring = weighed.of(&note.header.unit, entry)?;
-        let within = self.namer.name_in(&question, &facts, ring).ok()?;
-        let alone = self.namer.name(&question).ok();
+        let within = self.with.namer.name_in(&question, &facts, ring).ok()?;
+        let alone = self.with.namer.name(&question).ok();
         Some(Said::Odds(odds(&within, alone.as_ref())))
     }
 }

@@ -3,7 +3,7 @@
 use super::answer::{Answer, Asked};
 use super::part::{PartDraft, part_span};
 use super::question::Question;
-use super::words::{first_error, told};
+use super::words::sound;
 use super::{HEADER, MARK};
 use crate::core::book::{NearPlace, UnitRecord, near_place};
 use crate::core::gas::{GasService, OxygenThreshold};
@@ -198,10 +198,7 @@ impl State {
         const NO_PART: &str = "this names no part: begin with its name, as o-ring, filter or nut";
         let open = self.open.as_ref().ok_or(NO_PART)?;
         let before = read_note(&self.text).note.entries.len();
-        let reading = read_note(&self.whole());
-        if let Some(error) = first_error(&reading) {
-            return Err(told(error));
-        }
+        let reading = sound(&self.whole())?;
         let at = open.edited.map_or(before, |order| order - 1);
         let mut entries = reading.note.entries;
         if entries.len() != before + 1 {

@@ -3,7 +3,7 @@
 use super::question::Question;
 use crate::app::ring::session_said::Said;
 use crate::core::count::counted;
-use crate::core::note::{Diagnostic, Entry, NoteReading, Severity};
+use crate::core::note::{Diagnostic, Entry, NoteReading, Severity, read_note};
 use crate::core::quantity::Span;
 
 pub(super) fn taken(words: &str) -> Said {
@@ -38,11 +38,17 @@ pub(super) fn shown_back(question: Question, fields: &[String], entry: &Entry) -
     length.unwrap_or_else(|| fields.join(" ; "))
 }
 
-pub(super) fn first_error(reading: &NoteReading) -> Option<&Diagnostic> {
-    reading
-        .diagnostics
-        .iter()
-        .find(|d| d.severity == Severity::Error)
+/// Reads a note.
+///
+/// # Errors
+/// Says what is wrong in it first.
+pub(super) fn sound(text: &str) -> Result<NoteReading, String> {
+    let reading = read_note(text);
+    let mut wrong = reading.diagnostics.iter();
+    match wrong.find(|d| d.severity == Severity::Error) {
+        Some(error) => Err(told(error)),
+        None => Ok(reading),
+    }
 }
 
 pub(super) fn noticed(diagnostic: &Diagnostic) -> Said {

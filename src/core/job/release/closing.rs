@@ -1,35 +1,37 @@
 //! How a unit is to be released: limits of use, and who answers for it.
 
-use super::{Review, bar};
+use super::{ClosingAsked, Review};
 use crate::core::gas::GasService;
 use crate::core::job::lack::Lack;
 use crate::core::job::limits_of_use::LimitsOfUse;
 use crate::core::job::person::PersonName;
-use crate::core::quantity::Spoken;
+use crate::core::quantity::{Pressure, Spoken};
 
 /// 3000 psi and 207 bar are one supply.
 const ROUND_OFF: f64 = 1.005;
 
 impl Review<'_> {
     pub(super) fn closing(&self, lacks: &mut Vec<Lack>) {
-        let Some(closing) = self.question.closing else {
+        let Some(ClosingAsked {
+            person, closing, ..
+        }) = self.question.closing
+        else {
             return;
         };
-        self.limits_of_use(closing.limits, lacks);
+        self.limits_of_use(&closing.limits, lacks);
         let people = self.state.people.iter().map(String::as_str);
-        let worked: Vec<&str> = people.chain([closing.person]).collect();
+        let worked: Vec<&str> = people.chain([person]).collect();
         for name in &worked {
             if PersonName::read(name).is_none() {
                 lacks.push(Lack::WorkerUnnamed((*name).to_owned()));
             }
         }
-        let Some(second) = closing.checked_by.filter(|name| !name.trim().is_empty()) else {
-            lacks.push(Lack::NoSecondPerson);
-            return;
+        let second = closing.checked_by.as_deref();
+        let Some(second) = second.filter(|name| !name.trim().is_empty()) else {
+            return lacks.push(Lack::NoSecondPerson);
         };
         let Some(name) = PersonName::read(second).filter(PersonName::is_full) else {
-            lacks.push(Lack::SecondPersonUnnamed(second.to_owned()));
-            return;
+            return lacks.push(Lack::SecondPersonUnnamed(second.to_owned()));
         };
         let same = |worker: &&&str| PersonName::read(worker).is_some_and(|w| w.may_be(&name));
         if let Some(worker) = worked.iter().find(same) {
@@ -52,13 +54,16 @@ impl Review<'_> {
             gas: gas.stated.words(),
         }));
         lacks.extend(limits.unread.into_iter().map(Lack::LimitsUnread));
-        let Some(limit) = limits.supply.map(bar).filter(|limit| *limit > 0.0) else {
-            lacks.push(Lack::LimitsNoSupply);
-            return;
+        let Some(limit) = limits
+            .supply
+            .map(Pressure::bar)
+            .filter(|limit| *limit > 0.0)
+        else {
+            return lacks.push(Lack::LimitsWithoutSupply);
         };
         let said = Spoken::written(limit).say(limit);
         if let Some(supply) = self.state.supply.as_ref()
-            && let used = bar(supply.value)
+            && let used = supply.value.bar()
             && limit > used * ROUND_OFF
         {
             lacks.push(Lack::LimitsAboveSupply {
@@ -66,7 +71,7 @@ impl Review<'_> {
                 supply: said.spoken.say(used),
             });
         }
-        let over = self.on_supply().find(|r| limit > bar(r.rating));
+        let over = self.on_supply().find(|r| limit > r.rating.bar());
         lacks.extend(over.map(|rating| Lack::LimitsAboveRating {
             limit: said,
             rating: rating.text.clone(),

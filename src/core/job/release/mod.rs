@@ -4,12 +4,13 @@ mod closing;
 mod parts;
 mod readings;
 
+use super::entry::Closing;
 use super::lack::Lack;
 use super::place::PlaceList;
 use super::state::UnitState;
-use crate::core::gas::GasStatement;
 use crate::core::gear::GearKind;
-use crate::core::quantity::{Date, Pressure, PressureUnit, Spoken};
+use crate::core::note::Header;
+use crate::core::quantity::{Date, Spoken};
 use crate::core::stage::{SettingLimits, SupplyRating};
 
 /// Holds what a unit is held against before it is released.
@@ -18,12 +19,8 @@ pub struct ReleaseQuestion<'q> {
     /// The places of the unit by the parts list for its gas.
     pub places: &'q PlaceList,
     pub limits: &'q SettingLimits,
-    /// Whether the book has a note of its own on the unit.
-    pub own_note: bool,
-    /// The day of the newest of them, where it gives one.
-    pub teardown: Option<Date>,
-    /// What it says of the unit.
-    pub noted: &'q Noted,
+    /// What our own newest note on the unit says of it, which may be newer than the job; `None` where the book has none.
+    pub noted: Option<&'q Header>,
     /// Other jobs on the unit that are open.
     pub open_beside: &'q [i64],
     /// What of the record was changed in the file.
@@ -32,26 +29,14 @@ pub struct ReleaseQuestion<'q> {
     pub closing: Option<ClosingAsked<'q>>,
 }
 
-/// Holds what the newest note of a unit says of it, which may be newer than the job.
-#[derive(Debug, Clone, PartialEq, Default)]
-pub struct Noted {
-    pub gear: Option<GearKind>,
-    pub gas: GasStatement,
-    /// Its rating, which sees the supply.
-    pub rated: Option<SupplyRating>,
-}
-
 /// Holds how a record is to be closed.
 #[derive(Debug, Clone, Copy)]
 pub struct ClosingAsked<'q> {
     /// Who closes it.
     pub person: &'q str,
-    /// The second person.
-    pub checked_by: Option<&'q str>,
-    /// Limits of use.
-    pub limits: &'q str,
     /// When, ISO 8601 in universal time.
     pub at: &'q str,
+    pub closing: &'q Closing,
 }
 
 /// Lists what stands against the release of a unit; nothing where it can be released.
@@ -62,16 +47,20 @@ pub struct ClosingAsked<'q> {
 /// against it; each place that the list replaces filled to its count with what is listed, or with a stated reason; cleaning,
 /// lubricant and polymers fit for the gas, and the gas settled; limits of use inside rating, gas and supply; a second person.
 pub fn release(state: &UnitState, question: &ReleaseQuestion<'_>) -> Vec<Lack> {
+    let noted = question.noted.and_then(|noted| noted.rated.as_ref());
+    let mut ratings = state.supply_ratings();
+    ratings.extend(noted.map(SupplyRating::of_unit));
     let review = Review {
         state,
         question,
         gear: state.kind(),
+        ratings,
     };
     let mut lacks = Vec::new();
     lacks.extend(
         question
             .changed
-            .map(|fault| Lack::Changed(fault.to_owned())),
+            .map(|fault| Lack::RecordChanged(fault.to_owned())),
     );
     review.order_of_time(&mut lacks);
     review.kind(&mut lacks);
@@ -85,14 +74,12 @@ pub fn release(state: &UnitState, question: &ReleaseQuestion<'_>) -> Vec<Lack> {
     lacks
 }
 
-fn bar(pressure: Pressure) -> f64 {
-    pressure.gauge_in(PressureUnit::Bar)
-}
-
 struct Review<'q> {
     state: &'q UnitState,
     question: &'q ReleaseQuestion<'q>,
     gear: GearKind,
+    /// Every rating: those of the record, and that of the note, whatever the record says of it.
+    ratings: Vec<SupplyRating>,
 }
 
 impl Review<'_> {
@@ -100,7 +87,7 @@ impl Review<'_> {
         let moments = &self.state.moments;
         for (earlier, later) in moments.iter().zip(moments.iter().skip(1)) {
             if later.1 < earlier.1 {
-                lacks.push(Lack::OutOfOrder {
+                lacks.push(Lack::EntryOutOfOrder {
                     entry: later.0,
                     at: later.1.clone(),
                     before: earlier.1.clone(),
@@ -109,20 +96,20 @@ impl Review<'_> {
         }
         if let Some(closing) = self.question.closing {
             let late = moments.iter().filter(|(_, at)| at.as_str() > closing.at);
-            lacks.extend(late.map(|(entry, at)| Lack::InTheFuture {
+            lacks.extend(late.map(|(entry, at)| Lack::EntryInTheFuture {
                 entry: *entry,
                 at: at.clone(),
                 now: closing.at.to_owned(),
             }));
         }
-        let Some(teardown) = self.question.teardown else {
+        let Some(teardown) = self.question.noted.and_then(|noted| noted.date) else {
             return;
         };
         let teardown = teardown.to_string();
         // A note is dated where its writer is, the record in universal time: clocks run up to fourteen hours apart.
         let early = |at: &str| day_after(at).is_some_and(|next| next.to_string() < teardown);
         let early = moments.iter().filter(|(_, at)| early(at));
-        lacks.extend(early.map(|(entry, at)| Lack::BeforeTeardown {
+        lacks.extend(early.map(|(entry, at)| Lack::EntryBeforeTeardown {
             entry: *entry,
             at: at.clone(),
             teardown: teardown.clone(),
@@ -131,27 +118,29 @@ impl Review<'_> {
 
     /// A unit is asked for what its kind is asked for, whatever the job calls it.
     fn kind(&self, lacks: &mut Vec<Lack>) {
-        let noted = self.question.noted;
-        if let (Some(noted), Some(stated)) = (noted.gear, self.state.gear)
+        let noted = self.question.noted.and_then(|noted| noted.gear);
+        if let (Some(noted), Some(stated)) = (noted, self.state.gear)
             && noted != stated
         {
-            lacks.push(Lack::OtherGear { noted, stated });
+            lacks.push(Lack::OtherGearThanNoted { noted, stated });
         }
         lacks.extend(
             self.question
                 .open_beside
                 .iter()
-                .map(|job| Lack::OtherJob(*job)),
+                .map(|job| Lack::OtherJobOpen(*job)),
         );
     }
 
     fn gas(&self, lacks: &mut Vec<Lack>) {
         let why = self.state.gas.service.unsettled_words();
         lacks.extend(why.map(Lack::GasNotSettled));
-        let noted = &self.question.noted.gas;
+        let Some(noted) = self.question.noted.map(Header::gas_statement) else {
+            return;
+        };
         let service = noted.judge(&self.state.gas.threshold);
         if noted.said().is_some() && service.asks_oxygen_care() && !self.asks_oxygen_care() {
-            lacks.push(Lack::OtherGas {
+            lacks.push(Lack::OtherGasThanNoted {
                 noted: noted.words(),
                 stated: self.state.gas.stated.words(),
             });
@@ -162,22 +151,16 @@ impl Review<'_> {
         self.state.gas.asks_oxygen_care()
     }
 
-    /// Lists every rating: those of the record, and that of the note, whatever the record says of it.
-    fn ratings(&self) -> impl Iterator<Item = &SupplyRating> {
-        let recorded = self.state.ratings.iter().map(|said| &said.what);
-        recorded.chain(&self.question.noted.rated)
-    }
-
     fn on_supply(&self) -> impl Iterator<Item = &SupplyRating> {
-        self.ratings().filter(|rating| rating.on_supply)
+        self.ratings.iter().filter(|rating| rating.on_supply)
     }
 
     fn supply(&self, lacks: &mut Vec<Lack>) {
         let Some(supply) = &self.state.supply else {
             return;
         };
-        let used = bar(supply.value);
-        let over = self.on_supply().filter(|r| used > bar(r.rating));
+        let used = supply.value.bar();
+        let over = self.on_supply().filter(|r| used > r.rating.bar());
         lacks.extend(over.map(|rating| Lack::SupplyAboveRating {
             supply: Spoken::of([rating.text.as_str()]).say(used),
             rating: rating.text.clone(),

@@ -7,12 +7,11 @@ use crate::core::job::entry::FittedPart;
 use crate::core::job::lack::Lack;
 use crate::core::job::place::{Fit, PartPlace};
 use crate::core::job::state::{PlaceState, PlaceWork};
-use crate::core::note::PartKind;
 
 impl Review<'_> {
     pub(super) fn parts(&self, lacks: &mut Vec<Lack>) {
         let places = &self.question.places.places;
-        if !self.question.own_note {
+        if self.question.noted.is_none() {
             lacks.push(Lack::NoOwnNote);
         }
         if places.is_empty() {
@@ -23,7 +22,7 @@ impl Review<'_> {
         });
         let open: Vec<String> = open.map(|place| place.name.clone()).collect();
         if !open.is_empty() {
-            lacks.push(Lack::Unrecorded(open));
+            lacks.push(Lack::PlaceNotRecorded(open));
         }
         for filled in &self.state.places {
             match self.listed(filled) {
@@ -47,7 +46,7 @@ impl Review<'_> {
         let fitted = match &filled.now.what {
             PlaceWork::Fitted(fitted) => fitted,
             PlaceWork::Kept(_) => {
-                if self.asks_oxygen_care() && is_seal(listed.kind) {
+                if self.asks_oxygen_care() && listed.kind.is_seal() {
                     lacks.push(Lack::OldSoftPart {
                         entry,
                         place: place(),
@@ -152,13 +151,4 @@ fn as_listed(listed: &PartPlace, entry: u32, fitted: &FittedPart) -> Option<Lack
             how,
         }),
     }
-}
-
-/// Tells whether a part seals, and so is of rubber or plastic.
-const fn is_seal(kind: PartKind) -> bool {
-    kind.is_ring()
-        || matches!(
-            kind,
-            PartKind::Seat | PartKind::Diaphragm | PartKind::Gasket
-        )
 }

@@ -1,6 +1,6 @@
 //! The readings and tests of a unit before its release.
 
-use super::{Review, bar};
+use super::Review;
 use crate::core::gland::Verdict;
 use crate::core::job::entry::{JobReading, OtherTest, ReadState, TestResult};
 use crate::core::job::lack::Lack;
@@ -28,25 +28,22 @@ impl Review<'_> {
             return;
         }
         let Some(left) = left else {
-            lacks.push(Lack::NoAsLeft);
-            return;
+            return lacks.push(Lack::NoAsLeft);
         };
         let entry = left.said.entry;
         if !left.said.what.is_taken() {
-            lacks.push(Lack::AsLeftNotTested(entry));
-            return;
+            return lacks.push(Lack::AsLeftNotTested { entry });
         }
         if let Some(step) = self.state.step_after(entry) {
-            lacks.push(Lack::AsLeftBeforeStep { entry, step });
+            lacks.push(Lack::AsLeftBeforeLastStep { entry, step });
         }
         self.near_use(left, lacks);
         self.as_left(left, lacks);
     }
 
     fn judge(&self, reading: &ReadingState) -> SettingReport {
-        let ratings = self.ratings().cloned().collect();
         let read = &reading.said.what;
-        judge_setting(&read.question(ratings, self.question.limits, self.state.gear))
+        judge_setting(&read.question(self.ratings.clone(), self.question.limits, self.state.gear))
     }
 
     fn not_rejected(&self, reading: &ReadingState, lacks: &mut Vec<Lack>) {
@@ -61,22 +58,21 @@ impl Review<'_> {
         let mut stops = stops.chain(read.stops.iter().cloned());
         let rejects = |verdict: Verdict| verdict == Verdict::Reject;
         if let Some(words) = stops.next() {
-            lacks.push(Lack::Stops { entry, words });
+            lacks.push(Lack::ReadingStops { entry, words });
         } else if report.verdict.is_some_and(rejects) {
             let checks = report.checks.iter().filter(|c| rejects(c.verdict));
-            lacks.push(Lack::Rejected {
+            lacks.push(Lack::ReadingRejected {
                 entry,
-                checks: checks.map(|check| check.name.words()).collect(),
+                checks: checks.map(|check| check.name.word()).collect(),
             });
         }
     }
 
     fn near_use(&self, left: &ReadingState, lacks: &mut Vec<Lack>) {
         let Some(supply) = &self.state.supply else {
-            lacks.push(Lack::NoSupply);
-            return;
+            return lacks.push(Lack::NoSupply);
         };
-        let (entry, used) = (left.said.entry, bar(supply.value));
+        let (entry, used) = (left.said.entry, supply.value.bar());
         let spoken = Spoken::of([supply.text.as_str()]);
         let supplies = || {
             left.said
@@ -87,7 +83,7 @@ impl Review<'_> {
         };
         let least = used * ReleaseRule::HighSupplyShare.value();
         if !supplies().any(|read| read >= least) {
-            lacks.push(Lack::NotReadHigh {
+            lacks.push(Lack::NotReadAtHighSupply {
                 entry,
                 supply: spoken.say(used),
                 least: spoken.say(least),
@@ -95,7 +91,7 @@ impl Review<'_> {
         }
         let most = used * ReleaseRule::LowSupplyShare.value();
         if !supplies().any(|read| read <= most) {
-            lacks.push(Lack::NotReadLow {
+            lacks.push(Lack::NotReadAtLowSupply {
                 entry,
                 most: spoken.say(most),
             });
@@ -107,21 +103,21 @@ impl Review<'_> {
         let report = self.judge(left);
         // Where nothing limits this kind of gear, the recorded ratings alone judge it.
         if report.verdict.is_none() && self.question.limits.know(self.gear) {
-            lacks.push(Lack::NotJudged(entry));
+            lacks.push(Lack::ReadingNotJudged { entry });
         }
         let known = |standing: &GaugeStanding| standing.is_known();
         if !read.standing.as_ref().map_or(read.gauge_known, known) {
-            lacks.push(Lack::NoGauge(entry));
+            lacks.push(Lack::NoKnownGauge { entry });
         }
         if let Some(slope) = self.odd_supply_effect(left) {
             lacks.push(Lack::OddSupplyEffect { entry, slope });
         }
         if self.gear.needs_lock_up_and_creep() {
             if !watched_from_lock_up(read) {
-                lacks.push(Lack::CreepElsewhere(entry));
+                lacks.push(Lack::CreepNotFromLockUp { entry });
             }
             if read.lock_up_s.is_none() {
-                lacks.push(Lack::NoLockUp(entry));
+                lacks.push(Lack::NoLockUp { entry });
             }
             let call = report.creep.as_ref().map(|creep| creep.call);
             let unlimited = self.question.limits.creep_bar_per_min(self.gear).is_none();
@@ -134,7 +130,7 @@ impl Review<'_> {
 
     pub(super) fn tests(&self, lacks: &mut Vec<Lack>) {
         for test in self.state.tested.iter().filter(|test| test.what.failed) {
-            lacks.push(Lack::TestFailed(test.entry));
+            lacks.push(Lack::TestFailed { entry: test.entry });
         }
         for test in &self.state.tested {
             self.within_ratings(test.entry, mentioned(&test.what.words).greatest(), lacks);
@@ -154,16 +150,16 @@ impl Review<'_> {
         let entry = leak.entry;
         self.within_ratings(entry, leak.what.supply, lacks);
         if leak.what.result == Some(TestResult::Failed) {
-            lacks.push(Lack::Leaks(entry));
+            lacks.push(Lack::Leaks { entry });
         }
         // Who decided against the test decided for the unit as it stood then as well.
         if let Some(step) = self.state.step_after(entry) {
-            lacks.push(Lack::LeakTestBeforeStep { entry, step });
+            lacks.push(Lack::LeakTestBeforeLastStep { entry, step });
         }
         if let (Some(_), Some(supply)) = (leak.what.result, &self.state.supply) {
-            let least = bar(supply.value) * ReleaseRule::HighSupplyShare.value();
-            if leak.what.supply.is_none_or(|tested| bar(tested) < least) {
-                lacks.push(Lack::LeakTestLow {
+            let least = supply.value.bar() * ReleaseRule::HighSupplyShare.value();
+            if leak.what.supply.is_none_or(|tested| tested.bar() < least) {
+                lacks.push(Lack::LeakTestAtLowSupply {
                     entry,
                     least: Spoken::of([supply.text.as_str()]).say(least),
                 });
@@ -173,10 +169,10 @@ impl Review<'_> {
 
     fn within_ratings(&self, entry: u32, tested: Option<Pressure>, lacks: &mut Vec<Lack>) {
         let Some(tested) = tested else { return };
-        let over = self.on_supply().find(|r| bar(tested) > bar(r.rating));
+        let over = self.on_supply().find(|r| tested.bar() > r.rating.bar());
         lacks.extend(over.map(|rating| Lack::TestAboveRating {
             entry,
-            tested: Spoken::of([rating.text.as_str()]).say(bar(tested)),
+            tested: Spoken::of([rating.text.as_str()]).say(tested.bar()),
             rating: rating.text.clone(),
         }));
     }
