@@ -2,7 +2,6 @@
 
 use super::facts::RingFacts;
 use super::meaning::{age_in_words, disagreement, named_slip, rivals_differ};
-use super::model_rings::RingOfModel;
 use super::sold_here::{likeliest_sold, sold_words, with_sold};
 use crate::core::book::UnitRecord;
 use crate::core::caution::{Caution, Warnings};
@@ -220,7 +219,7 @@ impl RingNamer {
         &self,
         question: &RingQuestion,
         facts: &RingFacts,
-        ring: &RingOfModel,
+        ring: &Identification,
     ) -> Result<RingAnswer, EvidenceError> {
         let instruments = self.instruments_for(&question.readings);
         let evidence = facts.evidence(question, self, &instruments)?;
@@ -230,14 +229,12 @@ impl RingNamer {
             age: alone.age,
             moulded: alone.moulded,
             log_evidence: alone.log_evidence,
-            made_for: ring.made_for.ranked.clone(),
-            made_for_unlisted: ring.made_for.unlisted_probability,
             gland: alone.gland.map(|verdict| GlandVerdict {
-                foreign_probability: ring.found.foreign_probability,
-                misfit_probability: ring.found.misfit_probability,
+                foreign_probability: ring.foreign_probability,
+                misfit_probability: ring.misfit_probability,
                 ..verdict
             }),
-            ..ring.found.came_out.clone()
+            ..ring.clone()
         };
         Ok(self.told(question, facts, &evidence, found))
     }
