@@ -2,9 +2,9 @@
 
 use super::{CliError, Settings};
 use crate::app::model::find::{Found, NotFound};
-use crate::app::ring::facts::RingFacts;
-use crate::app::ring::identify::{RingAnswer, RingNamer, RingQuestion};
+use crate::app::ring::identify::{RingAnswer, RingNamer};
 use crate::app::ring::model_rings::ModelRings;
+use crate::app::ring::question::RingQuestion;
 use crate::core::note::{Entry, PartKind, SizeWitness, StatedSize};
 use crate::core::quantity::Typed;
 
@@ -22,7 +22,6 @@ impl OfModel<'_> {
         &self,
         namer: &RingNamer,
         question: &RingQuestion,
-        facts: &RingFacts,
         settings: &Settings,
     ) -> Result<Found<RingAnswer>, CliError> {
         let mut rings = match ModelRings::of_model(&settings.book()?, self.model)? {
@@ -30,7 +29,7 @@ impl OfModel<'_> {
             Found::No(missing) => return Ok(Found::No(missing)),
         };
         if let Some(at) = self.at
-            && !rings.has_place(&self.entry(question, facts))
+            && !rings.has_place(&self.entry(question))
         {
             return Ok(Found::No(NotFound {
                 what: "place of a ring in this model",
@@ -39,18 +38,17 @@ impl OfModel<'_> {
                 ambiguous: false,
             }));
         }
-        rings.add_ring(self.entry(question, facts));
-        let ring = rings.added_ring(namer);
-        let answer = match ring {
-            Some(ring) => namer.name_in(question, facts, &ring),
-            None => namer.name_with(question, facts),
+        rings.add_ring(self.entry(question));
+        let answer = match rings.added_ring(namer) {
+            Some(ring) => namer.name_in(question, &ring),
+            None => namer.name(question),
         };
         answer
             .map(Found::Yes)
             .map_err(|error| CliError::input(error.to_string()))
     }
 
-    fn entry(&self, question: &RingQuestion, facts: &RingFacts) -> Entry {
+    fn entry(&self, question: &RingQuestion) -> Entry {
         let (section, position) = self
             .at
             .unwrap_or("")
@@ -68,7 +66,7 @@ impl OfModel<'_> {
             polymer: question
                 .polymer
                 .map(|polymer| Typed::new(polymer, polymer.letters())),
-            gland: facts.gland.clone(),
+            gland: question.gland.clone(),
             stated_size: self.stated.map(|text| StatedSize {
                 text: text.to_owned(),
                 by: SizeWitness::Drawer,

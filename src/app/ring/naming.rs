@@ -1,7 +1,7 @@
 //! Names the rings of a note.
 
-use super::facts::RingFacts;
-use super::identify::{RingAnswer, RingNamer, RingQuestion};
+use super::identify::{RingAnswer, RingNamer};
+use super::question::RingQuestion;
 use crate::core::exchange::{CandidateItem, NamedItem};
 use crate::core::identification::{Identification, RingChance};
 use crate::core::note::Entry;
@@ -82,7 +82,7 @@ pub(in crate::app) fn name_ring(
     let question = RingQuestion::of(entry);
     let named_by = of_model.map_or_else(
         || namer.name(&question),
-        |ring| namer.name_in(&question, &RingFacts::default(), ring),
+        |ring| namer.name_in(&question, ring),
     );
     let answer = match named_by {
         Ok(answer) => answer,
