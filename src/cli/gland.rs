@@ -125,7 +125,7 @@ pub(super) fn ring_words(
     question: &GlandQuestion,
     settings: &Settings,
 ) -> Result<String> {
-    if let Some(ring) = named.or_else(|| question.thread.map(PortThread::ring_words)) {
+    if let Some(ring) = named.or_else(|| question.conditions.thread.map(PortThread::ring_words)) {
         return Ok(ring);
     }
     let asked = if can_ask(settings) {

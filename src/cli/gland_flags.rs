@@ -4,11 +4,11 @@ use super::dialogue::{ask, can_ask};
 use super::one_of::one_of;
 use super::read_by::{InUnit, read_by, reads};
 use super::{CliError, Result, Settings};
-use crate::app::gland::question::{GlandQuestion, SAMPLES};
+use crate::app::gland::question::{GlandQuestion, SAMPLES, SetAsked};
 use crate::core::elastomer::Polymer;
 use crate::core::gland::{
-    Duty, GlandDimension, GlandError, GlandKind, GlandSpec, Law, MOST_BACK_UPS, Metal, PortThread,
-    PressureSide, RuleSet, geometry,
+    Conditions, Duty, GlandDimension, GlandError, GlandKind, GlandSpec, Law, MOST_BACK_UPS, Metal,
+    PortThread, PressureSide, RuleSet, geometry,
 };
 use crate::core::quantity::{
     Angle, Hardness, LengthUnit, Pressure, TemperatureRange, Typed, parse_angle, parse_dimension,
@@ -128,7 +128,7 @@ pub(super) struct GlandFlags {
     swell: Option<f64>,
     /// Compression set by method B, as "30 %", or typical for the greatest published for the polymer
     #[arg(long, value_name = "PERCENT|typical", value_parser = read_by(|_, text| set(text)), help_heading = "The service")]
-    set: Option<CompressionSet>,
+    set: Option<SetAsked>,
     /// Age to which the set belongs, in years
     #[arg(long, value_name = "YEARS", requires = "set", value_parser = clap::value_parser!(u16).range(1..=200), help_heading = "The service")]
     years: Option<u16>,
@@ -162,8 +162,7 @@ impl GlandFlags {
     ) -> Result<GlandQuestion> {
         let unit = settings.unit();
         let mut spec = self.spec(self.begun(recorded, settings)?, unit)?;
-        let thread = self.thread;
-        if let Some(thread) = thread {
+        if let Some(thread) = self.thread {
             if spec.kind != GlandKind::Port {
                 return Err(CliError::input(
                     "--thread belongs to --kind port: leave it out, or write --kind port"
@@ -175,16 +174,26 @@ impl GlandFlags {
         if can_ask(settings) {
             ask_what_lacks(&mut spec, unit)?;
         }
-        let mut question = GlandQuestion::new(spec);
-        question.thread = thread;
-        question.side_shift = self.side_shift;
-        question.samples = usize::try_from(self.samples).unwrap_or(SAMPLES);
         let wall = self.wall.as_ref();
-        question.wall = wall.map(|length| length.length(unit)).transpose()?;
-        question.law = self.law;
-        question.rules = self.rules;
-        self.service(&mut question);
-        Ok(question)
+        Ok(GlandQuestion {
+            spec,
+            hardness: self.hardness.as_ref().map(|typed| typed.value),
+            conditions: Conditions {
+                temperature: self.temperature.as_ref().map(|typed| typed.value),
+                swell_pct: self.swell,
+                polymer: self.polymer,
+                metal: self.metal,
+                set: None,
+                wall: wall.map(|length| length.length(unit)).transpose()?,
+                side_shift: self.side_shift,
+                law: self.law,
+                thread: self.thread,
+            },
+            set: self.set,
+            years: self.years.map(f64::from),
+            rules: self.rules,
+            samples: usize::try_from(self.samples).unwrap_or(SAMPLES),
+        })
     }
 
     /// Begins a groove: that which was recorded, or one of the kind that is named.
@@ -234,20 +243,6 @@ impl GlandFlags {
             ..spec
         })
     }
-
-    fn service(&self, question: &mut GlandQuestion) {
-        question.hardness = self.hardness.as_ref().map(|typed| typed.value);
-        question.polymer = self.polymer;
-        question.temperature = self.temperature.as_ref().map(|typed| typed.value);
-        question.swell_pct = self.swell;
-        question.metal = self.metal;
-        question.years = self.years.map(f64::from);
-        match self.set {
-            None => {}
-            Some(CompressionSet::Typical) => question.typical_set = true,
-            Some(CompressionSet::Percent(set)) => question.set_pct = Some(set),
-        }
-    }
 }
 
 /// Asks for each length without which a groove is none, with a drawing of what it is.
@@ -288,20 +283,11 @@ fn swell(text: &str) -> Result<f64> {
     })
 }
 
-/// Says which compression set is meant.
-#[derive(Debug, Clone, Copy)]
-enum CompressionSet {
-    /// The greatest that is published for the polymer.
-    Typical,
-    /// Per cent of the squeeze.
-    Percent(f64),
-}
-
-fn set(text: &str) -> Result<CompressionSet> {
+fn set(text: &str) -> Result<SetAsked> {
     if text == "typical" {
-        return Ok(CompressionSet::Typical);
+        return Ok(SetAsked::Typical);
     }
-    percent(text, 0.0..=100.0).map(CompressionSet::Percent).ok_or_else(|| {
+    percent(text, 0.0..=100.0).map(SetAsked::Percent).ok_or_else(|| {
         CliError::input(format!(
             "--set does not take {text:?}: write per cent of the squeeze between 0 % and 100 %, as \"30 %\", or typical"
         ))

@@ -9,12 +9,13 @@ use super::ring_of::OfModel;
 use super::sheet_out::{SheetLook, write_form};
 use super::{Answer, CliError, Outcome, Result, Settings};
 use super::{ring_batch, ring_bench, ring_known, ring_scan};
-use crate::app::ring::identify::{RingAnswer, RingNamer, RingQuestion};
+use crate::app::ring::identify::{RingAnswer, RingNamer};
 use crate::app::ring::instruments::{
     InstrumentsError, learned_instruments, own_instruments, with_learned,
 };
 use crate::app::ring::known::KnownQuestion;
-use crate::app::ring::session::{RingSession, SessionStart};
+use crate::app::ring::question::RingQuestion;
+use crate::app::ring::session::RingSession;
 use crate::app::ring::sold_here::sold_here;
 use crate::app::ring::stream::BatchSettings;
 use crate::core::caution::Caution;
@@ -207,15 +208,13 @@ fn answer(
     }
     let question = question(args, settings)?;
     let on_terminal = std::io::stdin().is_terminal() && std::io::stdout().is_terminal();
-    let facts = args.facts.facts(settings)?;
-    if args.ask || (question.readings.is_empty() && !facts.speak() && on_terminal) {
-        let session = RingSession::new(SessionStart {
-            namer,
+    if args.ask || (question.readings.is_empty() && !question.speaks() && on_terminal) {
+        let unread = RingQuestion {
             condition: question.condition,
             polymer: question.polymer,
-            declared: settings.unit(),
-        });
-        return ring_bench::run(session, settings);
+            ..RingQuestion::default()
+        };
+        return ring_bench::run(RingSession::new(namer, unread, settings.unit()), settings);
     }
     let mut answer = match &args.of {
         Some(model) => OfModel {
@@ -223,10 +222,8 @@ fn answer(
             at: args.at.as_deref(),
             stated: args.facts.stated_text(),
         }
-        .name(&namer, &question, &facts, settings)?,
-        None => namer
-            .name_with(&question, &facts)
-            .map_err(CliError::input)?,
+        .name(&namer, &question, settings)?,
+        None => namer.name(&question).map_err(CliError::input)?,
     };
     answer.warnings.points.extend(told);
     let first = answer.candidates.first();
@@ -345,9 +342,11 @@ fn readings(args: &RingArgs, settings: &Settings) -> Result<Vec<Reading>> {
 }
 
 fn question(args: &RingArgs, settings: &Settings) -> Result<RingQuestion> {
-    Ok(RingQuestion {
+    let read = RingQuestion {
         readings: readings(args, settings)?,
         condition: args.condition,
         polymer: args.polymer,
-    })
+        ..RingQuestion::default()
+    };
+    args.facts.beside(read, settings)
 }

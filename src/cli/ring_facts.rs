@@ -2,7 +2,7 @@
 
 use super::read_by::{InUnit, read_by};
 use super::{CliError, Result, Settings};
-use crate::app::ring::facts::RingFacts;
+use crate::app::ring::question::RingQuestion;
 use crate::core::gland::{GlandError, GlandSpec, geometry};
 use crate::core::identification::{PinFact, Prior, StatedFact, countries};
 use crate::core::measurement::{Measurand, Reading};
@@ -73,8 +73,12 @@ impl FactArgs {
         Ok(Some(reading))
     }
 
-    /// Reads the other facts.
-    pub(super) fn facts(&self, settings: &Settings) -> Result<RingFacts> {
+    /// Reads the other facts, and puts them beside the readings.
+    pub(super) fn beside(
+        &self,
+        question: RingQuestion,
+        settings: &Settings,
+    ) -> Result<RingQuestion> {
         let unit = settings.unit();
         let pin = |typed: &Option<InUnit>| {
             let length = typed.as_ref().map(|typed| typed.length(unit)).transpose()?;
@@ -99,7 +103,7 @@ impl FactArgs {
             .map(|typed| typed.read(unit, StatedFact::read));
         let gland = self.gland.as_ref().map(|typed| gland(typed, unit));
         let stack = self.stack.as_ref().map(|typed| stack(typed, unit));
-        Ok(RingFacts {
+        Ok(RingQuestion {
             gland: gland.transpose()?,
             stack: stack.transpose()?,
             pins: (pins != PinFact::default()).then_some(pins),
@@ -109,6 +113,7 @@ impl FactArgs {
                 .iter()
                 .map(|word| word.trim().to_lowercase())
                 .collect(),
+            ..question
         })
     }
 }

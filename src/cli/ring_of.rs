@@ -1,9 +1,9 @@
 //! `ring --of`: a ring named with what the book knows of its model.
 
 use super::{CliError, Result, Settings};
-use crate::app::ring::facts::RingFacts;
-use crate::app::ring::identify::{RingAnswer, RingNamer, RingQuestion};
+use crate::app::ring::identify::{RingAnswer, RingNamer};
 use crate::app::ring::model_rings::ModelRings;
+use crate::app::ring::question::RingQuestion;
 use crate::core::note::{Entry, PartKind, SizeWitness, StatedSize};
 use crate::core::quantity::Typed;
 use crate::store::NotFound;
@@ -22,12 +22,11 @@ impl OfModel<'_> {
         &self,
         namer: &RingNamer,
         question: &RingQuestion,
-        facts: &RingFacts,
         settings: &Settings,
     ) -> Result<RingAnswer> {
         let mut rings = ModelRings::of_model(&settings.book()?, self.model)?;
         if let Some(at) = self.at
-            && !rings.has_place(&self.entry(question, facts))
+            && !rings.has_place(&self.entry(question))
         {
             return Err(CliError::NotFound(NotFound {
                 what: "place of a ring in this model",
@@ -36,16 +35,15 @@ impl OfModel<'_> {
                 ambiguous: false,
             }));
         }
-        rings.add_ring(self.entry(question, facts));
-        let ring = rings.added_ring(namer);
-        let answer = match ring {
-            Some(ring) => namer.name_in(question, facts, &ring),
-            None => namer.name_with(question, facts),
+        rings.add_ring(self.entry(question));
+        let answer = match rings.added_ring(namer) {
+            Some(ring) => namer.name_in(question, &ring),
+            None => namer.name(question),
         };
         answer.map_err(CliError::input)
     }
 
-    fn entry(&self, question: &RingQuestion, facts: &RingFacts) -> Entry {
+    fn entry(&self, question: &RingQuestion) -> Entry {
         let (section, position) = self
             .at
             .unwrap_or("")
@@ -63,7 +61,7 @@ impl OfModel<'_> {
             polymer: question
                 .polymer
                 .map(|polymer| Typed::new(polymer, polymer.letters())),
-            gland: facts.gland.clone(),
+            gland: question.gland.clone(),
             stated_size: self.stated.map(|text| StatedSize {
                 text: text.to_owned(),
                 by: SizeWitness::Drawer,

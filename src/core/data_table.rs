@@ -31,8 +31,7 @@ fn unquoted(field: &'static str) -> &'static str {
     inside.unwrap_or(field)
 }
 
-/// Gives the rows of a shipped table as fields in the order of `columns`, of which the last two are a long text without
-/// quotes inside (the source) and a word without comma (the confidence); these two are found from the line's end.
+/// Gives the rows of a shipped table as fields in the order of `columns`.
 ///
 /// # Panics
 /// Panics where the header differs or a row has another number of fields. The tables are part of the program and a test
@@ -46,21 +45,8 @@ pub(crate) fn shipped_fields<const COLUMNS: usize>(
     let header = fields(lines.next().unwrap_or(""));
     assert!(header == columns, "shipped table {name}: header {header:?}");
     lines.map(move |line| {
-        let mut row = [""; COLUMNS];
-        let mut rest = line;
-        for field in row.iter_mut().take(COLUMNS - 2) {
-            let Some(comma) = rest.bytes().position(|b| b == b',') else {
-                panic!("shipped table {name}: too few fields: {line}");
-            };
-            *field = &rest[..comma];
-            rest = &rest[comma + 1..];
-        }
-        let Some(comma) = rest.bytes().rposition(|b| b == b',') else {
-            panic!("shipped table {name}: too few fields: {line}");
-        };
-        row[COLUMNS - 2] = unquoted(&rest[..comma]);
-        row[COLUMNS - 1] = &rest[comma + 1..];
-        row
+        let row = fields(line).try_into();
+        row.unwrap_or_else(|_| panic!("shipped table {name}: not {COLUMNS} fields: {line}"))
     })
 }
 
@@ -117,9 +103,9 @@ mod tests {
         let columns: [&str; 11] = fields(text.lines().next().expect("a header"))
             .try_into()
             .expect("eleven columns");
-        let from_both_ends: Vec<Vec<&str>> = shipped_fields("as568", text, columns)
+        let by_columns: Vec<Vec<&str>> = shipped_fields("as568", text, columns)
             .map(|row| row.to_vec())
             .collect();
-        assert_eq!(general, from_both_ends);
+        assert_eq!(general, by_columns);
     }
 }

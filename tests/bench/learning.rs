@@ -2,7 +2,8 @@
 
 use crate::random::Draws;
 use crate::simulator::population;
-use ringwright::app::ring::identify::{RingNamer, RingQuestion};
+use ringwright::app::ring::identify::RingNamer;
+use ringwright::app::ring::question::RingQuestion;
 use ringwright::core::identification::Prior;
 use ringwright::core::measurement::{
     Condition, Instruments, KnownReading, KnownRing, Measurand, Reading, learn,
@@ -122,7 +123,7 @@ impl Figures {
         let question = RingQuestion {
             readings: readings.to_vec(),
             condition: Condition::New,
-            polymer: None,
+            ..RingQuestion::default()
         };
         let answer = namer.name(&question).expect("named");
         let listed = &SizeTable::shipped().rings()[ring.truth];

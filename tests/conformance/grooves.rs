@@ -320,7 +320,7 @@ fn standing(row: &Row) -> Standing {
     let place = outcome
         .candidates
         .iter()
-        .position(|candidate| candidate.ring.codes.contains(&ring.codes[0]));
+        .position(|candidate| candidate.codes.contains(&ring.codes[0]));
     let missed = judgement
         .checks
         .iter()

@@ -3,7 +3,8 @@
 use super::program::{Answer, Workshop};
 use proptest::prelude::*;
 use ringwright::app::ring::identify::RingNamer;
-use ringwright::app::ring::session::{RingSession, SessionStart};
+use ringwright::app::ring::question::RingQuestion;
+use ringwright::app::ring::session::RingSession;
 use ringwright::app::ring::session_said::{Advice, Said};
 use ringwright::core::identification::Prior;
 use ringwright::core::measurement::{Condition, Measurand};
@@ -12,12 +13,8 @@ use ringwright::core::quantity::LengthUnit;
 use ringwright::render::said_text;
 
 fn session(declared: Option<LengthUnit>) -> RingSession {
-    let mut session = RingSession::new(SessionStart {
-        namer: RingNamer::new(&Prior::default()),
-        condition: Condition::Used,
-        polymer: None,
-        declared,
-    });
+    let namer = RingNamer::new(&Prior::default());
+    let mut session = RingSession::new(namer, RingQuestion::default(), declared);
     session.greet();
     session
 }

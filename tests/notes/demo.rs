@@ -2,7 +2,8 @@
 
 use super::demo_notes;
 use ringwright::app::note::check::check_note;
-use ringwright::app::ring::identify::{RingNamer, RingQuestion};
+use ringwright::app::ring::identify::RingNamer;
+use ringwright::app::ring::question::RingQuestion;
 use ringwright::core::gland::{GlandDimension, GlandKind};
 use ringwright::core::identification::Prior;
 use ringwright::core::measurement::{Instruments, Measurand};
@@ -124,7 +125,7 @@ fn named(entry: &Entry, code: &str) -> Option<(usize, Vec<f64>)> {
     let question = RingQuestion {
         readings: entry.readings.clone(),
         condition: entry.condition_or_used(),
-        polymer: None,
+        ..RingQuestion::default()
     };
     let answer = namer.name(&question).ok()?;
     let found = answer

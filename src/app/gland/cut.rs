@@ -4,7 +4,7 @@ use super::check::{GlandCheckReport, check_ring};
 use super::question::{GlandQuestion, QuestionError};
 use crate::core::confidence::Confidence;
 use crate::core::gland::{
-    CutError, CutGroove, CutOrder, GlandKind, GlandRing, PrintedEnd, Verdict,
+    CutError, CutGroove, CutOrder, GlandRing, GlandSpec, PrintedEnd, Verdict,
 };
 use crate::core::quantity::{Length, as_mm};
 use serde::Serialize;
@@ -137,22 +137,20 @@ fn one_cut(
     ring: &GlandRing,
 ) -> Result<GlandCutReport, CutRefusal> {
     let groove = order.cut(ring)?;
-    let mut asked = question.clone();
-    let pressure = asked.spec.pressure.take();
-    asked.spec = groove.spec.clone();
-    asked.spec.back_ups = order.back_ups;
-    asked.spec.pressure = pressure;
-    asked.spec.from = asked
-        .spec
-        .from
-        .or(Some(order.from))
-        .filter(|_| order.kind == GlandKind::Face);
+    let asked = GlandQuestion {
+        spec: GlandSpec {
+            pressure: question.spec.pressure.clone(),
+            ..groove.spec.clone()
+        },
+        ..question.clone()
+    };
     let check = check_ring(&asked, ring.clone())?;
     Ok(report(order, groove, check))
 }
 
 fn report(order: &CutOrder, groove: CutGroove, check: GlandCheckReport) -> GlandCutReport {
-    let mut notes = groove.notes;
+    let printed = groove.printed;
+    let mut notes = printed.notes;
     if order.fixed.is_none() {
         notes.push(format!(
             "nothing was given to fit the groove to: bore, rod or wall follow from the ring at {} % of stretch or compression",
@@ -179,14 +177,14 @@ fn report(order: &CutOrder, groove: CutGroove, check: GlandCheckReport) -> Gland
                 minus: typed.value.minus,
             })
             .collect(),
-        radius_mm: groove.radius_mm,
-        runout_mm: groove.runout_mm,
+        radius_mm: printed.radius_mm,
+        runout_mm: printed.runout_mm,
         lead_in_mm: groove.lead_in_mm,
         lead_in_deg: (15.0, 20.0),
         finishes: finishes(order),
         notes,
-        source: groove.source,
-        confidence: groove.confidence,
+        source: printed.source,
+        confidence: printed.confidence,
         check,
     }
 }

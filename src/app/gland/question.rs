@@ -2,46 +2,37 @@
 
 use crate::core::elastomer::Polymer;
 use crate::core::gland::{
-    CompressionSet, Conditions, Duty, Geometry, GlandError, GlandRing, GlandSpec, Law, Metal,
-    PortThread, RuleSet, Service, TypicalSet, geometry,
+    CompressionSet, Conditions, Duty, Geometry, GlandError, GlandRing, GlandSpec, RuleSet, Service,
+    TypicalSet, geometry,
 };
-use crate::core::quantity::{
-    Hardness, HardnessScale, Length, LengthUnit, PressureUnit, TemperatureRange,
-};
+use crate::core::quantity::{Hardness, HardnessScale, Length, LengthUnit, PressureUnit};
 use crate::core::sizes::{Designated, DesignationError, SizeTable, read_designation};
 
-/// Holds a gland with the conditions of its service.
+/// Says in which gland a ring is to be judged, and in what service.
 #[derive(Debug, Clone)]
 pub struct GlandQuestion {
     /// The gland as it was measured or drawn.
     pub spec: GlandSpec,
     /// Hardness, where it was stated apart from the ring.
     pub hardness: Option<Hardness>,
-    /// Polymer, where it was stated apart from the ring.
-    pub polymer: Option<Polymer>,
-    /// Coldest and hottest temperature of use.
-    pub temperature: Option<TemperatureRange>,
-    /// Swell by volume in per cent.
-    pub swell_pct: Option<f64>,
-    /// Metal of the gland.
-    pub metal: Metal,
-    /// Compression set in per cent, where it was stated.
-    pub set_pct: Option<f64>,
-    /// Whether the typical set of the polymer is to be taken.
-    pub typical_set: bool,
+    /// The conditions as far as they do not hang on the ring; the polymer, where it was stated apart from it.
+    pub conditions: Conditions,
+    /// The compression set that the ring is judged after.
+    pub set: Option<SetAsked>,
     /// Age in years to which the set belongs.
     pub years: Option<f64>,
-    /// Thickness of the wall around the bore.
-    pub wall: Option<Length>,
-    /// Whether the inner part may rest on one side of its bore.
-    pub side_shift: bool,
-    /// Law of the gland's dimensions, where it was stated.
-    pub law: Option<Law>,
-    /// The thread of a boss port.
-    pub thread: Option<&'static PortThread>,
     pub rules: RuleSet,
     /// How many samples of the stack are drawn.
     pub samples: usize,
+}
+
+/// Says which compression set is meant.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum SetAsked {
+    /// The greatest that is published for the polymer.
+    Typical,
+    /// Per cent of the squeeze.
+    Percent(f64),
 }
 
 /// Samples of the stack where no number is asked for; with them a chance is good to about half a per cent.
@@ -118,17 +109,9 @@ impl GlandQuestion {
         Self {
             spec,
             hardness: None,
-            polymer: None,
-            temperature: None,
-            swell_pct: None,
-            metal: Metal::default(),
-            set_pct: None,
-            typical_set: false,
+            conditions: Conditions::default(),
+            set: None,
             years: None,
-            wall: None,
-            side_shift: false,
-            law: None,
-            thread: None,
             rules: RuleSet::default(),
             samples: SAMPLES,
         }
@@ -157,7 +140,7 @@ impl GlandQuestion {
             });
         };
         let mut ring = GlandRing::of_reading(reading, table);
-        ring.polymer = agreed(ring.polymer, self.polymer)?;
+        ring.polymer = agreed(ring.polymer, self.conditions.polymer)?;
         ring.hardness = agreed(ring.hardness, self.hardness)?;
         Ok(ring)
     }
@@ -183,15 +166,9 @@ impl GlandQuestion {
             duty: self.spec.duty.unwrap_or(Duty::Static),
             pressure: self.spec.pressure.as_ref().map(|p| p.value),
             conditions: Conditions {
-                temperature: self.temperature,
-                swell_pct: self.swell_pct,
                 polymer,
-                metal: self.metal,
                 set: self.set(polymer)?,
-                wall: self.wall,
-                side_shift: self.side_shift,
-                law: self.law,
-                thread: self.thread,
+                ..self.conditions
             },
             shore_a,
             rules: self.rules,
@@ -201,7 +178,7 @@ impl GlandQuestion {
     /// Refuses a wall that is none, from which nothing follows, or that the pressure would stretch beyond what metal bears.
     fn require_sound_wall(&self, geometry: &Geometry) -> Result<(), QuestionError> {
         const PERCENT: f64 = 100.0;
-        let Some(wall) = self.wall else {
+        let Some(wall) = self.conditions.wall else {
             return Ok(());
         };
         if wall <= Length::ZERO {
@@ -214,10 +191,8 @@ impl GlandQuestion {
         };
         let pascals = pressure.value.gauge_in(PressureUnit::Pa);
         let (inner, wall_mm) = (bore.nominal.mm(), wall.mm());
-        let growth = self
-            .metal
-            .bore_growth(pascals, inner, inner + 2.0 * wall_mm);
-        let growth_pct = PERCENT * growth;
+        let metal = self.conditions.metal;
+        let growth_pct = PERCENT * metal.bore_growth(pascals, inner, inner + 2.0 * wall_mm);
         if growth_pct > YIELD_PCT {
             return Err(QuestionError::Yields {
                 wall_mm,
@@ -229,15 +204,15 @@ impl GlandQuestion {
 
     /// Returns the compression set that is asked for; a typical one is the greatest that is published for the polymer.
     fn set(&self, polymer: Option<Polymer>) -> Result<Option<CompressionSet>, QuestionError> {
-        let percent = match (self.set_pct, self.typical_set) {
-            (Some(percent), _) => percent,
-            (None, true) => {
+        let percent = match self.set {
+            Some(SetAsked::Percent(percent)) => percent,
+            Some(SetAsked::Typical) => {
                 polymer
                     .and_then(TypicalSet::of)
                     .ok_or(QuestionError::NoTypicalSet(polymer))?
                     .high_pct
             }
-            (None, false) => return Ok(None),
+            None => return Ok(None),
         };
         Ok(Some(CompressionSet {
             percent,
@@ -275,7 +250,8 @@ impl GlandQuestion {
             ));
         }
         notes.extend(self.state_notes(polymer));
-        match (self.temperature, polymer) {
+        let metal = self.conditions.metal;
+        match (self.conditions.temperature, polymer) {
             (Some(_), None) => notes.push(
                 "polymer not given: cold and hot were not worked out, because rubbers differ"
                     .to_owned(),
@@ -286,22 +262,20 @@ impl GlandQuestion {
                     || "not known, so cold and hot were not worked out".to_owned(),
                     |a| format!("{a}e-6 per K ({})", polymer.facts().confidence)
                 ),
-                self.metal.word(),
-                (self.metal.expansion() * 1e7).round() / 10.0,
-                self.metal.expansion_source().1,
-                self.metal.expansion_source().0
+                metal.word(),
+                (metal.expansion() * 1e7).round() / 10.0,
+                metal.expansion_source().1,
+                metal.expansion_source().0
             )),
             (None, _) => {}
         }
         notes
     }
-}
 
-impl GlandQuestion {
     /// Lists what lies behind the states of set and pressure, and the port.
     fn state_notes(&self, polymer: Option<Polymer>) -> Vec<String> {
         let mut notes = Vec::new();
-        if self.typical_set && self.set_pct.is_none() {
+        if self.set == Some(SetAsked::Typical) {
             notes.extend(polymer.and_then(TypicalSet::of).map(|row| {
                 format!(
                     "compression set {} %: the greatest of {} to {} %, {} ({}); no published law turns years and temperature of a real ring into its set",
@@ -309,27 +283,17 @@ impl GlandQuestion {
                 )
             }));
         }
-        if self.years.is_some() && self.set_pct.is_none() && !self.typical_set {
-            notes.push(
-                "an age alone gives no state: no published law turns years into compression set; add --set, as \"30 %\", or --set typical"
-                    .to_owned(),
-            );
+        if let Some(wall) = self.conditions.wall {
+            let metal = self.conditions.metal;
+            notes.push(format!(
+                "bore growth by the thick-wall formula of Lamé, open ends, wall {} mm of {}; modulus and Poisson's ratio: {} ({})",
+                wall.mm_rounded(),
+                metal.word(),
+                metal.elastic_source().0,
+                metal.elastic_source().1
+            ));
         }
-        if let Some(wall) = self.wall {
-            let pressed = self.spec.pressure.is_some();
-            notes.push(if pressed {
-                format!(
-                    "bore growth by the thick-wall formula of Lamé, open ends, wall {} mm of {}; modulus and Poisson's ratio: {} ({})",
-                    wall.mm_rounded(),
-                    self.metal.word(),
-                    self.metal.elastic_source().0,
-                    self.metal.elastic_source().1
-                )
-            } else {
-                "pressure not given: the wall says nothing without it".to_owned()
-            });
-        }
-        if let Some(thread) = self.thread {
+        if let Some(thread) = self.conditions.thread {
             notes.push(format!(
                 "port {}: dimensions that you did not give were recalled and are not confirmed in a source; measure mouth, depth and neck before you rely on them",
                 thread.thread

@@ -1,6 +1,6 @@
 //! What the ring that was found in a gland tells.
 
-use super::question::{GlandQuestion, QuestionError};
+use super::question::{GlandQuestion, QuestionError, SetAsked};
 use crate::core::caution::{Caution, Warnings};
 use crate::core::gland::{CompressionSet, GlandKind, TypicalSet};
 use crate::core::quantity::Dimension;
@@ -116,10 +116,10 @@ pub fn used_ring(
 
 /// Lists the sets to show: the stated one, or none, the typical range of the polymer, and half.
 fn sets(question: &GlandQuestion, warnings: &mut Vec<String>) -> Vec<f64> {
-    if let Some(percent) = question.set_pct {
+    if let Some(SetAsked::Percent(percent)) = question.set {
         return vec![percent];
     }
-    let typical = question.polymer.and_then(TypicalSet::of);
+    let typical = question.conditions.polymer.and_then(TypicalSet::of);
     let middle = if let Some(row) = typical {
         warnings.push(format!(
             "set of {} to {} %: {} ({})",

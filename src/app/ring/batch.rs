@@ -9,6 +9,7 @@ use crate::core::measurement::{Condition, Measurand, Reading};
 use crate::core::note::condition_of;
 use crate::core::quantity::LengthUnit;
 use crate::core::sizes::SizeTable;
+use std::sync::LazyLock;
 
 /// The columns that are read; the first is required, and at least one of the measuring ones.
 pub const COLUMNS: [&str; 13] = [
@@ -168,38 +169,22 @@ const READINGS: [ReadingColumns; 6] = [
     columns(Measurand::Mass, 12, None),
 ];
 
-/// Holds what is written of each listed ring, put together once.
-#[derive(Debug)]
-pub struct BatchTexts {
-    /// Code, inside diameter and section, as they stand between case and probability; and the other codes.
-    rings: Vec<(String, String)>,
-}
-
-impl BatchTexts {
-    /// Puts the texts of every listed ring together.
-    pub fn new() -> Self {
-        let table = SizeTable::shipped();
-        let rings = table.rings().iter().map(|ring| {
-            let mut codes = table.codes(ring).into_iter();
-            let front = format!(
-                "{},{},{}",
-                quoted(&codes.next().unwrap_or_default()),
-                ring.id.nominal.mm_rounded(),
-                ring.section.nominal.mm_rounded()
-            );
-            (front, quoted(&codes.collect::<Vec<_>>().join("; ")))
-        });
-        Self {
-            rings: rings.collect(),
-        }
-    }
-}
-
-impl Default for BatchTexts {
-    fn default() -> Self {
-        Self::new()
-    }
-}
+/// What is written of each listed ring, put together once: code, inside diameter and section, as they stand between case and
+/// probability; and the other codes.
+static TEXTS: LazyLock<Vec<(String, String)>> = LazyLock::new(|| {
+    let table = SizeTable::shipped();
+    let rings = table.rings().iter().map(|ring| {
+        let mut codes = table.codes(ring).into_iter();
+        let front = format!(
+            "{},{},{}",
+            quoted(&codes.next().unwrap_or_default()),
+            ring.id.nominal.mm_rounded(),
+            ring.section.nominal.mm_rounded()
+        );
+        (front, quoted(&codes.collect::<Vec<_>>().join("; ")))
+    });
+    rings.collect()
+});
 
 /// Writes a text as one field of CSV (RFC 4180), hidden characters as their codes.
 fn quoted(text: &str) -> String {
@@ -220,23 +205,16 @@ pub struct BatchNamer<'n> {
     namer: &'n RingNamer,
     identifier: Identifier<'n>,
     header: &'n BatchHeader,
-    texts: &'n BatchTexts,
     top: usize,
 }
 
 impl<'n> BatchNamer<'n> {
     /// Makes a namer that gives at most `top` rings a row.
-    pub fn new(
-        namer: &'n RingNamer,
-        header: &'n BatchHeader,
-        texts: &'n BatchTexts,
-        top: usize,
-    ) -> Self {
+    pub fn new(namer: &'n RingNamer, header: &'n BatchHeader, top: usize) -> Self {
         Self {
             namer,
             identifier: Identifier::new(namer.candidates()),
             header,
-            texts,
             top,
         }
     }
@@ -267,7 +245,7 @@ impl<'n> BatchNamer<'n> {
         use std::io::Write as _;
         let case = quoted(case);
         for (place, ranked) in found.ranked.iter().take(self.top).enumerate() {
-            let (front, others) = &self.texts.rings[ranked.ring];
+            let (front, others) = &TEXTS[ranked.ring];
             let (rank, odds) = (place + 1, ranked.probability);
             // Writing into memory does not fail.
             let _ = writeln!(out, "{case},{rank},{front},{odds:.6},{others},");

@@ -1,42 +1,19 @@
 //! Names an unlabelled ring from its readings.
 
-use super::facts::RingFacts;
 use super::meaning::{age_in_words, disagreement, named_slip, rivals_differ};
-use super::model_rings::RingOfModel;
-use super::sold_here::{likeliest_sold, sold_words, with_sold};
+use super::question::RingQuestion;
+use super::sold_here::{likeliest_sold, sold_words};
 use crate::core::book::UnitRecord;
 use crate::core::caution::{Caution, Warnings};
-use crate::core::elastomer::Polymer;
 use crate::core::identification::{
     Age, Candidates, Evidence, EvidenceError, GlandVerdict, Identification, Moulded, NextFact,
     NextReading, Prior, RingChance, identify,
 };
 use crate::core::measurement::{Condition, Instruments, Measurand, Reading, Rubber, SquashError};
-use crate::core::note::Entry;
 use crate::core::quantity::{Hardness, Length};
 use crate::core::sizes::{NominalSize, SizeTable};
 use serde::Serialize;
 use std::borrow::Cow;
-
-/// Holds what is asked: the readings of one ring and what is known of it.
-#[derive(Debug, Clone)]
-pub struct RingQuestion {
-    pub readings: Vec<Reading>,
-    pub condition: Condition,
-    /// Its polymer, where it is known for sure; it matters for a mass.
-    pub polymer: Option<Polymer>,
-}
-
-impl RingQuestion {
-    /// Takes what a note says of a ring.
-    pub(in crate::app) fn of(entry: &Entry) -> Self {
-        Self {
-            readings: entry.readings.clone(),
-            condition: entry.condition_or_used(),
-            polymer: entry.polymer.as_ref().map(|polymer| polymer.value),
-        }
-    }
-}
 
 /// Holds the answer: ranked rings with their odds.
 #[derive(Debug, Clone, Serialize)]
@@ -187,28 +164,15 @@ impl RingNamer {
             .map_or(Cow::Borrowed(&self.instruments), Cow::Owned)
     }
 
-    /// Names one ring.
-    ///
-    /// # Errors
-    /// No reading, too many, an unknown method, or a reading that is not positive.
-    pub fn name(&self, question: &RingQuestion) -> Result<RingAnswer, EvidenceError> {
-        self.name_with(question, &RingFacts::default())
-    }
-
     /// Names one ring by its readings and by what else is known of it.
     ///
     /// # Errors
     /// Nothing at all, too many readings, an unknown method, or a reading that is not positive.
-    pub fn name_with(
-        &self,
-        question: &RingQuestion,
-        facts: &RingFacts,
-    ) -> Result<RingAnswer, EvidenceError> {
+    pub fn name(&self, question: &RingQuestion) -> Result<RingAnswer, EvidenceError> {
         let instruments = self.instruments_for(&question.readings);
-        let instruments: &Instruments = &instruments;
-        let evidence = facts.evidence(question, self, instruments)?;
-        let found = identify(&evidence, &self.candidates, instruments);
-        Ok(self.told(question, facts, &evidence, found))
+        let evidence = question.evidence(&self.candidates, &instruments)?;
+        let found = identify(&evidence, &self.candidates, &instruments);
+        Ok(self.told(question, &evidence, found, &instruments))
     }
 
     /// Names one ring of a model, as all its rings together name it; what age has done to it and what to measure next are told
@@ -219,47 +183,43 @@ impl RingNamer {
     pub fn name_in(
         &self,
         question: &RingQuestion,
-        facts: &RingFacts,
-        ring: &RingOfModel,
+        ring: &Identification,
     ) -> Result<RingAnswer, EvidenceError> {
         let instruments = self.instruments_for(&question.readings);
-        let evidence = facts.evidence(question, self, &instruments)?;
+        let evidence = question.evidence(&self.candidates, &instruments)?;
         let alone = identify(&evidence, &self.candidates, &instruments);
         let found = Identification {
             next: alone.next,
             age: alone.age,
             moulded: alone.moulded,
             log_evidence: alone.log_evidence,
-            made_for: ring.made_for.ranked.clone(),
-            made_for_unlisted: ring.made_for.unlisted_probability,
             gland: alone.gland.map(|verdict| GlandVerdict {
-                foreign_probability: ring.found.foreign_probability,
-                misfit_probability: ring.found.misfit_probability,
+                foreign_probability: ring.foreign_probability,
+                misfit_probability: ring.misfit_probability,
                 ..verdict
             }),
-            ..ring.found.came_out.clone()
+            ..ring.clone()
         };
-        Ok(self.told(question, facts, &evidence, found))
+        Ok(self.told(question, &evidence, found, &instruments))
     }
 
     /// Puts what was found into an answer, with what is to be seen first.
     fn told(
         &self,
         question: &RingQuestion,
-        facts: &RingFacts,
         evidence: &Evidence,
         mut found: Identification,
+        instruments: &Instruments,
     ) -> RingAnswer {
-        let instruments = self.instruments_for(&question.readings);
-        let instruments: &Instruments = &instruments;
+        let have = &question.have;
         found
             .next
-            .retain(|next| facts.have.is_empty() || facts.have.iter().any(|h| h == next.method));
-        let rivals = facts.gland.as_ref();
+            .retain(|next| have.is_empty() || have.iter().any(|h| h == next.method));
+        let rivals = question.gland.as_ref();
         let first = [
             rivals.and_then(|spec| rivals_differ(spec, &found)),
             found.gland.as_ref().and_then(disagreement),
-            named_slip(question, facts, &found, self, instruments),
+            named_slip(question, &found, &self.candidates, instruments),
         ];
         let mut answer = answer(question, evidence, found, instruments);
         let first = first.into_iter().flatten();
@@ -280,33 +240,16 @@ fn answer(
     instruments: &Instruments,
 ) -> RingAnswer {
     let contradiction = found.contradicts_itself();
-    let candidates: Vec<RingCandidate> = found
-        .ranked
-        .iter()
-        .enumerate()
-        .map(|(place, ranked)| {
-            let named = RingChance::of(ranked.ring, ranked.probability);
-            RingCandidate {
-                rank: place + 1,
-                codes: named.codes,
-                sold_by: Vec::new(),
-                size: named.size,
-                probability: ranked.probability,
-                misfit_sigma: ranked.misfit_sigma,
-            }
-        })
-        .collect();
-    let group = found.cannot_separate.iter();
+    let group = found.cannot_separate.iter().filter(|_| !contradiction);
     let group: Vec<String> = group
-        .filter(|_| !contradiction)
-        .map(|place| candidates[*place].codes[0].clone())
+        .map(|place| SizeTable::shipped().first_code(found.ranked[*place].ring))
         .collect();
     let readings = readings_used(question, evidence, &found, instruments);
     let (candidates, made_for) = if contradiction {
         (Vec::new(), Vec::new())
     } else {
         let made_for = RingChance::worth_showing(&found.made_for);
-        (with_sold(candidates, &found.sold), made_for)
+        (candidates(&found), made_for)
     };
     RingAnswer {
         warnings: Warnings::new(points(&found, &readings), Caution::Named),
@@ -328,6 +271,35 @@ fn answer(
         moulded: found.moulded,
         candidates,
     }
+}
+
+/// Ranks the listed rings and the sizes that are sold here by falling probability.
+fn candidates(found: &Identification) -> Vec<RingCandidate> {
+    let listed = found.ranked.iter().map(|ranked| {
+        let named = RingChance::of(ranked.ring, ranked.probability);
+        RingCandidate {
+            rank: 0,
+            codes: named.codes,
+            sold_by: Vec::new(),
+            size: named.size,
+            probability: ranked.probability,
+            misfit_sigma: ranked.misfit_sigma,
+        }
+    });
+    let sold = found.sold.iter().map(|ring| RingCandidate {
+        rank: 0,
+        codes: vec![ring.size.name()],
+        sold_by: ring.size.suppliers.clone(),
+        size: ring.size.nominal,
+        probability: ring.probability,
+        misfit_sigma: ring.misfit_sigma,
+    });
+    let mut candidates: Vec<RingCandidate> = listed.chain(sold).collect();
+    candidates.sort_by(|a, b| b.probability.total_cmp(&a.probability));
+    for (rank, candidate) in (1..).zip(&mut candidates) {
+        candidate.rank = rank;
+    }
+    candidates
 }
 
 fn readings_used(

@@ -5,8 +5,8 @@ use crate::core::measurement::{
     Belief, InstrumentError, Instruments, KnownError, KnownReading, KnownRing, Learned, Reading,
     Rubber, SquashError, learn,
 };
-use crate::core::quantity::{Dimension, Hardness, Length, LengthUnit};
-use crate::core::sizes::{Designated, RingTextError, SizeTable, read_one_ring};
+use crate::core::quantity::{Hardness, Length, LengthUnit};
+use crate::core::sizes::{RingSize, RingTextError, SizeTable, read_one_ring};
 use crate::store::{Book, BookPlace, StoreError};
 use serde::Serialize;
 
@@ -209,17 +209,11 @@ fn flat(rings: &[KnownRingItem]) -> Vec<KnownReading> {
 
 /// Reads the ring; a listed size brings its own tolerance.
 fn known_ring(question: &KnownQuestion) -> Result<(String, KnownRing), KnownRingError> {
-    let reading = read_one_ring(&question.ring, question.declared)?;
+    let ring = read_one_ring(&question.ring, question.declared)?.size;
     let table = SizeTable::shipped();
-    let (code, id, section): (String, Dimension, Dimension) = match &reading.size {
-        Designated::Listed(size) => {
-            let size = table.size(*size);
-            (size.code(), size.id, size.section)
-        }
-        Designated::Dimensions { id, section, .. } => {
-            (question.ring.trim().to_owned(), *id, *section)
-        }
-    };
+    let typed = || question.ring.trim().to_owned();
+    let code = ring.listed(table).map_or_else(typed, RingSize::code);
+    let (id, section) = ring.dimensions(table);
     Ok((code, KnownRing::new(id, section)))
 }
 

@@ -1,11 +1,10 @@
 //! What an identification means for the person at the bench: the gland, the age, slips that have a name, and rivals that
 //! differ in whether they would seal.
 
-use super::facts::RingFacts;
-use super::identify::{RingNamer, RingQuestion};
+use super::question::RingQuestion;
 use crate::app::gland::question::GlandQuestion;
 use crate::core::gland::{GlandRing, GlandSpec, Verdict};
-use crate::core::identification::{Age, GlandVerdict, Identification, Identifier};
+use crate::core::identification::{Age, Candidates, GlandVerdict, Identification, Identifier};
 use crate::core::measurement::{Instruments, Measurand};
 use crate::core::sizes::SizeTable;
 
@@ -116,9 +115,8 @@ const DOUBTFUL_SLIP: f64 = 0.2;
 /// Names the slip that explains the readings, where one does far better than taking them as they stand.
 pub(super) fn named_slip(
     question: &RingQuestion,
-    facts: &RingFacts,
     found: &Identification,
-    namer: &RingNamer,
+    candidates: &Candidates,
     instruments: &Instruments,
 ) -> Option<String> {
     let fits = found
@@ -130,10 +128,10 @@ pub(super) fn named_slip(
     }
     let mut best: Option<(f64, String)> = None;
     for (changed, log_stretch, what) in ways(question) {
-        let Ok(evidence) = facts.evidence(&changed, namer, instruments) else {
+        let Ok(evidence) = changed.evidence(candidates, instruments) else {
             continue;
         };
-        let other = Identifier::new(namer.candidates()).identify(&evidence);
+        let other = Identifier::new(candidates).identify(&evidence);
         let gain = other.log_evidence - found.log_evidence + LOG_SLIP_SHARE + log_stretch;
         let Some(first) = other.ranked.first() else {
             continue;
@@ -187,9 +185,9 @@ fn ways(question: &RingQuestion) -> Vec<(RingQuestion, f64, String)> {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::app::ring::identify::RingAnswer;
+    use crate::app::ring::identify::{RingAnswer, RingNamer};
     use crate::core::identification::Prior;
-    use crate::core::measurement::{Condition, Reading};
+    use crate::core::measurement::Reading;
     use crate::core::note::read_gland;
     use crate::core::quantity::LengthUnit;
 
@@ -200,15 +198,11 @@ mod tests {
                 .iter()
                 .map(|(m, text)| Reading::parse(*m, text, mm).expect("reads"))
                 .collect(),
-            condition: Condition::Used,
-            polymer: None,
-        };
-        let facts = RingFacts {
             gland: gland.map(|text| read_gland(text, mm).expect("reads")),
-            ..RingFacts::default()
+            ..RingQuestion::default()
         };
         let namer = RingNamer::new(&Prior::default());
-        namer.name_with(&question, &facts).expect("sound")
+        namer.name(&question).expect("sound")
     }
 
     fn says(answer: &RingAnswer, words: &str) -> bool {

@@ -5,7 +5,7 @@ use crate::app::model::find::find_model;
 use crate::app::model::maker::{MakerShelf, OtherModels};
 use crate::app::model::unit_records::{all_unit_records, fill_in};
 use crate::core::book::{ModelName, UnitRecord, gather, name_key, ring_places};
-use crate::core::identification::{FoundOdds, Identification, Identifier, RegimeOdds};
+use crate::core::identification::{Identification, Identifier, RegimeOdds};
 use crate::core::note::{Entry, Note, PartKind};
 use crate::core::provenance::Whose;
 use crate::store::{Book, BookPlace, BookReader, KeptLists, StoreError};
@@ -17,14 +17,6 @@ pub struct ModelRings {
     others: OtherModels,
     /// What each other model of the maker says of the families that he used.
     maker: Vec<RegimeOdds>,
-}
-
-/// Holds what was found out about one ring of a model.
-#[derive(Debug, Clone)]
-pub struct RingOfModel {
-    pub found: FoundOdds,
-    /// What its place was made for.
-    pub made_for: Identification,
 }
 
 /// The serial number under which a ring that belongs to no unit of the book yet is weighed.
@@ -144,12 +136,9 @@ impl ModelRings {
         let places = ring_places(&gathered, &mut identifier, namer.instruments(), maker);
         let mut rings = Vec::new();
         for variant in places.iter().flatten().flat_map(|place| &place.variants) {
-            for (member, found) in variant.members.iter().zip(&variant.odds.rings) {
-                let ring = found.as_ref().map(|found| RingOfModel {
-                    found: found.clone(),
-                    made_for: variant.odds.made_for.clone(),
-                });
+            for (member, ring) in variant.members.iter().zip(&variant.odds.rings) {
                 let serial = &self.units[member.unit].serial;
+                let ring = ring.clone();
                 rings.extend(ring.map(|ring| (serial.clone(), member.entry.clone(), ring)));
             }
         }
@@ -157,7 +146,7 @@ impl ModelRings {
     }
 
     /// Weighs the ring that was added last.
-    pub fn added_ring(self, namer: &RingNamer) -> Option<RingOfModel> {
+    pub fn added_ring(self, namer: &RingNamer) -> Option<Identification> {
         let weighed = self.weighed(namer);
         weighed
             .rings
@@ -169,13 +158,13 @@ impl ModelRings {
 
 /// Holds the rings of a model, weighed as one.
 pub(in crate::app) struct WeighedRings {
-    rings: Vec<(String, Entry, RingOfModel)>,
+    rings: Vec<(String, Entry, Identification)>,
 }
 
 impl WeighedRings {
     /// Finds the ring of an entry of a unit.
-    pub(in crate::app) fn of(&self, serial: &str, entry: &Entry) -> Option<&RingOfModel> {
-        let own = |known: &&(String, Entry, RingOfModel)| {
+    pub(in crate::app) fn of(&self, serial: &str, entry: &Entry) -> Option<&Identification> {
+        let own = |known: &&(String, Entry, Identification)| {
             name_key(&known.0) == name_key(serial) && known.1 == *entry
         };
         self.rings.iter().find(own).map(|(_, _, ring)| ring)

@@ -1,10 +1,9 @@
 //! Names the rings of a note.
 
-use super::facts::RingFacts;
-use super::identify::{RingAnswer, RingNamer, RingQuestion};
-use super::model_rings::RingOfModel;
+use super::identify::{RingAnswer, RingNamer};
+use super::question::RingQuestion;
 use crate::core::exchange::{CandidateItem, NamedItem};
-use crate::core::identification::RingChance;
+use crate::core::identification::{Identification, RingChance};
 use crate::core::note::Entry;
 use crate::core::quantity::{Length, as_optional_mm};
 use serde::Serialize;
@@ -68,7 +67,7 @@ impl RingNamed {
 /// Names the ring of an entry at a moment (ISO 8601), and returns what the book is to keep of it.
 pub(in crate::app) fn name_ring(
     entry: &Entry,
-    of_model: Option<&RingOfModel>,
+    of_model: Option<&Identification>,
     namer: &RingNamer,
     made_at: &str,
 ) -> (RingNamed, Option<NamedItem>) {
@@ -83,7 +82,7 @@ pub(in crate::app) fn name_ring(
     let question = RingQuestion::of(entry);
     let named_by = of_model.map_or_else(
         || namer.name(&question),
-        |ring| namer.name_in(&question, &RingFacts::default(), ring),
+        |ring| namer.name_in(&question, ring),
     );
     let answer = match named_by {
         Ok(answer) => answer,
@@ -100,8 +99,8 @@ pub(in crate::app) fn name_ring(
     }
     if let Some(ring) = of_model {
         named.made_for.clone_from(&answer.made_for);
-        named.foreign_probability = Some(ring.found.foreign_probability);
-        named.misfit_probability = Some(ring.found.misfit_probability);
+        named.foreign_probability = Some(ring.foreign_probability);
+        named.misfit_probability = Some(ring.misfit_probability);
     }
     let next = answer.candidates.get(1);
     named.next = next.and_then(|next| Some((next.codes.first()?.clone(), next.probability)));

@@ -3,20 +3,19 @@
 //! The session neither reads nor prints: [`RingSession::hear`] takes a line and returns what is to be said, so that a
 //! terminal, a pipe and a test hold the same dialogue.
 
-use super::identify::{RingAnswer, RingNamer, RingQuestion};
+use super::identify::{RingAnswer, RingNamer};
+use super::question::RingQuestion;
 use super::session_line::{Command, Heard, LineFault, NewReading, hear_line};
 use super::session_note::{note_fields, note_lines};
 use super::session_said::{Advice, Ask, OddsRow, OddsSaid, Said};
-use crate::core::elastomer::Polymer;
 use crate::core::identification::NextReading;
-use crate::core::measurement::{Condition, Measurand, Reading};
+use crate::core::measurement::{Measurand, Reading};
 use crate::core::quantity::{LengthUnit, Span};
 
 /// Holds one dialogue about one ring.
 #[derive(Debug)]
 pub struct RingSession {
     namer: RingNamer,
-    polymer: Option<Polymer>,
     state: State,
     /// States before each line that changed something, for "undo".
     history: Vec<State>,
@@ -28,28 +27,14 @@ pub struct RingSession {
 }
 
 /// Holds what the user said so far.
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Debug, Clone)]
 struct State {
-    readings: Vec<Reading>,
-    condition: Condition,
+    question: RingQuestion,
     declared: Option<LengthUnit>,
     /// Methods that the user has; all of them where empty.
     have: Vec<String>,
     /// What the user will not measure.
     skipped: Vec<Measurand>,
-}
-
-/// Holds how a session begins.
-#[derive(Debug)]
-pub struct SessionStart {
-    /// The namer, with its prior and instruments.
-    pub namer: RingNamer,
-    /// The state of the ring.
-    pub condition: Condition,
-    /// Its polymer, where it is known for sure.
-    pub polymer: Option<Polymer>,
-    /// The unit of bare lengths.
-    pub declared: Option<LengthUnit>,
 }
 
 /// A reading that is expected to tell less than this is not asked for.
@@ -60,15 +45,13 @@ const SURE: f64 = 0.95;
 const FIRST: [Measurand; 3] = [Measurand::Od, Measurand::Cs, Measurand::Id];
 
 impl RingSession {
-    /// Begins a session.
-    pub fn new(start: SessionStart) -> Self {
+    /// Begins a session about a ring of which so much is known; `declared` is the unit of bare lengths.
+    pub fn new(namer: RingNamer, question: RingQuestion, declared: Option<LengthUnit>) -> Self {
         Self {
-            namer: start.namer,
-            polymer: start.polymer,
+            namer,
             state: State {
-                readings: Vec::new(),
-                condition: start.condition,
-                declared: start.declared,
+                question,
+                declared,
                 have: Vec::new(),
                 skipped: Vec::new(),
             },
@@ -84,7 +67,7 @@ impl RingSession {
     pub fn greet(&mut self) -> Vec<Said> {
         let mut said = vec![Said::Text(format!(
             "Naming a {} ring, one reading at a time. \"help\" lists the words, \"done\" ends.",
-            self.state.condition.word()
+            self.state.question.condition.word()
         ))];
         self.ask(&mut said);
         said
@@ -134,11 +117,7 @@ impl RingSession {
             .map(Said::Warning)
             .collect();
         said.push(Said::Verdict(odds(answer, None)));
-        said.push(Said::Note(note_lines(
-            &self.state.readings,
-            self.state.condition,
-            answer,
-        )));
+        said.push(Said::Note(note_lines(&self.state.question, answer)));
         said
     }
 
@@ -161,7 +140,7 @@ impl RingSession {
     /// like; none where nothing was read.
     pub(in crate::app) fn fields(&self) -> Vec<String> {
         let fields = self.answer.as_ref().map(|answer| {
-            let mut fields = note_fields(&self.state.readings, self.state.condition, answer);
+            let mut fields = note_fields(&self.state.question, answer);
             fields.remove(0);
             fields
         });
@@ -184,7 +163,7 @@ impl RingSession {
         };
         let typed = new.reading.typed.clone();
         let mut next = self.state.clone();
-        join(&mut next.readings, new.reading);
+        join(&mut next.question.readings, new.reading);
         match self.name(&next) {
             Err(message) => said.push(LineFault::new(whole, message).said(line)),
             Ok(answer) => {
@@ -204,15 +183,10 @@ impl RingSession {
     }
 
     fn name(&self, state: &State) -> Result<Option<RingAnswer>, String> {
-        if state.readings.is_empty() {
+        if state.question.readings.is_empty() {
             return Ok(None);
         }
-        let question = RingQuestion {
-            readings: state.readings.clone(),
-            condition: state.condition,
-            polymer: self.polymer,
-        };
-        let answer = self.namer.name(&question);
+        let answer = self.namer.name(&state.question);
         answer.map(Some).map_err(|error| error.to_string())
     }
 
@@ -253,7 +227,7 @@ impl RingSession {
             }
             Command::Condition(condition) => {
                 let mut next = self.state.clone();
-                next.condition = condition;
+                next.question.condition = condition;
                 said.push(Said::Text(format!(
                     "The ring is taken as {}.",
                     condition.word()
@@ -280,14 +254,11 @@ impl RingSession {
         let Some(former) = self.history.pop() else {
             return said.push(Said::Text("There is nothing to take back.".to_owned()));
         };
-        let gone = self
-            .state
-            .readings
-            .iter()
-            .find(|r| !former.readings.contains(r));
+        let (then, now) = (&former.question, &self.state.question);
+        let gone = now.readings.iter().find(|r| !then.readings.contains(r));
         said.push(Said::Text(match gone {
             Some(reading) => {
-                let kept = former
+                let kept = then
                     .readings
                     .iter()
                     .find(|r| r.measurand == reading.measurand && r.method == reading.method);
@@ -310,8 +281,7 @@ impl RingSession {
             }
             None => "Taken back.".to_owned(),
         }));
-        let odds_change =
-            former.readings != self.state.readings || former.condition != self.state.condition;
+        let odds_change = then.readings != now.readings || then.condition != now.condition;
         self.state = former;
         if odds_change {
             // What was named once with these readings can be named again.

@@ -1,7 +1,8 @@
 //! The lines of a teardown note that a dialogue at the bench ends with.
 
 use super::identify::RingAnswer;
-use crate::core::measurement::{Condition, Reading};
+use super::question::RingQuestion;
+use crate::core::measurement::Reading;
 use crate::core::note::read_note;
 
 /// Columns of a line; further fields go on lines below, indented, which belong to the same part.
@@ -10,26 +11,18 @@ const INDENT: &str = "  ";
 const BETWEEN: &str = " ; ";
 
 /// Writes a ring as a part of a note, in lines of 80 columns.
-pub(super) fn note_lines(
-    readings: &[Reading],
-    condition: Condition,
-    answer: &RingAnswer,
-) -> Vec<String> {
-    laid_out(&note_fields(readings, condition, answer))
+pub(super) fn note_lines(ring: &RingQuestion, answer: &RingAnswer) -> Vec<String> {
+    laid_out(&note_fields(ring, answer))
 }
 
 /// Writes a ring as the fields of a part: its name, its condition, its readings, and what it looks like.
 ///
 /// A reading that the note language does not take as a field (an instrument of the user's own table) becomes a remark, so
 /// that nothing is lost. What becomes of the part is left to say: the fields have no verdict.
-pub(super) fn note_fields(
-    readings: &[Reading],
-    condition: Condition,
-    answer: &RingAnswer,
-) -> Vec<String> {
-    let mut fields = vec!["o-ring".to_owned(), condition.word().to_owned()];
+pub(super) fn note_fields(ring: &RingQuestion, answer: &RingAnswer) -> Vec<String> {
+    let mut fields = vec!["o-ring".to_owned(), ring.condition.word().to_owned()];
     let mut remarks = Vec::new();
-    let mut ordered: Vec<&Reading> = readings.iter().collect();
+    let mut ordered: Vec<&Reading> = ring.readings.iter().collect();
     ordered.sort_by_key(|reading| reading.measurand);
     for reading in ordered {
         let field = format!("{} {}", reading.measurand.word(), reading.typed);

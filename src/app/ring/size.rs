@@ -7,8 +7,8 @@ use crate::core::interchange::Nickname;
 use crate::core::provenance::{Sourced, with_shops};
 use crate::core::quantity::{Dimension, Hardness, Length, LengthUnit, as_mm, as_optional_mm};
 use crate::core::sizes::{
-    Designated, DesignationError, DesignationReading, NearGrade, NominalSize, RingSize, SizeTable,
-    Standard, ToleranceBasis, class_b_inside_diameter, class_b_section, read_designation,
+    DesignationError, DesignationReading, NearGrade, NominalSize, RingSize, SizeTable, Standard,
+    ToleranceBasis, class_b_inside_diameter, class_b_section, read_designation,
 };
 use serde::Serialize;
 
@@ -238,15 +238,10 @@ pub fn open_table(standard: Option<Standard>) -> OpenTable {
 }
 
 fn near_rings(reading: &DesignationReading, table: &SizeTable) -> Vec<NearRing> {
-    let (id, section, code) = match &reading.size {
-        Designated::Listed(size) => {
-            let size = table.size(*size);
-            (size.id, size.section, size.code())
-        }
-        Designated::Dimensions { id, section, .. } => (*id, *section, String::new()),
-    };
+    let (id, section) = reading.size.dimensions(table);
+    let code = reading.size.listed(table).map(RingSize::code);
     table
-        .equivalents(id, section, &code)
+        .equivalents(id, section, &code.unwrap_or_default())
         .into_iter()
         .map(|near| NearRing {
             code: near.size.code(),
@@ -284,55 +279,33 @@ fn warnings(matches: &[SizeMatch]) -> Vec<String> {
 }
 
 fn size_match(reading: &DesignationReading, table: &SizeTable) -> SizeMatch {
-    match &reading.size {
-        Designated::Listed(size) => listed_match(table.size(*size), reading),
-        Designated::Dimensions { id, section, .. } => dimension_match(*id, *section, reading),
-    }
-}
-
-fn listed_match(size: &RingSize, reading: &DesignationReading) -> SizeMatch {
-    let (class_b_id, class_b_section) = size.class_b();
-    SizeMatch {
-        standard: size.standard.name().to_owned(),
-        code: size.code(),
-        id: size.id.nominal,
-        id_tolerance: Some(size.id.plus),
-        section: size.section.nominal,
-        section_tolerance: Some(size.section.plus),
-        tolerance_assumed: size.id_tolerance_basis == ToleranceBasis::AssumedClassB
-            || size.section_tolerance_basis == ToleranceBasis::AssumedClassB,
-        class_b_id,
-        class_b_section,
-        polymer: reading.polymer,
-        hardness: reading.hardness,
-        understood: reading.understood.clone(),
-        source: size.source().to_owned(),
-        confidence: size.confidence,
-        reading_confidence: reading.confidence,
-    }
-}
-
-fn dimension_match(id: Dimension, section: Dimension, reading: &DesignationReading) -> SizeMatch {
+    let (id, section) = reading.size.dimensions(table);
+    let listed = reading.size.listed(table);
     let tolerance = |d: Dimension| d.has_tolerance().then(|| d.plus.max(d.minus));
+    let written = || {
+        let [id, section] = [id, section].map(|d| d.nominal.mm_rounded());
+        format!("{id}x{section}")
+    };
     SizeMatch {
-        standard: "dimensions".to_owned(),
-        code: format!(
-            "{}x{}",
-            id.nominal.mm_rounded(),
-            section.nominal.mm_rounded()
-        ),
+        standard: listed
+            .map_or("dimensions", |size| size.standard.name())
+            .to_owned(),
+        code: listed.map_or_else(written, RingSize::code),
         id: id.nominal,
         id_tolerance: tolerance(id),
         section: section.nominal,
         section_tolerance: tolerance(section),
-        tolerance_assumed: false,
+        tolerance_assumed: listed.is_some_and(|size| {
+            let bases = [size.id_tolerance_basis, size.section_tolerance_basis];
+            bases.contains(&ToleranceBasis::AssumedClassB)
+        }),
         class_b_id: class_b_inside_diameter(id.nominal),
         class_b_section: class_b_section(section.nominal),
         polymer: reading.polymer,
         hardness: reading.hardness,
         understood: reading.understood.clone(),
-        source: "as typed".to_owned(),
-        confidence: reading.confidence,
+        source: listed.map_or("as typed", RingSize::source).to_owned(),
+        confidence: listed.map_or(reading.confidence, |size| size.confidence),
         reading_confidence: reading.confidence,
     }
 }

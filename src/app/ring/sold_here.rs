@@ -1,6 +1,5 @@
 //! The ring sizes that the suppliers of this shop sell and no list of sizes has.
 
-use super::identify::RingCandidate;
 use crate::core::identification::{Identification, SoldRing, SoldSize};
 use crate::store::{Book, BookPlace, BookReader, StoreError};
 use std::sync::Arc;
@@ -9,26 +8,6 @@ use std::sync::Arc;
 pub fn sold_here(place: &BookPlace) -> Result<Arc<[SoldSize]>, StoreError> {
     let sizes = |book: &BookReader<'_>| book.sold_sizes();
     Ok(Book::read_at(place, sizes)?.unwrap_or_default())
-}
-
-/// Puts the sizes that are sold here among the listed ones, by falling probability.
-pub(in crate::app) fn with_sold(
-    mut candidates: Vec<RingCandidate>,
-    sold: &[SoldRing],
-) -> Vec<RingCandidate> {
-    candidates.extend(sold.iter().map(|ring| RingCandidate {
-        rank: 0,
-        codes: vec![ring.size.name()],
-        sold_by: ring.size.suppliers.clone(),
-        size: ring.size.nominal,
-        probability: ring.probability,
-        misfit_sigma: ring.misfit_sigma,
-    }));
-    candidates.sort_by(|a, b| b.probability.total_cmp(&a.probability));
-    for (rank, candidate) in (1..).zip(&mut candidates) {
-        candidate.rank = rank;
-    }
-    candidates
 }
 
 /// Returns the size of a supplier that is likelier than any listed one, and than that none of both is right.

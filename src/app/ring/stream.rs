@@ -1,6 +1,6 @@
 //! Streams a batch of rings through several threads, in order and in constant memory.
 
-use super::batch::{BatchError, BatchHeader, BatchNamer, BatchRow, BatchTexts, OUT_COLUMNS};
+use super::batch::{BatchError, BatchHeader, BatchNamer, BatchRow, OUT_COLUMNS};
 use super::identify::RingNamer;
 use crate::app::file::RowGuard;
 use std::io::{Read, Write};
@@ -67,9 +67,8 @@ struct Portion {
 /// Lines on their way back.
 struct Answered {
     lines: Vec<u8>,
-    wrong: u64,
-    first: Option<BatchError>,
-    progress: BatchProgress,
+    count: BatchCount,
+    bytes: u64,
 }
 
 /// Names every ring of a CSV table and writes a CSV table of odds; `seen` is told how far it has come.
@@ -90,14 +89,13 @@ pub fn stream(
         .flexible(true)
         .from_reader(guarded);
     let header = BatchHeader::read(reader.headers()?)?;
-    let texts = BatchTexts::new();
     writeln!(out, "{}", OUT_COLUMNS.join(",")).map_err(StreamError::Write)?;
     std::thread::scope(|scope| {
         let mut threads = Vec::new();
         for _ in 0..settings.threads.max(1) {
             let (to_thread, portions) = sync_channel::<Portion>(WAITING);
             let (to_us, answers) = sync_channel::<Answered>(WAITING);
-            let worker = BatchNamer::new(namer, &header, &texts, settings.top);
+            let worker = BatchNamer::new(namer, &header, settings.top);
             scope.spawn(move || work(worker, &portions, &to_us));
             threads.push((to_thread, answers));
         }
@@ -117,17 +115,14 @@ fn work(mut namer: BatchNamer<'_>, portions: &Receiver<Portion>, answers: &SyncS
     while let Ok(portion) = portions.recv() {
         let mut answered = Answered {
             lines: Vec::new(),
-            wrong: 0,
-            first: None,
-            progress: BatchProgress {
-                rows: portion.rows.len() as u64,
-                bytes: portion.bytes,
-            },
+            count: BatchCount::default(),
+            bytes: portion.bytes,
         };
         for row in &portion.rows {
+            answered.count.rows += 1;
             if let Err(error) = namer.name_row(row, &mut answered.lines) {
-                answered.wrong += 1;
-                answered.first.get_or_insert(error);
+                answered.count.wrong += 1;
+                answered.count.first.get_or_insert(error);
             }
         }
         if answers.send(answered).is_err() {
@@ -195,12 +190,10 @@ impl Flow {
             return Ok(());
         };
         out.write_all(&answered.lines).map_err(StreamError::Write)?;
-        self.bytes = self.bytes.max(answered.progress.bytes);
-        self.count.rows += answered.progress.rows;
-        self.count.wrong += answered.wrong;
-        if self.count.first.is_none() {
-            self.count.first = answered.first;
-        }
+        self.bytes = self.bytes.max(answered.bytes);
+        self.count.rows += answered.count.rows;
+        self.count.wrong += answered.count.wrong;
+        self.count.first = self.count.first.take().or(answered.count.first);
         seen(BatchProgress {
             rows: self.count.rows,
             bytes: self.bytes,

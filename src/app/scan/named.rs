@@ -1,7 +1,8 @@
 //! The rings of a page named, each with its own measured uncertainty.
 
 use super::{RingHeight, RingName, ScanError};
-use crate::app::ring::identify::{RingNamer, RingQuestion};
+use crate::app::ring::identify::RingNamer;
+use crate::app::ring::question::RingQuestion;
 use crate::core::measurement::{Condition, Measurand, Reading};
 use crate::core::scan::{Measured, ScannedRing};
 
@@ -19,7 +20,7 @@ pub(super) fn named(
     let mut answer = namer.name(&RingQuestion {
         readings: diameters(ring).into_iter().chain(by_hand).collect(),
         condition,
-        polymer: None,
+        ..RingQuestion::default()
     })?;
     // A picture from above shows no height: what the scan could still tell, it has told.
     answer.measure_next.retain(|next| next.method != SCAN);

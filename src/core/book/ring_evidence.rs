@@ -3,7 +3,7 @@
 use super::model_units::ModelUnits;
 use super::ring_places::RingVariant;
 use crate::core::identification::{
-    FoundOdds, NextFact, NextReading, PlaceOdds, RingChance, SoldRing, Told,
+    Identification, NextFact, NextReading, PlaceOdds, RingChance, SoldRing, Told,
 };
 use serde::{Deserialize, Serialize};
 
@@ -114,14 +114,14 @@ impl RingNext {
 
 impl UnitRing {
     /// Says what came out of a unit.
-    pub fn of(unit: String, found: &FoundOdds) -> Self {
-        let odds = RingChance::worth_showing(&found.came_out.ranked);
+    pub fn of(unit: String, found: &Identification) -> Self {
+        let odds = RingChance::worth_showing(&found.ranked);
         Self {
             unit,
             leader: odds.first().cloned(),
             odds,
-            unlisted_probability: found.came_out.unlisted_probability,
-            sold: found.came_out.sold.clone(),
+            unlisted_probability: found.unlisted_probability,
+            sold: found.sold.clone(),
             foreign_probability: found.foreign_probability,
             misfit_probability: found.misfit_probability,
         }

@@ -163,7 +163,7 @@ fn measured_size(
     let speaking = if agree.is_empty() { &all } else { agree };
     // Readings that contradict themselves in every unit decide nothing.
     let mut found = variant.found();
-    let sound = found.any(|(_, found)| !found.came_out.contradicts_itself());
+    let sound = found.any(|(_, found)| !found.contradicts_itself());
     let sure = to_fit.filter(|one| one.fit.chance >= DECIDED && !one.rejected && sound);
     PartSize {
         basis: SizeBasis::Measured,

@@ -6,7 +6,7 @@ use super::part_length::PartLength;
 use super::stated_rings::stated_ring;
 use crate::core::gland::GlandSpec;
 use crate::core::identification::{
-    Candidates, Evidence, FoundOdds, GlandEvidence, Identifier, ModelEvidence, Observation,
+    Candidates, Evidence, GlandEvidence, Identification, Identifier, ModelEvidence, Observation,
     PlaceEvidence, PlaceOdds, RegimeOdds, StatedFact, regimes_of, weigh_model,
 };
 use crate::core::measurement::{Instruments, Measurand};
@@ -200,8 +200,8 @@ fn move_strangers(drafts: &mut [Option<Draft<'_>>], odds: &[PlaceOdds]) -> bool 
 }
 
 /// Finds the variant that was made for the ring that came out of a unit, where its own was not.
-fn other_home(ring: &FoundOdds, variants: &[PlaceOdds], own: usize) -> Option<usize> {
-    let out = ring.came_out.ranked.first()?;
+fn other_home(ring: &Identification, variants: &[PlaceOdds], own: usize) -> Option<usize> {
+    let out = ring.ranked.first()?;
     if ring.misfit_probability <= MISFIT {
         return None;
     }
@@ -248,7 +248,7 @@ impl<'u> RingVariant<'u> {
     }
 
     /// Lists the measured units with what came out of them.
-    pub fn found(&self) -> impl Iterator<Item = (usize, &FoundOdds)> {
+    pub fn found(&self) -> impl Iterator<Item = (usize, &Identification)> {
         let each = self.members.iter().zip(&self.odds.rings);
         each.filter(|(member, _)| !member.entry.readings.is_empty())
             .filter_map(|(member, found)| Some((member.unit, found.as_ref()?)))

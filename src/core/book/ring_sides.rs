@@ -5,7 +5,7 @@ use super::model_units::ModelUnits;
 use super::part_line::{Conflict, ConflictAbout};
 use super::ring_places::{MISFIT, RingPlace, RingVariant};
 use super::ring_words::{leader_words, percent};
-use crate::core::identification::{FoundOdds, Identification};
+use crate::core::identification::Identification;
 
 /// Units are said not to agree where a ring is neither surely right nor surely wrong: this far from either.
 const OPEN: f64 = 0.1;
@@ -53,13 +53,13 @@ fn tie(place: &RingPlace<'_>, units: &ModelUnits<'_>) -> Option<Conflict> {
 
 /// Says that the units of one variant do not agree, and that it is open which of them has the right ring.
 fn open(leader: &RingVariant<'_>, units: &ModelUnits<'_>) -> Option<Conflict> {
-    let found: Vec<(usize, &FoundOdds)> = leader.found().collect();
-    let doubtful = |found: &FoundOdds| (OPEN..1.0 - OPEN).contains(&found.misfit_probability);
+    let found: Vec<(usize, &Identification)> = leader.found().collect();
+    let doubtful = |found: &Identification| (OPEN..1.0 - OPEN).contains(&found.misfit_probability);
     let differ = found.len() > 1 && found.iter().any(|(_, found)| doubtful(found));
     differ.then(|| {
         let words: Vec<String> = found
             .iter()
-            .map(|(unit, found)| format!("{}: {}", units.named(&[*unit]), leader_words(&found.came_out)))
+            .map(|(unit, found)| format!("{}: {}", units.named(&[*unit]), leader_words(found)))
             .collect();
         let all: Vec<usize> = found.iter().map(|(unit, _)| *unit).collect();
         let words = format!(
@@ -90,7 +90,7 @@ fn strangers(leader: &RingVariant<'_>, units: &ModelUnits<'_>) -> Vec<Conflict> 
                     listed, not what came out; if that unit is of another variant, measure its gland",
                 units.named(&[unit]),
                 percent(found.misfit_probability),
-                other_words(&found.came_out, &leader.odds.made_for),
+                other_words(found, &leader.odds.made_for),
                 leader_words(&leader.odds.made_for),
             );
             units.conflict(ConflictAbout::Foreign, &[unit], words)

@@ -3,9 +3,7 @@
 //! L is the depth of the groove; the faces are taken to touch, so there is no gap.
 
 use super::error::GlandError;
-use super::geometry::{
-    Geometry, OtherWall, Seat, axial_volume, half, place_of, require_order, too_round,
-};
+use super::geometry::{Geometry, Seat, axial_volume, half, place_of, require_order, too_round};
 use super::profile::{Corner, Edge, Trough, volume_of};
 use super::spec::{GlandDimension as D, GlandSpec, PressureSide};
 use crate::core::quantity::{Dimension, Length, NM_PER_MM};
@@ -64,7 +62,7 @@ pub(super) fn face(spec: &GlandSpec) -> Result<Geometry, GlandError> {
                 let within = wall - 2.0 * width;
                 Seat {
                     outside: Some(wall),
-                    other: Some(OtherWall::Within(within)),
+                    within: Some(within),
                     ..closed(volume(wall, within))
                 }
             }
@@ -72,7 +70,7 @@ pub(super) fn face(spec: &GlandSpec) -> Result<Geometry, GlandError> {
                 let around = wall + 2.0 * width;
                 Seat {
                     inside: Some(wall),
-                    other: Some(OtherWall::Around(around)),
+                    around: Some(around),
                     ..closed(volume(around, wall))
                 }
             }
@@ -139,27 +137,12 @@ pub(super) fn counterbore(spec: &GlandSpec) -> Result<Geometry, GlandError> {
     }))
 }
 
-/// Makes the gland of a dovetail, both of whose walls are undercut; see [`undercut`].
-///
-/// # Errors
-/// As [`undercut`].
-pub(super) fn dovetail(spec: &GlandSpec) -> Result<Geometry, GlandError> {
-    undercut(spec, true)
-}
-
-/// Makes the gland of a half dovetail, whose outer wall is undercut; see [`undercut`].
-///
-/// # Errors
-/// As [`undercut`].
-pub(super) fn half_dovetail(spec: &GlandSpec) -> Result<Geometry, GlandError> {
-    undercut(spec, false)
-}
-
-/// Makes the gland of an undercut groove: mean diameter, depth, width at the mouth (sharp corners), and the radii where known.
+/// Makes the gland of an undercut groove (both walls of a dovetail, the outer one of a half dovetail): mean diameter, depth, width at
+/// the mouth (sharp corners), and the radii where known.
 ///
 /// # Errors
 /// Names a dimension that is missing, zero or too large, or an angle that makes no undercut.
-fn undercut(spec: &GlandSpec, both_walls: bool) -> Result<Geometry, GlandError> {
+pub(super) fn undercut(spec: &GlandSpec, both_walls: bool) -> Result<Geometry, GlandError> {
     let (centre, depth) = (spec.needed(D::Centre)?, spec.needed(D::Depth)?);
     let width = spec.needed(D::Width)?;
     let angle = spec.radians()?;

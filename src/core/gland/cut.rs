@@ -38,22 +38,14 @@ pub enum PrintedEnd {
     Tight,
 }
 
-/// Holds a groove to cut. Diameters and widths as a gland; the rest beside it, in millimetres.
+/// Gives a groove to cut: diameters and widths as a gland, and what is printed beside them.
 #[derive(Debug, Clone)]
 pub struct CutGroove {
     /// The gland with tolerances, ready to be checked.
     pub spec: GlandSpec,
-    /// Radius at the bottom, least and greatest.
-    pub radius_mm: (f64, f64),
-    /// Greatest total runout, where printed.
-    pub runout_mm: Option<f64>,
-    /// Diameter at which the lead-in chamfer begins, for a ring that is pushed in.
+    /// Diameter in millimetres at which the lead-in chamfer begins, for a ring that is pushed in.
     pub lead_in_mm: Option<f64>,
-    /// What was assumed.
-    pub notes: Vec<String>,
-    /// Where depth and width come from.
-    pub source: String,
-    pub confidence: Confidence,
+    pub printed: CutPrint,
 }
 
 /// Says why no groove can be given.
@@ -87,26 +79,28 @@ pub enum CutError {
     NoBackUpWidth(u8),
 }
 
-/// Depth, width and clearance as printed, in nanometres.
-struct Printed {
+/// Tells what the tables print for a groove; depth, width and clearance in nanometres.
+#[derive(Debug, Clone)]
+pub struct CutPrint {
     depth: (i64, i64),
     width: (i64, i64),
     clearance: Option<(i64, i64)>,
-    radius_mm: (f64, f64),
-    runout_mm: Option<f64>,
-    notes: Vec<String>,
-    source: String,
-    confidence: Confidence,
+    /// Radius at the bottom, least and greatest.
+    pub radius_mm: (f64, f64),
+    /// Greatest total runout, where printed.
+    pub runout_mm: Option<f64>,
+    /// What was assumed.
+    pub notes: Vec<String>,
+    /// Where depth and width come from.
+    pub source: String,
+    pub confidence: Confidence,
 }
 
 const MM_PER_INCH: f64 = 25.4;
 
-#[allow(
-    clippy::cast_possible_truncation,
-    reason = "table values lie below a metre"
-)]
+/// Returns the nanometres of a table's length, which lies below a metre.
 fn nm(mm: f64) -> i64 {
-    (mm * 1e6).round() as i64
+    Length::from_mm(mm).unwrap_or(Length::ZERO).nm()
 }
 
 impl CutOrder {
@@ -123,6 +117,7 @@ impl CutOrder {
         printed.width = self.used(printed.width.0, printed.width.1);
         let mut spec = GlandSpec::new(self.kind);
         spec.duty = Some(self.duty);
+        spec.back_ups = self.back_ups;
         let lead_in = match self.kind {
             GlandKind::Piston | GlandKind::Rod => Some(self.radial(ring, &printed, &mut spec)?),
             _ => {
@@ -137,12 +132,8 @@ impl CutOrder {
         );
         Ok(CutGroove {
             spec,
-            radius_mm: printed.radius_mm,
-            runout_mm: printed.runout_mm,
             lead_in_mm: lead_in.map(|l| l as f64 / 1e6),
-            notes: printed.notes,
-            source: printed.source,
-            confidence: printed.confidence,
+            printed,
         })
     }
 
@@ -163,7 +154,7 @@ impl CutOrder {
     fn radial(
         &self,
         ring: &GlandRing,
-        printed: &Printed,
+        printed: &CutPrint,
         spec: &mut GlandSpec,
     ) -> Result<i64, CutError> {
         let facts = self.kind.facts();
@@ -203,7 +194,7 @@ impl CutOrder {
         Ok((top + sign * 2 * ring.section.greatest().nm()).max(0))
     }
 
-    fn face(&self, ring: &GlandRing, printed: &Printed, spec: &mut GlandSpec) {
+    fn face(&self, ring: &GlandRing, printed: &CutPrint, spec: &mut GlandSpec) {
         /// The tolerance of the wall: it moves the ring, not the squeeze. This program's choice.
         const WALL_NM: i64 = 100_000;
         let outside = ring.id.nominal.mm() + 2.0 * ring.section.nominal.mm();
@@ -222,7 +213,7 @@ impl CutOrder {
         put(spec, D::Depth, spanning(printed.depth.0, printed.depth.1));
     }
 
-    fn printed(&self, ring: &GlandRing) -> Result<Printed, CutError> {
+    fn printed(&self, ring: &GlandRing) -> Result<CutPrint, CutError> {
         let section = ring.section.nominal.mm();
         let (inch, metric, use_) = match (self.kind, self.duty) {
             (GlandKind::Piston | GlandKind::Rod, Duty::Static) => {
@@ -251,7 +242,7 @@ impl CutOrder {
         }
     }
 
-    fn of_inch_row(&self, row: &PrintedGroove) -> Result<Printed, CutError> {
+    fn of_inch_row(&self, row: &PrintedGroove) -> Result<CutPrint, CutError> {
         let inch = |value: f64| nm(value * MM_PER_INCH);
         let width = row
             .width_mm(self.back_ups)
@@ -268,7 +259,7 @@ impl CutOrder {
             Some(row)
         };
         let clearance = clearance_row.and_then(|r| r.diam_clear_min_in.zip(r.diam_clear_max_in));
-        Ok(Printed {
+        Ok(CutPrint {
             depth: (inch(row.depth_min_in), inch(row.depth_max_in)),
             width: (nm(width.0), nm(width.1)),
             clearance: clearance
@@ -287,10 +278,10 @@ impl CutOrder {
 }
 
 /// Takes a row of the metric table, which prints no tolerance for the depth of radial grooves.
-fn of_metric_row(row: &PrintedHousing) -> Printed {
+fn of_metric_row(row: &PrintedHousing) -> CutPrint {
     /// This program's choice for a radial depth: as much as the inch tables allow a section of about 2 mm.
     const RADIAL_SPAN_MM: f64 = 0.05;
-    let plus = row.depth_plus();
+    let plus = row.depth_tol;
     let mut notes = Vec::new();
     let depth = if plus > 0.0 {
         (row.depth_mm, row.depth_mm + plus)
@@ -303,9 +294,9 @@ fn of_metric_row(row: &PrintedHousing) -> Printed {
         (row.depth_mm - half, row.depth_mm + half)
     };
     notes.push("the metric table gives no clearance and no runout".to_owned());
-    Printed {
+    CutPrint {
         depth: (nm(depth.0), nm(depth.1)),
-        width: (nm(row.width_mm), nm(row.width_mm + row.width_plus())),
+        width: (nm(row.width_mm), nm(row.width_mm + row.width_tol)),
         clearance: None,
         radius_mm: (row.radius_mm, row.radius_mm),
         runout_mm: None,

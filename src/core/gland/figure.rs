@@ -97,15 +97,9 @@ const TABLE: [(Figure, &str, &str); COUNT] = [
 
 impl Figure {
     /// Lists every figure.
-    pub(super) const ALL: [Self; COUNT] = {
-        let mut all = [Self::DepthMm; COUNT];
-        let mut at = 0;
-        while at < COUNT {
-            all[at] = TABLE[at].0;
-            at += 1;
-        }
-        all
-    };
+    pub(super) fn all() -> [Self; COUNT] {
+        TABLE.map(|(figure, ..)| figure)
+    }
 
     /// Returns what it is called in a check.
     pub(super) const fn what(self) -> &'static str {
@@ -144,7 +138,7 @@ impl Point {
             share: share.as_ref(),
         };
         let seated = SeatedRings::new(&seats, rings, change);
-        Self(Figure::ALL.map(|figure| {
+        Self(Figure::all().map(|figure| {
             let mut room = [f64::NAN];
             seated
                 .figure(figure, &mut room)

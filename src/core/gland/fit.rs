@@ -8,22 +8,44 @@ use super::ring::GlandRing;
 use super::sampling::Stack;
 use super::state::State;
 use crate::core::quantity::Hardness;
-use crate::core::sizes::SizeTable;
+use crate::core::sizes::{NominalSize, SizeTable};
+use serde::{Serialize, Serializer};
 
-/// Holds one listed ring tried in the gland.
-#[derive(Debug)]
+/// Tells how one listed ring suits the gland. Lengths are serialized in millimetres; the percentages are nominal.
+#[derive(Debug, Clone, Serialize)]
 pub struct FitCandidate {
-    pub ring: GlandRing,
-    /// Its figures, checks and verdict.
-    pub judgement: Judgement,
+    /// Place in the order, from 1.
+    pub rank: usize,
+    /// Codes under which it is listed.
+    pub codes: Vec<String>,
+    #[serde(flatten)]
+    pub size: NominalSize,
+    pub verdict: Verdict,
     /// Chance of meeting every limit in every state, cautions left out.
+    #[serde(serialize_with = "four_decimals")]
     pub pass_probability: f64,
+    /// Squeeze, stretch counted in.
+    #[serde(serialize_with = "four_decimals")]
+    pub squeeze_pct: f64,
+    #[serde(serialize_with = "four_decimals")]
+    pub stretch_pct: f64,
+    #[serde(serialize_with = "four_decimals")]
+    pub fill_pct: f64,
     /// Distance of the nominal figures from the nearest end of a two-sided limit, as a share of its width (at most 0.5).
+    #[serde(serialize_with = "four_decimals")]
     pub margin: f64,
     /// Why it is rejected; empty where it is not.
     pub reasons: Vec<String>,
     /// Which figures are marginal, and by how much.
     pub marginal: Vec<String>,
+}
+
+#[allow(
+    clippy::trivially_copy_pass_by_ref,
+    reason = "the signature that serialize_with asks for"
+)]
+fn four_decimals<S: Serializer>(value: &f64, serializer: S) -> Result<S::Ok, S::Error> {
+    serializer.serialize_f64((value * 1e4).round() / 1e4)
 }
 
 /// Holds the rings tried, best first.
@@ -104,13 +126,20 @@ impl Service<'_> {
         let mut candidates: Vec<(f64, FitCandidate)> = judged
             .into_iter()
             .map(|(miss, ring, judgement)| {
+                let figures = &judgement.states[0].1;
+                let nominal = |figure| figures.get(figure).map_or(f64::NAN, |b| b.nominal);
                 let candidate = FitCandidate {
+                    rank: 0,
+                    size: ring.nominal(),
+                    verdict: judgement.verdict,
                     pass_probability: stack.pass_probability(self, &ring, gap.as_ref()),
-                    margin: self.margin(&ring, &judgement.states[0].1),
+                    squeeze_pct: nominal(Figure::SqueezePct),
+                    stretch_pct: nominal(Figure::StretchPct),
+                    fill_pct: nominal(Figure::FillPct),
+                    margin: self.margin(&ring, figures),
                     reasons: reasons(&judgement, Verdict::Reject),
                     marginal: reasons(&judgement, Verdict::Marginal),
-                    ring,
-                    judgement,
+                    codes: ring.codes,
                 };
                 (miss.max(0.0), candidate)
             })
@@ -118,15 +147,18 @@ impl Service<'_> {
         candidates.sort_by(|(miss_a, a), (miss_b, b)| {
             let whole = |c: &FitCandidate| (c.pass_probability * PER_CENT).round();
             let tenth = |c: &FitCandidate| (c.margin * TENTHS).round();
-            (a.judgement.verdict.cmp(&b.judgement.verdict))
+            (a.verdict.cmp(&b.verdict))
                 .then(whole(b).total_cmp(&whole(a)))
                 .then(miss_a.total_cmp(miss_b))
                 .then(tenth(b).total_cmp(&tenth(a)))
-                .then(b.ring.codes.len().cmp(&a.ring.codes.len()))
-                .then(a.ring.codes.cmp(&b.ring.codes))
+                .then(b.codes.len().cmp(&a.codes.len()))
+                .then(a.codes.cmp(&b.codes))
         });
         candidates.truncate(top);
-        candidates.into_iter().map(|(_, c)| c).collect()
+        let ranked = (1..).zip(candidates);
+        ranked
+            .map(|(rank, (_, candidate))| FitCandidate { rank, ..candidate })
+            .collect()
     }
 
     fn binding(&self, ring: &GlandRing) -> impl Iterator<Item = &'static Limit> {
@@ -224,7 +256,7 @@ fn nearest(candidates: &[FitCandidate]) -> Option<String> {
     let first = candidates.first()?;
     Some(format!(
         "nothing listed fits: nearest is {}; {}",
-        first.ring.codes.join(" = "),
+        first.codes.join(" = "),
         first.reasons.join("; ")
     ))
 }

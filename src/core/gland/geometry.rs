@@ -22,21 +22,14 @@ pub struct Seat {
     pub outside: Option<f64>,
     /// Mean diameter on which a ring lies that touches neither wall by its inside or outside.
     pub centre: Option<f64>,
-    /// The wall across from the one that locates the ring, which the free ring must clear.
-    pub other: Option<OtherWall>,
+    /// The wall within the ring, across from the one that locates it, which the free ring must clear.
+    pub within: Option<f64>,
+    /// The same wall where it lies around the ring.
+    pub around: Option<f64>,
     /// Diametral clearance of the parts: the whole gap where they can rest on one side.
     pub gap: Option<f64>,
     /// Total runout of the groove to its part.
     pub runout: f64,
-}
-
-/// Holds the diameter of the wall across from the one that locates the ring.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub enum OtherWall {
-    /// It lies within the ring.
-    Within(f64),
-    /// It lies around the ring.
-    Around(f64),
 }
 
 impl Seat {
@@ -48,7 +41,8 @@ impl Seat {
             inside: None,
             outside: None,
             centre: None,
-            other: None,
+            within: None,
+            around: None,
             gap: None,
             runout: 0.0,
         }

@@ -2,7 +2,7 @@
 
 use crate::core::confidence::Confidence;
 use crate::core::data_table::shipped_rows;
-use serde::Deserialize;
+use serde::{Deserialize, Deserializer};
 use std::sync::LazyLock;
 
 /// Holds one printed groove of an industrial table, in inches.
@@ -51,11 +51,13 @@ pub struct PrintedHousing {
     pub cs_mm: f64,
     /// Gland depth.
     pub depth_mm: f64,
-    /// Its tolerance as printed.
-    pub depth_tol: String,
+    /// Its upper tolerance as printed; zero where none is.
+    #[serde(deserialize_with = "plus")]
+    pub depth_tol: f64,
     pub width_mm: f64,
-    /// Its tolerance as printed.
-    pub width_tol: String,
+    /// Its upper tolerance as printed.
+    #[serde(deserialize_with = "plus")]
+    pub width_tol: f64,
     /// Radius at the bottom.
     pub radius_mm: f64,
     pub source: String,
@@ -119,18 +121,9 @@ impl PrintedHousing {
             .filter(|row| row.seal_type == seal_type)
             .find(|row| (row.cs_mm - section_mm).abs() <= SAME_MM)
     }
-
-    /// Returns the upper tolerance that is printed for the depth, in millimetres; zero where none is.
-    pub fn depth_plus(&self) -> f64 {
-        plus(&self.depth_tol)
-    }
-
-    /// Returns the upper tolerance that is printed for the width, in millimetres.
-    pub fn width_plus(&self) -> f64 {
-        plus(&self.width_tol)
-    }
 }
 
-fn plus(printed: &str) -> f64 {
-    printed.trim_start_matches('+').parse().unwrap_or(0.0)
+fn plus<'de, D: Deserializer<'de>>(printed: D) -> Result<f64, D::Error> {
+    let printed = String::deserialize(printed)?;
+    Ok(printed.trim_start_matches('+').parse().unwrap_or(0.0))
 }

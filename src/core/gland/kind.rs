@@ -122,7 +122,7 @@ const DOVETAIL: KindFacts = KindFacts {
     outside: None,
     centre: Some(D::Centre),
     width: &[],
-    make: axial::dovetail,
+    make: |spec| axial::undercut(spec, true),
     ..FACE
 };
 
@@ -178,7 +178,7 @@ static KINDS: [KindFacts; GlandKind::ALL.len()] = [
     },
     DOVETAIL,
     KindFacts {
-        make: axial::half_dovetail,
+        make: |spec| axial::undercut(spec, false),
         ..DOVETAIL
     },
     PORT,

@@ -414,7 +414,7 @@ mod tests {
                     let pair = [0, 1].map(|of| ring[of][i] * state.ring);
                     let seat = geometry.seat(&settled);
                     let point = Point::at(&seat, pair, Some(share[i]), Change::settled(&state));
-                    for figure in Figure::ALL {
+                    for figure in Figure::all() {
                         let mut room = [0.0; LENGTH];
                         let found = seated.figure(figure, &mut room).map(|column| column[i]);
                         let expected = Some(point.get(figure)).filter(|value| value.is_finite());

@@ -1,7 +1,7 @@
 //! The seats of a batch of samples.
 
 use super::column::{Column, LENGTH};
-use super::geometry::{OtherWall, Seat};
+use super::geometry::Seat;
 
 /// The most dimensions that a gland has.
 const MOST: usize = 12;
@@ -58,19 +58,14 @@ impl<const N: usize> Seats<N> {
                 column.get_or_insert([0.0; N])[i] = value;
             }
         };
-        let (within, around) = match seat.other {
-            Some(OtherWall::Within(d)) => (Some(d), None),
-            Some(OtherWall::Around(d)) => (None, Some(d)),
-            None => (None, None),
-        };
         self.depth[i] = seat.depth;
         self.volume[i] = seat.volume;
         self.runout[i] = seat.runout;
         set(&mut self.inside, seat.inside);
         set(&mut self.outside, seat.outside);
         set(&mut self.centre, seat.centre);
-        set(&mut self.within, within);
-        set(&mut self.around, around);
+        set(&mut self.within, seat.within);
+        set(&mut self.around, seat.around);
         set(&mut self.gap, seat.gap);
     }
 }

@@ -110,9 +110,15 @@ impl Candidates {
         }
         let families = Families::new(table, prior);
         let shares = families.ring_shares(&families.before());
+        let plain = if prior.is_usual() {
+            shares.clone()
+        } else {
+            let usual = Families::new(table, &Prior::default());
+            usual.ring_shares(&usual.before())
+        };
         Self {
             neighbours: Neighbours::new(&listed, shares),
-            plain: plain_shares(table, prior, &families),
+            plain,
             knows_origin: prior.prefers(),
             families,
             unlisted: prior.unlisted,
@@ -175,16 +181,6 @@ fn sold_share(count: usize, weights: &[f64], prior: &Prior) -> f64 {
     let listed = weights.iter().filter(|weight| **weight > 0.0).count();
     let of_one = SOLD_WEIGHT * (1.0 - prior.unlisted) / listed.max(1) as f64;
     (count as f64 * of_one).min(MOST_SOLD * prior.unlisted)
-}
-
-fn plain_shares(table: &SizeTable, prior: &Prior, families: &Families) -> Vec<f64> {
-    let plain = Prior::default();
-    if prior.is_usual() {
-        families.ring_shares(&families.before())
-    } else {
-        let families = Families::new(table, &plain);
-        families.ring_shares(&families.before())
-    }
 }
 
 /// Share of the unlisted rings that are of a listed section and of an inside diameter between two listed ones, where the

@@ -151,20 +151,6 @@ impl Evidence {
         if observations.is_empty() {
             return Err(EvidenceError::Nothing);
         }
-        Self::of_any(observations, condition, polymer)
-    }
-
-    /// Stands where nothing was read of the ring itself, and other facts speak alone.
-    pub fn of_no_reading(condition: Condition) -> Self {
-        Self::of_any(Vec::new(), condition, None)
-            .unwrap_or_else(|_| unreachable!("none is not too many"))
-    }
-
-    fn of_any(
-        observations: Vec<Observation>,
-        condition: Condition,
-        polymer: Option<Polymer>,
-    ) -> Result<Self, EvidenceError> {
         if observations.len() > MOST {
             return Err(EvidenceError::TooMany(observations.len()));
         }
@@ -182,28 +168,32 @@ impl Evidence {
             });
         }
         let diameters = [Measurand::Id, Measurand::Od, Measurand::Stack];
-        let squeeze = if observations
+        let mut unread = Self::of_no_reading(condition);
+        unread.density = Density::of(polymer);
+        if observations
             .iter()
             .any(|o| diameters.contains(&o.measurand))
         {
-            Squeeze::Unknown
-        } else {
-            // Of no consequence.
-            Squeeze::Radial
-        };
-        let unread = Self {
+            unread.wear = WearModes::of(condition, Squeeze::Unknown);
+        }
+        Ok(unread.with_observations(observations))
+    }
+
+    /// Stands where nothing was read of the ring itself, and other facts speak alone.
+    pub fn of_no_reading(condition: Condition) -> Self {
+        Self {
             slip_log_odds: [0.0; MOST],
             peaks: [0.0; MOST],
-            log_honest: 0.0,
+            log_honest: log_honest(0),
             observations: Vec::new(),
             condition,
-            wear: WearModes::of(condition, squeeze),
-            density: Density::of(polymer),
+            // The direction of squeeze is of no consequence where no diameter was read.
+            wear: WearModes::of(condition, Squeeze::Radial),
+            density: Density::of(None),
             factors: Vec::new(),
             gland: None,
             pins: None,
-        };
-        Ok(unread.with_observations(observations))
+        }
     }
 
     /// Adds the gland that the ring was taken out of: it tells which way the ring was squeezed, and which ring a designer

@@ -11,9 +11,9 @@ use std::cmp::Ordering;
 
 /// Holds what the readings of one ring say of every size; the likeliest size has 1.
 pub(crate) struct FoundRing<'c> {
+    /// What is known of it, the gland of its place included.
+    pub(crate) evidence: Evidence,
     pub(crate) field: Field<'c>,
-    /// How many readings there are.
-    pub(crate) count: usize,
     /// The listed rings that the readings allow.
     pub(crate) listed: Vec<(usize, f64)>,
     /// Any size that no list has.
@@ -33,28 +33,20 @@ pub(crate) struct FoundRing<'c> {
 
 impl<'c> FoundRing<'c> {
     /// Weighs the readings of a ring for every size.
-    pub(crate) fn new(evidence: &Evidence, identifier: &mut Identifier<'c>, care: Care) -> Self {
-        Self::of(
-            identifier.weigh(evidence, care),
-            evidence,
-            identifier.candidates(),
-        )
+    pub(crate) fn new(evidence: Evidence, identifier: &mut Identifier<'c>, care: Care) -> Self {
+        let field = identifier.weigh(&evidence, care);
+        Self::of(field, evidence, identifier.candidates())
     }
 
     /// Weighs rings in full that may belong here by what else is known of the place, though these readings say little of them;
     /// tells whether there were any.
-    pub(crate) fn refine(
-        &mut self,
-        rings: &[usize],
-        evidence: &Evidence,
-        identifier: &mut Identifier<'c>,
-    ) -> bool {
+    pub(crate) fn refine(&mut self, rings: &[usize], identifier: &mut Identifier<'c>) -> bool {
         let rough = rings.iter().filter(|at| self.is_rough(**at));
         let rough: Vec<usize> = rough.copied().collect();
         if !rough.is_empty() {
             let mut field = std::mem::take(&mut self.field);
-            identifier.refine(evidence, &rough, &mut field);
-            *self = Self::of(field, evidence, identifier.candidates());
+            identifier.refine(&self.evidence, &rough, &mut field);
+            *self = Self::of(field, self.evidence.clone(), identifier.candidates());
         }
         !rough.is_empty()
     }
@@ -71,7 +63,7 @@ impl<'c> FoundRing<'c> {
         !self.field.is_refined(ring) && most > TOLD * self.chances[ring]
     }
 
-    fn of(field: Field<'c>, evidence: &Evidence, candidates: &'c Candidates) -> Self {
+    fn of(field: Field<'c>, evidence: Evidence, candidates: &'c Candidates) -> Self {
         let likelihood = |at: usize, log: f64| log - candidates.listed[at].log_prior;
         let weighed = field.contenders.iter().filter(|c| c.is_listed);
         let weighed = weighed.map(|c| (c.at, likelihood(c.at, c.log_weight)));
@@ -87,7 +79,7 @@ impl<'c> FoundRing<'c> {
                 .map(|c| c.log_weight)
                 .chain([field.other_background]),
         );
-        let suited = strange.map(|c| c.log_weight + background_suit(c.candidate, evidence));
+        let suited = strange.map(|c| c.log_weight + background_suit(c.candidate, &evidence));
         let suited = log_sum_exp(suited.chain([field.other_background]));
         let unlisted = plain - libm::log(candidates.unlisted);
         let greatest = listed
@@ -109,7 +101,7 @@ impl<'c> FoundRing<'c> {
             } else {
                 1.0
             },
-            count: evidence.observations.len(),
+            evidence,
             log_unlisted: plain,
             chances: Vec::new(),
             strange: 0.0,

@@ -5,7 +5,7 @@ use super::evidence::Evidence;
 use super::facts::pin_log_factor;
 use super::likelihood::{Fit, LinearModel};
 use super::model_odds::named_alone;
-use super::place_odds::{PlaceEvidence, PlaceSums};
+use super::place_odds::PlaceSums;
 use super::plan::{Far, Plan, Reach, of};
 use super::posterior::{Contender, Identification};
 use super::weighing::{Gathering, Seen};
@@ -48,8 +48,7 @@ impl<'c> Identifier<'c> {
 
     /// Weighs every ring, and leaves out the question of what to measure next.
     pub fn identify(&mut self, evidence: &Evidence) -> Identification {
-        let sums = PlaceSums::new(&PlaceEvidence::of_one(evidence), self, Care::Whole);
-        named_alone(&sums, self.candidates)
+        named_alone(&PlaceSums::of_one(evidence, self), self.candidates)
     }
 
     /// Weighs every candidate; those that the readings rule out are left out.

@@ -86,7 +86,7 @@ pub use fit::RingFit;
 pub use foreign::FOREIGN_SHARE;
 pub use gland_evidence::GlandEvidence;
 pub use identifier::Identifier;
-pub use model_odds::{FoundOdds, ModelEvidence, PlaceOdds, regimes_of, weigh_model};
+pub use model_odds::{ModelEvidence, PlaceOdds, regimes_of, weigh_model};
 pub use next_fact::NextFact;
 pub use next_reading::{NextReading, WouldRead};
 pub use place_odds::PlaceEvidence;

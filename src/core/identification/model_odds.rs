@@ -33,7 +33,7 @@ pub struct PlaceOdds {
     /// What the place was made for.
     pub made_for: Identification,
     /// What came out of each unit; `None` where nothing was read of the ring or said.
-    pub rings: Vec<Option<FoundOdds>>,
+    pub rings: Vec<Option<Identification>>,
     /// The listed rings that do the job, best first.
     pub fits: Vec<RingFit>,
     /// Readings that could still be taken of one unit's ring, most telling a minute first; none where a ring surely does the job.
@@ -42,16 +42,6 @@ pub struct PlaceOdds {
     pub ask: Vec<NextFact>,
     /// What each fact told, in the order in which they were counted.
     pub told: Vec<Told>,
-}
-
-/// Holds what was found out about the ring of one unit.
-#[derive(Debug, Clone)]
-pub struct FoundOdds {
-    pub came_out: Identification,
-    /// Probability that it is not the ring which the place was made for.
-    pub foreign_probability: f64,
-    /// Probability that it is not, and does not do its job either.
-    pub misfit_probability: f64,
 }
 
 /// Weighs the rings of a model: exactly, because places are independent once the regime of families is given, and units once the
@@ -95,11 +85,10 @@ pub(super) fn corrected(
     let regimes = regimes_of_places(model, &sums, candidates);
     for (at, ((place, sum), regimes)) in model.places.iter().zip(&sums).zip(regimes).enumerate() {
         let belongs = sum.belongs(&regimes.shares(candidates), candidates);
-        let rings = sum.rings.iter().zip(&sum.evidences).zip(&place.units);
-        for ((ring, evidence), unit) in rings {
-            if let (Some(ring), Some(evidence)) = (ring, evidence) {
+        for (ring, unit) in sum.rings.iter().zip(&place.units) {
+            if let Some(ring) = ring {
                 let out = ring.came_out(&belongs, candidates);
-                errors.hear(at, *unit, evidence, &out);
+                errors.hear(at, *unit, &ring.evidence, &out);
             }
         }
     }
@@ -108,8 +97,8 @@ pub(super) fn corrected(
     for (at, place) in places.iter_mut().enumerate() {
         for (ring, unit) in place.rings.iter_mut().zip(&place.units) {
             let own = ring.as_ref();
-            if let Some(told) = own.and_then(|ring| errors.corrected(at, *unit, ring)) {
-                *ring = Some(told);
+            if let told @ Some(_) = own.and_then(|ring| errors.corrected(at, *unit, ring)) {
+                *ring = told;
                 changed = true;
             }
         }
@@ -186,16 +175,10 @@ fn place_odds(
 ) -> PlaceOdds {
     let shares = regimes.shares(candidates);
     let belongs = place.belongs(&shares, candidates);
-    let rings = place.rings.iter().map(|ring| {
-        let ring = ring.as_ref()?;
-        let out = ring.came_out(&belongs, candidates);
-        Some(FoundOdds {
-            foreign_probability: out.foreign,
-            misfit_probability: out.misfit,
-            came_out: came_out(ring, &out, candidates),
-        })
-    });
-    let rings: Vec<Option<FoundOdds>> = rings.collect();
+    let made_for = made_for(place, &belongs);
+    let named = |ring| named(ring, &belongs, &made_for, candidates);
+    let rings = place.rings.iter().map(|ring| ring.as_ref().map(named));
+    let rings: Vec<Option<Identification>> = rings.collect();
     let families = candidates.families();
     let groups = families.group_shares(&regimes.with(families.before()));
     let fits = fits(place, &belongs, &groups, candidates);
@@ -207,7 +190,7 @@ fn place_odds(
         (Vec::new(), Vec::new())
     };
     PlaceOdds {
-        made_for: made_for(place, &belongs),
+        made_for,
         next,
         ask,
         rings,
@@ -220,15 +203,16 @@ fn place_odds(
 fn next(
     place: &PlaceSums<'_>,
     belongs: &Belonging,
-    rings: &[Option<FoundOdds>],
+    rings: &[Option<Identification>],
     instruments: &Instruments,
 ) -> Vec<NextReading> {
-    let right = |found: &FoundOdds| found.misfit_probability <= 0.5;
-    let first = rings
-        .iter()
-        .position(|found| found.as_ref().is_some_and(right));
-    let found = first.and_then(|at| place.rings[at].as_ref().zip(place.evidences[at].as_ref()));
-    let Some((ring, evidence)) = found else {
+    let right = |named: &Option<Identification>| {
+        let misfit = named.as_ref().map(|named| named.misfit_probability);
+        misfit.is_some_and(|misfit| misfit <= 0.5)
+    };
+    let mut found = place.rings.iter().zip(rings);
+    let first = found.find(|(_, named)| right(named));
+    let Some(ring) = first.and_then(|(ring, _)| ring.as_ref()) else {
         return Vec::new();
     };
     let listed = ring.field.contenders.iter().filter(|c| c.is_listed);
@@ -239,7 +223,7 @@ fn next(
             ..*c
         })
         .collect();
-    rank_next_readings(&contenders, evidence, instruments)
+    rank_next_readings(&contenders, &ring.evidence, instruments)
 }
 
 fn made_for(place: &PlaceSums<'_>, belongs: &Belonging) -> Identification {
@@ -269,14 +253,21 @@ fn misfit(place: &PlaceSums<'_>, ring: usize) -> f64 {
     }
 }
 
-fn came_out(ring: &FoundRing<'_>, out: &CameOut, candidates: &Candidates) -> Identification {
+/// Names the ring that came out of a unit, by the odds of what belongs at its place.
+fn named(
+    ring: &FoundRing<'_>,
+    belongs: &Belonging,
+    made_for: &Identification,
+    candidates: &Candidates,
+) -> Identification {
+    let out = ring.came_out(belongs, candidates);
     let of = |at: usize| ring.field.contenders.iter().find(|c| c.at == at);
     let ranked = out.listed.iter().map(|(at, odds)| RankedRing {
         ring: *at,
         probability: *odds,
         misfit_sigma: of(*at).map_or(0.0, |c| c.fit.misfit),
     });
-    let mut slips = vec![0.0; ring.count];
+    let mut slips = vec![0.0; ring.evidence.observations.len()];
     for contender in &ring.field.contenders {
         let odds = if contender.is_listed {
             out.listed
@@ -290,11 +281,14 @@ fn came_out(ring: &FoundRing<'_>, out: &CameOut, candidates: &Candidates) -> Ide
             *slip += odds * own;
         }
     }
-    let sold = sold_rings(ring, out, candidates);
+    let sold = sold_rings(ring, &out, candidates);
     let of_sold: f64 = sold.iter().map(|one| one.probability).sum();
     Identification {
         slip_probabilities: slips,
         sold,
+        made_for: made_for.ranked.clone(),
+        foreign_probability: out.foreign,
+        misfit_probability: out.misfit,
         ..ranking(ranked.collect(), out.unlisted - of_sold)
     }
 }
@@ -319,19 +313,16 @@ fn sold_rings(ring: &FoundRing<'_>, out: &CameOut, candidates: &Candidates) -> V
 pub(crate) fn named_alone(place: &PlaceSums<'_>, candidates: &Candidates) -> Identification {
     let shares = Regimes::NONE.shares(candidates);
     let belongs = place.belongs(&shares, candidates);
+    let made_for = made_for(place, &belongs);
     let Some(ring) = place.rings.iter().flatten().next() else {
-        return made_for(place, &belongs);
+        return made_for;
     };
-    let out = ring.came_out(&belongs, candidates);
-    let named = came_out(ring, &out, candidates);
-    let made = made_for(place, &belongs);
+    let named = named(ring, &belongs, &made_for, candidates);
     let regimes = place.seen(candidates);
     let before = candidates.families().before();
     Identification {
-        gland: verdict(place, ring, &out, &shares, candidates),
+        gland: verdict(place, ring, &named, &shares, candidates),
         log_evidence: place.log_scale + log_sum_exp(regimes.iter().zip(before).map(|(r, b)| r + b)),
-        made_for: made.ranked,
-        made_for_unlisted: made.unlisted_probability,
         ..named
     }
 }
@@ -340,7 +331,7 @@ pub(crate) fn named_alone(place: &PlaceSums<'_>, candidates: &Candidates) -> Ide
 fn verdict(
     place: &PlaceSums<'_>,
     ring: &FoundRing<'_>,
-    out: &CameOut,
+    named: &Identification,
     shares: &[f64],
     candidates: &Candidates,
 ) -> Option<GlandVerdict> {
@@ -362,9 +353,9 @@ fn verdict(
     });
     suits.truncate(GLAND_ALONE);
     Some(GlandVerdict {
-        foreign_probability: out.foreign.min(1.0),
-        misfit_probability: out.misfit.min(1.0),
-        ring_alone: best.filter(|_| ring.count > 0),
+        foreign_probability: named.foreign_probability.min(1.0),
+        misfit_probability: named.misfit_probability.min(1.0),
+        ring_alone: best.filter(|_| !ring.evidence.observations.is_empty()),
         gland_alone: suits,
     })
 }

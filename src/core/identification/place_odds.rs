@@ -22,22 +22,10 @@ pub struct PlaceEvidence {
     pub glands: Vec<GlandEvidence>,
 }
 
-impl PlaceEvidence {
-    /// Takes a ring that stands for itself, in the gland that it came with.
-    pub(crate) fn of_one(evidence: &Evidence) -> Self {
-        let gland = evidence.gland.iter();
-        Self {
-            rings: vec![Some(evidence.clone())],
-            units: vec![0],
-            glands: gland.map(|factors| factors.gland.clone()).collect(),
-        }
-    }
-}
-
 /// Holds what the readings and glands of one place say of every size, the families not asked.
 pub(crate) struct PlaceSums<'c> {
     pub(crate) gland: Option<Arc<GlandFactors>>,
-    pub(crate) evidences: Vec<Option<Evidence>>,
+    /// The ring of each unit, where anything is known of it.
     pub(crate) rings: Vec<Option<FoundRing<'c>>>,
     /// How likely all readings are if this listed ring belongs here; the likeliest has 1.
     pub(crate) readings: Vec<f64>,
@@ -58,19 +46,17 @@ impl<'c> PlaceSums<'c> {
         let candidates = identifier.candidates();
         let pooled = GlandEvidence::pooled(&place.glands);
         let gland = pooled.map(|gland| Arc::new(GlandFactors::new(&gland, candidates)));
-        let within = |evidence: &Evidence| match &gland {
-            Some(gland) => evidence.clone().within(gland),
-            None => evidence.clone(),
+        let mut found = |evidence: &Evidence| {
+            let within = match &gland {
+                Some(gland) => evidence.clone().within(gland),
+                None => evidence.clone(),
+            };
+            FoundRing::new(within, identifier, care)
         };
-        let read = place.rings.iter().map(|ring| ring.as_ref().map(within));
-        let evidences: Vec<Option<Evidence>> = read.collect();
-        let mut found = |evidence: &Evidence| FoundRing::new(evidence, identifier, care);
-        let rings = evidences.iter().map(|ring| ring.as_ref().map(&mut found));
-        let rings: Vec<Option<FoundRing<'c>>> = rings.collect();
+        let rings = place.rings.iter();
         let mut sums = Self {
+            rings: rings.map(|ring| ring.as_ref().map(&mut found)).collect(),
             gland,
-            evidences,
-            rings,
             readings: Vec::new(),
             listed: Vec::new(),
             unlisted: 0.0,
@@ -84,6 +70,17 @@ impl<'c> PlaceSums<'c> {
         sums
     }
 
+    /// Sums up a ring that stands for itself, in the gland that it came with.
+    pub(crate) fn of_one(evidence: &Evidence, identifier: &mut Identifier<'c>) -> Self {
+        let gland = evidence.gland.iter();
+        let place = PlaceEvidence {
+            rings: vec![Some(evidence.clone())],
+            glands: gland.map(|factors| factors.gland.clone()).collect(),
+            ..PlaceEvidence::default()
+        };
+        Self::new(&place, identifier, Care::Whole)
+    }
+
     /// Weighs what may belong here in full for every ring. A first look is enough for a size that only one ring knows of; where the
     /// gland or the other units say that it belongs here, it must be right for the ring of which they say it.
     fn refine(&mut self, identifier: &mut Identifier<'c>) {
@@ -91,10 +88,8 @@ impl<'c> PlaceSums<'c> {
         let belongs = self.belongs(candidates.neighbours().shares(), candidates);
         let likely: Vec<usize> = belongs.at_least(MAY_BELONG).collect();
         let mut changed = false;
-        for (ring, evidence) in self.rings.iter_mut().zip(&self.evidences) {
-            if let (Some(ring), Some(evidence)) = (ring, evidence) {
-                changed |= ring.refine(&likely, evidence, identifier);
-            }
+        for ring in self.rings.iter_mut().flatten() {
+            changed |= ring.refine(&likely, identifier);
         }
         if changed {
             self.add_up(candidates);
@@ -105,17 +100,9 @@ impl<'c> PlaceSums<'c> {
         let mut found: Vec<&FoundRing<'_>> = self.rings.iter().flatten().collect();
         // In one order, whatever order the notes came in, so that the sums are the same to the last digit.
         found.sort_by(|a, b| a.order(b));
-        let mut logs: Vec<f64> = match found.as_slice() {
-            [] => vec![0.0; candidates.listed.len()],
-            [one] => one
-                .chances
-                .iter()
-                .map(|chance| libm::log(*chance))
-                .collect(),
-            many => (0..candidates.listed.len())
-                .map(|at| many.iter().map(|ring| libm::log(ring.chances[at])).sum())
-                .collect(),
-        };
+        let each = 0..candidates.listed.len();
+        let log = |at| found.iter().map(|ring| libm::log(ring.chances[at])).sum();
+        let mut logs: Vec<f64> = each.map(log).collect();
         let best = logs.iter().copied().fold(f64::NEG_INFINITY, f64::max);
         // No listed ring comes near: then all weigh nothing.
         let best = if best == f64::NEG_INFINITY { 0.0 } else { best };
@@ -148,10 +135,11 @@ impl<'c> PlaceSums<'c> {
             [] => (None, share),
             [one] => {
                 let suited = own * one.unlisted * one.unlisted_suit + strange(one);
-                (self.size_of_one(), share + libm::log(suited))
+                let size = SharedSize::of_one(&one.evidence);
+                (size, share + libm::log(suited))
             }
             many => {
-                let evidences: Vec<&Evidence> = self.evidences.iter().flatten().collect();
+                let evidences: Vec<&Evidence> = many.iter().map(|ring| &ring.evidence).collect();
                 // A ring that is far from the shared size counts as a foreign one.
                 let floors: Vec<f64> = many
                     .iter()
@@ -170,12 +158,6 @@ impl<'c> PlaceSums<'c> {
                 (Some(shared), log + libm::log(suit))
             }
         }
-    }
-
-    /// Takes the size that the readings of the only ring have, where no list is asked.
-    fn size_of_one(&self) -> Option<SharedSize> {
-        let evidence = self.evidences.iter().flatten().next()?;
-        SharedSize::of_one(evidence)
     }
 
     /// Says how likely each regime makes what was found here.

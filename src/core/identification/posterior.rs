@@ -4,19 +4,19 @@ use super::age::{Age, Moulded};
 use super::candidates::{Candidate, Candidates};
 use super::evidence::Evidence;
 use super::found_ring::FoundRing;
-use super::identifier::{Care, Identifier, background_suit};
+use super::identifier::{Identifier, background_suit};
 use super::likelihood::Fit;
 use super::model_odds::{Regimes, named_alone};
 use super::next_fact::{NextFact, rank_next_facts};
 use super::next_reading::{NextReading, rank_next_readings};
-use super::place_odds::{PlaceEvidence, PlaceSums};
+use super::place_odds::PlaceSums;
 use super::ring_chance::{RankedRing, RingOdds};
 use super::sold_size::SoldRing;
 use crate::core::measurement::Instruments;
 use crate::core::uncertainty::log_sum_exp;
 use serde::Serialize;
 
-/// Holds the odds of every ring, given the readings.
+/// Tells the odds of every ring: of what came out of a unit, or of what its place was made for.
 #[derive(Debug, Clone, Default)]
 pub struct Identification {
     /// Rings by falling probability; those below one in ten thousand are left out.
@@ -36,10 +36,12 @@ pub struct Identification {
     /// Logarithm of how likely all of this was before it was read; it compares ways of understanding the same readings, and
     /// is −∞ where several rings are named together.
     pub log_evidence: f64,
-    /// The rings that the place was made for, as far as its ring and gland tell, by falling probability.
+    /// The rings that the place was made for, as far as its rings and gland tell, by falling probability.
     pub made_for: Vec<RankedRing>,
-    /// Probability that it was made for a ring of no listed size.
-    pub made_for_unlisted: f64,
+    /// Probability that it is not the ring which the place was made for.
+    pub foreign_probability: f64,
+    /// Probability that it is not, and does not do its job either.
+    pub misfit_probability: f64,
     /// How ring and gland agree, where a gland was measured.
     pub gland: Option<GlandVerdict>,
     /// What age has done to the ring; not worked out in a batch.
@@ -129,9 +131,7 @@ pub fn identify(
     candidates: &Candidates,
     instruments: &Instruments,
 ) -> Identification {
-    let place = PlaceEvidence::of_one(evidence);
-    let mut identifier = Identifier::new(candidates);
-    let sums = PlaceSums::new(&place, &mut identifier, Care::Whole);
+    let sums = PlaceSums::of_one(evidence, &mut Identifier::new(candidates));
     let mut found = named_alone(&sums, candidates);
     let ask = rank_next_facts(&sums, &Regimes::NONE, candidates);
     let Some(ring) = sums.rings.into_iter().flatten().next() else {

@@ -1,6 +1,5 @@
 //! One listed ring size.
 
-use super::class_b::{class_b_inside_diameter, class_b_section};
 use super::nominal_size::NominalSize;
 use super::short_code::ShortCode;
 use super::standard::Standard;
@@ -58,13 +57,5 @@ impl RingSize {
     /// Returns the outside diameter d1 + 2 d2 of the nominal ring.
     pub fn outside_diameter(&self) -> Length {
         self.id.nominal + self.section.nominal + self.section.nominal
-    }
-
-    /// Returns the ISO 3601-1 class B tolerances of this ring's inside diameter and section.
-    pub fn class_b(&self) -> (Length, Length) {
-        (
-            class_b_inside_diameter(self.id.nominal),
-            class_b_section(self.section.nominal),
-        )
     }
 }

@@ -2,9 +2,9 @@
 
 use super::gland_check::verdict_word;
 use crate::app::gland::cut::{CutDimension, GlandCutReport};
-use crate::app::gland::fit::{FitRow, GlandFitReport};
+use crate::app::gland::fit::GlandFitReport;
 use crate::app::gland::used::{GlandUsedReport, ListedSection, OriginalSection};
-use crate::core::gland::Verdict;
+use crate::core::gland::{FitCandidate, Verdict};
 use crate::core::quantity::Length;
 use crate::render::{
     Cell, Column, DECISION, Document, Report, both, fixed, in_rows, mm3, notice, on_page, sheet,
@@ -52,7 +52,7 @@ const SHOWN: usize = 5;
 
 impl GlandFitReport {
     fn explain(&self, page: &mut Document) {
-        let lines = |verdict: Verdict, why: fn(&FitRow) -> &[String]| -> Vec<String> {
+        let lines = |verdict: Verdict, why: fn(&FitCandidate) -> &[String]| -> Vec<String> {
             self.candidates
                 .iter()
                 .filter(|row| row.verdict == verdict)
@@ -68,7 +68,7 @@ impl GlandFitReport {
 }
 
 /// Says what speaks against a ring that does not pass in every case.
-fn own_notice(row: &FitRow) -> Vec<String> {
+fn own_notice(row: &FitCandidate) -> Vec<String> {
     match row.verdict {
         Verdict::Good => Vec::new(),
         Verdict::Marginal => row.marginal.clone(),
@@ -76,7 +76,7 @@ fn own_notice(row: &FitRow) -> Vec<String> {
     }
 }
 
-const RINGS: [Column<FitRow>; 11] = [
+const RINGS: [Column<FitCandidate>; 11] = [
     both(">", "rank", |row| row.rank.into()),
     both("ring", "codes", |row| row.codes.join(" = ").into()),
     both(">ID mm", "id_mm", |row| row.size.id.into()),

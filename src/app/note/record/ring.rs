@@ -4,9 +4,8 @@ use super::NoteRecord;
 use super::answer::Answer;
 use super::question::Question;
 use super::words::fault;
-use crate::app::ring::facts::RingFacts;
-use crate::app::ring::identify::RingQuestion;
-use crate::app::ring::session::{RingSession, SessionStart, odds};
+use crate::app::ring::question::RingQuestion;
+use crate::app::ring::session::{RingSession, odds};
 use crate::app::ring::session_said::Said;
 use crate::core::note::{Entry, Note, PartKind, read_note};
 
@@ -16,16 +15,12 @@ impl NoteRecord {
         if let Some(ring) = &mut self.ring {
             return said.extend(ring.hear(""));
         }
-        let mut session = RingSession::new(SessionStart {
-            namer: self.with.namer.clone(),
-            condition: entry
-                .condition
-                .as_ref()
-                .map(|c| c.value)
-                .unwrap_or_default(),
-            polymer: entry.polymer.as_ref().map(|p| p.value),
-            declared: read_note(&self.state.text).note.header.lengths,
-        });
+        let unread = RingQuestion {
+            readings: Vec::new(),
+            ..RingQuestion::of(entry)
+        };
+        let declared = read_note(&self.state.text).note.header.lengths;
+        let mut session = RingSession::new(self.with.namer.clone(), unread, declared);
         let mut last = session.greet().split_off(1);
         for line in &self.state.lines {
             last = session.hear(line);
@@ -90,12 +85,12 @@ impl NoteRecord {
         }
         let weighed = model.weighed(&self.with.namer);
         let question = RingQuestion::of(entry);
-        let facts = RingFacts {
+        let in_groove = RingQuestion {
             gland: entry.gland.clone(),
-            ..RingFacts::default()
+            ..question.clone()
         };
         let ring = weighed.of(&note.header.unit, entry)?;
-        let within = self.with.namer.name_in(&question, &facts, ring).ok()?;
+        let within = self.with.namer.name_in(&in_groove, ring).ok()?;
         let alone = self.with.namer.name(&question).ok();
         Some(Said::Odds(odds(&within, alone.as_ref())))
     }

@@ -10,6 +10,7 @@ mod words;
 pub(crate) use codes::number_series;
 pub(crate) use dimensions::nominal_ring;
 
+use super::ring_size::RingSize;
 use super::table::{SizeId, SizeTable};
 use crate::core::confidence::Confidence;
 use crate::core::elastomer::Polymer;
@@ -29,6 +30,24 @@ pub enum Designated {
         /// Listed sizes that are the same to the hundredth of a millimetre.
         same: Vec<SizeId>,
     },
+}
+
+impl Designated {
+    /// Returns the listed size that is named, where one is.
+    pub fn listed<'t>(&self, table: &'t SizeTable) -> Option<&'t RingSize> {
+        match self {
+            Self::Listed(size) => Some(table.size(*size)),
+            Self::Dimensions { .. } => None,
+        }
+    }
+
+    /// Returns inside diameter and cross-section.
+    pub fn dimensions(&self, table: &SizeTable) -> (Dimension, Dimension) {
+        match self {
+            Self::Listed(size) => (table.size(*size).id, table.size(*size).section),
+            Self::Dimensions { id, section, .. } => (*id, *section),
+        }
+    }
 }
 
 /// Holds one way to read a designation.

@@ -1,15 +1,20 @@
-//! What is known of a ring beside its readings: the gland it came out of, pins, a stack, a label, and the tools at hand.
+//! What is asked of a ring: its readings, and the gland it came out of, pins, a stack, a label, and the tools at hand.
 
-use super::identify::{RingNamer, RingQuestion};
+use crate::core::elastomer::Polymer;
 use crate::core::gland::GlandSpec;
 use crate::core::identification::{
-    Evidence, EvidenceError, GlandEvidence, Observation, PinFact, StatedFact,
+    Candidates, Evidence, EvidenceError, GlandEvidence, Observation, PinFact, StatedFact,
 };
-use crate::core::measurement::{Instruments, Reading};
+use crate::core::measurement::{Condition, Instruments, Reading};
+use crate::core::note::Entry;
 
-/// Holds what is known of a ring beside its readings; everything may be missing.
+/// Says all that is known of a ring which is to be named; everything may be missing.
 #[derive(Debug, Clone, Default)]
-pub struct RingFacts {
+pub struct RingQuestion {
+    pub readings: Vec<Reading>,
+    pub condition: Condition,
+    /// Its polymer, where it is known for sure; it matters for a mass.
+    pub polymer: Option<Polymer>,
     /// The gland that it came out of.
     pub gland: Option<GlandSpec>,
     /// Rings of a stack, and the readings of its height.
@@ -21,9 +26,19 @@ pub struct RingFacts {
     pub have: Vec<String>,
 }
 
-impl RingFacts {
+impl RingQuestion {
+    /// Takes what a note says of a ring by itself.
+    pub(in crate::app) fn of(entry: &Entry) -> Self {
+        Self {
+            readings: entry.readings.clone(),
+            condition: entry.condition_or_used(),
+            polymer: entry.polymer.as_ref().map(|polymer| polymer.value),
+            ..Self::default()
+        }
+    }
+
     /// Tells whether anything here speaks of the ring without a reading.
-    pub fn speak(&self) -> bool {
+    pub fn speaks(&self) -> bool {
         self.gland.is_some() || self.pins.is_some() || self.stated.is_some()
     }
 
@@ -31,22 +46,20 @@ impl RingFacts {
     ///
     /// # Errors
     /// Nothing at all, too many readings, an unknown method, or a reading that is not positive.
-    pub fn evidence(
+    pub(super) fn evidence(
         &self,
-        question: &RingQuestion,
-        namer: &RingNamer,
+        candidates: &Candidates,
         instruments: &Instruments,
     ) -> Result<Evidence, EvidenceError> {
-        let candidates = namer.candidates();
-        let mut observations = Observation::of_readings(&question.readings, instruments)?;
+        let mut observations = Observation::of_readings(&self.readings, instruments)?;
         if let Some((rings, reading)) = &self.stack {
             let (values, method) = (&reading.values, reading.method.as_str());
             observations.push(Observation::of_stack(values, *rings, method, instruments)?);
         }
-        let mut evidence = if observations.is_empty() && self.speak() {
-            Evidence::of_no_reading(question.condition)
+        let mut evidence = if observations.is_empty() && self.speaks() {
+            Evidence::of_no_reading(self.condition)
         } else {
-            Evidence::of_observations(observations, question.condition, question.polymer)?
+            Evidence::of_observations(observations, self.condition, self.polymer)?
         };
         if let Some(gland) = self.gland.as_ref().and_then(GlandEvidence::new) {
             evidence = evidence.with_gland(&gland, candidates);
