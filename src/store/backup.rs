@@ -10,13 +10,6 @@ use rusqlite::{Connection, OpenFlags};
 use std::path::{Path, PathBuf};
 use std::time::{Duration, Instant};
 
-/// Says what a restore did.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub struct Restored {
-    /// Where the former book was kept; `None` where there was none.
-    pub kept: Option<PathBuf>,
-}
-
 /// Writes a copy of the book to a new file; other processes may go on reading and writing meanwhile.
 ///
 /// The copy is made under another name, checked, synced to the disk and only then given its name.
@@ -72,7 +65,7 @@ pub(super) fn keep_beside(book: &Book, tail: &str) -> Result<PathBuf, StoreError
     }
 }
 
-/// Puts a copy in the place of the book.
+/// Puts a copy in the place of the book, and returns where the former one was kept; `None` where there was none.
 ///
 /// The copy is checked before anything is touched. The present book is kept beside its place as
 /// `<book>.before-restore`; it is replaced in one transaction, or, where it is too damaged for that, by renaming.
@@ -80,7 +73,7 @@ pub(super) fn keep_beside(book: &Book, tail: &str) -> Result<PathBuf, StoreError
 /// # Errors
 /// Refuses a copy that is no book or not sound, and a present file that is no book; says who holds the book. The present
 /// book is then as it was.
-pub fn restore(place: &BookPlace, copy: &Path) -> Result<Restored, StoreError> {
+pub fn restore(place: &BookPlace, copy: &Path) -> Result<Option<PathBuf>, StoreError> {
     if same_file(place.path(), copy) {
         return Err(StoreError::SameFile {
             path: copy.to_owned(),
@@ -100,7 +93,7 @@ pub fn restore(place: &BookPlace, copy: &Path) -> Result<Restored, StoreError> {
                     .map_err(|error| StoreError::io(place.path(), error))?;
             }
             copy_to(&source, place.path())?;
-            return Ok(Restored { kept: None });
+            return Ok(None);
         }
         Standing::Folder => {
             return Err(StoreError::IsFolder {
@@ -116,14 +109,14 @@ pub fn restore(place: &BookPlace, copy: &Path) -> Result<Restored, StoreError> {
     }
     let kept = match Book::open_existing(place.path()) {
         Ok(present) if check::examine_to(&present, Depth::Rows)?.is_sound() => {
-            overwrite(present, &source)?
+            overwrite(present, &source)
         }
         Ok(_) | Err(StoreError::Damaged { .. } | StoreError::NotABook { .. }) => {
-            set_aside(place.path(), &source)?
+            set_aside(place.path(), &source)
         }
-        Err(error) => return Err(error),
+        Err(error) => Err(error),
     };
-    Ok(Restored { kept: Some(kept) })
+    kept.map(Some)
 }
 
 /// Replaces the content of a sound book in one exclusive transaction of SQLite.

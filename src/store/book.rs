@@ -4,6 +4,7 @@ use super::backup;
 use super::error::StoreError;
 use super::migration::{APPLICATION_ID, MIGRATIONS, NEWEST_VERSION, migrate};
 use super::place::{BookPlace, Standing, as_file, standing};
+use super::record::rows;
 use super::wait::wait;
 use rusqlite::config::DbConfig;
 use rusqlite::{
@@ -286,13 +287,7 @@ impl BookReader<'_> {
         values: &[&dyn ToSql],
         row: impl FnMut(&Row<'_>) -> rusqlite::Result<T>,
     ) -> Result<Vec<T>, StoreError> {
-        let read = || {
-            self.sql
-                .prepare_cached(sql)?
-                .query_map(values, row)?
-                .collect::<rusqlite::Result<Vec<T>>>()
-        };
-        read().map_err(|error| self.fault(error))
+        rows(self.sql, sql, values, row).map_err(|error| self.fault(error))
     }
 
     /// Reads the first row of a query, where it has one.

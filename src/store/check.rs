@@ -6,6 +6,7 @@ use super::job_check::job_faults;
 use super::job_head::{JobFigures, figures};
 use super::migration::NEWEST_VERSION;
 use super::note::note_faults;
+use super::record::rows;
 use super::search_check::search_faults;
 use rusqlite::Connection;
 use serde::Serialize;
@@ -103,15 +104,6 @@ impl FaultKind {
 /// How many faults are listed; a file of which a page is lost can name thousands.
 const MOST_FAULTS: u32 = 20;
 
-/// Examines a book: its pages (SQLite's `integrity_check`), its references (`foreign_key_check`), every note as it is read, the
-/// seals of its job records, every row, and whether the search of offers agrees with the offers.
-///
-/// # Errors
-/// Fails where the file cannot be examined at all; damage is a finding, not an error.
-pub fn examine(book: &Book) -> Result<CheckReport, StoreError> {
-    examine_to(book, Depth::Search)
-}
-
 /// How far a book is examined.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub(super) enum Depth {
@@ -121,6 +113,11 @@ pub(super) enum Depth {
     Search,
 }
 
+/// Examines a book: its pages (SQLite's `integrity_check`), its references (`foreign_key_check`), every note as it is read, the
+/// seals of its job records, every row, and as far as that is asked for whether the search of offers agrees with the offers.
+///
+/// # Errors
+/// Fails where the file cannot be examined at all; damage is a finding, not an error.
 pub(super) fn examine_to(book: &Book, depth: Depth) -> Result<CheckReport, StoreError> {
     // One transaction, so that all of it is examined at one moment.
     let moment = book
@@ -175,23 +172,16 @@ pub(super) fn examine_to(book: &Book, depth: Depth) -> Result<CheckReport, Store
 /// # Errors
 /// Fails where there is no book, or where it cannot be opened.
 pub fn examine_at(place: &super::place::BookPlace) -> Result<CheckReport, StoreError> {
-    examine(&Book::open_existing(place.path())?)
+    examine_to(&Book::open_existing(place.path())?, Depth::Search)
 }
 
 fn page_faults(sql: &Connection) -> Vec<Fault> {
-    let found = sql
-        .prepare(&format!("PRAGMA integrity_check({MOST_FAULTS})"))
-        .and_then(|mut check| {
-            check
-                .query_map([], |row| row.get::<_, String>(0))?
-                .collect::<rusqlite::Result<Vec<String>>>()
-        });
-    match found {
-        Ok(lines) => lines
-            .into_iter()
-            .filter(|line| line != "ok")
-            .map(|line| page_fault(&line))
-            .collect(),
+    let check = format!("PRAGMA integrity_check({MOST_FAULTS})");
+    match rows(sql, &check, &[], |row| row.get::<_, String>(0)) {
+        Ok(lines) => {
+            let faults = lines.iter().filter(|line| *line != "ok");
+            faults.map(|line| page_fault(line)).collect()
+        }
         Err(error) => vec![Fault {
             kind: FaultKind::Rows,
             words: format!("the pages cannot be checked: {error}"),
@@ -228,27 +218,21 @@ fn length_fault(book: &Book) -> Option<String> {
 }
 
 fn reference_faults(sql: &Connection) -> Vec<String> {
-    let found = sql
-        .prepare("SELECT \"table\", rowid, parent FROM pragma_foreign_key_check LIMIT ?1")
-        .and_then(|mut check| {
-            check
-                .query_map([MOST_FAULTS], |row| {
-                    let (table, parent): (String, String) = (row.get(0)?, row.get(2)?);
-                    let row: Option<i64> = row.get(1)?;
-                    let row = row.map_or_else(|| "?".to_owned(), |r| r.to_string());
-                    Ok(format!(
-                        "row {row} of {table} points at a row of {parent} that is not there"
-                    ))
-                })?
-                .collect::<rusqlite::Result<Vec<String>>>()
-        });
+    let check = "SELECT \"table\", rowid, parent FROM pragma_foreign_key_check LIMIT ?1";
+    let found = rows(sql, check, &[&MOST_FAULTS], |row| {
+        let (table, parent): (String, String) = (row.get(0)?, row.get(2)?);
+        let row: Option<i64> = row.get(1)?;
+        let row = row.map_or_else(|| "?".to_owned(), |r| r.to_string());
+        Ok(format!(
+            "row {row} of {table} points at a row of {parent} that is not there"
+        ))
+    });
     found.unwrap_or_else(|error| vec![format!("the references cannot be checked: {error}")])
 }
 
 fn table_names(sql: &Connection) -> rusqlite::Result<Vec<String>> {
-    sql.prepare("SELECT name FROM sqlite_schema WHERE type = 'table' AND name NOT LIKE 'sqlite_%' ORDER BY name")?
-        .query_map([], |row| row.get(0))?
-        .collect()
+    let names = "SELECT name FROM sqlite_schema WHERE type = 'table' AND name NOT LIKE 'sqlite_%' ORDER BY name";
+    rows(sql, names, &[], |row| row.get(0))
 }
 
 /// Reads every column of every row until one cannot be read.

@@ -3,6 +3,7 @@
 use super::book::BookReader;
 use super::error::StoreError;
 use super::job_head::{HEAD_GUARDS, head_faults, keeps_heads};
+use super::record::rows;
 use crate::core::job::{EntryWords, JobWords, entry_seal, job_seal};
 use rusqlite::types::ValueRef;
 use rusqlite::{Connection, Row};
@@ -130,13 +131,9 @@ impl BookReader<'_> {
 }
 
 fn records(sql: &Connection) -> rusqlite::Result<Vec<String>> {
-    let mut faults = Vec::new();
-    let mut jobs =
-        sql.prepare("SELECT id, unit_id, model, serial, opened_at FROM job ORDER BY id")?;
-    let mut rows = jobs.query([])?;
-    while let Some(row) = rows.next()? {
-        faults.extend(JobRow::of(row)?.fault(sql));
-    }
+    let jobs = "SELECT id, unit_id, model, serial, opened_at FROM job ORDER BY id";
+    let jobs = rows(sql, jobs, &[], JobRow::of)?.into_iter();
+    let mut faults: Vec<String> = jobs.filter_map(|job| job.fault(sql)).collect();
     let orphans: i64 = sql.query_row(
         "SELECT count(*) FROM job_entry WHERE job_id NOT IN (SELECT id FROM job)",
         [],

@@ -7,6 +7,7 @@
 use super::book::BookWriter;
 use super::error::StoreError;
 use super::migration::keeps_job_heads;
+use super::record::rows;
 use crate::core::job::hex;
 use rusqlite::{Connection, OptionalExtension};
 use serde::Serialize;
@@ -102,10 +103,7 @@ pub(super) fn head_faults(sql: &Connection) -> rusqlite::Result<Vec<String>> {
         faults.extend(head.fault(sql)?);
     }
     let without = "SELECT id FROM job WHERE id NOT IN (SELECT job_id FROM job_head) ORDER BY id";
-    let mut jobs = sql.prepare(without)?;
-    let mut rows = jobs.query([])?;
-    while let Some(row) = rows.next()? {
-        let job: i64 = row.get(0)?;
+    for job in rows(sql, without, &[], |row| row.get::<_, i64>(0))? {
         faults.push(format!(
             "record of job {job}: where it ends is not kept, so that nothing tells whether entries were removed"
         ));
@@ -119,15 +117,14 @@ fn counted(sql: &Connection) -> rusqlite::Result<Option<i64>> {
 }
 
 fn heads(sql: &Connection) -> rusqlite::Result<Vec<Head>> {
-    sql.prepare("SELECT job_id, entries, seal FROM job_head ORDER BY job_id")?
-        .query_map([], |row| {
-            Ok(Head {
-                job: row.get(0)?,
-                entries: row.get(1)?,
-                seal: row.get(2)?,
-            })
-        })?
-        .collect()
+    let all = "SELECT job_id, entries, seal FROM job_head ORDER BY job_id";
+    rows(sql, all, &[], |row| {
+        Ok(Head {
+            job: row.get(0)?,
+            entries: row.get(1)?,
+            seal: row.get(2)?,
+        })
+    })
 }
 
 impl Head {

@@ -3,7 +3,7 @@
 use super::book::{BookReader, BookWriter};
 use super::error::StoreError;
 use rusqlite::types::{FromSql, FromSqlError, FromSqlResult, ToSqlOutput, Type, ValueRef};
-use rusqlite::{Row, ToSql};
+use rusqlite::{Connection, Row, ToSql};
 use serde::Serialize;
 use serde::de::DeserializeOwned;
 use serde_json::{Map, Value};
@@ -38,6 +38,16 @@ impl BookWriter<'_> {
         let run = || self.sql.prepare_cached(&sql)?.execute(row).map(drop);
         run().map_err(|error| self.fault(error))
     }
+}
+
+/// Reads every row of a query.
+pub(super) fn rows<T>(
+    sql: &Connection,
+    query: &str,
+    values: &[&dyn ToSql],
+    row: impl FnMut(&Row<'_>) -> rusqlite::Result<T>,
+) -> rusqlite::Result<Vec<T>> {
+    sql.prepare_cached(query)?.query_map(values, row)?.collect()
 }
 
 /// Reads a row of one column that holds a value as JSON.

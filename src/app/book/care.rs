@@ -90,11 +90,11 @@ pub struct RestoreReport {
 /// # Errors
 /// Refuses a copy that is not sound and a present file that is no book; nothing is changed then.
 pub fn book_restore(place: &BookPlace, copy: &Path) -> Result<RestoreReport, StoreError> {
-    let restored = backup::restore(place, copy)?;
+    let kept = backup::restore(place, copy)?;
     Ok(RestoreReport {
         book: place.path().display().to_string(),
         copy: copy.display().to_string(),
-        kept: restored.kept.map(|path| path.display().to_string()),
+        kept: kept.map(|path| path.display().to_string()),
     })
 }
 
