@@ -2,10 +2,9 @@
 
 use super::plan::NEVER;
 use super::price_list::OfferPrice;
-use serde::Serialize;
 
 /// Says what an order at a supplier costs beside the goods, in minor units.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Eq)]
 pub struct SupplierTerms {
     /// The supplier.
     pub name: String,
@@ -14,10 +13,8 @@ pub struct SupplierTerms {
     /// The least value of goods that an order is charged with: an order below it costs this much.
     pub minimum: i64,
     /// The value of goods from which on carriage costs nothing.
-    #[serde(skip_serializing_if = "Option::is_none")]
     pub free_above: Option<i64>,
     /// The other shop whose word this is.
-    #[serde(skip_serializing_if = "Option::is_none")]
     pub from_shop: Option<String>,
 }
 
@@ -118,7 +115,7 @@ impl Market {
 }
 
 /// Says how many packs of an offer are bought.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct Bought {
     /// The offer's place in the market.
     pub offer: usize,

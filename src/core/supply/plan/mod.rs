@@ -21,7 +21,6 @@ use basket::{Shopper, goods_of};
 use line::Line;
 use relaxation::Relaxation;
 use search::Search;
-use serde::Serialize;
 use step::Patience;
 
 /// More than any order costs, in minor units; sums of two, and 64 times one, stay in range.
@@ -31,7 +30,7 @@ pub const NEVER: i64 = i64::MAX >> 9;
 pub const MOST_SUPPLIERS: usize = 64;
 
 /// Holds the cheapest order that was found.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Eq)]
 pub struct OrderPlan {
     /// What it costs with carriage, in minor units.
     pub total: i64,
@@ -40,8 +39,6 @@ pub struct OrderPlan {
     pub bought: Vec<Bought>,
     /// Value of the goods at each supplier.
     pub goods: Vec<i64>,
-    /// Sets of suppliers that were examined.
-    pub sets: u64,
 }
 
 impl OrderPlan {
@@ -84,7 +81,6 @@ pub fn plan_order(market: &Market, keep_going: &mut dyn FnMut() -> bool) -> Opti
         relaxation: Relaxation::new(&lines, &accounts),
         shopper,
         best,
-        sets: 0,
     };
     let (root, multipliers) = search.raised(Choice { taken: 0, open }, &mut patience);
     search.relaxation.keep(multipliers);
@@ -100,7 +96,6 @@ pub fn plan_order(market: &Market, keep_going: &mut dyn FnMut() -> bool) -> Opti
         bound: bound.min(search.best.total),
         bought: search.best.rows.into_iter().flatten().collect(),
         goods,
-        sets: search.sets,
     })
 }
 

@@ -36,7 +36,6 @@ pub(super) struct Search<'m> {
     pub(super) relaxation: Relaxation<'m>,
     pub(super) shopper: Shopper<'m>,
     pub(super) best: Basket,
-    pub(super) sets: u64,
 }
 
 /// What became of a set.
@@ -66,7 +65,6 @@ impl Search<'_> {
                 waiting.push(Reverse(node));
                 break;
             }
-            self.sets += 1;
             if node.choice.undecided() != 0 {
                 self.part(node, &mut waiting);
                 continue;
