@@ -12,6 +12,7 @@ use crate::app::supply::supplier::{set_supplier_terms, suppliers};
 use crate::app::supply::tie::{TieQuestion, tie_offer, ties};
 use crate::core::job::PersonName;
 use crate::core::quantity::{Currency, Date, Length, Money, Typed, parse_date, parse_money};
+use crate::core::supply::ListTerms;
 use crate::render::{Form, FoundRows, visible};
 use crate::store::{RingWindow, Terms};
 use clap::{Args, Subcommand, ValueEnum};
@@ -172,8 +173,10 @@ fn import(args: &ImportArgs, settings: &Settings) -> Result<Outcome, CliError> {
         file: args.file.clone(),
         supplier: args.supplier.clone().into(),
         mapping: args.mapping.clone(),
-        currency: args.currency,
-        tax_included: args.tax == TaxWord::Included,
+        terms: ListTerms {
+            currency: args.currency,
+            tax_included: args.tax == TaxWord::Included,
+        },
         price_date: args.date.value.to_string(),
         imported_at: now(),
         rejects: args.rejects.clone(),

@@ -6,6 +6,7 @@ use crate::app::supply::price_list::{ImportError, ImportQuestion, store_list};
 use crate::core::confidence::Confidence;
 use crate::core::interchange::{Grade, Nickname, Statement};
 use crate::core::quantity::{Currency, Money};
+use crate::core::supply::ListTerms;
 use crate::store::{Book, BookPlace, BookWriter, StoreError, Terms};
 use std::path::PathBuf;
 
@@ -57,13 +58,16 @@ const DEMO_SUPPLIERS: [DemoSupplier; 3] = [
 ];
 
 fn store_prices(book: &BookWriter<'_>, now: &str) -> Result<(), ImportError> {
+    let currency = Currency::Usd;
     for (supplier, file, text, carriage, minimum) in DEMO_SUPPLIERS {
         let question = ImportQuestion {
             file: PathBuf::from(file),
             supplier: supplier.to_owned(),
             mapping: None,
-            currency: Currency::Usd,
-            tax_included: false,
+            terms: ListTerms {
+                currency,
+                tax_included: false,
+            },
             price_date: "2026-03-01".to_owned(),
             imported_at: now.to_owned(),
             rejects: None,
@@ -72,7 +76,6 @@ fn store_prices(book: &BookWriter<'_>, now: &str) -> Result<(), ImportError> {
         };
         store_list(book, &question, text)?;
         let id = book.supplier_or_new(supplier)?;
-        let currency = Currency::Usd;
         let sum = |minor| Some(Money { minor, currency });
         let terms = Terms {
             carriage: sum(carriage),

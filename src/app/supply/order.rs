@@ -12,6 +12,7 @@ use crate::core::provenance::with_shops;
 use crate::core::quantity::{Currency, Money};
 use crate::core::supply::{
     MOST_SUPPLIERS, Market, MarketOffer, NEVER, OrderPlan, SupplierTerms, plan_order, size_note,
+    tax_word,
 };
 use crate::store::{Book, BookPlace, StoreError, StoredOffer};
 use serde::Serialize;
@@ -225,7 +226,7 @@ impl Shop {
                 currency.letters(),
             ));
         }
-        let tax = if tax_included { "included" } else { "excluded" };
+        let tax = tax_word(tax_included);
         let mut offers = Vec::new();
         let mut not_offered = Vec::new();
         for (at, need) in needs.needs.iter().enumerate() {

@@ -2,7 +2,7 @@
 
 use super::order::{OrderError, OrderQuestion};
 use crate::core::quantity::{Currency, Money};
-use crate::core::supply::SupplierTerms;
+use crate::core::supply::{SupplierTerms, tax_word};
 use crate::store::{BookReader, StoredOffer};
 
 /// The terms of the suppliers of these offers, and the names of those whose carriage is not recorded.
@@ -72,11 +72,7 @@ pub(super) fn rule_of(
         [one] => Ok(*one),
         many => {
             let words = many.iter().map(|(currency, tax)| {
-                format!(
-                    "{} with tax {}",
-                    currency.letters(),
-                    if *tax { "included" } else { "excluded" }
-                )
+                format!("{} with tax {}", currency.letters(), tax_word(*tax))
             });
             Err(OrderError::Mixed(words.collect::<Vec<_>>().join(", ")))
         }

@@ -16,6 +16,6 @@ pub use plan::{MOST_SUPPLIERS, NEVER, OrderPlan, plan_order};
 pub use price_list::{
     Column, ColumnMap, ColumnMapError, Layout, LayoutError, LeftOut, LeftOutWhy, ListTerms,
     MOST_LETTERS, OfferPrice, OfferRow, PassedOver, PriceColumn, PriceError, Priced, Reject,
-    RowFault, RowRead, RowReader, TableRow, date_like, is_pack, is_price, parse_price,
+    RowFault, RowRead, RowReader, TableRow, date_like, is_pack, is_price, parse_price, tax_word,
 };
 pub use typing::TypingErrors;

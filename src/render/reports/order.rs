@@ -3,6 +3,7 @@
 use crate::app::supply::order::{OrderItem, OrderLine, OrderReport};
 use crate::core::provenance::{from_words, with_shops};
 use crate::core::quantity::Money;
+use crate::core::supply::tax_word;
 use crate::render::words::or_empty;
 use crate::render::{
     Cell, Column, Document, Report, both, fixed, in_rows, notice, on_page, sheet, table,
@@ -137,11 +138,7 @@ impl OrderReport {
                 not_proved(&self.at_most_dearer)
             )
         };
-        let tax = if self.tax_included {
-            "included"
-        } else {
-            "excluded"
-        };
+        let tax = tax_word(self.tax_included);
         let unknown = self.carriage_unknown.iter().map(|name| {
             format!("carriage of {name} is not recorded and was counted as 0: give it with `ringwright offer supplier \"{name}\" --carriage`, and order again")
         });

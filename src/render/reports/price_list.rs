@@ -1,7 +1,7 @@
 //! The page of a price list that was read: what became of its rows, how its columns were told, what was not read.
 
 use crate::app::supply::price_list::{ImportReport, MappingFrom, TableRead};
-use crate::core::supply::{LeftOutWhy, PassedOver};
+use crate::core::supply::{LeftOutWhy, PassedOver, tax_word};
 use crate::render::words::or_empty;
 use crate::render::{Document, Report, Table};
 
@@ -12,11 +12,7 @@ impl Report for ImportReport {
             "Prices of {} in {}, tax {}; nothing is converted.",
             self.price_date,
             self.currency.letters(),
-            if self.tax_included {
-                "included"
-            } else {
-                "excluded"
-            }
+            tax_word(self.tax_included)
         ));
         if !self.preview {
             page.list(counted(self));

@@ -8,6 +8,7 @@ use crate::core::book::{PartAction, PartLine};
 use crate::core::count::counted;
 use crate::core::provenance::from_words;
 use crate::core::quantity::Length;
+use crate::core::supply::tax_word;
 use crate::render::fixed;
 use crate::render::page::{Flow, Frame, Grid, GridCell, NO_BREAK, Pages, Picture};
 use crate::render::reports::order::not_proved;
@@ -70,11 +71,7 @@ fn cost_words(flow: &mut Flow, costs: &Result<OrderReport, String>) {
         Err(why) => return flow.text(&format!("No costs: {why}.")),
     };
     flow.heading("Costs, for the shop alone");
-    let tax = if costs.tax_included {
-        "tax included"
-    } else {
-        "tax excluded"
-    };
+    let tax = tax_word(costs.tax_included);
     if costs.suppliers.is_empty() {
         flow.text("Nothing to buy: no list offers what is replaced, or it is on the shelf.");
     } else {
@@ -85,7 +82,7 @@ fn cost_words(flow: &mut Flow, costs: &Result<OrderReport, String>) {
         });
         let suppliers: Vec<&str> = costs.suppliers.iter().map(|s| s.name.as_str()).collect();
         flow.text(&format!(
-            "Order for the decided lines of \"Replace, always\", from {}: {} with carriage ({} of it), {tax}{days}; \
+            "Order for the decided lines of \"Replace, always\", from {}: {} with carriage ({} of it), tax {tax}{days}; \
                 {} of it is left over in part packs.",
             suppliers.join(" and "),
             costs.total,

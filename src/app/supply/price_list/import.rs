@@ -6,7 +6,7 @@ use super::table::{PriceFile, PriceTableError};
 use crate::core::note::PartKind;
 use crate::core::quantity::Currency;
 use crate::core::supply::{
-    ColumnMap, ColumnMapError, LayoutError, LeftOut, ListTerms, OfferRow, PassedOver,
+    ColumnMap, ColumnMapError, LayoutError, LeftOut, ListTerms, OfferRow, PassedOver, tax_word,
 };
 use crate::store::{Book, BookPlace, BookWriter, NewPriceList, StoreError};
 use serde::Serialize;
@@ -20,10 +20,7 @@ pub struct ImportQuestion {
     pub supplier: String,
     /// Which column holds what; `None`: as saved for lists of the supplier with these heads, else as the heads say.
     pub mapping: Option<String>,
-    /// The currency of the prices.
-    pub currency: Currency,
-    /// Whether tax is in the prices.
-    pub tax_included: bool,
+    pub terms: ListTerms,
     /// The day from which the prices hold, ISO 8601.
     pub price_date: String,
     /// When it is read, ISO 8601.
@@ -34,15 +31,6 @@ pub struct ImportQuestion {
     pub preview: bool,
     /// Whether the list takes the place of one with newer prices.
     pub replace_newer: bool,
-}
-
-impl ImportQuestion {
-    pub(super) fn terms(&self) -> ListTerms {
-        ListTerms {
-            currency: self.currency,
-            tax_included: self.tax_included,
-        }
-    }
 }
 
 /// Says why a list cannot be read.
@@ -304,8 +292,8 @@ fn empty_report(
         other_sheets: Vec::new(),
         hidden_sheets: Vec::new(),
         preview: question.preview,
-        currency: question.currency,
-        tax_included: question.tax_included,
+        currency: question.terms.currency,
+        tax_included: question.terms.tax_included,
         price_date: question.price_date.clone(),
         rows_read: 0,
         accepted: 0,
@@ -391,17 +379,13 @@ impl ListWork<'_> {
             file: &file,
             imported_at: &question.imported_at,
             price_date: &question.price_date,
-            currency: question.currency.letters(),
-            tax: if question.tax_included {
-                "included"
-            } else {
-                "excluded"
-            },
+            currency: question.terms.currency.letters(),
+            tax: tax_word(question.terms.tax_included),
             rows_expected: self.size / BYTES_A_ROW,
             from_shop: None,
         })?;
         std::thread::scope(|scope| {
-            let batches = RowSource::new(tables, question.terms()).spawn(scope);
+            let batches = RowSource::new(tables, question.terms).spawn(scope);
             for batch in batches {
                 let batch = batch.map_err(|source| ImportError::Broken {
                     path: file.clone(),

@@ -48,7 +48,7 @@ pub(super) fn tables_of(
         let table = file.table(sheet.as_deref())?;
         let (table, first) = first_rows(table, question)?;
         empty &= first.is_empty();
-        let found = Layout::find(&first, &table.hidden_columns(), question.terms())?;
+        let found = Layout::find(&first, &table.hidden_columns(), question.terms)?;
         let layout = match (&given, found) {
             // A given mapping is that of one table: of the first that has heads, or else rows.
             (Some(map), found)
@@ -95,7 +95,7 @@ pub(super) fn tables_of_text(
     question: &ImportQuestion,
 ) -> Result<Vec<ListTable>, ImportError> {
     let (table, first) = first_rows(PriceTable::of_text(text), question)?;
-    let found = Layout::find(&first, &[], question.terms())?;
+    let found = Layout::find(&first, &[], question.terms)?;
     let layout = found.ok_or_else(|| ImportError::NoHeads {
         file: question.file.display().to_string(),
     })?;

@@ -17,6 +17,11 @@ pub struct ListTerms {
     pub tax_included: bool,
 }
 
+/// Returns the word for prices with tax in them or without, as it is typed, kept and shown.
+pub const fn tax_word(included: bool) -> &'static str {
+    if included { "included" } else { "excluded" }
+}
+
 /// Says why the columns of a list cannot be told.
 #[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
 pub enum LayoutError {

@@ -24,7 +24,7 @@ pub use column::{Column, PriceColumn, Priced};
 pub use column_map::{ColumnMap, ColumnMapError};
 pub use date_damage::date_like;
 pub use fault::{PassedOver, Reject, RowFault};
-pub use layout::{Layout, LayoutError, ListTerms};
+pub use layout::{Layout, LayoutError, ListTerms, tax_word};
 pub use left_out::{LeftOut, LeftOutWhy};
 pub use price_text::{PriceError, is_price, parse_price};
 pub use row_reader::{MOST_LETTERS, OfferPrice, OfferRow, RowRead, RowReader, is_pack};

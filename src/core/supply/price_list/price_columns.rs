@@ -3,7 +3,7 @@
 use super::column::{Column, PriceColumn, Priced};
 use super::column_map::ColumnMap;
 use super::head::{NotPaid, PriceHead};
-use super::layout::{LayoutError, ListTerms};
+use super::layout::{LayoutError, ListTerms, tax_word};
 use super::left_out::LeftOutWhy;
 
 fn other_tax(price: &PriceHead, terms: ListTerms) -> bool {
@@ -32,7 +32,7 @@ pub(super) fn contradiction(head: &str, said: &PriceHead, terms: ListTerms) -> O
 fn says_tax(head: &str, included: bool) -> LayoutError {
     LayoutError::Tax {
         head: head.to_owned(),
-        says: if included { "included" } else { "excluded" },
+        says: tax_word(included),
     }
 }
 
