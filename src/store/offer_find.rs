@@ -11,7 +11,7 @@ use crate::core::identification::SoldSize;
 use crate::core::quantity::{Currency, Length, Money, as_optional_mm};
 use crate::core::sizes::NominalSize;
 use crate::core::supply::{OfferPrice, TypingErrors, number_key};
-use rusqlite::Row;
+use rusqlite::{Row, ToSql};
 use serde::Serialize;
 use std::sync::Arc;
 
@@ -77,9 +77,9 @@ pub struct RingWindow {
 
 impl RingWindow {
     /// Tells whether a ring lies in the window.
-    pub fn holds(&self, id: Length, section: Length) -> bool {
-        (self.id.0..=self.id.1).contains(&id)
-            && (self.section.0..=self.section.1).contains(&section)
+    pub fn holds(&self, ring: NominalSize) -> bool {
+        (self.id.0..=self.id.1).contains(&ring.id)
+            && (self.section.0..=self.section.1).contains(&ring.section)
     }
 }
 
@@ -87,16 +87,24 @@ impl RingWindow {
 const CELL_NM: i64 = 100_000;
 
 impl BookReader<'_> {
+    /// Lists the offers of which a condition holds.
+    fn offers(
+        &self,
+        condition: &str,
+        values: &[&dyn ToSql],
+    ) -> Result<Vec<StoredOffer>, StoreError> {
+        self.list(&format!("{COLUMNS} WHERE {condition}"), values, offer)
+    }
+
     /// Lists offers with exactly this number, whatever its signs and case.
     pub fn offers_with_number(
         &self,
         number: &str,
         most: u32,
     ) -> Result<Vec<StoredOffer>, StoreError> {
-        self.list(
-            &format!("{COLUMNS} WHERE o.key = ?1 AND o.key <> '' LIMIT ?2"),
+        self.offers(
+            "o.key = ?1 AND o.key <> '' LIMIT ?2",
             &[&number_key(number), &most],
-            offer,
         )
     }
 
@@ -108,12 +116,9 @@ impl BookReader<'_> {
     ) -> Result<Vec<StoredOffer>, StoreError> {
         let key = number_key(number);
         let end = format!("{key}\u{10ffff}");
-        self.list(
-            &format!(
-                "{COLUMNS} WHERE o.key >= ?1 AND o.key < ?2 AND o.key <> '' ORDER BY o.key LIMIT ?3"
-            ),
+        self.offers(
+            "o.key >= ?1 AND o.key < ?2 AND o.key <> '' ORDER BY o.key LIMIT ?3",
             &[&key, &end, &most],
-            offer,
         )
     }
 
@@ -136,14 +141,13 @@ impl BookReader<'_> {
         let holds = holds.concat();
         let likes: Vec<String> = words.iter().map(|word| like(word)).collect();
         let query = groups.join(" AND ");
-        let mut values: Vec<&dyn rusqlite::ToSql> = vec![&query, &most];
-        values.extend(likes.iter().map(|l| l as &dyn rusqlite::ToSql));
-        self.list(
+        let mut values: Vec<&dyn ToSql> = vec![&query, &most];
+        values.extend(likes.iter().map(|l| l as &dyn ToSql));
+        self.offers(
             &format!(
-                "{COLUMNS} WHERE o.id IN (SELECT rowid FROM offer_text WHERE offer_text MATCH ?1){holds} LIMIT ?2"
+                "o.id IN (SELECT rowid FROM offer_text WHERE offer_text MATCH ?1){holds} LIMIT ?2"
             ),
             &values,
-            offer,
         )
     }
 
@@ -187,8 +191,8 @@ impl BookReader<'_> {
             let id = id
                 .and_then(|bytes| bytes.try_into().ok())
                 .map_or(0, i64::from_le_bytes);
-            let one = self.first(&format!("{COLUMNS} WHERE o.id = ?1"), &[&id], offer)?;
-            found.extend(one.map(|one| (errors, one)));
+            let one = self.offers("o.id = ?1", &[&id])?;
+            found.extend(one.into_iter().map(|one| (errors, one)));
         }
         Ok(found)
     }
@@ -203,13 +207,17 @@ impl BookReader<'_> {
         let mut found = Vec::new();
         for cell in low.div_euclid(CELL_NM)..=high.div_euclid(CELL_NM) {
             let left = most.saturating_sub(u32::try_from(found.len()).unwrap_or(most));
-            found.extend(self.list(
-                &format!(
-                    "{COLUMNS} WHERE o.section_nm / 100000 = ?1 AND o.id_nm BETWEEN ?2 AND ?3 AND o.id_nm IS NOT NULL
-                     AND o.section_nm BETWEEN ?4 AND ?5 LIMIT ?6"
-                ),
-                &[&cell, &window.id.0.nm(), &window.id.1.nm(), &low, &high, &left],
-                offer,
+            found.extend(self.offers(
+                "o.section_nm / 100000 = ?1 AND o.id_nm BETWEEN ?2 AND ?3 AND o.id_nm IS NOT NULL
+                 AND o.section_nm BETWEEN ?4 AND ?5 LIMIT ?6",
+                &[
+                    &cell,
+                    &window.id.0.nm(),
+                    &window.id.1.nm(),
+                    &low,
+                    &high,
+                    &left,
+                ],
             )?);
         }
         Ok(found)
@@ -217,20 +225,15 @@ impl BookReader<'_> {
 
     /// Lists the offers of a supplier's list in force, in its order.
     pub fn offers_of_supplier(&self, supplier: &str) -> Result<Vec<StoredOffer>, StoreError> {
-        self.list(
-            &format!("{COLUMNS} WHERE s.name = ?1 AND l.replaced_at IS NULL ORDER BY o.id"),
+        self.offers(
+            "s.name = ?1 AND l.replaced_at IS NULL ORDER BY o.id",
             &[&supplier],
-            offer,
         )
     }
 
     /// Lists the offers of a kind of part.
     pub fn offers_of_kind(&self, kind: &str, most: u32) -> Result<Vec<StoredOffer>, StoreError> {
-        self.list(
-            &format!("{COLUMNS} WHERE o.kind = ?1 LIMIT ?2"),
-            &[&kind, &most],
-            offer,
-        )
+        self.offers("o.kind = ?1 LIMIT ?2", &[&kind, &most])
     }
 }
 

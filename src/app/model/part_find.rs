@@ -127,8 +127,8 @@ impl PartQuestion<'_> {
 }
 
 fn lies_in(window: RingWindow, line: &PartLine) -> bool {
-    let ring = line.size.id.zip(line.size.section);
-    ring.is_some_and(|(id, section)| window.holds(id, section))
+    let ring = line.size.nominal();
+    ring.is_some_and(|ring| window.holds(ring))
 }
 
 fn found_part(by: PartFoundBy, errors: usize, model: String, line: PartLine) -> FoundPart {

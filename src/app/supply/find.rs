@@ -6,7 +6,7 @@ use crate::app::model::statements::Statements;
 use crate::app::model::unit_records::recorded_models;
 use crate::core::caution::Caution;
 use crate::core::quantity::Length;
-use crate::core::sizes::read_designation;
+use crate::core::sizes::{NominalSize, read_designation};
 use crate::core::supply::{NamedRing, size_note};
 use crate::store::{Book, BookPlace, BookReader, FormerPrice, RingWindow, StoreError, StoredOffer};
 use serde::Serialize;
@@ -218,16 +218,16 @@ fn known_windows(book: &BookReader<'_>, text: &str) -> Result<Vec<RingWindow>, S
         .iter()
         .flat_map(|name| read_designation(name, None).unwrap_or_default());
     Ok(readings
-        .map(|reading| window_of(&NamedRing::of(&reading.size)))
+        .map(|reading| window_of(NamedRing::of(&reading.size).size))
         .collect())
 }
 
 /// The window in which offers of a ring lie.
-pub(super) fn window_of(ring: &NamedRing) -> RingWindow {
+pub(super) fn window_of(ring: NominalSize) -> RingWindow {
     let slack = Length::from_nm(SAME_NM);
     RingWindow {
-        id: (ring.size.id - slack, ring.size.id + slack),
-        section: (ring.size.section - slack, ring.size.section + slack),
+        id: (ring.id - slack, ring.id + slack),
+        section: (ring.section - slack, ring.section + slack),
     }
 }
 

@@ -14,7 +14,6 @@ use crate::core::gland::Verdict;
 use crate::core::note::PartKind;
 use crate::core::provenance::with_shops;
 use crate::core::quantity::{Hardness, Length};
-use crate::core::sizes::NominalSize;
 use crate::core::supply::NamedRing;
 use crate::store::{Book, BookPlace, BookReader, ModelId, StoreError, StoredOffer};
 use serde::Serialize;
@@ -233,12 +232,11 @@ fn need_of(place: String, line: &PartLine, tied: bool) -> Option<Need> {
     if !size.decided && (line.kind == PartKind::Ring || !tied) {
         return None;
     }
-    let ring = match (line.kind, size.id, size.section) {
-        (PartKind::Ring, Some(id), Some(section)) => Some(NamedRing {
+    let ring = match line.kind {
+        PartKind::Ring => Some(NamedRing {
             code: size.codes.first().cloned(),
-            size: NominalSize { id, section },
+            size: size.nominal()?,
         }),
-        (PartKind::Ring, ..) => return None,
         _ => None,
     };
     let good = line
@@ -275,11 +273,7 @@ fn need_of(place: String, line: &PartLine, tied: bool) -> Option<Need> {
         from_stock: 0,
         bins: Vec::new(),
         expired: 0,
-        shelf_keys: stock_key(line)
-            .ok()
-            .map(|(key, _)| key)
-            .into_iter()
-            .collect(),
+        shelf_keys: stock_key(line).into_iter().map(|(key, _)| key).collect(),
         rests_on: line.rests_on.clone(),
         suits: good.filter_map(|a| a.codes.first().cloned()).collect(),
     })
@@ -297,7 +291,7 @@ pub fn offers_for(
     need: &Need,
 ) -> Result<(Vec<StoredOffer>, usize), StoreError> {
     if let Some(ring) = &need.ring {
-        let all = book.offers_in_window(window_of(ring), MOST)?;
+        let all = book.offers_in_window(window_of(ring.size), MOST)?;
         let told = |o: &StoredOffer| o.polymer.is_some() && o.hardness.is_some();
         let silent = all.iter().filter(|o| !told(o)).count();
         let suits = |o: &StoredOffer| {

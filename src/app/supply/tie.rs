@@ -5,9 +5,7 @@ use super::needs::place_words;
 use crate::app::model::line::{NoLine, line_of_model};
 use crate::core::book::PartLine;
 use crate::core::job::NoPlace;
-use crate::core::quantity::Length;
 use crate::core::sizes::NominalSize;
-use crate::core::supply::NamedRing;
 use crate::store::{Book, BookPlace, OfferTie, StoreError, StoredOffer};
 use serde::Serialize;
 
@@ -134,20 +132,13 @@ fn other_part(offer: &StoredOffer, line: &PartLine) -> Option<TieError> {
         offered,
         wanted,
     };
-    let wanted = line.size.id.zip(line.size.section);
-    if let (Some((id, section)), Some(wanted)) = (offer.ring_id.zip(offer.section), wanted) {
-        let ring = NamedRing {
-            code: None,
-            size: NominalSize {
-                id: wanted.0,
-                section: wanted.1,
-            },
-        };
-        if !window_of(&ring).holds(id, section) {
-            let size =
-                |(id, section): (Length, Length)| format!("{} x {} mm", id.mm(), section.mm());
-            return Some(differs(size((id, section)), size(wanted)));
-        }
+    let offered = offer.ring_id.zip(offer.section);
+    let offered = offered.map(|(id, section)| NominalSize { id, section });
+    if let (Some(offered), Some(wanted)) = (offered, line.size.nominal())
+        && !window_of(wanted).holds(offered)
+    {
+        let size = |ring: NominalSize| format!("{} x {} mm", ring.id.mm(), ring.section.mm());
+        return Some(differs(size(offered), size(wanted)));
     }
     match (offer.polymer, line.material.polymer) {
         (Some(offered), Some(wanted)) if offered != wanted => Some(differs(

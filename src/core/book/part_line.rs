@@ -151,6 +151,14 @@ pub struct PartSize {
     pub how_sure: String,
 }
 
+impl PartSize {
+    /// Returns the dimensions of the listed ring, where it has them.
+    pub fn nominal(&self) -> Option<NominalSize> {
+        let (id, section) = self.id.zip(self.section)?;
+        Some(NominalSize { id, section })
+    }
+}
+
 /// Holds what a part is or should be made of.
 #[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize)]
 pub struct PartMaterial {

@@ -4,7 +4,7 @@ use crate::core::book::{Alternate, PartLength, PartLine, lengths_agree, name_key
 use crate::core::elastomer::Polymer;
 use crate::core::note::{Entry, LengthName, PartKind, Severity, read_note};
 use crate::core::quantity::{Hardness, Length, LengthUnit};
-use crate::core::sizes::{NominalSize, read_designation};
+use crate::core::sizes::read_designation;
 use crate::core::supply::NamedRing;
 
 /// Names a part by what it is.
@@ -110,11 +110,10 @@ impl PartSpec {
     /// Returns the part that a line of a parts list lists, decided or not; `None` where nothing is known of its size.
     pub fn of_line(line: &PartLine) -> Option<Self> {
         if line.kind == PartKind::Ring {
-            let (id, section) = line.size.id.zip(line.size.section)?;
             return Some(Self::Ring(RingSpec {
                 ring: NamedRing {
                     code: line.size.codes.first().cloned(),
-                    size: NominalSize { id, section },
+                    size: line.size.nominal()?,
                 },
                 polymer: line.material.polymer,
                 hardness: line.material.hardness,
