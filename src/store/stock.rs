@@ -7,6 +7,7 @@ use super::record::{Word, optional_word};
 use crate::core::book::{MeasuredName, StockKey, StockLot, name_key};
 use crate::core::elastomer::Quarter;
 use crate::core::quantity::{Hardness, Length};
+use crate::core::sizes::NominalSize;
 use rusqlite::{Row, named_params};
 
 /// Holds one lot as it is kept.
@@ -50,7 +51,10 @@ fn stored_lot(row: &Row<'_>) -> rusqlite::Result<StoredLot> {
     let ring: (Option<i64>, Option<i64>) = (row.get("id_nm")?, row.get("cs_nm")?);
     let part: String = row.get("part")?;
     let key = match ring {
-        (Some(id), Some(cs)) => StockKey::Ring(Length::from_nm(id), Length::from_nm(cs)),
+        (Some(id), Some(section)) => StockKey::Ring(NominalSize {
+            id: Length::from_nm(id),
+            section: Length::from_nm(section),
+        }),
         _ => StockKey::Named(MeasuredName::of(&part)),
     };
     let hardness: Option<f64> = row.get("hardness")?;
@@ -81,7 +85,7 @@ impl BookWriter<'_> {
     /// Puts a lot on the shelf, as many as it says are on hand.
     pub fn add_stock_lot(&self, lot: &StockLot, added_at: &str) -> Result<StockLotId, StoreError> {
         let (id, section, words) = match &lot.key {
-            StockKey::Ring(id, section) => (Some(id.nm()), Some(section.nm()), None),
+            StockKey::Ring(ring) => (Some(ring.id.nm()), Some(ring.section.nm()), None),
             // What it is matched by is read from `part`; the column says that it is no ring.
             StockKey::Named(_) => (None, None, Some(name_key(&lot.part))),
         };

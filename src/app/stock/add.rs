@@ -4,7 +4,8 @@ use crate::core::book::{MeasuredName, StockKey, StockLot};
 use crate::core::caution::Caution;
 use crate::core::elastomer::{Polymer, Quarter};
 use crate::core::quantity::{Hardness, LengthUnit};
-use crate::core::sizes::{Designated, RingTextError, SizeTable, read_one_ring};
+use crate::core::sizes::{NominalSize, RingTextError, read_one_ring};
+use crate::core::supply::NamedRing;
 use crate::store::{Book, BookPlace, StoreError};
 use serde::Serialize;
 
@@ -88,33 +89,10 @@ impl WantedPart {
     /// The text names no ring, or more than one.
     pub fn ring(text: &str, declared: Option<LengthUnit>) -> Result<Self, StockError> {
         let reading = read_one_ring(text, declared)?;
-        let table = SizeTable::shipped();
-        let listed = match &reading.size {
-            Designated::Listed(size) => table.ring_of(*size),
-            Designated::Dimensions { same, .. } => {
-                same.first().and_then(|size| table.ring_of(*size))
-            }
-        };
-        let (key, shown) = match (listed, &reading.size) {
-            (Some(ring), _) => (
-                StockKey::Ring(ring.id.nominal, ring.section.nominal),
-                table.codes(ring).first().cloned().unwrap_or_default(),
-            ),
-            (None, Designated::Dimensions { id, section, .. }) => {
-                let shown = format!("{:.2} x {:.2} mm", id.nominal.mm(), section.nominal.mm());
-                (StockKey::Ring(id.nominal, section.nominal), shown)
-            }
-            (None, Designated::Listed(size)) => {
-                let size = table.size(*size);
-                (
-                    StockKey::Ring(size.id.nominal, size.section.nominal),
-                    size.code(),
-                )
-            }
-        };
+        let ring = NamedRing::of(&reading.size);
         Ok(Self {
-            key,
-            shown,
+            key: StockKey::Ring(ring.size),
+            shown: ring.code.unwrap_or_else(|| shown(ring.size)),
             polymer: reading.polymer,
             hardness: reading.hardness,
         })
@@ -129,6 +107,11 @@ impl WantedPart {
             hardness: None,
         }
     }
+}
+
+/// Shows a ring that no list has, as its lot is named.
+pub(super) fn shown(ring: NominalSize) -> String {
+    format!("{:.2} x {:.2} mm", ring.id.mm(), ring.section.mm())
 }
 
 /// Puts a lot on the shelf; more of the very lot that lies in the bin is added to it.

@@ -1,5 +1,6 @@
 //! Fills the bag of one unit from the shelf: what goes into it, position by position, from which lot.
 
+use super::add::shown;
 use super::shelf::StockLine;
 use crate::app::model::parts_list::{PartsQuestion, parts_list};
 use crate::core::book::{
@@ -10,6 +11,7 @@ use crate::core::count::counted;
 use crate::core::elastomer::{Quarter, ShelfLifeSystem};
 use crate::core::note::PartKind;
 use crate::core::sizes::SizeTable;
+use crate::core::supply::NamedRing;
 use crate::store::{Book, BookPlace, BookReader, StockLotId, StoreError, StoredLot};
 use serde::Serialize;
 
@@ -270,20 +272,13 @@ pub fn stock_key(line: &PartLine) -> Result<(StockKey, String), String> {
         if !line.size.decided {
             return Err("the size is not decided: measure first".to_owned());
         }
-        let Some((id, section)) = line.size.id.zip(line.size.section) else {
+        let Some(size) = line.size.nominal() else {
             return Err("the size is not known: measure first".to_owned());
         };
-        let code = line.size.codes.first().cloned();
-        let plain = || format!("{:.2} x {:.2} mm", id.mm(), section.mm());
-        let table = SizeTable::shipped();
-        let ring = code
-            .as_deref()
-            .and_then(|code| table.find_code(code))
-            .and_then(|size| table.ring_of(size));
-        let key = ring.map_or(StockKey::Ring(id, section), |ring| {
-            StockKey::Ring(ring.id.nominal, ring.section.nominal)
-        });
-        return Ok((key, code.unwrap_or_else(plain)));
+        let code = line.size.codes.first();
+        let listed = code.and_then(|code| SizeTable::shipped().find_code(code));
+        let key = StockKey::Ring(listed.map_or(size, |id| NamedRing::listed(id).size));
+        return Ok((key, code.cloned().unwrap_or_else(|| shown(size))));
     }
     let shown = format!("{} {}", line.part, line.size.measured)
         .trim()

@@ -2,14 +2,15 @@
 
 use super::name::MeasuredName;
 use crate::core::elastomer::{Polymer, Quarter, ShelfLife, ShelfLifeSystem};
-use crate::core::quantity::{Hardness, Length};
+use crate::core::quantity::Hardness;
+use crate::core::sizes::NominalSize;
 use serde::Serialize;
 
 /// Says what a part is matched by.
 #[derive(Debug, Clone, PartialEq, Eq, Hash)]
 pub enum StockKey {
-    /// A ring, by its nominal inside diameter and section.
-    Ring(Length, Length),
+    /// A ring, by its dimensions.
+    Ring(NominalSize),
     /// Any other part, by its name with its lengths.
     Named(MeasuredName),
 }
@@ -19,8 +20,8 @@ impl StockKey {
     pub fn is_same(&self, other: &Self) -> bool {
         match (self, other) {
             (Self::Named(a), Self::Named(b)) => a.is_same(b),
-            (Self::Ring(..), Self::Ring(..)) => self == other,
-            (Self::Named(_), Self::Ring(..)) | (Self::Ring(..), Self::Named(_)) => false,
+            (Self::Ring(a), Self::Ring(b)) => a == b,
+            (Self::Named(_), Self::Ring(_)) | (Self::Ring(_), Self::Named(_)) => false,
         }
     }
 }
@@ -178,6 +179,7 @@ pub fn pick(
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::core::quantity::Length;
 
     const NOW: Quarter = Quarter {
         year: 2026,
@@ -203,7 +205,10 @@ mod tests {
     }
 
     fn key() -> StockKey {
-        StockKey::Ring(Length::from_nm(9_245_600), Length::from_nm(1_778_000))
+        StockKey::Ring(NominalSize {
+            id: Length::from_nm(9_245_600),
+            section: Length::from_nm(1_778_000),
+        })
     }
 
     #[test]

@@ -15,7 +15,7 @@ use std::fmt;
 /// assert_eq!(ring.outside(), mm(21.9));
 /// assert!(ring.is_near(NominalSize { id: mm(17.46), section: mm(2.2) }));
 /// ```
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize, Deserialize)]
 pub struct NominalSize {
     /// Inside diameter.
     #[serde(
