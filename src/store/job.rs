@@ -6,7 +6,6 @@ use super::id::UnitId;
 use crate::core::job::{
     EntryWords, JobEntry, JobRecord, JobWords, SealedEntry, entry_seal, job_seal,
 };
-use rusqlite::Row;
 
 /// Holds a job to be opened.
 #[derive(Debug, Clone, Copy)]
@@ -23,24 +22,21 @@ pub struct NewJob<'j> {
 impl BookReader<'_> {
     /// Lists all records, oldest first.
     pub fn jobs(&self) -> Result<Vec<JobRecord>, StoreError> {
-        let rows = self.list(
-            "SELECT id, model, serial, opened_at FROM job ORDER BY id",
+        let records = self.records(
+            "SELECT id AS number, model, serial, opened_at FROM job ORDER BY id",
             &[],
-            record_of,
         )?;
-        rows.into_iter()
-            .map(|record| self.with_entries(record))
-            .collect()
+        let records = records.into_iter();
+        records.map(|record| self.with_entries(record)).collect()
     }
 
     /// Finds the record of a job.
     pub fn job(&self, number: i64) -> Result<Option<JobRecord>, StoreError> {
-        let row = self.first(
-            "SELECT id, model, serial, opened_at FROM job WHERE id = ?1",
+        let record = self.record(
+            "SELECT id AS number, model, serial, opened_at FROM job WHERE id = ?1",
             &[&number],
-            record_of,
         )?;
-        row.map(|record| self.with_entries(record)).transpose()
+        record.map(|record| self.with_entries(record)).transpose()
     }
 
     /// Returns the unit of a job.
@@ -98,16 +94,6 @@ impl BookReader<'_> {
         }
         Ok(record)
     }
-}
-
-fn record_of(row: &Row<'_>) -> rusqlite::Result<JobRecord> {
-    Ok(JobRecord {
-        number: row.get(0)?,
-        model: row.get(1)?,
-        serial: row.get(2)?,
-        opened_at: row.get(3)?,
-        entries: Vec::new(),
-    })
 }
 
 impl BookWriter<'_> {

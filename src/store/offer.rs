@@ -72,9 +72,13 @@ impl BookWriter<'_> {
         } else {
             Vec::new()
         };
-        let former = self.former_lists(new.supplier, list)?;
-        for old in &former {
-            self.to_history(*old, new.imported_at)?;
+        let former: Vec<PriceListId> = self.list(
+            "SELECT id FROM price_list WHERE supplier_id = ?1 AND id <> ?2 AND replaced_at IS NULL",
+            &[&new.supplier, &list],
+            |row| row.get(0),
+        )?;
+        for old in former {
+            self.to_history(old, new.imported_at)?;
         }
         Ok(OfferWriter {
             book: self,
@@ -107,12 +111,12 @@ impl BookWriter<'_> {
         const LEAST: u64 = 20_000;
         /// A row costs an index about so many times what it costs to sort it in.
         const DEARER: u64 = 3;
-        let kept: Vec<i64> = self.list(
+        let kept: Option<i64> = self.first(
             "SELECT COALESCE(SUM(accepted), 0) FROM price_list WHERE replaced_at IS NULL",
             &[],
             |row| row.get(0),
         )?;
-        let kept = u64::try_from(kept.first().copied().unwrap_or(0)).unwrap_or(0);
+        let kept = u64::try_from(kept.unwrap_or(0)).unwrap_or(0);
         Ok(rows_expected >= LEAST && kept <= rows_expected.saturating_mul(DEARER))
     }
 
@@ -129,18 +133,6 @@ impl BookWriter<'_> {
             again.push(sql);
         }
         Ok(again)
-    }
-
-    fn former_lists(
-        &self,
-        supplier: SupplierId,
-        new: PriceListId,
-    ) -> Result<Vec<PriceListId>, StoreError> {
-        self.list(
-            "SELECT id FROM price_list WHERE supplier_id = ?1 AND id <> ?2 AND replaced_at IS NULL",
-            &[&supplier, &new],
-            |row| row.get(0),
-        )
     }
 
     /// Moves the prices of a list to the history and takes its offers out of every index.

@@ -1,6 +1,6 @@
 //! Whether what offers are searched by agrees with the offers, and making it anew.
 
-use super::book::{Book, BookReader, BookWriter};
+use super::book::{Book, BookWriter};
 use super::error::StoreError;
 use super::id::PriceListId;
 use super::offer::{LONGEST, ScanWriter};
@@ -146,16 +146,11 @@ pub fn mend_search(place: &BookPlace) -> Result<(), StoreError> {
             &[],
         )?;
         book.change("DELETE FROM offer_scan", &[])?;
-        for list in lists(book)? {
+        let lists = "SELECT id FROM price_list ORDER BY id";
+        for list in book.list(lists, &[], |row| row.get(0))? {
             pack(book, list)?;
         }
         Ok(())
-    })
-}
-
-fn lists(book: &BookReader<'_>) -> Result<Vec<PriceListId>, StoreError> {
-    book.list("SELECT id FROM price_list ORDER BY id", &[], |row| {
-        row.get(0)
     })
 }
 

@@ -38,14 +38,12 @@ pub struct AcceptQuestion {
     pub at: String,
 }
 
-/// Says which note was accepted.
+/// Says which note was accepted, by whom and when.
 #[derive(Debug, Clone, Serialize)]
 pub struct AcceptReport {
     pub note: NoteOfOthers,
-    /// Who accepted it.
-    pub by: String,
-    /// When.
-    pub at: String,
+    #[serde(flatten)]
+    pub accepted: Acceptance,
 }
 
 /// Says why a note is not accepted.
@@ -125,8 +123,7 @@ pub fn accept_note(
         book.accept_note(note, &accepted)?;
         Ok(AcceptReport {
             note: name,
-            by: accepted.by.clone(),
-            at: accepted.at.clone(),
+            accepted,
         })
     })
 }

@@ -1,7 +1,7 @@
 //! A whole record as it was written, and which of its entries count.
 
 use super::entry::{Correction, JobEntry, Opening};
-use serde::Serialize;
+use serde::{Deserialize, Serialize};
 use std::collections::HashMap;
 
 /// Holds one entry as it stands in the book.
@@ -19,7 +19,7 @@ pub struct SealedEntry {
 }
 
 /// Holds the record of one job: a list that only grows.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 pub struct JobRecord {
     /// Number of the job.
     pub number: i64,
@@ -28,7 +28,8 @@ pub struct JobRecord {
     /// Serial number as it stood on that day.
     pub serial: String,
     pub opened_at: String,
-    /// Entries in order.
+    /// Entries in order; they are read each for itself.
+    #[serde(skip_deserializing)]
     pub entries: Vec<SealedEntry>,
 }
 

@@ -192,7 +192,7 @@ impl Report for AcceptReport {
     fn lay_out(&self, page: &mut Document) {
         page.text(format!(
             "Accepted by {} at {}: the note {} counts among your own now. It stays marked as one of {}.",
-            self.by, self.at, self.note.name, self.note.shop
+            self.accepted.by, self.accepted.at, self.note.name, self.note.shop
         ));
     }
 }
