@@ -300,6 +300,12 @@ impl Shop {
         }
     }
 
+    /// What one of so many used pieces costs, in whole units of the currency.
+    fn each_of(&self, cost: i64, used: u32) -> f64 {
+        let places = 10_f64.powi(i32::try_from(self.currency.places()).unwrap_or(2));
+        cost as f64 / places / f64::from(used.max(1))
+    }
+
     fn report(
         self,
         question: &OrderQuestion,
@@ -318,7 +324,6 @@ impl Shop {
             .filter(|l| l.bought > 0)
             .map(|l| l.to_buy)
             .fold(0, u32::saturating_add);
-        let places = 10_f64.powi(i32::try_from(self.currency.places()).unwrap_or(2));
         let suppliers = self.suppliers(&plan);
         let carriage_unknown = self.carriage_unknown.iter();
         Ok(OrderReport {
@@ -350,7 +355,7 @@ impl Shop {
                     .map(|l| l.leftover.minor)
                     .fold(0, i64::saturating_add),
             ),
-            per_used: plan.total as f64 / places / f64::from(used.max(1)),
+            per_used: self.each_of(plan.total, used),
             merges: merges.proposals,
             merges_not_weighed: merges.not_weighed,
             lines,
@@ -410,7 +415,6 @@ impl Shop {
     }
 
     fn lines(&self, market: &Market, plan: &OrderPlan, ceiling: Option<Money>) -> Vec<OrderLine> {
-        let places = 10_f64.powi(i32::try_from(self.currency.places()).unwrap_or(2));
         let line = |(at, need): (usize, &Need)| {
             let ours = || {
                 plan.bought
@@ -430,7 +434,7 @@ impl Shop {
                 to_buy,
                 bought,
                 cost: self.money(cost),
-                per_used: cost as f64 / places / f64::from(to_buy.max(1)),
+                per_used: self.each_of(cost, to_buy),
                 leftover: self.money(share(cost, left, bought)),
                 flags: Self::flags(market, at, cost, bought, ceiling),
             }

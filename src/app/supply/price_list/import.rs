@@ -207,8 +207,6 @@ pub struct ImportProgress {
     pub rows: u64,
     /// Bytes of the file gone through.
     pub bytes: u64,
-    /// Bytes of the file.
-    pub size: u64,
 }
 
 /// Reads a supplier's price list into the book, in one transaction.
@@ -409,7 +407,6 @@ impl ListWork<'_> {
                 progress(ImportProgress {
                     rows: report.rows_read,
                     bytes: batch.bytes,
-                    size: self.size,
                 });
             }
             Ok::<(), ImportError>(())

@@ -27,6 +27,18 @@ pub enum PriceTableError {
     },
 }
 
+impl PriceTableError {
+    fn io(path: &Path, source: std::io::Error) -> Self {
+        let path = path.display().to_string();
+        Self::Io { path, source }
+    }
+
+    fn no_table(path: &Path, reason: String) -> Self {
+        let path = path.display().to_string();
+        Self::NoTable { path, reason }
+    }
+}
+
 /// Bytes in which delimiter and encoding are looked for.
 const LOOK: usize = 65_536;
 
@@ -109,14 +121,8 @@ const MOST_SHEETS: usize = 100;
 impl PriceFile {
     /// Opens a price list and finds out what it is: a workbook, or text with a sign between its cells.
     pub fn open(path: &Path) -> Result<Self, PriceTableError> {
-        let io = |source| PriceTableError::Io {
-            path: path.display().to_string(),
-            source,
-        };
-        let no_table = |reason: String| PriceTableError::NoTable {
-            path: path.display().to_string(),
-            reason,
-        };
+        let io = |source| PriceTableError::io(path, source);
+        let no_table = |reason| PriceTableError::no_table(path, reason);
         let file = crate::app::file::open(path).map_err(io)?;
         let size = file.metadata().map_err(io)?.len();
         let mut look = Vec::new();
@@ -184,29 +190,22 @@ impl PriceFile {
 
     /// Opens a table of the file, by the name of its sheet.
     pub fn table(&self, sheet: Option<&str>) -> Result<PriceTable, PriceTableError> {
-        let io = |source| PriceTableError::Io {
-            path: self.path.display().to_string(),
-            source,
-        };
+        let io = |source| PriceTableError::io(&self.path, source);
+        let no_table = |reason| PriceTableError::no_table(&self.path, reason);
         match &self.kind {
             FileKind::Csv { skip, delimiter } => {
                 let mut file = crate::app::file::open(&self.path).map_err(io)?;
                 file.seek(SeekFrom::Start(*skip)).map_err(io)?;
-                let rows = CsvRows::new(Box::new(file), *delimiter);
-                Ok(PriceTable::new(
-                    Source::Csv(Box::new(rows)),
-                    SheetShape::default(),
-                ))
+                Ok(PriceTable::of_csv(Box::new(file), *delimiter))
             }
             FileKind::Workbook(sheets) => {
-                let no_table = |reason: String| PriceTableError::NoTable {
-                    path: self.path.display().to_string(),
-                    reason,
-                };
                 let found = sheets.iter().find(|one| Some(one.name.as_str()) == sheet);
                 let found = found.ok_or_else(|| no_table("no such sheet".to_owned()))?;
                 let (rows, shape) = Sheet::open(&self.path, found).map_err(no_table)?;
-                Ok(PriceTable::new(Source::Sheet(Box::new(rows)), shape))
+                Ok(PriceTable {
+                    source: Source::Sheet(Box::new(rows)),
+                    shape,
+                })
             }
         }
     }
@@ -224,8 +223,11 @@ enum Source {
 }
 
 impl PriceTable {
-    fn new(source: Source, shape: SheetShape) -> Self {
-        Self { source, shape }
+    fn of_csv(file: Box<dyn Read + Send>, delimiter: u8) -> Self {
+        Self {
+            source: Source::Csv(Box::new(CsvRows::new(file, delimiter))),
+            shape: SheetShape::default(),
+        }
     }
 
     /// The hidden columns, from 1.
@@ -246,8 +248,7 @@ impl PriceTable {
 
     /// Makes a table of a text that is well formed.
     pub fn of_text(text: &'static str) -> Self {
-        let rows = CsvRows::new(Box::new(text.as_bytes()), delimiter(text));
-        Self::new(Source::Csv(Box::new(rows)), SheetShape::default())
+        Self::of_csv(Box::new(text.as_bytes()), delimiter(text))
     }
 
     /// Reads the next row into `row`; false at the end.

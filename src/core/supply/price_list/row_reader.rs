@@ -7,7 +7,7 @@ use super::fault::{PassedOver, Reject, RowFault};
 use super::head::denies;
 use super::layout::{Layout, ListTerms};
 use super::row_price::Before;
-use super::row_word::{begins_charge, begins_total};
+use super::row_word::{RowRole, begins};
 use crate::core::note::PartKind;
 use crate::core::quantity::{Currency, Hardness};
 use crate::core::sizes::read_designation;
@@ -122,7 +122,7 @@ impl RowReader {
         let Some((at, first)) = filled.next() else {
             return Some(PassedOver::Blank);
         };
-        if begins_total(first) {
+        if begins(first, RowRole::Total) {
             return Some(PassedOver::Total);
         }
         if self.layout.is_heads(row) {
@@ -186,12 +186,13 @@ impl RowReader {
         if number.is_empty() && description.is_empty() && self.continues(cells) {
             return self.more_of_before(cells);
         }
-        if begins_total(if number.is_empty() {
+        let first = if number.is_empty() {
             &description
         } else {
             number
-        }) || (number.is_empty() && description.is_empty() && size.is_empty() && !sized)
-        {
+        };
+        let nameless = first.is_empty() && size.is_empty() && !sized;
+        if nameless || begins(first, RowRole::Total) {
             return Err(cells.refuse_row(RowFault::Nameless));
         }
         for (column, text) in [
@@ -205,7 +206,7 @@ impl RowReader {
         if let Some(why) = &self.stopped {
             return Err(cells.refuse_row(RowFault::BelowText(why.clone())));
         }
-        if begins_charge(&description) || begins_charge(number) {
+        if begins(&description, RowRole::Charge) || begins(number, RowRole::Charge) {
             return Err(cells.refuse_row(RowFault::Charge));
         }
         self.check_currency(cells)?;

@@ -9,7 +9,7 @@ use std::sync::LazyLock;
 
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Deserialize)]
 #[serde(rename_all = "kebab-case")]
-enum RowRole {
+pub(super) enum RowRole {
     Total,
     /// It begins the line of a charge: carriage, a surcharge.
     Charge,
@@ -42,18 +42,8 @@ fn plain(text: &str) -> String {
         .join(" ")
 }
 
-/// Tells whether a line is a sum: its first cell begins with a word for total.
-pub(super) fn begins_total(cell: &str) -> bool {
-    begins(cell, RowRole::Total)
-}
-
-/// Tells whether a line is a charge, and no part: it begins with a word for one.
-pub(super) fn begins_charge(cell: &str) -> bool {
-    begins(cell, RowRole::Charge)
-}
-
-/// Tells whether the first word of a cell, or its first two or three, have a role.
-fn begins(cell: &str, role: RowRole) -> bool {
+/// Tells whether the first word of a cell, or its first two or three, have a role: a line that begins so is a sum, or a charge.
+pub(super) fn begins(cell: &str, role: RowRole) -> bool {
     let text = plain(cell);
     let ends = text.match_indices(' ').map(|(at, _)| at);
     let mut ends = ends.chain([text.len()]).take(3);
