@@ -144,12 +144,7 @@ fn near_rings(spec: &PartSpec) -> Vec<(PartSpec, NearGrade)> {
         return Vec::new();
     };
     let table = SizeTable::shipped();
-    let listed = asked
-        .ring
-        .code
-        .as_deref()
-        .and_then(|code| table.find_code(code));
-    let (id, section) = match listed.map(|at| table.size(at)) {
+    let (id, section) = match asked.ring.listing().map(|at| table.size(at)) {
         Some(size) => (size.id, size.section),
         None => (
             Dimension::exact(asked.ring.size.id),
@@ -177,13 +172,8 @@ fn glands_of(spec: &PartSpec, used: &[UsedAt]) -> Vec<GlandAt> {
     let PartSpec::Ring(ring) = spec else {
         return Vec::new();
     };
-    let table = SizeTable::shipped();
-    let listed = ring
-        .ring
-        .code
-        .as_deref()
-        .and_then(|code| table.find_code(code));
-    let listed = listed.and_then(|at| table.ring_of(at));
+    let listed = ring.ring.listing();
+    let listed = listed.and_then(|at| SizeTable::shipped().ring_of(at));
     used.iter()
         .map(|place| GlandAt {
             at: format!("{} {}", place.model, place.place),

@@ -41,9 +41,12 @@ impl NamedRing {
             size: size.nominal(),
         }
     }
-}
 
-impl NamedRing {
+    /// Returns the listed size of its code, where it has one.
+    pub fn listing(&self) -> Option<SizeId> {
+        SizeTable::shipped().find_code(self.code.as_deref()?)
+    }
+
     /// Tells whether two names are of one ring: lists round to the tenth at worst.
     pub fn is_same(&self, other: &Self) -> bool {
         self.size.is_near(other.size)
