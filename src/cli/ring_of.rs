@@ -6,7 +6,7 @@ use crate::app::ring::model_rings::ModelRings;
 use crate::app::ring::question::RingQuestion;
 use crate::core::note::{Entry, PartKind, SizeWitness, StatedSize};
 use crate::core::quantity::Typed;
-use crate::store::NotFound;
+use crate::store::StoreError;
 
 /// Holds the model of a ring, and where in it the ring sat.
 pub(super) struct OfModel<'a> {
@@ -28,12 +28,8 @@ impl OfModel<'_> {
         if let Some(at) = self.at
             && !rings.has_place(&self.entry(question))
         {
-            return Err(CliError::NotFound(NotFound {
-                what: "place of a ring in this model",
-                asked: at.to_owned(),
-                near: rings.places(),
-                ambiguous: false,
-            }));
+            let what = "place of a ring in this model";
+            return Err(StoreError::not_found(what, at, rings.places()).into());
         }
         rings.add_ring(self.entry(question));
         let answer = match rings.added_ring(namer) {

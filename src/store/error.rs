@@ -155,6 +155,16 @@ fn extended_code(error: &Error) -> i32 {
 }
 
 impl StoreError {
+    /// Says that the book has nothing of a name, and what comes near.
+    pub fn not_found(what: &'static str, asked: impl Into<String>, near: Vec<String>) -> Self {
+        Self::NotFound(NotFound {
+            what,
+            asked: asked.into(),
+            near,
+            ambiguous: false,
+        })
+    }
+
     /// Tells whether the book refused a value that was to be kept; the book itself is as it must be.
     pub fn is_refused_value(&self) -> bool {
         matches!(self, Self::Sqlite { source, .. }

@@ -65,16 +65,12 @@ fn a_restore_brings_the_copy_and_keeps_the_former_book() {
     let (_folder, place) = book_with_a_note();
     let copy = backup(&place);
     add(&place, &note("second"));
-    let restored = restore(&place, &copy).expect("restores");
+    let kept = restore(&place, &copy).expect("restores");
     assert_eq!(units(place.path()), 1);
-    let kept = restored.kept.expect("the former book is kept");
+    let kept = kept.expect("the former book is kept");
     assert_eq!(units(&kept), 2);
     let again = restore(&place, &copy).expect("restores");
-    assert_ne!(
-        again.kept,
-        Some(kept),
-        "an older kept book is not overwritten"
-    );
+    assert_ne!(again, Some(kept), "an older kept book is not overwritten");
 }
 
 #[test]
@@ -82,7 +78,7 @@ fn a_restore_where_no_book_is_makes_one() {
     let (folder, place) = book_with_a_note();
     let copy = backup(&place);
     let elsewhere = BookPlace::named(folder.path().join("other.book"));
-    assert_eq!(restore(&elsewhere, &copy).expect("restores").kept, None);
+    assert_eq!(restore(&elsewhere, &copy).expect("restores"), None);
     assert_eq!(units(elsewhere.path()), 1);
 }
 
@@ -92,9 +88,9 @@ fn a_damaged_book_is_set_aside_whole_and_replaced() {
     let copy = backup(&place);
     for damage in [Damage::CutInHalf, Damage::Overwritten, Damage::Journal] {
         let damaged = damage.apply(place.path());
-        let restored = restore(&place, &copy).unwrap_or_else(|e| panic!("{damage:?}: {e}"));
+        let kept = restore(&place, &copy).unwrap_or_else(|e| panic!("{damage:?}: {e}"));
         assert_eq!(units(place.path()), 1, "{damage:?}");
-        let kept = restored.kept.expect("kept");
+        let kept = kept.expect("kept");
         assert!(
             std::fs::read(&kept).expect("reads") == damaged,
             "{damage:?}: every byte of the damaged book is kept"

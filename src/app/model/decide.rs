@@ -6,7 +6,7 @@ use crate::core::book::{Decision, PartLine, Says, name_key, only_ring, plain_pos
 use crate::core::job::PlaceList;
 use crate::core::note::PartKind;
 use crate::core::sizes::SizeTable;
-use crate::store::{Book, BookPlace, NotFound, StoreError};
+use crate::store::{Book, BookPlace, StoreError};
 use serde::Serialize;
 
 /// Holds what was decided for a model, with what the list makes of it.
@@ -150,14 +150,8 @@ fn line_at(place: &BookPlace, model: &str, at: &str) -> Result<PartLine, StoreEr
     let by_name = || rings.iter().find(|line| Ok(line.number) == named);
     let found = rings.iter().find(own).or_else(by_name);
     found.cloned().ok_or_else(|| {
-        StoreError::NotFound(NotFound {
-            what: "place of a ring in this model",
-            asked: at.to_owned(),
-            near: rings
-                .iter()
-                .map(|line| format!("{}, {}", line.section, line.position))
-                .collect(),
-            ambiguous: false,
-        })
+        let places = rings.iter();
+        let places = places.map(|line| format!("{}, {}", line.section, line.position));
+        StoreError::not_found("place of a ring in this model", at, places.collect())
     })
 }

@@ -7,7 +7,7 @@ use crate::core::identification::SoldSize;
 use crate::core::job::{JobRecord, JobStanding, PlaceList, UnitState};
 use crate::core::note::{Entry, Place};
 use crate::core::provenance::Whose;
-use crate::store::{BookReader, ModelId, NotFound, StoreError, StoredModel, StoredNote};
+use crate::store::{BookReader, ModelId, StoreError, StoredModel, StoredNote};
 use std::sync::Arc;
 
 /// Holds a model with its units as they were read at one moment.
@@ -60,12 +60,8 @@ impl RecordedModel {
             return Ok(unit_in_work(jobs, &self.name.to_string()).and_then(of));
         };
         of(serial).map(Some).ok_or_else(|| {
-            StoreError::NotFound(NotFound {
-                what: "unit",
-                asked: serial.to_owned(),
-                near: near_names(serial, self.units.iter().map(|unit| unit.serial.as_str())),
-                ambiguous: false,
-            })
+            let serials = self.units.iter().map(|unit| unit.serial.as_str());
+            StoreError::not_found("unit", serial, near_names(serial, serials))
         })
     }
 }
@@ -114,12 +110,8 @@ pub(in crate::app) fn recorded_model(
         let all: Vec<String> = all.collect();
         model.units.retain(|unit| choice.takes(unit));
         if model.units.is_empty() {
-            return Err(StoreError::NotFound(NotFound {
-                what: "unit of that variant or range of serial numbers under",
-                asked: asked.trim().to_owned(),
-                near: all,
-                ambiguous: false,
-            }));
+            let what = "unit of that variant or range of serial numbers under";
+            return Err(StoreError::not_found(what, asked.trim(), all));
         }
         let chosen = asked.rsplit_once('(').map_or("", |(_, chosen)| chosen);
         model.name.name = format!("{} ({}", model.name.name, chosen.trim_end());

@@ -97,21 +97,12 @@ pub fn show_note(place: &BookPlace, question: &NoteQuestion) -> Result<NoteShown
 
 fn no_such_day(question: &NoteQuestion, notes: &[StoredNote]) -> StoreError {
     let day = question.date.map_or_else(String::new, |d| d.to_string());
-    StoreError::NotFound(NotFound {
-        what: "note",
-        asked: format!("{} of {day}", question.unit),
-        near: notes
-            .iter()
-            .map(|stored| {
-                stored
-                    .note
-                    .header
-                    .date
-                    .map_or_else(|| "no date".to_owned(), |d| d.to_string())
-            })
-            .collect(),
-        ambiguous: false,
-    })
+    let asked = format!("{} of {day}", question.unit);
+    let day_of = |stored: &StoredNote| match stored.note.header.date {
+        Some(day) => day.to_string(),
+        None => "no date".to_owned(),
+    };
+    StoreError::not_found("note", asked, notes.iter().map(day_of).collect())
 }
 
 fn find_unit(

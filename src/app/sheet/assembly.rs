@@ -10,7 +10,7 @@ use crate::core::gas::{GasService, GasStatement};
 use crate::core::note::{Entry, Facing, PartKind};
 use crate::core::provenance::from_words;
 use crate::core::quantity::Length;
-use crate::store::{Book, BookPlace, NotFound, StoreError};
+use crate::store::{Book, BookPlace, StoreError};
 use serde::Serialize;
 
 /// Holds the steps in which a unit goes together.
@@ -94,12 +94,7 @@ pub fn assembly(place: &BookPlace, question: &AssemblyQuestion) -> Result<Assemb
     // The record with most parts tells most; of equals the first by serial number.
     let most_parts = || model.units.iter().rev().max_by_key(|unit| unit.parts.len());
     let unit = chosen.or_else(most_parts).ok_or_else(|| {
-        StoreError::NotFound(NotFound {
-            what: "unit with a note under",
-            asked: model.name.to_string(),
-            near: Vec::new(),
-            ambiguous: false,
-        })
+        StoreError::not_found("unit with a note under", model.name.to_string(), Vec::new())
     })?;
     let asked = PartsQuestion {
         gas: question.gas.clone(),
