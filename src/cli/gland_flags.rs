@@ -124,10 +124,10 @@ pub(super) struct GlandFlags {
     #[arg(long, value_name = "RANGE", allow_hyphen_values = true, value_parser = reads(parse_temperature_range), help_heading = "The service")]
     temperature: Option<Typed<TemperatureRange>>,
     /// Swell by volume in the medium, as "5 %"
-    #[arg(long, value_name = "PERCENT", allow_hyphen_values = true, value_parser = read_by(|_, text| swell(text)), help_heading = "The service")]
+    #[arg(long, value_name = "PERCENT", allow_hyphen_values = true, value_parser = reads(swell), help_heading = "The service")]
     swell: Option<f64>,
     /// Compression set by method B, as "30 %", or typical for the greatest published for the polymer
-    #[arg(long, value_name = "PERCENT|typical", value_parser = read_by(|_, text| set(text)), help_heading = "The service")]
+    #[arg(long, value_name = "PERCENT|typical", value_parser = reads(set), help_heading = "The service")]
     set: Option<CompressionSet>,
     /// Age to which the set belongs, in years
     #[arg(long, value_name = "YEARS", requires = "set", value_parser = clap::value_parser!(u16).range(1..=200), help_heading = "The service")]
@@ -175,16 +175,27 @@ impl GlandFlags {
         if can_ask(settings) {
             ask_what_lacks(&mut spec, unit)?;
         }
-        let mut question = GlandQuestion::new(spec);
-        question.thread = thread;
-        question.side_shift = self.side_shift;
-        question.samples = usize::try_from(self.samples).unwrap_or(SAMPLES);
         let wall = self.wall.as_ref();
-        question.wall = wall.map(|length| length.length(unit)).transpose()?;
-        question.law = self.law;
-        question.rules = self.rules;
-        self.service(&mut question);
-        Ok(question)
+        Ok(GlandQuestion {
+            hardness: self.hardness.as_ref().map(|typed| typed.value),
+            polymer: self.polymer,
+            temperature: self.temperature.as_ref().map(|typed| typed.value),
+            swell_pct: self.swell,
+            metal: self.metal,
+            set_pct: match self.set {
+                Some(CompressionSet::Percent(set)) => Some(set),
+                _ => None,
+            },
+            typical_set: matches!(self.set, Some(CompressionSet::Typical)),
+            years: self.years.map(f64::from),
+            wall: wall.map(|length| length.length(unit)).transpose()?,
+            side_shift: self.side_shift,
+            law: self.law,
+            thread,
+            rules: self.rules,
+            samples: usize::try_from(self.samples).unwrap_or(SAMPLES),
+            spec,
+        })
     }
 
     /// Begins a groove: that which was recorded, or one of the kind that is named.
@@ -234,20 +245,6 @@ impl GlandFlags {
             ..spec
         })
     }
-
-    fn service(&self, question: &mut GlandQuestion) {
-        question.hardness = self.hardness.as_ref().map(|typed| typed.value);
-        question.polymer = self.polymer;
-        question.temperature = self.temperature.as_ref().map(|typed| typed.value);
-        question.swell_pct = self.swell;
-        question.metal = self.metal;
-        question.years = self.years.map(f64::from);
-        match self.set {
-            None => {}
-            Some(CompressionSet::Typical) => question.typical_set = true,
-            Some(CompressionSet::Percent(set)) => question.set_pct = Some(set),
-        }
-    }
 }
 
 /// Asks for each length without which a groove is none, with a drawing of what it is.
@@ -280,12 +277,9 @@ fn port(text: &str) -> Result<&'static PortThread> {
 }
 
 /// Reads a swell in per cent by volume; a rubber that shrinks has a negative one.
-fn swell(text: &str) -> Result<f64> {
-    percent(text, -40.0..=200.0).ok_or_else(|| {
-        CliError::input(format!(
-            "--swell does not take {text:?}: write per cent by volume between -40 % and 200 %, as \"5 %\""
-        ))
-    })
+fn swell(text: &str) -> Result<f64, &'static str> {
+    const REMEDY: &str = "write per cent by volume between -40 % and 200 %, as \"5 %\"";
+    percent(text, -40.0..=200.0).ok_or(REMEDY)
 }
 
 /// Says which compression set is meant.
@@ -297,18 +291,18 @@ enum CompressionSet {
     Percent(f64),
 }
 
-fn set(text: &str) -> Result<CompressionSet> {
+fn set(text: &str) -> Result<CompressionSet, &'static str> {
+    const REMEDY: &str =
+        "write per cent of the squeeze between 0 % and 100 %, as \"30 %\", or typical";
     if text == "typical" {
         return Ok(CompressionSet::Typical);
     }
-    percent(text, 0.0..=100.0).map(CompressionSet::Percent).ok_or_else(|| {
-        CliError::input(format!(
-            "--set does not take {text:?}: write per cent of the squeeze between 0 % and 100 %, as \"30 %\", or typical"
-        ))
-    })
+    let share = percent(text, 0.0..=100.0);
+    share.map(CompressionSet::Percent).ok_or(REMEDY)
 }
 
-fn percent(text: &str, range: std::ops::RangeInclusive<f64>) -> Option<f64> {
+/// Reads a number of per cent in a range.
+pub(super) fn percent(text: &str, range: std::ops::RangeInclusive<f64>) -> Option<f64> {
     let number = text.trim().strip_suffix('%')?;
     let value: f64 = number.trim().replace(',', ".").parse().ok()?;
     range.contains(&value).then_some(value)
