@@ -124,10 +124,10 @@ pub(super) struct GlandFlags {
     #[arg(long, value_name = "RANGE", allow_hyphen_values = true, value_parser = reads(parse_temperature_range), help_heading = "The service")]
     temperature: Option<Typed<TemperatureRange>>,
     /// Swell by volume in the medium, as "5 %"
-    #[arg(long, value_name = "PERCENT", allow_hyphen_values = true, value_parser = read_by(|_, text| swell(text)), help_heading = "The service")]
+    #[arg(long, value_name = "PERCENT", allow_hyphen_values = true, value_parser = reads(swell), help_heading = "The service")]
     swell: Option<f64>,
     /// Compression set by method B, as "30 %", or typical for the greatest published for the polymer
-    #[arg(long, value_name = "PERCENT|typical", value_parser = read_by(|_, text| set(text)), help_heading = "The service")]
+    #[arg(long, value_name = "PERCENT|typical", value_parser = reads(set), help_heading = "The service")]
     set: Option<SetAsked>,
     /// Age to which the set belongs, in years
     #[arg(long, value_name = "YEARS", requires = "set", value_parser = clap::value_parser!(u16).range(1..=200), help_heading = "The service")]
@@ -275,26 +275,23 @@ fn port(text: &str) -> Result<&'static PortThread> {
 }
 
 /// Reads a swell in per cent by volume; a rubber that shrinks has a negative one.
-fn swell(text: &str) -> Result<f64> {
-    percent(text, -40.0..=200.0).ok_or_else(|| {
-        CliError::input(format!(
-            "--swell does not take {text:?}: write per cent by volume between -40 % and 200 %, as \"5 %\""
-        ))
-    })
+fn swell(text: &str) -> Result<f64, &'static str> {
+    const REMEDY: &str = "write per cent by volume between -40 % and 200 %, as \"5 %\"";
+    percent(text, -40.0..=200.0).ok_or(REMEDY)
 }
 
-fn set(text: &str) -> Result<SetAsked> {
+fn set(text: &str) -> Result<SetAsked, &'static str> {
+    const REMEDY: &str =
+        "write per cent of the squeeze between 0 % and 100 %, as \"30 %\", or typical";
     if text == "typical" {
         return Ok(SetAsked::Typical);
     }
-    percent(text, 0.0..=100.0).map(SetAsked::Percent).ok_or_else(|| {
-        CliError::input(format!(
-            "--set does not take {text:?}: write per cent of the squeeze between 0 % and 100 %, as \"30 %\", or typical"
-        ))
-    })
+    let share = percent(text, 0.0..=100.0);
+    share.map(SetAsked::Percent).ok_or(REMEDY)
 }
 
-fn percent(text: &str, range: std::ops::RangeInclusive<f64>) -> Option<f64> {
+/// Reads a number of per cent in a range.
+pub(super) fn percent(text: &str, range: std::ops::RangeInclusive<f64>) -> Option<f64> {
     let number = text.trim().strip_suffix('%')?;
     let value: f64 = number.trim().replace(',', ".").parse().ok()?;
     range.contains(&value).then_some(value)

@@ -25,7 +25,6 @@ pub(super) struct ManualArgs {
 /// Holds what was written.
 #[derive(Debug, Serialize)]
 struct ManualWritten {
-    /// The folder.
     folder: String,
     /// Names of the manual pages.
     pages: Vec<String>,
@@ -174,11 +173,8 @@ fn words() -> Vec<u8> {
     for row in rows {
         page.control("TP", []);
         page.text([bold(row.word)]);
-        let instead = if row.not_called.is_empty() {
-            String::new()
-        } else {
-            format!(" (not: {})", row.not_called)
-        };
+        let instead = Some(&row.not_called).filter(|names| !names.is_empty());
+        let instead = instead.map_or_else(String::new, |names| format!(" (not: {names})"));
         page.text([roman(format!("{}{instead}.", row.meaning))]);
     }
     page.render().into_bytes()

@@ -296,13 +296,9 @@ fn find_all(file: &std::path::Path, most: u32, settings: &Settings) -> Result<Ou
                 section: (cs - cs_by, cs + cs_by),
             })
         });
-        let words = if window.is_some() {
-            String::new()
-        } else {
-            line.to_owned()
-        };
+        let words = if window.is_some() { "" } else { line };
         FindQuestion {
-            words,
+            words: words.to_owned(),
             window,
             most,
         }

@@ -2,6 +2,7 @@
 
 use super::{CliError, Result};
 use crate::core::gear::GearFault;
+use crate::core::job::Words;
 use crate::core::note::Diagnostic;
 use crate::core::quantity::{Dimension, Length, LengthUnit, QuantityError, Typed, parse_dimension};
 use crate::core::sizes::DesignationError;
@@ -55,6 +56,15 @@ where
     E: Refusal + 'static,
 {
     read_by(move |flag: &str, text: &str| parse(text).map_err(|error| error.of(flag, text)))
+}
+
+/// Takes words; where there are none, `why` says what they are needed for.
+pub(super) fn not_empty(flag: &str, text: &str, why: &str) -> Result<Words> {
+    let words = text.trim().to_owned();
+    if words.is_empty() {
+        return Err(CliError::input(format!("{flag} is empty: {why}")));
+    }
+    Ok(Words { words })
 }
 
 /// What a reader says of a text that it cannot read.

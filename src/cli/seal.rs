@@ -2,6 +2,7 @@
 
 use super::clock::this_quarter;
 use super::gas_flags::GasFlags;
+use super::gland_flags;
 use super::one_of::one_of;
 use super::parts::enriched_above;
 use super::read_by::{Refusal, read_by, reads};
@@ -95,9 +96,6 @@ pub(super) fn cured(flag: &str, code: &str) -> Result<Quarter> {
 
 /// Reads a share in per cent, with its sign.
 pub(super) fn percent(text: &str) -> Result<f64, &'static str> {
-    let number = text.trim().strip_suffix('%');
-    let number = number.and_then(|n| n.trim().replace(',', ".").parse().ok());
-    number
-        .filter(|share| (0.0..=100.0).contains(share))
-        .ok_or("write per cent between 0 % and 100 %, as \"32 %\"")
+    const REMEDY: &str = "write per cent between 0 % and 100 %, as \"32 %\"";
+    gland_flags::percent(text, 0.0..=100.0).ok_or(REMEDY)
 }

@@ -4,16 +4,17 @@ use super::clock::this_quarter;
 use super::gas_flags::GasFlags;
 use super::gland::{question_error, ring_words};
 use super::gland_flags::GlandFlags;
-use super::job::Desk;
 use super::listed::LineArgs;
 use super::noun::{Line, Model, RingText, Serial};
 use super::parts::PartsArgs;
 use super::read_by::InUnit;
+use super::setting::limits_of;
 use super::sheet_book::{self, BookSheetArgs};
 use super::sheet_labels::{self, LabelsArgs, ReadArgs};
 use super::sheet_out::SheetOut;
 use super::{Answer, CliError, Outcome, Result, Settings};
 use crate::app::gland::check::check_gland;
+use crate::app::job::JobDesk;
 use crate::app::model::parts_list::{Reader, parts_list};
 use crate::app::sheet::assembly::{AssemblyQuestion, assembly};
 use crate::app::sheet::make_part::{MakeError, part_to_make};
@@ -257,7 +258,11 @@ struct ReleaseSheetArgs {
 }
 
 fn run_release(args: &ReleaseSheetArgs, settings: &Settings) -> Result<Outcome> {
-    let job = Desk::of(settings)?.jobs().show(args.job)?;
+    let desk = JobDesk {
+        book: &settings.book()?,
+        limits: &limits_of(None)?,
+    };
+    let job = desk.show(args.job)?;
     let state = &job.state;
     let (kind, answer) = if job.is_released() {
         ("Release sheet", Answer::Yes)

@@ -5,6 +5,7 @@ use super::one_of::one_of;
 use super::read_by::{read_by, reads};
 use super::{Answer, CliError, Outcome, Result, Settings};
 use crate::app::file::write_file;
+use crate::core::count::counted;
 use crate::core::quantity::{Date, Length, LengthUnit, Typed, parse_date, parse_dimension};
 use crate::render::page::{Frame, Pages, Paper, PrinterScale};
 use crate::render::{Document, Report};
@@ -43,9 +44,7 @@ pub(super) struct SheetWritten {
     pub(super) title: String,
     /// Its pages; `None` for a page that scrolls.
     pub(super) pages: Option<usize>,
-    /// Its paper.
     pub(super) paper: Option<Paper>,
-    /// The files.
     pub(super) files: Vec<String>,
 }
 
@@ -53,12 +52,7 @@ impl Report for SheetWritten {
     fn lay_out(&self, page: &mut Document) {
         let mut words = self.title.clone();
         if let Some(pages) = self.pages {
-            let counted = if pages == 1 {
-                "1 page".to_owned()
-            } else {
-                format!("{pages} pages")
-            };
-            words = format!("{words}: {counted}");
+            words = format!("{words}: {}", counted(pages, "page", "pages"));
         }
         if let Some(paper) = self.paper {
             words = format!("{words}, {}", paper.name());

@@ -48,11 +48,8 @@ fn value_words(error: &clap::Error) -> Option<String> {
     let known = listed(error, ContextKind::ValidValue).join(", ");
     let flag = flag(error)?;
     if value.is_empty() {
-        let known = if known.is_empty() {
-            String::new()
-        } else {
-            format!(": write one of {known}")
-        };
+        let known = Some(known).filter(|known| !known.is_empty());
+        let known = known.map_or_else(String::new, |known| format!(": write one of {known}"));
         return Some(format!("{flag} has nothing behind it{known}"));
     }
     let near = or(&listed(error, ContextKind::SuggestedValue));

@@ -3,7 +3,7 @@
 use super::clock::now;
 use super::noun::{Line, Place};
 use super::one_of::one_of;
-use super::read_by::read_by;
+use super::read_by::{not_empty, read_by};
 use super::{Answer, CliError, Outcome, Result, Settings};
 use crate::app::model::line::listed_line;
 use crate::app::model::uses::{UsesReport, call, say, uses};
@@ -54,13 +54,7 @@ pub(super) struct UsesArgs {
 
 /// Reads words that others will rely on.
 pub(super) fn relied_on(flag: &str, text: &str) -> Result<Words> {
-    let words = text.trim().to_owned();
-    if words.is_empty() {
-        return Err(CliError::input(format!(
-            "{flag} is empty: write it out, others will rely on it"
-        )));
-    }
-    Ok(Words { words })
+    not_empty(flag, text, "write it out, others will rely on it")
 }
 
 pub(super) fn run(args: &UsesArgs, settings: &Settings) -> Result<Outcome> {

@@ -33,7 +33,6 @@ pub enum Block {
     Text(String),
     /// Points under each other.
     List(Vec<String>),
-    /// A table.
     Table(Table),
     /// A caution that must be seen where it stands.
     Caution(String),
@@ -54,7 +53,6 @@ pub enum Block {
 pub enum Behind {
     /// The rest of the figures.
     Rest,
-    /// Reasons and sources.
     Reasons,
 }
 
@@ -66,7 +64,6 @@ pub enum Depth {
     Answer,
     /// The answer with its reasons and sources.
     Why,
-    /// Everything.
     Full,
 }
 
@@ -82,7 +79,6 @@ impl Depth {
 /// Holds a table: of text, or of the cells of a printed page.
 #[derive(Debug, Clone, PartialEq, Default)]
 pub struct Table<C = String> {
-    /// Column heads.
     pub heads: Vec<Head>,
     /// Rows; each has one cell a head.
     pub rows: Vec<Vec<C>>,

@@ -36,11 +36,9 @@ pub use visible::{visible, visible_page};
 pub enum Form {
     /// A page of text.
     Table,
-    /// The report as JSON.
     Json,
     /// Rows as CSV.
     Csv,
-    /// Markdown.
     Md,
 }
 

@@ -27,12 +27,13 @@ pub enum Cell {
     Empty,
     /// A number, rounded already.
     Number(f64),
-    /// A whole number.
     Count(i64),
-    /// Free text.
     Text(String),
     /// What a page writes in other words than rows, which machines read.
-    Shown { page: String, row: Box<Self> },
+    Shown {
+        page: String,
+        row: Box<Self>,
+    },
 }
 
 impl Cell {

@@ -62,18 +62,14 @@ fn piece(block: &Block, whole: usize, width: u16) -> String {
     match block {
         Block::Heading(level, heading) => push_heading(&mut out, *level, &visible(heading)),
         Block::Text(paragraph) => push_wrapped(&mut out, "", &visible(paragraph), width),
-        Block::Brief(points) => {
+        Block::Brief(points) | Block::List(points) => {
+            let is_brief = matches!(block, Block::Brief(_));
             for (at, point) in points.iter().enumerate() {
-                if at < whole {
-                    push_wrapped(&mut out, "  - ", &visible(point), width);
-                } else {
+                if is_brief && at >= whole {
                     out.push_str(&one_line("  - ", &visible(point), width));
+                } else {
+                    push_wrapped(&mut out, "  - ", &visible(point), width);
                 }
-            }
-        }
-        Block::List(points) => {
-            for point in points {
-                push_wrapped(&mut out, "  - ", &visible(point), width);
             }
         }
         Block::Table(table) => {

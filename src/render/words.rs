@@ -19,6 +19,20 @@ pub(in crate::render) fn joined<W: AsRef<str>>(
     out
 }
 
+/// Gathers what stands under the same thing, in the order in which each comes first.
+pub(in crate::render) fn grouped<K: PartialEq, V>(
+    pairs: impl IntoIterator<Item = (K, V)>,
+) -> Vec<(K, Vec<V>)> {
+    let mut groups: Vec<(K, Vec<V>)> = Vec::new();
+    for (key, value) in pairs {
+        match groups.iter_mut().find(|(known, _)| *known == key) {
+            Some((_, values)) => values.push(value),
+            None => groups.push((key, vec![value])),
+        }
+    }
+    groups
+}
+
 /// Writes inside diameter and section of a ring: "9.25 x 1.78 mm".
 pub(in crate::render) fn ring_size(id: Length, section: Length) -> String {
     format!("{} x {} mm", mm2(id), mm2(section))

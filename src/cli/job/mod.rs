@@ -9,13 +9,12 @@ mod step;
 mod work;
 
 use super::clock::now;
+use super::read_by::not_empty;
 use super::setting::limits_of;
 use super::{Answer, CliError, Outcome, Result, Settings};
 use crate::app::job::{Hand, JobDesk, JobShown, NewEntry};
 use crate::core::gland::Verdict;
 use crate::core::job::{Lack, PersonName, ReadState, Words};
-use crate::core::stage::SettingLimits;
-use crate::store::BookPlace;
 use clap::{Args, Subcommand};
 
 #[derive(Debug, Args)]
@@ -79,40 +78,15 @@ fn hand(flag: &str, by: &str) -> Result<Hand> {
 
 /// Refuses an empty text.
 fn words(flag: &str, text: &str) -> Result<Words> {
-    let words = text.trim().to_owned();
-    if words.is_empty() {
-        return Err(CliError::input(format!(
-            "{flag} is empty: a record needs its words"
-        )));
-    }
-    Ok(Words { words })
-}
-
-/// Holds where jobs stand and what they are judged by.
-pub(super) struct Desk {
-    place: BookPlace,
-    limits: SettingLimits,
-}
-
-impl Desk {
-    pub(super) fn of(settings: &Settings) -> Result<Self> {
-        Ok(Self {
-            place: settings.book()?,
-            limits: limits_of(None)?,
-        })
-    }
-
-    pub(super) fn jobs(&self) -> JobDesk<'_> {
-        JobDesk {
-            book: &self.place,
-            limits: &self.limits,
-        }
-    }
+    not_empty(flag, text, "a record needs its words")
 }
 
 pub(super) fn run(args: &JobArgs, settings: &Settings) -> Result<Outcome> {
-    let desk = Desk::of(settings)?;
-    let desk = desk.jobs();
+    let (place, limits) = (settings.book()?, limits_of(None)?);
+    let desk = JobDesk {
+        book: &place,
+        limits: &limits,
+    };
     match &args.task {
         JobTask::Open(args) => open::run(args, desk, settings),
         JobTask::Reading(args) => reading::run(args, desk, settings),

@@ -103,7 +103,6 @@ pub(super) struct WorkFlags {
 /// Holds what was said beside a step.
 #[derive(Debug, Clone, Copy)]
 pub(super) struct Beside<'s> {
-    /// Why.
     pub(super) why: Option<&'s str>,
     /// The unit of bare lengths.
     pub(super) unit: Option<LengthUnit>,

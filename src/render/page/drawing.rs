@@ -2,6 +2,7 @@
 
 use super::font::Face;
 use super::geometry::{Point, Rect, circle, polygon};
+use super::wrapped::LEADING;
 use crate::render::visible;
 
 /// Holds one thing on a page.
@@ -18,11 +19,8 @@ pub enum Item {
 pub struct TextRun {
     /// Left end of the base line.
     pub x: f64,
-    /// The base line.
     pub y: f64,
-    /// Size.
     pub size: f64,
-    /// Face.
     pub face: Face,
     /// The text; every character has a glyph.
     pub text: String,
@@ -31,9 +29,7 @@ pub struct TextRun {
 /// Holds an outline. Where it crosses itself it is filled by the even-odd rule.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Path {
-    /// Its pieces.
     pub pieces: Vec<Piece>,
-    /// How it is drawn.
     pub pen: Pen,
 }
 
@@ -83,7 +79,6 @@ impl Pen {
 pub enum Piece {
     /// Begins a new part.
     Move(Point),
-    /// A straight line.
     Line(Point),
     /// A cubic Bézier curve: two control points and the end.
     Curve([Point; 3]),
@@ -106,7 +101,6 @@ impl Piece {
 /// Holds the things on one page, in the order in which they are drawn.
 #[derive(Debug, Clone, PartialEq, Default)]
 pub struct Drawing {
-    /// The things.
     pub items: Vec<Item>,
 }
 
@@ -124,7 +118,6 @@ pub enum Anchor {
 /// Says how a text is set.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Type {
-    /// Face.
     pub face: Face,
     /// Size in points.
     pub size: f64,
@@ -209,6 +202,20 @@ impl Drawing {
             face: style.face,
             text,
         }));
+    }
+
+    /// Sets lines under each other, the first on this base line; returns where the next one would begin.
+    pub fn lines<'l>(
+        &mut self,
+        mut at: Point,
+        style: Type,
+        lines: impl IntoIterator<Item = &'l String>,
+    ) -> Point {
+        for line in lines {
+            self.text(at, style, line);
+            at.y += style.size * LEADING;
+        }
+        at
     }
 
     /// Returns the rectangle around what is drawn; `None` where nothing is.

@@ -245,10 +245,7 @@ impl Flow {
         let width = self.width();
         let drawing = self.drawing();
         drawing.rectangle(Rect::new(corner, width, high), Pen::line(1.6));
-        for (at, line) in lines.iter().enumerate() {
-            let down = PAD + SIZE + SIZE * LEADING * at as f64 - 1.0;
-            drawing.text(corner.by(PAD, down), style, line);
-        }
+        drawing.lines(corner.by(PAD, PAD + SIZE - 1.0), style, &lines);
         self.space(SIZE / 2.0);
     }
 
@@ -288,12 +285,9 @@ impl Flow {
         let rule = |page: &mut Drawing, y: f64| {
             page.line(Point::new(left, y), Point::new(right, y), Pen::line(HAIR));
         };
-        let lines = |page: &mut Drawing, mut y: f64, text: &str| {
-            for line in wrapped(text, style, right - left) {
-                page.text(Point::new(left, y), style, &line);
-                y += SMALL * LEADING;
-            }
-            y
+        let lines = |page: &mut Drawing, y: f64, text: &str| {
+            let lines = wrapped(text, style, right - left);
+            page.lines(Point::new(left, y), style, &lines).y
         };
         let y = lines(page, points(EDGE_MM) + SMALL, &head_words(&self.frame));
         rule(page, y - SMALL / 2.0);

@@ -7,9 +7,7 @@ use std::sync::OnceLock;
 /// Names a face of the embedded font.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub enum Face {
-    /// The upright face.
     Plain,
-    /// The bold face.
     Bold,
 }
 
@@ -56,18 +54,9 @@ const READY: usize = 0x180;
 pub(super) struct Font {
     pub(super) data: &'static [u8],
     pub(super) units_per_em: f64,
-    glyphs: u16,
     metrics: u16,
     long_offsets: bool,
     ready: Vec<u16>,
-}
-
-impl std::fmt::Debug for Font {
-    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
-        f.debug_struct("Font")
-            .field("glyphs", &self.glyphs)
-            .finish_non_exhaustive()
-    }
 }
 
 /// Reads two bytes, big end first; zero past the end.
@@ -88,7 +77,6 @@ impl Font {
         let mut font = Self {
             data,
             units_per_em: 1.0,
-            glyphs: 0,
             metrics: 1,
             long_offsets: false,
             ready: Vec::new(),
@@ -96,7 +84,6 @@ impl Font {
         let head = font.table(*b"head");
         font.units_per_em = f64::from(u16_at(head, 18).max(1));
         font.long_offsets = u16_at(head, 50) == 1;
-        font.glyphs = u16_at(font.table(*b"maxp"), 4);
         font.metrics = u16_at(font.table(*b"hhea"), 34).max(1);
         font.ready = (0..READY)
             .filter_map(|code| char::from_u32(u32::try_from(code).ok()?))

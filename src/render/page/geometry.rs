@@ -30,9 +30,7 @@ impl Point {
 pub struct Rect {
     /// The upper left corner.
     pub corner: Point,
-    /// Width.
     pub width: f64,
-    /// Height.
     pub height: f64,
 }
 

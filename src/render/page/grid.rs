@@ -16,7 +16,6 @@ pub type Grid = Table<GridCell>;
 pub struct GridCell {
     /// Its text; lines are kept.
     pub text: String,
-    /// Whether it is bold.
     pub bold: bool,
     /// Whether it is struck out: it was so, and is no more.
     pub struck: bool,
@@ -298,11 +297,8 @@ impl Flow {
         let top = self.advance(high);
         for column in columns {
             let style = Type::bold(SMALL).at(column.anchor);
-            for (at, line) in column.head.iter().enumerate() {
-                let y = top + SMALL + SMALL * LEADING * at as f64;
-                self.drawing()
-                    .text(Point::new(column.edge(), y), style, line);
-            }
+            let first = Point::new(column.edge(), top + SMALL);
+            self.drawing().lines(first, style, &column.head);
         }
         self.rule(top + high - PAD / 2.0, 0.8);
     }

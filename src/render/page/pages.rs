@@ -16,7 +16,6 @@ pub struct Pages {
     pub own_size: Option<(f64, f64)>,
     /// The same for a screen, as the inside of an HTML page; empty where the pages themselves are shown.
     pub screen: String,
-    /// The pages.
     pub pages: Vec<Drawing>,
 }
 

@@ -27,7 +27,6 @@ pub struct Web {
 pub enum TrueSize {
     /// A ring as a scanner saw it.
     Photograph {
-        /// The picture.
         jpeg: Vec<u8>,
         /// How wide what it shows is.
         width: Length,
@@ -36,9 +35,7 @@ pub enum TrueSize {
     },
     /// The outline of a ring.
     Ring {
-        /// Inside diameter.
         id: Length,
-        /// Cross-section.
         section: Length,
         /// What it is.
         words: String,

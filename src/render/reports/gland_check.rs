@@ -3,7 +3,7 @@
 use super::limit_bar::limit_bar;
 use crate::app::gland::check::{GlandCheckReport, StateShown};
 use crate::core::gland::{Bounds, Check, Outside, Verdict};
-use crate::render::words::{joined, ring_size};
+use crate::render::words::{grouped, joined, ring_size};
 use crate::render::{
     Cell, Column, Document, Report, both, fixed, in_rows, on_page, percent_of, sheet, table,
 };
@@ -352,15 +352,11 @@ fn allowed(check: &Check) -> String {
 
 /// Lists each source once, behind the checks that it speaks for.
 pub(in crate::render) fn sources(checks: &[&Check]) -> Vec<String> {
-    let mut sources: Vec<(String, Vec<&str>)> = Vec::new();
-    for check in checks {
+    let named = checks.iter().map(|check| {
         let source = format!("{} ({})", check.source, check.confidence);
-        match sources.iter_mut().find(|(known, _)| *known == source) {
-            Some((_, names)) => names.push(&check.name),
-            None => sources.push((source, vec![&check.name])),
-        }
-    }
-    sources
+        (source, check.name.as_str())
+    });
+    grouped(named)
         .into_iter()
         .map(|(source, names)| format!("{}: {source}", names.join("; ")))
         .collect()

@@ -297,24 +297,20 @@ impl FoundRows {
     /// Adds what one search found and how long it took; a search without result is a row without offer.
     pub fn add(&mut self, report: &FindReport, took: Duration) {
         let micros = i64::try_from(took.as_micros()).unwrap_or(i64::MAX);
-        let mut row = |rank: usize, [by, supplier, number]: [Cell; 3]| {
-            let asked = (&report.asked).into();
-            self.rows.push(vec![
-                asked,
-                micros.into(),
+        let none = [0_usize.into(), Cell::Empty, Cell::Empty, Cell::Empty];
+        let none = report.offers.is_empty().then_some(none);
+        let found = (1_usize..).zip(&report.offers).map(|(rank, found)| {
+            let (by, offer) = (word(found.by).into(), &found.offer);
+            [
                 rank.into(),
                 by,
-                supplier,
-                number,
-            ]);
-        };
-        if report.offers.is_empty() {
-            row(0, [Cell::Empty, Cell::Empty, Cell::Empty]);
-        }
-        for (rank, found) in (1..).zip(&report.offers) {
-            let offer = &found.offer;
-            let by = word(found.by).into();
-            row(rank, [by, (&offer.supplier).into(), (&offer.number).into()]);
+                (&offer.supplier).into(),
+                (&offer.number).into(),
+            ]
+        });
+        for cells in none.into_iter().chain(found) {
+            let asked = [(&report.asked).into(), micros.into()];
+            self.rows.push(asked.into_iter().chain(cells).collect());
         }
     }
 

@@ -7,6 +7,7 @@ use crate::core::book::{
     Alternate, Conflict, ConflictAbout, Elsewhere, ElsewhereAbout, Failed, PartAction, PartLine,
     SizeBasis,
 };
+use crate::core::count::counted;
 use crate::core::elastomer::Polymer;
 use crate::core::note::PartKind;
 use crate::core::provenance::{from_words, with_shops};
@@ -28,7 +29,7 @@ impl Report for PartsReport {
     fn lay_out(&self, page: &mut Document) {
         page.rows(sheet(&LINES, &self.list.lines));
         let list = &self.list;
-        let build = units(list.build);
+        let build = counted(list.build as usize, "unit", "units");
         page.title(format!("Parts list of {}, for {build}", list.model));
         // A line a part, and twelve others.
         page.fits(bought(list).count() + BESIDE);
@@ -50,13 +51,6 @@ impl Report for PartsReport {
         });
         page.cautions(&self.cautions);
         page.next(&format!("order {:?}", list.model.to_string()));
-    }
-}
-
-pub(in crate::render) fn units(count: impl Into<u64>) -> String {
-    match count.into() {
-        1 => "1 unit".to_owned(),
-        many => format!("{many} units"),
     }
 }
 

@@ -4,6 +4,7 @@ use super::parts_list::{material_words, sure_with_mark, verdict_word};
 use crate::app::model::parts_list::PartsReport;
 use crate::core::book::{PartAction, PartLine, PartsList};
 use crate::core::quantity::HardnessScale;
+use crate::render::words::grouped;
 use crate::render::{Document, Table, mm2};
 
 /// So many warnings are told on a screen.
@@ -97,20 +98,16 @@ fn fit_words(line: &PartLine) -> String {
 
 /// Says in one line what is to be measured at the lines that are not decided.
 fn not_decided<'l>(lines: impl Iterator<Item = &'l PartLine>) -> Option<String> {
-    let mut asked: Vec<(String, Vec<String>)> = Vec::new();
-    for line in lines.filter(|line| !line.size.decided) {
+    let open = lines.filter(|line| !line.size.decided);
+    let asked = open.map(|line| {
         let next = line.ring.measure_next.as_ref();
         let what = next.map_or_else(
             || "more".to_owned(),
             |next| format!("the {} by {}", next.reading, next.label),
         );
-        let number = line.number.to_string();
-        match asked.iter_mut().find(|(known, _)| *known == what) {
-            Some((_, numbers)) => numbers.push(number),
-            None => asked.push((what, vec![number])),
-        }
-    }
-    let asked: Vec<String> = asked
+        (what, line.number.to_string())
+    });
+    let asked: Vec<String> = grouped(asked)
         .iter()
         .map(|(what, numbers)| format!("{what} at {}", numbers.join(", ")))
         .collect();

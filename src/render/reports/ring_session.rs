@@ -209,25 +209,26 @@ fn verdict(odds: &OddsSaid) -> String {
 
 fn question(ask: Option<&Ask>, advice: &Advice) -> String {
     let counsel = match advice {
-        Advice::Unchanged => None,
-        Advice::GoOn => Some("Another reading is worth it.".to_owned()),
-        Advice::Enough => Some(
+        Advice::Unchanged => "",
+        Advice::GoOn => "Another reading is worth it.",
+        Advice::Enough => {
             "You can stop here (\"done\"): one ring leads clearly. A second look costs little where a life hangs on it."
-                .to_owned(),
-        ),
-        Advice::Unlisted => Some(
-            "No listed ring leads. Check the last reading and its unit (\"undo\" takes it back), or end with \"done\"."
-                .to_owned(),
-        ),
-        Advice::NoMore(group) if group.is_empty() => {
-            Some("You can stop here (\"done\"): no further reading of the ring is expected to tell much.".to_owned())
         }
-        Advice::NoMore(group) => Some(format!(
+        Advice::Unlisted => {
+            "No listed ring leads. Check the last reading and its unit (\"undo\" takes it back), or end with \"done\"."
+        }
+        Advice::NoMore(group) if group.is_empty() => {
+            "You can stop here (\"done\"): no further reading of the ring is expected to tell much."
+        }
+        Advice::NoMore(group) => &format!(
             "You can stop here (\"done\"): no further reading of the ring is expected to tell apart {}. Its gland may.",
             group.join(", ")
-        )),
+        ),
     };
-    let mut out = counsel.map(|c| paragraph(&c)).unwrap_or_default();
+    let mut out = match counsel {
+        "" => String::new(),
+        counsel => paragraph(counsel),
+    };
     if let Some(ask) = ask {
         out.push_str(&paragraph(&asked(ask)));
     }
@@ -247,11 +248,7 @@ fn asked(ask: &Ask) -> String {
     let worth = ask.bits.map_or_else(String::new, |bits| {
         format!("; {} in {} min", worth(bits), fixed(ask.minutes, 1))
     });
-    let label = if ask.label == ask.method {
-        String::new()
-    } else {
-        format!(" ({})", ask.label)
-    };
+    let label = or_empty((ask.label != ask.method).then(|| format!(" ({})", ask.label)));
     format!(
         "{what} By {}{label} unless you write another{worth}.",
         ask.method

@@ -5,6 +5,7 @@ use crate::core::scan::{
     Defect, DefectKind, DefectSide, Doubt, Measured, NoRing, PageRefusal, RefusedPlace, Scale,
     ScaleSource,
 };
+use crate::render::words::or_empty;
 use crate::render::{
     Cell, Column, Document, Report, both, fixed, in_rows, mm2, mm3, notice, on_page, percent_of,
     sheet, table,
@@ -114,17 +115,13 @@ fn next_steps(report: &ScanReport) -> Vec<String> {
     let several = report.pages.len() > 1;
     let mut steps = Vec::new();
     for (at, page) in report.pages.iter().enumerate() {
-        let of_page = if several {
-            format!(" of page {}", at + 1)
-        } else {
-            String::new()
-        };
+        let of_page = or_empty(several.then(|| format!(" of page {}", at + 1)));
+        let page_number = or_empty(several.then(|| format!("{}:", at + 1)));
         let heights = page.heights_wanted();
         if !heights.is_empty() {
             steps.push(format!(
-                "Take the height of {}{of_page} by hand, and give it as --height \"{}{}=1.72 mm by caliper\": it settles most of the rest.",
+                "Take the height of {}{of_page} by hand, and give it as --height \"{page_number}{}=1.72 mm by caliper\": it settles most of the rest.",
                 rings(&heights),
-                if several { format!("{}:", at + 1) } else { String::new() },
                 heights[0]
             ));
         }

@@ -2,6 +2,7 @@
 
 use crate::app::gland::seal::{MaterialReport, PolymerShown, SealCareReport, ShelfLifeShown};
 use crate::core::elastomer::{LubricantRule, LubricantVerdict, Rating};
+use crate::render::words::grouped;
 use crate::render::{
     Cell, Column, DECISION, Document, Report, both, in_rows, notice, on_page, table,
 };
@@ -54,22 +55,18 @@ fn further(page: &mut Document, points: &[String]) {
 impl MaterialReport {
     /// The other polymers, by how they suit.
     fn others(&self) -> Vec<String> {
-        let mut groups: Vec<(&str, Vec<String>)> = Vec::new();
         let others = self.polymers.iter();
-        for shown in others.filter(|shown| Some(shown.polymer) != self.choice.polymer) {
-            let word = shown.rating.map_or("no rating known", Rating::word);
+        let others = others.filter(|shown| Some(shown.polymer) != self.choice.polymer);
+        let rated = others.map(|shown| {
             let name = match shown.against.as_slice() {
                 [] => shown.polymer.to_string(),
                 _ if shown.rating.is_none() => shown.polymer.to_string(),
                 against => format!("{} ({})", shown.polymer, against.join("; ")),
             };
-            match groups.iter_mut().find(|(known, _)| *known == word) {
-                Some((_, names)) => names.push(name),
-                None => groups.push((word, vec![name])),
-            }
-        }
-        let words = groups.into_iter();
-        words
+            (shown.rating.map_or("no rating known", Rating::word), name)
+        });
+        let groups = grouped(rated).into_iter();
+        groups
             .map(|(word, names)| format!("{word}: {}", names.join(", ")))
             .collect()
     }

@@ -5,7 +5,7 @@ use crate::core::gland::Verdict;
 use crate::core::interchange::{Grade, StandIn, Statement, UsedAt};
 use crate::core::provenance::{Sourced, from_words, with_shops};
 use crate::core::sizes::NearGrade;
-use crate::render::words::{day, joined};
+use crate::render::words::{day, joined, or_empty};
 use crate::render::{Cell, Column, Document, Report, Sheet, notice, on_page, table};
 
 impl Report for UsesReport {
@@ -205,11 +205,7 @@ fn gland_words(one: &StandIn) -> String {
 }
 
 fn said_words(one: &Sourced<Statement>) -> String {
-    let at = if one.at.is_empty() {
-        String::new()
-    } else {
-        format!(" at {}", one.at)
-    };
+    let at = or_empty((!one.at.is_empty()).then(|| format!(" at {}", one.at)));
     let person = with_shops(&one.person, one.from_shop.as_slice());
     format!("{person} {}{at}, {}", day(&one.said_at), one.evidence)
 }

@@ -78,13 +78,9 @@ fn picture(flow: &mut Flow, report: &GlandCheckReport, spec: &GlandSpec) {
     } else {
         let words = "A dimension of the section is not known; it is not drawn. The figures hold.";
         let style = Type::plain(SMALL);
-        for (at, line) in wrapped(words, style, width * DRAWN_WIDE - 20.0)
-            .iter()
-            .enumerate()
-        {
-            let down = SMALL * LEADING * (at + 1) as f64;
-            flow.drawing().text(corner.by(0.0, down), style, line);
-        }
+        let lines = wrapped(words, style, width * DRAWN_WIDE - 20.0);
+        let first = corner.by(0.0, SMALL * LEADING);
+        flow.drawing().lines(first, style, &lines);
     }
     let right = width * (DRAWN_WIDE + 0.02);
     let mut beside = corner.by(right, 0.0);

@@ -7,7 +7,7 @@ use crate::core::gland::{Bounds, GlandDimension, GlandKind, GlandSpec, PressureS
 use crate::core::quantity::{Dimension, Length, LengthUnit};
 use crate::render::number::{fixed, inch3, mm3};
 use crate::render::page::{
-    Anchor, Drawing, Frame, Pen, Point, Rect, SMALL, Type, View, circle, points, wrapped,
+    Anchor, Drawing, Frame, LEADING, Pen, Point, Rect, SMALL, Type, View, circle, points, wrapped,
 };
 
 /// Names the form of the space that the ring lies in. Lengths in millimetres, at nominal size.
@@ -221,7 +221,6 @@ pub(super) fn draw(
     from: Option<PressureSide>,
 ) {
     const SIDE: f64 = 34.0;
-    const LINE: f64 = SMALL * 1.3;
     let style = Type::plain(SMALL);
     let words = words
         .iter()
@@ -230,7 +229,7 @@ pub(super) fn draw(
     // Below the drawing stand its width and, under a plug, the arrow of a pressure from inside.
     let below_plug = section.is_plug() && from == Some(PressureSide::Inside);
     let foot = if below_plug { 40.0 } else { 28.0 };
-    let below = foot + 2.0 + LINE * (words.len() + 1) as f64;
+    let below = foot + 2.0 + SMALL * LEADING * (words.len() + 1) as f64;
     let (wide_mm, high_mm) = section.size();
     let fits = |scale: &&f64| {
         points(wide_mm) * **scale <= area.width - 2.0 * SIDE
@@ -248,12 +247,9 @@ pub(super) fn draw(
         pressure(drawing, view, section, from);
     }
     letters(drawing, view, section);
-    let mut y = view.at(0.0, high_mm).y + foot;
+    let first = Point::new(area.corner.x, view.at(0.0, high_mm).y + foot);
     let scale = format!("Drawn at {times} : 1, at nominal dimensions:");
-    for line in std::iter::once(&scale).chain(&words) {
-        drawing.text(Point::new(area.corner.x, y), style, line);
-        y += LINE;
-    }
+    drawing.lines(first, style, std::iter::once(&scale).chain(&words));
 }
 
 /// Boxes at the walls of the groove, from its floor to the other part; dashed where they are only to be considered.

@@ -39,13 +39,9 @@ pub enum LabelFault {
         "{columns} columns and {rows} rows of {width} × {height} mm with these margins do not fit the paper: take fewer, smaller ones or other margins"
     )]
     Grid {
-        /// Columns.
         columns: usize,
-        /// Rows.
         rows: usize,
-        /// Width of a label.
         width: f64,
-        /// Height of a label.
         height: f64,
     },
     /// A label is too small for its text.
@@ -55,9 +51,7 @@ pub enum LabelFault {
     Small {
         /// The label, by its first field.
         label: String,
-        /// Width of a label.
         width: f64,
-        /// Height of a label.
         height: f64,
     },
     /// A label's text is too long for a code.
@@ -267,11 +261,8 @@ fn margins(page: &mut Drawing, frame: &Frame, layout: LabelLayout, number: usize
         }
         at.y += SMALL * LEADING;
     }
-    at.y = foot;
-    for line in below.into_iter().flatten() {
-        at.y += SMALL * LEADING;
-        page.text(at, style, &line);
-    }
+    at.y = foot + SMALL * LEADING;
+    page.lines(at, style, below.iter().flatten());
 }
 
 fn head_words(frame: &Frame, layout: LabelLayout, number: usize, count: usize) -> String {

@@ -22,7 +22,7 @@ pub fn parts(report: &PartsReport, costs: &CostsKnown, frame: Frame) -> Pages {
     let costs = costs.as_ref().filter(|_| report.reader == Reader::Shop);
     let mut flow = Flow::new(frame);
     let list = &report.list;
-    let build = words::units(list.build);
+    let build = counted(list.build as usize, "unit", "units");
     let copy = match report.reader {
         Reader::Owner => "Owner's copy",
         Reader::Shop => "Shop copy",
