@@ -40,16 +40,7 @@ impl JobDesk<'_> {
         }
         let listed = read.listed(self.book);
         let state = UnitState::of(&read.record, &listed.places);
-        let bag = match read.parts_question() {
-            None => Vec::new(),
-            Some(parts) => self.bag(&KitQuestion {
-                parts,
-                unit: read.record.serial.clone(),
-                take: false,
-                rule: by_iso(now),
-                made_at: String::new(),
-            })?,
-        };
+        let bag = self.bag(&read, now, None)?;
         let open = listed.places.places.into_iter().filter(|place| {
             place.action == PartAction::Replace && state.place(place.number).is_none()
         });
@@ -97,16 +88,7 @@ impl JobDesk<'_> {
     /// No such job, or a book that cannot be written.
     pub fn pack(&self, job: i64, now: Quarter, at: &str) -> Result<Vec<String>, JobError> {
         let read = Book::open_to_read(self.book)?.read(|book| JobRead::of(book, job))?;
-        let Some(parts) = read.parts_question() else {
-            return Ok(Vec::new());
-        };
-        let lines = self.bag(&KitQuestion {
-            parts,
-            unit: read.record.serial.clone(),
-            take: true,
-            rule: by_iso(now),
-            made_at: at.to_owned(),
-        })?;
+        let lines = self.bag(&read, now, Some(at))?;
         let short = lines.iter().filter(|line| line.short > 0);
         Ok(short
             .map(|line| {
@@ -118,16 +100,27 @@ impl JobDesk<'_> {
             .collect())
     }
 
-    /// Looks into the bag of a unit.
-    fn bag(&self, question: &KitQuestion) -> Result<Vec<KitLine>, JobError> {
-        Ok(match stock_kit(self.book, question)? {
+    /// Looks into the bag of a unit; with the moment of taking, what the shelf has for it is put in first.
+    fn bag(
+        &self,
+        read: &JobRead,
+        now: Quarter,
+        taken_at: Option<&str>,
+    ) -> Result<Vec<KitLine>, JobError> {
+        let Some(parts) = read.parts_question() else {
+            return Ok(Vec::new());
+        };
+        let system = ShelfLifeSystem::Iso;
+        let question = KitQuestion {
+            parts,
+            unit: read.record.serial.clone(),
+            take: taken_at.is_some(),
+            rule: LifeRule { system, now },
+            made_at: taken_at.unwrap_or_default().to_owned(),
+        };
+        Ok(match stock_kit(self.book, &question)? {
             Found::Yes(kit) => kit.lines,
             Found::No(_) => Vec::new(),
         })
     }
-}
-
-fn by_iso(now: Quarter) -> LifeRule {
-    let system = ShelfLifeSystem::Iso;
-    LifeRule { system, now }
 }
