@@ -205,12 +205,7 @@ const SAME_SUPPLY: f64 = 0.03;
 pub fn judge_setting(question: &SettingQuestion) -> SettingReport {
     let judged = Judged::of(question);
     let (stops, checks) = (stops(question), judged.checks());
-    let typed = || {
-        question
-            .readings
-            .iter()
-            .map(|reading| reading.text.as_str())
-    };
+    let typed = || question.readings.iter().map(|r| r.text.as_str());
     let gear = question.kind();
     SettingReport {
         verdict: worst(&stops, &checks),
