@@ -7,8 +7,8 @@ use crate::random::Draws;
 use ringwright::core::quantity::Spoken;
 use ringwright::core::quantity::{Force, Length, Pressure, PressureUnit};
 use ringwright::core::stage::{
-    Adjuster, AdjusterSetting, Balance, CreepCall, CreepLimit, CreepSeries, DesignGroup,
-    ShimQuestion, Stage, StageDesign, infer_design, judge_creep, next_setting, parse_shims,
+    Adjuster, AdjusterSetting, Balance, CreepCall, CreepLimit, DesignGroup, ShimQuestion, Stage,
+    StageDesign, infer_design, judge_creep, next_setting, parse_shims,
 };
 
 const UNITS: usize = 2000;
@@ -262,11 +262,8 @@ fn watched(draws: &mut Draws, rate: f64) -> CreepCall {
         if minute <= until {
             continue;
         }
-        let series = CreepSeries {
-            points: points.clone(),
-            reading_sd_bar: 0.025,
-        };
-        let verdict = judge_creep(&series, CreepLimit { bar_per_min: LIMIT }).expect("judged");
+        let limit = CreepLimit { bar_per_min: LIMIT };
+        let verdict = judge_creep(&points, 0.025, limit).expect("judged");
         if verdict.call != CreepCall::Wait || minute > LONGEST_MIN {
             return verdict.call;
         }

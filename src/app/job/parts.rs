@@ -39,19 +39,7 @@ impl JobDesk<'_> {
         }
         let listed = read.listed(self.book);
         let state = UnitState::of(&read.record, &listed.places);
-        let bag = match read.parts_question() {
-            None => Vec::new(),
-            Some(parts) => {
-                let question = KitQuestion {
-                    parts,
-                    unit: read.record.serial.clone(),
-                    take: false,
-                    rule: by_iso(now),
-                    made_at: String::new(),
-                };
-                stock_kit(self.book, &question)?.lines
-            }
-        };
+        let bag = self.bag(&read, now, None)?;
         let open = listed.places.places.into_iter().filter(|place| {
             place.action == PartAction::Replace && state.place(place.number).is_none()
         });
@@ -99,18 +87,8 @@ impl JobDesk<'_> {
     /// No such job, or a book that cannot be written.
     pub fn pack(&self, job: i64, now: Quarter, at: &str) -> Result<Vec<String>, JobError> {
         let read = Book::open_to_read(self.book)?.read(|book| JobRead::of(book, job))?;
-        let Some(parts) = read.parts_question() else {
-            return Ok(Vec::new());
-        };
-        let question = KitQuestion {
-            parts,
-            unit: read.record.serial.clone(),
-            take: true,
-            rule: by_iso(now),
-            made_at: at.to_owned(),
-        };
-        let kit = stock_kit(self.book, &question)?;
-        let short = kit.lines.iter().filter(|line| line.short > 0);
+        let lines = self.bag(&read, now, Some(at))?;
+        let short = lines.iter().filter(|line| line.short > 0);
         Ok(short
             .map(|line| {
                 format!(
@@ -120,9 +98,25 @@ impl JobDesk<'_> {
             })
             .collect())
     }
-}
 
-fn by_iso(now: Quarter) -> LifeRule {
-    let system = ShelfLifeSystem::Iso;
-    LifeRule { system, now }
+    /// Looks into the bag of a unit; with the moment of taking, what the shelf has for it is put in first.
+    fn bag(
+        &self,
+        read: &JobRead,
+        now: Quarter,
+        taken_at: Option<&str>,
+    ) -> Result<Vec<KitLine>, JobError> {
+        let Some(parts) = read.parts_question() else {
+            return Ok(Vec::new());
+        };
+        let system = ShelfLifeSystem::Iso;
+        let question = KitQuestion {
+            parts,
+            unit: read.record.serial.clone(),
+            take: taken_at.is_some(),
+            rule: LifeRule { system, now },
+            made_at: taken_at.unwrap_or_default().to_owned(),
+        };
+        Ok(stock_kit(self.book, &question)?.lines)
+    }
 }

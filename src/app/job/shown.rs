@@ -89,11 +89,7 @@ impl JobShown {
         self.points = self.lacking.iter().filter(theirs).cloned().collect();
         self.cautions.clear();
         for step in steps {
-            let more = cautions(*step)
-                .iter()
-                .filter(|c| !self.cautions.contains(c));
-            let more: Vec<Caution> = more.copied().collect();
-            self.cautions.extend(more);
+            self.cautions.extend(self.more(*step));
         }
         self
     }
@@ -110,9 +106,13 @@ impl JobShown {
 
     /// Puts the cautions of a step before those that always stand on a record.
     pub(super) fn add_cautions(&mut self, step: Step) {
+        self.cautions.splice(0..0, self.more(step));
+    }
+
+    /// Lists the cautions of a step that are not shown yet.
+    fn more(&self, step: Step) -> Vec<Caution> {
         let more = cautions(step).iter().filter(|c| !self.cautions.contains(c));
-        let more: Vec<Caution> = more.copied().collect();
-        self.cautions.splice(0..0, more);
+        more.copied().collect()
     }
 
     /// Tells whether the unit may be given out.

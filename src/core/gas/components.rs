@@ -45,22 +45,17 @@ const LEAST_ENRICHED: f64 = 0.15;
 
 /// Finds the gases of a text.
 pub(super) fn components(terms: &[Term]) -> Components {
-    let gases = terms
-        .iter()
-        .enumerate()
-        .filter_map(|(at, term)| match term.kind {
-            TermKind::Gas(gas) => Some((at, gas)),
-            _ => None,
-        });
-    let found: Vec<Component> = gases
-        .map(|(at, gas)| Component {
+    let gas = |(at, term): (usize, &Term)| match term.kind {
+        TermKind::Gas(gas) => Some(Component {
             gas,
             at,
             shares: Vec::new(),
             is_part: false,
             joined: false,
-        })
-        .collect();
+        }),
+        _ => None,
+    };
+    let found = terms.iter().enumerate().filter_map(gas).collect();
     let mut reader = Reader {
         terms,
         components: Components {

@@ -53,8 +53,8 @@ pub enum Doubt {
         high: f64,
     },
     /// Shares on both sides of the threshold.
-    #[error("{} of oxygen{} contradict each other", per_cent(*.low), high.map_or_else(
-        || " and an enriched gas".to_owned(),
+    #[error("{}{} contradict each other", per_cent(*.low), high.map_or_else(
+        || " of oxygen and an enriched gas".to_owned(),
         |high| format!(" and {} of oxygen", per_cent(high)),
     ))]
     Contradiction {

@@ -51,13 +51,10 @@ pub enum Lack {
     /// Nothing was read as found, nor why not.
     #[error("readings as found, or why none were taken (job reading N --as-found …)")]
     NoAsFound,
-    /// Nothing was read as left.
     #[error("readings as left at a high and a low supply (job reading N --as-left …)")]
     NoAsLeft,
-    /// The pressure test as left was not done.
     #[error("a pressure test as left: by entry {entry} it was not done")]
     AsLeftNotTested { entry: u32 },
-    /// The readings as left are older than the last step.
     #[error(
         "readings as left after the last step: entry {entry} was read before {step}; read again (job reading N --as-left …)"
     )]
@@ -89,7 +86,6 @@ pub enum Lack {
     /// The readings stop the work.
     #[error("readings that do not stop the work: entry {entry}: {words}")]
     ReadingStops { entry: u32, words: String },
-    /// The readings are rejected.
     #[error("readings that are not rejected: entry {entry} is ({})", .checks.join(", "))]
     ReadingRejected {
         entry: u32,
@@ -120,7 +116,6 @@ pub enum Lack {
         "a known gauge for the readings of entry {entry} (setting gauge add NAME …, then --gauge NAME)"
     )]
     NoKnownGauge { entry: u32 },
-    /// The time to lock-up was not read.
     #[error("the time to lock-up as left: entry {entry} has none (--lock-up \"1 s\")")]
     NoLockUp { entry: u32 },
     /// Creep was not watched, or not until it could be told.
@@ -139,7 +134,6 @@ pub enum Lack {
     NoLeakTest,
     #[error("a tight unit: it leaks by entry {entry}")]
     Leaks { entry: u32 },
-    /// The test for leaks is older than the last step.
     #[error("a leak test after the last step: entry {entry} came before {step}")]
     LeakTestBeforeLastStep { entry: u32, step: LastStep },
     /// The test for leaks was not near the supply of use.
@@ -151,7 +145,6 @@ pub enum Lack {
         /// Least supply that counts.
         least: SpokenPressure,
     },
-    /// A test was done above a rating.
     #[error(
         "tests within the ratings: entry {entry} tested at {tested}, above the rating {rating}; have the unit examined, and correct the entry where the figure is wrong"
     )]
@@ -161,7 +154,6 @@ pub enum Lack {
         /// The rating as typed.
         rating: String,
     },
-    /// Another test failed.
     #[error(
         "tests that do not fail: entry {entry} failed; mend it, test again, and correct the entry"
     )]
@@ -181,7 +173,6 @@ pub enum Lack {
         "one gas: the unit's note says {noted}, the job says {stated}; put right what is wrong, the note (note add FILE) or the job (job correct N 1 WHY --gas …)"
     )]
     OtherGasThanNoted { noted: String, stated: String },
-    /// Another job on the unit is open.
     #[error(
         "one job on the unit at a time: job {0} on it is open; close it first (job close {0} …)"
     )]
@@ -237,7 +228,6 @@ pub enum Lack {
         /// The likeliest.
         listed: String,
     },
-    /// The cleaning state is not recorded.
     #[error("the cleaning state (job step N --clean …)")]
     NoCleaning,
     /// No cleaning for gas that is treated as enriched.
@@ -281,10 +271,8 @@ pub enum Lack {
         name: String,
         reason: String,
     },
-    /// What the gas is is not settled.
     #[error("the gas, settled: {0} (job correct N 1 WHY --gas \"air\")")]
     GasNotSettled(String),
-    /// The supply of use is above a recorded rating.
     #[error(
         "a supply within the ratings: the unit is used with {supply}, above its rating {rating}"
     )]
@@ -293,7 +281,6 @@ pub enum Lack {
         /// The rating as typed.
         rating: String,
     },
-    /// The limits of use name no supply.
     #[error("limits of use that name the greatest supply (--limits \"air, 200 bar, …\")")]
     LimitsWithoutSupply,
     /// The limits of use hold a number without its unit.

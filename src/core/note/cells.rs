@@ -187,7 +187,9 @@ impl CellBuilder {
     fn push(&mut self, c: char, from: usize, to: usize) {
         if c == '\n' || c == '\r' {
             let line = std::mem::replace(&mut self.line, PieceBuilder::new(to)).finish();
-            self.add(line);
+            if !line.is_empty() {
+                self.lines.push(line);
+            }
             return;
         }
         // The apostrophe of a spreadsheet is no part of the text.
@@ -197,12 +199,6 @@ impl CellBuilder {
         }
         self.begun |= !c.is_whitespace();
         self.line.push(c, from, to);
-    }
-
-    fn add(&mut self, line: Piece) {
-        if !line.is_empty() {
-            self.lines.push(line);
-        }
     }
 
     fn finish(mut self) -> Cell {

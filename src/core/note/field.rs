@@ -91,12 +91,13 @@ fn report_unknown(field: &Piece, reader: &mut Reader) {
             format!("put a space between them: {key} {}", &text[letters..]),
         );
     }
-    if let Some(word) = plain_word_at_start(first) {
+    let is_whole = |context| vocabulary::whole(context, first).is_some();
+    if is_whole(Context::Fate) || is_whole(Context::Condition) {
         return out.error(
             field.span(),
-            format!("{word:?} stands alone between semicolons"),
+            format!("{first:?} stands alone between semicolons"),
             format!(
-                "write ; {word} ; and the rest as a field of its own, such as: remark {}",
+                "write ; {first} ; and the rest as a field of its own, such as: remark {}",
                 text[first.len()..].trim()
             ),
         );
@@ -130,14 +131,14 @@ fn report_unknown(field: &Piece, reader: &mut Reader) {
             format!("write {meant}, or put free words after: remark"),
         );
     }
-    if vocabulary::whole(Context::Header, first).is_some() {
+    if is_whole(Context::Header) {
         return out.error(
             span,
             format!("{first:?} speaks of the whole unit"),
             "move it to a line of its own above the first part",
         );
     }
-    if vocabulary::whole(Context::Gland, first).is_some() {
+    if is_whole(Context::Gland) {
         return out.error(
             span,
             format!("{first:?} is a dimension of a gland"),
@@ -156,12 +157,6 @@ fn report_unknown(field: &Piece, reader: &mut Reader) {
         format!("{text:?} is not understood"),
         "begin it with a key (od, cs, tool, torque …) or a place (at …), or put free words after: remark",
     );
-}
-
-fn plain_word_at_start(first: &str) -> Option<&str> {
-    let is_plain = vocabulary::whole(Context::Fate, first).is_some()
-        || vocabulary::whole(Context::Condition, first).is_some();
-    is_plain.then_some(first)
 }
 
 #[cfg(test)]

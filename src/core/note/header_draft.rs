@@ -22,21 +22,16 @@ impl HeaderDraft {
     pub(super) fn set(&mut self, keyed: &Keyed, reader: &mut Reader) {
         let value = &keyed.value;
         reader.diagnostics.says_lengths |= keyed.key == "lengths";
-        if value.is_empty() {
-            self.seen.push((keyed.key, keyed.key_span));
-            return reader.diagnostics.error(
-                keyed.key_span,
-                format!("nothing follows {:?}", keyed.key),
-                "write what it is, or take the line out",
-            );
-        }
-        if value.text() == "?" {
-            self.seen.push((keyed.key, value.span()));
-            return reader.diagnostics.error(
-                value.span(),
-                format!("{:?} is still to be filled in", keyed.key),
-                "write what it is, or take the line out",
-            );
+        let key = keyed.key;
+        let lacking = match value.text() {
+            "" => Some((keyed.key_span, format!("nothing follows {key:?}"))),
+            "?" => Some((value.span(), format!("{key:?} is still to be filled in"))),
+            _ => None,
+        };
+        if let Some((span, message)) = lacking {
+            self.seen.push((key, span));
+            let remedy = "write what it is, or take the line out";
+            return reader.diagnostics.error(span, message, remedy);
         }
         let words = value.text().to_owned();
         match keyed.key {

@@ -29,7 +29,6 @@ mod diagnostic;
 mod draft;
 mod facing;
 mod field;
-mod gas_review;
 mod gland_fields;
 mod header_draft;
 mod lexer;

@@ -4,15 +4,6 @@ use crate::core::quantity::{Pressure, PressureUnit, STANDARD_ATMOSPHERE_PA};
 use crate::core::uncertainty::{normal_cdf, shares_of_log_weights};
 use serde::{Deserialize, Serialize};
 
-/// Holds a watched series: seconds after lock-up and the pressure then, in bar.
-#[derive(Debug, Clone, PartialEq, Serialize)]
-pub struct CreepSeries {
-    /// Seconds and bar, in the order of time.
-    pub points: Vec<(f64, f64)>,
-    /// Standard uncertainty of one reading against the others, in bar: resolution and stiction of the needle.
-    pub reading_sd_bar: f64,
-}
-
 /// Holds the creep that is still borne.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize)]
 pub struct CreepLimit {
@@ -72,17 +63,22 @@ const LEVEL_BAR: f64 = 10.0;
 const LONGEST_S: f64 = 3600.0;
 const MINUTE_S: f64 = 60.0;
 
-/// Judges a series of two or more readings at different times.
+/// Judges a series of two or more readings: seconds after lock-up and the pressure then in bar, in the order of time.
 ///
+/// `reading_sd_bar`: standard uncertainty of one reading against the others, from resolution and stiction of the needle.
 /// The model is `p = level + drift·t + a·exp(−t/τ)`: the last term takes the gas that settles after a purge. All three are
 /// linear with wide normal priors, and the four values of `τ` are weighed by how well they explain the readings.
-pub fn judge_creep(series: &CreepSeries, limit: CreepLimit) -> Option<CreepVerdict> {
-    let (first, last) = (series.points.first()?, series.points.last()?);
+pub fn judge_creep(
+    points: &[(f64, f64)],
+    reading_sd_bar: f64,
+    limit: CreepLimit,
+) -> Option<CreepVerdict> {
+    let (first, last) = (points.first()?, points.last()?);
     let watched = last.0 - first.0;
-    if series.points.len() < 2 || watched <= 0.0 {
+    if points.len() < 2 || watched <= 0.0 {
         return None;
     }
-    let (drift, fitted_sd) = drift_of(&series.points, series.reading_sd_bar);
+    let (drift, fitted_sd) = drift_of(points, reading_sd_bar);
     let sd = libm::hypot(fitted_sd, FLOOR_BAR_PER_MIN);
     let above = normal_cdf((drift - limit.bar_per_min) / sd);
     let below = normal_cdf((-limit.bar_per_min - drift) / sd);
@@ -104,7 +100,7 @@ pub fn judge_creep(series: &CreepSeries, limit: CreepLimit) -> Option<CreepVerdi
         rise_bar: last.1 - first.1,
         watched_s: watched,
         watch_until_s: if call == CreepCall::Wait {
-            watch_until(series, margin)
+            watch_until(points, reading_sd_bar, margin)
         } else {
             None
         },
@@ -113,17 +109,17 @@ pub fn judge_creep(series: &CreepSeries, limit: CreepLimit) -> Option<CreepVerdi
 }
 
 /// Returns how long to watch until a drift this far from the limit could be told, readings going on at the same pace.
-fn watch_until(series: &CreepSeries, margin: f64) -> Option<f64> {
-    let first = series.points.first()?.0;
-    let watched = series.points.last()?.0 - first;
-    let pace = (watched / (series.points.len() - 1) as f64).max(MINUTE_S / 2.0);
-    let mut points = series.points.clone();
+fn watch_until(points: &[(f64, f64)], reading_sd_bar: f64, margin: f64) -> Option<f64> {
+    let first = points.first()?.0;
+    let watched = points.last()?.0 - first;
+    let pace = (watched / (points.len() - 1) as f64).max(MINUTE_S / 2.0);
+    let mut points = points.to_vec();
     let mut time = first + watched;
     while time - first < LONGEST_S {
         time += pace;
         points.push((time, 0.0));
         let sd = TAUS_BY_COVARIANCE
-            .map(|tau| posterior(&points, series.reading_sd_bar, tau).drift_sd)
+            .map(|tau| posterior(&points, reading_sd_bar, tau).drift_sd)
             .into_iter()
             .fold(0.0, f64::max);
         if margin >= SURE_SIGMA * libm::hypot(sd, FLOOR_BAR_PER_MIN) {
@@ -163,12 +159,8 @@ fn posterior(points: &[(f64, f64)], sd: f64, tau: f64) -> Posterior {
     let priors = [LEVEL_BAR, DRIFT_BAR_PER_MIN, SETTLING_BAR];
     let mut matrix = [[0.0; 3]; 3];
     let mut pull = [0.0; 3];
-    for (row, prior) in matrix
-        .iter_mut()
-        .enumerate()
-        .map(|(i, r)| (&mut r[i], priors[i]))
-    {
-        *row = 1.0 / (prior * prior);
+    for (i, prior) in priors.into_iter().enumerate() {
+        matrix[i][i] = 1.0 / (prior * prior);
     }
     let mut squares = 0.0;
     for (time, pressure) in points {
@@ -222,25 +214,15 @@ mod tests {
 
     const LIMIT: CreepLimit = CreepLimit { bar_per_min: 0.023 };
 
-    fn series(rate: f64, minutes: u32) -> CreepSeries {
-        CreepSeries {
-            points: (0..=minutes)
-                .map(|m| {
-                    let t = f64::from(m);
-                    (t * 60.0, 9.8 + rate * t)
-                })
-                .collect(),
-            reading_sd_bar: 0.02,
-        }
+    fn judge(rate: f64, minutes: u32) -> Option<CreepVerdict> {
+        let times = (0..=minutes).map(f64::from);
+        let points: Vec<(f64, f64)> = times.map(|t| (t * 60.0, 9.8 + rate * t)).collect();
+        judge_creep(&points, 0.02, LIMIT)
     }
 
     #[test]
     fn a_still_needle_is_still_and_a_rising_one_creeps() {
-        let call = |rate, minutes| {
-            judge_creep(&series(rate, minutes), LIMIT)
-                .expect("judged")
-                .call
-        };
+        let call = |rate, minutes| judge(rate, minutes).expect("judged").call;
         assert_eq!(call(0.0, 10), CreepCall::Still);
         assert_eq!(call(0.07, 10), CreepCall::Creeps);
         assert_eq!(call(-0.07, 10), CreepCall::Falls);
@@ -248,11 +230,11 @@ mod tests {
 
     #[test]
     fn too_short_a_watch_says_how_long_to_wait() {
-        let verdict = judge_creep(&series(0.0, 1), LIMIT).expect("judged");
+        let verdict = judge(0.0, 1).expect("judged");
         assert_eq!(verdict.call, CreepCall::Wait);
         let until = verdict.watch_until_s.expect("an hour does");
         assert!((120.0..1800.0).contains(&until), "{until}");
-        assert!(judge_creep(&series(0.0, 0), LIMIT).is_none());
+        assert!(judge(0.0, 0).is_none());
     }
 
     #[test]

@@ -47,7 +47,6 @@ mod limits;
 mod modulus;
 mod reading;
 mod shim;
-mod spoken;
 mod spring;
 mod stack;
 mod stop;
@@ -57,7 +56,7 @@ mod warning;
 
 pub use balance::{BELIEVED_CIRCLE_MM, Balance, Stage, StageFault};
 pub use caution::{Step, cautions};
-pub use creep::{CreepCall, CreepLimit, CreepSeries, CreepVerdict, judge_creep, leak_ml_per_min};
+pub use creep::{CreepCall, CreepLimit, CreepVerdict, judge_creep, leak_ml_per_min};
 pub use cylinder::{
     DepthUnit, PLUS_CONDITIONS, above_surface, burst_energy_kj, depth_pressure, parse_depth,
     plus_pressure, sudden_fill_celsius, warming_bar_per_kelvin,

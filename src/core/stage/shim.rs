@@ -106,31 +106,32 @@ pub fn next_setting(question: &ShimQuestion) -> Option<NextSetting> {
         }
     };
     let (expected, expected_sd) = line.at(take);
-    let change = take - last.place_mm;
     let gained = (question.target_bar - line.at(last.place_mm).0).abs()
         - (question.target_bar - expected).abs();
     let leave = gained < SAME_BAR;
+    let (place, stack) = if leave {
+        (last.place_mm, None)
+    } else {
+        (take, stack)
+    };
+    let change = place - last.place_mm;
     Some(NextSetting {
         rise_bar_per_mm: line.slope,
         rise_sd: line.slope_sd,
         own_settings_rule: own_settings_rule(question, &line),
         wanted_mm: wanted,
-        take_mm: if leave { last.place_mm } else { take },
+        take_mm: place,
         turns: match question.adjuster {
-            Adjuster::Screw { pitch } => Some(if leave { 0.0 } else { change / pitch.mm() }),
+            Adjuster::Screw { pitch } => Some(change / pitch.mm()),
             Adjuster::Shims { .. } => None,
         },
-        expected_bar: if leave {
-            line.at(last.place_mm).0
-        } else {
-            expected
-        },
+        expected_bar: line.at(place).0,
         expected_sd,
-        change_mm: if leave { 0.0 } else { change },
+        change_mm: change,
         leave,
         readings_to_halve: readings_to_halve(question, take, expected_sd),
         warnings: warnings(question, &line, wanted, take),
-        stack: if leave { None } else { stack },
+        stack,
     })
 }
 

@@ -119,20 +119,10 @@ pub(super) fn slope_alone(points: &[(f64, f64)], sd_bar: f64) -> Option<Trend> {
 }
 
 fn likeliest_group(odds: &[DesignOdds]) -> (DesignGroup, f64) {
-    let total = |group: DesignGroup| -> f64 {
-        odds.iter()
-            .filter(|o| DesignGroup::of(o.design) == group)
-            .map(|o| o.probability)
-            .sum()
-    };
-    let groups = [
-        DesignGroup::UnbalancedPiston,
-        DesignGroup::Balanced,
-        DesignGroup::UnbalancedDiaphragm,
-    ];
     let mut best = (DesignGroup::Balanced, 0.0);
-    for group in groups {
-        let share = total(group);
+    for (group, _) in DesignGroup::ALL {
+        let own = odds.iter().filter(|o| DesignGroup::of(o.design) == group);
+        let share: f64 = own.map(|o| o.probability).sum();
         if share > best.1 {
             best = (group, share);
         }

@@ -1,6 +1,6 @@
 //! Readings of a setting judged: level, supply effect, lock-up, creep, scatter.
 
-use super::creep::{CreepCall, CreepLimit, CreepSeries, CreepVerdict, judge_creep};
+use super::creep::{CreepCall, CreepLimit, CreepVerdict, judge_creep};
 use super::design::StageDesign;
 use super::gauge::GaugeStanding;
 use super::limits::{SettingLimit, SettingLimits};
@@ -112,6 +112,39 @@ pub struct SettingCheck {
     pub source: String,
 }
 
+impl SettingCheck {
+    /// Returns the check in the unit of the reader; a check that is no pressure stays as it is.
+    #[must_use]
+    pub fn spoken(&self, spoken: Spoken) -> Self {
+        /// Limits are round in their own unit: no more digits than that are meant.
+        const DIGITS: f64 = 100.0;
+        let mut words = self.unit.splitn(2, '/');
+        let unit = words.next().unwrap_or("").trim();
+        let behind = words.next();
+        let is_slope = behind == Some("bar");
+        let from = match unit {
+            "psi" => Spoken::Psi,
+            "bar" if !is_slope => Spoken::Bar,
+            _ => return self.clone(),
+        };
+        if from == spoken {
+            return self.clone();
+        }
+        let factor = spoken.of_bar(1.0) / from.of_bar(1.0);
+        let turned = |value: f64| (value * factor * DIGITS).round() / DIGITS;
+        Self {
+            value: turned(self.value),
+            low: turned(self.low),
+            high: turned(self.high),
+            unit: match behind {
+                Some(behind) => format!("{}/{behind}", spoken.word()),
+                None => spoken.word().to_owned(),
+            },
+            ..self.clone()
+        }
+    }
+}
+
 /// Holds the judged setting.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct SettingReport {
@@ -172,12 +205,7 @@ const SAME_SUPPLY: f64 = 0.03;
 pub fn judge_setting(question: &SettingQuestion) -> SettingReport {
     let judged = Judged::of(question);
     let (stops, checks) = (stops(question), judged.checks());
-    let typed = || {
-        question
-            .readings
-            .iter()
-            .map(|reading| reading.text.as_str())
-    };
+    let typed = || question.readings.iter().map(|r| r.text.as_str());
     let gear = question.kind();
     SettingReport {
         verdict: worst(&stops, &checks),
@@ -217,11 +245,8 @@ fn trend_of(gear: GearKind, points: &[(f64, f64)]) -> Option<Trend> {
 /// A series is judged where its kind of gear has a limit.
 fn creep_of(question: &SettingQuestion) -> Option<CreepVerdict> {
     let bar_per_min = question.limits.creep_bar_per_min(question.kind())?;
-    let series = CreepSeries {
-        points: question.creep.clone(),
-        reading_sd_bar: WATCHED_SD_BAR,
-    };
-    judge_creep(&series, CreepLimit { bar_per_min })
+    let limit = CreepLimit { bar_per_min };
+    judge_creep(&question.creep, WATCHED_SD_BAR, limit)
 }
 
 /// Tells whether the watched series lies between half of the least reading and twice the greatest: one that does not was read

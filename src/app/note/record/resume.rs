@@ -65,8 +65,11 @@ impl Recorded {
                 let mut recorded = whole(Asked::Part);
                 if let Some(entry) = entry {
                     recorded.answers.push(Answer::Edit(order));
-                    let before = asked_before(entry, next);
-                    recorded.answers.extend(before.map(left_as_it_is));
+                    let left = asked_before(entry, next).map(|question| Answer::Field {
+                        question,
+                        fields: None,
+                    });
+                    recorded.answers.extend(left);
                 }
                 recorded
             }
@@ -136,13 +139,6 @@ fn asked(word: &str, is_header: bool) -> Option<Asked> {
     }
 }
 
-fn left_as_it_is(question: Question) -> Answer {
-    Answer::Field {
-        question,
-        fields: None,
-    }
-}
-
 /// Lists what is asked of a part before a question; a question between two places is not counted.
 fn asked_before(entry: &Entry, next: Question) -> impl Iterator<Item = Question> {
     let all = Question::of(entry).into_iter();
@@ -174,16 +170,14 @@ fn last_part(text: &str, reading: &NoteReading, next: Option<Question>) -> Optio
     let mut answers = vec![Answer::Part(name)];
     for question in questions {
         let said = whole.said(question);
-        let fields = (!said.is_empty()).then_some(said);
+        let mut fields = (!said.is_empty()).then_some(said);
         if question == Question::Readings && fields.is_some() {
             let condition = entry.condition.as_ref().map_or("", |c| c.value.word());
             let condition = condition.to_owned();
             answers.extend(readings.iter().cloned().map(Answer::Ring));
-            let fields = fields.map(|said| [vec![condition], said].concat());
-            answers.push(Answer::Field { question, fields });
-        } else {
-            answers.push(Answer::Field { question, fields });
+            fields = fields.map(|said| [vec![condition], said].concat());
         }
+        answers.push(Answer::Field { question, fields });
     }
     if next == Some(Question::Readings) {
         answers.extend(readings.into_iter().map(Answer::Ring));
