@@ -18,11 +18,9 @@ pub struct KnownRing {
 #[derive(Debug, Clone, PartialEq)]
 pub struct KnownReading {
     pub measurand: Measurand,
-    /// The instrument's word.
     pub method: String,
     /// Mean of the repetitions less the nominal value.
     pub error: f64,
-    /// How many repetitions.
     pub repeats: usize,
     /// Sum of the squared distances of the repetitions from their mean, mm².
     pub scatter: f64,
