@@ -5,7 +5,7 @@
 //! (setting up a general CSV reader costs more than reading a small table).
 
 use csv::StringRecord;
-use serde::de::DeserializeOwned;
+use serde::Deserialize;
 
 /// Splits one line of a shipped table into its fields.
 fn fields(line: &'static str) -> Vec<&'static str> {
@@ -31,46 +31,21 @@ fn unquoted(field: &'static str) -> &'static str {
     inside.unwrap_or(field)
 }
 
-/// Gives the rows of a shipped table as fields in the order of `columns`.
+/// Reads the rows of a shipped table into a row type; empty fields become `None` where it says `Option`. The records live as
+/// long as the program, so that a row can borrow its texts.
 ///
 /// # Panics
-/// Panics where the header differs or a row has another number of fields. The tables are part of the program and a test
-/// reads every one of them, so no user input can lead here.
-pub(crate) fn shipped_fields<const COLUMNS: usize>(
-    name: &'static str,
-    text: &'static str,
-    columns: [&str; COLUMNS],
-) -> impl Iterator<Item = [&'static str; COLUMNS]> {
-    let mut lines = text.lines();
-    let header = fields(lines.next().unwrap_or(""));
-    assert!(header == columns, "shipped table {name}: header {header:?}");
-    lines.map(move |line| {
-        let row = fields(line).try_into();
-        row.unwrap_or_else(|_| panic!("shipped table {name}: not {COLUMNS} fields: {line}"))
-    })
-}
-
-/// Reads a number of a shipped table.
-///
-/// # Panics
-/// Panics on anything else, as [`shipped_fields`].
-pub(crate) fn shipped_number(name: &str, text: &str) -> f64 {
-    text.parse()
-        .unwrap_or_else(|_| panic!("shipped table {name}: no number: {text:?}"))
-}
-
-/// Reads the rows of a shipped table into a row type; empty fields become `None` where it says `Option`.
-///
-/// # Panics
-/// Panics on a malformed row, as [`shipped_fields`].
-pub(crate) fn read_rows<Row: DeserializeOwned>(name: &str, text: &'static str) -> Vec<Row> {
-    let mut lines = text.lines();
-    let header = StringRecord::from(fields(lines.next().unwrap_or("")));
-    lines
-        .map(|line| {
-            StringRecord::from(fields(line))
-                .deserialize(Some(&header))
-                .unwrap_or_else(|error| panic!("shipped table {name}: {error}: {line}"))
+/// Panics on a malformed row. The tables are part of the program and a test reads every one of them, so no user input can
+/// lead here.
+pub(crate) fn read_rows<Row: Deserialize<'static>>(name: &str, text: &'static str) -> Vec<Row> {
+    let kept = |line| &*Box::leak(Box::new(StringRecord::from(fields(line))));
+    let mut records = text.lines().map(kept);
+    let header = records.next();
+    records
+        .map(|record| {
+            record
+                .deserialize(header)
+                .unwrap_or_else(|error| panic!("shipped table {name}: {error}: {record:?}"))
         })
         .collect()
 }
@@ -100,12 +75,5 @@ mod tests {
             .collect();
         let short: Vec<Vec<&str>> = text.lines().skip(1).map(fields).collect();
         assert_eq!(general, short);
-        let columns: [&str; 11] = fields(text.lines().next().expect("a header"))
-            .try_into()
-            .expect("eleven columns");
-        let by_columns: Vec<Vec<&str>> = shipped_fields("as568", text, columns)
-            .map(|row| row.to_vec())
-            .collect();
-        assert_eq!(general, by_columns);
     }
 }

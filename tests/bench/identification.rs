@@ -21,11 +21,10 @@ fn standards() -> Prior {
 fn score_cell(how: Draw, rings: usize, with_oracle: bool) -> Score {
     // What the oracle is told, the engine is told: which share of the rings is of no listed size. Of the harsh simulator
     // it is told nothing, and keeps its usual share.
-    let prior = if how.harsh {
-        standards()
-    } else {
-        standards().with_unlisted(how.unlisted)
-    };
+    let mut prior = standards();
+    if !how.harsh {
+        prior.unlisted = how.unlisted;
+    }
     let candidates = Candidates::new(SizeTable::shipped(), &prior);
     let population = population();
     let mut identifier = Identifier::new(&candidates);

@@ -48,7 +48,9 @@ impl Drawn {
             Self::ByFamily => Prior::default(),
         };
         let listed = prior.with_words("trade=0,trade-implied=0");
-        listed.expect("sound words").with_unlisted(0.0)
+        let mut listed = listed.expect("sound words");
+        listed.unlisted = 0.0;
+        listed
     }
 
     /// The rings from which one is drawn, each group as often as its share says.

@@ -30,8 +30,9 @@ fn found(scores: &[(f64, bool)]) -> f64 {
 
 fn scores(condition: Condition, rings: usize) -> (Scores, Scores) {
     // The engine is told what the oracle is told: the share, and that these rings lie between listed ones.
-    let told = Prior::none().with_unlisted(SHARE).with_words("between=1");
-    let prior = told.expect("sound words");
+    let told = Prior::none().with_words("between=1");
+    let mut prior = told.expect("sound words");
+    prior.unlisted = SHARE;
     let candidates = Candidates::new(SizeTable::shipped(), &prior);
     let population = population();
     let mut identifier = Identifier::new(&candidates);

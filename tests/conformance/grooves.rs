@@ -126,7 +126,7 @@ fn judged(kind: &str, place: &str) -> (usize, Vec<String>) {
         for dash in groove.dashes.clone() {
             let Some(id) = table.dash(dash) else { continue };
             let size = table.size(id);
-            let (id_mm, od_mm) = (size.id.nominal.mm(), size.outside_diameter().mm());
+            let (id_mm, od_mm) = (size.id.nominal.mm(), size.nominal().outside().mm());
             if id_mm < 12.7 {
                 continue;
             }

@@ -94,7 +94,7 @@ fn the_readings_lie_within_four_deviations_of_the_fitted_size() {
         for reading in &entry.readings {
             let nominal = match reading.measurand {
                 Measurand::Id => size.id.nominal.mm(),
-                Measurand::Od => size.outside_diameter().mm(),
+                Measurand::Od => size.nominal().outside().mm(),
                 _ => size.section.nominal.mm(),
             };
             let instrument = Instruments::shipped()

@@ -15,7 +15,6 @@ use serde::Serialize;
 #[derive(Debug, Clone, Serialize)]
 pub struct GlandCheckReport {
     pub kind: GlandKind,
-    /// Motion.
     pub duty: Duty,
     pub ring: RingShown,
     /// Gland depth L.
@@ -59,7 +58,6 @@ pub struct GlandCheckReport {
     pub face_load_n: Option<Bounds>,
     /// Squeeze, fill and gap in every state.
     pub states: Vec<StateShown>,
-    /// The rule set that spoke.
     pub rules: RuleSet,
     pub checks: Vec<Check>,
     /// What the tolerances do: chances, spreads, and which dimension carries the doubt.
@@ -79,23 +77,16 @@ pub struct GlandCheckReport {
 /// Holds the ring as it is shown. Lengths are serialized in millimetres.
 #[derive(Debug, Clone, Serialize)]
 pub struct RingShown {
-    /// Codes under which it is listed.
     pub codes: Vec<String>,
-    /// Inside diameter.
     #[serde(rename = "id_mm", serialize_with = "as_mm")]
     pub id: Length,
-    /// Its tolerance.
     #[serde(rename = "id_tol_mm", serialize_with = "as_mm")]
     pub id_tolerance: Length,
-    /// Cross-section.
     #[serde(rename = "cs_mm", serialize_with = "as_mm")]
     pub section: Length,
-    /// Its tolerance.
     #[serde(rename = "cs_tol_mm", serialize_with = "as_mm")]
     pub section_tolerance: Length,
-    /// Polymer, where it is known.
     pub polymer: Option<Polymer>,
-    /// Hardness, where it was stated.
     pub hardness: Option<Hardness>,
 }
 
@@ -105,9 +96,7 @@ pub struct StateShown {
     /// The state.
     pub name: String,
     pub squeeze_mm: Bounds,
-    /// Squeeze in per cent.
     pub squeeze_pct: Bounds,
-    /// Fill in per cent.
     pub fill_pct: Bounds,
     /// The whole diametral clearance.
     pub gap_mm: Option<Bounds>,

@@ -12,7 +12,6 @@ use serde::Serialize;
 /// Holds the groove to cut for a ring, and the check of that groove.
 #[derive(Debug, Clone, Serialize)]
 pub struct GlandCutReport {
-    /// Dimensions with tolerances.
     pub dimensions: Vec<CutDimension>,
     /// Radius at the bottom, least and greatest, in millimetres.
     pub radius_mm: (f64, f64),
@@ -28,7 +27,6 @@ pub struct GlandCutReport {
     pub notes: Vec<String>,
     /// Where depth and width come from.
     pub source: String,
-    /// How well they are known.
     pub confidence: Confidence,
     /// The check of this groove with this ring.
     pub check: GlandCheckReport,
@@ -39,13 +37,10 @@ pub struct GlandCutReport {
 pub struct CutDimension {
     /// Its word, as `gland check` takes it.
     pub name: &'static str,
-    /// Nominal.
     #[serde(rename = "mm", serialize_with = "as_mm")]
     pub nominal: Length,
-    /// How much larger.
     #[serde(rename = "plus_mm", serialize_with = "as_mm")]
     pub plus: Length,
-    /// How much smaller.
     #[serde(rename = "minus_mm", serialize_with = "as_mm")]
     pub minus: Length,
 }
@@ -56,7 +51,6 @@ pub struct Finish {
     pub surface: &'static str,
     /// Greatest roughness Ra in micrometres.
     pub ra_um: f64,
-    /// How well it is known.
     pub confidence: Confidence,
 }
 

@@ -10,12 +10,9 @@ use serde::Serialize;
 #[derive(Debug, Clone, Serialize)]
 pub struct GlandFitReport {
     pub kind: GlandKind,
-    /// Motion.
     pub duty: Duty,
-    /// The rule set that spoke.
     pub rules: RuleSet,
     pub candidates: Vec<FitCandidate>,
-    /// How many listed rings were tried.
     pub tried: usize,
     /// How many of them are good or marginal.
     pub fitting: usize,

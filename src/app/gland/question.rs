@@ -42,30 +42,18 @@ pub const SAMPLES: usize = 16_384;
 #[derive(Debug, Clone, PartialEq, thiserror::Error)]
 #[non_exhaustive]
 pub enum QuestionError {
-    /// The dimensions make no gland.
     #[error(transparent)]
     Gland(#[from] GlandError),
-    /// The ring cannot be read.
     #[error(transparent)]
     Ring(#[from] DesignationError),
     /// The ring can mean more than one thing.
     #[error("{text:?} can mean {}: write the one you mean", readings.join(", or "))]
-    Ambiguous {
-        /// What was typed.
-        text: String,
-        /// Every way to read it.
-        readings: Vec<String>,
-    },
+    Ambiguous { text: String, readings: Vec<String> },
     /// Ring and flag disagree.
     #[error(
         "the ring is written as {ring}, and {flag} was given beside it: leave one of the two out"
     )]
-    Conflict {
-        /// What the ring says.
-        ring: String,
-        /// What the flag says.
-        flag: String,
-    },
+    Conflict { ring: String, flag: String },
     /// The ring vanishes within its tolerance.
     #[error("the ring's tolerance is as large as the ring: check the tolerance and its unit")]
     NoRing,
@@ -85,7 +73,6 @@ pub enum QuestionError {
         "a wall of {wall_mm} mm would let the bore grow by {growth_pct:.2} % at this pressure, and beyond {YIELD_PCT} % metal yields or bursts: check wall and pressure, and do not put pressure on such a part"
     )]
     Yields {
-        /// The wall in millimetres.
         wall_mm: f64,
         /// The growth of the bore in per cent, by the elastic law.
         growth_pct: f64,

@@ -3,7 +3,7 @@
 use crate::core::caution::{Caution, Warnings};
 use crate::core::confidence::Confidence;
 use crate::core::elastomer::{
-    ElastomerChoice, Fitness, LubricantRule, LubricatedGas, Polymer, PolymerFacts, Quarter, Rating,
+    ElastomerChoice, LubricantRule, LubricatedGas, Polymer, PolymerFacts, Quarter, Rating,
     SealDuty, ShelfLife, lubricants,
 };
 use crate::core::gas::{GasService, GasStatement, OxygenThreshold};
@@ -14,9 +14,7 @@ use serde::Serialize;
 /// Holds what is asked: the work of the ring.
 #[derive(Debug, Clone)]
 pub struct MaterialQuestion {
-    /// Gas, pressure, motion.
     pub duty: SealDuty,
-    /// Coldest and hottest temperature of use.
     pub temperature: Option<TemperatureRange>,
     /// Above which share of oxygen a gas is treated as enriched.
     pub threshold: OxygenThreshold,
@@ -26,7 +24,6 @@ pub struct MaterialQuestion {
 #[derive(Debug, Clone, Serialize)]
 pub struct MaterialReport {
     pub service: GasService,
-    /// The choice with its reasons.
     pub choice: ElastomerChoice,
     /// Every polymer, the suitable ones first.
     pub polymers: Vec<PolymerShown>,
@@ -45,9 +42,7 @@ pub struct PolymerShown {
     pub rating: Option<Rating>,
     /// What speaks against it; empty where nothing known does.
     pub against: Vec<String>,
-    /// Where the figures come from.
     pub source: &'static str,
-    /// How well they are known.
     pub confidence: Confidence,
 }
 
@@ -87,7 +82,7 @@ fn shown(
 ) -> PolymerShown {
     let judged = facts.polymer.in_gas(service);
     let mut against = Vec::new();
-    if judged.fitness != Fitness::Suits {
+    if matches!(judged.rating, None | Some(Rating::Unsuitable)) {
         against.push(judged.reason);
     }
     let moves = matches!(question.duty.motion, Some(Duty::Moving | Duty::Rotary));
@@ -132,7 +127,6 @@ pub struct CareQuestion {
 /// Holds what is known of storing and lubricating the rings of a polymer.
 #[derive(Debug, Clone, Serialize)]
 pub struct SealCareReport {
-    /// What is known of the polymer.
     pub facts: &'static PolymerFacts,
     pub service: GasService,
     /// Whether the gas is treated as enriched.
@@ -184,13 +178,13 @@ pub fn seal_care(question: &CareQuestion) -> SealCareReport {
 
 fn points(question: &CareQuestion, service: &GasService) -> Vec<String> {
     let judged = question.polymer.in_gas(service);
-    let mut notes = match judged.fitness {
-        Fitness::Unsuitable => vec![format!(
+    let mut notes = match judged.rating {
+        Some(Rating::Unsuitable) => vec![format!(
             "{}: choose another polymer ({})",
             judged.reason, judged.confidence
         )],
-        Fitness::NotKnown => vec![judged.reason],
-        Fitness::Suits => Vec::new(),
+        None => vec![judged.reason],
+        Some(Rating::Suits | Rating::SecondChoice) => Vec::new(),
     };
     if service.asks_oxygen_care() {
         notes.push(format!(

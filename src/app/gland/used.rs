@@ -41,7 +41,6 @@ pub struct GlandUsedReport {
 /// Holds the section when new for one compression set.
 #[derive(Debug, Clone, Copy, Serialize)]
 pub struct OriginalSection {
-    /// The set in per cent.
     pub set_pct: f64,
     /// The section when new.
     pub section_mm: f64,

@@ -57,25 +57,15 @@ pub enum BatchError {
         "line {line}: {found} fields, where the first line has {wanted}: does a comma lack, or a quotation mark?"
     )]
     Fields {
-        /// Line of the file.
         line: u64,
-        /// Fields of the row.
         found: usize,
-        /// Columns of the header.
         wanted: usize,
     },
-    /// A row is no text.
     #[error("line {line}: a byte is not UTF-8: save the table as UTF-8")]
-    NoText {
-        /// Line of the file.
-        line: u64,
-    },
-    /// A row cannot be used.
+    NoText { line: u64 },
     #[error("line {line}, {column}: {message}")]
     Row {
-        /// Line of the file.
         line: u64,
-        /// Name of the column.
         column: &'static str,
         /// What is wrong and what to write.
         message: String,
@@ -92,7 +82,6 @@ pub struct BatchHeader {
 /// Holds one row as text, with its line in the file.
 #[derive(Debug, Clone)]
 pub struct BatchRow {
-    /// Line of the file.
     pub line: u64,
     /// The fields; bytes that are no UTF-8 are replaced.
     pub record: csv::StringRecord,

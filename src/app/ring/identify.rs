@@ -311,7 +311,7 @@ fn readings_used(
     question
         .readings
         .iter()
-        .zip(evidence.observations())
+        .zip(&evidence.observations)
         .zip(&found.slip_probabilities)
         .map(|((reading, observation), slip)| ReadingUsed {
             reading: reading.measurand.word(),

@@ -12,14 +12,11 @@ use std::path::{Path, PathBuf};
 #[derive(Debug, thiserror::Error)]
 #[non_exhaustive]
 pub enum InstrumentsError {
-    /// The file cannot be read.
     #[error("{} cannot be read ({source}): check the name and the rights", .path.display())]
     Unreadable {
         path: PathBuf,
-        /// What the system says.
         source: std::io::Error,
     },
-    /// Lines of it are wrong.
     #[error("{} is not sound", .path.display())]
     Faulty {
         path: PathBuf,

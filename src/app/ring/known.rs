@@ -38,16 +38,13 @@ pub enum KnownRingError {
         "a known ring teaches nothing without a reading: add one, as --od \"12.78 12.80 mm by caliper\""
     )]
     NoReading,
-    /// A reading teaches nothing.
     #[error(transparent)]
     Reading(#[from] KnownError),
-    /// A method is not known.
     #[error(transparent)]
     Instrument(#[from] InstrumentError),
     /// The hardness is unknown to the law of squash.
     #[error(transparent)]
     Squash(#[from] SquashError),
-    /// The book cannot be used.
     #[error(transparent)]
     Store(#[from] StoreError),
 }
@@ -55,7 +52,6 @@ pub enum KnownRingError {
 /// Holds what is known of a person's instruments after a ring was added or taken back, or as it stands.
 #[derive(Debug, Clone, Serialize)]
 pub struct LearnedReport {
-    /// What was done with the book.
     pub done: LearnedDone,
     /// The ring that was added or taken back.
     pub ring: Option<String>,
@@ -71,23 +67,19 @@ pub struct LearnedReport {
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
 #[serde(rename_all = "lowercase")]
 pub enum LearnedDone {
-    /// A ring was added.
     Added,
     /// The ring added last was taken out.
     Forgotten,
-    /// Nothing was changed.
     Shown,
 }
 
 /// Holds one instrument: as the table has it, before this ring, and now. Millimetres.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct LearnedLine {
-    /// What is measured.
     pub reading: &'static str,
     pub method: String,
     /// How many known rings it rests on.
     pub rings: usize,
-    /// As the table has it.
     pub table: BiasAndSpread,
     /// Before the ring that was added or taken back.
     pub before: BiasAndSpread,

@@ -30,10 +30,12 @@ pub enum Said {
     Odds(OddsSaid),
     /// The odds at the end.
     Verdict(OddsSaid),
-    /// The words that are understood.
     Help,
     /// The next question, where there is one, with advice on going on.
-    Ask { ask: Option<Ask>, advice: Advice },
+    Ask {
+        ask: Option<Ask>,
+        advice: Advice,
+    },
     /// The lines for a teardown note.
     Note(Vec<String>),
 }

@@ -16,7 +16,6 @@ use serde::Serialize;
 #[derive(Debug, Clone, Serialize)]
 pub struct SizeReport {
     pub typed: String,
-    /// Every way to read it.
     pub matches: Vec<SizeMatch>,
     /// Rings that are the same or near, nearest first.
     pub equivalents: Vec<NearRing>,
@@ -33,16 +32,12 @@ pub struct SizeMatch {
     pub standard: String,
     /// The code, or the dimensions.
     pub code: String,
-    /// Inside diameter.
     #[serde(rename = "id_mm", serialize_with = "as_mm")]
     pub id: Length,
-    /// Its tolerance.
     #[serde(rename = "id_tol_mm", serialize_with = "as_optional_mm")]
     pub id_tolerance: Option<Length>,
-    /// Cross-section.
     #[serde(rename = "cs_mm", serialize_with = "as_mm")]
     pub section: Length,
-    /// Its tolerance.
     #[serde(rename = "cs_tol_mm", serialize_with = "as_optional_mm")]
     pub section_tolerance: Option<Length>,
     /// Whether a tolerance of the family is not at hand and class B stands in.
@@ -57,11 +52,8 @@ pub struct SizeMatch {
     pub polymer: Option<Polymer>,
     /// Hardness that was named or implied.
     pub hardness: Option<Hardness>,
-    /// How the text was understood.
     pub understood: String,
-    /// Where the size comes from.
     pub source: String,
-    /// How well the size is known.
     pub confidence: Confidence,
     /// How sure this way of reading the text is.
     pub reading_confidence: Confidence,
@@ -74,10 +66,8 @@ pub struct NearRing {
     pub grade: NearGrade,
     #[serde(flatten)]
     pub size: NominalSize,
-    /// Difference of inside diameter.
     #[serde(rename = "delta_id_mm", serialize_with = "as_mm")]
     pub delta_id: Length,
-    /// Difference of section.
     #[serde(rename = "delta_cs_mm", serialize_with = "as_mm")]
     pub delta_section: Length,
 }
@@ -194,25 +184,20 @@ pub struct OpenTable {
 /// Holds one row of the open table.
 #[derive(Debug, Clone, Serialize)]
 pub struct OpenRow {
-    /// The family.
     pub standard: Standard,
     /// The full code.
     pub code: String,
-    /// Inside diameter.
     #[serde(rename = "id_mm", serialize_with = "as_mm")]
     pub id: Length,
     /// Its tolerance, where the family's own table states one.
     #[serde(rename = "id_tol_mm", serialize_with = "as_optional_mm")]
     pub id_tolerance: Option<Length>,
-    /// Cross-section.
     #[serde(rename = "cs_mm", serialize_with = "as_mm")]
     pub section: Length,
     /// Its tolerance, where the family's own table states one.
     #[serde(rename = "cs_tol_mm", serialize_with = "as_optional_mm")]
     pub section_tolerance: Option<Length>,
-    /// Where the row comes from.
     pub source: String,
-    /// How well it is known.
     pub confidence: Confidence,
 }
 

@@ -39,10 +39,8 @@ pub enum StreamError {
     /// The first line cannot be used.
     #[error(transparent)]
     Header(#[from] BatchError),
-    /// The table cannot be read.
     #[error(transparent)]
     Table(#[from] csv::Error),
-    /// The answer cannot be written.
     #[error("the answer cannot be written: {0}")]
     Write(std::io::Error),
 }

@@ -11,15 +11,12 @@ use std::path::PathBuf;
 /// Holds what is asked of pages with a thing of known size.
 #[derive(Debug, Clone)]
 pub struct CalibrateQuestion {
-    /// The pictures.
     pub files: Vec<PathBuf>,
     /// The size of a point, where it was typed.
     pub pitch: Option<Pitch>,
-    /// The scanner.
     pub scanner: String,
     /// What lies on the glass.
     pub standard: Standard,
-    /// The same in words.
     pub standard_words: String,
     /// The moment, ISO 8601.
     pub now: String,
@@ -37,9 +34,7 @@ pub struct ScannerReport {
 /// Holds what one page showed.
 #[derive(Debug, Clone, Serialize)]
 pub struct CalibratedPage {
-    /// The file.
     pub file: String,
-    /// The axes that it calibrates.
     pub axes: Vec<AxisScale>,
     /// Why it calibrates none.
     pub refused: Option<CalibrationRefusal>,

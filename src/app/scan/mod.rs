@@ -28,11 +28,9 @@ use std::path::{Path, PathBuf};
 /// Holds what is asked of pages.
 #[derive(Debug)]
 pub struct ScanQuestion {
-    /// The pictures.
     pub files: Vec<PathBuf>,
     /// What is known of the glass.
     pub glass: Glass,
-    /// The state of the rings.
     pub condition: Condition,
     /// Heights that were taken by hand.
     pub heights: Vec<RingHeight>,
@@ -43,7 +41,6 @@ pub struct ScanQuestion {
 pub struct Glass {
     /// The size of a point, where it was typed.
     pub pitch: Option<Pitch>,
-    /// The scanner, where it was named.
     pub scanner: Option<String>,
 }
 
@@ -52,9 +49,7 @@ pub struct Glass {
 pub struct RingHeight {
     /// The page, 1 first.
     pub page: usize,
-    /// The ring on it.
     pub ring: usize,
-    /// What was read.
     pub reading: Reading,
 }
 
@@ -62,25 +57,13 @@ pub struct RingHeight {
 #[derive(Debug, thiserror::Error)]
 #[non_exhaustive]
 pub enum ScanError {
-    /// A file is no picture.
     #[error("{}: {source}", .path.display())]
-    Picture {
-        /// The file.
-        path: PathBuf,
-        /// What is wrong.
-        source: PictureError,
-    },
+    Picture { path: PathBuf, source: PictureError },
     /// No such ring was measured.
     #[error(
         "there is no ring {ring} on page {page}: the numbers are in the table without --height"
     )]
-    NoSuchRing {
-        /// The page.
-        page: usize,
-        /// The ring.
-        ring: usize,
-    },
-    /// A hand reading cannot be used.
+    NoSuchRing { page: usize, ring: usize },
     #[error(transparent)]
     Reading(#[from] crate::core::identification::EvidenceError),
     /// The book does not know the scanner.
@@ -88,7 +71,6 @@ pub enum ScanError {
         "the book knows no scanner {name:?} at {dpi} dots an inch: calibrate it first, with `ring scan calibrate`"
     )]
     UnknownScanner {
-        /// The name.
         name: String,
         /// Of the page.
         dpi: u32,
@@ -96,14 +78,10 @@ pub enum ScanError {
     /// Pages of several resolutions make no one scale.
     #[error("{}: has {found} dots an inch, the pages before it {first}: calibrate each resolution by itself", .path.display())]
     OtherResolution {
-        /// The file.
         path: PathBuf,
-        /// Its resolution.
         found: u32,
-        /// That of the first.
         first: u32,
     },
-    /// The book cannot be used.
     #[error(transparent)]
     Store(#[from] StoreError),
 }

@@ -29,7 +29,6 @@ pub enum NotePageError {
         "{page} shows {count} rings and no ring {ring}: `ringwright ring scan {page} --picture marked.svg` numbers them"
     )]
     NoSuchRing {
-        /// The page.
         page: String,
         /// How many it shows.
         count: usize,

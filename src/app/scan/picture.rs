@@ -9,9 +9,7 @@ use std::path::Path;
 /// Holds a picture as the file has it.
 #[derive(Debug)]
 pub struct Picture {
-    /// Its pixels.
     pub page: Page,
-    /// What the file states.
     pub stated: Option<Resolution>,
 }
 
@@ -19,7 +17,6 @@ pub struct Picture {
 #[derive(Debug, thiserror::Error)]
 #[non_exhaustive]
 pub enum PictureError {
-    /// The system does not give it.
     #[error("cannot be read ({0}): check the name and the rights")]
     Unreadable(#[from] std::io::Error),
     /// It is no form that is taken.

@@ -22,11 +22,9 @@ pub struct ScanReport {
 /// Holds one page.
 #[derive(Debug, Clone, Serialize)]
 pub struct ScanPage {
-    /// The file.
     pub file: String,
     /// Why it was refused; `None`: it was measured.
     pub refused: Option<PageRefusal>,
-    /// Its scale.
     pub scale: Option<Scale>,
     /// Its rings, numbered from the top.
     pub rings: Vec<RingLine>,
@@ -47,10 +45,8 @@ pub struct RingLine {
     pub y: Length,
     /// Whether nothing speaks against it.
     pub sure: bool,
-    /// What was measured of it.
     #[serde(flatten)]
     pub seen: ScannedRing,
-    /// Which ring it may be.
     #[serde(flatten)]
     pub name: RingName,
 }
@@ -58,13 +54,11 @@ pub struct RingLine {
 /// Holds which ring it may be.
 #[derive(Debug, Clone, Serialize)]
 pub struct RingName {
-    /// The most probable rings.
     pub candidates: Vec<RingCandidate>,
     /// Probability that it is of no listed size.
     pub unlisted_probability: f64,
     /// The reading that would tell most; `None` where the name is settled.
     pub measure_next: Option<NextReading>,
-    /// Whether a height was given.
     pub has_height: bool,
 }
 

@@ -237,9 +237,8 @@ impl<'u> RingVariant<'u> {
         let read = members
             .iter()
             .filter_map(|(m, evidence)| Some((m.unit, evidence.as_ref()?)));
-        let observations = read.flat_map(|(unit, evidence)| {
-            evidence.observations().iter().map(move |one| (unit, *one))
-        });
+        let observations = read
+            .flat_map(|(unit, evidence)| evidence.observations.iter().map(move |one| (unit, *one)));
         Self {
             observations: observations.collect(),
             members: members.into_iter().map(|(member, _)| member).collect(),

@@ -4,7 +4,7 @@
 //! from colour, and not at all where the pressure on the ring is not recorded.
 
 use super::polymer::Polymer;
-use super::polymer_fitness::Fitness;
+use super::polymer_fitness::Rating;
 use crate::core::confidence::Confidence;
 use crate::core::duty::Duty;
 use crate::core::gas::{GasService, OxygenThreshold};
@@ -15,7 +15,6 @@ use serde::Serialize;
 /// Holds what is known of the work that a ring has to do.
 #[derive(Debug, Clone, PartialEq, Default)]
 pub struct SealDuty {
-    /// The gas in words.
     pub gas: Option<String>,
     /// Share of oxygen in it, 0 to 1.
     pub oxygen: Option<f64>,
@@ -23,7 +22,6 @@ pub struct SealDuty {
     pub pressure: Option<Pressure>,
     /// Greatest pressure that the unit is supplied with.
     pub supply: Option<Pressure>,
-    /// How the parts move.
     pub motion: Option<Duty>,
 }
 
@@ -32,13 +30,10 @@ pub struct SealDuty {
 pub struct ElastomerChoice {
     /// The polymer; `None` where no rule is at hand.
     pub polymer: Option<Polymer>,
-    /// Why.
     pub polymer_reason: String,
     /// The hardness; `None` where the pressure on the ring is not known.
     pub hardness: Option<Hardness>,
-    /// Why.
     pub hardness_reason: String,
-    /// Where the rules come from.
     pub source: &'static str,
     pub confidence: Confidence,
     /// Points to see before ordering.
@@ -94,7 +89,7 @@ impl ElastomerChoice {
         let service = GasService::judge(duty.gas.as_deref(), duty.oxygen, threshold);
         let unsuitable = polymer.map(|polymer| polymer.in_gas(&service));
         let unsuitable = unsuitable
-            .filter(|judged| judged.fitness == Fitness::Unsuitable)
+            .filter(|judged| judged.rating == Some(Rating::Unsuitable))
             .map(|judged| {
                 format!(
                     "the note records {}: {} ({})",

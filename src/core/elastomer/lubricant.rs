@@ -30,7 +30,6 @@ pub enum LubricantClass {
     HalogenatedGrease,
     /// Mineral, animal or vegetable oil or grease.
     Hydrocarbon,
-    /// Silicone from a spray can.
     SpraySilicone,
     /// No lubricant.
     Dry,
@@ -102,7 +101,6 @@ pub struct LubricantJudgement {
     pub class: Option<LubricantClass>,
     /// What it is to the gas and the polymers; `None` where no rule is at hand, which is no praise.
     pub verdict: Option<LubricantVerdict>,
-    /// Why, in words.
     pub reason: String,
     /// Where the rule comes from, where there is one.
     pub source: Option<String>,

@@ -14,5 +14,5 @@ pub use lubricant::{
     judge_lubricant, lubricants,
 };
 pub use polymer::{Polymer, PolymerFacts};
-pub use polymer_fitness::{Fitness, PolymerFitness, Rating};
+pub use polymer_fitness::{PolymerFitness, Rating};
 pub use shelf_life::{Quarter, ShelfLife, ShelfLifeSystem};

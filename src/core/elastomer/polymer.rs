@@ -41,13 +41,9 @@ pub enum Polymer {
 /// Holds what is known of one polymer; a field is `None` where no figure is at hand.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 pub struct PolymerFacts {
-    /// The letters.
     pub polymer: Polymer,
-    /// The name in words.
     pub name: String,
-    /// Least density in g/cm³.
     pub density_min_g_cm3: f64,
-    /// Greatest density in g/cm³.
     pub density_max_g_cm3: f64,
     /// Linear thermal expansion in 10⁻⁶ per kelvin.
     pub cte_1e6_per_k: Option<f64>,
@@ -56,9 +52,7 @@ pub struct PolymerFacts {
     /// Hottest temperature of use in °C, standard compounds.
     pub temp_max_c: Option<f64>,
     pub breathing_air: Option<Rating>,
-    /// Rating in oxygen-enriched gas.
     pub enriched_gas: Option<Rating>,
-    /// Where the figures come from.
     pub source: String,
     pub confidence: Confidence,
 }

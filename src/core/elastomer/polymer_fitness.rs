@@ -25,29 +25,13 @@ words!(Rating {
     Unsuitable => "unsuitable",
 });
 
-/// Says whether a polymer suits a gas.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
-#[serde(rename_all = "snake_case")]
-pub enum Fitness {
-    /// Rated for it.
-    Suits,
-    /// Rated against it.
-    Unsuitable,
-    /// No rating is known; that is no praise.
-    NotKnown,
-}
-
 /// Holds what a polymer is to a gas.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq)]
 pub struct PolymerFitness {
     pub polymer: Polymer,
-    /// Its rating, where one is known.
+    /// Its rating; `None` where none is known, which is no praise.
     pub rating: Option<Rating>,
-    /// What follows from it.
-    pub fitness: Fitness,
-    /// Why, in words.
     pub reason: String,
-    /// Where the rating comes from.
     pub source: &'static str,
     pub confidence: Confidence,
 }
@@ -61,11 +45,6 @@ impl Polymer {
             GasService::Enriched { .. } | GasService::Unsettled { .. } => facts.enriched_gas,
             GasService::Other { .. } => None,
         };
-        let fitness = match rating {
-            Some(Rating::Unsuitable) => Fitness::Unsuitable,
-            Some(Rating::Suits | Rating::SecondChoice) => Fitness::Suits,
-            None => Fitness::NotKnown,
-        };
         let reason = match rating {
             Some(Rating::Suits) => format!("{self} suits {service}"),
             Some(Rating::SecondChoice) => format!("{self} is second choice in {service}"),
@@ -75,7 +54,6 @@ impl Polymer {
         PolymerFitness {
             polymer: self,
             rating,
-            fitness,
             reason,
             source: &facts.source,
             confidence: facts.confidence,
@@ -91,15 +69,15 @@ mod tests {
     #[test]
     fn a_polymer_is_judged_by_the_gas_and_never_praised_for_one_without_a_rating() {
         let threshold = OxygenThreshold::default();
-        let fitness = |polymer: Polymer, gas: &str| {
+        let rating = |polymer: Polymer, gas: &str| {
             let service = GasService::judge(Some(gas), None, &threshold);
-            polymer.in_gas(&service).fitness
+            polymer.in_gas(&service).rating
         };
-        assert_eq!(fitness(Polymer::Nbr, "air"), Fitness::Suits);
-        assert_eq!(fitness(Polymer::Nbr, "EAN32"), Fitness::Unsuitable);
-        assert_eq!(fitness(Polymer::Nbr, "oxigen"), Fitness::Unsuitable);
-        assert_eq!(fitness(Polymer::Fkm, "oxygen"), Fitness::Suits);
-        assert_eq!(fitness(Polymer::Fkm, "acetylene"), Fitness::NotKnown);
-        assert_eq!(fitness(Polymer::Iir, "air"), Fitness::NotKnown);
+        assert_eq!(rating(Polymer::Nbr, "air"), Some(Rating::Suits));
+        assert_eq!(rating(Polymer::Nbr, "EAN32"), Some(Rating::Unsuitable));
+        assert_eq!(rating(Polymer::Nbr, "oxigen"), Some(Rating::Unsuitable));
+        assert_eq!(rating(Polymer::Fkm, "oxygen"), Some(Rating::Suits));
+        assert_eq!(rating(Polymer::Fkm, "acetylene"), None);
+        assert_eq!(rating(Polymer::Iir, "air"), None);
     }
 }

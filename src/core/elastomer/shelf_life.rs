@@ -26,7 +26,6 @@ words!(ShelfLifeSystem {
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 pub struct ShelfLife {
     pub system: ShelfLifeSystem,
-    /// Edition of the document.
     pub edition: String,
     pub polymer: Polymer,
     /// Group of the system, where it has groups.

@@ -40,11 +40,9 @@ pub(super) fn face(spec: &GlandSpec) -> Result<Geometry, GlandError> {
         });
     }
     let mut dimensions = vec![(wall, diameter), (D::Depth, depth), (D::Width, width)];
-    if let Some(radius) = spec.bottom_radius(depth.least().min(half(width.least())))? {
-        dimensions.push((D::Radius, radius));
-    }
+    let room = depth.least().min(half(width.least()));
+    let radius = spec.add_bottom_radius(room, &mut dimensions)?;
     let lean = libm::tan(spec.radians()?);
-    let radius = place_of(&dimensions, D::Radius);
     Ok(Geometry::new(spec, dimensions, move |mm| {
         let (wall, depth, width) = (mm[0], mm[1], mm[2]);
         let trough = Trough {
@@ -117,10 +115,8 @@ pub(super) fn counterbore(spec: &GlandSpec) -> Result<Geometry, GlandError> {
     require_order(D::Outer, outer, D::Neck, neck, false)?;
     let mut dimensions = vec![(D::Outer, outer), (D::Neck, neck), (D::Depth, depth)];
     let width = half(outer.least() - neck.greatest());
-    if let Some(radius) = spec.bottom_radius(depth.least().min(half(width)))? {
-        dimensions.push((D::Radius, radius));
-    }
-    let radius = place_of(&dimensions, D::Radius);
+    let room = depth.least().min(half(width));
+    let radius = spec.add_bottom_radius(room, &mut dimensions)?;
     Ok(Geometry::new(spec, dimensions, move |mm| {
         let (outer, neck, depth) = (mm[0], mm[1], mm[2]);
         let trough = Trough {

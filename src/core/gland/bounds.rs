@@ -7,11 +7,9 @@ use serde::ser::{Serialize, SerializeStruct, Serializer};
 /// The unit is that of the figure. In machine output each value is rounded to four decimals.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Bounds {
-    /// The least value.
     pub min: f64,
     /// The value with every dimension at its nominal.
     pub nominal: f64,
-    /// The greatest value.
     pub max: f64,
 }
 

@@ -52,21 +52,16 @@ pub struct Check {
     /// held at nominal alone; `None` where it could not be worked out.
     #[serde(serialize_with = "machine_optional")]
     pub value: Option<f64>,
-    /// The value at nominal.
     #[serde(serialize_with = "machine_optional")]
     pub nominal: Option<f64>,
-    /// Least value allowed.
     #[serde(serialize_with = "machine_optional")]
     pub low: Option<f64>,
-    /// Greatest value allowed.
     #[serde(serialize_with = "machine_optional")]
     pub high: Option<f64>,
-    /// Unit of the values.
     pub unit: &'static str,
     /// Whether `value` is the nominal or the worst case.
     pub held_at: &'static str,
     pub verdict: Verdict,
-    /// The rule in words.
     pub rule: String,
     pub source: String,
     pub confidence: Confidence,

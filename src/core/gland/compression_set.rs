@@ -19,9 +19,7 @@ pub struct CompressionSet {
 #[derive(Debug, Clone, Deserialize)]
 pub struct TypicalSet {
     pub polymer: Polymer,
-    /// Least, in per cent.
     pub low_pct: f64,
-    /// Greatest, in per cent.
     pub high_pct: f64,
     pub source: String,
     pub confidence: Confidence,

@@ -69,9 +69,7 @@ pub enum CutError {
     TooLoose {
         /// The part.
         word: &'static str,
-        /// How much it varies.
         varies: Length,
-        /// How much may vary.
         allowed: Length,
     },
     /// No groove of the width is printed with back-up rings.

@@ -13,7 +13,6 @@ use serde::Serialize;
 pub struct Doubt {
     /// The figure by its key in machine output.
     pub figure: &'static str,
-    /// The figure in words.
     #[serde(skip)]
     pub words: &'static str,
     #[serde(skip)]

@@ -17,24 +17,20 @@ pub enum GlandError {
     #[error("a {} gland needs its {}: give {} ({})", kind.word(), dimension.word(), dimension.word(), dimension.meaning())]
     Missing {
         kind: GlandKind,
-        /// What is missing.
         dimension: GlandDimension,
     },
     /// A dimension that the kind does not have was given.
     #[error("a {} gland has no {}: it takes {}; leave it out, or choose another kind", kind.word(), dimension.word(), listed(kind.facts().dimensions))]
     Foreign {
         kind: GlandKind,
-        /// What does not belong.
         dimension: GlandDimension,
     },
     /// Two diameters stand the wrong way round.
     #[error("the {} ({} mm) must be larger than the {} ({} mm), with their tolerances too: measure both again", greater.word(), greater_value.mm_rounded(), lesser.word(), lesser_value.mm_rounded())]
     Order {
-        /// The dimension that must be larger.
         greater: GlandDimension,
         /// The least it can be.
         greater_value: Length,
-        /// The dimension that must be smaller.
         lesser: GlandDimension,
         /// The greatest it can be.
         lesser_value: Length,
@@ -45,13 +41,10 @@ pub enum GlandError {
     /// Outer wall, inner wall and width of a face groove do not agree.
     #[error("outer {} mm and inner {} mm make a groove {} mm wide, but width {} mm was given: leave one of the three out, or measure again", outer.mm_rounded(), inner.mm_rounded(), between.mm_rounded(), width.mm_rounded())]
     Width {
-        /// Outer diameter of the groove.
         outer: Length,
-        /// Inner diameter of the groove.
         inner: Length,
         /// Half their difference.
         between: Length,
-        /// The width that was given.
         width: Length,
     },
     /// An angle was given to a kind that has none, or is too steep.
@@ -59,18 +52,15 @@ pub enum GlandError {
     Angle {
         kind: GlandKind,
         takes: &'static str,
-        /// What was given.
         degrees: f64,
     },
     /// A radius does not go into its groove.
     #[error("a {} of {} mm does not go into this groove: it is rounder than it is deep or wide; measure again", dimension.word(), radius.mm_rounded())]
     TooRound {
-        /// The radius.
         dimension: GlandDimension,
         /// Its greatest value.
         radius: Length,
     },
-    /// A chamfer was given twice.
     #[error("mouth and chamfer say the same: leave one of the two out")]
     ChamferTwice,
     /// A cone that closes before its depth is reached.
@@ -78,9 +68,7 @@ pub enum GlandError {
     ConeCloses {
         /// Diameter at the face.
         mouth: Length,
-        /// Diameter of the neck.
         neck: Length,
-        /// Depth of the cone.
         depth: Length,
     },
     /// A static kind was said to move.
@@ -89,21 +77,15 @@ pub enum GlandError {
     /// Back-up rings were named where none belongs, or too many.
     #[error("a groove holds back-up rings where the ring could be pressed into a gap (piston, rod, carrier), and at most {}: a {} gland takes none of these; leave them out", super::MOST_BACK_UPS, kind.word())]
     BackUps { kind: GlandKind },
-    /// The back-up rings fill the groove.
     #[error("a groove {} mm wide has no room for a ring beside {back_ups} back-up ring(s): measure the width again, with all rings out of it", width.mm_rounded())]
     NoRoomBesideBackUps {
         /// The least width of the groove.
         width: Length,
-        /// The back-up rings.
         back_ups: u8,
     },
     /// The groove is too wide for its outer diameter.
     #[error("a groove {} mm wide does not go into a circle of {} mm: check outer and width", width.mm_rounded(), outer.mm_rounded())]
-    NoInnerWall {
-        /// Outer diameter of the groove.
-        outer: Length,
-        width: Length,
-    },
+    NoInnerWall { outer: Length, width: Length },
 }
 
 impl GlandDimension {

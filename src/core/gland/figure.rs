@@ -51,7 +51,6 @@ pub enum Figure {
     OpenSidePct,
     /// Squeeze on the side where they close it, in per cent of W'.
     ClosedSidePct,
-    /// Width of the contact in millimetres.
     ContactWidthMm,
     /// Peak contact stress in megapascals, modulus by Gent.
     ContactStress,

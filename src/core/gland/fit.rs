@@ -16,7 +16,6 @@ use serde::{Serialize, Serializer};
 pub struct FitCandidate {
     /// Place in the order, from 1.
     pub rank: usize,
-    /// Codes under which it is listed.
     pub codes: Vec<String>,
     #[serde(flatten)]
     pub size: NominalSize,
@@ -53,7 +52,6 @@ fn four_decimals<S: Serializer>(value: &f64, serializer: S) -> Result<S::Ok, S::
 pub struct FitOutcome {
     /// The best rings, rejected ones last.
     pub candidates: Vec<FitCandidate>,
-    /// How many listed rings were tried.
     pub tried: usize,
     /// How many of them are good or marginal.
     pub fitting: usize,

@@ -242,12 +242,18 @@ impl GlandSpec {
         Err(GlandError::Still { kind: self.kind })
     }
 
-    /// Takes the radius at the bottom of a groove, which must be smaller than `room`.
-    pub(super) fn bottom_radius(&self, room: Length) -> Result<Option<Dimension>, GlandError> {
-        let radius = self.optional(GlandDimension::Radius)?;
-        radius
-            .map(|radius| too_round(GlandDimension::Radius, radius, room))
-            .transpose()
+    /// Adds the radius at the bottom of a groove, which must be smaller than `room`, and returns its place; `None` without one.
+    pub(super) fn add_bottom_radius(
+        &self,
+        room: Length,
+        dimensions: &mut Vec<(GlandDimension, Dimension)>,
+    ) -> Result<Option<usize>, GlandError> {
+        let which = GlandDimension::Radius;
+        let Some(radius) = self.optional(which)? else {
+            return Ok(None);
+        };
+        dimensions.push((which, too_round(which, radius, room)?));
+        Ok(Some(dimensions.len() - 1))
     }
 }
 

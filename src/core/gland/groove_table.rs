@@ -10,27 +10,18 @@ use std::sync::LazyLock;
 pub struct PrintedGroove {
     /// What the row is for.
     pub seal_type: String,
-    /// Section.
     pub cs_in: f64,
-    /// Least gland depth.
     pub depth_min_in: f64,
-    /// Greatest gland depth.
     pub depth_max_in: f64,
-    /// Least diametral clearance, where printed.
     pub diam_clear_min_in: Option<f64>,
-    /// Greatest diametral clearance, where printed.
     pub diam_clear_max_in: Option<f64>,
     /// Least width without back-up ring.
     pub width0_min_in: f64,
-    /// Greatest width without back-up ring.
     pub width0_max_in: f64,
     /// Least width with one back-up ring, where printed.
     pub width1_min_in: Option<f64>,
-    /// Greatest width with one back-up ring.
     pub width1_max_in: Option<f64>,
-    /// Least width with two.
     pub width2_min_in: Option<f64>,
-    /// Greatest width with two.
     pub width2_max_in: Option<f64>,
     /// Least radius at the bottom.
     pub radius_min_in: f64,
@@ -47,9 +38,7 @@ pub struct PrintedGroove {
 pub struct PrintedHousing {
     /// What the row is for.
     pub seal_type: String,
-    /// Section.
     pub cs_mm: f64,
-    /// Gland depth.
     pub depth_mm: f64,
     /// Its upper tolerance as printed; zero where none is.
     #[serde(deserialize_with = "plus")]

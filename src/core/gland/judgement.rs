@@ -18,9 +18,7 @@ pub struct Service<'g> {
     pub duty: Duty,
     /// Greatest pressure.
     pub pressure: Option<Pressure>,
-    /// Temperature, swell, polymer and metal.
     pub conditions: Conditions,
-    /// Shore A hardness of the ring.
     pub shore_a: f64,
     pub rules: RuleSet,
 }

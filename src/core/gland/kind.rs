@@ -26,10 +26,8 @@ pub struct KindFacts {
     pub needed: usize,
     /// The two dimensions of which one is enough.
     pub(super) either: Option<[D; 2]>,
-    /// Its angle, where it has one.
     angle: Option<AngleFacts>,
     pub direction: Direction,
-    /// Whether the ring may move.
     pub(super) moves: bool,
     /// The diameter that the inside of the ring lies on.
     pub inside: Option<D>,
@@ -45,7 +43,6 @@ pub struct KindFacts {
     pub(super) beside: Option<D>,
     /// The dimensions that pressure inside the outer part widens; the first is the bore of its wall.
     pub(super) widened: &'static [D],
-    /// Makes the geometry.
     pub(super) make: fn(&GlandSpec) -> Result<Geometry, GlandError>,
 }
 

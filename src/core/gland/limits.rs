@@ -73,7 +73,6 @@ impl Severity {
 #[derive(Debug, Clone, Deserialize)]
 pub struct Limit {
     set: String,
-    /// The figure it limits.
     #[serde(rename = "quantity")]
     pub figure: Figure,
     kinds: String,
@@ -82,15 +81,12 @@ pub struct Limit {
     section_to_mm: Option<f64>,
     id_from_mm: Option<f64>,
     id_to_mm: Option<f64>,
-    /// Least value allowed.
     pub low: Option<f64>,
-    /// Greatest value allowed.
     pub high: Option<f64>,
     rounding: Option<f64>,
     /// What a breach means.
     pub severity: Severity,
     quiet: u8,
-    /// The rule in words.
     pub rule: String,
     pub source: String,
     pub confidence: Confidence,

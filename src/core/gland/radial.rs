@@ -4,7 +4,7 @@ use super::column::{LENGTH, difference};
 use super::error::GlandError;
 use super::geometry::{Geometry, Seat, annulus, half, place_of, radial_volume, require_order};
 use super::profile::Trough;
-use super::spec::{GlandDimension as D, GlandSpec};
+use super::spec::GlandSpec;
 
 /// Makes the gland: bore or rod, groove diameter, groove width and, where known, the part beside the groove and the bottom radius.
 ///
@@ -41,12 +41,10 @@ pub(super) fn make(spec: &GlandSpec) -> Result<Geometry, GlandError> {
         dimensions.push(beside);
     }
     let depth = half(outer.1.least() - inner.1.greatest());
-    if let Some(radius) = spec.bottom_radius(depth.min(half(width.1.least())))? {
-        dimensions.push((D::Radius, radius));
-    }
+    let room = depth.min(half(width.1.least()));
+    let radius = spec.add_bottom_radius(room, &mut dimensions)?;
     let lean = libm::tan(spec.radians()?);
     let beside = facts.beside.and_then(|part| place_of(&dimensions, part));
-    let radius = place_of(&dimensions, D::Radius);
     let plain = lean == 0.0 && radius.is_none();
     let made = Geometry::new(spec, dimensions, move |mm| {
         let (outer, inner) = if in_housing {

@@ -16,9 +16,7 @@ pub struct GlandRing {
     pub id: Dimension,
     /// Cross-section W (d2).
     pub section: Dimension,
-    /// Polymer, where it is known.
     pub polymer: Option<Polymer>,
-    /// Hardness, where it is known.
     pub hardness: Option<Hardness>,
     /// What was assumed about its dimensions.
     pub notes: Vec<String>,

@@ -44,7 +44,6 @@ pub(super) struct Axis {
 pub(super) struct Run {
     /// Place of the first in the period.
     pub(super) start: usize,
-    /// Number of points.
     pub(super) length: usize,
     carried: f64,
 }

@@ -33,9 +33,7 @@ pub enum GlandKind {
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord, Serialize, Deserialize)]
 #[serde(rename_all = "lowercase")]
 pub enum PressureSide {
-    /// From inside the ring.
     Inside,
-    /// From outside the ring.
     Outside,
 }
 
@@ -128,7 +126,6 @@ pub struct GlandSpec {
     pub duty: Option<Duty>,
     /// Greatest pressure the ring holds.
     pub pressure: Option<Typed<Pressure>>,
-    /// From which side it comes.
     pub from: Option<PressureSide>,
     /// The angle of the kind; see [`GlandKind::angle_meaning`].
     #[serde(default)]

@@ -35,13 +35,10 @@ const ASSEMBLY_C: f64 = 20.0;
 /// Holds what the states and the sampling follow from.
 #[derive(Debug, Clone, Copy, Default)]
 pub struct Conditions {
-    /// Coldest and hottest temperature of use.
     pub temperature: Option<TemperatureRange>,
     /// Swell by volume in per cent.
     pub swell_pct: Option<f64>,
-    /// Polymer of the ring.
     pub polymer: Option<Polymer>,
-    /// Metal of the gland.
     pub metal: Metal,
     /// Compression set by method B in per cent, and after how long it is expected.
     pub set: Option<CompressionSet>,

@@ -20,7 +20,6 @@ use serde::Serialize;
 /// Holds the outcome of sampling the whole stack.
 #[derive(Debug, Clone, Serialize)]
 pub struct Survey {
-    /// Number of samples.
     pub samples: usize,
     /// Chance of meeting every limit that can reject, in every state.
     pub pass_probability: f64,
@@ -37,12 +36,9 @@ pub struct Survey {
 /// Holds the chance of being outside one limit in one state.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct Outside {
-    /// Name of the check.
     pub name: String,
     pub state: String,
-    /// Least value allowed.
     pub low: Option<f64>,
-    /// Greatest value allowed.
     pub high: Option<f64>,
     pub chance: f64,
     /// Whether a breach can reject the ring.
@@ -59,9 +55,7 @@ pub struct FigureSpread {
     pub mean: f64,
     /// Standard deviation.
     pub deviation: f64,
-    /// The least value that was drawn.
     pub least: f64,
-    /// The greatest value that was drawn.
     pub greatest: f64,
 }
 

@@ -50,10 +50,8 @@ pub struct Evidence {
 #[derive(Debug, Clone, PartialEq, thiserror::Error)]
 #[non_exhaustive]
 pub enum EvidenceError {
-    /// Nothing was measured.
     #[error("nothing was measured: give at least one of --od, --id, --cs, --width, --cut, --mass")]
     Nothing,
-    /// More readings than are taken together.
     #[error("{0} readings are more than the {MOST} that are taken together: leave the weakest out")]
     TooMany(usize),
     /// A method does not measure what it is said to have measured.
@@ -231,17 +229,6 @@ impl Evidence {
         self
     }
 
-    /// Multiplies the odds of the listed rings.
-    pub(crate) fn add_factors(&mut self, factors: impl Iterator<Item = f64>) {
-        if self.factors.is_empty() {
-            self.factors = factors.collect();
-        } else {
-            for (own, factor) in self.factors.iter_mut().zip(factors) {
-                *own += factor;
-            }
-        }
-    }
-
     /// Returns by how much other facts than readings change the log odds of a listed ring.
     pub(crate) fn factor(&self, listed: usize) -> f64 {
         self.factors.get(listed).copied().unwrap_or(0.0)
@@ -256,16 +243,6 @@ impl Evidence {
             && read.into_iter().all(|(a, b)| {
                 a.measurand == b.measurand && a.variance.to_bits() == b.variance.to_bits()
             })
-    }
-
-    /// Returns the readings as they count.
-    pub fn observations(&self) -> &[Observation] {
-        &self.observations
-    }
-
-    /// Tells whether a measurand was read.
-    pub fn has(&self, measurand: Measurand) -> bool {
-        self.observations.iter().any(|o| o.measurand == measurand)
     }
 }
 

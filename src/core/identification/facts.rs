@@ -94,8 +94,7 @@ impl Evidence {
         // A label names one ring of all: against a wrong label, the right one gains by their number over its readings.
         let total: f64 = suits.iter().sum::<f64>().max(1.0);
         let factor = |suit: f64| libm::log(LABEL_RIGHT * suit * count / total + 1.0 - LABEL_RIGHT);
-        let factors: Vec<f64> = suits.into_iter().map(factor).collect();
-        self.add_factors(factors.into_iter());
+        self.factors = suits.into_iter().map(factor).collect();
         self
     }
 }

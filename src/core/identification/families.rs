@@ -15,31 +15,17 @@ pub(crate) const GROUPS: usize = 5;
 pub(crate) const REGIMES: usize = GROUPS + GROUPS * (GROUPS - 1) / 2 + 1;
 
 /// Names a group of families that one designer takes his rings from.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, serde::Serialize, serde::Deserialize)]
-#[serde(rename_all = "kebab-case")]
-pub enum FamilyGroup {
-    /// AS568 dash numbers with the boss rings.
+#[derive(Clone, Copy)]
+enum FamilyGroup {
     Inch,
-    /// ISO 3601-1 metric sizes.
     IsoMetric,
-    /// JIS B 2401.
     Japanese,
-    /// BS 4518.
     BritishMetric,
     /// Whole- and half-millimetre rings that shops stock.
     TradeMetric,
 }
 
 impl FamilyGroup {
-    /// Lists every group in the order in which shares are kept.
-    pub const ALL: [Self; GROUPS] = [
-        Self::Inch,
-        Self::IsoMetric,
-        Self::Japanese,
-        Self::BritishMetric,
-        Self::TradeMetric,
-    ];
-
     fn of(standard: Standard) -> Self {
         match standard {
             Standard::As568 | Standard::As568Boss | Standard::Iso3601 => Self::Inch,

@@ -72,7 +72,7 @@ impl<'c> Identifier<'c> {
                 if prior == f64::NEG_INFINITY || (slips > 0 && hopeless()) {
                     continue;
                 }
-                let Some(cells) = plan.broad(candidates, at) else {
+                let Some(cells) = plan.blocks(candidates, at, Care::FirstLook) else {
                     continue;
                 };
                 let mut look = Gathering::new(true);
@@ -84,13 +84,10 @@ impl<'c> Identifier<'c> {
                 }
             }
         }
-        if care == Care::FirstLook {
-            self.plans.push(plan);
-            let field = Field::looked_at(&looks, candidates);
-            self.looks = looks;
-            return field;
-        }
-        let field = refine(&mut looks, candidates, evidence, &mut plan, &seen);
+        let field = match care {
+            Care::FirstLook => Field::looked_at(&looks, candidates),
+            Care::Whole => refine(&mut looks, candidates, evidence, &mut plan, &seen),
+        };
         self.plans.push(plan);
         self.looks = looks;
         field
@@ -103,7 +100,7 @@ impl<'c> Identifier<'c> {
         let seen = Seen::new(evidence);
         field.looked.retain(|(at, _)| !rings.contains(at));
         for at in rings {
-            if let Some(cells) = plan.narrow(candidates, *at) {
+            if let Some(cells) = plan.blocks(candidates, *at, Care::Whole) {
                 let whole = contender(*at, candidates, evidence, cells, &seen);
                 field.contenders.push(whole);
             }
@@ -209,7 +206,7 @@ fn refine<'c>(
             }
             continue;
         }
-        let Some(cells) = plan.narrow(candidates, at) else {
+        let Some(cells) = plan.blocks(candidates, at, Care::Whole) else {
             continue;
         };
         let contender = contender(at, candidates, evidence, cells, seen);

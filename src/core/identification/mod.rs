@@ -81,7 +81,7 @@ pub use age::{Age, Estimate, Moulded};
 pub use candidates::Candidates;
 pub use evidence::{Evidence, EvidenceError, Observation};
 pub use facts::{PinFact, StatedFact};
-pub use families::{FamilyGroup, RegimeOdds};
+pub use families::RegimeOdds;
 pub use fit::RingFit;
 pub use foreign::FOREIGN_SHARE;
 pub use gland_evidence::GlandEvidence;

@@ -12,7 +12,6 @@ use serde::Serialize;
 /// Holds a reading that could still be taken.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct NextReading {
-    /// What to measure.
     #[serde(rename = "reading")]
     pub measurand: Measurand,
     pub method: &'static str,

@@ -56,7 +56,7 @@ impl<'c> NoteErrors<'c> {
                 Some((*odds, LinearModel::new(ring, evidence, mode)?))
             })
             .collect();
-        for (at, observation) in evidence.observations().iter().enumerate() {
+        for (at, observation) in evidence.observations.iter().enumerate() {
             let common = observation.common;
             let Some((mean, variance)) = error_of(at, common, &likely) else {
                 continue;
@@ -84,7 +84,7 @@ impl<'c> NoteErrors<'c> {
         evidence: &Evidence,
     ) -> Option<Evidence> {
         let mut changed = false;
-        let corrected = evidence.observations().iter().map(|observation| {
+        let corrected = evidence.observations.iter().map(|observation| {
             let said = self.said.get(&way(unit, observation)).into_iter().flatten();
             let others: Vec<&Said> = said.filter(|one| one.place != place).collect();
             let told = sorted_sum(others.iter().map(|one| one.precision));
@@ -134,40 +134,42 @@ mod tests {
     use crate::core::measurement::{Condition, Instruments, Reading};
     use crate::core::sizes::SizeTable;
 
-    /// A new ring of the inch list as a caliper reads it whose zero is off.
-    fn ring(d1: f64, d2: f64, zero: f64) -> Evidence {
-        let readings = [
-            (Measurand::Od, d1 + 2.0 * d2 - 0.10 + zero),
-            (Measurand::Cs, d2 - 0.03 + zero),
-        ];
-        let readings = readings.map(|(measurand, mm)| {
-            let text = format!("{mm:.2} {mm:.2} mm by caliper");
-            Reading::parse(measurand, &text, None).expect("reads")
+    /// A place of one unit with a new ring of which this was read.
+    fn place(readings: [(Measurand, String); 2]) -> PlaceEvidence {
+        let readings = readings
+            .map(|(measurand, text)| Reading::parse(measurand, &text, None).expect("reads"));
+        let read = Evidence::new(&readings, Condition::New, None, Instruments::shipped());
+        PlaceEvidence {
+            rings: vec![Some(read.expect("counts"))],
+            units: vec![0],
+            ..PlaceEvidence::default()
+        }
+    }
+
+    /// A model of rings of the inch list as a caliper reads them whose zero is off.
+    fn model(zero: f64) -> ModelEvidence {
+        let by_caliper = |mm: f64| format!("{mm:.2} {mm:.2} mm by caliper");
+        let places = [9.25, 10.82, 12.42, 14.0, 17.17].map(|d1| {
+            place([
+                (Measurand::Od, by_caliper(d1 + 2.0 * 1.78 - 0.10 + zero)),
+                (Measurand::Cs, by_caliper(1.78 - 0.03 + zero)),
+            ])
         });
-        Evidence::new(&readings, Condition::New, None, Instruments::shipped()).expect("counts")
+        ModelEvidence {
+            places: places.into(),
+            ..ModelEvidence::default()
+        }
     }
 
     #[test]
     fn a_zero_that_is_off_is_known_by_the_other_rings_of_the_unit() {
         let candidates = Candidates::new(SizeTable::shipped(), &Prior::default());
         for zero in [0.06, -0.06] {
-            let sizes = [9.25, 10.82, 12.42, 14.0, 17.17];
-            let places = sizes.map(|d1| PlaceEvidence {
-                rings: vec![Some(ring(d1, 1.78, zero))],
-                units: vec![0],
-                ..PlaceEvidence::default()
-            });
-            let model = ModelEvidence {
-                places: places.into(),
-                ..ModelEvidence::default()
-            };
+            let model = model(zero);
             let known = corrected(&model, &mut Identifier::new(&candidates)).expect("they tell");
             let section = |place: &PlaceEvidence| {
-                let ring = place.rings[0].as_ref().expect("read");
-                (
-                    ring.observations()[1].value - 1.78,
-                    ring.observations()[1].variance,
-                )
+                let section = place.rings[0].as_ref().expect("read").observations[1];
+                (section.value - 1.78, section.variance)
             };
             let ((before, wide), (after, narrow)) = (section(&model.places[0]), section(&known[0]));
             assert!(after.abs() < 0.7 * before.abs(), "{before} {after}");
@@ -179,17 +181,11 @@ mod tests {
     fn readings_that_state_their_own_uncertainty_are_not_put_right_by_each_other() {
         let candidates = Candidates::new(SizeTable::shipped(), &Prior::default());
         let scanned = |d1: f64, d2: f64| {
-            let readings = [(Measurand::Od, d1 + 2.0 * d2), (Measurand::Id, d1)];
-            let readings = readings.map(|(measurand, mm)| {
-                let text = format!("{mm:.3} mm u 0.012 mm by scan");
-                Reading::parse(measurand, &text, None).expect("reads")
-            });
-            let read = Evidence::new(&readings, Condition::New, None, Instruments::shipped());
-            PlaceEvidence {
-                rings: vec![Some(read.expect("counts"))],
-                units: vec![0],
-                ..PlaceEvidence::default()
-            }
+            let by_scan = |mm: f64| format!("{mm:.3} mm u 0.012 mm by scan");
+            place([
+                (Measurand::Od, by_scan(d1 + 2.0 * d2)),
+                (Measurand::Id, by_scan(d1)),
+            ])
         };
         let model = ModelEvidence {
             places: vec![scanned(9.30, 1.78), scanned(18.82, 3.53)],

@@ -5,6 +5,7 @@
 
 use super::candidates::{Candidate, Candidates, Stand};
 use super::evidence::{Density, Evidence, Observation};
+use super::identifier::Care;
 use super::likelihood::{
     FAR_FROM_BACKGROUND, FAR_FROM_LISTED, LinearModel, latent_variances, nominal, own_variance,
     shared,
@@ -24,10 +25,8 @@ pub(crate) struct Plan {
     reaches: Vec<Arc<Reach>>,
     /// How many candidates there are.
     rings: usize,
-    /// The first look's block of each candidate, made when it is first asked for.
-    broad: Vec<Option<Box<[f64]>>>,
-    /// The blocks of all wear modes of each candidate, made when they are first asked for.
-    narrow: Vec<Option<Box<[f64]>>>,
+    /// By care, the blocks of each candidate, made when they are first asked for.
+    blocks: [Vec<Option<Box<[f64]>>>; 2],
 }
 
 impl Plan {
@@ -51,8 +50,7 @@ impl Plan {
             reaches: evidence.observations.iter().map(reach).collect(),
             like: evidence.clone(),
             rings,
-            broad: vec![None; rings],
-            narrow: vec![None; rings],
+            blocks: [vec![None; rings], vec![None; rings]],
         }
     }
 
@@ -79,22 +77,21 @@ impl Plan {
         }
     }
 
-    /// Returns the candidate's block for the first look.
-    pub(crate) fn broad(&mut self, candidates: &Candidates, at: usize) -> Option<&[f64]> {
-        if self.broad[at].is_none() {
-            let modes = &self.like.wear.broad;
-            self.broad[at] = Some(self.block(candidates, at, modes)?);
+    /// Returns the candidate's blocks of the wear modes that are weighed with this care, one behind the other.
+    pub(crate) fn blocks(
+        &mut self,
+        candidates: &Candidates,
+        at: usize,
+        care: Care,
+    ) -> Option<&[f64]> {
+        if self.blocks[care as usize][at].is_none() {
+            let modes = match care {
+                Care::FirstLook => &self.like.wear.broad,
+                Care::Whole => &self.like.wear.modes,
+            };
+            self.blocks[care as usize][at] = Some(self.block(candidates, at, modes)?);
         }
-        self.broad[at].as_deref()
-    }
-
-    /// Returns the candidate's blocks of all wear modes, one behind the other.
-    pub(crate) fn narrow(&mut self, candidates: &Candidates, at: usize) -> Option<&[f64]> {
-        if self.narrow[at].is_none() {
-            let modes = &self.like.wear.modes;
-            self.narrow[at] = Some(self.block(candidates, at, modes)?);
-        }
-        self.narrow[at].as_deref()
+        self.blocks[care as usize][at].as_deref()
     }
 
     fn block(&self, candidates: &Candidates, at: usize, modes: &[WearMode]) -> Option<Box<[f64]>> {

@@ -20,7 +20,6 @@ pub struct Prior {
     pub unlisted: f64,
     /// Share of these that are of a listed section, with an inside diameter between two listed ones.
     pub between: f64,
-    /// Sizes that are for sale here.
     sold: Arc<[SoldSize]>,
 }
 
@@ -50,7 +49,6 @@ pub fn countries() -> Vec<&'static str> {
 /// Says what is wrong with a prior that was typed.
 #[derive(Debug, Clone, PartialEq, thiserror::Error)]
 pub enum PriorError {
-    /// The word is no family.
     #[error("{found:?} is not a family of sizes: write one of {known}, unlisted or between")]
     UnknownFamily { found: String, known: String },
     /// The weight cannot be read.
@@ -58,7 +56,6 @@ pub enum PriorError {
         "{found:?} gives no weight: write family=number, as as568=3,jis-v=0 (unlisted between 0 and 0.9, between from 0 to 1)"
     )]
     BadWeight { found: String },
-    /// Nothing is left.
     #[error("every family has weight 0: leave at least one above it")]
     NothingLeft,
 }
@@ -132,13 +129,6 @@ impl Prior {
             ..prior.clone()
         };
         families(self) != families(&Self::default())
-    }
-
-    /// Takes another share of rings that are of no listed size.
-    #[must_use]
-    pub fn with_unlisted(mut self, share: f64) -> Self {
-        self.unlisted = share.clamp(0.0, 0.9);
-        self
     }
 
     /// Takes the sizes that are for sale here as rings that may come out of a unit, though no list has them.

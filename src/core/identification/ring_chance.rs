@@ -32,7 +32,6 @@ pub struct RankedRing {
 /// Holds a named ring with a probability.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 pub struct RingChance {
-    /// Every code of the ring.
     pub codes: Vec<String>,
     #[serde(flatten)]
     pub size: NominalSize,

@@ -21,7 +21,6 @@ pub enum Fact {
     Readings,
     /// The readings of the other units.
     Siblings,
-    /// The gland.
     Gland,
 }
 

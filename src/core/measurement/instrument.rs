@@ -2,15 +2,15 @@
 
 use super::reading::Measurand;
 use crate::core::confidence::Confidence;
-use crate::core::data_table::{shipped_fields, shipped_number};
-use serde::Serialize;
+use crate::core::data_table::shipped_rows;
+use serde::{Deserialize, Serialize};
 use std::sync::LazyLock;
 
 /// Holds how one method reads one measurand. Lengths in millimetres, masses in grams.
 ///
 /// A reading is truth + `bias` + an error that stays the same for one ring (`sd_between`) + an error that is new at every
 /// repetition (`sd_repeat`).
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 pub struct Instrument {
     /// The word that names the method; empty for "not stated".
     pub method: &'static str,
@@ -25,7 +25,6 @@ pub struct Instrument {
     pub minutes: f64,
     /// The method in words.
     pub label: &'static str,
-    /// Where the figures come from.
     pub source: &'static str,
     pub confidence: Confidence,
 }
@@ -42,10 +41,8 @@ impl Instrument {
 #[derive(Debug, Clone, PartialEq, thiserror::Error)]
 #[error("{method:?} is not a method for the {}: write one of {known}, or leave it out", .measurand.name())]
 pub struct InstrumentError {
-    /// The word found.
     pub method: String,
     pub measurand: Measurand,
-    /// The methods that measure it.
     pub known: String,
 }
 
@@ -55,36 +52,8 @@ pub struct Instruments {
     rows: Vec<Instrument>,
 }
 
-static SHIPPED: LazyLock<Instruments> = LazyLock::new(|| {
-    let name = "measurement/instruments.csv";
-    let columns = [
-        "method",
-        "measurand",
-        "bias",
-        "sd_between",
-        "sd_repeat",
-        "minutes",
-        "label",
-        "source",
-        "confidence",
-    ];
-    let text = include_str!("../../../data/measurement/instruments.csv");
-    let rows = shipped_fields(name, text, columns).map(|row| Instrument {
-        method: row[0],
-        measurand: Measurand::from_word(row[1])
-            .unwrap_or_else(|| panic!("shipped table {name}: no measurand: {}", row[1])),
-        bias: shipped_number(name, row[2]),
-        sd_between: shipped_number(name, row[3]),
-        sd_repeat: shipped_number(name, row[4]),
-        minutes: shipped_number(name, row[5]),
-        label: row[6],
-        source: row[7],
-        confidence: Confidence::from_word(row[8])
-            .unwrap_or_else(|| panic!("shipped table {name}: no grade: {}", row[8])),
-    });
-    Instruments {
-        rows: rows.collect(),
-    }
+static SHIPPED: LazyLock<Instruments> = LazyLock::new(|| Instruments {
+    rows: shipped_rows!("measurement/instruments.csv"),
 });
 
 impl Instruments {

@@ -20,12 +20,10 @@ pub struct KnownRing {
 #[serde(deny_unknown_fields)]
 pub struct KnownReading {
     pub measurand: Measurand,
-    /// The instrument's word.
     pub method: String,
     pub typed: String,
     /// Mean of the repetitions less the nominal value.
     pub error: f64,
-    /// How many repetitions.
     pub repeats: usize,
     /// Sum of the squared distances of the repetitions from their mean, mm².
     pub scatter: f64,

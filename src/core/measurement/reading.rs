@@ -20,7 +20,6 @@ pub enum Measurand {
     /// Length of the ring, cut and laid straight.
     #[serde(rename = "cut")]
     CutLength,
-    /// Mass.
     Mass,
     /// Height of several equal rings stacked flat on each other; it counts as that of one.
     Stack,

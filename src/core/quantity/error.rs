@@ -9,7 +9,6 @@ use crate::core::near_word::did_you_mean;
 pub struct QuantityError {
     /// Bytes of the text that the message is about.
     pub span: Span,
-    /// What is wrong there.
     pub kind: QuantityErrorKind,
 }
 
@@ -17,12 +16,8 @@ pub struct QuantityError {
 #[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
 #[non_exhaustive]
 pub enum QuantityErrorKind {
-    /// Nothing was typed.
     #[error("no value here: write a number and its unit, such as {example}")]
-    Empty {
-        /// A right value of this kind.
-        example: &'static str,
-    },
+    Empty { example: &'static str },
     /// Something else than a number stands where one must begin.
     #[error("{found:?} is not a number: write one such as 9.25, 9,25, 23/64 or 1-1/16")]
     NotANumber { found: String },
@@ -45,17 +40,14 @@ pub enum QuantityErrorKind {
     /// The number has more digits than can be kept exactly.
     #[error("too many digits: write at most 15")]
     TooManyDigits,
-    /// A power of ten was written.
     #[error("powers of ten are not read: write the number out")]
     PowerOfTen,
     /// A number has no unit and none was declared.
     #[error("{found:?} has no {missing}: write it, such as {example}{}", otherwise(.declare))]
     NoUnit {
-        /// The number as typed.
         found: String,
         /// What is missing: the unit, the scale, the currency.
         missing: &'static str,
-        /// A right value of this kind.
         example: &'static str,
         /// How a unit can be declared for all bare numbers; empty where it cannot.
         declare: &'static str,
@@ -66,7 +58,6 @@ pub enum QuantityErrorKind {
         found: String,
         /// What kind of quantity was asked for.
         quantity: &'static str,
-        /// The units that are read.
         known: &'static str,
         /// The nearest unit, if one is near.
         meant: Option<String>,

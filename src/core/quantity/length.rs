@@ -102,17 +102,13 @@ impl std::ops::Sub for Length {
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize, Deserialize)]
 #[serde(rename_all = "lowercase")]
 pub enum LengthUnit {
-    /// Millimetre.
     Mm,
     /// Inch, 25.4 mm.
     In,
     /// Thousandth of an inch.
     Thou,
-    /// Micrometre.
     Micrometre,
-    /// Centimetre.
     Cm,
-    /// Metre.
     M,
 }
 

@@ -75,7 +75,6 @@ impl Currency {
 /// A price for a single ring can be below one cent in a large pack; prices are therefore kept for the pack.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
 pub struct Money {
-    /// Whole minor units.
     pub minor: i64,
     pub currency: Currency,
 }

@@ -74,13 +74,10 @@ impl Pressure {
 /// Names the units in which the program works with pressures; those that may be typed stand in `data/quantity/units.csv`.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum PressureUnit {
-    /// Bar.
     Bar,
     /// Pound-force per square inch.
     Psi,
-    /// Pascal.
     Pa,
-    /// Megapascal.
     MPa,
 }
 

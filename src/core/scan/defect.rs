@@ -31,11 +31,8 @@ pub enum DefectKind {
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
 #[serde(rename_all = "lowercase")]
 pub enum DefectSide {
-    /// On the inside.
     Inside,
-    /// On the outside.
     Outside,
-    /// Across the section.
     Across,
 }
 
@@ -43,7 +40,6 @@ pub enum DefectSide {
 #[derive(Debug, Clone, Copy, PartialEq, Serialize)]
 pub struct Defect {
     pub kind: DefectKind,
-    /// Where on the section.
     pub side: DefectSide,
     /// Where round the ring: radians, clockwise on the page from the right. Reports state it as hours of a clock.
     #[serde(rename = "clock", serialize_with = "as_clock")]

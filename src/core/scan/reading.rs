@@ -41,10 +41,7 @@ pub enum PageRefusal {
     /// Its file states no resolution.
     NoScale,
     /// The resolution is too coarse, or that of a screen.
-    TooCoarse {
-        /// What the file states.
-        dpi: f64,
-    },
+    TooCoarse { dpi: f64 },
     /// What lies behind the rings is dark: the lid was open or is black. The edge that faces away from the lamp is unlit then,
     /// and rings read up to half a millimetre too thin.
     DarkGround,

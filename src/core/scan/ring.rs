@@ -12,7 +12,6 @@ use std::f64::consts::{PI, TAU};
 /// Holds a length with its standard uncertainty.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, serde::Serialize)]
 pub struct Measured {
-    /// The length.
     #[serde(rename = "mm", serialize_with = "as_mm")]
     pub value: Length,
     /// Its standard uncertainty, the scale of the page with it.
@@ -73,7 +72,6 @@ pub struct ScannedRing {
     pub ovality: f64,
     /// Why it is doubtful; empty: sure.
     pub doubts: Vec<Doubt>,
-    /// What is damaged.
     pub defects: Vec<Defect>,
     /// The outlines about the middle, mm over the angle (clockwise on the page, from the right).
     #[serde(skip)]

@@ -60,11 +60,8 @@ impl Pitch {
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
 #[serde(rename_all = "lowercase")]
 pub enum ScaleSource {
-    /// The resolution that the file states.
     File,
-    /// It was typed.
     Typed,
-    /// A calibration of the scanner.
     Calibrated,
 }
 
@@ -96,9 +93,7 @@ pub struct Scale {
     pub down: Pitch,
     /// Relative standard uncertainty of both together; one error for every ring of the page.
     pub relative_uncertainty: f64,
-    /// Where it came from.
     pub source: ScaleSource,
-    /// The lens, where it is known.
     pub lens: Option<Lens>,
 }
 

@@ -35,9 +35,7 @@ impl NearGrade {
 pub struct Equivalent<'t> {
     pub size: &'t RingSize,
     pub grade: NearGrade,
-    /// Difference of inside diameter.
     pub delta_id: Length,
-    /// Difference of cross-section.
     pub delta_section: Length,
 }
 

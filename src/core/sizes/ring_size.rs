@@ -5,7 +5,7 @@ use super::short_code::ShortCode;
 use super::standard::Standard;
 use super::table::SOURCES;
 use crate::core::confidence::Confidence;
-use crate::core::quantity::{Dimension, Length};
+use crate::core::quantity::Dimension;
 
 /// Says where a size's tolerance comes from.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -21,13 +21,10 @@ pub enum ToleranceBasis {
 /// `id` is the inside diameter d1 and `section` the cross-section d2 of ISO 3601-1.
 #[derive(Debug, Clone, PartialEq)]
 pub struct RingSize {
-    /// The family.
     pub standard: Standard,
     /// The code as the family's own table prints it, such as `012` or `P10A`.
     pub short_code: ShortCode,
-    /// Inside diameter with tolerance.
     pub id: Dimension,
-    /// Cross-section with tolerance.
     pub section: Dimension,
     /// Where the tolerance of the inside diameter comes from.
     pub id_tolerance_basis: ToleranceBasis,
@@ -52,10 +49,5 @@ impl RingSize {
     /// Returns where the row comes from.
     pub fn source(&self) -> &'static str {
         SOURCES[usize::from(self.source_place)]
-    }
-
-    /// Returns the outside diameter d1 + 2 d2 of the nominal ring.
-    pub fn outside_diameter(&self) -> Length {
-        self.id.nominal + self.section.nominal + self.section.nominal
     }
 }

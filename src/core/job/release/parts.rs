@@ -2,7 +2,7 @@
 
 use super::Review;
 use crate::core::book::PartAction;
-use crate::core::elastomer::{Fitness, LubricantClass, LubricantVerdict, Polymer, judge_lubricant};
+use crate::core::elastomer::{LubricantClass, LubricantVerdict, Polymer, Rating, judge_lubricant};
 use crate::core::job::entry::FittedPart;
 use crate::core::job::lack::Lack;
 use crate::core::job::place::{Fit, PartPlace};
@@ -67,7 +67,7 @@ impl Review<'_> {
         }
         let judged = listed.polymer_of(fitted);
         let judged = judged.map(|polymer| polymer.in_gas(&self.state.gas.service));
-        let unfit = judged.filter(|judged| judged.fitness == Fitness::Unsuitable);
+        let unfit = judged.filter(|judged| judged.rating == Some(Rating::Unsuitable));
         lacks.extend(unfit.map(|judged| Lack::Polymer {
             entry,
             place: place(),

@@ -33,7 +33,6 @@ pub enum Axis {
 /// Holds what one axis was found to be.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
 pub struct AxisScale {
-    /// Which.
     pub axis: Axis,
     /// A true millimetre over a millimetre by the stated resolution.
     pub factor: f64,

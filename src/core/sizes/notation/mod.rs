@@ -19,13 +19,10 @@ use crate::core::quantity::{Dimension, Hardness, LengthUnit, QuantityError, Span
 /// Says what a designation's size text can mean.
 #[derive(Debug, Clone, PartialEq)]
 pub enum Designated {
-    /// A listed size.
     Listed(SizeId),
     /// A ring given by its dimensions; `same` lists the sizes with these very dimensions.
     Dimensions {
-        /// Inside diameter.
         id: Dimension,
-        /// Cross-section.
         section: Dimension,
         /// Listed sizes that are the same to the hundredth of a millimetre.
         same: Vec<SizeId>,
@@ -77,7 +74,6 @@ pub enum DesignationError {
     #[error("{found:?} is not a known ring code{}: write a code such as AS568-012 or P10A, or dimensions such as 9.25x1.78 mm", in_brackets(.hint.as_deref()))]
     Unknown {
         found: String,
-        /// Bytes of the text.
         span: Span,
         hint: Option<String>,
     },
@@ -88,7 +84,6 @@ pub enum DesignationError {
     #[error("{found:?} does not give a ring: {reason}; write ID x section, as 9.25x1.78 mm")]
     NotARing {
         found: String,
-        /// Bytes of the text.
         span: Span,
         reason: String,
     },
@@ -200,17 +195,11 @@ fn read_size(
 /// Says why a text names no one ring.
 #[derive(Debug, Clone, PartialEq, thiserror::Error)]
 pub enum RingTextError {
-    /// The text cannot be read.
     #[error(transparent)]
     Unread(#[from] DesignationError),
     /// The text can mean more than one ring.
     #[error("{text:?} can mean {}: write the one you mean", readings.join(", or "))]
-    Ambiguous {
-        /// What was typed.
-        text: String,
-        /// Every way to read it.
-        readings: Vec<String>,
-    },
+    Ambiguous { text: String, readings: Vec<String> },
 }
 
 /// Reads the one ring that a text names.
