@@ -39,7 +39,6 @@ mod ring_scan;
 mod seal;
 mod setting;
 mod sheet;
-mod sheet_book;
 mod sheet_labels;
 mod sheet_out;
 mod shim;

@@ -9,9 +9,8 @@ use super::noun::{Line, Model, RingText, Serial};
 use super::parts::PartsArgs;
 use super::read_by::InUnit;
 use super::setting::limits_of;
-use super::sheet_book::{self, BookSheetArgs};
 use super::sheet_labels::{self, LabelsArgs, ReadArgs};
-use super::sheet_out::SheetOut;
+use super::sheet_out::{SheetLook, SheetOut, SheetWritten, put};
 use super::{Answer, CliError, Outcome, Result, Settings};
 use crate::app::gland::check::check_gland;
 use crate::app::job::JobDesk;
@@ -19,12 +18,14 @@ use crate::app::model::parts_list::{Reader, parts_list};
 use crate::app::sheet::assembly::{AssemblyQuestion, assembly};
 use crate::app::sheet::make_part::{MakeError, part_to_make};
 use crate::app::sheet::outlines::{outlines_of_codes, outlines_of_family, outlines_of_model};
+use crate::app::sheet::whole_book::whole_book;
 use crate::app::supply::costs::part_costs;
 use crate::core::book::LifeRule;
 use crate::core::elastomer::ShelfLifeSystem;
 use crate::core::sizes::Standard;
 use crate::render::sheets;
 use clap::{Args, Subcommand};
+use std::path::PathBuf;
 
 #[derive(Debug, Args)]
 pub(super) struct SheetArgs {
@@ -113,7 +114,7 @@ pub(super) fn run(args: &SheetArgs, settings: &Settings) -> Result<Outcome> {
         SheetCommand::Make(make) => run_make(make, settings),
         SheetCommand::ReadLabel(read) => sheet_labels::read(read, settings),
         SheetCommand::Release(release) => run_release(release, settings),
-        SheetCommand::Book(book) => sheet_book::run(book, settings),
+        SheetCommand::Book(book) => run_book(book, settings),
     }
 }
 
@@ -272,4 +273,48 @@ fn run_release(args: &ReleaseSheetArgs, settings: &Settings) -> Result<Outcome> 
     let title = format!("Job {}: {}, {}", state.job, state.model, state.serial);
     let pages = sheets::release(&job, args.out.look.frame(kind, title, settings)?);
     args.out.write_with(&pages, settings, answer)
+}
+
+/// Everything recorded for a model or the whole book, as one HTML file with contents and search
+#[derive(Debug, Args)]
+#[command(
+    after_help = "Example:\n  ringwright sheet book --out shop.html\n  ringwright sheet book \"Tarn 2\" --out tarn-2.html"
+)]
+struct BookSheetArgs {
+    /// The model (default: every model of the book)
+    #[arg(value_name = "MODEL")]
+    model: Option<Model>,
+    /// The file to write; its ending is .html
+    #[arg(long, value_name = "FILE")]
+    out: PathBuf,
+    /// The folder in which the photographs lie that notes name; they are put into the file
+    #[arg(long, value_name = "FOLDER")]
+    photos: Option<PathBuf>,
+    #[command(flatten)]
+    look: SheetLook,
+}
+
+fn run_book(args: &BookSheetArgs, settings: &Settings) -> Result<Outcome> {
+    let end = args.out.extension().and_then(|e| e.to_str()).unwrap_or("");
+    if !matches!(end.to_ascii_lowercase().as_str(), "html" | "htm") {
+        return Err(CliError::input(
+            "the book is an HTML file: give --out a name that ends in .html",
+        ));
+    }
+    let book = whole_book(
+        &settings.book()?,
+        args.model.as_deref(),
+        args.photos.as_deref(),
+    )?;
+    let look = &args.look;
+    let frame = look.frame("Model book", book.title.clone(), settings)?;
+    let title = format!("{}: {}", frame.kind, frame.title);
+    let file = put(&args.out, sheets::book(&book, &frame).as_bytes())?;
+    let written = SheetWritten {
+        title,
+        pages: None,
+        paper: None,
+        files: vec![file],
+    };
+    settings.answer(&written, Answer::Yes)
 }

@@ -357,6 +357,17 @@ fn more_words(rest: bool, reasons: bool) -> &'static str {
     }
 }
 
+impl Table {
+    /// Lays names and what they stand for, which has a head, under each other.
+    pub fn facts<'n>(head: &str, facts: impl IntoIterator<Item = (&'n str, String)>) -> Self {
+        let mut table = Self::new(&["", head]);
+        for (name, words) in facts {
+            table.row([name.to_owned(), words]);
+        }
+        table
+    }
+}
+
 impl<C> Table<C> {
     /// Makes a table with these column heads; a head that begins with ">" holds numbers, one with "~" reasons.
     pub fn new(heads: &[&str]) -> Self {

@@ -216,33 +216,22 @@ fn aside(page: &mut Document, lines: &[AsideLine]) {
              `setting gauge`); `book set-aside --format json` prints it whole.",
         );
     }
-    let refused = "Refused, as typing would refuse it; kept as it came, and counts nowhere";
-    let told = |page: &mut Document, reason, title: &str| {
-        page.points(title, of(reason).map(aside_words));
-        of(reason).next().is_some()
+    let mut told = |reason, title: &str, next: &str| {
+        if of(reason).next().is_some() {
+            page.points(title, of(reason).map(aside_words));
+            page.text(next);
+        }
     };
-    if told(page, AsideReason::Refused, refused) {
-        page.text(
-            "Ask the shop that sent it; what is right can be typed in with the ordinary command.",
-        );
-    }
-    if told(
-        page,
-        AsideReason::OurUnit,
-        "Notes on units of yours, set aside until you accept them by name",
-    ) {
-        page.text(ACCEPT);
-    }
-    told(
-        page,
-        AsideReason::Theirs,
-        "Records, decisions, lots, gauges, known rings and settings of the other shop, kept beside this book's own",
-    );
-    told(
-        page,
-        AsideReason::Unreadable,
-        "Notes that this program cannot read, kept as they came",
-    );
+    let refused = "Refused, as typing would refuse it; kept as it came, and counts nowhere";
+    let mend =
+        "Ask the shop that sent it; what is right can be typed in with the ordinary command.";
+    told(AsideReason::Refused, refused, mend);
+    let ours = "Notes on units of yours, set aside until you accept them by name";
+    told(AsideReason::OurUnit, ours, ACCEPT);
+    let theirs = "Records, decisions, lots, gauges, known rings and settings of the other shop, kept beside this book's own";
+    told(AsideReason::Theirs, theirs, "");
+    let unread = "Notes that this program cannot read, kept as they came";
+    told(AsideReason::Unreadable, unread, "");
 }
 
 /// Names what was set aside: why where it was refused, else when.

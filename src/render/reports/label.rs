@@ -1,7 +1,7 @@
 //! The page of a label that was read.
 
 use crate::core::book::Label;
-use crate::render::{Document, Report, Table, visible};
+use crate::render::{Document, Report, Table};
 
 impl Report for Label {
     fn lay_out(&self, page: &mut Document) {
@@ -9,10 +9,10 @@ impl Report for Label {
             "A {} label; its check digits are right",
             self.kind.word()
         ));
-        let mut table = Table::new(&["", ""]);
-        for (name, value) in &self.fields {
-            table.row([visible(name), visible(value)]);
-        }
-        page.table(table);
+        let fields = self.fields.iter();
+        page.table(Table::facts(
+            "",
+            fields.map(|(name, value)| (name.as_str(), value.clone())),
+        ));
     }
 }

@@ -61,34 +61,23 @@ impl Report for SizeReport {
 }
 
 fn match_table(found: &SizeMatch) -> Table {
-    let mut table = Table::new(&["", "value"]);
-    let mut line = |name: &str, value: String| {
-        table.row([name.to_owned(), value]);
-    };
-    line("family", found.standard.clone());
-    line("inside diameter", both_units(found.id, found.id_tolerance));
-    line(
-        "section",
-        both_units(found.section, found.section_tolerance),
-    );
-    line(
-        "ISO 3601-1 class B",
-        format!(
-            "ID ±{} mm, section ±{} mm",
-            mm2(found.class_b_id),
-            mm2(found.class_b_section)
+    let [class_b_id, class_b] = [found.class_b_id, found.class_b_section].map(mm2);
+    let read_as = format!("{} ({})", found.understood, found.reading_confidence);
+    let source = format!("{} ({})", found.source, found.confidence);
+    let section = both_units(found.section, found.section_tolerance);
+    let facts = [
+        ("family", found.standard.clone()),
+        ("inside diameter", both_units(found.id, found.id_tolerance)),
+        ("section", section),
+        (
+            "ISO 3601-1 class B",
+            format!("ID ±{class_b_id} mm, section ±{class_b} mm"),
         ),
-    );
-    line("material", material_words(found));
-    line(
-        "read as",
-        format!("{} ({})", found.understood, found.reading_confidence),
-    );
-    line(
-        "source of the size",
-        format!("{} ({})", found.source, found.confidence),
-    );
-    table
+        ("material", material_words(found)),
+        ("read as", read_as),
+        ("source of the size", source),
+    ];
+    Table::facts("value", facts)
 }
 
 fn both_units(length: Length, tolerance: Option<Length>) -> String {

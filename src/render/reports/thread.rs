@@ -114,7 +114,7 @@ fn columns<'t>() -> [Column<Line<'t>>; 17] {
 fn lines(report: &ThreadReport, most: usize) -> Table {
     let mut table = table(&columns(), rows(report).iter().take(most));
     if report.side == Some(ThreadSide::Female) {
-        table.heads[3].text = "inside mm".to_owned();
+        "inside mm".clone_into(&mut table.heads[3].text);
     }
     let rest: f64 = report
         .threads
