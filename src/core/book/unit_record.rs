@@ -19,24 +19,6 @@ pub struct UnitRecord {
     pub whose: Whose,
 }
 
-#[cfg(test)]
-impl UnitRecord {
-    /// Reads a unit from the lines of its parts, in millimetres; nothing in them is doubtful.
-    pub(crate) fn noted(serial: &str, parts: &str) -> Self {
-        let text = format!(
-            "model Tarn\nunit {serial}\ndate 2026-03-14\ngas air\nsupply 200 bar\nlengths mm\n[inlet]\n{parts}\n"
-        );
-        let reading = crate::core::note::read_note(&text);
-        assert!(reading.diagnostics.is_empty(), "{:?}", reading.diagnostics);
-        Self {
-            serial: serial.to_owned(),
-            header: reading.note.header,
-            parts: reading.note.entries,
-            ..Self::default()
-        }
-    }
-}
-
 impl UnitRecord {
     /// Lists the other shops whose notes speak for any of some units.
     pub fn shops_of<'u>(units: impl IntoIterator<Item = &'u Self>) -> Vec<String> {
@@ -73,6 +55,24 @@ impl UnitRecord {
                 Cow::Owned(prior.with_sold(Arc::clone(asked.sold())))
             }
             _ => Cow::Borrowed(asked),
+        }
+    }
+}
+
+#[cfg(test)]
+impl UnitRecord {
+    /// Reads a unit from the lines of its parts, in millimetres; nothing in them is doubtful.
+    pub(crate) fn noted(serial: &str, parts: &str) -> Self {
+        let text = format!(
+            "model Tarn\nunit {serial}\ndate 2026-03-14\ngas air\nsupply 200 bar\nlengths mm\n[inlet]\n{parts}\n"
+        );
+        let reading = crate::core::note::read_note(&text);
+        assert!(reading.diagnostics.is_empty(), "{:?}", reading.diagnostics);
+        Self {
+            serial: serial.to_owned(),
+            header: reading.note.header,
+            parts: reading.note.entries,
+            ..Self::default()
         }
     }
 }

@@ -114,7 +114,7 @@ mod tests {
 
     #[test]
     fn depths_are_read_and_wrong_ones_refused() {
-        let bar = |text: &str| parse_depth(text).map(|p| p.bar());
+        let bar = |text: &str| parse_depth(text).map(Pressure::bar);
         assert!(bar("30 msw").is_some_and(|bar| (bar - 3.0).abs() < 1e-12));
         assert!(bar("10,5 m").is_some());
         for text in ["30", "m", "-3 m", "30 ft", "NaN m", "2000 m", ""] {
