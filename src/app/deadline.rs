@@ -2,7 +2,7 @@
 
 use std::time::{Duration, Instant};
 
-/// Holds a moment at which a search stops.
+/// A moment at which a search stops.
 #[derive(Debug, Clone, Copy)]
 pub(super) struct Deadline {
     begun: Instant,

@@ -9,7 +9,7 @@ use crate::core::thread::{
 };
 use serde::Serialize;
 
-/// Holds the threads that readings point to.
+/// The threads that readings point to.
 #[derive(Debug, Clone, Serialize)]
 pub struct ThreadReport {
     /// Which diameter was read, where one was.
@@ -35,7 +35,7 @@ pub struct ThreadReport {
     pub cautions: Vec<Caution>,
 }
 
-/// Holds one listed thread with its odds.
+/// One listed thread with its odds.
 #[derive(Debug, Clone, Serialize)]
 pub struct ThreadLine {
     /// The thread.

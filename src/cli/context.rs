@@ -9,7 +9,7 @@ use crate::store::BookPlace;
 use clap::{Args, ValueEnum};
 use std::path::PathBuf;
 
-/// Holds the settings that every command takes.
+/// The settings that every command takes.
 #[derive(Debug, Args)]
 #[command(next_help_heading = "Every command")]
 pub struct Settings {

@@ -48,7 +48,7 @@ const fn help(dimension: GlandDimension) -> &'static str {
     }
 }
 
-/// Holds the lengths that were typed; each has a flag of its word.
+/// The lengths that were typed; each has a flag of its word.
 #[derive(Debug)]
 struct GlandLengths(Vec<(GlandDimension, InUnit)>);
 

@@ -22,7 +22,7 @@ pub(super) struct ManualArgs {
     out: PathBuf,
 }
 
-/// Holds what was written.
+/// What was written.
 #[derive(Debug, Serialize)]
 struct ManualWritten {
     folder: String,

@@ -24,7 +24,7 @@ impl Answer {
     }
 }
 
-/// Holds the text of an answer with its exit code and warnings.
+/// The text of an answer with its exit code and warnings.
 #[derive(Debug)]
 pub struct Outcome {
     text: String,

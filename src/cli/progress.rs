@@ -11,7 +11,7 @@ pub(super) struct Progress {
     writer: Option<JoinHandle<()>>,
 }
 
-/// Holds what the command and the writer of the line share.
+/// What the command and the writer of the line share.
 struct Run {
     come: Mutex<Come>,
     over: Condvar,

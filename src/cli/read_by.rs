@@ -130,7 +130,7 @@ macro_rules! says_the_words {
 }
 says_the_words!(GearFault, ReadingFault, StackFault);
 
-/// Holds the words behind a flag in which a length may stand without its unit: `--unit`, which says the unit then, may come later in
+/// The words behind a flag in which a length may stand without its unit: `--unit`, which says the unit then, may come later in
 /// the command, so that they are read when all of it is.
 #[derive(Debug, Clone)]
 pub(super) struct InUnit {

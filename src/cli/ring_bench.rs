@@ -7,7 +7,7 @@ use crate::app::ring::session_said::Said;
 use crate::render::said_text;
 use std::io::{ErrorKind, IsTerminal, Write};
 
-/// Holds the dialogue until "done" or the end of the input.
+/// The dialogue until "done" or the end of the input.
 pub(super) fn run(mut session: RingSession, settings: &Settings) -> Result<Outcome> {
     in_plain_text(settings, ", or give the readings in the command")?;
     let mut input = std::io::stdin().lock();

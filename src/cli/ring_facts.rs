@@ -118,7 +118,7 @@ impl FactArgs {
     }
 }
 
-/// Holds a prior by country and year.
+/// A prior by country and year.
 #[derive(Debug, Clone)]
 struct Made {
     prior: Prior,

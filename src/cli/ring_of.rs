@@ -8,7 +8,7 @@ use crate::core::note::{Entry, PartKind, SizeWitness, StatedSize};
 use crate::core::quantity::Typed;
 use crate::store::StoreError;
 
-/// Holds the model of a ring, and where in it the ring sat.
+/// The model of a ring, and where in it the ring sat.
 pub(super) struct OfModel<'a> {
     pub(super) model: &'a str,
     /// Section and position, as `body, at piston stem`; of itself where nothing was said.

@@ -267,7 +267,7 @@ impl Serialize for Caution {
     }
 }
 
-/// Holds points to see before an answer is relied on, and the cautions that stand on every such answer.
+/// Points to see before an answer is relied on, and the cautions that stand on every such answer.
 ///
 /// JSON has them as one list of sentences, the cautions last; a page shows them apart.
 #[derive(Debug, Clone, PartialEq, Eq, Default)]

@@ -3,7 +3,7 @@
 use serde::{Deserialize, Serialize};
 use std::ops::Deref;
 
-/// Holds what somebody said with the shop whose book brought it.
+/// What somebody said with the shop whose book brought it.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
 pub struct Sourced<T> {
     /// What was said.
@@ -15,7 +15,7 @@ pub struct Sourced<T> {
 }
 
 impl<T> Sourced<T> {
-    /// Holds what was said here.
+    /// What was said here.
     pub const fn ours(said: T) -> Self {
         Self {
             said,

@@ -10,7 +10,7 @@ pub const DECISION: usize = 20;
 /// Lines of a screen that lists things.
 pub const LISTING: usize = 30;
 
-/// Holds a report's blocks in reading order.
+/// A report's blocks in reading order.
 #[derive(Debug, Clone, PartialEq, Default)]
 pub struct Document {
     pub blocks: Vec<Block>,
@@ -24,7 +24,7 @@ pub struct Document {
     left_out: bool,
 }
 
-/// Holds one block of a report.
+/// One block of a report.
 #[derive(Debug, Clone, PartialEq)]
 pub enum Block {
     /// A heading; level 1 is the report's title.
@@ -76,7 +76,7 @@ impl Depth {
     }
 }
 
-/// Holds a table: of text, or of the cells of a printed page.
+/// A table: of text, or of the cells of a printed page.
 #[derive(Debug, Clone, PartialEq, Default)]
 pub struct Table<C = String> {
     pub heads: Vec<Head>,
@@ -86,7 +86,7 @@ pub struct Table<C = String> {
     pub line_a_row: bool,
 }
 
-/// Holds one column head.
+/// One column head.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Head {
     pub text: String,

@@ -22,7 +22,7 @@ const SURE: [u8; 3] = [0, 140, 60];
 const DOUBTFUL: [u8; 3] = [220, 110, 0];
 const DAMAGE: [u8; 3] = [210, 0, 40];
 
-/// Holds the marks of one ring, in points of the page.
+/// The marks of one ring, in points of the page.
 struct Mark {
     number: usize,
     middle: [f64; 2],

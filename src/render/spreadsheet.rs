@@ -11,7 +11,7 @@ use crate::core::gland::Verdict;
 use crate::core::quantity::{Date, Length};
 use std::collections::BTreeMap;
 
-/// Holds a header and rows for a CSV file.
+/// A header and rows for a CSV file.
 #[derive(Debug, Clone, PartialEq, Default)]
 pub struct Sheet {
     /// Column names; units stand in the name (`id_mm`).

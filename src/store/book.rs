@@ -12,7 +12,7 @@ use rusqlite::{
 };
 use std::path::{Path, PathBuf};
 
-/// Holds an open book.
+/// An open book.
 ///
 /// A book is one SQLite file with a rollback journal and `synchronous = EXTRA`. The write-ahead log was weighed against
 /// it: the log lets readers work while another process writes and saves some syncs, but it keeps the newest notes in two

@@ -7,7 +7,7 @@ use crate::core::job::{
     EntryWords, JobEntry, JobRecord, JobWords, SealedEntry, entry_seal, job_seal,
 };
 
-/// Holds a job to be opened.
+/// A job to be opened.
 #[derive(Debug, Clone, Copy)]
 pub struct NewJob<'j> {
     pub unit: UnitId,

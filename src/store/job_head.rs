@@ -24,7 +24,7 @@ pub(super) const HEAD_GUARDS: [&str; 4] = [
 /// Hexadecimal digits of the seal that a person writes down: 80 bits.
 const FIGURE_DIGITS: usize = 20;
 
-/// Holds what the job records come to, to be written down outside the book.
+/// What the job records come to, to be written down outside the book.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]
 pub struct JobFigures {
     /// Jobs that were ever opened.

@@ -7,7 +7,7 @@ use crate::core::book::{ModelName, name_key};
 use serde::Deserialize;
 use std::collections::HashSet;
 
-/// Holds one model of the book.
+/// One model of the book.
 #[derive(Debug, Clone, PartialEq, Eq, Deserialize)]
 pub struct StoredModel {
     /// Its row.
@@ -17,7 +17,7 @@ pub struct StoredModel {
     pub name: ModelName,
 }
 
-/// Holds one unit of the book.
+/// One unit of the book.
 #[derive(Debug, Clone, PartialEq, Eq, Deserialize)]
 pub struct StoredUnit {
     /// Its row.

@@ -25,7 +25,7 @@ pub enum NoteForm {
     Csv,
 }
 
-/// Holds a note that is to be added.
+/// A note that is to be added.
 #[derive(Debug, Clone, Copy)]
 pub struct NewNote<'n> {
     /// What it says.
@@ -48,7 +48,7 @@ pub struct NewNote<'n> {
     pub from_shop: Option<&'n str>,
 }
 
-/// Holds what the book keeps of a note.
+/// What the book keeps of a note.
 #[derive(Debug, Clone, PartialEq)]
 pub struct StoredNote {
     /// Its row.
@@ -89,7 +89,7 @@ impl StoredNote {
     }
 }
 
-/// Holds the part of a page that shows one ring of a note.
+/// The part of a page that shows one ring of a note.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct RingPicture {
     /// The ring's place in the order of removal.

@@ -7,7 +7,7 @@ use crate::core::supply::{OfferRow, number_key};
 use rusqlite::{CachedStatement, named_params, params};
 use std::collections::BTreeMap;
 
-/// Holds what is kept of a price list beside its offers.
+/// What is kept of a price list beside its offers.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct NewPriceList<'l> {
     pub supplier: SupplierId,
@@ -264,7 +264,7 @@ impl BookReader<'_> {
     }
 }
 
-/// Holds what a part cost before.
+/// What a part cost before.
 #[derive(Debug, Clone, PartialEq, Eq, serde::Serialize, serde::Deserialize)]
 pub struct FormerPrice {
     pub supplier: String,

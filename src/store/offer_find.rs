@@ -15,7 +15,7 @@ use rusqlite::{Row, ToSql};
 use serde::Serialize;
 use std::sync::Arc;
 
-/// Holds one offer as it is kept.
+/// One offer as it is kept.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct StoredOffer {
     /// Its row.

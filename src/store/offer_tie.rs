@@ -8,7 +8,7 @@ use crate::core::book::name_key;
 use crate::core::supply::number_key;
 use serde::{Deserialize, Serialize};
 
-/// Holds one tie: this offer is the part of that place.
+/// One tie: this offer is the part of that place.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
 pub struct OfferTie {
     pub supplier: String,

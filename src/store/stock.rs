@@ -10,7 +10,7 @@ use crate::core::quantity::{Hardness, Length};
 use crate::core::sizes::NominalSize;
 use rusqlite::{Row, named_params};
 
-/// Holds one lot as it is kept.
+/// One lot as it is kept.
 #[derive(Debug, Clone, PartialEq)]
 pub struct StoredLot {
     /// Its row.

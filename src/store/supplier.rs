@@ -6,7 +6,7 @@ use super::id::SupplierId;
 use crate::core::book::name_key;
 use crate::core::quantity::{Currency, Money};
 
-/// Holds a supplier as it is kept.
+/// A supplier as it is kept.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct StoredSupplier {
     /// Its row.
@@ -21,7 +21,7 @@ pub struct StoredSupplier {
     pub from_shop: Option<String>,
 }
 
-/// Holds what an order at a supplier costs beside the goods.
+/// What an order at a supplier costs beside the goods.
 #[derive(Debug, Clone, Copy, Default, PartialEq, Eq, serde::Serialize)]
 pub struct Terms {
     /// What an order costs beside the goods.
@@ -32,7 +32,7 @@ pub struct Terms {
     pub free_above: Option<Money>,
 }
 
-/// Holds the price list of a supplier that is in force.
+/// The price list of a supplier that is in force.
 #[derive(Debug, Clone, PartialEq, Eq, serde::Serialize, serde::Deserialize)]
 pub struct StoredPriceList {
     pub supplier: String,

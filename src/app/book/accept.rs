@@ -10,7 +10,7 @@ use crate::store::{
 };
 use serde::Serialize;
 
-/// Holds what was set aside when other books were merged, and the notes of theirs that wait.
+/// What was set aside when other books were merged, and the notes of theirs that wait.
 #[derive(Debug, Clone, Serialize)]
 pub struct SetAsideReport {
     /// The items.

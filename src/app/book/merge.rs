@@ -46,7 +46,7 @@ pub struct ReadOtherwise {
     pub description: String,
 }
 
-/// Holds one thing that was set aside.
+/// One thing that was set aside.
 #[derive(Debug, Clone, Serialize)]
 pub struct AsideLine {
     pub what: &'static str,
@@ -128,7 +128,7 @@ fn read_form(file: &Path) -> Result<BookForm, ExchangeError> {
 /// What the book holds, by kind and key.
 type Own = HashMap<(&'static str, String), Vec<BookItem>>;
 
-/// Holds a merge under way.
+/// A merge under way.
 struct Merge<'b> {
     book: &'b BookWriter<'b>,
     own: Own,

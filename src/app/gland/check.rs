@@ -11,7 +11,7 @@ use crate::core::gland::{
 use crate::core::quantity::{Hardness, Length, LengthUnit, as_mm};
 use serde::Serialize;
 
-/// Holds a ring checked in a gland: every figure, every check, the verdict.
+/// A ring checked in a gland: every figure, every check, the verdict.
 #[derive(Debug, Clone, Serialize)]
 pub struct GlandCheckReport {
     pub kind: GlandKind,
@@ -74,7 +74,7 @@ pub struct GlandCheckReport {
     pub warnings: Warnings,
 }
 
-/// Holds the ring as it is shown. Lengths are serialized in millimetres.
+/// The ring as it is shown. Lengths are serialized in millimetres.
 #[derive(Debug, Clone, Serialize)]
 pub struct RingShown {
     pub codes: Vec<String>,
@@ -90,7 +90,7 @@ pub struct RingShown {
     pub hardness: Option<Hardness>,
 }
 
-/// Holds squeeze and fill in one state.
+/// Squeeze and fill in one state.
 #[derive(Debug, Clone, Serialize)]
 pub struct StateShown {
     /// The state.
@@ -104,7 +104,7 @@ pub struct StateShown {
     pub verdict: Verdict,
 }
 
-/// Holds what to know about back-up rings where they are called for. Widths are least and greatest, in millimetres.
+/// What to know about back-up rings where they are called for. Widths are least and greatest, in millimetres.
 #[derive(Debug, Clone, Serialize)]
 pub struct BackUp {
     /// Whether the gap is wider than the ring alone bears.

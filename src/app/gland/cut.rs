@@ -9,7 +9,7 @@ use crate::core::gland::{
 use crate::core::quantity::{Length, as_mm};
 use serde::Serialize;
 
-/// Holds the groove to cut for a ring, and the check of that groove.
+/// The groove to cut for a ring, and the check of that groove.
 #[derive(Debug, Clone, Serialize)]
 pub struct GlandCutReport {
     pub dimensions: Vec<CutDimension>,
@@ -32,7 +32,7 @@ pub struct GlandCutReport {
     pub check: GlandCheckReport,
 }
 
-/// Holds one dimension to cut.
+/// One dimension to cut.
 #[derive(Debug, Clone, Serialize)]
 pub struct CutDimension {
     /// Its word, as `gland check` takes it.
@@ -45,7 +45,7 @@ pub struct CutDimension {
     pub minus: Length,
 }
 
-/// Holds the finish of one surface.
+/// The finish of one surface.
 #[derive(Debug, Clone, Copy, Serialize)]
 pub struct Finish {
     pub surface: &'static str,

@@ -6,7 +6,7 @@ use crate::core::gland::{Duty, FitCandidate, GlandKind, RuleSet};
 use crate::core::quantity::Hardness;
 use serde::Serialize;
 
-/// Holds the listed rings tried in a gland, best first.
+/// The listed rings tried in a gland, best first.
 #[derive(Debug, Clone, Serialize)]
 pub struct GlandFitReport {
     pub kind: GlandKind,

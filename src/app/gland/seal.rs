@@ -11,7 +11,7 @@ use crate::core::gland::Duty;
 use crate::core::quantity::TemperatureRange;
 use serde::Serialize;
 
-/// Holds what is asked: the work of the ring.
+/// What is asked: the work of the ring.
 #[derive(Debug, Clone)]
 pub struct MaterialQuestion {
     pub duty: SealDuty,
@@ -20,7 +20,7 @@ pub struct MaterialQuestion {
     pub threshold: OxygenThreshold,
 }
 
-/// Holds the choice, and what is known of every polymer in that duty.
+/// The choice, and what is known of every polymer in that duty.
 #[derive(Debug, Clone, Serialize)]
 pub struct MaterialReport {
     pub service: GasService,
@@ -33,7 +33,7 @@ pub struct MaterialReport {
     pub warnings: Warnings,
 }
 
-/// Holds one polymer in the duty.
+/// A polymer held against gas, temperature and motion of the duty.
 #[derive(Debug, Clone, Serialize)]
 pub struct PolymerShown {
     pub polymer: Polymer,
@@ -111,7 +111,7 @@ fn shown(
     }
 }
 
-/// Holds what is asked about the rings of a polymer.
+/// What is asked about the rings of a polymer.
 #[derive(Debug, Clone)]
 pub struct CareQuestion {
     pub polymer: Polymer,
@@ -124,7 +124,7 @@ pub struct CareQuestion {
     pub now: Quarter,
 }
 
-/// Holds what is known of storing and lubricating the rings of a polymer.
+/// What is known of storing and lubricating the rings of a polymer.
 #[derive(Debug, Clone, Serialize)]
 pub struct SealCareReport {
     pub facts: &'static PolymerFacts,
@@ -141,7 +141,7 @@ pub struct SealCareReport {
     pub warnings: Warnings,
 }
 
-/// Holds the shelf life by one system.
+/// The shelf life by one system.
 #[derive(Debug, Clone, Serialize)]
 pub struct ShelfLifeShown {
     /// What the system gives.

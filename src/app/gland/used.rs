@@ -7,7 +7,7 @@ use crate::core::quantity::Dimension;
 use crate::core::sizes::SizeTable;
 use serde::Serialize;
 
-/// Holds what was measured on the ring that was found.
+/// What was measured on the ring that was found.
 #[derive(Debug, Clone, Copy)]
 pub struct UsedRing {
     /// Height in the direction of the squeeze.
@@ -16,7 +16,7 @@ pub struct UsedRing {
     pub width: Option<Dimension>,
 }
 
-/// Holds what a used ring tells about itself when it was new. Lengths in millimetres.
+/// What a used ring tells about itself when it was new. Lengths in millimetres.
 #[derive(Debug, Clone, Serialize)]
 pub struct GlandUsedReport {
     pub kind: GlandKind,
@@ -38,7 +38,7 @@ pub struct GlandUsedReport {
     pub warnings: Warnings,
 }
 
-/// Holds the section when new for one compression set.
+/// The section when new for one compression set.
 #[derive(Debug, Clone, Copy, Serialize)]
 pub struct OriginalSection {
     pub set_pct: f64,
@@ -46,7 +46,7 @@ pub struct OriginalSection {
     pub section_mm: f64,
 }
 
-/// Holds a listed section with what would follow had the ring had it.
+/// A listed section with what would follow had the ring had it.
 #[derive(Debug, Clone, Copy, Serialize)]
 pub struct ListedSection {
     pub section_mm: f64,

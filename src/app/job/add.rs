@@ -12,7 +12,7 @@ use crate::core::quantity::{Pressure, Typed};
 use crate::core::stage::{SettingQuestion, SettingReport, Step, judge_setting};
 use crate::store::Book;
 
-/// Holds what is to be added to a record.
+/// What is to be added to a record.
 #[derive(Debug, Clone)]
 pub enum NewEntry {
     /// A step as it is; a part and its place are named as the parts list names them.

@@ -25,7 +25,7 @@ enum Tried {
 /// How often the parts list is worked out without a lock before it is with one.
 const TRIES_WITHOUT_LOCK: u8 = 4;
 
-/// Holds what is asked, with who asks.
+/// What is asked, with who asks.
 struct Asked<'a> {
     job: i64,
     hand: &'a Hand,

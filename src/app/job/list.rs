@@ -6,7 +6,7 @@ use crate::core::quantity::Date;
 use crate::store::Book;
 use serde::Serialize;
 
-/// Holds one line of the list of jobs.
+/// One line of the list of jobs.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct JobLine {
     /// Its number.
@@ -20,7 +20,7 @@ pub struct JobLine {
     pub due: Option<Date>,
 }
 
-/// Holds the list of jobs.
+/// The list of jobs.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct JobList {
     /// Jobs, oldest first.

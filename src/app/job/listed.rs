@@ -12,7 +12,7 @@ use crate::core::note::Header;
 use crate::core::stage::SettingLimits;
 use crate::store::{BookPlace, BookReader, StoreError};
 
-/// Holds a record as it was read, and what its parts list is made from.
+/// A record as it was read, and what its parts list is made from.
 #[derive(Debug, Clone, PartialEq)]
 pub(super) struct JobRead {
     pub(super) record: JobRecord,
@@ -26,14 +26,14 @@ pub(super) struct JobRead {
     basis: Option<Basis>,
 }
 
-/// Holds what a parts list is made from, its gas apart.
+/// What a parts list is made from, its gas apart.
 #[derive(Debug, Clone, PartialEq)]
 struct Basis {
     model: RecordedModel,
     said: Statements,
 }
 
-/// Holds the places of a unit, and what they were worked out from.
+/// The places of a unit, and what they were worked out from.
 pub(super) struct Listed {
     pub(super) places: PlaceList,
     gas: JobGas,

@@ -95,7 +95,7 @@ pub enum JobError {
     },
 }
 
-/// Holds who adds an entry, and when.
+/// Who adds an entry, and when.
 #[derive(Debug, Clone)]
 pub struct Hand {
     pub person: String,
@@ -103,7 +103,7 @@ pub struct Hand {
     pub at: String,
 }
 
-/// Holds the book that jobs stand in, and the limits that their readings are judged by.
+/// The book that jobs stand in, and the limits that their readings are judged by.
 #[derive(Debug, Clone, Copy)]
 pub struct JobDesk<'d> {
     pub book: &'d BookPlace,

@@ -8,7 +8,7 @@ use crate::core::note::Header;
 use crate::core::stage::{Step, SupplyRating};
 use crate::store::{Book, BookReader, NewJob, StoreError, UnitId};
 
-/// Holds a job to be opened.
+/// A job to be opened.
 #[derive(Debug, Clone)]
 pub struct OpenQuestion {
     /// Model, its maker may be left out; `None` where the serial number tells the unit.

@@ -9,7 +9,7 @@ use crate::core::interchange::PartSpec;
 use crate::core::job::{FittedPart, JobEntry, PartPlace, UnitState};
 use crate::store::Book;
 
-/// Holds a place of which the record does not say yet what went in.
+/// A place of which the record does not say yet what went in.
 #[derive(Debug, Clone, PartialEq)]
 pub struct OpenPart {
     /// The place with what is listed there.

@@ -10,7 +10,7 @@ use crate::core::stage::{SettingLimits, SettingReport, Step, cautions};
 use crate::store::Book;
 use serde::{Serialize, Serializer};
 
-/// Holds a job with its state and what stands against its release.
+/// A job with its state and what stands against its release.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct JobShown {
     pub standing: JobStanding,

@@ -9,7 +9,7 @@ use crate::core::sizes::SizeTable;
 use crate::store::{Book, BookPlace, StoreError};
 use serde::Serialize;
 
-/// Holds what was decided for a model, with what the list makes of it.
+/// What was decided for a model, with what the list makes of it.
 #[derive(Debug, Clone, Serialize)]
 pub struct DecisionsReport {
     pub model: String,
@@ -19,7 +19,7 @@ pub struct DecisionsReport {
     pub lines: Vec<PartLine>,
 }
 
-/// Holds a decision as it is typed.
+/// What a person decides for a place, before it is kept.
 #[derive(Debug, Clone)]
 pub struct NewDecision {
     /// Section and position, as `body, at piston stem`.

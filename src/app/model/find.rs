@@ -82,7 +82,7 @@ pub fn last_model(place: &BookPlace) -> Result<Option<String>, StoreError> {
     })
 }
 
-/// Holds a unit with its model.
+/// A unit with its model.
 #[derive(Debug, Clone)]
 pub(in crate::app) struct FoundUnit {
     pub(in crate::app) model: StoredModel,

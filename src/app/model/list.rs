@@ -6,14 +6,14 @@ use crate::core::quantity::Date;
 use crate::store::{Book, BookPlace, StoreError};
 use serde::Serialize;
 
-/// Holds the models of the book.
+/// The models of the book.
 #[derive(Debug, Clone, Serialize)]
 pub struct ModelList {
     /// One line a model, by name.
     pub models: Vec<ModelLine>,
 }
 
-/// Holds one model of the list.
+/// One model of the list.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]
 pub struct ModelLine {
     pub model: String,

@@ -38,7 +38,7 @@ pub(in crate::app) struct ListMaker {
     candidates: Vec<(Prior, Rc<Candidates>)>,
 }
 
-/// Holds a list with what its machine output leaves out.
+/// A list with what its machine output leaves out.
 #[derive(Debug, Serialize, Deserialize)]
 struct KeptList {
     list: PartsList,

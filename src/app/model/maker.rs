@@ -13,7 +13,7 @@ use std::sync::Arc;
 /// The most other models that are heard, by their names: what a dozen do not settle, more of them do not.
 const MOST: usize = 12;
 
-/// Holds our own units of each other model of the maker, in the order of their names.
+/// Our own units of each other model of the maker, in the order of their names.
 #[derive(Debug, Clone, PartialEq, Default)]
 pub(in crate::app) struct OtherModels(Vec<Arc<[UnitRecord]>>);
 

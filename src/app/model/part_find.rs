@@ -38,7 +38,7 @@ impl PartFoundBy {
     }
 }
 
-/// Holds one place of a model where such a part is used.
+/// One place of a model where such a part is used.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct FoundPart {
     pub by: PartFoundBy,

@@ -58,7 +58,7 @@ impl PartsQuestion {
     }
 }
 
-/// Holds a parts list with its cautions.
+/// A parts list with its cautions.
 #[derive(Debug, Clone, Serialize)]
 pub struct PartsReport {
     #[serde(flatten)]
@@ -68,7 +68,7 @@ pub struct PartsReport {
     pub cautions: Vec<Caution>,
 }
 
-/// Holds one line with what told its ring.
+/// One line with what told its ring.
 #[derive(Debug, Clone, Serialize)]
 pub struct PartWhy {
     pub model: String,

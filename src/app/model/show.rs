@@ -6,7 +6,7 @@ use crate::core::caution::Caution;
 use crate::store::{BookPlace, StoreError};
 use serde::Serialize;
 
-/// Holds a model with what its units agree and disagree on.
+/// A model with what its units agree and disagree on.
 #[derive(Debug, Clone, Serialize)]
 pub struct ModelShown {
     pub model: String,
@@ -19,7 +19,7 @@ pub struct ModelShown {
     pub cautions: Vec<Caution>,
 }
 
-/// Holds one part of a model with what the units say of it.
+/// One part of a model with what the units say of it.
 #[derive(Debug, Clone, Serialize)]
 pub struct ModelPart {
     pub section: String,

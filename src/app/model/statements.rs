@@ -5,7 +5,7 @@ use crate::core::interchange::{PartSpec, Statement, tell_failures};
 use crate::core::provenance::Sourced;
 use crate::store::{BookReader, StoreError};
 
-/// Holds every statement of the book, and the models that it may speak of.
+/// Every statement of the book, and the models that it may speak of.
 #[derive(Debug, Clone, PartialEq)]
 pub(in crate::app) struct Statements {
     /// Statements with the part whose place is taken and the part that takes it.

@@ -10,7 +10,7 @@ use crate::core::provenance::Whose;
 use crate::store::{BookReader, ModelId, StoreError, StoredModel, StoredNote};
 use std::sync::Arc;
 
-/// Holds a model with its units as they were read at one moment.
+/// A model with its units as they were read at one moment.
 #[derive(Debug, Clone, PartialEq)]
 pub(in crate::app) struct RecordedModel {
     /// Its name, with what was chosen of its units.

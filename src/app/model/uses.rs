@@ -14,7 +14,7 @@ use crate::core::quantity::LengthUnit;
 use crate::store::{Book, BookPlace, BookReader, StoreError};
 use serde::Serialize;
 
-/// Holds what is known of a part.
+/// What is known of a part.
 #[derive(Debug, Clone, Serialize)]
 pub struct UsesReport {
     pub typed: String,
@@ -26,7 +26,7 @@ pub struct UsesReport {
     pub cautions: Vec<Caution>,
 }
 
-/// Holds what is known of one part.
+/// What is known of one part.
 #[derive(Debug, Clone, Serialize)]
 pub struct PartUses {
     pub part: String,

@@ -33,7 +33,7 @@ pub struct AddOptions {
     pub pitch: Option<Pitch>,
 }
 
-/// Holds what became of each note.
+/// What became of each note.
 #[derive(Debug, Clone, Serialize)]
 pub struct NotesAdded {
     pub book: String,
@@ -41,7 +41,7 @@ pub struct NotesAdded {
     pub notes: Vec<NoteAdded>,
 }
 
-/// Holds what became of one note.
+/// What became of one note.
 #[derive(Debug, Clone, Serialize)]
 pub struct NoteAdded {
     /// The file's name.
@@ -121,7 +121,7 @@ pub enum NoteAddError {
     Store(#[from] StoreError),
 }
 
-/// Holds a note that is not sound, with what is wrong in it.
+/// A note that is not sound, with what is wrong in it.
 #[derive(Debug, Clone)]
 pub struct Unsound {
     pub source: NoteText,
@@ -131,7 +131,7 @@ pub struct Unsound {
     pub has_sound_parts: bool,
 }
 
-/// Holds a note that is ready to be stored.
+/// A note that is ready to be stored.
 pub(in crate::app) struct Ready<'n> {
     source: &'n NoteText,
     check: NoteCheck,

@@ -12,7 +12,7 @@ use crate::core::quantity::Date;
 use serde::Serialize;
 use std::path::{Path, PathBuf};
 
-/// Holds a note's text with the name of the place it came from.
+/// A note's text with the name of the place it came from.
 #[derive(Debug, Clone, PartialEq)]
 pub struct NoteText {
     /// The file's name, or a word for standard input.
@@ -24,7 +24,7 @@ pub struct NoteText {
     pub folder: PathBuf,
 }
 
-/// Holds what a check of a note found: its faults, and what was understood of it.
+/// What a check of a note found: its faults, and what was understood of it.
 #[derive(Debug, Clone, Serialize)]
 pub struct NoteCheck {
     /// The file's name, or a word for standard input.
@@ -52,7 +52,7 @@ pub struct NoteCheck {
     pub diagnostics: Vec<Diagnostic>,
 }
 
-/// Holds what was understood of one part.
+/// What was understood of one part.
 #[derive(Debug, Clone, Serialize)]
 pub struct PartLine {
     /// Place in the order of removal, from 1.

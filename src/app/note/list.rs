@@ -5,14 +5,14 @@ use crate::core::quantity::Date;
 use crate::store::{Acceptance, Book, BookPlace, BookReader, StoreError, StoredModel, StoredNote};
 use serde::Serialize;
 
-/// Holds the notes of the book.
+/// The notes of the book.
 #[derive(Debug, Clone, Serialize)]
 pub struct NoteList {
     /// One line a note, by model, unit and day, newest first.
     pub notes: Vec<NoteLine>,
 }
 
-/// Holds one note of the list.
+/// One note of the list.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]
 pub struct NoteLine {
     pub model: String,

@@ -4,7 +4,7 @@ use crate::app::file::locked;
 use crate::app::file::{folder_of, replace};
 use std::path::{Path, PathBuf};
 
-/// Holds the file of a text that grows, with what was last seen in it.
+/// The file of a text that grows, with what was last seen in it.
 #[derive(Debug)]
 pub struct GrowingFile {
     path: PathBuf,

@@ -21,7 +21,7 @@ pub struct NoteQuestion {
     pub date: Option<Date>,
 }
 
-/// Holds one note of the book.
+/// One note of the book.
 #[derive(Debug, Clone, Serialize)]
 pub struct NoteShown {
     pub model: String,
@@ -46,7 +46,7 @@ pub struct NoteShown {
     pub note: Note,
 }
 
-/// Holds a note that was replaced.
+/// A note that was replaced.
 #[derive(Debug, Clone, Serialize)]
 pub struct FormerNote {
     pub added_at: String,

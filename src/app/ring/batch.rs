@@ -72,14 +72,14 @@ pub enum BatchError {
     },
 }
 
-/// Holds where each known column stands.
+/// Where each known column stands.
 #[derive(Debug, Clone)]
 pub struct BatchHeader {
     places: [Option<usize>; COLUMNS.len()],
     fields: usize,
 }
 
-/// Holds one row as text, with its line in the file.
+/// One row as text, with its line in the file.
 #[derive(Debug, Clone)]
 pub struct BatchRow {
     pub line: u64,

@@ -15,7 +15,7 @@ use crate::core::sizes::{NominalSize, SizeTable};
 use serde::Serialize;
 use std::borrow::Cow;
 
-/// Holds the answer: ranked rings with their odds.
+/// The answer: ranked rings with their odds.
 #[derive(Debug, Clone, Serialize)]
 pub struct RingAnswer {
     /// The readings as they were typed, with what they count for.
@@ -49,7 +49,7 @@ pub struct RingAnswer {
     pub warnings: Warnings,
 }
 
-/// Holds one reading as it was used.
+/// One reading as it was used.
 #[derive(Debug, Clone, Serialize)]
 pub struct ReadingUsed {
     pub reading: &'static str,
@@ -65,7 +65,7 @@ pub struct ReadingUsed {
     pub lie_far_apart: bool,
 }
 
-/// Holds one listed ring with its odds.
+/// One listed ring with its odds.
 #[derive(Debug, Clone, Serialize)]
 pub struct RingCandidate {
     /// Place, 1 first.

@@ -10,7 +10,7 @@ use crate::core::sizes::{RingSize, RingTextError, SizeTable, read_one_ring};
 use crate::store::{Book, BookPlace, StoreError};
 use serde::Serialize;
 
-/// Holds the readings of one ring of known size.
+/// The readings of one ring of known size.
 #[derive(Debug, Clone)]
 pub struct KnownQuestion {
     /// The ring: a code, or dimensions with their tolerance.
@@ -49,7 +49,7 @@ pub enum KnownRingError {
     Store(#[from] StoreError),
 }
 
-/// Holds what is known of a person's instruments after a ring was added or taken back, or as it stands.
+/// What is known of a person's instruments after a ring was added or taken back, or as it stands.
 #[derive(Debug, Clone, Serialize)]
 pub struct LearnedReport {
     pub done: LearnedDone,
@@ -73,7 +73,7 @@ pub enum LearnedDone {
     Shown,
 }
 
-/// Holds one instrument: as the table has it, before this ring, and now. Millimetres.
+/// One instrument: as the table has it, before this ring, and now. Millimetres.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct LearnedLine {
     pub reading: &'static str,
@@ -87,7 +87,7 @@ pub struct LearnedLine {
     pub now: BiasAndSpread,
 }
 
-/// Holds how an instrument reads. Millimetres.
+/// How an instrument reads. Millimetres.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize)]
 pub struct BiasAndSpread {
     /// How much it reads too large.

@@ -10,7 +10,7 @@ use crate::core::note::{Entry, Note, PartKind};
 use crate::core::provenance::Whose;
 use crate::store::{Book, BookPlace, BookReader, KeptLists, StoreError};
 
-/// Holds the units of a model with rings that are not in the book yet.
+/// The units of a model with rings that are not in the book yet.
 #[derive(Debug, Clone, Default)]
 pub struct ModelRings {
     units: Vec<UnitRecord>,
@@ -156,7 +156,7 @@ impl ModelRings {
     }
 }
 
-/// Holds the rings of a model, weighed as one.
+/// The rings of a model, weighed as one.
 pub(in crate::app) struct WeighedRings {
     rings: Vec<(String, Entry, Identification)>,
 }

@@ -8,7 +8,7 @@ use crate::core::note::Entry;
 use crate::core::quantity::{Length, as_optional_mm};
 use serde::Serialize;
 
-/// Holds the name that one ring was given.
+/// The name that one ring was given.
 #[derive(Debug, Clone, Default, Serialize)]
 pub struct RingNamed {
     /// Its place in the order of removal.

@@ -12,7 +12,7 @@ use crate::core::identification::NextReading;
 use crate::core::measurement::{Measurand, Reading};
 use crate::core::quantity::{LengthUnit, Span};
 
-/// Holds one dialogue about one ring.
+/// One dialogue about one ring.
 #[derive(Debug)]
 pub struct RingSession {
     namer: RingNamer,
@@ -26,7 +26,7 @@ pub struct RingSession {
     over: bool,
 }
 
-/// Holds what the user said so far.
+/// What the user said so far.
 #[derive(Debug, Clone)]
 struct State {
     question: RingQuestion,

@@ -5,7 +5,7 @@ use crate::core::measurement::{Condition, Measurand, Reading};
 use crate::core::note::condition_of;
 use crate::core::quantity::{LengthUnit, QuantityErrorKind, Span};
 
-/// Holds what a line says.
+/// What a line says.
 #[derive(Debug, Clone, PartialEq)]
 pub(super) enum Heard {
     Nothing,
@@ -13,7 +13,7 @@ pub(super) enum Heard {
     Command(Command),
 }
 
-/// Holds a reading with the place of its method in the line.
+/// A reading with the place of its method in the line.
 #[derive(Debug, Clone, PartialEq)]
 pub(super) struct NewReading {
     pub(in crate::app) reading: Reading,

@@ -5,7 +5,7 @@ use crate::core::measurement::Measurand;
 use crate::core::quantity::Span;
 use crate::core::sizes::NominalSize;
 
-/// Holds one thing that is said.
+/// One thing that is said.
 #[derive(Debug, Clone, PartialEq)]
 pub enum Said {
     /// A sentence.
@@ -40,7 +40,7 @@ pub enum Said {
     Note(Vec<String>),
 }
 
-/// Holds the odds after a reading beside those before it.
+/// The odds after a reading beside those before it.
 #[derive(Debug, Clone, PartialEq)]
 pub struct OddsSaid {
     /// The leading rings, and those that lost their place.
@@ -51,7 +51,7 @@ pub struct OddsSaid {
     pub unlisted_before: Option<f64>,
 }
 
-/// Holds one ring with its odds.
+/// One ring with its odds.
 #[derive(Debug, Clone, PartialEq)]
 pub struct OddsRow {
     pub codes: Vec<String>,
@@ -62,7 +62,7 @@ pub struct OddsRow {
     pub before: Option<f64>,
 }
 
-/// Holds a question.
+/// A question to the person, and how it may be answered.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Ask {
     pub measurand: Measurand,

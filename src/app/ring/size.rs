@@ -12,7 +12,7 @@ use crate::core::sizes::{
 };
 use serde::Serialize;
 
-/// Holds what is known of one designation: every size it can mean and the rings near to them.
+/// What is known of one designation: every size it can mean and the rings near to them.
 #[derive(Debug, Clone, Serialize)]
 pub struct SizeReport {
     pub typed: String,
@@ -25,7 +25,7 @@ pub struct SizeReport {
     pub warnings: Vec<String>,
 }
 
-/// Holds one size that a designation can mean. Lengths are serialized in millimetres.
+/// One size that a designation can mean. Lengths are serialized in millimetres.
 #[derive(Debug, Clone, Serialize)]
 pub struct SizeMatch {
     /// The family, or `dimensions` where no family was named.
@@ -59,7 +59,7 @@ pub struct SizeMatch {
     pub reading_confidence: Confidence,
 }
 
-/// Holds one listed ring near the first match. Differences are its dimension less the asked one.
+/// One listed ring near the first match. Differences are its dimension less the asked one.
 #[derive(Debug, Clone, Serialize)]
 pub struct NearRing {
     pub code: String,
@@ -174,14 +174,14 @@ fn beside(equivalents: &[NearRing]) -> Vec<Caution> {
 
 const SEVERAL: &str = "this can mean more than one ring; every reading is shown";
 
-/// Holds the open table of listed sizes.
+/// The open table of listed sizes.
 #[derive(Debug, Clone, Serialize)]
 pub struct OpenTable {
     /// One row a size, in the order of the families.
     pub sizes: Vec<OpenRow>,
 }
 
-/// Holds one row of the open table.
+/// One row of the open table.
 #[derive(Debug, Clone, Serialize)]
 pub struct OpenRow {
     pub standard: Standard,

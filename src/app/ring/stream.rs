@@ -14,7 +14,7 @@ const WAITING: usize = 2;
 /// The largest row, in bytes.
 const MOST_ROW: u64 = 1 << 20;
 
-/// Holds how a batch is run.
+/// How a batch is run.
 #[derive(Debug, Clone, Copy)]
 pub struct BatchSettings {
     /// The most rings a row.
@@ -23,7 +23,7 @@ pub struct BatchSettings {
     pub threads: usize,
 }
 
-/// Holds how far a batch has come.
+/// How far a batch has come.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct BatchProgress {
     /// Rows done.
@@ -45,7 +45,7 @@ pub enum StreamError {
     Write(std::io::Error),
 }
 
-/// Holds how many rows were answered.
+/// How many rows were answered.
 #[derive(Debug, Clone, Default, PartialEq)]
 pub struct BatchCount {
     /// All rows.

@@ -8,7 +8,7 @@ use crate::store::{Book, BookPlace, StoreError};
 use serde::Serialize;
 use std::path::PathBuf;
 
-/// Holds what is asked of pages with a thing of known size.
+/// What is asked of pages with a thing of known size.
 #[derive(Debug, Clone)]
 pub struct CalibrateQuestion {
     pub files: Vec<PathBuf>,
@@ -22,7 +22,7 @@ pub struct CalibrateQuestion {
     pub now: String,
 }
 
-/// Holds what the pages showed and what is kept.
+/// What the pages showed and what is kept.
 #[derive(Debug, Clone, Serialize)]
 pub struct ScannerReport {
     /// Page by page; empty where the register is listed.
@@ -31,7 +31,7 @@ pub struct ScannerReport {
     pub scanners: Vec<ScannerProfile>,
 }
 
-/// Holds what one page showed.
+/// What one page showed.
 #[derive(Debug, Clone, Serialize)]
 pub struct CalibratedPage {
     pub file: String,

@@ -25,7 +25,7 @@ use named::named;
 use picture::{Picture, PictureError, read_picture};
 use std::path::{Path, PathBuf};
 
-/// Holds what is asked of pages.
+/// What is asked of pages.
 #[derive(Debug)]
 pub struct ScanQuestion {
     pub files: Vec<PathBuf>,
@@ -36,7 +36,7 @@ pub struct ScanQuestion {
     pub heights: Vec<RingHeight>,
 }
 
-/// Holds what is known of the glass on which pages lay.
+/// What is known of the glass on which pages lay.
 #[derive(Debug, Clone, Default)]
 pub struct Glass {
     /// The size of a point, where it was typed.
@@ -44,7 +44,7 @@ pub struct Glass {
     pub scanner: Option<String>,
 }
 
-/// Holds the height of one ring that was taken by hand.
+/// The height of one ring that was taken by hand.
 #[derive(Debug, Clone, PartialEq)]
 pub struct RingHeight {
     /// The page, 1 first.

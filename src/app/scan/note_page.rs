@@ -47,7 +47,7 @@ pub(in crate::app) struct NotePages<'b> {
     last: Option<(PathBuf, Option<String>, Vec<RingShown>)>,
 }
 
-/// Holds what a page shows of one ring.
+/// What a page shows of one ring.
 struct RingShown {
     readings: [Reading; 2],
     sure: bool,
@@ -55,7 +55,7 @@ struct RingShown {
     width: Length,
 }
 
-/// Holds what the rings of a note were found to be.
+/// What the rings of a note were found to be.
 #[derive(Debug, Default)]
 pub(in crate::app) struct RingsOfNote {
     /// A picture of each ring that was measured.

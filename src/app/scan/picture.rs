@@ -6,7 +6,7 @@ use crate::core::scan::Page;
 use image::{DynamicImage, GenericImageView, ImageDecoder, ImageError, ImageFormat};
 use std::path::Path;
 
-/// Holds a picture as the file has it.
+/// A picture as the file has it.
 #[derive(Debug)]
 pub struct Picture {
     pub page: Page,

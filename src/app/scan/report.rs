@@ -8,7 +8,7 @@ use crate::core::quantity::{Length, as_mm};
 use crate::core::scan::{PageReading, PageRefusal, RefusedPlace, Scale, ScannedRing};
 use serde::Serialize;
 
-/// Holds the answer for all pages.
+/// The answer for all pages.
 #[derive(Debug, Clone, Serialize)]
 pub struct ScanReport {
     /// The pages in the order of the files.
@@ -19,7 +19,7 @@ pub struct ScanReport {
     pub cautions: Vec<Caution>,
 }
 
-/// Holds one page.
+/// A page with the rings that were measured on it.
 #[derive(Debug, Clone, Serialize)]
 pub struct ScanPage {
     pub file: String,
@@ -32,7 +32,7 @@ pub struct ScanPage {
     pub places: Vec<RefusedPlace>,
 }
 
-/// Holds one ring.
+/// A ring of a page with its diameters and how far they can be trusted.
 #[derive(Debug, Clone, Serialize)]
 pub struct RingLine {
     /// Its number on the page and on the picture.
@@ -51,7 +51,7 @@ pub struct RingLine {
     pub name: RingName,
 }
 
-/// Holds which ring it may be.
+/// Which ring it may be.
 #[derive(Debug, Clone, Serialize)]
 pub struct RingName {
     pub candidates: Vec<RingCandidate>,

@@ -2,7 +2,7 @@
 
 use image::ImageFormat;
 
-/// Holds dots an inch along each axis, as a file states them.
+/// Dots an inch along each axis, as a file states them.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Resolution {
     /// Along the rows.

@@ -13,7 +13,7 @@ use crate::core::quantity::Length;
 use crate::store::{Book, BookPlace, StoreError};
 use serde::Serialize;
 
-/// Holds the steps in which a unit goes together.
+/// The steps in which a unit goes together.
 #[derive(Debug, Clone, Serialize)]
 pub struct Assembly {
     pub model: String,
@@ -34,7 +34,7 @@ pub struct Assembly {
     pub parts: Vec<PartLine>,
 }
 
-/// Holds one step: one part that goes in.
+/// One step: one part that goes in.
 #[derive(Debug, Clone, Serialize)]
 pub struct AssemblyStep {
     pub number: usize,
@@ -61,7 +61,7 @@ pub struct AssemblyStep {
     pub cautions: Vec<String>,
 }
 
-/// Holds the part that a step puts in.
+/// The part that a step puts in.
 #[derive(Debug, Clone, Serialize)]
 pub struct NewPart {
     /// Its first code, or its measure in words.

@@ -15,7 +15,7 @@ use crate::core::quantity::Length;
 use crate::store::{Book, BookPlace, StoreError, StoredLot};
 use serde::Serialize;
 
-/// Holds labels with what they are of.
+/// Labels with what they are of.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct LabelSet {
     /// What they are of.

@@ -7,7 +7,7 @@ use crate::core::note::PartKind;
 use crate::store::BookPlace;
 use serde::Serialize;
 
-/// Holds a part to be made with its line of the parts list.
+/// A part to be made with its line of the parts list.
 #[derive(Debug, Clone, Serialize)]
 pub struct MakeReport {
     pub model: String,

@@ -9,7 +9,7 @@ use crate::core::sizes::{DesignationError, NominalSize, SizeTable, Standard, rea
 use crate::store::{BookPlace, StoreError};
 use serde::Serialize;
 
-/// Holds rings to be printed, with what they are.
+/// Rings to be printed, with what they are.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct RingOutlines {
     /// What they have in common.
@@ -19,7 +19,7 @@ pub struct RingOutlines {
     pub warnings: Vec<String>,
 }
 
-/// Holds one ring to be printed.
+/// One ring to be printed.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct RingOutline {
     /// Codes under which it is listed; empty where it is known by dimensions alone.

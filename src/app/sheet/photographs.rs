@@ -7,7 +7,7 @@ use image::{DynamicImage, ImageDecoder, ImageError, ImageFormat};
 use std::io::Cursor;
 use std::path::Path;
 
-/// Holds one photograph, or says why it is not there.
+/// One photograph, or says why it is not there.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub enum Photograph {
     /// The bytes of the file, with their kind as a browser names it.

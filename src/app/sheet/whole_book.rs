@@ -12,7 +12,7 @@ use crate::store::{Book, BookPlace, BookReader, RingPicture, StoreError, StoredM
 use serde::Serialize;
 use std::path::Path;
 
-/// Holds what the book records of its models.
+/// What the book records of its models.
 #[derive(Debug, Clone, Serialize)]
 pub struct WholeBook {
     pub title: String,
@@ -20,7 +20,7 @@ pub struct WholeBook {
     pub models: Vec<BookModel>,
 }
 
-/// Holds what is recorded of one model.
+/// What is recorded of one model.
 #[derive(Debug, Clone, Serialize)]
 pub struct BookModel {
     pub name: String,
@@ -29,7 +29,7 @@ pub struct BookModel {
     pub units: Vec<BookUnit>,
 }
 
-/// Holds what is recorded of one unit.
+/// What is recorded of one unit.
 #[derive(Debug, Clone, Serialize)]
 pub struct BookUnit {
     pub serial: String,
@@ -37,7 +37,7 @@ pub struct BookUnit {
     pub notes: Vec<BookNote>,
 }
 
-/// Holds one note.
+/// A teardown as the model book tells it.
 #[derive(Debug, Clone, Serialize)]
 pub struct BookNote {
     pub note: Note,
@@ -99,7 +99,7 @@ pub fn whole_book(
     Ok(WholeBook { title, models })
 }
 
-/// Holds what the book has of a model, before its list is made and its photographs are read.
+/// What the book has of a model, before its list is made and its photographs are read.
 struct ModelRead {
     model: RecordedModel,
     units: Vec<BookUnit>,

@@ -10,7 +10,7 @@ use crate::core::stage::{
 };
 use serde::Serialize;
 
-/// Holds what is asked of a stage.
+/// What is asked of a stage.
 #[derive(Debug, Clone)]
 pub struct ExpectedQuestion {
     pub stage: Stage,
@@ -35,7 +35,7 @@ pub struct ExpectedQuestion {
     pub ambient: Option<Pressure>,
 }
 
-/// Holds the pressure at one supply, in bar.
+/// The pressure at one supply, in bar.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize)]
 pub struct ExpectedPoint {
     pub supply_bar: f64,
@@ -46,7 +46,7 @@ pub struct ExpectedPoint {
     pub flowing_bar: Option<f64>,
 }
 
-/// Holds what a stage should do.
+/// What a stage should do.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct ExpectedReport {
     pub stage: Stage,

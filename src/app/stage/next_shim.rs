@@ -9,7 +9,7 @@ use crate::core::stage::{
 };
 use serde::Serialize;
 
-/// Holds what bounds the pressure that a shim or a screw sets.
+/// What bounds the pressure that a shim or a screw sets.
 #[derive(Debug, Clone)]
 pub struct ShimBounds {
     /// The kind of gear; `None` where nobody said, which is judged as [`GearKind::ASSUMED`].
@@ -19,7 +19,7 @@ pub struct ShimBounds {
     pub ratings: Vec<SupplyRating>,
 }
 
-/// Holds the next setting with what must be seen first.
+/// The next setting with what must be seen first.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct NextShimReport {
     /// What stops the work; then there is no next setting.
@@ -110,7 +110,7 @@ fn stops(question: &ShimQuestion, bounds: &[Bound]) -> Vec<Stop> {
     stops
 }
 
-/// Holds a pressure above which nothing is set.
+/// A pressure above which nothing is set.
 struct Bound {
     rule: StopRule,
     bar: f64,

@@ -12,7 +12,7 @@ use crate::store::{Book, BookPlace, StoreError};
 use serde::Serialize;
 use std::path::{Path, PathBuf};
 
-/// Holds the judged setting with its cautions.
+/// The judged setting with its cautions.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct JudgedSetting {
     /// The entry of a record that the readings stand in.
@@ -33,7 +33,7 @@ pub fn judged(question: &SettingQuestion, from_record: Option<FromEntry>) -> Jud
     }
 }
 
-/// Holds the register.
+/// The gauges of the shop, as they are listed.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct GaugeReport {
     /// Gauges by name, with how far each is known.
@@ -127,7 +127,7 @@ fn read(path: &Path) -> Result<SettingLimits, LimitsError> {
     })
 }
 
-/// Holds the limits as they rule, for a page.
+/// The limits as they rule, for a page.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct LimitsReport {
     /// Name of the set that stands first.

@@ -8,7 +8,7 @@ use crate::core::stage::{
 };
 use serde::Serialize;
 
-/// Holds how the rate is to be found.
+/// How the rate is to be found.
 #[derive(Debug, Clone)]
 pub enum RateBy {
     /// From two points: the points, and the standard uncertainties of a force and a length.
@@ -24,7 +24,7 @@ pub enum RateBy {
     Stated(Rate),
 }
 
-/// Holds what is asked of a spring.
+/// What is asked of a spring.
 #[derive(Debug, Clone)]
 pub struct SpringQuestion {
     /// How the rate is found.
@@ -36,7 +36,7 @@ pub struct SpringQuestion {
     pub balance: Option<Balance>,
 }
 
-/// Holds the rate for one material or one way.
+/// The rate for one material or one way.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct RateLine {
     /// The material, or how it was found.
@@ -50,7 +50,7 @@ pub struct RateLine {
     pub source: String,
 }
 
-/// Holds what is known of a spring.
+/// What is known of a spring.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct SpringReport {
     /// One line a material or way.

@@ -9,7 +9,7 @@ use crate::core::supply::NamedRing;
 use crate::store::{Book, BookPlace, StoreError};
 use serde::Serialize;
 
-/// Holds a lot to be put on the shelf.
+/// A lot to be put on the shelf.
 #[derive(Debug, Clone)]
 pub struct NewLot {
     /// The part: a ring code or dimensions, or any other part in words.
@@ -67,7 +67,7 @@ pub enum StockError {
     Store(#[from] StoreError),
 }
 
-/// Holds what was put on the shelf.
+/// What was put on the shelf.
 #[derive(Debug, Clone, Serialize)]
 pub struct StockAdded {
     pub part: String,

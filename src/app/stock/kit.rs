@@ -29,7 +29,7 @@ pub struct KitQuestion {
     pub made_at: String,
 }
 
-/// Holds the bag of one unit.
+/// The bag of one unit.
 #[derive(Debug, Clone, Serialize)]
 pub struct Kit {
     pub model: String,
@@ -52,7 +52,7 @@ pub struct Kit {
     pub cautions: Vec<Caution>,
 }
 
-/// Holds what goes into one position.
+/// What goes into one position.
 #[derive(Debug, Clone, Serialize)]
 pub struct KitLine {
     /// Number in the parts list.
@@ -78,7 +78,7 @@ pub struct KitLine {
     pub rests_on: Vec<String>,
 }
 
-/// Holds what is taken of one lot.
+/// What is taken of one lot.
 #[derive(Debug, Clone, Serialize)]
 pub struct KitPart {
     pub quantity: u32,

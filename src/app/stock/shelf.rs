@@ -9,7 +9,7 @@ use crate::core::elastomer::{Quarter, ShelfLifeSystem};
 use crate::store::{Book, BookPlace, BookReader, StoreError, StoredLot};
 use serde::Serialize;
 
-/// Holds what lies on the shelf.
+/// What lies on the shelf.
 #[derive(Debug, Clone, Serialize)]
 pub struct StockReport {
     /// The system by which lives are counted.
@@ -78,7 +78,7 @@ pub struct TakeQuestion {
     pub taken_at: String,
 }
 
-/// Holds what was taken from one bin.
+/// What was taken from one bin.
 #[derive(Debug, Clone, Serialize)]
 pub struct TakenLine {
     pub quantity: u32,
@@ -87,7 +87,7 @@ pub struct TakenLine {
     pub line: StockLine,
 }
 
-/// Holds what was taken; where the shelf does not hold enough nothing is.
+/// What was taken; where the shelf does not hold enough nothing is.
 #[derive(Debug, Clone, Serialize)]
 pub struct StockTaken {
     pub part: String,

@@ -42,7 +42,7 @@ pub enum FoundBy {
     List,
 }
 
-/// Holds one offer with how it was found.
+/// One offer with how it was found.
 #[derive(Debug, Clone, Serialize)]
 pub struct FoundOffer {
     pub by: FoundBy,
@@ -67,7 +67,7 @@ impl FoundOffer {
     }
 }
 
-/// Holds what was found.
+/// What was found.
 #[derive(Debug, Clone, Serialize)]
 pub struct FindReport {
     pub asked: String,

@@ -6,7 +6,7 @@ use crate::core::quantity::Money;
 use crate::core::supply::plan_order;
 use serde::Serialize;
 
-/// Holds a proposal to buy one size in place of another.
+/// A proposal to buy one size in place of another.
 #[derive(Debug, Clone, Serialize)]
 pub struct MergeProposal {
     /// The need that is given up.

@@ -19,7 +19,7 @@ use crate::store::{Book, BookPlace, BookReader, ModelId, StoreError, StoredOffer
 use serde::Serialize;
 use std::collections::HashSet;
 
-/// Holds one thing that is needed.
+/// One thing that is needed.
 #[derive(Debug, Clone, Serialize)]
 pub struct Need {
     /// What it is, in words.
@@ -105,7 +105,7 @@ impl Need {
     }
 }
 
-/// Holds the pooled needs, and what must not be ordered.
+/// The pooled needs, and what must not be ordered.
 #[derive(Debug, Clone, Default)]
 pub struct Needs {
     /// The needs in the order of the lists.

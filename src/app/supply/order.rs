@@ -69,7 +69,7 @@ pub enum OrderError {
     TooMany,
 }
 
-/// Holds one bought item.
+/// One bought item.
 #[derive(Debug, Clone, Serialize)]
 pub struct OrderItem {
     /// What it fills.
@@ -92,7 +92,7 @@ pub struct OrderItem {
     pub from_shop: Option<String>,
 }
 
-/// Holds one line of the order with what it truly costs.
+/// One line of the order with what it truly costs.
 #[derive(Debug, Clone, Serialize)]
 pub struct OrderLine {
     /// What is needed.
@@ -112,7 +112,7 @@ pub struct OrderLine {
     pub flags: Vec<String>,
 }
 
-/// Holds one supplier's part of the order.
+/// One supplier's part of the order.
 #[derive(Debug, Clone, Serialize)]
 pub struct OrderSupplier {
     /// The supplier.
@@ -129,7 +129,7 @@ pub struct OrderSupplier {
     pub from_shop: Option<String>,
 }
 
-/// Holds the cheapest order.
+/// The cheapest order.
 #[derive(Debug, Clone, Serialize)]
 pub struct OrderReport {
     /// The models, with how many of each.

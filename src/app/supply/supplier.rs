@@ -16,7 +16,7 @@ pub enum TermsError {
     Store(#[from] StoreError),
 }
 
-/// Holds one supplier as it is shown.
+/// One supplier as it is shown.
 #[derive(Debug, Clone, Serialize)]
 pub struct SupplierShown {
     pub name: String,

@@ -100,7 +100,7 @@ pub(super) struct WorkFlags {
     remark: Option<Words>,
 }
 
-/// Holds what was said beside a step.
+/// What was said beside a step.
 #[derive(Debug, Clone, Copy)]
 pub(super) struct Beside<'s> {
     pub(super) why: Option<&'s str>,

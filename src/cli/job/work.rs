@@ -37,7 +37,7 @@ pub(super) struct DoArgs {
     by: Hand,
 }
 
-/// Holds one entry as a line says it.
+/// One entry as a line says it.
 #[derive(Debug, Args)]
 struct EntryFlags {
     /// Readings before it was opened
@@ -69,7 +69,7 @@ fn said_readings() -> impl TypedValueParser<Value = ReadSettings> {
     })
 }
 
-/// Holds where the lines of a command go.
+/// Where the lines of a command go.
 pub(super) struct Bench<'b> {
     desk: JobDesk<'b>,
     job: i64,

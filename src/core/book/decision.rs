@@ -17,7 +17,7 @@ use crate::core::quantity::parse_hardness;
 use crate::core::sizes::{ListedRing, SizeTable};
 use serde::{Deserialize, Serialize};
 
-/// Holds a decision.
+/// What a person settled for a place, whatever the odds say.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct Decision {
@@ -52,7 +52,7 @@ pub struct Says {
     pub at: String,
 }
 
-/// Holds a decision as it stands on a line.
+/// A decision as it stands on a line.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
 pub struct Decided {
     pub person: String,

@@ -36,7 +36,7 @@ pub enum ElsewhereAbout {
     Quantity,
 }
 
-/// Holds the lines of a list with the parts that they were made from.
+/// The lines of a list with the parts that they were made from.
 pub(super) struct Formed<'u> {
     pub(super) gathered: Vec<Gathered<'u>>,
     pub(super) lines: Vec<PartLine>,

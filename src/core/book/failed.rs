@@ -15,7 +15,7 @@ pub enum FailedReach {
     Unclear,
 }
 
-/// Holds a part that was tried and failed, as the line of a parts list tells it.
+/// A part that was tried and failed, as the line of a parts list tells it.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
 pub struct Failed {
     /// The part that failed.

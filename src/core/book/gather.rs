@@ -4,7 +4,7 @@ use super::name::name_key;
 use super::unit_record::UnitRecord;
 use crate::core::note::{Entry, PartKind};
 
-/// Holds the parts of several units that came from one place of the model; each unit has one at most.
+/// The parts of several units that came from one place of the model; each unit has one at most.
 #[derive(Debug, Clone)]
 pub struct Gathered<'u> {
     pub kind: PartKind,
@@ -14,7 +14,7 @@ pub struct Gathered<'u> {
     pub by_order: bool,
 }
 
-/// Holds the part of one unit.
+/// The part of one unit.
 #[derive(Debug, Clone, Copy)]
 pub struct Member<'u> {
     /// The unit's place in the list of units.

@@ -33,7 +33,7 @@ words!(LabelKind {
     Unit => "unit",
 });
 
-/// Holds a label.
+/// What a printed label says.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]
 pub struct Label {
     pub kind: LabelKind,

@@ -10,7 +10,7 @@ use crate::core::note::{Entry, LengthName, PartKind};
 use crate::core::quantity::Dimension;
 use serde::Serialize;
 
-/// Holds what is known of a flat round part, and what must be asked before it can be made.
+/// What is known of a flat round part, and what must be asked before it can be made.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct MadePart {
     pub form: MadeForm,
@@ -30,7 +30,7 @@ pub enum MadeForm {
     Cone,
 }
 
-/// Holds one length over all units that give it.
+/// One length over all units that give it.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct MadeLength {
     pub name: LengthName,
@@ -47,7 +47,7 @@ pub struct MadeLength {
     pub tolerance: Option<Dimension>,
 }
 
-/// Holds what one unit recorded of the part.
+/// What one unit recorded of the part.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct RecordedBy {
     /// The unit, by serial number.

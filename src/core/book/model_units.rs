@@ -7,7 +7,7 @@ use crate::core::elastomer::SealDuty;
 use crate::core::gas::{GasService, GasStatement, OxygenThreshold};
 use crate::core::gland::Duty;
 
-/// Holds the units of a model with what they are used for.
+/// The units of a model with what they are used for.
 #[derive(Debug, Clone, Copy)]
 pub(super) struct ModelUnits<'u> {
     pub(super) units: &'u [UnitRecord],

@@ -4,7 +4,7 @@ use super::part_length::PartLength;
 use crate::core::quantity::Length;
 use serde::{Deserialize, Serialize};
 
-/// Holds the maker and the name of a model, as they were first written.
+/// The maker and the name of a model, as they were first written.
 #[derive(Debug, Clone, PartialEq, Eq, Default, Serialize, Deserialize)]
 pub struct ModelName {
     /// The maker, where it was named apart.
@@ -125,7 +125,7 @@ pub fn lengths_agree(a: Length, b: Length) -> bool {
     (a.nm() - b.nm()).abs() <= (LEAST_NM + share).min(MOST_NM)
 }
 
-/// Holds a name with its lengths, each beside the word before it.
+/// A name with its lengths, each beside the word before it.
 #[derive(Debug, Clone, PartialEq, Eq, Hash)]
 pub struct MeasuredName {
     /// The words that stand before no length, in plain form.

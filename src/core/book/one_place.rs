@@ -5,7 +5,7 @@ use super::name::name_key;
 use super::unit_record::UnitRecord;
 use crate::core::note::Entry;
 
-/// Holds a place that another unit names otherwise.
+/// A place that another unit names otherwise.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct NearPlace<'u> {
     /// The serial number of that unit.

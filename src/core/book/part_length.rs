@@ -10,7 +10,7 @@ use serde::{Deserialize, Deserializer, Serialize};
 /// A word of the note language for a length.
 type LengthWord = &'static str;
 
-/// Holds one length that the units agree on.
+/// One length that the units agree on.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
 pub struct PartLength {
     /// Its word in a note: `od`, `thick`, `cs`.

@@ -49,7 +49,7 @@ impl PartAction {
     }
 }
 
-/// Holds one part of a model with what all recorded units say of it.
+/// One part of a model with what all recorded units say of it.
 #[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize)]
 pub struct PartLine {
     /// Its number in the list, from 1.
@@ -112,7 +112,7 @@ pub enum SizeBasis {
     Unknown,
 }
 
-/// Holds the size of a part.
+/// The size of a part.
 #[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize)]
 pub struct PartSize {
     pub basis: SizeBasis,
@@ -154,7 +154,7 @@ impl PartSize {
     }
 }
 
-/// Holds what a part is or should be made of.
+/// What a part is or should be made of.
 #[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize)]
 pub struct PartMaterial {
     pub polymer: Option<Polymer>,
@@ -180,7 +180,7 @@ pub struct PartGland {
     pub unchecked: Vec<String>,
 }
 
-/// Holds another ring that may take the place of the one listed.
+/// Another ring that may take the place of the one listed.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 pub struct Alternate {
     pub codes: Vec<String>,

@@ -18,7 +18,7 @@ pub enum WordsMet {
     TypingErrors(usize),
 }
 
-/// Holds the words under which a line of a parts list can be found: model, section, position, name, kind, codes, material.
+/// The words under which a line of a parts list can be found: model, section, position, name, kind, codes, material.
 #[derive(Debug, Clone)]
 pub struct PartWords {
     /// Single words and whole fields, without signs and in capitals.

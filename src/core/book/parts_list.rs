@@ -19,7 +19,7 @@ use crate::core::quantity::Date;
 use serde::{Deserialize, Serialize};
 use std::collections::BTreeSet;
 
-/// Holds the parts list of a model.
+/// The parts list of a model.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 pub struct PartsList {
     /// The model; whoever reads a list again knows it and puts it there.
@@ -40,7 +40,7 @@ pub struct PartsList {
     pub near: Vec<[usize; 2]>,
 }
 
-/// Holds one recorded unit as the list names it.
+/// One recorded unit as the list names it.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
 pub struct PartsUnit {
     pub serial: String,
@@ -351,7 +351,7 @@ fn near_words(pair: [&Gathered<'_>; 2], view: &ModelUnits<'_>) -> String {
     )
 }
 
-/// Holds what a parts list is made with.
+/// What a parts list is made with.
 #[derive(Debug, Clone)]
 pub struct Workshop<'w> {
     /// Listed rings with their prior.

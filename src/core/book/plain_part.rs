@@ -19,7 +19,7 @@ const READ_MM: f64 = 0.1;
 const READ_BY_RULE_MM: f64 = 0.3;
 const MADE_SHARE: f64 = 0.005;
 
-/// Holds one length of a part over all units that give it.
+/// One length of a part over all units that give it.
 pub(super) struct PooledLength {
     pub(super) word: &'static str,
     pub(super) pooled: Pooled,
@@ -167,7 +167,7 @@ fn read_by(method: &str) -> f64 {
     }
 }
 
-/// Holds units that stand apart with every length in which they do.
+/// Units that stand apart with every length in which they do.
 struct ApartIn<'l> {
     units: Vec<usize>,
     lengths: Vec<(&'l PooledLength, &'l Apart)>,

@@ -5,7 +5,7 @@
 
 use crate::core::uncertainty::chi_square_survival;
 
-/// Holds the value that one unit gives, with its standard uncertainty.
+/// The value that one unit gives, with its standard uncertainty.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct UnitValue {
     /// The unit's place in the list of units.
@@ -15,7 +15,7 @@ pub struct UnitValue {
     pub uncertainty: f64,
 }
 
-/// Holds the combined value of the units that agree, and the units that stand apart.
+/// The combined value of the units that agree, and the units that stand apart.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Pooled {
     /// Mean of the agreeing units, weighted by 1/u².
@@ -104,7 +104,7 @@ pub fn pool(values: &[UnitValue]) -> Option<Pooled> {
     })
 }
 
-/// Holds neighbouring values with their weighted mean.
+/// Neighbouring values with their weighted mean.
 struct Group {
     units: Vec<usize>,
     mean: f64,

@@ -14,7 +14,7 @@ const TRIED: usize = 40;
 /// Rings less likely to be the very size are not said to be it.
 const WORTH_SAYING: f64 = 0.01;
 
-/// Holds the ring to fit.
+/// The ring to fit.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub(super) struct ToFit {
     pub(super) fit: RingFit,

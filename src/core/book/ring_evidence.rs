@@ -7,7 +7,7 @@ use crate::core::identification::{
 };
 use serde::{Deserialize, Serialize};
 
-/// Holds what stands behind the ring of a line; nothing where the part is no ring.
+/// What stands behind the ring of a line; nothing where the part is no ring.
 #[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize)]
 pub struct RingEvidence {
     /// The ring to fit, with the chance that it does the job.
@@ -30,7 +30,7 @@ pub struct RingEvidence {
     pub ask_first: Vec<NextFact>,
 }
 
-/// Holds what came out of one unit.
+/// What came out of one unit.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 pub struct UnitRing {
     /// The unit, by serial number.
@@ -51,7 +51,7 @@ pub struct UnitRing {
     pub misfit_probability: f64,
 }
 
-/// Holds a reading that would tell more.
+/// A reading that would tell more.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 pub struct RingNext {
     /// What to measure.

@@ -12,7 +12,7 @@ use crate::core::identification::{
 use crate::core::measurement::{Instruments, Measurand};
 use crate::core::note::{Entry, PartKind};
 
-/// Holds what all units say of the ring of one place.
+/// What all units say of the ring of one place.
 #[derive(Debug, Clone)]
 pub struct RingPlace<'u> {
     /// The gland of the place in each of its variants, that with most units first; one where the glands are alike.
@@ -21,7 +21,7 @@ pub struct RingPlace<'u> {
     pub faults: Vec<String>,
 }
 
-/// Holds the units whose gland is one, with what is known of their rings.
+/// The units whose gland is one, with what is known of their rings.
 #[derive(Debug, Clone)]
 pub struct RingVariant<'u> {
     pub members: Vec<Member<'u>>,
@@ -31,7 +31,7 @@ pub struct RingVariant<'u> {
     observations: Vec<(usize, Observation)>,
 }
 
-/// Holds a place while its units are being put together.
+/// A place while its units are being put together.
 struct Draft<'u> {
     variants: Vec<Vec<(Member<'u>, Option<Evidence>)>>,
     faults: Vec<String>,

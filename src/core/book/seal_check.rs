@@ -11,7 +11,7 @@ use crate::core::gland::{
 use crate::core::quantity::{Hardness, HardnessScale};
 use crate::core::sizes::{ListedRing, SizeTable};
 
-/// Holds a ring with what it is made of, as it is put into a gland; the softer usual hardness is taken where none is named.
+/// A ring with what it is made of, as it is put into a gland; the softer usual hardness is taken where none is named.
 #[derive(Debug, Clone, Copy)]
 pub struct RingInGland {
     pub ring: &'static ListedRing,
@@ -55,7 +55,7 @@ impl RingInGland {
     }
 }
 
-/// Holds the glands of one place of the model, by unit.
+/// The glands of one place of the model, by unit.
 pub(super) struct SealCheck<'g> {
     glands: Vec<UnitGland<'g>>,
 }

@@ -4,7 +4,7 @@ use super::gather::Member;
 use crate::core::identification::StatedFact;
 use crate::core::note::Entry;
 
-/// Holds what one unit's note states of a ring's size.
+/// What one unit's note states of a ring's size.
 #[derive(Debug, Clone)]
 pub(super) struct StatedRing {
     pub(super) unit: usize,

@@ -26,7 +26,7 @@ impl StockKey {
     }
 }
 
-/// Holds one lot: one bin, one part, one material, one hardness, one lot number, one quarter of cure.
+/// One lot: one bin, one part, one material, one hardness, one lot number, one quarter of cure.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct StockLot {
     pub bin: String,
@@ -66,7 +66,7 @@ pub struct Picked {
     pub quantity: u32,
 }
 
-/// Holds what can be taken for a need.
+/// What can be taken for a need.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]
 pub struct Pick {
     /// From which lots, the one that expires first first.

@@ -18,7 +18,7 @@ enum ChoicePart {
     Serials(Option<Serial>, Option<Serial>),
 }
 
-/// Holds a serial number as it is ordered: what stands before its last run of digits, and that run as a number.
+/// A serial number as it is ordered: what stands before its last run of digits, and that run as a number.
 #[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord)]
 pub(super) struct Serial {
     series: String,

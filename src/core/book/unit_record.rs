@@ -6,7 +6,7 @@ use crate::core::provenance::Whose;
 use std::borrow::Cow;
 use std::sync::Arc;
 
-/// Holds one unit of a model: what its newest note says, with older notes filling in what that one leaves out.
+/// One unit of a model: what its newest note says, with older notes filling in what that one leaves out.
 #[derive(Debug, Clone, PartialEq, Default)]
 pub struct UnitRecord {
     pub serial: String,

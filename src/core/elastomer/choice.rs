@@ -12,7 +12,7 @@ use crate::core::quantity::Spoken;
 use crate::core::quantity::{Hardness, HardnessScale, Pressure, PressureUnit};
 use serde::Serialize;
 
-/// Holds what is known of the work that a ring has to do.
+/// What is known of the work that a ring has to do.
 #[derive(Debug, Clone, PartialEq, Default)]
 pub struct SealDuty {
     pub gas: Option<String>,
@@ -25,7 +25,7 @@ pub struct SealDuty {
     pub motion: Option<Duty>,
 }
 
-/// Holds a choice of polymer and hardness with its reasons.
+/// A choice of polymer and hardness with its reasons.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct ElastomerChoice {
     /// The polymer; `None` where no rule is at hand.

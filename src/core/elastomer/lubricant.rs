@@ -35,7 +35,7 @@ pub enum LubricantClass {
     Dry,
 }
 
-/// Holds what one class of lubricant is to a gas, and to one polymer where that changes it.
+/// What one class of lubricant is to a gas, and to one polymer where that changes it.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 pub struct LubricantRule {
     pub lubricant: LubricantClass,
@@ -94,7 +94,7 @@ pub fn lubricants(gas: LubricatedGas, polymer: Option<Polymer>) -> Vec<&'static 
     chosen
 }
 
-/// Holds what a lubricant that somebody named is to a gas.
+/// What a lubricant that somebody named is to a gas.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct LubricantJudgement {
     /// Its class, where the words name one; of several the one that suits least.

@@ -18,7 +18,7 @@ static ROWS: LazyLock<Vec<WordRow>> = LazyLock::new(|| {
     rows
 });
 
-/// Holds what the words for a lubricant name.
+/// What the words for a lubricant name.
 #[derive(Debug, Default)]
 pub(super) struct LubricantWords {
     pub(super) classes: Vec<LubricantClass>,

@@ -38,7 +38,7 @@ pub enum Polymer {
     Ptfe,
 }
 
-/// Holds what is known of one polymer; a field is `None` where no figure is at hand.
+/// What is known of one polymer; a field is `None` where no figure is at hand.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 pub struct PolymerFacts {
     pub polymer: Polymer,

@@ -25,7 +25,7 @@ words!(Rating {
     Unsuitable => "unsuitable",
 });
 
-/// Holds what a polymer is to a gas.
+/// What a polymer is to a gas.
 #[derive(Debug, Clone, PartialEq)]
 pub struct PolymerFitness {
     pub polymer: Polymer,

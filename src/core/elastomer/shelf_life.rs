@@ -22,7 +22,7 @@ words!(ShelfLifeSystem {
     Sae => "sae",
 });
 
-/// Holds what one system gives one polymer. It says nothing about life once fitted, nor about rings in an old assembly.
+/// What one system gives one polymer. It says nothing about life once fitted, nor about rings in an old assembly.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 pub struct ShelfLife {
     pub system: ShelfLifeSystem,
@@ -41,7 +41,7 @@ pub struct ShelfLife {
 static ROWS: LazyLock<Vec<ShelfLife>> =
     LazyLock::new(|| shipped_rows!("elastomers/shelf_life.csv"));
 
-/// Holds a quarter of a year, as date codes name it.
+/// A quarter of a year, as date codes name it.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize)]
 pub struct Quarter {
     pub year: u16,

@@ -11,7 +11,7 @@ use crate::core::sizes::SizeTable;
 use crate::core::supply::{ColumnMap, MOST_LETTERS, is_pack, is_price, number_key};
 use std::collections::HashSet;
 
-/// Holds items of other books against what typing takes: the same constructors, and nothing dated later than the day of the merge.
+/// Items of other books against what typing takes: the same constructors, and nothing dated later than the day of the merge.
 #[derive(Debug, Clone, Copy)]
 pub struct Inspection {
     latest: Date,
@@ -36,7 +36,7 @@ impl Inspection {
         }
     }
 
-    /// Holds an item against what typing takes. A job record has its seals, and of a lot, a known ring and a setting nothing is ever
+    /// An item against what typing takes. A job record has its seals, and of a lot, a known ring and a setting nothing is ever
     /// taken: they pass.
     ///
     /// # Errors
@@ -211,14 +211,14 @@ fn must(holds: bool, field: &str, found: &(impl ToString + ?Sized), fault: Fault
     Err(Refusal::new(field, found, fault))
 }
 
-/// Holds words that may be empty against what typing takes: one line of them, of no more letters than a price list has in a cell.
+/// Words that may be empty against what typing takes: one line of them, of no more letters than a price list has in a cell.
 fn words(field: &str, found: &str) -> Checked {
     must(found.len() <= MOST_LETTERS, field, found, Fault::TooLong)?;
     let plain = !found.chars().any(char::is_control);
     must(plain, field, found, Fault::Control)
 }
 
-/// Holds words that must be there against what typing takes.
+/// Words that must be there against what typing takes.
 pub(super) fn text(field: &str, found: &str) -> Checked {
     must(!found.trim().is_empty(), field, found, Fault::Empty)?;
     words(field, found)

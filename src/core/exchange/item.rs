@@ -10,7 +10,7 @@ use crate::core::stage::Gauge;
 use serde::{Deserialize, Serialize};
 use sha2::{Digest, Sha256};
 
-/// Holds one thing that a book holds.
+/// One thing that a book holds.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 #[serde(tag = "what", rename_all = "snake_case")]
 pub enum BookItem {

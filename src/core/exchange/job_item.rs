@@ -4,7 +4,7 @@ use super::FormError;
 use crate::core::job::{EntryWords, JobWords, entry_seal, job_seal};
 use serde::{Deserialize, Serialize};
 
-/// Holds a job record with its seals.
+/// A job record with its seals.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct JobItem {
@@ -21,7 +21,7 @@ pub struct JobItem {
     pub entries: Vec<JobEntryItem>,
 }
 
-/// Holds an entry of a job record.
+/// An entry of a job record.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct JobEntryItem {

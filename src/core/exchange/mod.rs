@@ -50,7 +50,7 @@ pub const FORM: &str = "ringwright book";
 /// The version that is written, and the newest that is read.
 pub const VERSION: u32 = 3;
 
-/// Holds a whole book as it travels.
+/// A whole book as it travels.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct BookForm {
@@ -72,7 +72,7 @@ pub struct BookForm {
     pub origins: Vec<Origin>,
 }
 
-/// Holds what was set aside when a book was merged.
+/// What was set aside when a book was merged.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct SetAside {

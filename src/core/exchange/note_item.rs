@@ -3,7 +3,7 @@
 use crate::core::measurement::KnownReading;
 use serde::{Deserialize, Serialize};
 
-/// Holds a teardown note.
+/// A teardown note on its way to another book.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct NoteItem {
@@ -29,7 +29,7 @@ pub struct NoteItem {
     pub named: Vec<NamedItem>,
 }
 
-/// Holds what was said of one ring of a note.
+/// What was said of one ring of a note.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct NamedItem {
@@ -45,7 +45,7 @@ pub struct NamedItem {
     pub candidates: Vec<CandidateItem>,
 }
 
-/// Holds one size that a ring may be.
+/// One size that a ring may be.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct CandidateItem {
@@ -72,7 +72,7 @@ pub struct KnownRingItem {
     pub readings: Vec<KnownReading>,
 }
 
-/// Holds a setting.
+/// A setting on its way to another book.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct SettingItem {

@@ -2,7 +2,7 @@
 
 use serde::{Deserialize, Serialize};
 
-/// Holds a supplier.
+/// A supplier on its way to another book.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct SupplierItem {
@@ -19,7 +19,7 @@ pub struct SupplierItem {
     pub free_above: Option<i64>,
 }
 
-/// Holds a price list in force.
+/// A price list in force.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct PriceListItem {
@@ -52,7 +52,7 @@ impl PriceListItem {
     }
 }
 
-/// Holds an offer.
+/// An offer on its way to another book.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct OfferItem {
@@ -82,7 +82,7 @@ pub struct OfferItem {
     pub prices: Vec<(u32, i64)>,
 }
 
-/// Holds a ring that an offer can mean.
+/// A ring that an offer can mean.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct RingItem {
@@ -94,7 +94,7 @@ pub struct RingItem {
     pub section_nm: i64,
 }
 
-/// Holds the prices of a list that was replaced.
+/// The prices of a list that was replaced.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct FormerListItem {
@@ -115,7 +115,7 @@ pub struct FormerListItem {
     pub prices: Vec<FormerPriceItem>,
 }
 
-/// Holds a former price.
+/// A former price.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct FormerPriceItem {
@@ -131,7 +131,7 @@ pub struct FormerPriceItem {
     pub breaks: Option<String>,
 }
 
-/// Holds a lot on a shelf.
+/// A lot on a shelf.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct LotItem {
@@ -154,7 +154,7 @@ pub struct LotItem {
     pub moves: Vec<MoveItem>,
 }
 
-/// Holds one movement of a lot.
+/// One movement of a lot.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct MoveItem {

@@ -6,7 +6,7 @@ use super::lexeme::{Figure, Mark};
 use super::term::{Term, TermKind};
 use crate::core::quantity::Span;
 
-/// Holds one gas of a text with its shares.
+/// One gas of a text with its shares.
 #[derive(Debug, Clone)]
 pub(super) struct Component {
     pub(super) gas: &'static GasName,
@@ -20,7 +20,7 @@ pub(super) struct Component {
     pub(super) joined: bool,
 }
 
-/// Holds a share that belongs to no gas.
+/// A share that belongs to no gas.
 #[derive(Debug, Clone, PartialEq)]
 pub(super) struct BareShare {
     /// Each figure that the words allow.
@@ -28,7 +28,7 @@ pub(super) struct BareShare {
     pub(super) span: Span,
 }
 
-/// Holds the gases of a text, and which terms belong to none.
+/// The gases of a text, and which terms belong to none.
 #[derive(Debug)]
 pub(super) struct Components {
     pub(super) found: Vec<Component>,

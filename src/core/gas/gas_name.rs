@@ -58,7 +58,7 @@ pub(super) enum Behind {
     Grade,
 }
 
-/// Holds one gas of the list.
+/// One gas of the list.
 #[derive(Debug, Deserialize)]
 pub(super) struct GasName {
     pub(super) name: String,

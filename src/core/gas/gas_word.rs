@@ -50,7 +50,7 @@ pub(super) enum Meaning {
     Beside(&'static str),
 }
 
-/// Holds a known phrase, word by word.
+/// A known phrase, word by word.
 #[derive(Debug)]
 pub(super) struct Phrase {
     pub(super) words: Vec<&'static str>,

@@ -27,7 +27,7 @@ pub(super) enum Mark {
     Other,
 }
 
-/// Holds what one piece of the text is.
+/// What one piece of the text is.
 #[derive(Debug, Clone, PartialEq)]
 pub(super) enum Piece {
     /// A word in lower case.
@@ -37,7 +37,7 @@ pub(super) enum Piece {
     Mark(Mark),
 }
 
-/// Holds a number with what its writing tells.
+/// A number with what its writing tells.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub(super) struct Figure {
     pub(super) value: f64,
@@ -47,7 +47,7 @@ pub(super) struct Figure {
     pub(super) glued: bool,
 }
 
-/// Holds one piece of the text and where it stands.
+/// One piece of the text and where it stands.
 #[derive(Debug, Clone, PartialEq)]
 pub(super) struct Lexeme {
     pub(super) piece: Piece,

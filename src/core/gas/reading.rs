@@ -20,7 +20,7 @@ pub(super) enum Level {
     NotSaid,
 }
 
-/// Holds gases that are put together.
+/// Gases that are put together.
 #[derive(Debug, Clone, PartialEq)]
 pub(super) struct Group {
     /// Of each gas the levels that the words allow.
@@ -29,7 +29,7 @@ pub(super) struct Group {
     pub(super) inferred: Option<f64>,
 }
 
-/// Holds what the words for a gas say, before a threshold is laid on.
+/// What the words for a gas say, before a threshold is laid on.
 #[derive(Debug, Clone, PartialEq)]
 pub(super) struct ReadGas {
     /// Each group is another reading.

@@ -28,7 +28,7 @@ pub enum GasService {
     },
 }
 
-/// Holds what somebody said of a gas.
+/// What somebody said of a gas.
 #[derive(Debug, Clone, PartialEq, Default, Serialize)]
 pub struct GasStatement {
     /// The gas in words.

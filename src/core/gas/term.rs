@@ -27,7 +27,7 @@ pub(super) enum TermKind {
     Unknown(String),
 }
 
-/// Holds one term and where it stands.
+/// One term and where it stands.
 #[derive(Debug, Clone)]
 pub(super) struct Term {
     pub(super) kind: TermKind,

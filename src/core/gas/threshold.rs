@@ -5,7 +5,7 @@ use crate::core::data_table::shipped_rows;
 use serde::{Deserialize, Serialize};
 use std::sync::LazyLock;
 
-/// Holds the share of oxygen above which gear is to be clean and compatible, and whose threshold it is.
+/// The share of oxygen above which gear is to be clean and compatible, and whose threshold it is.
 ///
 /// Bodies differ; the program shows the one it used. The default is 23.5 % (CGA usage).
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]

@@ -22,7 +22,7 @@ impl Duty {
     }
 }
 
-/// Holds the back-up rings that a groove holds beside its ring: they take a part of its width.
+/// The back-up rings that a groove holds beside its ring: they take a part of its width.
 #[derive(Debug, Clone, Copy)]
 pub(super) struct BackUps {
     pub(super) count: u8,
@@ -67,7 +67,7 @@ impl BackUps {
     }
 }
 
-/// Holds the width of a groove against the printed widths for its back-up rings; nothing where it has none.
+/// The width of a groove against the printed widths for its back-up rings; nothing where it has none.
 pub(super) fn width_check(gland: &Geometry, duty: Duty, ring: &GlandRing) -> Option<Check> {
     /// The tables print thousandths of an inch: half of one, in millimetres.
     const ROUNDING: f64 = 0.0127;

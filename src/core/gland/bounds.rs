@@ -2,7 +2,7 @@
 
 use serde::ser::{Serialize, SerializeStruct, Serializer};
 
-/// Holds the least, the nominal and the greatest value of one figure over a tolerance stack.
+/// The least, the nominal and the greatest value of one figure over a tolerance stack.
 ///
 /// The unit is that of the figure. In machine output each value is rounded to four decimals.
 #[derive(Debug, Clone, Copy, PartialEq)]

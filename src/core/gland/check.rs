@@ -43,7 +43,7 @@ pub(super) const NOMINAL: &str = "nominal";
 /// Word for a limit held against the worst case.
 pub(super) const WORST: &str = "worst case";
 
-/// Holds one check: the worst value, what is allowed, the verdict, and where the rule comes from.
+/// One check: the worst value, what is allowed, the verdict, and where the rule comes from.
 #[derive(Debug, Clone, Default, PartialEq, Serialize)]
 pub struct Check {
     /// What was checked, and in which state where that is not the assembled one.

@@ -3,7 +3,7 @@
 /// The number of samples in a column: what a gland needs of them stays in the first cache of a processor.
 pub(super) const LENGTH: usize = 128;
 
-/// Holds one quantity of [`LENGTH`] samples, or of one.
+/// One quantity of [`LENGTH`] samples, or of one.
 pub(super) type Column<const N: usize = LENGTH> = [f64; N];
 
 /// A column of zeros.
@@ -50,7 +50,7 @@ pub(super) fn dot(a: &[f64], b: &[f64]) -> f64 {
     sums.iter().sum::<f64>() + rest
 }
 
-/// Holds sum, sum of squares, least and greatest of a list of differences from an origin.
+/// Sum, sum of squares, least and greatest of a list of differences from an origin.
 #[derive(Debug, Clone, Copy)]
 pub(super) struct Moments {
     pub(super) sum: f64,
@@ -98,7 +98,7 @@ impl Moments {
     }
 }
 
-/// Holds which samples of a batch still meet every limit: 1 or 0.
+/// Which samples of a batch still meet every limit: 1 or 0.
 #[derive(Debug, Clone)]
 pub(super) struct Held([u64; LENGTH]);
 
@@ -129,7 +129,7 @@ impl Held {
     }
 }
 
-/// Holds the ends of a range; infinite where it has none.
+/// The ends of a range; infinite where it has none.
 #[derive(Debug, Clone, Copy)]
 pub(super) struct Range {
     pub(super) low: f64,

@@ -6,7 +6,7 @@ use crate::core::elastomer::Polymer;
 use serde::Deserialize;
 use std::sync::LazyLock;
 
-/// Holds a compression set by method B in per cent of the squeeze, and the age in years at which it is expected.
+/// A compression set by method B in per cent of the squeeze, and the age in years at which it is expected.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct CompressionSet {
     /// Per cent of the squeeze that is not recovered, 100 (t0 − ti)/(t0 − tn).
@@ -15,7 +15,7 @@ pub struct CompressionSet {
     pub years: Option<f64>,
 }
 
-/// Holds the typical set of a polymer's compounds after 22 h at 100 °C.
+/// The typical set of a polymer's compounds after 22 h at 100 °C.
 #[derive(Debug, Clone, Deserialize)]
 pub struct TypicalSet {
     pub polymer: Polymer,

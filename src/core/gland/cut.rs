@@ -6,7 +6,7 @@ use super::spec::{Duty, GlandDimension as D, GlandKind, GlandSpec, PressureSide}
 use crate::core::confidence::Confidence;
 use crate::core::quantity::{Dimension, Length, Typed};
 
-/// Holds what a groove is to be cut for.
+/// What a groove is to be cut for.
 #[derive(Debug, Clone)]
 pub struct CutOrder {
     /// Piston, rod or face.

@@ -8,7 +8,7 @@ use super::ring::GlandRing;
 use super::survey::{FIGURES, FigureSpread};
 use serde::Serialize;
 
-/// Holds the shares of the variance of one figure.
+/// The shares of the variance of one figure.
 #[derive(Debug, Clone, Serialize)]
 pub struct Doubt {
     /// The figure by its key in machine output.
@@ -21,7 +21,7 @@ pub struct Doubt {
     pub shares: Vec<DoubtShare>,
 }
 
-/// Holds the share of one dimension.
+/// The share of one dimension.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct DoubtShare {
     /// Word of the dimension.

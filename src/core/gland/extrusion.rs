@@ -33,7 +33,7 @@ const ROUND_OFF_PSI: f64 = 1e-6;
 /// Source: Parker, section IV (design guide), read; 103.5 bar.
 pub const BACK_UP_PSI: f64 = 1500.0;
 
-/// Holds the widest diametral clearance for a pressure and a hardness.
+/// The widest diametral clearance for a pressure and a hardness.
 #[derive(Debug, Clone, PartialEq)]
 pub struct ExtrusionLimit {
     /// The clearance in millimetres; `None` above the table, where a back-up ring is called for.

@@ -116,7 +116,7 @@ impl Figure {
     }
 }
 
-/// Holds every figure for one settled set of dimensions; NaN where the gland has no such figure.
+/// Every figure for one settled set of dimensions; NaN where the gland has no such figure.
 #[derive(Debug, Clone, Copy)]
 pub(super) struct Point([f64; COUNT]);
 
@@ -146,7 +146,7 @@ impl Point {
     }
 }
 
-/// Holds the bounds of every figure over the tolerance stack.
+/// The bounds of every figure over the tolerance stack.
 #[derive(Debug, Clone)]
 pub struct Figures([Option<Bounds>; COUNT]);
 
@@ -222,7 +222,7 @@ impl GlandRing {
     }
 }
 
-/// Holds the ends of every tolerance in millimetres: the gland's dimensions, then the ring's inside diameter and section.
+/// The ends of every tolerance in millimetres: the gland's dimensions, then the ring's inside diameter and section.
 struct Ends {
     low: Vec<f64>,
     high: Vec<f64>,

@@ -47,7 +47,7 @@ fn four_decimals<S: Serializer>(value: &f64, serializer: S) -> Result<S::Ok, S::
     serializer.serialize_f64((value * 1e4).round() / 1e4)
 }
 
-/// Holds the rings tried, best first.
+/// The rings tried, best first.
 #[derive(Debug)]
 pub struct FitOutcome {
     /// The best rings, rejected ones last.

@@ -9,7 +9,7 @@ use super::spec::{Duty, GlandDimension, GlandKind, GlandSpec};
 use crate::core::quantity::{Dimension, Length};
 use std::f64::consts::PI;
 
-/// Holds the place of the ring with every dimension of the gland settled. Lengths in millimetres, volume in mm³.
+/// The place of the ring with every dimension of the gland settled. Lengths in millimetres, volume in mm³.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Seat {
     /// Gland depth L: the space into which the section is squeezed.
@@ -52,7 +52,7 @@ impl Seat {
 type SeatOf = dyn Fn(&[f64]) -> Seat + Send + Sync;
 type SeatsOf = dyn Fn(&[Column], &mut Seats) + Send + Sync;
 
-/// Holds the geometry of a gland: its dimensions, and the place they leave for the ring.
+/// The geometry of a gland: its dimensions, and the place they leave for the ring.
 ///
 /// Worst case and sampling work on the dimensions alone and know no kind.
 pub struct Geometry {

@@ -5,7 +5,7 @@ use crate::core::data_table::shipped_rows;
 use serde::{Deserialize, Deserializer};
 use std::sync::LazyLock;
 
-/// Holds one printed groove of an industrial table, in inches.
+/// One printed groove of an industrial table, in inches.
 #[derive(Debug, Clone, Deserialize)]
 pub struct PrintedGroove {
     /// What the row is for.
@@ -33,7 +33,7 @@ pub struct PrintedGroove {
     pub confidence: Confidence,
 }
 
-/// Holds one printed groove of the metric table, in millimetres.
+/// One printed groove of the metric table, in millimetres.
 #[derive(Debug, Clone, Deserialize)]
 pub struct PrintedHousing {
     /// What the row is for.

@@ -11,7 +11,7 @@ use super::spec::Duty;
 use super::state::{Conditions, State};
 use crate::core::quantity::{Pressure, PressureUnit};
 
-/// Holds what a ring is judged for: the gland, its duty and the rules.
+/// What a ring is judged for: the gland, its duty and the rules.
 #[derive(Debug)]
 pub struct Service<'g> {
     pub geometry: &'g Geometry,
@@ -23,7 +23,7 @@ pub struct Service<'g> {
     pub rules: RuleSet,
 }
 
-/// Holds the figures of every state, every check, and the verdict.
+/// The figures of every state, every check, and the verdict.
 #[derive(Debug)]
 pub struct Judgement {
     /// States with their figures, the assembled one first.

@@ -17,7 +17,7 @@ pub enum Direction {
     Both,
 }
 
-/// Holds what is to be known of one kind.
+/// What is to be known of one kind.
 #[derive(Debug)]
 pub struct KindFacts {
     /// The dimensions that a gland of the kind may have, the needed ones first; of those in `either` one is needed.
@@ -46,7 +46,7 @@ pub struct KindFacts {
     pub(super) make: fn(&GlandSpec) -> Result<Geometry, GlandError>,
 }
 
-/// Holds what is to be known of the angle of a kind, in degrees.
+/// What is to be known of the angle of a kind, in degrees.
 #[derive(Debug)]
 struct AngleFacts {
     meaning: &'static str,

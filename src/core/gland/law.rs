@@ -39,7 +39,7 @@ impl Law {
     }
 }
 
-/// Holds a dimension made ready for drawing: middle, half width in millimetres, law.
+/// A dimension made ready for drawing: middle, half width in millimetres, law.
 #[derive(Debug, Clone, Copy)]
 pub(super) struct Spread {
     middle: f64,

@@ -69,7 +69,7 @@ impl Severity {
     }
 }
 
-/// Holds one limit of a rule set.
+/// One limit of a rule set.
 #[derive(Debug, Clone, Deserialize)]
 pub struct Limit {
     set: String,
@@ -97,7 +97,7 @@ static ROWS: LazyLock<Vec<Limit>> = LazyLock::new(|| shipped_rows!("glands/limit
 const EVERY_SET: &str = "every";
 const ANY: &str = "any";
 
-/// Holds what selects the limits of one ring in one gland.
+/// What selects the limits of one ring in one gland.
 #[derive(Debug, Clone, Copy)]
 pub struct Application {
     pub kind: GlandKind,

@@ -1,6 +1,6 @@
 //! The force with which a squeezed ring bears on its gland.
 
-/// Holds Young's moduli of a rubber in megapascals by two published laws, which differ by about a factor of two.
+/// Young's moduli of a rubber in megapascals by two published laws, which differ by about a factor of two.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Modulus {
     /// By Gent's law.

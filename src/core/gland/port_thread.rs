@@ -9,7 +9,7 @@ use crate::core::quantity::{Angle, Dimension, Length, Typed};
 use serde::{Deserialize, Serialize};
 use std::sync::LazyLock;
 
-/// Holds one thread of a port standard with its ring and the dimensions of the port, in millimetres.
+/// One thread of a port standard with its ring and the dimensions of the port, in millimetres.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 pub struct PortThread {
     pub standard: String,

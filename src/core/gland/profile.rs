@@ -2,7 +2,7 @@
 
 use std::f64::consts::PI;
 
-/// Holds one corner of a profile in millimetres.
+/// One corner of a profile in millimetres.
 #[derive(Debug, Clone, Copy)]
 pub(super) struct Corner {
     /// Distance from the axis.
@@ -106,7 +106,7 @@ fn rounded_off(corner: Corner, a: Way, b: Way, radius: f64) -> f64 {
     kite * lever(kite_at) - sector * lever(sector_at)
 }
 
-/// Holds a groove with side walls that lean outwards and fillets at its bottom. Lengths in millimetres.
+/// A groove with side walls that lean outwards and fillets at its bottom. Lengths in millimetres.
 #[derive(Debug, Clone, Copy)]
 pub(super) struct Trough {
     /// Width at the bottom.

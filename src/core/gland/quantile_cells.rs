@@ -9,7 +9,7 @@ use std::f64::consts::TAU;
 /// derivative of the quantile in its tail): 6e-3/m⁴, at twelve cells 3e-7 standard deviations.
 const END_CELLS: usize = 12;
 
-/// Holds the cubic of the normal quantile in every cell of a period, in the order in which a sequence comes to them.
+/// The cubic of the normal quantile in every cell of a period, in the order in which a sequence comes to them.
 ///
 /// Taylor at the middle of the cell: Q' = √(2π) exp(Q²/2), Q'' = Q Q'², Q''' = (1 + 2 Q²) Q'³.
 #[derive(Debug, Clone)]

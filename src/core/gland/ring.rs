@@ -7,7 +7,7 @@ use crate::core::sizes::{
     class_b_inside_diameter, class_b_section,
 };
 
-/// Holds a ring with tolerances on both dimensions, ready to be put into a gland.
+/// A ring with tolerances on both dimensions, ready to be put into a gland.
 #[derive(Debug, Clone, PartialEq)]
 pub struct GlandRing {
     /// Codes under which it is listed; empty for a ring known by dimensions alone.

@@ -15,7 +15,7 @@ use super::tally::{StateTally, grown_seats};
 /// Samples of the stack; with them a chance agreed with an independent Monte Carlo within 1 % in 32 of 32 trials.
 const SAMPLES: usize = 4096;
 
-/// Holds one fixed set of samples of a gland's stack, shared by every ring that is tried in it.
+/// One fixed set of samples of a gland's stack, shared by every ring that is tried in it.
 ///
 /// The law of section loss is drawn evenly between the two that are published.
 #[derive(Debug)]
@@ -24,7 +24,7 @@ pub(super) struct Stack {
     batches: Vec<Batch>,
 }
 
-/// Holds the samples of one batch.
+/// The samples of one batch.
 #[derive(Debug)]
 struct Batch {
     /// Deviations of inside diameter and section in half widths.

@@ -8,7 +8,7 @@ use super::section::{of_constant_volume, stretch_loss};
 use super::state::State;
 use std::f64::consts::PI;
 
-/// Holds the free rings of a batch: inside diameters and sections in millimetres.
+/// The free rings of a batch: inside diameters and sections in millimetres.
 #[derive(Debug, Clone, Copy)]
 pub(super) struct Rings<'c, const N: usize> {
     pub(super) id: &'c Column<N>,
@@ -18,7 +18,7 @@ pub(super) struct Rings<'c, const N: usize> {
     pub(super) share: Option<&'c Column<N>>,
 }
 
-/// Holds one state as it acts on rings.
+/// One state as it acts on rings.
 #[derive(Debug, Clone, Copy)]
 pub(super) struct Change {
     /// Factor on the ring against the gland.
@@ -55,7 +55,7 @@ impl Change {
     }
 }
 
-/// Holds rings that lie free.
+/// Rings that lie free.
 #[derive(Debug)]
 struct FreeRings<const N: usize> {
     id: Column<N>,
@@ -64,7 +64,7 @@ struct FreeRings<const N: usize> {
     stretch: Column<N>,
 }
 
-/// Holds a batch of rings on their seats.
+/// A batch of rings on their seats.
 #[derive(Debug)]
 pub(super) struct SeatedRings<'s, const N: usize> {
     seats: &'s Seats<N>,

@@ -6,7 +6,7 @@ use super::geometry::Seat;
 /// The most dimensions that a gland has.
 const MOST: usize = 12;
 
-/// Holds the seats of a batch of samples, each property in a column. Lengths in millimetres, volumes in mm³.
+/// The seats of a batch of samples, each property in a column. Lengths in millimetres, volumes in mm³.
 ///
 /// A property that one seat of a gland has, all of its seats have.
 #[derive(Debug, Clone)]

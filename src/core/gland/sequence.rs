@@ -39,7 +39,7 @@ pub(super) struct Axis {
     step: f64,
 }
 
-/// Holds points that follow each other within one period.
+/// Points that follow each other within one period.
 #[derive(Debug, Clone, Copy)]
 pub(super) struct Run {
     /// Place of the first in the period.

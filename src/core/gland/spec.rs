@@ -114,7 +114,7 @@ words!(GlandDimension {
     Runout => "runout",
 });
 
-/// Holds a gland as it was measured or drawn: a kind and any subset of its dimensions.
+/// A gland as it was measured or drawn: a kind and any subset of its dimensions.
 ///
 /// Which dimensions a kind needs is checked where its geometry is made.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]

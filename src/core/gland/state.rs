@@ -9,7 +9,7 @@ use crate::core::elastomer::Polymer;
 use crate::core::quantity::Spoken;
 use crate::core::quantity::{Length, Pressure, PressureUnit, Temperature, TemperatureRange};
 
-/// Holds one state as the factors by which it changes the ring and the gland.
+/// One state as the factors by which it changes the ring and the gland.
 ///
 /// W' = W (1 + a ΔT), L' = L (1 + a_m ΔT) against 20 °C; a swell of V per cent by volume multiplies the lengths of the
 /// ring by (1 + V/100)^(1/3).
@@ -32,7 +32,7 @@ pub struct State {
 /// The temperature at which dimensions are stated (ISO 1).
 const ASSEMBLY_C: f64 = 20.0;
 
-/// Holds what the states and the sampling follow from.
+/// What the states and the sampling follow from.
 #[derive(Debug, Clone, Copy, Default)]
 pub struct Conditions {
     pub temperature: Option<TemperatureRange>,

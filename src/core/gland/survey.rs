@@ -17,7 +17,7 @@ use super::tally::{StateTally, grown_seats};
 use super::widest::widest;
 use serde::Serialize;
 
-/// Holds the outcome of sampling the whole stack.
+/// The outcome of sampling the whole stack.
 #[derive(Debug, Clone, Serialize)]
 pub struct Survey {
     pub samples: usize,
@@ -33,7 +33,7 @@ pub struct Survey {
     pub advice: Option<String>,
 }
 
-/// Holds the chance of being outside one limit in one state.
+/// The chance of being outside one limit in one state.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct Outside {
     pub name: String,
@@ -47,7 +47,7 @@ pub struct Outside {
     figure: Figure,
 }
 
-/// Holds mean and standard deviation of a figure over the samples.
+/// Mean and standard deviation of a figure over the samples.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct FigureSpread {
     /// The figure by its key in machine output.
@@ -116,7 +116,7 @@ impl Service<'_> {
     }
 }
 
-/// Holds what is gathered from the samples.
+/// What is gathered from the samples.
 struct Sampled {
     /// The limits of each state, the assembled one first.
     tallies: Vec<StateTally>,

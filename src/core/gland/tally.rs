@@ -9,7 +9,7 @@ use super::seated_rings::{Change, Rings, SeatedRings};
 use super::seats::Seats;
 use super::state::State;
 
-/// Holds one limit with the number of samples outside it; the extrusion gap where there is no limit.
+/// One limit with the number of samples outside it; the extrusion gap where there is no limit.
 #[derive(Debug)]
 pub(super) struct Tally {
     pub(super) limit: Option<&'static Limit>,
@@ -20,7 +20,7 @@ pub(super) struct Tally {
     binds: bool,
 }
 
-/// Holds the limits of one state, and the figures that they ask for.
+/// The limits of one state, and the figures that they ask for.
 #[derive(Debug)]
 pub(super) struct StateTally {
     pub(super) state: State,
@@ -32,7 +32,7 @@ pub(super) struct StateTally {
 }
 
 impl StateTally {
-    /// Holds limits, and the extrusion gap where one is given, in a state; `shown` are figures that are wanted besides.
+    /// Limits, and the extrusion gap where one is given, in a state; `shown` are figures that are wanted besides.
     pub(super) fn new(
         state: State,
         limits: impl Iterator<Item = &'static Limit>,

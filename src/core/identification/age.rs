@@ -6,7 +6,7 @@ use super::forecast::Forecast;
 use super::posterior::Contender;
 use crate::core::uncertainty::{log_sum_exp, normal_cdf, normal_quantile};
 
-/// Holds an estimate with the interval that holds the truth in 95 of 100 cases.
+/// An estimate with the interval that holds the truth in 95 of 100 cases.
 #[derive(Debug, Clone, Copy, PartialEq, serde::Serialize)]
 pub struct Estimate {
     pub mean: f64,
@@ -14,7 +14,7 @@ pub struct Estimate {
     pub high: f64,
 }
 
-/// Holds what age has done to a ring, averaged over the rings that it may be.
+/// What age has done to a ring, averaged over the rings that it may be.
 #[derive(Debug, Clone, Copy, PartialEq, serde::Serialize)]
 pub struct Age {
     /// Set in per cent of the height: how much flatter the section is than it was.
@@ -23,7 +23,7 @@ pub struct Age {
     pub swell_pct: Estimate,
 }
 
-/// Holds the ring as it was moulded, in millimetres, whatever is listed.
+/// The ring as it was moulded, in millimetres, whatever is listed.
 #[derive(Debug, Clone, Copy, PartialEq, serde::Serialize)]
 pub struct Moulded {
     pub id_mm: Estimate,
@@ -118,7 +118,7 @@ impl Estimate {
     }
 }
 
-/// Holds a mixture of normal laws: share, mean and standard deviation of each.
+/// A mixture of normal laws: share, mean and standard deviation of each.
 struct Mixture {
     parts: Vec<(f64, f64, f64)>,
     mean: f64,

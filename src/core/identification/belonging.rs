@@ -3,7 +3,7 @@
 use super::candidates::Candidates;
 use super::ring_chance::RingOdds;
 
-/// Holds how likely each listed ring is, and that no list has the one that belongs; together they come to one.
+/// How likely each listed ring is, and that no list has the one that belongs; together they come to one.
 #[derive(Debug, Clone, PartialEq)]
 pub(crate) struct Belonging {
     /// For each listed ring, in the order of the candidates.

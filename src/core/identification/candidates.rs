@@ -8,7 +8,7 @@ use super::sold_size::SoldSize;
 use crate::core::quantity::Length;
 use crate::core::sizes::{ListedRing, SizeTable};
 
-/// Holds one competing ring, lengths in millimetres.
+/// One competing ring, lengths in millimetres.
 #[derive(Debug, Clone, Copy)]
 pub(crate) struct Candidate {
     /// Nominal inside diameter.
@@ -46,7 +46,7 @@ impl Candidate {
     }
 }
 
-/// Holds every ring that competes, with its prior.
+/// Every ring that competes, with its prior.
 #[derive(Debug, Clone)]
 pub struct Candidates {
     /// In the order of [`SizeTable::rings`].

@@ -11,7 +11,7 @@ use crate::core::measurement::{Condition, InstrumentError, Instruments, Measuran
 use crate::core::uncertainty::normal_log_density;
 use std::sync::Arc;
 
-/// Holds one reading with its instrument's bias taken off.
+/// One reading with its instrument's bias taken off.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Observation {
     pub measurand: Measurand,
@@ -25,7 +25,7 @@ pub struct Observation {
     pub method: &'static str,
 }
 
-/// Holds everything that bears on which ring it is.
+/// Everything that bears on which ring it is.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Evidence {
     pub(crate) observations: Vec<Observation>,
@@ -89,7 +89,7 @@ fn counted_method<'r>(reading: &'r Reading, readings: &[Reading]) -> &'r str {
     }
 }
 
-/// Holds the density of a ring's compound in g/cm³.
+/// The density of a ring's compound in g/cm³.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub(crate) struct Density {
     pub(crate) mean: f64,

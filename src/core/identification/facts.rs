@@ -10,7 +10,7 @@ use crate::core::quantity::LengthUnit;
 use crate::core::sizes::{Designated, DesignationError, SizeTable, read_designation};
 use crate::core::uncertainty::{log_sum_exp, normal_cdf};
 
-/// Holds what pins said of the inside diameter, in millimetres.
+/// What pins said of the inside diameter, in millimetres.
 #[derive(Debug, Clone, Copy, PartialEq, Default)]
 pub struct PinFact {
     /// The ring slides over this pin without being stretched.
@@ -19,7 +19,7 @@ pub struct PinFact {
     pub stops: Option<f64>,
 }
 
-/// Holds what a label, a drawer or a list says the ring is.
+/// What a label, a drawer or a list says the ring is.
 #[derive(Debug, Clone, PartialEq, Default)]
 pub struct StatedFact {
     /// Places of the listed rings that it can mean.

@@ -48,7 +48,7 @@ const OF_THE_MAKER: f64 = 0.7;
 /// Steps in which the word of the other models is taken: a hundredth of a unit of log odds changes no answer.
 const MAKER_STEP: f64 = 0.01;
 
-/// Holds what each regime makes of each listed ring.
+/// What each regime makes of each listed ring.
 #[derive(Debug, Clone)]
 pub(crate) struct Families {
     /// For each listed ring, its share in each group: sums to one over the rings of a group.
@@ -59,7 +59,7 @@ pub(crate) struct Families {
     log_prior: [f64; REGIMES],
 }
 
-/// Holds how likely what was seen is under each regime, as logarithms; only their differences count.
+/// How likely what was seen is under each regime, as logarithms; only their differences count.
 pub type RegimeOdds = [f64; REGIMES];
 
 impl Families {

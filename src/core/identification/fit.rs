@@ -13,7 +13,7 @@ use super::place_odds::PlaceSums;
 use super::unmeasured_gland::{FittedRing, UnmeasuredGlands};
 use std::collections::BTreeMap;
 
-/// Holds a listed ring with the chance that it does the job.
+/// A listed ring with the chance that it does the job.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct RingFit {
     /// Place among the listed rings.
@@ -90,7 +90,7 @@ fn order(fits: &mut [RingFit]) {
     });
 }
 
-/// Holds what a ring has to do at a place: by each size that may belong there.
+/// What a ring has to do at a place: by each size that may belong there.
 struct Job<'p> {
     listed: &'p [Candidate],
     belongs: &'p Belonging,
@@ -165,7 +165,7 @@ const ALIKE: f64 = 2.0;
 /// A place is decided where a ring does the job with this chance.
 pub(super) const SURE: f64 = 0.95;
 
-/// Holds the sizes that no list has and that may belong there, each with its share and the glands made for it.
+/// The sizes that no list has and that may belong there, each with its share and the glands made for it.
 struct Unlisted(Vec<(f64, Candidate, UnmeasuredGlands)>);
 
 impl Unlisted {

@@ -8,7 +8,7 @@ use super::wear::WearMode;
 use crate::core::measurement::Measurand;
 use crate::core::uncertainty::shares_of_log_weights;
 
-/// Holds what the readings taken so far say of one candidate, mode by mode of wear.
+/// What the readings taken so far say of one candidate, mode by mode of wear.
 pub(crate) struct Forecast<'e> {
     ring: Nominal,
     evidence: &'e Evidence,

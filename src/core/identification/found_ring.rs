@@ -9,7 +9,7 @@ use super::posterior::Contender;
 use crate::core::uncertainty::log_sum_exp;
 use std::cmp::Ordering;
 
-/// Holds what the readings of one ring say of every size; the likeliest size has 1.
+/// What the readings of one ring say of every size; the likeliest size has 1.
 pub(crate) struct FoundRing<'c> {
     /// What is known of it, the gland of its place included.
     pub(crate) evidence: Evidence,
@@ -199,7 +199,7 @@ fn share(log: f64, scale: f64) -> f64 {
     }
 }
 
-/// Holds the odds of what came out of one unit.
+/// The odds of what came out of one unit.
 #[derive(Debug, Clone, Default)]
 pub(crate) struct CameOut {
     /// Each listed ring that the readings allow.

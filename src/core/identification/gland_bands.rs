@@ -15,7 +15,7 @@ const BY_EYE_SHARE: f64 = 0.06;
 /// Least fill that the preferred and the wide band reach down to: tables print an upper end only. Recalled, no source.
 const LEAST_FILL_PCT: (f64, f64) = (60.0, 40.0);
 
-/// Holds the preferred and the allowed range of one figure in per cent.
+/// The preferred and the allowed range of one figure in per cent.
 #[derive(Debug, Clone, Copy)]
 pub(super) struct Band {
     pub(super) preferred: (f64, f64),
@@ -25,14 +25,14 @@ pub(super) struct Band {
 /// The tables that designers copy: the industrial handbook's and the suppliers' guides.
 const TABLES: usize = 2;
 
-/// Holds what each table prints of the squeeze, and what is allowed, in per cent.
+/// What each table prints of the squeeze, and what is allowed, in per cent.
 #[derive(Debug, Clone, Copy)]
 pub(super) struct SqueezeBand {
     pub(super) tables: [(f64, f64); TABLES],
     pub(super) allowed: (f64, f64),
 }
 
-/// Holds how densely the figures of one gland lie under each of three kinds of design.
+/// How densely the figures of one gland lie under each of three kinds of design.
 ///
 /// A designer copies a table, and then every figure lies in its preferred band; or works freely within what is allowed, and then none
 /// need to; or makes the groove by eye. The share of each is one for the whole gland and not one a figure.
@@ -95,7 +95,7 @@ impl Design {
     }
 }
 
-/// Holds the bands that hold for one ring in one gland.
+/// The bands that hold for one ring in one gland.
 #[derive(Debug)]
 pub(super) struct Bands {
     pub(super) squeeze: SqueezeBand,

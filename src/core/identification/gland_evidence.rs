@@ -23,14 +23,14 @@ const ROUNDED_SD_MM: f64 = 0.007_33;
 /// (diameter and depth 0.03 mm, width 0.05 mm).
 const PLAIN_SD_MM: (f64, f64) = (0.03, 0.05);
 
-/// Holds a measured length: value and standard deviation in millimetres.
+/// A measured length: value and standard deviation in millimetres.
 #[derive(Debug, Clone, Copy, PartialEq)]
 struct Measured {
     value: f64,
     sd: f64,
 }
 
-/// Holds a measured gland as evidence of the ring that it was made for.
+/// A measured gland as evidence of the ring that it was made for.
 #[derive(Debug, Clone, PartialEq)]
 pub struct GlandEvidence {
     kind: GlandKind,
@@ -364,7 +364,7 @@ fn measured(which: D, dimension: Dimension) -> Measured {
     }
 }
 
-/// Holds by how much a gland changes the odds of each ring that it may have been made for.
+/// By how much a gland changes the odds of each ring that it may have been made for.
 #[derive(Debug, PartialEq)]
 pub(crate) struct GlandFactors {
     pub(crate) gland: GlandEvidence,

@@ -134,7 +134,7 @@ const BACKGROUND_LOG_ODDS: f64 = 4.0;
 /// unless the leading one itself lies this far behind the best ring.
 const SLIGHT_LOG_ODDS: f64 = 6.5;
 
-/// Holds the candidates that were weighed in full, and what the others hold.
+/// The candidates that were weighed in full, and what the others hold.
 #[derive(Default)]
 pub(crate) struct Field<'c> {
     pub(crate) contenders: Vec<Contender<'c>>,

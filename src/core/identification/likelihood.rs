@@ -17,7 +17,7 @@ pub(crate) const FAR_FROM_LISTED: f64 = 7.0;
 /// The same for a broad density of the background, whose neighbours cover what lies farther off.
 pub(crate) const FAR_FROM_BACKGROUND: f64 = 4.0;
 
-/// Holds what a candidate makes of the readings.
+/// What a candidate makes of the readings.
 #[derive(Debug, Clone)]
 pub(crate) struct Fit {
     /// Root mean square of the misfits in standard deviations in the best wear mode, no slip assumed.
@@ -26,7 +26,7 @@ pub(crate) struct Fit {
     pub(crate) slips: [f64; MOST],
 }
 
-/// Holds the readings' predictions for one candidate in one wear mode, and what the residuals say.
+/// The readings' predictions for one candidate in one wear mode, and what the residuals say.
 #[derive(Debug, Clone)]
 pub(crate) struct LinearModel {
     predictions: [Prediction; MOST],

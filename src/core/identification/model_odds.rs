@@ -19,7 +19,7 @@ use super::told::{Told, chain};
 use crate::core::measurement::Instruments;
 use crate::core::uncertainty::log_sum_exp;
 
-/// Holds what is known of the rings of one model.
+/// What is known of the rings of one model.
 #[derive(Debug, Clone, Default)]
 pub struct ModelEvidence {
     pub places: Vec<PlaceEvidence>,
@@ -27,7 +27,7 @@ pub struct ModelEvidence {
     pub maker: RegimeOdds,
 }
 
-/// Holds what was found out about one place.
+/// What was found out about one place.
 #[derive(Debug, Clone)]
 pub struct PlaceOdds {
     /// What the place was made for.
@@ -129,7 +129,7 @@ pub fn regimes_of(model: &ModelEvidence, identifier: &mut Identifier<'_>) -> Reg
     without(&seen, usize::MAX)
 }
 
-/// Holds what others than the place itself say of the regime.
+/// What others than the place itself say of the regime.
 pub(crate) struct Regimes {
     /// The other models of the maker.
     pub(crate) maker: RegimeOdds,

@@ -12,7 +12,7 @@ use crate::core::sizes::SizeTable;
 use crate::core::uncertainty::log_sum_exp;
 use serde::{Deserialize, Serialize};
 
-/// Holds a fact that could still be told.
+/// A fact that could still be told.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
 pub struct NextFact {
     pub fact: Fact,

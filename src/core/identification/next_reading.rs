@@ -9,7 +9,7 @@ use crate::core::sizes::SizeTable;
 use crate::core::uncertainty::{log_sum_exp, normal_log_density};
 use serde::Serialize;
 
-/// Holds a reading that could still be taken.
+/// A reading that could still be taken.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct NextReading {
     #[serde(rename = "reading")]
@@ -25,7 +25,7 @@ pub struct NextReading {
     pub would_read: Vec<WouldRead>,
 }
 
-/// Holds what a reading should give if the ring is this one.
+/// What a reading should give if the ring is this one.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize)]
 pub struct WouldRead {
     /// Place among the listed rings.

@@ -14,7 +14,7 @@ use std::collections::BTreeMap;
 /// Names what was read how in which unit.
 type Way = (usize, Measurand, &'static str);
 
-/// Holds what one ring says of an error: how much, weighted by how surely, and how surely (one over a variance).
+/// What one ring says of an error: how much, weighted by how surely, and how surely (one over a variance).
 #[derive(Debug, Clone, Copy)]
 struct Said {
     place: usize,

@@ -11,7 +11,7 @@ use super::identifier::{Care, Identifier};
 use super::together::{SharedSize, shared_unlisted};
 use std::sync::Arc;
 
-/// Holds what was found at one place of a model: the rings of its units, and their glands, which are one.
+/// What was found at one place of a model: the rings of its units, and their glands, which are one.
 #[derive(Debug, Clone, Default)]
 pub struct PlaceEvidence {
     /// What is known of the ring of each unit; `None` where nothing was read of it or said.
@@ -22,7 +22,7 @@ pub struct PlaceEvidence {
     pub glands: Vec<GlandEvidence>,
 }
 
-/// Holds what the readings and glands of one place say of every size, the families not asked.
+/// What the readings and glands of one place say of every size, the families not asked.
 pub(crate) struct PlaceSums<'c> {
     pub(crate) gland: Option<Arc<GlandFactors>>,
     /// The ring of each unit, where anything is known of it.

@@ -16,7 +16,7 @@ use super::weighing::{Seen, block_cells, block_size};
 use crate::core::measurement::Measurand;
 use std::sync::Arc;
 
-/// Holds the worked-out part of one way of measuring.
+/// The worked-out part of one way of measuring.
 #[derive(Debug)]
 pub(crate) struct Plan {
     /// The readings for which this was worked out; their values are of no consequence.
@@ -105,7 +105,7 @@ impl Plan {
     }
 }
 
-/// Holds what each candidate should give of one measurand in the widest broad mode: first the listed, then the background.
+/// What each candidate should give of one measurand in the widest broad mode: first the listed, then the background.
 #[derive(Debug)]
 pub(crate) struct Reach {
     measurand: Measurand,
@@ -114,7 +114,7 @@ pub(crate) struct Reach {
     rings: Vec<RingReach>,
 }
 
-/// Holds what one candidate should give: the middle, the variance without the instrument's, and from how many variances on a reading
+/// What one candidate should give: the middle, the variance without the instrument's, and from how many variances on a reading
 /// is far off.
 #[derive(Debug, Clone, Copy)]
 struct RingReach {

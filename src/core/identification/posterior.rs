@@ -97,7 +97,7 @@ pub(super) const LEAST_PROBABILITY: f64 = 1e-4;
 /// half of that is taken here, so that the group names the rivals that a second reading could well bring to the front.
 const SEPARATING_ODDS: f64 = 10.0;
 
-/// Holds a candidate that the readings allow.
+/// A candidate that the readings allow.
 pub(crate) struct Contender<'c> {
     pub(crate) candidate: &'c Candidate,
     pub(crate) fit: Fit,

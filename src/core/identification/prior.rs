@@ -7,7 +7,7 @@ use crate::core::data_table::shipped_rows;
 use crate::core::sizes::Standard;
 use std::sync::{Arc, LazyLock};
 
-/// Holds the weight of each family's sizes, and the share of rings that are not listed at all.
+/// The weight of each family's sizes, and the share of rings that are not listed at all.
 ///
 /// The default takes every listed ring as equally common. A ring listed in several families counts the sum of their
 /// weights; ISO 3601-1 size codes count nothing of their own, because they are the AS568 rings.
@@ -23,7 +23,7 @@ pub struct Prior {
     sold: Arc<[SoldSize]>,
 }
 
-/// Holds how common the families are taken to be in the units of one country and time.
+/// How common the families are taken to be in the units of one country and time.
 #[derive(Debug, Clone, PartialEq, serde::Deserialize, serde::Serialize)]
 pub struct MadePrior {
     pub country: String,

@@ -3,7 +3,7 @@
 use crate::core::sizes::{NominalSize, SizeTable};
 use serde::{Deserialize, Serialize, Serializer};
 
-/// Holds a listed ring with a probability; written as its first code.
+/// A listed ring with a probability; written as its first code.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize)]
 pub struct RingOdds {
     /// Place in [`SizeTable::rings`].
@@ -19,7 +19,7 @@ impl RingOdds {
     }
 }
 
-/// Holds a listed ring with its odds and how well it fits the readings.
+/// A listed ring with its odds and how well it fits the readings.
 #[derive(Debug, Clone, PartialEq)]
 pub struct RankedRing {
     /// Place in [`SizeTable::rings`].
@@ -29,7 +29,7 @@ pub struct RankedRing {
     pub misfit_sigma: f64,
 }
 
-/// Holds a named ring with a probability.
+/// A named ring with a probability.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 pub struct RingChance {
     pub codes: Vec<String>,

@@ -6,7 +6,7 @@ use crate::core::measurement::Measurand;
 /// The number of latent deviations: δ1, δ2, swell, set.
 pub(crate) const LATENTS: usize = 4;
 
-/// Holds a predicted reading with its derivatives with respect to the latent deviations.
+/// A predicted reading with its derivatives with respect to the latent deviations.
 #[derive(Debug, Clone, Copy)]
 pub(crate) struct Prediction {
     /// The reading at the middle of the wear mode, in millimetres or grams.
@@ -25,7 +25,7 @@ impl Prediction {
 /// Grams in a cubic millimetre at one gram per cubic centimetre.
 const GRAMS_PER_MM3: f64 = 1e-3;
 
-/// Holds a ring's nominal dimensions in millimetres and its compound's density in g/cm³ (which matters for a mass only).
+/// A ring's nominal dimensions in millimetres and its compound's density in g/cm³ (which matters for a mass only).
 #[derive(Debug, Clone, Copy)]
 pub(crate) struct Nominal {
     pub(crate) d1: f64,

@@ -3,7 +3,7 @@
 /// The most readings that one identification takes.
 pub(crate) const MOST: usize = 8;
 
-/// Holds a symmetric positive definite matrix of at most [`MOST`] rows.
+/// A symmetric positive definite matrix of at most [`MOST`] rows.
 #[derive(Debug, Clone)]
 pub(crate) struct SmallMatrix {
     size: usize,

@@ -14,7 +14,7 @@ pub struct SoldSize {
     pub suppliers: Vec<String>,
 }
 
-/// Holds a sold size with its odds.
+/// A sold size with its odds.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 pub struct SoldRing {
     #[serde(flatten)]

@@ -11,7 +11,7 @@ use crate::core::quantity::Length;
 use crate::core::sizes::{class_b_inside_diameter, class_b_section};
 use crate::core::uncertainty::{log_sum_exp, normal_log_density};
 
-/// Holds a size that no list has, in millimetres.
+/// A size that no list has, in millimetres.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub(crate) struct SharedSize {
     pub(crate) d1: f64,
@@ -35,25 +35,25 @@ impl SharedSize {
     }
 }
 
-/// Holds the rings of several units, those that were measured in one way together.
+/// The rings of several units, those that were measured in one way together.
 struct Rings<'e> {
     ways: Vec<Way<'e>>,
 }
 
-/// Holds the rings that were measured in one way, each with what it counts for if it is a foreign one.
+/// The rings that were measured in one way, each with what it counts for if it is a foreign one.
 struct Way<'e> {
     like: &'e Evidence,
     rings: Vec<(Seen, f64)>,
 }
 
-/// Holds what the rings should read about one size: how well a reading tells it changes little from there to a size near by, and the
+/// What the rings should read about one size: how well a reading tells it changes little from there to a size near by, and the
 /// reading itself in proportion.
 struct Around<'r> {
     size: (f64, f64),
     ways: Vec<(&'r Way<'r>, Blocks)>,
 }
 
-/// Holds the blocks of some wear modes for one size, with what a millimetre of inside diameter and of section changes.
+/// The blocks of some wear modes for one size, with what a millimetre of inside diameter and of section changes.
 struct Blocks {
     cells: Vec<f64>,
     slopes: Vec<[f64; 2]>,

@@ -24,7 +24,7 @@ pub enum Fact {
     Gland,
 }
 
-/// Holds what one fact told.
+/// What one fact told.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 pub struct Told {
     pub fact: Fact,

@@ -18,12 +18,12 @@ const SQUEEZES: [f64; 3] = [1.0 / 6.0, 0.5, 5.0 / 6.0];
 /// The same of their stretch: the middles of its halves.
 const FITS: [f64; 2] = [0.25, 0.75];
 
-/// Holds glands that were made for one ring, by kind, all alike likely.
+/// Glands that were made for one ring, by kind, all alike likely.
 pub(super) struct UnmeasuredGlands {
     of_kinds: Vec<Vec<GlandEvidence>>,
 }
 
-/// Holds a ring that may be fitted into them, with the bands that hold for it in each kind.
+/// A ring that may be fitted into them, with the bands that hold for it in each kind.
 pub(super) struct FittedRing<'c> {
     pub(super) ring: &'c Candidate,
     bands: Vec<Bands>,

@@ -6,7 +6,7 @@ use crate::core::uncertainty::{normal_cdf, normal_log_density};
 use serde::Deserialize;
 use std::sync::{LazyLock, OnceLock};
 
-/// Holds what a condition does to a ring: swell (factor on lengths) and set (share of the height).
+/// What a condition does to a ring: swell (factor on lengths) and set (share of the height).
 #[derive(Debug, Clone, Copy, PartialEq, Deserialize)]
 pub(crate) struct Wear {
     condition: Condition,
@@ -16,7 +16,7 @@ pub(crate) struct Wear {
     set_sd: f64,
 }
 
-/// Holds one way of wear in which everything is nearly linear: a narrow normal range of set, in one direction.
+/// One way of wear in which everything is nearly linear: a narrow normal range of set, in one direction.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub(crate) struct WearMode {
     pub(crate) log_weight: f64,
@@ -41,7 +41,7 @@ pub(crate) enum Squeeze {
 
 static WEAR: LazyLock<Vec<Wear>> = LazyLock::new(|| shipped_rows!("measurement/conditions.csv"));
 
-/// Holds the ways of wear of one condition.
+/// The ways of wear of one condition.
 #[derive(Debug, PartialEq)]
 pub(crate) struct WearModes {
     /// Narrow modes that together make the law of wear.

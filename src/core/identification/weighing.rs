@@ -8,7 +8,7 @@ use super::likelihood::{LinearModel, most_slips};
 use super::small_matrix::MOST;
 use crate::core::uncertainty::HALF_LN_TWO_PI;
 
-/// Holds the values of one set of readings, as the quadratic forms need them.
+/// The values of one set of readings, as the quadratic forms need them.
 #[derive(Debug)]
 pub(crate) struct Seen {
     pub(crate) count: usize,

@@ -56,7 +56,7 @@ impl Word for Grade {
     }
 }
 
-/// Holds what somebody says of one part in the place of another. It says nothing of the other way round, unless they are the
+/// What somebody says of one part in the place of another. It says nothing of the other way round, unless they are the
 /// same.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
@@ -84,7 +84,7 @@ impl Nickname {
     }
 }
 
-/// Holds a name that people use for a part: a drawer's word or a dead maker's number.
+/// A name that people use for a part: a drawer's word or a dead maker's number.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct Nickname {

@@ -10,7 +10,7 @@ use crate::core::sizes::{Designated, NearGrade, SizeTable};
 use crate::core::supply::NamedRing;
 use serde::Serialize;
 
-/// Holds one place that uses the part.
+/// One place that uses the part.
 #[derive(Debug, Clone, Serialize)]
 pub struct UsedAt {
     pub model: String,
@@ -35,7 +35,7 @@ pub struct UsedAt {
     pub line: PartLine,
 }
 
-/// Holds how a ring seals at one place.
+/// How a ring seals at one place.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]
 pub struct GlandAt {
     /// Model and place.
@@ -44,7 +44,7 @@ pub struct GlandAt {
     pub verdict: Option<Verdict>,
 }
 
-/// Holds one part that may take the place, or was tried.
+/// One part that may take the place, or was tried.
 #[derive(Debug, Clone, Serialize)]
 pub struct StandIn {
     pub part: String,

@@ -86,7 +86,7 @@ words!(ReadState {
     AsLeft => "as left",
 });
 
-/// Holds readings with what was said of them on that day.
+/// Readings with what was said of them on that day.
 #[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize)]
 pub struct JobReading {
     /// When in the work.
@@ -215,7 +215,7 @@ pub struct LubricantUsed {
     pub deviation: Option<String>,
 }
 
-/// Holds plain words.
+/// Words of a person in a record.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
 pub struct Words {
     /// As typed.
@@ -239,7 +239,7 @@ pub struct Screw {
     pub turns: f64,
 }
 
-/// Holds the rating of a part of the unit.
+/// The rating of a part of the unit.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 pub struct RatedPart {
     pub rating: SupplyRating,

@@ -8,7 +8,7 @@ use serde::Deserialize;
 use std::sync::LazyLock;
 use unicode_normalization::UnicodeNormalization;
 
-/// Holds what the limits of use say.
+/// What the limits of use say.
 #[derive(Debug, Clone, PartialEq, Default)]
 pub struct LimitsOfUse {
     /// The greatest pressure that they name.

@@ -3,7 +3,7 @@
 use crate::core::quantity::{Pressure, parse_pressure, parse_temperature, parse_temperature_range};
 use crate::core::stage::parse_depth;
 
-/// Holds what free words mention.
+/// What free words mention.
 #[derive(Debug, Clone, PartialEq, Default)]
 pub struct Mentioned {
     /// Pressures, in the order of the words.

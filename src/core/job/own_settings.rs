@@ -6,7 +6,7 @@ use crate::core::gear::GearKind;
 use crate::core::stage::{SettingReading, SupplyRating};
 use serde::Serialize;
 
-/// Holds one setting of the unit as its record tells it.
+/// One setting of the unit as its record tells it.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct RecordedSetting {
     /// Place of the reading in the record.
@@ -24,7 +24,7 @@ pub struct RecordedSetting {
     pub gauge_known: bool,
 }
 
-/// Holds the settings of a unit that can be compared, and those that cannot.
+/// The settings of a unit that can be compared, and those that cannot.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct OwnSettings {
     /// Number of the job.

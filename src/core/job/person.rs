@@ -8,7 +8,7 @@ use unicode_normalization::UnicodeNormalization;
 use unicode_normalization::char::is_combining_mark;
 use unicode_security::skeleton;
 
-/// Holds a name as it is compared: plain letters, word by word, without what names nobody.
+/// A name as it is compared: plain letters, word by word, without what names nobody.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct PersonName {
     /// Readings of the name, because letters that look alike can be told apart in more than one way.

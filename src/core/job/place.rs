@@ -8,7 +8,7 @@ use crate::core::interchange::{PartSpec, PlainSpec, RingSpec};
 use crate::core::note::PartKind;
 use serde::Serialize;
 
-/// Holds one place of the parts list.
+/// One place of the parts list.
 #[derive(Debug, Clone, PartialEq)]
 pub struct PartPlace {
     /// Its line in the list.
@@ -30,7 +30,7 @@ pub struct PartPlace {
     pub decided: bool,
 }
 
-/// Holds the places of a unit.
+/// The places of a unit.
 #[derive(Debug, Clone, PartialEq, Default)]
 pub struct PlaceList {
     /// In the order in which the parts come off.
@@ -196,7 +196,7 @@ impl PartPlace {
         })
     }
 
-    /// Holds a fitted part against what is listed here.
+    /// A fitted part against what is listed here.
     pub fn compare(&self, fitted: &FittedPart) -> Fit {
         let Some(listed) = &self.listed else {
             return Fit::Nothing;

@@ -4,7 +4,7 @@ use super::entry::{Correction, JobEntry, Opening};
 use serde::{Deserialize, Serialize};
 use std::collections::HashMap;
 
-/// Holds one entry as it stands in the book.
+/// One entry as it stands in the book.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct SealedEntry {
     /// Place in the record, from 1.
@@ -17,7 +17,7 @@ pub struct SealedEntry {
     pub seal: String,
 }
 
-/// Holds the record of one job: a list that only grows.
+/// The record of one job: a list that only grows.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 pub struct JobRecord {
     /// Number of the job.
@@ -32,7 +32,7 @@ pub struct JobRecord {
     pub entries: Vec<SealedEntry>,
 }
 
-/// Holds what an entry comes to once the corrections of it are heard.
+/// What an entry comes to once the corrections of it are heard.
 #[derive(Debug, Clone, Copy)]
 pub(super) struct Heard<'r> {
     /// The entry as it was written.

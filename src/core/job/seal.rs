@@ -2,7 +2,7 @@
 
 use sha2::{Digest, Sha256};
 
-/// Holds what the first seal of a record covers.
+/// What the first seal of a record covers.
 #[derive(Debug, Clone, Copy)]
 pub struct JobWords<'j> {
     /// Number of the job.
@@ -16,7 +16,7 @@ pub struct JobWords<'j> {
     pub opened_at: &'j [u8],
 }
 
-/// Holds what the seal of an entry covers.
+/// What the seal of an entry covers.
 #[derive(Debug, Clone, Copy)]
 pub struct EntryWords<'e> {
     /// Place in the record.

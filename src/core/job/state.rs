@@ -12,7 +12,7 @@ use crate::core::quantity::{Pressure, Typed};
 use crate::core::stage::SupplyRating;
 use serde::Serialize;
 
-/// Holds something that an entry says, with the entry.
+/// Something that an entry says, with the entry.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct Said<T> {
     /// Place of the entry in the record.
@@ -27,7 +27,7 @@ pub struct Said<T> {
     pub what: T,
 }
 
-/// Holds the gas of a unit and what it asks of its parts.
+/// The gas of a unit and what it asks of its parts.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct JobGas {
     /// What was said of it.
@@ -58,7 +58,7 @@ impl PlaceWork {
     }
 }
 
-/// Holds a place of the unit with what is in it now and what was.
+/// A place of the unit with what is in it now and what was.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct PlaceState {
     /// Its line in the parts list; `None` where the list has no such place.
@@ -71,7 +71,7 @@ pub struct PlaceState {
     pub former: Vec<Said<PlaceWork>>,
 }
 
-/// Holds readings with the setting that they were taken at.
+/// Readings with the setting that they were taken at.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct ReadingState {
     #[serde(flatten)]
@@ -97,7 +97,7 @@ impl std::fmt::Display for LastStep {
     }
 }
 
-/// Holds what the record of a job comes to: the unit as it stands now.
+/// What the record of a job comes to: the unit as it stands now.
 ///
 /// Only entries that hold count (a corrected one counts as not said, or as what the correction gives); what was entered last in a
 /// place is what is there.

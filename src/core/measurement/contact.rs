@@ -8,7 +8,7 @@ use crate::core::quantity::{Hardness, Length};
 use serde::Deserialize;
 use std::sync::LazyLock;
 
-/// Holds what is known of the rubber that is measured.
+/// What is known of the rubber that is measured.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Rubber {
     /// Its hardness, as measured or as sold; that of an old ring is not that of a new one.
@@ -26,7 +26,7 @@ pub const TABLE_SECTION_MM: f64 = 1.78;
 /// The mean diameter in millimetres that they are worked for.
 const TABLE_MEAN_DIAMETER_MM: f64 = 20.0;
 
-/// Holds how an instrument touches a section.
+/// How an instrument touches a section.
 #[derive(Debug, Clone, Deserialize)]
 struct Contact {
     method: String,

@@ -6,7 +6,7 @@ use crate::core::data_table::shipped_rows;
 use serde::{Deserialize, Serialize};
 use std::sync::LazyLock;
 
-/// Holds how one method reads one measurand. Lengths in millimetres, masses in grams.
+/// How one method reads one measurand. Lengths in millimetres, masses in grams.
 ///
 /// A reading is truth + `bias` + an error that stays the same for one ring (`sd_between`) + an error that is new at every
 /// repetition (`sd_repeat`).
@@ -46,7 +46,7 @@ pub struct InstrumentError {
     pub known: String,
 }
 
-/// Holds the instruments that are known.
+/// The instruments that are known.
 #[derive(Debug, Clone)]
 pub struct Instruments {
     rows: Vec<Instrument>,

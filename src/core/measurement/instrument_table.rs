@@ -98,7 +98,7 @@ fn lines(text: &str) -> impl Iterator<Item = (usize, usize, &str)> {
     numbered.filter(|(_, _, line)| !line.trim().is_empty() && !line.trim_start().starts_with('#'))
 }
 
-/// Holds one field and where it stands.
+/// One field and where it stands.
 #[derive(Debug, Clone, PartialEq, Default)]
 struct Cell {
     text: String,
@@ -169,7 +169,7 @@ fn header_faults(text: &str, line: usize, head: &[Cell]) -> Vec<TableFault> {
     faults
 }
 
-/// Holds one line of the table.
+/// One line of the table.
 struct Record<'t> {
     text: &'t str,
     line: usize,

@@ -6,7 +6,7 @@ use crate::core::sizes::{class_b_inside_diameter, class_b_section};
 use crate::core::uncertainty::normal_quantile;
 use serde::{Deserialize, Serialize};
 
-/// Holds what is known of a ring: listed size with its tolerance, or dimensions as measured by someone better equipped.
+/// What is known of a ring: listed size with its tolerance, or dimensions as measured by someone better equipped.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct KnownRing {
     /// Inside diameter; its tolerance is taken as a 95 % band.

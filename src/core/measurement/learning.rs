@@ -3,7 +3,7 @@
 use super::instrument::{Instrument, Instruments};
 use super::known_ring::{KnownError, KnownReading};
 
-/// Holds what is believed of the bias and spread of one person with one instrument.
+/// What is believed of the bias and spread of one person with one instrument.
 ///
 /// On one ring the mean of n repetitions errs by a bias μ, by an error of the ring held in the hand with variance σ², by
 /// the repetitions' own variance r²/n, and by the ring's own distance from nominal, τ². Bias and σ² have a
@@ -28,7 +28,7 @@ pub struct Belief {
     pub rings: usize,
 }
 
-/// Holds one instrument before and after readings of known rings.
+/// One instrument before and after readings of known rings.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Learned {
     /// As the table has it.

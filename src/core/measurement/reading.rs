@@ -67,7 +67,7 @@ impl Measurand {
     }
 }
 
-/// Holds the repeated readings of one measurand by one method.
+/// The repeated readings of one measurand by one method.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 pub struct Reading {
     pub measurand: Measurand,

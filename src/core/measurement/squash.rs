@@ -3,7 +3,7 @@
 use crate::core::gland::{Modulus, lindley_factor};
 use crate::core::quantity::{Force, Hardness, HardnessScale, Length};
 
-/// Holds a section pinched between two parallel faces.
+/// A section pinched between two parallel faces.
 ///
 /// The law is that of a ring squeezed between plates, taken for the length that the faces touch:
 /// F = L d E (1.25 C^1.5 + 50 C^6), with C the squash as a share of the section d, L the length in contact and E the

@@ -4,7 +4,7 @@ use super::diagnostic::Diagnostics;
 use super::piece::{Piece, PieceBuilder, is_hidden};
 use crate::core::quantity::Span;
 
-/// Holds one row.
+/// A row of a note in CSV, by its columns.
 #[derive(Debug)]
 pub(super) struct Row {
     /// The line on which the row begins, from 1.
@@ -13,7 +13,7 @@ pub(super) struct Row {
     pub(super) cells: Vec<Cell>,
 }
 
-/// Holds one cell: its lines, tidied. A blank cell has one empty line.
+/// One cell: its lines, tidied. A blank cell has one empty line.
 #[derive(Debug)]
 pub(super) struct Cell {
     pub(super) lines: Vec<Piece>,

@@ -15,7 +15,7 @@ use crate::core::quantity::{
 };
 use crate::core::sizes::read_designation;
 
-/// Holds a part while its fields are being read, and where its words stand.
+/// A part while its fields are being read, and where its words stand.
 #[derive(Debug)]
 pub(super) struct Draft {
     pub(super) entry: Entry,

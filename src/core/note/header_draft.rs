@@ -10,7 +10,7 @@ use crate::core::quantity::{
     LengthUnit, QuantityError, Span, Typed, parse_date, parse_pressure, scan_number,
 };
 
-/// Holds the header while its lines are being read, and where its words stand.
+/// The header while its lines are being read, and where its words stand.
 #[derive(Debug, Default)]
 pub(super) struct HeaderDraft {
     pub(super) header: Header,

@@ -4,7 +4,7 @@ use super::diagnostic::Diagnostics;
 use super::piece::{Piece, is_hidden};
 use crate::core::quantity::Span;
 
-/// Holds one line of a note: what it says, how far it is indented, and the comment at its end.
+/// One line of a note: what it says, how far it is indented, and the comment at its end.
 #[derive(Debug)]
 pub(super) struct Line {
     /// Number of the line, from 1.

@@ -7,7 +7,7 @@ use super::vocabulary::{Context, begins, split_key, whole};
 use crate::core::near_word::{did_you_mean, nearest_of};
 use crate::core::quantity::Span;
 
-/// Holds what the first field of a part's line says.
+/// What the first field of a part's line says.
 #[derive(Debug, Clone, PartialEq)]
 pub(super) struct PartName {
     /// The name without the count.

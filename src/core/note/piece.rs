@@ -2,7 +2,7 @@
 
 use crate::core::quantity::Span;
 
-/// Holds a part of a text with single spaces, without escapes, and the place of every byte in the text it came from.
+/// A part of a text with single spaces, without escapes, and the place of every byte in the text it came from.
 ///
 /// Quantities are read from the tidied text; [`Piece::place`] leads what they find back to the bytes that a person
 /// wrote.

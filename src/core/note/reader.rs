@@ -6,7 +6,7 @@ use super::vocabulary::{Context, split_key};
 use crate::core::near_word::did_you_mean;
 use crate::core::quantity::{LengthUnit, QuantityError, Span};
 
-/// Holds what the readers of lines, fields and cells share: the declared unit, and what was found wrong.
+/// What the readers of lines, fields and cells share: the declared unit, and what was found wrong.
 #[derive(Debug, Default)]
 pub(super) struct Reader {
     pub(super) diagnostics: Diagnostics,

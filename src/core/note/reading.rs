@@ -8,7 +8,7 @@ use super::record::Note;
 use super::review;
 use crate::core::gland::GlandDimension;
 
-/// Holds what was read from a text: the note, and what is wrong or doubtful in it.
+/// What was read from a text: the note, and what is wrong or doubtful in it.
 #[derive(Debug, Clone, PartialEq)]
 pub struct NoteReading {
     /// What could be read. Where there are errors it is incomplete; see [`sound_parts`](Self::sound_parts).
@@ -46,7 +46,7 @@ impl NoteReading {
     }
 }
 
-/// Holds what was read line by line or row by row, before it is looked at as a whole.
+/// What was read line by line or row by row, before it is looked at as a whole.
 #[derive(Default)]
 pub(super) struct Unreviewed {
     pub(super) header: HeaderDraft,

@@ -11,7 +11,7 @@ use crate::core::quantity::{Date, Dimension, Hardness, LengthUnit, Pressure, Tor
 use crate::core::word::words;
 use serde::{Deserialize, Serialize};
 
-/// Holds one teardown note: what was written about one unit on one occasion.
+/// One teardown note: what was written about one unit on one occasion.
 ///
 /// The record carries what the text means, and beside every quantity what was typed. It does not carry the layout of
 /// the text; the printer of the language gives the canonical one.
@@ -25,7 +25,7 @@ pub struct Note {
     pub closing_comments: Vec<String>,
 }
 
-/// Holds what a note says of the unit as a whole.
+/// What a note says of the unit as a whole.
 #[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize)]
 pub struct Header {
     /// The maker, where a line of its own names one; a model line may name the maker too, and is not taken apart.
@@ -82,7 +82,7 @@ impl Header {
     }
 }
 
-/// Holds one part as it came off.
+/// One part as it came off.
 ///
 /// Section, kind and position together say which place of the model the part came from; see [`Entry::place`].
 #[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize)]
@@ -173,7 +173,7 @@ words!(Fate {
     Unstated => "",
 });
 
-/// Holds one named length of a part that is no ring.
+/// One named length of a part that is no ring.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 pub struct PartDimension {
     pub name: LengthName,
@@ -231,7 +231,7 @@ words!(LengthName {
     Flats => "flats",
 });
 
-/// Holds a size that somebody states; evidence of what they believed, not a measurement.
+/// A size that somebody states; evidence of what they believed, not a measurement.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
 pub struct StatedSize {
     /// The size as typed; a [designation](crate::core::sizes::read_designation) where the part is a ring.

@@ -6,7 +6,7 @@ use crate::core::gland::{GlandDimension, GlandSpec};
 use crate::core::quantity::LengthUnit;
 use std::sync::LazyLock;
 
-/// Holds a note as rows of texts, one row a part, ready to be written as CSV.
+/// A note as rows of texts, one row a part, ready to be written as CSV.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct NoteSheet {
     /// Names of the columns.

@@ -30,23 +30,23 @@ macro_rules! amount {
 }
 
 amount! {
-    /// Holds an angle in degrees, from 0 to below 90.
+    /// An angle in degrees, from 0 to below 90.
     Angle, from_degrees, degrees, (0.0..90.0)
 }
 amount! {
-    /// Holds a force in newtons. Range: ±1 MN.
+    /// A force in newtons. Range: ±1 MN.
     Force, from_newtons, newtons, (-1e6..=1e6)
 }
 amount! {
-    /// Holds a torque in newton metres. Range: ±100 kN m.
+    /// A torque in newton metres. Range: ±100 kN m.
     Torque, from_newton_metres, newton_metres, (-1e5..=1e5)
 }
 amount! {
-    /// Holds a mass in grams. Range: 0 to 1000 kg.
+    /// A mass in grams. Range: 0 to 1000 kg.
     Mass, from_grams, grams, (0.0..=1e6)
 }
 amount! {
-    /// Holds a temperature in degrees Celsius. Range: −273.15 to 2000 °C.
+    /// A temperature in degrees Celsius. Range: −273.15 to 2000 °C.
     Temperature, from_celsius, celsius, (-273.15..=2000.0)
 }
 

@@ -8,7 +8,7 @@ use serde::{Deserialize, Serialize};
 use std::collections::HashMap;
 use std::sync::LazyLock;
 
-/// Holds a calendar date of the proleptic Gregorian calendar; prints as `2026-03-14` (ISO 8601).
+/// A calendar date of the proleptic Gregorian calendar; prints as `2026-03-14` (ISO 8601).
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub struct Date(civil::Date);
 

@@ -8,7 +8,7 @@ use super::shop::{RawDimension, not_a_number, scan_unit, skip_diameter_mark, ski
 use super::typed::Span;
 use serde::{Deserialize, Serialize};
 
-/// Holds a nominal length with the tolerance that was stated beside it, if any.
+/// A nominal length with the tolerance that was stated beside it, if any.
 ///
 /// `25.40+0.05/-0 mm` has nominal 25.40, `plus` 0.05 and `minus` 0; both are magnitudes and never negative.
 ///
@@ -58,7 +58,7 @@ impl Dimension {
     }
 }
 
-/// Holds a tolerance before its unit is settled.
+/// A tolerance before its unit is settled.
 #[derive(Debug, Clone, Copy)]
 pub(super) struct RawTolerance {
     pub(super) plus: Exact,

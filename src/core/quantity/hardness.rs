@@ -19,7 +19,7 @@ pub enum HardnessScale {
     Irhd,
 }
 
-/// Holds a hardness with its scale. Range: 0 to 100.
+/// A hardness with its scale. Range: 0 to 100.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
 pub struct Hardness {
     /// Points on the scale.

@@ -4,7 +4,7 @@ use super::error::QuantityErrorKind as Kind;
 use super::number::Exact;
 use serde::{Deserialize, Serialize};
 
-/// Holds a length as whole nanometres, so that inch and millimetre sizes meet without round-off.
+/// A length as whole nanometres, so that inch and millimetre sizes meet without round-off.
 ///
 /// One inch is exactly 25.4 mm (international inch), that is 25,400,000 nm; every thousandth and every 64th of an
 /// inch is a whole number of nanometres. Range: ±1000 m, which `f64` also holds exactly.

@@ -70,7 +70,7 @@ impl Currency {
     }
 }
 
-/// Holds an amount of money in whole minor units (cents).
+/// An amount of money in whole minor units (cents).
 ///
 /// A price for a single ring can be below one cent in a large pack; prices are therefore kept for the pack.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]

@@ -2,7 +2,7 @@
 
 use super::error::{QuantityError, QuantityErrorKind as Kind};
 
-/// Holds a typed number exactly, as a fraction of two integers.
+/// A typed number exactly, as a fraction of two integers.
 ///
 /// At most 15 digits are read, so that products with a unit's nanometres stay far below the range of `i128`.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]

@@ -16,7 +16,7 @@ pub enum PressureReference {
     Absolute,
 }
 
-/// Holds a pressure in pascals with its reference.
+/// A pressure in pascals with its reference.
 ///
 /// Range: 0 to 1 GPa. Units are converted once, on reading; the factors stand in [`PressureUnit::pascals`].
 #[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]

@@ -18,7 +18,7 @@ const EXAMPLE: &str = "9.25 mm or .364 in";
 const DECLARE: &str = "--unit mm or --unit in (in a note: lengths mm)";
 const RANGE: &str = "the lengths that are handled (0 to 1000 m)";
 
-/// Holds one number of a text before its unit is settled.
+/// One number of a text before its unit is settled.
 #[derive(Debug, Clone, Copy)]
 pub(crate) struct RawDimension {
     value: Exact,

@@ -82,7 +82,7 @@ impl Spoken {
     }
 }
 
-/// Holds a pressure with the unit of whoever reads of it.
+/// A pressure with the unit of whoever reads of it.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize)]
 pub struct SpokenPressure {
     pub bar: f64,

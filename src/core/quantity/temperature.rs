@@ -5,7 +5,7 @@ use super::error::{QuantityError, QuantityErrorKind as Kind};
 use super::typed::Typed;
 use serde::{Deserialize, Serialize};
 
-/// Holds a span of temperatures, coldest first.
+/// A span of temperatures, coldest first.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
 pub struct TemperatureRange {
     pub coldest: Temperature,

@@ -25,7 +25,7 @@ pub(crate) enum Measured {
     Time,
 }
 
-/// Holds one unit: a value in it less `zero`, times `factor`, is the value in the unit of the program.
+/// One unit: a value in it less `zero`, times `factor`, is the value in the unit of the program.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub(crate) struct Unit {
     pub(crate) zero: f64,

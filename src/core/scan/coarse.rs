@@ -4,14 +4,14 @@ use super::hole::RAYS;
 use super::polar::{STEP, Samples, Surroundings};
 use super::series::{Radii, median, quantile};
 
-/// Holds rough places of both edges on each ray, in samples.
+/// Rough places of both edges on each ray, in samples.
 #[derive(Debug, Clone)]
 pub(super) struct Rough {
     pub(super) inner: Vec<f64>,
     pub(super) outer: Vec<f64>,
 }
 
-/// Holds a way to start: what part of a ray's steepest rise on the way out of the ring is taken for its edge.
+/// A way to start: what part of a ray's steepest rise on the way out of the ring is taken for its edge.
 #[derive(Debug, Clone, Copy)]
 pub(super) struct Start(f64);
 

@@ -36,7 +36,7 @@ pub enum DefectSide {
     Across,
 }
 
-/// Holds one place of damage.
+/// One place of damage.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize)]
 pub struct Defect {
     pub kind: DefectKind,

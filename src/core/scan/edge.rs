@@ -6,7 +6,7 @@ use super::polar::Samples;
 use super::series::median;
 use std::f64::consts::PI;
 
-/// Holds the spread of an edge: that of a disc (defocus) where it is wide, normal where it is narrow.
+/// The spread of an edge: that of a disc (defocus) where it is wide, normal where it is narrow.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub(super) struct Spread {
     /// Standard deviation, in samples.
@@ -28,7 +28,7 @@ impl Spread {
     }
 }
 
-/// Holds one edge of a ring on each ray.
+/// One edge of a ring on each ray.
 #[derive(Debug, Clone)]
 pub(super) struct Edge {
     /// Place in samples; not finite where none was found.

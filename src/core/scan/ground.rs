@@ -10,7 +10,7 @@ const NEAR: i32 = 40;
 const BOX: usize = 12;
 const BOXES: usize = 22;
 
-/// Holds the colour of the paper by tiles.
+/// The colour of the paper by tiles.
 #[derive(Debug, Clone)]
 pub(super) struct Ground {
     tiles: Vec<[f32; 3]>,
@@ -156,7 +156,7 @@ fn tile(
     })
 }
 
-/// Holds how far each pixel of the small page lies from the paper, in steps of a byte, the greatest of the three channels.
+/// How far each pixel of the small page lies from the paper, in steps of a byte, the greatest of the three channels.
 #[derive(Debug)]
 pub(super) struct Distance {
     pub(super) width: usize,

@@ -9,7 +9,7 @@ use std::f64::consts::{PI, TAU};
 /// Rays about the middle of a hole on which everything is measured.
 pub(super) const RAYS: usize = 720;
 
-/// Holds a hole, in points of the whole page.
+/// A hole, in points of the whole page.
 #[derive(Debug, Clone)]
 pub(super) struct Hole {
     pub(super) x: f64,

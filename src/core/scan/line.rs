@@ -2,7 +2,7 @@
 
 use super::series::{median, tukey};
 
-/// Holds a line: place = at zero + slope times step.
+/// A line: place = at zero + slope times step.
 #[derive(Debug, Clone, Copy)]
 pub(super) struct Line {
     pub(super) at_zero: f64,

@@ -6,7 +6,7 @@ use super::scale::Scale;
 use super::series::{Fitted, Radii};
 use super::trace::Traced;
 
-/// Holds both outlines of a ring about the middle of the inner one.
+/// Both outlines of a ring about the middle of the inner one.
 #[derive(Debug)]
 pub(super) struct Outlined {
     /// From the place from which the rays start, along x and y, mm.

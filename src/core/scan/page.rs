@@ -2,7 +2,7 @@
 
 use std::sync::LazyLock;
 
-/// Holds a picture of three bytes a pixel (red, green, blue), row by row.
+/// A picture of three bytes a pixel (red, green, blue), row by row.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Page {
     width: usize,

@@ -339,7 +339,7 @@ fn dark_run(apart: &[f32], radius: f64) -> Option<f64> {
     Some((start + length) as f64)
 }
 
-/// Holds the surroundings of a hole along its rays.
+/// The surroundings of a hole along its rays.
 #[derive(Debug)]
 pub(super) struct Surroundings {
     /// Radius of the first sample, in points.
@@ -354,7 +354,7 @@ pub(super) struct Surroundings {
     pub(super) sigma_rays: f64,
 }
 
-/// Holds the samples in one colour, greater outside the ring.
+/// The samples in one colour, greater outside the ring.
 #[derive(Debug)]
 pub(super) struct View {
     pub(super) level: Samples,

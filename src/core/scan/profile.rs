@@ -4,7 +4,7 @@ use super::calibration::{Axis, AxisScale, joined};
 use super::scale::{Pitch, Scale, ScaleSource};
 use serde::{Deserialize, Serialize};
 
-/// Holds a scanner's calibration at one resolution.
+/// A scanner's calibration at one resolution.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 pub struct ScannerProfile {
     /// The scanner, as it is called in the shop.

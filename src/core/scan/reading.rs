@@ -11,7 +11,7 @@ use super::trace::{Traced, trace};
 use crate::core::quantity::{Length, as_mm};
 use std::panic::resume_unwind;
 
-/// Holds what a page shows.
+/// What a page shows.
 #[derive(Debug, Clone)]
 pub struct PageReading {
     /// Its rings, from the top down and from the left.
@@ -22,7 +22,7 @@ pub struct PageReading {
     pub scale: Scale,
 }
 
-/// Holds a place that was not measured.
+/// A place that was not measured.
 #[derive(Debug, Clone, Copy, PartialEq, serde::Serialize)]
 pub struct RefusedPlace {
     /// From the left edge of the page.

@@ -9,7 +9,7 @@ use super::trace::Traced;
 use crate::core::quantity::{Length, as_mm};
 use std::f64::consts::{PI, TAU};
 
-/// Holds a length with its standard uncertainty.
+/// A length with its standard uncertainty.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, serde::Serialize)]
 pub struct Measured {
     #[serde(rename = "mm", serialize_with = "as_mm")]
@@ -52,7 +52,7 @@ pub enum Doubt {
     Flat,
 }
 
-/// Holds a ring as the page shows it.
+/// A ring as the page shows it.
 #[derive(Debug, Clone, serde::Serialize)]
 pub struct ScannedRing {
     /// Middle, in points from the left edge of the page.

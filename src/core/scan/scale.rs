@@ -3,7 +3,7 @@
 use crate::core::quantity::Length;
 use serde::Serialize;
 
-/// Holds the size of a pixel along one axis, in millimetres.
+/// The size of a pixel along one axis, in millimetres.
 #[derive(Debug, Clone, Copy, PartialEq, PartialOrd, Serialize)]
 #[serde(into = "f64")]
 pub struct Pitch(f64);
@@ -71,7 +71,7 @@ impl ScaleSource {
     pub const UNCALIBRATED: f64 = 0.002;
 }
 
-/// Holds the lens of a scanner that looks at the whole bed through one: where its axis stands, and how far away.
+/// The lens of a scanner that looks at the whole bed through one: where its axis stands, and how far away.
 ///
 /// A scanner with rod lenses has none; its picture is true at any height.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize)]
@@ -82,7 +82,7 @@ pub struct Lens {
     pub axis_mm: f64,
 }
 
-/// Holds the scale of a page.
+/// How long a point of a page is, each way.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize)]
 pub struct Scale {
     /// Of a pixel, along a row.

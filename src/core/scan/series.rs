@@ -2,7 +2,7 @@
 
 use std::f64::consts::TAU;
 
-/// Holds a Fourier series of a radius over the angle: mean, then a cosine and a sine for each order.
+/// A Fourier series of a radius over the angle: mean, then a cosine and a sine for each order.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Series(Vec<f64>);
 
@@ -82,14 +82,14 @@ impl Series {
     }
 }
 
-/// Holds radii over angles, some of them missing (not finite).
+/// Radii over angles, some of them missing (not finite).
 #[derive(Debug, Clone)]
 pub(super) struct Radii {
     pub(super) angles: Vec<f64>,
     pub(super) values: Vec<f64>,
 }
 
-/// Holds a fitted outline and how well it fits.
+/// A fitted outline and how well it fits.
 #[derive(Debug, Clone)]
 pub(super) struct Fitted {
     pub(super) series: Series,

@@ -7,7 +7,7 @@ use super::page::Page;
 use super::polar::{Look, NoRing, STEP, Samples, Surroundings, View};
 use super::series::{Radii, quantile};
 
-/// Holds both edges of a ring along the rays from a place inside it.
+/// Both edges of a ring along the rays from a place inside it.
 #[derive(Debug, Clone)]
 pub(super) struct Traced {
     pub(super) x: f64,
@@ -25,7 +25,7 @@ pub(super) struct Traced {
     pub(super) paper_root: f64,
 }
 
-/// Holds one edge along the rays.
+/// One edge along the rays.
 #[derive(Debug, Clone)]
 pub(super) struct TracedEdge {
     /// Distance on each ray, in points; not finite where none was found.

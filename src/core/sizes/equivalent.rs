@@ -30,7 +30,7 @@ impl NearGrade {
     }
 }
 
-/// Holds one listed ring near another, with the differences (its dimension less the asked one).
+/// One listed ring near another, with the differences (its dimension less the asked one).
 #[derive(Debug, Clone)]
 pub struct Equivalent<'t> {
     pub size: &'t RingSize,

@@ -16,7 +16,7 @@ pub enum ToleranceBasis {
     AssumedClassB,
 }
 
-/// Holds one listed size: its code, its dimensions with tolerances, and where they come from.
+/// One listed size: its code, its dimensions with tolerances, and where they come from.
 ///
 /// `id` is the inside diameter d1 and `section` the cross-section d2 of ISO 3601-1.
 #[derive(Debug, Clone, PartialEq)]

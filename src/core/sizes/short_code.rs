@@ -1,6 +1,6 @@
 //! The code of a size as its own table prints it, kept in place.
 
-/// Holds a short code such as `012` or `P10A` without a pointer.
+/// A short code such as `012` or `P10A` without a pointer.
 ///
 /// The size tables are static; every pointer in them would have to be set at each start of the program.
 #[derive(Clone, Copy, PartialEq, Eq)]

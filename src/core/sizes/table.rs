@@ -25,7 +25,7 @@ impl SizeId {
 /// The most codes under which one ring is listed.
 const MOST_CODES: usize = 4;
 
-/// Holds one physical ring with every code under which it is listed.
+/// One physical ring with every code under which it is listed.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct ListedRing {
     /// Inside diameter of the first code.
@@ -49,7 +49,7 @@ impl ListedRing {
     }
 }
 
-/// Holds every listed size of the shipped tables.
+/// Every listed size of the shipped tables.
 #[derive(Debug)]
 pub struct SizeTable {
     sizes: &'static [RingSize],

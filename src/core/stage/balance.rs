@@ -4,7 +4,7 @@ use super::design::StageDesign;
 use crate::core::quantity::{Force, Length, Pressure, PressureUnit, as_mm};
 use serde::Serialize;
 
-/// Holds the geometry of a stage of one design; diameters are those of the sealing circles.
+/// The geometry of a stage of one design; diameters are those of the sealing circles.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize)]
 #[serde(tag = "design")]
 pub enum Stage {
@@ -84,7 +84,7 @@ pub struct StageFault {
     pub smaller_mm: f64,
 }
 
-/// Holds a force balance in its common form `p = (F − opposing + ps·S)/E`.
+/// A force balance in its common form `p = (F − opposing + ps·S)/E`.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize)]
 pub struct Balance {
     /// Effective area `E` in mm².

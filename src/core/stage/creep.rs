@@ -4,7 +4,7 @@ use crate::core::quantity::{Pressure, PressureUnit, STANDARD_ATMOSPHERE_PA};
 use crate::core::uncertainty::{normal_cdf, shares_of_log_weights};
 use serde::{Deserialize, Serialize};
 
-/// Holds the creep that is still borne.
+/// The creep that is still borne.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize)]
 pub struct CreepLimit {
     /// Rise in bar a minute.
@@ -25,7 +25,7 @@ pub enum CreepCall {
     Wait,
 }
 
-/// Holds the verdict on a series.
+/// The verdict on a series.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct CreepVerdict {
     /// What it says.

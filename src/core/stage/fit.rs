@@ -2,7 +2,7 @@
 
 use serde::Serialize;
 
-/// Holds a straight line `y = level + slope (x − centre)` with the standard uncertainties of both.
+/// A straight line `y = level + slope (x − centre)` with the standard uncertainties of both.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize)]
 pub struct Line {
     /// Mean of the places.

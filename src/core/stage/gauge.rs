@@ -4,7 +4,7 @@ use super::reading::SettingReading;
 use crate::core::quantity::Date;
 use serde::{Deserialize, Serialize};
 
-/// Holds one gauge of the register.
+/// One gauge of the register.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 pub struct Gauge {
     /// Its name or number.

@@ -10,7 +10,7 @@ use crate::core::gear::GearKind;
 use crate::core::quantity::PressureUnit;
 use serde::{Deserialize, Deserializer, Serialize};
 
-/// Holds one limit.
+/// A limit of a setting, with its source.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 pub struct SettingLimit {
     /// The set it belongs to.
@@ -32,7 +32,7 @@ pub struct SettingLimit {
     pub confidence: Confidence,
 }
 
-/// Holds the limits of one named set.
+/// The limits of one named set.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct SettingLimits {
     /// Name of the set.

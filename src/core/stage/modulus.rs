@@ -25,7 +25,7 @@ words!(Magnet {
     None => "none",
 });
 
-/// Holds one material of the table.
+/// One material of the table.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 pub struct SpringMaterial {
     /// Its word on the command line.

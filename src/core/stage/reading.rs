@@ -4,7 +4,7 @@ use super::cylinder::{PLUS_CONDITIONS, plus_pressure};
 use crate::core::quantity::{Pressure, QuantityError, Typed, parse_pressure};
 use serde::{Deserialize, Serialize};
 
-/// Holds one reading: the intermediate pressure, and the supply it was read at.
+/// One reading: the intermediate pressure, and the supply it was read at.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 pub struct SettingReading {
     /// Intermediate pressure as the gauge showed it.
@@ -26,7 +26,7 @@ impl SettingReading {
     }
 }
 
-/// Holds the recorded rating of a part.
+/// The recorded rating of a part.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 pub struct SupplyRating {
     pub part: String,

@@ -23,7 +23,7 @@ pub enum Adjuster {
     },
 }
 
-/// Holds one setting of this unit: a place of the adjuster and the pressure read there.
+/// One setting of this unit: a place of the adjuster and the pressure read there.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize)]
 pub struct AdjusterSetting {
     /// Thickness of the stack, or travel of the screw from a mark, in millimetres; a screw may stand below 0.
@@ -32,7 +32,7 @@ pub struct AdjusterSetting {
     pub pressure_bar: f64,
 }
 
-/// Holds what is asked of the next setting.
+/// What is asked of the next setting.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct ShimQuestion {
     /// Settings, oldest first; the last is how the unit stands.
@@ -49,7 +49,7 @@ pub struct ShimQuestion {
     pub adjuster: Adjuster,
 }
 
-/// Holds the next setting with what it will give.
+/// The next setting with what it will give.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct NextSetting {
     /// Rise in bar a millimetre.

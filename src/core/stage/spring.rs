@@ -5,7 +5,7 @@ use crate::core::quantity::{Force, Length, as_mm};
 use crate::core::word::words;
 use serde::{Deserialize, Serialize};
 
-/// Holds a spring rate with its doubt.
+/// A spring rate with its doubt.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize)]
 pub struct Rate {
     /// Newtons a millimetre.
@@ -24,7 +24,7 @@ impl Rate {
 const MM_PER_INCH: f64 = 25.4;
 const MPA_PER_GPA: f64 = 1e3;
 
-/// Holds a force at a length of the spring.
+/// A force at a length of the spring.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct ForcePoint {
     pub force: Force,
@@ -110,7 +110,7 @@ words!(CoilEnds {
     Plain => "plain",
 });
 
-/// Holds the shape of a spring as measured.
+/// The shape of a spring as measured.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize)]
 pub struct SpringShape {
     #[serde(rename = "wire_mm", serialize_with = "as_mm")]
@@ -213,7 +213,7 @@ pub enum PreloadVerdict {
     Impossible,
 }
 
-/// Holds what a spring must do to hold a pressure.
+/// What a spring must do to hold a pressure.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize)]
 pub struct Preload {
     /// Force that holds the pressure, in newtons.

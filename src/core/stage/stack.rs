@@ -4,7 +4,7 @@ use crate::core::quantity::{Length, LengthUnit, as_mm, parse_dimension};
 use serde::Serialize;
 use std::collections::BTreeMap;
 
-/// Holds shims of one thickness.
+/// Shims of one thickness.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
 pub struct ShimStock {
     #[serde(rename = "thickness_mm", serialize_with = "as_mm")]
@@ -12,7 +12,7 @@ pub struct ShimStock {
     pub count: u32,
 }
 
-/// Holds a stack of shims.
+/// A stack of shims.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]
 pub struct Stack {
     /// Shims, thickest first.

@@ -39,7 +39,7 @@ impl DesignGroup {
     }
 }
 
-/// Holds the odds of one design.
+/// The odds of one design.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize)]
 pub struct DesignOdds {
     pub design: StageDesign,
@@ -47,7 +47,7 @@ pub struct DesignOdds {
     pub probability: f64,
 }
 
-/// Holds what a trend of readings says.
+/// What a trend of readings says.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct Trend {
     /// Change of the intermediate pressure in bar a bar of supply.
@@ -154,7 +154,7 @@ fn unbalanced(quantile: f64) -> f64 {
     UNBALANCED_SLOPE * libm::exp(UNBALANCED_LOG_SD * quantile)
 }
 
-/// Holds the sealing circle that explains a slope, with its doubt.
+/// The sealing circle that explains a slope, with its doubt.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize)]
 pub struct ExplainedSeat {
     /// The circle: the seat of an unbalanced design or of a balanced diaphragm, the edge of a balanced piston.

@@ -15,7 +15,7 @@ use crate::core::quantity::Spoken;
 use crate::core::word::words;
 use serde::Serialize;
 
-/// Holds what is asked about a setting.
+/// What is asked about a setting.
 #[derive(Debug, Clone)]
 pub struct SettingQuestion {
     /// Readings at lock-up.
@@ -94,7 +94,7 @@ pub enum Unread {
     Gauge,
 }
 
-/// Holds one check.
+/// A figure of a setting held against its limit.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct SettingCheck {
     pub name: CheckName,
@@ -145,7 +145,7 @@ impl SettingCheck {
     }
 }
 
-/// Holds the judged setting.
+/// The judged setting.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct SettingReport {
     /// What stops the work; first of all.
@@ -283,7 +283,7 @@ fn worst(stops: &[Stop], checks: &[SettingCheck]) -> Option<Verdict> {
     checks.iter().map(|check| check.verdict).max()
 }
 
-/// Holds a setting with what was found of it: what is checked, and what is warned of.
+/// A setting with what was found of it: what is checked, and what is warned of.
 pub(super) struct Judged<'q> {
     pub(super) question: &'q SettingQuestion,
     /// The design that was stated, else the one that the trend names.

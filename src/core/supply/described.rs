@@ -66,7 +66,7 @@ pub enum SizeFlag {
     SeveralSizes,
 }
 
-/// Holds what a description says; what it does not say is `None`, never a guess.
+/// What a description says; what it does not say is `None`, never a guess.
 #[derive(Debug, Clone, PartialEq, Default)]
 pub struct Described {
     /// The kind of part, where a word names it.

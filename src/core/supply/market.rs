@@ -39,7 +39,7 @@ impl SupplierTerms {
     }
 }
 
-/// Holds one offer for one line.
+/// One offer for one line.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct MarketOffer {
     /// The line that it fills.
@@ -80,7 +80,7 @@ impl MarketOffer {
 /// The most packs of one offer in an order.
 const MOST_PACKS: u32 = 1_000_000;
 
-/// Holds a market: suppliers, pieces needed by line, and offers.
+/// A market: suppliers, pieces needed by line, and offers.
 #[derive(Debug, Clone, PartialEq, Eq, Default)]
 pub struct Market {
     pub suppliers: Vec<SupplierTerms>,

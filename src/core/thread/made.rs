@@ -13,7 +13,7 @@ pub enum ThreadSide {
     Female,
 }
 
-/// Holds the crest diameter to be expected of a listed thread, in millimetres.
+/// The crest diameter to be expected of a listed thread, in millimetres.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct MadeDiameter {
     pub mean_mm: f64,

@@ -8,7 +8,7 @@ use crate::core::gear::GearKind;
 use crate::core::quantity::Dimension;
 use crate::core::uncertainty::{log_sum_exp, normal_log_density};
 
-/// Holds what was read of a thread.
+/// What was read of a thread.
 #[derive(Debug, Clone, Copy, PartialEq, Default)]
 pub struct ThreadReadings {
     /// The crest diameter, and of which side; a stated ± is its doubt.
@@ -22,7 +22,7 @@ pub struct ThreadReadings {
     pub gear: Option<GearKind>,
 }
 
-/// Holds a listed thread with its odds.
+/// A listed thread with its odds.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct ThreadCandidate {
     pub thread: &'static ListedThread,
@@ -33,7 +33,7 @@ pub struct ThreadCandidate {
     pub pitch_sigmas: Option<f64>,
 }
 
-/// Holds the odds of all listed threads; with those of a thread that is not listed they are one.
+/// The odds of all listed threads; with those of a thread that is not listed they are one.
 #[derive(Debug, Clone, PartialEq)]
 pub struct ThreadOdds {
     /// Every thread, likeliest first.

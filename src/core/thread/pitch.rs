@@ -3,7 +3,7 @@
 use crate::core::quantity::{Dimension, LengthUnit, QuantityError, parse_dimension};
 use crate::core::uncertainty::{log_sum_exp, normal_log_density};
 
-/// Holds a reading of a pitch with its doubt.
+/// A reading of a pitch with its doubt.
 ///
 /// ```
 /// use ringwright::core::thread::ThreadPitch;

@@ -4,7 +4,7 @@ use super::made::{MadeDiameter, ThreadSide};
 use super::table::ListedThread;
 use serde::Serialize;
 
-/// Holds a thread that is easily taken for another one.
+/// A thread that is easily taken for another one.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct Rival {
     pub size: String,

@@ -50,7 +50,7 @@ pub enum ThreadSeries {
     Tr,
 }
 
-/// Holds one listed thread.
+/// One listed thread.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 pub struct ListedThread {
     pub series: ThreadSeries,

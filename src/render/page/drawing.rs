@@ -5,7 +5,7 @@ use super::geometry::{Point, Rect, circle, polygon};
 use super::wrapped::LEADING;
 use crate::render::visible;
 
-/// Holds one thing on a page.
+/// One thing on a page.
 #[derive(Debug, Clone, PartialEq)]
 pub enum Item {
     /// A run of text.
@@ -14,7 +14,7 @@ pub enum Item {
     Path(Path),
 }
 
-/// Holds a run of text on one line.
+/// A run of text on one line.
 #[derive(Debug, Clone, PartialEq)]
 pub struct TextRun {
     /// Left end of the base line.
@@ -26,7 +26,7 @@ pub struct TextRun {
     pub text: String,
 }
 
-/// Holds an outline. Where it crosses itself it is filled by the even-odd rule.
+/// An outline. Where it crosses itself it is filled by the even-odd rule.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Path {
     pub pieces: Vec<Piece>,
@@ -74,7 +74,7 @@ impl Pen {
     }
 }
 
-/// Holds one piece of an outline.
+/// One piece of an outline.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub enum Piece {
     /// Begins a new part.
@@ -98,7 +98,7 @@ impl Piece {
     }
 }
 
-/// Holds the things on one page, in the order in which they are drawn.
+/// The things on one page, in the order in which they are drawn.
 #[derive(Debug, Clone, PartialEq, Default)]
 pub struct Drawing {
     pub items: Vec<Item>,

@@ -38,7 +38,7 @@ pub struct Flow {
     title: String,
 }
 
-/// Holds where a picture begins that a sheet draws for itself.
+/// Where a picture begins that a sheet draws for itself.
 #[derive(Debug)]
 struct Taken {
     page: usize,

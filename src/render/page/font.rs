@@ -50,7 +50,7 @@ impl Face {
 /// Widths of the characters below this are kept ready.
 const READY: usize = 0x180;
 
-/// Holds a TrueType font with the places of its tables.
+/// A TrueType font with the places of its tables.
 pub(super) struct Font {
     pub(super) data: &'static [u8],
     pub(super) units_per_em: f64,

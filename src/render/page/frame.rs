@@ -8,7 +8,7 @@ use crate::render::words::or_empty;
 /// A space at which no line is broken.
 pub const NO_BREAK: &str = "\u{a0}";
 
-/// Holds what stands on every page, and the paper and unit that the sheet is made for.
+/// What stands on every page, and the paper and unit that the sheet is made for.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Frame {
     /// What kind of sheet it is: "Ring sheet".

@@ -3,7 +3,7 @@
 use super::drawing::Piece;
 use std::f64::consts::{FRAC_PI_4, TAU};
 
-/// Holds a place.
+/// A place on a page.
 #[derive(Debug, Clone, Copy, PartialEq, Default)]
 pub struct Point {
     /// Distance from the left edge.
@@ -25,7 +25,7 @@ impl Point {
     }
 }
 
-/// Holds a rectangle.
+/// A rectangle.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Rect {
     /// The upper left corner.
@@ -52,7 +52,7 @@ impl Rect {
     }
 }
 
-/// Holds where a drawing in millimetres lies and how large it is.
+/// Where a drawing in millimetres lies and how large it is.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct View {
     /// Where its upper left corner lies.

@@ -11,7 +11,7 @@ use crate::render::Table;
 /// A table of a page.
 pub type Grid = Table<GridCell>;
 
-/// Holds a cell.
+/// What stands in one cell of a grid.
 #[derive(Debug, Clone, PartialEq, Default)]
 pub struct GridCell {
     /// Its text; lines are kept.
@@ -240,7 +240,7 @@ impl Grid {
     }
 }
 
-/// Holds a row broken into the lines of its cells.
+/// A row broken into the lines of its cells.
 struct LaidRow<'g> {
     cells: Vec<(&'g GridCell, Vec<String>)>,
     lines: usize,

@@ -5,7 +5,7 @@ use super::font::Face;
 use super::paper::Paper;
 use super::subset::Subset;
 
-/// Holds the pages of a sheet.
+/// The pages of a sheet.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Pages {
     /// What the document is called.

@@ -12,7 +12,7 @@ pub struct QrTooLong(pub usize);
 /// Modules of white that a reader needs on every side.
 pub const QUIET: usize = 4;
 
-/// Holds the black modules of a code.
+/// The black modules of a code.
 #[derive(Debug, Clone)]
 pub struct Qr {
     side: usize,

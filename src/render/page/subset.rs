@@ -3,7 +3,7 @@
 use super::font::{Face, Font, u16_at, u32_at};
 use std::collections::BTreeMap;
 
-/// Holds the characters of one face that a sheet uses, with the glyphs of a small font that holds just these.
+/// The characters of one face that a sheet uses, with the glyphs of a small font that holds just these.
 #[derive(Debug, Clone)]
 pub(super) struct Subset {
     pub(super) face: Face,

@@ -22,7 +22,7 @@ pub struct Web {
     sections: usize,
 }
 
-/// Holds a picture that is shown in true size.
+/// A picture that is shown in true size.
 #[derive(Debug, Clone)]
 pub enum TrueSize {
     /// A ring as a scanner saw it.

@@ -23,7 +23,7 @@ pub(super) enum Shape {
     Cone(f64, f64),
 }
 
-/// Holds a section as it is drawn: all in millimetres at nominal size.
+/// A section as it is drawn: all in millimetres at nominal size.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub(super) struct Section {
     pub(super) shape: Shape,

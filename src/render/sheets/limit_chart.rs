@@ -4,7 +4,7 @@ use crate::core::gland::Bounds;
 use crate::render::number::fixed;
 use crate::render::page::{Anchor, Drawing, Pen, Point, Rect, SMALL, Type};
 
-/// Holds one figure in its states with its limits.
+/// One figure in its states with its limits.
 #[derive(Debug, Clone, PartialEq)]
 pub(super) struct LimitChart {
     /// What it is: "squeeze, %".

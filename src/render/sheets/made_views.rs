@@ -34,7 +34,7 @@ pub(super) struct Drawn {
     words: String,
 }
 
-/// Holds the views of a part, with the words of its dimensions.
+/// The views of a part, with the words of its dimensions.
 #[derive(Debug, Clone, PartialEq)]
 pub(super) struct MadeViews {
     pub(super) od: Drawn,

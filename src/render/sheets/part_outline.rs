@@ -39,14 +39,14 @@ enum Form {
     Hexagon,
 }
 
-/// Holds a length as it is drawn.
+/// A length as it is drawn.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub(super) struct Drawn {
     pub(super) mm: f64,
     known: bool,
 }
 
-/// Holds one part as it is drawn.
+/// One part as it is drawn.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub(super) struct PartOutline {
     form: Form,

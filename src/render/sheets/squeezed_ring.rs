@@ -4,7 +4,7 @@ use super::gland_section::{BACK_UP_MM, Section, Shape, WALL_MM};
 use crate::render::page::{Drawing, Pen, View, arc, closed};
 use std::f64::consts::{FRAC_PI_2, PI, TAU};
 
-/// Holds the squeezed section in millimetres, from the upper left corner of its space.
+/// The squeezed section in millimetres, from the upper left corner of its space.
 #[derive(Debug, Clone, PartialEq)]
 pub(super) enum Squeezed {
     /// Two flats a height apart, with round ends: half width and radius.

@@ -46,7 +46,7 @@ pub(super) fn bar_words(scale: PrinterScale) -> String {
 /// Width of the line of an outline in points; the nominal diameter runs in its middle.
 const OUTLINE: f64 = 0.3;
 
-/// Holds a ring as it is drawn, in points.
+/// A ring as it is drawn, in points.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub(super) struct DrawnRing {
     pub(super) inner: f64,
@@ -89,7 +89,7 @@ impl DrawnRing {
     }
 }
 
-/// Holds a ring's section in true size and ten times as large, in points.
+/// A ring's section in true size and ten times as large, in points.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub(super) struct SectionViews {
     pub(super) small: f64,

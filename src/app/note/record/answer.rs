@@ -15,7 +15,7 @@ pub(super) enum Asked {
     Field(Question),
 }
 
-/// Holds one answer as what it puts into the note.
+/// One answer as what it puts into the note.
 #[derive(Debug, Clone, PartialEq)]
 pub(super) enum Answer {
     /// The line of the header, where it was not left out.

@@ -58,7 +58,7 @@ const HEADER: [(&str, &str); 12] = [
 /// Finds what a book knows of a model, so that one place is not recorded under two names and its rings are weighed together.
 pub type FindModel = Box<dyn Fn(&ModelName) -> ModelRings>;
 
-/// Holds what a teardown is recorded with.
+/// What a teardown is recorded with.
 pub struct Recorder {
     /// Names the rings.
     pub namer: RingNamer,
@@ -76,7 +76,7 @@ pub enum Ending {
     Later,
 }
 
-/// Holds one teardown while it is recorded.
+/// One teardown while it is recorded.
 pub struct NoteRecord {
     with: Recorder,
     model: OnceCell<ModelRings>,

@@ -7,14 +7,14 @@ use crate::core::measurement::Measurand;
 use crate::core::note::{Entry, NoteReading, read_note};
 use crate::core::quantity::Span;
 
-/// Holds a part whose questions are still open: its name and its fields, as they stand in the note.
+/// A part whose questions are still open: its name and its fields, as they stand in the note.
 #[derive(Debug, Clone, PartialEq, Default)]
 pub(super) struct PartDraft {
     pub(super) name: String,
     pub(super) fields: Vec<Field>,
 }
 
-/// Holds one field, and the question that it answers, where there is one.
+/// One field, and the question that it answers, where there is one.
 #[derive(Debug, Clone, PartialEq)]
 pub(super) struct Field {
     pub(super) question: Option<Question>,

@@ -7,7 +7,7 @@ use super::state::VENTED;
 use super::{HEADER, MARK};
 use crate::core::note::{Diagnostic, Entry, NoteReading, read_note};
 
-/// Holds a note as far as it stands, what was asked next in it, and the answers from there.
+/// A note as far as it stands, what was asked next in it, and the answers from there.
 #[derive(Debug, Clone, PartialEq)]
 pub(super) struct Recorded {
     pub(super) text: String,

@@ -12,7 +12,7 @@ use crate::core::note::{Entry, escaped, read_note};
 /// What the note says once the unit is vented.
 pub(super) const VENTED: &str = "remark  supply off and vented before it was opened\n";
 
-/// Holds what the answers come to: the note, the part that is open in it, and what is asked next.
+/// What the answers come to: the note, the part that is open in it, and what is asked next.
 #[derive(Debug, Clone, PartialEq)]
 pub(super) struct State {
     /// The note without the part that is open.
@@ -25,7 +25,7 @@ pub(super) struct State {
     pub(super) saved: Option<usize>,
 }
 
-/// Holds a part that is being asked for.
+/// A part that is being asked for.
 #[derive(Debug, Clone, PartialEq)]
 pub(super) struct OpenPart {
     pub(super) part: PartDraft,

@@ -99,7 +99,7 @@ pub enum ImportError {
     },
 }
 
-/// Holds one column as it is shown.
+/// One column as it is shown.
 #[derive(Debug, Clone, Serialize)]
 pub struct ColumnShown {
     /// What it holds.
@@ -140,7 +140,7 @@ pub enum MappingFrom {
     Proposed,
 }
 
-/// Holds how one table of a list was read.
+/// How one table of a list was read.
 #[derive(Debug, Clone, Serialize)]
 pub struct TableRead {
     /// The sheet, in a workbook.
@@ -159,7 +159,7 @@ pub struct TableRead {
     pub hidden_lines: Vec<(u32, u32)>,
 }
 
-/// Holds what became of a list.
+/// What became of a list.
 #[derive(Debug, Clone, Serialize)]
 pub struct ImportReport {
     pub supplier: String,
@@ -348,7 +348,7 @@ const BYTES_A_ROW: u64 = 60;
 /// So many words of materials are named at most.
 const MOST_UNREAD: usize = 50;
 
-/// Holds what a list is written with.
+/// What a list is written with.
 struct ListWork<'w> {
     book: &'w BookWriter<'w>,
     question: &'w ImportQuestion,

@@ -240,7 +240,7 @@ const BATCHES_WAITING: usize = 8;
 /// A batch of larger rows is given on earlier, so that memory stays bounded.
 const BATCH_BYTES: u64 = 1 << 20;
 
-/// Holds where the rows come from.
+/// Where the rows come from.
 pub(super) struct RowSource {
     tables: Vec<ListTable>,
     terms: ListTerms,

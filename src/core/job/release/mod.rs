@@ -13,7 +13,7 @@ use crate::core::note::Header;
 use crate::core::quantity::{Date, Spoken};
 use crate::core::stage::{SettingLimits, SupplyRating};
 
-/// Holds what a unit is held against before it is released.
+/// What a unit is held against before it is released.
 #[derive(Debug, Clone, Copy)]
 pub struct ReleaseQuestion<'q> {
     /// The places of the unit by the parts list for its gas.
@@ -29,7 +29,7 @@ pub struct ReleaseQuestion<'q> {
     pub closing: Option<ClosingAsked<'q>>,
 }
 
-/// Holds how a record is to be closed.
+/// How a record is to be closed.
 #[derive(Debug, Clone, Copy)]
 pub struct ClosingAsked<'q> {
     /// Who closes it.

@@ -147,7 +147,7 @@ impl Moments {
     }
 }
 
-/// Holds two opposite sides.
+/// Two opposite sides.
 struct Sides {
     /// Their distance, in points.
     apart: f64,
@@ -203,7 +203,7 @@ struct Reach {
     aslant: f64,
 }
 
-/// Holds one side: its distance from the middle, in points, and how it leaves the rough direction.
+/// One side: its distance from the middle, in points, and how it leaves the rough direction.
 struct Side {
     place: f64,
     slope: f64,

@@ -30,7 +30,7 @@ pub enum Axis {
     Down,
 }
 
-/// Holds what one axis was found to be.
+/// What one axis was found to be.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
 pub struct AxisScale {
     pub axis: Axis,

@@ -68,7 +68,7 @@ fn profile(page: &Page, axis: Axis, start: usize, count: usize) -> Vec<f64> {
     }
 }
 
-/// Holds the swing at one cycle a millimetre, window by window.
+/// The swing at one cycle a millimetre, window by window.
 struct Marks {
     /// Amplitude and phase (cycles), and the place of the window, mm.
     windows: Vec<[f64; 3]>,

@@ -10,7 +10,7 @@ use crate::core::quantity::Hardness;
 use serde::Deserialize;
 use std::sync::LazyLock;
 
-/// Holds a series of numbers that mean AS568 sizes.
+/// A series of numbers that mean AS568 sizes.
 #[derive(Debug, Deserialize)]
 pub(crate) struct NotationRow {
     /// What stands before the number.

@@ -47,7 +47,7 @@ impl Designated {
     }
 }
 
-/// Holds one way to read a designation.
+/// One way to read a designation.
 #[derive(Debug, Clone, PartialEq)]
 pub struct DesignationReading {
     pub size: Designated,

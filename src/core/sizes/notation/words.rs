@@ -4,7 +4,7 @@ use super::DesignationReading;
 use crate::core::elastomer::Polymer;
 use crate::core::quantity::{Hardness, HardnessScale, hardness_scale};
 
-/// Holds one way to part a designation: what is left as the size, and the material words.
+/// One way to part a designation: what is left as the size, and the material words.
 #[derive(Debug, Clone, Default)]
 pub(super) struct Split {
     pub(super) size: String,

@@ -24,7 +24,7 @@ pub(super) fn holds(mask: Mask, place: usize) -> bool {
     (mask >> place) & 1 == 1
 }
 
-/// Holds a choice of accounts: its orders open all that are taken, and none that is not open.
+/// A choice of accounts: its orders open all that are taken, and none that is not open.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
 pub(super) struct Choice {
     /// The accounts that are opened.
@@ -40,7 +40,7 @@ impl Choice {
     }
 }
 
-/// Holds one way in which a supplier charges an order.
+/// One way in which a supplier charges an order.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub(super) struct Account {
     pub(super) supplier: usize,

@@ -9,7 +9,7 @@ use super::line::{Line, OUT_OF_REACH, Purchase, Source, WHOLE};
 use super::step::Patience;
 use std::collections::HashMap;
 
-/// Holds an order: packs by line.
+/// An order: packs by line.
 #[derive(Debug, Clone)]
 pub(super) struct Basket {
     /// What it costs with carriage.

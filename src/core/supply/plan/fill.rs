@@ -8,7 +8,7 @@ use super::line::WHOLE;
 use super::step::Patience;
 use super::step::Step;
 
-/// Holds one account's part of a line: the steps that can be taken there.
+/// One account's part of a line: the steps that can be taken there.
 pub(super) struct Counter {
     pub(super) account: usize,
     /// Where its goods are counted: the place of its least value, or the last place of all.
@@ -93,7 +93,7 @@ fn unbeaten(mut ways: Vec<Way>, exact: &[bool]) -> Vec<Way> {
     kept
 }
 
-/// Holds what a watched account asks of the goods there.
+/// What a watched account asks of the goods there.
 #[derive(Debug, Clone, Copy)]
 pub(super) struct Least {
     /// What is charged at least.

@@ -12,7 +12,7 @@ pub(super) const WHOLE: i64 = 64;
 /// More than any need costs, in 64ths; sums of two stay in range.
 pub(super) const OUT_OF_REACH: i64 = i64::MAX / 4;
 
-/// Holds one need with the offers for it.
+/// One need with the offers for it.
 #[derive(Debug)]
 pub(super) struct Line<'m> {
     /// Pieces.
@@ -22,7 +22,7 @@ pub(super) struct Line<'m> {
     offers: Vec<Vec<(usize, &'m MarketOffer)>>,
 }
 
-/// Holds a seller as a line is weighed with it.
+/// A seller as a line is weighed with it.
 #[derive(Debug, Clone, Copy)]
 pub(super) struct Source {
     /// Who is named in the purchase.
@@ -47,7 +47,7 @@ impl Source {
     }
 }
 
-/// Holds what is bought for one line, and from whom.
+/// What is bought for one line, and from whom.
 #[derive(Debug, Clone, Default)]
 pub(super) struct Purchase {
     /// What it costs as it was weighed, in 64ths.

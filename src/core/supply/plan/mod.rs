@@ -29,7 +29,7 @@ pub const NEVER: i64 = i64::MAX >> 9;
 /// Suppliers beyond this are not planned over: a set is one bit for each way in which one charges.
 pub const MOST_SUPPLIERS: usize = 64;
 
-/// Holds the cheapest order that was found.
+/// The cheapest order that was found.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct OrderPlan {
     /// What it costs with carriage, in minor units.

@@ -11,7 +11,7 @@ use super::line::{Line, OUT_OF_REACH, Purchase, Source, WHOLE};
 use super::step::Patience;
 use std::collections::HashMap;
 
-/// Holds parts and shares, and the bounds that they give.
+/// Parts and shares, and the bounds that they give.
 pub(super) struct Relaxation<'m> {
     lines: &'m [Line<'m>],
     accounts: &'m [Account],
@@ -21,7 +21,7 @@ pub(super) struct Relaxation<'m> {
     known: HashMap<(usize, Mask, Mask), (i64, Mask)>,
 }
 
-/// Holds what each account's least value swallows, and what each line bears of opening it.
+/// What each account's least value swallows, and what each line bears of opening it.
 #[derive(Debug, Clone)]
 pub(super) struct Multipliers {
     /// By account: how much of its prices its least value swallows, in 64ths.
@@ -30,7 +30,7 @@ pub(super) struct Multipliers {
     parts: Vec<Vec<i64>>,
 }
 
-/// Holds a bound, and who sells what in the order that it belongs to.
+/// A bound, and who sells what in the order that it belongs to.
 #[derive(Debug, Clone)]
 pub(super) struct Bound {
     /// The cost, in minor units.

@@ -26,7 +26,7 @@ const FIRST_STEPS: u64 = 20_000;
 /// Tries after which a set is left with its bound.
 const MOST_TRIES: u32 = 12;
 
-/// Holds a search with the best order known.
+/// A search with the best order known.
 pub(super) struct Search<'m> {
     pub(super) market: &'m Market,
     pub(super) lines: &'m [Line<'m>],

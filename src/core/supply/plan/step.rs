@@ -7,7 +7,7 @@ use std::collections::BTreeMap;
 /// The most amounts that are kept for a line at a supplier.
 const MOST_STEPS: usize = 2000;
 
-/// Holds an amount with what it costs.
+/// An amount with what it costs.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub(super) struct Step {
     /// Pieces of the need that it covers.

@@ -9,7 +9,7 @@ use crate::core::sizes::read_designation;
 use crate::core::supply::described::{Described, NamedRing};
 use std::borrow::Cow;
 
-/// Holds one row of a table as it was read.
+/// One row of a table as it was read.
 #[derive(Debug, Clone, PartialEq, Eq, Default)]
 pub struct TableRow {
     /// Its line, from 1.

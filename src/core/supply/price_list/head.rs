@@ -32,7 +32,7 @@ pub(super) enum HeadSays {
     },
 }
 
-/// Holds what a head says of a price.
+/// What a head says of a price.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub(super) struct PriceHead {
     /// What the price is for, where the head says so.

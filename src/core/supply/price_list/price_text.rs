@@ -48,7 +48,7 @@ pub fn parse_price(text: &str, currency: Currency, pieces: u32) -> Result<i64, P
     ExactPrice::parse(text, currency)?.of(pieces, 1, 0.0)
 }
 
-/// Holds a price as it is written, to the last digit.
+/// A price as it is written, to the last digit.
 #[derive(Debug, Clone)]
 pub(super) struct ExactPrice {
     text: String,

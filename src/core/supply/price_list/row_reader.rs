@@ -16,7 +16,7 @@ use crate::core::supply::description::DescriptionReader;
 use serde::Serialize;
 use std::borrow::Cow;
 
-/// Holds the price of a pack from a number of packs on.
+/// The price of a pack from a number of packs on.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
 pub struct OfferPrice {
     /// From how many packs on.
@@ -25,7 +25,7 @@ pub struct OfferPrice {
     pub minor: i64,
 }
 
-/// Holds one offer as it was read.
+/// One offer as it was read.
 #[derive(Debug, Clone, PartialEq)]
 pub struct OfferRow {
     /// Its line in the list.
