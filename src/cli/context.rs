@@ -106,5 +106,4 @@ impl Settings {
         })?;
         Ok(Outcome::new(text, answer))
     }
-
 }

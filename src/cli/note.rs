@@ -291,11 +291,7 @@ pub(super) fn join(args: &JoinArgs, settings: &Settings) -> Result<Outcome> {
     settings.answer(&join_lines(settings, &args.model, lines)?, Answer::Yes)
 }
 
-pub(super) fn join_lines(
-    settings: &Settings,
-    model: &str,
-    lines: [&str; 2],
-) -> Result<NotesAdded> {
+pub(super) fn join_lines(settings: &Settings, model: &str, lines: [&str; 2]) -> Result<NotesAdded> {
     let options = AddOptions {
         replace: true,
         added_at: now(),
