@@ -114,9 +114,14 @@ impl Book {
             Standing::EmptyFile | Standing::Database => {}
         }
         let book = Self::connect(path, OpenFlags::SQLITE_OPEN_READ_WRITE)?;
+        // Both at one moment: another process may be making the book between one look and the next.
+        let moment = book.connection.unchecked_transaction();
+        let moment = moment.map_err(|error| book.fault(error))?;
         let found: i32 = book.pragma_value("application_id")?;
+        let pages: i64 = book.pragma_value("page_count")?;
+        drop(moment);
         if found != APPLICATION_ID {
-            let empty = found == 0 && book.pragma_value::<i64>("page_count")? == 0;
+            let empty = found == 0 && pages == 0;
             return Err(if empty {
                 StoreError::NoBook { path: owned() }
             } else {
