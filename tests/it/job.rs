@@ -235,6 +235,14 @@ fn shim_and_setting_take_the_units_own_settings_from_the_record() {
     assert!(over.out.contains("recorded rating of the unit"));
     assert_eq!(shop.run("setting --job 1 --entry 1").code, Some(2));
     assert_eq!(shop.run("setting --job 9").code, Some(2));
+    // What was said of the design with a reading is asked again with it.
+    let read = "--reading '140 psi at 3000 psi, 143 psi at 300 psi' --design balanced-piston";
+    shop.done("job open \"Tarn 2\" FT2-004417 --by Ada");
+    shop.done(&format!("job reading 2 --as-found {read} --by Ada"));
+    let again = shop.run("setting --job 2 --format json").json();
+    let typed = shop.run(&format!("setting --job 2 {read} --format json"));
+    assert_eq!(again["checks"], typed.json()["checks"]);
+    assert_eq!(again["design"], "balanced piston");
 }
 
 #[test]

@@ -45,7 +45,7 @@ pub fn settings_of_job(
     Ok(own_settings(&sound_state(place, job)?, supply_bar))
 }
 
-/// Completes a question about a setting from a record: the ratings always; the readings, with their gauge, of the entry `wanted`
+/// Completes a question about a setting from a record: the ratings always; the readings, with their gauge and design, of the entry `wanted`
 /// (else of the last that has any) where the question has none.
 ///
 /// # Errors
@@ -73,6 +73,7 @@ pub fn complete_from_job(
     question.readings.clone_from(&read.readings);
     question.creep.clone_from(&read.creep);
     question.lock_up_s = question.lock_up_s.or(read.lock_up_s);
+    question.design = question.design.or(read.design);
     if question.gauge == GaugeStanding::Unnamed {
         question.gauge = read.standing.clone().unwrap_or(GaugeStanding::Unnamed);
     }
