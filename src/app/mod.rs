@@ -13,4 +13,5 @@ pub mod sheet;
 pub mod stage;
 pub mod stock;
 pub mod supply;
+mod table_guard;
 pub mod thread_named;

@@ -2,7 +2,7 @@
 
 use super::batch::{BatchError, BatchHeader, BatchNamer, BatchRow, OUT_COLUMNS};
 use super::identify::RingNamer;
-use crate::app::file::RowGuard;
+use crate::app::table_guard::RowGuard;
 use std::io::{Read, Write};
 use std::sync::mpsc::{Receiver, SyncSender, sync_channel};
 

@@ -1,6 +1,6 @@
 //! Rows of a price list in a text file, none of them larger than a price list has.
 
-use crate::app::file::{LineEnds, RowGuard};
+use crate::app::table_guard::{LineEnds, RowGuard};
 use std::io::{Error, Read};
 
 /// The largest row, in bytes. A quotation mark that is left open would else take the rest of the file for one row.
