@@ -3,6 +3,7 @@
 use super::error::{CliError, Result};
 use super::one_of::one_of;
 use super::outcome::{Answer, Outcome};
+use crate::core::caution::Caution;
 use crate::core::quantity::LengthUnit;
 use crate::render::{Depth, Form, Report, render};
 use crate::store::BookPlace;
@@ -105,5 +106,18 @@ impl Settings {
             )
         })?;
         Ok(Outcome::new(text, answer))
+    }
+
+    /// Answers with the name of a ring: rows are copied away from what is said beside them, so its caution is said at once.
+    ///
+    /// # Errors
+    /// As [`Settings::answer`].
+    pub(super) fn answer_named(&self, report: &impl Report, answer: Answer) -> Result<Outcome> {
+        let outcome = self.answer(report, answer)?;
+        Ok(if self.form().is_rows() {
+            outcome.caution(Caution::Named)
+        } else {
+            outcome
+        })
     }
 }

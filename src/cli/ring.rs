@@ -18,12 +18,11 @@ use crate::app::ring::question::RingQuestion;
 use crate::app::ring::session::RingSession;
 use crate::app::ring::sold_here::sold_here;
 use crate::app::ring::stream::BatchSettings;
-use crate::core::caution::Caution;
 use crate::core::elastomer::Polymer;
 use crate::core::identification::{Prior, SoldSize};
 use crate::core::measurement::{Condition, Instruments, Measurand, Reading};
 use crate::core::quantity::{Hardness, Typed, parse_hardness};
-use crate::render::{Form, marked_lines, sheets, visible};
+use crate::render::{marked_lines, sheets, visible};
 use clap::{Args, Subcommand};
 use std::io::IsTerminal;
 use std::path::{Path, PathBuf};
@@ -234,10 +233,7 @@ fn answer(
         .as_ref()
         .map(|out| sheet(&answer, out, &args.look, settings));
     let written = written.transpose()?;
-    let mut outcome = settings.answer(&answer, Answer::of(named))?;
-    if settings.form() == Form::Csv {
-        outcome = outcome.caution(Caution::Named);
-    }
+    let outcome = settings.answer_named(&answer, Answer::of(named))?;
     Ok(match written {
         Some(files) => outcome.show(format!("sheet written: {}", files.join(", "))),
         None => outcome,

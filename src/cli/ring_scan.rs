@@ -10,12 +10,11 @@ use crate::app::scan::{
     CalibrateQuestion, Glass, RingHeight, ScanQuestion, calibrate_scanner, list_scanners, numbered,
     scan_rings,
 };
-use crate::core::caution::Caution;
 use crate::core::measurement::{Condition, Measurand, Reading};
 use crate::core::note::condition_of;
 use crate::core::quantity::LengthUnit;
 use crate::core::scan::{Page, PageReading, Pitch, Standard};
-use crate::render::{Form, scan_png, scan_svg, visible};
+use crate::render::{scan_png, scan_svg, visible};
 use clap::{Args, Subcommand};
 use image::ImageError;
 use std::path::{Path, PathBuf};
@@ -124,10 +123,7 @@ fn run_scan(args: &ScanArgs, settings: &Settings) -> Result<Outcome> {
         Ok::<_, CliError>(())
     })?;
     drop(run);
-    let mut outcome = settings.answer(&report, Answer::of(report.all_measured()))?;
-    if settings.form() == Form::Csv {
-        outcome = outcome.caution(Caution::Named);
-    }
+    let mut outcome = settings.answer_named(&report, Answer::of(report.all_measured()))?;
     if let Some(warning) = warning {
         outcome = outcome.warn(warning);
     }

@@ -49,6 +49,16 @@ words!(Form {
     Md => "md",
 });
 
+impl Form {
+    /// Tells whether it gives rows alone, which say no caution.
+    pub fn is_rows(self) -> bool {
+        match self {
+            Self::Csv => true,
+            Self::Table | Self::Json | Self::Md => false,
+        }
+    }
+}
+
 /// Gives a report its page and its rows; its JSON comes from serde.
 pub trait Report: serde::Serialize {
     /// Lays the report out as blocks, and gives the rows that make a table of it, where it has any.
