@@ -6,7 +6,7 @@ use super::listed::LineArgs;
 use super::noun::RingText;
 use super::read_by::InUnit;
 use super::{Answer, CliError, Outcome, Result, Settings};
-use crate::app::gland::check::check_gland;
+use crate::app::gland::check::{GlandCheckReport, check_gland};
 use crate::app::gland::cut::{CutRefusal, cut_gland};
 use crate::app::gland::fit::fit_gland;
 use crate::app::gland::question::{GlandQuestion, QuestionError};
@@ -109,18 +109,26 @@ fn run_check(args: &CheckArgs, settings: &Settings) -> Result<Outcome> {
         let report = used_ring(&question, used).map_err(|error| question_error(&error, ""))?;
         return settings.answer(&report, Answer::Yes);
     }
-    let ring = ring_words(
-        args.ring.clone().map(Into::into).or(listed),
-        &question,
-        settings,
-    )?;
-    let report = check_gland(&question, &ring, settings.unit())
-        .map_err(|error| question_error(&error, &ring))?;
+    let (_, report) = checked(&question, args.ring.as_ref(), listed, settings)?;
     settings.answer(&report, Answer::of(report.verdict != Verdict::Reject))
 }
 
+/// Checks a ring in its gland: the one that was named, else the listed one, else as [`ring_words`]. Returns its words too.
+pub(super) fn checked(
+    question: &GlandQuestion,
+    named: Option<&RingText>,
+    listed: Option<String>,
+    settings: &Settings,
+) -> Result<(String, GlandCheckReport)> {
+    let named = named.cloned().map(Into::into);
+    let ring = ring_words(named.or(listed), question, settings)?;
+    let report = check_gland(question, &ring, settings.unit());
+    let report = report.map_err(|error| question_error(&error, &ring))?;
+    Ok((ring, report))
+}
+
 /// Returns the ring that was named, else that of a port's thread, else that which is answered on a terminal.
-pub(super) fn ring_words(
+fn ring_words(
     named: Option<String>,
     question: &GlandQuestion,
     settings: &Settings,
@@ -196,7 +204,7 @@ fn run_cut(args: &CutArgs, settings: &Settings) -> Result<Outcome> {
     settings.answer(&report, Answer::of(report.check.verdict != Verdict::Reject))
 }
 
-pub(super) fn question_error(error: &QuestionError, ring: &str) -> CliError {
+fn question_error(error: &QuestionError, ring: &str) -> CliError {
     match error {
         QuestionError::Ring(error) => CliError::designation("--ring", ring, error),
         QuestionError::Gland(GlandError::Missing { kind, dimension }) => CliError::input(format!(

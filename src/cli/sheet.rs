@@ -2,7 +2,7 @@
 
 use super::clock::this_quarter;
 use super::gas_flags::GasFlags;
-use super::gland::{question_error, ring_words};
+use super::gland::checked;
 use super::gland_flags::GlandFlags;
 use super::listed::LineArgs;
 use super::noun::{Line, Model, RingText, Serial};
@@ -12,7 +12,6 @@ use super::setting::limits_of;
 use super::sheet_labels::{self, LabelsArgs, ReadArgs};
 use super::sheet_out::{SheetLook, SheetOut, SheetWritten, put};
 use super::{Answer, CliError, Outcome, Result, Settings};
-use crate::app::gland::check::check_gland;
 use crate::app::job::JobDesk;
 use crate::app::model::parts_list::{Reader, parts_list};
 use crate::app::sheet::assembly::{AssemblyQuestion, assembly};
@@ -196,13 +195,7 @@ struct GlandSheetArgs {
 fn run_gland(args: &GlandSheetArgs, settings: &Settings) -> Result<Outcome> {
     let (listed, groove) = args.line.ring_and_groove(settings)?;
     let question = args.gland.question(groove, settings)?;
-    let ring = ring_words(
-        args.ring.clone().map(Into::into).or(listed),
-        &question,
-        settings,
-    )?;
-    let report = check_gland(&question, &ring, settings.unit())
-        .map_err(|error| question_error(&error, &ring))?;
+    let (ring, report) = checked(&question, args.ring.as_ref(), listed, settings)?;
     let named = report
         .ring
         .codes
