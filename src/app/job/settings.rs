@@ -70,13 +70,18 @@ pub fn complete_from_job(
         None => JobError::NoReadings(job),
     })?;
     let read = &said.what;
-    question.readings.clone_from(&read.readings);
-    question.creep.clone_from(&read.creep);
-    question.lock_up_s = question.lock_up_s.or(read.lock_up_s);
-    question.design = question.design.or(read.design);
-    if question.gauge == GaugeStanding::Unnamed {
-        question.gauge = read.standing.clone().unwrap_or(GaugeStanding::Unnamed);
-    }
+    let ratings = std::mem::take(&mut question.ratings);
+    let kept = read.question(ratings, &question.limits, question.gear);
+    // What was typed is newer than what the record has.
+    *question = SettingQuestion {
+        lock_up_s: question.lock_up_s.or(kept.lock_up_s),
+        design: question.design.or(kept.design),
+        gauge: match std::mem::replace(&mut question.gauge, GaugeStanding::Unnamed) {
+            GaugeStanding::Unnamed => kept.gauge,
+            typed => typed,
+        },
+        ..kept
+    };
     Ok(Some(FromEntry {
         job,
         entry: said.entry,
